@@ -1,0 +1,1 @@
+//! The one list of commands with its request and response types.

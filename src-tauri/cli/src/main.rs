@@ -1,0 +1,2 @@
+//! The command line `tautbook`.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Drawings, the handover document, data export and its verification.

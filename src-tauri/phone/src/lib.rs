@@ -1,0 +1,1 @@
+//! What phones must be told: manifests, permissions, plist keys.

@@ -1,0 +1,1 @@
+//! The record: entries, chain, claims, journal, index, photos and projections.

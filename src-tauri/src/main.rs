@@ -1,0 +1,2 @@
+//! The app shell.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The shared folder: publish, fetch, plan, apply.

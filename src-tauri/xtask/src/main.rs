@@ -1,0 +1,2 @@
+//! The project's own commands.
+fn main() {}
