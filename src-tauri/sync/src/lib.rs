@@ -1,1 +1,17 @@
 //! The shared folder: publish, fetch, plan, apply.
+//!
+//! Owns how files are named, written and found in a folder that several devices reach. Invariant:
+//! nothing there is overwritten or deleted, and nothing vanishes here because it vanished there.
+//! It does not judge what an entry says or whether a chain holds: that is the record's matter.
+
+mod error;
+mod folder;
+pub mod name;
+mod store;
+pub mod testing;
+
+pub use error::SyncError;
+pub use folder::{FolderStore, Placing, Reach};
+pub use store::{
+    IN_FLIGHT, ListedFile, Listing, MAX_LISTED, Put, SharedStore, Strange, StrangeKind,
+};
