@@ -1,0 +1,36 @@
+import { describe, expect, it } from 'vitest';
+import { readForm, type Field } from './form';
+
+const fields: Field[] = [
+  { name: 'title', label: 'Title', kind: 'text', need: true },
+  { name: 'fall', label: 'Fall', kind: 'length' },
+  { name: 'level', label: 'Level', kind: 'length', signed: true },
+  { name: 'pull', label: 'Pull', kind: 'force' },
+  { name: 'count', label: 'Count', kind: 'whole' },
+  { name: 'pool', label: 'Pool', kind: 'flag' }
+];
+
+describe('readForm', () => {
+  it('reads units into the record’s whole numbers', () => {
+    const { values, faults } = readForm(
+      fields,
+      { title: ' A ', fall: '1602', level: '-12', pull: '3700', count: '12', pool: 'no' },
+      'mm'
+    );
+    expect(faults).toEqual({});
+    expect(values).toEqual({ title: 'A', fall: 1_602_000_000, level: -12_000_000, pull: 3_700_000, count: 12, pool: false });
+  });
+  it('leaves out what was not filled in and names what must be', () => {
+    const { values, faults } = readForm(fields, {}, 'mm');
+    expect(values).toEqual({});
+    expect(Object.keys(faults)).toEqual(['title']);
+  });
+  it.each([
+    ['fall', '-1'],
+    ['fall', 'high'],
+    ['pull', '-3'],
+    ['count', '1.5']
+  ])('refuses %s "%s"', (name, text) => {
+    expect(readForm(fields, { title: 'A', [name]: text }, 'mm').faults[name]).toContain(':');
+  });
+});

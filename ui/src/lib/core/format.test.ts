@@ -1,0 +1,26 @@
+import { describe, expect, it } from 'vitest';
+import { chance, day, length, moment, newtons, number, place, today } from './format';
+
+describe('format', () => {
+  it('writes lengths with their unit', () => {
+    expect(length(7_294_000_000, 'mm')).toBe('7294 mm');
+    expect(length(927_100_000, 'in')).toBe('36 1/2 in');
+  });
+  it('groups nothing and shows a true minus', () => {
+    expect(number(86815)).toBe('86815');
+    expect(number(-12)).toBe('−12');
+  });
+  it('rounds newtons to whole ones', () => expect(newtons(1499.6)).toBe('1500 N'));
+  it('never says certain', () => {
+    expect(chance(0.9999)).toBe('> 99 %');
+    expect(chance(0.7001)).toBe('70 %');
+    expect(chance(0)).toBe('< 1 %');
+  });
+  it('shows the local time of the place', () => {
+    expect(moment(Date.UTC(2026, 9, 6, 23, 30), 600)).toMatch(/7/);
+    expect(moment(Date.UTC(2026, 9, 6, 23, 30), 600)).toMatch(/30/);
+  });
+  it('passes on what is no date', () => expect(day('soon')).toBe('soon'));
+  it('today is the device day', () => expect(today(new Date(2026, 8, 2, 0, 5))).toBe('2026-09-02'));
+  it('place', () => expect(place(-400_000_000, 1_400_000_000)).toBe('−40, 140'));
+});

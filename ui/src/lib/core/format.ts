@@ -1,0 +1,73 @@
+// Numbers, units and dates in the person's locale. The unit always stands with the number.
+import { inchText, mmOf, type LengthUnit } from './length';
+
+const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : navigator.language);
+
+/** Which unit lengths are shown in; set once from the device's settings. */
+let shown: LengthUnit = 'mm';
+export function showLengthsIn(unit: LengthUnit): void {
+  shown = unit;
+}
+
+/** A number without grouping: a cut length is read from a tape digit by digit. */
+export function number(value: number, decimals = 1): string {
+  return new Intl.NumberFormat(locale(), { maximumFractionDigits: decimals, useGrouping: false })
+    .format(value)
+    .replace('-', '−');
+}
+
+/** `7294 mm` or `287 3/16 in`. */
+export function length(nm: number, unit: LengthUnit = shown): string {
+  return `${bareLength(nm, unit)} ${unit}`;
+}
+
+/** The number alone, for tables whose head carries the unit. */
+export function bareLength(nm: number, unit: LengthUnit = shown): string {
+  return unit === 'mm' ? number(mmOf(nm)) : inchText(nm);
+}
+
+export function newtons(n: number): string {
+  return `${number(Math.round(n), 0)} N`;
+}
+
+export function celsius(c: number): string {
+  return `${number(c, 1)} °C`;
+}
+
+/** A day as the person writes it; the record's own text when it is no date. */
+export function day(iso: string): string {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso);
+  if (!parts) return iso;
+  const date = new Date(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
+  return new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric' }).format(date);
+}
+
+/** A moment in the local time of the place where it was recorded. */
+export function moment(ms: number, offsetMin: number): string {
+  return new Intl.DateTimeFormat(locale(), {
+    day: 'numeric',
+    month: 'short',
+    year: 'numeric',
+    hour: '2-digit',
+    minute: '2-digit',
+    timeZone: 'UTC'
+  }).format(new Date(ms + offsetMin * 60_000));
+}
+
+/** Today as yyyy-mm-dd in the device's own time. */
+export function today(now: Date = new Date()): string {
+  const two = (n: number) => String(n).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+/** A share of a whole as per cent, capped so that it never says certainty. */
+export function chance(p: number): string {
+  if (p > 0.99) return '> 99 %';
+  if (p < 0.01) return '< 1 %';
+  return `${number(p * 100, 0)} %`;
+}
+
+/** Degrees from the record's whole ten-millionths. */
+export function place(latE7: number, lonE7: number): string {
+  return `${number(latE7 / 1e7, 5)}, ${number(lonE7 / 1e7, 5)}`;
+}

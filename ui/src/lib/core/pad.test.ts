@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { complete, entered, leadOf, press, startPad, type PadKey, type PadText } from './pad';
+
+const keys = (text: PadText, typed: string, unit: 'mm' | 'in' = 'mm'): PadText =>
+  [...typed].reduce((at, k) => press(at, keyOf(k), unit), text);
+
+function keyOf(k: string): PadKey {
+  if (k === '.') return { kind: 'point' };
+  if (k === '<') return { kind: 'rub' };
+  if (k === '/') return { kind: 'sixteenths' };
+  if (k === 'h') return { kind: 'half' };
+  if (k === '-') return { kind: 'minus' };
+  return { kind: 'digit', digit: k };
+}
+
+describe('leading digits', () => {
+  it.each([
+    [[7294], '72'],
+    [[7294, 7305], ''],
+    [[7294, 7299], '72'],
+    [[85], ''],
+    [[], '']
+  ])('of %j is "%s"', (near, lead) => expect(leadOf(near, 2)).toBe(lead));
+
+  it('are kept for the last two digits and given up for a whole number', () => {
+    expect(entered(keys(startPad([7294]), '96'))).toBe('7296');
+    expect(entered(keys(startPad([7294]), '730'))).toBe('730');
+    expect(entered(keys(startPad([7294]), '7305'))).toBe('7305');
+  });
+
+  it('are not enough alone, nor with one digit', () => {
+    expect(complete(startPad([7294]))).toBe(false);
+    expect(complete(keys(startPad([7294]), '9'))).toBe(false);
+    expect(complete(keys(startPad([7294]), '94'))).toBe(true);
+    expect(complete(keys(startPad([7294]), '94.'))).toBe(false);
+    expect(complete(keys(startPad([7294]), '94.5'))).toBe(true);
+  });
+
+  it('go when rubbed out', () => {
+    const bare = keys(startPad([7294]), '9<<');
+    expect(bare.lead).toBe('');
+    expect(entered(keys(bare, '62'))).toBe('62');
+  });
+});
+
+describe('keys', () => {
+  it.each([
+    ['7294', '7294'],
+    ['07', '7'],
+    ['72.5', '72.5'],
+    ['72..5', '72.5'],
+    ['.5', '0.5'],
+    ['72h', '72.5'],
+    ['-12', '-12'],
+    ['12-', '-12'],
+    ['12--', '12'],
+    ['12<', '1']
+  ])('%s gives %s', (typed, out) => expect(entered(keys(startPad(), typed))).toBe(out));
+
+  it.each([
+    ['287/3', '287 3/16'],
+    ['287/15', '287 15/16'],
+    ['287/16', '287 1/16'],
+    ['287/', '287'],
+    ['287/3<', '287'],
+    ['287/3<<', '287'],
+    ['287h', '287 8/16']
+  ])('inches: %s gives %s', (typed, out) => expect(entered(keys(startPad(), typed, 'in'))).toBe(out));
+
+  it('stops at nine digits', () => expect(entered(keys(startPad(), '1234567890'))).toBe('123456789'));
+});

@@ -1,0 +1,88 @@
+// The number pad's arithmetic: what a key does to what was typed. Pure; the component only draws it.
+import type { LengthUnit } from './length';
+
+/** What stands on the pad. `lead` holds digits carried over from the neighbours while `use` says so. */
+export interface PadText {
+  typed: string;
+  lead: string;
+  /** How many digits are typed behind the lead. */
+  free: number;
+  sixteenths: boolean;
+}
+
+export type PadKey =
+  | { kind: 'digit'; digit: string }
+  | { kind: 'point' }
+  | { kind: 'minus' }
+  | { kind: 'half' }
+  | { kind: 'sixteenths' }
+  | { kind: 'rub' };
+
+/** An empty pad; `near` are whole numbers that stand beside the value sought. */
+export function startPad(near: number[] = [], free = 2): PadText {
+  return { typed: '', lead: leadOf(near, free), free, sixteenths: false };
+}
+
+/** Leading digits that all neighbours share, once the last `free` digits are left open. */
+export function leadOf(near: number[], free: number): string {
+  const leads = near.filter((n) => n >= 10 ** free).map((n) => String(Math.round(n)).slice(0, -free));
+  const first = leads[0];
+  return first !== undefined && leads.every((l) => l === first) ? first : '';
+}
+
+export function press(text: PadText, key: PadKey, unit: LengthUnit | 'other' = 'other'): PadText {
+  switch (key.kind) {
+    case 'digit':
+      return digit(text, key.digit);
+    case 'point':
+      return text.typed.includes('.') || text.sixteenths ? text : { ...text, typed: (text.typed || '0') + '.' };
+    case 'minus':
+      return { ...text, lead: '', typed: text.typed.startsWith('-') ? text.typed.slice(1) : '-' + text.typed };
+    case 'half':
+      return half(text, unit);
+    case 'sixteenths':
+      return text.sixteenths || text.typed === '' || text.typed.includes('.')
+        ? text
+        : { ...text, typed: text.typed + ' ', sixteenths: true };
+    case 'rub':
+      return rub(text);
+  }
+}
+
+function digit(text: PadText, d: string): PadText {
+  if (text.sixteenths) {
+    const top = text.typed.slice(text.typed.indexOf(' ') + 1) + d;
+    return Number(top) > 15 || top.length > 2 ? text : { ...text, typed: text.typed + d };
+  }
+  if (text.typed.replace(/[-.]/g, '').length >= 9) return text;
+  const typed = text.typed === '0' ? d : text.typed + d;
+  // One digit more than fits behind the lead: a whole number is being typed after all.
+  const past = text.lead !== '' && !typed.includes('.') && typed.length > text.free;
+  return { ...text, typed, lead: past ? '' : text.lead };
+}
+
+function half(text: PadText, unit: LengthUnit | 'other'): PadText {
+  if (text.sixteenths || text.typed === '' || text.typed.includes('.')) return text;
+  return unit === 'in' ? { ...text, typed: text.typed + ' 8', sixteenths: true } : { ...text, typed: text.typed + '.5' };
+}
+
+function rub(text: PadText): PadText {
+  if (text.typed === '') return { ...text, lead: '' };
+  const typed = text.typed.slice(0, -1);
+  const open = text.sixteenths && typed.includes(' ');
+  return { ...text, typed: open ? typed : typed.trimEnd(), sixteenths: open };
+}
+
+/** True when a value can be read: digits behind a lead must be complete. */
+export function complete(text: PadText): boolean {
+  const digits = text.typed.split('.')[0]?.replace('-', '') ?? '';
+  if (text.lead !== '') return digits.length === text.free && !text.typed.endsWith('.');
+  return /\d$/.test(text.typed);
+}
+
+/** What was entered, as it goes into the record: `7294`, `7294.5` or `287 3/16`. */
+export function entered(text: PadText): string {
+  if (!text.sixteenths) return text.lead + text.typed;
+  const [whole, top] = text.typed.split(' ');
+  return top ? `${whole} ${top}/16` : (whole ?? '');
+}

@@ -1,0 +1,68 @@
+// Photo and document bytes to the program in pieces, and pictures back.
+// Nothing is kept here: the program hashes, checks and stores.
+import { ApiFault, asFault, reach, tauri, token } from './transport';
+
+/** Bytes per piece: small enough for every webview's bridge. */
+export const PIECE = 256 * 1024;
+
+/** Sends a file in order; `upload` is a name of our own for these bytes. Answers that name. */
+export async function upload(file: Blob, progress?: (done: number, total: number) => void): Promise<string> {
+  const name = newUploadName();
+  let offset = 0;
+  do {
+    const piece = new Uint8Array(await file.slice(offset, offset + PIECE).arrayBuffer());
+    await sendPiece(name, offset, piece);
+    offset += piece.length;
+    progress?.(offset, file.size);
+  } while (offset < file.size);
+  return name;
+}
+
+function newUploadName(): string {
+  const letters = 'abcdefghijklmnopqrstuvwxyz234567';
+  return Array.from(crypto.getRandomValues(new Uint8Array(26)), (b) => letters[b & 31]).join('');
+}
+
+async function sendPiece(name: string, offset: number, piece: Uint8Array<ArrayBuffer>): Promise<void> {
+  const ipc = tauri();
+  if (ipc) {
+    try {
+      // Android's bridge turns raw bytes into a list of numbers, four times as large: text is smaller.
+      const android = navigator.userAgent.includes('Android');
+      if (android) await ipc.invoke('piece', { upload: name, offset, base64: base64(piece) });
+      else await ipc.invoke('piece', piece, { headers: { upload: name, offset: String(offset) } });
+    } catch (refusal) {
+      throw asFault(refusal);
+    }
+    return;
+  }
+  const answer = await reach(`/pieces/${name}/${offset}`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/octet-stream', 'x-tautbook-token': token() },
+    body: piece
+  });
+  if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
+}
+
+function base64(bytes: Uint8Array): string {
+  let text = '';
+  for (const byte of bytes) text += String.fromCharCode(byte);
+  return btoa(text);
+}
+
+export type PictureSize = 'thumb' | 'view' | 'original';
+
+/** An address that an img element can show; give it back with `letGo`. */
+export async function pictureAddress(sha256: string, size: PictureSize): Promise<string> {
+  if (tauri()) {
+    const windows = /Android|Windows/.test(navigator.userAgent);
+    return `${windows ? 'http://photo.localhost' : 'photo://localhost'}/${sha256}?size=${size}`;
+  }
+  const answer = await reach(`/photo/${sha256}?size=${size}`, { headers: { 'x-tautbook-token': token() } });
+  if (!answer.ok) throw new ApiFault('photo', 'This picture is not on this device yet.', true);
+  return URL.createObjectURL(await answer.blob());
+}
+
+export function letGo(address: string): void {
+  if (address.startsWith('blob:')) URL.revokeObjectURL(address);
+}

@@ -1,0 +1,28 @@
+// Short notes at the foot of the screen. One with `undo` stays five seconds: long enough for a glove.
+
+export interface Toast {
+  id: number;
+  text: string;
+  bad: boolean;
+  undo?: () => Promise<void>;
+}
+
+let next = 0;
+export const toasts: { list: Toast[] } = $state({ list: [] });
+
+export function say(text: string, undo?: () => Promise<void>): void {
+  push({ id: next++, text, bad: false, undo }, 5000);
+}
+
+export function sayFault(fault: unknown): void {
+  push({ id: next++, text: fault instanceof Error ? fault.message : String(fault), bad: true }, 12_000);
+}
+
+export function dismiss(id: number): void {
+  toasts.list = toasts.list.filter((t) => t.id !== id);
+}
+
+function push(toast: Toast, ms: number): void {
+  toasts.list = [...toasts.list.filter((t) => t.text !== toast.text).slice(-2), toast];
+  setTimeout(() => dismiss(toast.id), ms);
+}

@@ -1,0 +1,7 @@
+// Every string on screen, in one place and ready for translation. Short, imperative, in the trade's own words.
+import { base } from './base';
+import { site } from './site';
+import { work } from './work';
+import { office } from './office';
+
+export const words = { ...base, ...site, ...work, ...office };
