@@ -1,0 +1,151 @@
+//! One command: its name on the wire, its types and its handler behind plain JSON.
+//!
+//! Invariant: no number that is not finite, and no integer that a script would round, passes in
+//! either direction.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize, de::DeserializeOwned};
+use serde_json::Value;
+use ts_rs::TS;
+
+use super::{
+    error::{ApiError, ErrorCode},
+    finite, schema,
+    typescript::Declarations,
+};
+use crate::App;
+
+/// A command of the list: callable by name, described for scripts and for TypeScript.
+pub struct Command {
+    /// The name on the wire, camelCase.
+    pub name: String,
+    /// What it does, in one paragraph.
+    pub doc: String,
+    pub(super) run: fn(&App, Value) -> Result<Value, ApiError>,
+    pub(super) declare: fn(&mut Declarations),
+    pub(super) types: fn() -> TypeNames,
+    pub(super) schemas: fn() -> schema::Schemas,
+}
+
+/// The TypeScript names of a command's request and answer.
+pub(super) struct TypeNames {
+    pub(super) request: String,
+    pub(super) answer: String,
+}
+
+/// The request or answer that says nothing: `{}`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Nothing {}
+
+impl Command {
+    /// Makes a command from its Rust name, the lines of its doc comment and its handler.
+    pub(crate) fn of<Request, Answer>(
+        rust_name: &str,
+        doc_lines: &[&str],
+        run: fn(&App, Value) -> Result<Value, ApiError>,
+    ) -> Self
+    where
+        Request: DeserializeOwned + TS + JsonSchema + 'static,
+        Answer: Serialize + TS + JsonSchema + 'static,
+    {
+        Self {
+            name: camel_case(rust_name),
+            doc: joined(doc_lines),
+            run,
+            declare: |declarations| {
+                declarations.add::<Request>();
+                declarations.add::<Answer>();
+            },
+            types: || TypeNames {
+                request: Request::name(&super::typescript::config()),
+                answer: Answer::name(&super::typescript::config()),
+            },
+            schemas: schema::of::<Request, Answer>,
+        }
+    }
+
+    /// Runs the command on a request.
+    pub fn call(&self, app: &App, request: Value) -> Result<Value, ApiError> {
+        (self.run)(app, request)
+    }
+}
+
+/// Reads the request, calls the handler and writes its answer, refusing what is not finite.
+pub(crate) fn run<Request, Answer>(
+    app: &App,
+    request: Value,
+    handler: impl FnOnce(&App, Request) -> Result<Answer, ApiError>,
+) -> Result<Value, ApiError>
+where
+    Request: DeserializeOwned,
+    Answer: Serialize,
+{
+    finite::check(&request)
+        .map_err(|fault| ApiError::invalid(format!("The request is refused: {fault}.")))?;
+    let request = serde_json::from_value(request).map_err(|error| {
+        ApiError::invalid(format!("The request does not fit this command: {error}."))
+    })?;
+    let answer = handler(app, request)?;
+    let unfit = |message| ApiError::new(ErrorCode::Internal, message);
+    // What the handler did is saved by now; only its answer can't be told.
+    finite::check(&answer).map_err(|fault| {
+        unfit(format!(
+            "The command ran, but its answer can't be shown: {fault}."
+        ))
+    })?;
+    serde_json::to_value(answer).map_err(|error| {
+        unfit(format!(
+            "The command ran, but its answer can't be written: {error}."
+        ))
+    })
+}
+
+/// Lines of a doc comment as one paragraph; an empty line starts a new one.
+fn joined(lines: &[&str]) -> String {
+    let mut text = String::new();
+    for line in lines.iter().map(|line| line.trim()) {
+        if line.is_empty() {
+            text.push('\n');
+        } else {
+            if !text.is_empty() && !text.ends_with('\n') {
+                text.push(' ');
+            }
+            text.push_str(line);
+        }
+    }
+    text
+}
+
+fn camel_case(snake: &str) -> String {
+    let mut words = snake.split('_');
+    let mut name = words.next().unwrap_or_default().to_owned();
+    for word in words {
+        let mut letters = word.chars();
+        name.extend(letters.next().map(|first| first.to_ascii_uppercase()));
+        name.push_str(letters.as_str());
+    }
+    name
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{camel_case, joined};
+
+    #[test]
+    fn names_become_camel_case() {
+        for (snake, camel) in [
+            ("task", "task"),
+            ("cancel_task", "cancelTask"),
+            ("start_hand_over", "startHandOver"),
+        ] {
+            assert_eq!(camel_case(snake), camel);
+        }
+    }
+
+    #[test]
+    fn doc_lines_are_joined_and_paragraphs_kept() {
+        assert_eq!(joined(&[" One ", " two."]), "One two.");
+        assert_eq!(joined(&[" One.", "", " Two."]), "One.\nTwo.");
+    }
+}

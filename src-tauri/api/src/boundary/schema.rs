@@ -1,0 +1,42 @@
+//! The JSON Schemas of requests and answers, for people who script the command line.
+
+use schemars::{JsonSchema, generate::SchemaSettings};
+use serde_json::{Value, json};
+
+use super::Command;
+
+/// A command's two schemas: what it takes and what it gives.
+pub(super) struct Schemas {
+    pub(super) request: Value,
+    pub(super) answer: Value,
+}
+
+/// Describes commands as JSON: name, doc, and the JSON Schema (2020-12) of request and answer.
+pub fn describe(commands: &[Command]) -> Value {
+    let described = commands.iter().map(|command| {
+        let schemas = (command.schemas)();
+        json!({
+            "name": command.name,
+            "doc": command.doc,
+            "request": schemas.request,
+            "answer": schemas.answer,
+        })
+    });
+    json!({ "commands": described.collect::<Vec<_>>() })
+}
+
+pub(super) fn of<Request: JsonSchema, Answer: JsonSchema>() -> Schemas {
+    let settings = SchemaSettings::draft2020_12;
+    Schemas {
+        request: settings()
+            .for_deserialize()
+            .into_generator()
+            .into_root_schema_for::<Request>()
+            .to_value(),
+        answer: settings()
+            .for_serialize()
+            .into_generator()
+            .into_root_schema_for::<Answer>()
+            .to_value(),
+    }
+}
