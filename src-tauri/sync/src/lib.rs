@@ -6,12 +6,15 @@
 
 mod error;
 mod folder;
+mod look;
 pub mod name;
+pub mod plan;
 mod store;
 pub mod testing;
 
 pub use error::SyncError;
 pub use folder::{FolderStore, Placing, Reach};
+pub use look::Depth;
 pub use store::{
     IN_FLIGHT, ListedFile, Listing, MAX_LISTED, Put, SharedStore, Strange, StrangeKind,
 };

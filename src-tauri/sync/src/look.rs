@@ -1,0 +1,352 @@
+//! Looking at the folder: listings turned into what a plan needs.
+//!
+//! Invariant: only names and sizes are read here, never a file. What can't be listed is told and
+//! does not stop the rest.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::error::SyncError;
+use crate::name::{self, ObjectName, SegmentName};
+use crate::plan::{KnownLog, SeenLog, SeenObjects, SeenSegment, goes_on, shards_to_list};
+use crate::store::{Listing, SharedStore, in_flight, list_or_empty};
+
+/// How many folders of a stranger's log are counted, and how many strangers.
+const MOST_COUNTED: usize = 64;
+
+/// How much of each log to list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Depth {
+    /// The newest folder, what follows it, and older ones with a number missing.
+    Newest,
+    /// Every folder, to find what was added behind: a second branch, or damage.
+    Everything,
+}
+
+/// What lies at the top of a shared folder.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Top {
+    /// Whether the file that says whose folder this is was seen.
+    pub(crate) founded: bool,
+    /// Names that are none of ours.
+    pub(crate) unknown: u64,
+}
+
+/// The devices that a folder shows, admitted or not.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Devices {
+    /// Those with a card.
+    pub(crate) cards: BTreeSet<String>,
+    /// Those with a log.
+    pub(crate) logs: BTreeSet<String>,
+    /// Names that are none of ours.
+    pub(crate) unknown: u64,
+}
+
+pub(crate) fn look_top(store: &dyn SharedStore) -> Result<Top, SyncError> {
+    let listing = store.list("")?;
+    let folders = [name::DEVICES, name::LOG, name::PHOTOS, name::TMP];
+    let files = [name::FOUNDING, name::README];
+    let is_file = |wanted: &str| listing.files.iter().any(|file| file.name == wanted);
+    let others = listing
+        .files
+        .iter()
+        .filter(|f| !files.contains(&f.name.as_str()))
+        .count()
+        + listing
+            .folders
+            .iter()
+            .filter(|f| !folders.contains(&f.as_str()))
+            .count()
+        + listing.strange.len();
+    Ok(Top {
+        founded: is_file(name::FOUNDING),
+        unknown: others as u64,
+    })
+}
+
+pub(crate) fn look_devices(store: &dyn SharedStore) -> Result<Devices, SyncError> {
+    let cards = list_or_empty(store, name::DEVICES)?;
+    let logs = list_or_empty(store, name::LOG)?;
+    let mut devices = Devices::default();
+    for file in &cards.files {
+        match name::parse_device(&file.name) {
+            Some(device) => {
+                devices.cards.insert(device.to_owned());
+            }
+            None => devices.unknown += 1,
+        }
+    }
+    for folder in &logs.folders {
+        if name::is_id(folder) {
+            devices.logs.insert(folder.clone());
+        } else {
+            devices.unknown += 1;
+        }
+    }
+    devices.unknown += (cards.folders.len() + cards.strange.len()) as u64;
+    devices.unknown += (logs.files.len() + logs.strange.len()) as u64;
+    Ok(devices)
+}
+
+/// Lists what is needed of one device's log.
+pub(crate) fn look_log(
+    store: &dyn SharedStore,
+    device: &str,
+    known: &KnownLog,
+    kept: &dyn Fn(&str) -> bool,
+    depth: Depth,
+) -> Result<SeenLog, SyncError> {
+    let mut seen = SeenLog::default();
+    let mut to_list = shards_to_list(known, kept);
+    if depth == Depth::Everything {
+        let folders = list_or_empty(store, &name::log_folder(device))?.folders;
+        to_list.extend(
+            folders
+                .iter()
+                .filter_map(|folder| name::parse_shard(folder)),
+        );
+    }
+    let mut listed = BTreeSet::new();
+    while let Some(shard) = to_list.pop_first() {
+        if !listed.insert(shard) {
+            continue;
+        }
+        let listing = list_or_empty(store, &name::shard_folder(device, shard))?;
+        let before = seen.segments.len();
+        read_shard(&mut seen, device, shard, &listing);
+        let here = seen.segments.get(before..).unwrap_or_default();
+        if goes_on(shard, here, known, kept) {
+            to_list.insert(shard + 1);
+        }
+    }
+    Ok(seen)
+}
+
+fn read_shard(seen: &mut SeenLog, device: &str, shard: u32, listing: &Listing) {
+    let folder = name::shard_folder(device, shard);
+    seen.cut |= listing.cut;
+    seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    for file in &listing.files {
+        let exact = SegmentName::parse(device, &file.name);
+        match exact.or_else(|| SegmentName::parse_copy(device, &file.name)) {
+            Some(name) => seen.segments.push(SeenSegment {
+                name,
+                path: format!("{folder}/{}", file.name),
+                bytes: file.bytes,
+            }),
+            None => seen.unknown += 1,
+        }
+    }
+}
+
+/// Counts the segments of devices that were not admitted; at least so many there are.
+pub(crate) fn count_strangers(
+    store: &dyn SharedStore,
+    devices: &Devices,
+    admitted: &dyn Fn(&str) -> bool,
+) -> Result<BTreeMap<String, u64>, SyncError> {
+    let mut counts = BTreeMap::new();
+    let all = devices.cards.union(&devices.logs);
+    for device in all.filter(|device| !admitted(device)).take(MOST_COUNTED) {
+        let shards = list_or_empty(store, &name::log_folder(device))?.folders;
+        let shards = shards.iter().filter_map(|folder| name::parse_shard(folder));
+        let mut count = 0;
+        for shard in shards.take(MOST_COUNTED) {
+            let files = list_or_empty(store, &name::shard_folder(device, shard))?.files;
+            let ours = |name: &str| SegmentName::parse(device, name).is_some();
+            count += files.iter().filter(|file| ours(&file.name)).count() as u64;
+        }
+        counts.insert(device.clone(), count);
+    }
+    Ok(counts)
+}
+
+/// What the folder shows of pictures and documents.
+#[derive(Debug, Default)]
+pub(crate) struct SeenPhotos {
+    pub(crate) objects: SeenObjects,
+    pub(crate) unknown: u64,
+    pub(crate) faults: Vec<SyncError>,
+    /// Folders of which nothing is known because they could not be listed.
+    pub(crate) unlisted: BTreeSet<String>,
+}
+
+/// Lists the folders in which objects with these hashes lie, four at a time.
+pub(crate) fn look_objects<'a>(
+    store: &dyn SharedStore,
+    hashes: impl Iterator<Item = &'a str>,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Result<SeenPhotos, SyncError> {
+    let mut seen = SeenPhotos::default();
+    let wanted: BTreeSet<String> = hashes.map(name::object_folder).collect();
+    if wanted.is_empty() {
+        return Ok(seen);
+    }
+    let top = list_or_empty(store, name::PHOTOS)?;
+    seen.unknown += (top.files.len() + top.strange.len()) as u64;
+    let there: Vec<String> = top
+        .folders
+        .iter()
+        .map(|folder| format!("{}/{folder}", name::PHOTOS))
+        .filter(|folder| wanted.contains(folder))
+        .collect();
+    let listings = in_flight(&there, stop, &|folder: &String| {
+        list_or_empty(store, folder)
+    });
+    for (folder, listing) in there.into_iter().zip(listings) {
+        match listing {
+            Some(Ok(listing)) => read_objects(&mut seen, &folder, &listing),
+            Some(Err(error)) => {
+                seen.faults.push(error);
+                seen.unlisted.insert(folder);
+            }
+            None => {
+                seen.unlisted.insert(folder);
+            }
+        }
+    }
+    // Something else stands where a folder should be: nothing can be read or written behind it.
+    let in_the_way = top.strange.iter().map(|other| &other.name);
+    for other in in_the_way.chain(top.files.iter().map(|file| &file.name)) {
+        seen.unlisted.insert(format!("{}/{other}", name::PHOTOS));
+    }
+    Ok(seen)
+}
+
+fn read_objects(seen: &mut SeenPhotos, folder: &str, listing: &Listing) {
+    seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    for file in &listing.files {
+        let exact = ObjectName::parse(&file.name).map(|name| name.sha256);
+        match exact.or_else(|| ObjectName::parse_copy(&file.name)) {
+            Some(sha256) => seen
+                .objects
+                .entry(sha256)
+                .or_default()
+                .push((format!("{folder}/{}", file.name), file.bytes)),
+            None => seen.unknown += 1,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::StrangeKind;
+    use crate::testing::{Faulty, MemoryStore};
+
+    const ANN: &str = "annaaaaaaaaaaaaaaaaaaaaaa2";
+    const BEN: &str = "benaaaaaaaaaaaaaaaaaaaaaa2";
+    const BOOK: &str = "deckaaaaaaaaaaaaaaaaaaaaaa";
+
+    fn segment(device: &str, no: u32) -> SegmentName {
+        SegmentName {
+            device: device.into(),
+            no,
+            book: BOOK.into(),
+            hash: "a".repeat(32),
+        }
+    }
+
+    fn known(numbers: impl IntoIterator<Item = u32>) -> KnownLog {
+        KnownLog {
+            taken: numbers.into_iter().map(|no| (no, "a".repeat(32))).collect(),
+            ..KnownLog::default()
+        }
+    }
+
+    fn numbers(seen: &SeenLog) -> Vec<u32> {
+        seen.segments
+            .iter()
+            .map(|segment| segment.name.no)
+            .collect()
+    }
+
+    #[test]
+    fn a_log_of_three_folders_is_found_from_nothing() {
+        let store = MemoryStore::default();
+        for no in 1..=150 {
+            store.place(&segment(BEN, no).path(), b"x");
+        }
+        let store = Faulty::new(store);
+        let seen = look_log(&store, BEN, &known([]), &|_| true, Depth::Newest).unwrap();
+        assert_eq!(numbers(&seen), (1..=150).collect::<Vec<_>>());
+        assert_eq!(store.calls().lists, 3);
+        store.fail_at(0);
+        let seen = look_log(&store, BEN, &known(1..=150), &|_| true, Depth::Newest).unwrap();
+        assert_eq!(numbers(&seen), (128..=150).collect::<Vec<_>>());
+        assert_eq!(store.calls().lists, 1);
+        let all = look_log(&store, BEN, &known(1..=150), &|_| true, Depth::Everything).unwrap();
+        assert_eq!(all.segments.len(), 150);
+    }
+
+    #[test]
+    fn strange_things_in_a_log_are_counted_and_copies_are_kept_as_a_second_chance() {
+        let store = MemoryStore::default();
+        let path = segment(BEN, 1).path();
+        store.place(&path, b"x");
+        store.place(
+            &path.replace(".seg", ".sync-conflict-20260101-120000-AB.seg"),
+            b"x",
+        );
+        store.place(&format!("log/{BEN}/000000/notes.txt"), b"x");
+        store.place_folder(&format!("log/{BEN}/000000/folder"));
+        store.place_strange(&format!("log/{BEN}/000000/link.seg"), StrangeKind::Link);
+        let seen = look_log(&store, BEN, &known([]), &|_| true, Depth::Newest).unwrap();
+        assert_eq!((numbers(&seen), seen.unknown), (vec![1, 1], 3));
+    }
+
+    #[test]
+    fn top_and_devices_are_told_apart_from_strange_files() {
+        let store = MemoryStore::default();
+        for path in [
+            "tautbook.json",
+            "README.txt",
+            ".stfolder/x",
+            "desktop.ini",
+            "log/notes.txt",
+        ] {
+            store.place(path, b"x");
+        }
+        store.place(&name::device_path(ANN), b"{}");
+        store.place("devices/who.json", b"{}");
+        store.place(&segment(ANN, 1).path(), b"x");
+        store.place(&segment(BEN, 1).path(), b"x");
+        store.place(&segment(BEN, 2).path(), b"x");
+        store.place_folder("log/UPPER");
+        assert_eq!(
+            look_top(&store).unwrap(),
+            Top {
+                founded: true,
+                unknown: 2
+            }
+        );
+        let devices = look_devices(&store).unwrap();
+        assert_eq!(devices.cards, BTreeSet::from([ANN.to_owned()]));
+        assert_eq!(
+            devices.logs,
+            BTreeSet::from([ANN.to_owned(), BEN.to_owned()])
+        );
+        assert_eq!(devices.unknown, 3);
+        let strangers = count_strangers(&store, &devices, &|device| device == ANN).unwrap();
+        assert_eq!(strangers, BTreeMap::from([(BEN.to_owned(), 2)]));
+    }
+
+    #[test]
+    fn objects_are_listed_only_where_some_are_wanted() {
+        let store = MemoryStore::default();
+        let (one, two) = ("aa".repeat(32), "bb".repeat(32));
+        store.place(&format!("photos/aa/{one}.jpg"), b"xyz");
+        store.place(&format!("photos/aa/{one}.sync-conflict-1.jpg"), b"x");
+        store.place("photos/aa/holiday.jpg", b"x");
+        store.place(&format!("photos/bb/{two}.jpg"), b"x");
+        let store = Faulty::new(store);
+        let seen = look_objects(&store, [one.as_str()].into_iter(), &|| false).unwrap();
+        assert_eq!(store.calls().lists, 2);
+        assert_eq!(seen.objects.len(), 1);
+        assert_eq!(seen.objects[&one].len(), 2);
+        assert_eq!(seen.unknown, 1);
+        store.fail_at(2);
+        let seen = look_objects(&store, [one.as_str()].into_iter(), &|| false).unwrap();
+        assert_eq!((seen.faults.len(), seen.unlisted.len()), (1, 1));
+    }
+}

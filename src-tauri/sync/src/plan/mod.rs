@@ -1,0 +1,141 @@
+//! What to fetch and what to publish, from what is known and what was seen.
+//!
+//! Pure: the same input gives the same plan, and nothing is read or written here. Invariant: a
+//! plan names nothing that is already where it should be, so a second exchange with nothing new
+//! has an empty plan.
+
+mod objects;
+mod shards;
+
+#[cfg(test)]
+mod tests;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::name::SegmentName;
+
+pub use objects::{KnownObject, ObjectPlan, ObjectRole, SeenObjects, plan_objects};
+pub(crate) use shards::{goes_on, shards_to_list};
+
+/// The largest segment that is ever read or written, in bytes.
+pub const MAX_SEGMENT: u64 = 1 << 20;
+
+/// Of one device's log: what this device has taken in or passed over.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct KnownLog {
+    /// Segments whose content is in the record: number and first 32 hex digits of the hash.
+    pub taken: BTreeSet<(u32, String)>,
+    /// Segments passed over by name, with their books.
+    pub passed: BTreeMap<u32, String>,
+}
+
+/// Of one device's log: what the folder shows.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SeenLog {
+    /// Everything that looks like a segment of this device.
+    pub segments: Vec<SeenSegment>,
+    /// Names that are no segment's.
+    pub unknown: u64,
+    /// Whether a listing was too long to be read whole.
+    pub cut: bool,
+}
+
+/// A file that looks like a segment.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SeenSegment {
+    /// What its name says, or for a changed copy, the name that it is a copy of.
+    pub name: SegmentName,
+    /// Where it is.
+    pub path: String,
+    /// Its size.
+    pub bytes: u64,
+}
+
+/// A segment to read: the first of these files whose content is right counts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fetch {
+    /// The name whose content is looked for.
+    pub name: SegmentName,
+    /// Where it may be, the proper place first.
+    pub paths: Vec<String>,
+}
+
+/// What to do about one log.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LogPlan {
+    /// Segments to read, in the order of their numbers.
+    pub fetch: Vec<Fetch>,
+    /// Segments of books that are not kept: number and book.
+    pub pass: BTreeMap<u32, String>,
+    /// Files that can't be a segment for their size: path and bytes.
+    pub oversized: Vec<(String, u64)>,
+    /// Segments with no byte in them yet.
+    pub empty: Vec<SegmentName>,
+}
+
+/// Plans one device's log: everything of the wanted books that is not taken in yet.
+///
+/// `wanted` are the books to fetch now, `kept` those to fetch now or later in this exchange; all
+/// others are passed over.
+#[must_use]
+pub fn plan_log(
+    known: &KnownLog,
+    seen: &SeenLog,
+    wanted: &dyn Fn(&str) -> bool,
+    kept: &dyn Fn(&str) -> bool,
+) -> LogPlan {
+    let mut plan = LogPlan::default();
+    let mut found: BTreeMap<&SegmentName, Vec<&SeenSegment>> = BTreeMap::new();
+    for segment in &seen.segments {
+        found.entry(&segment.name).or_default().push(segment);
+    }
+    for (name, files) in found {
+        if known.taken.contains(&(name.no, name.hash.clone())) {
+            continue;
+        }
+        if !kept(&name.book) {
+            plan.pass.insert(name.no, name.book.clone());
+            continue;
+        }
+        if !wanted(&name.book) {
+            continue;
+        }
+        let (fits, too_large): (Vec<_>, Vec<_>) = files
+            .into_iter()
+            .partition(|file| file.bytes <= MAX_SEGMENT);
+        plan.oversized.extend(
+            too_large
+                .into_iter()
+                .map(|file| (file.path.clone(), file.bytes)),
+        );
+        let proper = name.path();
+        let mut paths: Vec<String> = fits
+            .iter()
+            .filter(|file| file.bytes > 0)
+            .map(|file| file.path.clone())
+            .collect();
+        paths.sort_by_key(|path| (*path != proper, path.clone()));
+        paths.dedup();
+        if !paths.is_empty() {
+            let name = name.clone();
+            plan.fetch.push(Fetch { name, paths });
+        } else if !fits.is_empty() {
+            plan.empty.push(name.clone());
+        }
+    }
+    plan
+}
+
+/// Which of the segments made here are missing in the folder, in the order of their numbers.
+#[must_use]
+pub fn plan_publish(made: &[SegmentName], seen: &SeenLog) -> Vec<SegmentName> {
+    let there: BTreeSet<String> = seen.segments.iter().map(|file| file.path.clone()).collect();
+    let mut missing: Vec<SegmentName> = made
+        .iter()
+        .filter(|name| !there.contains(&name.path()))
+        .cloned()
+        .collect();
+    missing.sort();
+    missing.dedup();
+    missing
+}

@@ -1,0 +1,300 @@
+//! The tables of plans.
+
+use std::collections::BTreeMap;
+
+use super::*;
+use crate::name::{ObjectName, PER_SHARD};
+
+const BEN: &str = "benaaaaaaaaaaaaaaaaaaaaaa2";
+const CREW: &str = "crewaaaaaaaaaaaaaaaaaaaaaa";
+const DECK: &str = "deckaaaaaaaaaaaaaaaaaaaaaa";
+const POOL: &str = "poolaaaaaaaaaaaaaaaaaaaaaa";
+
+fn segment(no: u32, book: &str, hash: char) -> SegmentName {
+    SegmentName {
+        device: BEN.into(),
+        no,
+        book: book.into(),
+        hash: hash.to_string().repeat(32),
+    }
+}
+
+fn seen(name: SegmentName, bytes: u64) -> SeenSegment {
+    let path = name.path();
+    SeenSegment { name, path, bytes }
+}
+
+fn log(segments: Vec<SeenSegment>) -> SeenLog {
+    SeenLog {
+        segments,
+        ..SeenLog::default()
+    }
+}
+
+fn taken(numbers: impl IntoIterator<Item = u32>) -> KnownLog {
+    KnownLog {
+        taken: numbers.into_iter().map(|no| (no, "a".repeat(32))).collect(),
+        passed: BTreeMap::new(),
+    }
+}
+
+fn numbers(plan: &LogPlan) -> Vec<u32> {
+    plan.fetch.iter().map(|fetch| fetch.name.no).collect()
+}
+
+fn all(_: &str) -> bool {
+    true
+}
+
+fn kept(book: &str) -> bool {
+    book != POOL
+}
+
+#[test]
+fn a_log_is_fetched_in_order_and_only_once() {
+    let there = log(vec![
+        seen(segment(3, DECK, 'a'), 9),
+        seen(segment(1, CREW, 'a'), 9),
+        seen(segment(2, DECK, 'a'), 9),
+    ]);
+    for (known, expected) in [
+        (taken([]), vec![1, 2, 3]),
+        (taken([1]), vec![2, 3]),
+        (taken([1, 3]), vec![2]),
+        (taken([1, 2, 3]), vec![]),
+    ] {
+        assert_eq!(numbers(&plan_log(&known, &there, &all, &all)), expected);
+    }
+}
+
+#[test]
+fn books_that_are_not_kept_are_passed_by_name_and_others_wait_their_turn() {
+    let there = log(vec![
+        seen(segment(1, CREW, 'a'), 9),
+        seen(segment(2, POOL, 'a'), MAX_SEGMENT + 1),
+        seen(segment(3, DECK, 'a'), 9),
+    ]);
+    let crew_first = plan_log(&taken([]), &there, &|book| book == CREW, &kept);
+    assert_eq!(numbers(&crew_first), [1]);
+    assert_eq!(crew_first.pass, BTreeMap::from([(2, POOL.to_owned())]));
+    assert!(crew_first.oversized.is_empty());
+    let then = plan_log(&taken([1]), &there, &kept, &kept);
+    assert_eq!(numbers(&then), [3]);
+}
+
+#[test]
+fn a_second_branch_under_the_same_number_is_fetched_too() {
+    let there = log(vec![
+        seen(segment(1, DECK, 'a'), 9),
+        seen(segment(1, DECK, 'b'), 9),
+    ]);
+    let plan = plan_log(&taken([1]), &there, &all, &all);
+    assert_eq!(plan.fetch.len(), 1);
+    assert_eq!(plan.fetch[0].name, segment(1, DECK, 'b'));
+}
+
+#[test]
+fn a_copy_under_another_name_is_a_second_chance() {
+    let name = segment(1, DECK, 'a');
+    let copy = SeenSegment {
+        name: name.clone(),
+        path: "log/ben/000000/copy".into(),
+        bytes: 9,
+    };
+    let both = plan_log(
+        &taken([]),
+        &log(vec![copy.clone(), seen(name.clone(), 4)]),
+        &all,
+        &all,
+    );
+    assert_eq!(both.fetch[0].paths, [name.path(), copy.path.clone()]);
+    let only_copy = plan_log(&taken([]), &log(vec![copy.clone()]), &all, &all);
+    assert_eq!(only_copy.fetch[0].paths, [copy.path]);
+}
+
+#[test]
+fn empty_files_wait_and_oversized_ones_are_never_read() {
+    let there = log(vec![
+        seen(segment(1, DECK, 'a'), 0),
+        seen(segment(2, DECK, 'a'), MAX_SEGMENT),
+        seen(segment(3, DECK, 'a'), MAX_SEGMENT + 1),
+    ]);
+    let plan = plan_log(&taken([]), &there, &all, &all);
+    assert_eq!(numbers(&plan), [2]);
+    assert_eq!(plan.empty, [segment(1, DECK, 'a')]);
+    let path = segment(3, DECK, 'a').path();
+    assert_eq!(plan.oversized, [(path, MAX_SEGMENT + 1)]);
+}
+
+#[test]
+fn only_missing_segments_are_published() {
+    let made = [
+        segment(1, CREW, 'a'),
+        segment(2, DECK, 'b'),
+        segment(3, DECK, 'c'),
+    ];
+    for (there, expected) in [
+        (vec![], vec![1, 2, 3]),
+        (vec![1], vec![2, 3]),
+        (vec![2], vec![1, 3]),
+        (vec![1, 2, 3], vec![]),
+    ] {
+        let there = log(there
+            .iter()
+            .map(|no| seen(made[no - 1].clone(), 9))
+            .collect());
+        let missing: Vec<u32> = plan_publish(&made, &there)
+            .iter()
+            .map(|name| name.no)
+            .collect();
+        assert_eq!(missing, expected);
+    }
+}
+
+#[test]
+fn folders_to_list() {
+    let full = PER_SHARD;
+    for (what, known, expected) in [
+        ("nothing known", taken([]), vec![0]),
+        ("first folder begun", taken(1..=5), vec![0]),
+        ("first folder whole", taken(1..full), vec![0]),
+        ("second begun, first whole", taken(1..=full), vec![1]),
+        (
+            "second begun, a number missing in the first",
+            taken((1..=full).filter(|no| *no != 7)),
+            vec![0, 1],
+        ),
+        ("far ahead", taken([1, 5 * full]), vec![0, 1, 2, 3, 4, 5]),
+    ] {
+        let list: Vec<u32> = shards_to_list(&known, &all).into_iter().collect();
+        assert_eq!(list, expected, "{what}");
+    }
+}
+
+#[test]
+fn a_number_that_was_passed_is_missing_once_its_book_is_kept() {
+    let mut known = taken((1..=2 * PER_SHARD).filter(|no| *no != 7));
+    known.passed.insert(7, POOL.into());
+    assert_eq!(shards_to_list(&known, &kept), BTreeSet::from([2]));
+    assert_eq!(shards_to_list(&known, &all), BTreeSet::from([0, 2]));
+}
+
+#[test]
+fn the_next_folder_is_listed_when_this_one_is_full_or_has_a_gap() {
+    let files = |numbers: &[u32]| -> Vec<SeenSegment> {
+        numbers
+            .iter()
+            .map(|no| seen(segment(*no, DECK, 'a'), 9))
+            .collect()
+    };
+    let whole: Vec<u32> = (1..PER_SHARD).collect();
+    for (what, shard, numbers, known, expected) in [
+        ("empty", 0, &[][..], taken([]), false),
+        ("begun", 0, &[1, 2], taken([]), false),
+        ("full", 0, &whole, taken([]), true),
+        ("a gap", 0, &[1, 3], taken([]), true),
+        ("a gap that is taken in", 0, &[1, 3], taken([2]), false),
+        (
+            "vanished from the folder and known to be full",
+            0,
+            &[],
+            taken(1..PER_SHARD),
+            true,
+        ),
+        ("only the last", 1, &[2 * PER_SHARD - 1], taken([]), true),
+    ] {
+        assert_eq!(
+            goes_on(shard, &files(numbers), &known, &all),
+            expected,
+            "{what}"
+        );
+    }
+}
+
+fn object(role: ObjectRole, digit: char, held: bool) -> KnownObject {
+    KnownObject {
+        role,
+        name: ObjectName {
+            sha256: digit.to_string().repeat(64),
+            extension: "jpg".into(),
+        },
+        bytes: 100,
+        device: BEN.into(),
+        held,
+    }
+}
+
+#[test]
+fn objects_move_once_thumbs_first() {
+    let known = [
+        object(ObjectRole::Original, 'a', true),
+        object(ObjectRole::View, 'b', true),
+        object(ObjectRole::Thumb, 'c', true),
+        object(ObjectRole::Thumb, 'c', true),
+    ];
+    let roles = |plan: &ObjectPlan| -> Vec<ObjectRole> {
+        plan.publish.iter().map(|object| object.role).collect()
+    };
+    let plan = plan_objects(&known, &SeenObjects::new());
+    assert_eq!(
+        roles(&plan),
+        [ObjectRole::Thumb, ObjectRole::View, ObjectRole::Original]
+    );
+    let there = |digit: char, bytes| {
+        let name = object(ObjectRole::View, digit, true).name;
+        (name.sha256.clone(), vec![(name.path(), bytes)])
+    };
+    let seen = SeenObjects::from([there('b', 100), there('c', 3)]);
+    assert_eq!(roles(&plan_objects(&known, &seen)), [ObjectRole::Original]);
+}
+
+#[test]
+fn an_object_is_fetched_only_in_its_full_length() {
+    let wanted = object(ObjectRole::View, 'a', false);
+    let hash = wanted.name.sha256.clone();
+    let proper = wanted.name.path();
+    let copy = format!("photos/aa/{hash}.JPG");
+    for (what, files, expected) in [
+        ("not there", vec![], vec![]),
+        ("cut", vec![(proper.clone(), 99)], vec![]),
+        ("whole", vec![(proper.clone(), 100)], vec![proper.clone()]),
+        ("only a copy", vec![(copy.clone(), 100)], vec![copy.clone()]),
+        (
+            "copy and proper",
+            vec![(copy.clone(), 100), (proper.clone(), 100)],
+            vec![proper.clone(), copy.clone()],
+        ),
+        (
+            "cut and a whole copy",
+            vec![(proper.clone(), 1), (copy.clone(), 100)],
+            vec![copy],
+        ),
+    ] {
+        let seen = SeenObjects::from([(hash.clone(), files)]);
+        let plan = plan_objects(std::slice::from_ref(&wanted), &seen);
+        let paths = plan
+            .fetch
+            .first()
+            .map(|(_, paths)| paths.clone())
+            .unwrap_or_default();
+        assert_eq!(paths, expected, "{what}");
+        assert_eq!(
+            plan.missing.len(),
+            usize::from(expected.is_empty()),
+            "{what}"
+        );
+    }
+}
+
+#[test]
+fn roles_are_read_from_types() {
+    for (kind, role) in [
+        ("thumb.jpg", ObjectRole::Thumb),
+        ("view.jpg", ObjectRole::View),
+        ("original.png", ObjectRole::Original),
+        ("application/pdf", ObjectRole::Original),
+        ("", ObjectRole::Original),
+    ] {
+        assert_eq!(ObjectRole::of_type(kind), role, "{kind}");
+    }
+}
