@@ -1,1 +1,29 @@
 //! Engineering of tensioned wire barriers: pure functions, no input or output, no clock.
+//!
+//! Owns the formulas, the code-table lookups and the plain inputs and answers they need.
+//! Invariant: a code table is never relaxed by a model, and every answer is a demand, a limit
+//! and a margin with its source; none says that a barrier is safe or complies.
+//! Does not read files, parse text, or know the record.
+
+pub mod cutting;
+pub mod deflection;
+mod error;
+pub mod figure;
+pub mod fitting;
+pub mod holes;
+pub mod lengths;
+pub mod posts;
+pub mod rules;
+pub mod slope;
+pub mod strand;
+pub mod takeoff;
+pub mod tension;
+pub mod thread;
+pub mod units;
+
+pub use error::MechanicsError;
+pub use figure::{Figure, Origin};
+pub use units::{
+    Degrees, Kelvins, Kilograms, KilogramsPerMetre, Megapascals, Millimetres, NewtonMetres,
+    Newtons, NewtonsPerMillimetre, SquareMillimetres,
+};

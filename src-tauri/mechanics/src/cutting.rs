@@ -1,0 +1,311 @@
+//! Cut lengths: the window between the shortest and the longest cut that work, and the aim.
+//!
+//! Owns the chain from inside-to-inside length to cut length, its spread, and the comparison
+//! with a fixed deduction. Invariant: the lock nut is counted, and no answer is given where the
+//! window is empty. Does not decide which length may be cut from (quote or cut, post state).
+
+mod chance;
+mod fixed;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{MechanicsError, finite, not_negative, positive, within};
+use crate::fitting::{self, FittingEnd};
+use crate::units::{Kelvins, Millimetres, Newtons};
+
+pub use chance::{CutChance, cut_chance, shown_chance, spread, straight_chance};
+pub use fixed::{FixedDeduction, FixedPlace, compare_fixed_deduction};
+
+/// Standard deviations of what goes into a cut.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Spreads {
+    /// Of the inside-to-inside length (of the interpolation where it is interpolated).
+    pub measure: Millimetres,
+    /// Of the cut itself.
+    pub cut: Millimetres,
+    /// Of each seat.
+    pub seat: Millimetres,
+    /// Of each swage.
+    pub swage: Millimetres,
+}
+
+/// Everything a cut length rests on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct CutInput {
+    /// D: face to face before tension, along the wire.
+    pub inside_to_inside: Millimetres,
+    /// T: tension to set.
+    pub tension: Newtons,
+    /// y: inward movement of both posts together in the final state, along the wire.
+    pub inward: Millimetres,
+    /// The left-hand end.
+    pub left: FittingEnd,
+    /// The right-hand end.
+    pub right: FittingEnd,
+    /// o: difference of the starting engagement of the two ends.
+    pub unequal_start: Millimetres,
+    /// EA of the strand.
+    pub axial_stiffness: Newtons,
+    /// Relative spread of EA.
+    pub axial_stiffness_spread: f64,
+    /// Permanent stretch, length over length.
+    pub constructional_stretch: f64,
+    /// Spread of the permanent stretch.
+    pub constructional_stretch_spread: f64,
+    /// Expansion of the wire less that of the structure, per kelvin.
+    pub expansion_difference_per_kelvin: f64,
+    /// Temperature in use less temperature when measured and tensioned.
+    pub temperature_difference: Kelvins,
+    /// Spreads of the measuring and making.
+    pub spreads: Spreads,
+}
+
+/// Which condition sets the shortest cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum ShortestBy {
+    /// The least engagement when tensioned.
+    Engagement,
+    /// Catching the thread by hand before the posts move.
+    Catching,
+}
+
+/// What takes thread away or gives it, each in millimetres of engagement of both ends together.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct ThreadBudget {
+    /// Usable thread of both studs.
+    pub usable_thread: Millimetres,
+    /// Taken by the lock nuts.
+    pub lock_nuts: Millimetres,
+    /// Taken because the inserts are shallower than the thread left.
+    pub shallow_inserts: Millimetres,
+    /// Kept in reserve for re-tensioning.
+    pub reserve: Millimetres,
+    /// Least engagement of both ends.
+    pub least_engagement: Millimetres,
+    /// Taken by unequal starting, once at each limit.
+    pub unequal_start: Millimetres,
+    /// Taken because the stud must catch by hand before posts move and the wire stretches.
+    pub catching: Millimetres,
+}
+
+/// The cut window of one wire.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct CutWindow {
+    /// Shortest cut that still holds.
+    pub shortest: Millimetres,
+    /// What sets the shortest.
+    pub shortest_by: ShortestBy,
+    /// Longest cut that can still be tensioned with the reserve kept.
+    pub longest: Millimetres,
+    /// Longest less shortest.
+    pub width: Millimetres,
+    /// Middle of the window.
+    pub aim: Millimetres,
+    /// D less the aim.
+    pub deduction: Millimetres,
+    /// Elastic and permanent stretch that the aim gives back.
+    pub stretch: Millimetres,
+    /// Standard deviation of the finished engagement.
+    pub spread: Millimetres,
+    /// Where the thread goes.
+    pub budget: ThreadBudget,
+}
+
+/// The tension at which a wire is taken to hang when its second end is caught by hand.
+pub const HAND_TENSION: Newtons = Newtons(30.0);
+
+/// Lc: the cut that gives an engagement X = x1 + x2 of both ends together.
+///
+/// Lc = (D − y + X − S1 − S2 − W)/k + W, k = (1 + T/EA)(1 + ε_c)(1 + α·ΔT), the chain
+/// D − y + x1 + x2 = S1 + S2 + W + (Lc − W)·k with W = w1 + w2 swallowed and not stretched.
+///
+/// # Errors
+/// When an input cannot be, or the result is not above what the terminals swallow.
+pub fn cut_for_engagement(
+    input: &CutInput,
+    engagement: Millimetres,
+) -> Result<Millimetres, MechanicsError> {
+    check(input)?;
+    finite("the engagement", engagement.value())?;
+    let free = free_strand(input, engagement, input.inward);
+    positive("the wire between the terminals", free.value())?;
+    Ok(free / strain_factor(input, input.tension) + swallowed(input))
+}
+
+/// The window of cuts that work, its middle, and what it is made of.
+///
+/// # Errors
+/// [`MechanicsError::NoWindow`] where nothing works, with what takes the thread; else when an
+/// input cannot be.
+pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
+    check(input)?;
+    let ends = [&input.left, &input.right];
+    let both = |of: fn(&FittingEnd) -> Millimetres| ends.iter().map(|end| of(end)).sum();
+    let full: Millimetres = both(fitting::full_engagement);
+    let reserve: Millimetres = both(|end| end.reserve);
+    let least: Millimetres = both(|end| end.least_engagement);
+    let start: Millimetres = both(|end| end.start_engagement);
+    let unequal = input.unequal_start.abs();
+
+    let longest = cut_for_engagement(input, full - unequal - reserve)?;
+    let by_engagement = cut_for_engagement(input, least + unequal)?;
+    let by_catching = slack_cut(input, start)?;
+    let (shortest, shortest_by) = if by_catching > by_engagement {
+        (by_catching, ShortestBy::Catching)
+    } else {
+        (by_engagement, ShortestBy::Engagement)
+    };
+    let usable: Millimetres = both(|end| end.usable_thread);
+    let nuts: Millimetres = both(|end| end.lock_nut);
+    let budget = ThreadBudget {
+        usable_thread: usable,
+        lock_nuts: nuts,
+        shallow_inserts: usable - nuts - full,
+        reserve,
+        least_engagement: least,
+        unequal_start: unequal * 2.0,
+        catching: (by_catching - by_engagement).max(Millimetres(0.0)),
+    };
+    let width = longest - shortest;
+    if width.value() <= 0.0 {
+        return Err(MechanicsError::NoWindow {
+            shortest,
+            longest,
+            missing: -width,
+            because: explain(&budget),
+        });
+    }
+    let aim = (longest + shortest) / 2.0;
+    Ok(CutWindow {
+        shortest,
+        shortest_by,
+        longest,
+        width,
+        aim,
+        deduction: input.inside_to_inside - aim,
+        stretch: (aim - swallowed(input)) * (strain_factor(input, input.tension) - 1.0),
+        spread: spread(input, aim)?,
+        budget,
+    })
+}
+
+/// The aim rounded to what a tape is read to, where the window still holds it.
+///
+/// # Errors
+/// When the step is not above zero.
+pub fn aim_on_tape(window: &CutWindow, step: Millimetres) -> Result<Millimetres, MechanicsError> {
+    let step = positive("the tape's step", step.value())?;
+    let rounded = Millimetres((window.aim.value() / step).round() * step);
+    if rounded >= window.shortest && rounded <= window.longest {
+        Ok(rounded)
+    } else {
+        Ok(window.aim)
+    }
+}
+
+/// Refuses inputs that cannot be: lengths at or below zero, not numbers, out of proportion.
+///
+/// # Errors
+/// Names the first figure that cannot be.
+pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
+    within(
+        "the inside-to-inside length in mm",
+        positive(
+            "the inside-to-inside length",
+            input.inside_to_inside.value(),
+        )?,
+        0.0,
+        1.0e6,
+    )?;
+    not_negative("the tension", input.tension.value())?;
+    not_negative("the posts' inward movement", input.inward.value())?;
+    finite("the unequal start", input.unequal_start.value())?;
+    positive("the strand's stiffness EA", input.axial_stiffness.value())?;
+    within(
+        "the relative spread of EA",
+        input.axial_stiffness_spread,
+        0.0,
+        1.0,
+    )?;
+    within(
+        "the permanent stretch",
+        input.constructional_stretch,
+        0.0,
+        0.01,
+    )?;
+    within(
+        "the spread of the permanent stretch",
+        input.constructional_stretch_spread,
+        0.0,
+        0.01,
+    )?;
+    finite(
+        "the difference of expansions",
+        input.expansion_difference_per_kelvin,
+    )?;
+    finite(
+        "the temperature difference",
+        input.temperature_difference.value(),
+    )?;
+    for (what, value) in [
+        ("the spread of measuring", input.spreads.measure),
+        ("the spread of cutting", input.spreads.cut),
+        ("the spread of the seats", input.spreads.seat),
+        ("the spread of the swages", input.spreads.swage),
+    ] {
+        not_negative(what, value.value())?;
+    }
+    fitting::check(&input.left)?;
+    fitting::check(&input.right)?;
+    Ok(())
+}
+
+fn slack_cut(input: &CutInput, start: Millimetres) -> Result<Millimetres, MechanicsError> {
+    let free = free_strand(input, start, Millimetres(0.0));
+    positive("the wire between the terminals", free.value())?;
+    let stretched = 1.0 + HAND_TENSION / input.axial_stiffness;
+    Ok(free / stretched + swallowed(input))
+}
+
+fn free_strand(input: &CutInput, engagement: Millimetres, inward: Millimetres) -> Millimetres {
+    input.inside_to_inside - inward + engagement
+        - fitting::tip_to_wire_end(&input.left)
+        - fitting::tip_to_wire_end(&input.right)
+        - swallowed(input)
+}
+
+fn swallowed(input: &CutInput) -> Millimetres {
+    input.left.insertion + input.right.insertion
+}
+
+fn strain_factor(input: &CutInput, tension: Newtons) -> f64 {
+    (1.0 + tension / input.axial_stiffness)
+        * (1.0 + input.constructional_stretch)
+        * (1.0 + input.expansion_difference_per_kelvin * input.temperature_difference.value())
+}
+
+fn explain(budget: &ThreadBudget) -> String {
+    let mut words = format!("of {} usable thread at both ends", budget.usable_thread);
+    let parts = [
+        ("the lock nuts take", budget.lock_nuts),
+        ("shallow inserts take", budget.shallow_inserts),
+        ("the reserve for re-tensioning takes", budget.reserve),
+        ("the least engagement takes", budget.least_engagement),
+        ("unequal starting takes", budget.unequal_start),
+        (
+            "catching the thread before the posts move takes",
+            budget.catching,
+        ),
+    ];
+    for (what, length) in parts {
+        if length.value() > 0.0 {
+            words.push_str(&format!(", {what} {length}"));
+        }
+    }
+    words
+}

@@ -1,0 +1,251 @@
+//! A wire pushed at mid span: deflection from tension and tension from deflection.
+//!
+//! Exact form: h = √((L/2)² + δ²), T = T0 + k_ax·(2h − L), P = 2Tδ/h, 1/k_ax = L0/EA + 1/k_anchor,
+//! L0 = Lt/(1 + T0/EA); Lt is the whole run where the wire slides through its posts, the span
+//! where it is gripped. Invariant: reading a tension takes the wire as gripped, which reads low;
+//! the sliding answer stands beside it. Does not decide between a code table's conditions.
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{MechanicsError, not_negative, positive};
+use crate::units::{Millimetres, Newtons, NewtonsPerMillimetre};
+
+/// A span of wire and what gives when it is pushed.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Span {
+    /// Clear distance of the supports, along the wire.
+    pub clear: Millimetres,
+    /// Length of wire that stretches: the clear distance where gripped, the run where sliding.
+    pub stretching: Millimetres,
+    /// EA of the strand.
+    pub axial_stiffness: Newtons,
+    /// Stiffness of what the wire is anchored to, where it counts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub anchor_stiffness: Option<NewtonsPerMillimetre>,
+}
+
+/// How the supports of the span hold the wire.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Held {
+    /// Held at both supports: only the span stretches.
+    Gripped,
+    /// Free to slide: the whole run stretches.
+    Sliding,
+}
+
+/// A deflection read under a load hung at mid span.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct DeflectionReading {
+    /// Clear distance of the supports, along the wire.
+    pub clear: Millimetres,
+    /// Length of the whole run, inside to inside.
+    pub run: Millimetres,
+    /// EA of the strand.
+    pub axial_stiffness: Newtons,
+    /// Load at mid span.
+    pub load: Newtons,
+    /// Deflection read.
+    pub deflection: Millimetres,
+    /// Uncertainty of the deflection, ±.
+    pub reading_error: Millimetres,
+}
+
+/// A tension with the band that the reading's uncertainty leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionBand {
+    /// At the deflection read.
+    pub tension: Newtons,
+    /// At the deflection plus its uncertainty.
+    pub least: Newtons,
+    /// At the deflection less its uncertainty; nothing where that leaves no deflection.
+    pub most: Option<Newtons>,
+}
+
+/// The tension read from a deflection, the careful answer first.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionFromDeflection {
+    /// Wire taken as gripped at the span's supports: the careful answer.
+    pub gripped: TensionBand,
+    /// Wire taken as sliding through all posts: the answer beside it.
+    pub sliding: TensionBand,
+}
+
+/// The span as one of the two ways of holding.
+#[must_use]
+pub const fn span(
+    clear: Millimetres,
+    run: Millimetres,
+    axial_stiffness: Newtons,
+    held: Held,
+) -> Span {
+    Span {
+        clear,
+        stretching: match held {
+            Held::Gripped => clear,
+            Held::Sliding => run,
+        },
+        axial_stiffness,
+        anchor_stiffness: None,
+    }
+}
+
+/// Load at mid span that a tension in the pushed wire balances: P = 2·T·δ/h.
+///
+/// # Errors
+/// When the span is not above zero or an input is below zero.
+pub fn balanced_load(
+    clear: Millimetres,
+    tension: Newtons,
+    deflection: Millimetres,
+) -> Result<Newtons, MechanicsError> {
+    let half = positive("the span", clear.value())? / 2.0;
+    let tension = not_negative("the tension", tension.value())?;
+    let deflection = not_negative("the deflection", deflection.value())?;
+    Ok(Newtons(2.0 * tension * deflection / half.hypot(deflection)))
+}
+
+/// Load that deflects a wire of starting tension T0 by δ at mid span.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn load_for_deflection(
+    span: &Span,
+    start_tension: Newtons,
+    deflection: Millimetres,
+) -> Result<Newtons, MechanicsError> {
+    let wire = Wire::of(span)?;
+    let start = not_negative("the tension", start_tension.value())?;
+    let deflection = not_negative("the deflection", deflection.value())?;
+    Ok(Newtons(wire.load(start, deflection)))
+}
+
+/// Deflection at mid span of a wire of starting tension T0 under a load.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn deflection_under_load(
+    span: &Span,
+    start_tension: Newtons,
+    load: Newtons,
+) -> Result<Millimetres, MechanicsError> {
+    let wire = Wire::of(span)?;
+    let start = not_negative("the tension", start_tension.value())?;
+    let load = not_negative("the load", load.value())?;
+    let mut high = 1.0;
+    while wire.load(start, high) < load && high < wire.clear * 10.0 {
+        high *= 2.0;
+    }
+    let deflection = halve(0.0, high, |deflection| wire.load(start, deflection) < load);
+    Ok(Millimetres(deflection))
+}
+
+/// Starting tension of a wire that deflects by δ under a load.
+///
+/// # Errors
+/// [`MechanicsError::Slack`] where the deflection is more than a wire without tension shows;
+/// else when an input cannot be.
+pub fn tension_from_deflection(
+    span: &Span,
+    load: Newtons,
+    deflection: Millimetres,
+) -> Result<Newtons, MechanicsError> {
+    let wire = Wire::of(span)?;
+    let wanted = positive("the load", load.value())?;
+    let read = positive("the deflection", deflection.value())?;
+    if wire.load(0.0, read) > wanted {
+        return Err(MechanicsError::Slack { deflection, load });
+    }
+    // The load balanced by T0 alone is the largest T0 can be: stretching only adds tension.
+    let most = wanted * (wire.clear / 2.0).hypot(read) / (2.0 * read);
+    Ok(Newtons(halve(0.0, most, |start| {
+        wire.load(start, read) < wanted
+    })))
+}
+
+/// Tension read from a deflection, gripped and sliding, each with its band.
+///
+/// A band whose lower edge is a slack wire ends at zero.
+///
+/// # Errors
+/// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.
+pub fn read_tension(reading: &DeflectionReading) -> Result<TensionFromDeflection, MechanicsError> {
+    positive("the run's length", reading.run.value())?;
+    let error = not_negative("the reading's error", reading.reading_error.value())?;
+    let band = |held| -> Result<TensionBand, MechanicsError> {
+        let span = span(reading.clear, reading.run, reading.axial_stiffness, held);
+        let at =
+            |deflection: f64| tension_from_deflection(&span, reading.load, Millimetres(deflection));
+        let least = match at(reading.deflection.value() + error) {
+            Err(MechanicsError::Slack { .. }) => Newtons(0.0),
+            other => other?,
+        };
+        let closer = reading.deflection.value() - error;
+        let most = if closer > 0.0 {
+            Some(at(closer)?)
+        } else {
+            None
+        };
+        Ok(TensionBand {
+            tension: at(reading.deflection.value())?,
+            least,
+            most,
+        })
+    };
+    Ok(TensionFromDeflection {
+        gripped: band(Held::Gripped)?,
+        sliding: band(Held::Sliding)?,
+    })
+}
+
+struct Wire {
+    clear: f64,
+    stretching: f64,
+    stiffness: f64,
+    anchor_give: f64,
+}
+
+impl Wire {
+    fn of(span: &Span) -> Result<Self, MechanicsError> {
+        let anchor_give = match span.anchor_stiffness {
+            Some(stiffness) => 1.0 / positive("the anchor's stiffness", stiffness.value())?,
+            None => 0.0,
+        };
+        Ok(Self {
+            clear: positive("the span", span.clear.value())?,
+            stretching: positive("the length that stretches", span.stretching.value())?,
+            stiffness: positive("the strand's stiffness EA", span.axial_stiffness.value())?,
+            anchor_give,
+        })
+    }
+
+    fn load(&self, start_tension: f64, deflection: f64) -> f64 {
+        let half = self.clear / 2.0;
+        let side = half.hypot(deflection);
+        let unstretched = self.stretching / (1.0 + start_tension / self.stiffness);
+        let axial = 1.0 / (unstretched / self.stiffness + self.anchor_give);
+        // 2(side − half) without the cancellation of two nearly equal lengths.
+        let longer = 2.0 * deflection * deflection / (side + half);
+        let tension = start_tension + axial * longer;
+        2.0 * tension * deflection / side
+    }
+}
+
+fn halve(mut low: f64, mut high: f64, too_low: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..200 {
+        let middle = f64::midpoint(low, high);
+        if middle <= low || middle >= high {
+            break;
+        }
+        if too_low(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    f64::midpoint(low, high)
+}

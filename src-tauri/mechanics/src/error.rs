@@ -1,0 +1,145 @@
+//! The crate's one error type: what was asked that cannot be answered, with the numbers.
+
+use crate::units::{Millimetres, Newtons};
+
+/// A question that has no answer, with the figures that show why.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MechanicsError {
+    /// A figure is not a number or is infinite.
+    #[error("{what} is not a number; enter it again")]
+    NotFinite {
+        /// Name of the figure.
+        what: &'static str,
+    },
+    /// A figure that must be above zero is not.
+    #[error("{what} must be above zero, and is {value}; enter it again")]
+    NotPositive {
+        /// Name of the figure.
+        what: &'static str,
+        /// The value given, in the figure's own unit.
+        value: f64,
+    },
+    /// A figure that must not be below zero is.
+    #[error("{what} must not be below zero, and is {value}; enter it again")]
+    Negative {
+        /// Name of the figure.
+        what: &'static str,
+        /// The value given, in the figure's own unit.
+        value: f64,
+    },
+    /// A figure lies outside the range in which the formula holds.
+    #[error("{what} is {value}, outside {least} to {most}; enter it again")]
+    OutOfRange {
+        /// Name of the figure.
+        what: &'static str,
+        /// The value given.
+        value: f64,
+        /// Least value that is accepted.
+        least: f64,
+        /// Largest value that is accepted.
+        most: f64,
+    },
+    /// No cut length works: the shortest that holds is longer than the longest that tightens.
+    #[error(
+        "no cut length works: the shortest, {shortest}, is {missing} longer than the longest, \
+         {longest}; {because}. Use fittings with more thread, or take less out of it"
+    )]
+    NoWindow {
+        /// Shortest cut that still holds the least engagement.
+        shortest: Millimetres,
+        /// Longest cut that can still be tensioned.
+        longest: Millimetres,
+        /// How much is missing.
+        missing: Millimetres,
+        /// What takes up the thread, in words with figures.
+        because: String,
+    },
+    /// Too few lengths were measured to interpolate.
+    #[error("{got} of at least {needed} wires are measured; measure the bottom and the top wire")]
+    TooFewReadings {
+        /// Wires measured.
+        got: usize,
+        /// Wires needed.
+        needed: usize,
+    },
+    /// A wire lies below the lowest or above the highest measured one.
+    #[error(
+        "wire {wire} lies outside the measured wires; measure it, lengths are not extrapolated"
+    )]
+    OutsideReadings {
+        /// Number of the wire, from the bottom.
+        wire: u32,
+    },
+    /// A reading names a wire that the run does not have.
+    #[error("a length is given for wire {wire}, which the run does not have; check the layout")]
+    UnknownWire {
+        /// Number of the wire, from the bottom.
+        wire: u32,
+    },
+    /// Two readings were given for one wire.
+    #[error("two lengths are given for wire {wire}; settle which counts")]
+    TwoReadings {
+        /// Number of the wire, from the bottom.
+        wire: u32,
+    },
+    /// Wire heights do not rise from the bottom.
+    #[error("wire {wire} is not above the wire below it; check the heights")]
+    HeightsNotRising {
+        /// Number of the wire, from the bottom.
+        wire: u32,
+    },
+    /// A wire deflects more than one without tension would.
+    #[error(
+        "{deflection} under {load} is more than a wire without tension would show; \
+         check the span, the mass and the reading"
+    )]
+    Slack {
+        /// The deflection read.
+        deflection: Millimetres,
+        /// The load hung at mid span.
+        load: Newtons,
+    },
+}
+
+pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(MechanicsError::NotFinite { what })
+    }
+}
+
+pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
+    if finite(what, value)? > 0.0 {
+        Ok(value)
+    } else {
+        Err(MechanicsError::NotPositive { what, value })
+    }
+}
+
+pub(crate) fn not_negative(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
+    if finite(what, value)? >= 0.0 {
+        Ok(value)
+    } else {
+        Err(MechanicsError::Negative { what, value })
+    }
+}
+
+pub(crate) fn within(
+    what: &'static str,
+    value: f64,
+    least: f64,
+    most: f64,
+) -> Result<f64, MechanicsError> {
+    let value = finite(what, value)?;
+    if (least..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(MechanicsError::OutOfRange {
+            what,
+            value,
+            least,
+            most,
+        })
+    }
+}

@@ -1,0 +1,272 @@
+//! A rule set as data: the document's figures, wire tables and how to look them up.
+//!
+//! Owns the types of the rule-set files and the lookup with its rounding.
+//! Invariant: every figure carries its clause and how it came to us; a lookup rounds to the
+//! demanding side only and never interpolates or derives one table from another.
+//! Does not read files and does not decide whether a barrier may be built.
+
+mod lookup;
+mod tables;
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::Millimetres;
+
+pub use lookup::{
+    ContinuousVerticalRow, DeflectionRow, Neighbour, Outcome, Outside, ReadAs, TensionRow,
+    look_up_continuous_vertical, look_up_deflection, look_up_tension,
+};
+pub use tables::{
+    Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,
+    DoubtfulCell, ReadDiameterAs, TensionLine, TensionTable, WireTables,
+};
+
+/// How a figure came to us.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Status {
+    /// Read in the document's own text.
+    Read,
+    /// Read where another document quotes it.
+    SecondHand,
+    /// Recalled; never a check value.
+    Memory,
+    /// Common practice of the trade, without a document.
+    CommonPractice,
+}
+
+/// Where in the document a figure stands, and how it came to us.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct Cite {
+    /// Clause, table or diagram.
+    pub clause: String,
+    /// How the figure came to us.
+    pub status: Status,
+}
+
+/// Document, edition, clause and status together, ready to be printed beside a figure.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct SourceNote {
+    /// Name of the document.
+    pub document: String,
+    /// Edition of the document.
+    pub edition: String,
+    /// Clause, table or diagram.
+    pub clause: String,
+    /// How the figure came to us.
+    pub status: Status,
+}
+
+/// Whether a limit bites at its figure or only beyond it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Threshold {
+    /// At the figure or more (≥).
+    AtLeast,
+    /// Only beyond the figure (>).
+    MoreThan,
+}
+
+/// The fall from which something is asked.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct FallRule {
+    /// The fall.
+    pub fall_mm: Millimetres,
+    /// Whether the figure itself counts.
+    pub threshold: Threshold,
+    /// Distance from the edge within which the lower level is looked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within_mm: Option<Millimetres>,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// What people stand on beside the barrier.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Surface {
+    /// Floor, deck, balcony, landing.
+    Level,
+    /// Stair, height above the nosings.
+    Stair,
+    /// Ramp.
+    Ramp,
+    /// Inside edge of a landing not longer than the rule's limit.
+    ShortLanding,
+}
+
+/// Least barrier height above a kind of surface.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct HeightRule {
+    /// The surface.
+    pub surface: Surface,
+    /// Least height above it.
+    pub least_mm: Millimetres,
+    /// What else the rule says of it, in our words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// Where an opening lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum OpeningPlace {
+    /// Anywhere that no other place names.
+    General,
+    /// In the barrier of a stair.
+    Stair,
+    /// Triangle of tread, riser and bottom rail.
+    StairTriangle,
+}
+
+/// The sphere that must not pass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct OpeningRule {
+    /// Where.
+    pub place: OpeningPlace,
+    /// Diameter of the sphere.
+    pub sphere_mm: Millimetres,
+    /// What else the rule says of it, in our words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// The widest gap between a face-fixed barrier and the edge of the floor.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct FaceGapRule {
+    /// Widest gap.
+    pub most_mm: Millimetres,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// The zone above the floor in which nothing may help climbing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ClimbingRule {
+    /// Fall from which the rule bites.
+    pub fall: FallRule,
+    /// Lower end of the zone above the floor.
+    pub from_mm: Millimetres,
+    /// Upper end of the zone above the floor.
+    pub to_mm: Millimetres,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// A design load that the document states; the program prints it and computes nothing from it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct LoadRule {
+    /// What it acts on.
+    pub what: String,
+    /// Force where the document gives one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub newtons: Option<f64>,
+    /// Area it acts over, square metres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over_square_metres: Option<f64>,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// Something else the document or the trade says, in our own words.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct RuleNote {
+    /// One sentence.
+    pub text: String,
+    /// Source.
+    pub cite: Cite,
+}
+
+/// One document's barrier rules, as data.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct RuleSet {
+    /// Version of this file form.
+    pub format: u32,
+    /// Short name, lower case.
+    pub id: String,
+    /// Title for people.
+    pub title: String,
+    /// Where it is in force.
+    pub jurisdiction: String,
+    /// The document.
+    pub document: String,
+    /// Its edition and print.
+    pub edition: String,
+    /// Attribution that the licence of the text asks for.
+    pub attribution: String,
+    /// Words to be shown wherever the set is used.
+    pub caution: String,
+    /// Who must confirm.
+    pub confirm: String,
+    /// From which fall a barrier is asked for.
+    pub barrier_needed: FallRule,
+    /// Least heights by surface.
+    pub least_heights: Vec<HeightRule>,
+    /// Openings by place.
+    pub openings: Vec<OpeningRule>,
+    /// Gap of a face-fixed barrier.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub face_gap: Option<FaceGapRule>,
+    /// Climbing zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub climbing: Option<ClimbingRule>,
+    /// Loads stated by the document.
+    #[serde(default)]
+    pub loads: Vec<LoadRule>,
+    /// Wire tables, where the document has any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wires: Option<WireTables>,
+    /// What else is to be known.
+    #[serde(default)]
+    pub notes: Vec<RuleNote>,
+}
+
+/// Document, edition, clause and status of one figure of a set.
+#[must_use]
+pub fn source_note(set: &RuleSet, cite: &Cite) -> SourceNote {
+    SourceNote {
+        document: set.document.clone(),
+        edition: set.edition.clone(),
+        clause: cite.clause.clone(),
+        status: cite.status,
+    }
+}
+
+/// Whether a fall reaches a rule's figure, counting the figure itself where the rule does.
+#[must_use]
+pub fn fall_reaches(rule: &FallRule, fall: Millimetres) -> bool {
+    let (fall, limit) = (fall.whole_nanometres(), rule.fall_mm.whole_nanometres());
+    match rule.threshold {
+        Threshold::AtLeast => fall >= limit,
+        Threshold::MoreThan => fall > limit,
+    }
+}
+
+/// The least height over a surface, where the set states one.
+#[must_use]
+pub fn least_height(set: &RuleSet, surface: Surface) -> Option<&HeightRule> {
+    set.least_heights
+        .iter()
+        .find(|rule| rule.surface == surface)
+}
+
+/// The sphere for a place; a place without a rule of its own takes the general one.
+#[must_use]
+pub fn opening(set: &RuleSet, place: OpeningPlace) -> Option<&OpeningRule> {
+    let of = |wanted| set.openings.iter().find(|rule| rule.place == wanted);
+    of(place).or_else(|| of(OpeningPlace::General))
+}

@@ -1,0 +1,78 @@
+//! ISO metric coarse thread: pitch, stress area, and what a turn takes up.
+//!
+//! Invariant: only sizes whose pitch is stated here are answered. Does not rate threads: the
+//! load a thread may carry is the maker's figure.
+
+use std::f64::consts::PI;
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::{Millimetres, SquareMillimetres};
+
+/// Hand of a thread or terminal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Hand {
+    /// Left-hand thread, LH.
+    Left,
+    /// Right-hand thread, RH.
+    Right,
+}
+
+/// ISO metric coarse thread sizes used on wire terminals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum MetricThread {
+    /// M5 × 0.8.
+    M5,
+    /// M6 × 1.
+    M6,
+    /// M8 × 1.25.
+    M8,
+    /// M10 × 1.5.
+    M10,
+}
+
+/// Nominal diameter of the thread (ISO 261).
+#[must_use]
+pub const fn nominal_diameter(thread: MetricThread) -> Millimetres {
+    Millimetres(match thread {
+        MetricThread::M5 => 5.0,
+        MetricThread::M6 => 6.0,
+        MetricThread::M8 => 8.0,
+        MetricThread::M10 => 10.0,
+    })
+}
+
+/// Pitch of the coarse thread (ISO 261).
+#[must_use]
+pub const fn pitch(thread: MetricThread) -> Millimetres {
+    Millimetres(match thread {
+        MetricThread::M5 => 0.8,
+        MetricThread::M6 => 1.0,
+        MetricThread::M8 => 1.25,
+        MetricThread::M10 => 1.5,
+    })
+}
+
+/// Tensile stress area π/4·((d2 + d3)/2)², d2 = d − 0.649519·P, d3 = d − 1.226869·P (ISO 898-1).
+#[must_use]
+pub fn stress_area(thread: MetricThread) -> SquareMillimetres {
+    let d = nominal_diameter(thread).value();
+    let p = pitch(thread).value();
+    let mean = ((d - 0.649_519 * p) + (d - 1.226_869 * p)) / 2.0;
+    SquareMillimetres(PI / 4.0 * mean * mean)
+}
+
+/// What one turn of a whole wire with an LH and an RH end takes up: both pitches.
+///
+/// Holds only when the whole wire turns; turning one end twists a long wire and its far end lags.
+#[must_use]
+pub fn take_up_per_turn(left: MetricThread, right: MetricThread) -> Millimetres {
+    pitch(left) + pitch(right)
+}
+
+/// What one flat (a sixth of a turn of a hexagon) of a whole wire takes up.
+#[must_use]
+pub fn take_up_per_flat(left: MetricThread, right: MetricThread) -> Millimetres {
+    take_up_per_turn(left, right) / 6.0
+}
