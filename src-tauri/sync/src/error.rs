@@ -13,6 +13,16 @@ pub enum SyncError {
         "There is no shared folder at this place. Is the drive connected, and the program that keeps the folder running? Everything is kept on this device; exchange again when the folder is back."
     )]
     NoFolder,
+    /// The folder belongs to another crew.
+    #[error(
+        "This folder belongs to another crew. Nothing was changed there; choose the folder of this crew, or an empty one to share."
+    )]
+    OtherCrew,
+    /// The folder was set up by a newer version.
+    #[error(
+        "This shared folder was set up by a newer version. Update this program to use it; nothing was changed there."
+    )]
+    Newer,
     /// Nothing has this name in the shared folder.
     #[error("{operation}: {path} is not in the shared folder")]
     NotFound {

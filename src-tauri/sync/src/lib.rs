@@ -6,15 +6,19 @@
 
 mod error;
 mod folder;
+mod founding;
 mod look;
 pub mod name;
 pub mod plan;
+mod report;
 mod store;
 pub mod testing;
 
 pub use error::SyncError;
 pub use folder::{FolderStore, Placing, Reach};
+pub use founding::{Founding, read_founding, share};
 pub use look::Depth;
+pub use report::{Aside, Fault, Moved, Report, Stranger, Waiting, WaitingFor};
 pub use store::{
     IN_FLIGHT, ListedFile, Listing, MAX_LISTED, Put, SharedStore, Strange, StrangeKind,
 };
