@@ -87,8 +87,57 @@ export const base = {
     done: 'Withdrawn',
     other: 'Another reason'
   },
+  timeUncertain: 'time uncertain',
+  standings: {
+    current: 'stands',
+    replaced: 'replaced',
+    withdrawn: 'withdrawn',
+    disputed: 'disputed',
+    repeat: 'reading'
+  } as Record<string, string>,
+  dispute: {
+    title: 'Two people say different things',
+    blocks: 'It can’t be cut from until one of you settles it.',
+    measure: 'Measure again',
+    take: (who: string) => `Take ${who}’s`,
+    taken: (who: string) => `Settled: ${who}’s word`,
+    settled: 'Settled'
+  },
   history: { title: 'History', empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
   exchange: { title: 'Exchange' },
-  pictures: { notHere: 'Not on this device yet' },
+  pictures: {
+    title: 'Pictures',
+    notHere: 'Not on this device yet',
+    add: 'Add a picture',
+    camera: 'Camera',
+    file: 'From a file',
+    shows: 'What it shows',
+    caption: 'Caption',
+    kept: (n: number) => (n === 1 ? 'Picture kept' : `${n} pictures kept`),
+    taking: (name: string) => `Taking in ${name}`,
+    noTime: 'no time known',
+    noPlace: 'no place known',
+    tied: 'Tied to'
+  },
+  theJob: 'the job',
+  noLongerThere: 'no longer in the layout',
+  wireName: (n: number) => `Wire ${n}`,
+  runName: (n: string) => `Run ${n}`,
+  postName: (n: string) => `Post ${n}`,
+  bayName: (n: string) => `Bay ${n}`,
+  kinds: {
+    run: 'run',
+    post: 'post',
+    bay: 'bay',
+    wire: 'wire',
+    photo: 'picture',
+    document: 'document',
+    defect: 'defect',
+    tool: 'tool',
+    batch: 'delivery',
+    visit: 'visit',
+    strand: 'strand',
+    fittingSet: 'fitting set'
+  },
   fault: { kept: 'Nothing was lost: what stood before still stands.' }
 };

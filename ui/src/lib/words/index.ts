@@ -1,7 +1,8 @@
 // Every string on screen, in one place and ready for translation. Short, imperative, in the trade's own words.
 import { base } from './base';
 import { site } from './site';
+import { facts } from './facts';
 import { work } from './work';
 import { office } from './office';
 
-export const words = { ...base, ...site, ...work, ...office };
+export const words = { ...base, ...site, ...facts, ...work, ...office };

@@ -1,0 +1,5 @@
+// Stands in for the generated types until they exist.
+
+export interface Commands {
+  [name: string]: { request: unknown; answer: unknown };
+}

@@ -1,0 +1,105 @@
+// A fact: one field of the record, how it is typed, what value it becomes and how it is told.
+// The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
+import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
+import { bareLength, celsius, day, length, newtons, number } from '$lib/core/format';
+import { mmOf, inchText, type LengthUnit } from '$lib/core/length';
+import { words } from '$lib/words';
+
+export interface Fact {
+  /** Name of the field in the record, without the subject. */
+  field: string;
+  label: string;
+  inputs: Field[];
+  /** The record's value of what was read from the form; nothing when the form was left empty. */
+  compose: (values: Record<string, Meaning>) => unknown;
+  /** What to put into the form for a value that stands. */
+  fill: (value: unknown, unit: LengthUnit) => Typed;
+  /** The value in words, with its unit. */
+  tell: (value: unknown) => string;
+}
+
+type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed'>>;
+
+/** A fact with one input. Lengths and forces become `{nm}` and `{mn}`, the rest stays as it is. */
+export function one(field: string, label: string, kind: FieldKind, extra: Extra = {}): Fact {
+  const input: Field = { name: field, label, kind, need: true, ...extra };
+  const wrap = kind === 'length' ? 'nm' : kind === 'force' ? 'mn' : undefined;
+  return {
+    field,
+    label,
+    inputs: [input],
+    compose: (values) => {
+      const v = values[field];
+      return v === undefined ? undefined : wrap ? { [wrap]: v } : v;
+    },
+    fill: (value, unit) => ({ [field]: fillOne(input, wrap ? pick(value, wrap) : value, unit) }),
+    tell: (value) => tellOne(input, wrap ? pick(value, wrap) : value)
+  };
+}
+
+/** A fact of several inputs: an object whose keys are the inputs' names, in the record's units. */
+export function group(field: string, label: string, inputs: Field[], fixed: Record<string, unknown> = {}): Fact {
+  return {
+    field,
+    label,
+    inputs,
+    compose: (values) => {
+      const own = Object.fromEntries(inputs.map((i) => [i.name, values[i.name]]).filter(([, v]) => v !== undefined));
+      return Object.keys(own).length === 0 ? undefined : { ...fixed, ...own };
+    },
+    fill: (value, unit) => Object.fromEntries(inputs.map((i) => [i.name, fillOne(i, pick(value, i.name), unit)])),
+    tell: (value) =>
+      inputs
+        .map((i) => [i, pick(value, i.name)] as const)
+        .filter(([, v]) => v !== undefined && v !== null && v !== '')
+        .map(([i, v]) => (inputs.length > 1 ? `${i.label.toLowerCase()} ${tellOne(i, v)}` : tellOne(i, v)))
+        .join(', ')
+  };
+}
+
+export function pick(value: unknown, key: string): unknown {
+  return value && typeof value === 'object' ? (value as Record<string, unknown>)[key] : undefined;
+}
+
+function fillOne(input: Field, value: unknown, unit: LengthUnit): string {
+  if (value === undefined || value === null) return '';
+  if (input.kind === 'flag') return value === true ? 'yes' : 'no';
+  if (input.kind === 'length') return unit === 'mm' ? String(mmOf(Number(value))) : inchText(Number(value));
+  if (input.kind === 'force') return String(Number(value) / 1000);
+  return String(value);
+}
+
+function tellOne(input: Field, value: unknown): string {
+  if (value === undefined || value === null || value === '') return '';
+  switch (input.kind) {
+    case 'flag':
+      return value === true ? words.yes.toLowerCase() : words.no.toLowerCase();
+    case 'length':
+      return length(Number(value));
+    case 'force':
+      return newtons(Number(value) / 1000);
+    case 'celsius':
+      return celsius(Number(value));
+    case 'day':
+      return day(String(value));
+    case 'choice':
+      return input.options?.find(([v]) => v === value)?.[1] ?? String(value);
+    case 'whole':
+    case 'number':
+      return number(Number(value), 2);
+    default:
+      return String(value);
+  }
+}
+
+/** What was typed, with its unit: kept beside the value in the record. */
+export function enteredText(fact: Fact, typed: Typed, unit: LengthUnit): string | undefined {
+  const lengths = fact.inputs.filter((i) => i.kind === 'length' && typed[i.name]?.trim());
+  if (lengths.length === 0) return undefined;
+  return lengths.map((i) => `${typed[i.name]?.trim()} ${unit}`).join('; ');
+}
+
+/** A list of heights as one typed text, in the unit on screen. */
+export function heightsText(nm: number[]): string {
+  return nm.map((h) => bareLength(h)).join(' ');
+}

@@ -1,0 +1,132 @@
+// The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
+import { options, wordFor } from '$lib/words/site';
+import { words } from '$lib/words';
+import { group, one, pick, type Fact } from './fact';
+
+const f = words.facts;
+
+export const jobFacts: Fact[] = [
+  one('title', f.title, 'text'),
+  one('place', f.place, 'text'),
+  one('owner', f.owner, 'text'),
+  one('certifier', f.certifier, 'text'),
+  one('permit', f.permit, 'text'),
+  one('permitDate', f.permitDate, 'day', { hint: f.permitHint }),
+  one('buildingClass', f.buildingClass, 'text'),
+  one('fall', f.fall, 'length'),
+  one('below', f.below, 'text'),
+  one('pool', f.pool, 'flag', { hint: f.poolHint }),
+  one('children', f.children, 'flag'),
+  one('saltDistance', f.saltDistance, 'length'),
+  one('chlorine', f.chlorine, 'flag'),
+  one('washedByRain', f.washedByRain, 'flag'),
+  one('steel', f.steel, 'text'),
+  one('dissimilarMetals', f.dissimilarMetals, 'text'),
+  one('climbables', f.climbables, 'text'),
+  one('drillingHazards', f.drillingHazards, 'text'),
+  one('access', f.access, 'text'),
+  one('comingFloor', f.comingFloor, 'length')
+];
+
+export const toolFacts: Fact[] = [
+  one('name', f.toolName, 'text'),
+  one('kind', f.kind, 'choice', { options: options(words.toolKind) }),
+  one('range', f.range, 'text'),
+  one('errorPer10000', f.errorPer10000, 'whole', { hint: f.errorHint }),
+  one('comparedWith', f.comparedWith, 'text'),
+  one('comparedOn', f.comparedOn, 'day'),
+  one('due', f.due, 'day'),
+  one('certificate', f.certificate, 'text'),
+  one('size', f.size, 'length'),
+  one('massMg', f.massMg, 'whole')
+];
+
+export const batchFacts: Fact[] = [
+  one('name', f.batchName, 'text'),
+  one('kind', f.kind, 'choice', { options: options(words.batchKind) }),
+  one('grade', f.grade, 'text'),
+  one('heat', f.heat, 'text'),
+  one('reel', f.reel, 'text'),
+  one('metres', f.strandLength, 'length'),
+  one('leftMark', f.leftMark, 'text'),
+  one('ordered', f.ordered, 'whole'),
+  group('arrival', f.arrival, [
+    { name: 'countedLeft', label: f.countedLeft, kind: 'whole', need: true },
+    { name: 'countedRight', label: f.countedRight, kind: 'whole', need: true },
+    { name: 'tried', label: f.tried, kind: 'flag', need: true },
+    { name: 'remark', label: f.remark, kind: 'text' }
+  ])
+];
+
+export const visitFacts: Fact[] = [
+  one('day', f.day, 'day'),
+  one('why', f.why, 'text'),
+  one('who', f.who, 'text'),
+  one('weather', f.weather, 'text'),
+  group('leftSafe', f.leftSafe, [
+    { name: 'how', label: f.guardedHow, kind: 'text', need: true },
+    { name: 'told', label: f.told, kind: 'text', need: true }
+  ])
+];
+
+export const strandFacts: Fact[] = [
+  one('name', f.strandName, 'text'),
+  group('figures', f.figures, [
+    { name: 'construction', label: f.construction, kind: 'choice', options: options(words.construction), need: true },
+    { name: 'diameterNm', label: f.diameter, kind: 'length', need: true },
+    { name: 'eaMn', label: f.ea, kind: 'force', need: true },
+    { name: 'eaOrigin', label: f.eaOrigin, kind: 'text', need: true },
+    { name: 'breakingMn', label: f.breaking, kind: 'force' },
+    { name: 'breakingOrigin', label: f.breakingOrigin, kind: 'text' },
+    { name: 'stretchPpm', label: f.stretch, kind: 'whole', need: true },
+    { name: 'stretchOrigin', label: f.stretchOrigin, kind: 'text', need: true },
+    { name: 'grade', label: f.grade, kind: 'text' }
+  ])
+];
+
+/** Both terminals are alike but for their hand: one form fills both, apart where they differ is a later change. */
+const terminalInputs = [
+  ['overallNm', f.overall],
+  ['insertionNm', f.insertion],
+  ['growthNm', f.growth],
+  ['threadNm', f.thread],
+  ['leastEngagementNm', f.leastEngagement],
+  ['startNm', f.startEngagement],
+  ['reserveNm', f.reserve],
+  ['lockNutNm', f.lockNut],
+  ['threadDiameterNm', f.threadDiameter],
+  ['pitchNm', f.pitch],
+  ['holeNm', f.hole],
+  ['holeDepthNm', f.holeDepth]
+] as const;
+
+const terminals = group('terminals', f.terminals, [
+  { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
+  ...terminalInputs.map(([name, label]) => ({ name, label, kind: 'length' as const, need: true })),
+  { name: 'clearDepthNm', label: f.clearDepth, kind: 'length' },
+  { name: 'origin', label: f.origin, kind: 'text', need: true }
+]);
+
+export const fittingFacts: Fact[] = [
+  one('name', f.fittingName, 'text'),
+  {
+    ...terminals,
+    compose: (values) => {
+      const whole = terminals.compose(values);
+      if (!whole) return undefined;
+      const { origin, ...terminal } = whole as Record<string, unknown>;
+      return { left: { hand: 'LH', ...terminal }, right: { hand: 'RH', ...terminal }, origin };
+    },
+    fill: (value, unit) => terminals.fill({ ...(pick(value, 'left') as object), origin: pick(value, 'origin') }, unit),
+    tell: (value) =>
+      `${wordFor(words.endKind, String(pick(pick(value, 'left'), 'kind') ?? ''))}, ${terminals
+        .tell({ overallNm: pick(pick(value, 'left'), 'overallNm'), threadNm: pick(pick(value, 'left'), 'threadNm') })}`
+  },
+  one('throughHole', f.throughHole, 'length'),
+  group('efficiency', f.efficiency, [
+    { name: 'permille', label: f.permille, kind: 'whole', need: true },
+    { name: 'factorPercent', label: f.factorPercent, kind: 'whole', need: true }
+  ]),
+  one('fixedDeduction', f.fixedDeduction, 'length', { hint: f.fixedHint }),
+  one('insertPull', f.insertPull, 'force')
+];

@@ -1,0 +1,92 @@
+// The facts of a run and its posts.
+import { options } from '$lib/words/site';
+import { words } from '$lib/words';
+import { parseLength } from '$lib/core/length';
+import { look } from '$lib/core/look.svelte';
+import { group, heightsText, one, pick, type Fact } from './fact';
+
+const f = words.facts;
+
+/** Wire heights are typed as one list, from the bottom. */
+const heights: Fact = {
+  field: 'wireHeights',
+  label: f.wireHeights,
+  inputs: [{ name: 'wireHeights', label: f.wireHeights, kind: 'text', need: true, hint: f.wireHeightsHint }],
+  compose: (values) => {
+    const nm = String(values.wireHeights ?? '')
+      .split(/[\s;]+/)
+      .filter(Boolean)
+      .map((h) => parseLength(h, look.unit));
+    if (nm.length === 0 || nm.some((h) => h === undefined)) throw new Error(words.odd.notALength);
+    return { nm };
+  },
+  fill: (value) => ({ wireHeights: heightsText((pick(value, 'nm') as number[] | undefined) ?? []) }),
+  tell: (value) => heightsText((pick(value, 'nm') as number[] | undefined) ?? [])
+};
+
+export const runFacts: Fact[] = [
+  one('name', f.runName, 'text'),
+  one('surface', f.surface, 'choice', { options: options(words.surface) }),
+  one('shape', f.shape, 'choice', { options: options(words.shape) }),
+  one('fall', f.runFall, 'length'),
+  one('height', f.height, 'length'),
+  group('slope', f.slope, [
+    { name: 'riseNm', label: f.rise, kind: 'length', need: true },
+    { name: 'goingNm', label: f.going, kind: 'length', need: true },
+    { name: 'risers', label: f.risers, kind: 'whole' }
+  ]),
+  group('rail', f.rail, [
+    { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
+    { name: 'thicknessNm', label: f.thickness, kind: 'length', need: true },
+    { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'whole' },
+    { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
+  ]),
+  one('wireCount', f.wireCount, 'whole'),
+  heights
+];
+
+/** Facts of a post itself. */
+export const postFacts: Fact[] = [
+  one('name', f.postName, 'text', { hint: f.postNameHint }),
+  group('section', f.section, [
+    { name: 'alongNm', label: f.alongRun, kind: 'length', need: true },
+    { name: 'acrossNm', label: f.acrossRun, kind: 'length', need: true },
+    { name: 'wallNm', label: f.wall, kind: 'length' }
+  ]),
+  group('material', f.material, [
+    { name: 'name', label: f.species, kind: 'text', need: true },
+    { name: 'grade', label: f.grade, kind: 'text' },
+    { name: 'treatment', label: f.treatment, kind: 'text' },
+    { name: 'modulusMpa', label: f.modulus, kind: 'whole' },
+    { name: 'modulusOrigin', label: f.modulusOrigin, kind: 'text' },
+    { name: 'moisturePermille', label: f.moisture, kind: 'whole' }
+  ]),
+  group('base', f.base, [
+    { name: 'kind', label: f.baseKind, kind: 'text', need: true },
+    { name: 'bolts', label: f.bolts, kind: 'whole' },
+    { name: 'spacingNm', label: f.boltSpacing, kind: 'length' },
+    { name: 'seen', label: f.seen, kind: 'flag', need: true }
+  ]),
+  one('railJoint', f.railJoint, 'choice', { options: options(words.railJoint) }),
+  one('condition', f.condition, 'choice', { options: options(words.condition) }),
+  one('floor', f.floor, 'length', { signed: true, hint: f.floorHint }),
+  group('support', f.support, [
+    { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
+    { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
+    { name: 'confirmedBy', label: f.confirmedBy, kind: 'text' },
+    { name: 'substrate', label: f.substrate, kind: 'text' }
+  ])
+];
+
+/** Facts of a post in one run; their place is the run. */
+export const postInRunFacts: Fact[] = [
+  one('position', f.position, 'length', { signed: true }),
+  one('role', f.role, 'choice', { options: options(words.postRole) })
+];
+
+/** The end of a run at an anchor post; its place is the run. */
+export const endFact: Fact = group('end', f.end, [
+  { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
+  { name: 'hand', label: f.hand, kind: 'choice', options: options(words.hand), need: true },
+  { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true }
+]);

@@ -1,0 +1,37 @@
+// Names of things for people, from the subjects that the record uses.
+import { words } from '$lib/words';
+import type { Job, Thing } from './view';
+
+/** `Wire 7, run A`, `Post A3`, `Bay A2–A3`; the kind alone when the thing is no longer in the layout. */
+export function nameOf(job: Job | undefined, subject: string): string {
+  const [kind = '', id = '', part = ''] = subject.split(':');
+  if (!job) return kind;
+  if (kind === 'job') return words.theJob;
+  if (kind === 'wire') {
+    const run = job.runs.find((r) => r.id === id);
+    return `${words.wireName(Number(part))}, ${words.runName(run?.name ?? '?')}`;
+  }
+  for (const run of job.runs) {
+    if (run.subject === subject) return words.runName(run.name);
+    const post = run.posts.find((p) => p.subject === subject);
+    if (post) return words.postName(post.name);
+    const bay = run.bays.find((b) => b.subject === subject);
+    if (bay) return words.bayName(bay.name);
+  }
+  const lists: Thing[][] = [job.tools, job.batches, job.visits, job.defects, job.documents, job.strands, job.fittingSets, job.photos];
+  const thing = lists.flat().find((t) => t.subject === subject);
+  return thing?.name || wordOfKind(kind);
+}
+
+function wordOfKind(kind: string): string {
+  return (words.kinds as Record<string, string>)[kind] ?? kind;
+}
+
+/** The bay's name from its place in a reading, `<post>:<post>`. */
+export function bayNameOf(job: Job | undefined, place: string): string {
+  for (const run of job?.runs ?? []) {
+    const bay = run.bays.find((b) => b.place === place);
+    if (bay) return bay.name;
+  }
+  return words.noLongerThere;
+}

@@ -1,0 +1,102 @@
+// What the screens read: the record as things with facts. Made by `load.ts` from the program's answers; never kept.
+
+export interface At {
+  ms: number;
+  offsetMin: number;
+  suspect: boolean;
+}
+
+/** One person's word on a value. */
+export interface Tip {
+  claim: string;
+  value: unknown;
+  who: string;
+  at: At;
+  context: Record<string, unknown>;
+}
+
+export type Standing = 'agreed' | 'disputed' | 'withdrawn' | 'newer';
+
+/** What stands on one key, and by whose word. */
+export interface Known {
+  subject: string;
+  field: string;
+  place: string;
+  standing: Standing;
+  value: unknown;
+  tips: Tip[];
+}
+
+/** Anything with facts. Single values by `field` or `field@place`; repeats by field. */
+export interface Thing {
+  subject: string;
+  id: string;
+  name: string;
+  facts: Record<string, Known>;
+  repeats: Record<string, Known[]>;
+}
+
+export interface Post extends Thing {
+  role: string;
+}
+
+export interface Bay extends Thing {
+  /** The bay's place in readings: `<post>:<post>`. */
+  place: string;
+  posts: [string, string];
+}
+
+export interface Wire extends Thing {
+  number: number;
+  state: string;
+  piece: number;
+}
+
+export interface Run extends Thing {
+  posts: Post[];
+  bays: Bay[];
+  wires: Wire[];
+}
+
+export interface Job extends Thing {
+  runs: Run[];
+  tools: Thing[];
+  batches: Thing[];
+  visits: Thing[];
+  photos: Thing[];
+  documents: Thing[];
+  defects: Thing[];
+  strands: Thing[];
+  fittingSets: Thing[];
+}
+
+export function known(thing: Thing | undefined, field: string, place = ''): Known | undefined {
+  return thing?.facts[place ? `${field}@${place}` : field];
+}
+
+/** The value that stands; nothing while it is withdrawn or disputed. */
+export function valueOf<T>(thing: Thing | undefined, field: string, place = ''): T | undefined {
+  const found = known(thing, field, place);
+  return found?.standing === 'agreed' ? ((found.value ?? undefined) as T | undefined) : undefined;
+}
+
+export function nmOf(thing: Thing | undefined, field: string, place = ''): number | undefined {
+  return valueOf<{ nm: number }>(thing, field, place)?.nm;
+}
+
+export function repeatsOf(thing: Thing | undefined, field: string, place?: string): Known[] {
+  const all = thing?.repeats[field] ?? [];
+  return place === undefined ? all : all.filter((k) => k.place === place);
+}
+
+/** Of several readings the one recorded last; the clock only sorts what is shown. */
+export function latest(list: Known[]): Known | undefined {
+  return list
+    .filter((k) => k.standing === 'agreed')
+    .reduce<Known | undefined>((a, b) => (a && (a.tips[0]?.at.ms ?? 0) > (b.tips[0]?.at.ms ?? 0) ? a : b), undefined);
+}
+
+/** Every disputed key of a thing. */
+export function disputes(thing: Thing): Known[] {
+  return [...Object.values(thing.facts), ...Object.values(thing.repeats).flat()].filter((k) => k.standing === 'disputed');
+}
