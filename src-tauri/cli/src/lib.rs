@@ -1,1 +1,13 @@
-//! The command line tautbook and the loopback host.
+//! The command line `tautbook` and the loopback host.
+//!
+//! Every subcommand is a thin wrapper over one command of the api; what is computed or saved is
+//! decided there. This crate owns the arguments, what is printed, the exit codes and the host.
+
+mod args;
+mod exit;
+mod follow;
+mod print;
+mod run;
+pub mod serve;
+
+pub use run::main;

@@ -1,2 +1,7 @@
-//! The command line `tautbook`.
-fn main() {}
+//! The program `tautbook`.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    tautbook_cli::main()
+}

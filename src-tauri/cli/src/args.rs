@@ -1,0 +1,59 @@
+//! What may be typed: subcommands and their arguments.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+use crate::exit;
+
+/// The site book of people who build barriers with tensioned stainless wire.
+#[derive(Debug, Parser)]
+#[command(name = "tautbook", version, after_help = exit::TABLE)]
+pub(crate) struct Args {
+    /// The folder of this device's record.
+    #[arg(long, global = true, value_name = "DIR", env = "TAUTBOOK_DATA")]
+    pub(crate) data: Option<PathBuf>,
+    /// Prints JSON for scripts; errors too, on standard error.
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+    #[command(subcommand)]
+    pub(crate) subcommand: Sub,
+}
+
+/// The subcommands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Sub {
+    /// Lists every command with what it takes and gives; with --json as JSON Schemas.
+    Commands {
+        /// Prints the TypeScript types instead.
+        #[arg(long, conflicts_with = "json")]
+        typescript: bool,
+    },
+    /// Calls a command by name with a JSON request and prints its JSON answer; waits for long work.
+    Call {
+        /// The command's name, as `tautbook commands` lists it.
+        name: String,
+        /// The request, such as '{}'; - reads it from standard input.
+        #[arg(default_value = "{}", value_name = "JSON")]
+        request: String,
+    },
+    /// Serves the screens on this machine alone, at an address that it prints.
+    Serve {
+        /// The port; 0 takes a free one.
+        #[arg(long, default_value_t = 0)]
+        port: u16,
+        /// The folder of the built screens, where they are not found by themselves.
+        #[arg(long, value_name = "DIR")]
+        ui: Option<PathBuf>,
+    },
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_fit_together() {
+        super::Args::command().debug_assert();
+    }
+}

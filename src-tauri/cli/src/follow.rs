@@ -1,0 +1,55 @@
+//! Waiting for long work, with a progress bar where somebody looks at a terminal.
+
+use std::io::{IsTerminal, stderr};
+
+use api::{
+    ApiError, App, ErrorCode,
+    tasks::{TaskEnd, TaskStarted, TaskState},
+};
+use indicatif::{ProgressBar, ProgressStyle};
+use serde_json::{Value, json};
+
+/// The longest single wait, in milliseconds; the bar moves in between.
+const WAIT_MS: u64 = 20_000;
+
+/// Gives the answer itself, or, when it names long work, what that work ends with.
+///
+/// Long work lives as long as the process, so that a command line has to wait for it.
+pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
+    let is_long = answer.as_object().is_some_and(|fields| fields.len() == 1);
+    let Ok(started) = serde_json::from_value::<TaskStarted>(answer.clone()) else {
+        return Ok(answer);
+    };
+    if !is_long {
+        return Ok(answer);
+    }
+    let bar = bar();
+    let mut seen = 0;
+    loop {
+        let asked = json!({ "task": started.task, "seen": seen, "waitMs": WAIT_MS });
+        let state: TaskState = serde_json::from_value(api::dispatch(app, "task", asked)?)
+            .map_err(|error| ApiError::new(ErrorCode::Internal, error.to_string()))?;
+        seen = state.version;
+        bar.set_length(state.total);
+        bar.set_position(state.done);
+        bar.set_message(state.what);
+        if state.state != TaskEnd::Running {
+            bar.finish_and_clear();
+            return match state.error {
+                Some(error) => Err(error),
+                None => Ok(state.result),
+            };
+        }
+    }
+}
+
+fn bar() -> ProgressBar {
+    if !stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(0);
+    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos}/{len} {msg}") {
+        bar.set_style(style);
+    }
+    bar
+}

@@ -1,0 +1,120 @@
+//! From arguments to a call, from its answer to what is printed.
+
+use std::{
+    io::{Read, stdin},
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+    thread,
+};
+
+use api::{ApiError, App, ErrorCode};
+use clap::Parser;
+use serde_json::{Value, json};
+
+use crate::{
+    args::{Args, Sub},
+    exit, follow, print,
+    serve::{self, Limits, Options},
+};
+
+/// The largest request that is read from standard input, in bytes.
+const REQUEST_LIMIT: u64 = 16 * 1024 * 1024;
+
+/// Runs the program on the arguments of the process.
+pub fn main() -> ExitCode {
+    let args = Args::parse();
+    match run(&args) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            print::error(&error, args.json);
+            ExitCode::from(exit::code(error.code))
+        }
+    }
+}
+
+fn run(args: &Args) -> Result<(), ApiError> {
+    match &args.subcommand {
+        Sub::Commands { typescript } => commands(args.json, *typescript),
+        Sub::Call { name, request } => {
+            let app = open(args)?;
+            let answer = api::dispatch(&app, name, request_of(request)?)?;
+            print::json(&follow::to_the_end(&app, answer)?);
+            Ok(())
+        }
+        Sub::Serve { port, ui } => serve(args, *port, ui.as_deref()),
+    }
+}
+
+fn commands(as_json: bool, typescript: bool) -> Result<(), ApiError> {
+    if as_json {
+        print::json(&api::boundary::describe(api::commands()));
+    } else if typescript {
+        let text = api::boundary::typescript(api::commands())
+            .map_err(|error| ApiError::new(ErrorCode::Internal, error.to_string()))?;
+        print::text(&text);
+    } else {
+        for command in api::commands() {
+            print::text(&format!("{}\n    {}", command.name, command.doc));
+        }
+    }
+    Ok(())
+}
+
+fn serve(args: &Args, port: u16, ui: Option<&Path>) -> Result<(), ApiError> {
+    let app = Arc::new(open(args)?);
+    let options = Options {
+        port,
+        ui: ui.map(PathBuf::from).or_else(serve::find_ui),
+        limits: Limits::default(),
+    };
+    let without_screens = options.ui.is_none();
+    let host = serve::start(app, options)
+        .map_err(|error| ApiError::new(ErrorCode::Storage, error.to_string()))?;
+    if args.json {
+        print::text(
+            &json!({
+                "origin": host.origin(),
+                "token": host.token(),
+                "open": host.open_address(),
+                "screens": !without_screens,
+            })
+            .to_string(),
+        );
+    } else {
+        print::text(&host.open_address());
+        if without_screens {
+            print::text(
+                "The screens are not built, so only commands are answered. Build them with `cargo xtask app`, or name their folder with --ui.",
+            );
+        }
+    }
+    // The host works on its own threads until the process is ended from outside.
+    loop {
+        thread::park();
+    }
+}
+
+fn open(args: &Args) -> Result<App, ApiError> {
+    let data = args.data.as_deref().ok_or_else(|| {
+        ApiError::invalid(
+            "Name the folder of the record with --data DIR, or in the variable TAUTBOOK_DATA.",
+        )
+    })?;
+    App::open(data)
+}
+
+fn request_of(typed: &str) -> Result<Value, ApiError> {
+    let mut text = typed.to_owned();
+    if typed == "-" {
+        text.clear();
+        stdin()
+            .take(REQUEST_LIMIT)
+            .read_to_string(&mut text)
+            .map_err(|error| {
+                ApiError::invalid(format!("The request could not be read: {error}."))
+            })?;
+    }
+    serde_json::from_str(&text)
+        .map_err(|error| ApiError::invalid(format!("The request is not JSON: {error}.")))
+}
