@@ -5,6 +5,7 @@
 //! and a margin with its source; none says that a barrier is safe or complies.
 //! Does not read files, parse text, or know the record.
 
+pub mod assessment;
 pub mod cutting;
 pub mod deflection;
 mod error;

@@ -1,0 +1,118 @@
+//! Openings against the sphere that must not pass, and the gap of a face-fixed barrier.
+//!
+//! A clear opening as large as the sphere lets it pass, so only a smaller one meets the figure.
+
+use super::{Finding, Layout, Opening, OpeningKind, Topic, Verdict, mm};
+use crate::error::MechanicsError;
+use crate::rules::{OpeningPlace, RuleSet, Surface, opening, source_note};
+use crate::units::Millimetres;
+
+pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, MechanicsError> {
+    let spacing = super::spacing_square(layout.widest_spacing, layout.spacing_taken, layout.slope)?;
+    let between = Opening {
+        label: format!("{}: widest between wires", layout.label),
+        kind: OpeningKind::BetweenWires,
+        clear: (spacing - layout.diameter).max(Millimetres(0.0)),
+    };
+    Ok(std::iter::once(&between)
+        .chain(&layout.openings)
+        .filter_map(|opening| match opening.kind {
+            OpeningKind::FaceToEdge => Some(face_gap(set, layout, opening)),
+            _ => sphere(set, layout, opening),
+        })
+        .collect())
+}
+
+fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
+    let place = match (gap.kind, layout.surface) {
+        (OpeningKind::StairTriangle, _) => OpeningPlace::StairTriangle,
+        (_, Surface::Stair) => OpeningPlace::Stair,
+        _ => OpeningPlace::General,
+    };
+    let rule = opening(set, place)?;
+    let passes = gap.clear.whole_nanometres() >= rule.sphere_mm.whole_nanometres();
+    let margin = rule.sphere_mm - gap.clear;
+    let gives_way = matches!(
+        gap.kind,
+        OpeningKind::BetweenWires | OpeningKind::FloorToWire | OpeningKind::WireToRail
+    );
+    let (verdict, words) = if passes {
+        (Verdict::Short, format!("{} too wide", margin.abs()))
+    } else if gap.kind == OpeningKind::BetweenWires {
+        let shown_by = if set.wires.is_some() {
+            "tension or deflection by the document's table decides, then the probe"
+        } else {
+            "the probe decides; the document has no table for wires"
+        };
+        (
+            Verdict::Asked,
+            format!("{margin} smaller; wires give way, so {shown_by}"),
+        )
+    } else if gives_way {
+        (
+            Verdict::MeetsFigure,
+            format!("{margin} smaller at rest; the wire gives way, so offer the probe"),
+        )
+    } else {
+        (Verdict::MeetsFigure, format!("{margin} smaller"))
+    };
+    let note = rule.note.as_deref().unwrap_or_default();
+    Some(Finding {
+        topic: Topic::Opening,
+        place: gap.label.clone(),
+        required: mm(rule.sphere_mm),
+        actual: mm(gap.clear),
+        margin: mm(margin),
+        verdict,
+        source: source_note(set, &rule.cite),
+        confirm: set.confirm.clone(),
+        sentence: format!(
+            "A sphere of {} must not pass; {} clear, {words}. {note}",
+            rule.sphere_mm, gap.clear
+        )
+        .trim_end()
+        .to_owned(),
+    })
+}
+
+fn face_gap(set: &RuleSet, layout: &Layout, gap: &Opening) -> Finding {
+    let Some(rule) = &set.face_gap else {
+        // Without a rule of its own the gap is an opening like any other.
+        let as_opening = Opening {
+            kind: OpeningKind::Other,
+            ..gap.clone()
+        };
+        return sphere(set, layout, &as_opening).unwrap_or_else(|| Finding {
+            topic: Topic::FaceGap,
+            place: gap.label.clone(),
+            required: None,
+            actual: mm(gap.clear),
+            margin: None,
+            verdict: Verdict::AskFirst,
+            source: source_note(set, &set.barrier_needed.cite),
+            confirm: set.confirm.clone(),
+            sentence: format!("{} clear; the rule set states no figure: ask.", gap.clear),
+        });
+    };
+    let margin = rule.most_mm - gap.clear;
+    let short = gap.clear.whole_nanometres() > rule.most_mm.whole_nanometres();
+    let (verdict, words) = if short {
+        (Verdict::Short, format!("{} too wide", margin.abs()))
+    } else {
+        (Verdict::MeetsFigure, format!("{margin} in hand"))
+    };
+    Finding {
+        topic: Topic::FaceGap,
+        place: gap.label.clone(),
+        required: mm(rule.most_mm),
+        actual: mm(gap.clear),
+        margin: mm(margin),
+        verdict,
+        source: source_note(set, &rule.cite),
+        confirm: set.confirm.clone(),
+        sentence: format!(
+            "At most {} from a face-fixed barrier to the floor's edge; {} given, {words}.",
+            rule.most_mm, gap.clear
+        ),
+    }
+}
