@@ -17,6 +17,10 @@ pub(super) struct Eye {
     pub(super) height_mm: f32,
     /// Fall of the run along its length, mm per mm; 0 for the deck.
     pub(super) fall: f32,
+    /// Where the horizon stands, as a share of the picture's height.
+    pub(super) horizon: f32,
+    /// Size of a millimetre at the near end, in units.
+    pub(super) units_per_mm: f32,
 }
 
 /// A run as the picture needs it, in mm from the near end.
@@ -81,32 +85,60 @@ pub(super) fn run(c: &mut Canvas, rng: &mut Rng, eye: &Eye, run: &Run) {
     c.fill(&[over.0, over.1, under.1, under.0], &paint, 1.0);
 }
 
-/// The steps under the stair run.
-pub(super) fn steps(c: &mut Canvas, eye: &Eye, count: u16) {
+/// The steps beside the stair run: goings of 250, each tread level, its nosing on the floor line.
+pub(super) fn steps(c: &mut Canvas, eye: &Eye) {
     let size = c.size();
-    for n in (0..count).rev() {
-        let near = f32::from(n) * 250.0;
-        let drop = f32::from(n) * 178.0 - near * eye.fall;
-        let a = project(size, eye, 2150.0, near, -drop);
-        let b = project(size, eye, 2150.0, near + 250.0, -drop + 0.0);
-        let aside = if eye.to_right { -1.0 } else { 1.0 } * size.0;
-        let shade = 150 - 6 * u8::try_from(n).unwrap_or(9).min(9);
+    let at = |along: f32, high: f32| project(size, eye, 2150.0, along, high);
+    let beside = |p: Point, along: f32| {
+        let wide = 1100.0 * eye.units_per_mm / (1.0 + 2.2 * along / 2150.0);
+        (if eye.to_right { p.0 + wide } else { p.0 - wide }, p.1)
+    };
+    for n in (0..9_u8).rev() {
+        let (near, far) = (f32::from(n) * 250.0, f32::from(n + 1) * 250.0);
+        // Going down the nosing is the far edge of a tread, going up the near one.
+        let level = -250.0 * eye.fall.abs();
+        let (a, b) = if eye.fall > 0.0 {
+            (at(near, level), at(far, 0.0))
+        } else {
+            (at(near, 0.0), at(far, level))
+        };
+        if eye.fall < 0.0 {
+            let top = at(far, 0.0);
+            let riser = [b, top, beside(top, far), beside(b, far)];
+            c.fill(&riser, &Paint::Flat([108, 86, 66]), 1.0);
+        }
+        let tread = [a, b, beside(b, far), beside(a, near)];
+        c.fill(&tread, &Paint::Flat([168, 138, 106]), 1.0);
+        let nosing = if eye.fall > 0.0 {
+            (b, beside(b, far))
+        } else {
+            (a, beside(a, near))
+        };
         c.fill(
-            &[a, b, (b.0 + aside, b.1 + 20.0), (a.0 + aside, a.1 + 60.0)],
-            &Paint::Flat([shade, shade - 22, shade - 44]),
-            1.0,
-        );
-        c.fill(
-            &bar(a, (a.0 + aside, a.1 + 60.0), 3.0),
-            &Paint::Flat([70, 56, 46]),
+            &bar(nosing.0, nosing.1, 2.5),
+            &Paint::Flat([84, 66, 50]),
             1.0,
         );
     }
 }
 
+/// The board along the deck's edge, below the run.
+pub(super) fn fascia(c: &mut Canvas, eye: &Eye) {
+    let size = c.size();
+    let at = |along: f32, high: f32| project(size, eye, 7390.0, along, high);
+    let (near, far) = (at(-300.0, 0.0), at(7700.0, 0.0));
+    let (near_low, far_low) = (at(-300.0, -240.0), at(7700.0, -240.0));
+    c.fill(
+        &[near, far, far_low, near_low],
+        &Paint::Flat([136, 102, 70]),
+        1.0,
+    );
+    c.fill(&bar(near, far, 3.0), &Paint::Flat([92, 68, 48]), 1.0);
+}
+
 fn project(size: Point, eye: &Eye, depth_mm: f32, along: f32, high: f32) -> Point {
     let z = 1.0 + 2.2 * (along / depth_mm);
-    let units_per_mm = 0.62 / z;
+    let units_per_mm = eye.units_per_mm / z;
     let edge = size.0 * 0.11;
     let reach = size.0 * 1.12 * (1.0 - 1.0 / z);
     let x = if eye.to_right {
@@ -114,7 +146,7 @@ fn project(size: Point, eye: &Eye, depth_mm: f32, along: f32, high: f32) -> Poin
     } else {
         size.0 - edge - reach
     };
-    let horizon = size.1 * 0.34;
+    let horizon = size.1 * eye.horizon;
     let floor = -along * eye.fall;
     (x, horizon + (eye.height_mm - floor - high) * units_per_mm)
 }

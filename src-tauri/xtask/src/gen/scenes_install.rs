@@ -2,18 +2,20 @@
 
 use super::{
     Rng,
-    canvas::{Canvas, Paint, Point},
+    canvas::{Canvas, Paint},
     lettering, things,
 };
 
 pub(super) fn sample_axis_one(c: &mut Canvas, rng: &mut Rng) {
     things::bench(c, rng);
-    calliper(c, "AXIS 1", 0.0);
+    calliper_from_side(c);
+    things::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 1"]);
 }
 
 pub(super) fn sample_axis_two(c: &mut Canvas, rng: &mut Rng) {
     things::bench(c, rng);
-    calliper(c, "AXIS 2", 90.0);
+    calliper_from_end(c);
+    things::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 2"]);
 }
 
 pub(super) fn sample_pulled(c: &mut Canvas, rng: &mut Rng) {
@@ -22,9 +24,9 @@ pub(super) fn sample_pulled(c: &mut Canvas, rng: &mut Rng) {
     let y = h * 0.5;
     things::steel_bar(c, (40.0, y), (150.0, y), 180.0);
     things::terminal(c, (150.0, y), 110.0, true);
-    things::wire(c, (735.0, y), (w - 160.0, y), 34.0);
+    things::wire(c, (678.0, y), (w - 160.0, y), 34.0);
     things::steel_bar(c, (w - 170.0, y), (w - 40.0, y), 200.0);
-    c.line(&[(752.0, y - 17.0), (752.0, y + 17.0)], 9.0, [170, 40, 34]);
+    c.line(&[(690.0, y - 17.0), (690.0, y + 17.0)], 9.0, [170, 40, 34]);
     things::card(c, (70.0, 80.0), &["SAMPLE LH", "3700 N 60 S", "MARK 0"]);
 }
 
@@ -61,22 +63,22 @@ pub(super) fn engaged(c: &mut Canvas, rng: &mut Rng) {
 
 pub(super) fn gauge_level(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.0);
-    on_wire(c, y, 0.75, "1500");
+    on_wire(c, y, 0.0, 0.75, "1500");
     things::card(c, (60.0, 70.0), &["A6 A2-A3", "G-02", "24 C"]);
 }
 
 pub(super) fn gauge_raked(c: &mut Canvas, rng: &mut Rng) {
-    let y = wires(c, rng, 0.55);
-    on_wire(c, y, 0.75, "1500");
+    let y = wires(c, rng, 0.14);
+    on_wire(c, y, 0.14, 0.75, "1500");
     let (w, _) = c.size();
     things::card(c, (w - 330.0, 70.0), &["B4", "G-02"]);
 }
 
 pub(super) fn gauge_recheck(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.0);
-    on_wire(c, y, 0.655, "1310");
+    on_wire(c, y, 0.0, 0.655, "1310");
     let (w, h) = c.size();
-    things::card(c, (w - 380.0, h - 300.0), &["A12 DAY 14", "23 C"]);
+    things::card(c, (w - 440.0, h - 240.0), &["A12 DAY 14", "23 C"]);
 }
 
 pub(super) fn hung_mass(c: &mut Canvas, rng: &mut Rng) {
@@ -167,37 +169,32 @@ pub(super) fn height_deck(c: &mut Canvas, rng: &mut Rng) {
 pub(super) fn height_nosing(c: &mut Canvas, rng: &mut Rng) {
     let (w, h) = c.size();
     things::sky_and_sea(c, h * 0.4);
-    for n in 0..4_u8 {
-        let (x, y) = (
-            w * 0.27 * f32::from(n) - 40.0,
-            h * (0.74 + 0.085 * f32::from(n)),
+    // 93 mm plumb between wires are 78 units here; the nosing under the tape is the origin.
+    let (mid, nosing, slope) = (w * 0.5, h * 0.823, 0.44);
+    let at = |x: f32, above_mm: f32| (x, nosing + slope * (x - mid) - above_mm * 78.0 / 93.0);
+    for n in -2..=2_i8 {
+        let x = mid + 260.0 * f32::from(n);
+        let (_, y) = at(x, 0.0);
+        c.rect(
+            (x - 270.0, y + 26.0),
+            (x - 14.0, h),
+            &Paint::Flat([126, 104, 82]),
         );
-        things::timber(c, rng, (x, y), (w, y + 34.0), false);
-        c.rect((x + 20.0, y + 34.0), (w, h), &Paint::Flat([126, 104, 82]));
+        things::timber(c, rng, (x - 270.0, y), (x, y + 30.0), false);
     }
-    let slope = 0.712 * 0.62;
     for n in 1..=8_u8 {
-        let y = h * 0.66 - 78.0 * f32::from(n);
-        things::wire(c, (0.0, y), (w, y + slope * w), 9.0);
+        let above = 93.0 * f32::from(n);
+        things::wire(c, at(0.0, above), at(w, above), 9.0);
     }
-    let rail = h * 0.66 - 78.0 * 9.3;
-    c.fill(
-        &[
-            (0.0, rail),
-            (w, rail + slope * w),
-            (w, rail + slope * w + 56.0),
-            (0.0, rail + 56.0),
-        ],
-        &Paint::Flat([196, 156, 110]),
-        1.0,
-    );
-    let top = rail + slope * w * 0.5;
+    let rail = [at(0.0, 891.0), at(w, 891.0), at(w, 836.0), at(0.0, 836.0)];
+    c.fill(&rail, &Paint::Flat([196, 156, 110]), 1.0);
+    let (_, top) = at(mid, 891.0);
     things::scale(
         c,
-        (w * 0.5, top),
-        h * 0.823 - top,
+        (mid - 27.0, top),
+        nosing - top,
         true,
-        (h * 0.823 - top) / 44.55,
+        (nosing - top) / 44.55,
         0,
     );
     things::card(c, (w * 0.62, 60.0), &["RUN B", "891"]);
@@ -211,7 +208,12 @@ pub(super) fn end_close(c: &mut Canvas, rng: &mut Rng) {
         let y = h * (0.2 + 0.13 * f32::from(n));
         things::wire(c, (0.0, y), (post.0 - 150.0, y), 16.0);
         things::steel_bar(c, (post.0 - 150.0, y), (post.0, y), 34.0);
-        things::wire(c, (post.1 + 130.0, y + 70.0), (w, y + 230.0), 16.0);
+        things::wire(
+            c,
+            (post.1 + 130.0, y + 70.0),
+            (w, y + 70.0 + 0.43 * (w - post.1 - 130.0)),
+            16.0,
+        );
         things::steel_bar(c, (post.1, y + 14.0), (post.1 + 130.0, y + 70.0), 34.0);
     }
     things::timber(c, rng, (post.0, 0.0), (post.1, h), false);
@@ -234,50 +236,63 @@ fn mouth(c: &mut Canvas, rng: &mut Rng, out: f32) {
     things::scale(c, (at, y + 80.0), w - at - 40.0, false, 18.0, 0);
 }
 
-fn calliper(c: &mut Canvas, label: &str, turned: f32) {
+/// The swage between the jaws, seen from the side.
+fn calliper_from_side(c: &mut Canvas) {
     let (w, h) = c.size();
     let y = h * 0.52;
     things::terminal(c, (w * 0.16, y), 150.0, true);
     things::wire(c, (w * 0.16 + 720.0, y), (w, y), 52.0);
     let x = w * 0.16 + 520.0;
-    let dark = Paint::Flat([96, 102, 108]);
     c.rect(
         (x - 40.0, 130.0),
         (x + 40.0, h - 120.0),
         &Paint::Flat([188, 192, 196]),
     );
-    c.fill(
-        &[
-            (x - 40.0, y - 200.0),
-            (x + 150.0, y - 200.0),
-            (x + 150.0, y - 46.0),
-            (x + 90.0, y - 46.0),
-        ],
-        &dark,
-        1.0,
+    for way in [-1.0, 1.0] {
+        let jaw = [
+            (x - 40.0, y + way * 200.0),
+            (x + 150.0, y + way * 200.0),
+            (x + 150.0, y + way * 46.0),
+            (x + 90.0, y + way * 46.0),
+        ];
+        c.fill(&jaw, &Paint::Flat([96, 102, 108]), 1.0);
+    }
+}
+
+/// The swage between the jaws, seen along the wire: nineteen wires in its mouth.
+fn calliper_from_end(c: &mut Canvas) {
+    let (w, h) = c.size();
+    let centre = (w * 0.52, h * 0.5);
+    c.rect(
+        (w * 0.12, h * 0.8),
+        (w * 0.92, h * 0.88),
+        &Paint::Flat([188, 192, 196]),
     );
-    c.fill(
-        &[
-            (x - 40.0, y + 200.0),
-            (x + 150.0, y + 200.0),
-            (x + 150.0, y + 46.0),
-            (x + 90.0, y + 46.0),
-        ],
-        &dark,
-        1.0,
-    );
-    let mark: [Point; 2] = if turned > 0.0 {
-        [(x - 280.0, y), (x - 220.0, y)]
-    } else {
-        [(x - 250.0, y - 30.0), (x - 250.0, y + 30.0)]
+    for way in [-1.0, 1.0] {
+        let x = centre.0 + way * 200.0;
+        let jaw = [
+            (x, centre.1 - 120.0),
+            (x + way * 120.0, centre.1 - 40.0),
+            (x + way * 120.0, h * 0.86),
+            (x, h * 0.86),
+        ];
+        c.fill(&jaw, &Paint::Flat([96, 102, 108]), 1.0);
+    }
+    let light = Paint::Radial {
+        centre: (centre.0 - 70.0, centre.1 - 80.0),
+        radius: 330.0,
+        inner: [232, 235, 238],
+        outer: [110, 116, 122],
     };
-    c.line(&mark, 10.0, [170, 40, 34]);
-    let at = if turned > 0.0 {
-        (70.0, h - 290.0)
-    } else {
-        (70.0, 80.0)
-    };
-    things::card(c, at, &["SAMPLE LH", label]);
+    c.disc(centre, 200.0, &light, 1.0);
+    c.disc(centre, 118.0, &Paint::Flat([60, 64, 68]), 1.0);
+    for (ring, count) in [(0.0, 1_u8), (44.0, 6), (88.0, 12)] {
+        for n in 0..count {
+            let turn = f32::from(n) / f32::from(count) * std::f32::consts::TAU;
+            let at = (centre.0 + ring * turn.cos(), centre.1 + ring * turn.sin());
+            c.disc(at, 21.0, &Paint::Flat([200, 204, 208]), 1.0);
+        }
+    }
 }
 
 /// A field of wires across the picture; returns the height of the one in the middle.
@@ -300,7 +315,12 @@ fn wires(c: &mut Canvas, rng: &mut Rng, slope: f32) -> f32 {
     y
 }
 
-fn on_wire(c: &mut Canvas, y: f32, share: f32, reading: &str) {
+fn on_wire(c: &mut Canvas, y: f32, slope: f32, share: f32, reading: &str) {
     let (w, _) = c.size();
-    things::gauge(c, (w / 2.0, y - 290.0), 225.0, share, reading);
+    let radius = 225.0;
+    things::gauge(c, (w / 2.0, y - 1.35 * radius), radius, share, reading);
+    // The wire lies in front of the gauge's arm, under its two hooks.
+    let at = |x: f32| (x, y + slope * (x - w / 2.0));
+    let reach = 1.7 * radius;
+    things::wire(c, at(w / 2.0 - reach), at(w / 2.0 + reach), 15.0);
 }

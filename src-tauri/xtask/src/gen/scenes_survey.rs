@@ -243,6 +243,6 @@ fn h_rows(c: &mut Canvas, rng: &mut Rng) -> f32 {
     for y in [row - 436.0, row + 436.0] {
         things::hole(c, (w * 0.42, y), 30.0);
     }
-    things::scale(c, (w * 0.7, row - 560.0), 1120.0, true, 28.7, 0);
+    things::scale(c, (w * 0.7, row - 560.0), 1120.0, true, 5.74, 0);
     row
 }

@@ -3,7 +3,7 @@
 use super::{
     Rng,
     canvas::{Canvas, Paint, round},
-    perspective::{Eye, RUN_A, RUN_B, Run, run, steps},
+    perspective::{Eye, RUN_A, RUN_B, Run, fascia, run, steps},
     things,
 };
 
@@ -11,21 +11,29 @@ const DECK: Eye = Eye {
     to_right: true,
     height_mm: 1500.0,
     fall: 0.0,
+    horizon: 0.34,
+    units_per_mm: 0.6,
 };
 const OUTSIDE: Eye = Eye {
     to_right: false,
-    height_mm: 350.0,
+    height_mm: 100.0,
     fall: 0.0,
+    horizon: 0.62,
+    units_per_mm: 0.5,
 };
 const ABOVE: Eye = Eye {
     to_right: false,
     height_mm: 1650.0,
     fall: 0.32,
+    horizon: 0.3,
+    units_per_mm: 0.36,
 };
 const FOOT: Eye = Eye {
     to_right: true,
     height_mm: 1150.0,
     fall: -0.38,
+    horizon: 0.42,
+    units_per_mm: 0.44,
 };
 const BARE_A: Run = Run {
     wires_mm: &[],
@@ -72,7 +80,8 @@ pub(super) fn a_from_outside(c: &mut Canvas, rng: &mut Rng) {
             &Paint::Flat([150, 170, 180]),
         );
     }
-    things::floor(c, rng, h * 0.74, true);
+    things::floor(c, rng, h * 0.82, true);
+    fascia(c, &OUTSIDE);
     run(c, rng, &OUTSIDE, &RUN_A);
     things::card(c, (60.0, 60.0), &["RUN A", "OUTSIDE"]);
 }
@@ -131,18 +140,18 @@ pub(super) fn left_safe_sheet(c: &mut Canvas, rng: &mut Rng) {
     stair(c, rng, &ABOVE, &RUN_B);
     let (w, h) = c.size();
     let sheet = [
-        (w * 0.2, h * 0.42),
-        (w * 0.86, h * 0.46),
-        (w * 0.84, h * 0.86),
-        (w * 0.22, h * 0.8),
+        (w * 0.3, h * 0.4),
+        (w * 0.9, h * 0.44),
+        (w * 0.88, h * 0.8),
+        (w * 0.32, h * 0.74),
     ];
     c.fill(&sheet, &Paint::Flat([212, 206, 190]), 0.96);
     for n in 1..6_u8 {
-        let x = w * (0.2 + 0.11 * f32::from(n));
-        c.line(&[(x, h * 0.44), (x + 8.0, h * 0.8)], 2.0, [184, 178, 162]);
+        let x = w * (0.3 + 0.1 * f32::from(n));
+        c.line(&[(x, h * 0.44), (x + 8.0, h * 0.75)], 2.0, [184, 178, 162]);
     }
     c.line(
-        &[(0.0, h * 0.4), (w * 0.5, h * 0.45), (w, h * 0.42)],
+        &[(0.0, h * 0.36), (w * 0.5, h * 0.42), (w, h * 0.4)],
         9.0,
         [150, 116, 60],
     );
@@ -160,6 +169,6 @@ fn stair(c: &mut Canvas, rng: &mut Rng, eye: &Eye, what: &Run) {
     let (_, h) = c.size();
     things::sky_and_sea(c, h * 0.3);
     things::floor(c, rng, h * 0.5, true);
-    steps(c, eye, 9);
+    steps(c, eye);
     run(c, rng, eye, what);
 }

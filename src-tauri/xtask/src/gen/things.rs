@@ -250,13 +250,25 @@ pub(super) fn scale(c: &mut Canvas, a: Point, length: f32, down: bool, step: f32
 
 /// A tension gauge: body on the wire, round face with the needle at `share` of its sweep.
 pub(super) fn gauge(c: &mut Canvas, centre: Point, radius: f32, share: f32, reading: &str) {
-    let body = [
-        (centre.0 - 1.9 * radius, centre.1 + 1.15 * radius),
-        (centre.0 + 1.9 * radius, centre.1 + 1.15 * radius),
-        (centre.0 + 1.2 * radius, centre.1 + 1.75 * radius),
-        (centre.0 - 1.2 * radius, centre.1 + 1.75 * radius),
-    ];
-    c.fill(&body, &Paint::Flat([58, 66, 72]), 1.0);
+    let (left, right) = (centre.0 - 2.1 * radius, centre.0 + 2.1 * radius);
+    let arm = Paint::Flat([58, 66, 72]);
+    c.rect(
+        (centre.0 - 0.4 * radius, centre.1),
+        (centre.0 + 0.4 * radius, centre.1 + 1.6 * radius),
+        &arm,
+    );
+    c.rect(
+        (left, centre.1 + 1.4 * radius),
+        (right, centre.1 + 1.75 * radius),
+        &arm,
+    );
+    for x in [left, right - 0.3 * radius] {
+        c.rect(
+            (x, centre.1 + 1.05 * radius),
+            (x + 0.3 * radius, centre.1 + 1.5 * radius),
+            &arm,
+        );
+    }
     c.disc(
         (centre.0 + 10.0, centre.1 + 14.0),
         1.14 * radius,
@@ -305,10 +317,10 @@ pub(super) fn gauge(c: &mut Canvas, centre: Point, radius: f32, share: f32, read
         [176, 40, 32],
     );
     c.disc(centre, radius * 0.07, &Paint::Flat(INK), 1.0);
-    let size = radius * 0.17;
+    let size = radius * 0.13;
     let at = (
         centre.0 - lettering::width(reading, size) / 2.0,
-        centre.1 + 0.5 * radius,
+        centre.1 + 0.68 * radius,
     );
     lettering::write(c, at, size, INK, reading);
 }
