@@ -1,1 +1,26 @@
 //! The record: entries, chain, claims, journal, index, photos and projections.
+//!
+//! It owns the binding forms and the one check of the chain. It moves no files between devices
+//! (`sync`), computes no engineering (`mechanics`) and makes no documents (`handover`).
+
+pub mod book;
+pub mod canonical;
+pub mod claims;
+pub mod clock;
+pub mod crew;
+pub mod entry;
+mod error;
+pub mod ids;
+mod index;
+pub mod job;
+pub mod journal;
+pub mod keys;
+mod migrate;
+pub mod model;
+pub mod photos;
+pub mod record;
+pub mod segment;
+pub mod subject;
+
+pub use error::RecordError;
+pub use record::Record;

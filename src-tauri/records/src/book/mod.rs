@@ -1,0 +1,528 @@
+//! One book in memory: which entries hang together, which count, and what they say.
+//!
+//! Invariant: what a view says depends on the set of its entries and on the crew, never on the
+//! order in which entries came. It does no I/O; `record` keeps it and the index in step.
+
+pub(crate) mod reading;
+
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::sync::Arc;
+
+use crate::claims::{self, Claim, Line};
+use crate::crew::{self, Crew};
+use crate::entry::Entry;
+use crate::ids::{BookId, DeviceId, Hash};
+pub use reading::{NotUnderstood, Said, read};
+
+/// What a claim is on: subject, field and place, in the text forms of entries.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Key {
+    /// Subject.
+    pub subject: String,
+    /// Field.
+    pub field: String,
+    /// Place within the field; empty for the field itself.
+    pub place: String,
+}
+
+/// All that is claimed on a key.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct KeyState {
+    /// Whether separate claims are repeats.
+    pub many: bool,
+    /// Counted claims.
+    pub claims: Vec<Claim>,
+    /// Claims joined into lines, sorted by root.
+    pub lines: Vec<Line>,
+    /// Entries of a newer version that replace a tip here.
+    pub newer: Vec<Hash>,
+}
+
+/// Why an entry does not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Why {
+    /// Its device's earlier entries are not here.
+    EarlierMissing,
+    /// No signature proves it yet.
+    NotProven,
+    /// The rest of its act is not here.
+    ActOpen,
+    /// An entry that it rests on is not here.
+    BasisMissing,
+    /// Its device is not admitted.
+    NotAdmitted,
+    /// It follows the end of its device.
+    AfterEnd,
+    /// Its person is not listed for the device.
+    NotListed,
+    /// It names another crew.
+    OtherCrew,
+    /// A newer version made it.
+    NotUnderstood,
+}
+
+impl Why {
+    /// In words, for people.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Why::EarlierMissing => "earlier entries of this device are still missing",
+            Why::NotProven => "no signature proves it",
+            Why::ActOpen => "the rest of the same act is still missing",
+            Why::BasisMissing => "an entry that it rests on is still missing",
+            Why::NotAdmitted => "its device is not admitted to the crew",
+            Why::AfterEnd => "its device had been ended",
+            Why::NotListed => "its person is not listed for that device",
+            Why::OtherCrew => "it belongs to another crew",
+            Why::NotUnderstood => "a newer version made it; update the program",
+        }
+    }
+
+    /// Whether it may still come to count by itself.
+    #[must_use]
+    pub fn pending(self) -> bool {
+        !matches!(self, Why::AfterEnd | Why::NotListed | Why::OtherCrew)
+    }
+}
+
+#[derive(Clone, Debug)]
+struct Held {
+    entry: Arc<Entry>,
+    linked: bool,
+    proven: bool,
+    bad_signature: bool,
+    closed: bool,
+    counts: bool,
+}
+
+/// A book in memory.
+#[derive(Clone, Debug)]
+pub struct BookView {
+    /// The book.
+    pub book: BookId,
+    crew_book: bool,
+    founding: Option<Hash>,
+    held: HashMap<Hash, Held>,
+    followers: HashMap<Hash, Vec<Hash>>,
+    waiting: BTreeSet<Hash>,
+    keys: BTreeMap<Key, KeyState>,
+    newer: HashMap<Hash, Vec<Hash>>,
+    heads: BTreeMap<DeviceId, (u64, Hash)>,
+}
+
+impl BookView {
+    /// An empty book. A crew book has its founding entry among its own.
+    #[must_use]
+    pub fn new(book: BookId, crew_book: bool) -> Self {
+        BookView {
+            book,
+            crew_book,
+            founding: None,
+            held: HashMap::new(),
+            followers: HashMap::new(),
+            waiting: BTreeSet::new(),
+            keys: BTreeMap::new(),
+            newer: HashMap::new(),
+            heads: BTreeMap::new(),
+        }
+    }
+
+    /// Takes entries in and returns the keys whose state may have changed.
+    ///
+    /// `proven` tells of an entry whether its proof was found before (by the index or by signing).
+    pub fn take(
+        &mut self,
+        entries: impl IntoIterator<Item = (Arc<Entry>, bool)>,
+        crew: &Crew,
+    ) -> BTreeSet<Key> {
+        for (entry, proven) in entries {
+            self.hold(entry, proven);
+        }
+        self.settle(crew)
+    }
+
+    /// Judges all entries anew, for a crew that changed.
+    pub fn judge(&mut self, crew: &Crew) -> BTreeSet<Key> {
+        let mut touched: BTreeSet<Key> = self.keys.keys().cloned().collect();
+        self.keys.clear();
+        self.newer.clear();
+        self.waiting = self.held.keys().copied().collect();
+        for held in self.held.values_mut() {
+            held.counts = false;
+            held.bad_signature = false;
+        }
+        touched.extend(self.settle(crew));
+        touched
+    }
+
+    fn hold(&mut self, entry: Arc<Entry>, proven: bool) {
+        let (id, prev, device, n) = (entry.id, entry.body.prev, entry.body.device, entry.body.n);
+        if self.held.contains_key(&id) || entry.body.book != self.book {
+            return;
+        }
+        if self.crew_book && self.founding.is_none() && crew::founding_key(&entry).is_some() {
+            self.founding = Some(id);
+        }
+        let head = self.heads.entry(device).or_insert((n, id));
+        if (n, id) > *head {
+            *head = (n, id);
+        }
+        self.held.insert(
+            id,
+            Held {
+                entry,
+                linked: false,
+                proven,
+                bad_signature: false,
+                closed: false,
+                counts: false,
+            },
+        );
+        self.waiting.insert(id);
+        self.followers.entry(prev).or_default().push(id);
+        let prev_linked = self.held.get(&prev).is_some_and(|h| h.linked);
+        if n == 1 || prev_linked {
+            self.link(id);
+        }
+    }
+
+    fn link(&mut self, first: Hash) {
+        let mut open = vec![first];
+        while let Some(id) = open.pop() {
+            let Some(held) = self.held.get(&id) else {
+                continue;
+            };
+            let body = &held.entry.body;
+            let fits = match self.held.get(&body.prev) {
+                Some(prev) => {
+                    let before = &prev.entry.body;
+                    before.n + 1 == body.n && before.device == body.device
+                }
+                None => body.n == 1,
+            };
+            let closes = body.closes();
+            if !fits {
+                continue;
+            }
+            if let Some(held) = self.held.get_mut(&id) {
+                held.linked = true;
+            }
+            if closes {
+                self.close(id);
+            }
+            open.extend(self.followers.get(&id).into_iter().flatten());
+        }
+    }
+
+    fn close(&mut self, last: Hash) {
+        let mut at = Some(last);
+        while let Some(held) = at.and_then(|id| self.held.get_mut(&id)) {
+            if held.closed {
+                break;
+            }
+            held.closed = true;
+            at = Some(held.entry.body.prev);
+        }
+    }
+
+    fn prove(&mut self, crew: &Crew) -> bool {
+        let mut open: Vec<(u64, Hash)> = self
+            .waiting
+            .iter()
+            .filter_map(|id| self.held.get(id).map(|h| (id, h)))
+            .filter(|(_, h)| h.linked && !h.proven && !h.bad_signature)
+            .map(|(id, h)| (h.entry.body.n, *id))
+            .collect();
+        open.sort_unstable_by(|a, b| b.cmp(a));
+        let mut changed = false;
+        for (_, id) in open {
+            let Some(held) = self.held.get_mut(&id) else {
+                continue;
+            };
+            if held.proven {
+                continue;
+            }
+            let key = match crew.member(&held.entry.body.device) {
+                Some(member) => Some(member.key),
+                None if Some(id) == self.founding => crew::founding_key(&held.entry),
+                None => None,
+            };
+            let Some(key) = key else { continue };
+            if held.entry.signed_by(&key) {
+                changed = true;
+                let mut at = Some(id);
+                while let Some(held) = at.and_then(|id| self.held.get_mut(&id)) {
+                    if held.proven {
+                        break;
+                    }
+                    held.proven = true;
+                    at = Some(held.entry.body.prev);
+                }
+            } else {
+                held.bad_signature = true;
+            }
+        }
+        changed
+    }
+
+    fn settle(&mut self, crew: &Crew) -> BTreeSet<Key> {
+        if self.crew_book {
+            // Proofs make members, members' keys make proofs: until nothing changes.
+            let mut known = crew.clone();
+            while self.prove(&known) {
+                known = crew::evaluate(self);
+            }
+            return self.count(&known);
+        }
+        self.prove(crew);
+        self.count(crew)
+    }
+
+    fn count(&mut self, crew: &Crew) -> BTreeSet<Key> {
+        let mut touched = BTreeSet::new();
+        let waiting: Vec<Hash> = self.waiting.iter().copied().collect();
+        for id in waiting {
+            let Some(held) = self.held.get(&id) else {
+                continue;
+            };
+            let entry = Arc::clone(&held.entry);
+            if self.why_before_reading(held, crew).is_some() {
+                continue;
+            }
+            match reading::read(&entry, self.crew_book, crew) {
+                Ok(said) => {
+                    self.waiting.remove(&id);
+                    if let Some(held) = self.held.get_mut(&id) {
+                        held.counts = true;
+                    }
+                    for one in said {
+                        let state = self.keys.entry(one.key.clone()).or_default();
+                        state.many = one.many;
+                        state.claims.push(Claim {
+                            id,
+                            over: entry.body.over.clone(),
+                            value: one.value,
+                        });
+                        touched.insert(one.key);
+                    }
+                }
+                Err(NotUnderstood::OtherCrew) => {}
+                Err(NotUnderstood::Newer) => {
+                    for over in &entry.body.over {
+                        let by = self.newer.entry(*over).or_default();
+                        if !by.contains(&id) {
+                            by.push(id);
+                            by.sort_unstable();
+                        }
+                        touched.extend(self.keys_of(over, crew));
+                    }
+                }
+            }
+        }
+        for key in &touched {
+            if let Some(state) = self.keys.get_mut(key) {
+                state.claims.sort_by_key(|c| c.id);
+                state.claims.dedup_by_key(|c| c.id);
+                state.lines = claims::lines(&state.claims, state.many);
+                let mut newer: Vec<Hash> = state
+                    .lines
+                    .iter()
+                    .flat_map(|l| &l.tips)
+                    .filter_map(|tip| self.newer.get(tip))
+                    .flatten()
+                    .copied()
+                    .collect();
+                newer.sort_unstable();
+                newer.dedup();
+                state.newer = newer;
+            }
+        }
+        touched
+    }
+
+    fn keys_of(&self, id: &Hash, crew: &Crew) -> Vec<Key> {
+        self.held
+            .get(id)
+            .filter(|h| h.counts)
+            .and_then(|h| reading::read(&h.entry, self.crew_book, crew).ok())
+            .map(|said| said.into_iter().map(|s| s.key).collect())
+            .unwrap_or_default()
+    }
+
+    fn why_before_reading(&self, held: &Held, crew: &Crew) -> Option<Why> {
+        let body = &held.entry.body;
+        if !held.linked {
+            return Some(Why::EarlierMissing);
+        }
+        let Some(member) = crew.member(&body.device) else {
+            return Some(Why::NotAdmitted);
+        };
+        if !held.proven {
+            return Some(Why::NotProven);
+        }
+        if !held.closed {
+            return Some(Why::ActOpen);
+        }
+        if !self.within_end(crew, &held.entry) {
+            return Some(Why::AfterEnd);
+        }
+        if !member.persons.iter().any(|p| p.id == body.person) {
+            return Some(Why::NotListed);
+        }
+        let here = |id: &Hash| self.held.get(id).is_some_and(|h| h.proven);
+        if !body.over.iter().chain(&body.basis).all(here) {
+            return Some(Why::BasisMissing);
+        }
+        None
+    }
+
+    /// Whether an entry stands before its device's end, or the device has none.
+    #[must_use]
+    pub fn within_end(&self, crew: &Crew, entry: &Entry) -> bool {
+        let Some(last) = crew
+            .member(&entry.body.device)
+            .and_then(|m| m.ended.as_ref())
+        else {
+            return true;
+        };
+        last.iter()
+            .filter(|l| l.book == self.book && l.n >= entry.body.n)
+            .any(|l| self.descends(l.hash, entry.id, entry.body.n))
+    }
+
+    fn descends(&self, from: Hash, to: Hash, to_n: u64) -> bool {
+        let mut at = from;
+        while let Some(held) = self.held.get(&at) {
+            if at == to {
+                return true;
+            }
+            if held.entry.body.n <= to_n {
+                return false;
+            }
+            at = held.entry.body.prev;
+        }
+        false
+    }
+
+    /// Proven entries of closed acts.
+    pub fn proven(&self) -> impl Iterator<Item = &Entry> {
+        self.held
+            .values()
+            .filter(|h| h.linked && h.proven && h.closed)
+            .map(|h| h.entry.as_ref())
+    }
+
+    /// The entry that founds this crew book.
+    #[must_use]
+    pub fn founding_entry(&self) -> Option<&Entry> {
+        self.founding.and_then(|id| self.entry(&id))
+    }
+
+    /// An entry that is here, whether it counts or not.
+    #[must_use]
+    pub fn entry(&self, id: &Hash) -> Option<&Entry> {
+        self.held.get(id).map(|h| h.entry.as_ref())
+    }
+
+    /// Whether an entry counts.
+    #[must_use]
+    pub fn counts(&self, id: &Hash) -> bool {
+        self.held.get(id).is_some_and(|h| h.counts)
+    }
+
+    /// Whether an entry's proof was found.
+    #[must_use]
+    pub fn is_proven(&self, id: &Hash) -> bool {
+        self.held.get(id).is_some_and(|h| h.proven)
+    }
+
+    /// Entries that do not count, with the reason.
+    #[must_use]
+    pub fn not_counting(&self, crew: &Crew) -> Vec<(Hash, Why)> {
+        self.waiting
+            .iter()
+            .filter_map(|id| self.held.get(id).map(|h| (*id, h)))
+            .map(|(id, held)| {
+                let why =
+                    self.why_before_reading(held, crew).unwrap_or_else(|| {
+                        match reading::read(&held.entry, self.crew_book, crew) {
+                            Err(NotUnderstood::OtherCrew) => Why::OtherCrew,
+                            _ => Why::NotUnderstood,
+                        }
+                    });
+                (id, why)
+            })
+            .collect()
+    }
+
+    /// The state of one key.
+    #[must_use]
+    pub fn key(&self, key: &Key) -> Option<&KeyState> {
+        self.keys.get(key)
+    }
+
+    /// All keys, sorted.
+    pub fn keys(&self) -> impl Iterator<Item = (&Key, &KeyState)> {
+        self.keys.iter()
+    }
+
+    /// All keys of one subject, sorted.
+    pub fn keys_of_subject<'a>(
+        &'a self,
+        subject: &'a str,
+    ) -> impl Iterator<Item = (&'a Key, &'a KeyState)> {
+        let from = Key {
+            subject: subject.to_owned(),
+            field: String::new(),
+            place: String::new(),
+        };
+        self.keys
+            .range(from..)
+            .take_while(move |(key, _)| key.subject == subject)
+    }
+
+    /// Last entry of each device: its number and hash.
+    #[must_use]
+    pub fn heads(&self) -> &BTreeMap<DeviceId, (u64, Hash)> {
+        &self.heads
+    }
+
+    /// Last linked entry of the chain that `device` continues here.
+    #[must_use]
+    pub fn last_linked(&self, device: &DeviceId) -> Option<&Entry> {
+        self.held
+            .values()
+            .filter(|h| h.linked && h.entry.body.device == *device)
+            .map(|h| h.entry.as_ref())
+            .max_by_key(|e| (e.body.n, e.id))
+    }
+
+    /// Number of entries that are here.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.held.len()
+    }
+
+    /// Whether nothing is here.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.held.is_empty()
+    }
+
+    /// Devices with two different entries of one number.
+    #[must_use]
+    pub fn forked(&self) -> BTreeSet<DeviceId> {
+        let mut seen: HashSet<(DeviceId, u64)> = HashSet::new();
+        self.held
+            .values()
+            .filter(|h| h.linked && h.proven)
+            .filter(|h| !seen.insert((h.entry.body.device, h.entry.body.n)))
+            .map(|h| h.entry.body.device)
+            .collect()
+    }
+
+    /// Ids of entries that are here.
+    pub fn ids(&self) -> impl Iterator<Item = &Hash> {
+        self.held.keys()
+    }
+}

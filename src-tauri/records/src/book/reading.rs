@@ -1,0 +1,126 @@
+//! What an entry says: the claims it makes, or that this version does not understand it.
+
+use serde_json::Value;
+
+use crate::book::Key;
+use crate::crew::{ADMITTED, Crew, ENDED, FOUNDED, KEEPER};
+use crate::entry::{Entry, FORMAT};
+use crate::ids::{BookId, Hash};
+use crate::model::fields::{self, FieldSpec};
+use crate::subject::Subject;
+
+/// One claim that an entry makes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Said {
+    /// On what.
+    pub key: Key,
+    /// Whether separate claims on it are repeats.
+    pub many: bool,
+    /// Hash of its value; none when it withdraws.
+    pub value: Option<Hash>,
+}
+
+/// Why an entry makes no claim that this version can take.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotUnderstood {
+    /// Its format, needs, kind or value is newer than this version.
+    Newer,
+    /// It founds a job of another crew.
+    OtherCrew,
+}
+
+/// Reads the claims of an entry.
+///
+/// # Errors
+/// When the entry is newer than this version or belongs to another crew.
+pub fn read(entry: &Entry, crew_book: bool, crew: &Crew) -> Result<Vec<Said>, NotUnderstood> {
+    let body = &entry.body;
+    if body.format != FORMAT || !body.needs.is_empty() {
+        return Err(NotUnderstood::Newer);
+    }
+    if crew_book && matches!(body.kind.as_str(), FOUNDED | ADMITTED | ENDED | KEEPER) {
+        return Ok(Vec::new());
+    }
+    let subject: Subject = body.subject.parse().map_err(|_| NotUnderstood::Newer)?;
+    let (word, field) = body.kind.split_once('.').ok_or(NotUnderstood::Newer)?;
+    if word != subject.kind().word() {
+        return Err(NotUnderstood::Newer);
+    }
+    if !crew_book && body.kind == "job.created" && founds_elsewhere(entry, crew) {
+        return Err(NotUnderstood::OtherCrew);
+    }
+    let place = match body.data.get("place") {
+        None => "",
+        Some(Value::String(place)) => place,
+        Some(_) => return Err(NotUnderstood::Newer),
+    };
+    let spec = fields::find(subject.kind(), field).ok_or(NotUnderstood::Newer)?;
+    if let Some(context) = body.data.get("with") {
+        (spec.context_fits)(context).map_err(|_| NotUnderstood::Newer)?;
+    }
+    let value = body.data.get("value").ok_or(NotUnderstood::Newer)?;
+    let mut said = vec![claim(&body.subject, spec, place, value)?];
+    if let Some(first) = body.data.get("fields") {
+        let first = first.as_array().ok_or(NotUnderstood::Newer)?;
+        for one in first {
+            said.push(first_field(&body.subject, subject, one)?);
+        }
+    }
+    let mut keys: Vec<&Key> = said.iter().map(|s| &s.key).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    if keys.len() != said.len() {
+        return Err(NotUnderstood::Newer);
+    }
+    Ok(said)
+}
+
+fn first_field(text: &str, subject: Subject, one: &Value) -> Result<Said, NotUnderstood> {
+    let field = one.get("field").and_then(Value::as_str);
+    let place = one.get("place").map_or(Some(""), Value::as_str);
+    let (Some(field), Some(place), Some(value)) = (field, place, one.get("value")) else {
+        return Err(NotUnderstood::Newer);
+    };
+    let spec = fields::find(subject.kind(), field).ok_or(NotUnderstood::Newer)?;
+    claim(text, spec, place, value)
+}
+
+fn claim(
+    subject: &str,
+    spec: &FieldSpec,
+    place: &str,
+    value: &Value,
+) -> Result<Said, NotUnderstood> {
+    let value = if value.is_null() {
+        None
+    } else {
+        (spec.value_fits)(value).map_err(|_| NotUnderstood::Newer)?;
+        Some(fields::value_hash(value).map_err(|_| NotUnderstood::Newer)?)
+    };
+    Ok(Said {
+        key: Key {
+            subject: subject.to_owned(),
+            field: spec.name.to_owned(),
+            place: place.to_owned(),
+        },
+        many: spec.many,
+        value,
+    })
+}
+
+fn founds_elsewhere(entry: &Entry, crew: &Crew) -> bool {
+    let Some(named) = entry.body.data.get("crew") else {
+        return entry.body.data.get("value") != Some(&Value::Null);
+    };
+    let founding = named.get("founding").and_then(Value::as_str);
+    founding.and_then(|f| f.parse::<Hash>().ok()) != crew.founding
+}
+
+/// The crew book that a job's founding entry names.
+#[must_use]
+pub(crate) fn crew_of(entry: &Entry) -> Option<(BookId, Hash)> {
+    let named = entry.body.data.get("crew")?;
+    let book = named.get("book")?.as_str()?.parse().ok()?;
+    let founding = named.get("founding")?.as_str()?.parse().ok()?;
+    Some((book, founding))
+}

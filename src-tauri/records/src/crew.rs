@@ -1,0 +1,293 @@
+//! Who belongs to a crew, from the entries of its book alone.
+//!
+//! Invariant: the answer is a function of the set of proven entries. The founder is judged first,
+//! then the keepers that the founder named, then nobody else: other attempts stay without effect.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::book::BookView;
+use crate::entry::Entry;
+use crate::ids::{BookId, DeviceId, Hash, PersonId};
+use crate::keys::PublicKey;
+
+/// Kind of the founding entry.
+pub const FOUNDED: &str = "crew.founded";
+/// Kind of an admission.
+pub const ADMITTED: &str = "device.admitted";
+/// Kind of a device's end.
+pub const ENDED: &str = "device.ended";
+/// Kind of the naming of a keeper.
+pub const KEEPER: &str = "device.keeper";
+
+/// What a device is mostly used for. Roles warn, they never block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum Role {
+    /// Measures and photographs.
+    Surveyor,
+    /// Cuts, fits, tensions, checks.
+    Installer,
+    /// Hands over.
+    Office,
+}
+
+/// A person who uses a device.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Person {
+    /// Id.
+    pub id: PersonId,
+    /// Name as it is shown.
+    pub name: String,
+}
+
+/// Data of a founding entry and of an admission.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Admission {
+    /// Public key; its hash is the device's id.
+    pub key: PublicKey,
+    /// Persons who may record on the device.
+    pub persons: Vec<Person>,
+    /// What it is mostly used for.
+    pub role: Role,
+}
+
+/// The last entry of an ended device that counts in a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct LastCounting {
+    /// The book.
+    pub book: BookId,
+    /// Number of the entry.
+    pub n: u64,
+    /// Its hash.
+    pub hash: Hash,
+}
+
+/// Data of a device's end.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Ending {
+    /// What still counts, per book.
+    pub last: Vec<LastCounting>,
+}
+
+/// A device that was admitted, with what its members may do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Member {
+    /// The key.
+    pub key: PublicKey,
+    /// Who may record on it.
+    pub persons: Vec<Person>,
+    /// What it is mostly used for.
+    pub role: Role,
+    /// May admit and end others.
+    pub keeper: bool,
+    /// Set when the device was ended: what still counts.
+    pub ended: Option<Vec<LastCounting>>,
+}
+
+/// A crew as its book tells.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Crew {
+    /// The founder's device.
+    pub founder: Option<DeviceId>,
+    /// Hash of the founding entry.
+    pub founding: Option<Hash>,
+    /// Members by device.
+    pub members: BTreeMap<DeviceId, Member>,
+    /// Admissions, ends and keeper namings that have no effect, for showing.
+    pub without_effect: Vec<Hash>,
+}
+
+impl Crew {
+    /// The member with this device.
+    #[must_use]
+    pub fn member(&self, device: &DeviceId) -> Option<&Member> {
+        self.members.get(device)
+    }
+
+    /// Name of a person on any device of the crew.
+    #[must_use]
+    pub fn person_name(&self, person: &PersonId) -> Option<&str> {
+        self.members
+            .values()
+            .flat_map(|m| &m.persons)
+            .find(|p| p.id == *person)
+            .map(|p| p.name.as_str())
+    }
+
+    /// First name told for a device.
+    #[must_use]
+    pub fn device_name(&self, device: &DeviceId) -> Option<&str> {
+        self.member(device)?
+            .persons
+            .first()
+            .map(|p| p.name.as_str())
+    }
+}
+
+/// The founding entry's own key, when the entry founds this book and is signed by it.
+#[must_use]
+pub fn founding_key(entry: &Entry) -> Option<PublicKey> {
+    if entry.body.kind != FOUNDED || entry.body.n != 1 {
+        return None;
+    }
+    let admission = read_admission(entry)?;
+    (admission.key.device() == entry.body.device && entry.signed_by(&admission.key))
+        .then_some(admission.key)
+}
+
+fn read_admission(entry: &Entry) -> Option<Admission> {
+    let data = serde_json::Value::Object(entry.body.data.clone());
+    serde_json::from_value(data).ok()
+}
+
+fn read_ending(entry: &Entry) -> Option<Ending> {
+    let data = serde_json::Value::Object(entry.body.data.clone());
+    serde_json::from_value(data).ok()
+}
+
+fn about_device(entry: &Entry) -> Option<DeviceId> {
+    entry.body.subject.strip_prefix("device:")?.parse().ok()
+}
+
+/// Reads the crew from a crew book's proven and closed entries.
+#[must_use]
+pub fn evaluate(view: &BookView) -> Crew {
+    let mut acts: Vec<&Entry> = view
+        .proven()
+        .filter(|e| matches!(e.body.kind.as_str(), ADMITTED | ENDED | KEEPER))
+        .collect();
+    acts.sort_by_key(|e| e.id);
+    let mut crew = Crew::default();
+    let Some(founding) = view.founding_entry() else {
+        return crew;
+    };
+    let Some(first) = read_admission(founding) else {
+        return crew;
+    };
+    let founder = founding.body.device;
+    crew.founder = Some(founder);
+    crew.founding = Some(founding.id);
+    crew.members.insert(
+        founder,
+        Member {
+            key: first.key,
+            persons: first.persons,
+            role: first.role,
+            keeper: true,
+            ended: None,
+        },
+    );
+    for act in acts.iter().filter(|e| e.body.device == founder) {
+        take(&mut crew, act, founder);
+    }
+    // A keeper is named by the founder alone, so this set is fixed before keepers are heard.
+    let keepers: Vec<DeviceId> = crew
+        .members
+        .iter()
+        .filter(|(device, m)| m.keeper && **device != founder)
+        .map(|(device, _)| *device)
+        .collect();
+    for act in &acts {
+        if keepers.contains(&act.body.device) && view.within_end(&crew, act) {
+            take(&mut crew, act, founder);
+        } else if act.body.device != founder {
+            crew.without_effect.push(act.id);
+        }
+    }
+    crew
+}
+
+fn take(crew: &mut Crew, act: &Entry, founder: DeviceId) {
+    let by_founder = act.body.device == founder;
+    let effect = match (about_device(act), act.body.kind.as_str()) {
+        (Some(device), ADMITTED) => admit(crew, device, act),
+        (Some(device), ENDED) => end(crew, device, act, by_founder),
+        (Some(device), KEEPER) if by_founder => {
+            crew.members.get_mut(&device).map(|m| m.keeper = true)
+        }
+        _ => None,
+    };
+    if effect.is_none() {
+        crew.without_effect.push(act.id);
+    }
+}
+
+fn admit(crew: &mut Crew, device: DeviceId, act: &Entry) -> Option<()> {
+    let admission = read_admission(act).filter(|a| a.key.device() == device)?;
+    match crew.members.get_mut(&device) {
+        Some(member) => {
+            for person in admission.persons {
+                if !member.persons.contains(&person) {
+                    member.persons.push(person);
+                }
+            }
+        }
+        None => {
+            crew.members.insert(
+                device,
+                Member {
+                    key: admission.key,
+                    persons: admission.persons,
+                    role: admission.role,
+                    keeper: false,
+                    ended: None,
+                },
+            );
+        }
+    }
+    Some(())
+}
+
+fn end(crew: &mut Crew, device: DeviceId, act: &Entry, by_founder: bool) -> Option<()> {
+    let ending = read_ending(act)?;
+    let founder = crew.founder;
+    let member = crew.members.get_mut(&device)?;
+    if Some(device) == founder || (member.keeper && !by_founder) {
+        return None;
+    }
+    let last = member.ended.get_or_insert_with(Vec::new);
+    last.extend(ending.last);
+    last.sort_unstable();
+    last.dedup();
+    Some(())
+}
+
+/// Digits that two people compare before one admits the other: 16, in four groups.
+///
+/// From SHA-256 over `tautbook-admit-1`, the founding hash and the joiner's public key.
+#[must_use]
+pub fn digits(founding: &Hash, key: &PublicKey) -> String {
+    let mut bytes = b"tautbook-admit-1".to_vec();
+    bytes.extend_from_slice(founding.as_bytes());
+    bytes.extend_from_slice(key.as_bytes());
+    let hash = Hash::of(&bytes);
+    let number = hash
+        .as_bytes()
+        .iter()
+        .take(8)
+        .fold(0u64, |n, b| (n << 8) | u64::from(*b))
+        % 10_000_000_000_000_000;
+    let text = format!("{number:016}");
+    let mut groups = String::new();
+    for (at, digit) in text.chars().enumerate() {
+        if at > 0 && at % 4 == 0 {
+            groups.push(' ');
+        }
+        groups.push(digit);
+    }
+    groups
+}
+
+/// Whether two writings of the digits are the same, spaces apart.
+#[must_use]
+pub fn same_digits(a: &str, b: &str) -> bool {
+    let only = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
+    let (a, b) = (only(a), only(b));
+    a.len() == 16 && a == b
+}

@@ -1,0 +1,112 @@
+//! The record's errors, by cause.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use crate::ids::{DeviceId, Hash};
+
+/// What can go wrong in the record. Messages say what happened and what to do.
+#[derive(Debug, thiserror::Error)]
+pub enum RecordError {
+    /// A file operation failed.
+    #[error("could not {operation} {path}: {source}")]
+    File {
+        /// What was tried, in words ("write", "list").
+        operation: &'static str,
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system answered.
+        source: io::Error,
+    },
+    /// Another process holds the data folder.
+    #[error(
+        "this data folder is open in another program; close it there first, nothing was changed"
+    )]
+    InUse,
+    /// The index was written by a newer version.
+    #[error(
+        "this data folder was written by a newer version (index {found}, this version knows {known}); \
+         update the program, nothing was changed"
+    )]
+    Newer {
+        /// Version found in the folder.
+        found: i64,
+        /// Newest version this program knows.
+        known: i64,
+    },
+    /// SQLite refused something.
+    #[error("the index answered: {0}; `rebuild` makes it anew from the journal")]
+    Index(#[from] rusqlite::Error),
+    /// A body that breaks the rules of the form.
+    #[error("not a valid entry: {0}")]
+    Body(String),
+    /// An entry line that can't be read at all.
+    #[error("not an entry line: {0}")]
+    Line(&'static str),
+    /// A segment that can't be read.
+    #[error("not a valid segment: {0}")]
+    Segment(String),
+    /// A segment made by a newer version.
+    #[error("this segment has format {0}, made by a newer version; update the program to read it")]
+    SegmentNewer(u32),
+    /// A signature that is not by the device that it names.
+    #[error("a signature is not by device {0}")]
+    Signature(DeviceId),
+    /// A key of small order or otherwise unusable.
+    #[error("a public key is weak and was refused")]
+    WeakKey,
+    /// Text that is not an id.
+    #[error("{0:?} is not an id (26 characters a–z, 2–7)")]
+    NotAnId(String),
+    /// Text that is not a hash.
+    #[error("{0:?} is not a hash (64 hex digits)")]
+    NotAHash(String),
+    /// Text that is not a subject.
+    #[error("{0:?} is not a subject")]
+    NotASubject(String),
+    /// A value that the field does not take.
+    #[error("{field}: {reason}")]
+    Value {
+        /// The field's name.
+        field: String,
+        /// What is wrong and what would be right.
+        reason: String,
+    },
+    /// A length, force or number that was typed wrongly or lies outside what can be.
+    #[error("{0}")]
+    Input(String),
+    /// Nothing has this id.
+    #[error("no {what} {id} here")]
+    Unknown {
+        /// Kind of thing.
+        what: &'static str,
+        /// Its id.
+        id: String,
+    },
+    /// An entry in the journal is not where the index says, or not what it was.
+    #[error(
+        "the journal is damaged at entry {0}; run `verify`, then `sync` fetches what others hold"
+    )]
+    Damaged(Hash),
+    /// No randomness.
+    #[error("the system gives no random numbers: {0}")]
+    Randomness(String),
+    /// Something that a rule of the record forbids.
+    #[error("{0}")]
+    Refused(String),
+    /// A photo or document that was not taken in.
+    #[error(transparent)]
+    Photo(#[from] crate::photos::PhotoError),
+}
+
+impl RecordError {
+    /// Wraps an error of the file system with what was tried and where.
+    pub fn file(operation: &'static str, path: &Path) -> impl FnOnce(io::Error) -> RecordError {
+        let path = path.to_path_buf();
+        move |source| RecordError::File {
+            operation,
+            path,
+            source,
+        }
+    }
+}

@@ -1,0 +1,24 @@
+//! A job as the record tells it: typed reading of counted claims, and the layout that follows.
+//!
+//! Invariant: nothing here decides anything. A value that people dispute is no value; both sides
+//! are kept for showing.
+
+pub mod layout;
+pub mod reader;
+pub mod things;
+pub mod wires;
+
+use crate::book::{BookView, Key};
+
+//pub use layout::{Bay, PostInRun, Run};
+pub use reader::{Fact, Reader, Standing, Told};
+//pub use things::{Job, PostFacts};
+//pub use wires::{Wire, WireLength};
+
+/// The text that a key gives, where people agree on it.
+#[must_use]
+pub fn first_text(view: &BookView, key: &Key) -> Option<String> {
+    reader::values(view, key)
+        .into_iter()
+        .find_map(|v| v.as_str().map(str::to_owned))
+}

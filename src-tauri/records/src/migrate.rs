@@ -1,0 +1,144 @@
+//! Numbered migrations, one transaction each; a newer database is refused and left untouched.
+
+use rusqlite::Connection;
+
+use crate::error::RecordError;
+
+/// Steps of the index. It follows from the journal, so a step may also empty it.
+pub(crate) const INDEX: &[&str] = &["
+CREATE TABLE seen (file INTEGER NOT NULL, offset INTEGER NOT NULL) STRICT;
+CREATE TABLE book (
+    id INTEGER PRIMARY KEY,
+    name TEXT NOT NULL UNIQUE,
+    crew TEXT NOT NULL
+) STRICT;
+CREATE TABLE device (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE) STRICT;
+CREATE TABLE entry (
+    id INTEGER PRIMARY KEY,
+    hash BLOB NOT NULL UNIQUE,
+    book INTEGER NOT NULL REFERENCES book(id),
+    device INTEGER NOT NULL REFERENCES device(id),
+    n INTEGER NOT NULL,
+    file INTEGER NOT NULL,
+    offset INTEGER NOT NULL,
+    length INTEGER NOT NULL,
+    proven INTEGER NOT NULL
+) STRICT;
+CREATE INDEX entry_book ON entry (book, file, offset);
+CREATE TABLE claim (
+    book INTEGER NOT NULL REFERENCES book(id),
+    subject TEXT NOT NULL,
+    field TEXT NOT NULL,
+    place TEXT NOT NULL,
+    line BLOB NOT NULL,
+    entry BLOB NOT NULL,
+    value BLOB,
+    tip INTEGER NOT NULL,
+    standing TEXT NOT NULL,
+    PRIMARY KEY (book, subject, field, place, line, entry)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE member (
+    book INTEGER NOT NULL REFERENCES book(id),
+    device TEXT NOT NULL,
+    key BLOB NOT NULL,
+    persons TEXT NOT NULL,
+    role TEXT NOT NULL,
+    keeper INTEGER NOT NULL,
+    ended TEXT,
+    PRIMARY KEY (book, device)
+) STRICT, WITHOUT ROWID;
+"];
+
+/// Steps of the local store, which is never part of the record.
+pub(crate) const LOCAL: &[&str] = &["
+CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+CREATE TABLE published (
+    folder TEXT NOT NULL,
+    no INTEGER NOT NULL,
+    book TEXT NOT NULL,
+    sha256 TEXT NOT NULL,
+    first INTEGER NOT NULL,
+    last INTEGER NOT NULL,
+    header TEXT NOT NULL,
+    PRIMARY KEY (folder, no)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE fetched (
+    folder TEXT NOT NULL,
+    device TEXT NOT NULL,
+    no INTEGER NOT NULL,
+    name TEXT NOT NULL,
+    PRIMARY KEY (folder, device, no)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE object (
+    folder TEXT NOT NULL,
+    sha256 TEXT NOT NULL,
+    PRIMARY KEY (folder, sha256)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE highest (
+    book TEXT NOT NULL,
+    device TEXT NOT NULL,
+    n INTEGER NOT NULL,
+    hash TEXT NOT NULL,
+    PRIMARY KEY (book, device)
+) STRICT, WITHOUT ROWID;
+"];
+
+/// Brings a database up to the newest step.
+///
+/// # Errors
+/// [`RecordError::Newer`] when the database is newer; SQLite's own errors.
+pub(crate) fn run(db: &Connection, steps: &[&str]) -> Result<(), RecordError> {
+    let found = refuse_newer(db, steps)?;
+    for (step, sql) in (1i64..).zip(steps).filter(|(step, _)| *step > found) {
+        let change = db.unchecked_transaction()?;
+        change.execute_batch(sql)?;
+        change.pragma_update(None, "user_version", step)?;
+        change.commit()?;
+    }
+    Ok(())
+}
+
+/// The database's version, refused when it is newer than `steps`.
+///
+/// # Errors
+/// [`RecordError::Newer`]; SQLite's own errors.
+pub(crate) fn refuse_newer(db: &Connection, steps: &[&str]) -> Result<i64, RecordError> {
+    let known = i64::try_from(steps.len()).unwrap_or(i64::MAX);
+    let found: i64 = db.pragma_query_value(None, "user_version", |r| r.get(0))?;
+    if found > known {
+        return Err(RecordError::Newer { found, known });
+    }
+    Ok(found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_newer_database_is_left_untouched() {
+        let db = Connection::open_in_memory().unwrap();
+        db.pragma_update(None, "user_version", 99).unwrap();
+        assert!(matches!(
+            run(&db, INDEX),
+            Err(RecordError::Newer { found: 99, .. })
+        ));
+        let tables: i64 = db
+            .query_row("SELECT count(*) FROM sqlite_schema", [], |r| r.get(0))
+            .unwrap();
+        assert_eq!(tables, 0);
+    }
+
+    #[test]
+    fn steps_run_once() {
+        let db = Connection::open_in_memory().unwrap();
+        run(&db, LOCAL).unwrap();
+        db.execute("INSERT INTO setting VALUES ('a', 'b')", [])
+            .unwrap();
+        run(&db, LOCAL).unwrap();
+        let kept: i64 = db
+            .query_row("SELECT count(*) FROM setting", [], |r| r.get(0))
+            .unwrap();
+        assert_eq!(kept, 1);
+    }
+}

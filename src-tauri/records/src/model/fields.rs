@@ -1,0 +1,393 @@
+//! The registry of fields: every kind of claim that this version understands.
+//!
+//! Invariant: a claim's kind is `<subject word>.<field>`, and each kind stands here once with the
+//! type of its value and of its context. To add a kind, add a line.
+
+use std::marker::PhantomData;
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+use crate::ids::{Hash, ItemId};
+use crate::model::context::*;
+use crate::model::values::*;
+use crate::subject::SubjectKind;
+
+/// A typed field: which subject has it, its name, and whether repeats are lines of their own.
+#[derive(Debug)]
+pub struct Field<T, C = Said> {
+    /// Which subjects have it.
+    pub subject: SubjectKind,
+    /// Name within the subject.
+    pub name: &'static str,
+    /// Whether separate claims are repeats (many) or corrections of one value.
+    pub many: bool,
+    _types: PhantomData<fn() -> (T, C)>,
+}
+
+impl<T, C> Clone for Field<T, C> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+impl<T, C> Copy for Field<T, C> {}
+
+impl<T, C> Field<T, C> {
+    const fn new(subject: SubjectKind, name: &'static str, many: bool) -> Self {
+        Field {
+            subject,
+            name,
+            many,
+            _types: PhantomData,
+        }
+    }
+
+    /// The kind of an entry that claims this field.
+    #[must_use]
+    pub fn kind(&self) -> String {
+        format!("{}.{}", self.subject.word(), self.name)
+    }
+}
+
+/// A field as the registry lists it, with its types erased.
+#[derive(Clone, Copy, Debug)]
+pub struct FieldSpec {
+    /// Which subjects have it.
+    pub subject: SubjectKind,
+    /// Name within the subject.
+    pub name: &'static str,
+    /// Whether separate claims are repeats.
+    pub many: bool,
+    /// One line on what it says.
+    pub doc: &'static str,
+    /// Whether a value fits the field's type.
+    pub value_fits: fn(&Value) -> Result<(), String>,
+    /// Whether a context fits the field's type.
+    pub context_fits: fn(&Value) -> Result<(), String>,
+}
+
+fn fits<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
+    T::deserialize(value).map(drop).map_err(|e| e.to_string())
+}
+
+macro_rules! fields {
+    ($($(#[doc = $doc:literal])+ $konst:ident: $value:ty, $context:ty = $many:ident $subject:ident $name:literal;)*) => {
+        $($(#[doc = $doc])+ pub const $konst: Field<$value, $context> =
+            Field::new(SubjectKind::$subject, $name, fields!(@ $many));)*
+
+        /// Every field this version understands.
+        pub const ALL: &[FieldSpec] = &[$(FieldSpec {
+            subject: SubjectKind::$subject,
+            name: $name,
+            many: fields!(@ $many),
+            doc: concat!($($doc),+),
+            value_fits: fits::<$value>,
+            context_fits: fits::<$context>,
+        }),*];
+    };
+    (@ one) => { false };
+    (@ many) => { true };
+}
+
+fields! {
+    /// Title of the job.
+    JOB_TITLE: Text, Said = one Job "title";
+    /// Address.
+    JOB_PLACE: Text, Said = one Job "place";
+    /// Owner.
+    JOB_OWNER: Text, Said = one Job "owner";
+    /// Certifier or inspector.
+    JOB_CERTIFIER: Text, Said = one Job "certifier";
+    /// Number of the permit.
+    JOB_PERMIT: Text, Said = one Job "permit";
+    /// Date of the permit, which fixes the edition of the rules.
+    JOB_PERMIT_DATE: Day, Said = one Job "permitDate";
+    /// Class of the building.
+    JOB_BUILDING_CLASS: Text, Said = one Job "buildingClass";
+    /// The rule set in force, copied whole.
+    JOB_RULE_SET: RuleSetCopy, Said = one Job "ruleSet";
+    /// Height of the fall beside the barrier.
+    JOB_FALL: Length, Said = one Job "fall";
+    /// What is below.
+    JOB_BELOW: Text, Said = one Job "below";
+    /// A pool whose boundary the barrier is.
+    JOB_POOL: Flag, Said = one Job "pool";
+    /// Young children live or visit here.
+    JOB_CHILDREN: Flag, Said = one Job "children";
+    /// Distance to salt water or surf.
+    JOB_SALT_DISTANCE: Length, Said = one Job "saltDistance";
+    /// Chlorine nearby.
+    JOB_CHLORINE: Flag, Said = one Job "chlorine";
+    /// Washed by rain (true) or sheltered (false).
+    JOB_WASHED: Flag, Said = one Job "washedByRain";
+    /// Steel grade and why.
+    JOB_STEEL: Text, Said = one Job "steel";
+    /// Dissimilar metals that touch.
+    JOB_METALS: Text, Said = one Job "dissimilarMetals";
+    /// Things to climb on.
+    JOB_CLIMBABLES: Text, Said = one Job "climbables";
+    /// Drilling hazards.
+    JOB_HAZARDS: Text, Said = one Job "drillingHazards";
+    /// Access.
+    JOB_ACCESS: Text, Said = one Job "access";
+    /// Coming floor covering, its thickness.
+    JOB_COMING_FLOOR: Length, Said = one Job "comingFloor";
+    /// A trial pressing, pulled, to which the day's crimps refer.
+    JOB_SAMPLE_CRIMP: SampleCrimp, CrimpRead = many Job "sampleCrimp";
+    /// A note on the job.
+    JOB_NOTE: Text, Said = many Job "note";
+    /// A person's statement on a stage; place is the stage.
+    JOB_SIGN_OFF: SignOff, Told = many Job "signOff";
+    /// Why a piece of evidence stays away; place is the evidence.
+    JOB_EVIDENCE_WAIVED: Text, Said = one Job "evidenceWaived";
+    /// A call-back: complaint, cause, found, done.
+    JOB_CALL_BACK: Text, Said = many Job "callBack";
+
+    /// Name of the run.
+    RUN_NAME: Text, Said = one Run "name";
+    /// What it stands on.
+    RUN_SURFACE: Surface, Said = one Run "surface";
+    /// Level or raked.
+    RUN_SHAPE: Shape, Said = one Run "shape";
+    /// Fall beside this run, where it differs from the job's.
+    RUN_FALL: Length, Said = one Run "fall";
+    /// Top of the barrier above the floor or nosings.
+    RUN_HEIGHT: Length, Said = one Run "height";
+    /// Slope of a raked run.
+    RUN_SLOPE: Slope, Said = one Run "slope";
+    /// Top rail.
+    RUN_RAIL: Rail, Said = one Run "rail";
+    /// Number of wires.
+    RUN_WIRE_COUNT: Whole, Said = one Run "wireCount";
+    /// Heights of the wires.
+    RUN_WIRE_HEIGHTS: WireHeights, Said = one Run "wireHeights";
+    /// Which of the job's strands.
+    RUN_STRAND: ItemId, Said = one Run "strand";
+    /// Which of the job's fitting sets.
+    RUN_FITTING_SET: ItemId, Said = one Run "fittingSet";
+    /// Required, set and upper tension and the passes.
+    RUN_TENSIONS: Tensions, Told = one Run "tensions";
+    /// A lowest or measured opening that belongs to the run as a whole.
+    RUN_OPENING: Opening, OpeningRead = many Run "opening";
+    /// Which wire is fitted first.
+    RUN_TRIAL_WIRE: Whole, Said = one Run "trialWire";
+    /// A note on the run.
+    RUN_NOTE: Text, Said = many Run "note";
+
+    /// Name of the post.
+    POST_NAME: Text, Said = one Post "name";
+    /// Middle of the post along a run; place is the run.
+    POST_POSITION: Length, Said = one Post "position";
+    /// What it does in a run; place is the run.
+    POST_ROLE: PostRole, Said = one Post "role";
+    /// The end of a run at this post; place is the run.
+    POST_END: End, Said = one Post "end";
+    /// What carries the wire here.
+    POST_SUPPORT: Support, Said = one Post "support";
+    /// Cross section.
+    POST_SECTION: Section, Said = one Post "section";
+    /// Material.
+    POST_MATERIAL: Material, Said = one Post "material";
+    /// Base fixing.
+    POST_BASE: BaseFixing, Said = one Post "base";
+    /// How the rail meets it.
+    POST_RAIL_JOINT: RailJoint, Said = one Post "railJoint";
+    /// Condition.
+    POST_CONDITION: Condition, Said = one Post "condition";
+    /// Floor level at the post against the first one, up positive.
+    POST_FLOOR: Length, Said = one Post "floor";
+    /// Opening as built at this post; place tells where.
+    POST_OPENING: Opening, OpeningRead = many Post "opening";
+    /// Centre to centre of two wires as drilled; place is `<run>/<lower wire>`.
+    POST_DRILLED: Length, Said = one Post "drilled";
+    /// A note on the post.
+    POST_NOTE: Text, Said = many Post "note";
+
+    /// Clear distance between the posts, face to face.
+    BAY_CLEAR: Length, BayRead = many Bay "clear";
+    /// A gap check; place is `<run>` for all of it or `<run>/<lower wire>` for one opening.
+    BAY_GAPS: GapCheck, GapRead = many Bay "gaps";
+    /// A note on the bay.
+    BAY_NOTE: Text, Said = many Bay "note";
+
+    /// Inside to inside at this wire.
+    WIRE_LENGTH: Length, LengthRead = many Wire "length";
+    /// Released for cutting; place is the piece.
+    WIRE_CUT_ISSUED: CutIssue, Told = one Wire "cutIssued";
+    /// Cut; place is the piece.
+    WIRE_CUT: CutMade, OnPiece = one Wire "cut";
+    /// Which piece of strand is in place.
+    WIRE_PIECE: Piece, Said = one Wire "piece";
+    /// An act ticked off; place is `<act>/<piece>`.
+    WIRE_DONE: Flag, OnPiece = one Wire "done";
+    /// A crimp as checked; place is the end's post.
+    WIRE_CRIMP: Crimp, CrimpRead = many Wire "crimp";
+    /// Thread left showing at an end; place is the end's post.
+    WIRE_THREAD_LEFT: Length, OnPiece = many Wire "threadLeft";
+    /// Turn-in at an end; place is the end's post.
+    WIRE_TURNS: Turns, OnPiece = many Wire "turns";
+    /// Mark moved at an end; place is the end's post.
+    WIRE_MARK_MOVED: Length, OnPiece = many Wire "markMoved";
+    /// Engagement mark hidden at an end; place is the end's post.
+    WIRE_MARK_HIDDEN: Flag, OnPiece = many Wire "markHidden";
+    /// A tension; place is the bay where it was read, as `<post>:<post>`.
+    WIRE_TENSION: Force, TensionRead = many Wire "tension";
+    /// Deflection under a hung mass; place is the bay.
+    WIRE_DEFLECTION: Deflection, TensionRead = many Wire "deflection";
+    /// A note on the wire.
+    WIRE_NOTE: Text, Said = many Wire "note";
+
+    /// Caption.
+    PHOTO_CAPTION: Text, Said = one Photo "caption";
+    /// When it was taken.
+    PHOTO_TAKEN: Taken, Said = one Photo "taken";
+    /// Where it was taken.
+    PHOTO_POSITION: Position, Said = one Photo "position";
+    /// What the file's EXIF says, as text.
+    PHOTO_EXIF: PhotoExif, Said = one Photo "exif";
+    /// What it shows; place is the subject.
+    PHOTO_SHOWS: Flag, Shows = one Photo "shows";
+
+    /// Name of the document.
+    DOCUMENT_NAME: Text, Said = one Document "name";
+    /// What it is about; place is the subject.
+    DOCUMENT_SHOWS: Flag, Shows = one Document "shows";
+
+    /// What is wrong.
+    DEFECT_FOUND: Text, Said = one Defect "found";
+    /// What it is about.
+    DEFECT_ABOUT: AboutSubject, Said = one Defect "about";
+    /// How it was put right.
+    DEFECT_CLOSED: Closing, Said = one Defect "closed";
+
+    /// Name or number of the tool.
+    TOOL_NAME: Text, Said = one Tool "name";
+    /// Kind of tool.
+    TOOL_KIND: ToolKind, Said = one Tool "kind";
+    /// Range, in words.
+    TOOL_RANGE: Text, Said = one Tool "range";
+    /// Error as a part in 10 000 of the reading.
+    TOOL_ERROR: Whole, Said = one Tool "errorPer10000";
+    /// Compared with what.
+    TOOL_COMPARED_WITH: Text, Said = one Tool "comparedWith";
+    /// When it was compared.
+    TOOL_COMPARED_ON: Day, Said = one Tool "comparedOn";
+    /// When it is due again.
+    TOOL_DUE: Day, Said = one Tool "due";
+    /// Number of the certificate.
+    TOOL_CERTIFICATE: Text, Said = one Tool "certificate";
+    /// Size of a probe, or of what a die presses.
+    TOOL_SIZE: Length, Said = one Tool "size";
+    /// Mass as weighed, milligrams.
+    TOOL_MASS: Whole, Said = one Tool "massMg";
+
+    /// What was delivered.
+    BATCH_NAME: Text, Said = one Batch "name";
+    /// Kind of delivery.
+    BATCH_KIND: BatchKind, Said = one Batch "kind";
+    /// Grade of the steel.
+    BATCH_GRADE: Text, Said = one Batch "grade";
+    /// Heat or lot number.
+    BATCH_HEAT: Text, Said = one Batch "heat";
+    /// Reel number.
+    BATCH_REEL: Text, Said = one Batch "reel";
+    /// Metres of strand on it.
+    BATCH_METRES: Length, Said = one Batch "metres";
+    /// How the left hand is marked.
+    BATCH_LEFT_MARK: Text, Said = one Batch "leftMark";
+    /// Pieces ordered, each hand.
+    BATCH_ORDERED: Whole, Said = one Batch "ordered";
+    /// Counts on arrival.
+    BATCH_ARRIVAL: Arrival, Said = one Batch "arrival";
+
+    /// Day of the visit.
+    VISIT_DAY: Day, Said = one Visit "day";
+    /// Why.
+    VISIT_WHY: Text, Said = one Visit "why";
+    /// Who was there.
+    VISIT_WHO: Text, Said = one Visit "who";
+    /// Weather.
+    VISIT_WEATHER: Text, Said = one Visit "weather";
+    /// How the edge was left.
+    VISIT_LEFT_SAFE: LeftSafe, Said = one Visit "leftSafe";
+
+    /// Name of the strand.
+    STRAND_NAME: Text, Said = one Strand "name";
+    /// Its figures.
+    STRAND_FIGURES: StrandFigures, Said = one Strand "figures";
+
+    /// Name of the fitting set.
+    FITTING_NAME: Text, Said = one FittingSet "name";
+    /// Its terminals, left hand and right hand.
+    FITTING_TERMINALS: Terminals, Said = one FittingSet "terminals";
+    /// Hole through intermediate posts.
+    FITTING_THROUGH_HOLE: Length, Said = one FittingSet "throughHole";
+    /// Terminal efficiency and safety factor on the breaking load.
+    FITTING_EFFICIENCY: Efficiency, Said = one FittingSet "efficiency";
+    /// Common-practice deduction, where the set has one.
+    FITTING_FIXED_DEDUCTION: Length, Said = one FittingSet "fixedDeduction";
+    /// Least straight pull of an insert, where known.
+    FITTING_INSERT_PULL: Force, Said = one FittingSet "insertPull";
+
+    /// The job exists; in a crew book: it is listed.
+    JOB_CREATED: Flag, Said = one Job "created";
+    /// The run exists.
+    RUN_CREATED: Flag, Said = one Run "created";
+    /// The post exists.
+    POST_CREATED: Flag, Said = one Post "created";
+    /// The photo exists.
+    PHOTO_CREATED: Flag, Said = one Photo "created";
+    /// The document exists.
+    DOCUMENT_CREATED: Flag, Said = one Document "created";
+    /// The defect exists.
+    DEFECT_CREATED: Flag, Said = one Defect "created";
+    /// The tool exists.
+    TOOL_CREATED: Flag, Said = one Tool "created";
+    /// The batch exists.
+    BATCH_CREATED: Flag, Said = one Batch "created";
+    /// The visit exists.
+    VISIT_CREATED: Flag, Said = one Visit "created";
+    /// The strand exists.
+    STRAND_CREATED: Flag, Said = one Strand "created";
+    /// The fitting set exists.
+    FITTING_SET_CREATED: Flag, Said = one FittingSet "created";
+    /// Name of the crew.
+    CREW_NAME: Text, Said = one Crew "name";
+}
+
+/// The field of this name on this sort of subject.
+#[must_use]
+pub fn find(subject: SubjectKind, name: &str) -> Option<&'static FieldSpec> {
+    ALL.iter().find(|f| f.subject == subject && f.name == name)
+}
+
+/// Hash of a claim's value, by which two claims are found to differ.
+///
+/// # Errors
+/// When the value breaks the form of an entry.
+pub fn value_hash(value: &Value) -> Result<Hash, crate::error::RecordError> {
+    crate::canonical::encode(value).map(|bytes| Hash::of(&bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_kind_stands_once() {
+        let kinds: BTreeSet<_> = ALL.iter().map(|f| (f.subject, f.name)).collect();
+        assert_eq!(kinds.len(), ALL.len());
+    }
+
+    #[test]
+    fn values_are_checked_by_type_and_may_grow() {
+        let length = find(SubjectKind::Wire, "length").unwrap();
+        assert!((length.value_fits)(&serde_json::json!({"nm": 1})).is_ok());
+        assert!((length.value_fits)(&serde_json::json!({"nm": 1, "later": true})).is_ok());
+        assert!((length.value_fits)(&serde_json::json!({"mm": 1})).is_err());
+        assert!((length.value_fits)(&serde_json::json!(7294)).is_err());
+        assert!(find(SubjectKind::Wire, "colour").is_none());
+    }
+}

@@ -1,0 +1,10 @@
+//! The model: what the record can say, as typed fields with their values and contexts.
+//!
+//! It owns the meaning of kinds. Which claims count and which stand is decided in `claims` and
+//! `book`.
+
+pub mod context;
+pub mod fields;
+pub mod values;
+
+pub use fields::Field;

@@ -1,0 +1,224 @@
+//! Taking in entries of other devices.
+//!
+//! Invariant: what is refused lies in `aside/` with its reason; what is taken in is on disk before
+//! it shows.
+
+use std::collections::{BTreeMap, HashSet};
+use std::fs::{self, OpenOptions};
+use std::io::Write;
+use std::sync::Arc;
+
+use super::Record;
+use crate::book::reading;
+use crate::crew;
+use crate::entry::Entry;
+use crate::error::RecordError;
+use crate::ids::{BookId, Hash};
+use crate::index;
+use crate::journal::Place;
+
+/// A line that was not taken in, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Aside {
+    /// Position in the batch, from 0.
+    pub position: usize,
+    /// Why, in words.
+    pub reason: String,
+}
+
+/// What became of a batch of lines.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Intake {
+    /// Entries that are new here.
+    pub new: usize,
+    /// Entries that were here already.
+    pub known: usize,
+    /// Lines set aside.
+    pub aside: Vec<Aside>,
+    /// Books that changed.
+    pub books: Vec<BookId>,
+}
+
+impl Record {
+    /// Takes in entry lines of books of one crew, in any order.
+    ///
+    /// Entries that can't be proven by their device's known key, nor by a later entry of the same
+    /// batch, are set aside; those whose device is not known yet wait.
+    ///
+    /// # Errors
+    /// When the journal or index can't be written; then nothing of the batch shows.
+    pub fn take_in(&mut self, crew_book: BookId, lines: &[Vec<u8>]) -> Result<Intake, RecordError> {
+        self.catch_up()?;
+        let mut report = Intake::default();
+        let mut by_book: BTreeMap<BookId, Vec<(usize, Arc<Entry>)>> = BTreeMap::new();
+        let mut seen = HashSet::new();
+        for (position, line) in lines.iter().enumerate() {
+            match Entry::parse(line) {
+                Ok(entry) => {
+                    if !seen.insert(entry.id) || index::has(&self.index, &entry.id)? {
+                        report.known += 1;
+                        continue;
+                    }
+                    let book = by_book.entry(entry.body.book).or_default();
+                    book.push((position, Arc::new(entry)));
+                }
+                Err(e) => report.aside.push(Aside {
+                    position,
+                    reason: e.to_string(),
+                }),
+            }
+        }
+        let mut order: Vec<BookId> = by_book.keys().copied().collect();
+        order.sort_by_key(|book| *book != crew_book);
+        for book in order {
+            let entries = by_book.remove(&book).unwrap_or_default();
+            if let Some(reason) = self.foreign(crew_book, book, &entries)? {
+                report
+                    .aside
+                    .extend(entries.iter().map(|(position, _)| Aside {
+                        position: *position,
+                        reason: reason.clone(),
+                    }));
+                continue;
+            }
+            self.load(book)?;
+            let (good, bad) = self.split_by_proof(crew_book, book, entries);
+            report.aside.extend(bad);
+            if good.is_empty() {
+                continue;
+            }
+            report.new += good.len();
+            report.books.push(book);
+            self.take_good(crew_book, book, good)?;
+        }
+        report.aside.sort_by_key(|a| a.position);
+        self.keep_aside(lines, &report.aside)?;
+        Ok(report)
+    }
+
+    /// Why a whole book does not belong here, if it does not.
+    fn foreign(
+        &self,
+        crew_book: BookId,
+        book: BookId,
+        entries: &[(usize, Arc<Entry>)],
+    ) -> Result<Option<String>, RecordError> {
+        let known = index::books(&self.index)?
+            .into_iter()
+            .find(|r| r.book == book);
+        let elsewhere = known.is_some_and(|row| row.crew != crew_book)
+            || entries
+                .iter()
+                .filter_map(|(_, e)| reading::crew_of(e))
+                .any(|(crew, _)| crew != crew_book);
+        Ok(elsewhere.then(|| "it belongs to another crew".to_owned()))
+    }
+
+    /// Sets apart entries that a known key refuses and no later entry of the batch proves.
+    fn split_by_proof(
+        &self,
+        crew_book: BookId,
+        book: BookId,
+        entries: Vec<(usize, Arc<Entry>)>,
+    ) -> (Vec<Arc<Entry>>, Vec<Aside>) {
+        let crew = self.crew(crew_book);
+        let mut sorted = entries;
+        sorted.sort_by(|a, b| b.1.body.n.cmp(&a.1.body.n));
+        let mut proven: HashSet<Hash> = HashSet::new();
+        let mut good = Vec::new();
+        let mut bad = Vec::new();
+        for (position, entry) in sorted {
+            let key = crew.member(&entry.body.device).map(|m| m.key);
+            let fine = proven.contains(&entry.id)
+                || match key {
+                    Some(key) => entry.signed_by(&key),
+                    None if book == crew_book && entry.body.kind == crew::FOUNDED => {
+                        crew::founding_key(&entry).is_some()
+                    }
+                    None => true,
+                };
+            if fine {
+                if key.is_some() {
+                    proven.insert(entry.body.prev);
+                }
+                good.push(entry);
+            } else {
+                let reason = RecordError::Signature(entry.body.device).to_string();
+                bad.push(Aside { position, reason });
+            }
+        }
+        good.reverse();
+        (good, bad)
+    }
+
+    fn take_good(
+        &mut self,
+        crew_book: BookId,
+        book: BookId,
+        entries: Vec<Arc<Entry>>,
+    ) -> Result<(), RecordError> {
+        let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
+        let places = self.journal.append(&lines)?;
+        let row = index::book(&self.index, book, crew_book)?;
+        let placed = entries
+            .into_iter()
+            .zip(places)
+            .map(|(e, p)| (e, p, false))
+            .collect();
+        self.index_entries(row, placed)
+    }
+
+    /// Brings the index and the book's view up to what the journal holds.
+    pub(super) fn index_entries(
+        &mut self,
+        row: index::BookRow,
+        entries: Vec<(Arc<Entry>, Place, bool)>,
+    ) -> Result<(), RecordError> {
+        self.indexed(|record| {
+            let row = index::book(&record.index, row.book, row.crew)?;
+            let rows: Vec<_> = entries
+                .iter()
+                .map(|(e, p, proven)| (e.as_ref(), *p, *proven))
+                .collect();
+            index::add_entries(&record.index, row, &rows)?;
+            record.take_into_view(row, entries.into_iter().map(|(e, _, proven)| (e, proven)))?;
+            index::set_seen(&record.index, record.journal.end())
+        })
+    }
+
+    fn keep_aside(&self, lines: &[Vec<u8>], aside: &[Aside]) -> Result<(), RecordError> {
+        for one in aside {
+            let Some(line) = lines.get(one.position) else {
+                continue;
+            };
+            let name = Hash::of(line).short();
+            self.note_aside(&name, &one.reason)?;
+            let path = self.aside_dir().join(format!("{name}.line"));
+            fs::write(&path, line).map_err(RecordError::file("write", &path))?;
+        }
+        Ok(())
+    }
+
+    /// Notes in `aside/` why something was set aside.
+    ///
+    /// # Errors
+    /// When the note can't be written.
+    pub fn note_aside(&self, name: &str, reason: &str) -> Result<(), RecordError> {
+        let dir = self.aside_dir();
+        fs::create_dir_all(&dir).map_err(RecordError::file("make", &dir))?;
+        let path = dir.join("reasons.txt");
+        let mut file = OpenOptions::new()
+            .append(true)
+            .create(true)
+            .open(&path)
+            .map_err(RecordError::file("open", &path))?;
+        let told = fs::read_to_string(&path).unwrap_or_default();
+        let line = format!("{name}: {reason}\n");
+        if told.contains(&line) {
+            return Ok(());
+        }
+        file.write_all(line.as_bytes())
+            .and_then(|()| file.sync_data())
+            .map_err(RecordError::file("write", &path))
+    }
+}

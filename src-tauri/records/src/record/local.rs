@@ -1,0 +1,187 @@
+//! The local store: settings, and what was met in shared folders. Never part of the record.
+
+use rusqlite::{OptionalExtension as _, params};
+
+use super::Record;
+use crate::error::RecordError;
+use crate::ids::{BookId, DeviceId, Hash};
+
+/// A segment that this device published into a folder.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Published {
+    /// Number over all books.
+    pub no: u64,
+    /// Its book.
+    pub book: BookId,
+    /// Hash of the file.
+    pub sha256: Hash,
+    /// First entry in it.
+    pub first: u64,
+    /// Last entry in it.
+    pub last: u64,
+    /// The header's body, for what later headers must not repeat.
+    pub header: String,
+}
+
+impl Record {
+    /// A setting of this device.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn setting(&self, name: &str) -> Result<Option<String>, RecordError> {
+        Ok(self
+            .local
+            .prepare_cached("SELECT value FROM setting WHERE name = ?1")?
+            .query_row([name], |r| r.get(0))
+            .optional()?)
+    }
+
+    /// Keeps a setting of this device.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn set_setting(&self, name: &str, value: &str) -> Result<(), RecordError> {
+        self.local.execute(
+            "INSERT INTO setting (name, value) VALUES (?1, ?2)
+             ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+            [name, value],
+        )?;
+        Ok(())
+    }
+
+    /// Forgets a setting of this device.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn clear_setting(&self, name: &str) -> Result<(), RecordError> {
+        self.local
+            .execute("DELETE FROM setting WHERE name = ?1", [name])?;
+        Ok(())
+    }
+
+    /// Segments that this device published into a folder, by number.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn published(&self, folder: &str) -> Result<Vec<Published>, RecordError> {
+        let mut statement = self.local.prepare_cached(
+            "SELECT no, book, sha256, first, last, header FROM published WHERE folder = ?1 ORDER BY no",
+        )?;
+        let mut rows = statement.query([folder])?;
+        let mut found = Vec::new();
+        while let Some(r) = rows.next()? {
+            found.push(Published {
+                no: r.get::<_, i64>(0)?.unsigned_abs(),
+                book: r.get::<_, String>(1)?.parse()?,
+                sha256: r.get::<_, String>(2)?.parse()?,
+                first: r.get::<_, i64>(3)?.unsigned_abs(),
+                last: r.get::<_, i64>(4)?.unsigned_abs(),
+                header: r.get(5)?,
+            });
+        }
+        Ok(found)
+    }
+
+    /// Notes a published segment.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn note_published(&self, folder: &str, segment: &Published) -> Result<(), RecordError> {
+        self.local.execute(
+            "INSERT OR REPLACE INTO published (folder, no, book, sha256, first, last, header)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            params![
+                folder,
+                whole(segment.no),
+                segment.book.to_string(),
+                segment.sha256.to_string(),
+                whole(segment.first),
+                whole(segment.last),
+                segment.header
+            ],
+        )?;
+        Ok(())
+    }
+
+    /// Numbers and names of a device's segments that were taken in from a folder.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn fetched(
+        &self,
+        folder: &str,
+        device: &DeviceId,
+    ) -> Result<Vec<(u64, String)>, RecordError> {
+        let mut statement = self.local.prepare_cached(
+            "SELECT no, name FROM fetched WHERE folder = ?1 AND device = ?2 ORDER BY no",
+        )?;
+        let rows = statement.query_map(params![folder, device.to_string()], |r| {
+            Ok((r.get::<_, i64>(0)?.unsigned_abs(), r.get(1)?))
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Notes segments that were taken in, in one transaction.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn note_fetched(
+        &self,
+        folder: &str,
+        device: &DeviceId,
+        segments: &[(u64, String)],
+    ) -> Result<(), RecordError> {
+        let change = self.local.unchecked_transaction()?;
+        for (no, name) in segments {
+            self.local.execute(
+                "INSERT OR REPLACE INTO fetched (folder, device, no, name) VALUES (?1, ?2, ?3, ?4)",
+                params![folder, device.to_string(), whole(*no), name],
+            )?;
+        }
+        change.commit()?;
+        Ok(())
+    }
+
+    /// Whether an object (photo, view, document) is known to be in a folder.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn object_shared(&self, folder: &str, sha256: &Hash) -> Result<bool, RecordError> {
+        let mut statement = self
+            .local
+            .prepare_cached("SELECT 1 FROM object WHERE folder = ?1 AND sha256 = ?2")?;
+        Ok(statement.exists([folder, &sha256.to_string()])?)
+    }
+
+    /// Notes objects that are in a folder, in one transaction.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn note_objects(&self, folder: &str, objects: &[Hash]) -> Result<(), RecordError> {
+        let change = self.local.unchecked_transaction()?;
+        for sha256 in objects {
+            self.local.execute(
+                "INSERT OR IGNORE INTO object (folder, sha256) VALUES (?1, ?2)",
+                [folder, &sha256.to_string()],
+            )?;
+        }
+        change.commit()?;
+        Ok(())
+    }
+
+    /// Forgets all that was met in a folder, so that the next sync looks at it afresh.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn forget_folder(&self, folder: &str) -> Result<(), RecordError> {
+        for table in ["published", "fetched", "object"] {
+            self.local
+                .execute(&format!("DELETE FROM {table} WHERE folder = ?1"), [folder])?;
+        }
+        Ok(())
+    }
+}
+
+fn whole(number: u64) -> i64 {
+    i64::try_from(number).unwrap_or(i64::MAX)
+}

@@ -1,0 +1,108 @@
+//! The record of a data folder: journal, index and books kept in step.
+//!
+//! Invariant: an act is answered after its lines are on disk and the index has them. Everything
+//! that is read comes from projections of what counts. This module moves no files between devices.
+
+mod intake;
+mod local;
+mod open;
+mod views;
+mod write;
+
+use std::collections::HashMap;
+use std::fs::File;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use rusqlite::Connection;
+
+use crate::book::BookView;
+use crate::clock::Clock;
+use crate::crew::Crew;
+use crate::entry::At;
+use crate::ids::{BookId, DeviceId, PersonId};
+use crate::index::BookRow;
+use crate::journal::Journal;
+use crate::keys::{FileKey, Signer};
+
+pub use intake::{Aside, Intake};
+pub use local::Published;
+pub use views::{ListedJob, StateHash};
+pub use write::{Draft, Founding, new_item, value_data};
+
+/// The open record of one data folder. Only one process may hold it.
+pub struct Record {
+    dir: PathBuf,
+    // Held for the life of the process; the system lets go of it when the process ends.
+    _lock: File,
+    journal: Journal,
+    index: Connection,
+    local: Connection,
+    key: FileKey,
+    clock: Arc<dyn Clock>,
+    books: HashMap<BookId, Open>,
+    crews: HashMap<BookId, Crew>,
+    last_at: Option<At>,
+    no_crew: Crew,
+    // The journal holds more than the index: set when the index failed after the journal did not.
+    behind: bool,
+}
+
+struct Open {
+    row: BookRow,
+    view: BookView,
+}
+
+impl std::fmt::Debug for Record {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Record")
+            .field("device", &self.device())
+            .finish_non_exhaustive()
+    }
+}
+
+impl Record {
+    /// This device.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.key.public().device()
+    }
+
+    /// This device's key.
+    #[must_use]
+    pub fn signer(&self) -> &dyn Signer {
+        &self.key
+    }
+
+    /// The data folder.
+    #[must_use]
+    pub fn dir(&self) -> &Path {
+        &self.dir
+    }
+
+    /// Folder of originals and views.
+    #[must_use]
+    pub fn photos_dir(&self) -> PathBuf {
+        self.dir.join("photos")
+    }
+
+    /// Folder of what was set aside.
+    #[must_use]
+    pub fn aside_dir(&self) -> PathBuf {
+        self.dir.join("aside")
+    }
+
+    /// The clock that the record was opened with.
+    #[must_use]
+    pub fn clock(&self) -> &dyn Clock {
+        self.clock.as_ref()
+    }
+
+    /// The person at this device, where one is known.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn person(&self) -> Result<Option<PersonId>, crate::RecordError> {
+        self.setting("person")?.map(|p| p.parse()).transpose()
+    }
+}

@@ -1,0 +1,193 @@
+//! Reading: crews, jobs, keys, and the state with its hash.
+
+use super::Record;
+use crate::book::{BookView, Key};
+use crate::crew::Crew;
+use crate::entry::Entry;
+use crate::error::RecordError;
+use crate::ids::{BookId, Hash};
+use crate::index;
+use crate::subject::Subject;
+
+/// A job as the crew's book lists it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListedJob {
+    /// The job.
+    pub job: BookId,
+    /// Its title.
+    pub title: String,
+    /// Its address.
+    pub place: String,
+    /// Whether its book is kept on this device.
+    pub kept: bool,
+}
+
+/// Hash over the sorted projection rows of a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StateHash {
+    /// The book.
+    pub book: BookId,
+    /// SHA-256 over the rows, one a line.
+    pub hash: Hash,
+}
+
+impl Record {
+    /// A crew that this device knows; empty where the book is none.
+    #[must_use]
+    pub fn crew(&self, crew_book: BookId) -> &Crew {
+        self.crews.get(&crew_book).unwrap_or(&self.no_crew)
+    }
+
+    /// Books of all crews whose entries are here.
+    #[must_use]
+    pub fn crew_books(&self) -> Vec<BookId> {
+        let mut books: Vec<BookId> = self.crews.keys().copied().collect();
+        books.sort_unstable();
+        books
+    }
+
+    /// The crew that new jobs go to.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn current_crew(&self) -> Result<Option<BookId>, RecordError> {
+        match self.setting("crew")? {
+            Some(text) => Ok(Some(text.parse()?)),
+            None => Ok(self.crew_books().first().copied()),
+        }
+    }
+
+    /// Jobs of a crew that are kept here.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn kept_jobs(&self, crew_book: BookId) -> Result<Vec<BookId>, RecordError> {
+        Ok(index::books(&self.index)?
+            .into_iter()
+            .filter(|row| row.crew == crew_book && row.book != crew_book)
+            .map(|row| row.book)
+            .collect())
+    }
+
+    /// The crew book that a job belongs to.
+    ///
+    /// # Errors
+    /// When the job is not kept here.
+    pub fn crew_of_job(&self, job: BookId) -> Result<BookId, RecordError> {
+        index::books(&self.index)?
+            .into_iter()
+            .find(|row| row.book == job)
+            .map(|row| row.crew)
+            .ok_or_else(|| RecordError::Unknown {
+                what: "job",
+                id: job.to_string(),
+            })
+    }
+
+    /// Jobs that a crew's book lists, by title.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn listed_jobs(&mut self, crew_book: BookId) -> Result<Vec<ListedJob>, RecordError> {
+        let kept = self.kept_jobs(crew_book)?;
+        let view = self.view(crew_book)?;
+        let mut jobs: Vec<ListedJob> = Vec::new();
+        for (key, state) in view.keys().filter(|(k, _)| k.field == "created") {
+            let Ok(Subject::Job(job)) = key.subject.parse() else {
+                continue;
+            };
+            if state
+                .lines
+                .iter()
+                .all(|l| l.standing == crate::claims::Standing::Withdrawn)
+            {
+                continue;
+            }
+            let text = |field: &str| {
+                let key = Key {
+                    subject: key.subject.clone(),
+                    field: field.to_owned(),
+                    place: String::new(),
+                };
+                crate::job::first_text(view, &key).unwrap_or_default()
+            };
+            jobs.push(ListedJob {
+                job,
+                title: text("title"),
+                place: text("place"),
+                kept: kept.contains(&job),
+            });
+        }
+        jobs.sort_by(|a, b| a.title.cmp(&b.title).then(a.job.cmp(&b.job)));
+        Ok(jobs)
+    }
+
+    /// A book in memory, read from the journal when it is not there yet.
+    ///
+    /// # Errors
+    /// When nothing of the book is here, or the journal can't be read.
+    pub fn view(&mut self, book: BookId) -> Result<&BookView, RecordError> {
+        self.load(book)?;
+        self.books
+            .get(&book)
+            .map(|open| &open.view)
+            .ok_or_else(|| RecordError::Unknown {
+                what: "book",
+                id: book.to_string(),
+            })
+    }
+
+    /// Own entries of a book after number `n`, in order, along the chain that this device continues.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn own_after(&mut self, book: BookId, n: u64) -> Result<Vec<Entry>, RecordError> {
+        let device = self.device();
+        let view = self.view(book)?;
+        let mut at = view.heads().get(&device).map(|(_, hash)| *hash);
+        let mut found = Vec::new();
+        while let Some(entry) = at.and_then(|id| view.entry(&id)) {
+            if entry.body.n <= n {
+                break;
+            }
+            found.push(entry.clone());
+            at = Some(entry.body.prev);
+        }
+        found.reverse();
+        Ok(found)
+    }
+
+    /// Sorted projection rows of a book, one text line each.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn dump(&self, book: BookId) -> Result<Vec<String>, RecordError> {
+        match index::books(&self.index)?
+            .into_iter()
+            .find(|r| r.book == book)
+        {
+            Some(row) => index::dump(&self.index, row),
+            None => Err(RecordError::Unknown {
+                what: "book",
+                id: book.to_string(),
+            }),
+        }
+    }
+
+    /// The state's hash of every book, sorted by book.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn state_hashes(&self) -> Result<Vec<StateHash>, RecordError> {
+        index::books(&self.index)?
+            .into_iter()
+            .map(|row| {
+                let rows = index::dump(&self.index, row)?;
+                Ok(StateHash {
+                    book: row.book,
+                    hash: Hash::of(rows.join("\n").as_bytes()),
+                })
+            })
+            .collect()
+    }
+}

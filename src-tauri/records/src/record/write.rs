@@ -1,0 +1,305 @@
+//! Writing: acts of this device, and the founding of crews and jobs.
+
+use std::sync::Arc;
+
+use serde_json::{Map, Value, json};
+
+use super::Record;
+use crate::clock;
+use crate::crew::{self, Admission, Ending, Member, Person, Role};
+use crate::entry::{Body, Entry, FORMAT, FileRef};
+use crate::error::RecordError;
+use crate::ids::{BookId, DeviceId, Hash, Id, PersonId};
+use crate::index;
+use crate::keys::{PublicKey, Signer as _};
+use crate::subject::Subject;
+
+/// What an entry is to say; the record adds who, when and where in the chain.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Draft {
+    /// Kind.
+    pub kind: String,
+    /// Subject in text form.
+    pub subject: String,
+    /// Claims that it replaces.
+    pub over: Vec<Hash>,
+    /// Entries it was decided on.
+    pub basis: Vec<Hash>,
+    /// Files it vouches for.
+    pub files: Vec<FileRef>,
+    /// The kind's own data.
+    pub data: Map<String, Value>,
+}
+
+/// Who founds a crew.
+#[derive(Clone, Debug)]
+pub struct Founding {
+    /// Name of the crew.
+    pub crew: String,
+    /// Name of the first person.
+    pub person: String,
+    /// What the device is mostly used for.
+    pub role: Role,
+}
+
+impl Record {
+    /// Records one act: all of its entries or none, on disk when this returns.
+    ///
+    /// # Errors
+    /// When an entry breaks the form, or the journal can't be written; then nothing was recorded.
+    pub fn act(
+        &mut self,
+        book: BookId,
+        person: PersonId,
+        drafts: Vec<Draft>,
+    ) -> Result<Vec<Hash>, RecordError> {
+        self.load(book)?;
+        let row =
+            self.books
+                .get(&book)
+                .map(|open| open.row)
+                .ok_or_else(|| RecordError::Unknown {
+                    what: "book",
+                    id: book.to_string(),
+                })?;
+        self.append_act(row, person, drafts)
+    }
+
+    fn append_act(
+        &mut self,
+        row: index::BookRow,
+        person: PersonId,
+        drafts: Vec<Draft>,
+    ) -> Result<Vec<Hash>, RecordError> {
+        self.catch_up()?;
+        let device = self.device();
+        let (mut n, mut prev) = self
+            .books
+            .get(&row.book)
+            .and_then(|open| open.view.heads().get(&device).copied())
+            .unwrap_or((0, Hash::ZERO));
+        let last = drafts.len().saturating_sub(1);
+        let mut at = self.last_at;
+        let mut entries = Vec::with_capacity(drafts.len());
+        for (position, draft) in drafts.into_iter().enumerate() {
+            n += 1;
+            let stamp = clock::next_at(self.clock.as_ref(), at);
+            at = Some(stamp);
+            let mut data = draft.data;
+            if position == last {
+                data.insert("closes".into(), Value::Bool(true));
+            }
+            let body = Body {
+                format: FORMAT,
+                needs: Vec::new(),
+                book: row.book,
+                device,
+                person,
+                n,
+                prev,
+                at: stamp,
+                kind: draft.kind,
+                subject: draft.subject,
+                over: draft.over,
+                basis: draft.basis,
+                files: draft.files,
+                data,
+            };
+            let entry = Entry::sign(body, &self.key)?;
+            prev = entry.id;
+            entries.push(Arc::new(entry));
+        }
+        let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
+        let places = self.journal.append(&lines)?;
+        self.last_at = at;
+        let ids = entries.iter().map(|e| e.id).collect();
+        let placed = entries
+            .into_iter()
+            .zip(places)
+            .map(|(e, p)| (e, p, true))
+            .collect();
+        self.index_entries(row, placed)?;
+        Ok(ids)
+    }
+
+    /// Founds a crew with this device as its founder.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn found_crew(&mut self, founding: &Founding) -> Result<BookId, RecordError> {
+        let book = BookId::random()?;
+        let person = PersonId::random()?;
+        let admission = Admission {
+            key: self.key.public(),
+            persons: vec![Person {
+                id: person,
+                name: founding.person.clone(),
+            }],
+            role: founding.role,
+        };
+        let subject = Subject::Crew(book).to_string();
+        let drafts = vec![
+            Draft {
+                kind: crew::FOUNDED.into(),
+                subject: subject.clone(),
+                data: object(&admission)?,
+                ..Draft::default()
+            },
+            Draft {
+                kind: "crew.name".into(),
+                subject,
+                data: value_data("", &json!(founding.crew)),
+                ..Draft::default()
+            },
+        ];
+        let row = index::book(&self.index, book, book)?;
+        self.append_act(row, person, drafts)?;
+        self.set_setting("person", &person.to_string())?;
+        self.set_setting("crew", &book.to_string())?;
+        Ok(book)
+    }
+
+    /// Admits a device to the crew, with the persons who use it.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn admit(
+        &mut self,
+        crew_book: BookId,
+        person: PersonId,
+        key: PublicKey,
+        persons: Vec<Person>,
+        role: Role,
+    ) -> Result<Hash, RecordError> {
+        let admission = Admission { key, persons, role };
+        let draft = Draft {
+            kind: crew::ADMITTED.into(),
+            subject: Subject::Device(key.device()).to_string(),
+            data: object(&admission)?,
+            ..Draft::default()
+        };
+        one(self.act(crew_book, person, vec![draft])?)
+    }
+
+    /// Ends a device; what it recorded up to the heads known here still counts.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn end_device(
+        &mut self,
+        crew_book: BookId,
+        person: PersonId,
+        device: DeviceId,
+    ) -> Result<Hash, RecordError> {
+        let mut last = Vec::new();
+        for row in index::books(&self.index)?
+            .iter()
+            .filter(|r| r.crew == crew_book)
+        {
+            self.load(row.book)?;
+            let head = self
+                .books
+                .get(&row.book)
+                .and_then(|open| open.view.heads().get(&device).copied());
+            if let Some((n, hash)) = head {
+                last.push(crew::LastCounting {
+                    book: row.book,
+                    n,
+                    hash,
+                });
+            }
+        }
+        let draft = Draft {
+            kind: crew::ENDED.into(),
+            subject: Subject::Device(device).to_string(),
+            data: object(&Ending { last })?,
+            ..Draft::default()
+        };
+        one(self.act(crew_book, person, vec![draft])?)
+    }
+
+    /// Begins a job: its own book, and its listing in the crew's.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn begin_job(
+        &mut self,
+        crew_book: BookId,
+        person: PersonId,
+        title: &str,
+        place: &str,
+    ) -> Result<BookId, RecordError> {
+        let founding = self
+            .crew(crew_book)
+            .founding
+            .ok_or_else(|| RecordError::Unknown {
+                what: "crew",
+                id: crew_book.to_string(),
+            })?;
+        let job = BookId::random()?;
+        let subject = Subject::Job(job).to_string();
+        let fields = json!([
+            {"field": "title", "value": title},
+            {"field": "place", "value": place},
+        ]);
+        let mut data = value_data("", &json!(true));
+        data.insert("fields".into(), fields);
+        let listing = Draft {
+            kind: "job.created".into(),
+            subject: subject.clone(),
+            data: data.clone(),
+            ..Draft::default()
+        };
+        data.insert(
+            "crew".into(),
+            json!({"book": crew_book, "founding": founding}),
+        );
+        let creation = Draft {
+            data,
+            ..listing.clone()
+        };
+        let row = index::book(&self.index, job, crew_book)?;
+        self.append_act(row, person, vec![creation])?;
+        self.act(crew_book, person, vec![listing])?;
+        Ok(job)
+    }
+
+    /// The member that this device is, in a crew.
+    #[must_use]
+    pub fn own_member(&self, crew_book: BookId) -> Option<&Member> {
+        self.crew(crew_book).member(&self.device())
+    }
+}
+
+/// Data of a claim: place and value.
+#[must_use]
+pub fn value_data(place: &str, value: &Value) -> Map<String, Value> {
+    let mut data = Map::new();
+    if !place.is_empty() {
+        data.insert("place".into(), Value::String(place.to_owned()));
+    }
+    data.insert("value".into(), value.clone());
+    data
+}
+
+fn object<T: serde::Serialize>(value: &T) -> Result<Map<String, Value>, RecordError> {
+    match serde_json::to_value(value) {
+        Ok(Value::Object(map)) => Ok(map),
+        Ok(_) => Err(RecordError::Body("data must be an object".into())),
+        Err(e) => Err(RecordError::Body(e.to_string())),
+    }
+}
+
+fn one(ids: Vec<Hash>) -> Result<Hash, RecordError> {
+    ids.into_iter()
+        .next()
+        .ok_or_else(|| RecordError::Refused("an act without entries".into()))
+}
+
+/// A new random id for a thing.
+///
+/// # Errors
+/// When the system has no randomness.
+pub fn new_item() -> Result<crate::ids::ItemId, RecordError> {
+    Id::random().map(crate::ids::ItemId)
+}

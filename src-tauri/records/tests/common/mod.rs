@@ -1,0 +1,170 @@
+//! Devices with their own folders and clocks.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs, dead_code)]
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
+
+use records::Record;
+use records::book::Key;
+use records::clock::Clock;
+use records::crew::{Person, Role};
+use records::ids::{BookId, Hash, PersonId};
+use records::keys::Signer;
+use records::record::Founding;
+use tempfile::TempDir;
+
+#[derive(Debug)]
+pub struct Ticking(AtomicI64);
+
+impl Ticking {
+    pub fn starting(at: i64) -> Arc<Self> {
+        Arc::new(Ticking(AtomicI64::new(at)))
+    }
+}
+
+impl Clock for Ticking {
+    fn now_ms(&self) -> i64 {
+        self.0.fetch_add(1000, Ordering::Relaxed)
+    }
+    fn offset_min(&self) -> i32 {
+        600
+    }
+}
+
+pub struct Device {
+    dir: TempDir,
+    path: PathBuf,
+    pub record: Record,
+    pub crew: BookId,
+    followed: Option<BookId>,
+    name: String,
+}
+
+impl Device {
+    pub fn founder(name: &str) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("data");
+        let clock = Ticking::starting(1_790_000_000_000 + name.len() as i64);
+        let mut record = Record::open(&path, clock).unwrap();
+        let founding = Founding {
+            crew: format!("{name}'s crew"),
+            person: name.into(),
+            role: Role::Surveyor,
+        };
+        let crew = record.found_crew(&founding).unwrap();
+        let person = record.person().unwrap().unwrap();
+        record
+            .begin_job(crew, person, "untitled", "an island")
+            .unwrap();
+        Device {
+            dir,
+            path,
+            record,
+            crew,
+            followed: None,
+            name: name.into(),
+        }
+    }
+
+    pub fn open_at(dir: TempDir, path: PathBuf) -> Self {
+        let clock = Ticking::starting(1_791_000_000_000);
+        let record = Record::open(&path, clock).unwrap();
+        let crew = record.current_crew().unwrap().unwrap();
+        Device {
+            dir,
+            path,
+            record,
+            crew,
+            followed: None,
+            name: String::new(),
+        }
+    }
+
+    pub fn dir(&self) -> &Path {
+        &self.path
+    }
+
+    pub fn close(self) -> (TempDir, PathBuf) {
+        (self.dir, self.path)
+    }
+
+    pub fn reopen(self) -> Self {
+        let (dir, path) = self.close();
+        Device::open_at(dir, path)
+    }
+
+    pub fn person(&self) -> PersonId {
+        self.record.person().unwrap().unwrap()
+    }
+
+    pub fn job(&self) -> BookId {
+        match self.followed {
+            Some(job) => job,
+            None => self.record.kept_jobs(self.crew).unwrap()[0],
+        }
+    }
+
+    /// Uses the other device's crew and job from now on.
+    pub fn follow(&mut self, other: &Device) {
+        self.crew = other.crew;
+        self.followed = Some(other.job());
+        self.record
+            .set_setting("crew", &other.crew.to_string())
+            .unwrap();
+    }
+
+    pub fn admit(&mut self, other: &Device, role: Role) {
+        let persons = vec![Person {
+            id: other.person(),
+            name: other.name.clone(),
+        }];
+        let (crew, person) = (self.crew, self.person());
+        let key = other.record.signer().public();
+        self.record.admit(crew, person, key, persons, role).unwrap();
+    }
+
+    pub fn receive(&mut self, other: &mut Device) {
+        let mut lines = lines_of(&mut other.record, self.crew);
+        let job = other.job();
+        lines.extend(lines_of(&mut other.record, job));
+        self.record.take_in(self.crew, &lines).unwrap();
+    }
+
+    pub fn job_created(&mut self) -> Hash {
+        self.tips("created")[0]
+    }
+
+    pub fn tips(&mut self, field: &str) -> Vec<Hash> {
+        let job = self.job();
+        let key = Key {
+            subject: format!("job:{job}"),
+            field: field.into(),
+            place: String::new(),
+        };
+        let view = self.record.view(job).unwrap();
+        view.key(&key)
+            .unwrap()
+            .lines
+            .iter()
+            .flat_map(|l| l.tips.clone())
+            .collect()
+    }
+
+    pub fn title(&mut self) -> Option<String> {
+        let (job, crew) = (self.job(), self.crew);
+        let crew = self.record.crew(crew).clone();
+        let view = self.record.view(job).unwrap();
+        let reader = records::job::Reader { view, crew: &crew };
+        reader.value(records::model::fields::JOB_TITLE, &format!("job:{job}"))
+    }
+}
+
+pub fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
+    let Ok(view) = record.view(book) else {
+        return Vec::new();
+    };
+    let mut entries: Vec<_> = view.ids().filter_map(|id| view.entry(id)).collect();
+    entries.sort_by_key(|e| (e.body.device, e.body.n));
+    entries.into_iter().map(|e| e.line().to_vec()).collect()
+}

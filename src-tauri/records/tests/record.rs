@@ -1,0 +1,254 @@
+//! The record of one and of two data folders: saving, reopening, rebuilding, merging, belonging.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+mod common;
+
+use common::{Device, lines_of};
+use proptest::prelude::*;
+use records::crew::Role;
+use records::job::Reader;
+use records::model::fields;
+use records::record::{Draft, value_data};
+use serde_json::json;
+
+fn title(device: &mut Device, value: &str, over: Vec<records::ids::Hash>) -> records::ids::Hash {
+    let draft = Draft {
+        kind: "job.title".into(),
+        subject: format!("job:{}", device.job()),
+        over,
+        data: value_data("", &json!(value)),
+        ..Draft::default()
+    };
+    let (job, person) = (device.job(), device.person());
+    device.record.act(job, person, vec![draft]).unwrap()[0]
+}
+
+#[test]
+fn what_was_saved_is_there_after_reopening_and_rebuilding() {
+    let mut ann = Device::founder("ann");
+    let first = ann.job_created();
+    title(&mut ann, "Deck and stair", vec![first]);
+    let before = ann.record.state_hashes().unwrap();
+    let dump = ann.record.dump(ann.job()).unwrap();
+    let mut ann = ann.reopen();
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    ann.record.rebuild().unwrap();
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    assert_eq!(ann.record.dump(ann.job()).unwrap(), dump);
+    let job = ann.job();
+    let crew_book = ann.crew;
+    let crew = ann.record.crew(crew_book).clone();
+    let view = ann.record.view(job).unwrap();
+    let reader = Reader { view, crew: &crew };
+    let fact = reader.one(fields::JOB_TITLE, &format!("job:{job}"), "");
+    assert_eq!(fact.value().unwrap(), "Deck and stair");
+}
+
+#[test]
+fn a_second_process_is_told_and_changes_nothing() {
+    let ann = Device::founder("ann");
+    let second = records::Record::open(ann.dir(), std::sync::Arc::new(records::clock::SystemClock));
+    assert!(matches!(second, Err(records::RecordError::InUse)));
+}
+
+#[test]
+fn a_newer_index_is_refused_and_left_alone() {
+    let ann = Device::founder("ann");
+    let (dir, path) = ann.close();
+    let index = path.join("index.db");
+    let db = rusqlite::Connection::open(&index).unwrap();
+    db.pragma_update(None, "user_version", 99).unwrap();
+    drop(db);
+    let before = std::fs::read(&index).unwrap();
+    let opened = records::Record::open(&path, std::sync::Arc::new(records::clock::SystemClock));
+    assert!(matches!(
+        opened,
+        Err(records::RecordError::Newer { found: 99, .. })
+    ));
+    assert_eq!(std::fs::read(&index).unwrap(), before);
+    drop(dir);
+}
+
+#[test]
+fn a_damaged_index_costs_a_rebuild_and_nothing_else() {
+    let ann = Device::founder("ann");
+    let before = ann.record.state_hashes().unwrap();
+    let (dir, path) = ann.close();
+    std::fs::write(
+        path.join("index.db"),
+        b"this is no database, whatever its name may say",
+    )
+    .unwrap();
+    let _ = std::fs::remove_file(path.join("index.db-wal"));
+    let again = Device::open_at(dir, path);
+    assert_eq!(again.record.state_hashes().unwrap(), before);
+}
+
+#[test]
+fn a_torn_act_is_set_aside_whole_and_the_chain_goes_on() {
+    let mut ann = Device::founder("ann");
+    let created = ann.job_created();
+    let hashes = ann.record.state_hashes().unwrap();
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let kept = std::fs::metadata(&journal).unwrap().len();
+    // An act of three entries of which two whole lines and a part of the third reached the disk.
+    let mut ann = Device::open_at(dir, path);
+    let drafts: Vec<Draft> = (0..3)
+        .map(|n| Draft {
+            kind: "job.note".into(),
+            subject: format!("job:{}", ann.job()),
+            data: value_data("", &json!(format!("note {n}"))),
+            ..Draft::default()
+        })
+        .collect();
+    let (job, person) = (ann.job(), ann.person());
+    ann.record.act(job, person, drafts).unwrap();
+    let (dir, path) = ann.close();
+    let bytes = std::fs::read(&journal).unwrap();
+    std::fs::write(&journal, &bytes[..bytes.len() - 40]).unwrap();
+    for name in ["index.db", "index.db-wal", "index.db-shm"] {
+        let _ = std::fs::remove_file(path.join(name));
+    }
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.state_hashes().unwrap(), hashes);
+    assert_eq!(std::fs::metadata(&journal).unwrap().len(), kept);
+    assert_eq!(
+        std::fs::read_dir(ann.record.aside_dir()).unwrap().count(),
+        1
+    );
+    title(&mut ann, "goes on", vec![created]);
+    let ann = ann.reopen();
+    assert_ne!(ann.record.state_hashes().unwrap(), hashes);
+}
+
+#[test]
+fn a_device_counts_once_it_is_admitted_and_not_after_its_end() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    let created = ann.job_created();
+    title(&mut ann, "one", vec![created]);
+    ben.receive(&mut ann);
+    let tip = ben.tips("title")[0];
+    title(&mut ben, "two", vec![tip]);
+    // ben is not admitted yet: what he said waits.
+    ann.receive(&mut ben);
+    assert_eq!(ann.title(), Some("one".into()));
+    ann.admit(&ben, Role::Installer);
+    assert_eq!(ann.title(), Some("two".into()));
+    let (crew, person) = (ann.crew, ann.person());
+    ann.record
+        .end_device(crew, person, ben.record.device())
+        .unwrap();
+    assert_eq!(ann.title(), Some("two".into()));
+    ben.receive(&mut ann);
+    let tip = ben.tips("title")[0];
+    title(&mut ben, "three", vec![tip]);
+    ann.receive(&mut ben);
+    assert_eq!(
+        ann.title(),
+        Some("two".into()),
+        "what follows the end is set aside"
+    );
+}
+
+#[test]
+fn a_forged_line_is_set_aside_with_its_reason() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    let created = ben.tips("created")[0];
+    title(&mut ben, "mine", vec![created]);
+    let job = ben.job();
+    let mut lines = lines_of(&mut ben.record, job);
+    let last = lines.last_mut().unwrap();
+    // another signature of the right shape
+    for byte in last.iter_mut().take(128) {
+        *byte = b'0';
+    }
+    let crew = ann.crew;
+    let report = ann.record.take_in(crew, &lines).unwrap();
+    assert_eq!(report.aside.len(), 1);
+    assert!(
+        report.aside[0].reason.contains("signature"),
+        "{:?}",
+        report.aside
+    );
+    assert_ne!(ann.title(), Some("mine".into()));
+    assert!(ann.record.aside_dir().join("reasons.txt").exists());
+}
+
+#[test]
+fn corrections_apart_are_disputed_and_a_new_word_settles() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    let first = ann.tips("title");
+    title(&mut ann, "by ann", first.clone());
+    title(&mut ben, "by ben", first);
+    ann.receive(&mut ben);
+    ben.receive(&mut ann);
+    assert_eq!(ann.title(), None);
+    assert_eq!(ann.tips("title").len(), 2);
+    assert_eq!(
+        ann.record.dump(ann.job()).unwrap(),
+        ben.record.dump(ben.job()).unwrap()
+    );
+    let both = ben.tips("title");
+    title(&mut ben, "settled", both);
+    ann.receive(&mut ben);
+    assert_eq!(ann.title(), Some("settled".into()));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_order_and_any_split_give_the_same_state(
+        script in prop::collection::vec((any::<bool>(), 0u8..4, any::<bool>()), 1..14),
+        order in any::<u64>(),
+        split in 1usize..9,
+    ) {
+        let mut ann = Device::founder("ann");
+        let mut ben = Device::founder("ben");
+        ben.follow(&ann);
+        ann.admit(&ben, Role::Installer);
+        ben.receive(&mut ann);
+        for (by_ann, value, meet) in script {
+            let who = if by_ann { &mut ann } else { &mut ben };
+            let over = who.tips("title");
+            title(who, &format!("title {value}"), over);
+            if meet {
+                ben.receive(&mut ann);
+                ann.receive(&mut ben);
+            }
+        }
+        ben.receive(&mut ann);
+        ann.receive(&mut ben);
+        let (crew, job) = (ann.crew, ann.job());
+        let mut lines = lines_of(&mut ann.record, crew);
+        lines.extend(lines_of(&mut ann.record, job));
+        let mut s = order;
+        for i in (1..lines.len()).rev() {
+            s = s.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+            lines.swap(i, (s >> 33) as usize % (i + 1));
+        }
+        let mut third = Device::founder("office");
+        third.follow(&ann);
+        for batch in lines.chunks(split) {
+            third.record.take_in(crew, batch).unwrap();
+        }
+        prop_assert_eq!(third.record.dump(job).unwrap(), ann.record.dump(job).unwrap());
+        prop_assert_eq!(third.record.dump(crew).unwrap(), ann.record.dump(crew).unwrap());
+        third.record.rebuild().unwrap();
+        prop_assert_eq!(third.record.dump(job).unwrap(), ann.record.dump(job).unwrap());
+        // a second taking-in does nothing
+        let again = third.record.take_in(crew, &lines).unwrap();
+        prop_assert_eq!((again.new, again.known), (0, lines.len()));
+    }
+}
