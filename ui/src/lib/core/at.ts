@@ -9,3 +9,8 @@ export function jobAt(job: string, room = ''): string {
 export function runAt(job: string, run: string, room = ''): string {
   return `#/job/${job}/run/${run}${room ? `/${room}` : ''}`;
 }
+
+/** A parameter behind the `?` of a hash address. */
+export function asked(hash: string, name: string): string {
+  return new URLSearchParams(hash.split('?')[1] ?? '').get(name) ?? '';
+}

@@ -1,5 +1,6 @@
 // The record's commands as the screens use them: the only place that knows their shapes.
 import { call } from '$lib/core/call';
+import type { Shapes } from '$lib/core/drawing';
 import type { Job } from './view';
 
 export interface NewClaim {
@@ -60,4 +61,69 @@ export interface DocumentIn {
 
 export async function addDocument(job: string, document: DocumentIn): Promise<void> {
   await call('addDocument', { job, ...document });
+}
+
+export interface Listed {
+  id: string;
+  title: string;
+  place: string;
+  lacks: string[];
+  disputes: number;
+}
+
+export async function loadJobs(): Promise<Listed[]> {
+  return ((await call('jobs', {})) as { jobs: Listed[] }).jobs;
+}
+
+export async function createJob(title: string, place: string, rules: string | undefined): Promise<string> {
+  return ((await call('createJob', { title, place, rules })) as { job: string }).job;
+}
+
+export async function loadRuleSets(): Promise<[string, string][]> {
+  return ((await call('ruleSets', {})) as { ruleSets: { id: string; name: string }[] }).ruleSets.map((r) => [r.id, r.name]);
+}
+
+export interface Me {
+  person: string;
+  device: string;
+}
+
+export async function loadMe(): Promise<Me> {
+  return (await call('me', {})) as Me;
+}
+
+export async function nameMe(person: string): Promise<Me> {
+  return (await call('setMe', { person })) as Me;
+}
+
+export interface Flagged {
+  kind: 'bad' | 'warn' | 'info';
+  text: string;
+  subject: string;
+  /** Room of the run or job where it is put right. */
+  room: string;
+}
+
+export interface NextAct {
+  text: string;
+  detail: string;
+  run: string;
+  room: string;
+}
+
+export async function loadDrawing(job: string, run: string): Promise<Shapes> {
+  return (await call('drawing', { job, run })) as Shapes;
+}
+
+/** What needs attention and the next useful act, per job. */
+export async function loadNext(job: string): Promise<{ flags: Flagged[]; next: NextAct | undefined; counts: Count[] }> {
+  return (await call('next', { job })) as { flags: Flagged[]; next: NextAct | undefined; counts: Count[] };
+}
+
+export interface Count {
+  run: string;
+  name: string;
+  done: number;
+  of: number;
+  room: string;
 }

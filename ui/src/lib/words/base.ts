@@ -104,7 +104,7 @@ export const base = {
     settled: 'Settled'
   },
   history: { title: 'History', empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
-  exchange: { title: 'Exchange' },
+  exchange: { title: 'Exchange', about: 'Shared folder, crew, what is waiting' },
   pictures: {
     title: 'Pictures',
     notHere: 'Not on this device yet',

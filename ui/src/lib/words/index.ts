@@ -2,7 +2,9 @@
 import { base } from './base';
 import { site } from './site';
 import { facts } from './facts';
+import { measuring } from './measure';
+import { parts } from './parts';
 import { work } from './work';
 import { office } from './office';
 
-export const words = { ...base, ...site, ...facts, ...work, ...office };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office };

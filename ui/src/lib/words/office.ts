@@ -1,1 +1,2 @@
+// Words of exchange, rules, evidence and handover.
 export const office = {};

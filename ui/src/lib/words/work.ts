@@ -1,1 +1,96 @@
-export const work = {};
+// Words of the screens on site: job, run, measuring, cutting, tension, gaps.
+const rooms = (list: [string, string, string][]) => list;
+
+export const work = {
+  jobs: {
+    title: 'Jobs',
+    empty: 'No job here yet. Begin one, or join a shared folder under Exchange.',
+    add: 'New job',
+    find: 'Find',
+    lacking: 'Only jobs that lack something',
+    rules: 'Rule set',
+    rulesHint: 'The edition in force on the date of the permit.',
+    begin: 'Begin the job'
+  },
+  settingsAbout: 'Name, light or dark, units',
+  me: { title: 'Who writes here', person: 'Your name', device: 'This device' },
+  job: {
+    noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
+    addRun: 'New run',
+    groups: [
+      {
+        title: 'Before ordering',
+        rooms: rooms([
+          ['site', 'Site', 'Permit, fall, salt, children, hazards'],
+          ['ordering', 'Before ordering', 'What the rules ask, margins, posts'],
+          ['materials', 'Strand and fittings', ''],
+          ['takeoff', 'Take-off', 'Every part, each hand apart']
+        ])
+      },
+      {
+        title: 'On site',
+        rooms: rooms([
+          ['visits', 'Visits', 'Who, weather, left safe'],
+          ['tools', 'Tools', 'Gauge, press, die, probe, mass'],
+          ['batches', 'Deliveries', 'Strand and parts, counted'],
+          ['sample', 'Sample crimp', 'Trial pressing, pulled'],
+          ['pictures', 'Pictures', ''],
+          ['defects', 'Defects', 'To put right, and put right']
+        ])
+      },
+      {
+        title: 'Office',
+        rooms: rooms([
+          ['documents', 'Documents', 'Letters, certificates, mill sheets'],
+          ['signoffs', 'Sign-offs', ''],
+          ['missing', 'What is missing', 'The list that empties'],
+          ['handover', 'Handover', '']
+        ])
+      }
+    ]
+  },
+  newRun: {
+    firstPost: 'Begins at a post that is there',
+    lastPost: 'Ends at a post that is there',
+    sharedHint: 'A post may carry two runs.',
+    raked: 'Rise and going for a raked run only.',
+    underside: 'Rail underside above floor or nosings',
+    thickness: 'Rail thickness',
+    endWidth: 'End posts, width',
+    innerWidth: 'Posts between, width',
+    bays: 'Bays from the left, clear',
+    baysHint: 'Face to face, with spaces between: 1380 1410 1395',
+    baysMeasured: 'Bays read with a tape?',
+    badBays: 'Bays: type clear distances with spaces between.',
+    needsSlope: 'A raked run needs rise and going.',
+    badCount: 'A run has 1 to 200 wires.',
+    firstWire: 'Bottom wire above the floor',
+    spacing: 'Wire to wire, centres',
+    spacingHint: 'Nominal 80 leaves nothing: a hole at 81 reads the next row. Begin at 75 to 77.',
+    tensioner: 'Tensioned at',
+    sides: { left: 'Left end', right: 'Right end', both: 'Both ends' },
+    begin: 'Keep the run',
+    materialsFirst: 'Strand and fitting set can be given later.',
+    materials: 'Give them now'
+  },
+  run: {
+    wires: 'Wires',
+    posts: 'Posts and bays',
+    facts: 'The run',
+    rooms: 'Work',
+    list: rooms([
+      ['measure', 'Measure', 'Bays and inside to inside'],
+      ['tensions', 'Tension plan', 'Required, set, upper'],
+      ['cuts', 'Cut sheet', 'Trial wire first'],
+      ['holes', 'Hole schedule', 'Per post face'],
+      ['work', 'Ticks', 'Cut, pressed, threaded, fitted'],
+      ['tension', 'Tension', 'By pass, and recheck'],
+      ['gaps', 'Gaps', 'The probe in every bay']
+    ]),
+    addPost: 'Add a post in this bay',
+    addPostHint: 'Numbers never move: an added post takes a letter.',
+    left: 'Clear to its left',
+    right: 'Clear to its right',
+    postWidth: 'Width along the run'
+  }
+};

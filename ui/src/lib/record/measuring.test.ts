@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { baysAddUp, middleOf, nextStep, steps } from './measuring';
+import type { Known, Run } from './view';
+
+const MM = 1_000_000;
+const fact = (field: string, value: unknown): Known => ({
+  subject: '', field, place: '', standing: 'agreed', value, tips: [{ claim: field, value, who: 'ann', at: { ms: 1, offsetMin: 0, suspect: false }, context: {} }]
+});
+const bay = (name: string, mm?: number) => ({
+  subject: `bay:${name}`, id: name, name, place: name, posts: ['a', 'b'] as [string, string], facts: {},
+  repeats: { clear: mm === undefined ? [] : [fact('clear', { nm: mm * MM })] }
+});
+const post = (name: string) => ({ subject: `post:${name}`, id: name, name, role: 'intermediate', facts: { section: fact('section', { alongNm: 90 * MM }) }, repeats: {} });
+const wire = (number: number) => ({ subject: `wire:r:${number}`, id: `${number}`, name: `${number}`, number, state: 'none', piece: 1, facts: {}, repeats: {} });
+const run = (bays: (number | undefined)[], wires: number): Run => ({
+  subject: 'run:r', id: 'r', name: 'A', facts: {}, repeats: {},
+  posts: Array.from({ length: bays.length + 1 }, (_, i) => post(`A${i + 1}`)),
+  bays: bays.map((b, i) => bay(`A${i + 1}–A${i + 2}`, b)),
+  wires: Array.from({ length: wires }, (_, i) => wire(i + 1))
+});
+
+it.each([[12, 6], [8, 4], [1, 1], [3, 2]])('the middle of %d wires is %d', (count, n) => expect(middleOf(count)).toBe(n));
+
+describe('steps', () => {
+  it('begin with the bays and end with bottom, middle and top wire', () => {
+    expect(steps(run([1380, undefined], 12)).map((s) => s.key)).toEqual(['bay:A1–A2', 'bay:A2–A3', 'wire:r:1', 'wire:r:6', 'wire:r:12']);
+  });
+  it('name a single wire once', () => expect(steps(run([1380], 1)).map((s) => s.key)).toEqual(['bay:A1–A2', 'wire:r:1']));
+  it('go on past what is done or skipped', () => {
+    const all = steps(run([1380, undefined], 2));
+    expect(nextStep(all, [])?.key).toBe('bay:A2–A3');
+    expect(nextStep(all, ['bay:A2–A3'])?.key).toBe('wire:r:1');
+    expect(nextStep(all, [], 'wire:r:2')?.key).toBe('bay:A2–A3');
+  });
+});
+
+it('bays and inner posts add up only when all are known', () => {
+  expect(baysAddUp(run([1380, 1410], 1))).toBe((1380 + 1410 + 90) * MM);
+  expect(baysAddUp(run([1380, undefined], 1))).toBeUndefined();
+});

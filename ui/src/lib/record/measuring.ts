@@ -1,0 +1,59 @@
+// The order in which a run is measured: its bays, then bottom, top and middle wire. Pure.
+import { lengthOf } from './wires';
+import { latest, repeatsOf, type Bay, type Run, type Wire } from './view';
+
+export type Step = { kind: 'bay'; key: string; bay: Bay } | { kind: 'wire'; key: string; wire: Wire; where: 'bottom' | 'middle' | 'top' | 'other' };
+
+/** The middle wire: half way between bottom and top, the lower of two. */
+export function middleOf(count: number): number {
+  return Math.max(1, Math.ceil(count / 2));
+}
+
+export function whereOf(number: number, count: number): 'bottom' | 'middle' | 'top' | 'other' {
+  if (number === 1) return 'bottom';
+  if (number === count) return 'top';
+  return number === middleOf(count) ? 'middle' : 'other';
+}
+
+/** All steps that are worth doing, whether done or not. */
+export function steps(run: Run): Step[] {
+  const count = run.wires.length;
+  const few = [...new Set([1, middleOf(count), count])].filter((n) => n >= 1 && n <= count);
+  const wires = run.wires.filter((w) => few.includes(w.number));
+  return [
+    ...run.bays.map((bay): Step => ({ kind: 'bay', key: bay.subject, bay })),
+    ...wires.map((wire): Step => ({ kind: 'wire', key: wire.subject, wire, where: whereOf(wire.number, count) }))
+  ];
+}
+
+export function isDone(step: Step): boolean {
+  return step.kind === 'bay' ? bayClear(step.bay) !== undefined : lengthOf(step.wire) !== undefined;
+}
+
+export function bayClear(bay: Bay): number | undefined {
+  return (latest(repeatsOf(bay, 'clear'))?.value as { nm: number } | undefined)?.nm;
+}
+
+/** The next step that is neither done nor skipped, after `from` where there is one. */
+export function nextStep(all: Step[], skipped: string[], from?: string): Step | undefined {
+  const open = (s: Step) => !isDone(s) && !skipped.includes(s.key) && s.key !== from;
+  const start = all.findIndex((s) => s.key === from);
+  return all.slice(start + 1).find(open) ?? all.find(open);
+}
+
+/** What the bays and the posts between the ends add up to: beside an inside-to-inside reading of a level run. */
+export function baysAddUp(run: Run): number | undefined {
+  let sum = 0;
+  for (const bay of run.bays) {
+    const clear = bayClear(bay);
+    if (clear === undefined) return undefined;
+    sum += clear;
+  }
+  for (const post of run.posts.slice(1, -1)) {
+    const k = post.facts.section;
+    const width = k?.standing === 'agreed' ? (k.value as { alongNm?: number } | null)?.alongNm : undefined;
+    if (width === undefined) return undefined;
+    sum += width;
+  }
+  return sum;
+}

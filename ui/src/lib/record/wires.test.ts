@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { crimpOf, cutOf, lastReading, readings, stateOf } from './wires';
+import type { Known, Wire } from './view';
+
+const at = (ms: number) => ({ ms, offsetMin: 0, suspect: false });
+function known(field: string, place: string, value: unknown, context: Record<string, unknown>, ms = 0): Known {
+  return { subject: 'wire:r:7', field, place, standing: 'agreed', value, tips: [{ claim: `${field}${ms}`, value, who: 'ben', at: at(ms), context }] };
+}
+const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', piece: 2, facts: {}, repeats: {}, ...more });
+
+describe('a remade wire', () => {
+  const w = wire({
+    facts: { 'cut@1': known('cut', '1', { nm: 1 }, {}), 'cut@2': known('cut', '2', { nm: 2 }, {}) },
+    repeats: {
+      tension: [
+        known('tension', 'a:b', { mn: 1_240_000 }, { piece: 1, stage: 'pass' }, 1),
+        known('tension', 'a:b', { mn: 1_495_000 }, { piece: 2, stage: 'final', airCdeg: 2400 }, 3),
+        known('tension', 'a:b', { mn: 1_390_000 }, { piece: 2, stage: 'pass' }, 2)
+      ],
+      crimp: [known('crimp', 'p', { result: 'reject' }, { piece: 1 }, 1), known('crimp', 'p', { result: 'good' }, { piece: 2 }, 2)]
+    }
+  });
+  it('shows only what belongs to the piece in place', () => {
+    expect(cutOf(w)).toBe(2);
+    expect(readings(w).map((r) => r.newtons)).toEqual([1390, 1495]);
+    expect(lastReading(w)?.airC).toBe(24);
+    expect(crimpOf(w, 'p')?.result).toBe('good');
+  });
+});
+
+// 1385 is where a 4 % gauge is clear of 1330: 1330 ÷ 0.96 = 1385.4, the least reading that is clear.
+describe('stateOf', () => {
+  it.each([
+    [1240, 'below'],
+    [1330, 'atMark'],
+    [1385, 'atMark'],
+    [1386, 'clear']
+  ])('%d N is %s', (n, state) => expect(stateOf(n, 1330, 0.04)).toBe(state));
+  it('judges nothing without a required tension', () => expect(stateOf(10, undefined, 0.04)).toBe('read'));
+});

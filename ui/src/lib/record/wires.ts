@@ -1,0 +1,86 @@
+// Reading a wire's claims: what was cut, issued, ticked, crimped and read. Pure.
+import { latest, repeatsOf, valueOf, type Known, type Wire } from './view';
+
+export interface Reading {
+  newtons: number;
+  place: string;
+  known: Known;
+  stage: string;
+  pass?: number;
+  airC?: number;
+  wireC?: number;
+}
+
+const piece = (wire: Wire) => String(wire.piece);
+
+export function cutOf(wire: Wire): number | undefined {
+  return valueOf<{ nm: number }>(wire, 'cut', piece(wire))?.nm;
+}
+
+export function issuedOf(wire: Wire): { cutNm: number; shortestNm: number; longestNm: number } | undefined {
+  return valueOf(wire, 'cutIssued', piece(wire));
+}
+
+/** Whether an act was ticked for the piece that is in place. */
+export function doneOf(wire: Wire, act: string): boolean {
+  return valueOf<boolean>(wire, 'done', `${act}/${wire.piece}`) === true;
+}
+
+export function doneClaim(wire: Wire, act: string): string | undefined {
+  return wire.facts[`done@${act}/${wire.piece}`]?.tips[0]?.claim;
+}
+
+/** Tension readings of the piece in place, oldest first. */
+export function readings(wire: Wire): Reading[] {
+  return repeatsOf(wire, 'tension')
+    .filter((k) => k.standing === 'agreed' && Number(k.tips[0]?.context.piece ?? 1) === wire.piece)
+    .map(readingOf)
+    .sort((a, b) => (a.known.tips[0]?.at.ms ?? 0) - (b.known.tips[0]?.at.ms ?? 0));
+}
+
+function readingOf(known: Known): Reading {
+  const context = known.tips[0]?.context ?? {};
+  const degrees = (v: unknown) => (typeof v === 'number' ? v / 100 : undefined);
+  return {
+    newtons: Number((known.value as { mn: number }).mn) / 1000,
+    place: known.place,
+    known,
+    stage: String(context.stage ?? 'pass'),
+    pass: typeof context.pass === 'number' ? context.pass : undefined,
+    airC: degrees(context.airCdeg),
+    wireC: degrees(context.wireCdeg)
+  };
+}
+
+export function lastReading(wire: Wire): Reading | undefined {
+  return readings(wire).at(-1);
+}
+
+export interface MeasuredLength {
+  nm: number;
+  known: Known;
+}
+
+/** Lengths read inside to inside, the last one first. */
+export function lengthsOf(wire: Wire): Known[] {
+  return repeatsOf(wire, 'length').filter((k) => k.standing !== 'withdrawn');
+}
+
+export function lengthOf(wire: Wire): MeasuredLength | undefined {
+  const last = latest(lengthsOf(wire));
+  return last ? { nm: (last.value as { nm: number }).nm, known: last } : undefined;
+}
+
+/** The last crimp check at an end, `good` or `reject`. */
+export function crimpOf(wire: Wire, post: string): { result: string; reason?: string; known: Known } | undefined {
+  const mine = repeatsOf(wire, 'crimp', post).filter((k) => Number(k.tips[0]?.context.piece ?? 1) === wire.piece);
+  const last = latest(mine);
+  return last ? { ...(last.value as { result: string; reason?: string }), known: last } : undefined;
+}
+
+/** What clear, at the mark or below means for a reading; nothing without a required tension. */
+export function stateOf(newtons: number, requiredN: number | undefined, gaugeError: number): string {
+  if (requiredN === undefined) return 'read';
+  if (newtons < requiredN) return 'below';
+  return newtons >= requiredN / (1 - gaugeError) ? 'clear' : 'atMark';
+}

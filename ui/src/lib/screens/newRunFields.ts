@@ -1,0 +1,79 @@
+// What the form for a new run asks, and how its answers become a plan.
+import type { Field, Meaning } from '$lib/core/form';
+import { parseLength, type LengthUnit } from '$lib/core/length';
+import type { RunPlan } from '$lib/record/new-run';
+import type { Job } from '$lib/record/view';
+import { options } from '$lib/words/site';
+import { words } from '$lib/words';
+
+const f = words.facts;
+const w = words.newRun;
+
+export function newRunFields(job: Job): Field[] {
+  const posts: [string, string][] = [...new Map(job.runs.flatMap((r) => r.posts).map((p) => [p.id, p.name]))];
+  const named = (things: { id: string; name: string }[]): [string, string][] => things.map((t) => [t.id, t.name]);
+  const shared: Field[] = posts.length === 0 ? [] : [
+    { name: 'firstPost', label: w.firstPost, kind: 'choice', options: posts, hint: w.sharedHint },
+    { name: 'lastPost', label: w.lastPost, kind: 'choice', options: posts }
+  ];
+  return [
+    { name: 'name', label: f.runName, kind: 'text', need: true },
+    { name: 'surface', label: f.surface, kind: 'choice', options: options(words.surface), need: true },
+    { name: 'shape', label: f.shape, kind: 'choice', options: options(words.shape), need: true },
+    { name: 'riseNm', label: f.rise, kind: 'length', hint: w.raked },
+    { name: 'goingNm', label: f.going, kind: 'length' },
+    { name: 'risers', label: f.risers, kind: 'whole' },
+    { name: 'fallNm', label: f.runFall, kind: 'length' },
+    { name: 'heightNm', label: f.height, kind: 'length' },
+    { name: 'undersideNm', label: w.underside, kind: 'length' },
+    { name: 'thicknessNm', label: w.thickness, kind: 'length' },
+    { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true },
+    { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true },
+    { name: 'bays', label: w.bays, kind: 'text', need: true, hint: w.baysHint },
+    { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
+    ...shared,
+    { name: 'wireCount', label: f.wireCount, kind: 'whole', need: true },
+    { name: 'firstWireNm', label: w.firstWire, kind: 'length', need: true },
+    { name: 'spacingNm', label: w.spacing, kind: 'length', need: true, hint: w.spacingHint },
+    { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
+    { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
+    { name: 'endKind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
+    { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides), need: true }
+  ];
+}
+
+/** Reads the plan; throws in words when something can't be right. */
+export function planOf(v: Record<string, Meaning>, unit: LengthUnit): RunPlan {
+  const num = (key: string) => v[key] as number | undefined;
+  const text = (key: string) => v[key] as string | undefined;
+  const baysNm = String(v.bays).split(/[\s;]+/).filter(Boolean).map((b) => parseLength(b, unit) ?? 0);
+  if (baysNm.length === 0 || baysNm.some((b) => b <= 0)) throw new Error(w.badBays);
+  const shape = v.shape === 'raked' ? 'raked' : 'level';
+  const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
+  if (shape === 'raked' && (!riseNm || !goingNm)) throw new Error(w.needsSlope);
+  const [undersideNm, thicknessNm] = [num('undersideNm'), num('thicknessNm')];
+  const count = num('wireCount') ?? 0;
+  if (count < 1 || count > 200) throw new Error(w.badCount);
+  return {
+    name: text('name') ?? '',
+    surface: text('surface') ?? 'deck',
+    shape,
+    fallNm: num('fallNm'),
+    heightNm: num('heightNm'),
+    slope: riseNm && goingNm ? { riseNm, goingNm, risers: num('risers') } : undefined,
+    rail: undersideNm && thicknessNm ? { undersideNm, thicknessNm } : undefined,
+    endWidthNm: num('endWidthNm') ?? 0,
+    innerWidthNm: num('innerWidthNm') ?? 0,
+    baysNm,
+    baysMeasured: v.baysMeasured === true,
+    firstPost: text('firstPost'),
+    lastPost: text('lastPost'),
+    wireCount: count,
+    firstWireNm: num('firstWireNm') ?? 0,
+    spacingNm: num('spacingNm') ?? 0,
+    strand: text('strand'),
+    fittingSet: text('fittingSet'),
+    endKind: text('endKind') ?? 'insert',
+    tensioner: (text('tensioner') ?? 'right') as RunPlan['tensioner']
+  };
+}

@@ -1,0 +1,63 @@
+// Words of measuring, cutting and fitting.
+export const measuring = {
+
+  measure: {
+    title: 'Measure',
+    bayClear: 'Clear, face to face',
+    faceToFace: 'Face to face',
+    bottom: 'bottom',
+    middle: 'middle',
+    top: 'top',
+    keepThen: (what: string) => `Keep, then ${what}`,
+    keepLast: 'Keep',
+    addUp: 'bays add up to',
+    done: 'Bays and three wires are measured. The others are interpolated and marked so.',
+    toRules: 'Before ordering',
+    list: 'To measure',
+    any: 'Touch any wire or bay in the drawing to measure it.',
+    notForCutting: 'Not for cutting: that needs purpose cut and the rail on.',
+    purpose: 'For',
+    posts: 'Posts',
+    faces: 'Between',
+    along: 'Read',
+    with: 'With',
+    proud: 'Inserts stand proud, both together, mm'
+  },
+  work: {
+    title: 'Ticks',
+    all: (act: string) => `${act}: all that are left`,
+    done: (n: number, of: number) => `${n} of ${of}`,
+    wire: (act: string, n: number) => `${act}, wire ${n}`,
+    allAsk: 'Touch a wire to tick it. The last column ticks a whole act.',
+    ticked: (act: string, n: number) => `${act}: ${n} ticked`,
+    act: 'Act',
+    cutHow: 'A tick of “Cut” keeps the length that was issued.',
+    untick: 'Withdraw this tick',
+    crimps: 'Crimps, all good',
+    crimpsDone: (n: number) => `${n} crimps kept as good`
+  },
+  cuts: {
+    title: 'Cut sheet',
+    trialWire: 'Trial wire',
+    trialFirst: (n: number) => `Cut and fit wire ${n} first. It shows what the deduction really is.`,
+    wire: 'Wire',
+    length: 'Inside to inside',
+    cut: 'Cut',
+    from: 'Shortest',
+    to: 'Longest',
+    state: 'State',
+    measured: 'measured',
+    interpolated: 'interpolated',
+    refused: 'Can’t be cut from',
+    issue: 'Issue for cutting',
+    issueTrial: (n: number) => `Issue the trial wire ${n}`,
+    issueAll: (n: number) => `Issue ${n} wires`,
+    issued: (n: number) => (n === 1 ? 'Issued' : `${n} wires issued`),
+    print: 'Print',
+    rule: 'Fixed deduction',
+    total: 'Together',
+    chance: 'Chance to fit',
+    why: 'Why this length',
+    unit: (u: string) => `All lengths in ${u}.`
+  }
+};

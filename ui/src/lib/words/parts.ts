@@ -1,0 +1,77 @@
+// Words of a wire's ends, gaps, openings, defects.
+export const parts = {
+  of: (n: number) => `of ${n}`,
+  wire: {
+    piece: (n: number) => `piece ${n}`,
+    length: 'Inside to inside',
+    notMeasured: 'not measured; the cut sheet interpolates it where it can',
+    issued: 'Issued for cutting',
+    window: (a: string, b: string) => `works from ${a} to ${b}`,
+    cut: 'Cut',
+    ticks: 'Ticks',
+    tension: 'Tension',
+    wireAt: (c: string) => `wire ${c}`,
+    airAt: (c: string) => `air ${c}`,
+    proud: (v: string) => `inserts ${v} proud`
+  },
+  ends: {
+    title: 'Ends',
+    of: (post: string) => `${post} end`,
+    crimp: 'crimp',
+    noCrimp: 'not pressed yet',
+    good: 'Crimp good',
+    reject: 'Reject',
+    more: 'Thread and marks',
+    rejectAsk: 'What is wrong with it? Take a picture of every reject.',
+    rejectReasons: ['Mark not at the mouth', 'Oval or cracked', 'Wrong die', 'Pressed short of the mark', 'Kinked wire'],
+    threadLeft: (v: string) => `${v} of thread left`,
+    turnsIn: (t: number, f: number) => `${t} turns ${f} flats in`,
+    markHidden: 'engagement mark hidden',
+    threadLeftShowing: 'Thread left showing',
+    turns: 'Turned in, turns',
+    flats: 'and flats',
+    hidden: 'Engagement mark hidden?',
+    moved: 'Witness mark moved by'
+  },
+  remake: {
+    title: 'Take out and make again',
+    ask: 'Why? The next piece begins without cut, crimps and readings; the old ones stay in the history.',
+    done: (n: number) => `Wire ${n} begins anew`,
+    reasons: ['Terminal rejected', 'Kinked', 'Cut too short', 'Galled thread', 'Wrong hand']
+  },
+  gaps: {
+    title: 'Gaps',
+    how: 'Offer the probe to every opening of the bay. Touch once when all stop it.',
+    allStop: 'All stop',
+    onePasses: 'One passes',
+    allStopped: (who: string) => `All stop it (${who}).`,
+    somePassed: (who: string) => `It passes (${who}).`,
+    notYet: 'Not checked yet.',
+    where: 'Where does it pass?',
+    under: 'Under wire 1',
+    over: 'Over the top wire',
+    between: (a: number, b: number) => `Wire ${a}–${b}`,
+    probe: (d: string) => `Probe ${d}`,
+    noProbe: 'Give the probe first, under Tools or Gaps.',
+    giveProbe: 'Which probe?',
+    count: (n: number, of: number) => `${n} of ${of} bays: all stop.`
+  },
+  openings: {
+    title: 'Openings',
+    add: 'Add an opening',
+    size: 'As built, clear',
+    probeDid: 'The probe',
+    probe: 'Probe diameter',
+    where: 'Where, in words'
+  },
+  defects: {
+    title: 'Defects',
+    add: 'Something to put right',
+    found: (what: string) => `What is wrong at ${what}?`,
+    open: 'To put right',
+    closed: 'Put right',
+    close: 'Put right',
+    how: 'What was done',
+    about: 'At'
+  }
+};
