@@ -27,7 +27,8 @@ pub(crate) fn photo_fixtures(out: &Path) -> Result<Vec<String>, GenError> {
     Ok(names)
 }
 
-fn all() -> Result<Vec<(String, Vec<u8>)>, GenError> {
+/// Names and bytes of every fixture.
+pub(super) fn all() -> Result<Vec<(String, Vec<u8>)>, GenError> {
     let mut files = Vec::new();
     let upright = corners(640, 480);
     for orientation in 1..=8 {

@@ -23,6 +23,9 @@ mod scenes_wide;
 mod stored;
 mod things;
 
+#[cfg(test)]
+mod tests;
+
 pub(crate) use fixtures::photo_fixtures;
 
 use canvas::Canvas;

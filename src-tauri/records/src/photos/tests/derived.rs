@@ -168,7 +168,7 @@ fn transparent_parts_become_white_and_grey_pictures_are_read() {
     let mut bytes = Vec::new();
     PngEncoder::new(&mut bytes)
         .write_image(
-            &[0x80, 0x00].repeat(64),
+            &[0x80, 0x80].repeat(64),
             8,
             8,
             image::ExtendedColorType::L16,
