@@ -1,0 +1,5 @@
+//! Lets Tauri read its configuration and permissions for the build.
+
+fn main() {
+    tauri_build::build();
+}

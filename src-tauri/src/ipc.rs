@@ -1,0 +1,68 @@
+//! The way from the page to the commands: one call by name, one for raw pieces.
+
+use api::{ApiError, ErrorCode};
+use serde_json::{Value, json};
+use tauri::{
+    State,
+    ipc::{InvokeBody, Request},
+};
+
+use crate::Opened;
+
+/// Runs a command of the list.
+#[tauri::command]
+pub(crate) async fn call(
+    name: String,
+    request: Value,
+    opened: State<'_, Opened>,
+) -> Result<Value, ApiError> {
+    let app = opened.app()?;
+    aside(move || api::dispatch(&app, &name, request)).await
+}
+
+/// Takes in a piece: raw bytes with the headers `upload` and `offset`, or, where the bridge turns
+/// bytes into text, the request of `addPiece`.
+#[tauri::command]
+pub(crate) async fn piece(
+    request: Request<'_>,
+    opened: State<'_, Opened>,
+) -> Result<Value, ApiError> {
+    let app = opened.app()?;
+    match request.body() {
+        InvokeBody::Json(request) => {
+            let request = request.clone();
+            aside(move || api::dispatch(&app, "addPiece", request)).await
+        }
+        InvokeBody::Raw(bytes) => {
+            let header = |name| {
+                request
+                    .headers()
+                    .get(name)
+                    .and_then(|value| value.to_str().ok())
+                    .map(str::to_owned)
+                    .ok_or_else(|| ApiError::invalid(format!("A piece needs the header {name}.")))
+            };
+            let upload = header("upload")?;
+            let offset = header("offset")?
+                .parse()
+                .map_err(|_| ApiError::invalid("The offset of a piece is a whole number."))?;
+            let bytes = bytes.clone();
+            let length = aside(move || app.uploads.add(&upload, offset, &bytes)).await?;
+            Ok(json!({ "bytes": length }))
+        }
+    }
+}
+
+/// Commands wait for the disk and for long work; that must not hold up the window.
+async fn aside<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, ApiError> + Send + 'static,
+) -> Result<T, ApiError> {
+    tauri::async_runtime::spawn_blocking(work)
+        .await
+        .unwrap_or_else(|_| {
+            Err(ApiError::new(
+                ErrorCode::Internal,
+                "The command broke off through a mistake in the program. What was saved is kept.",
+            ))
+        })
+}

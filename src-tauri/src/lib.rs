@@ -1,0 +1,139 @@
+//! The app shell: the window, the phone's entry, the way to the commands and the photo scheme.
+//!
+//! Invariant: the webview shows bundled files only and goes nowhere else; every file, secret and
+//! network access is behind a command. The shell decides nothing about the record.
+
+mod ipc;
+mod photo;
+
+use std::{
+    ffi::OsString,
+    path::PathBuf,
+    sync::{Arc, OnceLock},
+};
+
+use api::{ApiError, App, ErrorCode};
+use tauri::{
+    Manager, Url, WebviewUrl, WebviewWindowBuilder,
+    webview::{NewWindowResponse, PermissionKind, PermissionResponse},
+};
+
+/// The variable that names the data folder.
+const DATA_VARIABLE: &str = "TAUTBOOK_DATA";
+
+/// The record that the window works on, or why it could not be opened.
+///
+/// A window that says why is of more use than none, so every command then answers with the reason.
+#[derive(Default)]
+pub(crate) struct Opened(OnceLock<Result<Arc<App>, ApiError>>);
+
+impl Opened {
+    pub(crate) fn app(&self) -> Result<Arc<App>, ApiError> {
+        self.0.get().cloned().unwrap_or_else(|| {
+            Err(ApiError::retryable(
+                ErrorCode::Internal,
+                "The record is still being opened. Try again in a moment.",
+            ))
+        })
+    }
+}
+
+/// Reads the data folder from the arguments (`--data DIR`) or the variable `TAUTBOOK_DATA`.
+pub fn data_folder(arguments: impl Iterator<Item = OsString>) -> Option<PathBuf> {
+    let mut arguments = arguments
+        .skip_while(|argument| argument != "--data")
+        .skip(1);
+    arguments
+        .next()
+        .or_else(|| std::env::var_os(DATA_VARIABLE))
+        .map(PathBuf::from)
+}
+
+/// Opens the window on a data folder, or on the app's own where none is named; returns when the
+/// window is closed.
+pub fn open(data: Option<PathBuf>) -> tauri::Result<()> {
+    tauri::Builder::default()
+        .plugin(phone::init())
+        .manage(Opened::default())
+        .invoke_handler(tauri::generate_handler![ipc::call, ipc::piece])
+        .register_asynchronous_uri_scheme_protocol("photo", photo::answer)
+        .on_permission_request(|_, kind| match kind {
+            PermissionKind::Microphone => PermissionResponse::Allow,
+            _ => PermissionResponse::Deny,
+        })
+        .setup(move |app| {
+            let data = match data {
+                Some(data) => data,
+                None => app.path().app_data_dir()?,
+            };
+            let opened = App::open(&data).map(Arc::new);
+            if let Err(error) = &opened {
+                eprintln!("tautbook: {error}");
+            }
+            // Set once, here, before there is a page that could ask.
+            let _ = app.state::<Opened>().0.set(opened);
+            let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
+                .on_navigation(is_bundled)
+                .on_new_window(|_, _| NewWindowResponse::Deny);
+            #[cfg(desktop)]
+            let window = window
+                .title("Tautbook")
+                .inner_size(1180.0, 820.0)
+                .min_inner_size(320.0, 480.0);
+            window.build()?;
+            Ok(())
+        })
+        .run(tauri::generate_context!())
+}
+
+/// The phone's entry: no arguments there, the app's own folder.
+#[cfg(mobile)]
+#[tauri::mobile_entry_point]
+fn open_on_phone() {
+    if let Err(error) = open(None) {
+        eprintln!("tautbook: the app could not be opened: {error}");
+    }
+}
+
+/// Whether an address is one of the bundled pages.
+fn is_bundled(address: &Url) -> bool {
+    match address.scheme() {
+        "tauri" => address.host_str() == Some("localhost"),
+        // Where webviews know no schemes of an app's own (Windows, Android).
+        "http" => address.host_str() == Some("tauri.localhost") && address.port().is_none(),
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{data_folder, is_bundled};
+    use std::{ffi::OsString, path::PathBuf};
+
+    #[test]
+    fn only_bundled_pages_are_shown() {
+        for (address, shown) in [
+            ("tauri://localhost/", true),
+            ("tauri://localhost/#/job/x", true),
+            ("http://tauri.localhost/", true),
+            ("http://tauri.localhost:8080/", false),
+            ("http://tauri.localhost.evil.example/", false),
+            ("https://example.org/", false),
+            ("http://127.0.0.1:1234/", false),
+            ("file:///etc/passwd", false),
+            ("data:text/html,x", false),
+            ("photo://localhost/ab", false),
+        ] {
+            assert_eq!(is_bundled(&address.parse().unwrap()), shown, "{address}");
+        }
+    }
+
+    #[test]
+    fn the_data_folder_is_taken_from_the_arguments() {
+        let given = ["--data", "somewhere"].map(OsString::from);
+        assert_eq!(
+            data_folder(given.into_iter()),
+            Some(PathBuf::from("somewhere"))
+        );
+    }
+}

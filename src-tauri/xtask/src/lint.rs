@@ -1,0 +1,44 @@
+//! Format, lints and the tree's own rules.
+
+use crate::{demo, error::XtaskError, node::Node, packages, run, tidy, workspace};
+
+/// Runs every check that runs no test; the first failure ends it.
+pub(crate) fn lint() -> Result<(), XtaskError> {
+    packages::bring(&[packages::BUILD])?;
+    format()?;
+    tidy()?;
+    // Clippy looks into the window too, and that holds the built screens.
+    demo::build_ui(&Node::bring()?)?;
+    clippy()?;
+    screens(&Node::bring()?)
+}
+
+pub(crate) fn format() -> Result<(), XtaskError> {
+    run::run(run::cargo(&["fmt", "--all", "--check"]))
+}
+
+pub(crate) fn clippy() -> Result<(), XtaskError> {
+    let mut clippy = vec!["clippy", "--all-targets"];
+    clippy.extend(workspace::BUILD);
+    clippy.extend(["--", "-D", "warnings"]);
+    run::run(run::cargo(&clippy))
+}
+
+/// Checks the types of the screens.
+pub(crate) fn screens(node: &Node) -> Result<(), XtaskError> {
+    run::run(node.npm("ui", &["run", "check"]))
+}
+
+/// Checks the tree's own rules.
+pub(crate) fn tidy() -> Result<(), XtaskError> {
+    println!("\n$ the tree's own rules");
+    let faults = tidy::faults(&workspace::top())?;
+    if faults.is_empty() {
+        return Ok(());
+    }
+    Err(XtaskError::Checks(format!(
+        "{} places break the tree's own rules:\n  {}",
+        faults.len(),
+        faults.join("\n  ")
+    )))
+}

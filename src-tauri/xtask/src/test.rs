@@ -1,0 +1,95 @@
+//! Every check and test there is, and the benchmarks.
+
+use std::process::Command;
+
+use crate::{
+    demo, error::XtaskError, lint, node::Node, packages, run, summary::Summary, workspace,
+};
+
+/// The scripts of the whole-product tests: in a browser, and in the real window.
+const JOURNEYS: [(&str, &str); 2] = [("browser", "test:browser"), ("window", "test:window")];
+
+/// Brings what is missing, then runs every check and test; what fails does not hide the rest.
+pub(crate) fn test() -> Result<(), XtaskError> {
+    packages::bring(&[packages::BUILD, packages::TEST])?;
+    let node = Node::bring()?;
+    node.packages("ui")?;
+    let mut steps = Steps::default();
+    steps.check("format", lint::format);
+    steps.check("rules of the tree", lint::tidy);
+    steps.check("types of the screens", || lint::screens(&node));
+    steps.watch("screens", node.npm("ui", &["test"]));
+    // The window holds the built screens, so that nothing of it compiles without them.
+    steps.check("build of the screens", || demo::build_ui(&node));
+    steps.check("clippy", lint::clippy);
+    let mut tests = vec!["test", "--no-fail-fast"];
+    tests.extend(workspace::BUILD);
+    steps.watch("cargo", run::cargo(&tests));
+    let mut build = vec!["build"];
+    build.extend(workspace::BUILD);
+    steps.check("build", || run::run(run::cargo(&build)));
+    steps.check("packages of the journeys", || node.packages("tests/e2e"));
+    for (name, script) in JOURNEYS {
+        let mut journey = node.npm("tests/e2e", &["run", script]);
+        journey
+            .env("TAUTBOOK_PROGRAM", workspace::program("tautbook"))
+            .env("TAUTBOOK_WINDOW", workspace::program("tautbook-window"));
+        steps.watch(name, journey);
+    }
+    steps.close()
+}
+
+/// Brings the peers and runs the benchmarks beside them.
+pub(crate) fn bench() -> Result<(), XtaskError> {
+    packages::bring(&[packages::BUILD, packages::BENCH])?;
+    run::run(run::cargo(&["bench", "--package", "tests"]))
+}
+
+#[derive(Default)]
+struct Steps {
+    summary: Summary,
+    failures: Vec<String>,
+}
+
+impl Steps {
+    fn check(&mut self, name: &str, step: impl FnOnce() -> Result<(), XtaskError>) {
+        if let Err(error) = step() {
+            self.fail(name, &error, 1);
+        }
+    }
+
+    fn watch(&mut self, name: &str, command: Command) {
+        let failed_before = self.summary.failed;
+        let summary = &mut self.summary;
+        let ended = run::watch(command, |line| summary.take(name, line));
+        if let Err(error) = ended {
+            // A runner that names its failed tests has counted them already.
+            let unnamed = u64::from(self.summary.failed == failed_before);
+            self.fail(name, &error, unnamed);
+        }
+    }
+
+    fn fail(&mut self, name: &str, error: &XtaskError, count: u64) {
+        eprintln!("\n{name}: {error}");
+        self.summary.failed += count;
+        self.failures.push(name.to_owned());
+    }
+
+    fn close(self) -> Result<(), XtaskError> {
+        println!();
+        for line in &self.summary.lines {
+            println!("{line}");
+        }
+        println!(
+            "\n{} passed, {} failed",
+            self.summary.passed, self.summary.failed
+        );
+        if self.failures.is_empty() && self.summary.failed == 0 {
+            return Ok(());
+        }
+        Err(XtaskError::Checks(format!(
+            "not all is well: {}",
+            self.failures.join(", ")
+        )))
+    }
+}
