@@ -5,6 +5,8 @@
 
 use std::io;
 
+use crate::name::FOUNDING;
+
 /// Why something in or about the shared folder did not work.
 #[derive(Debug, thiserror::Error)]
 pub enum SyncError {
@@ -18,6 +20,18 @@ pub enum SyncError {
         "This folder belongs to another crew. Nothing was changed there; choose the folder of this crew, or an empty one to share."
     )]
     OtherCrew,
+    /// The folder is nobody's shared folder.
+    #[error("This folder is not a shared folder yet: its {FOUNDING} is missing. If it should be one, check that the right folder is connected and all there, or share it first. Nothing was changed.")]
+    NotShared,
+    /// The digits that pin the crew were not compared yet.
+    #[error("This device has not confirmed the crew of this folder. Compare the 16 digits with the person who admits this device, and confirm them.")]
+    NotConfirmed,
+    /// The digits that were typed are not those of this device and folder.
+    #[error("The digits differ from those of this device and folder. Compare them again; if they still differ, this may not be the folder of the crew. Nothing was changed.")]
+    OtherDigits,
+    /// The record on this device refused something.
+    #[error(transparent)]
+    Record(#[from] records::RecordError),
     /// The folder was set up by a newer version.
     #[error(
         "This shared folder was set up by a newer version. Update this program to use it; nothing was changed there."

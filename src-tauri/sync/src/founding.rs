@@ -10,7 +10,7 @@ use crate::name::{FOUNDING, README, is_hex, is_id};
 use crate::store::{Put, SharedStore};
 
 /// The folder's format that this program writes.
-pub const FORMAT: u32 = 1;
+pub(crate) const FORMAT: u32 = 1;
 
 const MAX_FOUNDING: u64 = 64 << 10;
 
@@ -89,7 +89,7 @@ pub fn read_founding(store: &dyn SharedStore) -> Result<Founding, SyncError> {
 /// Makes a folder the shared folder of a crew, or finds that it is that already.
 ///
 /// Answers with what stands in the folder. Errors: `OtherCrew` if it belongs to another one.
-pub fn share(store: &dyn SharedStore, book: &str, founding: &str) -> Result<Founding, SyncError> {
+pub(crate) fn share(store: &dyn SharedStore, book: &str, founding: &str) -> Result<Founding, SyncError> {
     match read_founding(store) {
         Ok(there) => return same_crew(there, founding),
         Err(SyncError::NotFound { .. }) => {}

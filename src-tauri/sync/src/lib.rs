@@ -4,9 +4,13 @@
 //! nothing there is overwritten or deleted, and nothing vanishes here because it vanished there.
 //! It does not judge what an entry says or whether a chain holds: that is the record's matter.
 
+mod card;
 mod error;
+mod exchange;
 mod folder;
 mod founding;
+mod join;
+mod local;
 mod look;
 pub mod name;
 pub mod plan;
@@ -14,9 +18,13 @@ mod report;
 mod store;
 pub mod testing;
 
+pub use card::{Card, read_card};
 pub use error::SyncError;
+pub use exchange::{Options, Progress, exchange};
 pub use folder::{FolderStore, Placing, Reach};
-pub use founding::{Founding, read_founding, share};
+pub use founding::{Founding, read_founding};
+pub use join::{Applicant, Joining, applicant, applicants, confirm, join, share_crew};
+pub use local::choose_job;
 pub use look::Depth;
 pub use report::{Aside, Fault, Moved, Report, Stranger, Waiting, WaitingFor};
 pub use store::{

@@ -53,6 +53,13 @@ impl SegmentName {
         )
     }
 
+    /// Where a second file with the same content may lie when the first was damaged there.
+    #[must_use]
+    pub fn repair_path(&self) -> String {
+        let path = self.path();
+        format!("{}-2.seg", path.trim_end_matches(".seg"))
+    }
+
     /// Reads a file name in the folder of `device`; `None` if it is not exactly one of ours.
     #[must_use]
     pub fn parse(device: &str, file: &str) -> Option<Self> {
@@ -114,6 +121,17 @@ impl ObjectName {
     pub fn path(&self) -> String {
         format!(
             "{}/{}.{}",
+            object_folder(&self.sha256),
+            self.sha256,
+            self.extension
+        )
+    }
+
+    /// Where a second file with the same content may lie when the first was damaged there.
+    #[must_use]
+    pub fn repair_path(&self) -> String {
+        format!(
+            "{}/{}-2.{}",
             object_folder(&self.sha256),
             self.sha256,
             self.extension

@@ -88,8 +88,6 @@ pub struct Waiting {
 pub enum WaitingFor {
     /// Pieces of a log that have not arrived whole.
     Segments,
-    /// Pieces of a log behind one that has not arrived.
-    Predecessors,
     /// Pieces written by a newer version.
     Newer,
     /// Small pictures.
@@ -212,10 +210,6 @@ fn words(waiting: &Waiting) -> String {
                 many("piece of the log", "pieces of the log")
             )
         }
-        WaitingFor::Predecessors => format!(
-            "{} can be read once an earlier one has come",
-            many("piece of the log", "pieces of the log")
-        ),
         WaitingFor::Newer => format!(
             "{} {is} from a newer version: update this program to read {}",
             many("piece of the log", "pieces of the log"),
@@ -262,7 +256,6 @@ mod tests {
         report.wait(WaitingFor::Originals, "Ben", 2);
         report.wait(WaitingFor::Originals, "Ben", 1);
         report.wait(WaitingFor::Segments, "Ann", 1);
-        report.wait(WaitingFor::Predecessors, "Ann", 2);
         report.wait(WaitingFor::Newer, "Ann", 2);
         report.wait(WaitingFor::Thumbs, "Ann", 0);
         report.finish();
@@ -271,7 +264,6 @@ mod tests {
             words,
             [
                 "1 piece of the log of Ann is not all there yet",
-                "2 pieces of the log of Ann can be read once an earlier one has come",
                 "2 pieces of the log of Ann are from a newer version: update this program to read them",
                 "3 original files of Ben are not there yet",
             ]

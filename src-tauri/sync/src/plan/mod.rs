@@ -126,16 +126,55 @@ pub fn plan_log(
     plan
 }
 
+/// A segment that this device made.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MadeSegment {
+    /// Its name.
+    pub name: SegmentName,
+    /// Its size where that is known without making it again.
+    pub bytes: Option<u64>,
+}
+
+/// A file to write, and whether damage under its proper name is the reason.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Publish<T> {
+    /// What.
+    pub what: T,
+    /// Where to.
+    pub path: String,
+    /// Whether a damaged file stands under the proper name and stays there.
+    pub repair: bool,
+}
+
 /// Which of the segments made here are missing in the folder, in the order of their numbers.
+///
+/// One that has another length there is damaged. It is left alone, and the whole one is written
+/// beside it under a name that readers try as well.
 #[must_use]
-pub fn plan_publish(made: &[SegmentName], seen: &SeenLog) -> Vec<SegmentName> {
-    let there: BTreeSet<String> = seen.segments.iter().map(|file| file.path.clone()).collect();
-    let mut missing: Vec<SegmentName> = made
+pub fn plan_publish(made: &[MadeSegment], seen: &SeenLog) -> Vec<Publish<SegmentName>> {
+    let mut sorted: Vec<&MadeSegment> = made.iter().collect();
+    sorted.sort();
+    sorted.dedup();
+    let files: BTreeMap<&str, u64> = seen
+        .segments
         .iter()
-        .filter(|name| !there.contains(&name.path()))
-        .cloned()
+        .map(|file| (file.path.as_str(), file.bytes))
         .collect();
-    missing.sort();
-    missing.dedup();
-    missing
+    let mut plan = Vec::new();
+    for MadeSegment { name, bytes } in sorted {
+        let whole = |path: &str| {
+            let there = files.get(path);
+            there.is_some_and(|there| bytes.is_none_or(|bytes| bytes == *there))
+        };
+        let (proper, repair) = (name.path(), name.repair_path());
+        if !whole(&proper) && !whole(&repair) {
+            let damaged = files.contains_key(proper.as_str());
+            plan.push(Publish {
+                what: name.clone(),
+                path: if damaged { repair } else { proper },
+                repair: damaged,
+            });
+        }
+    }
+    plan
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::Publish;
 use crate::name::{ObjectName, is_hex};
 
 /// What a file is to its entry. The order is the order of publishing.
@@ -50,7 +51,7 @@ pub struct KnownObject {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ObjectPlan {
     /// To write, thumbs first, then views, then originals.
-    pub publish: Vec<KnownObject>,
+    pub publish: Vec<Publish<KnownObject>>,
     /// To read, in the same order, and where each may be.
     pub fetch: Vec<(KnownObject, Vec<String>)>,
     /// Not here and not there: still on its way, or lost.
@@ -78,9 +79,16 @@ pub fn plan_objects(known: &[KnownObject], seen: &SeenObjects) -> ObjectPlan {
         let files = files.unwrap_or_default();
         let proper = object.name.path();
         if object.held {
-            // Whatever stands under the name stays there, so there is nothing to write.
-            if !files.iter().any(|(path, _)| *path == proper) {
-                plan.publish.push(object.clone());
+            if !files.iter().any(|(_, bytes)| *bytes == object.bytes) {
+                // What stands damaged under the proper name stays there.
+                let repair = files.iter().any(|(path, _)| *path == proper);
+                let path = if repair {
+                    object.name.repair_path()
+                } else {
+                    proper
+                };
+                let what = object.clone();
+                plan.publish.push(Publish { what, path, repair });
             }
             continue;
         }

@@ -126,29 +126,52 @@ fn empty_files_wait_and_oversized_ones_are_never_read() {
     assert_eq!(plan.oversized, [(path, MAX_SEGMENT + 1)]);
 }
 
+fn made(no: u32, hash: char, bytes: Option<u64>) -> MadeSegment {
+    let name = segment(no, DECK, hash);
+    MadeSegment { name, bytes }
+}
+
 #[test]
 fn only_missing_segments_are_published() {
     let made = [
-        segment(1, CREW, 'a'),
-        segment(2, DECK, 'b'),
-        segment(3, DECK, 'c'),
+        made(1, 'a', None),
+        made(3, 'c', Some(9)),
+        made(2, 'b', Some(9)),
     ];
     for (there, expected) in [
         (vec![], vec![1, 2, 3]),
-        (vec![1], vec![2, 3]),
+        (vec![0], vec![2, 3]),
         (vec![2], vec![1, 3]),
-        (vec![1, 2, 3], vec![]),
+        (vec![0, 1, 2], vec![]),
     ] {
-        let there = log(there
+        let files = there
             .iter()
-            .map(|no| seen(made[no - 1].clone(), 9))
-            .collect());
-        let missing: Vec<u32> = plan_publish(&made, &there)
-            .iter()
-            .map(|name| name.no)
-            .collect();
+            .map(|at: &usize| seen(made[*at].name.clone(), 9));
+        let plan = plan_publish(&made, &log(files.collect()));
+        let missing: Vec<u32> = plan.iter().map(|publish| publish.what.no).collect();
         assert_eq!(missing, expected);
+        assert!(
+            plan.iter()
+                .all(|publish| !publish.repair && publish.path == publish.what.path())
+        );
     }
+}
+
+#[test]
+fn a_damaged_segment_is_written_again_beside_the_damaged_one() {
+    let made = [made(1, 'a', Some(9))];
+    let name = made[0].name.clone();
+    let cut = seen(name.clone(), 4);
+    let plan = plan_publish(&made, &log(vec![cut.clone()]));
+    assert_eq!(
+        (plan[0].path.clone(), plan[0].repair),
+        (name.repair_path(), true)
+    );
+    let repaired = SeenSegment {
+        path: name.repair_path(),
+        ..seen(name, 9)
+    };
+    assert_eq!(plan_publish(&made, &log(vec![cut, repaired])), []);
 }
 
 #[test]
@@ -233,7 +256,10 @@ fn objects_move_once_thumbs_first() {
         object(ObjectRole::Thumb, 'c', true),
     ];
     let roles = |plan: &ObjectPlan| -> Vec<ObjectRole> {
-        plan.publish.iter().map(|object| object.role).collect()
+        plan.publish
+            .iter()
+            .map(|publish| publish.what.role)
+            .collect()
     };
     let plan = plan_objects(&known, &SeenObjects::new());
     assert_eq!(
@@ -244,8 +270,22 @@ fn objects_move_once_thumbs_first() {
         let name = object(ObjectRole::View, digit, true).name;
         (name.sha256.clone(), vec![(name.path(), bytes)])
     };
-    let seen = SeenObjects::from([there('b', 100), there('c', 3)]);
+    let seen = SeenObjects::from([there('b', 100), there('c', 100)]);
     assert_eq!(roles(&plan_objects(&known, &seen)), [ObjectRole::Original]);
+}
+
+#[test]
+fn a_damaged_object_is_written_again_beside_the_damaged_one() {
+    let held = object(ObjectRole::View, 'a', true);
+    let file = |path: String, bytes| (path, bytes);
+    let cut = file(held.name.path(), 3);
+    let whole = file(held.name.repair_path(), 100);
+    let seen = |files| SeenObjects::from([(held.name.sha256.clone(), files)]);
+    let known = std::slice::from_ref(&held);
+    let plan = plan_objects(known, &seen(vec![cut.clone()]));
+    assert_eq!(plan.publish[0].path, held.name.repair_path());
+    assert!(plan.publish[0].repair);
+    assert_eq!(plan_objects(known, &seen(vec![cut, whole])).publish, []);
 }
 
 #[test]

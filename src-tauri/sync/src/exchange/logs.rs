@@ -1,0 +1,320 @@
+//! The logs of the others: the crew's book first, then the jobs kept here.
+//!
+//! Invariant: only segments of admitted devices are read, and before the crew is known only those
+//! of the device whose founding entry is the confirmed one. A piece that is not whole waits and
+//! is tried again; it stops nothing else.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::{Duration, Instant};
+
+use records::RecordError;
+use records::entry::Entry;
+use records::ids::{DeviceId, Hash};
+use records::keys::PublicKey;
+use records::segment::{self, Segment};
+
+use super::Run;
+use crate::card::read_card;
+use crate::error::SyncError;
+use crate::founding::Founding;
+use crate::local::{self, Crew, lock};
+use crate::look::{Devices, look_log};
+use crate::name::SegmentName;
+use crate::plan::{Fetch, KnownLog, LogPlan, MAX_SEGMENT, SeenLog, plan_log};
+use crate::report::WaitingFor;
+use crate::store::{IN_FLIGHT, in_flight};
+
+/// How long the record's lock may be held for one batch.
+const LOCK_TARGET: Duration = Duration::from_millis(20);
+const FIRST_BATCH: usize = 128 << 10;
+const LARGEST_BATCH: usize = 4 << 20;
+/// Devices whose cards are tried in the search for the founding entry.
+const MOST_TRIED: usize = 64;
+
+/// Takes in what the logs of the others hold; answers whether anything new came.
+pub(super) fn take_logs(
+    run: &mut Run<'_>,
+    founding: &Founding,
+    devices: &Devices,
+) -> Result<bool, SyncError> {
+    let before = run.report.new_entries;
+    if lock(run.record).crew(run.crew_book).founding.is_none() {
+        take_founding(run, founding, devices)?;
+    }
+    let book = run.crew_book.to_string();
+    let mut logs = Logs { batch: FIRST_BATCH, ..Logs::default() };
+    // Each round may show more members; a crew has fewer rounds than members.
+    loop {
+        let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
+        let members = crew.members.len();
+        logs.round(run, &crew, &|wanted| wanted == book)?;
+        let now = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
+        if run.stopped() || now.members.len() == members {
+            break;
+        }
+    }
+    adopt_person(run)?;
+    let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
+    logs.round(run, &crew, &|wanted| crew.kept.contains(wanted))?;
+    logs.conclude(run, &crew)?;
+    Ok(run.report.new_entries > before)
+}
+
+/// Before the crew is known: finds the device whose founding entry is the confirmed one and takes
+/// in its crew book. Nobody else is heard yet.
+fn take_founding(
+    run: &mut Run<'_>,
+    founding: &Founding,
+    devices: &Devices,
+) -> Result<(), SyncError> {
+    let pinned: Hash = founding.founding.parse()?;
+    for text in devices.cards.iter().take(MOST_TRIED) {
+        let Ok(device) = text.parse::<DeviceId>() else { continue };
+        let Ok(card) = read_card(run.store, &device) else { continue };
+        let everything = |_: &str| true;
+        let known = KnownLog::default();
+        let Ok(seen) = look_log(run.store, text, &known, &everything, run.options.depth) else {
+            continue;
+        };
+        let plan = plan_log(&known, &seen, &|book| book == founding.book, &everything);
+        for fetch in &plan.fetch {
+            let Some(Read::Whole(read)) = read_segment(run, fetch, &card.key) else { continue };
+            let lines = read.segment.lines;
+            if lines.first().and_then(|line| Entry::parse(line).ok()).map(|e| e.id) == Some(pinned) {
+                let mut record = lock(run.record);
+                let taken = record.take_in(run.crew_book, &lines)?;
+                run.report.new_entries += taken.new as u64;
+                return Ok(());
+            }
+        }
+    }
+    run.report.wait(WaitingFor::Segments, "the founder", 1);
+    Ok(())
+}
+
+/// The person at this device is the first of those it was admitted with.
+fn adopt_person(run: &Run<'_>) -> Result<(), SyncError> {
+    let record = lock(run.record);
+    if record.setting("crew")?.is_none() && record.crew(run.crew_book).founding.is_some() {
+        record.set_setting("crew", &run.crew_book.to_string())?;
+    }
+    let person = record
+        .own_member(run.crew_book)
+        .and_then(|member| member.persons.first())
+        .map(|person| person.id.to_string());
+    match person {
+        Some(person) if record.person()?.is_none() => Ok(record.set_setting("person", &person)?),
+        _ => Ok(()),
+    }
+}
+
+#[derive(Default)]
+struct Logs {
+    seen: BTreeMap<DeviceId, SeenLog>,
+    /// Pieces that were met and could not be taken in, so that each is told once.
+    open: BTreeMap<SegmentName, Option<u32>>,
+    batch: usize,
+}
+
+impl Logs {
+    fn round(
+        &mut self,
+        run: &mut Run<'_>,
+        crew: &Crew,
+        wanted: &dyn Fn(&str) -> bool,
+    ) -> Result<(), SyncError> {
+        let own = lock(run.record).device();
+        let kept = |book: &str| crew.kept.contains(book);
+        for (device, (key, _)) in crew.members.iter().filter(|(device, _)| **device != own) {
+            if run.stopped() {
+                return Ok(());
+            }
+            let known = local::known_log(run.record, &run.folder, device)?;
+            if !self.seen.contains_key(device) {
+                let text = device.to_string();
+                match look_log(run.store, &text, &known, &kept, run.options.depth) {
+                    Ok(seen) => {
+                        run.report.unknown += seen.unknown;
+                        self.seen.insert(*device, seen);
+                    }
+                    Err(error) => {
+                        run.report.fault(&error);
+                        continue;
+                    }
+                }
+            }
+            let Some(seen) = self.seen.get(device) else { continue };
+            let plan = plan_log(&known, seen, wanted, &kept);
+            self.take(run, *device, key, plan)?;
+        }
+        Ok(())
+    }
+
+    fn take(
+        &mut self,
+        run: &mut Run<'_>,
+        device: DeviceId,
+        key: &PublicKey,
+        plan: LogPlan,
+    ) -> Result<(), SyncError> {
+        for (path, bytes) in plan.oversized {
+            run.report.put_aside(&path, format!("{bytes} bytes; no piece of a log is that large"));
+        }
+        self.open.extend(plan.empty.into_iter().map(|name| (name, None)));
+        let of = plan.fetch.len();
+        let mut waiting: Vec<(SegmentName, WholeSegment)> = Vec::new();
+        for (done, group) in plan.fetch.chunks(IN_FLIGHT * 4).enumerate() {
+            if run.stopped() {
+                break;
+            }
+            run.tell("Reading what the others recorded", done * IN_FLIGHT * 4, of);
+            let read = in_flight(group, run.options.stop, &|fetch: &Fetch| {
+                read_segment(run, fetch, key)
+            });
+            for (fetch, read) in group.iter().zip(read) {
+                match read.flatten() {
+                    Some(Read::Whole(whole)) => {
+                        self.open.remove(&fetch.name);
+                        waiting.push((fetch.name.clone(), whole));
+                    }
+                    Some(Read::Newer(format)) => {
+                        self.open.insert(fetch.name.clone(), Some(format));
+                    }
+                    Some(Read::Refused(path, reason)) => run.report.put_aside(&path, reason),
+                    Some(Read::Unreadable(errors)) => {
+                        errors.iter().for_each(|error| run.report.fault(error));
+                        self.open.insert(fetch.name.clone(), None);
+                    }
+                    None => {}
+                }
+            }
+            self.apply(run, device, &mut waiting)?;
+        }
+        Ok(())
+    }
+
+    /// Gives what was read to the record, in batches that hold its lock only briefly.
+    fn apply(
+        &mut self,
+        run: &mut Run<'_>,
+        device: DeviceId,
+        read: &mut Vec<(SegmentName, WholeSegment)>,
+    ) -> Result<(), SyncError> {
+        let mut rest = std::mem::take(read).into_iter().peekable();
+        while rest.peek().is_some() {
+            let mut size = 0;
+            let mut lines: Vec<Vec<u8>> = Vec::new();
+            let mut ends: Vec<(usize, String)> = Vec::new();
+            let mut names = Vec::new();
+            while let Some((wanted, whole)) = rest.next_if(|_| size < self.batch) {
+                size += whole.bytes;
+                lines.extend(whole.segment.lines);
+                ends.push((lines.len(), whole.path));
+                names.push(whole.name.clone());
+                if whole.name != wanted {
+                    // Right content under a wrong name: what the name promised is still missing.
+                    self.open.insert(wanted, None);
+                }
+                run.report.fetched.add_segment(whole.bytes as u64);
+            }
+            let begun = Instant::now();
+            let taken = lock(run.record).take_in(run.crew_book, &lines)?;
+            let held = begun.elapsed();
+            if held > LOCK_TARGET {
+                self.batch = (self.batch / 2).max(1);
+            } else if held < LOCK_TARGET / 2 {
+                self.batch = (self.batch * 2).min(LARGEST_BATCH);
+            }
+            run.report.new_entries += taken.new as u64;
+            for aside in taken.aside {
+                let path = ends.iter().find(|(end, _)| aside.position < *end);
+                let path = path.map(|(_, path)| path.as_str()).unwrap_or_default();
+                run.report.put_aside(path, aside.reason);
+            }
+            local::note_taken(run.record, &run.folder, &device, &names)?;
+        }
+        Ok(())
+    }
+
+    /// Counts what was passed over and what is still to come.
+    fn conclude(&self, run: &mut Run<'_>, crew: &Crew) -> Result<(), SyncError> {
+        let own = lock(run.record).device();
+        let kept = |book: &str| crew.kept.contains(book);
+        for (device, (_, name)) in crew.members.iter().filter(|(device, _)| **device != own) {
+            let known = local::known_log(run.record, &run.folder, device)?;
+            let Some(seen) = self.seen.get(device) else { continue };
+            let passed = plan_log(&known, seen, &|_| false, &kept).pass;
+            local::note_passed(run.record, &run.folder, device, &known, &passed)?;
+            let mut there: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
+            there.extend(passed.keys());
+            let old = known.passed.iter().filter(|(_, book)| !kept(book));
+            there.extend(old.map(|(no, _)| *no));
+            run.report.passed_over += there.len() as u64
+                - known.taken.iter().map(|(no, _)| *no).collect::<BTreeSet<_>>().len() as u64;
+            let text = device.to_string();
+            let open = self.open.iter().filter(|(open, _)| open.device == text);
+            let open: Vec<(u32, bool)> =
+                open.map(|(open, format)| (open.no, format.is_some())).collect();
+            let newer = open.iter().filter(|(_, newer)| *newer).count() as u64;
+            run.report.wait(WaitingFor::Newer, name, newer);
+            let last = there.iter().copied().max().unwrap_or(0);
+            let told: BTreeSet<u32> = open.iter().map(|(no, _)| *no).collect();
+            let gaps = (1..last).filter(|no| !there.contains(no) && !told.contains(no)).count();
+            let cut = open.len() as u64 - newer;
+            run.report.wait(WaitingFor::Segments, name, cut + gaps as u64);
+        }
+        Ok(())
+    }
+}
+
+struct WholeSegment {
+    /// What its content says it is.
+    name: SegmentName,
+    path: String,
+    bytes: usize,
+    segment: Segment,
+}
+
+enum Read {
+    Whole(WholeSegment),
+    Newer(u32),
+    Refused(String, String),
+    Unreadable(Vec<SyncError>),
+}
+
+/// Reads the first file whose content is a segment of this device.
+fn read_segment(run: &Run<'_>, fetch: &Fetch, key: &PublicKey) -> Option<Read> {
+    let mut errors = Vec::new();
+    let mut refused = None;
+    for path in &fetch.paths {
+        let bytes = match run.store.get(path, MAX_SEGMENT) {
+            Ok(bytes) => bytes,
+            // Gone since it was listed: it is waited for like any that has not come.
+            Err(SyncError::NotFound { .. }) => continue,
+            Err(error) => {
+                errors.push(error);
+                continue;
+            }
+        };
+        let hash = Hash::of(&bytes).short();
+        match segment::read(&bytes, key) {
+            Ok(segment) => {
+                let name = SegmentName {
+                    device: segment.header.device.to_string(),
+                    no: u32::try_from(segment.header.no).unwrap_or(0),
+                    book: segment.header.book.to_string(),
+                    hash,
+                };
+                let path = path.clone();
+                return Some(Read::Whole(WholeSegment { name, path, bytes: bytes.len(), segment }));
+            }
+            Err(RecordError::SegmentNewer(format)) => return Some(Read::Newer(format)),
+            // Whole by its name's hash, and yet no segment of this device: it will never be one.
+            Err(error) if hash == fetch.name.hash => {
+                refused = Some(Read::Refused(path.clone(), error.to_string()));
+            }
+            Err(_) => {}
+        }
+    }
+    Some(refused.unwrap_or(Read::Unreadable(errors)))
+}

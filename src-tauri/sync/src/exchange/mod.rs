@@ -1,0 +1,159 @@
+//! One exchange with a shared folder: what the plan says is done, nothing else.
+//!
+//! Invariant: the own log is read before anything is written; small things go before large ones;
+//! a fault in one file stops nothing but that file. What is true or counts is the record's matter.
+
+mod logs;
+mod own;
+mod pictures;
+
+use std::sync::Mutex;
+
+use records::Record;
+use records::ids::BookId;
+
+use crate::error::SyncError;
+use crate::founding::Founding;
+use crate::join;
+use crate::local;
+use crate::look::{Depth, Devices, count_strangers, look_devices, look_top};
+use crate::report::{Report, Stranger};
+use crate::store::SharedStore;
+
+/// How to exchange.
+pub struct Options<'a> {
+    /// How much of each log to list.
+    pub depth: Depth,
+    /// Whether to fetch every job that the crew lists, not only those kept or chosen here.
+    pub all_jobs: bool,
+    /// Told of every step.
+    pub progress: &'a (dyn Fn(Progress) + Sync),
+    /// Asked between steps; once it says yes, the exchange ends and keeps what it has.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// How far an exchange is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// What is being done, in words.
+    pub what: &'static str,
+    /// Files done of this step.
+    pub done: u64,
+    /// Files of this step.
+    pub of: u64,
+}
+
+impl Default for Options<'_> {
+    fn default() -> Self {
+        Self {
+            depth: Depth::Newest,
+            all_jobs: false,
+            progress: &|_| {},
+            stop: &|| false,
+        }
+    }
+}
+
+/// Exchanges with a shared folder: publishes what is new here and takes in what is new there.
+///
+/// Errors only where nothing could be begun: `NoFolder`, `NotShared`, `NotConfirmed`, `OtherCrew`,
+/// `Newer`, a top that can't be read, or a record that can't be read or written. Everything else
+/// stands in the report.
+pub fn exchange(
+    store: &dyn SharedStore,
+    record: &Mutex<Record>,
+    options: &Options<'_>,
+) -> Result<Report, SyncError> {
+    let top = look_top(store).map_err(|error| match error {
+        SyncError::NotFound { .. } => SyncError::NoFolder,
+        other => other,
+    })?;
+    let founding = join::confirmed(store, record)?;
+    let mut run = Run {
+        store,
+        record,
+        options,
+        crew_book: founding.book.parse()?,
+        folder: founding.folder.clone(),
+        report: Report { unknown: top.unknown, ..Report::default() },
+    };
+    run.all(&founding)?;
+    run.report.cancelled |= (options.stop)();
+    run.report.finish();
+    Ok(run.report)
+}
+
+/// An exchange under way.
+struct Run<'a> {
+    store: &'a dyn SharedStore,
+    record: &'a Mutex<Record>,
+    options: &'a Options<'a>,
+    crew_book: BookId,
+    folder: String,
+    report: Report,
+}
+
+impl Run<'_> {
+    fn all(&mut self, founding: &Founding) -> Result<(), SyncError> {
+        let devices = match look_devices(self.store) {
+            Ok(devices) => devices,
+            Err(error) => {
+                self.report.fault(&error);
+                Devices::default()
+            }
+        };
+        self.report.unknown += devices.unknown;
+        let own_log = own::take_own_log(self)?;
+        self.publish_card(&devices);
+        let mut pictures = pictures::look(self)?;
+        pictures::publish(self, &mut pictures, pictures::Size::Thumbs)?;
+        own::publish_segments(self, &own_log)?;
+        let fetched = logs::take_logs(self, founding, &devices)?;
+        if fetched {
+            pictures = pictures::look(self)?;
+        }
+        for size in [pictures::Size::Thumbs, pictures::Size::Views, pictures::Size::Originals] {
+            pictures::publish(self, &mut pictures, size)?;
+            pictures::fetch(self, &mut pictures, size)?;
+        }
+        pictures::conclude(self, pictures)?;
+        self.count_strangers(&devices)
+    }
+
+    fn publish_card(&mut self, devices: &Devices) {
+        let device = local::lock(self.record).device().to_string();
+        if devices.cards.contains(&device) {
+            return;
+        }
+        if let Err(error) = join::put_own_card(self.store, self.record, self.crew_book) {
+            self.report.fault(&error);
+        }
+    }
+
+    fn count_strangers(&mut self, devices: &Devices) -> Result<(), SyncError> {
+        let crew = local::crew(self.record, self.crew_book, false)?;
+        let own = local::lock(self.record).device().to_string();
+        let admitted =
+            |text: &str| text == own || crew.members.keys().any(|device| device.to_string() == text);
+        match count_strangers(self.store, devices, &admitted) {
+            Ok(counts) => {
+                let stranger = |(device, segments): (String, u64)| Stranger {
+                    has_card: devices.cards.contains(&device),
+                    device,
+                    segments,
+                };
+                self.report.strangers = counts.into_iter().map(stranger).collect();
+            }
+            Err(error) => self.report.fault(&error),
+        }
+        Ok(())
+    }
+
+    fn stopped(&self) -> bool {
+        (self.options.stop)()
+    }
+
+    fn tell(&self, what: &'static str, done: usize, of: usize) {
+        (self.options.progress)(Progress { what, done: done as u64, of: of as u64 });
+    }
+}
