@@ -1,1 +1,278 @@
+//! Runs, their posts in order, and the bays between neighbours.
 
+use std::collections::BTreeMap;
+
+use crate::ids::ItemId;
+use crate::job::Reader;
+use crate::job::reader::Fact;
+use crate::job::wires::{self, Wire};
+use crate::model::context::{BayRead, OpeningRead, Said, Told};
+use crate::model::fields;
+use crate::model::values::{
+    Along, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope, Surface, Tensions,
+};
+use crate::subject::{MOST_WIRES, Subject};
+
+/// A post as it stands in a run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PostInRun {
+    /// The post.
+    pub id: ItemId,
+    /// Its name.
+    pub name: String,
+    /// Middle of the post from the run's first post, level.
+    pub position: Fact<Length, Said>,
+    /// What it does here.
+    pub role: PostRole,
+    /// The run's end here, where it is an anchor.
+    pub end: Fact<End, Said>,
+    /// Cross section.
+    pub section: Option<Section>,
+    /// Floor level against the run's first post.
+    pub floor: Option<Length>,
+    /// As-drilled distance centre to centre above each wire, where it was measured.
+    pub drilled: BTreeMap<u32, Fact<Length, Said>>,
+    /// Openings as built at this post, by place.
+    pub openings: Vec<(String, Fact<Opening, OpeningRead>)>,
+}
+
+/// The clear distance between two neighbouring posts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bay {
+    /// The bay as a subject.
+    pub subject: Subject,
+    /// Left post.
+    pub left: ItemId,
+    /// Right post.
+    pub right: ItemId,
+    /// Names of both, "A2–A3".
+    pub name: String,
+    /// Readings of the clear distance.
+    pub readings: Vec<Fact<Length, BayRead>>,
+    /// The clear distance: the readings' mean, or what the posts' positions leave.
+    pub clear: Option<Length>,
+    /// Whether the clear distance was measured, or follows from positions alone.
+    pub measured: bool,
+    /// Level or along the slope.
+    pub along: Along,
+}
+
+/// A run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// The run.
+    pub id: ItemId,
+    /// Its name.
+    pub name: String,
+    /// What it stands on.
+    pub surface: Option<Surface>,
+    /// Level or raked.
+    pub shape: Shape,
+    /// Fall beside it, where it is not the job's.
+    pub fall: Option<Length>,
+    /// Top of the barrier above floor or nosings.
+    pub height: Option<Length>,
+    /// Slope of a raked run.
+    pub slope: Option<Slope>,
+    /// Top rail.
+    pub rail: Option<Rail>,
+    /// Heights of the wires from the bottom, plumb above floor or nosings.
+    pub heights: Vec<Length>,
+    /// Which strand.
+    pub strand: Option<ItemId>,
+    /// Which fitting set.
+    pub fitting_set: Option<ItemId>,
+    /// What lines the holes through intermediate posts.
+    pub lining: Lining,
+    /// The wire that is fitted first.
+    pub trial_wire: u32,
+    /// The three tensions and the passes.
+    pub tensions: Fact<Tensions, Told>,
+    /// Openings of the run as a whole.
+    pub openings: Vec<(String, Fact<Opening, OpeningRead>)>,
+    /// Posts in order.
+    pub posts: Vec<PostInRun>,
+    /// Bays in order.
+    pub bays: Vec<Bay>,
+    /// Wires from the bottom.
+    pub wires: Vec<Wire>,
+}
+
+impl Run {
+    /// The subject of the run.
+    #[must_use]
+    pub fn subject(&self) -> Subject {
+        Subject::run(self.id)
+    }
+
+    /// The wire with this number.
+    #[must_use]
+    pub fn wire(&self, number: u32) -> Option<&Wire> {
+        self.wires.iter().find(|w| w.number == number)
+    }
+
+    /// The two posts at which the wires end, where there are two.
+    #[must_use]
+    pub fn ends(&self) -> Option<(&PostInRun, &PostInRun)> {
+        match (self.posts.first(), self.posts.last()) {
+            (Some(a), Some(b)) if a.id != b.id => Some((a, b)),
+            _ => None,
+        }
+    }
+}
+
+/// Reads a run's layout.
+#[must_use]
+pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
+    let subject = Subject::run(id).to_string();
+    let count = reader
+        .one(fields::RUN_WIRE_COUNT, &subject, "")
+        .shown()
+        .and_then(|n| u32::try_from(*n).ok())
+        .unwrap_or(0)
+        .min(MOST_WIRES);
+    let heights: Vec<Length> = reader
+        .one(fields::RUN_WIRE_HEIGHTS, &subject, "")
+        .shown()
+        .map(|h| h.nm.iter().map(|nm| Length { nm: *nm }).collect())
+        .unwrap_or_default();
+    let posts = read_posts(reader, id, posts);
+    let bays = read_bays(reader, &posts);
+    let trial = reader
+        .value(fields::RUN_TRIAL_WIRE, &subject)
+        .and_then(|n| u32::try_from(n).ok())
+        .filter(|n| (1..=count).contains(n));
+    Run {
+        id,
+        name: text(reader.one(fields::RUN_NAME, &subject, "").shown()),
+        surface: reader.value(fields::RUN_SURFACE, &subject),
+        shape: reader
+            .value(fields::RUN_SHAPE, &subject)
+            .unwrap_or(Shape::Level),
+        fall: reader.value(fields::RUN_FALL, &subject),
+        height: reader.value(fields::RUN_HEIGHT, &subject),
+        slope: reader.value(fields::RUN_SLOPE, &subject),
+        rail: reader.value(fields::RUN_RAIL, &subject),
+        heights,
+        strand: reader.value(fields::RUN_STRAND, &subject),
+        fitting_set: reader.value(fields::RUN_FITTING_SET, &subject),
+        lining: reader
+            .value(fields::RUN_LINING, &subject)
+            .unwrap_or(Lining::Bare),
+        trial_wire: trial.unwrap_or_else(|| count.div_ceil(2).max(1)),
+        tensions: reader.one(fields::RUN_TENSIONS, &subject, ""),
+        openings: openings(reader, fields::RUN_OPENING, &subject),
+        wires: (1..=count)
+            .map(|number| wires::read_wire(reader, id, number, &posts))
+            .collect(),
+        posts,
+        bays,
+    }
+}
+
+fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInRun> {
+    let place = run.to_string();
+    let mut found: Vec<PostInRun> = posts
+        .iter()
+        .filter_map(|id| {
+            let subject = Subject::post(*id).to_string();
+            let position = reader.one(fields::POST_POSITION, &subject, &place);
+            position.shown()?;
+            Some(PostInRun {
+                id: *id,
+                name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
+                position,
+                role: reader
+                    .one(fields::POST_ROLE, &subject, &place)
+                    .shown()
+                    .copied()
+                    .unwrap_or(PostRole::Intermediate),
+                end: reader.one(fields::POST_END, &subject, &place),
+                section: reader.value(fields::POST_SECTION, &subject),
+                floor: reader.value(fields::POST_FLOOR, &subject),
+                drilled: drilled(reader, &subject, &place),
+                openings: openings(reader, fields::POST_OPENING, &subject),
+            })
+        })
+        .collect();
+    found.sort_by_key(|p| (p.position.shown().map(|l| l.nm), p.id));
+    found
+}
+
+fn drilled(reader: &Reader<'_>, subject: &str, run: &str) -> BTreeMap<u32, Fact<Length, Said>> {
+    reader
+        .places(fields::POST_DRILLED, subject)
+        .into_iter()
+        .filter_map(|place| {
+            let (of, wire) = place.split_once('/')?;
+            let wire = (of == run).then(|| wire.parse().ok()).flatten()?;
+            Some((wire, reader.one(fields::POST_DRILLED, subject, &place)))
+        })
+        .collect()
+}
+
+fn openings(
+    reader: &Reader<'_>,
+    field: crate::model::Field<Opening, OpeningRead>,
+    subject: &str,
+) -> Vec<(String, Fact<Opening, OpeningRead>)> {
+    reader
+        .places(field, subject)
+        .into_iter()
+        .flat_map(|place| {
+            reader
+                .many(field, subject, &place)
+                .into_iter()
+                .map(move |fact| (place.clone(), fact))
+        })
+        .collect()
+}
+
+fn read_bays(reader: &Reader<'_>, posts: &[PostInRun]) -> Vec<Bay> {
+    posts
+        .iter()
+        .zip(posts.iter().skip(1))
+        .map(|(left, right)| {
+            let subject = Subject::bay(left.id, right.id);
+            let readings = reader.many(fields::BAY_CLEAR, &subject.to_string(), "");
+            let agreed: Vec<i64> = readings
+                .iter()
+                .filter_map(|r| r.value())
+                .map(|l| l.nm)
+                .collect();
+            let along = readings
+                .iter()
+                .filter_map(|r| r.told())
+                .find_map(|t| t.with.as_ref().map(|w| w.along))
+                .unwrap_or(Along::Level);
+            Bay {
+                subject,
+                left: left.id,
+                right: right.id,
+                name: format!("{}–{}", left.name, right.name),
+                clear: mean(&agreed).or_else(|| between(left, right)),
+                measured: !agreed.is_empty(),
+                readings,
+                along,
+            }
+        })
+        .collect()
+}
+
+fn mean(nm: &[i64]) -> Option<Length> {
+    let count = i64::try_from(nm.len()).ok().filter(|n| *n > 0)?;
+    Some(Length {
+        nm: nm.iter().sum::<i64>() / count,
+    })
+}
+
+fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
+    let apart = right.position.shown()?.nm - left.position.shown()?.nm;
+    let half = |p: &PostInRun| p.section.map_or(0, |s| s.along_nm / 2);
+    let clear = apart - half(left) - half(right);
+    (clear > 0).then_some(Length { nm: clear })
+}
+
+pub(crate) fn text(shown: Option<&String>) -> String {
+    shown.cloned().unwrap_or_default()
+}

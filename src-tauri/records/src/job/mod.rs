@@ -10,10 +10,10 @@ pub mod wires;
 
 use crate::book::{BookView, Key};
 
-//pub use layout::{Bay, PostInRun, Run};
+pub use layout::{Bay, PostInRun, Run};
 pub use reader::{Fact, Reader, Standing, Told};
-//pub use things::{Job, PostFacts};
-//pub use wires::{Wire, WireLength};
+pub use things::{Job, PostFacts};
+pub use wires::{Wire, WireLength};
 
 /// The text that a key gives, where people agree on it.
 #[must_use]

@@ -277,6 +277,9 @@ pub struct Terminal {
     pub hole_nm: i64,
     /// Hole for the insert, depth.
     pub hole_depth_nm: i64,
+    /// Length of the angled seat under the fitting, where one is used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seat_nm: Option<i64>,
     /// Clear depth in the insert behind the face, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clear_depth_nm: Option<i64>,

@@ -133,6 +133,8 @@ fields! {
     JOB_ACCESS: Text, Said = one Job "access";
     /// Coming floor covering, its thickness.
     JOB_COMING_FLOOR: Length, Said = one Job "comingFloor";
+    /// What a take-off adds for samples, rejects and spares.
+    JOB_ALLOWANCES: Allowances, Said = one Job "allowances";
     /// A trial pressing, pulled, to which the day's crimps refer.
     JOB_SAMPLE_CRIMP: SampleCrimp, CrimpRead = many Job "sampleCrimp";
     /// A note on the job.
@@ -170,6 +172,8 @@ fields! {
     RUN_TENSIONS: Tensions, Told = one Run "tensions";
     /// A lowest or measured opening that belongs to the run as a whole.
     RUN_OPENING: Opening, OpeningRead = many Run "opening";
+    /// What lines the holes through intermediate posts.
+    RUN_LINING: Lining, Said = one Run "lining";
     /// Which wire is fitted first.
     RUN_TRIAL_WIRE: Whole, Said = one Run "trialWire";
     /// A note on the run.

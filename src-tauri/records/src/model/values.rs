@@ -126,6 +126,8 @@ words! {
     BatchKind { Strand, Terminal, Insert, LockNut, Seat, Grommet, Other }
     /// How a rail meets a post.
     RailJoint { OverThePost, Butted }
+    /// What lines the hole through an intermediate post.
+    Lining { Bare, GrommetHalves, Sleeve }
     /// A post's condition.
     Condition { Sound, Soft, Split }
     /// Stage that a person signs off.
@@ -308,6 +310,9 @@ pub struct End {
     pub hand: Hand,
     /// Whether the wire is tensioned there.
     pub tensioner: bool,
+    /// Whether an angled seat stands under the fitting, as on a rake.
+    #[serde(default)]
+    pub angled_seat: bool,
 }
 
 /// The three tensions of a run. The lowest part that makes the upper one is named.
@@ -586,4 +591,36 @@ pub struct Efficiency {
     pub permille: i64,
     /// Safety factor in hundredths.
     pub factor_percent: i64,
+}
+
+/// Pieces beyond what the layout needs, each with its purpose.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Spare {
+    /// For sample crimps, each hand.
+    pub sample: u32,
+    /// For rejects and remakes, each hand.
+    pub scrap: u32,
+    /// Over, each hand.
+    pub over: u32,
+}
+
+/// What a take-off adds to the count.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Allowances {
+    /// Terminals, each hand.
+    pub terminals: Spare,
+    /// Inserts, each hand.
+    pub inserts: Spare,
+    /// Lock nuts, each hand.
+    pub lock_nuts: Spare,
+    /// Angled seats.
+    pub angled_seats: Spare,
+    /// Grommet halves or sleeves.
+    pub linings: Spare,
+    /// Strand for samples.
+    pub sample_strand_nm: i64,
+    /// Strand for remakes.
+    pub scrap_strand_nm: i64,
 }

@@ -82,7 +82,10 @@ fn assert_same(path: &Path) {
         Value::String(digits) => Some(digits.clone()),
         other => Some(other.to_string()),
     };
-    let fraction_ms = fraction.map(|digits| format!("{digits:0<3}")[..3].parse::<u16>().unwrap());
+    let fraction_ms = fraction.map(|digits| {
+        let three: String = digits.chars().chain("00".chars()).take(3).collect();
+        three.parse::<u16>().unwrap()
+    });
     assert_eq!(taken.fraction_ms, fraction_ms, "{context}");
     let position = theirs["GPSLatitude"]
         .as_f64()
