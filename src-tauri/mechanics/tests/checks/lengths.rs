@@ -1,0 +1,194 @@
+//! Lengths of all wires from a few readings.
+
+use mechanics::lengths::{
+    ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, between_insert_faces,
+    interpolate, middle_advice,
+};
+use mechanics::{MechanicsError, Millimetres, Origin};
+
+use crate::near;
+
+fn reading(wire: u32, length: f64) -> LengthReading {
+    LengthReading {
+        wire,
+        length: Millimetres(length),
+        spread: Millimetres(1.0),
+    }
+}
+
+fn heights(count: u32) -> Vec<Millimetres> {
+    (1..=count)
+        .map(|wire| Millimetres(76.0 * f64::from(wire)))
+        .collect()
+}
+
+#[test]
+fn spread_of_two_readings_grows_to_the_middle() {
+    // s = 1, s_B = 2: 1.000 at the ends, 2.121 in the middle; 1.696 at ζ = 0.2:
+    // √(0.64 + 0.04 + (0.64·2)²) = 1.523; at ζ = 0.25 √(0.625 + 2.25) = 1.696.
+    let run = interpolate(
+        &heights(5),
+        &[reading(1, 4000.0), reading(5, 4008.0)],
+        ASSUMED_BOW_SPREAD,
+    )
+    .unwrap();
+    let spreads: Vec<f64> = run.wires.iter().map(|wire| wire.spread.value()).collect();
+    near(spreads[0], 1.0, 1e-12);
+    near(spreads[1], 1.696, 0.0005);
+    near(spreads[2], 2.121, 0.0005);
+    near(spreads[3], 1.696, 0.0005);
+    near(spreads[4], 1.0, 1e-12);
+    assert_eq!(run.bow, None);
+    assert_eq!(run.wires[2].length, Millimetres(4004.0));
+}
+
+#[test]
+fn origins_are_marked() {
+    let run = interpolate(
+        &heights(5),
+        &[reading(1, 4000.0), reading(3, 4006.0), reading(5, 4008.0)],
+        ASSUMED_BOW_SPREAD,
+    )
+    .unwrap();
+    let origins: Vec<Origin> = run.wires.iter().map(|wire| wire.origin).collect();
+    assert_eq!(
+        origins,
+        [
+            Origin::Measured,
+            Origin::Interpolated,
+            Origin::Measured,
+            Origin::Interpolated,
+            Origin::Measured
+        ]
+    );
+    near(run.bow.unwrap().value(), 2.0, 1e-12);
+}
+
+#[test]
+fn more_readings_go_from_neighbour_to_neighbour() {
+    let run = interpolate(
+        &heights(9),
+        &[
+            reading(1, 4000.0),
+            reading(3, 4006.0),
+            reading(5, 4007.0),
+            reading(9, 4008.0),
+        ],
+        ASSUMED_BOW_SPREAD,
+    )
+    .unwrap();
+    near(run.wires[1].length.value(), 4003.0, 1e-12);
+    near(run.wires[6].length.value(), 4007.5, 1e-12);
+    // Half way in a quarter of the height: √(½) and the bow's 2 mm shrunk to a sixteenth.
+    near(
+        run.wires[1].spread.value(),
+        (0.5_f64 + (2.0_f64 / 16.0).powi(2)).sqrt(),
+        1e-12,
+    );
+}
+
+#[test]
+fn nothing_is_extrapolated_and_nothing_counted_twice() {
+    let of = |readings: &[LengthReading]| interpolate(&heights(5), readings, ASSUMED_BOW_SPREAD);
+    assert_eq!(
+        of(&[reading(1, 4000.0), reading(4, 4003.0)]),
+        Err(MechanicsError::OutsideReadings { wire: 5 })
+    );
+    assert_eq!(
+        of(&[reading(1, 4000.0), reading(2, 4001.0), reading(3, 4003.0)]),
+        Err(MechanicsError::OutsideReadings { wire: 4 })
+    );
+    assert_eq!(
+        of(&[reading(1, 4000.0)]),
+        Err(MechanicsError::TooFewReadings { got: 1, needed: 2 })
+    );
+    assert_eq!(
+        of(&[reading(1, 4000.0), reading(1, 4001.0), reading(5, 4000.0)]),
+        Err(MechanicsError::TwoReadings { wire: 1 })
+    );
+    assert_eq!(
+        of(&[reading(1, 4000.0), reading(6, 4001.0)]),
+        Err(MechanicsError::UnknownWire { wire: 6 })
+    );
+    assert!(of(&[reading(1, 4000.0), reading(0, 4001.0)]).is_err());
+    assert!(of(&[reading(1, -4000.0), reading(5, 4001.0)]).is_err());
+    let fallen = [Millimetres(80.0), Millimetres(70.0)];
+    assert_eq!(
+        interpolate(
+            &fallen,
+            &[reading(1, 1.0), reading(2, 1.0)],
+            ASSUMED_BOW_SPREAD
+        ),
+        Err(MechanicsError::HeightsNotRising { wire: 2 })
+    );
+}
+
+#[test]
+fn one_wire_needs_one_reading() {
+    let run = interpolate(&heights(1), &[reading(1, 4000.0)], ASSUMED_BOW_SPREAD).unwrap();
+    assert_eq!(run.wires[0].origin, Origin::Measured);
+    let none = interpolate(&heights(1), &[], ASSUMED_BOW_SPREAD);
+    assert_eq!(
+        none,
+        Err(MechanicsError::TooFewReadings { got: 0, needed: 1 })
+    );
+}
+
+#[test]
+fn eleven_apart_asks_for_the_middle() {
+    let advice = middle_advice(12, &[reading(1, 7294.0), reading(12, 7305.0)]).unwrap();
+    let LengthAdvice::MeasureMiddle {
+        difference,
+        wire,
+        sentence,
+    } = advice
+    else {
+        panic!("{advice:?}");
+    };
+    assert_eq!((difference, wire), (Millimetres(11.0), 6));
+    assert_eq!(
+        sentence,
+        "Bottom and top differ by 11 mm: measure wire 6 in the middle as well."
+    );
+    let with_middle = [reading(1, 7294.0), reading(6, 7300.0), reading(12, 7305.0)];
+    assert_eq!(middle_advice(12, &with_middle), None);
+    let close = [reading(1, 7294.0), reading(12, 7299.9)];
+    assert_eq!(middle_advice(12, &close), None);
+}
+
+#[test]
+fn bays_and_posts_add_up_to_the_length() {
+    let bays = [1380.0, 1410.0, 1395.0, 1560.0, 1195.0].map(Millimetres);
+    let posts = [90.0; 4].map(Millimetres);
+    let readings = [reading(1, 7294.0), reading(6, 7300.0), reading(12, 7305.0)];
+    assert_eq!(
+        bays_advice(&bays, &posts, &readings, Millimetres(5.0)).unwrap(),
+        None
+    );
+    let short = [1380.0, 1410.0, 1395.0, 1560.0, 1165.0].map(Millimetres);
+    let advice = bays_advice(&short, &posts, &readings, Millimetres(5.0))
+        .unwrap()
+        .unwrap();
+    let LengthAdvice::BaysDisagree {
+        sum,
+        nearest,
+        difference,
+        ..
+    } = advice
+    else {
+        panic!("{advice:?}");
+    };
+    assert_eq!(sum, Millimetres(7270.0));
+    assert_eq!(
+        (nearest, difference),
+        (Millimetres(7294.0), Millimetres(24.0))
+    );
+    let bad = [Millimetres(0.0)];
+    assert!(bays_advice(&bad, &posts, &readings, Millimetres(5.0)).is_err());
+}
+
+#[test]
+fn proud_inserts_shorten_the_length() {
+    let between = between_insert_faces(Millimetres(4000.0), Millimetres(2.0), Millimetres(-1.0));
+    assert_eq!(between, Millimetres(3999.0));
+}

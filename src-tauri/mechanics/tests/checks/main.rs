@@ -1,0 +1,75 @@
+//! Checks of the engineering against published figures, worked vectors and laws.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    missing_docs
+)]
+
+mod assessment;
+mod cutting;
+mod deflection;
+mod demo;
+mod laws;
+mod lengths;
+mod parts;
+mod posts;
+mod rule_figures;
+mod strand;
+mod tables;
+mod tension;
+mod written;
+
+use mechanics::Millimetres;
+use mechanics::fitting::{FittingEnd, FittingSet};
+use mechanics::rules::RuleSet;
+use mechanics::thread::{Hand, MetricThread};
+
+pub(crate) fn au() -> RuleSet {
+    serde_json::from_str(include_str!("../../../records/data/rules/au-2022.json")).unwrap()
+}
+
+pub(crate) fn irc() -> RuleSet {
+    serde_json::from_str(include_str!("../../../records/data/rules/us-irc-2018.json")).unwrap()
+}
+
+/// The end of the worked windows: O 72, w 32, h 30, e_min 8, x_start 2, r 4.
+pub(crate) fn end(hand: Hand, lock_nut: f64) -> FittingEnd {
+    FittingEnd {
+        hand,
+        thread: MetricThread::M6,
+        stud_overall: Millimetres(72.0),
+        insertion: Millimetres(32.0),
+        growth: Millimetres(0.0),
+        usable_thread: Millimetres(30.0),
+        least_engagement: Millimetres(8.0),
+        start_engagement: Millimetres(2.0),
+        reserve: Millimetres(4.0),
+        lock_nut: Millimetres(lock_nut),
+        insert_clear_depth: None,
+        seat_length: Millimetres(0.0),
+        hole_diameter: Millimetres(9.0),
+        hole_depth: Millimetres(42.0),
+    }
+}
+
+pub(crate) fn fitting_set() -> FittingSet {
+    FittingSet {
+        left: end(Hand::Left, 3.2),
+        right: end(Hand::Right, 3.2),
+        through_hole_diameter: Millimetres(9.0),
+        terminal_efficiency: None,
+        safe_load_factor: None,
+        insert_limit: None,
+        thread_limit: None,
+    }
+}
+
+/// Asserts that two figures differ by no more than half a unit of the last printed digit.
+pub(crate) fn near(actual: f64, expected: f64, within: f64) {
+    assert!(
+        (actual - expected).abs() <= within,
+        "{actual} is not {expected} ± {within}"
+    );
+}
