@@ -20,7 +20,7 @@ fn australia_fall_1000_asks_4000_not_yet_4001_climbs() {
     assert!(!asks(999.999_999));
     let climbing = set.climbing.as_ref().unwrap();
     assert!(!fall_reaches(&climbing.fall, Millimetres(4000.0)));
-    assert!(fall_reaches(&climbing.fall, Millimetres(4000.000_001)));
+    assert!(fall_reaches(&climbing.fall, Millimetres(4_000.000_001)));
     assert!(fall_reaches(&climbing.fall, Millimetres(4001.0)));
     assert_eq!(climbing.from_mm, Millimetres(150.0));
     assert_eq!(climbing.to_mm, Millimetres(760.0));
