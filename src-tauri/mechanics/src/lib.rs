@@ -6,6 +6,7 @@
 //! Does not read files, parse text, or know the record.
 
 pub mod assessment;
+pub mod corner;
 pub mod cutting;
 pub mod deflection;
 mod error;
@@ -13,6 +14,7 @@ pub mod figure;
 pub mod fitting;
 pub mod holes;
 pub mod lengths;
+pub mod plausible;
 pub mod posts;
 pub mod rules;
 pub mod slope;

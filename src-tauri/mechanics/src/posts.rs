@@ -6,6 +6,7 @@
 
 mod demand;
 mod influence;
+mod stiffness;
 
 use serde::{Deserialize, Serialize};
 
@@ -14,6 +15,7 @@ use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillime
 
 pub use demand::{DemandModel, PostDemand, post_demand};
 pub use influence::{EndPosts, InwardMovement, inward_movement, post_movement, push_at_top};
+pub use stiffness::{KnownPull, base_turning_from_pull, rail_stiffness_from_pull};
 
 /// Cross-section of a post, bent in the direction of the wires.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

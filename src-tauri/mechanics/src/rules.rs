@@ -5,6 +5,8 @@
 //! demanding side only and never interpolates or derives one table from another.
 //! Does not read files and does not decide whether a barrier may be built.
 
+mod answers;
+mod grid;
 mod lookup;
 mod tables;
 
@@ -12,10 +14,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::Millimetres;
 
-pub use lookup::{
+pub use answers::{
     ContinuousVerticalRow, DeflectionRow, Neighbour, Outcome, Outside, ReadAs, TensionRow,
-    look_up_continuous_vertical, look_up_deflection, look_up_tension,
 };
+pub use lookup::{look_up_continuous_vertical, look_up_deflection, look_up_tension};
 pub use tables::{
     Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,
     DoubtfulCell, ReadDiameterAs, TensionLine, TensionTable, WireTables,

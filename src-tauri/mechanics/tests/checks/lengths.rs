@@ -4,6 +4,7 @@ use mechanics::lengths::{
     ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, between_insert_faces,
     interpolate, middle_advice,
 };
+use mechanics::plausible::{LengthQuestion, question_length};
 use mechanics::{MechanicsError, Millimetres, Origin};
 
 use crate::near;
@@ -191,4 +192,33 @@ fn bays_and_posts_add_up_to_the_length() {
 fn proud_inserts_shorten_the_length() {
     let between = between_insert_faces(Millimetres(4000.0), Millimetres(2.0), Millimetres(-1.0));
     assert_eq!(between, Millimetres(3999.0));
+}
+
+#[test]
+fn unlikely_lengths_are_questioned_and_impossible_ones_refused() {
+    let alike = [7294.0, 7300.0, 7305.0].map(Millimetres);
+    let ask = |length| question_length(Millimetres(length), &alike);
+    assert_eq!(ask(7309.0).unwrap(), None);
+    // 287 5/8 in is 7305.7 mm.
+    let Some(LengthQuestion::InchesOrMillimetres { perhaps, .. }) = ask(287.625).unwrap() else {
+        panic!("inches typed for millimetres");
+    };
+    near(perhaps.value(), 7305.675, 1e-9);
+    assert!(matches!(
+        ask(7305.0 * 25.4).unwrap(),
+        Some(LengthQuestion::InchesOrMillimetres { .. })
+    ));
+    assert!(matches!(
+        ask(3000.0).unwrap(),
+        Some(LengthQuestion::FarFromNeighbours { .. })
+    ));
+    let alone = |length| question_length(Millimetres(length), &[]);
+    assert_eq!(alone(100_000.0).unwrap(), None);
+    assert!(matches!(
+        alone(100_000.1).unwrap(),
+        Some(LengthQuestion::VeryLong { .. })
+    ));
+    for bad in [0.0, -7305.0, f64::NAN, f64::INFINITY, 1_000_000.1] {
+        assert!(alone(bad).is_err(), "{bad}");
+    }
 }
