@@ -5,7 +5,9 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use crate::book::BookView;
 use crate::entry::Entry;
@@ -22,7 +24,9 @@ pub const ENDED: &str = "device.ended";
 pub const KEEPER: &str = "device.keeper";
 
 /// What a device is mostly used for. Roles warn, they never block.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub enum Role {
     /// Measures and photographs.
@@ -34,7 +38,7 @@ pub enum Role {
 }
 
 /// A person who uses a device.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Person {
     /// Id.

@@ -3,8 +3,10 @@
 //! Invariant: the id of an entry is the SHA-256 of its body's exact bytes, and a parsed entry
 //! keeps those bytes. Whether an entry counts is not decided here.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
+use ts_rs::TS;
 
 use crate::canonical;
 use crate::error::RecordError;
@@ -33,7 +35,7 @@ pub struct At {
 }
 
 /// A file that an entry vouches for.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct FileRef {
     /// Hash of the bytes, which is also the file's name.

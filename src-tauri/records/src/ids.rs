@@ -7,14 +7,20 @@ use std::fmt;
 use std::str::FromStr;
 
 use data_encoding::{BASE32_NOPAD, HEXLOWER};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use ts_rs::TS;
 
 use crate::error::RecordError;
 
 /// A SHA-256 hash, printed as 64 lower-case hex digits.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(try_from = "String", into = "String")]
+#[ts(type = "string")]
+#[schemars(with = "String")]
 pub struct Hash([u8; 32]);
 
 impl Hash {
@@ -141,8 +147,10 @@ impl FromStr for Id {
 macro_rules! id_types {
     ($($(#[$doc:meta])* $name:ident;)*) => {$(
         $(#[$doc])*
-        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema)]
         #[serde(try_from = "String", into = "String")]
+        #[ts(type = "string")]
+        #[schemars(with = "String")]
         pub struct $name(pub Id);
 
         impl $name {

@@ -6,7 +6,9 @@
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, ItemId};
@@ -74,8 +76,12 @@ impl SubjectKind {
 }
 
 /// What an entry is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(try_from = "String", into = "String")]
+#[ts(type = "string")]
+#[schemars(with = "String")]
 pub enum Subject {
     /// A crew.
     Crew(BookId),

@@ -1,6 +1,8 @@
 //! How a value came about: what stands beside it in the claim and is no part of a dispute.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use crate::ids::{Hash, ItemId};
 use crate::model::values::{
@@ -9,7 +11,7 @@ use crate::model::values::{
 };
 
 /// No context beyond what was typed.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Said {
     /// As it was typed, with its unit.
@@ -24,7 +26,7 @@ pub struct Said {
 }
 
 /// How a length was read.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct LengthRead {
     /// As it was typed, with its unit.
@@ -53,7 +55,7 @@ pub struct LengthRead {
 }
 
 /// How a bay's clear distance was read.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct BayRead {
     /// As it was typed, with its unit.
@@ -69,7 +71,7 @@ pub struct BayRead {
 }
 
 /// How a tension was read. Gauge, bay and temperatures are set once for a round.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct TensionRead {
     /// As it was typed, with its unit.
@@ -116,7 +118,7 @@ fn first() -> u32 {
 }
 
 /// How a crimp was checked.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct CrimpRead {
     /// The piece of strand.
@@ -140,7 +142,7 @@ pub struct CrimpRead {
 }
 
 /// On which piece of strand something was done.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct OnPiece {
     /// The piece of strand.
@@ -155,7 +157,7 @@ pub struct OnPiece {
 }
 
 /// How a gap was checked.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct GapRead {
     /// Diameter of the probe.
@@ -172,7 +174,7 @@ pub struct GapRead {
 }
 
 /// How an opening was measured.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct OpeningRead {
     /// Kind of opening.
@@ -189,7 +191,7 @@ pub struct OpeningRead {
 }
 
 /// What a decision was told, and by which program and rules; documents print this, never a recomputation.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Told {
     /// Version of the program.
@@ -211,7 +213,7 @@ pub struct Told {
 }
 
 /// A number as it was told.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Number {
     /// What it is.
@@ -223,7 +225,7 @@ pub struct Number {
 }
 
 /// The last entry of a device that a decision covers.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Head {
     /// Device.
@@ -235,7 +237,7 @@ pub struct Head {
 }
 
 /// What a picture or document shows.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Shows {
     /// What it proves.
@@ -246,7 +248,7 @@ pub struct Shows {
 }
 
 /// Figures of one terminal of a fitting set.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Terminal {
     /// Hand of its thread.

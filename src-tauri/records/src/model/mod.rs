@@ -4,6 +4,7 @@
 //! `book`.
 
 pub mod context;
+pub mod entered;
 pub mod fields;
 pub mod values;
 

@@ -4,12 +4,16 @@
 //! claim's context (`context.rs`). Optional fields may be added freely; a changed meaning is a new
 //! kind.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use crate::ids::{Hash, ItemId, PersonId};
 
 /// A length in nanometres.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub struct Length {
     /// Nanometres.
@@ -39,7 +43,9 @@ impl Length {
 }
 
 /// A force in millinewtons.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub struct Force {
     /// Millinewtons.
@@ -71,7 +77,7 @@ impl Force {
 macro_rules! words {
     ($($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident),* $(,)? })*) => {$(
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
         #[serde(rename_all = "camelCase")]
         #[allow(missing_docs)] // the variants are the trade's own words
         pub enum $name { $($(#[$vdoc])* $variant),* }
@@ -151,8 +157,10 @@ pub type Text = String;
 pub type Whole = i64;
 
 /// A day as `YYYY-MM-DD`.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(try_from = "String", into = "String")]
+#[ts(type = "string")]
+#[schemars(with = "String")]
 pub struct Day(chrono::NaiveDate);
 
 impl Day {
@@ -181,7 +189,7 @@ impl From<Day> for String {
 }
 
 /// A copy of a rule set, exact text and hash, with where it came from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct RuleSetCopy {
     /// Short name.
@@ -195,7 +203,7 @@ pub struct RuleSetCopy {
 }
 
 /// A post's cross section, as it stands in the run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Section {
     /// Width along the run.
@@ -208,7 +216,7 @@ pub struct Section {
 }
 
 /// What a post is made of.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Material {
     /// Species or alloy, as said.
@@ -231,7 +239,7 @@ pub struct Material {
 }
 
 /// How a post is fixed at its base.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct BaseFixing {
     /// Kind, in words.
@@ -247,7 +255,7 @@ pub struct BaseFixing {
 }
 
 /// A run's top rail.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Rail {
     /// Underside above the floor or the nosings, plumb.
@@ -263,7 +271,7 @@ pub struct Rail {
 }
 
 /// A slope by its rise and going.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Slope {
     /// Rise of one step.
@@ -276,7 +284,7 @@ pub struct Slope {
 }
 
 /// Heights of a run's wires above the floor or the nosings, plumb, from the bottom.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct WireHeights {
     /// One height for each wire.
@@ -284,7 +292,7 @@ pub struct WireHeights {
 }
 
 /// What a support does.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Support {
     /// Kind.
@@ -301,7 +309,7 @@ pub struct Support {
 }
 
 /// One end of a run at a post.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct End {
     /// Kind.
@@ -316,7 +324,7 @@ pub struct End {
 }
 
 /// The three tensions of a run. The lowest part that makes the upper one is named.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Tensions {
     /// What the rule or designer asks, the highest of the run's bays.
@@ -334,7 +342,7 @@ pub struct Tensions {
 }
 
 /// What a person released for cutting.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct CutIssue {
     /// The length to cut.
@@ -346,7 +354,7 @@ pub struct CutIssue {
 }
 
 /// A wire as it was cut.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct CutMade {
     /// Length as cut.
@@ -357,7 +365,7 @@ pub struct CutMade {
 }
 
 /// Which piece of strand is in the wire's place; 1 is the first.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Piece {
     /// Number of the piece.
@@ -367,7 +375,7 @@ pub struct Piece {
 }
 
 /// A crimp as checked.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Crimp {
     /// Good or reject.
@@ -378,7 +386,7 @@ pub struct Crimp {
 }
 
 /// Two sizes of a pressed shank, square to one another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct PressedSize {
     /// One axis.
@@ -388,7 +396,7 @@ pub struct PressedSize {
 }
 
 /// A trial pressing, pulled.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct SampleCrimp {
     /// Pull that was held.
@@ -408,7 +416,7 @@ pub struct SampleCrimp {
 }
 
 /// Thread left showing at an end after fitting, or turn-in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Turns {
     /// Whole turns.
@@ -418,7 +426,7 @@ pub struct Turns {
 }
 
 /// A gap check of a bay or of one opening in it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct GapCheck {
     /// Did the probe pass anywhere?
@@ -426,7 +434,7 @@ pub struct GapCheck {
 }
 
 /// An opening as built.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Opening {
     /// Clear size.
@@ -437,7 +445,7 @@ pub struct Opening {
 }
 
 /// Deflection under a hung mass.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Deflection {
     /// How far the wire went down at mid span.
@@ -447,7 +455,7 @@ pub struct Deflection {
 }
 
 /// A position on the earth.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Position {
     /// Latitude in 1e-7 degree, north positive.
@@ -460,7 +468,7 @@ pub struct Position {
 }
 
 /// When and where a picture was taken, as the app recorded it and as the file says.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Taken {
     /// Milliseconds since 1970 UTC, where known.
@@ -477,7 +485,7 @@ pub struct Taken {
 }
 
 /// What a sign-off or evidence tick covers.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct SignOff {
     /// The person's statement.
@@ -487,7 +495,7 @@ pub struct SignOff {
 }
 
 /// How a defect was put right.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Closing {
     /// What was done.
@@ -495,7 +503,7 @@ pub struct Closing {
 }
 
 /// How an edge was left at the end of a day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct LeftSafe {
     /// How it is guarded.
@@ -505,7 +513,7 @@ pub struct LeftSafe {
 }
 
 /// Counts of a delivery on arrival.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Arrival {
     /// Left-hand pieces counted, or pieces where there is no hand.
@@ -519,7 +527,7 @@ pub struct Arrival {
 }
 
 /// What a picture's EXIF says, kept as a second witness.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct PhotoExif {
     /// Time as the file has it.
@@ -537,7 +545,7 @@ pub struct PhotoExif {
 }
 
 /// A reference to any subject.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct AboutSubject {
     /// The subject.
@@ -545,7 +553,7 @@ pub struct AboutSubject {
 }
 
 /// A strand's mechanical figures, each with its origin.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct StrandFigures {
     /// Construction: `1x19`, `7x7`, `7x19`.
@@ -572,7 +580,7 @@ pub struct StrandFigures {
 }
 
 /// A fitting set's two terminals.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Terminals {
     /// The left-hand one.
@@ -584,7 +592,7 @@ pub struct Terminals {
 }
 
 /// How much of a strand's breaking load may be used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Efficiency {
     /// Terminal efficiency in tenths of a percent.
@@ -594,7 +602,7 @@ pub struct Efficiency {
 }
 
 /// Pieces beyond what the layout needs, each with its purpose.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Spare {
     /// For sample crimps, each hand.
@@ -606,7 +614,7 @@ pub struct Spare {
 }
 
 /// What a take-off adds to the count.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Allowances {
     /// Terminals, each hand.

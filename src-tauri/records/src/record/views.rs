@@ -137,6 +137,23 @@ impl Record {
             })
     }
 
+    /// A job as its book tells it.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn job(&mut self, job: BookId) -> Result<crate::job::Job<'_>, RecordError> {
+        self.load(job)?;
+        let open = self
+            .books
+            .get(&job)
+            .filter(|open| open.row.book != open.row.crew)
+            .ok_or_else(|| RecordError::Unknown {
+                what: "job",
+                id: job.to_string(),
+            })?;
+        Ok(crate::job::Job::read(&open.view, self.crew(open.row.crew)))
+    }
+
     /// Own entries of a book after number `n`, in order, along the chain that this device continues.
     ///
     /// # Errors

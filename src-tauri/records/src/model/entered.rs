@@ -1,0 +1,222 @@
+//! What people type: lengths in millimetres or feet, inches and fractions, forces, lists of wires.
+//!
+//! Reading is exact: 1/64 in is 396 875 nm, and no floating-point number is involved.
+
+use crate::error::RecordError;
+use crate::model::values::{Force, Length};
+use crate::subject::MOST_WIRES;
+
+/// Nanometres in an inch (exact by definition, 25.4 mm).
+pub const INCH_NM: i64 = 25_400_000;
+
+/// Unit in which a length was typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LengthUnit {
+    /// Millimetres, with a decimal point or comma.
+    Millimetres,
+    /// Feet, inches and fractions: `23' 11 3/16"`, `287 3/16`, `11.5`.
+    Inches,
+}
+
+fn refuse(text: &str, want: &str) -> RecordError {
+    let shown: String = text.chars().take(40).collect();
+    RecordError::Input(format!("{shown:?} is not a number here. Type {want}."))
+}
+
+/// Reads a length.
+///
+/// # Errors
+/// When the text is no such number, or finer than a nanometre.
+pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
+    match unit {
+        LengthUnit::Millimetres => {
+            let plain = text.trim().trim_end_matches("mm").trim();
+            decimal(plain, 6)
+                .map(|nm| Length { nm })
+                .ok_or_else(|| refuse(text, "millimetres, like 7294 or 75.8"))
+        }
+        LengthUnit::Inches => inches(text)
+            .map(|nm| Length { nm })
+            .ok_or_else(|| refuse(text, "inches, like 287 3/16 or 23' 11 3/16\"")),
+    }
+}
+
+/// Reads a force in newtons.
+///
+/// # Errors
+/// When the text is no number.
+pub fn force(text: &str) -> Result<Force, RecordError> {
+    let plain = text.trim().trim_end_matches('N').trim();
+    decimal(plain, 3)
+        .map(|mn| Force { mn })
+        .ok_or_else(|| refuse(text, "newtons, like 1490"))
+}
+
+/// Reads a decimal number as an integer with `places` places; point or comma, sign allowed.
+#[must_use]
+pub fn decimal(text: &str, places: usize) -> Option<i64> {
+    let (negative, digits) = match text.strip_prefix(['-', '−']) {
+        Some(rest) => (true, rest),
+        None => (false, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let (whole, part) = match digits.split_once(['.', ',']) {
+        Some((whole, part)) => (whole, part),
+        None => (digits, ""),
+    };
+    let all_digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
+    if whole.len() + part.len() == 0
+        || part.len() > places
+        || !all_digits(whole)
+        || !all_digits(part)
+    {
+        return None;
+    }
+    let text = format!("{whole}{part:0<places$}");
+    let value: i64 = text
+        .parse()
+        .ok()
+        .filter(|v| *v <= crate::canonical::LARGEST_INTEGER)?;
+    Some(if negative { -value } else { value })
+}
+
+fn inches(text: &str) -> Option<i64> {
+    let text = text.trim();
+    let (negative, text) = match text.strip_prefix(['-', '−']) {
+        Some(rest) => (true, rest.trim()),
+        None => (false, text),
+    };
+    let (feet, rest) = match text.split_once(['\'', '′']) {
+        Some((feet, rest)) => (
+            feet.trim()
+                .parse::<i64>()
+                .ok()
+                .filter(|f| (0..100_000).contains(f))?,
+            rest,
+        ),
+        None => (0, text),
+    };
+    let rest = rest
+        .trim()
+        .trim_end_matches(['"', '″'])
+        .trim_end_matches("in")
+        .trim();
+    let mut nm = feet.checked_mul(12 * INCH_NM)?;
+    let mut parts = rest.split_whitespace();
+    match (parts.next(), parts.next(), parts.next()) {
+        (None, None, None) if feet > 0 => {}
+        (Some(one), None, None) if one.contains('/') => nm += fraction(one)?,
+        (Some(whole), None, None) => {
+            // Six places of an inch are 25.4 nm: finer than any tape.
+            let millionths = decimal(whole, 6).filter(|n| *n >= 0)?;
+            nm += millionths.checked_mul(254)? / 10;
+        }
+        (Some(whole), Some(part), None) => {
+            let whole = whole
+                .parse::<i64>()
+                .ok()
+                .filter(|w| (0..1_000_000).contains(w))?;
+            nm += whole * INCH_NM + fraction(part)?;
+        }
+        _ => return None,
+    }
+    Some(if negative { -nm } else { nm })
+}
+
+fn fraction(text: &str) -> Option<i64> {
+    let (over, under) = text.split_once('/')?;
+    let (over, under): (i64, i64) = (over.parse().ok()?, under.parse().ok()?);
+    let known = [2, 4, 8, 16, 32, 64].contains(&under);
+    (known && over > 0 && over < under).then(|| over * INCH_NM / under)
+}
+
+/// Reads a list of wires: `1-12`, `1–4, 7`, `6`. Sorted, each once.
+///
+/// # Errors
+/// When the text is no such list or names a wire beyond the largest run.
+pub fn wires(text: &str) -> Result<Vec<u32>, RecordError> {
+    let wrong = || refuse(text, "wires like 1-12 or 1, 3, 5-7");
+    let mut found = Vec::new();
+    for part in text.split([',', ';', ' ']).filter(|p| !p.trim().is_empty()) {
+        let number = |t: &str| -> Option<u32> {
+            t.trim()
+                .parse()
+                .ok()
+                .filter(|n| (1..=MOST_WIRES).contains(n))
+        };
+        match part.split_once(['-', '–']) {
+            Some((from, to)) => {
+                let (from, to) = (
+                    number(from).ok_or_else(wrong)?,
+                    number(to).ok_or_else(wrong)?,
+                );
+                if from > to {
+                    return Err(wrong());
+                }
+                found.extend(from..=to);
+            }
+            None => found.push(number(part).ok_or_else(wrong)?),
+        }
+    }
+    if found.is_empty() {
+        return Err(wrong());
+    }
+    found.sort_unstable();
+    found.dedup();
+    Ok(found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_read_exactly() {
+        let table = [
+            ("7294", LengthUnit::Millimetres, 7_294_000_000),
+            ("75,8", LengthUnit::Millimetres, 75_800_000),
+            ("75.8 mm", LengthUnit::Millimetres, 75_800_000),
+            ("-3", LengthUnit::Millimetres, -3_000_000),
+            ("1/64", LengthUnit::Inches, 396_875),
+            (
+                "287 3/16",
+                LengthUnit::Inches,
+                287 * INCH_NM + 3 * INCH_NM / 16,
+            ),
+            (
+                "23' 11 3/16\"",
+                LengthUnit::Inches,
+                (23 * 12 + 11) * INCH_NM + 3 * INCH_NM / 16,
+            ),
+            ("11.5", LengthUnit::Inches, 292_100_000),
+            ("6'", LengthUnit::Inches, 72 * INCH_NM),
+        ];
+        for (text, unit, nm) in table {
+            assert_eq!(length(text, unit).unwrap().nm, nm, "{text}");
+        }
+        for bad in [
+            "",
+            "NaN",
+            "inf",
+            "1e9",
+            "7 294",
+            "0x10",
+            "١٢",
+            "--3",
+            "1.0000001",
+        ] {
+            assert!(length(bad, LengthUnit::Millimetres).is_err(), "{bad}");
+        }
+        for bad in ["", "3/7", "5/4", "1 2 3", "x", "'"] {
+            assert!(length(bad, LengthUnit::Inches).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn lists_of_wires_are_read() {
+        assert_eq!(wires("1-3, 5").unwrap(), [1, 2, 3, 5]);
+        assert_eq!(wires("6").unwrap(), [6]);
+        for bad in ["", "0", "3-1", "a", "1-999"] {
+            assert!(wires(bad).is_err(), "{bad}");
+        }
+    }
+}
