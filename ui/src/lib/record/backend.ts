@@ -127,3 +127,74 @@ export interface Count {
   of: number;
   room: string;
 }
+
+export interface TensionDecision {
+  requiredMn: number;
+  setMn: number;
+  upperMn: number;
+  passesMn: number[];
+  requiredOrigin: string;
+  upperOrigin: string;
+}
+
+export async function decideTensions(job: string, run: string, decision: TensionDecision): Promise<void> {
+  await call('decideTensions', { job, run, ...decision });
+}
+
+export async function chooseRuleSet(job: string, ruleSet: string): Promise<void> {
+  await call('chooseRuleSet', { job, ruleSet });
+}
+
+export async function signOff(job: string, stage: string, statement: string): Promise<void> {
+  await call('signOff', { job, stage, statement });
+}
+
+export interface Member {
+  device: string;
+  name: string;
+  role: string;
+  self: boolean;
+}
+
+export interface Joiner {
+  device: string;
+  name: string;
+  digits: string;
+}
+
+export interface ExchangeState {
+  folder: string;
+  toShare: number;
+  /** In plain words: what is waiting for what. */
+  waiting: string[];
+  aside: { name: string; reason: string }[];
+  last: { ms: number; offsetMin: number } | null;
+  members: Member[];
+  joiners: Joiner[];
+  /** This device's own digits while it waits to be admitted. */
+  ownDigits: string;
+}
+
+export async function loadExchange(): Promise<ExchangeState> {
+  return (await call('exchange', {})) as ExchangeState;
+}
+
+export async function shareFolder(folder: string): Promise<void> {
+  await call('share', { folder });
+}
+
+export async function joinFolder(folder: string, person: string): Promise<void> {
+  await call('join', { folder, person });
+}
+
+export async function confirmDigits(digits: string): Promise<void> {
+  await call('confirmJoin', { digits });
+}
+
+export async function admitDevice(device: string, digits: string, role: string): Promise<void> {
+  await call('admit', { device, digits, role });
+}
+
+export async function startSync(): Promise<string> {
+  return ((await call('startSync', {})) as { task: string }).task;
+}

@@ -10,6 +10,7 @@ export const work = {
     lacking: 'Only jobs that lack something',
     rules: 'Rule set',
     rulesHint: 'The edition in force on the date of the permit.',
+    rulesStand: (name: string) => `In force here: ${name}. Choose another to replace it.`,
     begin: 'Begin the job'
   },
   settingsAbout: 'Name, light or dark, units',
@@ -92,5 +93,45 @@ export const work = {
     left: 'Clear to its left',
     right: 'Clear to its right',
     postWidth: 'Width along the run'
+  },
+  rooms: {
+    site: 'Site',
+    tools: 'Tools',
+    batches: 'Deliveries',
+    visits: 'Visits',
+    materials: 'Strand and fittings',
+    addTool: 'Add a tool',
+    addBatch: 'Add a delivery',
+    addVisit: 'Begin a visit',
+    addStrand: 'Add a strand',
+    addFitting: 'Add a fitting set',
+    materialsHow: 'Figures from the maker’s sheet, or measured. Each with where it is from.'
+  },
+  tension: {
+    title: 'Tension',
+    stage: 'Stage',
+    pass: 'Pass',
+    method: 'Taken with',
+    bay: 'Bay where it is read',
+    air: 'Air',
+    wire: 'Wire',
+    sun: 'On the wire',
+    noGauge: 'no gauge',
+    noBay: 'no bay',
+    noTemperature: 'no temperature',
+    addGauge: 'Add the gauge under Tools first.',
+    widest: 'Read the widest bay and the one furthest from the tensioner.',
+    overdue: 'This gauge is overdue for comparison. It is recorded so.',
+    needs: 'needs',
+    never: 'never over',
+    scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
+    below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
+    atMark: (n: number) => `${n} at the mark: above what is required by less than the gauge’s error.`,
+    noPlan: 'No tension is decided for this run.',
+    setFirst: (lacks: string[]) => `Set once for the round: ${lacks.join(', ')}.`,
+    keepDone: 'Keep, round done',
+    done: 'Every wire has a reading in this round.',
+    nextPass: (n: number) => `Begin pass ${n}`,
+    again: 'Read a wire again'
   }
 };
