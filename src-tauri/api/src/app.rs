@@ -1,9 +1,15 @@
-//! What a running program holds: the rooms that commands work in.
+//! What a running program holds: the record, and the rooms that commands work in.
+//!
+//! Invariant: the record's lock is held for one command's own reading or writing, never over the
+//! network or another folder's files.
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use records::Record;
+use records::clock::{Clock, SystemClock};
+use records::ids::{BookId, PersonId};
+use records::job::Job;
 
 use crate::{
     ApiError, ErrorCode,
@@ -12,41 +18,115 @@ use crate::{
     uploads::Uploads,
 };
 
+/// The version that decisions and documents name.
+pub const PROGRAM: &str = concat!("Tautbook ", env!("CARGO_PKG_VERSION"));
+
 /// The open program: handed to every command.
 pub struct App {
     /// Long work that is running or has ended.
     pub tasks: Tasks,
     /// Picture and document bytes on their way in.
     pub uploads: Uploads,
+    record: Arc<Mutex<Record>>,
     data: PathBuf,
 }
 
 impl App {
-    /// Opens the data folder.
+    /// Opens the data folder with the system's clock.
+    ///
+    /// # Errors
+    /// `locked`, `newer` or `storage`; nothing was changed then.
     pub fn open(data: &Path) -> Result<Self, ApiError> {
+        Self::open_with(data, Arc::new(SystemClock))
+    }
+
+    /// Opens the data folder with a clock of the caller's.
+    ///
+    /// # Errors
+    /// As for [`App::open`].
+    pub fn open_with(data: &Path, clock: Arc<dyn Clock>) -> Result<Self, ApiError> {
+        let record = Record::open(data, clock)?;
         Ok(Self {
             tasks: Tasks::default(),
             uploads: Uploads::open(&data.join("uploads"))?,
+            record: Arc::new(Mutex::new(record)),
             data: data.to_owned(),
         })
     }
 
+    /// The data folder.
+    #[must_use]
+    pub fn data(&self) -> &Path {
+        &self.data
+    }
+
+    /// The record, for as long as the guard lives.
+    pub(crate) fn record(&self) -> MutexGuard<'_, Record> {
+        held(&self.record)
+    }
+
+    /// The record for work on another thread.
+    pub(crate) fn shared_record(&self) -> Arc<Mutex<Record>> {
+        Arc::clone(&self.record)
+    }
+
+    /// Reads a job and gives what `read` makes of it.
+    pub(crate) fn with_job<T>(
+        &self,
+        job: BookId,
+        read: impl FnOnce(&Job<'_>) -> Result<T, ApiError>,
+    ) -> Result<T, ApiError> {
+        let mut record = self.record();
+        let job = record.job(job)?;
+        read(&job)
+    }
+
+    /// The person who uses this device now.
+    pub(crate) fn person(record: &Record) -> Result<PersonId, ApiError> {
+        record.person()?.ok_or_else(|| {
+            ApiError::new(
+                ErrorCode::NotFound,
+                "Nobody is known on this device yet. Say first who you are.",
+            )
+        })
+    }
+
     /// Reads a picture of the record in a size.
+    ///
+    /// # Errors
+    /// `notFound` when the record has no such picture, or it has not arrived.
     pub fn picture(&self, asked: &PictureRequest) -> Result<Picture, ApiError> {
         let missing = || ApiError::new(ErrorCode::NotFound, "That picture is not here yet.");
-        if asked.size != PictureSize::Original {
-            return Err(missing());
-        }
-        let shelf = asked.sha256.get(..2).ok_or_else(missing)?;
-        let path = self
-            .data
-            .join("photos")
-            .join(shelf)
-            .join(format!("{}.jpg", asked.sha256));
-        let bytes = fs::read(path).map_err(|_| missing())?;
-        Ok(Picture {
-            content_type: "image/jpeg",
-            bytes,
-        })
+        let photos = self.record().photos_dir();
+        let bytes =
+            records::photos::read(&photos, &asked.sha256).map_err(|_| missing())?;
+        let content_type = match bytes.get(..4) {
+            Some([0xff, 0xd8, 0xff, _]) => "image/jpeg",
+            Some([0x89, b'P', b'N', b'G']) => "image/png",
+            // Documents are kept as files; only pictures are shown.
+            _ if asked.size == PictureSize::Original => "application/octet-stream",
+            _ => return Err(missing()),
+        };
+        Ok(Picture { content_type, bytes })
+    }
+}
+
+/// Locks, also after a panic of another holder: the record's truth is on disk.
+pub(crate) fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+}
+
+impl From<records::RecordError> for ApiError {
+    fn from(error: records::RecordError) -> Self {
+        use records::RecordError as E;
+        let code = match &error {
+            E::InUse => ErrorCode::Locked,
+            E::Newer { .. } | E::SegmentNewer(_) => ErrorCode::Newer,
+            E::File { .. } | E::Index(_) | E::Randomness(_) => ErrorCode::Storage,
+            E::Unknown { .. } => ErrorCode::NotFound,
+            E::Damaged(_) | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
+            _ => ErrorCode::Invalid,
+        };
+        Self::new(code, error.to_string())
     }
 }

@@ -99,12 +99,19 @@ impl TypeVisitor for Declarations {
             }
             return;
         }
-        let text = format!(
+        let text = without_line_ends(&format!(
             "{}export {}\n",
             T::docs().unwrap_or_default(),
             T::decl(&self.config)
-        );
+        ));
         self.by_name.insert(name, Declared { id, text });
         T::visit_dependencies(self);
     }
+}
+
+/// Lines without blanks at their ends, which the tools of a repository complain about.
+fn without_line_ends(text: &str) -> String {
+    text.lines()
+        .flat_map(|line| [line.trim_end(), "\n"])
+        .collect()
 }

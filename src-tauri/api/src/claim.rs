@@ -1,0 +1,143 @@
+//! Making claims from typed fields: one act of one person in one book.
+//!
+//! Invariant: a claim on a single-valued field names all that stands there, so a correction is
+//! never a second first word; a repeat names nothing.
+
+use records::Record;
+use records::book::Key;
+use records::entry::FileRef;
+use records::ids::{BookId, Hash};
+use records::model::Field;
+use records::record::Draft;
+use records::subject::Subject;
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use crate::{ApiError, App};
+
+/// Drafts of one act.
+#[derive(Debug, Default)]
+pub(crate) struct Act {
+    drafts: Vec<Draft>,
+}
+
+/// The first fields of a new thing.
+#[derive(Debug, Default)]
+pub(crate) struct Fields(Vec<Value>);
+
+impl Fields {
+    /// Adds a field where its value is known.
+    pub(crate) fn with<T: Serialize, C>(
+        mut self,
+        field: Field<T, C>,
+        place: &str,
+        value: Option<T>,
+    ) -> Result<Self, ApiError> {
+        if let Some(value) = value {
+            self.0.push(json!({"field": field.name, "place": place, "value": plain(&value)?}));
+        }
+        Ok(self)
+    }
+
+    /// Adds a field whose value was checked against the registry.
+    pub(crate) fn raw(mut self, field: &str, place: &str, value: &Value) -> Self {
+        self.0.push(json!({"field": field, "place": place, "value": value}));
+        self
+    }
+}
+
+impl Act {
+    /// Creates a thing with its first fields.
+    pub(crate) fn create(&mut self, subject: Subject, fields: Fields, files: Vec<FileRef>) {
+        let mut data = Map::new();
+        data.insert("value".into(), Value::Bool(true));
+        if !fields.0.is_empty() {
+            data.insert("fields".into(), Value::Array(fields.0));
+        }
+        self.drafts.push(Draft {
+            kind: format!("{}.created", subject.kind().word()),
+            subject: subject.to_string(),
+            files,
+            data,
+            ..Draft::default()
+        });
+    }
+
+    /// Claims a value.
+    pub(crate) fn claim<T: Serialize, C: Serialize>(
+        &mut self,
+        field: Field<T, C>,
+        subject: Subject,
+        place: &str,
+        value: Option<&T>,
+        with: &C,
+        over: Vec<Hash>,
+        basis: Vec<Hash>,
+    ) -> Result<(), ApiError> {
+        let value = value.map(plain).transpose()?.unwrap_or(Value::Null);
+        self.raw(field.name, subject, place, &value, Some(plain(with)?), over, basis);
+        Ok(())
+    }
+
+    /// Claims a value that was checked against the registry.
+    #[allow(clippy::too_many_arguments)] // the parts of a claim, each once
+    pub(crate) fn raw(
+        &mut self,
+        field: &str,
+        subject: Subject,
+        place: &str,
+        value: &Value,
+        with: Option<Value>,
+        over: Vec<Hash>,
+        basis: Vec<Hash>,
+    ) {
+        let mut data = Map::new();
+        if !place.is_empty() {
+            data.insert("place".into(), Value::String(place.to_owned()));
+        }
+        data.insert("value".into(), value.clone());
+        if let Some(with) = with.filter(|w| w.as_object().is_none_or(|o| !o.is_empty())) {
+            data.insert("with".into(), with);
+        }
+        self.drafts.push(Draft {
+            kind: format!("{}.{field}", subject.kind().word()),
+            subject: subject.to_string(),
+            over,
+            basis,
+            data,
+            ..Draft::default()
+        });
+    }
+
+    /// Records the act.
+    pub(crate) fn record(self, record: &mut Record, book: BookId) -> Result<Vec<Hash>, ApiError> {
+        let person = App::person(record)?;
+        Ok(record.act(book, person, self.drafts)?)
+    }
+}
+
+/// All claims that stand on a key now.
+pub(crate) fn tips(
+    record: &mut Record,
+    book: BookId,
+    subject: &Subject,
+    field: &str,
+    place: &str,
+) -> Result<Vec<Hash>, ApiError> {
+    let key = Key {
+        subject: subject.to_string(),
+        field: field.to_owned(),
+        place: place.to_owned(),
+    };
+    let view = record.view(book)?;
+    Ok(view
+        .key(&key)
+        .map(|state| state.lines.iter().flat_map(|l| l.tips.iter().copied()).collect())
+        .unwrap_or_default())
+}
+
+/// A value as plain JSON.
+pub(crate) fn plain<T: Serialize>(value: &T) -> Result<Value, ApiError> {
+    serde_json::to_value(value)
+        .map_err(|e| ApiError::new(crate::ErrorCode::Internal, e.to_string()))
+}

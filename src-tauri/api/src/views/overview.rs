@@ -1,0 +1,179 @@
+//! The first screen: who this is, which crew, which jobs.
+
+use records::Record;
+use records::crew::Role;
+use records::ids::BookId;
+use schemars::JsonSchema;
+use serde::Serialize;
+use ts_rs::TS;
+
+use crate::ApiError;
+
+/// A device of a crew.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct MemberView {
+    /// The device.
+    pub device: String,
+    /// Names of its persons.
+    pub persons: Vec<String>,
+    /// What it is mostly used for.
+    pub role: Role,
+    /// Whether this is the device at hand.
+    pub this_device: bool,
+    /// Whether it founded the crew.
+    pub founder: bool,
+    /// May admit and end others.
+    pub keeper: bool,
+    /// Whether it was ended.
+    pub ended: bool,
+    /// Two branches of it exist: it takes a new identity.
+    pub forked: bool,
+}
+
+/// A crew.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CrewView {
+    /// Its book.
+    pub book: String,
+    /// Its name.
+    pub name: String,
+    /// Whether new jobs go there.
+    pub current: bool,
+    /// Whether this device is admitted.
+    pub admitted: bool,
+    /// The shared folder that it uses, where one is set.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub folder: Option<String>,
+    /// Its devices.
+    pub members: Vec<MemberView>,
+}
+
+/// A job in the list.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct JobCard {
+    /// The job.
+    pub job: String,
+    /// Its title.
+    pub title: String,
+    /// Its address.
+    pub place: String,
+    /// Whether its book is kept here.
+    pub kept: bool,
+    /// Number of values that people dispute or a newer version changed.
+    pub disputed: usize,
+    /// Number of defects that are open.
+    pub open_defects: usize,
+}
+
+/// The first screen.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Overview {
+    /// This device.
+    pub device: String,
+    /// The person at it; none before the first start is done.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub person: Option<String>,
+    /// Crews that this device knows.
+    pub crews: Vec<CrewView>,
+    /// Jobs of the current crew.
+    pub jobs: Vec<JobCard>,
+    /// The program's version.
+    pub program: String,
+}
+
+/// Reads the first screen.
+///
+/// # Errors
+/// When the record can't be read.
+pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
+    let current = record.current_crew()?;
+    let mut crews = Vec::new();
+    for book in record.crew_books() {
+        crews.push(crew_view(record, book, current == Some(book))?);
+    }
+    let mut jobs = Vec::new();
+    if let Some(crew) = current.filter(|c| record.crew_books().contains(c)) {
+        for listed in record.listed_jobs(crew)? {
+            let mut card = JobCard {
+                job: listed.job.to_string(),
+                title: listed.title,
+                place: listed.place,
+                kept: listed.kept,
+                disputed: 0,
+                open_defects: 0,
+            };
+            if listed.kept {
+                let job = record.job(listed.job)?;
+                card.disputed = job.reader.unsettled().count();
+                card.open_defects =
+                    job.defects.iter().filter(|d| d.closed.value().is_none()).count();
+                let text = |f| job.reader.value(f, &job.subject());
+                card.title = text(records::model::fields::JOB_TITLE).unwrap_or(card.title);
+                card.place = text(records::model::fields::JOB_PLACE).unwrap_or(card.place);
+            }
+            jobs.push(card);
+        }
+    }
+    let me = record.person()?;
+    let person = me.and_then(|id| {
+        record
+            .crew_books()
+            .iter()
+            .find_map(|book| record.crew(*book).person_name(&id).map(str::to_owned))
+    });
+    Ok(Overview {
+        device: record.device().to_string(),
+        person,
+        crews,
+        jobs,
+        program: crate::app::PROGRAM.to_owned(),
+    })
+}
+
+fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewView, ApiError> {
+    let me = record.device();
+    let folder = record.setting(&folder_setting(book))?;
+    let view = record.view(book)?;
+    let key = records::book::Key {
+        subject: format!("crew:{book}"),
+        field: "name".into(),
+        place: String::new(),
+    };
+    let name = records::job::first_text(view, &key).unwrap_or_default();
+    let forked = view.forked();
+    let crew = record.crew(book);
+    let members: Vec<MemberView> = crew
+        .members
+        .iter()
+        .map(|(device, member)| MemberView {
+            device: device.to_string(),
+            persons: member.persons.iter().map(|p| p.name.clone()).collect(),
+            role: member.role,
+            this_device: *device == me,
+            founder: crew.founder == Some(*device),
+            keeper: member.keeper,
+            ended: member.ended.is_some(),
+            forked: forked.contains(device),
+        })
+        .collect();
+    Ok(CrewView {
+        book: book.to_string(),
+        name,
+        current,
+        admitted: members.iter().any(|m| m.this_device && !m.ended),
+        folder,
+        members,
+    })
+}
+
+/// Setting that names the shared folder of a crew.
+#[must_use]
+pub fn folder_setting(crew: BookId) -> String {
+    format!("folder:{crew}")
+}

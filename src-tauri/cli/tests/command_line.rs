@@ -1,0 +1,150 @@
+//! The command line as a script meets it: what is printed where, and the exit code.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
+
+use std::{
+    io::{BufRead, BufReader, Write},
+    process::{Command, Output, Stdio},
+};
+
+use serde_json::{Value, json};
+
+fn tautbook(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tautbook"));
+    command.args(arguments).env_remove("TAUTBOOK_DATA");
+    command
+}
+
+fn run(arguments: &[&str]) -> Output {
+    tautbook(arguments).output().unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+#[test]
+fn commands_are_listed_for_people_and_for_scripts() {
+    let plain = run(&["commands"]);
+    assert_eq!(code(&plain), 0);
+    let plain = String::from_utf8(plain.stdout).unwrap();
+    let described: Value = serde_json::from_slice(&run(&["commands", "--json"]).stdout).unwrap();
+    let described = described["commands"].as_array().unwrap();
+    assert_eq!(described.len(), api::commands().len());
+    for (command, told) in api::commands().iter().zip(described) {
+        assert_eq!(told["name"], command.name);
+        assert_eq!(told["request"]["type"], "object");
+        assert!(plain.lines().any(|line| line == command.name));
+    }
+}
+
+#[test]
+fn the_types_are_what_the_list_gives() {
+    let printed = run(&["commands", "--typescript"]);
+    let made = api::boundary::typescript(api::commands()).unwrap();
+    assert_eq!(String::from_utf8(printed.stdout).unwrap(), made);
+}
+
+#[test]
+fn a_call_prints_its_answer_as_json() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().to_str().unwrap();
+    let request = json!({"upload": "abcdefghij0123456789", "offset": 0, "base64": "dGF1dA=="});
+    let output = run(&["call", "addPiece", &request.to_string(), "--data", data]);
+    assert_eq!(code(&output), 0, "{output:?}");
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(answer, json!({"bytes": 4}));
+}
+
+#[test]
+fn a_request_may_come_from_standard_input() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut child = tautbook(&["call", "addPiece", "-"])
+        .env("TAUTBOOK_DATA", dir.path())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let request = json!({"upload": "abcdefghij0123456789", "offset": 0, "base64": ""});
+    let mut stdin = child.stdin.take().unwrap();
+    stdin.write_all(request.to_string().as_bytes()).unwrap();
+    drop(stdin);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(code(&output), 0);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(answer, json!({"bytes": 0}));
+}
+
+#[test]
+fn exit_codes_tell_scripts_what_happened() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().to_str().unwrap();
+    let file = dir.path().join("a-file");
+    std::fs::write(&file, "x").unwrap();
+    let below_a_file = file.join("data");
+    for (arguments, expected) in [
+        (vec!["--help"], 0),
+        (vec!["nonsense"], 2),
+        (vec!["call", "task"], 2),
+        (vec!["call", "task", "{", "--data", data], 2),
+        (vec!["call", "task", "{}", "--data", data], 2),
+        (vec!["call", "nothing", "{}", "--data", data], 2),
+        (
+            vec!["call", "task", r#"{"task":"task-9"}"#, "--data", data],
+            1,
+        ),
+        (
+            vec![
+                "call",
+                "task",
+                "{}",
+                "--data",
+                below_a_file.to_str().unwrap(),
+            ],
+            4,
+        ),
+    ] {
+        let output = run(&arguments);
+        assert_eq!(code(&output), expected, "{arguments:?}: {output:?}");
+        if expected != 0 {
+            assert!(output.stdout.is_empty(), "{arguments:?}");
+            assert!(!output.stderr.is_empty(), "{arguments:?}");
+        }
+    }
+}
+
+#[test]
+fn errors_are_json_where_a_script_asked_for_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().to_str().unwrap();
+    let output = run(&["call", "task", r#"{"task":"x"}"#, "--data", data, "--json"]);
+    let told: Value = serde_json::from_slice(&output.stderr).unwrap();
+    assert_eq!(told["error"]["code"], "notFound");
+    assert_eq!(told["error"]["retryable"], false);
+}
+
+#[test]
+fn serving_prints_an_address_that_answers() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut child = tautbook(&["serve", "--json", "--data"])
+        .arg(dir.path())
+        .current_dir(dir.path())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    let read = BufReader::new(child.stdout.take().unwrap()).read_line(&mut line);
+    let told: Value = serde_json::from_str(&line).unwrap_or_default();
+    let origin = told["origin"].as_str().unwrap_or_default().to_owned();
+    let ready = std::net::TcpStream::connect(origin.trim_start_matches("http://"));
+    child.kill().unwrap();
+    child.wait().unwrap();
+    assert!(read.unwrap() > 0);
+    assert!(ready.is_ok(), "{line}");
+    let token = told["token"].as_str().unwrap();
+    assert_eq!(told["open"], format!("{origin}/#token={token}"));
+}
