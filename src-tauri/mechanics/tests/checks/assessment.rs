@@ -86,6 +86,12 @@ fn height_is_told_in_figures() {
     let low = only(&low, Topic::Height);
     assert_eq!(low.verdict, Verdict::Short);
     assert!(low.sentence.contains("1 mm short"));
+    let exact = changed(&au(), |layout| {
+        layout.barrier_height = Some(Millimetres(1000.0));
+    });
+    let exact = only(&exact, Topic::Height);
+    assert_eq!(exact.verdict, Verdict::MeetsFigure);
+    assert_eq!(exact.margin, Some(Quantity::Millimetres(Millimetres(0.0))));
     let unknown = changed(&au(), |layout| layout.barrier_height = None);
     assert_eq!(only(&unknown, Topic::Height).verdict, Verdict::Asked);
 }
