@@ -3,7 +3,7 @@
 //! Invariant: a card that reads is signed by the key in it, and its device's id follows from that
 //! key. A card proves nothing more: who belongs is said by the crew's book alone.
 
-use records::ids::DeviceId;
+use records::ids::{DeviceId, PersonId};
 use records::keys::{PublicKey, Signer};
 use records::{RecordError, canonical};
 use serde_json::{Map, Value, json};
@@ -27,6 +27,8 @@ pub struct Card {
     pub key: PublicKey,
     /// First name of the person, as typed there.
     pub name: String,
+    /// The person's id, where the device has one already.
+    pub person: Option<PersonId>,
 }
 
 /// Reads a device's card.
@@ -38,7 +40,11 @@ pub fn read_card(store: &dyn SharedStore, device: &DeviceId) -> Result<Card, Syn
     let refuse = |reason: &str| SyncError::permanent("reading a device card", &path, reason);
     let value: Value = serde_json::from_slice(&bytes)
         .map_err(|_| refuse("it is not all there, or no device card"))?;
-    if value.get("format").and_then(Value::as_u64).is_some_and(|format| format > FORMAT) {
+    if value
+        .get("format")
+        .and_then(Value::as_u64)
+        .is_some_and(|format| format > FORMAT)
+    {
         return Err(SyncError::Newer);
     }
     parse(value)
@@ -47,7 +53,11 @@ pub fn read_card(store: &dyn SharedStore, device: &DeviceId) -> Result<Card, Syn
 }
 
 /// This device's card: where it lies and its bytes.
-pub(crate) fn make_card(signer: &dyn Signer, name: &str) -> Result<(String, Vec<u8>), SyncError> {
+pub(crate) fn make_card(
+    signer: &dyn Signer,
+    name: &str,
+    person: Option<PersonId>,
+) -> Result<(String, Vec<u8>), SyncError> {
     let device = signer.public().device();
     let name: String = name.chars().take(LONGEST_NAME).collect();
     let mut card = json!({
@@ -56,6 +66,9 @@ pub(crate) fn make_card(signer: &dyn Signer, name: &str) -> Result<(String, Vec<
         "key": signer.public(),
         "name": name,
     });
+    if let (Some(person), Some(fields)) = (person, card.as_object_mut()) {
+        fields.insert("person".into(), Value::String(person.to_string()));
+    }
     let signature = signer.sign(DOMAIN, &canonical::encode(&card)?);
     if let Some(fields) = card.as_object_mut() {
         fields.insert("signature".into(), Value::String(signature));
@@ -74,12 +87,14 @@ fn parse(value: Value) -> Option<Card> {
     let key = PublicKey::try_from(text(&fields, "key")?).ok()?;
     let device: DeviceId = text(&fields, "device")?.parse().ok()?;
     let name = text(&fields, "name")?;
+    let person = text(&fields, "person").and_then(|id| id.parse().ok());
     let body: Result<Vec<u8>, RecordError> = canonical::encode(&fields);
     (key.device() == device && key.accepts(DOMAIN, &body.ok()?, signature.as_bytes())).then(|| {
         Card {
             device,
             key,
             name: records::photos::visible(&name, LONGEST_NAME),
+            person,
         }
     })
 }
@@ -96,7 +111,7 @@ mod tests {
     use records::keys::FileKey;
 
     fn put(store: &MemoryStore, signer: &dyn Signer, name: &str) -> Put {
-        let (path, bytes) = make_card(signer, name).unwrap();
+        let (path, bytes) = make_card(signer, name, None).unwrap();
         store.put_new(&path, &bytes).unwrap()
     }
 
@@ -113,7 +128,11 @@ mod tests {
         assert_eq!(put(&store, &ann, "Anna"), Put::Different);
         let card = read_card(&store, &ann.public().device()).unwrap();
         assert_eq!((card.name.as_str(), card.key), ("Ann", ann.public()));
-        assert!(read_card(&store, &key(2).public().device()).unwrap_err().is_not_found());
+        assert!(
+            read_card(&store, &key(2).public().device())
+                .unwrap_err()
+                .is_not_found()
+        );
     }
 
     #[test]
@@ -127,8 +146,14 @@ mod tests {
         let other = key(2).public();
         for (changed, newer) in [
             (good.replace("Ann", "Eve"), false),
-            (good.replace(&String::from(ann.public()), &String::from(other)), false),
-            (good.replace(&device.to_string(), &other.device().to_string()), false),
+            (
+                good.replace(&String::from(ann.public()), &String::from(other)),
+                false,
+            ),
+            (
+                good.replace(&device.to_string(), &other.device().to_string()),
+                false,
+            ),
             (good.chars().take(50).collect(), false),
             (String::new(), false),
             ("{}".to_owned(), false),

@@ -21,13 +21,19 @@ pub enum SyncError {
     )]
     OtherCrew,
     /// The folder is nobody's shared folder.
-    #[error("This folder is not a shared folder yet: its {FOUNDING} is missing. If it should be one, check that the right folder is connected and all there, or share it first. Nothing was changed.")]
+    #[error(
+        "This folder is not a shared folder yet: its {FOUNDING} is missing. If it should be one, check that the right folder is connected and all there, or share it first. Nothing was changed."
+    )]
     NotShared,
     /// The digits that pin the crew were not compared yet.
-    #[error("This device has not confirmed the crew of this folder. Compare the 16 digits with the person who admits this device, and confirm them.")]
+    #[error(
+        "This device has not confirmed the crew of this folder. Compare the 16 digits with the person who admits this device, and confirm them."
+    )]
     NotConfirmed,
     /// The digits that were typed are not those of this device and folder.
-    #[error("The digits differ from those of this device and folder. Compare them again; if they still differ, this may not be the folder of the crew. Nothing was changed.")]
+    #[error(
+        "The digits differ from those of this device and folder. Compare them again; if they still differ, this may not be the folder of the crew. Nothing was changed."
+    )]
     OtherDigits,
     /// The record on this device refused something.
     #[error(transparent)]

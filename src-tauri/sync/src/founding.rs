@@ -89,7 +89,11 @@ pub fn read_founding(store: &dyn SharedStore) -> Result<Founding, SyncError> {
 /// Makes a folder the shared folder of a crew, or finds that it is that already.
 ///
 /// Answers with what stands in the folder. Errors: `OtherCrew` if it belongs to another one.
-pub(crate) fn share(store: &dyn SharedStore, book: &str, founding: &str) -> Result<Founding, SyncError> {
+pub(crate) fn share(
+    store: &dyn SharedStore,
+    book: &str,
+    founding: &str,
+) -> Result<Founding, SyncError> {
     match read_founding(store) {
         Ok(there) => return same_crew(there, founding),
         Err(SyncError::NotFound { .. }) => {}

@@ -65,7 +65,7 @@ pub fn join(
     let (path, card) = {
         let record = lock(record);
         record.set_setting(FIRST_NAME, first_name)?;
-        make_card(record.signer(), first_name)?
+        make_card(record.signer(), first_name, record.person()?)?
     };
     put_card(store, &path, &card)?;
     let record = lock(record);
@@ -104,7 +104,9 @@ pub fn applicants(
 ) -> Result<Vec<Applicant>, SyncError> {
     let mut found = Vec::new();
     for device in look_devices(store)?.cards {
-        let Ok(device) = device.parse::<DeviceId>() else { continue };
+        let Ok(device) = device.parse::<DeviceId>() else {
+            continue;
+        };
         if lock(record).crew(crew).member(&device).is_some() {
             continue;
         }
@@ -123,7 +125,10 @@ pub fn applicant(
     device: &DeviceId,
 ) -> Result<Applicant, SyncError> {
     let card = read_card(store, device)?;
-    let founding = lock(record).crew(crew).founding.ok_or(SyncError::NotConfirmed)?;
+    let founding = lock(record)
+        .crew(crew)
+        .founding
+        .ok_or(SyncError::NotConfirmed)?;
     let digits = digits(&founding, &card.key);
     Ok(Applicant { card, digits })
 }
@@ -157,7 +162,7 @@ pub(crate) fn put_own_card(
         let typed = record.setting(FIRST_NAME)?;
         let known = record.crew(crew).device_name(&record.device());
         let name = typed.or_else(|| known.map(str::to_owned));
-        make_card(record.signer(), &name.unwrap_or_default())?
+        make_card(record.signer(), &name.unwrap_or_default(), record.person()?)?
     };
     put_card(store, &path, &card)
 }
@@ -183,5 +188,5 @@ fn shared_by(store: &dyn SharedStore) -> Result<Founding, SyncError> {
 const FIRST_NAME: &str = "sync.firstName";
 
 fn pin(book: &str) -> String {
-    format!("sync.pin.{book}")
+    format!("pin:{book}")
 }

@@ -37,7 +37,12 @@ pub(crate) fn crew(
     let mut kept: BTreeSet<String> = chosen(&record)?;
     kept.extend(record.kept_jobs(book)?.iter().map(BookId::to_string));
     if all_jobs && !record.crew(book).members.is_empty() {
-        kept.extend(record.listed_jobs(book)?.iter().map(|job| job.job.to_string()));
+        kept.extend(
+            record
+                .listed_jobs(book)?
+                .iter()
+                .map(|job| job.job.to_string()),
+        );
     }
     kept.insert(book.to_string());
     let crew = record.crew(book);
@@ -45,7 +50,9 @@ pub(crate) fn crew(
         .members
         .iter()
         .map(|(device, member)| {
-            let name = crew.device_name(device).map_or_else(|| device.to_string(), str::to_owned);
+            let name = crew
+                .device_name(device)
+                .map_or_else(|| device.to_string(), str::to_owned);
             (*device, (member.key, name))
         })
         .collect();
@@ -65,7 +72,11 @@ pub fn choose_job(record: &Mutex<Record>, job: BookId) -> Result<(), SyncError> 
 
 fn chosen(record: &Record) -> Result<BTreeSet<String>, SyncError> {
     let text = record.setting(CHOSEN)?.unwrap_or_default();
-    Ok(text.split(' ').filter(|job| is_id(job)).map(str::to_owned).collect())
+    Ok(text
+        .split(' ')
+        .filter(|job| is_id(job))
+        .map(str::to_owned)
+        .collect())
 }
 
 const CHOSEN: &str = "sync.jobs";
@@ -93,7 +104,9 @@ pub(crate) fn known_log(
     }
     if *device == record.device() {
         for made in record.published(folder)? {
-            let Ok(no) = u32::try_from(made.no) else { continue };
+            let Ok(no) = u32::try_from(made.no) else {
+                continue;
+            };
             known.taken.insert((no, made.sha256.short()));
         }
     }
@@ -115,7 +128,10 @@ pub(crate) fn note_taken(
         let here = files.entry(no).or_insert_with(|| {
             let before = before.get(&no).map(String::as_str).unwrap_or_default();
             let taken = before.split(' ').filter(|file| !file.starts_with(PASSED));
-            taken.filter(|file| !file.is_empty()).map(str::to_owned).collect()
+            taken
+                .filter(|file| !file.is_empty())
+                .map(str::to_owned)
+                .collect()
         });
         here.insert(name.file());
     }
@@ -151,8 +167,10 @@ pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegme
     let record = lock(record);
     let device = record.device().to_string();
     let published = record.published(folder)?;
-    let notes: BTreeMap<u64, String> =
-        record.fetched(folder, &record.device())?.into_iter().collect();
+    let notes: BTreeMap<u64, String> = record
+        .fetched(folder, &record.device())?
+        .into_iter()
+        .collect();
     let size = |no: u64| {
         let mut parts = notes.get(&no)?.split(' ');
         parts.find_map(|part| part.strip_prefix(SIZE)?.parse().ok())
@@ -166,7 +184,10 @@ pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegme
                 book: row.book.to_string(),
                 hash: row.sha256.short(),
             };
-            Some(MadeSegment { name, bytes: size(row.no) })
+            Some(MadeSegment {
+                name,
+                bytes: size(row.no),
+            })
         })
         .collect())
 }
@@ -179,10 +200,14 @@ pub(crate) fn objects(
     let mut objects = Vec::new();
     let photos_dir = lock(record).photos_dir();
     for book in books {
-        let Ok(book) = book.parse::<BookId>() else { continue };
+        let Ok(book) = book.parse::<BookId>() else {
+            continue;
+        };
         let mut record = lock(record);
         // A chosen job of which nothing has come yet has no view.
-        let Ok(view) = record.view(book) else { continue };
+        let Ok(view) = record.view(book) else {
+            continue;
+        };
         for entry in view.proven() {
             for file in &entry.body.files {
                 objects.push(KnownObject {
@@ -216,7 +241,9 @@ pub(crate) fn note_shared<'a>(
     let record = lock(record);
     let mut new = Vec::new();
     for text in hashes {
-        let Ok(hash) = text.parse::<Hash>() else { continue };
+        let Ok(hash) = text.parse::<Hash>() else {
+            continue;
+        };
         if !record.object_shared(folder, &hash)? {
             new.push(hash);
         }
@@ -229,6 +256,13 @@ pub(crate) fn note_shared<'a>(
 
 fn extension(kind: &str) -> String {
     let end = kind.rsplit_once('.').map_or("", |(_, end)| end);
-    let plain = end.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
-    if (1..=8).contains(&end.len()) && plain { end } else { "bin" }.to_owned()
+    let plain = end
+        .bytes()
+        .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
+    if (1..=8).contains(&end.len()) && plain {
+        end
+    } else {
+        "bin"
+    }
+    .to_owned()
 }

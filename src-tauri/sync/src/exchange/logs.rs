@@ -42,7 +42,10 @@ pub(super) fn take_logs(
         take_founding(run, founding, devices)?;
     }
     let book = run.crew_book.to_string();
-    let mut logs = Logs { batch: FIRST_BATCH, ..Logs::default() };
+    let mut logs = Logs {
+        batch: FIRST_BATCH,
+        ..Logs::default()
+    };
     // Each round may show more members; a crew has fewer rounds than members.
     loop {
         let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
@@ -69,8 +72,12 @@ fn take_founding(
 ) -> Result<(), SyncError> {
     let pinned: Hash = founding.founding.parse()?;
     for text in devices.cards.iter().take(MOST_TRIED) {
-        let Ok(device) = text.parse::<DeviceId>() else { continue };
-        let Ok(card) = read_card(run.store, &device) else { continue };
+        let Ok(device) = text.parse::<DeviceId>() else {
+            continue;
+        };
+        let Ok(card) = read_card(run.store, &device) else {
+            continue;
+        };
         let everything = |_: &str| true;
         let known = KnownLog::default();
         let Ok(seen) = look_log(run.store, text, &known, &everything, run.options.depth) else {
@@ -78,12 +85,21 @@ fn take_founding(
         };
         let plan = plan_log(&known, &seen, &|book| book == founding.book, &everything);
         for fetch in &plan.fetch {
-            let Some(Read::Whole(read)) = read_segment(run, fetch, &card.key) else { continue };
+            let Some(Read::Whole(read)) = read_segment(run, fetch, &card.key) else {
+                continue;
+            };
             let lines = read.segment.lines;
-            if lines.first().and_then(|line| Entry::parse(line).ok()).map(|e| e.id) == Some(pinned) {
+            if lines
+                .first()
+                .and_then(|line| Entry::parse(line).ok())
+                .map(|e| e.id)
+                == Some(pinned)
+            {
                 let mut record = lock(run.record);
                 let taken = record.take_in(run.crew_book, &lines)?;
                 run.report.new_entries += taken.new as u64;
+                // The person joined this crew on purpose: new jobs go to it from now on.
+                record.set_setting("crew", &founding.book)?;
                 return Ok(());
             }
         }
@@ -92,19 +108,20 @@ fn take_founding(
     Ok(())
 }
 
-/// The person at this device is the first of those it was admitted with.
+/// Once admitted, this device records as a person of its admission; others would not count.
 fn adopt_person(run: &Run<'_>) -> Result<(), SyncError> {
     let record = lock(run.record);
-    if record.setting("crew")?.is_none() && record.crew(run.crew_book).founding.is_some() {
-        record.set_setting("crew", &run.crew_book.to_string())?;
-    }
-    let person = record
+    let persons = record
         .own_member(run.crew_book)
-        .and_then(|member| member.persons.first())
-        .map(|person| person.id.to_string());
-    match person {
-        Some(person) if record.person()?.is_none() => Ok(record.set_setting("person", &person)?),
-        _ => Ok(()),
+        .map(|member| member.persons.as_slice());
+    let persons = persons.unwrap_or_default();
+    let now = record.person()?;
+    if persons.iter().any(|person| Some(person.id) == now) {
+        return Ok(());
+    }
+    match persons.first() {
+        Some(person) => Ok(record.set_setting("person", &person.id.to_string())?),
+        None => Ok(()),
     }
 }
 
@@ -143,7 +160,9 @@ impl Logs {
                     }
                 }
             }
-            let Some(seen) = self.seen.get(device) else { continue };
+            let Some(seen) = self.seen.get(device) else {
+                continue;
+            };
             let plan = plan_log(&known, seen, wanted, &kept);
             self.take(run, *device, key, plan)?;
         }
@@ -158,9 +177,13 @@ impl Logs {
         plan: LogPlan,
     ) -> Result<(), SyncError> {
         for (path, bytes) in plan.oversized {
-            run.report.put_aside(&path, format!("{bytes} bytes; no piece of a log is that large"));
+            run.report.put_aside(
+                &path,
+                format!("{bytes} bytes; no piece of a log is that large"),
+            );
         }
-        self.open.extend(plan.empty.into_iter().map(|name| (name, None)));
+        self.open
+            .extend(plan.empty.into_iter().map(|name| (name, None)));
         let of = plan.fetch.len();
         let mut waiting: Vec<(SegmentName, WholeSegment)> = Vec::new();
         for (done, group) in plan.fetch.chunks(IN_FLIGHT * 4).enumerate() {
@@ -242,7 +265,9 @@ impl Logs {
         let kept = |book: &str| crew.kept.contains(book);
         for (device, (_, name)) in crew.members.iter().filter(|(device, _)| **device != own) {
             let known = local::known_log(run.record, &run.folder, device)?;
-            let Some(seen) = self.seen.get(device) else { continue };
+            let Some(seen) = self.seen.get(device) else {
+                continue;
+            };
             let passed = plan_log(&known, seen, &|_| false, &kept).pass;
             local::note_passed(run.record, &run.folder, device, &known, &passed)?;
             let mut there: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
@@ -250,18 +275,27 @@ impl Logs {
             let old = known.passed.iter().filter(|(_, book)| !kept(book));
             there.extend(old.map(|(no, _)| *no));
             run.report.passed_over += there.len() as u64
-                - known.taken.iter().map(|(no, _)| *no).collect::<BTreeSet<_>>().len() as u64;
+                - known
+                    .taken
+                    .iter()
+                    .map(|(no, _)| *no)
+                    .collect::<BTreeSet<_>>()
+                    .len() as u64;
             let text = device.to_string();
             let open = self.open.iter().filter(|(open, _)| open.device == text);
-            let open: Vec<(u32, bool)> =
-                open.map(|(open, format)| (open.no, format.is_some())).collect();
+            let open: Vec<(u32, bool)> = open
+                .map(|(open, format)| (open.no, format.is_some()))
+                .collect();
             let newer = open.iter().filter(|(_, newer)| *newer).count() as u64;
             run.report.wait(WaitingFor::Newer, name, newer);
             let last = there.iter().copied().max().unwrap_or(0);
             let told: BTreeSet<u32> = open.iter().map(|(no, _)| *no).collect();
-            let gaps = (1..last).filter(|no| !there.contains(no) && !told.contains(no)).count();
+            let gaps = (1..last)
+                .filter(|no| !there.contains(no) && !told.contains(no))
+                .count();
             let cut = open.len() as u64 - newer;
-            run.report.wait(WaitingFor::Segments, name, cut + gaps as u64);
+            run.report
+                .wait(WaitingFor::Segments, name, cut + gaps as u64);
         }
         Ok(())
     }
@@ -306,7 +340,12 @@ fn read_segment(run: &Run<'_>, fetch: &Fetch, key: &PublicKey) -> Option<Read> {
                     hash,
                 };
                 let path = path.clone();
-                return Some(Read::Whole(WholeSegment { name, path, bytes: bytes.len(), segment }));
+                return Some(Read::Whole(WholeSegment {
+                    name,
+                    path,
+                    bytes: bytes.len(),
+                    segment,
+                }));
             }
             Err(RecordError::SegmentNewer(format)) => return Some(Read::Newer(format)),
             // Whole by its name's hash, and yet no segment of this device: it will never be one.

@@ -75,7 +75,10 @@ pub fn exchange(
         options,
         crew_book: founding.book.parse()?,
         folder: founding.folder.clone(),
-        report: Report { unknown: top.unknown, ..Report::default() },
+        report: Report {
+            unknown: top.unknown,
+            ..Report::default()
+        },
     };
     run.all(&founding)?;
     run.report.cancelled |= (options.stop)();
@@ -112,7 +115,11 @@ impl Run<'_> {
         if fetched {
             pictures = pictures::look(self)?;
         }
-        for size in [pictures::Size::Thumbs, pictures::Size::Views, pictures::Size::Originals] {
+        for size in [
+            pictures::Size::Thumbs,
+            pictures::Size::Views,
+            pictures::Size::Originals,
+        ] {
             pictures::publish(self, &mut pictures, size)?;
             pictures::fetch(self, &mut pictures, size)?;
         }
@@ -133,8 +140,9 @@ impl Run<'_> {
     fn count_strangers(&mut self, devices: &Devices) -> Result<(), SyncError> {
         let crew = local::crew(self.record, self.crew_book, false)?;
         let own = local::lock(self.record).device().to_string();
-        let admitted =
-            |text: &str| text == own || crew.members.keys().any(|device| device.to_string() == text);
+        let admitted = |text: &str| {
+            text == own || crew.members.keys().any(|device| device.to_string() == text)
+        };
         match count_strangers(self.store, devices, &admitted) {
             Ok(counts) => {
                 let stranger = |(device, segments): (String, u64)| Stranger {
@@ -154,6 +162,10 @@ impl Run<'_> {
     }
 
     fn tell(&self, what: &'static str, done: usize, of: usize) {
-        (self.options.progress)(Progress { what, done: done as u64, of: of as u64 });
+        (self.options.progress)(Progress {
+            what,
+            done: done as u64,
+            of: of as u64,
+        });
     }
 }

@@ -58,7 +58,8 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
     run.report.unknown += own.seen.unknown;
     let plan = plan_log(&known, &own.seen, &|_| true, &|_| true);
     for (path, bytes) in &plan.oversized {
-        run.report.put_aside(path, format!("{bytes} bytes; no segment is that large"));
+        run.report
+            .put_aside(path, format!("{bytes} bytes; no segment is that large"));
     }
     let highest = known.taken.iter().map(|(no, _)| *no).max().unwrap_or(0);
     // Behind a piece that has not arrived, the next number is not known yet.
@@ -68,7 +69,11 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
     let before = written_here(run, !plan.fetch.is_empty())?;
     let mut learned = BTreeSet::new();
     for (done, fetch) in plan.fetch.iter().enumerate() {
-        run.tell("Reading what this device published before", done, plan.fetch.len());
+        run.tell(
+            "Reading what this device published before",
+            done,
+            plan.fetch.len(),
+        );
         if run.stopped() {
             own.may_write = false;
             return Ok(own);
@@ -94,7 +99,10 @@ pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), Sy
     let plan = plan_publish(&made, &own.seen);
     let put = |publish: &crate::plan::Publish<SegmentName>| -> Result<(Put, u64), SyncError> {
         let bytes = bytes_of(run, publish.what.no)?;
-        Ok((run.store.put_new(&publish.path, &bytes)?, bytes.len() as u64))
+        Ok((
+            run.store.put_new(&publish.path, &bytes)?,
+            bytes.len() as u64,
+        ))
     };
     let results = in_flight(&plan, run.options.stop, &put);
     let mut written = Vec::new();
@@ -145,21 +153,36 @@ fn take_one(
         };
         let mut record = lock(run.record);
         let key = record.signer().public();
-        let Ok(segment) = segment::read(&bytes, &key) else { continue };
+        let Ok(segment) = segment::read(&bytes, &key) else {
+            continue;
+        };
         let taken = record.take_in(run.crew_book, &segment.lines)?;
         run.report.new_entries += taken.new as u64;
         for aside in taken.aside {
             run.report.put_aside(path, aside.reason);
         }
-        learned.extend(segment.lines.iter().filter_map(|line| Some(Entry::parse(line).ok()?.id)));
+        learned.extend(
+            segment
+                .lines
+                .iter()
+                .filter_map(|line| Some(Entry::parse(line).ok()?.id)),
+        );
         let sha256 = Hash::of(&bytes);
         let header = segment.header;
         let known = record.published(&run.folder)?;
-        if known.iter().any(|row| row.no == header.no && row.sha256 != sha256) {
+        if known
+            .iter()
+            .any(|row| row.no == header.no && row.sha256 != sha256)
+        {
             // The number was given twice; both files stay, this one is noted beside.
             drop(record);
             let name = name_of(device, &header, &sha256);
-            local::note_taken(run.record, &run.folder, &device, &name.into_iter().collect::<Vec<_>>())?;
+            local::note_taken(
+                run.record,
+                &run.folder,
+                &device,
+                &name.into_iter().collect::<Vec<_>>(),
+            )?;
             return Ok(true);
         }
         let row = Published {
@@ -188,7 +211,11 @@ fn written_here(
         let mut record = lock(run.record);
         let rows = record.published(&run.folder)?;
         for book in own_books(&record, run.crew_book)? {
-            let last = rows.iter().filter(|row| row.book == book).map(|row| row.last).max();
+            let last = rows
+                .iter()
+                .filter(|row| row.book == book)
+                .map(|row| row.last)
+                .max();
             let entries = record.own_after(book, 0)?;
             written.insert(book, (last.unwrap_or(0), entries));
         }
@@ -243,7 +270,12 @@ fn make(run: &mut Run<'_>, own: &OwnLog) -> Result<(), SyncError> {
         let mut told = BTreeMap::new();
         for row in of_book() {
             let header: Header = read_header(&row.header)?;
-            told.extend(header.seen.into_iter().map(|(device, n, hash)| (device, (n, hash))));
+            told.extend(
+                header
+                    .seen
+                    .into_iter()
+                    .map(|(device, n, hash)| (device, (n, hash))),
+            );
         }
         let device = record.device();
         let mut seen: Vec<(DeviceId, u64, Hash)> = record
@@ -256,7 +288,13 @@ fn make(run: &mut Run<'_>, own: &OwnLog) -> Result<(), SyncError> {
             .collect();
         while !entries.is_empty() {
             let rest = entries.split_off(fitting(&entries));
-            make_one(&record, &run.folder, book, &entries, std::mem::take(&mut seen))?;
+            make_one(
+                &record,
+                &run.folder,
+                book,
+                &entries,
+                std::mem::take(&mut seen),
+            )?;
             entries = rest;
         }
     }
@@ -282,7 +320,10 @@ fn make_one(
         no: newest.map_or(1, |row| row.no + 1),
         prev: newest.map_or(Hash::ZERO, |row| row.sha256),
         book,
-        book_prev: of_book.map(|row| BookPrev { no: row.no, sha256: row.sha256 }),
+        book_prev: of_book.map(|row| BookPrev {
+            no: row.no,
+            sha256: row.sha256,
+        }),
         first: first.body.n,
         last: last.body.n,
         seen,
@@ -309,7 +350,9 @@ fn note_size(
     bytes: usize,
 ) -> Result<(), SyncError> {
     let device = record.device();
-    let Some(name) = name_of(device, header, sha256) else { return Ok(()) };
+    let Some(name) = name_of(device, header, sha256) else {
+        return Ok(());
+    };
     let note = format!("{} {}{bytes}", name.file(), local::SIZE);
     Ok(record.note_fetched(folder, &device, &[(header.no, note)])?)
 }
@@ -319,14 +362,20 @@ fn fitting(entries: &[Entry]) -> usize {
     let mut room = MOST_BYTES - HEADER;
     let (mut fit, mut closed) = (0, 0);
     for entry in entries {
-        let Some(left) = room.checked_sub(entry.line().len()) else { break };
+        let Some(left) = room.checked_sub(entry.line().len()) else {
+            break;
+        };
         room = left;
         fit += 1;
         if entry.body.closes() {
             closed = fit;
         }
     }
-    if fit == entries.len() || closed == 0 { fit.max(1) } else { closed }
+    if fit == entries.len() || closed == 0 {
+        fit.max(1)
+    } else {
+        closed
+    }
 }
 
 /// The bytes of an own segment, made again from the record and checked against its hash.
@@ -334,7 +383,10 @@ fn bytes_of(run: &Run<'_>, no: u32) -> Result<Vec<u8>, SyncError> {
     let mut record = lock(run.record);
     let rows = record.published(&run.folder)?;
     let row = rows.iter().find(|row| row.no == u64::from(no));
-    let row = row.ok_or(RecordError::Unknown { what: "segment", id: no.to_string() })?;
+    let row = row.ok_or(RecordError::Unknown {
+        what: "segment",
+        id: no.to_string(),
+    })?;
     let header = read_header(&row.header)?;
     let mut entries = record.own_after(row.book, row.first - 1)?;
     entries.retain(|entry| entry.body.n <= row.last);
@@ -343,7 +395,9 @@ fn bytes_of(run: &Run<'_>, no: u32) -> Result<Vec<u8>, SyncError> {
     }
     // The chain that is continued may not be the branch that this segment holds.
     let others = branches(&mut record, row)?;
-    let other = others.iter().find_map(|entries| encode(&record, &header, entries, row));
+    let other = others
+        .iter()
+        .find_map(|entries| encode(&record, &header, entries, row));
     other.ok_or_else(|| RecordError::Damaged(row.sha256).into())
 }
 
@@ -368,7 +422,9 @@ fn branches(record: &mut records::Record, row: &Published) -> Result<Vec<Vec<Ent
         let mut chain = vec![end.clone()];
         let mut at = end;
         while at.body.n > row.first {
-            let Some(before) = view.entry(&at.body.prev) else { break };
+            let Some(before) = view.entry(&at.body.prev) else {
+                break;
+            };
             chain.push(before.clone());
             at = before;
         }

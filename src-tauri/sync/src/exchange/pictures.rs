@@ -66,8 +66,15 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         Err(error) => {
             run.report.fault(&error);
             let missing = std::mem::take(&mut objects);
-            let plan = ObjectPlan { missing, ..ObjectPlan::default() };
-            return Ok(Pictures { plan, photos_dir, there: Vec::new() });
+            let plan = ObjectPlan {
+                missing,
+                ..ObjectPlan::default()
+            };
+            return Ok(Pictures {
+                plan,
+                photos_dir,
+                there: Vec::new(),
+            });
         }
     };
     seen.faults.iter().for_each(|error| run.report.fault(error));
@@ -76,15 +83,22 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         .into_iter()
         .partition(|object| seen.unlisted.contains(&object_folder(&object.name.sha256)));
     let mut plan = plan_objects(&objects, &seen.objects);
-    let to_publish: Vec<&str> =
-        plan.publish.iter().map(|publish| publish.what.name.sha256.as_str()).collect();
+    let to_publish: Vec<&str> = plan
+        .publish
+        .iter()
+        .map(|publish| publish.what.name.sha256.as_str())
+        .collect();
     let there = objects
         .iter()
         .filter(|object| object.held && !to_publish.contains(&object.name.sha256.as_str()))
         .map(|object| object.name.sha256.clone())
         .collect();
     plan.missing.extend(unclear);
-    Ok(Pictures { plan, photos_dir, there })
+    Ok(Pictures {
+        plan,
+        photos_dir,
+        there,
+    })
 }
 
 /// Publishes one class and makes it durable.
@@ -104,8 +118,8 @@ pub(super) fn publish(
         run.tell(size.words(true), done * IN_FLIGHT * 4, now.len());
         let dir = &pictures.photos_dir;
         let put = |publish: &Publish<KnownObject>| -> Result<Put, SyncError> {
-            let bytes = photos::read(dir, &publish.what.name.sha256)
-                .map_err(records::RecordError::from)?;
+            let bytes =
+                photos::read(dir, &publish.what.name.sha256).map_err(records::RecordError::from)?;
             run.store.put_new(&publish.path, &bytes)
         };
         // A folder that takes nothing will not take the next file either.
@@ -118,7 +132,8 @@ pub(super) fn publish(
                 Some(Ok(Put::Created)) => written.push(object),
                 Some(Ok(Put::AlreadyThere)) => pictures.there.push(object.name.sha256.clone()),
                 Some(Ok(Put::Different)) => {
-                    let reason = "other bytes stand under this name, so others can't read this file";
+                    let reason =
+                        "other bytes stand under this name, so others can't read this file";
                     run.report.put_aside(&publish.path, reason);
                     run.report.unshared.add_object(role, object.bytes);
                 }
@@ -162,12 +177,17 @@ pub(super) fn fetch(
     let of = now.len();
     for (done, group) in now.chunks(IN_FLIGHT).enumerate() {
         if run.stopped() {
-            let rest = now.iter().skip(done * IN_FLIGHT).map(|(object, _)| object.clone());
+            let rest = now
+                .iter()
+                .skip(done * IN_FLIGHT)
+                .map(|(object, _)| object.clone());
             pictures.plan.missing.extend(rest);
             return Ok(());
         }
         run.tell(size.words(false), done * IN_FLIGHT, of);
-        let results = in_flight(group, run.options.stop, &|(object, paths)| get(run, object, paths));
+        let results = in_flight(group, run.options.stop, &|(object, paths)| {
+            get(run, object, paths)
+        });
         let mut got: Vec<(&KnownObject, Vec<u8>)> = Vec::new();
         for ((object, _), result) in group.iter().zip(results) {
             match result {
@@ -181,7 +201,10 @@ pub(super) fn fetch(
         }
         let objects: Vec<photos::Object<'_>> = got
             .iter()
-            .map(|(object, bytes)| photos::Object { bytes, extension: &object.name.extension })
+            .map(|(object, bytes)| photos::Object {
+                bytes,
+                extension: &object.name.extension,
+            })
             .collect();
         // A device that can't keep a file can't keep the next: the record's error ends the exchange.
         photos::store_batch(&pictures.photos_dir, &objects).map_err(records::RecordError::from)?;
@@ -198,8 +221,11 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
     let there = pictures.there.iter().map(String::as_str);
     local::note_shared(run.record, &run.folder, there)?;
     let crew = local::crew(run.record, run.crew_book, false)?;
-    let names: BTreeMap<String, String> =
-        crew.members.into_iter().map(|(device, (_, name))| (device.to_string(), name)).collect();
+    let names: BTreeMap<String, String> = crew
+        .members
+        .into_iter()
+        .map(|(device, (_, name))| (device.to_string(), name))
+        .collect();
     for object in pictures.plan.missing {
         if object.held {
             run.report.unshared.add_object(object.role, object.bytes);
@@ -221,7 +247,11 @@ fn get(run: &Run<'_>, object: &KnownObject, paths: &[String]) -> Result<Vec<u8>,
     let mut errors = Vec::new();
     if object.bytes > MAX_OBJECT {
         let reason = format!("{} bytes; at most {MAX_OBJECT} are fetched", object.bytes);
-        return Err(vec![SyncError::permanent("fetching", &object.name.path(), reason)]);
+        return Err(vec![SyncError::permanent(
+            "fetching",
+            &object.name.path(),
+            reason,
+        )]);
     }
     for path in paths {
         match run.store.get(path, object.bytes) {
