@@ -18,8 +18,8 @@ pub(super) fn loads(set: &RuleSet, layout: &Layout) -> Vec<Finding> {
         .iter()
         .map(|load| {
             let force = match load.newtons {
-                Some(newtons) => format!(" ({newtons} N)"),
-                None => String::new(),
+                Some(newtons) => format!("Stated as {newtons} N; not computed here."),
+                None => "Not computed here.".to_owned(),
             };
             Finding {
                 topic: Topic::Loads,
@@ -30,7 +30,7 @@ pub(super) fn loads(set: &RuleSet, layout: &Layout) -> Vec<Finding> {
                 verdict: Verdict::AskFirst,
                 source: source_note(set, &load.cite),
                 confirm: "licensed engineer".to_owned(),
-                sentence: format!("{}{force} Not computed here.", load.what),
+                sentence: format!("{} {force}", load.what),
             }
         })
         .collect()

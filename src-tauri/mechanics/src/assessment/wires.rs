@@ -77,10 +77,10 @@ pub(super) fn finding(set: &RuleSet, layout: &Layout, bay: &BayDemand) -> Findin
             (verdict, outside_words(set, why, &deflection))
         }
     };
-    let turned = if layout.slope.value() == 0.0 {
-        String::new()
+    let (along, square) = if layout.slope.value() == 0.0 {
+        ("", "")
     } else {
-        format!(" (along the wire, spacing {} square to it)", bay.spacing)
+        (" along the wire", " square to it")
     };
     let rows = match bay.tension.read_as {
         Some(read) => format!("{} {}: ", row_words(bay, read), hand_words(bay)),
@@ -101,15 +101,33 @@ pub(super) fn finding(set: &RuleSet, layout: &Layout, bay: &BayDemand) -> Findin
             .as_ref()
             .map(|next| Quantity::Millimetres(next.distance)),
         verdict,
-        source: match (&bay.tension.cite, &bay.deflection.cite) {
-            (Some(cite), _) | (None, Some(cite)) => source_note(set, cite),
-            (None, None) => silent_source(set),
-        },
+        source: tables_source(set, bay),
         confirm: set.confirm.clone(),
         sentence: format!(
-            "Bay {}{turned}, spacing {}. {rows}{words}{doubt}",
+            "Bay {}{along}, spacing {}{square}. {rows}{words}{doubt}",
             bay.clear, bay.spacing
         ),
+    }
+}
+
+/// Both tables where both say something: each figure in the sentence has its clause.
+fn tables_source(set: &RuleSet, bay: &BayDemand) -> SourceNote {
+    let tension = bay.tension.cite.as_ref();
+    let deflection = bay
+        .deflection
+        .cite
+        .as_ref()
+        .filter(|_| bay.deflection.outcome.limit().is_some());
+    match (tension, deflection) {
+        (Some(tension), Some(deflection)) => {
+            let mut note = source_note(set, tension);
+            if deflection.clause != tension.clause {
+                note.clause = format!("{}; {}", tension.clause, deflection.clause);
+            }
+            note
+        }
+        (Some(cite), None) | (None, Some(cite)) => source_note(set, cite),
+        (None, None) => silent_source(set),
     }
 }
 
@@ -147,7 +165,7 @@ fn hand_words(bay: &BayDemand) -> String {
             row.distance,
             more(row)
         ),
-        None => format!("no wider {what} in the table"),
+        None => format!("no {what} in the table beyond it"),
     };
     format!(
         "{}, {}",
@@ -178,14 +196,17 @@ fn outside_words(set: &RuleSet, why: &Outside, deflection: &str) -> String {
         Outside::TooLong { most, over } => {
             format!("the supports are {over} farther apart than the table's last, {most}")
         }
-        Outside::NoTable => "the document has no such table".to_owned(),
+        Outside::NoTable => {
+            return format!(
+                "The document has no such table for wires. Ask what will be accepted, and offer \
+                 the probe.{deflection}"
+            );
+        }
     };
     let then = set
         .wires
         .as_ref()
-        .map_or("Ask what will be accepted, and offer the probe.", |wires| {
-            wires.outside.as_str()
-        });
+        .map_or("Ask what will be accepted.", |wires| wires.outside.as_str());
     format!("Outside the tension table: {reason}. {then}{deflection}")
 }
 

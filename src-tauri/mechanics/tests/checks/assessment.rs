@@ -193,6 +193,7 @@ fn bays_read_their_rows_and_tell_what_is_in_hand() {
     assert_eq!(answer.governing_bay.as_deref(), Some("A2–A3"));
     let found = only(&answer, Topic::WireTable);
     assert_eq!(found.verdict, Verdict::Asked);
+    assert!(found.source.clause.contains("table a") && found.source.clause.contains("table b"));
     for words in [
         "Reads the 1500 mm row",
         "90 mm in hand",
