@@ -249,7 +249,7 @@ fn inputs_that_cannot_be_are_refused() {
     refused(|of| of.inward = Millimetres(f64::INFINITY));
 }
 
-fn run_to_cut(inward: [f64; 4]) -> RunToCut {
+pub(crate) fn run_to_cut(inward: [f64; 4]) -> RunToCut {
     let heights = [80.0, 160.0, 240.0, 320.0].map(Millimetres);
     let read = |wire, length| LengthReading {
         wire,

@@ -9,7 +9,7 @@ use mechanics::{MechanicsError, Millimetres, Origin};
 
 use crate::near;
 
-fn reading(wire: u32, length: f64) -> LengthReading {
+pub(crate) fn reading(wire: u32, length: f64) -> LengthReading {
     LengthReading {
         wire,
         length: Millimetres(length),

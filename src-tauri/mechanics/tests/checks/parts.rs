@@ -82,7 +82,7 @@ fn one_over() -> Allowance {
     }
 }
 
-fn allowances() -> Allowances {
+pub(crate) fn allowances() -> Allowances {
     let spare = Allowance {
         sample: 0,
         scrap: 0,
@@ -101,7 +101,7 @@ fn allowances() -> Allowances {
     }
 }
 
-fn run(label: &str, wires: u32, posts: u32, seat: bool) -> RunParts {
+pub(crate) fn run(label: &str, wires: u32, posts: u32, seat: bool) -> RunParts {
     RunParts {
         label: label.to_owned(),
         wires,

@@ -82,8 +82,8 @@ fn tension_per_kelvin_between_immovable_posts() {
 
 #[test]
 fn iso_coarse_threads() {
-    // ISO 261 coarse pitch; ISO 898-1 stress area, printed there with three digits:
-    // M5 14.2, M6 20.1, M8 36.6, M10 58.0 mm².
+    // ISO 261 coarse pitch; stress area by the formula of ISO 898-1 with four digits, and with
+    // the three digits of its load tables as quoted elsewhere (second hand).
     for (thread, d, p, area, four_digits) in [
         (MetricThread::M5, 5.0, 0.8, 14.2, 14.18),
         (MetricThread::M6, 6.0, 1.0, 20.1, 20.12),
