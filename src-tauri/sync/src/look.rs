@@ -13,7 +13,7 @@ use crate::store::{Listing, SharedStore, in_flight, list_or_empty};
 /// How many folders of a stranger's log are counted, and how many strangers.
 const MOST_COUNTED: usize = 64;
 
-/// How much of each log to list.
+/// How much of each log to list; of its own, a device lists all that it wrote.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
     /// The newest folder, what follows it, and older ones with a number missing.
@@ -88,16 +88,18 @@ pub(crate) fn look_devices(store: &dyn SharedStore) -> Result<Devices, SyncError
     Ok(devices)
 }
 
-/// Lists what is needed of one device's log.
+/// Lists what is needed of one device's log, and the folders named besides.
 pub(crate) fn look_log(
     store: &dyn SharedStore,
     device: &str,
     known: &KnownLog,
     kept: &dyn Fn(&str) -> bool,
     depth: Depth,
+    also: BTreeSet<u32>,
 ) -> Result<SeenLog, SyncError> {
     let mut seen = SeenLog::default();
     let mut to_list = shards_to_list(known, kept);
+    to_list.extend(also);
     if depth == Depth::Everything {
         let folders = list_or_empty(store, &name::log_folder(device))?.folders;
         to_list.extend(
@@ -106,9 +108,8 @@ pub(crate) fn look_log(
                 .filter_map(|folder| name::parse_shard(folder)),
         );
     }
-    let mut listed = BTreeSet::new();
     while let Some(shard) = to_list.pop_first() {
-        if !listed.insert(shard) {
+        if !seen.listed.insert(shard) {
             continue;
         }
         let listing = list_or_empty(store, &name::shard_folder(device, shard))?;
@@ -268,14 +269,38 @@ mod tests {
             store.place(&segment(BEN, no).path(), b"x");
         }
         let store = Faulty::new(store);
-        let seen = look_log(&store, BEN, &known([]), &|_| true, Depth::Newest).unwrap();
+        let seen = look_log(
+            &store,
+            BEN,
+            &known([]),
+            &|_| true,
+            Depth::Newest,
+            BTreeSet::new(),
+        )
+        .unwrap();
         assert_eq!(numbers(&seen), (1..=150).collect::<Vec<_>>());
         assert_eq!(store.calls().lists, 3);
         store.fail_at(0);
-        let seen = look_log(&store, BEN, &known(1..=150), &|_| true, Depth::Newest).unwrap();
+        let seen = look_log(
+            &store,
+            BEN,
+            &known(1..=150),
+            &|_| true,
+            Depth::Newest,
+            BTreeSet::new(),
+        )
+        .unwrap();
         assert_eq!(numbers(&seen), (128..=150).collect::<Vec<_>>());
         assert_eq!(store.calls().lists, 1);
-        let all = look_log(&store, BEN, &known(1..=150), &|_| true, Depth::Everything).unwrap();
+        let all = look_log(
+            &store,
+            BEN,
+            &known(1..=150),
+            &|_| true,
+            Depth::Everything,
+            BTreeSet::new(),
+        )
+        .unwrap();
         assert_eq!(all.segments.len(), 150);
     }
 
@@ -291,7 +316,15 @@ mod tests {
         store.place(&format!("log/{BEN}/000000/notes.txt"), b"x");
         store.place_folder(&format!("log/{BEN}/000000/folder"));
         store.place_strange(&format!("log/{BEN}/000000/link.seg"), StrangeKind::Link);
-        let seen = look_log(&store, BEN, &known([]), &|_| true, Depth::Newest).unwrap();
+        let seen = look_log(
+            &store,
+            BEN,
+            &known([]),
+            &|_| true,
+            Depth::Newest,
+            BTreeSet::new(),
+        )
+        .unwrap();
         assert_eq!((numbers(&seen), seen.unknown), (vec![1, 1], 3));
     }
 

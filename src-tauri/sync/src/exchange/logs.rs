@@ -80,7 +80,14 @@ fn take_founding(
         };
         let everything = |_: &str| true;
         let known = KnownLog::default();
-        let Ok(seen) = look_log(run.store, text, &known, &everything, run.options.depth) else {
+        let Ok(seen) = look_log(
+            run.store,
+            text,
+            &known,
+            &everything,
+            run.options.depth,
+            BTreeSet::new(),
+        ) else {
             continue;
         };
         let plan = plan_log(&known, &seen, &|book| book == founding.book, &everything);
@@ -149,7 +156,14 @@ impl Logs {
             let known = local::known_log(run.record, &run.folder, device)?;
             if !self.seen.contains_key(device) {
                 let text = device.to_string();
-                match look_log(run.store, &text, &known, &kept, run.options.depth) {
+                match look_log(
+                    run.store,
+                    &text,
+                    &known,
+                    &kept,
+                    run.options.depth,
+                    BTreeSet::new(),
+                ) {
                     Ok(seen) => {
                         run.report.unknown += seen.unknown;
                         self.seen.insert(*device, seen);

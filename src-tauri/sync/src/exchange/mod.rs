@@ -7,6 +7,7 @@ mod logs;
 mod own;
 mod pictures;
 
+use std::collections::BTreeMap;
 use std::sync::Mutex;
 
 use records::Record;
@@ -17,6 +18,7 @@ use crate::founding::Founding;
 use crate::join;
 use crate::local;
 use crate::look::{Depth, Devices, count_strangers, look_devices, look_top};
+use crate::plan::{KnownObject, ObjectRole};
 use crate::report::{Report, Stranger};
 use crate::store::SharedStore;
 
@@ -79,8 +81,12 @@ pub fn exchange(
             unknown: top.unknown,
             ..Report::default()
         },
+        unshared: BTreeMap::new(),
     };
     run.all(&founding)?;
+    for (role, bytes) in std::mem::take(&mut run.unshared).into_values() {
+        run.report.unshared.add_object(role, bytes);
+    }
     run.report.cancelled |= (options.stop)();
     run.report.finish();
     Ok(run.report)
@@ -94,6 +100,8 @@ struct Run<'a> {
     crew_book: BookId,
     folder: String,
     report: Report,
+    /// Files that this device holds and the folder lacks, by hash.
+    unshared: BTreeMap<String, (ObjectRole, u64)>,
 }
 
 impl Run<'_> {
@@ -159,6 +167,11 @@ impl Run<'_> {
 
     fn stopped(&self) -> bool {
         (self.options.stop)()
+    }
+
+    fn unshared(&mut self, object: &KnownObject) {
+        let what = (object.role, object.bytes);
+        self.unshared.insert(object.name.sha256.clone(), what);
     }
 
     fn tell(&self, what: &'static str, done: usize, of: usize) {

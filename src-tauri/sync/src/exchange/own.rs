@@ -16,7 +16,7 @@ use super::Run;
 use crate::error::SyncError;
 use crate::local::{self, lock};
 use crate::look::look_log;
-use crate::name::SegmentName;
+use crate::name::{SegmentName, shard_of};
 use crate::plan::{MAX_SEGMENT, SeenLog, plan_log, plan_publish};
 use crate::report::WaitingFor;
 use crate::store::{Put, in_flight};
@@ -24,6 +24,8 @@ use crate::store::{Put, in_flight};
 /// What the own log showed.
 pub(super) struct OwnLog {
     seen: SeenLog,
+    /// Whether the log could be listed.
+    listed: bool,
     /// Whether new segments may be made: everything in the log was read.
     may_write: bool,
     /// Entries written here before the log was read, when it turned out to hold others.
@@ -41,9 +43,12 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
     let device = lock(run.record).device();
     let known = local::known_log(run.record, &run.folder, &device)?;
     let text = device.to_string();
-    let looked = look_log(run.store, &text, &known, &|_| true, run.options.depth);
+    let made = local::made(run.record, &run.folder)?;
+    let also = made.iter().map(|made| shard_of(made.name.no)).collect();
+    let looked = look_log(run.store, &text, &known, &|_| true, run.options.depth, also);
     let mut own = OwnLog {
         seen: SeenLog::default(),
+        listed: true,
         may_write: true,
         branch: BTreeMap::new(),
     };
@@ -51,6 +56,7 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         Ok(seen) => own.seen = seen,
         Err(error) => {
             run.report.fault(&error);
+            own.listed = false;
             own.may_write = false;
             return Ok(own);
         }
@@ -95,8 +101,17 @@ pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), Sy
     if own.may_write && (!forked || !own.branch.is_empty()) {
         make(run, own)?;
     }
+    count_unmade(run)?;
+    let mut seen = own.seen.clone();
     let made = local::made(run.record, &run.folder)?;
-    let plan = plan_publish(&made, &own.seen);
+    if !own.listed {
+        run.report.unshared.segments += made.len() as u64;
+        return Ok(());
+    }
+    // All folders of old numbers were listed, so one that was not can hold new numbers only.
+    seen.listed
+        .extend(made.iter().map(|made| shard_of(made.name.no)));
+    let plan = plan_publish(&made, &seen);
     let put = |publish: &crate::plan::Publish<SegmentName>| -> Result<(Put, u64), SyncError> {
         let bytes = bytes_of(run, publish.what.no)?;
         Ok((
@@ -254,6 +269,23 @@ fn own_books(record: &records::Record, crew_book: BookId) -> Result<Vec<BookId>,
         books.insert(0, crew_book);
     }
     Ok(books)
+}
+
+/// Counts, for each book with own entries that are in no segment, one piece as not shared.
+fn count_unmade(run: &mut Run<'_>) -> Result<(), SyncError> {
+    let mut record = lock(run.record);
+    let rows = record.published(&run.folder)?;
+    for book in own_books(&record, run.crew_book)? {
+        let last = rows
+            .iter()
+            .filter(|row| row.book == book)
+            .map(|row| row.last)
+            .max();
+        if !record.own_after(book, last.unwrap_or(0))?.is_empty() {
+            run.report.unshared.add_segment(0);
+        }
+    }
+    Ok(())
 }
 
 /// Makes segments of all own entries that are in none yet, book by book.

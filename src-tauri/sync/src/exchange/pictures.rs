@@ -130,18 +130,21 @@ pub(super) fn publish(
             let object = &publish.what;
             match result {
                 Some(Ok(Put::Created)) => written.push(object),
-                Some(Ok(Put::AlreadyThere)) => pictures.there.push(object.name.sha256.clone()),
+                Some(Ok(Put::AlreadyThere)) => {
+                    run.unshared.remove(&object.name.sha256);
+                    pictures.there.push(object.name.sha256.clone());
+                }
                 Some(Ok(Put::Different)) => {
                     let reason =
                         "other bytes stand under this name, so others can't read this file";
                     run.report.put_aside(&publish.path, reason);
-                    run.report.unshared.add_object(role, object.bytes);
+                    run.unshared(object);
                 }
                 Some(Err(error)) => {
                     run.report.fault(&error);
-                    run.report.unshared.add_object(role, object.bytes);
+                    run.unshared(object);
                 }
-                None => run.report.unshared.add_object(role, object.bytes),
+                None => run.unshared(object),
             }
         }
     }
@@ -151,10 +154,11 @@ pub(super) fn publish(
     let settled = run.store.settle();
     for object in written {
         if settled.is_ok() {
+            run.unshared.remove(&object.name.sha256);
             run.report.published.add_object(role, object.bytes);
             pictures.there.push(object.name.sha256.clone());
         } else {
-            run.report.unshared.add_object(role, object.bytes);
+            run.unshared(object);
         }
     }
     if let Err(error) = settled {
@@ -228,7 +232,7 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
         .collect();
     for object in pictures.plan.missing {
         if object.held {
-            run.report.unshared.add_object(object.role, object.bytes);
+            run.unshared(&object);
             continue;
         }
         let what = match object.role {

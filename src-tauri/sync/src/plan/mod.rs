@@ -12,7 +12,7 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::name::SegmentName;
+use crate::name::{SegmentName, shard_of};
 
 pub use objects::{KnownObject, ObjectPlan, ObjectRole, SeenObjects, plan_objects};
 pub(crate) use shards::{goes_on, shards_to_list};
@@ -34,6 +34,8 @@ pub struct KnownLog {
 pub struct SeenLog {
     /// Everything that looks like a segment of this device.
     pub segments: Vec<SeenSegment>,
+    /// Folders that were listed; of the others nothing is known.
+    pub listed: BTreeSet<u32>,
     /// Names that are no segment's.
     pub unknown: u64,
     /// Whether a listing was too long to be read whole.
@@ -148,6 +150,7 @@ pub struct Publish<T> {
 
 /// Which of the segments made here are missing in the folder, in the order of their numbers.
 ///
+/// Says nothing of those whose folder was not listed.
 /// One that has another length there is damaged. It is left alone, and the whole one is written
 /// beside it under a name that readers try as well.
 #[must_use]
@@ -162,6 +165,9 @@ pub fn plan_publish(made: &[MadeSegment], seen: &SeenLog) -> Vec<Publish<Segment
         .collect();
     let mut plan = Vec::new();
     for MadeSegment { name, bytes } in sorted {
+        if !seen.listed.contains(&shard_of(name.no)) {
+            continue;
+        }
         let whole = |path: &str| {
             let there = files.get(path);
             there.is_some_and(|there| bytes.is_none_or(|bytes| bytes == *there))

@@ -27,6 +27,7 @@ fn seen(name: SegmentName, bytes: u64) -> SeenSegment {
 fn log(segments: Vec<SeenSegment>) -> SeenLog {
     SeenLog {
         segments,
+        listed: BTreeSet::from([0]),
         ..SeenLog::default()
     }
 }
@@ -155,6 +156,14 @@ fn only_missing_segments_are_published() {
                 .all(|publish| !publish.repair && publish.path == publish.what.path())
         );
     }
+}
+
+#[test]
+fn nothing_is_said_of_folders_that_were_not_listed() {
+    let made = [made(1, 'a', None), made(PER_SHARD, 'b', None)];
+    let plan = plan_publish(&made, &log(vec![]));
+    let numbers: Vec<u32> = plan.iter().map(|publish| publish.what.no).collect();
+    assert_eq!(numbers, [1]);
 }
 
 #[test]
