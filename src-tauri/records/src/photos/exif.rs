@@ -351,6 +351,5 @@ fn degrees_e7(value: &Value, most_degrees: i64) -> Option<i64> {
     let e7 = ((degrees + minutes / 60.0 + seconds / 3600.0) * 1e7).round();
     let most_e7 = most_degrees * 10_000_000;
     // Bounded by the comparison, so the cast is exact.
-    #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)]
     (e7.is_finite() && e7 <= most_e7 as f64).then_some(e7 as i64)
 }

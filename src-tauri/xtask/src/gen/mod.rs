@@ -4,13 +4,6 @@
 //! orders give equal bytes on one kind of machine, and every picture says in its EXIF and at its
 //! foot that it is drawn. It adds nothing to any record.
 
-// Drawing is arithmetic on small positive numbers; each cast is bounded by the canvas.
-#![allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss
-)]
-
 mod canvas;
 mod exif_block;
 mod fixtures;
@@ -22,6 +15,7 @@ mod scenes_survey;
 mod scenes_wide;
 mod stored;
 mod things;
+mod tools;
 
 #[cfg(test)]
 mod tests;
@@ -153,7 +147,7 @@ fn picture(
     };
     let mut canvas = Canvas::new(width, height);
     (scene.draw)(&mut canvas, &mut rng);
-    things::footer(&mut canvas, n as u32 + 1);
+    tools::footer(&mut canvas, n as u32 + 1);
     canvas.grain(&mut rng, order.grain);
     // Some metres apart, as people walk about.
     let lat_e7 = PLACE_E7.0 + i64::from(rng.next() % 900);

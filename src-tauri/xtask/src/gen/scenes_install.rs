@@ -3,19 +3,19 @@
 use super::{
     Rng,
     canvas::{Canvas, Paint},
-    lettering, things,
+    lettering, things, tools,
 };
 
 pub(super) fn sample_axis_one(c: &mut Canvas, rng: &mut Rng) {
     things::bench(c, rng);
     calliper_from_side(c);
-    things::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 1"]);
+    tools::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 1"]);
 }
 
 pub(super) fn sample_axis_two(c: &mut Canvas, rng: &mut Rng) {
     things::bench(c, rng);
     calliper_from_end(c);
-    things::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 2"]);
+    tools::card(c, (70.0, 80.0), &["SAMPLE LH", "AXIS 2"]);
 }
 
 pub(super) fn sample_pulled(c: &mut Canvas, rng: &mut Rng) {
@@ -27,22 +27,22 @@ pub(super) fn sample_pulled(c: &mut Canvas, rng: &mut Rng) {
     things::wire(c, (678.0, y), (w - 160.0, y), 34.0);
     things::steel_bar(c, (w - 170.0, y), (w - 40.0, y), 200.0);
     c.line(&[(690.0, y - 17.0), (690.0, y + 17.0)], 9.0, [170, 40, 34]);
-    things::card(c, (70.0, 80.0), &["SAMPLE LH", "3700 N 60 S", "MARK 0"]);
+    tools::card(c, (70.0, 80.0), &["SAMPLE LH", "3700 N 60 S", "MARK 0"]);
 }
 
 pub(super) fn mark_in_place(c: &mut Canvas, rng: &mut Rng) {
     mouth(c, rng, 6.0);
-    things::card(c, (70.0, 80.0), &["A6", "MARK 32 IN"]);
+    tools::card(c, (70.0, 80.0), &["A6", "MARK 32 IN"]);
 }
 
 pub(super) fn mark_out(c: &mut Canvas, rng: &mut Rng) {
     mouth(c, rng, 92.0);
-    things::card(c, (70.0, 80.0), &["B3 LOWER", "27 OF 32", "REJECTED"]);
+    tools::card(c, (70.0, 80.0), &["B3 LOWER", "27 OF 32", "REJECTED"]);
 }
 
 pub(super) fn witness(c: &mut Canvas, rng: &mut Rng) {
     mouth(c, rng, 10.0);
-    things::card(c, (70.0, 80.0), &["A12 10 NOV", "MOVED 0"]);
+    tools::card(c, (70.0, 80.0), &["A12 10 NOV", "MOVED 0"]);
 }
 
 pub(super) fn engaged(c: &mut Canvas, rng: &mut Rng) {
@@ -58,27 +58,27 @@ pub(super) fn engaged(c: &mut Canvas, rng: &mut Rng) {
         things::steel_bar(c, (x + 128.0, y), (x + 420.0, y), 60.0);
         things::wire(c, (x + 420.0, y), (w, y), 30.0);
     }
-    things::card(c, (50.0, h * 0.36), &["A1 END", "LH", "MARK HIDDEN"]);
+    tools::card(c, (50.0, h * 0.36), &["A1 END", "LH", "MARK HIDDEN"]);
 }
 
 pub(super) fn gauge_level(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.0);
     on_wire(c, y, 0.0, 0.75, "1500");
-    things::card(c, (60.0, 70.0), &["A6 A2-A3", "G-02", "24 C"]);
+    tools::card(c, (60.0, 70.0), &["A6 A2-A3", "G-02", "24 C"]);
 }
 
 pub(super) fn gauge_raked(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.14);
     on_wire(c, y, 0.14, 0.75, "1500");
     let (w, _) = c.size();
-    things::card(c, (w - 330.0, 70.0), &["B4", "G-02"]);
+    tools::card(c, (w - 330.0, 70.0), &["B4", "G-02"]);
 }
 
 pub(super) fn gauge_recheck(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.0);
     on_wire(c, y, 0.0, 0.655, "1310");
     let (w, h) = c.size();
-    things::card(c, (w - 440.0, h - 240.0), &["A12 DAY 14", "23 C"]);
+    tools::card(c, (w - 440.0, h - 240.0), &["A12 DAY 14", "23 C"]);
 }
 
 pub(super) fn hung_mass(c: &mut Canvas, rng: &mut Rng) {
@@ -106,8 +106,8 @@ pub(super) fn hung_mass(c: &mut Canvas, rng: &mut Rng) {
         },
     );
     lettering::write(c, (mid - 70.0, h * 0.76), 56.0, things::PALE, "2 KG");
-    things::scale(c, (mid + 170.0, h * 0.3), 420.0, true, 21.0, 0);
-    things::card(c, (150.0, 70.0), &["A6 A2-A3", "4.5 MM"]);
+    tools::scale(c, (mid + 170.0, h * 0.3), 420.0, true, 21.0, 0);
+    tools::card(c, (150.0, 70.0), &["A6 A2-A3", "4.5 MM"]);
 }
 
 pub(super) fn pinched(c: &mut Canvas, rng: &mut Rng) {
@@ -125,7 +125,7 @@ pub(super) fn pinched(c: &mut Canvas, rng: &mut Rng) {
             c.disc((x, y), 20.0, &Paint::Flat([190, 194, 198]), 1.0);
         }
     }
-    things::card(c, (w * 0.7, 60.0), &["A7 AT A3", "PINCHED"]);
+    tools::card(c, (w * 0.7, 60.0), &["A7 AT A3", "PINCHED"]);
 }
 
 pub(super) fn probe(c: &mut Canvas, rng: &mut Rng) {
@@ -134,14 +134,14 @@ pub(super) fn probe(c: &mut Canvas, rng: &mut Rng) {
     things::floor(c, rng, h * 0.88, false);
     let gap = 132.0;
     let middle = h * 0.5;
-    things::ball(c, (w * 0.52, middle), gap * 0.82);
+    tools::ball(c, (w * 0.52, middle), gap * 0.82);
     for n in -3..=3_i8 {
         let y = middle + gap * (f32::from(n) + 0.5);
         things::wire(c, (0.0, y), (w, y), 13.0);
     }
     things::timber(c, rng, (30.0, 0.0), (150.0, h), false);
     things::timber(c, rng, (w - 150.0, 0.0), (w - 30.0, h), false);
-    things::card(c, (180.0, 40.0), &["A2-A3 125", "STOPS"]);
+    tools::card(c, (180.0, 40.0), &["A2-A3 125", "STOPS"]);
 }
 
 pub(super) fn height_deck(c: &mut Canvas, rng: &mut Rng) {
@@ -155,7 +155,7 @@ pub(super) fn height_deck(c: &mut Canvas, rng: &mut Rng) {
     }
     things::timber(c, rng, (w * 0.1, rail + 30.0), (w * 0.24, floor), false);
     things::timber(c, rng, (0.0, rail), (w, rail + 36.0), true);
-    things::scale(
+    tools::scale(
         c,
         (w * 0.52, rail),
         floor - rail,
@@ -163,7 +163,7 @@ pub(super) fn height_deck(c: &mut Canvas, rng: &mut Rng) {
         (floor - rail) / 51.0,
         0,
     );
-    things::card(c, (w * 0.66, h * 0.3), &["A2", "1020"]);
+    tools::card(c, (w * 0.66, h * 0.3), &["A2", "1020"]);
 }
 
 pub(super) fn height_nosing(c: &mut Canvas, rng: &mut Rng) {
@@ -189,7 +189,7 @@ pub(super) fn height_nosing(c: &mut Canvas, rng: &mut Rng) {
     let rail = [at(0.0, 891.0), at(w, 891.0), at(w, 836.0), at(0.0, 836.0)];
     c.fill(&rail, &Paint::Flat([196, 156, 110]), 1.0);
     let (_, top) = at(mid, 891.0);
-    things::scale(
+    tools::scale(
         c,
         (mid - 27.0, top),
         nosing - top,
@@ -197,7 +197,7 @@ pub(super) fn height_nosing(c: &mut Canvas, rng: &mut Rng) {
         (nosing - top) / 44.55,
         0,
     );
-    things::card(c, (w * 0.62, 60.0), &["RUN B", "891"]);
+    tools::card(c, (w * 0.62, 60.0), &["RUN B", "891"]);
 }
 
 pub(super) fn end_close(c: &mut Canvas, rng: &mut Rng) {
@@ -217,7 +217,7 @@ pub(super) fn end_close(c: &mut Canvas, rng: &mut Rng) {
         things::steel_bar(c, (post.1, y + 14.0), (post.1 + 130.0, y + 70.0), 34.0);
     }
     things::timber(c, rng, (post.0, 0.0), (post.1, h), false);
-    things::card(c, (40.0, 50.0), &["A6", "RH"]);
+    tools::card(c, (40.0, 50.0), &["A6", "RH"]);
 }
 
 /// A terminal's mouth with the wire going in; the mark stands `out` units before it.
@@ -233,7 +233,7 @@ fn mouth(c: &mut Canvas, rng: &mut Rng, out: f32) {
         12.0,
         [22, 24, 28],
     );
-    things::scale(c, (at, y + 80.0), w - at - 40.0, false, 18.0, 0);
+    tools::scale(c, (at, y + 80.0), w - at - 40.0, false, 18.0, 0);
 }
 
 /// The swage between the jaws, seen from the side.
@@ -318,7 +318,7 @@ fn wires(c: &mut Canvas, rng: &mut Rng, slope: f32) -> f32 {
 fn on_wire(c: &mut Canvas, y: f32, slope: f32, share: f32, reading: &str) {
     let (w, _) = c.size();
     let radius = 225.0;
-    things::gauge(c, (w / 2.0, y - 1.35 * radius), radius, share, reading);
+    tools::gauge(c, (w / 2.0, y - 1.35 * radius), radius, share, reading);
     // The wire lies in front of the gauge's arm, under its two hooks.
     let at = |x: f32| (x, y + slope * (x - w / 2.0));
     let reach = 1.7 * radius;

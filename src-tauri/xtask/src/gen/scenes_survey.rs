@@ -3,7 +3,7 @@
 use super::{
     Rng,
     canvas::{Canvas, Paint, round},
-    lettering, things,
+    lettering, things, tools,
 };
 
 pub(super) fn post_base(c: &mut Canvas, rng: &mut Rng) {
@@ -37,8 +37,8 @@ pub(super) fn post_base(c: &mut Canvas, rng: &mut Rng) {
             1.0,
         );
     }
-    things::scale(c, (mid - 245.0, foot + 130.0), 490.0, false, 19.6, 0);
-    things::card(c, (60.0, 90.0), &["A1", "BASE"]);
+    tools::scale(c, (mid - 245.0, foot + 130.0), 490.0, false, 19.6, 0);
+    tools::card(c, (60.0, 90.0), &["A1", "BASE"]);
 }
 
 pub(super) fn rail_joint(c: &mut Canvas, rng: &mut Rng) {
@@ -58,7 +58,7 @@ pub(super) fn rail_joint(c: &mut Canvas, rng: &mut Rng) {
             [70, 72, 76],
         );
     }
-    things::card(c, (70.0, h * 0.62), &["A6", "RAIL JOINT"]);
+    tools::card(c, (70.0, h * 0.62), &["A6", "RAIL JOINT"]);
 }
 
 pub(super) fn letter(c: &mut Canvas, rng: &mut Rng) {
@@ -138,9 +138,9 @@ pub(super) fn added_post(c: &mut Canvas, rng: &mut Rng) {
     things::timber(c, rng, (w * 0.44, h * 0.14), (w * 0.56, h * 0.92), true);
     things::timber(c, rng, (w * 0.88, h * 0.14), (w * 0.98, h * 0.9), false);
     things::timber(c, rng, (0.0, h * 0.09), (w, h * 0.14), false);
-    things::card(c, (w * 0.08, h * 0.3), &["A4"]);
-    things::card(c, (w * 0.42, h * 0.4), &["A4A"]);
-    things::card(c, (w * 0.8, h * 0.3), &["A5"]);
+    tools::card(c, (w * 0.08, h * 0.3), &["A4"]);
+    tools::card(c, (w * 0.42, h * 0.4), &["A4A"]);
+    tools::card(c, (w * 0.8, h * 0.3), &["A5"]);
 }
 
 pub(super) fn arrival(c: &mut Canvas, rng: &mut Rng) {
@@ -152,8 +152,8 @@ pub(super) fn arrival(c: &mut Canvas, rng: &mut Rng) {
         things::terminal(c, (w * 0.54, y), 66.0, false);
     }
     c.line(&[(w / 2.0, 60.0), (w / 2.0, h - 80.0)], 6.0, [104, 96, 84]);
-    things::card(c, (w * 0.1, 60.0), &["LH 23"]);
-    things::card(c, (w * 0.58, 60.0), &["RH 23"]);
+    tools::card(c, (w * 0.1, 60.0), &["LH 23"]);
+    tools::card(c, (w * 0.58, 60.0), &["RH 23"]);
 }
 
 pub(super) fn reel(c: &mut Canvas, rng: &mut Rng) {
@@ -180,7 +180,7 @@ pub(super) fn reel(c: &mut Canvas, rng: &mut Rng) {
     }
     c.disc(centre, 165.0, &Paint::Flat([146, 120, 86]), 1.0);
     c.disc(centre, 60.0, &Paint::Flat([60, 50, 38]), 1.0);
-    things::card(c, (w * 0.66, h * 0.3), &["STRAND", "3.2 1X19", "316 60 M"]);
+    tools::card(c, (w * 0.66, h * 0.3), &["STRAND", "3.2 1X19", "316 60 M"]);
 }
 
 pub(super) fn template(c: &mut Canvas, rng: &mut Rng) {
@@ -204,7 +204,7 @@ pub(super) fn template(c: &mut Canvas, rng: &mut Rng) {
             &(n + 1).to_string(),
         );
     }
-    things::card(c, (40.0, 70.0), &["A3", "BOTH", "FACES"]);
+    tools::card(c, (40.0, 70.0), &["A3", "BOTH", "FACES"]);
 }
 
 pub(super) fn hole_high(c: &mut Canvas, rng: &mut Rng) {
@@ -212,7 +212,7 @@ pub(super) fn hole_high(c: &mut Canvas, rng: &mut Rng) {
     let (w, _) = c.size();
     things::hole(c, (w * 0.42, row - 52.0), 30.0);
     c.line(&[(w * 0.24, row), (w * 0.6, row)], 3.0, [170, 40, 34]);
-    things::card(c, (60.0, 70.0), &["A3 WIRE 6", "85 / 67", "BEFORE"]);
+    tools::card(c, (60.0, 70.0), &["A3 WIRE 6", "85 / 67", "BEFORE"]);
 }
 
 pub(super) fn hole_right(c: &mut Canvas, rng: &mut Rng) {
@@ -231,7 +231,7 @@ pub(super) fn hole_right(c: &mut Canvas, rng: &mut Rng) {
         1.0,
     );
     things::hole(c, (w * 0.42, row - 6.0), 30.0);
-    things::card(c, (60.0, 70.0), &["A3 WIRE 6", "77 / 75", "AFTER"]);
+    tools::card(c, (60.0, 70.0), &["A3 WIRE 6", "77 / 75", "AFTER"]);
 }
 
 /// The face of post A3 with holes 5 and 7 and a ruler; returns where hole 6 belongs.
@@ -243,6 +243,6 @@ fn h_rows(c: &mut Canvas, rng: &mut Rng) -> f32 {
     for y in [row - 436.0, row + 436.0] {
         things::hole(c, (w * 0.42, y), 30.0);
     }
-    things::scale(c, (w * 0.7, row - 560.0), 1120.0, true, 5.74, 0);
+    tools::scale(c, (w * 0.7, row - 560.0), 1120.0, true, 5.74, 0);
     row
 }

@@ -4,7 +4,7 @@ use super::{
     Rng,
     canvas::{Canvas, Paint, round},
     perspective::{Eye, RUN_A, RUN_B, Run, fascia, run, steps},
-    things,
+    things, tools,
 };
 
 const DECK: Eye = Eye {
@@ -47,12 +47,12 @@ const BARE_B: Run = Run {
 
 pub(super) fn a_bare(c: &mut Canvas, rng: &mut Rng) {
     deck(c, rng, &BARE_A);
-    things::card(c, (60.0, 60.0), &["RUN A", "NO WIRES"]);
+    tools::card(c, (60.0, 60.0), &["RUN A", "NO WIRES"]);
 }
 
 pub(super) fn a_from_deck(c: &mut Canvas, rng: &mut Rng) {
     deck(c, rng, &RUN_A);
-    things::card(c, (60.0, 60.0), &["RUN A", "FROM DECK"]);
+    tools::card(c, (60.0, 60.0), &["RUN A", "FROM DECK"]);
 }
 
 pub(super) fn a_from_outside(c: &mut Canvas, rng: &mut Rng) {
@@ -83,23 +83,23 @@ pub(super) fn a_from_outside(c: &mut Canvas, rng: &mut Rng) {
     things::floor(c, rng, h * 0.82, true);
     fascia(c, &OUTSIDE);
     run(c, rng, &OUTSIDE, &RUN_A);
-    things::card(c, (60.0, 60.0), &["RUN A", "OUTSIDE"]);
+    tools::card(c, (60.0, 60.0), &["RUN A", "OUTSIDE"]);
 }
 
 pub(super) fn b_bare(c: &mut Canvas, rng: &mut Rng) {
     stair(c, rng, &ABOVE, &BARE_B);
-    things::card(c, (60.0, 60.0), &["RUN B", "NO WIRES"]);
+    tools::card(c, (60.0, 60.0), &["RUN B", "NO WIRES"]);
 }
 
 pub(super) fn b_from_above(c: &mut Canvas, rng: &mut Rng) {
     stair(c, rng, &ABOVE, &RUN_B);
-    things::card(c, (60.0, 60.0), &["RUN B", "FROM ABOVE"]);
+    tools::card(c, (60.0, 60.0), &["RUN B", "FROM ABOVE"]);
 }
 
 pub(super) fn b_from_below(c: &mut Canvas, rng: &mut Rng) {
     stair(c, rng, &FOOT, &RUN_B);
     let (w, _) = c.size();
-    things::card(c, (w - 420.0, 60.0), &["RUN B", "FROM FOOT"]);
+    tools::card(c, (w - 420.0, 60.0), &["RUN B", "FROM FOOT"]);
 }
 
 pub(super) fn paving_below(c: &mut Canvas, rng: &mut Rng) {
@@ -123,7 +123,7 @@ pub(super) fn paving_below(c: &mut Canvas, rng: &mut Rng) {
         );
     }
     things::timber(c, rng, (0.0, h * 0.78), (w, h * 0.92), false);
-    things::card(c, (60.0, h * 0.58), &["BELOW A3", "PAVING"]);
+    tools::card(c, (60.0, h * 0.58), &["BELOW A3", "PAVING"]);
 }
 
 pub(super) fn left_safe_boards(c: &mut Canvas, rng: &mut Rng) {
@@ -133,7 +133,7 @@ pub(super) fn left_safe_boards(c: &mut Canvas, rng: &mut Rng) {
         let y = h * (0.36 + 0.16 * f32::from(n));
         things::timber(c, rng, (w * 0.06, y), (w * 0.97, y + 74.0), true);
     }
-    things::card(c, (60.0, 60.0), &["LEFT SAFE", "26 OCT"]);
+    tools::card(c, (60.0, 60.0), &["LEFT SAFE", "26 OCT"]);
 }
 
 pub(super) fn left_safe_sheet(c: &mut Canvas, rng: &mut Rng) {
@@ -155,7 +155,7 @@ pub(super) fn left_safe_sheet(c: &mut Canvas, rng: &mut Rng) {
         9.0,
         [150, 116, 60],
     );
-    things::card(c, (60.0, 60.0), &["LEFT SAFE", "27 OCT"]);
+    tools::card(c, (60.0, 60.0), &["LEFT SAFE", "27 OCT"]);
 }
 
 fn deck(c: &mut Canvas, rng: &mut Rng, what: &Run) {
