@@ -28,29 +28,30 @@ pub(crate) async fn piece(
     opened: State<'_, Opened>,
 ) -> Result<Value, ApiError> {
     let app = opened.app()?;
-    match request.body() {
+    let bytes = match request.body() {
+        InvokeBody::Raw(bytes) => bytes.clone(),
+        // Where the bridge can't carry bytes it turns them into a list of numbers.
+        InvokeBody::Json(list @ Value::Array(_)) => serde_json::from_value(list.clone())
+            .map_err(|_| ApiError::invalid("A piece is made of bytes."))?,
         InvokeBody::Json(request) => {
             let request = request.clone();
-            aside(move || api::dispatch(&app, "addPiece", request)).await
+            return aside(move || api::dispatch(&app, "addPiece", request)).await;
         }
-        InvokeBody::Raw(bytes) => {
-            let header = |name| {
-                request
-                    .headers()
-                    .get(name)
-                    .and_then(|value| value.to_str().ok())
-                    .map(str::to_owned)
-                    .ok_or_else(|| ApiError::invalid(format!("A piece needs the header {name}.")))
-            };
-            let upload = header("upload")?;
-            let offset = header("offset")?
-                .parse()
-                .map_err(|_| ApiError::invalid("The offset of a piece is a whole number."))?;
-            let bytes = bytes.clone();
-            let length = aside(move || app.uploads.add(&upload, offset, &bytes)).await?;
-            Ok(json!({ "bytes": length }))
-        }
-    }
+    };
+    let header = |name| {
+        request
+            .headers()
+            .get(name)
+            .and_then(|value| value.to_str().ok())
+            .map(str::to_owned)
+            .ok_or_else(|| ApiError::invalid(format!("A piece needs the header {name}.")))
+    };
+    let upload = header("upload")?;
+    let offset = header("offset")?
+        .parse()
+        .map_err(|_| ApiError::invalid("The offset of a piece is a whole number."))?;
+    let length = aside(move || app.uploads.add(&upload, offset, &bytes)).await?;
+    Ok(json!({ "bytes": length }))
 }
 
 /// Commands wait for the disk and for long work; that must not hold up the window.

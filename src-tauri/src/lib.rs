@@ -72,7 +72,10 @@ pub fn open(data: Option<PathBuf>) -> tauri::Result<()> {
             }
             // Set once, here, before there is a page that could ask.
             let _ = app.state::<Opened>().0.set(opened);
-            let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
+            // With the slash: without it the address has no path, and the pages' router, which
+            // keeps its routes in the fragment, takes it for another site and loads it for ever.
+            let first_page = WebviewUrl::App("/".into());
+            let window = WebviewWindowBuilder::new(app, "main", first_page)
                 .on_navigation(is_bundled)
                 .on_new_window(|_, _| NewWindowResponse::Deny);
             #[cfg(desktop)]
