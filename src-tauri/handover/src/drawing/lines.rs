@@ -1,0 +1,680 @@
+//! Where the parts of a run stand in its drawing.
+
+use records::job::{Bay, PostInRun, Run};
+use records::model::values::{
+    Along, End, EndKind, Hand, OpeningKind, PostRole, ProbeResult, Shape as RunShape,
+};
+use records::subject::Subject;
+
+use super::{Anchor, Drawing, Is, Role, Shape, State, States};
+
+/// Room beside the run for wire numbers and letters.
+const SIDE: f64 = 230.0;
+/// Room above for names.
+const ABOVE: f64 = 150.0;
+/// Room below for clear distances and levels.
+const BELOW: f64 = 230.0;
+/// Width of a post whose section is not on record.
+const UNKNOWN_POST: f64 = 90.0;
+/// Height of a run whose height is not on record.
+const UNKNOWN_HEIGHT: f64 = 1000.0;
+/// A drilled spacing or opening this far from the layout's is worth a word in the drawing.
+const ODD: f64 = 3.0;
+
+/// The line that heights are measured from: floor or nosings.
+struct Ground {
+    /// Fall to the right per millimetre; negative where the run rises.
+    fall: f64,
+    rise: f64,
+    going: f64,
+    steps: Option<u32>,
+}
+
+struct Sheet<'a> {
+    run: &'a Run,
+    states: &'a States,
+    ground: Ground,
+    /// Drawing place of the first post's middle.
+    x0: f64,
+    /// Drawing place of the floor at the first post.
+    y0: f64,
+    top: f64,
+    shapes: Vec<Shape>,
+}
+
+pub(super) fn draw(run: &Run, states: &States) -> Drawing {
+    let ground = Ground::of(run);
+    let top = top_of(run);
+    let wall = wall_beside(run.posts.first()).unwrap_or(0.0);
+    let reach = run.posts.last().map_or(0.0, position);
+    let half = |p: Option<&PostInRun>| p.map_or(0.0, |p| width(p) / 2.0);
+    let drop = ground.fall * reach;
+    let left = SIDE + half(run.posts.first()) + wall;
+    let floors: Vec<f64> = run.posts.iter().map(floor).collect();
+    let highest = floors.iter().copied().fold(0.0, f64::max);
+    let lowest = floors.iter().copied().fold(0.0, f64::min);
+    let rises = if run.shape == RunShape::Raked {
+        (drop.min(0.0), drop.max(0.0))
+    } else {
+        (-highest, -lowest)
+    };
+    let mut sheet = Sheet {
+        run,
+        states,
+        x0: left,
+        y0: ABOVE + top - rises.0,
+        ground,
+        top,
+        shapes: Vec::new(),
+    };
+    sheet.bays();
+    sheet.floor();
+    sheet.walls();
+    sheet.rail();
+    sheet.wires();
+    sheet.posts();
+    sheet.lengths();
+    sheet.odd();
+    Drawing {
+        width: left
+            + reach
+            + half(run.posts.last())
+            + wall_beside(run.posts.last().filter(|_| run.posts.len() > 1)).unwrap_or(0.0)
+            + SIDE,
+        height: sheet.y0 + rises.1 + BELOW,
+        shapes: sheet.shapes,
+    }
+}
+
+impl Ground {
+    fn of(run: &Run) -> Ground {
+        let slope = run.slope.filter(|_| run.shape == RunShape::Raked);
+        let (rise, going) = slope.map_or((0.0, 0.0), |s| (mm(s.rise_nm), mm(s.going_nm)));
+        let steep = if going > 0.0 { rise / going } else { 0.0 };
+        let rising = match (
+            run.posts.first().and_then(|p| p.floor),
+            run.posts.last().and_then(|p| p.floor),
+        ) {
+            (Some(a), Some(b)) => b.nm > a.nm,
+            _ => false,
+        };
+        Ground {
+            fall: if rising { -steep } else { steep },
+            rise,
+            going,
+            steps: slope.and_then(|s| s.risers),
+        }
+    }
+}
+
+impl Sheet<'_> {
+    fn raked(&self) -> bool {
+        self.ground.fall != 0.0
+    }
+
+    fn x(&self, post: &PostInRun) -> f64 {
+        self.x0 + position(post)
+    }
+
+    /// Floor or nosing line at a place, drawing y.
+    fn base(&self, at: f64) -> f64 {
+        if self.raked() {
+            return self.y0 + self.ground.fall * (at - self.x0);
+        }
+        let level = level_at(&self.run.posts, at - self.x0);
+        self.y0 - level
+    }
+
+    /// Where a post meets the floor, drawing y.
+    fn foot(&self, post: &PostInRun) -> f64 {
+        let at = self.x(post);
+        if !self.raked() || self.ground.going <= 0.0 {
+            return self.base(at);
+        }
+        // On a stair a post stands on the tread below the nosing line.
+        let along = (at - self.x0) / self.ground.going;
+        let step = if self.ground.fall > 0.0 {
+            along.ceil()
+        } else {
+            along.floor()
+        };
+        self.y0 + self.ground.fall.signum() * step * self.ground.rise
+    }
+
+    fn bays(&mut self) {
+        for bay in &self.run.bays {
+            let Some((left, right)) = self.ends(bay) else {
+                continue;
+            };
+            let (a, b) = (
+                self.x(left) + width(left) / 2.0,
+                self.x(right) - width(right) / 2.0,
+            );
+            let (y1, y2) = (self.base(a), self.base(b));
+            let upper = y1.min(y2) - self.top;
+            let is = self.is(Role::Bay, bay.subject, self.states.bays.get(&bay.subject));
+            self.shapes.push(Shape::Box {
+                x: a,
+                y: upper,
+                w: (b - a).max(0.0),
+                h: y1.max(y2) - upper,
+                is,
+            });
+        }
+    }
+
+    fn floor(&mut self) {
+        if self.raked() {
+            self.stair();
+            return;
+        }
+        let mut points: Vec<(f64, f64)> = self
+            .run
+            .posts
+            .iter()
+            .map(|p| (self.x(p), self.base(self.x(p))))
+            .collect();
+        if let (Some(first), Some(last)) = (points.first().copied(), points.last().copied()) {
+            points.insert(0, (first.0 - SIDE / 2.0, first.1));
+            points.push((last.0 + SIDE / 2.0, last.1));
+        }
+        self.path(&points, Role::Floor);
+        if self.run.posts.iter().all(|p| floor(p) == 0.0) {
+            return;
+        }
+        for post in self.run.posts.iter().filter(|p| p.floor.is_some()) {
+            let text = signed(floor(post));
+            let (x, y) = (self.x(post), self.base(self.x(post)) + 95.0);
+            self.shapes
+                .push(label(x, y, text, Role::FloorLevel, None, 0.85));
+        }
+    }
+
+    fn stair(&mut self) {
+        let (Some(first), Some(last)) = (self.run.posts.first(), self.run.posts.last()) else {
+            return;
+        };
+        let (from, to) = (self.x(first), self.x(last));
+        let is = plain(Role::Nosing);
+        let line = (self.base(from), self.base(to));
+        self.shapes.push(Shape::Line {
+            x1: from,
+            y1: line.0,
+            x2: to,
+            y2: line.1,
+            width: None,
+            is,
+        });
+        if self.ground.going <= 0.0 {
+            return;
+        }
+        let needed = ((to - from) / self.ground.going).ceil();
+        let told = self.ground.steps.map_or(needed, f64::from);
+        let count = needed.min(told.max(1.0)).min(60.0);
+        let sign = self.ground.fall.signum();
+        let mut points = vec![(from - SIDE / 2.0, self.y0), (from, self.y0)];
+        let mut step = 1.0;
+        while step <= count {
+            let (x, y) = (
+                from + step * self.ground.going,
+                self.y0 + sign * step * self.ground.rise,
+            );
+            let before = (x - self.ground.going, y - sign * self.ground.rise);
+            if sign > 0.0 {
+                points.push((before.0, y));
+            } else {
+                points.push((x, before.1));
+            }
+            points.push((x, y));
+            step += 1.0;
+        }
+        if let Some(end) = points.last().copied() {
+            points.push((end.0 + SIDE / 2.0, end.1));
+        }
+        self.path(&points, Role::Stair);
+    }
+
+    fn walls(&mut self) {
+        let ends = [(self.run.posts.first(), -1.0), (self.run.posts.last(), 1.0)];
+        for (post, side) in ends {
+            let (Some(post), Some(gap)) = (post, wall_beside(post)) else {
+                continue;
+            };
+            let face = self.x(post) + side * (width(post) / 2.0 + gap);
+            let foot = self.foot(post);
+            let x = if side < 0.0 { face - 50.0 } else { face };
+            self.shapes.push(Shape::Box {
+                x,
+                y: foot - self.top - 60.0,
+                w: 50.0,
+                h: self.top + 60.0,
+                is: plain(Role::Wall),
+            });
+            let y = foot - self.top - 75.0;
+            let middle = face - side * gap / 2.0;
+            let subject = Subject::post(post.id);
+            let text = number(gap);
+            self.shapes.push(label(
+                middle,
+                y,
+                text,
+                Role::Opening,
+                Some((subject, None)),
+                0.85,
+            ));
+        }
+    }
+
+    fn rail(&mut self) {
+        let (Some(rail), Some(first), Some(last)) =
+            (self.run.rail, self.run.posts.first(), self.run.posts.last())
+        else {
+            return;
+        };
+        let steep = 1.0 / self.ground.fall.hypot(1.0);
+        let plumb = mm(rail.thickness_nm) / steep.max(0.1);
+        let middle = mm(rail.underside_nm) + plumb / 2.0;
+        let (a, b) = (
+            self.x(first) - width(first) / 2.0,
+            self.x(last) + width(last) / 2.0,
+        );
+        let (y1, y2) = (self.base(a) - middle, self.base(b) - middle);
+        self.shapes.push(Shape::Line {
+            x1: a,
+            y1,
+            x2: b,
+            y2,
+            width: Some(mm(rail.thickness_nm)),
+            is: plain(Role::Rail),
+        });
+    }
+
+    fn wires(&mut self) {
+        let (Some(first), Some(last)) = (self.run.posts.first(), self.run.posts.last()) else {
+            return;
+        };
+        let (a, b) = (self.x(first), self.x(last));
+        let (left, right) = (a - width(first) / 2.0, b + width(last) / 2.0);
+        let wall = |p: &PostInRun| wall_beside(Some(p)).map_or(0.0, |gap| gap + 50.0);
+        let (left, right) = (left - wall(first) - 28.0, right + wall(last) + 70.0);
+        for wire in &self.run.wires {
+            let Some(height) = height_of(self.run, wire.number) else {
+                continue;
+            };
+            let state = self
+                .states
+                .wires
+                .get(&wire.number)
+                .map(|w| w.state)
+                .unwrap_or_default();
+            let subject = Subject::Wire(self.run.id, wire.number);
+            let is = |role| Is {
+                role,
+                subject: Some(subject.to_string()),
+                state: Some(state),
+            };
+            let (y1, y2) = (self.base(a) - height, self.base(b) - height);
+            self.shapes.push(Shape::Line {
+                x1: a,
+                y1,
+                x2: b,
+                y2,
+                width: None,
+                is: is(Role::Wire),
+            });
+            self.shapes.push(Shape::Text {
+                x: left,
+                y: y1 + 18.0,
+                text: wire.number.to_string(),
+                anchor: Anchor::End,
+                size: Some(0.85),
+                is: is(Role::WireNumber),
+            });
+            if !state.letter().is_empty() {
+                self.shapes.push(Shape::Mark {
+                    x: right,
+                    y: y2,
+                    mark: state.letter().into(),
+                    is: is(Role::Wire),
+                });
+            }
+        }
+    }
+
+    fn posts(&mut self) {
+        for post in &self.run.posts {
+            let (x, foot) = (self.x(post), self.foot(post));
+            let upper = self.base(x) - self.run.rail.map_or(self.top, |r| mm(r.underside_nm));
+            let subject = Subject::post(post.id);
+            let state = self.states.posts.get(&subject);
+            let is = self.is(Role::Post, subject, state);
+            let w = width(post);
+            self.shapes.push(Shape::Box {
+                x: x - w / 2.0,
+                y: upper,
+                w,
+                h: (foot - upper).max(1.0),
+                is,
+            });
+            let y = self.base(x) - self.top - 28.0;
+            let name = post.name.clone();
+            self.shapes.push(label(
+                x,
+                y,
+                name,
+                Role::PostName,
+                Some((subject, state.copied())),
+                1.0,
+            ));
+            if let Some(end) = post.end.shown().filter(|_| post.role == PostRole::Anchor) {
+                let text = end_words(end);
+                self.shapes.push(label(
+                    x,
+                    y - 62.0,
+                    text,
+                    Role::End,
+                    Some((subject, None)),
+                    0.75,
+                ));
+            }
+        }
+    }
+
+    fn lengths(&mut self) {
+        for bay in &self.run.bays {
+            let (Some((left, right)), Some(clear)) = (self.ends(bay), bay.clear) else {
+                continue;
+            };
+            let (a, b) = (
+                self.x(left) + width(left) / 2.0,
+                self.x(right) - width(right) / 2.0,
+            );
+            let slope = bay.along == Along::Slope;
+            let offset = if self.raked() {
+                self.ground.rise + 70.0
+            } else {
+                60.0
+            };
+            let (y1, y2) = if slope || !self.raked() {
+                (self.base(a) + offset, self.base(b) + offset)
+            } else {
+                let y = self.base(a).max(self.base(b)) + 60.0;
+                (y, y)
+            };
+            self.shapes.push(Shape::Line {
+                x1: a,
+                y1,
+                x2: b,
+                y2,
+                width: None,
+                is: plain(Role::Dimension),
+            });
+            for (x, y) in [(a, y1), (b, y2)] {
+                self.shapes.push(Shape::Line {
+                    x1: x,
+                    y1: y - 22.0,
+                    x2: x,
+                    y2: y + 22.0,
+                    width: None,
+                    is: plain(Role::Dimension),
+                });
+            }
+            let mut text = number(clear.as_mm());
+            if !bay.measured {
+                text = format!("({text})");
+            }
+            if slope {
+                text.push_str(" along");
+            }
+            let state = self.states.bays.get(&bay.subject).copied();
+            let at = (f64::midpoint(a, b), f64::midpoint(y1, y2) + 75.0);
+            self.shapes.push(label(
+                at.0,
+                at.1,
+                text,
+                Role::BayLength,
+                Some((bay.subject, state)),
+                1.0,
+            ));
+            if let Some(state) = state.filter(|s| *s != State::None) {
+                let is = self.is(Role::Bay, bay.subject, Some(&state));
+                let y = f64::midpoint(self.base(a), self.base(b)) - self.top - 55.0;
+                self.shapes.push(Shape::Mark {
+                    x: at.0,
+                    y,
+                    mark: state.letter().into(),
+                    is,
+                });
+            }
+        }
+        let (Some(first), Some(height)) = (self.run.posts.first(), self.run.height) else {
+            return;
+        };
+        let at = self.x(first)
+            - width(first) / 2.0
+            - 28.0
+            - wall_beside(Some(first)).map_or(0.0, |g| g + 50.0);
+        let y = self.base(self.x(first)) - self.top + 18.0;
+        self.shapes.push(Shape::Text {
+            x: at,
+            y,
+            text: number(height.as_mm()),
+            anchor: Anchor::End,
+            size: Some(0.85),
+            is: plain(Role::Height),
+        });
+    }
+
+    /// Drilled spacings that differ from the layout, and openings a probe passed.
+    fn odd(&mut self) {
+        for post in &self.run.posts {
+            let x = self.x(post) + width(post) / 2.0 + 14.0;
+            let subject = Subject::post(post.id);
+            for (wire, spacing) in &post.drilled {
+                let (Some(told), Some(low)) = (spacing.shown(), height_of(self.run, *wire)) else {
+                    continue;
+                };
+                let planned = height_of(self.run, wire + 1).map(|high| high - low);
+                let odd = planned.is_some_and(|p| (p - told.as_mm()).abs() > ODD);
+                if odd || spacing.blocks() {
+                    let middle = low + planned.unwrap_or_else(|| told.as_mm()) / 2.0;
+                    let y = self.base(self.x(post)) - middle + 18.0;
+                    let state = spacing.blocks().then_some(State::Disputed);
+                    self.note(x, y, number(told.as_mm()), subject, state);
+                }
+            }
+            let passed = |result: &Option<ProbeResult>| *result == Some(ProbeResult::Passes);
+            let mut y = self.foot(post) + 150.0;
+            for (_, opening) in post
+                .openings
+                .iter()
+                .filter(|(_, o)| o.value().is_some_and(|v| passed(&v.result)))
+            {
+                let size = opening.value().map_or(0.0, |v| mm(v.nm));
+                self.note(
+                    x,
+                    y,
+                    format!("! {}", number(size)),
+                    subject,
+                    Some(State::Passes),
+                );
+                y += 60.0;
+            }
+        }
+    }
+
+    fn note(&mut self, x: f64, y: f64, text: String, subject: Subject, state: Option<State>) {
+        self.shapes.push(Shape::Text {
+            x,
+            y,
+            text,
+            anchor: Anchor::Start,
+            size: Some(0.85),
+            is: Is {
+                role: Role::Opening,
+                subject: Some(subject.to_string()),
+                state,
+            },
+        });
+    }
+
+    fn path(&mut self, points: &[(f64, f64)], role: Role) {
+        for (a, b) in points.iter().zip(points.iter().skip(1)) {
+            self.shapes.push(Shape::Line {
+                x1: a.0,
+                y1: a.1,
+                x2: b.0,
+                y2: b.1,
+                width: None,
+                is: plain(role),
+            });
+        }
+    }
+
+    fn ends(&self, bay: &Bay) -> Option<(&PostInRun, &PostInRun)> {
+        let find = |id| self.run.posts.iter().find(|p| p.id == id);
+        Some((find(bay.left)?, find(bay.right)?))
+    }
+
+    fn is(&self, role: Role, subject: Subject, state: Option<&State>) -> Is {
+        Is {
+            role,
+            subject: Some(subject.to_string()),
+            state: state.copied(),
+        }
+    }
+}
+
+fn plain(role: Role) -> Is {
+    Is {
+        role,
+        subject: None,
+        state: None,
+    }
+}
+
+fn label(
+    x: f64,
+    y: f64,
+    text: String,
+    role: Role,
+    of: Option<(Subject, Option<State>)>,
+    size: f64,
+) -> Shape {
+    Shape::Text {
+        x,
+        y,
+        text,
+        anchor: Anchor::Middle,
+        size: Some(size),
+        is: Is {
+            role,
+            subject: of.map(|(s, _)| s.to_string()),
+            state: of.and_then(|(_, state)| state),
+        },
+    }
+}
+
+fn top_of(run: &Run) -> f64 {
+    let rail = run.rail.map(|r| mm(r.underside_nm) + mm(r.thickness_nm));
+    let wire = run.heights.iter().map(|h| h.as_mm()).fold(0.0, f64::max);
+    let told = run.height.map(|h| h.as_mm()).or(rail);
+    told.unwrap_or(UNKNOWN_HEIGHT).max(wire + 20.0)
+}
+
+/// Height of a wire above floor or nosings; spread evenly where the layout does not tell.
+fn height_of(run: &Run, number: u32) -> Option<f64> {
+    let index = usize::try_from(number.checked_sub(1)?).ok()?;
+    let count = run.wires.len();
+    if index >= count {
+        return None;
+    }
+    let told = run.heights.get(index).map(|h| h.as_mm());
+    #[allow(clippy::cast_precision_loss)] // at most 200 wires
+    let even = top_of(run) * f64::from(number) / (count as f64 + 1.0);
+    Some(told.unwrap_or(even))
+}
+
+fn wall_beside<'a>(post: impl Into<Option<&'a PostInRun>>) -> Option<f64> {
+    let openings = &post.into()?.openings;
+    openings
+        .iter()
+        .filter_map(|(_, fact)| fact.told())
+        .filter(|told| {
+            told.with
+                .as_ref()
+                .is_some_and(|w| w.kind == OpeningKind::EndPostToWall)
+        })
+        .filter_map(|told| told.value.as_ref())
+        .map(|opening| mm(opening.nm))
+        .next_back()
+}
+
+fn level_at(posts: &[PostInRun], at: f64) -> f64 {
+    let mut known = posts.iter().filter(|p| p.floor.is_some());
+    let Some(mut before) = known.next() else {
+        return 0.0;
+    };
+    if at <= position(before) {
+        return floor(before);
+    }
+    for post in known {
+        let (a, b) = (position(before), position(post));
+        if at <= b && b > a {
+            let part = (at - a) / (b - a);
+            return floor(before) + part * (floor(post) - floor(before));
+        }
+        before = post;
+    }
+    floor(before)
+}
+
+fn end_words(end: &End) -> String {
+    let hand = match end.hand {
+        Hand::Left => "LH",
+        Hand::Right => "RH",
+    };
+    let kind = match end.kind {
+        EndKind::Insert => "insert",
+        EndKind::Turnbuckle => "turnbuckle",
+        EndKind::FixedEnd => "fixed end",
+        EndKind::ThroughBolt => "through-bolt",
+        EndKind::WallPlate => "wall plate",
+        EndKind::Eye => "eye",
+    };
+    format!("{hand} {kind}")
+}
+
+fn position(post: &PostInRun) -> f64 {
+    post.position.shown().map_or(0.0, |l| l.as_mm())
+}
+
+fn width(post: &PostInRun) -> f64 {
+    post.section.map_or(UNKNOWN_POST, |s| mm(s.along_nm))
+}
+
+fn floor(post: &PostInRun) -> f64 {
+    post.floor.map_or(0.0, |l| l.as_mm())
+}
+
+#[allow(clippy::cast_precision_loss)] // lengths stay far below 2^53 nm
+fn mm(nm: i64) -> f64 {
+    nm as f64 / 1e6
+}
+
+/// Millimetres to a tenth, whole ones without a point.
+pub(crate) fn number(mm: f64) -> String {
+    let text = format!("{mm:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+fn signed(mm: f64) -> String {
+    let text = number(mm.abs());
+    if mm < 0.0 {
+        format!("−{text}")
+    } else if mm > 0.0 {
+        format!("+{text}")
+    } else {
+        text
+    }
+}
