@@ -84,7 +84,18 @@ impl Canvas {
             .max(0.0) as u32;
         let bottom = edges.iter().map(|(_, b)| b.1).fold(0.0, f32::max).ceil();
         let bottom = (bottom.max(0.0) as u32).min(self.height);
-        let mut cover = vec![0.0_f32; self.width as usize];
+        // Only the columns that the outline spans are looked at: most shapes are small.
+        let reach = |pick: fn(f32, f32) -> f32, start: f32| {
+            outline
+                .iter()
+                .map(|(x, _)| *x)
+                .fold(start, pick)
+                .clamp(0.0, self.width as f32)
+        };
+        let first = reach(f32::min, f32::MAX) as u32;
+        let last = reach(f32::max, 0.0).ceil() as u32;
+        let mut cover = vec![0.0_f32; last.saturating_sub(first) as usize];
+        let shift = first as f32;
         for row in top..bottom {
             cover.fill(0.0);
             for sub in 0..ROWS_PER_PIXEL {
@@ -97,11 +108,11 @@ impl Canvas {
                 cuts.sort_by(f32::total_cmp);
                 for pair in cuts.chunks_exact(2) {
                     if let [left, right] = pair {
-                        add_span(&mut cover, *left, *right);
+                        add_span(&mut cover, *left - shift, *right - shift);
                     }
                 }
             }
-            self.blend_row(row, &cover, paint, alpha);
+            self.blend_row((first, row), &cover, paint, alpha);
         }
     }
 
@@ -144,7 +155,7 @@ impl Canvas {
         }
     }
 
-    fn blend_row(&mut self, row: u32, cover: &[f32], paint: &Paint, alpha: f32) {
+    fn blend_row(&mut self, (first, row): (u32, u32), cover: &[f32], paint: &Paint, alpha: f32) {
         let stride = self.width as usize * 3;
         let scale = self.scale;
         let Some(line) = self
@@ -153,12 +164,17 @@ impl Canvas {
         else {
             return;
         };
-        for (x, (pixel, cover)) in line.chunks_exact_mut(3).zip(cover).enumerate() {
+        for (x, (pixel, cover)) in line
+            .chunks_exact_mut(3)
+            .skip(first as usize)
+            .zip(cover)
+            .enumerate()
+        {
             if *cover <= 0.0 {
                 continue;
             }
             let share = (cover * alpha).min(1.0);
-            let colour = paint.at((x as f32 / scale, row as f32 / scale));
+            let colour = paint.at(((first as usize + x) as f32 / scale, row as f32 / scale));
             for (channel, new) in pixel.iter_mut().zip(colour) {
                 let old = f32::from(*channel);
                 *channel = (old + (new - old) * share + 0.5) as u8;
