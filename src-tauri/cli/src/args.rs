@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
-use crate::exit;
+use crate::{exit, wrapped::Wrapped};
 
 /// The site book of people who build barriers with tensioned stainless wire.
 #[derive(Debug, Parser)]
@@ -23,6 +23,8 @@ pub(crate) struct Args {
 /// The subcommands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Sub {
+    #[command(flatten)]
+    Wrapped(Wrapped),
     /// Lists every command with what it takes and gives; with --json as JSON Schemas.
     Commands {
         /// Prints the TypeScript types instead.

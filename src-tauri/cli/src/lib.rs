@@ -9,5 +9,6 @@ mod follow;
 mod print;
 mod run;
 pub mod serve;
+mod wrapped;
 
 pub use run::main;

@@ -16,6 +16,7 @@ use crate::{
     args::{Args, Sub},
     exit, follow, print,
     serve::{self, Limits, Options},
+    wrapped::{self, Wrapped},
 };
 
 /// The largest request that is read from standard input, in bytes.
@@ -35,6 +36,7 @@ pub fn main() -> ExitCode {
 
 fn run(args: &Args) -> Result<(), ApiError> {
     match &args.subcommand {
+        Sub::Wrapped(wrapped) => call(args, wrapped),
         Sub::Commands { typescript } => commands(args.json, *typescript),
         Sub::Call { name, request } => {
             let app = open(args)?;
@@ -44,6 +46,19 @@ fn run(args: &Args) -> Result<(), ApiError> {
         }
         Sub::Serve { port, ui } => serve(args, *port, ui.as_deref()),
     }
+}
+
+fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
+    let call = wrapped::call(wrapped)?;
+    let app = open(args)?;
+    let answer = api::dispatch(&app, call.command, call.request)?;
+    let answer = follow::to_the_end(&app, answer)?;
+    if args.json {
+        print::json(&answer);
+    } else {
+        print::text(&print::plain(&answer));
+    }
+    Ok(())
 }
 
 fn commands(as_json: bool, typescript: bool) -> Result<(), ApiError> {
