@@ -5,12 +5,13 @@ use crate::{demo, error::XtaskError, node::Node, packages, run, tidy, workspace}
 /// Runs every check that runs no test; the first failure ends it.
 pub(crate) fn lint() -> Result<(), XtaskError> {
     packages::bring(&[packages::BUILD])?;
+    let node = Node::bring()?;
     format()?;
-    tidy()?;
     // Clippy looks into the window too, and that holds the built screens.
-    demo::build_ui(&Node::bring()?)?;
+    demo::build_ui(&node)?;
+    screens(&node)?;
     clippy()?;
-    screens(&Node::bring()?)
+    tidy()
 }
 
 pub(crate) fn format() -> Result<(), XtaskError> {
