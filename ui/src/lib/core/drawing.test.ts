@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RIM, scaleFor, thingsOf, touched, type Shapes } from './drawing';
+import { RIM, coarse, readable, scaleFor, thingsOf, touched, widthOf, xOf, type Shapes } from './drawing';
 
 const run: Shapes = {
   width: 7000,
@@ -16,7 +16,7 @@ const run: Shapes = {
 describe('scaleFor', () => {
   it('squeezes a long run into the frame and keeps its height', () => {
     const s = scaleFor(run, 390, 250, true, 1);
-    expect(s.sx * 7000 + 2 * RIM).toBeCloseTo(390);
+    expect(widthOf(s)).toBeCloseTo(390);
     expect(s.sy * 1000 + 2 * RIM).toBeCloseTo(250);
   });
   it('is one scale both ways when drawn to scale', () => {
@@ -24,7 +24,8 @@ describe('scaleFor', () => {
     expect(s.sx).toBe(s.sy);
   });
   it('never stretches a short run', () => {
-    const s = scaleFor({ ...run, width: 500 }, 390, 250, true, 1);
+    const short: Shapes = { width: 500, height: 1000, shapes: [{ kind: 'line', x1: 0, y1: 0, x2: 500, y2: 0, role: 'wire' }] };
+    const s = scaleFor(short, 390, 250, true, 1);
     expect(s.sx).toBe(s.sy);
   });
 });
@@ -38,9 +39,36 @@ it('thingsOf joins the shapes of one subject and leaves out what has none', () =
   ]);
 });
 
+it('figures outside the run keep their columns, however squeezed it is', () => {
+  const s = scaleFor(run, 390, 250, true, 1);
+  expect(xOf(s, 7050, true) - xOf(s, 7000)).toBeGreaterThan(8);
+});
+
+it('figures that would run into each other are thinned out, but not what needs attention', () => {
+  const close: Shapes = { ...run, shapes: Array.from({ length: 12 }, (_, i) => ({
+    kind: 'text', x: 7050, y: 900 - i * 76, text: String(i + 1), anchor: 'start', role: 'wire', subject: `wire:r:${i + 1}`, state: i === 6 ? 'below' : 'cut'
+  })) };
+  const at = (tall: number) => readable(close, scaleFor(close, 390, tall, true, 1), 'wire:r:12').map((t) => t.subject?.split(':')[2]);
+  expect(at(250)).toHaveLength(12);
+  expect(at(150)).toEqual(['1', '3', '5', '7', '9', '11', '12']);
+  expect(at(120)).toContain('7');
+});
+
+it('coarse leaves out the finer figures and the room they took', () => {
+  const fine: Shapes = { ...run, height: 1300, shapes: [...run.shapes, { kind: 'text', x: 0, y: 1250, text: '−12', anchor: 'middle', role: 'floorLevel' }] };
+  expect(coarse(fine).shapes).toHaveLength(run.shapes.length);
+  expect(coarse(fine).height).toBe(1000);
+});
+
+it('a name is where a thing is touched by readers and keys', () => {
+  const named: Shapes = { ...run, shapes: [...run.shapes, { kind: 'text', x: 3045, y: 0, text: 'A2', anchor: 'middle', role: 'postName', subject: 'post:A2' }] };
+  const post = thingsOf(named, scaleFor(named, 390, 250, true, 1)).find((t) => t.subject === 'post:A2');
+  expect(post?.box.h).toBeLessThan(30);
+});
+
 describe('touched', () => {
   const s = scaleFor(run, 390, 250, true, 1);
-  const at = (x: number, y: number) => touched(run, s, x * s.sx + RIM, y * s.sy + RIM);
+  const at = (x: number, y: number) => touched(run, s, xOf(s, x), y * s.sy + RIM);
   it('takes the nearer wire', () => {
     expect(at(1000, 860)).toBe('wire:1');
     expect(at(1000, 840)).toBe('wire:2');

@@ -20,9 +20,18 @@ export interface Shapes {
 export interface Scale {
   sx: number;
   sy: number;
-  /** Pixels left free round the drawing for figures that overhang. */
+  /** Pixels left free round the drawing. */
   rim: number;
+  /** Where posts and lines begin and end, in mm. */
+  from: number;
+  to: number;
+  /** Places of figures that stand outside, in mm: they get columns of their own, however squeezed the run is. */
+  before: number[];
+  after: number[];
 }
+
+/** Pixels for a column of figures beside the run. */
+const COLUMN = 17;
 
 /** Space kept round the drawing, in pixels. */
 export const RIM = 14;
@@ -32,17 +41,66 @@ export const RIM = 14;
  * otherwise both ways share one scale, `zoom` times the height that fits.
  */
 export function scaleFor(d: Shapes, wide: number, tall: number, whole: boolean, zoom: number): Scale {
-  const w = Math.max(d.width, 1);
-  const h = Math.max(d.height, 1);
-  const sy = (tall - 2 * RIM) / h;
-  const fit = (wide - 2 * RIM) / w;
-  if (!whole) return { sx: sy * zoom, sy: sy * zoom, rim: RIM };
+  const solid = d.shapes.flatMap((s) => (s.kind === 'line' ? [s.x1, s.x2] : s.kind === 'box' ? [s.x, s.x + s.w] : []));
+  const from = solid.length > 0 ? Math.min(...solid) : 0;
+  const to = solid.length > 0 ? Math.max(...solid) : d.width;
+  const outside = d.shapes.flatMap((s) => ((s.kind === 'text' || s.kind === 'mark') && (s.x < from || s.x > to) ? [Math.round(s.x)] : []));
+  const columns = [...new Set(outside)].sort((x, y) => x - y);
+  const before = columns.filter((x) => x < from);
+  const after = columns.filter((x) => x > to);
+  const sy = ((tall - 2 * RIM) / Math.max(d.height, 1)) * zoom;
+  const fit = (wide - 2 * RIM - (before.length + after.length) * COLUMN) / Math.max(to - from, 1);
   // Never stretched: a short run keeps its proportions.
-  return { sx: Math.min(fit, sy) * zoom, sy: sy * zoom, rim: RIM };
+  const sx = whole ? Math.min(fit * zoom, sy) : sy;
+  return { sx, sy, rim: RIM, from, to, before, after };
+}
+
+/** Pixels along the line for a place in mm; figures outside stand in their columns. */
+export function xOf(scale: Scale, mm: number, figure = false): number {
+  const start = scale.rim + scale.before.length * COLUMN;
+  const end = start + (scale.to - scale.from) * scale.sx;
+  if (figure && mm > scale.to) return end + 8 + (scale.after.indexOf(Math.round(mm)) + 0.4) * COLUMN;
+  if (figure && mm < scale.from) return scale.rim + (scale.before.indexOf(Math.round(mm)) + 0.4) * COLUMN;
+  return start + (mm - scale.from) * scale.sx;
+}
+
+/** How wide the drawing is in pixels. */
+export function widthOf(scale: Scale): number {
+  return xOf(scale, scale.to) + scale.after.length * COLUMN + scale.rim;
+}
+
+/** Figures of wires that stand closer than they can be read are thinned out; what needs attention stays. */
+export function readable(d: Shapes, scale: Scale, selected: string): Shape[] {
+  const isFigure = (s: Shape) => (s.kind === 'text' || s.kind === 'mark') && s.subject?.startsWith('wire:') === true;
+  const ys = [...new Set(d.shapes.flatMap((s) => (isFigure(s) && s.kind === 'text' ? [s.y * scale.sy] : [])))].sort((a, b) => a - b);
+  const gap = Math.min(...ys.slice(1).map((y, i) => y - (ys[i] ?? 0)));
+  const every = Number.isFinite(gap) && gap > 0 ? Math.ceil(12.5 / gap) : 1;
+  const loud = new Set(['below', 'disputed', 'newer']);
+  return d.shapes.filter((s) => {
+    if (every === 1 || !isFigure(s)) return true;
+    const number = Number(s.subject?.split(':')[2]);
+    return loud.has(s.state ?? '') || s.subject === selected || (number - 1) % every === 0;
+  });
 }
 
 /** Roles that are no thing of their own but stand behind everything. */
-const BEHIND = new Set(['floor', 'ground', 'stair', 'rail']);
+const BEHIND = new Set(['bay', 'floor', 'stair', 'nosing', 'rail', 'wall', 'dimension']);
+
+/** Figures that a small drawing leaves out. */
+const FINE = new Set(['floorLevel', 'dimension', 'end', 'height', 'opening']);
+
+/** The drawing without its finer figures, and no taller than what is left. */
+export function coarse(d: Shapes): Shapes {
+  const shapes = d.shapes.filter((s) => !FINE.has(s.role));
+  const top = Math.min(...shapes.map(topOf));
+  const bottom = Math.max(...shapes.map((s) => (s.kind === 'box' ? s.y + s.h : s.kind === 'line' ? Math.max(s.y1, s.y2) : s.y)));
+  if (!Number.isFinite(top) || !Number.isFinite(bottom)) return d;
+  return { ...d, shapes: shapes.map((s) => (s.kind === 'line' ? { ...s, y1: s.y1 - top, y2: s.y2 - top } : { ...s, y: s.y - top })), height: bottom - top };
+}
+
+function topOf(s: Shape): number {
+  return s.kind === 'line' ? Math.min(s.y1, s.y2) : s.y;
+}
 
 /** Drawing order: background, wires, posts, figures, marks. */
 export function inOrder(shapes: Shape[]): Shape[] {
@@ -65,13 +123,19 @@ export interface Thing {
   box: Box;
 }
 
-const THINGS = new Set(['wire', 'post', 'bay', 'bayLength']);
+const THINGS = new Set(['wire', 'post', 'bay']);
 
-/** Every subject once, in reading order: posts and bays from the left, then wires from the bottom. */
+/**
+ * Every subject once. Its box is its name or number where that is drawn: there nothing crosses it,
+ * while posts, wires and bays themselves lie over one another.
+ */
 export function thingsOf(d: Shapes, scale: Scale): Thing[] {
   const found = new Map<string, Thing>();
+  const named = new Set(d.shapes.flatMap((s) => (s.kind === 'text' && s.subject ? [s.subject] : [])));
   for (const shape of d.shapes) {
     if (!shape.subject) continue;
+    const solid = shape.kind === 'line' || shape.kind === 'box';
+    if (solid && named.has(shape.subject)) continue;
     const box = boxOf(shape, scale);
     const thing = found.get(shape.subject);
     if (!thing) {
@@ -85,14 +149,14 @@ export function thingsOf(d: Shapes, scale: Scale): Thing[] {
   return [...found.values()];
 }
 
-function boxOf(shape: Shape, { sx, sy, rim }: Scale): Box {
+function boxOf(shape: Shape, scale: Scale): Box {
+  const { sx, sy, rim } = scale;
   if (shape.kind === 'line') {
-    const x = Math.min(shape.x1, shape.x2) * sx + rim;
     const y = Math.min(shape.y1, shape.y2) * sy + rim;
-    return { x, y, w: Math.abs(shape.x2 - shape.x1) * sx, h: Math.abs(shape.y2 - shape.y1) * sy };
+    return { x: xOf(scale, Math.min(shape.x1, shape.x2)), y, w: Math.abs(shape.x2 - shape.x1) * sx, h: Math.abs(shape.y2 - shape.y1) * sy };
   }
-  if (shape.kind === 'box') return { x: shape.x * sx + rim, y: shape.y * sy + rim, w: shape.w * sx, h: shape.h * sy };
-  return { x: shape.x * sx + rim - 10, y: shape.y * sy + rim - 10, w: 20, h: 20 };
+  if (shape.kind === 'box') return { x: xOf(scale, shape.x), y: shape.y * sy + rim, w: shape.w * sx, h: shape.h * sy };
+  return { x: xOf(scale, shape.x, true) - 10, y: shape.y * sy + rim - 10, w: 20, h: 20 };
 }
 
 function around(a: Box, b: Box): Box {
@@ -110,7 +174,9 @@ export function touched(d: Shapes, scale: Scale, x: number, y: number): string |
   let least = MISS;
   for (const shape of d.shapes) {
     if (!shape.subject) continue;
-    const away = distance(shape, scale, x, y) + (shape.role === 'post' && shape.kind === 'box' ? 4 : 0);
+    // Where things cross, the finer one is meant: a wire before its post, both before the bay behind them.
+    const behind = shape.kind !== 'box' ? 0 : shape.role === 'bay' ? 14 : 4;
+    const away = distance(shape, scale, x, y) + behind;
     if (away < least) {
       least = away;
       best = shape.subject;
@@ -121,8 +187,8 @@ export function touched(d: Shapes, scale: Scale, x: number, y: number): string |
 
 function distance(shape: Shape, scale: Scale, x: number, y: number): number {
   if (shape.kind === 'line') {
-    const { sx, sy, rim } = scale;
-    return toLine(x, y, shape.x1 * sx + rim, shape.y1 * sy + rim, shape.x2 * sx + rim, shape.y2 * sy + rim);
+    const { sy, rim } = scale;
+    return toLine(x, y, xOf(scale, shape.x1), shape.y1 * sy + rim, xOf(scale, shape.x2), shape.y2 * sy + rim);
   }
   const b = boxOf(shape, scale);
   return Math.hypot(Math.max(b.x - x, 0, x - b.x - b.w), Math.max(b.y - y, 0, y - b.y - b.h));

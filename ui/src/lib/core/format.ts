@@ -67,7 +67,7 @@ export function chance(p: number): string {
   return `${number(p * 100, 0)} %`;
 }
 
-/** Degrees from the record's whole ten-millionths. */
-export function place(latE7: number, lonE7: number): string {
-  return `${number(latE7 / 1e7, 5)}, ${number(lonE7 / 1e7, 5)}`;
+/** A place in degrees, north and east positive. */
+export function place(lat: number, lon: number): string {
+  return `${number(lat, 5)}, ${number(lon, 5)}`;
 }

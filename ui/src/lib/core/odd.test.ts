@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { doubtLength, doubtTension } from './odd';
+import { RUN_SPREAD_NM, doubtLength, doubtTension } from './odd';
 
 const mm = (v: number) => v * 1_000_000;
 const wire3 = [{ name: 'wire 3', nm: mm(7297) }];
@@ -21,6 +21,10 @@ describe('doubtLength', () => {
     [mm(100_000), 'fine'],
     [mm(1_000_001), 'refuse']
   ])('%s is %s', (nm, kind) => expect(doubtLength(nm, []).kind).toBe(kind));
+  it('asks about a digit that is off among wires of one run', () => {
+    expect(doubtLength(mm(7205), wire3, false, RUN_SPREAD_NM).kind).toBe('ask');
+    expect(doubtLength(mm(7305), wire3, false, RUN_SPREAD_NM).kind).toBe('fine');
+  });
   it('lets a floor level fall below zero', () => expect(doubtLength(mm(-12), [], true).kind).toBe('fine'));
 });
 

@@ -11,10 +11,15 @@ export interface Neighbour {
 export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string } | { kind: 'refuse'; reason: string };
 
 const HUNDRED_METRES = 100_000 * NM_PER_MM;
+/** Wires of one run differ by more than this only when a post leans badly or a digit is wrong. */
+export const RUN_SPREAD_NM = 40 * NM_PER_MM;
 const KILOMETRE = 1_000_000 * NM_PER_MM;
 
-/** What is odd about a length beside its neighbours. `signed` lengths may be zero or below. */
-export function doubtLength(nm: number | undefined, near: Neighbour[], signed = false): Doubt {
+/**
+ * What is odd about a length beside its neighbours. `signed` lengths may be zero or below;
+ * `within` is how far wires of one run may differ before the person is asked.
+ */
+export function doubtLength(nm: number | undefined, near: Neighbour[], signed = false, within?: number): Doubt {
   if (nm === undefined || !Number.isFinite(nm)) return { kind: 'refuse', reason: words.odd.notALength };
   if (!signed && nm <= 0) return { kind: 'refuse', reason: words.odd.notPositive };
   if (Math.abs(nm) > KILOMETRE) return { kind: 'refuse', reason: words.odd.overKilometre };
@@ -27,7 +32,7 @@ export function doubtLength(nm: number | undefined, near: Neighbour[], signed = 
     if (ratio > 1 / 31 && ratio < 1 / 20) {
       return { kind: 'ask', question: words.odd.timesLess(Math.round(1 / ratio), n.name) };
     }
-    if (ratio > 1.25 || ratio < 0.8) return { kind: 'ask', question: words.odd.farOff(n.name, length(n.nm)) };
+    if (ratio > 1.25 || ratio < 0.8 || (within !== undefined && Math.abs(nm - n.nm) > within)) return { kind: 'ask', question: words.odd.farOff(n.name, length(n.nm)) };
   }
   return { kind: 'fine' };
 }

@@ -130,3 +130,48 @@ export const fittingFacts: Fact[] = [
   one('fixedDeduction', f.fixedDeduction, 'length', { hint: f.fixedHint }),
   one('insertPull', f.insertPull, 'force')
 ];
+
+const SPARES = [
+  ['terminals', f.spareTerminals],
+  ['inserts', f.spareInserts],
+  ['lockNuts', f.spareNuts],
+  ['angledSeats', f.spareSeats],
+  ['linings', f.spareLinings]
+] as const;
+
+/** Sample, scrap and over are typed as three numbers for each part. */
+const allowances: Fact = {
+  field: 'allowances',
+  label: f.allowances,
+  inputs: [
+    ...SPARES.map(([name, label]) => ({ name, label, kind: 'text' as const, hint: f.spareHint })),
+    { name: 'sampleStrandNm', label: f.sampleStrand, kind: 'length' },
+    { name: 'scrapStrandNm', label: f.scrapStrand, kind: 'length' }
+  ],
+  compose: (values) => {
+    const spares = SPARES.map(([name]) => [name, spare(String(values[name] ?? ''))]);
+    return { ...Object.fromEntries(spares), sampleStrandNm: values.sampleStrandNm ?? 0, scrapStrandNm: values.scrapStrandNm ?? 0 };
+  },
+  fill: (value, unit) => {
+    const three = (v: unknown) => [pick(v, 'sample'), pick(v, 'scrap'), pick(v, 'over')].map((n) => String(n ?? 0)).join(' ');
+    const lengths = group('', '', [
+      { name: 'sampleStrandNm', label: '', kind: 'length' },
+      { name: 'scrapStrandNm', label: '', kind: 'length' }
+    ]).fill(value, unit);
+    return { ...Object.fromEntries(SPARES.map(([name]) => [name, three(pick(value, name))])), ...lengths };
+  },
+  tell: (value) => SPARES.map(([name, label]) => `${label.toLowerCase()} ${total(pick(value, name))}`).join(', ')
+};
+
+function spare(text: string): { sample: number; scrap: number; over: number } {
+  const parts = text.split(/[\s,;+]+/).filter(Boolean).map(Number);
+  const [sample = 0, scrap = 0, over = 0] = parts;
+  if (parts.length > 3 || parts.some((n) => !Number.isInteger(n) || n < 0)) throw new Error(f.spareBad);
+  return { sample, scrap, over };
+}
+
+function total(value: unknown): number {
+  return ['sample', 'scrap', 'over'].reduce((sum, key) => sum + Number(pick(value, key) ?? 0), 0);
+}
+
+export const allowanceFacts: Fact[] = [allowances];

@@ -42,7 +42,8 @@ export const runFacts: Fact[] = [
     { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
   ]),
   one('wireCount', f.wireCount, 'whole'),
-  heights
+  heights,
+  one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 
 /** Facts of a post itself. */

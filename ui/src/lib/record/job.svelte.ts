@@ -1,6 +1,6 @@
 // The job on screen and the one way to write to it. Reads everything anew after each act: the record is the truth.
-import { loadJob, withdrawClaims, writeClaims, type NewClaim } from './backend';
-import { say, sayFault } from '$lib/core/toasts.svelte';
+import { loadJob, say, withdrawEntries, type NewClaim, type Recorded } from './backend';
+import { say as tell, sayFault } from '$lib/core/toasts.svelte';
 import { words } from '$lib/words';
 import type { Job, Run } from './view';
 
@@ -23,21 +23,22 @@ export function runOf(id: string): Run | undefined {
 }
 
 /**
- * Keeps one act and offers to undo it. Throws when nothing was kept.
- * Undo withdraws what this act claimed, with the first preset reason.
+ * Does one act, reads the job anew and offers to undo it. Throws when nothing was kept.
+ * Undo withdraws what the act recorded, with the first preset reason.
  */
-export async function keep(claims: NewClaim[], said: string = words.kept): Promise<void> {
-  const job = now.job;
-  if (!job || claims.length === 0) return;
-  const made = await writeClaims(job.id, claims);
-  await openJob(job.id);
-  say(said, () => withdraw(made, words.undoReasons[0] ?? words.undo));
+export async function act(work: (job: string) => Promise<Recorded>, said: string = words.kept): Promise<Recorded | undefined> {
+  const job = now.job?.id;
+  if (!job) return undefined;
+  const made = await work(job);
+  await openJob(job);
+  tell(said, made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo) : undefined);
+  return made;
 }
 
-/** `keep` for handlers: a refusal is shown in words. True when it was kept. */
-export async function tryKeep(claims: NewClaim[], said?: string): Promise<boolean> {
+/** `act` for handlers: a refusal is shown in words. True when it was kept. */
+export async function tryAct(work: (job: string) => Promise<Recorded>, said?: string): Promise<boolean> {
   try {
-    await keep(claims, said);
+    await act(work, said);
     return true;
   } catch (fault) {
     sayFault(fault);
@@ -45,10 +46,19 @@ export async function tryKeep(claims: NewClaim[], said?: string): Promise<boolea
   }
 }
 
-export async function withdraw(claims: string[], reason: string): Promise<void> {
-  const job = now.job;
+/** Keeps plain values, all in one act. */
+export async function keep(claims: NewClaim[], said?: string): Promise<void> {
+  if (claims.length > 0) await act((job) => say(job, claims), said);
+}
+
+export async function tryKeep(claims: NewClaim[], said?: string): Promise<boolean> {
+  return claims.length > 0 && tryAct((job) => say(job, claims), said);
+}
+
+export async function withdraw(entries: string[], reason: string): Promise<void> {
+  const job = now.job?.id;
   if (!job) return;
-  await withdrawClaims(job.id, claims, reason);
-  await openJob(job.id);
-  say(words.withdraw.done);
+  await withdrawEntries(job, entries, reason);
+  await openJob(job);
+  tell(words.withdraw.done);
 }

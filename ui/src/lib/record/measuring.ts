@@ -1,6 +1,6 @@
 // The order in which a run is measured: its bays, then bottom, top and middle wire. Pure.
 import { lengthOf } from './wires';
-import { latest, repeatsOf, type Bay, type Run, type Wire } from './view';
+import { latest, repeatsOf, type Bay, type Run, type Thing, type Wire } from './view';
 
 export type Step = { kind: 'bay'; key: string; bay: Bay } | { kind: 'wire'; key: string; wire: Wire; where: 'bottom' | 'middle' | 'top' | 'other' };
 
@@ -39,6 +39,11 @@ export function nextStep(all: Step[], skipped: string[], from?: string): Step | 
   const open = (s: Step) => !isDone(s) && !skipped.includes(s.key) && s.key !== from;
   const start = all.findIndex((s) => s.key === from);
   return all.slice(start + 1).find(open) ?? all.find(open);
+}
+
+/** The words that a correction or a settlement of this field replaces. */
+export function standing(thing: Thing, field: string): string[] {
+  return (thing.repeats[field] ?? []).flatMap((k) => k.tips.map((t) => t.claim));
 }
 
 /** What the bays and the posts between the ends add up to: beside an inside-to-inside reading of a level run. */

@@ -1,5 +1,4 @@
-// A new run as one act: from what a person types about the line to the claims that say it. Pure but for new ids.
-import { newId } from '$lib/core/id';
+// A new run from what a person types about the line: the fields of the run, then of each post, then its bays. Pure.
 import type { NewClaim } from './backend';
 
 export interface RunPlan {
@@ -9,14 +8,14 @@ export interface RunPlan {
   fallNm?: number;
   heightNm?: number;
   slope?: { riseNm: number; goingNm: number; risers?: number };
-  rail?: { undersideNm: number; thicknessNm: number; stiffnessNPerM?: number; stiffnessHeightNm?: number };
+  rail?: { undersideNm: number; thicknessNm: number };
   endWidthNm: number;
   innerWidthNm: number;
   /** Clear distances between the posts, level, from the left. */
   baysNm: number[];
   /** The bays were read with a tape; otherwise they only place the posts. */
   baysMeasured: boolean;
-  /** An existing post that this run begins or ends at. */
+  /** An existing post that this run begins or ends at, by its subject. */
   firstPost?: string;
   lastPost?: string;
   wireCount: number;
@@ -27,6 +26,8 @@ export interface RunPlan {
   endKind: string;
   tensioner: 'left' | 'right' | 'both';
 }
+
+type First = Omit<NewClaim, 'subject'>;
 
 /** Heights of the wires from the bottom, evenly spaced. */
 export function wireHeights(count: number, firstNm: number, spacingNm: number): number[] {
@@ -40,13 +41,11 @@ export function positions(baysNm: number[], endNm: number, innerNm: number): num
   return [0, ...baysNm.map((bay, i) => (at += Math.round(width(i) / 2) + bay + Math.round(width(i + 1) / 2)))];
 }
 
-/** Everything that the plan says, as claims, first what names the run. */
-export function runClaims(plan: RunPlan): { run: string; claims: NewClaim[] } {
-  const run = newId();
-  const subject = `run:${run}`;
-  const said = (field: string, value: unknown): NewClaim[] => (value === undefined ? [] : [{ subject, field, value }]);
+/** First fields of the run itself. */
+export function runFields(plan: RunPlan): First[] {
+  const said = (field: string, value: unknown): First[] => (value === undefined ? [] : [{ field, value }]);
   const nm = (v: number | undefined) => (v === undefined ? undefined : { nm: v });
-  const claims: NewClaim[] = [
+  return [
     ...said('name', plan.name),
     ...said('surface', plan.surface),
     ...said('shape', plan.shape),
@@ -59,38 +58,38 @@ export function runClaims(plan: RunPlan): { run: string; claims: NewClaim[] } {
     ...said('strand', plan.strand),
     ...said('fittingSet', plan.fittingSet)
   ];
-  return { run, claims: [...claims, ...postClaims(plan, run)] };
 }
 
-function postClaims(plan: RunPlan, run: string): NewClaim[] {
-  const claims: NewClaim[] = [];
+export interface PostPlan {
+  /** The subject of a post that is there already. */
+  shared?: string;
+  /** Fields of the post itself; empty for a shared one. */
+  own: First[];
+  /** Its place, role and end in the new run. */
+  inRun: First[];
+}
+
+/** The posts from the left. End posts first in order of making, so that the others stand between them. */
+export function postPlans(plan: RunPlan, run: string): PostPlan[] {
   const last = plan.baysNm.length;
-  const at = positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm);
-  const ids = at.map((_, i) => (i === 0 && plan.firstPost) || (i === last && plan.lastPost) || newId());
-  at.forEach((position, i) => {
-    const subject = `post:${ids[i]}`;
+  return positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm).map((position, i) => {
     const end = i === 0 || i === last;
-    const shared = (i === 0 && plan.firstPost) || (i === last && plan.lastPost);
-    if (!shared) {
-      const width = end ? plan.endWidthNm : plan.innerWidthNm;
-      claims.push({ subject, field: 'name', value: `${plan.name}${i + 1}` });
-      claims.push({ subject, field: 'section', value: { alongNm: width, acrossNm: width } });
-    }
-    claims.push({ subject, field: 'position', place: run, value: { nm: position } });
-    claims.push({ subject, field: 'role', place: run, value: end ? 'anchor' : 'intermediate' });
+    const shared = i === 0 ? plan.firstPost : i === last ? plan.lastPost : undefined;
+    const width = end ? plan.endWidthNm : plan.innerWidthNm;
+    const own: First[] = [
+      { field: 'name', value: `${plan.name}${i + 1}` },
+      { field: 'section', value: { alongNm: width, acrossNm: width } }
+    ];
+    const inRun: First[] = [
+      { field: 'position', place: run, value: { nm: position } },
+      { field: 'role', place: run, value: end ? 'anchor' : 'intermediate' }
+    ];
     if (end) {
-      const side = i === 0 ? 'left' : 'right';
-      const tensioner = plan.tensioner === 'both' || plan.tensioner === side;
-      claims.push({ subject, field: 'end', place: run, value: { kind: plan.endKind, hand: i === 0 ? 'LH' : 'RH', tensioner } });
+      const tensioner = plan.tensioner === 'both' || plan.tensioner === (i === 0 ? 'left' : 'right');
+      inRun.push({ field: 'end', place: run, value: { kind: plan.endKind, hand: i === 0 ? 'LH' : 'RH', tensioner } });
     }
+    return shared ? { shared, own: [], inRun } : { own, inRun };
   });
-  if (plan.baysMeasured) {
-    plan.baysNm.forEach((bay, i) => {
-      const context = { along: 'level', instrument: 'tape' };
-      claims.push({ subject: baySubject(ids[i] ?? '', ids[i + 1] ?? ''), field: 'clear', value: { nm: bay }, context });
-    });
-  }
-  return claims;
 }
 
 /** A bay is the pair of its posts' ids, smaller first. */

@@ -1,6 +1,7 @@
 // A picture or document on its way into the record: bytes in pieces, then one act that ties it to its subject.
 import { upload } from '$lib/core/pieces';
-import { addDocument, addPhoto } from './backend';
+import { addDocument, addPhoto } from './acts';
+import type { Recorded } from './backend';
 
 export interface Tie {
   subject: string;
@@ -24,22 +25,22 @@ export function whereNow(): Promise<{ latE7: number; lonE7: number; accuracyNm?:
   });
 }
 
-/** Takes a file in. `taken` is the moment of capture as the app saw it; a file chosen later has none. */
+/** Takes a picture in. One taken just now carries the app's own time and place; a file brings its own. */
 export async function takeIn(
   job: string,
   file: File,
   tie: Tie,
   caption: string,
-  captured: boolean,
+  takenNow: boolean,
   progress?: (done: number, total: number) => void
-): Promise<void> {
-  const at = captured ? { ms: Date.now(), offsetMin: -new Date().getTimezoneOffset() } : undefined;
-  const position = captured ? await whereNow() : undefined;
+): Promise<Recorded> {
+  const position = takenNow ? await whereNow() : undefined;
   const name = await upload(file, progress);
-  await addPhoto(job, { upload: name, bytes: file.size, name: file.name, caption, tie, at, position });
+  return addPhoto(job, { upload: name, bytes: file.size, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
 }
 
-export async function takeInDocument(job: string, file: File, tie: Tie, name: string): Promise<void> {
-  const sent = await upload(file);
-  await addDocument(job, { upload: sent, bytes: file.size, name, file: file.name, tie });
+export async function takeInDocument(job: string, file: File, tie: Tie, name: string): Promise<Recorded> {
+  const ending = /\.[A-Za-z0-9]{1,8}$/.exec(file.name)?.[0] ?? '';
+  const called = name === '' ? file.name : name.endsWith(ending) ? name : name + ending;
+  return addDocument(job, { upload: await upload(file), bytes: file.size, name: called, shows: [tie] });
 }

@@ -1,31 +1,46 @@
-// Pictures as the screens show them: caption, when, where, and what each is tied to.
-import { valueOf, type Job, type Known, type Thing } from './view';
+// Pictures and documents as the screens show them: caption, when, where, and what each is tied to.
+import type { FileView, PictureView } from '$lib/provisional';
+import type { Job, Thing } from './view';
+
+/** A picture or document among the job's things. */
+export interface PictureThing extends Thing {
+  view: PictureView;
+}
 
 export interface Shown {
   id: string;
   subject: string;
-  sha: string;
+  original: string;
   caption: string;
-  taken: { ms?: number; offsetMin?: number; uncertain?: string; witness: string } | undefined;
-  place: { latE7: number; lonE7: number } | undefined;
-  ties: { subject: string; evidence: string; claim: string }[];
+  taken: PictureView['taken'];
+  place: [number, number] | undefined;
+  doubts: string[];
+  by: string;
+  entry: string;
+  ties: { subject: string; name: string; evidence: string }[];
+  files: FileView[];
 }
 
-export function pictureOf(photo: Thing): Shown {
-  const ties = Object.values(photo.facts).filter((k) => k.field === 'shows' && k.standing === 'agreed' && k.value === true);
+export function pictureOf(thing: Thing): Shown {
+  const { view } = thing as PictureThing;
   return {
-    id: photo.id,
-    subject: photo.subject,
-    sha: String((photo as Thing & { sha256?: string }).sha256 ?? ''),
-    caption: valueOf<string>(photo, 'caption') ?? photo.name,
-    taken: valueOf(photo, 'taken'),
-    place: valueOf(photo, 'position'),
-    ties: ties.map((k: Known) => ({
-      subject: k.place,
-      evidence: String(k.tips[0]?.context.evidence ?? 'other'),
-      claim: k.tips[0]?.claim ?? ''
-    }))
+    id: thing.id,
+    subject: thing.subject,
+    original: hashOf(view.files, 'original'),
+    caption: view.caption,
+    taken: view.taken,
+    place: view.position ?? undefined,
+    doubts: view.doubts,
+    by: view.by,
+    entry: view.entry,
+    ties: view.shows,
+    files: view.files
   };
+}
+
+/** The hash of the object in this role; the original's where there is no such preview. */
+export function hashOf(files: FileView[], role: 'original' | 'view' | 'thumb'): string {
+  return (files.find((f) => f.role === role) ?? files.find((f) => f.role === 'original') ?? files[0])?.sha256 ?? '';
 }
 
 export function photosOf(job: Job | undefined, subject: string): Shown[] {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { missingOf, nextWire, readingClaim, type Round } from './round';
+import { missingOf, nextWire, roundSet, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
-const round: Round = { stage: 'pass', pass: 3, method: 'gauge', gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
+const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
 const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
@@ -26,14 +26,11 @@ describe('nextWire', () => {
 });
 
 it('a reading carries what was set once', () => {
-  expect(readingClaim(wire(7), round, 1240, '1240')).toEqual({
-    subject: 'wire:r:7', field: 'tension', place: 'a:b', value: { mn: 1_240_000 },
-    context: { method: 'gauge', stage: 'pass', piece: 1, entered: '1240 N', pass: 3, gauge: 'g', sun: 'shade', airCdeg: 2400 }
-  });
+  expect(roundSet(round)).toEqual({ bay: 'a:b', stage: 'pass', pass: 3, gauge: 'g', air: '24', sun: 'shade' });
+  expect(roundSet({ ...round, stage: 'final', gauge: '', airC: '', sun: '' })).toEqual({ bay: 'a:b', stage: 'final' });
 });
 
 it('a round needs bay, gauge and a temperature', () => {
   expect(missingOf(round)).toEqual([]);
   expect(missingOf({ ...round, bay: '', gauge: '', airC: '' })).toEqual(['bay', 'gauge', 'temperature']);
-  expect(missingOf({ ...round, gauge: '', method: 'hungMass' })).toEqual([]);
 });

@@ -1,13 +1,12 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
 import { parseNumber } from '$lib/core/length';
-import type { NewClaim } from './backend';
+import type { RoundSet } from './acts';
 import { readings, type Reading } from './wires';
 import type { Run, Wire } from './view';
 
 export interface Round {
   stage: 'pass' | 'final' | 'recheck';
   pass: number;
-  method: string;
   gauge: string;
   /** The bay's place, `<post>:<post>`. */
   bay: string;
@@ -27,28 +26,22 @@ export function nextWire(run: Run, round: Round, from = 0): Wire | undefined {
   return open.find((w) => w.number > from) ?? open.find((w) => w.number !== from);
 }
 
-export function readingClaim(wire: Wire, round: Round, newtons: number, entered: string): NewClaim {
-  const hundredths = (text: string) => {
-    const c = parseNumber(text);
-    return c === undefined ? undefined : Math.round(c * 100);
-  };
-  const context: Record<string, unknown> = { method: round.method, stage: round.stage, piece: wire.piece, entered: `${entered} N` };
-  if (round.stage === 'pass') context.pass = round.pass;
-  if (round.gauge) context.gauge = round.gauge;
-  if (round.sun) context.sun = round.sun;
-  const [air, own] = [hundredths(round.airC), hundredths(round.wireC)];
-  if (air !== undefined) context.airCdeg = air;
-  if (own !== undefined) context.wireCdeg = own;
-  const repeat = inRound(wire, round).length;
-  if (repeat > 0) context.repeat = repeat + 1;
-  return { subject: wire.subject, field: 'tension', place: round.bay, value: { mn: Math.round(newtons * 1000) }, context };
+/** What every reading of the round carries. */
+export function roundSet(round: Round): RoundSet {
+  const set: RoundSet = { bay: round.bay, stage: round.stage };
+  if (round.stage === 'pass') set.pass = round.pass;
+  if (round.gauge) set.gauge = round.gauge;
+  if (round.airC.trim()) set.air = round.airC.trim();
+  if (round.wireC.trim()) set.wireTemperature = round.wireC.trim();
+  if (round.sun) set.sun = round.sun;
+  return set;
 }
 
 /** What is missing before the round can begin, by the name of the field. */
 export function missingOf(round: Round): string[] {
   const lacks: string[] = [];
   if (!round.bay) lacks.push('bay');
-  if (round.method === 'gauge' && !round.gauge) lacks.push('gauge');
+  if (!round.gauge) lacks.push('gauge');
   if (parseNumber(round.airC) === undefined && parseNumber(round.wireC) === undefined) lacks.push('temperature');
   return lacks;
 }

@@ -26,10 +26,6 @@ export function doneOf(wire: Wire, act: string): boolean {
   return valueOf<boolean>(wire, 'done', `${act}/${wire.piece}`) === true;
 }
 
-export function doneClaim(wire: Wire, act: string): string | undefined {
-  return wire.facts[`done@${act}/${wire.piece}`]?.tips[0]?.claim;
-}
-
 /** Tension readings of the piece in place, oldest first. */
 export function readings(wire: Wire): Reading[] {
   return repeatsOf(wire, 'tension')

@@ -10,7 +10,7 @@ const f = words.facts;
 const w = words.newRun;
 
 export function newRunFields(job: Job): Field[] {
-  const posts: [string, string][] = [...new Map(job.runs.flatMap((r) => r.posts).map((p) => [p.id, p.name]))];
+  const posts: [string, string][] = [...new Map(job.runs.flatMap((r) => r.posts).map((p) => [p.subject, p.name]))];
   const named = (things: { id: string; name: string }[]): [string, string][] => things.map((t) => [t.id, t.name]);
   const shared: Field[] = posts.length === 0 ? [] : [
     { name: 'firstPost', label: w.firstPost, kind: 'choice', options: posts, hint: w.sharedHint },

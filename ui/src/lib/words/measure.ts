@@ -21,7 +21,8 @@ export const measuring = {
     faces: 'Between',
     along: 'Read',
     with: 'With',
-    proud: 'Inserts stand proud, both together, mm'
+    again: 'A second number',
+    againHow: { correct: 'Corrects the first', repeat: 'Is a repeat' }
   },
   work: {
     title: 'Ticks',
@@ -32,7 +33,8 @@ export const measuring = {
     ticked: (act: string, n: number) => `${act}: ${n} ticked`,
     act: 'Act',
     cutHow: 'A tick of “Cut” keeps the length that was issued.',
-    untick: 'Withdraw this tick',
+    untick: 'Take the tick back',
+    unticked: (act: string, n: number) => `${act}, wire ${n}: taken back`,
     crimps: 'Crimps, all good',
     crimpsDone: (n: number) => `${n} crimps kept as good`
   },
@@ -43,12 +45,15 @@ export const measuring = {
     wire: 'Wire',
     length: 'Inside to inside',
     cut: 'Cut',
-    from: 'Shortest',
-    to: 'Longest',
+    window: 'Works from–to',
+    isIssued: 'issued',
+    basisGone: 'issued, but a length under it changed',
+    tilde: '~ is interpolated.',
+    inputs: 'What it is computed from',
     state: 'State',
     measured: 'measured',
     interpolated: 'interpolated',
-    refused: 'Can’t be cut from',
+    refused: 'not for cutting',
     issue: 'Issue for cutting',
     issueTrial: (n: number) => `Issue the trial wire ${n}`,
     issueAll: (n: number) => `Issue ${n} wires`,

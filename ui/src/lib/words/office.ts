@@ -6,10 +6,47 @@ export const office = {
     asked: 'asked',
     there: 'there',
     confirm: 'to confirm:',
-    posts: 'What the posts feel'
+    posts: 'What the posts feel',
+    margin: 'margin',
+    noRules: 'No rule set is chosen. Choose one under Site.',
+    bays: 'Bays in the wire table',
+    findings: 'What the rules ask',
+    held: { free: 'Free', withRail: 'With the rail' },
+    tip: (v: string) => `tip moves ${v}`,
+    fixing: (v: string) => `pull on the fixing ${v}`,
+    more: (v: string) => `+${v}`,
+    nextRow: (left: string, what: string, at: string, then: string) => `${left} in hand before ${what} ${at}: ${then}`,
+    longer: 'row',
+    wider: 'spacing',
+    readsRow: (clear: string, spacing: string) => `reads row ${clear}${spacing ? `, ${spacing} apart` : ''}`,
+    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`
+  },
+  topics: {
+    barrierNeeded: 'Barrier',
+    height: 'Height',
+    opening: 'Opening',
+    faceGap: 'Gap to the floor’s face',
+    climbing: 'Climbing',
+    wireTable: 'Wire table',
+    pool: 'Pool',
+    loads: 'Loads'
+  } as Record<string, string>,
+  statuses: { read: 'read in the document', secondHand: 'second hand', memory: 'from memory', commonPractice: 'common practice' } as Record<string, string>,
+  origins: {
+    measured: 'measured',
+    interpolated: 'interpolated',
+    computed: 'computed',
+    assumed: 'assumed',
+    table: 'from a table',
+    maker: 'from the maker',
+    designer: 'from the designer',
+    commonPractice: 'common practice',
+    recorded: 'recorded'
   },
   verdicts: {
-    meets: 'figure reached',
+    meetsFigure: 'figure reached',
+    asked: 'asked for',
+    notAsked: 'not asked',
     short: 'short',
     askFirst: 'ask first',
     notAllowed: 'not allowed',
@@ -29,10 +66,25 @@ export const office = {
     passesHint: 'With spaces between; the last one is the set tension.',
     overUpper: 'Set is above the upper limit. Lower it, or find what limits.',
     lastPass: 'The last pass is the set tension.',
-    designer: 'designer'
+    designer: 'designer',
+    suggested: 'In the middle of the room',
+    room: (to: string) => `the gauge may show up to ${to}`,
+    notKnown: 'Nobody has stated:'
   },
-  holes: { title: 'Hole schedule', height: 'Height', diameter: 'Diameter', depth: 'Depth', note: 'Heights above the floor at the post.' },
-  takeoff: { title: 'Take-off', part: 'Part', count: 'Order', basis: 'How it is counted' },
+  holes: { title: 'Hole schedule', height: 'Height', diameter: 'Diameter', depth: 'Depth', through: 'through', drilled: 'As drilled, to the wire below', note: 'Heights above the floor at the post.' },
+  takeoff: {
+    title: 'Take-off',
+    part: 'Part',
+    count: 'Order',
+    basis: 'How it is counted',
+    metres: (m: string) => `${m} m`,
+    strandHow: (n: number, m: string, from: string) => `${n} wires, ${m} m ${from}, and what is allowed for samples and remakes`,
+    cutsFrom: { cutSheet: 'from the cut sheet', quoteLength: 'from quote lengths', bays: 'from the bays' } as Record<string, string>,
+    holes: (insert: number, through: number) => `${insert} insert holes, ${through} holes through posts.`,
+    allowances: (n: number, sample: number, scrap: number, over: number) =>
+      [`${n} in place`, sample ? `${sample} sample` : '', scrap ? `${scrap} scrap` : '', over ? `${over} over` : ''].filter(Boolean).join(' + '),
+    allowancesTitle: 'What is added'
+  },
   sample: {
     title: 'Sample crimp',
     how: 'One of each hand, pressed and pulled, per day, operator, press, die and batch.',

@@ -59,6 +59,7 @@ export const site = {
     other: 'Other'
   },
   railJoint: { overThePost: 'Over the post', butted: 'Butted against it' },
+  lining: { bare: 'Bare hole', grommetHalves: 'Grommet halves', sleeve: 'Sleeve' },
   condition: { sound: 'Sound', soft: 'Soft', split: 'Split' },
   signStage: {
     survey: 'Survey',

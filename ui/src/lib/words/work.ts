@@ -7,17 +7,30 @@ export const work = {
     empty: 'No job here yet. Begin one, or join a shared folder under Exchange.',
     add: 'New job',
     find: 'Find',
+    disputed: (n: number) => `${n} disputed`,
+    defects: (n: number) => (n === 1 ? '1 open defect' : `${n} open defects`),
+    notKept: 'not kept on this device',
     lacking: 'Only jobs that lack something',
     rules: 'Rule set',
     rulesHint: 'The edition in force on the date of the permit.',
     rulesStand: (name: string) => `In force here: ${name}. Choose another to replace it.`,
     begin: 'Begin the job'
   },
+  first: {
+    title: 'Who writes here?',
+    how: 'Your name stands beside everything you record.',
+    crew: 'Name of your crew',
+    crewHint: 'Those who will share a folder.',
+    role: 'This device is mostly for',
+    begin: 'Begin',
+    or: 'Does your crew share a folder already? Begin here all the same, then join it under Exchange.'
+  },
   settingsAbout: 'Name, light or dark, units',
-  me: { title: 'Who writes here', person: 'Your name', device: 'This device' },
+  me: { title: 'Who writes here', person: 'Your name', device: 'This device', program: 'Program' },
   job: {
     noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
     addRun: 'New run',
+    allFlags: (n: number) => `All ${n}`,
     groups: [
       {
         title: 'Before ordering',

@@ -1,0 +1,85 @@
+// Exchange and crew: how things stand, sharing, joining, admitting.
+import { call } from '$lib/core/call';
+import type { MemberView, Overview } from '$lib/provisional';
+import { words } from '$lib/words';
+
+export interface Digits {
+  device: string;
+  name: string;
+  digits: string;
+}
+
+/** What the last exchange told, as far as a screen shows it. */
+interface Report {
+  shared: boolean;
+  waiting: { what: string }[];
+  aside: { name: string; reason: string }[];
+  faults: { what: string }[];
+}
+
+export interface ExchangeState {
+  folder: string;
+  joining: boolean;
+  unshared: number;
+  lastMs: number | undefined;
+  waiting: string[];
+  aside: string[];
+  members: MemberView[];
+  person: string;
+}
+
+interface Answered {
+  folder: string | null;
+  joining: string | null;
+  last: Report | null;
+  lastMs: number | null;
+  unshared: number;
+}
+
+/** How the exchange stands, without looking at the folder. */
+export async function loadExchange(): Promise<ExchangeState> {
+  const answer = (await call('readExchange', {})) as Answered;
+  const overview = (await call('overview', {})) as Overview;
+  return {
+    folder: answer.folder ?? '',
+    joining: answer.joining !== null,
+    unshared: answer.unshared,
+    lastMs: answer.lastMs ?? undefined,
+    waiting: answer.last?.waiting.map(sentence) ?? [],
+    aside: [...(answer.last?.aside ?? []), ...(answer.last?.faults ?? [])].map(sentence),
+    members: overview.crews.find((c) => c.current)?.members ?? [],
+    person: overview.person ?? ''
+  };
+}
+
+/** The program's own words of a line in the report, whatever else it carries. */
+function sentence(line: unknown): string {
+  const { words: said, what, reason, name, message } = line as Record<string, unknown>;
+  const told = [said, message, what, name, reason].filter((v): v is string => typeof v === 'string');
+  return told.length > 0 ? told.join(': ') : words.notKnown;
+}
+
+export async function shareFolder(folder: string): Promise<void> {
+  await call('share', { folder });
+}
+
+export async function joinFolder(folder: string): Promise<Digits> {
+  return (await call('join', { folder })) as Digits;
+}
+
+export async function confirmJoin(digits: string): Promise<void> {
+  await call('confirmJoin', { digits });
+}
+
+/** Devices that ask to be admitted; looks into the folder. */
+export async function loadApplicants(): Promise<Digits[]> {
+  return ((await call('applicants', {})) as { devices: Digits[] }).devices;
+}
+
+export async function admitDevice(device: string, digits: string, role: string): Promise<void> {
+  await call('admit', { device, digits, role });
+}
+
+export async function startSync(): Promise<string> {
+  return ((await call('startSync', {})) as { task: string }).task;
+}

@@ -1,0 +1,40 @@
+// Decisions: rule set, tensions, releases for cutting, ticks, sign-offs, evidence that stays away.
+import { call } from '$lib/core/call';
+import type { Recorded } from './backend';
+
+export interface TensionDecision {
+  requiredMn: number;
+  setMn: number;
+  upperMn: number;
+  passesMn: number[];
+  requiredOrigin: string;
+  upperOrigin: string;
+}
+
+export function setTensions(job: string, run: string, tensions: TensionDecision): Promise<Recorded> {
+  return call('setTensions', { job, run, tensions }) as Promise<Recorded>;
+}
+
+export function tickWires(job: string, run: string, wires: number[], act: string, done: boolean): Promise<Recorded> {
+  return call('tickWires', { job, run, wires: wires.join(','), act, done }) as Promise<Recorded>;
+}
+
+export function signOff(job: string, stage: string, statement: string): Promise<Recorded> {
+  return call('signOff', { job, stage, statement }) as Promise<Recorded>;
+}
+
+/** An empty reason asks for the evidence again. */
+export function waiveEvidence(job: string, evidence: string, reason: string): Promise<Recorded> {
+  return call('waiveEvidence', { job, evidence, reason }) as Promise<Recorded>;
+}
+
+/** The rule sets that the program carries, by name and title. */
+export async function loadRuleSets(): Promise<[string, string][]> {
+  const found = (await call('ruleSets', {})) as { ruleSets: { name: string; title: string }[] };
+  return found.ruleSets.map((r) => [r.name, r.title]);
+}
+
+/** Copies a rule set whole into the job. */
+export function chooseRuleSet(job: string, name: string): Promise<Recorded> {
+  return call('chooseRuleSet', { job, name }) as Promise<Recorded>;
+}

@@ -1,0 +1,148 @@
+// From the program's job view to the things that screens read. Pure; decides nothing but a wire's mark.
+import type { BayView, DefectView, FactView, JobView, PictureView, PostView, RunView, ThingView, WireView, WordView } from '$lib/provisional';
+import type { Bay, Job, Known, Post, Run, Standing, Thing, Tip, Wire } from './view';
+
+const NM = 1_000_000;
+
+export function tipOf(word: WordView): Tip {
+  return {
+    claim: word.entry,
+    value: word.value,
+    who: word.who,
+    at: { ms: word.atMs, offsetMin: word.offsetMin, suspect: word.timeSuspect },
+    context: (word.with ?? {}) as Record<string, unknown>
+  };
+}
+
+export function knownOf(subject: string, fact: FactView): Known {
+  const standing = fact.words.filter((w) => w.stands);
+  return {
+    subject,
+    field: fact.field,
+    place: fact.place,
+    standing: fact.standing as Standing,
+    value: fact.standing === 'agreed' ? (standing.at(-1)?.value ?? null) : null,
+    tips: standing.map(tipOf)
+  };
+}
+
+/** Facts by field and place; readings that may repeat apart from values that stand alone. */
+export function factsOf(subject: string, list: FactView[]): Pick<Thing, 'facts' | 'repeats'> {
+  const facts: Thing['facts'] = {};
+  const repeats: Thing['repeats'] = {};
+  for (const fact of list) {
+    const known = knownOf(subject, fact);
+    if (!fact.many) facts[fact.place ? `${fact.field}@${fact.place}` : fact.field] = known;
+    else if (fact.standing !== 'withdrawn') (repeats[fact.field] ??= []).push(known);
+  }
+  return { facts, repeats };
+}
+
+export function thingOf(view: ThingView): Thing {
+  return { subject: view.subject, id: view.id, name: view.name, ...factsOf(view.subject, view.facts) };
+}
+
+/** A fact told by the program's summary: one word, already agreed. */
+function plain(subject: string, field: string, place: string, value: unknown, more: Partial<Tip> = {}): Known {
+  const tip: Tip = { claim: '', value, who: '', at: { ms: 0, offsetMin: 0, suspect: false }, context: {}, ...more };
+  return { subject, field, place, standing: 'agreed', value, tips: [tip] };
+}
+
+const idOf = (subject: string) => subject.split(':')[1] ?? '';
+
+export function jobOf(view: JobView): Job {
+  const own = factsOf(view.subject, view.facts);
+  return {
+    subject: view.subject,
+    id: view.job,
+    name: view.title,
+    ...own,
+    runs: view.runs.map((r) => runOf(r, view)),
+    tools: view.tools.map(thingOf),
+    batches: view.batches.map(thingOf),
+    visits: view.visits.map(thingOf),
+    strands: view.strands.map(thingOf),
+    fittingSets: view.fittingSets.map(thingOf),
+    photos: view.photos.map(pictureThing),
+    documents: view.documents.map(pictureThing),
+    defects: view.defects.map(defectThing)
+  };
+}
+
+function runOf(run: RunView, job: JobView): Run {
+  const facts: Thing['facts'] = {};
+  if (run.tensions) facts.tensions = plain(run.subject, 'tensions', '', run.tensions);
+  const unsettled = new Set(job.unsettled.map((u) => u.subject));
+  return {
+    subject: run.subject,
+    id: run.id,
+    name: run.name,
+    facts,
+    repeats: {},
+    posts: run.posts.map((p) => postOf(p, run)),
+    bays: run.bays.map((b) => bayOf(b, run)),
+    wires: run.wires.map((w) => wireOf(w, run, job)).map((w) => (unsettled.has(w.subject) ? { ...w, state: 'disputed' } : w))
+  };
+}
+
+function postOf(post: PostView, run: RunView): Post {
+  const facts: Thing['facts'] = {};
+  const at = (field: string, place: string, value: unknown) => (facts[place ? `${field}@${place}` : field] = plain(post.subject, field, place, value));
+  if (post.positionMm !== null) at('position', run.id, { nm: Math.round(post.positionMm * NM) });
+  if (post.section) at('section', '', post.section);
+  if (post.end) at('end', run.id, post.end);
+  if (post.floorMm !== null) at('floor', '', { nm: Math.round(post.floorMm * NM) });
+  return { subject: post.subject, id: post.id, name: post.name, role: post.role, facts, repeats: {} };
+}
+
+function bayOf(bay: BayView, run: RunView): Bay {
+  const [a = '', b = ''] = bay.place.split(':');
+  const repeats: Thing['repeats'] = { gaps: bay.gaps.map((g) => {
+    const value = { result: g.stops === null ? '' : g.stops ? 'stops' : 'passes' };
+    const place = g.aboveWire === null ? run.id : `${run.id}/${g.aboveWire}`;
+    return plain(bay.subject, 'gaps', place, value, { claim: g.entry, at: { ms: g.atMs, offsetMin: 0, suspect: false } });
+  }) };
+  if (bay.measured && bay.clearMm !== null) repeats.clear = [plain(bay.subject, 'clear', '', { nm: Math.round(bay.clearMm * NM) })];
+  return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], facts: {}, repeats };
+}
+
+function wireOf(wire: WireView, run: RunView, job: JobView): Wire {
+  const { subject, piece } = wire;
+  const facts: Thing['facts'] = {};
+  const repeats: Thing['repeats'] = {};
+  if (wire.issuedMm !== null) facts[`cutIssued@${piece}`] = plain(subject, 'cutIssued', String(piece), { cutNm: Math.round(wire.issuedMm * NM) });
+  if (wire.cutMm !== null) facts[`cut@${piece}`] = plain(subject, 'cut', String(piece), { nm: Math.round(wire.cutMm * NM) });
+  for (const act of wire.done) facts[`done@${act}/${piece}`] = plain(subject, 'done', `${act}/${piece}`, true);
+  if (wire.lastReadMm !== null && wire.length.kind !== 'disputed') {
+    const context = wire.length.kind === 'quoteOnly' ? { purpose: 'quote' } : wire.length.kind === 'tooEarly' ? { purpose: 'cut', posts: wire.length.posts } : {};
+    const nm = Math.round((wire.length.kind === 'cuttable' ? wire.length.mm : wire.lastReadMm) * NM);
+    repeats.length = [plain(subject, 'length', '', { nm }, { context })];
+  }
+  repeats.crimp = wire.crimps.map((c, i) => plain(subject, 'crimp', c.post, { result: c.result ?? '', reason: c.reason ?? undefined }, { claim: c.entry, at: { ms: i, offsetMin: 0, suspect: false }, context: { piece: c.piece } }));
+  repeats.tension = wire.tensions.flatMap((t) => t.newtons === null ? [] : [plain(subject, 'tension', t.bay, { mn: Math.round(t.newtons * 1000) }, {
+    claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: 0, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
+  })]);
+  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: markOf(wire, run, job) };
+}
+
+/** How far a wire has come, as the drawing shows it. */
+function markOf(wire: WireView, run: RunView, job: JobView): string {
+  if (wire.unsettled) return job.unsettled.some((u) => u.subject === wire.subject && u.fact.standing === 'newer') ? 'newer' : 'disputed';
+  const last = wire.tensions[0]?.newtons;
+  if (last !== undefined && last !== null) return run.tensions && last * 1000 < run.tensions.requiredMn ? 'below' : 'tensioned';
+  if (wire.done.some((a) => a === 'fitted' || a === 'threaded' || a === 'rightEndPressed')) return 'fitted';
+  if (wire.cutMm !== null) return 'cut';
+  return wire.lastReadMm === null ? 'none' : 'measured';
+}
+
+function pictureThing(p: PictureView): Thing & { view: PictureView } {
+  const facts: Thing['facts'] = { caption: plain(p.subject, 'caption', '', p.caption) };
+  return { subject: p.subject, id: idOf(p.subject), name: p.caption, facts, repeats: {}, view: p };
+}
+
+function defectThing(d: DefectView): Thing {
+  const facts: Thing['facts'] = { found: plain(d.subject, 'found', '', d.found, { claim: d.entry }) };
+  if (d.about) facts.about = plain(d.subject, 'about', '', { subject: d.about });
+  if (d.closed !== null) facts.closed = plain(d.subject, 'closed', '', { how: d.closed });
+  return { subject: d.subject, id: idOf(d.subject), name: d.found, facts, repeats: {} };
+}

@@ -1,0 +1,64 @@
+// Puts a planned run, or a post added to one, into the record step by step; what was kept stays when a step is refused.
+import { measureBay } from './acts';
+import { addThing, say, type Recorded } from './backend';
+import { baySubject, postPlans, runFields, type RunPlan } from './new-run';
+import { nmOf, valueOf, type Bay, type Run } from './view';
+import { mmOf } from '$lib/core/length';
+
+const idOf = (subject: string | undefined) => (subject ?? '').split(':')[1] ?? '';
+const typed = (nm: number) => ({ text: String(mmOf(nm)), unit: 'mm' as const });
+
+/** Answers the run's id. End posts are made first, so that those between them are found inside the run. */
+export async function makeRun(job: string, plan: RunPlan): Promise<string> {
+  const run = idOf((await addThing(job, 'run', runFields(plan))).created);
+  const plans = postPlans(plan, run);
+  const ids: string[] = [];
+  const order = [0, plans.length - 1, ...plans.keys()].filter((n, i, all) => all.indexOf(n) === i);
+  for (const i of order) {
+    const post = plans[i];
+    if (!post) continue;
+    if (post.shared) {
+      const subject = post.shared;
+      await say(job, post.inRun.map((f) => ({ subject, ...f })));
+      ids[i] = idOf(post.shared);
+    } else {
+      ids[i] = idOf((await addThing(job, 'post', [...post.own, ...post.inRun])).created);
+    }
+  }
+  if (plan.baysMeasured) {
+    for (const [i, bay] of plan.baysNm.entries()) {
+      await measureBay(job, baySubject(ids[i] ?? '', ids[i + 1] ?? ''), typed(bay), 'level', 'tape', [], true);
+    }
+  }
+  return run;
+}
+
+export interface AddedPost {
+  name: string;
+  widthNm: number;
+  leftNm: number;
+  rightNm: number;
+}
+
+/** A post in a bay: it stands behind its left neighbour, and the bay becomes two. */
+export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost): Promise<Recorded> {
+  const [a, b] = bay.posts;
+  const made = await addThing(job, 'post', [
+    { field: 'name', value: post.name },
+    { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.widthNm } },
+    { field: 'position', place: run.id, value: { nm: middleOf(run, a, post) } },
+    { field: 'role', place: run.id, value: 'intermediate' }
+  ]);
+  const id = idOf(made.created);
+  const left = await measureBay(job, baySubject(a, id), typed(post.leftNm), 'level', 'tape', [], true);
+  const right = await measureBay(job, baySubject(id, b), typed(post.rightNm), 'level', 'tape', [], true);
+  return { entries: [...made.entries, ...left.entries, ...right.entries], created: made.created };
+}
+
+/** Middle of an added post along the run. */
+export function middleOf(run: Run, left: string, post: AddedPost): number {
+  const before = run.posts.find((p) => p.id === left);
+  const at = nmOf(before, 'position', run.id) ?? 0;
+  const width = valueOf<{ alongNm: number }>(before, 'section')?.alongNm ?? 0;
+  return at + Math.round(width / 2) + post.leftNm + Math.round(post.widthNm / 2);
+}
