@@ -15,12 +15,14 @@ mod index;
 pub mod job;
 pub mod journal;
 pub mod keys;
+pub mod library;
 mod migrate;
 pub mod model;
 pub mod photos;
 pub mod record;
 pub mod segment;
 pub mod subject;
+pub mod work;
 
 pub use error::RecordError;
 pub use record::Record;

@@ -1,0 +1,165 @@
+//! From the record's integers to the engineering's quantities, and what a run is made of.
+
+use mechanics::fitting::FittingEnd;
+use mechanics::slope::stair_slope;
+use mechanics::strand::Construction;
+use mechanics::thread::{Hand as ThreadHand, MetricThread};
+use mechanics::{Degrees, Millimetres, Newtons};
+
+use super::WorkError;
+use crate::ids::ItemId;
+use crate::job::things::{JobFittingSet, JobStrand};
+use crate::job::{Job, Run};
+use crate::model::context::Terminal;
+use crate::model::values::{End, EndKind, Hand, Length, Shape, StrandFigures};
+
+pub(super) fn mm(length: Length) -> Millimetres {
+    Millimetres(length.as_mm())
+}
+
+pub(super) fn nm(nm: i64) -> Millimetres {
+    mm(Length { nm })
+}
+
+#[allow(clippy::cast_precision_loss)] // forces stay far below 2^53 mN
+pub(super) fn mn(mn: i64) -> Newtons {
+    Newtons(mn as f64 / 1000.0)
+}
+
+pub(super) fn run_of<'a>(job: &'a Job<'_>, run: ItemId) -> Result<&'a Run, WorkError> {
+    job.run(run).ok_or(WorkError::UnknownRun(run))
+}
+
+/// The run's slope without its direction; zero where it is level or the slope is not told.
+pub(super) fn slope_of(run: &Run) -> Result<Degrees, WorkError> {
+    match (run.shape, run.slope) {
+        (Shape::Raked, Some(slope)) => Ok(stair_slope(nm(slope.rise_nm), nm(slope.going_nm))?),
+        _ => Ok(Degrees(0.0)),
+    }
+}
+
+/// The slope as seen walking from the first post: below zero where the floor goes down.
+pub(super) fn signed_slope(run: &Run) -> Result<Degrees, WorkError> {
+    let slope = slope_of(run)?;
+    let floor = |of: Option<&crate::job::PostInRun>| of.and_then(|p| p.floor).map(|f| f.nm);
+    match (floor(run.posts.first()), floor(run.posts.last())) {
+        (Some(first), Some(last)) if last < first => Ok(-slope),
+        _ => Ok(slope),
+    }
+}
+
+pub(super) fn heights(run: &Run) -> Vec<Millimetres> {
+    run.heights.iter().copied().map(mm).collect()
+}
+
+pub(super) fn strand_of<'a>(
+    job: &'a Job<'_>,
+    run: &Run,
+) -> Option<(&'a JobStrand, &'a StrandFigures)> {
+    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand)?;
+    Some((strand, strand.figures.as_ref()?))
+}
+
+pub(super) fn fitting_of<'a>(job: &'a Job<'_>, run: &Run) -> Option<&'a JobFittingSet> {
+    job.fitting_sets
+        .iter()
+        .find(|f| Some(f.id) == run.fitting_set)
+}
+
+pub(super) fn construction(figures: &StrandFigures) -> Option<Construction> {
+    match figures.construction.as_str() {
+        "1x19" => Some(Construction::OneByNineteen),
+        "7x7" => Some(Construction::SevenBySeven),
+        "7x19" => Some(Construction::SevenByNineteen),
+        _ => None,
+    }
+}
+
+pub(super) fn thread_hand(hand: Hand) -> ThreadHand {
+    match hand {
+        Hand::Left => ThreadHand::Left,
+        Hand::Right => ThreadHand::Right,
+    }
+}
+
+pub(super) fn record_hand(hand: ThreadHand) -> Hand {
+    match hand {
+        ThreadHand::Left => Hand::Left,
+        ThreadHand::Right => Hand::Right,
+    }
+}
+
+/// Both ends of a run as recorded, else as the fitting set has them: left hand first.
+pub(super) struct RunEnds {
+    pub(super) first: End,
+    pub(super) last: End,
+    /// Whether either end was not recorded and stands as assumed.
+    pub(super) assumed: bool,
+}
+
+pub(super) fn ends_of(job: &Job<'_>, run: &Run) -> Option<RunEnds> {
+    let (first, last) = run.ends()?;
+    let set = fitting_of(job, run).and_then(|f| f.terminals.as_ref());
+    let like = |hand: Hand| {
+        let terminal = set.map(|t| match hand {
+            Hand::Left => &t.left,
+            Hand::Right => &t.right,
+        });
+        End {
+            kind: terminal.map_or(EndKind::Insert, |t| t.kind),
+            hand,
+            tensioner: true,
+            angled_seat: run.shape == Shape::Raked,
+        }
+    };
+    let (said_first, said_last) = (first.end.shown().copied(), last.end.shown().copied());
+    Some(RunEnds {
+        first: said_first.unwrap_or_else(|| like(Hand::Left)),
+        last: said_last.unwrap_or_else(|| like(Hand::Right)),
+        assumed: said_first.is_none() || said_last.is_none(),
+    })
+}
+
+pub(super) fn terminal_for(job: &Job<'_>, run: &Run, hand: Hand) -> Option<Terminal> {
+    let terminals = fitting_of(job, run)?.terminals.as_ref()?;
+    Some(match hand {
+        Hand::Left => terminals.left.clone(),
+        Hand::Right => terminals.right.clone(),
+    })
+}
+
+pub(super) fn fitting_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> {
+    let seat = if end.angled_seat {
+        terminal.seat_nm
+    } else {
+        None
+    };
+    Ok(FittingEnd {
+        hand: thread_hand(end.hand),
+        thread: thread(terminal)?,
+        stud_overall: nm(terminal.overall_nm),
+        insertion: nm(terminal.insertion_nm),
+        growth: nm(terminal.growth_nm),
+        usable_thread: nm(terminal.thread_nm),
+        least_engagement: nm(terminal.least_engagement_nm),
+        start_engagement: nm(terminal.start_nm),
+        reserve: nm(terminal.reserve_nm),
+        lock_nut: nm(terminal.lock_nut_nm),
+        insert_clear_depth: terminal.clear_depth_nm.map(nm),
+        seat_length: nm(seat.unwrap_or(0)),
+        hole_diameter: nm(terminal.hole_nm),
+        hole_depth: nm(terminal.hole_depth_nm),
+    })
+}
+
+fn thread(terminal: &Terminal) -> Result<MetricThread, WorkError> {
+    match terminal.thread_diameter_nm {
+        5_000_000 => Ok(MetricThread::M5),
+        6_000_000 => Ok(MetricThread::M6),
+        8_000_000 => Ok(MetricThread::M8),
+        10_000_000 => Ok(MetricThread::M10),
+        other => Err(WorkError::Thread {
+            diameter_mm: nm(other).value(),
+        }),
+    }
+}

@@ -1,0 +1,250 @@
+//! The cut sheet of a run: per wire what to cut, between which limits, and why not where not.
+//!
+//! Invariant: a wire is refused when its length, or one that it rests on, can't be cut from; the
+//! common-practice deduction stands beside the window and is never the aim.
+
+mod line;
+
+use mechanics::Millimetres;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::convert::{ends_of, fitting_end, fitting_of, mn, nm, run_of, strand_of, terminal_for};
+use super::figures::Origin;
+use super::inward::inward;
+use super::lengths::inside;
+use super::standing::Standing;
+use super::{WorkError, rules, words};
+use crate::ids::{Hash, ItemId, PersonId};
+use crate::job::{Job, Run};
+use crate::model::context::Number;
+use crate::model::values::Hand;
+use crate::subject::Subject;
+
+/// Why a wire can't be cut, as a caller may act on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum RefusalCode {
+    /// Nobody measured it and it can't be interpolated.
+    NotMeasured,
+    /// Read for a quote only.
+    QuoteOnly,
+    /// Read before posts and rail were final.
+    TooEarly,
+    /// People disagree.
+    Disputed,
+    /// A newer version changed it.
+    Newer,
+    /// A reading that an interpolated wire rests on is refused.
+    RestsOnRefused,
+    /// Strand, fitting set, ends or heights are missing.
+    PartsMissing,
+    /// No set tension is decided, or people disagree on it.
+    NoTension,
+    /// No cut length works.
+    NoWindow,
+    /// A figure that can't be.
+    BadFigure,
+}
+
+/// Why a wire can't be cut.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Refusal {
+    /// Code.
+    pub code: RefusalCode,
+    /// One sentence that says what to do.
+    pub sentence: String,
+}
+
+/// Where the common-practice deduction ends, beside the window.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct FixedRule {
+    /// The fixed deduction.
+    pub deduction_mm: f64,
+    /// The cut that it gives.
+    pub cut_mm: f64,
+    /// Whether that cut lies inside the window.
+    pub inside: bool,
+    /// By how much it is out; in hand to the nearer limit where it is inside.
+    pub by_mm: f64,
+    /// In words.
+    pub sentence: String,
+}
+
+/// A release for cutting.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Issued {
+    /// Length to cut.
+    pub cut_mm: f64,
+    /// Shortest, as told then.
+    pub shortest_mm: f64,
+    /// Longest, as told then.
+    pub longest_mm: f64,
+    /// The entry.
+    pub entry: Hash,
+    /// Who.
+    pub by: String,
+    /// The person.
+    pub person: PersonId,
+    /// When, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+    /// Whether all that it was decided on still stands.
+    pub basis_stands: bool,
+}
+
+/// One wire of a cut sheet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutLine {
+    /// Number from the bottom.
+    pub wire: u32,
+    /// The wire.
+    pub subject: Subject,
+    /// "A6".
+    pub name: String,
+    /// Whether it is the one that is fitted first.
+    pub trial: bool,
+    /// Piece of strand that this is for.
+    pub piece: u32,
+    /// Inside to inside, along the wire.
+    pub inside_mm: Option<f64>,
+    /// Measured or interpolated.
+    pub inside_origin: Option<Origin>,
+    /// Wires whose readings an interpolated one rests on.
+    pub interpolated_from: Vec<u32>,
+    /// Standard deviation of inside to inside.
+    pub inside_spread_mm: Option<f64>,
+    /// Inward movement of both posts.
+    pub inward_mm: Option<f64>,
+    /// Origin of that movement.
+    pub inward_origin: Option<Origin>,
+    /// Shortest cut that still works.
+    pub shortest_mm: Option<f64>,
+    /// What sets the shortest, in words.
+    pub shortest_by: Option<String>,
+    /// Longest cut that still works.
+    pub longest_mm: Option<f64>,
+    /// Between the two.
+    pub width_mm: Option<f64>,
+    /// What to cut, on the tape's millimetre.
+    pub aim_mm: Option<f64>,
+    /// Inside to inside less the aim.
+    pub deduction_mm: Option<f64>,
+    /// Stretch that the aim gives back.
+    pub stretch_mm: Option<f64>,
+    /// Chance that the cut ends inside its window, the careful reading.
+    pub chance: Option<f64>,
+    /// The same in words, never above ">99 %".
+    pub chance_words: Option<String>,
+    /// The fixed deduction beside it.
+    pub fixed: Option<FixedRule>,
+    /// Why it can't be cut.
+    pub refused: Option<Refusal>,
+    /// Claims that this line rests on.
+    pub basis: Vec<Hash>,
+    /// The figures with units and origins, as a decision keeps them.
+    pub numbers: Vec<Number>,
+    /// Released already.
+    pub issued: Option<Issued>,
+    /// Cut already, at this length.
+    pub cut_done_mm: Option<f64>,
+}
+
+/// Sums of a cut sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutTotals {
+    /// Wires of the run.
+    pub wires: u32,
+    /// Wires that can be cut.
+    pub cuttable: u32,
+    /// Wires that are refused.
+    pub refused: u32,
+    /// Wires released.
+    pub issued: u32,
+    /// Wires cut.
+    pub cut: u32,
+    /// Sum of the aims of the wires that can be cut.
+    pub aims_mm: f64,
+}
+
+/// The cut sheet of a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutSheet {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// The wire that is fitted first.
+    pub trial_wire: u32,
+    /// Whether that wire is cut.
+    pub trial_cut: bool,
+    /// Set tension that the sheet is for.
+    pub tension_n: Option<f64>,
+    /// Bow of the posts, where three readings give it.
+    pub bow_mm: Option<f64>,
+    /// Trial wire first, then from the bottom.
+    pub lines: Vec<CutLine>,
+    /// Sums.
+    pub totals: CutTotals,
+    /// Hash of the rule set in force, as a decision keeps it.
+    pub rule_set: Option<Hash>,
+    /// What was assumed or left out.
+    pub notes: Vec<String>,
+    /// Inputs that all wires share, with origins.
+    pub inputs: Vec<Number>,
+}
+
+/// Works out the cut sheet of a run.
+///
+/// # Errors
+/// When the run is unknown or a figure of its posts or thread can't be.
+pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
+    let run = run_of(job, run)?;
+    let mut notes = Vec::new();
+    let shared = line::shared(job, run, &mut notes)?;
+    let (lengths, bow) = inside(run);
+    let standing = Standing::of(job);
+    let mut lines = Vec::with_capacity(run.wires.len());
+    for (wire, length) in run.wires.iter().zip(&lengths) {
+        lines.push(line::line(job, run, wire, length, &shared, &standing)?);
+    }
+    let totals = totals(&lines);
+    lines.sort_by_key(|l| (!l.trial, l.wire));
+    Ok(CutSheet {
+        run: run.id,
+        run_name: run.name.clone(),
+        trial_wire: run.trial_wire,
+        trial_cut: lines.iter().any(|l| l.trial && l.cut_done_mm.is_some()),
+        tension_n: run.tensions.value().map(|t| mn(t.set_mn).value()),
+        bow_mm: bow.map(Millimetres::value),
+        totals,
+        lines,
+        rule_set: rules::copied(job).map(|c| c.sha256),
+        inputs: shared.map_or_else(|_| Vec::new(), |s| s.inputs),
+        notes,
+    })
+}
+
+fn totals(lines: &[CutLine]) -> CutTotals {
+    let count = |of: &dyn Fn(&CutLine) -> bool| {
+        u32::try_from(lines.iter().filter(|l| of(l)).count()).unwrap_or(u32::MAX)
+    };
+    CutTotals {
+        wires: count(&|_| true),
+        cuttable: count(&|l| l.refused.is_none()),
+        refused: count(&|l| l.refused.is_some()),
+        issued: count(&|l| l.issued.is_some()),
+        cut: count(&|l| l.cut_done_mm.is_some()),
+        aims_mm: lines
+            .iter()
+            .filter(|l| l.refused.is_none())
+            .filter_map(|l| l.aim_mm)
+            .sum(),
+    }
+}

@@ -1,0 +1,275 @@
+//! Evidence about one run: as built, crimps, engagement, tension, openings, heights, views.
+
+use super::Lack;
+use super::ask::{Asking, Item, of_run, settle};
+use crate::job::{Job, Run, Wire};
+use crate::model::values::{CrimpResult, Evidence, Surface};
+use crate::work::WorkError;
+use crate::work::progress::{BayGaps, gaps};
+use crate::work::readings::{ReadingState, Tensions, tensions};
+
+pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
+    let readings = tensions(job, run.id)?;
+    let mut found = as_built(run);
+    found.push(crimps(run));
+    found.push(picture(
+        job,
+        run,
+        "templateCheck",
+        7,
+        "template check, both faces on a rake",
+        Evidence::TemplateCheck,
+        1,
+    ));
+    found.push(engagement(run));
+    found.extend(tension(job, run, asking, &readings));
+    found.push(gap_checks(job, run).asked_by(asking.rule()));
+    found.push(picture(
+        job,
+        run,
+        "openingPicture",
+        10,
+        "opening with the probe in frame",
+        Evidence::Opening,
+        1,
+    ));
+    found.push(picture(
+        job,
+        run,
+        "height",
+        11,
+        "height with the tape at floor or nosing",
+        Evidence::Height,
+        1,
+    ));
+    if run.surface == Some(Surface::Stair) {
+        found.push(picture(
+            job,
+            run,
+            "handrail",
+            11,
+            "handrail",
+            Evidence::Handrail,
+            1,
+        ));
+    }
+    found.push(picture(
+        job,
+        run,
+        "wideView",
+        12,
+        "wide view from both sides",
+        Evidence::WideView,
+        2,
+    ));
+    found.push(picture(
+        job,
+        run,
+        "endPost",
+        12,
+        "end posts close",
+        Evidence::EndPost,
+        2,
+    ));
+    found.push(recheck(run, &readings));
+    Ok(found.into_iter().map(|i| settle(job, i)).collect())
+}
+
+fn item(run: &Run, key: &str, section: u32, name: &str) -> Item {
+    Item::new(
+        format!("{key}/{}", run.id),
+        section,
+        format!("Run {}: {name}", run.name),
+        run.subject(),
+    )
+}
+
+fn picture(
+    job: &Job<'_>,
+    run: &Run,
+    key: &str,
+    section: u32,
+    name: &str,
+    evidence: Evidence,
+    needed: usize,
+) -> Item {
+    item(run, key, section, name).pictured(job, evidence, needed, of_run(run))
+}
+
+fn as_built(run: &Run) -> Vec<Item> {
+    let unmeasured: Vec<&str> = run
+        .bays
+        .iter()
+        .filter(|b| !b.measured)
+        .map(|b| b.name.as_str())
+        .collect();
+    let no_floor: Vec<&str> = run
+        .posts
+        .iter()
+        .filter(|p| p.floor.is_none())
+        .map(|p| p.name.as_str())
+        .collect();
+    let said = |missing: &[&str], what: &str| {
+        if missing.is_empty() {
+            "measured".to_owned()
+        } else {
+            format!("{what}: {}", missing.join(", "))
+        }
+    };
+    vec![
+        item(run, "bays", 2, "bays as built").there(
+            unmeasured.is_empty() && !run.bays.is_empty(),
+            said(&unmeasured, "not measured"),
+        ),
+        item(run, "floorLevels", 2, "floor levels at the posts")
+            .there(no_floor.is_empty(), said(&no_floor, "not told")),
+    ]
+}
+
+fn numbers(run: &Run, lacking: impl Fn(&Wire) -> bool) -> Vec<String> {
+    run.wires
+        .iter()
+        .filter(|w| lacking(w))
+        .map(|w| w.number.to_string())
+        .collect()
+}
+
+fn wires_there(item: Item, run: &Run, lacking: &[String], good: &str, bad: &str) -> Item {
+    item.there(
+        lacking.is_empty() && !run.wires.is_empty(),
+        if lacking.is_empty() {
+            good.to_owned()
+        } else {
+            format!("{bad}: wires {}", lacking.join(", "))
+        },
+    )
+}
+
+fn crimps(run: &Run) -> Item {
+    let ends: Vec<_> = run
+        .ends()
+        .map(|(a, b)| [a.id, b.id])
+        .into_iter()
+        .flatten()
+        .collect();
+    let lacking = numbers(run, |wire| {
+        let good = |end: &crate::ids::ItemId| {
+            wire.crimps
+                .iter()
+                .filter(|(of, _)| of == end)
+                .filter_map(|(_, fact)| fact.told())
+                .filter(|t| t.with.as_ref().is_none_or(|w| w.piece == wire.piece_number))
+                .filter_map(|t| t.value.as_ref())
+                .next_back()
+                .is_some_and(|c| c.result == CrimpResult::Good)
+        };
+        ends.is_empty() || !ends.iter().all(good)
+    });
+    let base = item(run, "crimps", 6, "crimps of both ends checked");
+    wires_there(base, run, &lacking, "all good", "not checked or rejected")
+}
+
+fn engagement(run: &Run) -> Item {
+    let ends: Vec<_> = run
+        .ends()
+        .map(|(a, b)| [a.id, b.id])
+        .into_iter()
+        .flatten()
+        .collect();
+    let lacking = numbers(run, |wire| {
+        let hidden = |end: &crate::ids::ItemId| {
+            wire.mark_hidden
+                .iter()
+                .filter(|(of, _)| of == end)
+                .filter_map(|(_, fact)| fact.told())
+                .filter(|t| t.with.as_ref().is_none_or(|w| w.piece == wire.piece_number))
+                .filter_map(|t| t.value)
+                .next_back()
+                == Some(true)
+        };
+        ends.is_empty() || !ends.iter().all(hidden)
+    });
+    let base = item(run, "engagement", 8, "engagement mark hidden at both ends");
+    wires_there(
+        base,
+        run,
+        &lacking,
+        "hidden at every end",
+        "not told or showing",
+    )
+}
+
+fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Vec<Item> {
+    let open: Vec<String> = readings
+        .lines
+        .iter()
+        .filter(|l| {
+            let held = matches!(l.state, ReadingState::Clear | ReadingState::AtTheMark);
+            !held || (l.last_final.is_none() && l.last_recheck.is_none())
+        })
+        .map(|l| l.wire.to_string())
+        .collect();
+    let asked_by = if asking.has_wire_table {
+        asking.rule()
+    } else {
+        "common practice".to_owned()
+    };
+    let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
+    let mut found = vec![
+        wires_there(base, run, &open, "read, none below", "not read or below"),
+        picture(
+            job,
+            run,
+            "gaugeOnWire",
+            9,
+            "gauge on a wire, its label in frame",
+            Evidence::GaugeOnWire,
+            1,
+        ),
+    ];
+    if asking.has_deflection_table {
+        let any = readings.lines.iter().any(|l| !l.deflections.is_empty());
+        found.push(
+            item(run, "massCheck", 9, "a hung mass with its deflection")
+                .there(any, if any { "on record" } else { "not on record" }),
+        );
+        found.push(picture(
+            job,
+            run,
+            "massCheckPicture",
+            9,
+            "hung mass with the ruler",
+            Evidence::MassCheck,
+            1,
+        ));
+    }
+    found
+}
+
+fn gap_checks(job: &Job<'_>, run: &Run) -> Item {
+    let open: Vec<&str> = run
+        .bays
+        .iter()
+        .filter(|b| gaps(job, run, &b.subject).0 != BayGaps::AllStop)
+        .map(|b| b.name.as_str())
+        .collect();
+    item(run, "gaps", 10, "the probe offered in every bay").there(
+        open.is_empty() && !run.bays.is_empty(),
+        if open.is_empty() {
+            "stops everywhere".to_owned()
+        } else {
+            format!("not offered, or passes: {}", open.join(", "))
+        },
+    )
+}
+
+fn recheck(run: &Run, readings: &Tensions) -> Item {
+    let open: Vec<String> = readings
+        .lines
+        .iter()
+        .filter(|l| l.last_recheck.is_none() || l.state == ReadingState::Below)
+        .map(|l| l.wire.to_string())
+        .collect();
+    let base = item(run, "recheck", 14, "readings one to two weeks later");
+    wires_there(base, run, &open, "read, none below", "not read or below")
+}

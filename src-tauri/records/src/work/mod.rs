@@ -1,0 +1,76 @@
+//! What people work from: the job as the record tells it, joined with the engineering.
+//!
+//! Pure functions over a [`Job`](crate::job::Job). Invariant: nothing here decides or records;
+//! every figure carries its origin, a refusal says why in one sentence, and no answer says that
+//! a barrier is safe or complies.
+
+mod convert;
+mod cuts;
+mod disputes;
+mod figures;
+mod holes;
+mod inward;
+mod lacks;
+mod lengths;
+mod next;
+mod ordering;
+mod posts;
+mod problems;
+mod progress;
+mod readings;
+mod rules;
+mod standing;
+mod takeoff;
+mod tension;
+pub mod words;
+
+pub use cuts::{CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, cut_sheet};
+pub use disputes::{Dispute, Side, disputes};
+pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
+pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
+pub use lacks::{EvidenceState, Lack, Lacks, lacks};
+pub use next::{NextAct, NextWhat, next_act};
+pub use ordering::{
+    BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
+    before_ordering,
+};
+pub use posts::{Held, PostAsked, PostHeld};
+pub use problems::{Problem, ProblemCode};
+pub use progress::{
+    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
+};
+pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
+pub use rules::rules;
+pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
+pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
+
+use mechanics::MechanicsError;
+
+use crate::ids::ItemId;
+
+/// Why something can't be worked out from the record.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum WorkError {
+    /// The job has no such run.
+    #[error("run {0} is not in this job; choose one of its runs")]
+    UnknownRun(ItemId),
+    /// The job's copy of its rule set can't be read.
+    #[error(
+        "the job's copy of rule set {name} can't be read ({reason}); choose the rule set again"
+    )]
+    RuleSet {
+        /// Short name of the rule set.
+        name: String,
+        /// What is wrong with it.
+        reason: String,
+    },
+    /// A figure of the record that the engineering refuses.
+    #[error(transparent)]
+    Mechanics(#[from] MechanicsError),
+    /// A fitting set with a thread that is not known.
+    #[error("no metric coarse thread of {diameter_mm} mm is known; choose M5, M6, M8 or M10")]
+    Thread {
+        /// Nominal diameter as recorded.
+        diameter_mm: f64,
+    },
+}

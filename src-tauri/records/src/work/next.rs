@@ -1,0 +1,95 @@
+//! The one next useful act of a job.
+//!
+//! It follows the act, not the wire: all measured, then ordered, then cut, pressed, threaded,
+//! tensioned in passes. Invariant: it only offers; skipping is the caller's list of keys.
+
+mod acts;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::WorkError;
+use crate::ids::ItemId;
+use crate::job::Job;
+use crate::subject::Subject;
+
+/// What is to be done next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum NextWhat {
+    /// Choose the rule set in force.
+    ChooseRuleSet,
+    /// Add the first run.
+    AddRun,
+    /// Finish a run's layout.
+    FinishLayout,
+    /// Settle a dispute.
+    Settle,
+    /// Measure inside to inside of a wire.
+    MeasureWire,
+    /// Look at rules and margins, and decide the tensions.
+    BeforeOrdering,
+    /// Release wires for cutting.
+    IssueCuts,
+    /// Cut a wire.
+    CutWire,
+    /// Press and pull a sample.
+    SampleCrimp,
+    /// Press the first end of wires.
+    PressFirstEnd,
+    /// Thread wires through all posts.
+    Thread,
+    /// Press the second end of wires.
+    PressSecondEnd,
+    /// Screw the ends in.
+    Fit,
+    /// Take out and remake a wire with a rejected end.
+    Remake,
+    /// A pass on the way to the set tension.
+    TensionPass,
+    /// Final reading.
+    TensionFinal,
+    /// Raise a wire that is below.
+    Raise,
+    /// Offer the probe to a bay.
+    CheckGaps,
+    /// Put a defect right.
+    CloseDefect,
+    /// Take a picture or bring a document that the handover asks for.
+    Evidence,
+    /// Read again, one to two weeks later.
+    Recheck,
+    /// Hand over.
+    HandOver,
+}
+
+/// One next useful act.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct NextAct {
+    /// What.
+    pub what: NextWhat,
+    /// Name of this act for skipping it.
+    pub key: String,
+    /// The run.
+    pub run: Option<ItemId>,
+    /// What it is about.
+    pub subject: Subject,
+    /// The big button's words.
+    pub sentence: String,
+    /// Its headline figure with unit, where there is one.
+    pub figure: Option<String>,
+    /// Wires still to do in this act.
+    pub wires: Vec<u32>,
+    /// How many of this act are still to do, this one included.
+    pub left: u32,
+}
+
+/// The next useful act that is not skipped; none where all is done or skipped.
+///
+/// # Errors
+/// When a figure can't be.
+pub fn next_act(job: &Job<'_>, skipped: &[String]) -> Result<Option<NextAct>, WorkError> {
+    acts::first(job, |act| !skipped.contains(&act.key))
+}

@@ -1,0 +1,425 @@
+//! What the rule set asks of a run as it stands, before anything is ordered.
+//!
+//! Invariant: every finding holds a figure against a figure with its source and who must confirm.
+//! Where something is missing the answer says what, and leaves out only what rests on it.
+
+mod layout;
+
+use mechanics::assessment::{self, Assessment, BayDemand, assess};
+use mechanics::rules::{Neighbour, Outcome, RuleSet, source_note};
+use mechanics::{Millimetres, Newtons};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::convert::{mn, run_of};
+use super::figures::{Origin, Quantity, Source};
+use super::posts::{PostAsked, posts_asked};
+use super::problems::{Problem, problems};
+use super::tension::{TensionPlan, plan};
+use super::{WorkError, rules};
+use crate::ids::{Hash, ItemId};
+use crate::job::{Job, Run};
+use crate::subject::Subject;
+
+/// What a finding is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+#[allow(missing_docs)] // the trade's own words
+pub enum Topic {
+    BarrierNeeded,
+    Height,
+    Opening,
+    FaceGap,
+    Climbing,
+    WireTable,
+    Pool,
+    Loads,
+}
+
+/// How a figure stands against what is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum Verdict {
+    /// Nothing is asked here.
+    NotAsked,
+    /// Something is asked that is shown later.
+    Asked,
+    /// The figure meets the figure asked.
+    MeetsFigure,
+    /// The figure falls short of the figure asked.
+    Short,
+    /// A person has to be asked first.
+    AskFirst,
+    /// The document does not allow it.
+    NotAllowed,
+    /// The document's table does not reach it.
+    OutsideTable,
+}
+
+/// One figure held against one rule.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Finding {
+    /// What it is about.
+    pub topic: Topic,
+    /// Where, in words.
+    pub place: String,
+    /// Where, as a subject.
+    pub subject: Subject,
+    /// What is asked.
+    pub required: Option<Quantity>,
+    /// What was measured or planned.
+    pub actual: Option<Quantity>,
+    /// What is in hand; below zero where it is missing.
+    pub margin: Option<Quantity>,
+    /// How the two stand.
+    pub verdict: Verdict,
+    /// Where the rule is from.
+    pub source: Source,
+    /// Who must confirm.
+    pub confirm: String,
+    /// One sentence with the figures.
+    pub sentence: String,
+}
+
+/// What a table says of a bay.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum RowOutcome {
+    /// A figure.
+    Figure,
+    /// Not allowed.
+    NotAllowed,
+    /// The table does not reach it.
+    Outside,
+}
+
+/// The next row or column of a table.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct NextRow {
+    /// Post distance or spacing of that row.
+    pub at_mm: f64,
+    /// In hand before it (or over it, for the row below).
+    pub distance_mm: f64,
+    /// What it says.
+    pub outcome: RowOutcome,
+    /// Its figure, newtons.
+    pub newtons: Option<f64>,
+    /// Its figure less this bay's, newtons.
+    pub difference_n: Option<f64>,
+}
+
+/// What the wire tables ask of one bay.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct BayRow {
+    /// The bay.
+    pub subject: Subject,
+    /// Its name.
+    pub name: String,
+    /// Clear distance along the wire, as the table counts it.
+    pub clear_mm: f64,
+    /// Whether the clear distance was measured or follows from positions.
+    pub clear_origin: Origin,
+    /// Widest spacing square to the wires, as the table counts it.
+    pub spacing_mm: f64,
+    /// Whether that spacing was measured at a post or is planned.
+    pub spacing_origin: Origin,
+    /// What the tension table says.
+    pub outcome: RowOutcome,
+    /// Least tension.
+    pub least_tension_n: Option<f64>,
+    /// Post distance of the column that was read.
+    pub row_clear_mm: Option<f64>,
+    /// Spacing of the row that was read.
+    pub row_spacing_mm: Option<f64>,
+    /// Diameter of the row that was read.
+    pub row_diameter_mm: Option<f64>,
+    /// The next longer post distance and what is in hand before it.
+    pub longer: Option<NextRow>,
+    /// The next shorter post distance and what is over it.
+    pub shorter: Option<NextRow>,
+    /// The next wider spacing and what is in hand before it.
+    pub wider: Option<NextRow>,
+    /// Largest deflection under the document's mass: the other way to show the same.
+    pub most_deflection_mm: Option<f64>,
+    /// That mass.
+    pub deflection_mass_kg: Option<f64>,
+    /// What differs between copies of the document, where the cell is doubtful.
+    pub doubt: Option<String>,
+    /// Where the figures are from.
+    pub source: Option<Source>,
+}
+
+/// The highest least tension of a run's bays.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Required {
+    /// Newtons.
+    pub newtons: f64,
+    /// The bay that sets it.
+    pub bay: String,
+    /// Document, row and clause in words.
+    pub origin: String,
+}
+
+/// Which rule set was held against the run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct RuleSetNote {
+    /// Short name.
+    pub name: String,
+    /// Title.
+    pub title: String,
+    /// Document.
+    pub document: String,
+    /// Edition.
+    pub edition: String,
+    /// Whose text, and its licence.
+    pub attribution: String,
+    /// To be shown with the findings.
+    pub caution: String,
+    /// Who must confirm.
+    pub confirm: String,
+    /// Hash of the job's copy.
+    pub sha256: Hash,
+}
+
+/// Everything to look at before ordering for a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct BeforeOrdering {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// The rule set; none where none is chosen.
+    pub rule_set: Option<RuleSetNote>,
+    /// Findings in the order of the rule set.
+    pub findings: Vec<Finding>,
+    /// What the wire tables ask, bay by bay.
+    pub bays: Vec<BayRow>,
+    /// Required, set and upper tension.
+    pub tension: TensionPlan,
+    /// What the wires ask of the end posts.
+    pub posts: Vec<PostAsked>,
+    /// What does not fit.
+    pub problems: Vec<Problem>,
+    /// What was assumed or left out, in sentences.
+    pub notes: Vec<String>,
+}
+
+/// Holds a run against the job's rule set and against itself.
+///
+/// # Errors
+/// When the run is unknown, the rule set can't be read, or a figure can't be.
+pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, WorkError> {
+    let run = run_of(job, run)?;
+    let mut notes = Vec::new();
+    let mut answer = BeforeOrdering {
+        run: run.id,
+        run_name: run.name.clone(),
+        rule_set: None,
+        findings: Vec::new(),
+        bays: Vec::new(),
+        tension: plan(job, run, None)?,
+        posts: Vec::new(),
+        problems: Vec::new(),
+        notes: Vec::new(),
+    };
+    if let Some(set) = rules::rules(job)? {
+        answer.rule_set = Some(note(job, &set));
+        let view = layout::view(job, run)?;
+        notes.extend(view.notes.iter().cloned());
+        if let Some(seen) = &view.seen {
+            let assessed = assess(&set, &seen.layout)?;
+            answer.findings = findings(run, seen, &assessed);
+            answer.bays = assessed
+                .bays
+                .iter()
+                .zip(&seen.bays)
+                .map(|(row, bay)| bay_row(&set, row, bay))
+                .collect();
+            answer.tension = plan(job, run, required_of(&set, &assessed))?;
+        }
+    } else {
+        notes.push("No rule set is chosen: nothing is held against one.".to_owned());
+    }
+    let pull = run
+        .tensions
+        .value()
+        .map(|t| (mn(t.set_mn), "set tension of the run"))
+        .or_else(|| {
+            let asked = answer.tension.required.as_ref()?;
+            Some((Newtons(asked.newtons), "required tension, set not decided"))
+        });
+    match pull {
+        Some((tension, origin)) => {
+            let (asked, missing) = posts_asked(job, run, tension, origin)?;
+            answer.posts = asked;
+            notes.extend(missing);
+        }
+        None => notes.push(
+            "No tension is decided or asked: what the wires ask of the posts is not computed."
+                .to_owned(),
+        ),
+    }
+    answer.problems = problems(job, run, &answer.tension)?;
+    answer.notes = notes;
+    Ok(answer)
+}
+
+/// What the rule set asks as least tension of a run; none where a bay has no figure.
+pub(super) fn required(job: &Job<'_>, run: &Run) -> Result<Option<Required>, WorkError> {
+    let Some(set) = rules::rules(job)? else {
+        return Ok(None);
+    };
+    let view = layout::view(job, run)?;
+    let Some(seen) = view.seen else {
+        return Ok(None);
+    };
+    Ok(required_of(&set, &assess(&set, &seen.layout)?))
+}
+
+/// Rows of the bays of a run alone, for checks of readings.
+pub(super) fn bay_rows(job: &Job<'_>, run: &Run) -> Result<Vec<BayRow>, WorkError> {
+    let Some(set) = rules::rules(job)? else {
+        return Ok(Vec::new());
+    };
+    let Some(seen) = layout::view(job, run)?.seen else {
+        return Ok(Vec::new());
+    };
+    let assessed = assess(&set, &seen.layout)?;
+    Ok(assessed
+        .bays
+        .iter()
+        .zip(&seen.bays)
+        .map(|(row, bay)| bay_row(&set, row, bay))
+        .collect())
+}
+
+fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
+    let copy = rules::copied(job);
+    RuleSetNote {
+        name: set.id.clone(),
+        title: set.title.clone(),
+        document: set.document.clone(),
+        edition: set.edition.clone(),
+        attribution: set.attribution.clone(),
+        caution: set.caution.clone(),
+        confirm: set.confirm.clone(),
+        sha256: copy.map_or(Hash::ZERO, |c| c.sha256),
+    }
+}
+
+fn required_of(set: &RuleSet, assessed: &Assessment) -> Option<Required> {
+    let newtons = assessed.required_tension?;
+    let bay = assessed.governing_bay.clone()?;
+    let row = assessed.bays.iter().find(|b| b.label == bay)?;
+    let read = row.tension.read_as.map_or_else(String::new, |r| {
+        format!(
+            ", row {} post distance, {} spacing, {} wire",
+            r.post_clear, r.spacing, r.diameter
+        )
+    });
+    let clause = row
+        .tension
+        .cite
+        .as_ref()
+        .map_or_else(String::new, |c| format!(", {}", c.clause));
+    Some(Required {
+        newtons: newtons.value(),
+        origin: format!("{}{clause}, bay {bay}{read}", set.document),
+        bay,
+    })
+}
+
+fn findings(run: &Run, seen: &layout::Seen, assessed: &Assessment) -> Vec<Finding> {
+    assessed
+        .findings
+        .iter()
+        .filter(|f| seen.fall_known || !seen.rests_on_fall(f.topic))
+        .map(|f| Finding {
+            topic: topic(f.topic),
+            place: f.place.clone(),
+            subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
+            required: f.required.map(Into::into),
+            actual: f.actual.map(Into::into),
+            margin: f.margin.map(Into::into),
+            verdict: verdict(f.verdict),
+            source: f.source.clone().into(),
+            confirm: f.confirm.clone(),
+            sentence: f.sentence.clone(),
+        })
+        .collect()
+}
+
+fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
+    let read = row.tension.read_as;
+    let cite = row.tension.cite.as_ref().or(row.deflection.cite.as_ref());
+    BayRow {
+        subject: bay.subject,
+        name: row.label.clone(),
+        clear_mm: row.clear.value(),
+        clear_origin: bay.clear_origin,
+        spacing_mm: row.spacing.value(),
+        spacing_origin: bay.spacing_origin,
+        outcome: outcome(&row.tension.outcome),
+        least_tension_n: row.tension.outcome.limit().map(Newtons::value),
+        row_clear_mm: read.map(|r| r.post_clear.value()),
+        row_spacing_mm: read.map(|r| r.spacing.value()),
+        row_diameter_mm: read.map(|r| r.diameter.value()),
+        longer: row.tension.longer_bay.as_ref().map(next_row),
+        shorter: row.tension.shorter_bay.as_ref().map(next_row),
+        wider: row.tension.wider_spacing.as_ref().map(next_row),
+        most_deflection_mm: row.deflection.outcome.limit().map(Millimetres::value),
+        deflection_mass_kg: row.deflection.mass_kg,
+        doubt: row.tension.doubt.clone(),
+        source: cite.map(|c| source_note(set, c).into()),
+    }
+}
+
+fn next_row(next: &Neighbour<Newtons>) -> NextRow {
+    NextRow {
+        at_mm: next.at.value(),
+        distance_mm: next.distance.value(),
+        outcome: outcome(&next.outcome),
+        newtons: next.outcome.limit().map(Newtons::value),
+        difference_n: next.difference.map(Newtons::value),
+    }
+}
+
+const fn outcome<T>(outcome: &Outcome<T>) -> RowOutcome {
+    match outcome {
+        Outcome::Figure { .. } => RowOutcome::Figure,
+        Outcome::NotAllowed => RowOutcome::NotAllowed,
+        Outcome::Outside { .. } => RowOutcome::Outside,
+    }
+}
+
+const fn topic(topic: assessment::Topic) -> Topic {
+    match topic {
+        assessment::Topic::BarrierNeeded => Topic::BarrierNeeded,
+        assessment::Topic::Height => Topic::Height,
+        assessment::Topic::Opening => Topic::Opening,
+        assessment::Topic::FaceGap => Topic::FaceGap,
+        assessment::Topic::Climbing => Topic::Climbing,
+        assessment::Topic::WireTable => Topic::WireTable,
+        assessment::Topic::Pool => Topic::Pool,
+        assessment::Topic::Loads => Topic::Loads,
+    }
+}
+
+const fn verdict(verdict: assessment::Verdict) -> Verdict {
+    match verdict {
+        assessment::Verdict::NotAsked => Verdict::NotAsked,
+        assessment::Verdict::Asked => Verdict::Asked,
+        assessment::Verdict::MeetsFigure => Verdict::MeetsFigure,
+        assessment::Verdict::Short => Verdict::Short,
+        assessment::Verdict::AskFirst => Verdict::AskFirst,
+        assessment::Verdict::NotAllowed => Verdict::NotAllowed,
+        assessment::Verdict::OutsideTable => Verdict::OutsideTable,
+    }
+}

@@ -1,0 +1,379 @@
+//! A run as the rules look at it: surface, fall, height, spacings, bays and openings.
+//!
+//! Heights of wires are taken above the floor at each post, as the template follows the floor.
+
+use mechanics::assessment::{Bay, Layout, Opening, OpeningKind, Taken, Topic, WireDirection};
+use mechanics::rules::Surface as RuleSurface;
+use mechanics::{Millimetres, slope};
+
+use super::super::convert::{construction, heights, mm, nm, slope_of, strand_of};
+use super::super::figures::Origin;
+use super::super::{WorkError, words};
+use crate::job::{Job, PostInRun, Run};
+use crate::model::values::{self, Along, Length, Shape, Surface};
+use crate::model::{context::OpeningRead, fields};
+use crate::subject::Subject;
+
+/// What the rules look at, and what was assumed or is missing.
+pub(in crate::work) struct View {
+    pub(in crate::work) seen: Option<Seen>,
+    pub(in crate::work) notes: Vec<String>,
+}
+
+/// A layout with the subjects of its parts.
+pub(in crate::work) struct Seen {
+    pub(in crate::work) layout: Layout,
+    pub(in crate::work) bays: Vec<SeenBay>,
+    pub(in crate::work) fall_known: bool,
+    subjects: Vec<(String, Subject)>,
+}
+
+#[derive(Clone, Copy)]
+pub(in crate::work) struct SeenBay {
+    pub(in crate::work) subject: Subject,
+    pub(in crate::work) clear_origin: Origin,
+    pub(in crate::work) spacing_origin: Origin,
+}
+
+impl Seen {
+    pub(super) fn subject_of(&self, place: &str) -> Option<Subject> {
+        self.subjects
+            .iter()
+            .find(|(label, _)| label == place)
+            .map(|(_, subject)| *subject)
+    }
+
+    /// Whether a finding says nothing while the fall is not told.
+    pub(super) fn rests_on_fall(&self, topic: Topic) -> bool {
+        matches!(topic, Topic::BarrierNeeded | Topic::Climbing)
+    }
+}
+
+/// Reads the layout of a run.
+pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError> {
+    let mut notes = Vec::new();
+    let missing = |notes: Vec<String>| View { seen: None, notes };
+    let heights = heights(run);
+    let Some((_, figures)) = strand_of(job, run) else {
+        notes.push("No strand is chosen for the run: rules are not held against it.".to_owned());
+        return Ok(missing(notes));
+    };
+    let Some(construction) = construction(figures) else {
+        notes.push(format!(
+            "The strand's lay {} is not 1x19, 7x7 or 7x19: rules are not held against it.",
+            figures.construction
+        ));
+        return Ok(missing(notes));
+    };
+    let gaps = spacings(&heights);
+    if gaps.is_empty() || heights.len() != run.wires.len() {
+        notes.push("The heights of the wires are not told: rules are not held against it.".into());
+        return Ok(missing(notes));
+    }
+    let slope = slope_of(run)?;
+    if run.shape == Shape::Raked && run.slope.is_none() {
+        notes.push("The run is raked and its slope is not told: it is taken as level.".to_owned());
+    }
+    let diameter = nm(figures.diameter_nm);
+    let fall = run
+        .fall
+        .or_else(|| job.reader.value(fields::JOB_FALL, &job.subject()));
+    if fall.is_none() {
+        notes.push(
+            "The fall is not told: whether a barrier is asked for, and climbing, stay open."
+                .to_owned(),
+        );
+    }
+    let mut subjects = vec![(run.name.clone(), run.subject())];
+    let mut bays = Vec::new();
+    let mut seen_bays = Vec::new();
+    for (bay, (left, right)) in run
+        .bays
+        .iter()
+        .zip(run.posts.iter().zip(run.posts.iter().skip(1)))
+    {
+        let Some(clear) = bay.clear else {
+            notes.push(format!("Bay {} has no clear distance yet.", bay.name));
+            continue;
+        };
+        let (widest, measured) = widest_spacing(&gaps, left, right);
+        bays.push(Bay {
+            label: bay.name.clone(),
+            clear: mm(clear),
+            taken: match bay.along {
+                Along::Slope => Taken::AsTheWire,
+                Along::Level => Taken::LevelOrPlumb,
+            },
+            widest_spacing: Some(widest),
+        });
+        subjects.push((bay.name.clone(), bay.subject));
+        seen_bays.push(SeenBay {
+            subject: bay.subject,
+            clear_origin: if bay.measured {
+                Origin::Measured
+            } else {
+                Origin::Computed
+            },
+            spacing_origin: if measured {
+                Origin::Measured
+            } else {
+                Origin::Recorded
+            },
+        });
+    }
+    let widest = bays
+        .iter()
+        .filter_map(|b| b.widest_spacing)
+        .chain(gaps.iter().copied().reduce(Millimetres::max))
+        .reduce(Millimetres::max);
+    let planned = gaps.iter().copied().reduce(Millimetres::max);
+    let openings = openings(run, &heights, diameter, &mut subjects)?;
+    let barrier_height = height(job, run, &mut notes)?;
+    floor_note(job, run, &heights, diameter, &mut notes);
+    Ok(View {
+        seen: Some(Seen {
+            layout: Layout {
+                label: run.name.clone(),
+                surface: surface(run, &mut notes),
+                fall: fall.map_or(Millimetres(0.0), mm),
+                barrier_height,
+                direction: WireDirection::Horizontal,
+                slope,
+                diameter,
+                construction,
+                widest_spacing: drilled_everywhere(run, &gaps)
+                    .or(widest)
+                    .or(planned)
+                    .unwrap_or(Millimetres(0.0)),
+                spacing_taken: Taken::LevelOrPlumb,
+                bays,
+                openings,
+                wire_heights: heights,
+                pool: job.reader.value(fields::JOB_POOL, &job.subject()),
+            },
+            bays: seen_bays,
+            fall_known: fall.is_some(),
+            subjects,
+        }),
+        notes,
+    })
+}
+
+fn spacings(heights: &[Millimetres]) -> Vec<Millimetres> {
+    heights
+        .iter()
+        .zip(heights.iter().skip(1))
+        .map(|(lower, upper)| *upper - *lower)
+        .collect()
+}
+
+/// Widest spacing of a bay: as drilled at its two posts, as planned where nobody measured.
+fn widest_spacing(
+    gaps: &[Millimetres],
+    left: &PostInRun,
+    right: &PostInRun,
+) -> (Millimetres, bool) {
+    let mut widest = (Millimetres(0.0), false);
+    for post in [left, right] {
+        for (lower, planned) in (1_u32..).zip(gaps) {
+            let drilled = post.drilled.get(&lower).and_then(|f| f.shown()).copied();
+            let here = drilled.map_or(*planned, mm);
+            if here > widest.0 {
+                widest = (here, drilled.is_some());
+            }
+        }
+    }
+    widest
+}
+
+/// Widest spacing where every post was measured throughout: then the plan no longer counts.
+fn drilled_everywhere(run: &Run, gaps: &[Millimetres]) -> Option<Millimetres> {
+    let count = u32::try_from(gaps.len()).ok()?;
+    let mut widest = Millimetres(0.0);
+    for post in &run.posts {
+        for lower in 1..=count {
+            widest = widest.max(mm(*post.drilled.get(&lower)?.shown()?));
+        }
+    }
+    Some(widest)
+}
+
+fn surface(run: &Run, notes: &mut Vec<String>) -> RuleSurface {
+    match run.surface {
+        Some(Surface::Stair) => RuleSurface::Stair,
+        Some(Surface::Ramp) => RuleSurface::Ramp,
+        Some(Surface::Deck | Surface::Balcony | Surface::Landing) => RuleSurface::Level,
+        None if run.shape == Shape::Raked => {
+            notes.push("What the run stands on is not told: taken as a stair.".to_owned());
+            RuleSurface::Stair
+        }
+        None => {
+            notes.push("What the run stands on is not told: taken as a level floor.".to_owned());
+            RuleSurface::Level
+        }
+    }
+}
+
+/// The lowest height that people will meet: coming floor off, and floors above the first post's.
+fn height(
+    job: &Job<'_>,
+    run: &Run,
+    notes: &mut Vec<String>,
+) -> Result<Option<Millimetres>, WorkError> {
+    let told = match (run.height, run.rail) {
+        (Some(height), _) => Some(mm(height)),
+        (None, Some(rail)) => Some(slope::rail_top(
+            nm(rail.underside_nm),
+            nm(rail.thickness_nm),
+            slope_of(run)?,
+        )?),
+        (None, None) => None,
+    };
+    let Some(told) = told else {
+        notes.push("The height of the barrier is not told.".to_owned());
+        return Ok(None);
+    };
+    let coming = coming_floor(job);
+    if coming.nm > 0 {
+        notes.push(format!(
+            "A floor covering of {} is coming: the height is taken above it, {} less.",
+            words::mm(coming.nm),
+            words::mm(coming.nm)
+        ));
+    }
+    let up = if run.shape == Shape::Level {
+        run.posts
+            .iter()
+            .filter_map(|p| p.floor)
+            .map(|f| f.nm)
+            .fold(0, i64::max)
+    } else {
+        0
+    };
+    if up > 0 {
+        notes.push(format!(
+            "The floor rises to {} above the first post's: the height is taken there.",
+            words::mm(up)
+        ));
+    }
+    Ok(Some(told - nm(coming.nm) - nm(up)))
+}
+
+fn coming_floor(job: &Job<'_>) -> Length {
+    job.reader
+        .value(fields::JOB_COMING_FLOOR, &job.subject())
+        .unwrap_or(Length { nm: 0 })
+}
+
+fn floor_note(
+    job: &Job<'_>,
+    run: &Run,
+    heights: &[Millimetres],
+    diameter: Millimetres,
+    notes: &mut Vec<String>,
+) {
+    let Some(bottom) = heights.first() else {
+        return;
+    };
+    let coming = mm(coming_floor(job));
+    let clear = *bottom - diameter / 2.0;
+    if coming.value() > 0.0 {
+        notes.push(format!(
+            "The gap under the bottom wire is taken as it is now; with the coming floor it is {}.",
+            clear - coming
+        ));
+    }
+    if run.shape != Shape::Level {
+        return;
+    }
+    let lowest = run
+        .posts
+        .iter()
+        .filter_map(|p| Some((p.name.as_str(), p.floor?)))
+        .min_by_key(|(_, floor)| floor.nm);
+    if let Some((name, floor)) = lowest.filter(|(_, f)| f.nm < 0) {
+        notes.push(format!(
+            "Wire heights are taken above the floor at each post: the template follows the floor. \
+             Drilled level from the first post the bottom wire would stand {} above the floor at \
+             {name}.",
+            clear - mm(floor)
+        ));
+    }
+}
+
+fn openings(
+    run: &Run,
+    heights: &[Millimetres],
+    diameter: Millimetres,
+    subjects: &mut Vec<(String, Subject)>,
+) -> Result<Vec<Opening>, WorkError> {
+    let slope = slope_of(run)?;
+    let half = diameter / 2.0;
+    let mut found = Vec::new();
+    let mut add = |label: String, kind, clear: Millimetres, subject: Subject| {
+        subjects.push((label.clone(), subject));
+        found.push(Opening {
+            label,
+            kind,
+            clear: clear.max(Millimetres(0.0)),
+        });
+    };
+    for post in &run.posts {
+        let subject = Subject::post(post.id);
+        let read_floor = post
+            .openings
+            .iter()
+            .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
+        if let Some(bottom) = heights.first().filter(|_| !read_floor) {
+            let clear = slope::square(*bottom, slope)? - half;
+            let label = format!("floor to bottom wire at {}", post.name);
+            add(label, OpeningKind::FloorToWire, clear, subject);
+        }
+        for (place, fact) in &post.openings {
+            if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
+                let label = as_built(kind, &post.name, place);
+                add(label, rule_kind(kind), nm(value.nm), subject);
+            }
+        }
+    }
+    if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
+        let clear = slope::square(nm(rail.underside_nm) - *top, slope)? - half;
+        let label = format!("top wire to rail, run {}", run.name);
+        add(label, OpeningKind::WireToRail, clear, run.subject());
+    }
+    for (place, fact) in &run.openings {
+        if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
+            let label = as_built(kind, &format!("run {}", run.name), place);
+            add(label, rule_kind(kind), nm(value.nm), run.subject());
+        }
+    }
+    Ok(found)
+}
+
+fn kind_of(fact: &crate::job::Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {
+    fact.tips
+        .iter()
+        .find_map(|t| t.with.as_ref())
+        .map(|w| w.kind)
+}
+
+fn as_built(kind: values::OpeningKind, name: &str, place: &str) -> String {
+    let what = words::opening(kind);
+    if place.is_empty() {
+        format!("{what} at {name}, as built")
+    } else {
+        format!("{what} at {name} ({place}), as built")
+    }
+}
+
+const fn rule_kind(kind: values::OpeningKind) -> OpeningKind {
+    match kind {
+        values::OpeningKind::FloorToBottomWire => OpeningKind::FloorToWire,
+        values::OpeningKind::TopWireToRail => OpeningKind::WireToRail,
+        values::OpeningKind::EndPostToWall => OpeningKind::PostToWall,
+        values::OpeningKind::PostToDeckEdge => OpeningKind::FaceToEdge,
+        values::OpeningKind::StairTriangle => OpeningKind::StairTriangle,
+        values::OpeningKind::GateLeaf => OpeningKind::Gate,
+        values::OpeningKind::Other => OpeningKind::Other,
+    }
+}

@@ -1,0 +1,311 @@
+//! What does not fit in a run as recorded, each in one plain sentence that says what to do.
+
+use mechanics::Millimetres;
+use mechanics::lengths::{LengthAdvice, bays_advice, middle_advice};
+use mechanics::plausible::{LengthQuestion, question_length};
+use mechanics::slope;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::WorkError;
+use super::convert::{ends_of, fitting_of, mm, nm, slope_of, strand_of};
+use super::lengths::readings;
+use super::tension::TensionPlan;
+use crate::job::{Job, Run, WireLength};
+use crate::model::values::{Along, PostRole};
+use crate::subject::Subject;
+
+/// How far bays and posts together may differ from inside to inside before it is asked about.
+pub(super) const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);
+
+/// What sort of thing does not fit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum ProblemCode {
+    /// No rule set is chosen.
+    NoRuleSet,
+    /// Fewer than two anchors.
+    FewAnchors,
+    /// A post before the first or beyond the last anchor.
+    PostOutside,
+    /// A run without wires or their heights.
+    NoWires,
+    /// Heights that do not rise.
+    Heights,
+    /// No strand or fitting set chosen.
+    NoParts,
+    /// Both ends have a thread of the same hand.
+    SameHand,
+    /// Inside to inside and the bays disagree.
+    BaysDisagree,
+    /// The middle wire is to be measured.
+    MeasureMiddle,
+    /// About 25 times off its neighbours.
+    Inches,
+    /// Over a hundred metres, or far off its neighbours.
+    Unlikely,
+    /// The set tension is above the upper one.
+    SetAboveUpper,
+    /// Another doubt about the tensions.
+    Tension,
+    /// People disagree on a length or bay.
+    Disputed,
+}
+
+/// Something that does not fit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Problem {
+    /// What sort.
+    pub code: ProblemCode,
+    /// What it is about.
+    pub subject: Subject,
+    /// One sentence.
+    pub sentence: String,
+}
+
+pub(super) fn problems(
+    job: &Job<'_>,
+    run: &Run,
+    tension: &TensionPlan,
+) -> Result<Vec<Problem>, WorkError> {
+    let mut found = Vec::new();
+    let mut say = |code, subject, sentence: String| {
+        found.push(Problem {
+            code,
+            subject,
+            sentence,
+        });
+    };
+    if super::rules::copied(job).is_none() {
+        let job_subject = Subject::Job(job.id);
+        say(
+            ProblemCode::NoRuleSet,
+            job_subject,
+            "No rule set stands for the job. Choose the edition in force on the permit's date."
+                .into(),
+        );
+    }
+    posts(run, &mut say);
+    wires(run, &mut say);
+    if strand_of(job, run).is_none() || fitting_of(job, run).is_none_or(|f| f.terminals.is_none()) {
+        say(
+            ProblemCode::NoParts,
+            run.subject(),
+            format!("Run {}: choose its strand and its fitting set.", run.name),
+        );
+    }
+    if let Some(ends) = ends_of(job, run).filter(|e| e.first.hand == e.last.hand) {
+        let hand = super::words::hand(ends.first.hand);
+        say(
+            ProblemCode::SameHand,
+            run.subject(),
+            format!(
+                "Run {}: both ends have a {hand} thread, so turning the wire tightens nothing. One end \
+                 must be LH and the other RH.",
+                run.name
+            ),
+        );
+    }
+    lengths(run, &mut say)?;
+    for sentence in &tension.issues {
+        let code = if tension.set_above_upper && sentence.contains("above the upper") {
+            ProblemCode::SetAboveUpper
+        } else {
+            ProblemCode::Tension
+        };
+        say(code, run.subject(), sentence.clone());
+    }
+    Ok(found)
+}
+
+fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
+    let anchors: Vec<usize> = run
+        .posts
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| p.role == PostRole::Anchor)
+        .map(|(at, _)| at)
+        .collect();
+    let (Some(first), Some(last)) = (anchors.first(), anchors.last()) else {
+        say(ProblemCode::FewAnchors, run.subject(), few(run, 0));
+        return;
+    };
+    if anchors.len() < 2 {
+        say(ProblemCode::FewAnchors, run.subject(), few(run, 1));
+        return;
+    }
+    for (at, post) in run.posts.iter().enumerate() {
+        if at < *first || at > *last {
+            say(
+                ProblemCode::PostOutside,
+                Subject::post(post.id),
+                format!(
+                    "Post {} stands outside run {}, beyond its anchors. Correct its position or \
+                     make it an anchor.",
+                    post.name, run.name
+                ),
+            );
+        }
+        if post.position.blocks() {
+            say(
+                ProblemCode::Disputed,
+                Subject::post(post.id),
+                format!(
+                    "People disagree on where post {} stands. Measure it again.",
+                    post.name
+                ),
+            );
+        }
+    }
+}
+
+fn few(run: &Run, count: usize) -> String {
+    format!(
+        "Run {} has {count} of the two anchors that it needs. Say which posts hold the ends.",
+        run.name
+    )
+}
+
+fn wires(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
+    if run.wires.is_empty() || run.heights.len() != run.wires.len() {
+        say(
+            ProblemCode::NoWires,
+            run.subject(),
+            format!(
+                "Run {} has {} wires and {} heights. Tell both.",
+                run.name,
+                run.wires.len(),
+                run.heights.len()
+            ),
+        );
+    }
+    for ((number, lower), upper) in (2_u32..).zip(&run.heights).zip(run.heights.iter().skip(1)) {
+        if upper <= lower {
+            say(
+                ProblemCode::Heights,
+                Subject::Wire(run.id, number.min(crate::subject::MOST_WIRES)),
+                format!("Wire {number} is not above the wire below it. Check the heights."),
+            );
+        }
+    }
+}
+
+fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Result<(), WorkError> {
+    for bay in &run.bays {
+        if bay.readings.iter().any(crate::job::Fact::blocks) {
+            say(
+                ProblemCode::Disputed,
+                bay.subject,
+                format!("People disagree on bay {}. Measure it again.", bay.name),
+            );
+        }
+    }
+    for wire in &run.wires {
+        if wire.length == WireLength::Disputed {
+            say(
+                ProblemCode::Disputed,
+                Subject::Wire(run.id, wire.number),
+                format!(
+                    "People disagree on the length of wire {}. Measure it again.",
+                    wire.number
+                ),
+            );
+        }
+    }
+    let shown: Vec<(Subject, String, Millimetres)> = run
+        .wires
+        .iter()
+        .filter_map(|w| {
+            let length = w.lengths.iter().find_map(|f| f.shown())?;
+            let subject = Subject::Wire(run.id, w.number);
+            Some((subject, format!("Wire {}", w.number), mm(*length)))
+        })
+        .collect();
+    doubtful(&shown, say);
+    let bays: Vec<(Subject, String, Millimetres)> = run
+        .bays
+        .iter()
+        .filter(|b| b.measured)
+        .filter_map(|b| Some((b.subject, format!("Bay {}", b.name), mm(b.clear?))))
+        .collect();
+    doubtful(&bays, say);
+    let readings = readings(run);
+    let count = u32::try_from(run.wires.len()).unwrap_or(u32::MAX);
+    if let Some(LengthAdvice::MeasureMiddle { wire, sentence, .. }) =
+        middle_advice(count, &readings)
+    {
+        say(
+            ProblemCode::MeasureMiddle,
+            Subject::Wire(run.id, wire),
+            sentence,
+        );
+    }
+    if let Some(LengthAdvice::BaysDisagree { sentence, .. }) = bays_against(run, &readings)? {
+        say(ProblemCode::BaysDisagree, run.subject(), sentence);
+    }
+    Ok(())
+}
+
+fn bays_against(
+    run: &Run,
+    readings: &[mechanics::lengths::LengthReading],
+) -> Result<Option<LengthAdvice>, WorkError> {
+    let slope = slope_of(run)?;
+    let mut bays = Vec::new();
+    for bay in &run.bays {
+        let Some(clear) = bay.clear.map(mm).filter(|_| bay.measured) else {
+            return Ok(None);
+        };
+        bays.push(match bay.along {
+            Along::Slope => clear,
+            Along::Level => slope::along(clear, slope)?,
+        });
+    }
+    let inner = run.posts.len().saturating_sub(2);
+    let mut widths = Vec::new();
+    for post in run.posts.iter().skip(1).take(inner) {
+        let Some(section) = post.section else {
+            return Ok(None);
+        };
+        widths.push(slope::along(nm(section.along_nm), slope)?);
+    }
+    if bays.is_empty() {
+        return Ok(None);
+    }
+    Ok(bays_advice(&bays, &widths, readings, BAYS_TOLERANCE)?)
+}
+
+fn doubtful(
+    lengths: &[(Subject, String, Millimetres)],
+    say: &mut impl FnMut(ProblemCode, Subject, String),
+) {
+    for (at, (subject, name, length)) in lengths.iter().enumerate() {
+        let alike: Vec<Millimetres> = lengths
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != at)
+            .map(|(_, (_, _, length))| *length)
+            .collect();
+        let asked = question_length(*length, &alike);
+        let (code, sentence) = match asked {
+            Ok(None) => continue,
+            Ok(Some(LengthQuestion::InchesOrMillimetres { sentence, .. })) => {
+                (ProblemCode::Inches, sentence)
+            }
+            // Bays differ by nature, so only other units and great lengths are asked about.
+            Ok(Some(LengthQuestion::FarFromNeighbours { .. }))
+                if matches!(subject, Subject::Bay(..)) =>
+            {
+                continue;
+            }
+            Ok(Some(
+                LengthQuestion::FarFromNeighbours { sentence, .. }
+                | LengthQuestion::VeryLong { sentence, .. },
+            )) => (ProblemCode::Unlikely, sentence),
+            Err(error) => (ProblemCode::Unlikely, format!("{error}.")),
+        };
+        say(code, *subject, format!("{name}: {sentence}"));
+    }
+}

@@ -1,0 +1,392 @@
+//! How far each wire, bay and post of a run has come.
+//!
+//! Invariant: a stage is reached only by what the record says of the present piece of strand;
+//! a flag never hides the stage, it stands beside it.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::convert::run_of;
+use super::figures::Origin;
+use super::lengths::{Inside, inside};
+use super::readings::{ReadingState, TensionLine, tensions};
+use super::{RefusalCode, WorkError};
+use crate::ids::ItemId;
+use crate::job::{Fact, Job, Run, Wire};
+use crate::model::values::{Act, CrimpResult, ProbeResult};
+use crate::subject::Subject;
+
+/// How far a wire has come.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
+#[serde(rename_all = "camelCase")]
+pub enum Stage {
+    /// Nothing yet.
+    None,
+    /// Its length stands, measured or interpolated.
+    Measured,
+    /// Cut.
+    Cut,
+    /// Both ends fitted.
+    Fitted,
+    /// Read in its final round and not below what is asked.
+    Tensioned,
+    /// Tensioned, and the gap checks of all bays stop.
+    Checked,
+}
+
+/// What stands out about a wire.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum Flag {
+    /// Nothing.
+    None,
+    /// People disagree on something of it.
+    Disputed,
+    /// Below what is asked.
+    Below,
+    /// A newer version changed something of it.
+    Newer,
+    /// A crimp of the present piece is rejected.
+    Rejected,
+}
+
+/// Gap checks of a bay.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum BayGaps {
+    /// Not offered yet.
+    None,
+    /// The probe stops everywhere.
+    AllStop,
+    /// It passes somewhere.
+    Fails,
+    /// People disagree.
+    Disputed,
+}
+
+/// A wire's progress.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct WireProgress {
+    /// Number from the bottom.
+    pub wire: u32,
+    /// The wire.
+    pub subject: Subject,
+    /// How far it has come.
+    pub stage: Stage,
+    /// What stands out.
+    pub flag: Flag,
+    /// One letter or mark for the drawing.
+    pub letter: String,
+    /// Stage and flag in words.
+    pub words: String,
+    /// Piece of strand in place.
+    pub piece: u32,
+    /// Whether its length is interpolated.
+    pub interpolated: bool,
+    /// Acts ticked off on this piece.
+    pub done: Vec<Act>,
+}
+
+/// A bay's progress.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct BayProgress {
+    /// The bay.
+    pub subject: Subject,
+    /// Its name.
+    pub name: String,
+    /// Whether its clear distance was measured.
+    pub measured: bool,
+    /// Gap checks.
+    pub gaps: BayGaps,
+    /// Lower wires of openings where the probe passes.
+    pub passes_above: Vec<u32>,
+}
+
+/// A post's progress.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PostProgress {
+    /// The post.
+    pub subject: Subject,
+    /// Its name.
+    pub name: String,
+    /// What the record does not tell of it, in words.
+    pub missing: Vec<String>,
+    /// Spacings that were measured as drilled.
+    pub drilled: u32,
+    /// Whether people disagree on where it stands.
+    pub disputed: bool,
+}
+
+/// How far a run has come.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Progress {
+    /// The run.
+    pub run: ItemId,
+    /// Wires from the bottom.
+    pub wires: Vec<WireProgress>,
+    /// Bays in order.
+    pub bays: Vec<BayProgress>,
+    /// Posts in order.
+    pub posts: Vec<PostProgress>,
+    /// Whether the bays' gaps all stop.
+    pub gaps_stop: bool,
+}
+
+/// Reads how far a run has come.
+///
+/// # Errors
+/// When the run is unknown or a figure can't be.
+pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
+    let run = run_of(job, run)?;
+    let readings = tensions(job, run.id)?;
+    let bays: Vec<BayProgress> = run.bays.iter().map(|b| bay(job, run, b)).collect();
+    let gaps_stop = !bays.is_empty() && bays.iter().all(|b| b.gaps == BayGaps::AllStop);
+    let wires = run
+        .wires
+        .iter()
+        .zip(&inside(run).0)
+        .zip(&readings.lines)
+        .map(|((w, length), read)| wire(run, w, length, read, gaps_stop))
+        .collect();
+    Ok(Progress {
+        run: run.id,
+        wires,
+        posts: run.posts.iter().map(|p| post(job, p)).collect(),
+        bays,
+        gaps_stop,
+    })
+}
+
+fn wire(
+    run: &Run,
+    wire: &Wire,
+    length: &Inside,
+    read: &TensionLine,
+    gaps_stop: bool,
+) -> WireProgress {
+    let known = length.length.as_ref();
+    let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
+    let stage = stage(wire, known.is_ok(), read, gaps_stop);
+    let flag = flag(wire, length, read);
+    WireProgress {
+        wire: wire.number,
+        subject: Subject::Wire(run.id, wire.number),
+        letter: letter(stage, flag, interpolated).to_owned(),
+        words: words(stage, flag, interpolated),
+        stage,
+        flag,
+        piece: wire.piece_number,
+        interpolated,
+        done: Act::ALL.iter().copied().filter(|a| wire.has(*a)).collect(),
+    }
+}
+
+fn stage(wire: &Wire, measured: bool, read: &TensionLine, gaps_stop: bool) -> Stage {
+    let held = matches!(read.state, ReadingState::AtTheMark | ReadingState::Clear);
+    let final_read = read.last_final.is_some() || read.last_recheck.is_some();
+    if held && final_read {
+        return if gaps_stop {
+            Stage::Checked
+        } else {
+            Stage::Tensioned
+        };
+    }
+    if is_fitted(wire) || read.governing.is_some() {
+        Stage::Fitted
+    } else if is_cut(wire) {
+        Stage::Cut
+    } else if measured {
+        Stage::Measured
+    } else {
+        Stage::None
+    }
+}
+
+pub(super) fn is_cut(wire: &Wire) -> bool {
+    wire.cut.value().is_some() || wire.has(Act::Cut)
+}
+
+pub(super) fn is_fitted(wire: &Wire) -> bool {
+    let acts = [Act::LeftEndPressed, Act::Threaded, Act::RightEndPressed];
+    wire.has(Act::Fitted) || acts.iter().all(|act| wire.has(*act))
+}
+
+fn flag(wire: &Wire, length: &Inside, read: &TensionLine) -> Flag {
+    let refused = length.length.as_ref().err().map(|r| r.code);
+    let newer = refused == Some(RefusalCode::Newer) || any_fact(wire, is_newer);
+    if newer {
+        return Flag::Newer;
+    }
+    if refused == Some(RefusalCode::Disputed) || any_fact(wire, is_disputed) {
+        return Flag::Disputed;
+    }
+    if is_rejected(wire) {
+        return Flag::Rejected;
+    }
+    match read.state {
+        ReadingState::Below if read.governing.as_ref().is_some_and(|g| !is_pass(g)) => Flag::Below,
+        _ => Flag::None,
+    }
+}
+
+/// A pass on the way up is below the required tension by design.
+fn is_pass(reading: &super::Reading) -> bool {
+    reading.stage == crate::model::values::Stage::Pass
+}
+
+fn is_newer(standing: crate::job::Standing) -> bool {
+    standing == crate::job::Standing::Newer
+}
+
+fn is_disputed(standing: crate::job::Standing) -> bool {
+    standing == crate::job::Standing::Disputed
+}
+
+fn any_fact(wire: &Wire, is: fn(crate::job::Standing) -> bool) -> bool {
+    fn any<T, C>(facts: &[(ItemId, Fact<T, C>)], is: fn(crate::job::Standing) -> bool) -> bool {
+        facts.iter().any(|(_, f)| is(f.standing))
+    }
+    is(wire.issued.standing)
+        || is(wire.cut.standing)
+        || is(wire.piece.standing)
+        || wire.done.iter().any(|(_, f)| is(f.standing))
+        || wire.tensions.iter().any(|(_, f)| is(f.standing))
+        || wire.deflections.iter().any(|(_, f)| is(f.standing))
+        || any(&wire.crimps, is)
+        || any(&wire.thread_left, is)
+        || any(&wire.turns, is)
+        || any(&wire.mark_moved, is)
+        || any(&wire.mark_hidden, is)
+}
+
+/// Whether the newest crimp of an end of the present piece is a reject.
+pub(super) fn is_rejected(wire: &Wire) -> bool {
+    let mut newest: Vec<(ItemId, CrimpResult)> = Vec::new();
+    for (end, fact) in &wire.crimps {
+        let Some(told) = fact.told() else { continue };
+        let piece = told.with.as_ref().map_or(1, |w| w.piece);
+        let Some(result) = told.value.as_ref().map(|c| c.result) else {
+            continue;
+        };
+        if piece != wire.piece_number {
+            continue;
+        }
+        match newest.iter_mut().find(|(of, _)| of == end) {
+            Some(known) => known.1 = result,
+            None => newest.push((*end, result)),
+        }
+    }
+    newest.iter().any(|(_, r)| *r == CrimpResult::Reject)
+}
+
+const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
+    match (flag, stage) {
+        (Flag::Disputed, _) => "?",
+        (Flag::Newer, _) => "N",
+        (Flag::Rejected, _) => "X",
+        (Flag::Below, _) => "!",
+        (Flag::None, Stage::None) => "",
+        (Flag::None, Stage::Measured) if interpolated => "I",
+        (Flag::None, Stage::Measured) => "M",
+        (Flag::None, Stage::Cut) => "C",
+        (Flag::None, Stage::Fitted) => "F",
+        (Flag::None, Stage::Tensioned) => "T",
+        (Flag::None, Stage::Checked) => "✓",
+    }
+}
+
+fn words(stage: Stage, flag: Flag, interpolated: bool) -> String {
+    let stage = match stage {
+        Stage::None => "not measured",
+        Stage::Measured if interpolated => "interpolated",
+        Stage::Measured => "measured",
+        Stage::Cut => "cut",
+        Stage::Fitted => "fitted",
+        Stage::Tensioned => "tensioned",
+        Stage::Checked => "checked",
+    };
+    let flag = match flag {
+        Flag::None => "",
+        Flag::Disputed => ", disputed",
+        Flag::Below => ", below the required tension",
+        Flag::Newer => ", changed by a newer version",
+        Flag::Rejected => ", an end rejected",
+    };
+    format!("{stage}{flag}")
+}
+
+fn bay(job: &Job<'_>, run: &Run, bay: &crate::job::Bay) -> BayProgress {
+    let (gaps, passes_above) = gaps(job, run, &bay.subject);
+    BayProgress {
+        subject: bay.subject,
+        name: bay.name.clone(),
+        measured: bay.measured,
+        gaps,
+        passes_above,
+    }
+}
+
+/// Newest check of the whole bay and of each single opening.
+pub(super) fn gaps(job: &Job<'_>, run: &Run, bay: &Subject) -> (BayGaps, Vec<u32>) {
+    let mut whole = None;
+    let mut single: Vec<(u32, ProbeResult)> = Vec::new();
+    let mut disputed = false;
+    for (wire, fact) in job.gaps(run.id, bay) {
+        disputed = disputed || fact.blocks();
+        let Some(result) = fact.value().map(|g| g.result) else {
+            continue;
+        };
+        match wire {
+            None => whole = Some(result),
+            Some(wire) => match single.iter_mut().find(|(of, _)| *of == wire) {
+                Some(known) => known.1 = result,
+                None => single.push((wire, result)),
+            },
+        }
+    }
+    let passes: Vec<u32> = single
+        .iter()
+        .filter(|(_, r)| *r == ProbeResult::Passes)
+        .map(|(wire, _)| *wire)
+        .collect();
+    let gaps = if disputed {
+        BayGaps::Disputed
+    } else if whole == Some(ProbeResult::Passes) || !passes.is_empty() {
+        BayGaps::Fails
+    } else if whole == Some(ProbeResult::Stops) {
+        BayGaps::AllStop
+    } else {
+        BayGaps::None
+    };
+    (gaps, passes)
+}
+
+fn post(job: &Job<'_>, post: &crate::job::PostInRun) -> PostProgress {
+    let facts = job.post(post.id);
+    let mut missing = Vec::new();
+    let mut lacks = |there: bool, what: &str| {
+        if !there {
+            missing.push(what.to_owned());
+        }
+    };
+    lacks(facts.is_some_and(|p| p.section.is_some()), "section");
+    lacks(facts.is_some_and(|p| p.material.is_some()), "material");
+    lacks(facts.is_some_and(|p| p.base.is_some()), "base fixing");
+    lacks(facts.is_some_and(|p| p.condition.is_some()), "condition");
+    lacks(facts.is_some_and(|p| p.rail_joint.is_some()), "rail joint");
+    lacks(post.floor.is_some(), "floor level");
+    PostProgress {
+        subject: Subject::post(post.id),
+        name: post.name.clone(),
+        missing,
+        drilled: u32::try_from(post.drilled.len()).unwrap_or(u32::MAX),
+        disputed: post.position.blocks(),
+    }
+}

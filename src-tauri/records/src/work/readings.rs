@@ -1,0 +1,497 @@
+//! Tension readings of a run: what governs each wire, how it stands against what is asked.
+//!
+//! Invariant: the lowest bay of the newest round on the present piece governs; a reading by
+//! sound or by a hung phone never does. The temperature stands beside and corrects nothing.
+
+use mechanics::deflection::{DeflectionReading, read_tension};
+use mechanics::tension::{self, reading_state};
+use mechanics::{Millimetres, Newtons, units::Kilograms};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::convert::{mn, nm, run_of, strand_of};
+use super::lengths::inside;
+use super::ordering::{BayRow, bay_rows};
+use super::tension::{GaugeNote, gauge, gauge_note, share};
+use super::{WorkError, words};
+use crate::ids::{Hash, ItemId};
+use crate::job::{Fact, Job, Run, Wire};
+use crate::model::context::TensionRead;
+use crate::model::values::{self, Force, Method};
+use crate::subject::Subject;
+
+/// Uncertainty of a ruler at a hung mass, assumed (engineering.md section 3).
+const RULER: Millimetres = Millimetres(0.5);
+
+/// How a reading stands against what is asked.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
+#[serde(rename_all = "camelCase")]
+pub enum ReadingState {
+    /// Below what is asked.
+    Below,
+    /// At least what is asked, and within what the gauge may err of it.
+    AtTheMark,
+    /// Clear of what is asked, the gauge's error counted.
+    Clear,
+    /// Nothing is asked yet, or people disagree.
+    Open,
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Reading {
+    /// The entry.
+    pub entry: Hash,
+    /// The bay, where the layout still has it.
+    pub bay: Option<Subject>,
+    /// The bay's name.
+    pub bay_name: String,
+    /// Newtons as read; none where people disagree.
+    pub newtons: Option<f64>,
+    /// Rounded to what the gauge can tell.
+    pub shown_n: Option<f64>,
+    /// Pass, final or recheck.
+    pub stage: values::Stage,
+    /// Number of the pass.
+    pub pass: Option<u32>,
+    /// How it was taken.
+    pub method: Method,
+    /// Piece of strand that was read.
+    pub piece: u32,
+    /// The gauge's name.
+    pub gauge: Option<String>,
+    /// What the scale showed.
+    pub raw: Option<String>,
+    /// Air temperature in degrees Celsius.
+    pub air_c: Option<f64>,
+    /// Wire temperature in degrees Celsius.
+    pub wire_c: Option<f64>,
+    /// Remark.
+    pub remark: Option<String>,
+    /// Who.
+    pub by: String,
+    /// When, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+    /// Whether it may count against a table: gauge or hung mass.
+    pub counts: bool,
+    /// Whether people disagree on it.
+    pub disputed: bool,
+    /// How it stands by itself.
+    pub state: ReadingState,
+}
+
+/// A deflection under a hung mass, beside the document's table and the tension it tells.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct DeflectionCheck {
+    /// The entry.
+    pub entry: Hash,
+    /// The bay's name.
+    pub bay_name: String,
+    /// Deflection read.
+    pub deflection_mm: f64,
+    /// Mass as weighed.
+    pub mass_kg: f64,
+    /// Largest deflection by the document's table.
+    pub most_mm: Option<f64>,
+    /// That table's mass.
+    pub table_mass_kg: Option<f64>,
+    /// In hand before that limit; below zero where it is over.
+    pub margin_mm: Option<f64>,
+    /// Tension that it tells, wire taken as gripped at the posts: the careful answer.
+    pub gripped_n: Option<f64>,
+    /// Least and most of that for half a millimetre of the ruler.
+    pub gripped_band_n: Option<(f64, f64)>,
+    /// The same, wire taken as sliding through the posts.
+    pub sliding_n: Option<f64>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+/// One wire's readings.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionLine {
+    /// Number from the bottom.
+    pub wire: u32,
+    /// The wire.
+    pub subject: Subject,
+    /// "A6".
+    pub name: String,
+    /// Piece of strand.
+    pub piece: u32,
+    /// All readings, oldest first; those of earlier pieces too.
+    pub readings: Vec<Reading>,
+    /// The reading that governs: lowest bay of the newest round.
+    pub governing: Option<Reading>,
+    /// Lowest bay of the last pass.
+    pub last_pass: Option<Reading>,
+    /// Lowest bay of the final readings.
+    pub last_final: Option<Reading>,
+    /// Lowest bay of the recheck.
+    pub last_recheck: Option<Reading>,
+    /// How the wire stands.
+    pub state: ReadingState,
+    /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
+    pub not_read: Vec<String>,
+    /// Deflections under a hung mass.
+    pub deflections: Vec<DeflectionCheck>,
+}
+
+/// Tension readings of a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Tensions {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// Required tension decided for the run.
+    pub required_n: Option<f64>,
+    /// Set tension decided.
+    pub set_n: Option<f64>,
+    /// Upper tension decided.
+    pub upper_n: Option<f64>,
+    /// Passes decided.
+    pub passes_n: Vec<f64>,
+    /// Least reading that is clear of the required one on this gauge.
+    pub clear_from_n: Option<f64>,
+    /// The gauge that is counted.
+    pub gauge: Option<GaugeNote>,
+    /// Bays to read: the widest, and the one furthest from the tensioner.
+    pub to_read: Vec<String>,
+    /// One line a wire.
+    pub lines: Vec<TensionLine>,
+    /// Lowest governing reading of the run.
+    pub lowest: Option<Reading>,
+    /// Wire of that reading.
+    pub lowest_wire: Option<u32>,
+    /// What was assumed or left out.
+    pub notes: Vec<String>,
+}
+
+struct Against<'a> {
+    required: Option<Newtons>,
+    gauge: Option<&'a GaugeNote>,
+}
+
+/// Reads the tensions of a run.
+///
+/// # Errors
+/// When the run is unknown or a figure can't be.
+pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
+    let run = run_of(job, run)?;
+    let gauge = gauge(job);
+    let decided = run.tensions.value();
+    let required = decided.map(|t| mn(t.required_mn));
+    let against = Against {
+        required,
+        gauge: gauge.as_ref(),
+    };
+    let mut notes = Vec::new();
+    if required.is_none() {
+        notes.push("No required tension stands for the run: readings stay open.".to_owned());
+    }
+    let error = gauge.as_ref().and_then(|g| g.error);
+    if error.is_none() {
+        notes.push("No gauge with a stated error is on record.".to_owned());
+    }
+    let to_read = to_read(run);
+    let rows = bay_rows(job, run)?;
+    let lengths = inside(run).0;
+    let mut lines = Vec::with_capacity(run.wires.len());
+    for (wire, length) in run.wires.iter().zip(&lengths) {
+        let length = length.length.as_ref().ok().map(|k| k.mm);
+        lines.push(line(job, run, wire, length, &against, &to_read, &rows)?);
+    }
+    let lowest = lines
+        .iter()
+        .filter_map(|l| Some((l.wire, l.governing.as_ref()?)))
+        .min_by(|a, b| force(a.1).total_cmp(&force(b.1)));
+    Ok(Tensions {
+        run: run.id,
+        run_name: run.name.clone(),
+        required_n: required.map(Newtons::value),
+        set_n: decided.map(|t| mn(t.set_mn).value()),
+        upper_n: decided.map(|t| mn(t.upper_mn).value()),
+        passes_n: decided.map_or_else(Vec::new, |t| {
+            t.passes_mn.iter().map(|p| mn(*p).value()).collect()
+        }),
+        clear_from_n: match (required, error) {
+            (Some(required), Some(error)) => Some(tension::clear_from(required, error)?.value()),
+            _ => None,
+        },
+        to_read: to_read.iter().map(|(_, name)| name.clone()).collect(),
+        lowest_wire: lowest.map(|(wire, _)| wire),
+        lowest: lowest.map(|(_, reading)| reading.clone()),
+        lines,
+        gauge,
+        notes,
+    })
+}
+
+fn line(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &Wire,
+    length: Option<Millimetres>,
+    against: &Against<'_>,
+    to_read: &[(Subject, String)],
+    rows: &[BayRow],
+) -> Result<TensionLine, WorkError> {
+    let mut readings = Vec::with_capacity(wire.tensions.len());
+    for (bay, fact) in &wire.tensions {
+        readings.extend(reading(job, run, bay, fact, against)?);
+    }
+    let now: Vec<&Reading> = readings
+        .iter()
+        .filter(|r| r.piece == wire.piece_number && r.counts)
+        .collect();
+    let lowest = |stage: values::Stage| {
+        let newest_pass = now
+            .iter()
+            .filter(|r| r.stage == stage)
+            .map(|r| r.pass)
+            .max()
+            .flatten();
+        let round: Vec<&Reading> = now
+            .iter()
+            .copied()
+            .filter(|r| r.stage == stage)
+            .filter(|r| stage != values::Stage::Pass || r.pass == newest_pass)
+            .collect();
+        lowest_bay(&round)
+    };
+    let last_pass = lowest(values::Stage::Pass);
+    let last_final = lowest(values::Stage::Final);
+    let last_recheck = lowest(values::Stage::Recheck);
+    let governing = last_recheck
+        .clone()
+        .or_else(|| last_final.clone())
+        .or_else(|| last_pass.clone());
+    let stage = governing.as_ref().map(|g| g.stage);
+    let not_read = to_read
+        .iter()
+        .filter(|(bay, _)| {
+            !now.iter()
+                .any(|r| Some(r.stage) == stage && r.bay == Some(*bay))
+        })
+        .map(|(_, name)| name.clone())
+        .collect();
+    Ok(TensionLine {
+        wire: wire.number,
+        subject: Subject::Wire(run.id, wire.number),
+        name: format!("{}{}", run.name, wire.number),
+        piece: wire.piece_number,
+        state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
+        deflections: deflections(job, run, wire, length, rows),
+        readings,
+        governing,
+        last_pass,
+        last_final,
+        last_recheck,
+        not_read,
+    })
+}
+
+/// The lowest of each bay's newest reading; one that people dispute comes first.
+fn lowest_bay(round: &[&Reading]) -> Option<Reading> {
+    let mut newest: Vec<&Reading> = Vec::new();
+    for reading in round {
+        match newest.iter_mut().find(|n| n.bay_name == reading.bay_name) {
+            Some(known) => *known = reading,
+            None => newest.push(reading),
+        }
+    }
+    newest
+        .into_iter()
+        .min_by(|a, b| force(a).total_cmp(&force(b)))
+        .cloned()
+}
+
+fn force(reading: &Reading) -> f64 {
+    reading.newtons.unwrap_or(f64::NEG_INFINITY)
+}
+
+fn reading(
+    job: &Job<'_>,
+    run: &Run,
+    bay: &str,
+    fact: &Fact<Force, TensionRead>,
+    against: &Against<'_>,
+) -> Result<Option<Reading>, WorkError> {
+    let Some(told) = fact.tips.last() else {
+        return Ok(None);
+    };
+    let Some(with) = told.with.as_ref() else {
+        return Ok(None);
+    };
+    let tool = job.tools.iter().find(|t| Some(t.id) == with.gauge);
+    let own_error = tool.and_then(|t| t.error_per_10000).map(share);
+    let error = own_error.or_else(|| against.gauge.and_then(|g| g.error));
+    let newtons = fact.value().map(|f| f.as_newtons());
+    let counts = matches!(with.method, Method::Gauge | Method::HungMass);
+    let state = match (newtons, against.required) {
+        (Some(read), Some(required)) => state(Newtons(read), required, error)?,
+        _ => ReadingState::Open,
+    };
+    let subject = format!("bay:{bay}").parse::<Subject>().ok();
+    let in_run = run.bays.iter().find(|b| Some(b.subject) == subject);
+    #[allow(clippy::cast_precision_loss)] // hundredths of a degree
+    let celsius = |cdeg: Option<i64>| cdeg.map(|c| c as f64 / 100.0);
+    Ok(Some(Reading {
+        entry: told.id,
+        bay: in_run.map(|b| b.subject),
+        bay_name: in_run.map_or_else(
+            || match subject {
+                Some(subject) => job.name_of(&subject),
+                None => "bay not told".to_owned(),
+            },
+            |b| b.name.clone(),
+        ),
+        shown_n: match newtons {
+            Some(read) if read > 0.0 => {
+                Some(tension::shown(Newtons(read), error.unwrap_or(0.0))?.value())
+            }
+            other => other,
+        },
+        newtons,
+        stage: with.stage,
+        pass: with.pass,
+        method: with.method,
+        piece: with.piece,
+        gauge: tool.map(|t| gauge_note(t).name),
+        raw: with.raw.clone(),
+        air_c: celsius(with.air_cdeg),
+        wire_c: celsius(with.wire_cdeg),
+        remark: with.reason.clone(),
+        by: job.reader.person(&told.person),
+        at_ms: told.at.ms,
+        counts,
+        disputed: fact.blocks(),
+        state,
+    }))
+}
+
+/// Without a known error nothing is clear: what reaches the required tension is at the mark.
+fn state(read: Newtons, required: Newtons, error: Option<f64>) -> Result<ReadingState, WorkError> {
+    let found = reading_state(read, required, error.unwrap_or(0.0))?;
+    Ok(match (found, error) {
+        (tension::ReadingState::Below, _) => ReadingState::Below,
+        (tension::ReadingState::Clear, Some(_)) => ReadingState::Clear,
+        (tension::ReadingState::AtTheMark | tension::ReadingState::Clear, _) => {
+            ReadingState::AtTheMark
+        }
+    })
+}
+
+/// The widest bay and the bay furthest from a tensioner, each once.
+fn to_read(run: &Run) -> Vec<(Subject, String)> {
+    let mut found: Vec<(Subject, String)> = Vec::new();
+    let widest = run
+        .bays
+        .iter()
+        .rev()
+        .max_by_key(|b| b.clear.map_or(0, |c| c.nm));
+    let tensioned = |at: Option<&crate::job::PostInRun>| {
+        at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner)
+    };
+    let last = run.bays.len().saturating_sub(1);
+    let furthest = match (tensioned(run.posts.first()), tensioned(run.posts.last())) {
+        (true, false) => run.bays.get(last),
+        (false, true) => run.bays.first(),
+        _ => run.bays.get(last / 2),
+    };
+    for bay in [widest, furthest].into_iter().flatten() {
+        if !found.iter().any(|(subject, _)| *subject == bay.subject) {
+            found.push((bay.subject, bay.name.clone()));
+        }
+    }
+    found
+}
+
+fn deflections(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &Wire,
+    length: Option<Millimetres>,
+    rows: &[BayRow],
+) -> Vec<DeflectionCheck> {
+    let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
+    wire.deflections
+        .iter()
+        .filter_map(|(bay, fact)| {
+            let told = fact.told()?;
+            let read = told.value?;
+            if told
+                .with
+                .as_ref()
+                .is_some_and(|w| w.piece != wire.piece_number)
+            {
+                return None;
+            }
+            let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
+            let row = rows.iter().find(|r| r.subject == subject);
+            #[allow(clippy::cast_precision_loss)] // a few kilograms
+            let mass = Kilograms(read.mass_mg as f64 / 1e6);
+            let tells = match (row, stiffness, length) {
+                (Some(row), Some(axial_stiffness), Some(length)) => {
+                    read_tension(&DeflectionReading {
+                        clear: Millimetres(row.clear_mm),
+                        run: length,
+                        axial_stiffness,
+                        load: mass.weight(),
+                        deflection: nm(read.nm),
+                        reading_error: RULER,
+                    })
+                    .ok()
+                }
+                _ => None,
+            };
+            let most = row.and_then(|r| r.most_deflection_mm);
+            let margin = most.map(|m| m - nm(read.nm).value());
+            let name = row.map_or_else(|| job.name_of(&subject), |r| r.name.clone());
+            Some(DeflectionCheck {
+                entry: told.id,
+                sentence: deflection_words(&name, read, most, tells.as_ref()),
+                bay_name: name,
+                deflection_mm: nm(read.nm).value(),
+                mass_kg: mass.value(),
+                most_mm: most,
+                table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
+                margin_mm: margin,
+                gripped_n: tells.map(|t| t.gripped.tension.value()),
+                gripped_band_n: tells
+                    .and_then(|t| Some((t.gripped.least.value(), t.gripped.most?.value()))),
+                sliding_n: tells.map(|t| t.sliding.tension.value()),
+            })
+        })
+        .collect()
+}
+
+fn deflection_words(
+    bay: &str,
+    read: values::Deflection,
+    most: Option<f64>,
+    tells: Option<&mechanics::deflection::TensionFromDeflection>,
+) -> String {
+    let limit = most.map_or_else(String::new, |m| {
+        format!(" The table lets it be {m} mm at most.")
+    });
+    let tension = tells.map_or_else(String::new, |t| {
+        format!(
+            " It tells {:.0} N with the wire gripped at the posts, {:.0} N with it sliding.",
+            t.gripped.tension.value(),
+            t.sliding.tension.value()
+        )
+    });
+    format!(
+        "{} under {} at mid span of {bay}.{limit}{tension}",
+        words::mm(read.nm),
+        words::kilograms(read.mass_mg)
+    )
+}

@@ -1,0 +1,333 @@
+//! Required, set and upper tension of a run: where each is from and what room is left between.
+
+use mechanics::tension::{
+    Gauge, TensionIssue, UpperKind, UpperPart as Part, issues, least_set, room, safe_load, shown,
+    shown_upper, upper_tension,
+};
+use mechanics::{Figure, Newtons, Origin as Mech};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::convert::{fitting_of, mn, run_of, strand_of};
+use super::figures::Origin;
+use super::ordering::{self, Required};
+use super::{WorkError, words};
+use crate::ids::ItemId;
+use crate::job::things::Tool;
+use crate::job::{Job, Run};
+use crate::model::values::ToolKind;
+
+/// One limit on the tension.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct UpperPart {
+    /// What it belongs to, in words.
+    pub name: String,
+    /// The limit.
+    pub limit_n: f64,
+    /// Where it is from.
+    pub origin: Origin,
+    /// How it comes about.
+    pub source: String,
+}
+
+/// The gauge that readings are taken with.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct GaugeNote {
+    /// The tool.
+    pub tool: ItemId,
+    /// Its name.
+    pub name: String,
+    /// Its error as a share, where known.
+    pub error: Option<f64>,
+    /// Compared and due, in words.
+    pub dates: String,
+}
+
+/// What is left between required and upper tension, as the gauge may show it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionRoom {
+    /// Least reading that is clear of the required tension.
+    pub clear_from_n: f64,
+    /// Largest reading that stays below the upper tension.
+    pub clear_to_n: f64,
+    /// Between the two; below zero where there is none.
+    pub width_n: f64,
+    /// Whether the gauge can tell the two apart.
+    pub enough: bool,
+}
+
+/// The three tensions of a run with what they rest on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionPlan {
+    /// What the rule set asks: the highest of the bays.
+    pub required: Option<Required>,
+    /// Least of the limits below, rounded down to what the gauge can tell.
+    pub upper_n: Option<f64>,
+    /// The same without rounding.
+    pub upper_exact_n: Option<f64>,
+    /// Where the upper tension is from, in words.
+    pub upper_origin: String,
+    /// All limits that are known, least first.
+    pub parts: Vec<UpperPart>,
+    /// Limits that nobody has stated.
+    pub not_known: Vec<String>,
+    /// The gauge; the least exact one where there are several.
+    pub gauge: Option<GaugeNote>,
+    /// Room between required and upper.
+    pub room: Option<TensionRoom>,
+    /// Least set tension: required over what the gauge may err, no later loss counted.
+    pub least_set_n: Option<f64>,
+    /// A set tension in the middle of the room, rounded to the gauge.
+    pub suggested_n: Option<f64>,
+    /// Why that one.
+    pub suggestion: String,
+    /// Required tension as decided for the run, where it is.
+    pub decided_required_n: Option<f64>,
+    /// Set tension as decided.
+    pub decided_set_n: Option<f64>,
+    /// Upper tension as decided.
+    pub decided_upper_n: Option<f64>,
+    /// Passes as decided.
+    pub decided_passes_n: Vec<f64>,
+    /// What does not fit, each in a plain sentence.
+    pub issues: Vec<String>,
+    /// Set tension above the upper one.
+    pub set_above_upper: bool,
+}
+
+/// Works out the three tensions of a run.
+///
+/// # Errors
+/// When the run is unknown, the rule set can't be read, or a figure can't be.
+pub fn tension_plan(job: &Job<'_>, run: ItemId) -> Result<TensionPlan, WorkError> {
+    let run = run_of(job, run)?;
+    let required = ordering::required(job, run)?;
+    plan(job, run, required)
+}
+
+pub(super) fn plan(
+    job: &Job<'_>,
+    run: &Run,
+    required: Option<Required>,
+) -> Result<TensionPlan, WorkError> {
+    let parts = parts(job, run)?;
+    let upper = upper_tension(&parts)?;
+    let gauge = gauge(job);
+    let error = gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
+    let decided = run.tensions.value();
+    let exact = upper.as_ref().map(|u| u.limit);
+    let asked = required
+        .as_ref()
+        .map(|r| Newtons(r.newtons))
+        .or_else(|| decided.map(|t| mn(t.required_mn)));
+    let limit = decided.map(|t| mn(t.upper_mn)).or(exact);
+    let room = match (asked, limit) {
+        (Some(asked), Some(limit)) => Some(room(asked, limit, error)?),
+        _ => None,
+    };
+    let suggested = match &room {
+        Some(room) if room.enough => Some(shown((room.clear_from + room.clear_to) / 2.0, error)?),
+        _ => None,
+    };
+    let mut sentences = Vec::new();
+    let mut set_above_upper = false;
+    if let (Some(t), Some(asked)) = (decided, asked) {
+        let found = issues(
+            asked.max(mn(t.required_mn)),
+            mn(t.set_mn),
+            mn(t.upper_mn),
+            &Gauge {
+                error,
+                range_from: None,
+                range_to: None,
+            },
+        )?;
+        set_above_upper = found
+            .iter()
+            .any(|i| matches!(i, TensionIssue::SetAboveUpper { .. }));
+        sentences.extend(found.iter().map(issue_words));
+        if mn(t.required_mn) < asked {
+            sentences.push(format!(
+                "The run's required tension {} is below the {asked} that the layout asks now: \
+                 decide again.",
+                mn(t.required_mn)
+            ));
+        }
+        if let Some(exact) = exact.filter(|e| mn(t.upper_mn) > *e) {
+            sentences.push(format!(
+                "The run's upper tension {} is above {exact}, the least limit that is known.",
+                mn(t.upper_mn)
+            ));
+        }
+    } else if let Some(room) = room.filter(|r| !r.enough) {
+        sentences.push(format!(
+            "{} is clear only from {} on this gauge and the upper limit lets it show at most {}: \
+             no room. A closer support, or parts with a higher limit, would make room.",
+            asked.unwrap_or_default(),
+            room.clear_from,
+            room.clear_to
+        ));
+    }
+    if gauge.as_ref().is_none_or(|g| g.error.is_none()) {
+        sentences.push(
+            "No gauge with a stated error is on record: its error is not counted here.".to_owned(),
+        );
+    }
+    Ok(TensionPlan {
+        upper_n: exact
+            .map(|u| shown_upper(u, error))
+            .transpose()?
+            .map(Newtons::value),
+        upper_exact_n: exact.map(Newtons::value),
+        upper_origin: upper.as_ref().map_or_else(
+            || "no limit is known".to_owned(),
+            |u| {
+                let least = u.parts.first();
+                let how = least.and_then(|p| p.limit.source.clone());
+                format!("{}: {}", kind_words(u.governed_by), how.unwrap_or_default())
+            },
+        ),
+        not_known: upper.as_ref().map_or_else(Vec::new, |u| {
+            u.not_known.iter().map(|k| kind_words(*k).into()).collect()
+        }),
+        parts: upper
+            .map(|u| u.parts)
+            .unwrap_or_default()
+            .into_iter()
+            .map(|p| UpperPart {
+                name: kind_words(p.kind).into(),
+                limit_n: p.limit.value.value(),
+                origin: p.limit.origin.into(),
+                source: p.limit.source.unwrap_or_default(),
+            })
+            .collect(),
+        least_set_n: asked
+            .map(|a| least_set(a, Newtons(0.0), error))
+            .transpose()?
+            .map(Newtons::value),
+        suggestion: match suggested {
+            Some(_) => "middle of the room between clear of the required tension and below the \
+                        upper one; later loss is not known"
+                .to_owned(),
+            None => String::new(),
+        },
+        suggested_n: suggested.map(Newtons::value),
+        room: room.map(|r| TensionRoom {
+            clear_from_n: r.clear_from.value(),
+            clear_to_n: r.clear_to.value(),
+            width_n: r.width.value(),
+            enough: r.enough,
+        }),
+        gauge,
+        decided_required_n: decided.map(|t| mn(t.required_mn).value()),
+        decided_set_n: decided.map(|t| mn(t.set_mn).value()),
+        decided_upper_n: decided.map(|t| mn(t.upper_mn).value()),
+        decided_passes_n: decided.map_or_else(Vec::new, |t| {
+            t.passes_mn.iter().map(|p| mn(*p).value()).collect()
+        }),
+        issues: sentences,
+        set_above_upper,
+        required,
+    })
+}
+
+fn parts(job: &Job<'_>, run: &Run) -> Result<Vec<Part>, WorkError> {
+    let fitting = fitting_of(job, run);
+    let efficiency = fitting.and_then(|f| f.efficiency);
+    let mut found = Vec::new();
+    let breaking = strand_of(job, run).and_then(|(_, f)| {
+        Some((
+            f.breaking_mn?,
+            f.breaking_origin.clone().unwrap_or_default(),
+        ))
+    });
+    if let (Some((breaking, origin)), Some(e)) = (breaking, efficiency) {
+        #[allow(clippy::cast_precision_loss)] // small whole numbers
+        let (share, factor) = (e.permille as f64 / 1000.0, e.factor_percent as f64 / 100.0);
+        let mut limit = safe_load(
+            &Figure::new(mn(breaking), Mech::Maker, origin.clone()),
+            &Figure::of(share, Mech::Assumed),
+            &Figure::of(factor, Mech::Assumed),
+        )?;
+        limit.source = Some(format!(
+            "breaking load {} ({origin}) × terminal efficiency {share} ÷ factor {factor}",
+            mn(breaking)
+        ));
+        found.push(Part {
+            kind: UpperKind::Strand,
+            limit,
+        });
+    }
+    if let (Some(pull), Some(e)) = (fitting.and_then(|f| f.insert_pull), efficiency) {
+        #[allow(clippy::cast_precision_loss)] // a small whole number
+        let factor = e.factor_percent as f64 / 100.0;
+        found.push(Part {
+            kind: UpperKind::Insert,
+            limit: Figure::new(
+                Newtons(pull.as_newtons() / factor),
+                Mech::Computed,
+                format!(
+                    "least pull of the insert {} N ÷ factor {factor}",
+                    pull.as_newtons()
+                ),
+            ),
+        });
+    }
+    Ok(found)
+}
+
+/// The job's tension gauge; the least exact where there are several, one of unknown error last.
+pub(super) fn gauge(job: &Job<'_>) -> Option<GaugeNote> {
+    job.tools
+        .iter()
+        .filter(|t| t.kind == Some(ToolKind::TensionGauge))
+        .max_by_key(|t| t.error_per_10000)
+        .map(gauge_note)
+}
+
+pub(super) fn gauge_note(tool: &Tool) -> GaugeNote {
+    let day = |d: &crate::model::values::Day| words::day(d);
+    let compared = tool.compared_on.as_ref().map(day);
+    let due = tool.due.as_ref().map(day);
+    GaugeNote {
+        tool: tool.id,
+        name: tool.name.clone(),
+        error: tool.error_per_10000.map(share),
+        dates: format!(
+            "compared {}, due {}",
+            compared.as_deref().unwrap_or("not told"),
+            due.as_deref().unwrap_or("not told")
+        ),
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // parts in ten thousand
+pub(super) fn share(per_10000: i64) -> f64 {
+    per_10000 as f64 / 10_000.0
+}
+
+fn issue_words(issue: &TensionIssue) -> String {
+    match issue {
+        TensionIssue::SetAboveUpper { sentence, .. }
+        | TensionIssue::GaugeMayExceedUpper { sentence, .. }
+        | TensionIssue::SetNotClear { sentence, .. }
+        | TensionIssue::NoRoom { sentence, .. }
+        | TensionIssue::OutsideGauge { sentence } => sentence.clone(),
+    }
+}
+
+const fn kind_words(kind: UpperKind) -> &'static str {
+    match kind {
+        UpperKind::Strand => "strand with its terminals",
+        UpperKind::Terminal => "terminal",
+        UpperKind::Insert => "insert",
+        UpperKind::Thread => "thread",
+        UpperKind::Post => "post",
+        UpperKind::GaugeRange => "gauge's range",
+    }
+}

@@ -1,0 +1,40 @@
+//! Names of fields in the trade's words.
+
+use crate::model::fields as registry;
+use crate::subject::Subject;
+
+/// The field of a subject (in text form) in the trade's words.
+#[must_use]
+pub fn field(subject: &str, name: &str) -> String {
+    let kind = subject.parse::<Subject>().ok().map(|s| s.kind());
+    let special = match (kind.map(|k| k.word()), name) {
+        (Some("wire"), "length") => Some("inside to inside"),
+        (Some("wire"), "done") => Some("tick"),
+        (Some("bay"), "clear") => Some("clear distance"),
+        (Some("bay"), "gaps") => Some("gap check"),
+        (Some("post"), "floor") => Some("floor level"),
+        (Some("post"), "drilled") => Some("spacing as drilled"),
+        (Some("post"), "base") => Some("base fixing"),
+        (Some("post"), "section") => Some("cross section"),
+        (Some("run"), "wireCount") => Some("number of wires"),
+        (Some("run"), "tensions") => Some("required, set and upper tension"),
+        (Some("job"), "place") => Some("address"),
+        (Some("job"), "washedByRain") => Some("washed by rain"),
+        (Some("tool"), "errorPer10000") => Some("error"),
+        (Some("tool"), "massMg") => Some("mass as weighed"),
+        (Some("defect"), "found") => Some("what is wrong"),
+        (Some("defect"), "closed") => Some("how it was put right"),
+        _ => None,
+    };
+    match special {
+        Some(words) => words.to_owned(),
+        None => known(kind, name),
+    }
+}
+
+fn known(kind: Option<crate::subject::SubjectKind>, name: &str) -> String {
+    match kind.and_then(|k| registry::find(k, name)) {
+        Some(spec) => super::spaced(spec.name),
+        None => format!("{} (not known to this version)", super::spaced(name)),
+    }
+}
