@@ -148,3 +148,38 @@ fn serving_prints_an_address_that_answers() {
     let token = told["token"].as_str().unwrap();
     assert_eq!(told["open"], format!("{origin}/#token={token}"));
 }
+
+#[test]
+fn two_devices_meet_in_a_folder_by_the_command_line_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    let folder = folder.to_str().unwrap();
+    let on = |device: &str, arguments: &[&str]| -> Value {
+        let output = tautbook(arguments)
+            .arg("--json")
+            .env("TAUTBOOK_DATA", dir.path().join(device))
+            .output()
+            .unwrap();
+        assert_eq!(code(&output), 0, "{device} {arguments:?}: {output:?}");
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    for (device, person) in [("ann", "Ann"), ("ben", "Ben")] {
+        on(device, &["found", "--crew", person, "--person", person]);
+    }
+    on("ann", &["share", folder]);
+    let asked = on("ben", &["join", folder]);
+    let applicants = on("ann", &["admit"]);
+    assert_eq!(applicants["devices"][0]["digits"], asked["digits"]);
+    let [id, digits] = ["device", "digits"].map(|name| asked[name].as_str().unwrap());
+    on("ann", &["admit", id, "--code", digits]);
+    on("ben", &["join", "--confirm", digits]);
+    assert_eq!(on("ann", &["sync"])["published"]["segments"], 1);
+    let arrived = on("ben", &["sync"]);
+    assert_eq!(arrived["fetched"]["segments"], 1);
+    assert!(arrived["newEntries"].as_u64().unwrap() > 0);
+    // By its name in the list it is the same command, and waits for its end as well.
+    let again = on("ben", &["call", "startSync"]);
+    assert_eq!(again["newEntries"], 0);
+    assert_eq!(again["shared"], true);
+}

@@ -71,10 +71,15 @@ impl Node {
 
     /// Brings a folder's packages exactly as its lock file names them, where they are not there.
     pub(crate) fn packages(&self, folder: &str) -> Result<(), XtaskError> {
-        let lock = workspace::top().join(folder).join("package-lock.json");
-        let mark = workspace::top()
-            .join(folder)
-            .join("node_modules/.package-lock.json");
+        let place = workspace::top().join(folder);
+        let lock = place.join("package-lock.json");
+        if !lock.is_file() {
+            return Err(XtaskError::Missing(format!(
+                "{} is not there, so what it locks can't be brought",
+                lock.display()
+            )));
+        }
+        let mark = place.join("node_modules/.package-lock.json");
         if is_newer(&mark, &lock) {
             return Ok(());
         }
