@@ -88,3 +88,13 @@ export interface HoleLine {
   drilledBelowMm: number | null; plannedBelowMm: number | null; plannedBelowSquareMm: number | null;
 }
 export interface HoleSchedule { run: string; holes: HoleLine[]; staggers: { post: string; sentence: string }[]; insertHoles: number; throughHoles: number; notes: string[] }
+
+export interface NextAct { what: string; key: string; run: string | null; subject: string; sentence: string; figure: string | null; wires: number[]; left: number }
+export interface WireProgress { wire: number; subject: string; stage: string; flag: string; letter: string; words: string; piece: number; interpolated: boolean; done: string[] }
+export interface Progress { run: string; wires: WireProgress[]; bays: { subject: string; name: string; measured: boolean; gaps: string; passesAbove: number[] }[]; gapsStop: boolean }
+
+export interface Lack {
+  key: string; section: number; sectionTitle: string; name: string; subject: string; state: 'there' | 'waived' | 'lacking'; detail: string; waivedBecause: string | null; waivedBy: string | null;
+  asksForPicture: boolean; evidence: string | null; askedBy: string;
+}
+export interface Lacks { items: Lack[]; lacking: number; waived: number; there: number }

@@ -1,6 +1,6 @@
 // What the program works out for the screens: rules, tension, cuts, parts, holes, evidence.
 import { call } from '$lib/core/call';
-import type { BeforeOrdering, CutSheet, HoleSchedule, TakeOff, TensionPlan } from '$lib/provisional';
+import type { BeforeOrdering, CutSheet, HoleSchedule, Lacks, TakeOff, TensionPlan } from '$lib/provisional';
 import type { Recorded } from './backend';
 
 export const loadOrdering = (job: string, run: string) => call('beforeOrdering', { job, run }) as Promise<BeforeOrdering>;
@@ -12,23 +12,7 @@ export const issueCuts = (job: string, run: string, wires: number[]) => call('is
 export const loadTakeOff = (job: string) => call('takeOff', { job }) as Promise<TakeOff>;
 export const loadHoles = (job: string, run: string) => call('holeSchedule', { job, run }) as Promise<HoleSchedule>;
 
-export interface Lacking {
-  key: string;
-  name: string;
-  why: string;
-  evidence: string;
-  subject: string;
-  picture: boolean;
-  room: string;
-}
-
-export interface Missing {
-  lacking: Lacking[];
-  waived: Lacking[];
-  there: Lacking[];
-}
-
-export const loadMissing = (job: string) => call('lacks', { job }) as Promise<Missing>;
+export const loadLacks = (job: string) => call('lacks', { job }) as Promise<Lacks>;
 
 export interface HandedOver {
   folder: string;

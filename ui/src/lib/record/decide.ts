@@ -23,11 +23,6 @@ export function signOff(job: string, stage: string, statement: string): Promise<
   return call('signOff', { job, stage, statement }) as Promise<Recorded>;
 }
 
-/** An empty reason asks for the evidence again. */
-export function waiveEvidence(job: string, evidence: string, reason: string): Promise<Recorded> {
-  return call('waiveEvidence', { job, evidence, reason }) as Promise<Recorded>;
-}
-
 /** The rule sets that the program carries, by name and title. */
 export async function loadRuleSets(): Promise<[string, string][]> {
   const found = (await call('ruleSets', {})) as { ruleSets: { name: string; title: string }[] };

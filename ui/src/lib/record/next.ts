@@ -1,20 +1,64 @@
-// The next useful act, as the program sees it, and the room where it is done.
+// The next useful act, as the program sees it, where it is done, and what this device skipped.
+import { jobAt, runAt } from '$lib/core/at';
 import { call } from '$lib/core/call';
+import type { NextAct } from '$lib/provisional';
 
-export interface Next {
-  text: string;
-  detail: string;
-  /** Run in whose room it is done; empty for a room of the job. */
-  run: string;
-  room: string;
+const key = (job: string) => `skipped-${job}`;
+
+/** Acts skipped on this device; kept here alone, never in the record. */
+export function skipped(job: string): string[] {
+  try {
+    const list: unknown = JSON.parse(localStorage.getItem(key(job)) ?? '[]');
+    return Array.isArray(list) ? list.filter((k): k is string => typeof k === 'string') : [];
+  } catch {
+    return [];
+  }
 }
 
-/** Nothing when there is none, or it can't be told: the screens work without it. */
-export async function loadNext(job: string): Promise<Next | undefined> {
-  try {
-    const found = (await call('nextAct', { job })) as { act: { sentence: string; run?: string; what: string } | null };
-    return found.act ? { text: found.act.sentence, detail: '', run: found.act.run ?? '', room: '' } : undefined;
-  } catch {
-    return undefined;
-  }
+export function skip(job: string, act: string): void {
+  localStorage.setItem(key(job), JSON.stringify([...skipped(job), act]));
+}
+
+export function skipNothing(job: string): void {
+  localStorage.removeItem(key(job));
+}
+
+/** Nothing when there is none left. */
+export async function loadNext(job: string): Promise<NextAct | undefined> {
+  const { act } = (await call('nextAct', { job, skipped: skipped(job) })) as { act: NextAct | null };
+  return act ?? undefined;
+}
+
+/** Rooms of a run in which an act is done; others are done in a room of the job. */
+const IN_RUN: Record<string, string> = {
+  finishLayout: '',
+  issueCuts: 'cuts',
+  cutWire: 'work?act=cut',
+  pressFirstEnd: 'work?act=leftEndPressed',
+  thread: 'work?act=threaded',
+  pressSecondEnd: 'work?act=rightEndPressed',
+  fit: 'work?act=fitted',
+  checkGaps: 'gaps'
+};
+const IN_JOB: Record<string, string> = {
+  chooseRuleSet: 'site',
+  addRun: 'new-run',
+  beforeOrdering: 'ordering',
+  sampleCrimp: 'sample',
+  closeDefect: 'defects',
+  evidence: 'missing',
+  handOver: 'handover'
+};
+const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', raise: 'final', recheck: 'recheck' };
+
+/** The address of the room where an act is done, opened at its wire or card. */
+export function placeOf(job: string, act: NextAct): string {
+  const run = act.run;
+  const wire = act.subject.startsWith('wire:') ? act.subject.split(':')[2] : undefined;
+  if (act.what in IN_JOB || !run) return jobAt(job, IN_JOB[act.what] ?? '');
+  if (act.what === 'measureWire') return runAt(job, run, wire ? `measure?wire=${wire}` : 'measure');
+  const stage = STAGES[act.what];
+  if (stage) return runAt(job, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
+  const room = IN_RUN[act.what];
+  return room === undefined ? `${runAt(job, run)}?at=${encodeURIComponent(act.subject)}` : runAt(job, run, room);
 }

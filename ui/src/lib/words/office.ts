@@ -115,8 +115,11 @@ export const office = {
     without: 'Go without',
     ask: (what: string) => `Why does the handover go without: ${what}?`,
     reasons: ['Not part of this job', 'Covered before it was seen', 'Held by the certifier', 'Will follow'],
-    waived: 'Goes without',
-    there: 'There'
+    lacking: (n: number) => `Missing ${n}`,
+    waived: (n: number) => `Goes without ${n}`,
+    there: (n: number) => `There ${n}`,
+    askedBy: 'asked by',
+    askAgain: 'Ask for it again'
   },
   handover: {
     title: 'Handover',

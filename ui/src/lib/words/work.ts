@@ -27,6 +27,7 @@ export const work = {
   },
   settingsAbout: 'Name, light or dark, units',
   me: { title: 'Who writes here', person: 'Your name', device: 'This device', program: 'Program' },
+  next: { left: (n: number) => `${n} left`, skip: 'Skip this act', unskip: 'Show skipped acts again' },
   job: {
     noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
     addRun: 'New run',
