@@ -352,6 +352,71 @@ fn a_device_that_wrote_before_it_read_its_own_log_is_forked_and_both_branches_ar
 }
 
 #[test]
+fn the_record_is_free_whenever_the_folder_is_read_or_written() {
+    struct Patient<'a>(
+        MemoryStore,
+        &'a std::sync::Mutex<records::Record>,
+        AtomicU64,
+    );
+    impl Patient<'_> {
+        fn wait_for_record(&self) {
+            let begun = std::time::Instant::now();
+            while self.1.try_lock().is_err() {
+                // Another worker may hold it for a moment; whoever waits here may not.
+                assert!(
+                    begun.elapsed().as_secs() < 5,
+                    "the record is held over folder I/O"
+                );
+                std::thread::yield_now();
+            }
+            self.2.fetch_add(1, Ordering::SeqCst);
+        }
+    }
+    impl SharedStore for Patient<'_> {
+        fn list(&self, folder: &str) -> Result<sync::Listing, SyncError> {
+            self.wait_for_record();
+            self.0.list(folder)
+        }
+        fn get(&self, path: &str, at_most: u64) -> Result<Vec<u8>, SyncError> {
+            self.wait_for_record();
+            self.0.get(path, at_most)
+        }
+        fn put_new(&self, path: &str, bytes: &[u8]) -> Result<sync::Put, SyncError> {
+            self.wait_for_record();
+            self.0.put_new(path, bytes)
+        }
+        fn exists(&self, path: &str) -> Result<bool, SyncError> {
+            self.wait_for_record();
+            self.0.exists(path)
+        }
+        fn settle(&self) -> Result<(), SyncError> {
+            self.wait_for_record();
+            self.0.settle()
+        }
+    }
+    let memory = MemoryStore::default();
+    let Crew {
+        ann,
+        ben,
+        job,
+        crew,
+    } = Crew::meet(&memory);
+    ben.photograph(job, "one");
+    ben.exchange(&memory);
+    ann.photograph(job, "two");
+    let store = Patient(memory.clone(), &ann.record, AtomicU64::new(0));
+    ann.exchange(&store);
+    sync::share_crew(&store, &ann.record, crew).unwrap();
+    sync::applicants(&store, &ann.record, crew).unwrap();
+    let cleo = Device::new(30);
+    let store = Patient(memory, &cleo.record, AtomicU64::new(0));
+    let joining = sync::join(&store, &cleo.record, "Cleo").unwrap();
+    sync::confirm(&store, &cleo.record, &joining.digits).unwrap();
+    cleo.exchange(&store);
+    assert!(store.2.load(Ordering::SeqCst) > 10);
+}
+
+#[test]
 fn stopping_keeps_what_was_done_and_says_so() {
     let store = MemoryStore::default();
     let Crew { ann, ben, job, .. } = Crew::meet(&store);
@@ -403,4 +468,46 @@ fn a_missing_piece_in_the_middle_is_waited_for_and_found() {
     assert_eq!(store.files(), files);
     assert!(ann.exchange(&store).waiting.is_empty());
     assert_eq!(ann.state(), ben.state());
+}
+
+#[test]
+fn a_device_that_forgot_gives_no_number_while_its_own_log_has_a_gap() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    for n in 0..3 {
+        ben.say(job, "title", &format!("title {n}"));
+        ben.exchange(&store);
+    }
+    ann.exchange(&store);
+    let log = format!("log/{}/", ben.id());
+    let (path, bytes) = store
+        .files()
+        .into_iter()
+        .filter(|(path, _)| path.starts_with(&log))
+        .nth(1)
+        .unwrap();
+    let twin = ben.forgetful_twin(5000);
+    let joining = sync::join(&store, &twin.record, "Ben").unwrap();
+    sync::confirm(&store, &twin.record, &joining.digits).unwrap();
+    for damaged in [Some(&bytes[..50]), None] {
+        store.remove(&path);
+        if let Some(damaged) = damaged {
+            store.place(&path, damaged);
+        }
+        let report = twin.exchange(&store);
+        let waiting: Vec<_> = report
+            .waiting
+            .iter()
+            .map(|w| (w.whose.as_str(), w.count))
+            .collect();
+        assert_eq!(waiting, [("this device", 1)], "{report:?}");
+        assert!(report.published.is_empty());
+    }
+    store.place(&path, &bytes);
+    let report = twin.exchange(&store);
+    assert!(
+        report.waiting.is_empty() && report.shared && !report.forked,
+        "{report:?}"
+    );
+    assert_eq!(twin.state(), ann.state());
 }

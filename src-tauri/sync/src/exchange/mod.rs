@@ -4,6 +4,7 @@
 //! a fault in one file stops nothing but that file. What is true or counts is the record's matter.
 
 mod logs;
+mod make;
 mod own;
 mod pictures;
 
@@ -118,7 +119,7 @@ impl Run<'_> {
         self.publish_card(&devices);
         let mut pictures = pictures::look(self)?;
         pictures::publish(self, &mut pictures, pictures::Size::Thumbs)?;
-        own::publish_segments(self, &own_log)?;
+        make::publish_segments(self, &own_log)?;
         let fetched = logs::take_logs(self, founding, &devices)?;
         if fetched {
             pictures = pictures::look(self)?;

@@ -1,0 +1,324 @@
+//! Making segments of what this device recorded, and writing those that the folder lacks.
+//!
+//! Invariant: an own entry is in a segment once. A segment's bytes are noted by their hash before
+//! they are written, and made again from the record only if they come out the same. If the own
+//! chain has branches, every branch is published and the device is reported as forked.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Mutex;
+
+use records::entry::Entry;
+use records::ids::{BookId, DeviceId, Hash};
+use records::record::Published;
+use records::segment::{self, BookPrev, Header, MOST_BYTES};
+use records::{Record, RecordError, canonical};
+
+use super::Run;
+use super::own::{OwnLog, note_made};
+use crate::error::SyncError;
+use crate::local::{self, lock};
+use crate::name::{SegmentName, shard_of};
+use crate::plan::{Publish, plan_publish};
+use crate::store::{Put, in_flight};
+
+/// Room that a header needs at most: its bound as a canonical body, and its signature.
+const HEADER: usize = canonical::LONGEST_BODY + 256;
+/// Most heads that one header names, so that it stays inside its bound.
+const MOST_SEEN: usize = 400;
+/// How many bytes of segments just made are kept for writing; others are made again.
+const KEPT_BYTES: usize = 32 << 20;
+
+/// Makes segments of what is new and writes every own segment that the folder lacks.
+pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), SyncError> {
+    let fresh = make(run, own.may_write)?;
+    let made = local::made(run.record, &run.folder)?;
+    if !own.listed {
+        run.report.unshared.segments += made.len() as u64;
+        return Ok(());
+    }
+    let mut seen = own.seen.clone();
+    // All folders of old numbers were listed, so one that was not can hold new numbers only.
+    seen.listed
+        .extend(made.iter().map(|made| shard_of(made.name.no)));
+    let plan = plan_publish(&made, &seen);
+    let put = |publish: &Publish<SegmentName>| -> Result<(Put, u64), SyncError> {
+        let again;
+        let bytes = match fresh.get(&publish.what.no) {
+            Some(bytes) => bytes,
+            None => {
+                again = bytes_of(run.record, &run.folder, publish.what.no)?;
+                &again
+            }
+        };
+        Ok((run.store.put_new(&publish.path, bytes)?, bytes.len() as u64))
+    };
+    run.tell("Publishing what was recorded here", 0, plan.len());
+    let results = in_flight(&plan, run.options.stop, &put);
+    let mut written = Vec::new();
+    for (publish, result) in plan.iter().zip(results) {
+        match result {
+            Some(Ok((Put::Created, bytes))) => written.push(bytes),
+            Some(Ok((Put::AlreadyThere, _))) => {}
+            Some(Ok((Put::Different, bytes))) => {
+                let reason = "other bytes stand under this name, so others can't read this piece";
+                run.report.put_aside(&publish.path, reason);
+                run.report.unshared.add_segment(bytes);
+            }
+            Some(Err(error)) => {
+                run.report.fault(&error);
+                run.report.unshared.add_segment(0);
+            }
+            None => run.report.unshared.add_segment(0),
+        }
+    }
+    if written.is_empty() {
+        return Ok(());
+    }
+    let settled = run.store.settle();
+    let counts = match &settled {
+        Ok(()) => &mut run.report.published,
+        Err(_) => &mut run.report.unshared,
+    };
+    written.iter().for_each(|bytes| counts.add_segment(*bytes));
+    if let Err(error) = settled {
+        run.report.fault(&error);
+    }
+    Ok(())
+}
+
+/// Makes segments of all own entries that are in none yet, book by book; where that may not be,
+/// counts one piece a book as not shared.
+fn make(run: &mut Run<'_>, may_write: bool) -> Result<BTreeMap<u32, Vec<u8>>, SyncError> {
+    let mut fresh = BTreeMap::new();
+    let mut kept = 0;
+    let books = own_books(&lock(run.record), run.crew_book)?;
+    for book in books {
+        let (chains, mut seen) = {
+            let mut record = lock(run.record);
+            let rows = of_book(&record, &run.folder, book)?;
+            let device = record.device();
+            let forked = record.view(book)?.forked().contains(&device);
+            run.report.forked |= forked;
+            let chains = if forked {
+                uncovered(&mut record, book, &rows)?
+            } else {
+                let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
+                vec![record.own_after(book, last)?]
+            };
+            (chains, newly_seen(&mut record, book, &rows)?)
+        };
+        for mut entries in chains {
+            if !may_write && !entries.is_empty() {
+                run.report.unshared.add_segment(0);
+                continue;
+            }
+            while !entries.is_empty() {
+                let rest = entries.split_off(fitting(&entries));
+                let seen = std::mem::take(&mut seen);
+                let (no, bytes) = make_one(run.record, &run.folder, book, &entries, seen)?;
+                kept += bytes.len();
+                if kept <= KEPT_BYTES {
+                    fresh.insert(no, bytes);
+                }
+                entries = rest;
+            }
+        }
+    }
+    Ok(fresh)
+}
+
+fn make_one(
+    record: &Mutex<Record>,
+    folder: &str,
+    book: BookId,
+    entries: &[Entry],
+    seen: Vec<(DeviceId, u64, Hash)>,
+) -> Result<(u32, Vec<u8>), SyncError> {
+    let record = lock(record);
+    let number = |entry: Option<&Entry>| entry.map_or(0, |entry| entry.body.n);
+    let rows = record.published(folder)?;
+    let newest = rows.last();
+    let before = rows.iter().rfind(|row| row.book == book);
+    let header = Header {
+        format: segment::FORMAT,
+        device: record.device(),
+        no: newest.map_or(1, |row| row.no + 1),
+        prev: newest.map_or(Hash::ZERO, |row| row.sha256),
+        book,
+        book_prev: before.map(|row| BookPrev {
+            no: row.no,
+            sha256: row.sha256,
+        }),
+        first: number(entries.first()),
+        last: number(entries.last()),
+        seen,
+    };
+    let no = u32::try_from(header.no)
+        .ok()
+        .filter(|no| *no <= crate::name::LAST_NO);
+    let no = no.ok_or_else(|| RecordError::Segment("no number is left for another".into()))?;
+    let bytes = segment::encode(&header, entries, record.signer())?;
+    note_made(&record, folder, &header, Hash::of(&bytes), bytes.len())?;
+    Ok((no, bytes))
+}
+
+fn own_books(record: &Record, crew_book: BookId) -> Result<Vec<BookId>, SyncError> {
+    let mut books = record.kept_jobs(crew_book)?;
+    if record.crew_books().contains(&crew_book) {
+        books.insert(0, crew_book);
+    }
+    Ok(books)
+}
+
+fn of_book(record: &Record, folder: &str, book: BookId) -> Result<Vec<Published>, SyncError> {
+    let mut rows = record.published(folder)?;
+    rows.retain(|row| row.book == book);
+    Ok(rows)
+}
+
+/// Heads of the others in this book that no earlier header told.
+fn newly_seen(
+    record: &mut Record,
+    book: BookId,
+    rows: &[Published],
+) -> Result<Vec<(DeviceId, u64, Hash)>, SyncError> {
+    let mut told = BTreeMap::new();
+    for row in rows {
+        let seen = read_header(&row.header)?.seen;
+        told.extend(
+            seen.into_iter()
+                .map(|(device, n, hash)| (device, (n, hash))),
+        );
+    }
+    let own = record.device();
+    let heads = record.view(book)?.heads().iter();
+    Ok(heads
+        .filter(|(device, head)| **device != own && told.get(device) != Some(head))
+        .map(|(device, (n, hash))| (*device, *n, *hash))
+        .take(MOST_SEEN)
+        .collect())
+}
+
+/// Own entries that are in no segment, as chains, where the own chain has branches.
+fn uncovered(
+    record: &mut Record,
+    book: BookId,
+    rows: &[Published],
+) -> Result<Vec<Vec<Entry>>, SyncError> {
+    let mut covered: BTreeSet<Hash> = BTreeSet::new();
+    for row in rows {
+        let header = read_header(&row.header)?;
+        if let Some((entries, _)) = made_again(record, row, &header)? {
+            covered.extend(entries.iter().map(|entry| entry.id));
+        }
+    }
+    let device = record.device();
+    let view = record.view(book)?;
+    let own = view.ids().filter_map(|id| view.entry(id));
+    let own = own.filter(|entry| entry.body.device == device && !covered.contains(&entry.id));
+    let mut open: Vec<Entry> = own.cloned().collect();
+    open.sort_by_key(|entry| (entry.body.n, entry.id));
+    let mut chains: Vec<Vec<Entry>> = Vec::new();
+    for entry in open {
+        let follows =
+            |chain: &&mut Vec<Entry>| chain.last().is_some_and(|last| last.id == entry.body.prev);
+        match chains.iter_mut().find(follows) {
+            Some(chain) => chain.push(entry),
+            None => chains.push(vec![entry]),
+        }
+    }
+    Ok(chains)
+}
+
+/// How many entries fit into one segment, whole acts where one ends in time.
+fn fitting(entries: &[Entry]) -> usize {
+    let mut room = MOST_BYTES - HEADER;
+    let (mut fit, mut closed) = (0, 0);
+    for entry in entries {
+        let Some(left) = room.checked_sub(entry.line().len()) else {
+            break;
+        };
+        room = left;
+        fit += 1;
+        if entry.body.closes() {
+            closed = fit;
+        }
+    }
+    if fit == entries.len() || closed == 0 {
+        fit.max(1)
+    } else {
+        closed
+    }
+}
+
+/// The bytes of an own segment, made again from the record and checked against its hash.
+fn bytes_of(record: &Mutex<Record>, folder: &str, no: u32) -> Result<Vec<u8>, SyncError> {
+    let mut record = lock(record);
+    let rows = record.published(folder)?;
+    let row = rows.iter().find(|row| row.no == u64::from(no));
+    let row = row.ok_or(RecordError::Unknown {
+        what: "segment",
+        id: no.to_string(),
+    })?;
+    let header = read_header(&row.header)?;
+    let made = made_again(&mut record, row, &header)?;
+    made.map(|(_, bytes)| bytes)
+        .ok_or_else(|| RecordError::Damaged(row.sha256).into())
+}
+
+/// An own segment's entries and bytes, if the record still gives the same bytes.
+fn made_again(
+    record: &mut Record,
+    row: &Published,
+    header: &Header,
+) -> Result<Option<(Vec<Entry>, Vec<u8>)>, SyncError> {
+    let mut continued = record.own_after(row.book, row.first.saturating_sub(1))?;
+    continued.retain(|entry| entry.body.n <= row.last);
+    if let Some(bytes) = same_bytes(record, row, header, &continued) {
+        return Ok(Some((continued, bytes)));
+    }
+    // The chain that is continued may not be the branch that this segment holds.
+    for branch in branches(record, row)? {
+        if let Some(bytes) = same_bytes(record, row, header, &branch) {
+            return Ok(Some((branch, bytes)));
+        }
+    }
+    Ok(None)
+}
+
+fn same_bytes(
+    record: &Record,
+    row: &Published,
+    header: &Header,
+    entries: &[Entry],
+) -> Option<Vec<u8>> {
+    let bytes = segment::encode(header, entries, record.signer()).ok()?;
+    (Hash::of(&bytes) == row.sha256).then_some(bytes)
+}
+
+/// The own entries `first` to `last` of a row, along every branch that reaches `last`.
+fn branches(record: &mut Record, row: &Published) -> Result<Vec<Vec<Entry>>, SyncError> {
+    let device = record.device();
+    let view = record.view(row.book)?;
+    let ends = view.ids().filter_map(|id| view.entry(id));
+    let ends = ends.filter(|entry| entry.body.device == device && entry.body.n == row.last);
+    let mut found = Vec::new();
+    for end in ends {
+        let mut chain = vec![end.clone()];
+        let mut at = end;
+        while at.body.n > row.first {
+            let Some(before) = view.entry(&at.body.prev) else {
+                break;
+            };
+            chain.push(before.clone());
+            at = before;
+        }
+        chain.reverse();
+        found.push(chain);
+    }
+    Ok(found)
+}
+
+fn read_header(text: &str) -> Result<Header, SyncError> {
+    serde_json::from_str(text).map_err(|e| RecordError::Segment(e.to_string()).into())
+}
