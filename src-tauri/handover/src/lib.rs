@@ -1,6 +1,25 @@
 //! Drawings, the handover document, data export and its verification.
+//!
+//! Owns what leaves the record for owner, certifier and file. Invariants: a handover folder is
+//! there whole or not at all; the document prints what was recorded and told, and judges nothing;
+//! texts of people are data everywhere. It reads books and pictures and changes neither.
 
 pub mod drawing;
+mod error;
+mod export;
+mod folder;
+mod print;
+mod source;
+mod state;
+mod tables;
+mod tell;
+mod verify;
 mod visible;
 
 pub use drawing::{Drawing, drawing};
+pub use error::HandoverError;
+pub use folder::{Written, write};
+pub use source::{OnProgress, Progress, Source, Step};
+pub use state::{STATE_FORMAT, state, state_text};
+pub use tell::{Document, document};
+pub use verify::{Fault, FaultKind, Verified, verify};

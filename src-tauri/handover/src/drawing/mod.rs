@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use records::job::Run;
 
+pub(crate) use lines::number;
 pub use states::{State, States, WireState, states};
 pub use svg::{Paper, svg};
 

@@ -5,6 +5,8 @@
 
 use std::fmt::Write as _;
 
+use crate::visible;
+
 use super::{Anchor, Drawing, Is, Role, Shape, State};
 
 /// Room on paper, millimetres.
@@ -156,10 +158,10 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
     }
 }
 
-/// Text for markup: the five signs written out, what XML does not know left out.
-pub(crate) fn escape(text: &str) -> String {
+/// Text for markup: hidden characters shown, the five signs of markup written out.
+fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in visible::line(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

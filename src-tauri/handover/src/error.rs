@@ -1,0 +1,51 @@
+//! The handover's errors, by cause.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// What can go wrong while a handover is made or looked at. Nothing half-made is left behind.
+#[derive(Debug, thiserror::Error)]
+pub enum HandoverError {
+    /// A file operation failed.
+    #[error("could not {operation} {path}: {source}; no handover was made there")]
+    File {
+        /// What was tried, in words ("write", "list").
+        operation: &'static str,
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system answered.
+        source: io::Error,
+    },
+    /// The folder holds something.
+    #[error("{0} is not empty; choose a folder that does not exist yet, nothing was changed")]
+    NotEmpty(PathBuf),
+    /// The document could not be set.
+    #[error("the document could not be set: {0}; nothing was written")]
+    Document(String),
+    /// A data table could not be written.
+    #[error("the table {table} could not be written: {reason}; nothing was written")]
+    Table {
+        /// Which table.
+        table: String,
+        /// What happened.
+        reason: String,
+    },
+    /// Someone ended it.
+    #[error("ended before it was done; nothing was written")]
+    Cancelled,
+    /// The record refused to answer.
+    #[error(transparent)]
+    Record(#[from] records::RecordError),
+}
+
+impl HandoverError {
+    /// Wraps an error of the file system with what was tried and where.
+    pub fn file(operation: &'static str, path: &Path) -> impl FnOnce(io::Error) -> HandoverError {
+        let path = path.to_path_buf();
+        move |source| HandoverError::File {
+            operation,
+            path,
+            source,
+        }
+    }
+}

@@ -1,0 +1,268 @@
+//! The handover folder: document, data, books, originals, sums.
+//!
+//! Invariant: the folder appears whole under its name or not at all; a folder that holds anything
+//! is never touched.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use records::book::{BookView, Why};
+use records::ids::Hash;
+
+use crate::print::{self, Attachment};
+use crate::source::{OnProgress, Step, tell};
+use crate::{HandoverError, Source, export, state, tables, tell as told};
+
+/// Name of the file with the sums of all others.
+pub(crate) const SUMS: &str = "SHA256SUMS";
+/// Name of the document.
+pub(crate) const DOCUMENT: &str = "handover.pdf";
+/// Name of the state, in `data/` and inside the document.
+pub(crate) const STATE: &str = "state.json";
+/// The job's book.
+pub(crate) const JOB_BOOK: &str = "book/job.jsonl";
+/// The crew's book.
+pub(crate) const CREW_BOOK: &str = "book/crew.jsonl";
+
+/// What was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Written {
+    /// The folder.
+    pub folder: PathBuf,
+    /// Number of files.
+    pub files: usize,
+    /// Bytes of all files.
+    pub bytes: u64,
+    /// Originals in it.
+    pub originals: usize,
+    /// Originals that are not on this device.
+    pub missing: usize,
+    /// SHA-256 of the document.
+    pub document: Hash,
+}
+
+/// Writes a handover folder.
+///
+/// # Errors
+/// [`HandoverError::NotEmpty`] when the folder holds anything, [`HandoverError::Cancelled`], and
+/// errors of setting and of files. In every case nothing is left under the folder's name.
+pub fn write(
+    source: &Source<'_>,
+    folder: &Path,
+    on: &OnProgress<'_>,
+) -> Result<Written, HandoverError> {
+    refuse_full(folder)?;
+    let parent = folder
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    fs::create_dir_all(parent).map_err(HandoverError::file("make", parent))?;
+    let name = folder
+        .file_name()
+        .map_or_else(|| "handover".into(), |n| n.to_string_lossy().into_owned());
+    let temporary = parent.join(format!(".{name}.making-{}", std::process::id()));
+    let made = make(source, &temporary, on).and_then(|written| {
+        refuse_full(folder)?;
+        if folder.exists() {
+            fs::remove_dir(folder)
+                .map_err(HandoverError::file("replace the empty folder", folder))?;
+        }
+        fs::rename(&temporary, folder).map_err(HandoverError::file("name", folder))?;
+        sync_dir(parent);
+        Ok(Written {
+            folder: folder.to_path_buf(),
+            ..written
+        })
+    });
+    if made.is_err() && temporary.exists() {
+        fs::remove_dir_all(&temporary).map_err(HandoverError::file("remove", &temporary))?;
+    }
+    made
+}
+
+fn refuse_full(folder: &Path) -> Result<(), HandoverError> {
+    if !folder.exists() {
+        return Ok(());
+    }
+    let mut entries = fs::read_dir(folder).map_err(HandoverError::file("list", folder))?;
+    match entries.next() {
+        None => Ok(()),
+        Some(_) => Err(HandoverError::NotEmpty(folder.to_path_buf())),
+    }
+}
+
+fn make(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written, HandoverError> {
+    fs::create_dir(dir).map_err(HandoverError::file("make", dir))?;
+    let document = told::document(source);
+    let pictures = print::pictures(source, &told::pictures_of(&document), on)?;
+    let data = data_files(source)?;
+    tell(on, Step::Document, 0, 1)?;
+    let pdf = print::pdf(&document, &pictures, &data, source.made)?;
+    tell(on, Step::Document, 1, 1)?;
+    let job = source.job.reader.view;
+    let crew = source.job.reader.crew;
+    let mut out = Out {
+        dir,
+        sums: BTreeMap::new(),
+        bytes: 0,
+    };
+    let document = Hash::of(&pdf);
+    out.put(DOCUMENT, &pdf)?;
+    for file in &data {
+        out.put(&format!("data/{}", file.name), &file.bytes)?;
+    }
+    out.put(
+        "data/tables.xlsx",
+        &export::workbook(&tables::tables(source))?,
+    )?;
+    out.put(
+        CREW_BOOK,
+        &lines(source.crew_book, &source.crew_book.not_counting(crew)),
+    )?;
+    out.put(JOB_BOOK, &lines(job, &job.not_counting(crew)))?;
+    let rows = tables::hash_rows(source);
+    let goes: Vec<_> = rows.iter().filter(|r| r.goes).collect();
+    let (mut originals, mut missing) = (0, 0);
+    for (done, row) in goes.iter().enumerate() {
+        match original(source, &row.sha256)? {
+            Some((bytes, ending)) => {
+                out.put(&format!("photos/{}.{ending}", row.sha256), &bytes)?;
+                originals += 1;
+            }
+            None => missing += 1,
+        }
+        tell(on, Step::Files, done + 1, goes.len())?;
+    }
+    out.put("README.txt", readme(source).as_bytes())?;
+    let files = out.sums.len() + 1;
+    let bytes = out.finish()?;
+    Ok(Written {
+        folder: dir.to_path_buf(),
+        files,
+        bytes,
+        originals,
+        missing,
+        document,
+    })
+}
+
+/// State and tables, as they lie in `data/` and inside the document.
+fn data_files(source: &Source<'_>) -> Result<Vec<Attachment>, HandoverError> {
+    let reader = &source.job.reader;
+    let mut files = vec![Attachment {
+        name: STATE.into(),
+        media_type: "application/json",
+        about: "State of the job as its entries tell it",
+        bytes: state::state_text(reader.view, reader.crew).into_bytes(),
+    }];
+    for table in tables::tables(source) {
+        files.push(Attachment {
+            name: format!("{}.csv", table.name),
+            media_type: "text/csv",
+            about: table.title,
+            bytes: export::csv(&table)?,
+        });
+    }
+    Ok(files)
+}
+
+/// The exact entry lines of a book, sorted by device and number; unfinished ends are left out.
+fn lines(book: &BookView, left: &[(Hash, Why)]) -> Vec<u8> {
+    let unfinished: Vec<&Hash> = left
+        .iter()
+        .filter(|(_, why)| state::damaged(*why))
+        .map(|(id, _)| id)
+        .collect();
+    let mut entries: Vec<_> = book
+        .ids()
+        .filter(|id| !unfinished.contains(id))
+        .filter_map(|id| book.entry(id))
+        .collect();
+    entries.sort_by_key(|e| (e.body.device, e.body.n, e.id));
+    entries
+        .iter()
+        .flat_map(|e| e.line().iter().copied())
+        .collect()
+}
+
+fn original(source: &Source<'_>, sha256: &str) -> Result<Option<(Vec<u8>, String)>, HandoverError> {
+    let found =
+        records::photos::find(source.photos_dir, sha256).map_err(records::RecordError::from)?;
+    let Some(path) = found else { return Ok(None) };
+    let bytes =
+        records::photos::read(source.photos_dir, sha256).map_err(records::RecordError::from)?;
+    let ending = path
+        .extension()
+        .map_or_else(|| "bin".into(), |e| e.to_string_lossy().into_owned());
+    Ok(Some((bytes, ending)))
+}
+
+struct Out<'a> {
+    dir: &'a Path,
+    sums: BTreeMap<String, String>,
+    bytes: u64,
+}
+
+impl Out<'_> {
+    fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), HandoverError> {
+        let path = self.dir.join(name);
+        if self.sums.contains_key(name) {
+            return Ok(());
+        }
+        if let Some(parent) = path.parent() {
+            fs::create_dir_all(parent).map_err(HandoverError::file("make", parent))?;
+        }
+        let mut file = File::create_new(&path).map_err(HandoverError::file("make", &path))?;
+        file.write_all(bytes)
+            .and_then(|()| file.sync_data())
+            .map_err(HandoverError::file("write", &path))?;
+        self.sums
+            .insert(name.to_owned(), Hash::of(bytes).to_string());
+        self.bytes += bytes.len() as u64;
+        Ok(())
+    }
+
+    /// Writes the sums and returns the bytes of all files.
+    fn finish(mut self) -> Result<u64, HandoverError> {
+        let sums: String = self
+            .sums
+            .iter()
+            .map(|(name, sum)| format!("{sum}  {name}\n"))
+            .collect();
+        self.put(SUMS, sums.as_bytes())?;
+        for folder in ["data", "book", "photos", ""] {
+            sync_dir(&self.dir.join(folder));
+        }
+        Ok(self.bytes)
+    }
+}
+
+/// Makes a folder's names durable where the system can.
+fn sync_dir(dir: &Path) {
+    if let Ok(dir) = File::open(dir) {
+        // Some file systems refuse to sync a folder; the files themselves are synced.
+        let _ = dir.sync_all();
+    }
+}
+
+fn readme(source: &Source<'_>) -> String {
+    format!(
+        "Handover record, made with {}\n\
+         \n\
+         handover.pdf   the document, to read and print\n\
+         data/          the same data as tables: state.json, *.csv, tables.xlsx\n\
+         book/          the entries themselves, one signed line each: the job's book and the crew's\n\
+         photos/        original pictures and documents, each named by the SHA-256 of its bytes\n\
+         SHA256SUMS     sums of all other files\n\
+         \n\
+         To check that nothing was changed since:   sha256sum -c SHA256SUMS\n\
+         To check signatures, chain, pictures and the document's data as well:   tautbook verify .\n\
+         \n\
+         What is here is genuine and unbroken when both say so. A missing end, something held back,\n\
+         or something untrue recorded by a device's owner can't be found that way.\n\
+         Nothing here is encrypted: who has these files can read them.\n",
+        source.program
+    )
+}

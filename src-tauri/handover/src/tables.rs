@@ -1,0 +1,174 @@
+//! The job's data as tables, for CSV, XLSX and the attachments.
+//!
+//! Invariant: a number stands as a number with its unit in the column's name; a text of people is
+//! a text cell, whatever it starts with. Every line of a disputed value is a row of its own.
+
+mod rows;
+
+use records::job::things::Photo;
+use records::model::values::Length;
+
+use crate::Source;
+
+pub(crate) use rows::{cuts, gaps, lengths, openings, parts, tensions};
+
+/// A table.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Table {
+    /// Name of its file, without an ending.
+    pub(crate) name: &'static str,
+    /// What it holds, in a few words.
+    pub(crate) title: &'static str,
+    /// Names of the columns.
+    pub(crate) head: Vec<&'static str>,
+    /// Rows.
+    pub(crate) rows: Vec<Vec<Cell>>,
+}
+
+/// A cell.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Cell {
+    /// Text.
+    Text(String),
+    /// A number.
+    Number(f64),
+    /// Nothing.
+    Empty,
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Cell::Text(text.to_owned())
+    }
+}
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Cell::Text(text)
+    }
+}
+impl From<Length> for Cell {
+    fn from(length: Length) -> Self {
+        Cell::Number(length.as_mm())
+    }
+}
+impl<T: Into<Cell>> From<Option<T>> for Cell {
+    fn from(value: Option<T>) -> Self {
+        value.map_or(Cell::Empty, Into::into)
+    }
+}
+
+/// Every table of a job.
+pub(crate) fn tables(source: &Source<'_>) -> Vec<Table> {
+    let job = source.job;
+    vec![
+        lengths(job),
+        cuts(job),
+        tensions(job),
+        gaps(job),
+        openings(job),
+        parts(job),
+        hash_index(source),
+    ]
+}
+
+/// A file that entries vouch for.
+pub(crate) struct HashRow {
+    /// Number of the picture in the document, or name of the document.
+    pub(crate) name: String,
+    /// `original`, `view`, `thumb` or `document`.
+    pub(crate) role: &'static str,
+    pub(crate) sha256: String,
+    pub(crate) bytes: u64,
+    /// Media type.
+    pub(crate) kind: String,
+    /// Whether the object is in this device's store.
+    pub(crate) here: bool,
+    /// Whether it goes into the folder.
+    pub(crate) goes: bool,
+    pub(crate) entry: String,
+    pub(crate) caption: String,
+}
+
+/// Every object of pictures and documents, originals first.
+pub(crate) fn hash_rows(source: &Source<'_>) -> Vec<HashRow> {
+    let mut rows = Vec::new();
+    for (n, photo) in source.job.photos.iter().enumerate() {
+        photo_rows(source, n + 1, photo, &mut rows);
+    }
+    for document in &source.job.documents {
+        for file in &document.files {
+            rows.push(HashRow {
+                name: document.name.clone(),
+                role: "document",
+                sha256: file.sha256.to_string(),
+                bytes: file.bytes,
+                kind: file.kind.clone(),
+                here: here(source, &file.sha256.to_string()),
+                goes: true,
+                entry: document.entry.to_string(),
+                caption: document.name.clone(),
+            });
+        }
+    }
+    rows
+}
+
+fn photo_rows(source: &Source<'_>, number: usize, photo: &Photo, rows: &mut Vec<HashRow>) {
+    let roles = ["original", "view", "thumb"];
+    for (file, role) in photo.files.iter().zip(roles) {
+        rows.push(HashRow {
+            name: number.to_string(),
+            role,
+            sha256: file.sha256.to_string(),
+            bytes: file.bytes,
+            kind: file.kind.clone(),
+            here: here(source, &file.sha256.to_string()),
+            goes: role == "original",
+            entry: photo.entry.to_string(),
+            caption: photo.caption.clone(),
+        });
+    }
+}
+
+fn here(source: &Source<'_>, sha256: &str) -> bool {
+    matches!(
+        records::photos::find(source.photos_dir, sha256),
+        Ok(Some(_))
+    )
+}
+
+fn hash_index(source: &Source<'_>) -> Table {
+    let rows = hash_rows(source)
+        .into_iter()
+        .map(|r| {
+            #[allow(clippy::cast_precision_loss)] // files stay far below 2^53 bytes
+            let bytes = Cell::Number(r.bytes as f64);
+            let in_folder = if r.goes && r.here { "yes" } else { "no" };
+            vec![
+                r.name.into(),
+                r.role.into(),
+                r.sha256.into(),
+                bytes,
+                r.kind.into(),
+                in_folder.into(),
+                r.entry.into(),
+                r.caption.into(),
+            ]
+        })
+        .collect();
+    Table {
+        name: "hash-index",
+        title: "Pictures and documents with their hashes",
+        head: vec![
+            "picture",
+            "role",
+            "sha256",
+            "bytes",
+            "media_type",
+            "in_folder",
+            "entry",
+            "caption",
+        ],
+        rows,
+    }
+}

@@ -1,0 +1,104 @@
+//! Views, defects before and after, and days on site.
+
+use records::model::values::Evidence;
+
+use super::reading::Reading;
+use super::{Block, Row, Section, section, words};
+
+pub(super) fn views(reading: &Reading<'_>) -> Section {
+    section(
+        reading,
+        "Views from both sides, end posts, what is below",
+        Vec::new(),
+        &[
+            Evidence::WideView,
+            Evidence::EndPost,
+            Evidence::Below,
+            Evidence::Other,
+        ],
+    )
+}
+
+pub(super) fn defects(reading: &Reading<'_>) -> Section {
+    let rows: Vec<Row> = reading
+        .job
+        .defects
+        .iter()
+        .map(|d| {
+            let found = d.found.value.clone().unwrap_or_default();
+            let closed = reading.say(&d.closed, |c| c.how.clone());
+            let open = closed.is_empty();
+            Row::of([
+                d.about
+                    .as_ref()
+                    .map_or_else(String::new, |s| reading.name(s)),
+                format!(
+                    "{found} ({}, {})",
+                    reading.person(&d.found.person),
+                    words::day(d.found.at)
+                ),
+                if open {
+                    "not closed".into()
+                } else {
+                    format!("{closed} ({})", reading.by(&d.closed))
+                },
+            ])
+            .marked(open)
+        })
+        .collect();
+    let mut blocks = Vec::new();
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &["About", "Found", "Put right"],
+            &[1.2, 3.5, 3.5],
+            rows,
+        ));
+    }
+    section(
+        reading,
+        "Defects before and after",
+        blocks,
+        &[Evidence::DefectBefore, Evidence::DefectAfter],
+    )
+}
+
+pub(super) fn visits(reading: &Reading<'_>) -> Section {
+    let rows: Vec<Row> = reading
+        .job
+        .visits
+        .iter()
+        .map(|v| {
+            let left = v.left_safe.as_ref();
+            Row::of([
+                words::date(v.day.as_ref()),
+                v.why.clone(),
+                v.who.clone(),
+                v.weather.clone(),
+                left.map_or_else(|| "not on record".into(), |l| l.how.clone()),
+                left.map_or_else(String::new, |l| l.told.clone()),
+            ])
+            .marked(left.is_none())
+        })
+        .collect();
+    let mut blocks = Vec::new();
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &[
+                "Day",
+                "Why",
+                "Who",
+                "Weather",
+                "Edge left guarded by",
+                "Who was told",
+            ],
+            &[1.1, 1.8, 1.2, 1.1, 2.4, 1.4],
+            rows,
+        ));
+    }
+    section(
+        reading,
+        "The edge at the end of each day",
+        blocks,
+        &[Evidence::LeftSafe],
+    )
+}

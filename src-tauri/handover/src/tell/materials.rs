@@ -1,0 +1,177 @@
+//! Materials with their batches and arrival, and tools with their dates.
+
+use records::model::values::{Evidence, Length};
+
+use super::reading::Reading;
+use super::{Block, Row, Section, barrier, section, words};
+
+pub(super) fn batches(reading: &Reading<'_>) -> Section {
+    let mut blocks = Vec::new();
+    let rows: Vec<Row> = reading
+        .job
+        .batches
+        .iter()
+        .map(|b| {
+            let arrival = b.arrival.as_ref().map_or_else(String::new, |a| {
+                let tried = if a.tried {
+                    ", one of each hand tried"
+                } else {
+                    ""
+                };
+                let remark = if a.remark.is_empty() {
+                    String::new()
+                } else {
+                    format!(", {}", a.remark)
+                };
+                format!(
+                    "{} LH, {} RH counted{tried}{remark}",
+                    a.counted_left, a.counted_right
+                )
+            });
+            let marks = [
+                b.grade.clone().map(|g| format!("grade {g}")),
+                b.heat.clone().map(|h| format!("heat {h}")),
+                b.reel.clone().map(|r| format!("reel {r}")),
+                b.metres.map(metres),
+                b.left_mark
+                    .clone()
+                    .map(|m| format!("left hand marked: {m}")),
+            ];
+            let marks: Vec<String> = marks.into_iter().flatten().collect();
+            Row::of([
+                b.name.clone(),
+                b.kind.map_or("", words::batch).into(),
+                marks.join(", "),
+                b.ordered.map_or_else(String::new, |n| n.to_string()),
+                arrival,
+            ])
+        })
+        .collect();
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &["Batch", "Kind", "Grade, heat, reel", "Ordered", "Arrival"],
+            &[2.0, 1.0, 2.6, 0.9, 2.6],
+            rows,
+        ));
+    }
+    for strand in &reading.job.strands {
+        let Some(f) = &strand.figures else { continue };
+        let mut text = format!(
+            "Strand {}: {} {}, EA {} ({}), permanent stretch {} parts per million ({})",
+            strand.name,
+            words::mm(f.diameter_nm),
+            f.construction,
+            words::newtons(f.ea_mn),
+            f.ea_origin,
+            f.stretch_ppm,
+            f.stretch_origin
+        );
+        if let Some(load) = f.breaking_mn {
+            let origin = f.breaking_origin.as_deref().unwrap_or("origin not told");
+            text.push_str(&format!(
+                ", breaking load {} ({origin})",
+                words::newtons(load)
+            ));
+        }
+        blocks.push(Block::text(text));
+    }
+    for set in &reading.job.fitting_sets {
+        let Some(t) = &set.terminals else { continue };
+        let one = |t: &records::model::context::Terminal| {
+            format!(
+                "{} {}: overall {}, wire in {}, thread {}, lock nut {}",
+                words::hand(t.hand),
+                words::end(t.kind),
+                words::mm(t.overall_nm),
+                words::mm(t.insertion_nm),
+                words::mm(t.thread_nm),
+                words::mm(t.lock_nut_nm)
+            )
+        };
+        blocks.push(Block::text(format!(
+            "Fitting set {} ({}). {}. {}.",
+            set.name,
+            t.origin,
+            one(&t.left),
+            one(&t.right)
+        )));
+    }
+    barrier::documents(
+        reading,
+        &mut blocks,
+        &[Evidence::Materials, Evidence::ClientChoice],
+    );
+    section(
+        reading,
+        "Materials, batches, arrival",
+        blocks,
+        &[Evidence::Materials, Evidence::ClientChoice],
+    )
+}
+
+fn metres(length: Length) -> String {
+    format!("{} m", words::number(length.as_mm() / 1000.0))
+}
+
+pub(super) fn tools(reading: &Reading<'_>) -> Section {
+    let mut blocks = Vec::new();
+    let made = reading.source.made;
+    let today = words::day(made);
+    let rows: Vec<Row> = reading
+        .job
+        .tools
+        .iter()
+        .map(|t| {
+            let due = words::date(t.due.as_ref());
+            let overdue = !due.is_empty() && due < today;
+            let size = [
+                t.range.clone(),
+                t.size.map(|s| words::mm(s.nm)),
+                t.mass_mg
+                    .map(|m| format!("weighed {}", words::kilograms(m))),
+                t.error_per_10000.map(|e| {
+                    format!(
+                        "±{} %",
+                        words::number(f64::from(i32::try_from(e).unwrap_or(0)) / 100.0)
+                    )
+                }),
+            ];
+            let size: Vec<String> = size.into_iter().flatten().collect();
+            Row::of([
+                t.name.clone(),
+                t.kind.map_or("", words::tool).into(),
+                size.join(", "),
+                [
+                    words::date(t.compared_on.as_ref()),
+                    t.compared_with.clone().unwrap_or_default(),
+                ]
+                .join(" ")
+                .trim()
+                .to_owned(),
+                if overdue {
+                    format!("{due} (overdue)")
+                } else {
+                    due
+                },
+                t.certificate.clone().unwrap_or_default(),
+            ])
+            .marked(overdue)
+        })
+        .collect();
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &[
+                "Tool",
+                "Kind",
+                "Range, size, error",
+                "Compared",
+                "Due",
+                "Certificate",
+            ],
+            &[1.2, 1.2, 2.2, 2.2, 1.2, 1.2],
+            rows,
+        ));
+    }
+    barrier::documents(reading, &mut blocks, &[Evidence::Tools]);
+    section(reading, "Tools and dates", blocks, &[Evidence::Tools])
+}

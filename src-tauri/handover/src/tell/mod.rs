@@ -1,0 +1,299 @@
+//! The document as a model: sections of plain blocks, made from the record.
+//!
+//! Owns what the document says and in which order. Invariant: every text of people is data; a
+//! decision prints the numbers it was told; nothing here judges whether a barrier will do. How it
+//! looks is decided in `print`.
+
+mod barrier;
+mod close;
+mod disputes;
+mod evidence;
+mod materials;
+mod openings;
+mod reading;
+mod summary;
+mod tension;
+mod wires;
+pub(crate) mod words;
+
+use std::collections::BTreeMap;
+
+use records::ids::Hash;
+use records::job::things::Photo;
+use records::model::values::Evidence;
+use serde::Serialize;
+
+use crate::Source;
+use crate::drawing::{self, States};
+use reading::Reading;
+
+/// The whole document.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Document {
+    /// Title.
+    pub title: String,
+    /// Title of the job and its address.
+    pub job: String,
+    /// Address.
+    pub place: String,
+    /// When and by whom it was made, with the program.
+    pub made: String,
+    /// Sections in the inspector's order.
+    pub sections: Vec<Section>,
+}
+
+/// A section.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Section {
+    /// Heading.
+    pub title: String,
+    /// Whether it starts a page.
+    pub new_page: bool,
+    /// What it holds.
+    pub blocks: Vec<Block>,
+}
+
+/// A block of a section.
+#[derive(Clone, Debug, Serialize)]
+#[serde(tag = "kind", rename_all = "camelCase")]
+pub enum Block {
+    /// A heading within the section.
+    Head {
+        /// The heading.
+        text: String,
+    },
+    /// Names with their values.
+    Facts {
+        /// The rows.
+        rows: Vec<Fact>,
+    },
+    /// A table.
+    Table {
+        /// Heads of the columns.
+        head: Vec<String>,
+        /// Widths of the columns against each other.
+        widths: Vec<f64>,
+        /// Rows.
+        rows: Vec<Row>,
+    },
+    /// A paragraph.
+    Text {
+        /// The paragraph.
+        text: String,
+        /// Whether it is a remark in small type.
+        small: bool,
+    },
+    /// A list.
+    List {
+        /// Its points.
+        items: Vec<String>,
+    },
+    /// A caution.
+    Caution {
+        /// What to do.
+        text: String,
+    },
+    /// A run's drawing, as SVG.
+    Drawing {
+        /// The picture.
+        svg: String,
+        /// What it shows, for who can't see it.
+        alt: String,
+        /// What stands below.
+        caption: String,
+    },
+    /// Pictures.
+    Photos {
+        /// The pictures.
+        items: Vec<Picture>,
+    },
+}
+
+/// A name with its value.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Fact {
+    /// Name.
+    pub name: String,
+    /// Value, with unit.
+    pub value: String,
+    /// Origin, or what else belongs to it.
+    pub note: String,
+}
+
+/// A row of a table.
+#[derive(Clone, Debug, Default, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Row {
+    /// Cells.
+    pub cells: Vec<String>,
+    /// Whether it must be seen: set in bold with a sign before it.
+    pub marked: bool,
+}
+
+/// A picture with what is known of it.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Picture {
+    /// Hash of the original, under which the embedded picture is found.
+    pub sha256: String,
+    /// Number in this document.
+    pub number: usize,
+    /// What it shows.
+    pub shows: String,
+    /// Caption as written.
+    pub caption: String,
+    /// When.
+    pub taken: String,
+    /// Where.
+    pub place: String,
+    /// Who recorded it.
+    pub by: String,
+}
+
+/// Makes the document of a job.
+#[must_use]
+pub fn document(source: &Source<'_>) -> Document {
+    let reading = Reading::of(source);
+    let states: BTreeMap<_, States> = source
+        .job
+        .runs
+        .iter()
+        .map(|run| (run.id, drawing::states(source.job, run)))
+        .collect();
+    let sections = vec![
+        summary::section(&reading, &states),
+        barrier::drawings(&reading, &states),
+        barrier::posts(&reading),
+        materials::batches(&reading),
+        materials::tools(&reading),
+        wires::crimps(&reading),
+        wires::template(&reading),
+        wires::engagement(&reading),
+        tension::section(&reading),
+        openings::section(&reading),
+        openings::heights(&reading),
+        evidence::views(&reading),
+        evidence::defects(&reading),
+        tension::recheck(&reading),
+        evidence::visits(&reading),
+        close::care(&reading),
+        close::sign_offs(&reading),
+        close::data(&reading),
+    ];
+    Document {
+        title: "Handover record".into(),
+        job: reading.text(records::model::fields::JOB_TITLE),
+        place: reading.text(records::model::fields::JOB_PLACE),
+        made: format!(
+            "Made {} by {} with {}",
+            words::when(source.made),
+            source.made_by,
+            source.program
+        ),
+        sections,
+    }
+}
+
+/// Hashes of the pictures that the document embeds, by original.
+#[must_use]
+pub(crate) fn pictures_of(document: &Document) -> Vec<String> {
+    document
+        .sections
+        .iter()
+        .flat_map(|s| &s.blocks)
+        .filter_map(|b| match b {
+            Block::Photos { items } => Some(items),
+            _ => None,
+        })
+        .flatten()
+        .map(|p| p.sha256.clone())
+        .collect()
+}
+
+pub(crate) fn original(photo: &Photo) -> Option<Hash> {
+    photo.files.first().map(|f| f.sha256)
+}
+
+impl Block {
+    fn text(text: impl Into<String>) -> Block {
+        Block::Text {
+            text: text.into(),
+            small: false,
+        }
+    }
+    fn remark(text: impl Into<String>) -> Block {
+        Block::Text {
+            text: text.into(),
+            small: true,
+        }
+    }
+    fn head(text: impl Into<String>) -> Block {
+        Block::Head { text: text.into() }
+    }
+    fn table(head: &[&str], widths: &[f64], rows: Vec<Row>) -> Block {
+        Block::Table {
+            head: head.iter().map(|h| (*h).to_owned()).collect(),
+            widths: widths.to_vec(),
+            rows,
+        }
+    }
+}
+
+impl Row {
+    fn of(cells: impl IntoIterator<Item = String>) -> Row {
+        Row {
+            cells: cells.into_iter().collect(),
+            marked: false,
+        }
+    }
+    fn marked(mut self, marked: bool) -> Row {
+        self.marked = marked;
+        self
+    }
+}
+
+impl Fact {
+    fn of(name: &str, value: impl Into<String>) -> Fact {
+        Fact {
+            name: name.into(),
+            value: value.into(),
+            note: String::new(),
+        }
+    }
+    fn with(mut self, note: impl Into<String>) -> Fact {
+        self.note = note.into();
+        self
+    }
+}
+
+/// A section whose pictures come last, and which says so when it has nothing.
+fn section(
+    reading: &Reading<'_>,
+    title: &str,
+    mut blocks: Vec<Block>,
+    shows: &[Evidence],
+) -> Section {
+    let items = reading.photos(shows);
+    if !items.is_empty() {
+        blocks.push(Block::Photos { items });
+    }
+    for evidence in shows {
+        if let Some(reason) = reading.waived(*evidence) {
+            let what = words::evidence(*evidence);
+            blocks.push(Block::text(format!(
+                "Gone without: {what}. Reason given: {reason}"
+            )));
+        }
+    }
+    if blocks.is_empty() {
+        blocks.push(Block::text("Nothing on record."));
+    }
+    Section {
+        title: title.into(),
+        new_page: false,
+        blocks,
+    }
+}

@@ -1,0 +1,141 @@
+//! Openings with the probe, and heights.
+
+use records::job::Fact as Told;
+use records::model::context::OpeningRead;
+use records::model::fields;
+use records::model::values::{Evidence, Opening, ProbeResult};
+
+use super::reading::Reading;
+use super::{Block, Fact, Row, Section, words};
+
+pub(super) fn section(reading: &Reading<'_>) -> Section {
+    let mut blocks = Vec::new();
+    let mut rows = Vec::new();
+    for run in &reading.job.runs {
+        for (place, fact) in &run.openings {
+            rows.push(row(reading, &format!("run {}", run.name), place, fact));
+        }
+    }
+    let mut seen = Vec::new();
+    for post in reading.job.runs.iter().flat_map(|r| &r.posts) {
+        if seen.contains(&post.id) {
+            continue;
+        }
+        seen.push(post.id);
+        for (place, fact) in &post.openings {
+            rows.push(row(reading, &format!("post {}", post.name), place, fact));
+        }
+    }
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &["At", "Opening", "Clear size", "Probe", "Result", "By"],
+            &[1.0, 2.6, 1.2, 1.0, 1.0, 2.0],
+            rows,
+        ));
+    }
+    for run in &reading.job.runs {
+        let rows = gaps(reading, run);
+        if !rows.is_empty() {
+            blocks.push(Block::head(format!("Run {}: gap checks", run.name)));
+            blocks.push(Block::table(
+                &["Bay", "Opening", "Sphere", "Push", "Result", "By"],
+                &[1.0, 2.0, 1.0, 1.2, 1.2, 2.2],
+                rows,
+            ));
+        }
+    }
+    super::section(reading, "Openings", blocks, &[Evidence::Opening])
+}
+
+fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, OpeningRead>) -> Row {
+    let with = fact.tips.last().and_then(|t| t.with.as_ref());
+    let kind = with.map_or(place, |w| words::opening(w.kind));
+    let what = with
+        .and_then(|w| w.remark.as_ref())
+        .map_or_else(|| kind.to_owned(), |remark| format!("{kind}, {remark}"));
+    let result = fact.shown().and_then(|o| o.result);
+    Row::of([
+        at.to_owned(),
+        what,
+        reading.say(fact, |o| words::mm(o.nm)),
+        with.and_then(|w| w.probe_nm)
+            .map_or_else(String::new, words::mm),
+        result.map_or("", words::probe).into(),
+        reading.by(fact),
+    ])
+    .marked(result == Some(ProbeResult::Passes) || fact.blocks())
+}
+
+fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for bay in &run.bays {
+        for (wire, fact) in reading.job.gaps(run.id, &bay.subject) {
+            let with = fact.tips.last().and_then(|t| t.with.as_ref());
+            let opening = match wire {
+                None => "all of the bay".into(),
+                Some(0) => "floor to wire 1".into(),
+                Some(n) => format!("above wire {n}"),
+            };
+            let mut said = reading.say(&fact, |g| words::probe(g.result).into());
+            if let Some(reason) = with.and_then(|w| w.reason.as_ref()) {
+                said.push_str(&format!(": {reason}"));
+            }
+            let passes = fact
+                .value()
+                .is_some_and(|g| g.result == ProbeResult::Passes);
+            rows.push(
+                Row::of([
+                    bay.name.clone(),
+                    opening,
+                    with.map_or_else(String::new, |w| words::mm(w.probe_nm)),
+                    with.and_then(|w| w.push_mn)
+                        .map_or_else(|| "by hand".into(), words::newtons),
+                    said,
+                    reading.by(&fact),
+                ])
+                .marked(passes || fact.blocks()),
+            );
+        }
+    }
+    rows
+}
+
+pub(super) fn heights(reading: &Reading<'_>) -> Section {
+    let rows: Vec<Fact> = reading
+        .job
+        .runs
+        .iter()
+        .filter_map(|run| {
+            let height = run.height?;
+            let rail = run.rail.map_or_else(String::new, |r| {
+                format!(
+                    "rail {} thick, underside {}",
+                    words::mm(r.thickness_nm),
+                    words::mm(r.underside_nm)
+                )
+            });
+            let stands = run.surface.map_or("", words::surface);
+            Some(
+                Fact::of(
+                    &format!("Run {}, top above floor or nosings", run.name),
+                    words::mm(height.nm),
+                )
+                .with([stands.to_owned(), rail].join(", ")),
+            )
+        })
+        .collect();
+    let mut blocks = Vec::new();
+    if !rows.is_empty() {
+        blocks.push(Block::Facts { rows });
+    }
+    let coming = reading.fact(fields::JOB_COMING_FLOOR, |l| words::mm(l.nm));
+    if !coming.is_empty() {
+        blocks.push(Block::text(format!("A floor covering of {coming} is still to come; heights and the lowest opening shrink by it.")));
+    }
+    super::section(
+        reading,
+        "Heights and handrail",
+        blocks,
+        &[Evidence::Height, Evidence::Handrail],
+    )
+}

@@ -1,0 +1,236 @@
+//! Reading the job for the document: names, notes, pictures, and which decisions still stand.
+
+use std::collections::{BTreeMap, HashMap};
+
+use records::claims;
+use records::ids::{Hash, PersonId};
+use records::job::{Fact as Told, Job, Run, Standing};
+use records::model::Field;
+use records::model::context::Said;
+use records::model::fields;
+use records::model::values::{Evidence, Position, Taken};
+use records::subject::Subject;
+
+use super::{Picture, original, words};
+use crate::Source;
+
+/// The job with what the document needs beside it.
+pub(super) struct Reading<'a> {
+    pub(super) job: &'a Job<'a>,
+    pub(super) source: Source<'a>,
+    stands: HashMap<Hash, bool>,
+    numbers: BTreeMap<Hash, usize>,
+    waived: BTreeMap<String, String>,
+}
+
+impl<'a> Reading<'a> {
+    pub(super) fn of(source: &Source<'a>) -> Self {
+        let job = source.job;
+        let subject = job.subject();
+        let waived = job
+            .reader
+            .places(fields::JOB_EVIDENCE_WAIVED, &subject)
+            .into_iter()
+            .filter_map(|place| {
+                let fact = job
+                    .reader
+                    .one(fields::JOB_EVIDENCE_WAIVED, &subject, &place);
+                Some((place, fact.value()?.clone()))
+            })
+            .collect();
+        Reading {
+            job,
+            source: *source,
+            stands: standing_claims(job),
+            numbers: job
+                .photos
+                .iter()
+                .enumerate()
+                .map(|(n, p)| (p.entry, n + 1))
+                .collect(),
+            waived,
+        }
+    }
+
+    pub(super) fn text(&self, field: Field<String, Said>) -> String {
+        self.fact(field, Clone::clone)
+    }
+
+    /// A fact of the job in words; what people dispute is shown with both sides.
+    pub(super) fn fact<T>(&self, field: Field<T, Said>, say: impl Fn(&T) -> String) -> String
+    where
+        T: serde::de::DeserializeOwned,
+    {
+        let fact = self.job.reader.one(field, &self.job.subject(), "");
+        self.say(&fact, say)
+    }
+
+    /// A value in words; both sides where people disagree.
+    pub(super) fn say<T, C>(&self, fact: &Told<T, C>, say: impl Fn(&T) -> String) -> String {
+        match fact.standing {
+            Standing::Missing => String::new(),
+            Standing::Agreed => fact.value().map(say).unwrap_or_default(),
+            Standing::Withdrawn => "withdrawn".into(),
+            Standing::Disputed | Standing::Newer => {
+                let sides: Vec<String> = fact
+                    .tips
+                    .iter()
+                    .map(|t| {
+                        let value = t.value.as_ref().map_or_else(|| "withdrawn".into(), &say);
+                        format!("{value} ({})", self.person(&t.person))
+                    })
+                    .collect();
+                format!(
+                    "{}: {}",
+                    words::standing(fact.standing),
+                    sides.join(" against ")
+                )
+            }
+        }
+    }
+
+    pub(super) fn person(&self, person: &PersonId) -> String {
+        self.job.reader.person(person)
+    }
+
+    /// Who and when of a fact's last word.
+    pub(super) fn by<T, C>(&self, fact: &Told<T, C>) -> String {
+        fact.tips.last().map_or_else(String::new, |t| {
+            format!("{}, {}", self.person(&t.person), words::day(t.at))
+        })
+    }
+
+    /// What must be said of a decision whose ground moved.
+    pub(super) fn basis(&self, basis: &[Hash]) -> String {
+        let moved = basis
+            .iter()
+            .filter(|id| !self.stands.get(*id).copied().unwrap_or(false))
+            .count();
+        match moved {
+            0 => String::new(),
+            1 => "1 value that it rests on was changed or disputed since".into(),
+            n => format!("{n} values that it rests on were changed or disputed since"),
+        }
+    }
+
+    pub(super) fn waived(&self, evidence: Evidence) -> Option<&str> {
+        let place = serde_json::to_value(evidence).ok()?;
+        self.waived.get(place.as_str()?).map(String::as_str)
+    }
+
+    pub(super) fn all_waived(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.waived.iter().map(|(k, v)| (k.as_str(), v.as_str()))
+    }
+
+    /// Pictures that show one of these.
+    pub(super) fn photos(&self, shows: &[Evidence]) -> Vec<Picture> {
+        self.job
+            .photos
+            .iter()
+            .filter(|p| {
+                let told = p.shows.iter().any(|(_, e)| shows.contains(e));
+                told || (p.shows.is_empty() && shows.contains(&Evidence::Other))
+            })
+            .filter_map(|p| self.picture(p, shows))
+            .collect()
+    }
+
+    fn picture(&self, photo: &records::job::things::Photo, shows: &[Evidence]) -> Option<Picture> {
+        let about: Vec<String> = photo
+            .shows
+            .iter()
+            .filter(|(_, e)| shows.contains(e))
+            .map(|(subject, e)| format!("{}: {}", self.name(subject), words::evidence(*e)))
+            .collect();
+        let exif = photo.exif.as_ref();
+        let mut place = match (photo.position, exif.and_then(|e| e.position)) {
+            (Some(p), _) => position(&p),
+            (None, Some(p)) => format!("{} (as the file says)", position(&p)),
+            (None, None) => "place not recorded".into(),
+        };
+        if let Some(doubt) = exif.and_then(|e| e.doubts.first()) {
+            place = format!("{place}; the file's own data: {doubt}");
+        }
+        Some(Picture {
+            sha256: original(photo)?.to_string(),
+            number: self.numbers.get(&photo.entry).copied().unwrap_or(0),
+            shows: about.join("; "),
+            caption: photo.caption.clone(),
+            taken: taken(photo.taken.as_ref()),
+            place,
+            by: photo.by.clone(),
+        })
+    }
+
+    /// Name of a thing as people say it.
+    pub(super) fn name(&self, subject: &Subject) -> String {
+        self.job.name_of(subject)
+    }
+
+    /// Name of a bay from its place in a reading, `<post>:<post>`.
+    pub(super) fn bay(&self, run: &Run, place: &str) -> String {
+        let told = run.bays.iter().find(|b| {
+            let (a, z) = (b.left, b.right);
+            place == format!("{a}:{z}") || place == format!("{z}:{a}")
+        });
+        told.map_or_else(
+            || "a bay no longer in the layout".into(),
+            |b| b.name.clone(),
+        )
+    }
+}
+
+/// When a picture was taken, in words.
+pub(super) fn taken(taken: Option<&Taken>) -> String {
+    let Some(taken) = taken else {
+        return "time uncertain: not recorded".into();
+    };
+    let time = taken
+        .ms
+        .map_or_else(String::new, |ms| words::moment(ms, taken.offset_min));
+    let witness = if taken.witness == "file" {
+        ", as the file says"
+    } else {
+        ""
+    };
+    match (&taken.uncertain, taken.ms) {
+        (None, Some(_)) => format!("{time}{witness}"),
+        (None, None) => "time uncertain: not recorded".into(),
+        (Some(why), Some(_)) => format!("{time}{witness}, time uncertain: {why}"),
+        (Some(why), None) => format!("time uncertain: {why}"),
+    }
+}
+
+fn position(p: &Position) -> String {
+    let degrees = |e7: i64| {
+        let text = format!(
+            "{}.{:05}",
+            e7.abs() / 10_000_000,
+            e7.abs() % 10_000_000 / 100
+        );
+        if e7 < 0 { format!("−{text}") } else { text }
+    };
+    let mut text = format!("{}°, {}°", degrees(p.lat_e7), degrees(p.lon_e7));
+    if let Some(within) = p.accuracy_nm {
+        text.push_str(&format!(" ±{} m", within / 1_000_000_000));
+    }
+    text
+}
+
+/// Of every claim, whether it still is the agreed word on all of its keys.
+fn standing_claims(job: &Job<'_>) -> HashMap<Hash, bool> {
+    let mut found = HashMap::new();
+    for (_, state) in job.reader.view.keys() {
+        for line in &state.lines {
+            let agreed = line.standing == claims::Standing::Agreed && state.newer.is_empty();
+            for claim in &line.claims {
+                let stands = agreed && line.tips.contains(claim);
+                found
+                    .entry(*claim)
+                    .and_modify(|s| *s &= stands)
+                    .or_insert(stands);
+            }
+        }
+    }
+    found
+}

@@ -1,0 +1,188 @@
+//! Values in the trade's words, with units.
+
+use chrono::{DateTime, FixedOffset, Utc};
+use records::entry::At;
+use records::job::Standing;
+use records::model::context::{Number, Told};
+use records::model::values::{
+    Act, BatchKind, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand, Instrument,
+    Length, Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, RailJoint, Stage, Sun,
+    SupportKind, Surface, ToolKind,
+};
+use serde_json::Value;
+
+pub(crate) use crate::drawing::number;
+
+/// A length in millimetres to a tenth.
+pub(crate) fn mm(nm: i64) -> String {
+    format!("{} mm", bare_mm(nm))
+}
+
+/// As [`mm`], without the unit.
+pub(crate) fn bare_mm(nm: i64) -> String {
+    number(Length { nm }.as_mm())
+}
+
+/// A force in whole newtons.
+pub(crate) fn newtons(mn: i64) -> String {
+    format!("{} N", bare_newtons(mn))
+}
+
+/// As [`newtons`], without the unit.
+pub(crate) fn bare_newtons(mn: i64) -> String {
+    format!("{:.0}", Force { mn }.as_newtons())
+}
+
+/// Local date and time of capture, with the offset from UTC.
+pub(crate) fn when(at: At) -> String {
+    let mut text = moment(at.ms, Some(at.offset_min));
+    if at.suspect {
+        text.push_str(" (clock suspect)");
+    }
+    text
+}
+
+pub(crate) fn day(at: At) -> String {
+    local(at.ms, at.offset_min).map_or_else(String::new, |t| t.format("%Y-%m-%d").to_string())
+}
+
+pub(crate) fn moment(ms: i64, offset_min: Option<i32>) -> String {
+    let told = local(ms, offset_min.unwrap_or(0));
+    let text = told.map_or_else(String::new, |t| t.format("%Y-%m-%d %H:%M").to_string());
+    match offset_min {
+        None | Some(0) => format!("{text} UTC"),
+        Some(offset) => {
+            let sign = if offset < 0 { '−' } else { '+' };
+            let offset = offset.unsigned_abs();
+            format!("{text} (UTC{sign}{}:{:02})", offset / 60, offset % 60)
+        }
+    }
+}
+
+fn local(ms: i64, offset_min: i32) -> Option<DateTime<FixedOffset>> {
+    let utc: DateTime<Utc> = DateTime::from_timestamp_millis(ms)?;
+    let offset = FixedOffset::east_opt(offset_min.checked_mul(60)?)?;
+    Some(utc.with_timezone(&offset))
+}
+
+pub(crate) fn date(day: Option<&Day>) -> String {
+    day.map_or_else(String::new, |d| d.date().format("%Y-%m-%d").to_string())
+}
+
+/// A temperature in degrees Celsius from hundredths.
+pub(crate) fn celsius(cdeg: i64) -> String {
+    let text = format!("{:.1}", f64::from(i32::try_from(cdeg).unwrap_or(0)) / 100.0);
+    format!(
+        "{} °C",
+        text.strip_suffix(".0").unwrap_or(&text).replace('-', "−")
+    )
+}
+
+/// Two decimals of a mass in kilograms from milligrams.
+pub(crate) fn kilograms(mg: i64) -> String {
+    format!("{}.{:03} kg", mg / 1_000_000, mg % 1_000_000 / 1000)
+}
+
+pub(crate) fn yes(flag: bool) -> &'static str {
+    if flag { "yes" } else { "no" }
+}
+
+pub(crate) fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Missing => "not on record",
+        Standing::Agreed => "",
+        Standing::Withdrawn => "withdrawn",
+        Standing::Disputed => "disputed",
+        Standing::Newer => "changed by a newer version",
+    }
+}
+
+/// The numbers that a decision was told, as they were told.
+pub(crate) fn told(told: &Told) -> String {
+    let one = |n: &Number| format!("{} {} ({})", n.name, n.value, n.origin);
+    told.numbers.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// A value of the record that has no words of its own here.
+pub(crate) fn plain(value: &Value) -> String {
+    match value {
+        Value::Null => "withdrawn".into(),
+        Value::Bool(flag) => yes(*flag).into(),
+        Value::String(text) => text.clone(),
+        Value::Object(map) => {
+            let parts: Vec<String> = map
+                .iter()
+                .map(|(name, value)| match (name.as_str(), value.as_i64()) {
+                    ("nm", Some(nm)) => mm(nm),
+                    ("mn", Some(mn)) => newtons(mn),
+                    (name, Some(n)) if name.ends_with("Nm") => {
+                        format!("{} {}", spaced(name.trim_end_matches("Nm")), mm(n))
+                    }
+                    (name, Some(n)) if name.ends_with("Mn") => {
+                        format!("{} {}", spaced(name.trim_end_matches("Mn")), newtons(n))
+                    }
+                    (name, _) => format!("{} {}", spaced(name), plain(value)),
+                })
+                .collect();
+            parts.join(", ")
+        }
+        Value::Array(items) => items.iter().map(plain).collect::<Vec<_>>().join(", "),
+        Value::Number(n) => n.to_string(),
+    }
+}
+
+/// `camelCase` as words.
+pub(crate) fn spaced(name: &str) -> String {
+    let mut out = String::new();
+    for c in name.chars() {
+        if c.is_ascii_uppercase() {
+            out.push(' ');
+            out.push(c.to_ascii_lowercase());
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
+macro_rules! words {
+    ($($fn:ident($of:ident) { $($variant:ident => $text:literal),* $(,)? })*) => {$(
+        pub(crate) fn $fn(value: $of) -> &'static str {
+            match value { $($of::$variant => $text),* }
+        }
+    )*};
+}
+
+words! {
+    surface(Surface) { Deck => "deck", Balcony => "balcony", Landing => "landing", Stair => "stair", Ramp => "ramp" }
+    role(PostRole) { Anchor => "anchor", Intermediate => "intermediate", Corner => "corner" }
+    support(SupportKind) { Post => "post", Spreader => "spreader", WallEnd => "wall end", GlassEdge => "glass edge", GatePost => "gate post" }
+    end(EndKind) { Insert => "insert", Turnbuckle => "turnbuckle", FixedEnd => "fixed end", ThroughBolt => "through-bolt", WallPlate => "wall plate", Eye => "eye" }
+    hand(Hand) { Left => "LH", Right => "RH" }
+    post_state(PostState) { Loose => "posts loose", Fixed => "posts fixed", RailOn => "rail on", InsertsIn => "inserts in" }
+    instrument(Instrument) { Tape => "tape", Laser => "laser", Template => "template", Drawing => "drawing", Other => "other" }
+    stage(Stage) { Pass => "pass", Final => "final", Recheck => "recheck" }
+    method(Method) { Gauge => "gauge", HungMass => "hung mass", Sound => "sound", HungPhone => "hung phone" }
+    crimp(CrimpResult) { Good => "good", Reject => "reject" }
+    probe(ProbeResult) { Stops => "stops", Passes => "passes" }
+    sun(Sun) { Sun => "in the sun", Shade => "in the shade" }
+    act(Act) { Cut => "cut", LeftEndPressed => "left end pressed", Threaded => "threaded", RightEndPressed => "right end pressed", Fitted => "fitted", MarksMade => "marks made" }
+    tool(ToolKind) { TensionGauge => "tension gauge", Press => "press", Die => "die", SwageGauge => "swage gauge", Probe => "probe", Mass => "mass", Tape => "tape", Laser => "laser", Thermometer => "thermometer", Other => "other" }
+    batch(BatchKind) { Strand => "strand", Terminal => "terminals", Insert => "inserts", LockNut => "lock nuts", Seat => "angled seats", Grommet => "grommets", Other => "other" }
+    rail_joint(RailJoint) { OverThePost => "rail over the post", Butted => "rail butted at the post" }
+    lining(Lining) { Bare => "bare", GrommetHalves => "grommet halves", Sleeve => "sleeve" }
+    condition(Condition) { Sound => "sound", Soft => "soft", Split => "split" }
+    opening(OpeningKind) {
+        FloorToBottomWire => "floor to bottom wire", TopWireToRail => "top wire to rail", EndPostToWall => "end post to wall",
+        PostToDeckEdge => "post to deck edge", StairTriangle => "stair triangle", GateLeaf => "gate leaf", Other => "other",
+    }
+    evidence(Evidence) {
+        PostFixing => "post fixing before it was covered", RailJoint => "rail joint", EngineersLetter => "engineer's letter",
+        PostAdded => "post added", Materials => "materials and batches", Tools => "tools with their dates",
+        SampleCrimp => "sample crimp", Crimps => "crimps", TemplateCheck => "template check", Engagement => "engagement of the thread",
+        GaugeOnWire => "gauge on the wire", MassCheck => "hung mass with ruler", Opening => "opening with the probe in frame",
+        Height => "height with the tape", Handrail => "handrail", WideView => "wide view", EndPost => "end post",
+        Below => "what is below", DefectBefore => "defect before", DefectAfter => "defect after", Recheck => "recheck",
+        LeftSafe => "edge as it was left", Permit => "permit", ClientChoice => "the client's signed choice", Other => "other",
+    }
+}

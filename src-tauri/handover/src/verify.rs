@@ -1,0 +1,428 @@
+//! Looking a handover folder over: sums, entries, pictures, and the document's own data.
+//!
+//! Invariant: the first fault is named with its kind and file; nothing in the folder is changed,
+//! and no file outside it is read.
+
+mod attached;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use records::book::BookView;
+use records::crew::{self, Crew};
+use records::entry::Entry;
+use records::ids::Hash;
+use records::subject::Subject;
+
+use crate::folder::{CREW_BOOK, DOCUMENT, JOB_BOOK, STATE, SUMS};
+use crate::source::{OnProgress, Step, tell};
+use crate::state;
+
+/// What was found in order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Verified {
+    /// Files whose sums were right.
+    pub files: usize,
+    /// Entries of the job's book.
+    pub entries: usize,
+    /// Entries of the crew's book.
+    pub crew_entries: usize,
+    /// Originals that match an entry.
+    pub originals: usize,
+    /// Originals that entries name and the folder says it has not.
+    pub missing: usize,
+    /// Entries that are kept but do not count, with the reason.
+    pub not_counting: Vec<String>,
+}
+
+/// What kind of fault it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FaultKind {
+    /// A file is missing or can't be read.
+    Missing,
+    /// A file that no sum covers.
+    Unlisted,
+    /// A file's bytes are not what its sum says.
+    Sum,
+    /// A name in the sums leaves the folder or is no plain name.
+    Name,
+    /// A line in a book is no entry, or its device did not sign it.
+    Entry,
+    /// A book is not whole.
+    Chain,
+    /// A picture that no entry vouches for, or one that an entry vouches for is not there.
+    Picture,
+    /// The data differ from what the entries tell.
+    State,
+    /// The document's own data differ from what the entries tell.
+    Document,
+    /// Someone ended it.
+    Cancelled,
+}
+
+/// The first fault that was found.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{file}: {what}")]
+pub struct Fault {
+    /// Its kind.
+    pub kind: FaultKind,
+    /// The file, as named in the folder.
+    pub file: String,
+    /// What is wrong.
+    pub what: String,
+}
+
+fn fault(kind: FaultKind, file: &str, what: impl Into<String>) -> Fault {
+    Fault {
+        kind,
+        file: file.into(),
+        what: what.into(),
+    }
+}
+
+/// Looks a handover folder over.
+///
+/// # Errors
+/// The first [`Fault`].
+pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
+    let sums = read_sums(folder)?;
+    nothing_unlisted(folder, &sums)?;
+    let mut hashes = BTreeMap::new();
+    for (done, (name, sum)) in sums.iter().enumerate() {
+        let bytes = read(folder, name)?;
+        if Hash::of(&bytes).to_string() != *sum {
+            return Err(fault(
+                FaultKind::Sum,
+                name,
+                "its bytes are not what SHA256SUMS says: it was changed or damaged",
+            ));
+        }
+        hashes.insert(name.clone(), sum.clone());
+        tell(on, Step::Files, done + 1, sums.len())
+            .map_err(|_| fault(FaultKind::Cancelled, name, "ended before it was done"))?;
+    }
+    for name in [DOCUMENT, JOB_BOOK, CREW_BOOK] {
+        if !sums.contains_key(name) {
+            return Err(fault(
+                FaultKind::Missing,
+                name,
+                "it belongs to a handover and is not here",
+            ));
+        }
+    }
+    let (crew_book, crew) = crew_book(folder)?;
+    let job = job_book(folder, &crew)?;
+    let (originals, missing) = pictures(folder, &job, &crew, &hashes)?;
+    let told = state::state_text(&job, &crew);
+    let data = format!("data/{STATE}");
+    if read(folder, &data)? != told.as_bytes() {
+        return Err(fault(
+            FaultKind::State,
+            &data,
+            "it differs from what the entries tell",
+        ));
+    }
+    document(folder, &told, &sums)?;
+    let mut not_counting: Vec<String> = job
+        .not_counting(&crew)
+        .into_iter()
+        .chain(crew_book.not_counting(&crew))
+        .map(|(id, why)| format!("{id}: {}", why.words()))
+        .collect();
+    not_counting.sort_unstable();
+    Ok(Verified {
+        files: hashes.len(),
+        entries: job.len(),
+        crew_entries: crew_book.len(),
+        originals,
+        missing,
+        not_counting,
+    })
+}
+
+fn read(folder: &Path, name: &str) -> Result<Vec<u8>, Fault> {
+    let path = folder.join(name);
+    let plain = fs::symlink_metadata(&path).is_ok_and(|m| m.is_file());
+    if !plain {
+        return Err(fault(
+            FaultKind::Missing,
+            name,
+            "it is listed but not here as a plain file",
+        ));
+    }
+    fs::read(&path).map_err(|e| fault(FaultKind::Missing, name, format!("it can't be read: {e}")))
+}
+
+fn read_sums(folder: &Path) -> Result<BTreeMap<String, String>, Fault> {
+    let text = String::from_utf8(read(folder, SUMS)?)
+        .map_err(|_| fault(FaultKind::Name, SUMS, "it is not plain text"))?;
+    let mut sums = BTreeMap::new();
+    for line in text.lines() {
+        let (sum, name) = line
+            .split_once("  ")
+            .filter(|(sum, _)| sum.parse::<Hash>().is_ok())
+            .ok_or_else(|| fault(FaultKind::Name, SUMS, "a line is not a sum with a name"))?;
+        if !inside(name) {
+            let shown = crate::visible::line(name);
+            return Err(fault(
+                FaultKind::Name,
+                SUMS,
+                format!("the name {shown} leaves the folder or is no plain name"),
+            ));
+        }
+        if sums.insert(name.to_owned(), sum.to_owned()).is_some() {
+            return Err(fault(
+                FaultKind::Name,
+                SUMS,
+                format!("{name} is listed twice"),
+            ));
+        }
+    }
+    Ok(sums)
+}
+
+/// Names as this program writes them: no way up, no root, no odd characters.
+fn inside(name: &str) -> bool {
+    let good = |part: &str| {
+        !part.is_empty()
+            && part != "."
+            && part != ".."
+            && part
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_'))
+    };
+    name != SUMS && name.split('/').all(good)
+}
+
+fn nothing_unlisted(folder: &Path, sums: &BTreeMap<String, String>) -> Result<(), Fault> {
+    let mut open: Vec<PathBuf> = vec![PathBuf::new()];
+    while let Some(within) = open.pop() {
+        let dir = folder.join(&within);
+        let failed = |e: std::io::Error| {
+            fault(
+                FaultKind::Missing,
+                &within.to_string_lossy(),
+                format!("it can't be listed: {e}"),
+            )
+        };
+        for entry in fs::read_dir(&dir).map_err(failed)? {
+            let entry = entry.map_err(failed)?;
+            let path = within.join(entry.file_name());
+            let name = path
+                .to_string_lossy()
+                .replace(std::path::MAIN_SEPARATOR, "/");
+            match entry.file_type() {
+                Ok(kind) if kind.is_dir() => open.push(path),
+                Ok(_) if name == SUMS || sums.contains_key(&name) => {}
+                _ => {
+                    let shown = crate::visible::line(&name);
+                    return Err(fault(
+                        FaultKind::Unlisted,
+                        &shown,
+                        "no sum covers it: it was added later",
+                    ));
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn entries(folder: &Path, name: &str) -> Result<Vec<(Arc<Entry>, bool)>, Fault> {
+    let bytes = read(folder, name)?;
+    let mut found = Vec::new();
+    for (number, line) in bytes.split_inclusive(|b| *b == b'\n').enumerate() {
+        let entry = Entry::parse(line)
+            .map_err(|e| fault(FaultKind::Entry, name, format!("line {}: {e}", number + 1)))?;
+        found.push((Arc::new(entry), false));
+    }
+    Ok(found)
+}
+
+fn crew_book(folder: &Path) -> Result<(BookView, Crew), Fault> {
+    let entries = entries(folder, CREW_BOOK)?;
+    let book = entries
+        .first()
+        .map(|(e, _)| e.body.book)
+        .ok_or_else(|| fault(FaultKind::Chain, CREW_BOOK, "it is empty"))?;
+    let count = entries.len();
+    let mut view = BookView::new(book, true);
+    view.take(entries, &Crew::default());
+    let crew = crew::evaluate(&view);
+    view.judge(&crew);
+    if crew.founding.is_none() {
+        return Err(fault(
+            FaultKind::Entry,
+            CREW_BOOK,
+            "no entry founds the crew and is signed by the key it names",
+        ));
+    }
+    whole(&view, &crew, count, CREW_BOOK)?;
+    Ok((view, crew))
+}
+
+fn job_book(folder: &Path, crew: &Crew) -> Result<BookView, Fault> {
+    let entries = entries(folder, JOB_BOOK)?;
+    let book = entries
+        .first()
+        .map(|(e, _)| e.body.book)
+        .ok_or_else(|| fault(FaultKind::Chain, JOB_BOOK, "it is empty"))?;
+    let count = entries.len();
+    let mut view = BookView::new(book, false);
+    view.take(entries, crew);
+    whole(&view, crew, count, JOB_BOOK)?;
+    let created = records::book::Key {
+        subject: Subject::Job(book).to_string(),
+        field: "created".into(),
+        place: String::new(),
+    };
+    if view.key(&created).is_none() {
+        return Err(fault(
+            FaultKind::Chain,
+            JOB_BOOK,
+            "no entry begins the job in this crew",
+        ));
+    }
+    Ok(view)
+}
+
+fn whole(view: &BookView, crew: &Crew, count: usize, name: &str) -> Result<(), Fault> {
+    if view.len() != count {
+        return Err(fault(
+            FaultKind::Chain,
+            name,
+            "a line belongs to another book or stands twice",
+        ));
+    }
+    let mut left: Vec<_> = view
+        .not_counting(crew)
+        .into_iter()
+        .filter(|(_, why)| state::damaged(*why))
+        .collect();
+    left.sort_unstable();
+    match left.first() {
+        None => Ok(()),
+        Some((id, why)) => {
+            let kind = match why {
+                records::book::Why::NotProven => FaultKind::Entry,
+                _ => FaultKind::Chain,
+            };
+            Err(fault(kind, name, format!("entry {id}: {}", why.words())))
+        }
+    }
+}
+
+/// Every original that entries vouch for lies here or is told to be missing; nothing else does.
+fn pictures(
+    folder: &Path,
+    job: &BookView,
+    crew: &Crew,
+    hashes: &BTreeMap<String, String>,
+) -> Result<(usize, usize), Fault> {
+    let here: BTreeMap<&str, &str> = hashes
+        .iter()
+        .filter_map(|(name, sum)| {
+            Some((
+                name.strip_prefix("photos/")?.split('.').next()?,
+                sum.as_str(),
+            ))
+        })
+        .collect();
+    for (stem, sum) in &here {
+        if stem != sum {
+            return Err(fault(
+                FaultKind::Picture,
+                &format!("photos/{stem}"),
+                "its name is not the hash of its bytes",
+            ));
+        }
+    }
+    let told = records::job::Job::read(job, crew);
+    let vouched: BTreeSet<String> = told
+        .photos
+        .iter()
+        .filter_map(|p| p.files.first())
+        .chain(told.documents.iter().flat_map(|d| &d.files))
+        .map(|f| f.sha256.to_string())
+        .collect();
+    if let Some(stem) = here.keys().find(|stem| !vouched.contains(**stem)) {
+        return Err(fault(
+            FaultKind::Picture,
+            &format!("photos/{stem}"),
+            "no entry vouches for it",
+        ));
+    }
+    let excused = excused(folder)?;
+    let mut missing = 0;
+    for sha256 in vouched.iter().filter(|v| !here.contains_key(v.as_str())) {
+        if !excused.contains(sha256) {
+            return Err(fault(
+                FaultKind::Picture,
+                &format!("photos/{sha256}"),
+                "an entry vouches for it and it is not here",
+            ));
+        }
+        missing += 1;
+    }
+    Ok((here.len(), missing))
+}
+
+/// Hashes that the folder's own index says were not on the device.
+fn excused(folder: &Path) -> Result<BTreeSet<String>, Fault> {
+    let name = "data/hash-index.csv";
+    let bytes = read(folder, name)?;
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let mut found = BTreeSet::new();
+    for row in reader.records() {
+        let row = row.map_err(|e| fault(FaultKind::State, name, e.to_string()))?;
+        if let (Some(sha256), Some("no")) = (row.get(2), row.get(5)) {
+            found.insert(sha256.to_owned());
+        }
+    }
+    Ok(found)
+}
+
+fn document(folder: &Path, told: &str, sums: &BTreeMap<String, String>) -> Result<(), Fault> {
+    let attached = attached::files(read(folder, DOCUMENT)?).ok_or_else(|| {
+        fault(
+            FaultKind::Document,
+            DOCUMENT,
+            "its attached files can't be read",
+        )
+    })?;
+    match attached.get(STATE) {
+        Some(bytes) if bytes == told.as_bytes() => {}
+        Some(_) => {
+            return Err(fault(
+                FaultKind::Document,
+                DOCUMENT,
+                "the state inside it differs from what the entries tell",
+            ));
+        }
+        None => {
+            return Err(fault(
+                FaultKind::Document,
+                DOCUMENT,
+                "no state is attached to it",
+            ));
+        }
+    }
+    for (name, sum) in sums {
+        let Some(table) = name.strip_prefix("data/").filter(|n| n.ends_with(".csv")) else {
+            continue;
+        };
+        let same = attached
+            .get(table)
+            .is_some_and(|bytes| Hash::of(bytes).to_string() == *sum);
+        if !same {
+            return Err(fault(
+                FaultKind::Document,
+                DOCUMENT,
+                format!("the table {table} inside it differs from the one beside it"),
+            ));
+        }
+    }
+    Ok(())
+}
