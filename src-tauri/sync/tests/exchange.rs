@@ -159,7 +159,7 @@ fn small_pictures_and_facts_go_before_large_files() {
     }
     let store = Order(MemoryStore::default(), std::sync::Mutex::default());
     let Crew { ben, job, .. } = Crew::meet(&store);
-    let mut expected = vec![Vec::new(), vec!["log".to_owned()], Vec::new(), Vec::new()];
+    let mut expected = [Vec::new(), vec!["log".to_owned()], Vec::new(), Vec::new()];
     for n in 0..6 {
         for file in ben.photograph(job, &format!("photo {n}")) {
             let at = match file.kind.as_str() {

@@ -199,7 +199,7 @@ impl Logs {
         self.open
             .extend(plan.empty.into_iter().map(|name| (name, None)));
         let of = plan.fetch.len();
-        let mut waiting: Vec<(SegmentName, WholeSegment)> = Vec::new();
+        let mut waiting: Vec<(SegmentName, Box<WholeSegment>)> = Vec::new();
         for (done, group) in plan.fetch.chunks(IN_FLIGHT * 4).enumerate() {
             if run.stopped() {
                 break;
@@ -235,7 +235,7 @@ impl Logs {
         &mut self,
         run: &mut Run<'_>,
         device: DeviceId,
-        read: &mut Vec<(SegmentName, WholeSegment)>,
+        read: &mut Vec<(SegmentName, Box<WholeSegment>)>,
     ) -> Result<(), SyncError> {
         let mut rest = std::mem::take(read).into_iter().peekable();
         while rest.peek().is_some() {
@@ -324,7 +324,7 @@ struct WholeSegment {
 }
 
 enum Read {
-    Whole(WholeSegment),
+    Whole(Box<WholeSegment>),
     Newer(u32),
     Refused(String, String),
     Unreadable(Vec<SyncError>),
@@ -354,12 +354,12 @@ fn read_segment(run: &Run<'_>, fetch: &Fetch, key: &PublicKey) -> Option<Read> {
                     hash,
                 };
                 let path = path.clone();
-                return Some(Read::Whole(WholeSegment {
+                return Some(Read::Whole(Box::new(WholeSegment {
                     name,
                     path,
                     bytes: bytes.len(),
                     segment,
-                }));
+                })));
             }
             Err(RecordError::SegmentNewer(format)) => return Some(Read::Newer(format)),
             // Whole by its name's hash, and yet no segment of this device: it will never be one.

@@ -28,6 +28,9 @@ const MOST_SEEN: usize = 400;
 /// How many bytes of segments just made are kept for writing; others are made again.
 const KEPT_BYTES: usize = 32 << 20;
 
+/// A segment's entries and its bytes.
+type Made = (Vec<Entry>, Vec<u8>);
+
 /// Makes segments of what is new and writes every own segment that the folder lacks.
 pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), SyncError> {
     let fresh = make(run, own.may_write)?;
@@ -271,7 +274,7 @@ fn made_again(
     record: &mut Record,
     row: &Published,
     header: &Header,
-) -> Result<Option<(Vec<Entry>, Vec<u8>)>, SyncError> {
+) -> Result<Option<Made>, SyncError> {
     let mut continued = record.own_after(row.book, row.first.saturating_sub(1))?;
     continued.retain(|entry| entry.body.n <= row.last);
     if let Some(bytes) = same_bytes(record, row, header, &continued) {
