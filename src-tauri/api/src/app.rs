@@ -98,8 +98,7 @@ impl App {
     pub fn picture(&self, asked: &PictureRequest) -> Result<Picture, ApiError> {
         let missing = || ApiError::new(ErrorCode::NotFound, "That picture is not here yet.");
         let photos = self.record().photos_dir();
-        let bytes =
-            records::photos::read(&photos, &asked.sha256).map_err(|_| missing())?;
+        let bytes = records::photos::read(&photos, &asked.sha256).map_err(|_| missing())?;
         let content_type = match bytes.get(..4) {
             Some([0xff, 0xd8, 0xff, _]) => "image/jpeg",
             Some([0x89, b'P', b'N', b'G']) => "image/png",
@@ -107,13 +106,18 @@ impl App {
             _ if asked.size == PictureSize::Original => "application/octet-stream",
             _ => return Err(missing()),
         };
-        Ok(Picture { content_type, bytes })
+        Ok(Picture {
+            content_type,
+            bytes,
+        })
     }
 }
 
 /// Locks, also after a panic of another holder: the record's truth is on disk.
 pub(crate) fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+    mutex
+        .lock()
+        .unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
 impl From<records::RecordError> for ApiError {

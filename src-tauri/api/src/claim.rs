@@ -34,14 +34,16 @@ impl Fields {
         value: Option<T>,
     ) -> Result<Self, ApiError> {
         if let Some(value) = value {
-            self.0.push(json!({"field": field.name, "place": place, "value": plain(&value)?}));
+            self.0
+                .push(json!({"field": field.name, "place": place, "value": plain(&value)?}));
         }
         Ok(self)
     }
 
     /// Adds a field whose value was checked against the registry.
     pub(crate) fn raw(mut self, field: &str, place: &str, value: &Value) -> Self {
-        self.0.push(json!({"field": field, "place": place, "value": value}));
+        self.0
+            .push(json!({"field": field, "place": place, "value": value}));
         self
     }
 }
@@ -75,7 +77,15 @@ impl Act {
         basis: Vec<Hash>,
     ) -> Result<(), ApiError> {
         let value = value.map(plain).transpose()?.unwrap_or(Value::Null);
-        self.raw(field.name, subject, place, &value, Some(plain(with)?), over, basis);
+        self.raw(
+            field.name,
+            subject,
+            place,
+            &value,
+            Some(plain(with)?),
+            over,
+            basis,
+        );
         Ok(())
     }
 
@@ -132,7 +142,13 @@ pub(crate) fn tips(
     let view = record.view(book)?;
     Ok(view
         .key(&key)
-        .map(|state| state.lines.iter().flat_map(|l| l.tips.iter().copied()).collect())
+        .map(|state| {
+            state
+                .lines
+                .iter()
+                .flat_map(|l| l.tips.iter().copied())
+                .collect()
+        })
         .unwrap_or_default())
 }
 

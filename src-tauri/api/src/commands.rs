@@ -2,10 +2,84 @@
 
 use crate::{
     boundary::{Nothing, commands},
+    handlers::{
+        Recorded, checks, crew, cutting, exchange, jobs, measure, pictures, say, settle, signing,
+    },
     tasks, uploads,
+    views::{job::JobView, overview::Overview},
 };
 
 commands! {
+    /// Tells who uses this device, which crews it knows, and the current crew's jobs.
+    overview(Nothing) -> Overview = crew::read_overview;
+    /// Founds a crew with this device as its founder; the first start needs it once.
+    found_crew(crew::FoundCrew) -> Overview = crew::found_crew;
+    /// Begins a job in the current crew.
+    begin_job(jobs::BeginJob) -> Recorded = jobs::begin_job;
+    /// Reads a job: layout, readings, pictures, and what is unsettled.
+    read_job(jobs::OfJob) -> JobView = jobs::read_job;
+    /// Reads all that is said of a subject; with `history` also the words that were replaced.
+    read_subject(jobs::OfSubject) -> jobs::SubjectView = jobs::read_subject;
+    /// Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields.
+    add_thing(jobs::AddThing) -> Recorded = jobs::add_thing;
+    /// Withdraws the creation of a thing, with a reason; all that was said of it is kept.
+    remove_thing(jobs::RemoveThing) -> Recorded = jobs::remove_thing;
+    /// Says values of plain fields, all in one act; a single value replaces all that stands.
+    say(say::Say) -> Recorded = say::say;
+    /// Records an inside-to-inside length of a wire; an odd one is questioned once.
+    measure(measure::Measure) -> Recorded = measure::measure;
+    /// Records the clear distance between two posts, face to face.
+    measure_bay(measure::MeasureBay) -> Recorded = measure::measure_bay;
+    /// Settles a dispute: the chosen word's value holds, over all that stood.
+    settle(settle::Settle) -> Recorded = settle::settle;
+    /// Takes back all that an entry said; the words stay readable.
+    withdraw(settle::Withdraw) -> Recorded = settle::withdraw;
+    /// Decides required, set and upper tension of a run.
+    set_tensions(signing::SetTensions) -> Recorded = signing::set_tensions;
+    /// Ticks an act off for wires, in any order; cutting needs a release of each wire.
+    tick_wires(cutting::TickWires) -> Recorded = cutting::tick_wires;
+    /// Records a sample crimp that was pulled.
+    add_sample_crimp(checks::AddSampleCrimp) -> Recorded = checks::add_sample_crimp;
+    /// Records crimps as checked; a reject says why.
+    check_crimps(checks::CheckCrimps) -> Recorded = checks::check_crimps;
+    /// Records thread left, turns and marks of wires at one end.
+    read_end(checks::ReadEnd) -> Recorded = checks::read_end;
+    /// Records that a wire is made anew; cutting, crimps and readings begin again.
+    remake_wire(checks::RemakeWire) -> Recorded = checks::remake_wire;
+    /// Records a tension taken with a gauge; one above the upper tension is questioned.
+    read_tension(checks::ReadTension) -> Recorded = checks::read_tension;
+    /// Records the deflection of a wire under a hung mass at mid span.
+    read_deflection(checks::ReadDeflection) -> Recorded = checks::read_deflection;
+    /// Records a gap check of a bay: all openings stop the probe, but for the exceptions.
+    check_gaps(checks::CheckGaps) -> Recorded = checks::check_gaps;
+    /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.
+    add_photo(pictures::AddPhoto) -> Recorded = pictures::add_photo;
+    /// Takes any file into the record as a document.
+    add_document(pictures::AddDocument) -> Recorded = pictures::add_document;
+    /// Ties a picture or document to what it shows, or unties it.
+    tie_picture(pictures::TiePicture) -> Recorded = pictures::tie_picture;
+    /// Records a person's statement on a stage, with the heads that it covers.
+    sign_off(signing::SignStageOff) -> Recorded = signing::sign_off;
+    /// Says why a piece of evidence stays away; documents print the reason.
+    waive_evidence(signing::WaiveEvidence) -> Recorded = signing::waive_evidence;
+    /// Makes a folder the shared folder of the current crew.
+    share(exchange::OfFolder) -> Overview = exchange::share;
+    /// Asks to join the crew of a folder and shows the digits to compare.
+    join(exchange::Join) -> exchange::Digits = exchange::join;
+    /// Confirms on the joining device that both screens show the same digits.
+    confirm_join(exchange::ConfirmJoin) -> Overview = exchange::confirm_join;
+    /// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
+    applicants(Nothing) -> exchange::Applicants = exchange::applicants;
+    /// Admits a device whose digits were compared.
+    admit(exchange::Admit) -> Overview = exchange::admit;
+    /// Ends a device: what it recorded so far still counts, nothing after it.
+    end_device(exchange::OfDevice) -> Overview = exchange::end_device;
+    /// Keeps a listed job on this device from the next exchange on.
+    keep_job(jobs::OfJob) -> Nothing = exchange::keep_job;
+    /// Tells how the exchange stands, without looking at the folder.
+    read_exchange(Nothing) -> exchange::ExchangeView = exchange::read_exchange;
+    /// Starts an exchange with the shared folder.
+    start_sync(Nothing) -> tasks::TaskStarted = exchange::start_sync;
     /// Waits for progress of long work and gives its state; with `seen` it waits until there is
     /// something newer or the time is over.
     task(tasks::TaskRequest) -> tasks::TaskState = tasks::task;

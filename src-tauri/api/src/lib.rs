@@ -6,10 +6,13 @@
 
 pub mod app;
 pub mod boundary;
+mod claim;
 mod commands;
+pub mod handlers;
 pub mod pictures;
 pub mod tasks;
 pub mod uploads;
+pub mod views;
 
 pub use app::App;
 pub use boundary::{ApiError, ErrorCode};

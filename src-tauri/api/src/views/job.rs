@@ -362,7 +362,13 @@ pub struct JobView {
 #[must_use]
 pub fn job_view(job: &Job<'_>) -> JobView {
     let subject = Subject::Job(job.id);
-    let text = |f| job.reader.one(f, &job.subject(), "").shown().cloned().unwrap_or_default();
+    let text = |f| {
+        job.reader
+            .one(f, &job.subject(), "")
+            .shown()
+            .cloned()
+            .unwrap_or_default()
+    };
     JobView {
         job: job.id.to_string(),
         subject: subject.to_string(),
@@ -371,10 +377,18 @@ pub fn job_view(job: &Job<'_>) -> JobView {
         facts: facts(job, &subject, false),
         runs: job.runs.iter().map(|run| run_view(job, run)).collect(),
         photos: job.photos.iter().map(|p| photo_view(job, p)).collect(),
-        documents: job.documents.iter().map(|d| document_view(job, d)).collect(),
+        documents: job
+            .documents
+            .iter()
+            .map(|d| document_view(job, d))
+            .collect(),
         defects: job.defects.iter().map(|d| defect_view(job, d)).collect(),
         tools: job.tools.iter().map(|t| tool_view(job, t)).collect(),
-        batches: job.batches.iter().map(|b: &Batch| thing(job, ItemKind::Batch, b.id, &b.name)).collect(),
+        batches: job
+            .batches
+            .iter()
+            .map(|b: &Batch| thing(job, ItemKind::Batch, b.id, &b.name))
+            .collect(),
         visits: job
             .visits
             .iter()
@@ -383,7 +397,11 @@ pub fn job_view(job: &Job<'_>) -> JobView {
                 thing(job, ItemKind::Visit, v.id, &name)
             })
             .collect(),
-        strands: job.strands.iter().map(|s| thing(job, ItemKind::Strand, s.id, &s.name)).collect(),
+        strands: job
+            .strands
+            .iter()
+            .map(|s| thing(job, ItemKind::Strand, s.id, &s.name))
+            .collect(),
         fitting_sets: job
             .fitting_sets
             .iter()
@@ -402,7 +420,11 @@ pub fn job_view(job: &Job<'_>) -> JobView {
                 })
             })
             .collect(),
-        sign_offs: job.sign_offs.iter().filter_map(|(stage, fact)| sign_off(job, stage, fact)).collect(),
+        sign_offs: job
+            .sign_offs
+            .iter()
+            .filter_map(|(stage, fact)| sign_off(job, stage, fact))
+            .collect(),
         unsettled: unsettled(job),
     }
 }
@@ -426,7 +448,11 @@ pub fn run_view(job: &Job<'_>, run: &Run) -> RunView {
         tensions: run.tensions.value().cloned(),
         posts: run.posts.iter().map(post_view).collect(),
         bays: run.bays.iter().map(|bay| bay_view(job, run, bay)).collect(),
-        wires: run.wires.iter().map(|wire| wire_view(job, run, wire)).collect(),
+        wires: run
+            .wires
+            .iter()
+            .map(|wire| wire_view(job, run, wire))
+            .collect(),
     }
 }
 
@@ -484,7 +510,9 @@ fn wire_view(job: &Job<'_>, run: &Run, wire: &Wire) -> WireView {
     let subject = Subject::Wire(run.id, wire.number);
     let text = subject.to_string();
     let unsettled = job.reader.unsettled().any(|(key, _)| key.subject == text);
-    let height = usize::try_from(wire.number).ok().and_then(|n| run.heights.get(n.wrapping_sub(1)));
+    let height = usize::try_from(wire.number)
+        .ok()
+        .and_then(|n| run.heights.get(n.wrapping_sub(1)));
     WireView {
         number: wire.number,
         height_mm: height.map(|l| l.as_mm()),
@@ -518,7 +546,10 @@ fn wire_view(job: &Job<'_>, run: &Run, wire: &Wire) -> WireView {
                 })
             })
             .collect(),
-        tensions: wire.tensions_now().filter_map(|(bay, fact)| reading(job, bay, fact)).collect(),
+        tensions: wire
+            .tensions_now()
+            .filter_map(|(bay, fact)| reading(job, bay, fact))
+            .collect(),
         unsettled,
         subject: text,
     }
@@ -595,8 +626,14 @@ fn photo_view(job: &Job<'_>, photo: &Photo) -> PictureView {
         subject: Subject::Item(ItemKind::Photo, photo.id).to_string(),
         caption: photo.caption.clone(),
         taken: photo.taken.clone(),
-        position: photo.position.map(|p| (p.lat_e7 as f64 / 1e7, p.lon_e7 as f64 / 1e7)),
-        doubts: photo.exif.as_ref().map(|e| e.doubts.clone()).unwrap_or_default(),
+        position: photo
+            .position
+            .map(|p| (p.lat_e7 as f64 / 1e7, p.lon_e7 as f64 / 1e7)),
+        doubts: photo
+            .exif
+            .as_ref()
+            .map(|e| e.doubts.clone())
+            .unwrap_or_default(),
         shows: shows(job, &photo.shows),
         files: files(&photo.files),
         by: photo.by.clone(),
@@ -625,7 +662,11 @@ fn defect_view(job: &Job<'_>, defect: &Defect) -> DefectView {
         who: job.reader.person(&defect.found.person),
         at_ms: defect.found.at.ms,
         about: defect.about.map(|s| s.to_string()),
-        about_name: defect.about.as_ref().map(|s| job.name_of(s)).unwrap_or_default(),
+        about_name: defect
+            .about
+            .as_ref()
+            .map(|s| job.name_of(s))
+            .unwrap_or_default(),
         closed: defect.closed.value().map(|c| c.how.clone()),
         entry: defect.found.id.to_string(),
     }
@@ -663,7 +704,11 @@ fn sign_off(
         .heads()
         .iter()
         .map(|(device, (n, _))| {
-            let covered = with.heads.iter().find(|h| h.device == *device).map_or(0, |h| h.n);
+            let covered = with
+                .heads
+                .iter()
+                .find(|h| h.device == *device)
+                .map_or(0, |h| h.n);
             // The sign-off itself is not news to the person who gave it.
             let own = u64::from(*device == told.device);
             n.saturating_sub(covered).saturating_sub(own)
@@ -671,7 +716,11 @@ fn sign_off(
         .sum();
     Some(SignOffView {
         stage: stage.to_owned(),
-        statement: told.value.as_ref().map(|s| s.statement.clone()).unwrap_or_default(),
+        statement: told
+            .value
+            .as_ref()
+            .map(|s| s.statement.clone())
+            .unwrap_or_default(),
         who: job.reader.person(&told.person),
         at_ms: told.at.ms,
         since,
@@ -684,7 +733,10 @@ fn unsettled(job: &Job<'_>) -> Vec<UnsettledView> {
     job.reader
         .unsettled()
         .flat_map(|(key, state)| {
-            let name = key.subject.parse().map_or_else(|_| String::new(), |s| job.name_of(&s));
+            let name = key
+                .subject
+                .parse()
+                .map_or_else(|_| String::new(), |s| job.name_of(&s));
             facts_of(job, key, state, false)
                 .into_iter()
                 .filter(|fact| fact.standing == "disputed" || fact.standing == "newer")

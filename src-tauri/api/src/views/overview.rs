@@ -111,8 +111,11 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
             if listed.kept {
                 let job = record.job(listed.job)?;
                 card.disputed = job.reader.unsettled().count();
-                card.open_defects =
-                    job.defects.iter().filter(|d| d.closed.value().is_none()).count();
+                card.open_defects = job
+                    .defects
+                    .iter()
+                    .filter(|d| d.closed.value().is_none())
+                    .count();
                 let text = |f| job.reader.value(f, &job.subject());
                 card.title = text(records::model::fields::JOB_TITLE).unwrap_or(card.title);
                 card.place = text(records::model::fields::JOB_PLACE).unwrap_or(card.place);

@@ -1,0 +1,258 @@
+//! Reading lengths: wires inside to inside, and bays.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::context::{BayRead, LengthRead};
+use records::model::entered::{self, LengthUnit};
+use records::model::fields;
+use records::model::values::{Along, Faces, Instrument, Length, PostState, Purpose};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::{Recorded, hashes, item, job_id};
+use crate::claim::Act;
+use crate::{ApiError, App, ErrorCode};
+
+/// Unit in which a length is typed.
+#[derive(Clone, Copy, Debug, Default, Deserialize, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum Unit {
+    /// Millimetres.
+    #[default]
+    Mm,
+    /// Feet, inches and fractions.
+    In,
+}
+
+/// A length as it was typed.
+#[derive(Clone, Debug, Deserialize, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct Typed {
+    /// The text.
+    pub text: String,
+    /// Its unit.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Unit>")]
+    pub unit: Unit,
+}
+
+impl Typed {
+    /// Reads the length: more than nothing, at most 1 km.
+    pub(crate) fn length(&self) -> Result<Length, ApiError> {
+        let unit = match self.unit {
+            Unit::Mm => LengthUnit::Millimetres,
+            Unit::In => LengthUnit::Inches,
+        };
+        let length = entered::length(&self.text, unit)?;
+        if length.nm <= 0 {
+            return Err(ApiError::invalid(format!(
+                "{} is no length. Type more than 0.",
+                self.entered()
+            )));
+        }
+        if length > Length::mm(1_000_000) {
+            return Err(ApiError::invalid(format!(
+                "{} is over 1 km. Is the unit right? Nothing was saved.",
+                self.entered()
+            )));
+        }
+        Ok(length)
+    }
+
+    /// The text with its unit.
+    pub(crate) fn entered(&self) -> String {
+        let unit = match self.unit {
+            Unit::Mm => "mm",
+            Unit::In => "in",
+        };
+        let text: String = self.text.trim().chars().take(40).collect();
+        format!("{text} {unit}")
+    }
+}
+
+/// Reads an inside-to-inside length of a wire.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct Measure {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Number of the wire from the bottom.
+    pub wire: u32,
+    /// What was read.
+    pub length: Typed,
+    /// What it is for.
+    pub purpose: Purpose,
+    /// State of the posts.
+    pub posts: PostState,
+    /// From which faces.
+    pub faces: Faces,
+    /// With what.
+    pub instrument: Instrument,
+    /// Entries that it corrects or settles; none for a repeat.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub over: Vec<String>,
+    /// Why it is corrected.
+    #[serde(default)]
+    #[ts(optional)]
+    pub reason: Option<String>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
+/// Records an inside-to-inside length; an odd one is questioned once.
+pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let length = request.length.length()?;
+    let mut record = app.record();
+    if !request.confirmed {
+        question(&mut record, job, run, request.wire, length)?;
+    }
+    let with = LengthRead {
+        entered: Some(request.length.entered()),
+        purpose: request.purpose,
+        posts: request.posts,
+        faces: request.faces,
+        proud_nm: None,
+        instrument: request.instrument,
+        tool: None,
+        spread_nm: None,
+        reason: request.reason,
+    };
+    let subject = Subject::Wire(run, request.wire);
+    let mut act = Act::default();
+    let over = hashes(&request.over)?;
+    act.claim(
+        fields::WIRE_LENGTH,
+        subject,
+        "",
+        Some(&length),
+        &with,
+        over,
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Asks about lengths that are most likely a slip: another unit, or far from their neighbours.
+fn question(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    wire: u32,
+    length: Length,
+) -> Result<(), ApiError> {
+    let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
+    let job = record.job(job)?;
+    let Some(run) = job.run(run) else {
+        return Err(ApiError::new(
+            ErrorCode::NotFound,
+            "This run is not in the job.",
+        ));
+    };
+    if run.wire(wire).is_none() {
+        return Err(ApiError::invalid(format!(
+            "Run {} has {} wires; there is no wire {wire}.",
+            run.name,
+            run.wires.len()
+        )));
+    }
+    let neighbour = run
+        .wires
+        .iter()
+        .filter(|w| w.number != wire)
+        .filter_map(|w| {
+            let last = w.lengths.last()?.tips.last()?.value?;
+            Some((w.number.abs_diff(wire), w.number, last))
+        })
+        .min_by_key(|(apart, number, _)| (*apart, *number));
+    if let Some((_, number, other)) = neighbour {
+        let ratio = other.as_mm() / length.as_mm();
+        if (20.0..=30.0).contains(&ratio) {
+            return ask(format!(
+                "That is {ratio:.0} times less than wire {number}. Inches?"
+            ));
+        }
+        if (20.0..=30.0).contains(&ratio.recip()) {
+            return ask(format!(
+                "That is {:.0} times wire {number}. Millimetres?",
+                ratio.recip()
+            ));
+        }
+        let apart = (other.as_mm() - length.as_mm()).abs();
+        if apart > (other.as_mm() * 0.02).max(60.0) {
+            return ask(format!(
+                "That is {apart:.0} mm away from wire {number}. Is it right?"
+            ));
+        }
+    }
+    if length > Length::mm(100_000) {
+        return ask("That is over 100 m. Is it right?".into());
+    }
+    Ok(())
+}
+
+/// Reads the clear distance of a bay.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct MeasureBay {
+    /// The job.
+    pub job: String,
+    /// The bay as a subject.
+    pub bay: String,
+    /// What was read.
+    pub length: Typed,
+    /// Level or along the slope.
+    pub along: Along,
+    /// With what.
+    pub instrument: Instrument,
+    /// Entries that it corrects or settles.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub over: Vec<String>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
+/// Records the clear distance between two posts, face to face.
+pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError> {
+    let job = job_id(&request.job)?;
+    let subject: Subject = request.bay.parse()?;
+    let length = request.length.length()?;
+    if !matches!(subject, Subject::Bay(..)) {
+        return Err(ApiError::invalid("That is not a bay."));
+    }
+    if !request.confirmed && length > Length::mm(100_000) {
+        return Err(ApiError::new(
+            ErrorCode::Questioned,
+            "That is over 100 m. Is it right?",
+        ));
+    }
+    let with = BayRead {
+        entered: Some(request.length.entered()),
+        along: request.along,
+        instrument: request.instrument,
+        reason: None,
+    };
+    let mut record = app.record();
+    let mut act = Act::default();
+    let over = hashes(&request.over)?;
+    act.claim(
+        fields::BAY_CLEAR,
+        subject,
+        "",
+        Some(&length),
+        &with,
+        over,
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}

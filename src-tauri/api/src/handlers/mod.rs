@@ -1,0 +1,77 @@
+//! Handlers: convert the request, call, convert the answer.
+
+pub mod checks;
+pub mod crew;
+pub mod cutting;
+pub mod exchange;
+pub mod jobs;
+pub mod measure;
+pub mod pictures;
+pub mod say;
+pub mod settle;
+pub mod signing;
+
+use records::ids::{BookId, Hash, ItemId};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Serialize;
+use ts_rs::TS;
+
+use crate::ApiError;
+
+/// What a mutation recorded.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Recorded {
+    /// Entries, in order.
+    pub entries: Vec<String>,
+    /// Subject of a thing that was created.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub created: Option<String>,
+}
+
+impl Recorded {
+    pub(crate) fn of(entries: &[Hash]) -> Self {
+        Recorded {
+            entries: entries.iter().map(ToString::to_string).collect(),
+            created: None,
+        }
+    }
+
+    pub(crate) fn created(entries: &[Hash], subject: &Subject) -> Self {
+        Recorded {
+            created: Some(subject.to_string()),
+            ..Recorded::of(entries)
+        }
+    }
+}
+
+pub(crate) fn job_id(text: &str) -> Result<BookId, ApiError> {
+    Ok(text.parse()?)
+}
+
+pub(crate) fn item(text: &str) -> Result<ItemId, ApiError> {
+    Ok(text.parse()?)
+}
+
+pub(crate) fn hashes(texts: &[String]) -> Result<Vec<Hash>, ApiError> {
+    texts.iter().map(|t| Ok(t.parse()?)).collect()
+}
+
+/// Refuses text that is empty or longer than people write in one field.
+pub(crate) fn some_text(what: &str, text: &str) -> Result<String, ApiError> {
+    const MOST: usize = 4000;
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(ApiError::invalid(format!(
+            "{what} is empty. Type it first."
+        )));
+    }
+    if text.chars().count() > MOST {
+        return Err(ApiError::invalid(format!(
+            "{what} is longer than {MOST} characters. Keep it short, or add it as a document."
+        )));
+    }
+    Ok(text.to_owned())
+}

@@ -1,0 +1,231 @@
+//! Saying a value of any field, checked against the registry.
+//!
+//! Plain facts (names, materials, dates, choices) go this way; acts with rules of their own
+//! (measuring, cutting, tensions, checks) have commands of their own.
+
+use records::Record;
+use records::ids::BookId;
+use records::model::fields::{self, FieldSpec};
+use records::model::values::Length;
+use records::subject::{ItemKind, Subject};
+use schemars::JsonSchema;
+use serde::Deserialize;
+use serde_json::Value;
+use ts_rs::TS;
+
+use super::jobs::FirstField;
+use super::{Recorded, hashes, job_id};
+use crate::claim::{Act, tips};
+use crate::{ApiError, App};
+
+/// One value to say.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct OneClaim {
+    /// The subject.
+    pub subject: String,
+    /// Field, as in the registry.
+    pub field: String,
+    /// Place within the field.
+    #[serde(default)]
+    #[ts(optional, as = "Option<String>")]
+    pub place: String,
+    /// The value; null withdraws.
+    #[ts(type = "any")]
+    pub value: Value,
+    /// How it came about.
+    #[serde(default)]
+    #[ts(optional, type = "any")]
+    pub with: Option<Value>,
+    /// For a repeat: entries that it corrects. A single value replaces all that stands.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub over: Vec<String>,
+}
+
+/// Says values in one act.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct Say {
+    /// The job.
+    pub job: String,
+    /// All of them or none is recorded.
+    pub claims: Vec<OneClaim>,
+}
+
+/// Says values of plain fields, all in one act.
+pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
+    let job = job_id(&request.job)?;
+    if request.claims.is_empty() {
+        return Err(ApiError::invalid("Nothing was said."));
+    }
+    let mut record = app.record();
+    let mut act = Act::default();
+    for one in &request.claims {
+        let subject: Subject = one.subject.parse()?;
+        let spec = spec_of(&subject, &one.field)?;
+        check_value(spec, &one.value)?;
+        if let Some(with) = &one.with {
+            (spec.context_fits)(with).map_err(|e| unfit(spec, &e))?;
+        }
+        let as_first = FirstField {
+            field: one.field.clone(),
+            place: one.place.clone(),
+            value: one.value.clone(),
+        };
+        check_layout(&mut record, job, &subject, std::slice::from_ref(&as_first))?;
+        let over = if spec.many {
+            hashes(&one.over)?
+        } else {
+            tips(&mut record, job, &subject, spec.name, &one.place)?
+        };
+        act.raw(
+            spec.name,
+            subject,
+            &one.place,
+            &one.value,
+            one.with.clone(),
+            over,
+            Vec::new(),
+        );
+    }
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// The field of a subject, or an error that names the field.
+pub(crate) fn spec_of(subject: &Subject, field: &str) -> Result<&'static FieldSpec, ApiError> {
+    fields::find(subject.kind(), field).ok_or_else(|| {
+        ApiError::invalid(format!(
+            "A {} has no field {:?}.",
+            subject.kind().word(),
+            field.chars().take(40).collect::<String>()
+        ))
+    })
+}
+
+fn unfit(spec: &FieldSpec, reason: &str) -> ApiError {
+    ApiError::invalid(format!("{} ({}): {reason}", spec.name, spec.doc.trim()))
+}
+
+/// Refuses a value that the field's type does not take, and sizes that can't be.
+pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiError> {
+    if value.is_null() {
+        return Ok(());
+    }
+    (spec.value_fits)(value).map_err(|e| unfit(spec, &e))?;
+    // Floor levels and marks may lie below what they are measured from.
+    let signed = matches!(spec.name, "floor" | "position");
+    match negative_at(value) {
+        Some(name) if !signed => Err(unfit(spec, &format!("{name} can't be negative or zero"))),
+        _ => beyond(value).map_or(Ok(()), |name| {
+            Err(unfit(
+                spec,
+                &format!("{name} is over 1 km; is the unit right?"),
+            ))
+        }),
+    }
+}
+
+/// Sizes that must be more than nothing wherever they occur.
+const SIZES: &[&str] = &[
+    "nm",
+    "alongNm",
+    "acrossNm",
+    "wallNm",
+    "undersideNm",
+    "riseNm",
+    "goingNm",
+    "overallNm",
+    "insertionNm",
+    "threadNm",
+    "pitchNm",
+    "holeNm",
+    "holeDepthNm",
+    "diameterNm",
+    "eaMn",
+    "requiredMn",
+    "setMn",
+    "upperMn",
+    "mn",
+];
+
+fn negative_at(value: &Value) -> Option<&str> {
+    find(value, &|name, n| {
+        // Zero is a real reading of what moved, stretched or stands at the datum.
+        SIZES.contains(&name) && (n < 0 || (n == 0 && name != "nm" && name != "mn"))
+    })
+}
+
+fn beyond(value: &Value) -> Option<&str> {
+    const ONE_KM_NM: i64 = 1_000_000_000_000;
+    find(value, &|name, n| {
+        (name == "nm" || name.ends_with("Nm")) && n.abs() > ONE_KM_NM
+    })
+}
+
+fn find<'a>(value: &'a Value, wrong: &dyn Fn(&str, i64) -> bool) -> Option<&'a str> {
+    match value {
+        Value::Object(map) => map.iter().find_map(|(name, inner)| match inner {
+            Value::Number(n) if n.as_i64().is_some_and(|n| wrong(name, n)) => Some(name.as_str()),
+            Value::Array(items) => items
+                .iter()
+                .any(|i| i.as_i64().is_some_and(|n| wrong(name, n)))
+                .then_some(name.as_str())
+                .or_else(|| items.iter().find_map(|i| find(i, wrong))),
+            other => find(other, wrong),
+        }),
+        Value::Array(items) => items.iter().find_map(|i| find(i, wrong)),
+        _ => None,
+    }
+}
+
+/// Refuses a post outside its run.
+pub(crate) fn check_layout(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    said: &[FirstField],
+) -> Result<(), ApiError> {
+    let Subject::Item(ItemKind::Post, post) = subject else {
+        return Ok(());
+    };
+    let role_of = |run: &str| {
+        said.iter()
+            .find(|f| f.field == "role" && f.place == run)
+            .and_then(|f| f.value.as_str())
+            .map(str::to_owned)
+    };
+    for one in said.iter().filter(|f| f.field == "position") {
+        let Some(nm) = one.value.get("nm").and_then(Value::as_i64) else {
+            continue;
+        };
+        let job = record.job(job)?;
+        let Some(run) = job.runs.iter().find(|r| r.id.to_string() == one.place) else {
+            return Err(ApiError::invalid("The post's run is not in this job."));
+        };
+        let known = run.posts.iter().find(|p| p.id == *post);
+        let anchor = match role_of(&one.place) {
+            Some(role) => role == "anchor",
+            None => known.is_some_and(|p| p.role == records::model::values::PostRole::Anchor),
+        };
+        let anchors: Vec<i64> = run
+            .posts
+            .iter()
+            .filter(|p| p.role == records::model::values::PostRole::Anchor && p.id != *post)
+            .filter_map(|p| p.position.shown().map(|l| l.nm))
+            .collect();
+        let (Some(from), Some(to)) = (anchors.iter().min(), anchors.iter().max()) else {
+            continue;
+        };
+        if !anchor && anchors.len() >= 2 && !(*from..=*to).contains(&nm) {
+            return Err(ApiError::invalid(format!(
+                "The post would stand at {} mm, outside its run of {} to {} mm. Correct the \
+                 position, or make it an anchor.",
+                Length { nm }.as_mm(),
+                Length { nm: *from }.as_mm(),
+                Length { nm: *to }.as_mm()
+            )));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,83 @@
+//! Devices that are driven through the list of commands alone.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, missing_docs, dead_code)]
+
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
+use std::time::Duration;
+
+use api::App;
+use records::clock::Clock;
+use serde_json::{Value, json};
+
+struct Ticking(AtomicI64);
+
+impl Clock for Ticking {
+    fn now_ms(&self) -> i64 {
+        self.0.fetch_add(1000, Ordering::Relaxed)
+    }
+    fn offset_min(&self) -> i32 {
+        600
+    }
+}
+
+pub struct Device {
+    pub app: App,
+}
+
+impl Device {
+    pub fn new(dir: &Path, name: &str, role: &str) -> Self {
+        let clock = Arc::new(Ticking(AtomicI64::new(1_790_000_000_000)));
+        let app = App::open_with(&dir.join(name), clock).unwrap();
+        let device = Device { app };
+        device.call("foundCrew", json!({"crew": format!("{name}'s"), "person": name, "role": role}));
+        device
+    }
+
+    pub fn try_call(&self, name: &str, request: Value) -> Result<Value, api::ApiError> {
+        api::dispatch(&self.app, name, request)
+    }
+
+    pub fn call(&self, name: &str, request: Value) -> Value {
+        match self.try_call(name, request.clone()) {
+            Ok(answer) => answer,
+            Err(e) => panic!("{name} {request}: {e:?}"),
+        }
+    }
+
+    pub fn refused(&self, name: &str, request: Value) -> api::ApiError {
+        match self.try_call(name, request) {
+            Ok(answer) => panic!("{name} was not refused: {answer}"),
+            Err(e) => e,
+        }
+    }
+
+    pub fn run_task(&self, name: &str, request: Value) -> Value {
+        let task = self.call(name, request)["task"].as_str().unwrap().to_owned();
+        for _ in 0..600 {
+            let state = self.call("task", json!({"task": task}));
+            match state["end"]["kind"].as_str().or_else(|| state["end"].as_str()) {
+                Some("running") => std::thread::sleep(Duration::from_millis(20)),
+                _ => return state,
+            }
+        }
+        panic!("{name} did not end");
+    }
+
+    pub fn sync(&self) -> Value {
+        self.run_task("startSync", json!({}))
+    }
+}
+
+/// Lets `other` join the crew of `founder` through a folder, digits compared.
+pub fn meet(founder: &Device, other: &Device, folder: &Path, role: &str) {
+    let folder = folder.to_str().unwrap();
+    let joining = other.call("join", json!({"folder": folder}));
+    let asks = founder.call("applicants", json!({}));
+    let digits = joining["digits"].as_str().unwrap();
+    assert_eq!(asks["devices"][0]["digits"], digits);
+    founder.call("admit", json!({"device": joining["device"], "digits": digits, "role": role}));
+    other.call("confirmJoin", json!({"digits": digits}));
+    founder.sync();
+    other.sync();
+}
