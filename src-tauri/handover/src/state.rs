@@ -76,7 +76,7 @@ pub fn state(book: &BookView, crew: &Crew) -> Value {
         .iter()
         .map(|(device, (n, hash))| json!({"device": device, "n": n, "hash": hash}))
         .collect();
-    json!({
+    let mut state = json!({
         "format": STATE_FORMAT,
         "book": book.book,
         "founding": crew.founding,
@@ -84,7 +84,10 @@ pub fn state(book: &BookView, crew: &Crew) -> Value {
         "heads": heads,
         "claims": claims,
         "notCounting": left.into_iter().map(|(id, why)| json!({"entry": id, "why": why})).collect::<Vec<_>>(),
-    })
+    });
+    // An entry made here and one read from a file keep their members in different orders.
+    state.sort_all_objects();
+    state
 }
 
 /// The state as it is written: indented, one line's end at the end.

@@ -1,51 +1,48 @@
 //! Where the parts of a run stand in its drawing.
 
 use records::job::{Bay, PostInRun, Run};
-use records::model::values::{
-    Along, End, EndKind, Hand, OpeningKind, PostRole, ProbeResult, Shape as RunShape,
-};
+use records::model::values::{End, EndKind, Hand, OpeningKind, PostRole, Shape as RunShape};
 use records::subject::Subject;
 
 use super::{Anchor, Drawing, Is, Role, Shape, State, States};
 
 /// Room beside the run for wire numbers and letters.
-const SIDE: f64 = 230.0;
+const SIDE: f64 = 240.0;
 /// Room above for names.
-const ABOVE: f64 = 150.0;
+const ABOVE: f64 = 210.0;
 /// Room below for clear distances and levels.
-const BELOW: f64 = 230.0;
+const BELOW: f64 = 260.0;
+/// Width of a wall as drawn.
+const WALL: f64 = 50.0;
 /// Width of a post whose section is not on record.
 const UNKNOWN_POST: f64 = 90.0;
 /// Height of a run whose height is not on record.
 const UNKNOWN_HEIGHT: f64 = 1000.0;
-/// A drilled spacing or opening this far from the layout's is worth a word in the drawing.
-const ODD: f64 = 3.0;
-
 /// The line that heights are measured from: floor or nosings.
-struct Ground {
+pub(super) struct Ground {
     /// Fall to the right per millimetre; negative where the run rises.
-    fall: f64,
-    rise: f64,
+    pub(super) fall: f64,
+    pub(super) rise: f64,
     going: f64,
     steps: Option<u32>,
 }
 
-struct Sheet<'a> {
-    run: &'a Run,
-    states: &'a States,
-    ground: Ground,
+pub(super) struct Sheet<'a> {
+    pub(super) run: &'a Run,
+    pub(super) states: &'a States,
+    pub(super) ground: Ground,
     /// Drawing place of the first post's middle.
     x0: f64,
     /// Drawing place of the floor at the first post.
     y0: f64,
-    top: f64,
-    shapes: Vec<Shape>,
+    pub(super) top: f64,
+    pub(super) shapes: Vec<Shape>,
 }
 
 pub(super) fn draw(run: &Run, states: &States) -> Drawing {
     let ground = Ground::of(run);
     let top = top_of(run);
-    let wall = wall_beside(run.posts.first()).unwrap_or(0.0);
+    let wall = wall_beside(run.posts.first()).map_or(0.0, |gap| gap + WALL);
     let reach = run.posts.last().map_or(0.0, position);
     let half = |p: Option<&PostInRun>| p.map_or(0.0, |p| width(p) / 2.0);
     let drop = ground.fall * reach;
@@ -79,7 +76,8 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
         width: left
             + reach
             + half(run.posts.last())
-            + wall_beside(run.posts.last().filter(|_| run.posts.len() > 1)).unwrap_or(0.0)
+            + wall_beside(run.posts.last().filter(|_| run.posts.len() > 1))
+                .map_or(0.0, |gap| gap + WALL)
             + SIDE,
         height: sheet.y0 + rises.1 + BELOW,
         shapes: sheet.shapes,
@@ -108,16 +106,16 @@ impl Ground {
 }
 
 impl Sheet<'_> {
-    fn raked(&self) -> bool {
+    pub(super) fn raked(&self) -> bool {
         self.ground.fall != 0.0
     }
 
-    fn x(&self, post: &PostInRun) -> f64 {
+    pub(super) fn x(&self, post: &PostInRun) -> f64 {
         self.x0 + position(post)
     }
 
     /// Floor or nosing line at a place, drawing y.
-    fn base(&self, at: f64) -> f64 {
+    pub(super) fn base(&self, at: f64) -> f64 {
         if self.raked() {
             return self.y0 + self.ground.fall * (at - self.x0);
         }
@@ -126,7 +124,7 @@ impl Sheet<'_> {
     }
 
     /// Where a post meets the floor, drawing y.
-    fn foot(&self, post: &PostInRun) -> f64 {
+    pub(super) fn foot(&self, post: &PostInRun) -> f64 {
         let at = self.x(post);
         if !self.raked() || self.ground.going <= 0.0 {
             return self.base(at);
@@ -184,7 +182,7 @@ impl Sheet<'_> {
         }
         for post in self.run.posts.iter().filter(|p| p.floor.is_some()) {
             let text = signed(floor(post));
-            let (x, y) = (self.x(post), self.base(self.x(post)) + 95.0);
+            let (x, y) = (self.x(post), self.base(self.x(post)) + 225.0);
             self.shapes
                 .push(label(x, y, text, Role::FloorLevel, None, 0.85));
         }
@@ -242,26 +240,32 @@ impl Sheet<'_> {
             };
             let face = self.x(post) + side * (width(post) / 2.0 + gap);
             let foot = self.foot(post);
-            let x = if side < 0.0 { face - 50.0 } else { face };
+            let x = if side < 0.0 { face - WALL } else { face };
             self.shapes.push(Shape::Box {
                 x,
                 y: foot - self.top - 60.0,
-                w: 50.0,
+                w: WALL,
                 h: self.top + 60.0,
                 is: plain(Role::Wall),
             });
-            let y = foot - self.top - 75.0;
-            let middle = face - side * gap / 2.0;
-            let subject = Subject::post(post.id);
-            let text = number(gap);
-            self.shapes.push(label(
-                middle,
+            let (x, y) = (self.x(post) + side * width(post) / 2.0, foot + 135.0);
+            let anchor = if side < 0.0 {
+                Anchor::End
+            } else {
+                Anchor::Start
+            };
+            self.shapes.push(Shape::Text {
+                x,
                 y,
-                text,
-                Role::Opening,
-                Some((subject, None)),
-                0.85,
-            ));
+                text: number(gap),
+                anchor,
+                size: Some(0.85),
+                is: Is {
+                    role: Role::Opening,
+                    subject: Some(Subject::post(post.id).to_string()),
+                    state: None,
+                },
+            });
         }
     }
 
@@ -295,7 +299,7 @@ impl Sheet<'_> {
         };
         let (a, b) = (self.x(first), self.x(last));
         let (left, right) = (a - width(first) / 2.0, b + width(last) / 2.0);
-        let wall = |p: &PostInRun| wall_beside(Some(p)).map_or(0.0, |gap| gap + 50.0);
+        let wall = |p: &PostInRun| wall_beside(Some(p)).map_or(0.0, |gap| gap + WALL);
         let (left, right) = (left - wall(first) - 28.0, right + wall(last) + 70.0);
         for wire in &self.run.wires {
             let Some(height) = height_of(self.run, wire.number) else {
@@ -356,7 +360,9 @@ impl Sheet<'_> {
                 h: (foot - upper).max(1.0),
                 is,
             });
-            let y = self.base(x) - self.top - 28.0;
+            // On a rake the rail rises beside the name.
+            let clear = 30.0 + self.ground.fall.abs() * 120.0;
+            let y = self.base(x) - self.top - clear;
             let name = post.name.clone();
             self.shapes.push(label(
                 x,
@@ -370,7 +376,7 @@ impl Sheet<'_> {
                 let text = end_words(end);
                 self.shapes.push(label(
                     x,
-                    y - 62.0,
+                    y - 80.0,
                     text,
                     Role::End,
                     Some((subject, None)),
@@ -378,144 +384,6 @@ impl Sheet<'_> {
                 ));
             }
         }
-    }
-
-    fn lengths(&mut self) {
-        for bay in &self.run.bays {
-            let (Some((left, right)), Some(clear)) = (self.ends(bay), bay.clear) else {
-                continue;
-            };
-            let (a, b) = (
-                self.x(left) + width(left) / 2.0,
-                self.x(right) - width(right) / 2.0,
-            );
-            let slope = bay.along == Along::Slope;
-            let offset = if self.raked() {
-                self.ground.rise + 70.0
-            } else {
-                60.0
-            };
-            let (y1, y2) = if slope || !self.raked() {
-                (self.base(a) + offset, self.base(b) + offset)
-            } else {
-                let y = self.base(a).max(self.base(b)) + 60.0;
-                (y, y)
-            };
-            self.shapes.push(Shape::Line {
-                x1: a,
-                y1,
-                x2: b,
-                y2,
-                width: None,
-                is: plain(Role::Dimension),
-            });
-            for (x, y) in [(a, y1), (b, y2)] {
-                self.shapes.push(Shape::Line {
-                    x1: x,
-                    y1: y - 22.0,
-                    x2: x,
-                    y2: y + 22.0,
-                    width: None,
-                    is: plain(Role::Dimension),
-                });
-            }
-            let mut text = number(clear.as_mm());
-            if !bay.measured {
-                text = format!("({text})");
-            }
-            if slope {
-                text.push_str(" along");
-            }
-            let state = self.states.bays.get(&bay.subject).copied();
-            let at = (f64::midpoint(a, b), f64::midpoint(y1, y2) + 75.0);
-            self.shapes.push(label(
-                at.0,
-                at.1,
-                text,
-                Role::BayLength,
-                Some((bay.subject, state)),
-                1.0,
-            ));
-            if let Some(state) = state.filter(|s| *s != State::None) {
-                let is = self.is(Role::Bay, bay.subject, Some(&state));
-                let y = f64::midpoint(self.base(a), self.base(b)) - self.top - 55.0;
-                self.shapes.push(Shape::Mark {
-                    x: at.0,
-                    y,
-                    mark: state.letter().into(),
-                    is,
-                });
-            }
-        }
-        let (Some(first), Some(height)) = (self.run.posts.first(), self.run.height) else {
-            return;
-        };
-        let at = self.x(first)
-            - width(first) / 2.0
-            - 28.0
-            - wall_beside(Some(first)).map_or(0.0, |g| g + 50.0);
-        let y = self.base(self.x(first)) - self.top + 18.0;
-        self.shapes.push(Shape::Text {
-            x: at,
-            y,
-            text: number(height.as_mm()),
-            anchor: Anchor::End,
-            size: Some(0.85),
-            is: plain(Role::Height),
-        });
-    }
-
-    /// Drilled spacings that differ from the layout, and openings a probe passed.
-    fn odd(&mut self) {
-        for post in &self.run.posts {
-            let x = self.x(post) + width(post) / 2.0 + 14.0;
-            let subject = Subject::post(post.id);
-            for (wire, spacing) in &post.drilled {
-                let (Some(told), Some(low)) = (spacing.shown(), height_of(self.run, *wire)) else {
-                    continue;
-                };
-                let planned = height_of(self.run, wire + 1).map(|high| high - low);
-                let odd = planned.is_some_and(|p| (p - told.as_mm()).abs() > ODD);
-                if odd || spacing.blocks() {
-                    let middle = low + planned.unwrap_or_else(|| told.as_mm()) / 2.0;
-                    let y = self.base(self.x(post)) - middle + 18.0;
-                    let state = spacing.blocks().then_some(State::Disputed);
-                    self.note(x, y, number(told.as_mm()), subject, state);
-                }
-            }
-            let passed = |result: &Option<ProbeResult>| *result == Some(ProbeResult::Passes);
-            let mut y = self.foot(post) + 150.0;
-            for (_, opening) in post
-                .openings
-                .iter()
-                .filter(|(_, o)| o.value().is_some_and(|v| passed(&v.result)))
-            {
-                let size = opening.value().map_or(0.0, |v| mm(v.nm));
-                self.note(
-                    x,
-                    y,
-                    format!("! {}", number(size)),
-                    subject,
-                    Some(State::Passes),
-                );
-                y += 60.0;
-            }
-        }
-    }
-
-    fn note(&mut self, x: f64, y: f64, text: String, subject: Subject, state: Option<State>) {
-        self.shapes.push(Shape::Text {
-            x,
-            y,
-            text,
-            anchor: Anchor::Start,
-            size: Some(0.85),
-            is: Is {
-                role: Role::Opening,
-                subject: Some(subject.to_string()),
-                state,
-            },
-        });
     }
 
     fn path(&mut self, points: &[(f64, f64)], role: Role) {
@@ -531,12 +399,12 @@ impl Sheet<'_> {
         }
     }
 
-    fn ends(&self, bay: &Bay) -> Option<(&PostInRun, &PostInRun)> {
+    pub(super) fn ends(&self, bay: &Bay) -> Option<(&PostInRun, &PostInRun)> {
         let find = |id| self.run.posts.iter().find(|p| p.id == id);
         Some((find(bay.left)?, find(bay.right)?))
     }
 
-    fn is(&self, role: Role, subject: Subject, state: Option<&State>) -> Is {
+    pub(super) fn is(&self, role: Role, subject: Subject, state: Option<&State>) -> Is {
         Is {
             role,
             subject: Some(subject.to_string()),
@@ -545,7 +413,7 @@ impl Sheet<'_> {
     }
 }
 
-fn plain(role: Role) -> Is {
+pub(super) fn plain(role: Role) -> Is {
     Is {
         role,
         subject: None,
@@ -553,7 +421,7 @@ fn plain(role: Role) -> Is {
     }
 }
 
-fn label(
+pub(super) fn label(
     x: f64,
     y: f64,
     text: String,
@@ -583,7 +451,7 @@ fn top_of(run: &Run) -> f64 {
 }
 
 /// Height of a wire above floor or nosings; spread evenly where the layout does not tell.
-fn height_of(run: &Run, number: u32) -> Option<f64> {
+pub(super) fn height_of(run: &Run, number: u32) -> Option<f64> {
     let index = usize::try_from(number.checked_sub(1)?).ok()?;
     let count = run.wires.len();
     if index >= count {
@@ -649,7 +517,7 @@ fn position(post: &PostInRun) -> f64 {
     post.position.shown().map_or(0.0, |l| l.as_mm())
 }
 
-fn width(post: &PostInRun) -> f64 {
+pub(super) fn width(post: &PostInRun) -> f64 {
     post.section.map_or(UNKNOWN_POST, |s| mm(s.along_nm))
 }
 
@@ -658,7 +526,7 @@ fn floor(post: &PostInRun) -> f64 {
 }
 
 #[allow(clippy::cast_precision_loss)] // lengths stay far below 2^53 nm
-fn mm(nm: i64) -> f64 {
+pub(super) fn mm(nm: i64) -> f64 {
     nm as f64 / 1e6
 }
 

@@ -5,6 +5,7 @@
 //! state word. It computes nothing of engineering and chooses no colours.
 
 mod lines;
+mod notes;
 mod states;
 mod svg;
 

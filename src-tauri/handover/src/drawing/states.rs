@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use records::job::{Fact, Job, Run, Wire};
-use records::model::values::{Act, CrimpResult, ProbeResult};
+use records::job::{Job, Run};
 use records::subject::Subject;
+use records::work::{self, BayGaps, Flag, Stage};
 
 /// How far a thing has come, or what is the matter with it.
 #[derive(
@@ -17,7 +17,7 @@ pub enum State {
     /// Nothing recorded.
     #[default]
     None,
-    /// Measured.
+    /// Its length stands, measured or interpolated.
     Measured,
     /// Cut.
     Cut,
@@ -62,11 +62,11 @@ impl State {
     pub fn words(self) -> &'static str {
         match self {
             State::None => "nothing recorded",
-            State::Measured => "measured",
+            State::Measured => "length known",
             State::Cut => "cut",
             State::Fitted => "fitted",
             State::Tensioned => "tensioned",
-            State::Checked => "tension read, gaps probed",
+            State::Checked => "read, or probed: stops",
             State::Rejected => "crimp rejected",
             State::Below => "below the required tension",
             State::Passes => "probe passed",
@@ -95,114 +95,52 @@ pub struct States {
 }
 
 /// Reads the states of a run's things from the record.
+///
+/// Where the run's figures can't be worked out, nothing has a state.
 #[must_use]
 pub fn states(job: &Job<'_>, run: &Run) -> States {
-    let bays: BTreeMap<Subject, State> = run
-        .bays
-        .iter()
-        .map(|bay| (bay.subject, bay_state(job, run, &bay.subject)))
-        .collect();
-    let probed = !bays.is_empty() && bays.values().all(|s| *s == State::Checked);
-    let disputed = |fact: bool| if fact { State::Disputed } else { State::None };
+    let Ok(progress) = work::progress(job, run.id) else {
+        return States::default();
+    };
+    let wire = |w: &work::WireProgress| WireState {
+        state: wire_state(w.stage, w.flag),
+    };
+    let disputed = |is: bool| if is { State::Disputed } else { State::None };
     States {
-        wires: run
-            .wires
+        wires: progress.wires.iter().map(|w| (w.wire, wire(w))).collect(),
+        bays: progress
+            .bays
             .iter()
-            .map(|wire| {
-                let state = wire_state(run, wire, probed);
-                (wire.number, WireState { state })
-            })
+            .map(|b| (b.subject, bay_state(b.gaps)))
             .collect(),
-        posts: run
+        posts: progress
             .posts
             .iter()
-            .map(|p| (Subject::post(p.id), disputed(p.position.blocks())))
+            .map(|p| (p.subject, disputed(p.disputed)))
             .collect(),
-        bays,
     }
 }
 
-fn wire_state(run: &Run, wire: &Wire, probed: bool) -> State {
-    use records::job::Standing;
-    let standing = [wire.cut.standing, wire.piece.standing, wire.issued.standing]
-        .into_iter()
-        .chain(wire.lengths.iter().map(|f| f.standing))
-        .chain(wire.tensions_now().map(|(_, f)| f.standing));
-    match standing.max() {
-        Some(Standing::Newer) => return State::Newer,
-        Some(Standing::Disputed) => return State::Disputed,
-        _ => {}
-    }
-    let rejected = wire.crimps.iter().any(|(_, f)| {
-        f.told().is_some_and(|t| {
-            let here = t.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number;
-            here && t
-                .value
-                .as_ref()
-                .is_some_and(|c| c.result == CrimpResult::Reject)
-        })
-    });
-    if rejected {
-        return State::Rejected;
-    }
-    if let Some(lowest) = lowest_final(wire) {
-        let required = run.tensions.value().map(|t| t.required_mn);
-        return match required {
-            Some(required) if lowest < required => State::Below,
-            _ if probed => State::Checked,
-            _ => State::Tensioned,
-        };
-    }
-    if wire.has(Act::Fitted) || wire.has(Act::RightEndPressed) {
-        State::Fitted
-    } else if wire.cut.value().is_some() || wire.has(Act::Cut) {
-        State::Cut
-    } else if wire.lengths.iter().any(|f| f.value().is_some()) {
-        State::Measured
-    } else {
-        State::None
+fn wire_state(stage: Stage, flag: Flag) -> State {
+    match (flag, stage) {
+        (Flag::Disputed, _) => State::Disputed,
+        (Flag::Below, _) => State::Below,
+        (Flag::Newer, _) => State::Newer,
+        (Flag::Rejected, _) => State::Rejected,
+        (Flag::None, Stage::None) => State::None,
+        (Flag::None, Stage::Measured) => State::Measured,
+        (Flag::None, Stage::Cut) => State::Cut,
+        (Flag::None, Stage::Fitted) => State::Fitted,
+        (Flag::None, Stage::Tensioned) => State::Tensioned,
+        (Flag::None, Stage::Checked) => State::Checked,
     }
 }
 
-/// The lowest of the newest readings in each bay, passes left out, in millinewtons.
-pub(crate) fn lowest_final(wire: &Wire) -> Option<i64> {
-    use records::model::values::Stage;
-    let mut newest: BTreeMap<&str, i64> = BTreeMap::new();
-    for (bay, fact) in wire.tensions_now() {
-        let Some(told) = fact.told() else { continue };
-        let stage = told.with.as_ref().map_or(Stage::Pass, |w| w.stage);
-        if let (Some(force), true) = (&told.value, stage != Stage::Pass) {
-            newest.entry(bay).or_insert(force.mn);
-        }
+fn bay_state(gaps: BayGaps) -> State {
+    match gaps {
+        BayGaps::None => State::None,
+        BayGaps::AllStop => State::Checked,
+        BayGaps::Fails => State::Passes,
+        BayGaps::Disputed => State::Disputed,
     }
-    newest.into_values().min()
-}
-
-fn bay_state(job: &Job<'_>, run: &Run, bay: &Subject) -> State {
-    let checks = job.gaps(run.id, bay);
-    if checks.iter().any(|(_, f)| f.blocks()) {
-        return State::Disputed;
-    }
-    let newest = |wire: Option<u32>| {
-        checks
-            .iter()
-            .filter(|(w, _)| *w == wire)
-            .filter_map(|(_, f)| result(f))
-            .next_back()
-    };
-    let mut places: Vec<Option<u32>> = checks.iter().map(|(w, _)| *w).collect();
-    places.sort_unstable();
-    places.dedup();
-    let results: Vec<ProbeResult> = places.into_iter().filter_map(newest).collect();
-    if results.contains(&ProbeResult::Passes) {
-        State::Passes
-    } else if results.is_empty() {
-        State::None
-    } else {
-        State::Checked
-    }
-}
-
-fn result<C>(fact: &Fact<records::model::values::GapCheck, C>) -> Option<ProbeResult> {
-    fact.value().map(|check| check.result)
 }

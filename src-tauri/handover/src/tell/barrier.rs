@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use records::ids::ItemId;
 use records::job::Run;
 use records::model::values::{Evidence, Shape};
+use records::work::{self, BayRow, RowOutcome};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, section, words};
@@ -46,7 +47,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
             ),
             caption,
         });
-        blocks.push(bays(reading, run));
+        blocks.extend(bays(reading, run));
     }
     let mut made = section(reading, "Drawing as built", blocks, &[]);
     made.new_page = true;
@@ -74,7 +75,10 @@ fn legend(states: &States) -> String {
     }
 }
 
-fn bays(reading: &Reading<'_>, run: &Run) -> Block {
+/// Bays as measured, with what the code's table asks of each.
+fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
+    let asked = work::before_ordering(reading.job, run.id);
+    let rows_asked = asked.as_ref().map_or(&[][..], |a| a.bays.as_slice());
     let rows = run
         .bays
         .iter()
@@ -88,30 +92,94 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Block {
                 .readings
                 .iter()
                 .map(|f| {
-                    let how = f
-                        .told()
-                        .and_then(|t| t.with.as_ref())
-                        .map_or("", |w| words::instrument(w.instrument));
-                    format!(
-                        "{} ({how}, {})",
-                        reading.say(f, |l| words::mm(l.nm)),
-                        reading.by(f)
-                    )
+                    let with = f.told().and_then(|t| t.with.as_ref());
+                    let how = with.map_or("", |w| words::instrument(w.instrument));
+                    let value = reading.say(f, |l| words::bare_mm(l.nm));
+                    format!("{value} {how}, {}", reading.by(f))
                 })
                 .collect();
+            let row = rows_asked.iter().find(|r| r.subject == bay.subject);
             Row::of([
                 bay.name.clone(),
                 bay.clear.map_or_else(|| "–".into(), |l| words::mm(l.nm)),
                 origin.into(),
                 readings.join("; "),
+                row.map_or_else(String::new, table_row),
+                row.map_or_else(|| "–".into(), demand),
+                row.map_or_else(String::new, next_row),
             ])
+            .marked(row.is_some_and(|r| r.outcome != RowOutcome::Figure))
         })
         .collect();
-    Block::table(
-        &["Bay", "Clear", "Origin", "Readings"],
-        &[1.0, 1.0, 1.4, 5.0],
+    let mut blocks = vec![Block::table(
+        &[
+            "Bay",
+            "Clear",
+            "Origin",
+            "Readings",
+            "Table row",
+            "Asked",
+            "Next row",
+        ],
+        &[0.8, 0.9, 1.1, 2.2, 1.7, 1.2, 1.7],
         rows,
-    )
+    )];
+    match &asked {
+        Ok(asked) => {
+            let source = asked.bays.iter().find_map(|b| b.source.as_ref());
+            if let Some(s) = source {
+                blocks.push(Block::remark(format!(
+                    "Asked: least tension by {}, {}, {}; most deflection where the table gives it. Looked up from the clear length, the widest spacing and the strand, each rounded up to the row as the document says.",
+                    s.document, s.edition, s.clause
+                )));
+            }
+        }
+        Err(e) => blocks.push(Block::remark(format!(
+            "What the rule set asks can't be shown: {e}"
+        ))),
+    }
+    blocks
+}
+
+fn table_row(row: &BayRow) -> String {
+    let part = |mm: Option<f64>| mm.map_or_else(|| "?".into(), words::number);
+    match row.outcome {
+        RowOutcome::Figure => format!(
+            "{} / {} / {} mm",
+            part(row.row_clear_mm),
+            part(row.row_spacing_mm),
+            part(row.row_diameter_mm)
+        ),
+        RowOutcome::NotAllowed => "not allowed".into(),
+        RowOutcome::Outside => "outside the table".into(),
+    }
+}
+
+fn demand(row: &BayRow) -> String {
+    let tension = row
+        .least_tension_n
+        .map(|n| format!("≥ {} N", words::number(n)));
+    let down = row
+        .most_deflection_mm
+        .map(|d| format!("≤ {} mm", words::number(d)));
+    let parts: Vec<String> = [tension, down].into_iter().flatten().collect();
+    if parts.is_empty() {
+        "–".into()
+    } else {
+        parts.join(", ")
+    }
+}
+
+fn next_row(row: &BayRow) -> String {
+    let Some(next) = &row.longer else {
+        return String::new();
+    };
+    let after = match (next.outcome, next.difference_n) {
+        (RowOutcome::Figure, Some(more)) => format!("then {more:+.0} N"),
+        (RowOutcome::NotAllowed, _) => "then not allowed".into(),
+        _ => "then outside".into(),
+    };
+    format!("in {} mm, {after}", words::number(next.distance_mm))
 }
 
 pub(super) fn posts(reading: &Reading<'_>) -> Section {

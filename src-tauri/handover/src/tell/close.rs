@@ -3,6 +3,7 @@
 use records::job::Fact as Told;
 use records::model::context::Told as Decided;
 use records::model::values::SignOff;
+use records::work::{self, EvidenceState};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, words};
@@ -145,7 +146,7 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
             .map(String::from)
             .to_vec(),
         },
-        Block::text("The same data lies beside this document and is attached to it: state, tables, and in the folder the entry lines of both books and the original pictures. `sha256sum -c SHA256SUMS` checks the files; `tautbook verify` checks signatures, chain, pictures and this document's data as well. The document is marked as PDF/A-3b; it was not independently validated."),
+        Block::text("The same data lies beside this document and is attached to it: state, tables, and in the folder the entry lines of both books and the original pictures. The command “sha256sum -c SHA256SUMS” checks the files; “tautbook verify” checks signatures, chain, pictures and this document's data as well. The document is marked as PDF/A-3b; it was not independently validated."),
     ];
     let view = reading.job.reader.view;
     let crew = reading.job.reader.crew;
@@ -160,6 +161,7 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
             reasons.join("; ")
         )));
     }
+    blocks.extend(evidence(reading));
     blocks.push(Block::head("Devices and their last entries"));
     let rows = view
         .heads()
@@ -211,7 +213,49 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
             rows,
         )
     });
-    let mut made = super::section(reading, "Data and hashes", blocks, &[]);
-    made.new_page = true;
-    made
+    super::section(reading, "Data and hashes", blocks, &[])
+}
+
+/// What an inspector looks for: there, gone without, lacking.
+fn evidence(reading: &Reading<'_>) -> Vec<Block> {
+    let lacks = match work::lacks(reading.job) {
+        Ok(lacks) => lacks,
+        Err(e) => {
+            return vec![Block::text(format!(
+                "The list of evidence can't be made: {e}"
+            ))];
+        }
+    };
+    let rows = lacks
+        .items
+        .iter()
+        .map(|l| {
+            let state = match l.state {
+                EvidenceState::There => "there",
+                EvidenceState::Waived => "gone without",
+                EvidenceState::Lacking => "lacking",
+            };
+            let detail = l.waived_because.as_ref().map_or_else(
+                || l.detail.clone(),
+                |why| format!("{why} ({})", l.waived_by.clone().unwrap_or_default()),
+            );
+            Row::of([
+                l.section.to_string(),
+                l.name.clone(),
+                reading.name(&l.subject),
+                state.into(),
+                detail,
+                l.asked_by.clone(),
+            ])
+            .marked(l.state == EvidenceState::Lacking)
+        })
+        .collect();
+    vec![
+        Block::head("Evidence"),
+        Block::table(
+            &["Section", "What", "About", "State", "Detail", "Asked by"],
+            &[0.8, 2.2, 1.0, 1.0, 3.4, 1.6],
+            rows,
+        ),
+    ]
 }

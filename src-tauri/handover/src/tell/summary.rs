@@ -7,6 +7,7 @@ use records::job::{Fact as Told, Run, Wire};
 use records::model::context::TensionRead;
 use records::model::fields;
 use records::model::values::{Force, Shape, Stage, Tensions};
+use records::work;
 
 use super::reading::Reading;
 use super::{Block, Fact, Row, Section, close, disputes, words};
@@ -195,52 +196,23 @@ pub(super) fn newest(wire: &Wire) -> BTreeMap<&str, &Told<Force, TensionRead>> {
 }
 
 fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
-    let mut items: Vec<String> = disputes::all(reading)
-        .iter()
-        .map(|d| format!("{}, {}: {}", d.subject, d.field, d.sides))
-        .collect();
+    let mut items = disputes::all(reading);
     for run in &reading.job.runs {
-        let Some(states) = states.get(&run.id) else {
-            continue;
-        };
-        let with = |wanted: &[State]| -> Vec<String> {
-            states
-                .wires
-                .iter()
-                .filter(|(_, w)| wanted.contains(&w.state))
-                .map(|(n, _)| n.to_string())
-                .collect()
-        };
-        let unread = with(&[State::None, State::Measured, State::Cut, State::Fitted]);
+        let unread: Vec<u32> = run
+            .wires
+            .iter()
+            .filter(|w| newest(w).is_empty())
+            .map(|w| w.number)
+            .collect();
         if !unread.is_empty() {
             items.push(format!(
                 "Run {}: no final tension reading on wire {}",
                 run.name,
-                unread.join(", ")
+                words::ranges(&unread)
             ));
         }
-        let below = with(&[State::Below]);
-        if !below.is_empty() {
-            items.push(format!(
-                "Run {}: below the required tension on wire {}",
-                run.name,
-                below.join(", ")
-            ));
-        }
-        let rejected = with(&[State::Rejected]);
-        if !rejected.is_empty() {
-            items.push(format!(
-                "Run {}: crimp rejected on wire {}",
-                run.name,
-                rejected.join(", ")
-            ));
-        }
-        for bay in &run.bays {
-            match states.bays.get(&bay.subject) {
-                Some(State::Passes) => items.push(format!("Bay {}: the probe passed", bay.name)),
-                Some(State::None) | None => items.push(format!("Bay {}: no gap check", bay.name)),
-                _ => {}
-            }
+        if let Some(states) = states.get(&run.id) {
+            run_items(run, states, &mut items);
         }
     }
     for defect in reading
@@ -253,10 +225,8 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
             .about
             .as_ref()
             .map_or_else(String::new, |s| format!("{}: ", reading.name(s)));
-        items.push(format!(
-            "Defect not closed: {about}{}",
-            defect.found.value.clone().unwrap_or_default()
-        ));
+        let found = defect.found.value.clone().unwrap_or_default();
+        items.push(format!("Defect not closed: {about}{found}"));
     }
     for (evidence, reason) in reading.all_waived() {
         items.push(format!(
@@ -264,5 +234,41 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
             words::spaced(evidence)
         ));
     }
+    if let Ok(lacks) = work::lacks(reading.job)
+        && lacks.lacking > 0
+    {
+        items.push(format!(
+            "{} pieces of evidence are lacking; the list stands in section 18",
+            lacks.lacking
+        ));
+    }
     items
+}
+
+fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
+    for (state, what) in [
+        (State::Below, "below the required tension"),
+        (State::Rejected, "crimp rejected"),
+    ] {
+        let wires: Vec<u32> = states
+            .wires
+            .iter()
+            .filter(|(_, w)| w.state == state)
+            .map(|(n, _)| *n)
+            .collect();
+        if !wires.is_empty() {
+            items.push(format!(
+                "Run {}: {what} on wire {}",
+                run.name,
+                words::ranges(&wires)
+            ));
+        }
+    }
+    for bay in &run.bays {
+        match states.bays.get(&bay.subject) {
+            Some(State::Passes) => items.push(format!("Bay {}: the probe passed", bay.name)),
+            Some(State::None) | None => items.push(format!("Bay {}: no gap check", bay.name)),
+            _ => {}
+        }
+    }
 }

@@ -2,6 +2,7 @@
 
 use records::job::{Run, Wire, WireLength};
 use records::model::values::{CrimpResult, Evidence};
+use records::work::{self, CutLine};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, section, words};
@@ -159,7 +160,18 @@ pub(super) fn template(reading: &Reading<'_>) -> Section {
                 rows,
             ));
         }
-        let rows: Vec<Row> = run.wires.iter().map(|w| length_row(reading, w)).collect();
+        let sheet = work::cut_sheet(reading.job, run.id).ok();
+        let rows: Vec<Row> = run
+            .wires
+            .iter()
+            .map(|w| {
+                let lines = sheet
+                    .as_ref()
+                    .map(|s| s.lines.as_slice())
+                    .unwrap_or_default();
+                length_row(reading, w, lines.iter().find(|l| l.wire == w.number))
+            })
+            .collect();
         if !rows.is_empty() {
             blocks.push(Block::head(format!("Run {}: lengths and cuts", run.name)));
             blocks.push(Block::table(
@@ -184,15 +196,22 @@ pub(super) fn template(reading: &Reading<'_>) -> Section {
     )
 }
 
-fn length_row(reading: &Reading<'_>, wire: &Wire) -> Row {
+fn length_row(reading: &Reading<'_>, wire: &Wire, line: Option<&CutLine>) -> Row {
     let length = match &wire.length {
-        WireLength::Cuttable { nm, basis, .. } => format!(
-            "{} measured, {} of {}",
-            words::mm(*nm),
-            plural(basis.len(), "reading"),
-            wire.lengths.len()
+        WireLength::Cuttable { nm, basis, .. } => {
+            format!(
+                "{} measured, {}",
+                words::mm(*nm),
+                plural(basis.len(), "reading")
+            )
+        }
+        WireLength::NotMeasured => line.and_then(|l| Some((l, l.inside_mm?))).map_or_else(
+            || "not measured".into(),
+            |(l, inside)| {
+                let from = words::ranges(&l.interpolated_from);
+                format!("{} mm interpolated from {from}", words::number(inside))
+            },
         ),
-        WireLength::NotMeasured => "not measured: interpolated".into(),
         WireLength::Disputed | WireLength::Newer => wire
             .lengths
             .iter()

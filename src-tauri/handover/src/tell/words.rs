@@ -5,11 +5,10 @@ use records::entry::At;
 use records::job::Standing;
 use records::model::context::{Number, Told};
 use records::model::values::{
-    Act, BatchKind, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand, Instrument,
-    Length, Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, RailJoint, Stage, Sun,
-    SupportKind, Surface, ToolKind,
+    BatchKind, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand, Instrument, Length,
+    Method, OpeningKind, PostState, ProbeResult, RailJoint, Stage, Sun, SupportKind, Surface,
+    ToolKind,
 };
-use serde_json::Value;
 
 pub(crate) use crate::drawing::number;
 
@@ -103,32 +102,23 @@ pub(crate) fn told(told: &Told) -> String {
     told.numbers.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
-/// A value of the record that has no words of its own here.
-pub(crate) fn plain(value: &Value) -> String {
-    match value {
-        Value::Null => "withdrawn".into(),
-        Value::Bool(flag) => yes(*flag).into(),
-        Value::String(text) => text.clone(),
-        Value::Object(map) => {
-            let parts: Vec<String> = map
-                .iter()
-                .map(|(name, value)| match (name.as_str(), value.as_i64()) {
-                    ("nm", Some(nm)) => mm(nm),
-                    ("mn", Some(mn)) => newtons(mn),
-                    (name, Some(n)) if name.ends_with("Nm") => {
-                        format!("{} {}", spaced(name.trim_end_matches("Nm")), mm(n))
-                    }
-                    (name, Some(n)) if name.ends_with("Mn") => {
-                        format!("{} {}", spaced(name.trim_end_matches("Mn")), newtons(n))
-                    }
-                    (name, _) => format!("{} {}", spaced(name), plain(value)),
-                })
-                .collect();
-            parts.join(", ")
+/// Numbers as ranges: "1–8, 12".
+pub(crate) fn ranges(numbers: &[u32]) -> String {
+    let mut parts: Vec<(u32, u32)> = Vec::new();
+    for n in numbers {
+        match parts.last_mut() {
+            Some((_, last)) if *last + 1 == *n => *last = *n,
+            _ => parts.push((*n, *n)),
         }
-        Value::Array(items) => items.iter().map(plain).collect::<Vec<_>>().join(", "),
-        Value::Number(n) => n.to_string(),
     }
+    let text = |(a, b): &(u32, u32)| {
+        if a == b {
+            a.to_string()
+        } else {
+            format!("{a}–{b}")
+        }
+    };
+    parts.iter().map(text).collect::<Vec<_>>().join(", ")
 }
 
 /// `camelCase` as words.
@@ -155,7 +145,6 @@ macro_rules! words {
 
 words! {
     surface(Surface) { Deck => "deck", Balcony => "balcony", Landing => "landing", Stair => "stair", Ramp => "ramp" }
-    role(PostRole) { Anchor => "anchor", Intermediate => "intermediate", Corner => "corner" }
     support(SupportKind) { Post => "post", Spreader => "spreader", WallEnd => "wall end", GlassEdge => "glass edge", GatePost => "gate post" }
     end(EndKind) { Insert => "insert", Turnbuckle => "turnbuckle", FixedEnd => "fixed end", ThroughBolt => "through-bolt", WallPlate => "wall plate", Eye => "eye" }
     hand(Hand) { Left => "LH", Right => "RH" }
@@ -166,11 +155,9 @@ words! {
     crimp(CrimpResult) { Good => "good", Reject => "reject" }
     probe(ProbeResult) { Stops => "stops", Passes => "passes" }
     sun(Sun) { Sun => "in the sun", Shade => "in the shade" }
-    act(Act) { Cut => "cut", LeftEndPressed => "left end pressed", Threaded => "threaded", RightEndPressed => "right end pressed", Fitted => "fitted", MarksMade => "marks made" }
     tool(ToolKind) { TensionGauge => "tension gauge", Press => "press", Die => "die", SwageGauge => "swage gauge", Probe => "probe", Mass => "mass", Tape => "tape", Laser => "laser", Thermometer => "thermometer", Other => "other" }
     batch(BatchKind) { Strand => "strand", Terminal => "terminals", Insert => "inserts", LockNut => "lock nuts", Seat => "angled seats", Grommet => "grommets", Other => "other" }
     rail_joint(RailJoint) { OverThePost => "rail over the post", Butted => "rail butted at the post" }
-    lining(Lining) { Bare => "bare", GrommetHalves => "grommet halves", Sleeve => "sleeve" }
     condition(Condition) { Sound => "sound", Soft => "soft", Split => "split" }
     opening(OpeningKind) {
         FloorToBottomWire => "floor to bottom wire", TopWireToRail => "top wire to rail", EndPostToWall => "end post to wall",
@@ -184,5 +171,29 @@ words! {
         Height => "height with the tape", Handrail => "handrail", WideView => "wide view", EndPost => "end post",
         Below => "what is below", DefectBefore => "defect before", DefectAfter => "defect after", Recheck => "recheck",
         LeftSafe => "edge as it was left", Permit => "permit", ClientChoice => "the client's signed choice", Other => "other",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_told_in_ranges() {
+        assert_eq!(ranges(&[1, 2, 3, 7, 9, 10]), "1–3, 7, 9–10");
+        assert_eq!(ranges(&[]), "");
+    }
+
+    #[test]
+    fn times_are_local_with_their_offset() {
+        assert_eq!(
+            moment(1_793_055_600_000, Some(600)),
+            "2026-10-27 09:00 (UTC+10:00)"
+        );
+        assert_eq!(
+            moment(1_793_055_600_000, Some(-210)),
+            "2026-10-26 19:30 (UTC−3:30)"
+        );
+        assert_eq!(moment(1_793_055_600_000, None), "2026-10-26 23:00 UTC");
     }
 }

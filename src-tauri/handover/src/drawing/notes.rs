@@ -1,0 +1,147 @@
+//! Figures in a drawing: clear distances, height, and openings that are out of the ordinary.
+
+use records::model::values::{Along, ProbeResult};
+use records::subject::Subject;
+
+use super::lines::{Sheet, height_of, label, mm, number, plain, width};
+use super::{Anchor, Is, Role, Shape, State};
+
+/// A drilled spacing this far from the layout's is worth a word in the drawing, in mm.
+const ODD: f64 = 3.0;
+
+impl Sheet<'_> {
+    /// Clear distances under the bays, and the height.
+    pub(super) fn lengths(&mut self) {
+        for bay in &self.run.bays {
+            let (Some((left, right)), Some(clear)) = (self.ends(bay), bay.clear) else {
+                continue;
+            };
+            let (a, b) = (
+                self.x(left) + width(left) / 2.0,
+                self.x(right) - width(right) / 2.0,
+            );
+            let slope = bay.along == Along::Slope;
+            let offset = if self.raked() {
+                self.ground.rise + 70.0
+            } else {
+                55.0
+            };
+            let (y1, y2) = if slope || !self.raked() {
+                (self.base(a) + offset, self.base(b) + offset)
+            } else {
+                let y = self.base(a).max(self.base(b)) + 60.0;
+                (y, y)
+            };
+            self.shapes.push(Shape::Line {
+                x1: a,
+                y1,
+                x2: b,
+                y2,
+                width: None,
+                is: plain(Role::Dimension),
+            });
+            for (x, y) in [(a, y1), (b, y2)] {
+                self.shapes.push(Shape::Line {
+                    x1: x,
+                    y1: y - 22.0,
+                    x2: x,
+                    y2: y + 22.0,
+                    width: None,
+                    is: plain(Role::Dimension),
+                });
+            }
+            let mut text = number(clear.as_mm());
+            if !bay.measured {
+                text = format!("({text})");
+            }
+            if slope {
+                text.push_str(" along");
+            }
+            let state = self.states.bays.get(&bay.subject).copied();
+            let at = (f64::midpoint(a, b), f64::midpoint(y1, y2) + 80.0);
+            self.shapes.push(label(
+                at.0,
+                at.1,
+                text,
+                Role::BayLength,
+                Some((bay.subject, state)),
+                1.0,
+            ));
+            if let Some(state) = state.filter(|s| *s != State::None) {
+                let is = self.is(Role::Bay, bay.subject, Some(&state));
+                let y = f64::midpoint(self.base(a), self.base(b)) - self.top - 60.0;
+                self.shapes.push(Shape::Mark {
+                    x: at.0,
+                    y,
+                    mark: state.letter().into(),
+                    is,
+                });
+            }
+        }
+        let (Some(first), Some(height)) = (self.run.posts.first(), self.run.height) else {
+            return;
+        };
+        let x = self.x(first) + width(first) / 2.0 + 30.0;
+        self.shapes.push(Shape::Text {
+            x,
+            y: self.base(x) - self.top - 30.0,
+            text: format!("{} high", number(height.as_mm())),
+            anchor: Anchor::Start,
+            size: Some(0.85),
+            is: plain(Role::Height),
+        });
+    }
+
+    /// Drilled spacings that differ from the layout, and openings a probe passed.
+    pub(super) fn odd(&mut self) {
+        for post in &self.run.posts {
+            let x = self.x(post) + width(post) / 2.0 + 14.0;
+            let subject = Subject::post(post.id);
+            for (wire, spacing) in &post.drilled {
+                let (Some(told), Some(low)) = (spacing.shown(), height_of(self.run, *wire)) else {
+                    continue;
+                };
+                let planned = height_of(self.run, wire + 1).map(|high| high - low);
+                let odd = planned.is_some_and(|p| (p - told.as_mm()).abs() > ODD);
+                if odd || spacing.blocks() {
+                    let middle = low + planned.unwrap_or_else(|| told.as_mm()) / 2.0;
+                    let y = self.base(self.x(post)) - middle + 18.0;
+                    let state = spacing.blocks().then_some(State::Disputed);
+                    self.note(x, y, number(told.as_mm()), subject, state);
+                }
+            }
+            let passed = |result: &Option<ProbeResult>| *result == Some(ProbeResult::Passes);
+            let mut y = self.foot(post) + 150.0;
+            for (_, opening) in post
+                .openings
+                .iter()
+                .filter(|(_, o)| o.value().is_some_and(|v| passed(&v.result)))
+            {
+                let size = opening.value().map_or(0.0, |v| mm(v.nm));
+                self.note(
+                    x,
+                    y,
+                    format!("! {}", number(size)),
+                    subject,
+                    Some(State::Passes),
+                );
+                y += 60.0;
+            }
+        }
+    }
+
+    fn note(&mut self, x: f64, y: f64, text: String, subject: Subject, state: Option<State>) {
+        self.shapes.push(Shape::Text {
+            x,
+            y,
+            text,
+            anchor: Anchor::Start,
+            size: Some(0.85),
+            is: Is {
+                role: Role::Opening,
+                subject: Some(subject.to_string()),
+                state,
+            },
+        });
+    }
+}

@@ -1,0 +1,652 @@
+//! What is recorded on the scenario's two runs.
+
+use std::path::Path;
+
+use records::entry::FileRef;
+use records::ids::{Hash, ItemId};
+use records::model::context::*;
+use records::model::fields::*;
+use records::model::values::*;
+use records::photos::{Object, Preview, prepare, store_batch};
+use records::subject::{ItemKind, Subject};
+
+use super::{Site, claim, placed, told};
+
+pub struct Built {
+    pub site: Site,
+    pub run_a: ItemId,
+    pub run_b: ItemId,
+    pub posts: Vec<ItemId>,
+    pub gauge: ItemId,
+}
+
+pub const PLACE: &str = "14 Quillback Rise, Port Hesper";
+
+fn day(text: &str) -> Day {
+    Day::try_from(text.to_owned()).unwrap()
+}
+
+fn mm(mm: f64) -> Length {
+    Length::from_mm(mm)
+}
+
+/// The whole job; `title` and `note` let a test bring texts of its own.
+pub fn build(title: &str) -> Built {
+    let mut site = Site::new(title, PLACE);
+    let job = site.job_subject();
+    let rules = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../records/data/rules/au-2022.json"),
+    )
+    .unwrap();
+    let copy = RuleSetCopy {
+        name: "Australia 2022".into(),
+        sha256: Hash::of(rules.as_bytes()),
+        text: rules,
+        origin: "the program's library".into(),
+    };
+    site.act(vec![
+        claim(JOB_OWNER, &job, &"R. Ambrose-Finch".into()),
+        claim(JOB_CERTIFIER, &job, &"D. Okellan".into()),
+        claim(JOB_PERMIT, &job, &"PH-2026-0417".into()),
+        claim(JOB_PERMIT_DATE, &job, &day("2026-09-02")),
+        claim(JOB_BUILDING_CLASS, &job, &"1a".into()),
+        claim(JOB_RULE_SET, &job, &copy),
+        claim(JOB_FALL, &job, &mm(1602.0)),
+        claim(JOB_BELOW, &job, &"paving".into()),
+        claim(JOB_POOL, &job, &false),
+        claim(JOB_CHILDREN, &job, &true),
+        claim(JOB_STEEL, &job, &"316, surf at 900 m".into()),
+    ]);
+    let gauge = tool(&mut site, "G-02", ToolKind::TensionGauge);
+    let posts = posts(&mut site);
+    let run_a = run_a(&mut site, &posts);
+    let run_b = run_b(&mut site, &posts);
+    materials(&mut site);
+    work(&mut site, run_a, run_b, &posts, gauge);
+    Built {
+        site,
+        run_a,
+        run_b,
+        posts,
+        gauge,
+    }
+}
+
+fn tool(site: &mut Site, name: &str, kind: ToolKind) -> ItemId {
+    let id = site.new_item(ItemKind::Tool, Vec::new());
+    let s = Subject::Item(ItemKind::Tool, id);
+    site.act(vec![
+        claim(TOOL_NAME, &s, &name.into()),
+        claim(TOOL_KIND, &s, &kind),
+        claim(TOOL_RANGE, &s, &"300–2000 N".into()),
+        claim(TOOL_ERROR, &s, &400),
+        claim(TOOL_COMPARED_WITH, &s, &"a weighed mass".into()),
+        claim(TOOL_COMPARED_ON, &s, &day("2026-08-18")),
+        claim(TOOL_DUE, &s, &day("2027-08-18")),
+        claim(TOOL_CERTIFICATE, &s, &"C-118".into()),
+    ]);
+    id
+}
+
+/// A1, A2, A3, A4, A4a, A5, A6, B2, B3.
+fn posts(site: &mut Site) -> Vec<ItemId> {
+    let names = ["A1", "A2", "A3", "A4", "A4a", "A5", "A6", "B2", "B3"];
+    let floors = [0.0, -3.0, -5.0, -8.0, -9.0, -10.0, -12.0];
+    let mut ids = Vec::new();
+    for (n, name) in names.iter().enumerate() {
+        let id = site.new_item(ItemKind::Post, Vec::new());
+        let s = Subject::post(id);
+        let anchor = ["A1", "A6", "B3"].contains(name);
+        let side = if anchor { 115_000_000 } else { 90_000_000 };
+        let mut drafts = vec![
+            claim(POST_NAME, &s, &(*name).into()),
+            claim(
+                POST_SECTION,
+                &s,
+                &Section {
+                    along_nm: side,
+                    across_nm: side,
+                    wall_nm: None,
+                },
+            ),
+            claim(
+                POST_MATERIAL,
+                &s,
+                &Material {
+                    name: "spotted gum".into(),
+                    grade: Some("F27".into()),
+                    treatment: None,
+                    modulus_mpa: Some(14_000),
+                    modulus_origin: Some("scenario input".into()),
+                    moisture_permille: None,
+                },
+            ),
+            claim(
+                POST_BASE,
+                &s,
+                &BaseFixing {
+                    kind: "bolted to the joist".into(),
+                    bolts: Some(2),
+                    spacing_nm: Some(250_000_000),
+                    seen: true,
+                },
+            ),
+            claim(POST_CONDITION, &s, &Condition::Sound),
+        ];
+        if let Some(floor) = floors.get(n) {
+            drafts.push(claim(POST_FLOOR, &s, &mm(*floor)));
+        }
+        site.act(drafts);
+        ids.push(id);
+    }
+    ids
+}
+
+fn place_posts(site: &mut Site, run: ItemId, posts: &[(ItemId, f64, PostRole)]) {
+    let place = run.to_string();
+    let ends = [posts[0].0, posts[posts.len() - 1].0];
+    for (id, at, role) in posts {
+        let s = Subject::post(*id);
+        let mut drafts = vec![
+            placed(POST_POSITION, &s, &place, &mm(*at)),
+            placed(POST_ROLE, &s, &place, role),
+        ];
+        if ends.contains(id) {
+            let hand = if *id == ends[0] {
+                Hand::Left
+            } else {
+                Hand::Right
+            };
+            let end = End {
+                kind: EndKind::Insert,
+                hand,
+                tensioner: true,
+                angled_seat: false,
+            };
+            drafts.push(placed(POST_END, &s, &place, &end));
+        }
+        site.act(drafts);
+    }
+}
+
+fn tensions(site: &mut Site, run: ItemId) {
+    let value = Tensions {
+        required_mn: 1_330_000,
+        set_mn: 1_500_000,
+        upper_mn: 1_800_000,
+        required_origin: "table row 1500 mm, 80 mm, 3.2 mm".into(),
+        upper_origin: "terminal: 8500 N × 0.65 ÷ 3".into(),
+        passes_mn: vec![600_000, 1_100_000, 1_500_000],
+    };
+    let number = |name: &str, value: &str, origin: &str| Number {
+        name: name.into(),
+        value: value.into(),
+        origin: origin.into(),
+    };
+    let with = Told {
+        program: "tautbook 0.1.0".into(),
+        numbers: vec![
+            number("widest bay", "1410 mm", "measured"),
+            number("required", "1330 N", "table"),
+            number("clear from", "1385 N", "computed"),
+        ],
+        ..Told::default()
+    };
+    site.one(told(RUN_TENSIONS, &Subject::run(run), "", &value, &with));
+}
+
+fn run_a(site: &mut Site, posts: &[ItemId]) -> ItemId {
+    let run = site.new_item(ItemKind::Run, Vec::new());
+    let s = Subject::run(run);
+    site.act(vec![
+        claim(RUN_NAME, &s, &"A".into()),
+        claim(RUN_SURFACE, &s, &Surface::Deck),
+        claim(RUN_SHAPE, &s, &Shape::Level),
+        claim(RUN_HEIGHT, &s, &mm(1020.0)),
+        claim(
+            RUN_RAIL,
+            &s,
+            &Rail {
+                underside_nm: 985_000_000,
+                thickness_nm: 35_000_000,
+                stiffness_n_per_m: Some(500_000),
+                stiffness_height_nm: Some(1_000_000_000),
+            },
+        ),
+        claim(RUN_WIRE_COUNT, &s, &12),
+        claim(
+            RUN_WIRE_HEIGHTS,
+            &s,
+            &WireHeights {
+                nm: (1..=12).map(|n| n * 76_000_000).collect(),
+            },
+        ),
+    ]);
+    let bays = [1380.0, 1410.0, 1395.0, 735.0, 735.0, 1195.0];
+    let half = |n: usize| if n == 0 || n == 6 { 57.5 } else { 45.0 };
+    let mut at = 0.0;
+    let mut placed_posts = Vec::new();
+    for n in 0..7 {
+        let role = if n == 0 || n == 6 {
+            PostRole::Anchor
+        } else {
+            PostRole::Intermediate
+        };
+        placed_posts.push((posts[n], at, role));
+        if n < 6 {
+            at += half(n) + bays[n] + half(n + 1);
+        }
+    }
+    place_posts(site, run, &placed_posts);
+    for (n, clear) in bays.iter().enumerate() {
+        let with = BayRead {
+            entered: Some(format!("{clear}")),
+            along: Along::Level,
+            instrument: Instrument::Tape,
+            reason: None,
+        };
+        site.one(told(
+            BAY_CLEAR,
+            &Subject::bay(posts[n], posts[n + 1]),
+            "",
+            &mm(*clear),
+            &with,
+        ));
+    }
+    let wall = OpeningRead {
+        kind: OpeningKind::EndPostToWall,
+        entered: None,
+        remark: None,
+        probe_nm: None,
+    };
+    site.one(told(
+        POST_OPENING,
+        &Subject::post(posts[0]),
+        "endPostToWall",
+        &Opening {
+            nm: 62_000_000,
+            result: None,
+        },
+        &wall,
+    ));
+    tensions(site, run);
+    run
+}
+
+fn run_b(site: &mut Site, posts: &[ItemId]) -> ItemId {
+    let run = site.new_item(ItemKind::Run, Vec::new());
+    let s = Subject::run(run);
+    site.act(vec![
+        claim(RUN_NAME, &s, &"B".into()),
+        claim(RUN_SURFACE, &s, &Surface::Stair),
+        claim(RUN_SHAPE, &s, &Shape::Raked),
+        claim(
+            RUN_SLOPE,
+            &s,
+            &Slope {
+                rise_nm: 178_000_000,
+                going_nm: 250_000_000,
+                risers: Some(9),
+            },
+        ),
+        claim(RUN_HEIGHT, &s, &mm(891.0)),
+        claim(
+            RUN_RAIL,
+            &s,
+            &Rail {
+                underside_nm: 836_000_000,
+                thickness_nm: 45_000_000,
+                stiffness_n_per_m: None,
+                stiffness_height_nm: None,
+            },
+        ),
+        claim(RUN_WIRE_COUNT, &s, &8),
+        claim(
+            RUN_WIRE_HEIGHTS,
+            &s,
+            &WireHeights {
+                nm: (1..=8).map(|n| n * 93_000_000).collect(),
+            },
+        ),
+    ]);
+    place_posts(
+        site,
+        run,
+        &[
+            (posts[6], 0.0, PostRole::Anchor),
+            (posts[7], 1087.5, PostRole::Intermediate),
+            (posts[8], 2175.0, PostRole::Anchor),
+        ],
+    );
+    tensions(site, run);
+    run
+}
+
+fn materials(site: &mut Site) {
+    let id = site.new_item(ItemKind::Batch, Vec::new());
+    let s = Subject::Item(ItemKind::Batch, id);
+    site.act(vec![
+        claim(BATCH_NAME, &s, &"Terminals M6".into()),
+        claim(BATCH_KIND, &s, &BatchKind::Terminal),
+        claim(BATCH_ORDERED, &s, &23),
+        claim(BATCH_LEFT_MARK, &s, &"ring groove".into()),
+        claim(
+            BATCH_ARRIVAL,
+            &s,
+            &Arrival {
+                counted_left: 23,
+                counted_right: 23,
+                tried: true,
+                remark: String::new(),
+            },
+        ),
+    ]);
+}
+
+fn length(site: &mut Site, run: ItemId, wire: u32, value: f64) -> Hash {
+    let with = LengthRead {
+        entered: Some(format!("{value} mm")),
+        purpose: Purpose::Cut,
+        posts: PostState::InsertsIn,
+        faces: Faces::InsertFaces,
+        proud_nm: None,
+        instrument: Instrument::Tape,
+        tool: None,
+        spread_nm: None,
+        reason: None,
+    };
+    site.one(told(
+        WIRE_LENGTH,
+        &Subject::Wire(run, wire),
+        "",
+        &mm(value),
+        &with,
+    ))
+}
+
+pub fn tension(
+    site: &mut Site,
+    run: ItemId,
+    wire: u32,
+    bay: &str,
+    newtons: i64,
+    stage: Stage,
+    gauge: ItemId,
+) -> Hash {
+    let with = TensionRead {
+        entered: Some(format!("{newtons} N")),
+        method: Method::Gauge,
+        stage,
+        pass: None,
+        piece: 1,
+        gauge: Some(gauge),
+        raw: None,
+        chart: None,
+        repeat: None,
+        air_cdeg: Some(2400),
+        wire_cdeg: None,
+        sun: Some(Sun::Shade),
+        reason: None,
+    };
+    site.one(told(
+        WIRE_TENSION,
+        &Subject::Wire(run, wire),
+        bay,
+        &Force::newtons(newtons),
+        &with,
+    ))
+}
+
+fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gauge: ItemId) {
+    let lengths = [(1, 7294.0), (6, 7300.0), (12, 7305.0)];
+    let basis: Vec<Hash> = lengths
+        .iter()
+        .map(|(wire, value)| length(site, run_a, *wire, *value))
+        .collect();
+    let cuts = [
+        7231, 7232, 7233, 7234, 7234, 7235, 7235, 7236, 7236, 7236, 7236, 7237,
+    ];
+    let readings = [
+        1510, 1500, 1490, 1505, 1495, 1520, 1495, 1500, 1485, 1495, 1490, 1310,
+    ];
+    let bay = format!("{}:{}", posts[1], posts[2]);
+    for (wire, (cut, reading)) in (1u32..).zip(cuts.iter().zip(&readings)) {
+        let s = Subject::Wire(run_a, wire);
+        let issue = CutIssue {
+            cut_nm: cut * 1_000_000,
+            shortest_nm: 7_217_700_000,
+            longest_nm: 7_243_700_000,
+        };
+        let with = Told {
+            program: "tautbook 0.1.0".into(),
+            numbers: vec![Number {
+                name: "inside to inside".into(),
+                value: "7300 mm".into(),
+                origin: "measured".into(),
+            }],
+            ..Told::default()
+        };
+        let mut draft = told(WIRE_CUT_ISSUED, &s, "1", &issue, &with);
+        draft.basis.clone_from(&basis);
+        site.one(draft);
+        let made = OnPiece {
+            piece: 1,
+            entered: None,
+            reason: None,
+        };
+        site.act(vec![
+            told(
+                WIRE_CUT,
+                &s,
+                "1",
+                &CutMade {
+                    nm: cut * 1_000_000,
+                    batch: None,
+                },
+                &made,
+            ),
+            told(WIRE_DONE, &s, "fitted/1", &true, &made),
+            told(WIRE_MARK_HIDDEN, &s, &posts[0].to_string(), &true, &made),
+            told(
+                WIRE_THREAD_LEFT,
+                &s,
+                &posts[0].to_string(),
+                &mm(14.0),
+                &made,
+            ),
+            told(
+                WIRE_CRIMP,
+                &s,
+                &posts[0].to_string(),
+                &Crimp {
+                    result: CrimpResult::Good,
+                    reason: None,
+                },
+                &CrimpRead {
+                    piece: 1,
+                    ..CrimpRead::default()
+                },
+            ),
+        ]);
+        tension(site, run_a, wire, &bay, *reading, Stage::Final, gauge);
+    }
+    for wire in 1..=8 {
+        length(site, run_b, wire, 2525.0 + f64::from(wire));
+    }
+    for n in 0..6 {
+        let s = Subject::bay(posts[n], posts[n + 1]);
+        let with = GapRead {
+            probe_nm: 125_000_000,
+            ..GapRead::default()
+        };
+        site.one(told(
+            BAY_GAPS,
+            &s,
+            &run_a.to_string(),
+            &GapCheck {
+                result: ProbeResult::Stops,
+            },
+            &with,
+        ));
+    }
+    let job = site.job_subject();
+    let sample = SampleCrimp {
+        pull_mn: 3_700_000,
+        held_s: 60,
+        mark_moved_nm: 0,
+        result: CrimpResult::Good,
+        left: Some(PressedSize {
+            first_nm: 5_480_000,
+            second_nm: 5_500_000,
+        }),
+        right: Some(PressedSize {
+            first_nm: 5_490_000,
+            second_nm: 5_500_000,
+        }),
+    };
+    site.one(told(
+        JOB_SAMPLE_CRIMP,
+        &job,
+        "",
+        &sample,
+        &CrimpRead {
+            piece: 1,
+            ..CrimpRead::default()
+        },
+    ));
+    let defect = site.new_item(ItemKind::Defect, Vec::new());
+    let s = Subject::Item(ItemKind::Defect, defect);
+    site.act(vec![
+        claim(DEFECT_FOUND, &s, &"wire 6 drilled 9 mm high at A3".into()),
+        claim(
+            DEFECT_ABOUT,
+            &s,
+            &AboutSubject {
+                subject: Subject::post(posts[2]),
+            },
+        ),
+    ]);
+    site.one(claim(
+        DEFECT_CLOSED,
+        &s,
+        &Closing {
+            how: "plugged and redrilled, 77 / 75".into(),
+        },
+    ));
+    let visit = site.new_item(ItemKind::Visit, Vec::new());
+    let s = Subject::Item(ItemKind::Visit, visit);
+    site.act(vec![
+        claim(VISIT_DAY, &s, &day("2026-10-27")),
+        claim(VISIT_WHY, &s, &"tension".into()),
+        claim(VISIT_WHO, &s, &"Ben".into()),
+        claim(VISIT_WEATHER, &s, &"dry, 24 °C".into()),
+        claim(
+            VISIT_LEFT_SAFE,
+            &s,
+            &LeftSafe {
+                how: "mesh panel at the open side".into(),
+                told: "the owner".into(),
+            },
+        ),
+    ]);
+    let person = site.person;
+    let with = Told {
+        program: "tautbook 0.1.0".into(),
+        numbers: vec![Number {
+            name: "lowest found".into(),
+            value: "1310 N".into(),
+            origin: "measured".into(),
+        }],
+        ..Told::default()
+    };
+    site.one(told(
+        JOB_SIGN_OFF,
+        &job,
+        "tension",
+        &SignOff {
+            statement: "Readings taken by me.".into(),
+            person,
+        },
+        &with,
+    ));
+}
+
+/// Adds a picture as it is kept: original, view and thumb.
+pub fn photo(
+    site: &mut Site,
+    file: &Path,
+    caption: &str,
+    about: &Subject,
+    shows: Evidence,
+) -> Hash {
+    let bytes = std::fs::read(file).unwrap();
+    let name = file.file_name().unwrap().to_string_lossy().into_owned();
+    let prepared = prepare(&bytes, &name).unwrap();
+    let Preview::Made(made) = &prepared.preview else {
+        panic!("no preview")
+    };
+    let objects = [
+        Object {
+            bytes: &bytes,
+            extension: "jpg",
+        },
+        Object {
+            bytes: &made.view.jpeg,
+            extension: "jpg",
+        },
+        Object {
+            bytes: &made.thumb.jpeg,
+            extension: "jpg",
+        },
+    ];
+    store_batch(&site.photos_dir(), &objects).unwrap();
+    let files = objects
+        .iter()
+        .map(|o| FileRef {
+            sha256: Hash::of(o.bytes),
+            bytes: o.bytes.len() as u64,
+            kind: "image/jpeg".into(),
+        })
+        .collect();
+    let id = site.new_item(ItemKind::Photo, files);
+    let s = Subject::Item(ItemKind::Photo, id);
+    site.act(vec![
+        claim(PHOTO_CAPTION, &s, &caption.into()),
+        claim(
+            PHOTO_TAKEN,
+            &s,
+            &Taken {
+                ms: Some(1_793_055_600_000),
+                offset_min: Some(600),
+                uncertain: None,
+                witness: "app".into(),
+            },
+        ),
+        claim(
+            PHOTO_POSITION,
+            &s,
+            &Position {
+                lat_e7: -400_000_000,
+                lon_e7: 1_400_000_000,
+                accuracy_nm: Some(8_000_000_000),
+            },
+        ),
+    ]);
+    site.one(told(
+        PHOTO_SHOWS,
+        &s,
+        &about.to_string(),
+        &true,
+        &Shows {
+            evidence: shows,
+            reason: None,
+        },
+    ));
+    Hash::of(&bytes)
+}
+
+pub fn fixture(name: &str) -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fixtures/photos")
+        .join(name)
+}
