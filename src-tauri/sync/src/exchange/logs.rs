@@ -11,6 +11,7 @@ use records::RecordError;
 use records::entry::Entry;
 use records::ids::{DeviceId, Hash};
 use records::keys::PublicKey;
+use records::record::Intake;
 use records::segment::{self, Segment};
 
 use super::Run;
@@ -26,7 +27,8 @@ use crate::store::{IN_FLIGHT, in_flight};
 
 /// How long the record's lock may be held for one batch.
 const LOCK_TARGET: Duration = Duration::from_millis(20);
-const FIRST_BATCH: usize = 128 << 10;
+/// Bytes of entry lines in the first batch; later ones follow from how long the lock was held.
+const FIRST_BATCH: usize = 32 << 10;
 const LARGEST_BATCH: usize = 4 << 20;
 /// Devices whose cards are tried in the search for the founding entry.
 const MOST_TRIED: usize = 64;
@@ -230,47 +232,65 @@ impl Logs {
         Ok(())
     }
 
-    /// Gives what was read to the record, in batches that hold its lock only briefly.
+    /// Gives what was read to the record, in batches that hold its lock only briefly. A piece is
+    /// noted as taken in after its last entry, so that one cut short here is read again.
     fn apply(
         &mut self,
         run: &mut Run<'_>,
         device: DeviceId,
         read: &mut Vec<(SegmentName, Box<WholeSegment>)>,
     ) -> Result<(), SyncError> {
-        let mut rest = std::mem::take(read).into_iter().peekable();
+        let mut names = Vec::new();
+        let mut paths = Vec::new();
+        let mut lines = Vec::new();
+        for (wanted, whole) in read.drain(..) {
+            let whole = *whole;
+            run.report.fetched.add_segment(whole.bytes as u64);
+            lines.extend(
+                whole
+                    .segment
+                    .lines
+                    .into_iter()
+                    .map(|line| (paths.len(), line)),
+            );
+            paths.push(whole.path);
+            names.push(whole.name.clone());
+            if whole.name != wanted {
+                // Right content under a wrong name: what the name promised is still missing.
+                self.open.insert(wanted, None);
+            }
+        }
+        let mut rest = lines.into_iter().peekable();
         while rest.peek().is_some() {
             let mut size = 0;
-            let mut lines: Vec<Vec<u8>> = Vec::new();
-            let mut ends: Vec<(usize, String)> = Vec::new();
-            let mut names = Vec::new();
-            while let Some((wanted, whole)) = rest.next_if(|_| size < self.batch) {
-                size += whole.bytes;
-                lines.extend(whole.segment.lines);
-                ends.push((lines.len(), whole.path));
-                names.push(whole.name.clone());
-                if whole.name != wanted {
-                    // Right content under a wrong name: what the name promised is still missing.
-                    self.open.insert(wanted, None);
-                }
-                run.report.fetched.add_segment(whole.bytes as u64);
+            let (mut from, mut batch) = (Vec::new(), Vec::new());
+            while let Some((path, line)) = rest.next_if(|_| size < self.batch) {
+                size += line.len();
+                from.push(path);
+                batch.push(line);
             }
-            let begun = Instant::now();
-            let taken = lock(run.record).take_in(run.crew_book, &lines)?;
-            let held = begun.elapsed();
-            if held > LOCK_TARGET {
-                self.batch = (self.batch / 2).max(1);
-            } else if held < LOCK_TARGET / 2 {
-                self.batch = (self.batch * 2).min(LARGEST_BATCH);
-            }
+            let taken = self.take_batch(run, &batch)?;
             run.report.new_entries += taken.new as u64;
             for aside in taken.aside {
-                let path = ends.iter().find(|(end, _)| aside.position < *end);
-                let path = path.map(|(_, path)| path.as_str()).unwrap_or_default();
+                let path = from.get(aside.position).and_then(|at| paths.get(*at));
+                let path = path.map(String::as_str).unwrap_or_default();
                 run.report.put_aside(path, aside.reason);
             }
-            local::note_taken(run.record, &run.folder, &device, &names)?;
         }
-        Ok(())
+        local::note_taken(run.record, &run.folder, &device, &names)
+    }
+
+    fn take_batch(&mut self, run: &Run<'_>, batch: &[Vec<u8>]) -> Result<Intake, SyncError> {
+        let mut record = lock(run.record);
+        let begun = Instant::now();
+        let taken = record.take_in(run.crew_book, batch)?;
+        let held = begun.elapsed();
+        if held > LOCK_TARGET {
+            self.batch = (self.batch / 2).max(1);
+        } else if held < LOCK_TARGET / 2 {
+            self.batch = (self.batch * 2).min(LARGEST_BATCH);
+        }
+        Ok(taken)
     }
 
     /// Counts what was passed over and what is still to come.
