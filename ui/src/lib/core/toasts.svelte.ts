@@ -1,4 +1,4 @@
-// Short notes at the foot of the screen. One with `undo` stays five seconds: long enough for a glove.
+// Short notes on the screen. One with `undo` stays five seconds: long enough for a glove.
 
 export interface Toast {
   id: number;
@@ -23,6 +23,7 @@ export function dismiss(id: number): void {
 }
 
 function push(toast: Toast, ms: number): void {
-  toasts.list = [...toasts.list.filter((t) => t.text !== toast.text).slice(-2), toast];
+  // One of each sort: what was just kept, and what went wrong.
+  toasts.list = [...toasts.list.filter((t) => t.bad !== toast.bad), toast];
   setTimeout(() => dismiss(toast.id), ms);
 }

@@ -87,5 +87,5 @@ export async function beginJob(title: string, place: string): Promise<string> {
 }
 
 export async function loadDrawing(job: string, run: string): Promise<Shapes> {
-  return (await call('drawing', { job, run })) as Shapes;
+  return (await call('drawRun', { job, run })) as Shapes;
 }

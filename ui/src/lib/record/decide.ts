@@ -23,13 +23,28 @@ export function signOff(job: string, stage: string, statement: string): Promise<
   return call('signOff', { job, stage, statement }) as Promise<Recorded>;
 }
 
+export interface Libraries {
+  ruleSets: { name: string; title: string }[];
+  strands: { key: string; name: string }[];
+  fittingSets: { key: string; name: string }[];
+}
+
+/** What comes with the program. */
+export function loadLibraries(): Promise<Libraries> {
+  return call('libraries', {}) as Promise<Libraries>;
+}
+
+/** Copies a strand or fitting set of the library into the job. */
+export function useTemplate(job: string, kind: 'strand' | 'fittingSet', key: string): Promise<Recorded> {
+  return call(kind === 'strand' ? 'useStrand' : 'useFittingSet', { job, name: key }) as Promise<Recorded>;
+}
+
 /** The rule sets that the program carries, by name and title. */
 export async function loadRuleSets(): Promise<[string, string][]> {
-  const found = (await call('ruleSets', {})) as { ruleSets: { name: string; title: string }[] };
-  return found.ruleSets.map((r) => [r.name, r.title]);
+  return (await loadLibraries()).ruleSets.map((r) => [r.name, r.title]);
 }
 
 /** Copies a rule set whole into the job. */
 export function chooseRuleSet(job: string, name: string): Promise<Recorded> {
-  return call('chooseRuleSet', { job, name }) as Promise<Recorded>;
+  return call('useRuleSet', { job, name }) as Promise<Recorded>;
 }

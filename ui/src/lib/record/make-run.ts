@@ -1,7 +1,7 @@
 // Puts a planned run, or a post added to one, into the record step by step; what was kept stays when a step is refused.
 import { measureBay } from './acts';
-import { addThing, say, type Recorded } from './backend';
-import { baySubject, postPlans, runFields, type RunPlan } from './new-run';
+import { addThing, loadJob, say, type Recorded } from './backend';
+import { postPlans, runFields, type RunPlan } from './new-run';
 import { nmOf, valueOf, type Bay, type Run } from './view';
 import { mmOf } from '$lib/core/length';
 
@@ -12,7 +12,6 @@ const typed = (nm: number) => ({ text: String(mmOf(nm)), unit: 'mm' as const });
 export async function makeRun(job: string, plan: RunPlan): Promise<string> {
   const run = idOf((await addThing(job, 'run', runFields(plan))).created);
   const plans = postPlans(plan, run);
-  const ids: string[] = [];
   const order = [0, plans.length - 1, ...plans.keys()].filter((n, i, all) => all.indexOf(n) === i);
   for (const i of order) {
     const post = plans[i];
@@ -20,17 +19,23 @@ export async function makeRun(job: string, plan: RunPlan): Promise<string> {
     if (post.shared) {
       const subject = post.shared;
       await say(job, post.inRun.map((f) => ({ subject, ...f })));
-      ids[i] = idOf(post.shared);
     } else {
-      ids[i] = idOf((await addThing(job, 'post', [...post.own, ...post.inRun])).created);
+      await addThing(job, 'post', [...post.own, ...post.inRun]);
     }
   }
   if (plan.baysMeasured) {
+    const bays = await baysOf(job, run);
     for (const [i, bay] of plan.baysNm.entries()) {
-      await measureBay(job, baySubject(ids[i] ?? '', ids[i + 1] ?? ''), typed(bay), 'level', 'tape', [], true);
+      const subject = bays[i]?.subject;
+      if (subject) await measureBay(job, subject, typed(bay), 'level', 'tape', [], true);
     }
   }
   return run;
+}
+
+/** The run's bays as the record names them. */
+async function baysOf(job: string, run: string): Promise<Bay[]> {
+  return (await loadJob(job)).runs.find((r) => r.id === run)?.bays ?? [];
 }
 
 export interface AddedPost {
@@ -42,7 +47,7 @@ export interface AddedPost {
 
 /** A post in a bay: it stands behind its left neighbour, and the bay becomes two. */
 export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost): Promise<Recorded> {
-  const [a, b] = bay.posts;
+  const [a] = bay.posts;
   const made = await addThing(job, 'post', [
     { field: 'name', value: post.name },
     { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.widthNm } },
@@ -50,9 +55,12 @@ export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost):
     { field: 'role', place: run.id, value: 'intermediate' }
   ]);
   const id = idOf(made.created);
-  const left = await measureBay(job, baySubject(a, id), typed(post.leftNm), 'level', 'tape', [], true);
-  const right = await measureBay(job, baySubject(id, b), typed(post.rightNm), 'level', 'tape', [], true);
-  return { entries: [...made.entries, ...left.entries, ...right.entries], created: made.created };
+  const entries = [...made.entries];
+  for (const next of await baysOf(job, run.id)) {
+    const clear = next.posts[1] === id ? post.leftNm : next.posts[0] === id ? post.rightNm : undefined;
+    if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, typed(clear), 'level', 'tape', [], true)).entries);
+  }
+  return { entries, created: made.created };
 }
 
 /** Middle of an added post along the run. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { baySubject, positions, postPlans, runFields, wireHeights, type RunPlan } from './new-run';
+import { positions, postPlans, runFields, wireHeights, type RunPlan } from './new-run';
 
 const MM = 1_000_000;
 const mm = (list: number[]) => list.map((v) => v * MM);
@@ -50,5 +50,3 @@ it('a level run says no slope', () => {
   expect(runFields({ ...plan, slope }).some((f) => f.field === 'slope')).toBe(false);
   expect(runFields({ ...plan, shape: 'raked', slope }).some((f) => f.field === 'slope')).toBe(true);
 });
-
-it('a bay names its smaller post first', () => expect(baySubject('b', 'a')).toBe('bay:a:b'));

@@ -91,8 +91,3 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
     return shared ? { shared, own: [], inRun } : { own, inRun };
   });
 }
-
-/** A bay is the pair of its posts' ids, smaller first. */
-export function baySubject(a: string, b: string): string {
-  return a < b ? `bay:${a}:${b}` : `bay:${b}:${a}`;
-}

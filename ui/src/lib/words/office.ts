@@ -128,6 +128,13 @@ export const office = {
     make: 'Make the handover',
     made: 'It is here:',
     verify: 'Verify it',
+    document: 'Document',
+    files: 'Files',
+    originals: 'Original pictures and documents',
+    megabytes: (n: string) => `${n} MB`,
+    notHere: (n: number) => `${n} not on this device`,
+    verified: (files: number, entries: number, originals: number) =>
+      `Looked over: ${files} files, ${entries} entries and ${originals} originals are as they were signed.`,
     proves: 'What it proves',
     provesText:
       'What is in it is genuine and unbroken: every entry is signed and chained, every picture carries its hash. It can’t show what was never recorded, and a sign-off is as strong as the device it was made on.',

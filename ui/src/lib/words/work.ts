@@ -114,11 +114,17 @@ export const work = {
     batches: 'Deliveries',
     visits: 'Visits',
     materials: 'Strand and fittings',
+    strands: 'Strand',
+    fittingSets: 'Fitting sets',
     addTool: 'Add a tool',
     addBatch: 'Add a delivery',
     addVisit: 'Begin a visit',
     addStrand: 'Add a strand',
     addFitting: 'Add a fitting set',
+    fromStrand: 'Strand from the library',
+    copyStrand: 'Copy the strand into the job',
+    fromFitting: 'Fitting set from the library',
+    copyFitting: 'Copy the fitting set into the job',
     materialsHow: 'Figures from the maker’s sheet, or measured. Each with where it is from.'
   },
   tension: {
