@@ -1,1 +1,246 @@
-//! A run drawn.
+//! A run drawn: what stands where, and how it prints.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
+
+mod common;
+
+use common::site;
+use handover::drawing::{Drawing, Paper, Role, Shape, State, drawing, states, svg};
+use records::subject::Subject;
+
+fn drawn(of: impl Fn(&site::Built) -> records::ids::ItemId, built: &mut site::Built) -> Drawing {
+    let id = of(built);
+    built.site.with(|source| {
+        let run = source.job.run(id).unwrap();
+        drawing(run, &states(source.job, run))
+    })
+}
+
+fn wire(drawing: &Drawing, run: records::ids::ItemId, number: u32) -> (f64, f64, f64, f64, State) {
+    let subject = Subject::Wire(run, number).to_string();
+    drawing
+        .shapes
+        .iter()
+        .find_map(|s| match s {
+            Shape::Line {
+                x1, y1, x2, y2, is, ..
+            } if is.role == Role::Wire && is.subject.as_ref() == Some(&subject) => {
+                Some((*x1, *y1, *x2, *y2, is.state.unwrap()))
+            }
+            _ => None,
+        })
+        .unwrap()
+}
+
+fn texts(drawing: &Drawing, role: Role) -> Vec<String> {
+    drawing
+        .shapes
+        .iter()
+        .filter_map(|s| match s {
+            Shape::Text { text, is, .. } if is.role == role => Some(text.clone()),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn a_level_run_stands_to_scale_and_tells_its_states() {
+    let mut built = site::build("Deck and stair");
+    let id = built.run_a;
+    let drawing = drawn(|b| b.run_a, &mut built);
+    assert_eq!(
+        texts(&drawing, Role::PostName),
+        ["A1", "A2", "A3", "A4", "A4a", "A5", "A6"]
+    );
+    assert_eq!(
+        texts(&drawing, Role::BayLength),
+        ["1380", "1410", "1395", "735", "735", "1195"]
+    );
+    assert_eq!(
+        texts(&drawing, Role::FloorLevel),
+        ["0", "−3", "−5", "−8", "−9", "−10", "−12"]
+    );
+    assert_eq!(texts(&drawing, Role::WireNumber).len(), 12);
+    assert_eq!(texts(&drawing, Role::End), ["LH insert", "RH insert"]);
+    assert_eq!(texts(&drawing, Role::Opening), ["62"]);
+    // Middle to middle: the clear lengths, five 90 mm posts and two halves of 115 mm.
+    let (x1, low, x2, low_end, state) = wire(&drawing, id, 1);
+    assert!(
+        (x2 - x1 - (6850.0 + 450.0 + 115.0)).abs() < 1e-6,
+        "{}",
+        x2 - x1
+    );
+    let (_, high, _, _, top) = wire(&drawing, id, 12);
+    assert!((low - high - 11.0 * 76.0).abs() < 1e-6);
+    assert!(
+        (low_end - low - 12.0).abs() < 1e-6,
+        "the template follows the floor"
+    );
+    assert_eq!(state, State::Checked);
+    assert_eq!(top, State::Below, "1310 N read, 1330 N required");
+    for shape in &drawing.shapes {
+        if let Shape::Text { x, y, .. } | Shape::Mark { x, y, .. } = shape {
+            assert!(
+                (0.0..=drawing.width).contains(x) && (0.0..=drawing.height).contains(y),
+                "{shape:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_raked_run_falls_with_its_stair() {
+    let mut built = site::build("Deck and stair");
+    let id = built.run_b;
+    let drawing = drawn(|b| b.run_b, &mut built);
+    let (x1, y1, x2, y2, state) = wire(&drawing, id, 4);
+    // Rise 178 on a going of 250: the slope of the stair, downwards to the right.
+    assert!(((y2 - y1) / (x2 - x1) - 178.0 / 250.0).abs() < 1e-9);
+    assert_eq!(state, State::Measured);
+    let steps = drawing
+        .shapes
+        .iter()
+        .filter(|s| matches!(s, Shape::Line { is, .. } if is.role == Role::Stair))
+        .count();
+    assert!(steps >= 18, "{steps} lines of risers and treads");
+    assert!(
+        drawing
+            .shapes
+            .iter()
+            .any(|s| matches!(s, Shape::Line { is, .. } if is.role == Role::Nosing))
+    );
+    assert_eq!(
+        texts(&drawing, Role::BayLength),
+        ["(985)", "(985)"],
+        "from positions, not measured"
+    );
+}
+
+#[test]
+fn an_empty_run_draws_without_fail() {
+    let mut site = common::Site::new("Nothing yet", "nowhere");
+    let id = site.new_item(records::subject::ItemKind::Run, Vec::new());
+    site.with(|source| {
+        let run = source.job.run(id).unwrap();
+        let drawing = drawing(run, &states(source.job, run));
+        assert!(drawing.width > 0.0 && drawing.height > 0.0);
+        assert!(drawing.shapes.is_empty(), "{:?}", drawing.shapes);
+    });
+}
+
+#[test]
+fn shapes_travel_as_camel_case_json() {
+    let mut built = site::build("Deck and stair");
+    let drawing = drawn(|b| b.run_a, &mut built);
+    let value = serde_json::to_value(&drawing).unwrap();
+    let shapes = value["shapes"].as_array().unwrap();
+    let line = shapes
+        .iter()
+        .find(|s| s["role"] == "wire" && s["kind"] == "line")
+        .unwrap();
+    assert_eq!(line["state"], "checked");
+    assert!(line["subject"].as_str().unwrap().starts_with("wire:"));
+    assert!(line["x1"].is_f64());
+    assert!(
+        shapes
+            .iter()
+            .any(|s| s["role"] == "bayLength" && s["anchor"] == "middle")
+    );
+    assert_eq!(
+        serde_json::from_value::<Drawing>(value.clone()).unwrap(),
+        drawing
+    );
+}
+
+#[test]
+fn grey_print_tells_every_state_apart() {
+    let all = [
+        State::None,
+        State::Measured,
+        State::Cut,
+        State::Fitted,
+        State::Tensioned,
+        State::Checked,
+        State::Rejected,
+        State::Below,
+        State::Disputed,
+        State::Newer,
+    ];
+    let paper = Paper {
+        width: 170.0,
+        height: 60.0,
+        text: 2.5,
+    };
+    let mut forms = std::collections::BTreeSet::new();
+    let mut letters = std::collections::BTreeSet::new();
+    for state in all {
+        let is = handover::drawing::Is {
+            role: Role::Wire,
+            subject: None,
+            state: Some(state),
+        };
+        let line = Shape::Line {
+            x1: 0.0,
+            y1: 0.0,
+            x2: 10.0,
+            y2: 0.0,
+            width: None,
+            is,
+        };
+        let svg = svg(
+            &Drawing {
+                width: 100.0,
+                height: 50.0,
+                shapes: vec![line],
+            },
+            &paper,
+        );
+        let form = svg.split("stroke-width").nth(1).unwrap().to_owned();
+        forms.insert(form);
+        letters.insert(state.letter());
+    }
+    assert_eq!(
+        forms.len(),
+        all.len(),
+        "thickness and dashes alone tell states apart"
+    );
+    assert_eq!(letters.len(), all.len(), "so do letters");
+}
+
+#[test]
+fn texts_in_svg_are_escaped() {
+    let is = handover::drawing::Is {
+        role: Role::PostName,
+        subject: None,
+        state: None,
+    };
+    let text = Shape::Text {
+        x: 1.0,
+        y: 1.0,
+        text: "</text><script>\"'&\u{202e}\u{0000}".into(),
+        anchor: handover::drawing::Anchor::Middle,
+        size: None,
+        is,
+    };
+    let svg = svg(
+        &Drawing {
+            width: 10.0,
+            height: 10.0,
+            shapes: vec![text],
+        },
+        &Paper {
+            width: 100.0,
+            height: 100.0,
+            text: 2.5,
+        },
+    );
+    assert!(
+        svg.contains("&lt;/text&gt;&lt;script&gt;&quot;&#39;&amp;&lt;U+202E&gt;&lt;U+0000&gt;"),
+        "{svg}"
+    );
+    assert_eq!(svg.matches("<text").count(), 1);
+}

@@ -1,15 +1,24 @@
 //! A whole handover of a small job: written, looked at with other people's tools, verified.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
 
 mod common;
 
-use common::site::{self, fixture};
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
+
+use common::site::{self, Built, fixture};
 use common::{go_on, run};
+use handover::{FaultKind, HandoverError, Progress};
 use records::model::values::Evidence;
 use records::subject::Subject;
+use tempfile::TempDir;
 
-#[test]
-fn a_handover_is_whole_and_readable_by_other_tools() {
+fn with_photos() -> Built {
     let mut built = site::build("Deck and stair");
     let a3 = Subject::post(built.posts[2]);
     let run_a = Subject::run(built.run_a);
@@ -26,18 +35,549 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
     for (name, caption, about, evidence) in shows {
         site::photo(&mut built.site, &fixture(name), caption, &about, evidence);
     }
+    built
+}
+
+fn written() -> (TempDir, PathBuf, handover::Written) {
+    let mut built = with_photos();
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("handover");
     let written = built.site.write(&folder).unwrap();
     if let Ok(keep) = std::env::var("HANDOVER_KEEP") {
         run("cp", &["-r", folder.to_str().unwrap(), &keep], dir.path());
     }
+    (dir, folder, written)
+}
+
+#[test]
+fn a_handover_is_whole_and_readable_by_other_tools() {
+    let (_dir, folder, written) = written();
     assert_eq!((written.originals, written.missing), (3, 0));
     let sums = run("sha256sum", &["-c", "SHA256SUMS"], &folder);
     assert_eq!(sums.lines().count() + 1, written.files);
     assert!(sums.lines().all(|l| l.ends_with(": OK")), "{sums}");
     run("qpdf", &["--check", "handover.pdf"], &folder);
+    for original in [
+        "orientation-1.jpg",
+        "orientation-3.jpg",
+        "orientation-6.jpg",
+    ] {
+        let bytes = std::fs::read(fixture(original)).unwrap();
+        let kept = folder.join(format!("photos/{}.jpg", records::ids::Hash::of(&bytes)));
+        assert_eq!(std::fs::read(kept).unwrap(), bytes);
+    }
     let verified = handover::verify(&folder, &go_on).unwrap();
-    assert_eq!(verified.originals, 3);
-    assert!(verified.not_counting.is_empty());
+    assert_eq!((verified.originals, verified.missing), (3, 0));
+    assert_eq!(verified.not_counting, Vec::<String>::new());
+    let lines = std::fs::read_to_string(folder.join("book/job.jsonl")).unwrap();
+    assert_eq!(verified.entries, lines.lines().count());
+    let left: Vec<_> = std::fs::read_dir(folder.parent().unwrap())
+        .unwrap()
+        .collect();
+    assert_eq!(left.len(), 1, "a temporary folder was left behind");
+}
+
+/// Marks of PDF/A-3b; the document is not independently validated.
+#[test]
+fn the_document_bears_the_marks_of_pdf_a_3b() {
+    let (_dir, folder, _) = written();
+    let bare = folder.parent().unwrap().join("bare.pdf");
+    run(
+        "qpdf",
+        &[
+            "--qdf",
+            "--object-streams=disable",
+            "handover.pdf",
+            bare.to_str().unwrap(),
+        ],
+        &folder,
+    );
+    let bytes = std::fs::read(&bare).unwrap();
+    let text = String::from_utf8_lossy(&bytes);
+    assert!(text.contains("<pdfaid:part>3</pdfaid:part>"), "XMP part");
+    assert!(
+        text.contains("<pdfaid:conformance>B</pdfaid:conformance>"),
+        "XMP conformance"
+    );
+    assert!(text.contains("/OutputIntent"), "output intent");
+    assert!(
+        text.contains("/AFRelationship /Data"),
+        "relationship of attachments"
+    );
+    assert!(!text.contains("/Encrypt "));
+    let fonts = run("pdffonts", &["handover.pdf"], &folder);
+    let rows: Vec<&str> = fonts.lines().skip(2).collect();
+    assert!(!rows.is_empty());
+    for row in rows {
+        // Columns from the right: object id (2), uni, sub, emb.
+        let emb = row.split_whitespace().rev().nth(4).unwrap();
+        assert_eq!(emb, "yes", "{row}");
+    }
+    let list = run("pdfdetach", &["-list", "handover.pdf"], &folder);
+    for name in [
+        "state.json",
+        "lengths.csv",
+        "cuts.csv",
+        "tension-readings.csv",
+        "gap-checks.csv",
+        "openings.csv",
+        "parts.csv",
+        "hash-index.csv",
+    ] {
+        assert!(list.contains(name), "{name} in {list}");
+        let out = folder.parent().unwrap().join(name);
+        run(
+            "pdfdetach",
+            &[
+                "-savefile",
+                name,
+                "-o",
+                out.to_str().unwrap(),
+                "handover.pdf",
+            ],
+            &folder,
+        );
+        let beside = std::fs::read(folder.join("data").join(name)).unwrap();
+        assert_eq!(std::fs::read(out).unwrap(), beside, "{name}");
+    }
+}
+
+fn text_of(folder: &Path) -> String {
+    run("pdftotext", &["-layout", "handover.pdf", "-"], folder)
+}
+
+#[test]
+fn the_document_tells_the_record_in_the_inspectors_order() {
+    let (_dir, folder, _) = written();
+    let text = text_of(&folder);
+    let heads = [
+        "1 Summary",
+        "2 Drawing as built",
+        "3 Posts, fixings",
+        "4 Materials",
+        "5 Tools",
+        "6 Sample crimp",
+        "7 Template check",
+        "8 Engagement",
+        "9 Tension",
+        "10 Openings",
+        "11 Heights",
+        "12 Views",
+        "13 Defects",
+        "14 Recheck",
+        "15 The edge",
+        "16 Care",
+        "17 Sign-offs",
+        "18 Data and hashes",
+    ];
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut at = 0;
+    for head in heads {
+        let found = flat[at..]
+            .find(head)
+            .unwrap_or_else(|| panic!("{head} is not in its place"));
+        at += found + head.len();
+    }
+    // The first page tells the lowest reading, its margin and where it was taken.
+    let first = run(
+        "pdftotext",
+        &["-layout", "-l", "1", "handover.pdf", "-"],
+        &folder,
+    );
+    for told in [
+        "14 Quillback Rise",
+        "PH-2026-0417",
+        "Australia 2022",
+        "1310 N",
+        "−20 N",
+        "wire 12",
+        "D. Okellan",
+        "Ann Dunmore",
+    ] {
+        assert!(first.contains(told), "{told} on the first page");
+    }
+    // Numbers of the tension table are those of the state.
+    let state = common::state(&folder);
+    let readings: Vec<i64> = state["claims"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|c| c["field"] == "tension")
+        .map(|c| c["lines"][0]["tips"][0]["value"]["mn"].as_i64().unwrap() / 1000)
+        .collect();
+    assert_eq!(readings.len(), 12);
+    let table = flat.split("9 Tension").nth(1).unwrap();
+    for reading in readings {
+        assert!(table.contains(&format!("{reading} N")), "{reading} N");
+    }
+    // What a decision was told is printed as told.
+    assert!(flat.contains("widest bay 1410 mm (measured)"));
+    for word in ["complies", "compliant", "is safe"] {
+        assert!(!flat.to_lowercase().contains(word), "{word}");
+    }
+}
+
+#[test]
+fn what_people_dispute_is_shown_with_both_sides() {
+    use records::model::fields::{JOB_CERTIFIER, RUN_HEIGHT};
+    use records::model::values::Length;
+    let mut built = site::build("Deck and stair");
+    let run = Subject::run(built.run_a);
+    // Two corrections that do not know of one another stand apart.
+    built
+        .site
+        .one(common::claim(RUN_HEIGHT, &run, &Length::mm(1005)));
+    let job = built.site.job_subject();
+    built
+        .site
+        .one(common::claim(JOB_CERTIFIER, &job, &"P. Marrow".into()));
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("out");
+    built.site.write(&folder).unwrap();
+    let flat = text_of(&folder)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(flat.contains("disputed"), "{flat}");
+    for side in ["1020 mm", "1005 mm", "D. Okellan", "P. Marrow"] {
+        assert!(flat.contains(side), "{side}");
+    }
+    handover::verify(&folder, &go_on).unwrap();
+}
+
+#[test]
+fn a_flipped_byte_in_any_file_is_named() {
+    let (_dir, folder, _) = written();
+    let sums = std::fs::read_to_string(folder.join("SHA256SUMS")).unwrap();
+    let mut seen = 0;
+    for line in sums.lines() {
+        let name = line.split_once("  ").unwrap().1;
+        let path = folder.join(name);
+        let whole = std::fs::read(&path).unwrap();
+        let mut bytes = whole.clone();
+        let middle = bytes.len() / 2;
+        bytes[middle] ^= 1;
+        std::fs::write(&path, &bytes).unwrap();
+        let fault = handover::verify(&folder, &go_on).unwrap_err();
+        assert_eq!((fault.kind, fault.file.as_str()), (FaultKind::Sum, name));
+        std::fs::write(&path, &whole).unwrap();
+        seen += 1;
+    }
+    assert!(seen > 12, "{seen}");
+    handover::verify(&folder, &go_on).unwrap();
+}
+
+/// Writes the sums anew, as someone would who wants a change to go unnoticed.
+fn sum_again(folder: &Path) {
+    run(
+        "sh",
+        &[
+            "-c",
+            "find . -type f ! -name SHA256SUMS | sed 's|^./||' | LC_ALL=C sort | xargs sha256sum > SHA256SUMS",
+        ],
+        folder,
+    );
+}
+
+#[test]
+fn changes_with_fitting_sums_are_found_and_told_apart() {
+    let (dir, folder, _) = written();
+    let case = |name: &str, change: &dyn Fn(&Path)| {
+        let copy = dir.path().join(name);
+        run(
+            "cp",
+            &["-r", folder.to_str().unwrap(), copy.to_str().unwrap()],
+            dir.path(),
+        );
+        change(&copy);
+        sum_again(&copy);
+        handover::verify(&copy, &go_on).unwrap_err()
+    };
+    let edit = |path: PathBuf, from: &str, to: &str| {
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains(from));
+        std::fs::write(path, text.replacen(from, to, 1)).unwrap();
+    };
+    let job = "book/job.jsonl";
+    let fault = case("entry", &|f| edit(f.join(job), "1310000", "1410000"));
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Chain, job),
+        "{fault}"
+    );
+    let fault = case("signature", &|f| {
+        let text = std::fs::read_to_string(f.join(job)).unwrap();
+        let last = text.lines().next_back().unwrap();
+        let forged = last.replacen(
+            &last[..2],
+            if last.starts_with("00") { "11" } else { "00" },
+            1,
+        );
+        std::fs::write(f.join(job), text.replace(last, &forged)).unwrap();
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Entry, job),
+        "{fault}"
+    );
+    let fault = case("cut", &|f| {
+        let text = std::fs::read_to_string(f.join(job)).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        let without: String = lines[..40]
+            .iter()
+            .chain(&lines[41..])
+            .map(|l| format!("{l}\n"))
+            .collect();
+        std::fs::write(f.join(job), without).unwrap();
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Chain, job),
+        "{fault}"
+    );
+    let fault = case("shortened", &|f| {
+        // The last whole act left off: the chain holds, the data do not fit.
+        let text = std::fs::read_to_string(f.join(job)).unwrap();
+        let mut lines: Vec<&str> = text.lines().collect();
+        lines.pop();
+        std::fs::write(
+            f.join(job),
+            lines.iter().map(|l| format!("{l}\n")).collect::<String>(),
+        )
+        .unwrap();
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::State, "data/state.json"),
+        "{fault}"
+    );
+    let fault = case("crew", &|f| {
+        edit(f.join("book/crew.jsonl"), "Ann Dunmore", "Eve Dunmore")
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Entry, "book/crew.jsonl"),
+        "{fault}"
+    );
+    let fault = case("state", &|f| {
+        edit(f.join("data/state.json"), "1310000", "1410000")
+    });
+    assert_eq!(fault.kind, FaultKind::State, "{fault}");
+    let fault = case("table", &|f| {
+        edit(f.join("data/tension-readings.csv"), "1310", "1410")
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Document, "handover.pdf"),
+        "{fault}"
+    );
+    let fault = case("picture", &|f| {
+        let photo = std::fs::read_dir(f.join("photos"))
+            .unwrap()
+            .next()
+            .unwrap()
+            .unwrap()
+            .path();
+        std::fs::remove_file(photo).unwrap();
+    });
+    assert_eq!(fault.kind, FaultKind::Picture, "{fault}");
+    let fault = case("foreign picture", &|f| {
+        let bytes = b"not one of ours";
+        std::fs::write(
+            f.join(format!("photos/{}.jpg", records::ids::Hash::of(bytes))),
+            bytes,
+        )
+        .unwrap();
+    });
+    assert_eq!(fault.kind, FaultKind::Picture, "{fault}");
+    let fault = case("no document", &|f| {
+        std::fs::remove_file(f.join("handover.pdf")).unwrap()
+    });
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Missing, "handover.pdf"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn a_document_of_another_job_is_not_taken_for_this_one() {
+    let (_dir, folder, _) = written();
+    let (_other, foreign, _) = written();
+    std::fs::copy(foreign.join("handover.pdf"), folder.join("handover.pdf")).unwrap();
+    sum_again(&folder);
+    let fault = handover::verify(&folder, &go_on).unwrap_err();
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Document, "handover.pdf"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn names_that_leave_the_folder_and_files_without_sums_are_refused() {
+    let (_dir, folder, _) = written();
+    let sums = folder.join("SHA256SUMS");
+    let good = std::fs::read_to_string(&sums).unwrap();
+    let zero = "0".repeat(64);
+    for name in [
+        "../device.key",
+        "/etc/passwd",
+        "data/../../x",
+        "a//b",
+        "./x",
+        "data/x\u{202e}y",
+        "SHA256SUMS",
+        "",
+    ] {
+        std::fs::write(&sums, format!("{good}{zero}  {name}\n")).unwrap();
+        let fault = handover::verify(&folder, &go_on).unwrap_err();
+        assert_eq!(
+            (fault.kind, fault.file.as_str()),
+            (FaultKind::Name, "SHA256SUMS"),
+            "{name}"
+        );
+    }
+    std::fs::write(&sums, format!("{good}{zero}  data/absent.csv\n")).unwrap();
+    assert_eq!(
+        handover::verify(&folder, &go_on).unwrap_err().kind,
+        FaultKind::Missing
+    );
+    std::fs::write(&sums, &good).unwrap();
+    std::fs::write(folder.join("photos/extra.jpg"), b"x").unwrap();
+    let fault = handover::verify(&folder, &go_on).unwrap_err();
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Unlisted, "photos/extra.jpg")
+    );
+    std::fs::remove_file(folder.join("photos/extra.jpg")).unwrap();
+    handover::verify(&folder, &go_on).unwrap();
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_is_no_file() {
+    let (_dir, folder, _) = written();
+    let readme = folder.join("README.txt");
+    let outside = folder.parent().unwrap().join("moved.txt");
+    std::fs::rename(&readme, &outside).unwrap();
+    std::os::unix::fs::symlink(&outside, &readme).unwrap();
+    let fault = handover::verify(&folder, &go_on).unwrap_err();
+    assert_eq!(
+        (fault.kind, fault.file.as_str()),
+        (FaultKind::Missing, "README.txt")
+    );
+}
+
+#[test]
+fn a_folder_that_holds_something_is_refused_and_left_alone() {
+    let mut built = site::build("Deck and stair");
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("handover");
+    std::fs::create_dir(&folder).unwrap();
+    std::fs::write(folder.join("mine.txt"), b"mine").unwrap();
+    let refused = built.site.write(&folder).unwrap_err();
+    assert!(matches!(refused, HandoverError::NotEmpty(_)), "{refused}");
+    let names: Vec<_> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name())
+        .collect();
+    assert_eq!(names, ["mine.txt"]);
+    std::fs::remove_file(folder.join("mine.txt")).unwrap();
+    built.site.write(&folder).unwrap();
+    handover::verify(&folder, &go_on).unwrap();
+}
+
+#[test]
+fn ended_at_any_step_nothing_is_left() {
+    let mut built = with_photos();
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("handover");
+    let mut ended = 0;
+    loop {
+        let told = std::sync::atomic::AtomicUsize::new(0);
+        let on = |_: Progress| {
+            let now = told.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
+            if now >= ended {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        };
+        match built
+            .site
+            .with(|source| handover::write(source, &folder, &on))
+        {
+            Err(HandoverError::Cancelled) => {
+                assert_eq!(
+                    std::fs::read_dir(dir.path()).unwrap().count(),
+                    0,
+                    "after {ended}"
+                );
+                ended += 1;
+            }
+            other => {
+                other.unwrap();
+                break;
+            }
+        }
+    }
+    // Three pictures, document begun and done, three originals.
+    assert_eq!(ended, 8);
+}
+
+#[test]
+fn hostile_texts_stay_text() {
+    let evil = "#read(\"/etc/passwd\") *x* $1$ \\ <b>&amp; \u{202e}gnp\u{0007} 中文 =1+1";
+    let mut built = site::build(evil);
+    let post = Subject::post(built.posts[1]);
+    let formula = "=HYPERLINK(\"http://x\",\"y\")".to_owned();
+    let spare = built
+        .site
+        .new_item(records::subject::ItemKind::Batch, Vec::new());
+    let batch = Subject::Item(records::subject::ItemKind::Batch, spare);
+    built.site.one(common::claim(
+        records::model::fields::BATCH_NAME,
+        &batch,
+        &formula,
+    ));
+    site::photo(
+        &mut built.site,
+        &fixture("no-offset.jpg"),
+        "</text><script>\u{200b}",
+        &post,
+        Evidence::WideView,
+    );
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("out");
+    built.site.write(&folder).unwrap();
+    let flat = text_of(&folder)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(
+        flat.contains(
+            "#read(\"/etc/passwd\") *x* $1$ \\ <b>&amp; <U+202E>gnp<U+0007> <U+4E2D><U+6587> =1+1"
+        ),
+        "{flat}"
+    );
+    assert!(flat.contains("</text><script><U+200B>"));
+    assert!(!flat.contains("root:"));
+    let parts = std::fs::read_to_string(folder.join("data/parts.csv")).unwrap();
+    assert!(parts.contains("\"'=HYPERLINK("), "{parts}");
+    run(
+        "unzip",
+        &["-q", "data/tables.xlsx", "-d", "../sheets"],
+        &folder,
+    );
+    let found = run(
+        "sh",
+        &[
+            "-c",
+            "cat sheets/xl/worksheets/*.xml | grep -c '<f>' || true",
+        ],
+        dir.path(),
+    );
+    assert_eq!(found.trim(), "0", "no formula in the workbook");
+    handover::verify(&folder, &go_on).unwrap();
 }

@@ -12,6 +12,8 @@ const SIDE: f64 = 240.0;
 const ABOVE: f64 = 210.0;
 /// Room below for clear distances and levels.
 const BELOW: f64 = 260.0;
+/// How much a name moves up for each part of slope, to clear the rising rail.
+const NAME_CLEAR: f64 = 120.0;
 /// Width of a wall as drawn.
 const WALL: f64 = 50.0;
 /// Width of a post whose section is not on record.
@@ -59,7 +61,7 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
         run,
         states,
         x0: left,
-        y0: ABOVE + top - rises.0,
+        y0: ABOVE + ground.fall.abs() * NAME_CLEAR + top - rises.0,
         ground,
         top,
         shapes: Vec::new(),
@@ -361,7 +363,7 @@ impl Sheet<'_> {
                 is,
             });
             // On a rake the rail rises beside the name.
-            let clear = 30.0 + self.ground.fall.abs() * 120.0;
+            let clear = 30.0 + self.ground.fall.abs() * NAME_CLEAR;
             let y = self.base(x) - self.top - clear;
             let name = post.name.clone();
             self.shapes.push(label(

@@ -78,18 +78,14 @@ impl Sheet<'_> {
                 });
             }
         }
-        let (Some(first), Some(height)) = (self.run.posts.first(), self.run.height) else {
+        let (Some((first, last)), Some(height)) = (self.run.ends(), self.run.height) else {
             return;
         };
-        let x = self.x(first) + width(first) / 2.0 + 30.0;
-        self.shapes.push(Shape::Text {
-            x,
-            y: self.base(x) - self.top - 30.0,
-            text: format!("{} high", number(height.as_mm())),
-            anchor: Anchor::Start,
-            size: Some(0.85),
-            is: plain(Role::Height),
-        });
+        let x = f64::midpoint(self.x(first), self.x(last));
+        let text = format!("{} high", number(height.as_mm()));
+        let y = self.base(x) - self.top - 130.0;
+        self.shapes
+            .push(label(x, y, text, Role::Height, None, 0.85));
     }
 
     /// Drilled spacings that differ from the layout, and openings a probe passed.

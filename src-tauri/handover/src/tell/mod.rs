@@ -4,6 +4,7 @@
 //! decision prints the numbers it was told; nothing here judges whether a barrier will do. How it
 //! looks is decided in `print`.
 
+mod asked;
 mod barrier;
 mod close;
 mod disputes;

@@ -4,9 +4,10 @@ use records::job::Fact as Told;
 use records::model::context::OpeningRead;
 use records::model::fields;
 use records::model::values::{Evidence, Opening, ProbeResult};
+use records::work::Topic;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, words};
+use super::{Block, Fact, Row, Section, asked, words};
 
 pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -44,6 +45,10 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
             ));
         }
     }
+    blocks.extend(asked::tables(
+        reading,
+        &[Topic::Opening, Topic::FaceGap, Topic::Climbing],
+    ));
     super::section(reading, "Openings", blocks, &[Evidence::Opening])
 }
 

@@ -10,7 +10,7 @@ use records::model::values::{Force, Shape, Stage, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, close, disputes, words};
+use super::{Block, Fact, Row, Section, asked, close, disputes, words};
 use crate::drawing::{State, States};
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -211,6 +211,7 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
                 words::ranges(&unread)
             ));
         }
+        items.extend(asked::open(reading, run));
         if let Some(states) = states.get(&run.id) {
             run_items(run, states, &mut items);
         }

@@ -61,7 +61,7 @@ pub fn build(title: &str) -> Built {
     let posts = posts(&mut site);
     let run_a = run_a(&mut site, &posts);
     let run_b = run_b(&mut site, &posts);
-    materials(&mut site);
+    materials(&mut site, &[run_a, run_b]);
     work(&mut site, run_a, run_b, &posts, gauge);
     Built {
         site,
@@ -322,7 +322,28 @@ fn run_b(site: &mut Site, posts: &[ItemId]) -> ItemId {
     run
 }
 
-fn materials(site: &mut Site) {
+fn materials(site: &mut Site, runs: &[ItemId]) {
+    let template = records::library::strands().remove(0);
+    let strand = site.new_item(ItemKind::Strand, Vec::new());
+    let s = Subject::Item(ItemKind::Strand, strand);
+    site.act(vec![
+        claim(STRAND_NAME, &s, &template.name),
+        claim(STRAND_FIGURES, &s, &template.figures),
+    ]);
+    let template = records::library::fitting_sets().remove(0);
+    let set = site.new_item(ItemKind::FittingSet, Vec::new());
+    let s = Subject::Item(ItemKind::FittingSet, set);
+    site.act(vec![
+        claim(FITTING_NAME, &s, &template.name),
+        claim(FITTING_TERMINALS, &s, &template.terminals),
+    ]);
+    for run in runs {
+        let s = Subject::run(*run);
+        site.act(vec![
+            claim(RUN_STRAND, &s, &strand),
+            claim(RUN_FITTING_SET, &s, &set),
+        ]);
+    }
     let id = site.new_item(ItemKind::Batch, Vec::new());
     let s = Subject::Item(ItemKind::Batch, id);
     site.act(vec![
