@@ -15,6 +15,7 @@ const run = (wires: Wire[]): Run => ({
 });
 const job = (runs: Run[]): Job => ({
   subject: 'job:j', id: 'j', name: '', facts: {}, repeats: {}, runs, tools: [], batches: [], visits: [], photos: [], documents: [], strands: [], fittingSets: [],
+  unsettled: [{ subject: 'wire:r:12', name: 'Wire A12', field: 'length', newer: false }, { subject: 'job:j', name: 'the job', field: 'fall', newer: true }],
   defects: [{ subject: 'defect:d', id: 'd', name: 'hole 9 high', facts: {}, repeats: {} }]
 });
 
@@ -22,12 +23,13 @@ describe('flagsOf', () => {
   const flags = flagsOf(job([run([wire(6, 1500), wire(7, 1240), wire(12, undefined, 'disputed')])]));
   it('tells what is below, disputed, passed and open, and nothing else', () => {
     expect(flags.map((f) => [f.kind, f.room, f.subject])).toEqual([
-      ['bad', 'tension', ''],
       ['warn', '', 'wire:r:12'],
+      ['warn', 'site', ''],
+      ['bad', 'tension', ''],
       ['bad', 'gaps', ''],
       ['warn', 'defects', '']
     ]);
-    expect(flags[0]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
+    expect(flags[2]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
   });
 });
 

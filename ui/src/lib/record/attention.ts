@@ -5,7 +5,7 @@ import { gapOf } from './gaps';
 import { isDone, steps } from './measuring';
 import { ACTS, ticked } from './ticks';
 import { crimpOf, cutOf, lastReading } from './wires';
-import { valueOf, type Job, type Run } from './view';
+import { valueOf, type Job, type Run, type Unsettled } from './view';
 
 export interface Flagged {
   kind: 'bad' | 'warn';
@@ -17,7 +17,7 @@ export interface Flagged {
 }
 
 export function flagsOf(job: Job): Flagged[] {
-  return [...job.runs.flatMap(runFlags), ...defectFlags(job)];
+  return [...job.unsettled.map((u) => unsettledFlag(job, u)), ...job.runs.flatMap(runFlags), ...defectFlags(job)];
 }
 
 function runFlags(run: Run): Flagged[] {
@@ -26,8 +26,6 @@ function runFlags(run: Run): Flagged[] {
   for (const wire of run.wires) {
     const name = `${words.wireName(wire.number)}, ${words.runName(run.name)}`;
     const at = { run: run.id, room: '', subject: wire.subject };
-    if (wire.state === 'disputed') flags.push({ kind: 'warn', text: `${name}: ${words.dispute.title.toLowerCase()}.`, ...at });
-    if (wire.state === 'newer') flags.push({ kind: 'warn', text: `${name}: ${words.states.newer}.`, ...at });
     const last = lastReading(wire)?.newtons;
     if (last !== undefined && required !== undefined && last * 1000 < required) {
       flags.push({ kind: 'bad', text: words.tension.below(wire.number, newtons(last), newtons(required / 1000)), run: run.id, room: 'tension', subject: '' });
@@ -42,6 +40,16 @@ function runFlags(run: Run): Flagged[] {
     }
   }
   return flags;
+}
+
+/** Where each kind of thing is looked at and settled. */
+const ROOMS: Record<string, string> = { job: 'site', tool: 'tools', batch: 'batches', visit: 'visits', strand: 'materials', fittingSet: 'materials', photo: 'pictures', defect: 'defects' };
+
+function unsettledFlag(job: Job, u: Unsettled): Flagged {
+  const text = `${u.name}: ${u.newer ? (words.states.newer ?? '') : words.dispute.title.toLowerCase()}.`;
+  const run = job.runs.find((r) => [r, ...r.posts, ...r.bays, ...r.wires].some((t) => t.subject === u.subject));
+  if (run) return { kind: 'warn', text, run: run.id, room: '', subject: u.subject };
+  return { kind: 'warn', text, run: '', room: ROOMS[u.subject.split(':')[0] ?? ''] ?? '', subject: '' };
 }
 
 function defectFlags(job: Job): Flagged[] {

@@ -52,7 +52,7 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
       inputs
         .map((i) => [i, pick(value, i.name)] as const)
         .filter(([, v]) => v !== undefined && v !== null && v !== '')
-        .map(([i, v]) => (inputs.length > 1 ? `${i.label.charAt(0).toLowerCase()}${i.label.slice(1)} ${tellOne(i, v)}` : tellOne(i, v)))
+        .map(([i, v]) => (inputs.length > 1 ? `${i.label.charAt(0).toLowerCase()}${i.label.slice(1).replace('?', '')} ${tellOne(i, v)}` : tellOne(i, v)))
         .join(', ')
   };
 }

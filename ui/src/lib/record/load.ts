@@ -65,7 +65,8 @@ export function jobOf(view: JobView): Job {
     fittingSets: view.fittingSets.map(thingOf),
     photos: view.photos.map(pictureThing),
     documents: view.documents.map(pictureThing),
-    defects: view.defects.map(defectThing)
+    defects: view.defects.map(defectThing),
+    unsettled: view.unsettled.map((u) => ({ subject: u.subject, name: u.name, field: u.fact.field, newer: u.fact.standing === 'newer' }))
   };
 }
 

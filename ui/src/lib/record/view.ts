@@ -68,6 +68,15 @@ export interface Job extends Thing {
   defects: Thing[];
   strands: Thing[];
   fittingSets: Thing[];
+  /** Keys that people dispute or a newer version changed. */
+  unsettled: Unsettled[];
+}
+
+export interface Unsettled {
+  subject: string;
+  name: string;
+  field: string;
+  newer: boolean;
 }
 
 export function known(thing: Thing | undefined, field: string, place = ''): Known | undefined {

@@ -127,6 +127,12 @@ export const work = {
     copyFitting: 'Copy the fitting set into the job',
     materialsHow: 'Figures from the maker’s sheet, or measured. Each with where it is from.'
   },
+  mass: {
+    title: '2 kg check',
+    down: 'Goes down at mid span',
+    grams: 'Mass as weighed, grams',
+    gramsHint: 'Weigh it. Hang it in the middle of the bay set above.'
+  },
   tension: {
     title: 'Tension',
     stage: 'Stage',
