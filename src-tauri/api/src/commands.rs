@@ -3,7 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, exchange, jobs, measure, pictures, say, settle, signing,
+        Recorded, checks, crew, cutting, exchange, jobs, measure, office, pictures, say, settle, signing,
+        work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -36,6 +37,36 @@ commands! {
     withdraw(settle::Withdraw) -> Recorded = settle::withdraw;
     /// Decides required, set and upper tension of a run.
     set_tensions(signing::SetTensions) -> Recorded = signing::set_tensions;
+    /// Lists rule sets, strands and fitting sets that come with the program.
+    libraries(Nothing) -> work::Libraries = work::libraries;
+    /// Copies a rule set whole into the job, with its hash and origin.
+    use_rule_set(work::UseFromLibrary) -> Recorded = work::use_rule_set;
+    /// Copies a strand's figures into the job.
+    use_strand(work::UseFromLibrary) -> Recorded = work::use_strand;
+    /// Copies a fitting set's figures into the job.
+    use_fitting_set(work::UseFromLibrary) -> Recorded = work::use_fitting_set;
+    /// Draws a run: the same shapes stand on the screen and in the handover.
+    draw_run(work::OfRun) -> work::DrawingView = work::draw_run;
+    /// Holds the rule set against a run, before anything is ordered.
+    before_ordering(work::OfRun) -> records::work::BeforeOrdering = work::before_ordering;
+    /// Tells what a run may be tensioned to, and why.
+    tension_plan(work::OfRun) -> records::work::TensionPlan = work::tension_plan;
+    /// Works out the cut sheet of a run, trial wire first.
+    cut_sheet(work::OfRun) -> records::work::CutSheet = work::cut_sheet;
+    /// Releases wires for cutting with the figures of the cut sheet as told; all or none.
+    issue_cuts(work::IssueCuts) -> Recorded = work::issue_cuts;
+    /// Counts the parts of a job, each hand apart.
+    take_off(jobs::OfJob) -> records::work::TakeOff = work::take_off;
+    /// Lists the holes of a run, per post face.
+    hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
+    /// Tells the readings of a run against its tensions.
+    tensions(work::OfRun) -> records::work::Tensions = work::tensions;
+    /// Tells how far the wires, bays and posts of a run have come.
+    progress(work::OfRun) -> records::work::Progress = work::progress;
+    /// Tells the next useful act of a job.
+    next_act(work::AskNext) -> work::Next = work::next_act;
+    /// Lists the evidence of a job: what is there, what stays away and why, what is missing.
+    lacks(jobs::OfJob) -> records::work::Lacks = work::lacks;
     /// Ticks an act off for wires, in any order; cutting needs a release of each wire.
     tick_wires(cutting::TickWires) -> Recorded = cutting::tick_wires;
     /// Records a sample crimp that was pulled.
@@ -62,6 +93,14 @@ commands! {
     sign_off(signing::SignStageOff) -> Recorded = signing::sign_off;
     /// Says why a piece of evidence stays away; documents print the reason.
     waive_evidence(signing::WaiveEvidence) -> Recorded = signing::waive_evidence;
+    /// Starts writing a handover folder: document, data, books, originals, sums.
+    start_handover(office::HandOver) -> tasks::TaskStarted = office::start_handover;
+    /// Starts looking a handover folder over: sums, entries, pictures, document.
+    start_verify_handover(office::OfHandover) -> tasks::TaskStarted = office::start_verify_handover;
+    /// Tells the whole job as stable JSON, with the state's hash.
+    read_state(jobs::OfJob) -> office::StateView = office::read_state;
+    /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.
+    rebuild(Nothing) -> office::Rebuilt = office::rebuild;
     /// Makes a folder the shared folder of the current crew.
     share(exchange::OfFolder) -> Overview = exchange::share;
     /// Asks to join the crew of a folder and shows the digits to compare.

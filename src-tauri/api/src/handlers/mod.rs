@@ -6,10 +6,12 @@ pub mod cutting;
 pub mod exchange;
 pub mod jobs;
 pub mod measure;
+pub mod office;
 pub mod pictures;
 pub mod say;
 pub mod settle;
 pub mod signing;
+pub mod work;
 
 use records::ids::{BookId, Hash, ItemId};
 use records::subject::Subject;

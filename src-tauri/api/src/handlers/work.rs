@@ -1,0 +1,302 @@
+//! What people work from: rules held against a run, cut sheet, parts, holes, readings, what is next.
+
+use handover::drawing::{drawing, states};
+use records::ids::ItemId;
+use records::job::Job;
+use records::library;
+use records::model::fields;
+use records::record::new_item;
+use records::subject::{ItemKind, Subject};
+use records::work::{
+    self, BeforeOrdering, CutSheet, HoleSchedule, Lacks, NextAct, Progress, TakeOff, TensionPlan,
+    Tensions, WorkError,
+};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::jobs::OfJob;
+use super::signing::told;
+use super::{Recorded, item, job_id};
+use crate::boundary::Nothing;
+use crate::claim::{Act, Fields, tips};
+use crate::{ApiError, App, ErrorCode};
+
+impl From<WorkError> for ApiError {
+    fn from(error: WorkError) -> Self {
+        let code = match error {
+            WorkError::UnknownRun(_) => ErrorCode::NotFound,
+            _ => ErrorCode::Invalid,
+        };
+        ApiError::new(code, error.to_string())
+    }
+}
+
+/// Names a run of a job.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct OfRun {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+}
+
+fn of_run<T>(
+    app: &App,
+    request: &OfRun,
+    read: impl FnOnce(&Job<'_>, ItemId) -> Result<T, WorkError>,
+) -> Result<T, ApiError> {
+    let run = item(&request.run)?;
+    app.with_job(job_id(&request.job)?, |job| Ok(read(job, run)?))
+}
+
+/// Holds the rule set against a run, before anything is ordered.
+pub fn before_ordering(app: &App, request: OfRun) -> Result<BeforeOrdering, ApiError> {
+    of_run(app, &request, work::before_ordering)
+}
+
+/// Works out the cut sheet of a run.
+pub fn cut_sheet(app: &App, request: OfRun) -> Result<CutSheet, ApiError> {
+    of_run(app, &request, work::cut_sheet)
+}
+
+/// Lists the holes of a run, per post face.
+pub fn hole_schedule(app: &App, request: OfRun) -> Result<HoleSchedule, ApiError> {
+    of_run(app, &request, work::hole_schedule)
+}
+
+/// Tells the readings of a run against its tensions.
+pub fn tensions(app: &App, request: OfRun) -> Result<Tensions, ApiError> {
+    of_run(app, &request, work::tensions)
+}
+
+/// Tells what a run may be tensioned to, and why.
+pub fn tension_plan(app: &App, request: OfRun) -> Result<TensionPlan, ApiError> {
+    of_run(app, &request, work::tension_plan)
+}
+
+/// Tells how far the wires, bays and posts of a run have come.
+pub fn progress(app: &App, request: OfRun) -> Result<Progress, ApiError> {
+    of_run(app, &request, work::progress)
+}
+
+/// Counts the parts of a job, each hand apart.
+pub fn take_off(app: &App, request: OfJob) -> Result<TakeOff, ApiError> {
+    app.with_job(job_id(&request.job)?, |job| Ok(work::take_off(job)?))
+}
+
+/// Lists the evidence of a job: what is there, what stays away and why, what is missing.
+pub fn lacks(app: &App, request: OfJob) -> Result<Lacks, ApiError> {
+    app.with_job(job_id(&request.job)?, |job| Ok(work::lacks(job)?))
+}
+
+/// Asks for the next useful act.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct AskNext {
+    /// The job.
+    pub job: String,
+    /// Keys of acts that were skipped.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub skipped: Vec<String>,
+}
+
+/// The next useful act.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Next {
+    /// The act; none when nothing is left.
+    pub act: Option<NextAct>,
+}
+
+/// Tells the next useful act of a job.
+pub fn next_act(app: &App, request: AskNext) -> Result<Next, ApiError> {
+    app.with_job(job_id(&request.job)?, |job| {
+        Ok(Next { act: work::next_act(job, &request.skipped)? })
+    })
+}
+
+/// A run as a list of shapes.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct DrawingView {
+    /// Width in mm of the run.
+    pub width: f64,
+    /// Height in mm of the run.
+    pub height: f64,
+    /// Shapes from back to front: line, box, text, mark; each with role, subject, state.
+    #[ts(type = "any[]")]
+    #[schemars(with = "Vec<serde_json::Value>")]
+    pub shapes: Vec<handover::drawing::Shape>,
+}
+
+/// Draws a run: the same shapes stand on the screen and in the handover.
+pub fn draw_run(app: &App, request: OfRun) -> Result<DrawingView, ApiError> {
+    let id = item(&request.run)?;
+    app.with_job(job_id(&request.job)?, |job| {
+        let run = job.run(id).ok_or(WorkError::UnknownRun(id))?;
+        let drawn = drawing(run, &states(job, run));
+        Ok(DrawingView { width: drawn.width, height: drawn.height, shapes: drawn.shapes })
+    })
+}
+
+/// What comes with the program.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Libraries {
+    /// Rule sets.
+    pub rule_sets: Vec<library::RuleSetFile>,
+    /// Strands.
+    pub strands: Vec<library::StrandTemplate>,
+    /// Fitting sets.
+    pub fitting_sets: Vec<library::FittingTemplate>,
+}
+
+/// Lists rule sets, strands and fitting sets that come with the program.
+pub fn libraries(_: &App, _: Nothing) -> Result<Libraries, ApiError> {
+    Ok(Libraries {
+        rule_sets: library::rule_sets(),
+        strands: library::strands(),
+        fitting_sets: library::fitting_sets(),
+    })
+}
+
+/// Copies something of the library into a job.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct UseFromLibrary {
+    /// The job.
+    pub job: String,
+    /// Key in the library.
+    pub name: String,
+}
+
+/// Copies a rule set whole into the job, with its hash and origin.
+pub fn use_rule_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
+    let job = job_id(&request.job)?;
+    let file = library::rule_set(&request.name).ok_or_else(|| unknown("rule set"))?;
+    let subject = Subject::Job(job);
+    let mut record = app.record();
+    let field = fields::JOB_RULE_SET;
+    let over = tips(&mut record, job, &subject, field.name, "")?;
+    let mut act = Act::default();
+    let copy = library::copy_of(&file);
+    act.claim(field, subject, "", Some(&copy), &records::model::context::Said::default(), over, Vec::new())?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+fn unknown(what: &str) -> ApiError {
+    ApiError::new(ErrorCode::NotFound, format!("The library has no such {what}."))
+}
+
+/// Copies a strand's figures into the job.
+pub fn use_strand(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
+    let found = library::strands().into_iter().find(|s| s.key == request.name);
+    let strand = found.ok_or_else(|| unknown("strand"))?;
+    let first = Fields::default()
+        .with(fields::STRAND_NAME, "", Some(strand.name))?
+        .with(fields::STRAND_FIGURES, "", Some(strand.figures))?;
+    create(app, &request.job, ItemKind::Strand, first)
+}
+
+/// Copies a fitting set's figures into the job.
+pub fn use_fitting_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
+    let found = library::fitting_sets().into_iter().find(|s| s.key == request.name);
+    let set = found.ok_or_else(|| unknown("fitting set"))?;
+    let first = Fields::default()
+        .with(fields::FITTING_NAME, "", Some(set.name))?
+        .with(fields::FITTING_TERMINALS, "", Some(set.terminals))?
+        .with(fields::FITTING_THROUGH_HOLE, "", Some(set.through_hole))?
+        .with(fields::FITTING_EFFICIENCY, "", Some(set.efficiency))?
+        .with(fields::FITTING_FIXED_DEDUCTION, "", set.fixed_deduction)?
+        .with(fields::FITTING_INSERT_PULL, "", set.insert_pull)?;
+    create(app, &request.job, ItemKind::FittingSet, first)
+}
+
+fn create(app: &App, job: &str, kind: ItemKind, first: Fields) -> Result<Recorded, ApiError> {
+    let job = job_id(job)?;
+    let subject = Subject::Item(kind, new_item()?);
+    let mut act = Act::default();
+    act.create(subject, first, Vec::new());
+    let entries = act.record(&mut app.record(), job)?;
+    Ok(Recorded::created(&entries, &subject))
+}
+
+/// Releases wires for cutting.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct IssueCuts {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Wires, like `1-12`.
+    pub wires: String,
+    /// Release other wires than the trial wire before it was fitted, and why.
+    #[serde(default)]
+    #[ts(optional)]
+    pub before_trial: Option<String>,
+}
+
+/// Releases wires for cutting with the figures of the cut sheet as told; all or none.
+pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
+    let (job_id, run) = (job_id(&request.job)?, item(&request.run)?);
+    let numbers = records::model::entered::wires(&request.wires)?;
+    let mut record = app.record();
+    let mut releases = Vec::new();
+    {
+        let job = record.job(job_id)?;
+        let sheet = work::cut_sheet(&job, run)?;
+        let others = numbers.iter().any(|n| *n != sheet.trial_wire);
+        if others && !sheet.trial_cut && request.before_trial.is_none() {
+            return Err(ApiError::new(
+                ErrorCode::Questioned,
+                format!(
+                    "The trial wire {}{} is not cut yet. A swaged end can't be undone: cut and fit \
+                     it first. Release the others all the same?",
+                    sheet.run_name, sheet.trial_wire
+                ),
+            ));
+        }
+        for number in numbers {
+            let line = sheet.lines.iter().find(|l| l.wire == number).ok_or_else(|| {
+                ApiError::invalid(format!("There is no wire {number}. Nothing was released."))
+            })?;
+            if let Some(refusal) = &line.refused {
+                let code = match refusal.code {
+                    work::RefusalCode::Disputed => ErrorCode::Disputed,
+                    _ => ErrorCode::Invalid,
+                };
+                return Err(ApiError::new(
+                    code,
+                    format!("{}: {} Nothing was released.", line.name, refusal.sentence),
+                ));
+            }
+            let (Some(aim), Some(shortest), Some(longest)) =
+                (line.aim_mm, line.shortest_mm, line.longest_mm)
+            else {
+                return Err(ApiError::invalid(format!("{} has no cut length.", line.name)));
+            };
+            let nm = |mm: f64| records::model::values::Length::from_mm(mm).nm;
+            let value = records::model::values::CutIssue {
+                cut_nm: nm(aim),
+                shortest_nm: nm(shortest),
+                longest_nm: nm(longest),
+            };
+            let mut with = told(&job, line.numbers.clone());
+            with.reason = request.before_trial.clone();
+            releases.push((number, line.piece, value, with, line.basis.clone()));
+        }
+    }
+    let mut act = Act::default();
+    for (number, piece, value, with, basis) in releases {
+        let subject = Subject::Wire(run, number);
+        let place = piece.to_string();
+        let field = fields::WIRE_CUT_ISSUED;
+        let over = tips(&mut record, job_id, &subject, field.name, &place)?;
+        act.claim(field, subject, &place, Some(&value), &with, over, basis)?;
+    }
+    Ok(Recorded::of(&act.record(&mut record, job_id)?))
+}
