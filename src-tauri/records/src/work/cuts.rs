@@ -23,7 +23,7 @@ use crate::model::values::Hand;
 use crate::subject::Subject;
 
 /// Why a wire can't be cut, as a caller may act on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub enum RefusalCode {
     /// Nobody measured it and it can't be interpolated.

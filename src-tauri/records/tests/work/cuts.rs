@@ -1,0 +1,107 @@
+//! Cut sheets of the worked job. Source of every figure: scenario, consistency check.
+
+use records::work::{CutLine, Origin, cut_sheet};
+
+use crate::near;
+use crate::scene::measured;
+
+fn by_wire(lines: &[CutLine]) -> Vec<CutLine> {
+    let mut sorted = lines.to_vec();
+    sorted.sort_by_key(|l| l.wire);
+    sorted
+}
+
+#[test]
+fn run_a_is_cut_as_the_scenario_has_it() {
+    let mut s = measured();
+    let a = s.a;
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    assert_eq!(sheet.lines.len(), 12);
+    assert!(sheet.lines[0].trial && sheet.lines[0].wire == 6);
+    assert_eq!(sheet.tension_n, Some(1500.0));
+    near(sheet.bow_mm.unwrap(), 1.01, 0.005);
+    let lines = by_wire(&sheet.lines);
+    // scenario: "Inside to inside, run A", "Inward movement y*", "Cut A1–A12"
+    let inside = [
+        7294.0, 7295.3, 7296.6, 7297.8, 7298.9, 7300.0, 7301.0, 7301.9, 7302.8, 7303.6, 7304.3,
+        7305.0,
+    ];
+    let inward = [0.2, 0.6, 1.2, 2.1, 3.0, 4.0, 5.1, 6.2, 7.2, 8.3, 9.4, 10.4];
+    let cuts = [
+        7231.0, 7232.0, 7233.0, 7234.0, 7234.0, 7235.0, 7235.0, 7236.0, 7236.0, 7236.0, 7236.0,
+        7237.0,
+    ];
+    for (at, line) in lines.iter().enumerate() {
+        assert_eq!(line.refused, None);
+        near(line.inside_mm.unwrap(), inside[at], 0.0501);
+        near(line.inward_mm.unwrap(), inward[at], 0.0501);
+        assert_eq!(line.aim_mm, Some(cuts[at]), "{}", line.name);
+        let measured = [1, 6, 12].contains(&line.wire);
+        let expected = if measured {
+            Origin::Measured
+        } else {
+            Origin::Interpolated
+        };
+        assert_eq!(line.inside_origin, Some(expected));
+        assert_eq!(line.interpolated_from.len(), if measured { 0 } else { 3 });
+        assert!(!line.basis.is_empty());
+        assert!(line.chance.unwrap() > 0.9);
+    }
+    assert_eq!(sheet.totals.cuttable, 12);
+    assert_eq!(sheet.totals.aims_mm, 86_815.0);
+    // scenario: "Windows* (nut counted)"
+    for (wire, shortest, longest) in [
+        (1, 7217.7, 7243.7),
+        (6, 7223.7, 7245.9),
+        (12, 7228.7, 7244.5),
+    ] {
+        near(lines[wire - 1].shortest_mm.unwrap(), shortest, 0.05);
+        near(lines[wire - 1].longest_mm.unwrap(), longest, 0.05);
+    }
+    // scenario: "The 55 rule: A6 7245.0, inside; A12 7250.0, out by 5.5"
+    let six = lines[5].fixed.clone().unwrap();
+    assert!(six.inside && six.cut_mm == 7245.0);
+    let twelve = lines[11].fixed.clone().unwrap();
+    assert!(!twelve.inside && twelve.cut_mm == 7250.0);
+    near(twelve.by_mm, 5.5, 0.05);
+}
+
+#[test]
+fn run_b_is_cut_as_the_scenario_has_it() {
+    let mut s = measured();
+    let b = s.b;
+    let sheet = s.with_job(|job| cut_sheet(job, b).unwrap());
+    let cuts = [
+        2471.0, 2472.0, 2473.0, 2473.0, 2474.0, 2474.0, 2475.0, 2475.0,
+    ];
+    for (line, cut) in by_wire(&sheet.lines).iter().zip(cuts) {
+        assert_eq!(line.aim_mm, Some(cut), "{}", line.name);
+        assert_eq!(line.inside_origin, Some(Origin::Measured));
+    }
+    assert_eq!(sheet.totals.aims_mm, 19_787.0);
+}
+
+#[test]
+fn a_decision_keeps_units_and_origins() {
+    let mut s = measured();
+    let a = s.a;
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let line = by_wire(&sheet.lines)[1].clone();
+    let number = |name: &str| {
+        let found = line.numbers.iter().find(|n| n.name == name);
+        found.map(|n| (n.value.clone(), n.origin.clone())).unwrap()
+    };
+    let (value, origin) = number("inside to inside");
+    assert_eq!(value, "7295.3 mm");
+    assert_eq!(origin, "interpolated from wires 1, 6, 12");
+    assert_eq!(number("cut").0, "7232 mm");
+    assert!(sheet.rule_set.is_some());
+    assert!(
+        sheet
+            .inputs
+            .iter()
+            .all(|n| !n.origin.is_empty() && !n.value.is_empty()),
+        "{:?}",
+        sheet.inputs
+    );
+}

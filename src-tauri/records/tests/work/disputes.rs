@@ -1,0 +1,85 @@
+//! Disputes with both sides by name.
+
+use records::crew::Role;
+use records::model::context::LengthRead;
+use records::model::fields;
+use records::model::values::PostState;
+use records::record::{Draft, value_data};
+use records::subject::Subject;
+use records::work::disputes;
+
+use crate::common::Device;
+use crate::scene::{cut_read, measured, mm};
+
+fn say(
+    device: &mut Device,
+    subject: &Subject,
+    length: f64,
+    read: &LengthRead,
+    over: Vec<records::ids::Hash>,
+) {
+    let mut data = value_data("", &serde_json::to_value(mm(length)).unwrap());
+    data.insert("with".into(), serde_json::to_value(read).unwrap());
+    let draft = Draft {
+        kind: fields::WIRE_LENGTH.kind(),
+        subject: subject.to_string(),
+        over,
+        data,
+        ..Draft::default()
+    };
+    let (job, person) = (device.job(), device.person());
+    device.record.act(job, person, vec![draft]).unwrap();
+}
+
+#[test]
+fn two_devices_that_correct_one_length_apart_are_shown_side_by_side() {
+    let mut s = measured();
+    let a = s.a;
+    assert_eq!(s.with_job(disputes), Vec::new());
+    let wire = Subject::Wire(a, 12);
+    let mut ben = Device::founder("ben");
+    ben.follow(&s.device);
+    s.device.admit(&ben, Role::Installer);
+    ben.receive(&mut s.device);
+    let first = s.tips("length", &wire, "");
+    // scenario: "corrected apart to 7303 (ann) and 7309 (ben, before the rail)"
+    say(&mut s.device, &wire, 7303.0, &cut_read(), first.clone());
+    let before_rail = LengthRead {
+        posts: PostState::Fixed,
+        entered: Some("7309".into()),
+        ..cut_read()
+    };
+    say(&mut ben, &wire, 7309.0, &before_rail, first);
+    s.device.receive(&mut ben);
+    let found = s.with_job(disputes);
+    assert_eq!(found.len(), 1);
+    let dispute = &found[0];
+    assert_eq!(dispute.subject_name, "wire A12");
+    assert_eq!(dispute.field_name, "inside to inside");
+    assert!(!dispute.newer && dispute.in_layout);
+    let mut sides: Vec<(String, String)> = dispute
+        .sides
+        .iter()
+        .map(|side| (side.person_name.clone(), side.value.clone()))
+        .collect();
+    sides.sort();
+    assert_eq!(
+        sides,
+        [
+            ("ann".to_owned(), "7303 mm".to_owned()),
+            ("ben".to_owned(), "7309 mm".to_owned())
+        ]
+    );
+    let ben_said = dispute
+        .sides
+        .iter()
+        .find(|x| x.person_name == "ben")
+        .unwrap();
+    assert_eq!(ben_said.device_name, "ben");
+    assert!(ben_said.how.contains("typed 7309") && ben_said.how.contains("posts fixed"));
+    assert!(ben_said.at_ms > 0);
+    // scenario: "measured again with the rail on: 7305", over both
+    let both = s.tips("length", &wire, "");
+    say(&mut s.device, &wire, 7305.0, &cut_read(), both);
+    assert_eq!(s.with_job(disputes), Vec::new());
+}

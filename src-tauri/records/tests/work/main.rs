@@ -1,0 +1,30 @@
+//! What people work from, on the worked job built through the record's own writing.
+//!
+//! Its figures are a consistency check of the whole chain, not published values ("scenario").
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    missing_docs,
+    unreachable_pub
+)]
+
+#[path = "../common/mod.rs"]
+mod common;
+mod cuts;
+mod disputes;
+mod evidence;
+mod ordering;
+mod parts;
+mod readings;
+mod refusals;
+mod scene;
+
+/// Asserts that a figure is the expected one to half a unit of its last printed digit.
+pub(crate) fn near(actual: f64, expected: f64, within: f64) {
+    assert!(
+        (actual - expected).abs() <= within,
+        "{actual} is not {expected} ± {within}"
+    );
+}

@@ -1,0 +1,127 @@
+//! Take-off and hole schedule of the worked job. Source: scenario, consistency check.
+
+use records::model::values::Hand;
+use records::work::{CutsFrom, hole_schedule, take_off};
+
+use crate::near;
+use crate::scene::{measured, surveyed};
+
+#[test]
+fn the_take_off_counts_each_hand_apart() {
+    let mut s = measured();
+    let found = s.with_job(|job| take_off(job).unwrap());
+    // scenario: "20 wires. Terminals 23 LH + 23 RH …, inserts 21 + 21, nuts 23 + 23, angled
+    // seats 17, through-holes 60 + 8 = 136 grommet halves."
+    assert_eq!(found.wires, 20);
+    let total = |part: &str, hand: Option<Hand>| {
+        found
+            .lines
+            .iter()
+            .find(|l| l.part.starts_with(part) && l.hand == hand)
+            .map(|l| l.total)
+    };
+    for hand in [Hand::Left, Hand::Right] {
+        assert_eq!(total("terminal", Some(hand)), Some(23));
+        assert_eq!(total("insert", Some(hand)), Some(21));
+        assert_eq!(total("lock nut", Some(hand)), Some(23));
+    }
+    assert_eq!(total("angled seat", None), Some(17));
+    assert_eq!(total("grommet half", None), Some(136));
+    assert_eq!((found.insert_holes, found.through_holes), (40, 68));
+    let terminals = found
+        .lines
+        .iter()
+        .find(|l| l.part.starts_with("terminal"))
+        .unwrap();
+    assert_eq!(
+        (
+            terminals.needed,
+            terminals.sample,
+            terminals.scrap,
+            terminals.over
+        ),
+        (20, 1, 1, 1)
+    );
+    // scenario: 86 815 + 19 787
+    assert_eq!(found.strands.len(), 1);
+    assert_eq!(found.strands[0].cuts_mm, 106_602.0);
+    assert_eq!(found.strands[0].cuts_from, CutsFrom::CutSheet);
+    assert_eq!(found.notes, Vec::<String>::new());
+}
+
+#[test]
+fn before_measuring_the_metres_rest_on_bays_and_say_so() {
+    let mut s = surveyed();
+    let found = s.with_job(|job| take_off(job).unwrap());
+    assert_eq!(found.strands[0].cuts_from, CutsFrom::Bays);
+    // Run A: scenario "inside to inside about 7300"; run B: "2060 level → 2528.8* along".
+    near(found.strands[0].cuts_mm, 12.0 * 7300.0 + 8.0 * 2528.8, 0.5);
+    assert!(found.notes.iter().any(|n| n.contains("bays and posts")));
+}
+
+#[test]
+fn on_a_rake_both_faces_of_a_post_are_listed() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let level = s.with_job(|job| hole_schedule(job, a).unwrap());
+    assert_eq!((level.insert_holes, level.through_holes), (24, 60));
+    let first = &level.holes[0];
+    assert_eq!(first.post_name, "A1");
+    assert_eq!(first.face, "towards A2");
+    assert_eq!((first.diameter_mm, first.depth_mm), (9.0, 42.0));
+    assert_eq!(first.hand, Some(Hand::Left));
+    assert_eq!(first.height_mm, 76.0);
+    assert!(level.holes.iter().all(|h| h.rise_deg == 0.0));
+    let raked = s.with_job(|job| hole_schedule(job, b).unwrap());
+    assert_eq!((raked.insert_holes, raked.through_holes), (16, 8));
+    let at = |face: &str| {
+        let found = raked
+            .holes
+            .iter()
+            .find(|h| h.post_name == "B2" && h.face == face && h.wire == 1);
+        found.unwrap().height_mm
+    };
+    // trade.md: "hole heights differ on the two faces of a post (64 mm across 90)"; the stair
+    // goes down from A6, so the face towards A6 is the higher one.
+    near(at("towards A6") - at("towards B3"), 64.0, 0.1);
+    near((at("towards A6") + at("towards B3")) / 2.0, 93.0, 1e-9);
+    let second = raked.holes.iter().find(|h| h.wire == 2).unwrap();
+    near(second.planned_below_square_mm.unwrap(), 75.8, 0.05);
+}
+
+#[test]
+fn two_runs_in_one_post_ask_for_a_stagger() {
+    let mut s = measured();
+    let a = s.a;
+    let level = s.with_job(|job| hole_schedule(job, a).unwrap());
+    assert!(!level.staggers.is_empty());
+    for stagger in &level.staggers {
+        assert_eq!(stagger.post, records::subject::Subject::post(s.post("A6")));
+        assert!(stagger.wood_mm < 20.0);
+        assert!(stagger.stagger_mm > 0.0);
+        assert!(stagger.sentence.starts_with("Post A6"));
+    }
+}
+
+#[test]
+fn spacings_as_drilled_stand_beside_the_plan() {
+    let mut s = measured();
+    let a = s.a;
+    let post = records::subject::Subject::post(s.post("A3"));
+    let place = format!("{a}/5");
+    s.say(
+        records::model::fields::POST_DRILLED,
+        &post,
+        &place,
+        crate::scene::mm(85.0),
+        None,
+    );
+    let found = s.with_job(|job| hole_schedule(job, a).unwrap());
+    let hole = found
+        .holes
+        .iter()
+        .find(|h| h.post_name == "A3" && h.wire == 6)
+        .unwrap();
+    assert_eq!(hole.drilled_below_mm, Some(85.0));
+    assert_eq!(hole.planned_below_mm, Some(76.0));
+}

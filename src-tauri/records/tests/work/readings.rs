@@ -1,0 +1,411 @@
+//! Tension readings, progress and the next act on the worked job. Source: scenario.
+
+use records::model::context::TensionRead;
+use records::model::fields;
+use records::model::values::{Act, CrimpResult, Deflection, Force, Method, Piece, Stage as Taken};
+use records::subject::Subject;
+use records::work::{
+    BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act, progress, tensions,
+};
+
+use crate::near;
+use crate::scene::{MM, Scene, measured};
+
+const FINAL_A: [i64; 12] = [
+    1510, 1500, 1490, 1505, 1495, 1520, 1240, 1500, 1485, 1495, 1490, 1510,
+];
+
+fn fitted(s: &mut Scene) {
+    let (a, b) = (s.a, s.b);
+    for (run, wires) in [(a, 12), (b, 8)] {
+        for wire in 1..=wires {
+            for act in [
+                Act::Cut,
+                Act::LeftEndPressed,
+                Act::Threaded,
+                Act::RightEndPressed,
+                Act::Fitted,
+            ] {
+                s.tick(run, wire, act, 1);
+            }
+        }
+    }
+}
+
+fn read_a(s: &mut Scene) {
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    for (wire, n) in (1..).zip(FINAL_A) {
+        s.tension(a, wire, &bay, n, Taken::Final, 1);
+    }
+}
+
+#[test]
+fn the_lowest_bay_of_the_newest_round_governs() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    read_a(&mut s);
+    let tensioner = s.bay_place("A1", "A2");
+    s.tension(a, 7, &tensioner, 1460, Taken::Final, 1);
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    // scenario: "clear from 1385*", "A7 reads 1240 in A2–A3 … 1460 in the tensioner's bay"
+    assert_eq!(found.clear_from_n, Some(1385.0));
+    let seven = &found.lines[6];
+    assert_eq!(seven.state, ReadingState::Below);
+    let governing = seven.governing.clone().unwrap();
+    assert_eq!(
+        (governing.newtons, governing.bay_name.as_str()),
+        (Some(1240.0), "A2–A3")
+    );
+    assert_eq!(found.lowest_wire, Some(7));
+    assert!(
+        found
+            .lines
+            .iter()
+            .filter(|l| l.wire != 7)
+            .all(|l| l.state == ReadingState::Clear)
+    );
+    // engineering.md and trade.md: shown to what the gauge can tell, never 1463 for 1450
+    assert_eq!(
+        found.lines[0].governing.clone().unwrap().shown_n,
+        Some(1500.0)
+    );
+    assert_eq!(found.to_read, ["A2–A3", "A3–A4"]);
+    assert_eq!(found.lines[0].not_read, ["A3–A4"]);
+    let next = s.with_job(|job| next_act(job, &[]).unwrap().unwrap());
+    assert_ne!(next.what, NextWhat::Raise, "passes of run B come before it");
+    // scenario: "freed 1390, three flats more → 1495"
+    let bay = s.bay_place("A2", "A3");
+    s.tension(a, 7, &bay, 1390, Taken::Final, 1);
+    s.tension(a, 7, &bay, 1495, Taken::Final, 1);
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let seven = &found.lines[6];
+    assert_eq!(seven.state, ReadingState::Clear);
+    assert_eq!(seven.governing.clone().unwrap().newtons, Some(1460.0));
+}
+
+#[test]
+fn a_recheck_governs_over_the_first_readings() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    read_a(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    // scenario: "Recheck day 14: … 1345 1320 1310", required 1330
+    let recheck = [
+        1420, 1410, 1410, 1400, 1390, 1385, 1375, 1365, 1355, 1345, 1320, 1310,
+    ];
+    for (wire, n) in (1..).zip(recheck) {
+        s.tension(a, wire, &bay, n, Taken::Recheck, 1);
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let states: Vec<ReadingState> = found.lines.iter().map(|l| l.state).collect();
+    let mut expected = vec![ReadingState::Clear; 6];
+    expected.extend([ReadingState::AtTheMark; 4]);
+    expected.extend([ReadingState::Below; 2]);
+    assert_eq!(states, expected);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[11].flag, Flag::Below);
+    assert_eq!(seen.wires[11].letter, "!");
+    // scenario: "A7–A12 then 1460 1450 1445 1445 1470 1500"
+    for (wire, n) in (7..).zip([1460, 1450, 1445, 1445, 1470, 1500]) {
+        s.tension(a, wire, &bay, n, Taken::Recheck, 1);
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert!(found.lines.iter().all(|l| l.state == ReadingState::Clear));
+    assert_eq!(found.lowest.clone().unwrap().newtons, Some(1385.0));
+}
+
+#[test]
+fn sound_never_counts_and_an_unknown_error_is_never_clear() {
+    let mut s = measured();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    let read = |method, gauge| TensionRead {
+        entered: None,
+        method,
+        stage: Taken::Final,
+        pass: None,
+        piece: 1,
+        gauge,
+        raw: None,
+        chart: None,
+        repeat: None,
+        air_cdeg: None,
+        wire_cdeg: None,
+        sun: None,
+        reason: None,
+    };
+    let wire = Subject::Wire(a, 1);
+    let sound = read(Method::Sound, None);
+    s.say(
+        fields::WIRE_TENSION,
+        &wire,
+        &bay,
+        Force::newtons(1500),
+        Some(sound),
+    );
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert!(!found.lines[0].readings[0].counts);
+    assert_eq!(found.lines[0].governing, None);
+    assert_eq!(found.lines[0].state, ReadingState::Open);
+    // A gauge whose error nobody stated: at the mark at best.
+    let gauge = Subject::Item(records::subject::ItemKind::Tool, s.gauge);
+    let error = s.tips("errorPer10000", &gauge, "");
+    s.say_over(
+        fields::TOOL_ERROR,
+        &gauge,
+        "",
+        None::<i64>,
+        None::<records::model::context::Said>,
+        error,
+    );
+    let by_gauge = read(Method::Gauge, Some(s.gauge));
+    s.say(
+        fields::WIRE_TENSION,
+        &wire,
+        &bay,
+        Force::newtons(1600),
+        Some(by_gauge),
+    );
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert_eq!(found.lines[0].state, ReadingState::AtTheMark);
+}
+
+#[test]
+fn a_hung_mass_stands_beside_the_table() {
+    let mut s = measured();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    let read = TensionRead {
+        entered: None,
+        method: Method::HungMass,
+        stage: Taken::Final,
+        pass: None,
+        piece: 1,
+        gauge: None,
+        raw: None,
+        chart: None,
+        repeat: None,
+        air_cdeg: None,
+        wire_cdeg: None,
+        sun: None,
+        reason: None,
+    };
+    // scenario: "2 kg (weighed 1.998) on A6 in A2–A3: 4.5 mm (1500 N computes 4.60*)"
+    let deflection = Deflection {
+        nm: 4_500_000,
+        mass_mg: 1_998_000,
+    };
+    let wire = Subject::Wire(a, 6);
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, deflection, Some(read));
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let check = &found.lines[5].deflections[0];
+    assert_eq!(check.most_mm, Some(5.0));
+    assert_eq!(check.margin_mm, Some(0.5));
+    near(check.mass_kg, 1.998, 1e-9);
+    let (gripped, sliding) = (check.gripped_n.unwrap(), check.sliding_n.unwrap());
+    assert!(gripped < sliding, "the careful answer is the lower one");
+    // 4.60 mm is 1500 N, so 4.5 mm is a little more.
+    assert!(sliding > 1500.0 && sliding < 1560.0, "{sliding}");
+    let (least, most) = check.gripped_band_n.unwrap();
+    assert!(least < gripped && gripped < most);
+    assert!(
+        check.sentence.contains("5 mm at most"),
+        "{}",
+        check.sentence
+    );
+}
+
+#[test]
+fn progress_follows_the_present_piece() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let first = s.with_job(|job| progress(job, a).unwrap());
+    assert!(first.wires.iter().all(|w| w.stage == Stage::Measured));
+    assert_eq!(first.wires[0].letter, "M");
+    assert_eq!(first.wires[1].letter, "I");
+    fitted(&mut s);
+    let seen = s.with_job(|job| progress(job, b).unwrap());
+    assert!(
+        seen.wires
+            .iter()
+            .all(|w| w.stage == Stage::Fitted && w.flag == Flag::None)
+    );
+    // scenario: "B3's lower end rejected …: wire remade"
+    s.crimp(b, 3, "B3", CrimpResult::Reject, 1);
+    let seen = s.with_job(|job| progress(job, b).unwrap());
+    assert_eq!(seen.wires[2].flag, Flag::Rejected);
+    let piece = Piece {
+        number: 2,
+        reason: "lower end rejected, mark 5 mm out".into(),
+    };
+    s.say(fields::WIRE_PIECE, &Subject::Wire(b, 3), "", piece, None);
+    let seen = s.with_job(|job| progress(job, b).unwrap());
+    let third = &seen.wires[2];
+    assert_eq!(
+        (third.stage, third.flag, third.piece),
+        (Stage::Measured, Flag::None, 2)
+    );
+    assert_eq!(seen.wires[1].stage, Stage::Fitted);
+}
+
+#[test]
+fn a_run_is_checked_once_all_gaps_stop() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        s.tension(a, wire, &bay, 1500, Taken::Final, 1);
+    }
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert!(seen.wires.iter().all(|w| w.stage == Stage::Tensioned));
+    assert!(seen.bays.iter().all(|b| b.gaps == BayGaps::None));
+    let bays = [
+        ("A1", "A2"),
+        ("A2", "A3"),
+        ("A3", "A4"),
+        ("A4", "A4a"),
+        ("A4a", "A5"),
+        ("A5", "A6"),
+    ];
+    for (left, right) in bays {
+        s.gaps_stop(a, left, right);
+    }
+    // one opening where it passes is an exception to "all stop"
+    let failed = records::model::values::GapCheck {
+        result: records::model::values::ProbeResult::Passes,
+    };
+    let read = records::model::context::GapRead {
+        probe_nm: 125 * MM,
+        ..records::model::context::GapRead::default()
+    };
+    let subject = s.bay("A3", "A4");
+    let place = format!("{a}/6");
+    s.say(
+        fields::BAY_GAPS,
+        &subject,
+        &place,
+        failed,
+        Some(read.clone()),
+    );
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.bays[2].gaps, BayGaps::Fails);
+    assert_eq!(seen.bays[2].passes_above, [6]);
+    assert!(seen.wires.iter().all(|w| w.stage == Stage::Tensioned));
+    let stops = records::model::values::GapCheck {
+        result: records::model::values::ProbeResult::Stops,
+    };
+    s.say(fields::BAY_GAPS, &subject, &place, stops, Some(read));
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert!(seen.gaps_stop);
+    assert!(
+        seen.wires
+            .iter()
+            .all(|w| w.stage == Stage::Checked && w.letter == "✓")
+    );
+}
+
+#[test]
+fn the_next_act_follows_the_act_and_not_the_wire() {
+    let mut s = crate::scene::surveyed();
+    let (a, b) = (s.a, s.b);
+    let next = |s: &mut Scene, skipped: &[String]| {
+        s.with_job(|job| next_act(job, skipped).unwrap().unwrap())
+    };
+    let one = next(&mut s, &[]);
+    assert_eq!(
+        (one.what, one.subject),
+        (NextWhat::MeasureWire, Subject::Wire(a, 1))
+    );
+    assert_eq!(one.wires, [1, 6, 12]);
+    let two = next(&mut s, std::slice::from_ref(&one.key));
+    assert_eq!(two.subject, Subject::Wire(a, 6));
+    let three = next(
+        &mut s,
+        &[one.key, two.key, format!("measureWire/wire:{a}:12")],
+    );
+    assert_eq!(
+        three.subject,
+        Subject::Wire(b, 1),
+        "measuring goes on in the other run"
+    );
+    for (wire, length) in [(1, 7294.0), (6, 7300.0), (12, 7305.0)] {
+        s.measure(a, wire, length);
+    }
+    for wire in 1..=8 {
+        s.measure(b, wire, 2525.0 + f64::from(wire));
+    }
+    assert_eq!(next(&mut s, &[]).what, NextWhat::BeforeOrdering);
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let issue = next(&mut s, &[]);
+    assert_eq!((issue.what, issue.left), (NextWhat::IssueCuts, 12));
+    issue_all(&mut s, a);
+    issue_all(&mut s, b);
+    let cut = next(&mut s, &[]);
+    assert_eq!(
+        (cut.what, cut.subject),
+        (NextWhat::CutWire, Subject::Wire(a, 6))
+    );
+    assert_eq!(cut.figure.as_deref(), Some("7235 mm"));
+    assert!(cut.sentence.contains("trial wire A6"), "{}", cut.sentence);
+    for (run, wires) in [(a, 12), (b, 8)] {
+        for wire in 1..=wires {
+            s.tick(run, wire, Act::Cut, 1);
+        }
+    }
+    assert_eq!(next(&mut s, &[]).what, NextWhat::SampleCrimp);
+    let skip = ["sampleCrimp/".to_owned() + &Subject::Job(s.device.job()).to_string()];
+    let press = next(&mut s, &skip);
+    assert_eq!((press.what, press.left), (NextWhat::PressFirstEnd, 12));
+    fitted(&mut s);
+    let pass = next(&mut s, &[]);
+    assert_eq!(pass.what, NextWhat::TensionPass);
+    assert_eq!(pass.figure.as_deref(), Some("600 N"));
+}
+
+fn issue_all(s: &mut Scene, run: records::ids::ItemId) {
+    let lines = s.with_job(|job| records::work::cut_sheet(job, run).unwrap().lines);
+    for line in lines {
+        let issue = records::model::values::CutIssue {
+            cut_nm: crate::scene::mm(line.aim_mm.unwrap()).nm,
+            shortest_nm: crate::scene::mm(line.shortest_mm.unwrap()).nm,
+            longest_nm: crate::scene::mm(line.longest_mm.unwrap()).nm,
+        };
+        let told = records::model::context::Told::default();
+        s.say(
+            fields::WIRE_CUT_ISSUED,
+            &line.subject,
+            "1",
+            issue,
+            Some(told),
+        );
+    }
+}
+
+#[test]
+fn a_dispute_is_offered_before_anything_else() {
+    let mut s = measured();
+    let a = s.a;
+    let twelve = s.tips("length", &Subject::Wire(a, 12), "");
+    for length in [7303.0, 7309.0] {
+        s.say_over(
+            fields::WIRE_LENGTH,
+            &Subject::Wire(a, 12),
+            "",
+            Some(crate::scene::mm(length)),
+            Some(crate::scene::cut_read()),
+            twelve.clone(),
+        );
+    }
+    let next = s.with_job(|job| next_act(job, &[]).unwrap().unwrap());
+    assert_eq!(
+        (next.what, next.subject),
+        (NextWhat::Settle, Subject::Wire(a, 12))
+    );
+    let problems = s.with_job(|job| before_ordering(job, a).unwrap().problems);
+    assert!(problems.iter().any(|p| p.subject == Subject::Wire(a, 12)));
+}

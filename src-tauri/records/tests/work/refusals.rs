@@ -1,0 +1,258 @@
+//! What can't be cut, and why.
+
+use records::ids::Hash;
+use records::model::fields;
+use records::model::values::{CutIssue, PostState, Purpose};
+use records::record::{Draft, value_data};
+use records::subject::Subject;
+use records::work::{RefusalCode, cut_sheet};
+
+use crate::scene::{Scene, cut_read, measured, mm, surveyed};
+
+fn refused(s: &mut Scene, run: records::ids::ItemId) -> Vec<(u32, RefusalCode, String)> {
+    let sheet = s.with_job(|job| cut_sheet(job, run).unwrap());
+    let mut found: Vec<_> = sheet
+        .lines
+        .iter()
+        .filter_map(|l| l.refused.clone().map(|r| (l.wire, r.code, r.sentence)))
+        .collect();
+    found.sort();
+    found
+}
+
+fn codes(s: &mut Scene, run: records::ids::ItemId) -> Vec<(u32, RefusalCode)> {
+    refused(s, run)
+        .into_iter()
+        .map(|(w, c, _)| (w, c))
+        .collect()
+}
+
+/// Another word over the only reading of a wire.
+fn correct(s: &mut Scene, wire: u32, length: f64, over: Vec<Hash>) {
+    let subject = Subject::Wire(s.a, wire);
+    s.say_over(
+        fields::WIRE_LENGTH,
+        &subject,
+        "",
+        Some(mm(length)),
+        Some(cut_read()),
+        over,
+    );
+}
+
+#[test]
+fn nothing_is_cut_before_it_is_measured_and_tensions_are_decided() {
+    let mut s = surveyed();
+    let a = s.a;
+    let found = codes(&mut s, a);
+    assert_eq!(found.len(), 12);
+    assert!(found.iter().all(|(_, c)| *c == RefusalCode::NotMeasured));
+    for (wire, length) in [(1, 7294.0), (6, 7300.0), (12, 7305.0)] {
+        s.measure(a, wire, length);
+    }
+    let found = codes(&mut s, a);
+    assert_eq!(found.len(), 12);
+    assert!(found.iter().all(|(_, c)| *c == RefusalCode::NoTension));
+}
+
+#[test]
+fn a_disputed_length_blocks_its_wire_and_all_that_rest_on_it() {
+    let mut s = measured();
+    let a = s.a;
+    let twelve = s.tips("length", &Subject::Wire(a, 12), "");
+    correct(&mut s, 12, 7303.0, twelve.clone());
+    correct(&mut s, 12, 7309.0, twelve);
+    let found = codes(&mut s, a);
+    // Three readings make one curve: every interpolated wire rests on wire 12 too.
+    let mut expected: Vec<(u32, RefusalCode)> = [2, 3, 4, 5, 7, 8, 9, 10, 11]
+        .map(|w| (w, RefusalCode::RestsOnRefused))
+        .to_vec();
+    expected.push((12, RefusalCode::Disputed));
+    assert_eq!(found, expected);
+    // Measured again, over both: settled, and back to the scenario's cuts.
+    let both = s.tips("length", &Subject::Wire(a, 12), "");
+    assert_eq!(both.len(), 2);
+    correct(&mut s, 12, 7305.0, both);
+    assert_eq!(codes(&mut s, a), Vec::new());
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    assert_eq!(sheet.totals.aims_mm, 86_815.0);
+}
+
+#[test]
+fn with_more_readings_only_the_neighbours_are_blocked() {
+    let mut s = measured();
+    let a = s.a;
+    s.measure(a, 9, 7303.0);
+    let twelve = s.tips("length", &Subject::Wire(a, 12), "");
+    correct(&mut s, 12, 7303.0, twelve.clone());
+    correct(&mut s, 12, 7309.0, twelve);
+    let found = codes(&mut s, a);
+    let expected = [
+        (10, RefusalCode::RestsOnRefused),
+        (11, RefusalCode::RestsOnRefused),
+        (12, RefusalCode::Disputed),
+    ];
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn a_quote_length_and_an_early_one_are_refused_with_their_state() {
+    let mut s = measured();
+    let a = s.a;
+    for (wire, purpose, posts) in [
+        (2, Purpose::Quote, PostState::InsertsIn),
+        (3, Purpose::Cut, PostState::Loose),
+        (4, Purpose::Cut, PostState::Fixed),
+    ] {
+        let read = records::model::context::LengthRead {
+            purpose,
+            posts,
+            ..cut_read()
+        };
+        let subject = Subject::Wire(a, wire);
+        s.say(fields::WIRE_LENGTH, &subject, "", mm(7296.0), Some(read));
+    }
+    let found = refused(&mut s, a);
+    let of = |wire: u32| found.iter().find(|f| f.0 == wire).unwrap();
+    assert_eq!(of(2).1, RefusalCode::QuoteOnly);
+    assert_eq!(of(3).1, RefusalCode::TooEarly);
+    assert!(of(3).2.contains("posts loose"), "{}", of(3).2);
+    assert_eq!(of(4).1, RefusalCode::TooEarly);
+    assert!(of(4).2.contains("rail not on"), "{}", of(4).2);
+    // Wire 5 stands between 4, read too early, and 6.
+    assert_eq!(of(5).1, RefusalCode::RestsOnRefused);
+    // Above wire 6 nothing is in doubt.
+    assert!(found.iter().all(|(wire, _, _)| *wire < 6));
+}
+
+#[test]
+fn what_a_newer_version_changed_is_refused() {
+    let mut s = measured();
+    let a = s.a;
+    let six = s.tips("length", &Subject::Wire(a, 6), "");
+    let draft = Draft {
+        kind: "wire.lengthInAnotherWay".into(),
+        subject: Subject::Wire(a, 6).to_string(),
+        over: six,
+        data: value_data("", &serde_json::json!({"nm": 1})),
+        ..Draft::default()
+    };
+    let (job, person) = (s.device.job(), s.device.person());
+    s.device.record.act(job, person, vec![draft]).unwrap();
+    let found = codes(&mut s, a);
+    assert!(found.contains(&(6, RefusalCode::Newer)), "{found:?}");
+    assert!(found.contains(&(5, RefusalCode::RestsOnRefused)));
+}
+
+#[test]
+fn top_and_bottom_alone_leave_the_middle_to_be_interpolated_with_a_wider_spread() {
+    let mut s = measured();
+    let a = s.a;
+    let six = s.tips("length", &Subject::Wire(a, 6), "");
+    s.say_over(
+        fields::WIRE_LENGTH,
+        &Subject::Wire(a, 6),
+        "",
+        None::<records::model::values::Length>,
+        None::<records::model::context::LengthRead>,
+        six,
+    );
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let line = sheet.lines.iter().find(|l| l.wire == 6).unwrap();
+    assert_eq!(line.interpolated_from, vec![1, 12]);
+    // engineering.md section 2: s = 1, s_B = 2 gives 2.121 in the middle.
+    assert!(line.inside_spread_mm.unwrap() > 2.0);
+    let problems = s.with_job(|job| records::work::before_ordering(job, a).unwrap().problems);
+    assert!(
+        problems
+            .iter()
+            .any(|p| p.code == records::work::ProblemCode::MeasureMiddle
+                && p.sentence.contains("11 mm")),
+        "{problems:?}"
+    );
+}
+
+#[test]
+fn no_window_is_refused_with_what_takes_the_thread() {
+    let mut s = measured();
+    let a = s.a;
+    let fitting = Subject::Item(records::subject::ItemKind::FittingSet, s.fitting);
+    let mut terminals = records::library::fitting_sets()[0].terminals.clone();
+    terminals.left.lock_nut_nm = 16_000_000;
+    terminals.right.lock_nut_nm = 16_000_000;
+    s.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
+    let found = refused(&mut s, a);
+    assert!(!found.is_empty());
+    assert!(found.iter().all(|f| f.1 == RefusalCode::NoWindow));
+    assert!(
+        found[0].2.contains("lock nuts take 32 mm"),
+        "{}",
+        found[0].2
+    );
+}
+
+#[test]
+fn a_release_whose_length_was_corrected_is_marked() {
+    let mut s = measured();
+    let a = s.a;
+    let line = s.with_job(|job| {
+        let sheet = cut_sheet(job, a).unwrap();
+        sheet.lines.iter().find(|l| l.wire == 12).cloned().unwrap()
+    });
+    let issue = CutIssue {
+        cut_nm: mm(line.aim_mm.unwrap()).nm,
+        shortest_nm: mm(line.shortest_mm.unwrap()).nm,
+        longest_nm: mm(line.longest_mm.unwrap()).nm,
+    };
+    let mut data = value_data("1", &serde_json::to_value(issue).unwrap());
+    data.insert(
+        "with".into(),
+        serde_json::json!({"program": "test", "numbers": line.numbers}),
+    );
+    let draft = Draft {
+        kind: fields::WIRE_CUT_ISSUED.kind(),
+        subject: line.subject.to_string(),
+        basis: line.basis.clone(),
+        data,
+        ..Draft::default()
+    };
+    let (job, person) = (s.device.job(), s.device.person());
+    s.device.record.act(job, person, vec![draft]).unwrap();
+    let issued = |s: &mut Scene| {
+        s.with_job(|job| {
+            let sheet = cut_sheet(job, a).unwrap();
+            let line = sheet.lines.iter().find(|l| l.wire == 12).unwrap();
+            line.issued.clone().unwrap()
+        })
+    };
+    let before = issued(&mut s);
+    assert_eq!(before.cut_mm, 7237.0);
+    assert!(before.basis_stands);
+    let twelve = s.tips("length", &Subject::Wire(a, 12), "");
+    correct(&mut s, 12, 7301.0, twelve);
+    assert!(!issued(&mut s).basis_stands);
+}
+
+#[test]
+fn inserts_that_stand_proud_shorten_the_length() {
+    let mut s = measured();
+    let a = s.a;
+    let read = records::model::context::LengthRead {
+        faces: records::model::values::Faces::PostFaces,
+        proud_nm: Some(4_000_000),
+        ..cut_read()
+    };
+    let twelve = s.tips("length", &Subject::Wire(a, 12), "");
+    s.say_over(
+        fields::WIRE_LENGTH,
+        &Subject::Wire(a, 12),
+        "",
+        Some(mm(7309.0)),
+        Some(read),
+        twelve,
+    );
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let line = sheet.lines.iter().find(|l| l.wire == 12).unwrap();
+    assert_eq!(line.inside_mm, Some(7305.0));
+    assert_eq!(line.aim_mm, Some(7237.0));
+}
