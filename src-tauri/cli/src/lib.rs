@@ -4,11 +4,13 @@
 //! decided there. This crate owns the arguments, what is printed, the exit codes and the host.
 
 mod args;
+mod choose;
 mod exit;
 mod follow;
 mod print;
 mod run;
 pub mod serve;
+mod sheet;
 mod wrapped;
 
 pub use run::main;

@@ -16,7 +16,8 @@ use crate::{
     args::{Args, Sub},
     exit, follow, print,
     serve::{self, Limits, Options},
-    wrapped::{self, Wrapped},
+    sheet,
+    wrapped::{self, Shown, Wrapped},
 };
 
 /// The largest request that is read from standard input, in bytes.
@@ -49,16 +50,20 @@ fn run(args: &Args) -> Result<(), ApiError> {
 }
 
 fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
-    let call = wrapped::call(wrapped)?;
     let app = open(args)?;
+    let call = wrapped::call(wrapped, &app)?;
     let answer = api::dispatch(&app, call.command, call.request)?;
     let answer = follow::to_the_end(&app, answer)?;
-    if args.json {
-        print::json(&answer);
-    } else {
-        print::text(&print::plain(&answer));
+    match call.shown {
+        _ if args.json => print::json(&answer),
+        Shown::Json => print::json(&answer),
+        Shown::Sheet => print::text(&sheet::text(&answer)),
+        Shown::Plain => print::text(&print::plain(&answer)),
     }
-    Ok(())
+    match wrapped::fault(wrapped, &answer) {
+        Some(message) => Err(ApiError::new(ErrorCode::Fault, message)),
+        None => Ok(()),
+    }
 }
 
 fn commands(as_json: bool, typescript: bool) -> Result<(), ApiError> {

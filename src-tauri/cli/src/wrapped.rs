@@ -9,6 +9,8 @@ use api::ApiError;
 use clap::{Subcommand, builder::PossibleValuesParser};
 use serde_json::{Value, json};
 
+use crate::choose::Choose;
+
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Wrapped {
@@ -52,6 +54,53 @@ pub(crate) enum Wrapped {
     },
     /// Exchanges with the shared folder: what is new here goes there, what is new there comes here.
     Sync,
+    /// Shows the cut sheet of a run, trial wire first.
+    Cuts {
+        /// The run, by name or id.
+        run: String,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Writes the handover of a job into a new folder: document, data, pictures, hashes.
+    Handover {
+        /// The folder to write; without it one below the data folder is made.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Looks over a handover folder and names the first fault and its kind.
+    Verify {
+        /// The folder of the handover.
+        #[arg(long, value_name = "DIR")]
+        handover: PathBuf,
+    },
+    /// Prints a whole job as stable JSON, with the hash of its state.
+    State {
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Deletes the index, makes it anew from the journal and shows the hashes before and after.
+    Rebuild,
+}
+
+/// Which job is meant.
+#[derive(Debug, clap::Args)]
+pub(crate) struct OfJob {
+    /// The job, by title or id; needed where this device keeps more than one.
+    #[arg(long)]
+    pub(crate) job: Option<String>,
+}
+
+/// How an answer is shown to people; scripts always get it whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Shown {
+    /// Names and values as indented lines.
+    Plain,
+    /// A cut sheet as a table.
+    Sheet,
+    /// JSON, since that is what it is for.
+    Json,
 }
 
 /// A command of the api with its request.
@@ -59,10 +108,16 @@ pub(crate) enum Wrapped {
 pub(crate) struct Call {
     pub(crate) command: &'static str,
     pub(crate) request: Value,
+    pub(crate) shown: Shown,
 }
 
 /// Which command a subcommand stands for, and what it asks of it.
-pub(crate) fn call(wrapped: &Wrapped) -> Result<Call, ApiError> {
+pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiError> {
+    let shown = match wrapped {
+        Wrapped::Cuts { .. } => Shown::Sheet,
+        Wrapped::State { .. } => Shown::Json,
+        _ => Shown::Plain,
+    };
     let (command, request) = match wrapped {
         Wrapped::Found { crew, person, role } => (
             "foundCrew",
@@ -87,8 +142,43 @@ pub(crate) fn call(wrapped: &Wrapped) -> Result<Call, ApiError> {
         ),
         Wrapped::Admit { device: None, .. } => ("applicants", json!({})),
         Wrapped::Sync => ("startSync", json!({})),
+        Wrapped::Cuts { run, of } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            ("cutSheet", json!({ "job": job, "run": run }))
+        }
+        Wrapped::Handover { out, of } => {
+            let mut request = json!({ "job": choose.job(of.job.as_deref())? });
+            if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
+                fields.insert("folder".to_owned(), whole(out)?.into());
+            }
+            ("startHandover", request)
+        }
+        Wrapped::Verify { handover } => {
+            ("startVerifyHandover", json!({ "folder": whole(handover)? }))
+        }
+        Wrapped::State { of } => (
+            "readState",
+            json!({ "job": choose.job(of.job.as_deref())? }),
+        ),
+        Wrapped::Rebuild => ("rebuild", json!({})),
     };
-    Ok(Call { command, request })
+    Ok(Call {
+        command,
+        request,
+        shown,
+    })
+}
+
+/// What an answer says to be wrong although the command itself ran, for the exit code.
+pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<&'static str> {
+    let differs = || answer.get("same") != Some(&Value::Bool(true));
+    match wrapped {
+        Wrapped::Rebuild if differs() => Some(
+            "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
+        ),
+        _ => None,
+    }
 }
 
 fn roles() -> PossibleValuesParser {
@@ -106,15 +196,30 @@ fn whole(path: &Path) -> Result<String, ApiError> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Call, call};
+    use super::{Call, Choose, Shown, Wrapped, call, fault};
     use crate::args::{Args, Sub};
+    use api::ApiError;
     use clap::Parser;
     use serde_json::{Value, json};
+
+    /// A device that keeps one job, called Deck, with one run, called A.
+    struct OneJob;
+
+    impl Choose for OneJob {
+        fn job(&self, named: Option<&str>) -> Result<String, ApiError> {
+            assert!(matches!(named, None | Some("Deck")));
+            Ok("j1".to_owned())
+        }
+        fn run(&self, job: &str, named: &str) -> Result<String, ApiError> {
+            assert_eq!((job, named), ("j1", "A"));
+            Ok("r1".to_owned())
+        }
+    }
 
     fn typed(line: &str) -> Result<Call, clap::Error> {
         let words = std::iter::once("tautbook").chain(line.split(' '));
         match Args::try_parse_from(words)?.subcommand {
-            Sub::Wrapped(wrapped) => Ok(call(&wrapped).unwrap()),
+            Sub::Wrapped(wrapped) => Ok(call(&wrapped, &OneJob).unwrap()),
             other => panic!("{line}: {other:?}"),
         }
     }
@@ -140,13 +245,28 @@ mod tests {
                 json!({"device": "abc", "digits": "1234", "role": "office"}),
             ),
             ("sync", "startSync", json!({})),
+            ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),
+            ("handover --job Deck", "startHandover", json!({"job": "j1"})),
+            (
+                "handover --out /out",
+                "startHandover",
+                json!({"job": "j1", "folder": "/out"}),
+            ),
+            (
+                "verify --handover /out",
+                "startVerifyHandover",
+                json!({"folder": "/out"}),
+            ),
+            ("state", "readState", json!({"job": "j1"})),
+            ("rebuild", "rebuild", json!({})),
         ]
     }
 
     #[test]
     fn each_subcommand_asks_its_command() {
         for (line, command, request) in rows() {
-            assert_eq!(typed(line).unwrap(), Call { command, request }, "{line}");
+            let asked = typed(line).unwrap();
+            assert_eq!((asked.command, asked.request), (command, request), "{line}");
         }
     }
 
@@ -192,5 +312,18 @@ mod tests {
             folder.is_absolute() && folder.ends_with("here"),
             "{folder:?}"
         );
+    }
+
+    #[test]
+    fn a_rebuild_that_changes_the_state_is_a_fault() {
+        assert_eq!(fault(&Wrapped::Rebuild, &json!({"same": true})), None);
+        assert!(fault(&Wrapped::Rebuild, &json!({"same": false})).is_some());
+        assert!(fault(&Wrapped::Rebuild, &json!({})).is_some());
+        assert_eq!(fault(&Wrapped::Sync, &json!({})), None);
+    }
+
+    #[test]
+    fn the_state_is_json_for_people_too() {
+        assert_eq!(typed("state").unwrap().shown, Shown::Json);
     }
 }

@@ -1,0 +1,97 @@
+//! A cut sheet as text, for a terminal or a printer at the bench.
+//!
+//! It prints what the sheet says and computes nothing: aim and window, or why a wire can't be cut.
+
+use records::work::{CutLine, CutSheet};
+use serde_json::Value;
+
+use crate::print;
+
+/// A cut sheet as lines; an answer of another shape is shown as it is.
+pub(crate) fn text(answer: &Value) -> String {
+    match serde_json::from_value::<CutSheet>(answer.clone()) {
+        Ok(sheet) => lines(&sheet),
+        Err(_) => print::plain(answer),
+    }
+}
+
+fn lines(sheet: &CutSheet) -> String {
+    let mut text = format!("Run {}", sheet.run_name);
+    if let Some(tension) = sheet.tension_n {
+        text.push_str(&format!(", cut for {tension:.0} N"));
+    }
+    text.push_str("\nwire     aim mm       from         to\n");
+    for line in &sheet.lines {
+        text.push_str(&one(line));
+    }
+    for note in &sheet.notes {
+        text.push_str(&format!("{note}\n"));
+    }
+    text
+}
+
+fn one(line: &CutLine) -> String {
+    let millimetres = |length: Option<f64>| {
+        length.map_or_else(
+            || format!("{:>11}", "–"),
+            |length| format!("{length:>11.1}"),
+        )
+    };
+    let mut text = format!(
+        "{:<4}{}{}{}",
+        line.name,
+        millimetres(line.aim_mm),
+        millimetres(line.shortest_mm),
+        millimetres(line.longest_mm)
+    );
+    if line.trial {
+        text.push_str("  trial wire: cut and fit this one first");
+    }
+    text.push('\n');
+    if let Some(refused) = &line.refused {
+        text.push_str(&format!("    not to be cut: {}\n", refused.sentence));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::text;
+    use serde_json::{Value, json};
+
+    fn line(wire: u32, trial: bool, aim: Value) -> Value {
+        json!({
+            "wire": wire, "subject": format!("wire:{RUN}:{wire}"), "name": format!("A{wire}"),
+            "trial": trial, "piece": 1, "interpolatedFrom": [], "aimMm": aim,
+            "shortestMm": 7223.7, "longestMm": 7245.9, "basis": [], "numbers": [],
+        })
+    }
+
+    const RUN: &str = "aaaaaaaaaaaaaaaaaaaaaaaaaa";
+
+    #[test]
+    fn a_sheet_is_a_table_with_its_refusals() {
+        let mut refused = line(1, false, Value::Null);
+        refused["refused"] = json!({"code": "disputed", "sentence": "Measure it again."});
+        let sheet = json!({
+            "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "tensionN": 1500.0,
+            "lines": [line(6, true, json!(7235.0)), refused],
+            "totals": {"wires": 2, "cuttable": 1, "refused": 1, "issued": 0, "cut": 0, "aimsMm": 7235.0},
+            "notes": ["Inward movement is assumed."], "inputs": [],
+        });
+        assert_eq!(
+            text(&sheet),
+            "Run A, cut for 1500 N\n\
+             wire     aim mm       from         to\n\
+             A6       7235.0     7223.7     7245.9  trial wire: cut and fit this one first\n\
+             A1            –     7223.7     7245.9\n    \
+                 not to be cut: Measure it again.\n\
+             Inward movement is assumed.\n"
+        );
+    }
+
+    #[test]
+    fn an_answer_of_another_shape_is_shown_as_it_is() {
+        assert_eq!(text(&json!({"note": "x"})), "note: x\n");
+    }
+}
