@@ -4,26 +4,27 @@
 //! common-practice deduction stands beside the window and is never the aim.
 
 mod line;
+mod shared;
 
 use mechanics::Millimetres;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{ends_of, fitting_end, fitting_of, mn, nm, run_of, strand_of, terminal_for};
+use super::convert::{mn, run_of};
 use super::figures::Origin;
-use super::inward::inward;
 use super::lengths::inside;
 use super::standing::Standing;
-use super::{WorkError, rules, words};
+use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
-use crate::job::{Job, Run};
+use crate::job::Job;
 use crate::model::context::Number;
-use crate::model::values::Hand;
 use crate::subject::Subject;
 
 /// Why a wire can't be cut, as a caller may act on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub enum RefusalCode {
     /// Nobody measured it and it can't be interpolated.
@@ -207,12 +208,12 @@ pub struct CutSheet {
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let run = run_of(job, run)?;
     let mut notes = Vec::new();
-    let shared = line::shared(job, run, &mut notes)?;
+    let common = shared::shared(job, run, &mut notes)?;
     let (lengths, bow) = inside(run);
     let standing = Standing::of(job);
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
-        lines.push(line::line(job, run, wire, length, &shared, &standing)?);
+        lines.push(line::line(job, run, wire, length, &common, &standing)?);
     }
     let totals = totals(&lines);
     lines.sort_by_key(|l| (!l.trial, l.wire));
@@ -226,7 +227,7 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
         totals,
         lines,
         rule_set: rules::copied(job).map(|c| c.sha256),
-        inputs: shared.map_or_else(|_| Vec::new(), |s| s.inputs),
+        inputs: common.map_or_else(|_| Vec::new(), |s| s.inputs),
         notes,
     })
 }

@@ -67,6 +67,7 @@ impl From<figure::Origin> for Origin {
 
 /// Unit of a quantity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[ts(rename = "FigureUnit")]
 pub enum Unit {
     /// Millimetres.
     #[serde(rename = "mm")]

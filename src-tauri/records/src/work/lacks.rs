@@ -6,6 +6,7 @@
 mod ask;
 mod job_items;
 mod run_items;
+mod things;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

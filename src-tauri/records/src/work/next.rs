@@ -4,6 +4,8 @@
 //! tensioned in passes. Invariant: it only offers; skipping is the caller's list of keys.
 
 mod acts;
+mod checking;
+mod making;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

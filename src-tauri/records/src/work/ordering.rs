@@ -3,213 +3,23 @@
 //! Invariant: every finding holds a figure against a figure with its source and who must confirm.
 //! Where something is missing the answer says what, and leaves out only what rests on it.
 
+mod answer;
 mod layout;
 
 use mechanics::assessment::{self, Assessment, BayDemand, assess};
 use mechanics::rules::{Neighbour, Outcome, RuleSet, source_note};
 use mechanics::{Millimetres, Newtons};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-use ts_rs::TS;
 
 use super::convert::{mn, run_of};
-use super::figures::{Origin, Quantity, Source};
-use super::posts::{PostAsked, posts_asked};
-use super::problems::{Problem, problems};
-use super::tension::{TensionPlan, plan};
+use super::posts::posts_asked;
+use super::problems::problems;
+use super::tension::plan;
 use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
-use crate::subject::Subject;
-
-/// What a finding is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-#[allow(missing_docs)] // the trade's own words
-pub enum Topic {
-    BarrierNeeded,
-    Height,
-    Opening,
-    FaceGap,
-    Climbing,
-    WireTable,
-    Pool,
-    Loads,
-}
-
-/// How a figure stands against what is asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub enum Verdict {
-    /// Nothing is asked here.
-    NotAsked,
-    /// Something is asked that is shown later.
-    Asked,
-    /// The figure meets the figure asked.
-    MeetsFigure,
-    /// The figure falls short of the figure asked.
-    Short,
-    /// A person has to be asked first.
-    AskFirst,
-    /// The document does not allow it.
-    NotAllowed,
-    /// The document's table does not reach it.
-    OutsideTable,
-}
-
-/// One figure held against one rule.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Finding {
-    /// What it is about.
-    pub topic: Topic,
-    /// Where, in words.
-    pub place: String,
-    /// Where, as a subject.
-    pub subject: Subject,
-    /// What is asked.
-    pub required: Option<Quantity>,
-    /// What was measured or planned.
-    pub actual: Option<Quantity>,
-    /// What is in hand; below zero where it is missing.
-    pub margin: Option<Quantity>,
-    /// How the two stand.
-    pub verdict: Verdict,
-    /// Where the rule is from.
-    pub source: Source,
-    /// Who must confirm.
-    pub confirm: String,
-    /// One sentence with the figures.
-    pub sentence: String,
-}
-
-/// What a table says of a bay.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub enum RowOutcome {
-    /// A figure.
-    Figure,
-    /// Not allowed.
-    NotAllowed,
-    /// The table does not reach it.
-    Outside,
-}
-
-/// The next row or column of a table.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct NextRow {
-    /// Post distance or spacing of that row.
-    pub at_mm: f64,
-    /// In hand before it (or over it, for the row below).
-    pub distance_mm: f64,
-    /// What it says.
-    pub outcome: RowOutcome,
-    /// Its figure, newtons.
-    pub newtons: Option<f64>,
-    /// Its figure less this bay's, newtons.
-    pub difference_n: Option<f64>,
-}
-
-/// What the wire tables ask of one bay.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct BayRow {
-    /// The bay.
-    pub subject: Subject,
-    /// Its name.
-    pub name: String,
-    /// Clear distance along the wire, as the table counts it.
-    pub clear_mm: f64,
-    /// Whether the clear distance was measured or follows from positions.
-    pub clear_origin: Origin,
-    /// Widest spacing square to the wires, as the table counts it.
-    pub spacing_mm: f64,
-    /// Whether that spacing was measured at a post or is planned.
-    pub spacing_origin: Origin,
-    /// What the tension table says.
-    pub outcome: RowOutcome,
-    /// Least tension.
-    pub least_tension_n: Option<f64>,
-    /// Post distance of the column that was read.
-    pub row_clear_mm: Option<f64>,
-    /// Spacing of the row that was read.
-    pub row_spacing_mm: Option<f64>,
-    /// Diameter of the row that was read.
-    pub row_diameter_mm: Option<f64>,
-    /// The next longer post distance and what is in hand before it.
-    pub longer: Option<NextRow>,
-    /// The next shorter post distance and what is over it.
-    pub shorter: Option<NextRow>,
-    /// The next wider spacing and what is in hand before it.
-    pub wider: Option<NextRow>,
-    /// Largest deflection under the document's mass: the other way to show the same.
-    pub most_deflection_mm: Option<f64>,
-    /// That mass.
-    pub deflection_mass_kg: Option<f64>,
-    /// What differs between copies of the document, where the cell is doubtful.
-    pub doubt: Option<String>,
-    /// Where the figures are from.
-    pub source: Option<Source>,
-}
-
-/// The highest least tension of a run's bays.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Required {
-    /// Newtons.
-    pub newtons: f64,
-    /// The bay that sets it.
-    pub bay: String,
-    /// Document, row and clause in words.
-    pub origin: String,
-}
-
-/// Which rule set was held against the run.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct RuleSetNote {
-    /// Short name.
-    pub name: String,
-    /// Title.
-    pub title: String,
-    /// Document.
-    pub document: String,
-    /// Edition.
-    pub edition: String,
-    /// Whose text, and its licence.
-    pub attribution: String,
-    /// To be shown with the findings.
-    pub caution: String,
-    /// Who must confirm.
-    pub confirm: String,
-    /// Hash of the job's copy.
-    pub sha256: Hash,
-}
-
-/// Everything to look at before ordering for a run.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct BeforeOrdering {
-    /// The run.
-    pub run: ItemId,
-    /// Its name.
-    pub run_name: String,
-    /// The rule set; none where none is chosen.
-    pub rule_set: Option<RuleSetNote>,
-    /// Findings in the order of the rule set.
-    pub findings: Vec<Finding>,
-    /// What the wire tables ask, bay by bay.
-    pub bays: Vec<BayRow>,
-    /// Required, set and upper tension.
-    pub tension: TensionPlan,
-    /// What the wires ask of the end posts.
-    pub posts: Vec<PostAsked>,
-    /// What does not fit.
-    pub problems: Vec<Problem>,
-    /// What was assumed or left out, in sentences.
-    pub notes: Vec<String>,
-}
+pub use answer::{
+    BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
+};
 
 /// Holds a run against the job's rule set and against itself.
 ///

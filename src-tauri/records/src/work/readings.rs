@@ -3,26 +3,25 @@
 //! Invariant: the lowest bay of the newest round on the present piece governs; a reading by
 //! sound or by a hung phone never does. The temperature stands beside and corrects nothing.
 
-use mechanics::deflection::{DeflectionReading, read_tension};
+mod bays;
+mod deflections;
+
 use mechanics::tension::{self, reading_state};
-use mechanics::{Millimetres, Newtons, units::Kilograms};
+use mechanics::{Millimetres, Newtons};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{mn, nm, run_of, strand_of};
+use super::WorkError;
+use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::ordering::{BayRow, bay_rows};
 use super::tension::{GaugeNote, gauge, gauge_note, share};
-use super::{WorkError, words};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::TensionRead;
 use crate::model::values::{self, Force, Method};
 use crate::subject::Subject;
-
-/// Uncertainty of a ruler at a hung mass, assumed (engineering.md section 3).
-const RULER: Millimetres = Millimetres(0.5);
 
 /// How a reading stands against what is asked.
 #[derive(
@@ -200,7 +199,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
-    let to_read = to_read(run);
+    let to_read = bays::to_read(run);
     let rows = bay_rows(job, run)?;
     let lengths = inside(run).0;
     let mut lines = Vec::with_capacity(run.wires.len());
@@ -288,7 +287,7 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece: wire.piece_number,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        deflections: deflections(job, run, wire, length, rows),
+        deflections: deflections::deflections(job, run, wire, length, rows),
         readings,
         governing,
         last_pass,
@@ -387,111 +386,4 @@ fn state(read: Newtons, required: Newtons, error: Option<f64>) -> Result<Reading
             ReadingState::AtTheMark
         }
     })
-}
-
-/// The widest bay and the bay furthest from a tensioner, each once.
-fn to_read(run: &Run) -> Vec<(Subject, String)> {
-    let mut found: Vec<(Subject, String)> = Vec::new();
-    let widest = run
-        .bays
-        .iter()
-        .rev()
-        .max_by_key(|b| b.clear.map_or(0, |c| c.nm));
-    let tensioned = |at: Option<&crate::job::PostInRun>| {
-        at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner)
-    };
-    let last = run.bays.len().saturating_sub(1);
-    let furthest = match (tensioned(run.posts.first()), tensioned(run.posts.last())) {
-        (true, false) => run.bays.get(last),
-        (false, true) => run.bays.first(),
-        _ => run.bays.get(last / 2),
-    };
-    for bay in [widest, furthest].into_iter().flatten() {
-        if !found.iter().any(|(subject, _)| *subject == bay.subject) {
-            found.push((bay.subject, bay.name.clone()));
-        }
-    }
-    found
-}
-
-fn deflections(
-    job: &Job<'_>,
-    run: &Run,
-    wire: &Wire,
-    length: Option<Millimetres>,
-    rows: &[BayRow],
-) -> Vec<DeflectionCheck> {
-    let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
-    wire.deflections
-        .iter()
-        .filter_map(|(bay, fact)| {
-            let told = fact.told()?;
-            let read = told.value?;
-            if told
-                .with
-                .as_ref()
-                .is_some_and(|w| w.piece != wire.piece_number)
-            {
-                return None;
-            }
-            let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
-            let row = rows.iter().find(|r| r.subject == subject);
-            #[allow(clippy::cast_precision_loss)] // a few kilograms
-            let mass = Kilograms(read.mass_mg as f64 / 1e6);
-            let tells = match (row, stiffness, length) {
-                (Some(row), Some(axial_stiffness), Some(length)) => {
-                    read_tension(&DeflectionReading {
-                        clear: Millimetres(row.clear_mm),
-                        run: length,
-                        axial_stiffness,
-                        load: mass.weight(),
-                        deflection: nm(read.nm),
-                        reading_error: RULER,
-                    })
-                    .ok()
-                }
-                _ => None,
-            };
-            let most = row.and_then(|r| r.most_deflection_mm);
-            let margin = most.map(|m| m - nm(read.nm).value());
-            let name = row.map_or_else(|| job.name_of(&subject), |r| r.name.clone());
-            Some(DeflectionCheck {
-                entry: told.id,
-                sentence: deflection_words(&name, read, most, tells.as_ref()),
-                bay_name: name,
-                deflection_mm: nm(read.nm).value(),
-                mass_kg: mass.value(),
-                most_mm: most,
-                table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
-                margin_mm: margin,
-                gripped_n: tells.map(|t| t.gripped.tension.value()),
-                gripped_band_n: tells
-                    .and_then(|t| Some((t.gripped.least.value(), t.gripped.most?.value()))),
-                sliding_n: tells.map(|t| t.sliding.tension.value()),
-            })
-        })
-        .collect()
-}
-
-fn deflection_words(
-    bay: &str,
-    read: values::Deflection,
-    most: Option<f64>,
-    tells: Option<&mechanics::deflection::TensionFromDeflection>,
-) -> String {
-    let limit = most.map_or_else(String::new, |m| {
-        format!(" The table lets it be {m} mm at most.")
-    });
-    let tension = tells.map_or_else(String::new, |t| {
-        format!(
-            " It tells {:.0} N with the wire gripped at the posts, {:.0} N with it sliding.",
-            t.gripped.tension.value(),
-            t.sliding.tension.value()
-        )
-    });
-    format!(
-        "{} under {} at mid span of {bay}.{limit}{tension}",
-        words::mm(read.nm),
-        words::kilograms(read.mass_mg)
-    )
 }

@@ -1,25 +1,25 @@
-//! Evidence about the job as a whole, its posts, deliveries, tools, visits and sign-offs.
+//! Evidence about the job as a whole and its posts.
 
 use serde::de::DeserializeOwned;
 
 use super::Lack;
-use super::ask::{Asking, Item, pictures, settle};
+use super::ask::{Asking, Item, settle};
+use super::things;
 use crate::job::{Job, PostFacts};
-use crate::model::values::{BatchKind, CrimpResult, Evidence, PostRole, SignStage, ToolKind};
+use crate::model::values::{Evidence, PostRole};
 use crate::model::{Field, fields};
-use crate::subject::{ItemKind, Subject};
-use crate::work::words;
+use crate::subject::Subject;
 
 pub(super) fn items(job: &Job<'_>, asking: &Asking) -> Vec<Lack> {
     let mut found = site(job);
     found.extend(posts(job));
-    found.extend(materials(job));
-    found.extend(tools(job));
-    found.extend(sample(job));
-    found.push(below(job));
-    found.extend(defects(job));
-    found.extend(visits(job));
-    found.extend(sign_offs(job));
+    found.extend(things::materials(job));
+    found.extend(things::tools(job));
+    found.extend(things::sample(job));
+    found.push(things::below(job));
+    found.extend(things::defects(job));
+    found.extend(things::visits(job));
+    found.extend(things::sign_offs(job));
     if let Some(rule_set) = found.iter_mut().find(|i| i.key == "fact/ruleSet") {
         rule_set.asked_by = asking.rule();
     }
@@ -208,246 +208,4 @@ fn added(name: &str) -> bool {
     let mut letters = name.chars().rev();
     letters.next().is_some_and(|c| c.is_ascii_lowercase())
         && letters.next().is_some_and(|c| c.is_ascii_digit())
-}
-
-fn materials(job: &Job<'_>) -> Vec<Item> {
-    let subject = Subject::Job(job.id);
-    let mut found: Vec<Item> = [
-        (BatchKind::Strand, "strand", "Batch of the strand"),
-        (BatchKind::Terminal, "terminal", "Batch of the terminals"),
-        (BatchKind::Insert, "insert", "Batch of the inserts"),
-    ]
-    .into_iter()
-    .map(|(kind, key, name)| {
-        let of: Vec<&str> = job
-            .batches
-            .iter()
-            .filter(|b| b.kind == Some(kind))
-            .map(|b| b.name.as_str())
-            .collect();
-        Item::new(format!("batch/{key}"), 4, name, subject).there(
-            !of.is_empty(),
-            if of.is_empty() {
-                "no delivery on record".to_owned()
-            } else {
-                of.join(", ")
-            },
-        )
-    })
-    .collect();
-    for batch in &job.batches {
-        if batch.kind == Some(BatchKind::Strand) {
-            continue;
-        }
-        let there = batch.arrival.as_ref().is_some_and(|a| a.tried);
-        let detail = match &batch.arrival {
-            Some(a) => format!(
-                "{} LH, {} RH counted{}",
-                a.counted_left,
-                a.counted_right,
-                if a.tried {
-                    ", one of each hand tried"
-                } else {
-                    ", hands not tried"
-                }
-            ),
-            None => "not counted on arrival".to_owned(),
-        };
-        found.push(
-            Item::new(
-                format!("arrival/{}", batch.id),
-                4,
-                format!("{}: counted on arrival, hands tried", batch.name),
-                Subject::Item(ItemKind::Batch, batch.id),
-            )
-            .there(there, detail),
-        );
-    }
-    found
-}
-
-fn tools(job: &Job<'_>) -> Vec<Item> {
-    let subject = Subject::Job(job.id);
-    let mut found = Vec::new();
-    for (kind, key, name) in [
-        (ToolKind::TensionGauge, "gauge", "Tension gauge"),
-        (ToolKind::Press, "press", "Press"),
-        (ToolKind::Probe, "probe", "Probe"),
-    ] {
-        let any = job.tools.iter().any(|t| t.kind == Some(kind));
-        found.push(
-            Item::new(format!("tool/{key}"), 5, name, subject)
-                .there(any, if any { "on record" } else { "not on record" }),
-        );
-    }
-    for tool in &job.tools {
-        if tool.kind != Some(ToolKind::TensionGauge) {
-            continue;
-        }
-        let dated = tool.compared_on.is_some() && tool.due.is_some();
-        let there = dated && tool.error_per_10000.is_some();
-        found.push(
-            Item::new(
-                format!("toolDates/{}", tool.id),
-                5,
-                format!("{}: compared with what and when, due, error", tool.name),
-                Subject::Item(ItemKind::Tool, tool.id),
-            )
-            .there(
-                there,
-                format!(
-                    "compared {}, due {}",
-                    tool.compared_on
-                        .as_ref()
-                        .map_or("not told".into(), words::day),
-                    tool.due.as_ref().map_or("not told".into(), words::day)
-                ),
-            ),
-        );
-    }
-    found
-}
-
-fn sample(job: &Job<'_>) -> Vec<Item> {
-    let subject = Subject::Job(job.id);
-    let good = job
-        .sample_crimps
-        .iter()
-        .filter_map(|s| s.value())
-        .find(|s| s.result == CrimpResult::Good);
-    vec![
-        Item::new(
-            "sampleCrimp",
-            6,
-            "Sample crimp of both hands, pulled",
-            subject,
-        )
-        .there(
-            good.is_some(),
-            good.map_or_else(
-                || "none on record".to_owned(),
-                |s| {
-                    format!(
-                        "{} for {} s, mark moved {}",
-                        words::newtons(s.pull_mn),
-                        s.held_s,
-                        words::mm(s.mark_moved_nm)
-                    )
-                },
-            ),
-        ),
-        Item::new("sampleCrimpPicture", 6, "Sample crimp, picture", subject).pictured(
-            job,
-            Evidence::SampleCrimp,
-            1,
-            |_| true,
-        ),
-    ]
-}
-
-fn below(job: &Job<'_>) -> Item {
-    Item::new("below", 12, "What is below", Subject::Job(job.id)).pictured(
-        job,
-        Evidence::Below,
-        1,
-        |_| true,
-    )
-}
-
-fn defects(job: &Job<'_>) -> Vec<Item> {
-    let mut found = Vec::new();
-    for defect in &job.defects {
-        let subject = Subject::Item(ItemKind::Defect, defect.id);
-        let about = defect.about;
-        let name = defect.found.value.clone().unwrap_or_default();
-        let closed = defect.closed.value();
-        found.push(
-            Item::new(
-                format!("defect/{}", defect.id),
-                13,
-                format!("Put right: {name}"),
-                subject,
-            )
-            .there(
-                closed.is_some(),
-                closed.map_or_else(|| "open".to_owned(), |c| c.how.clone()),
-            ),
-        );
-        for (evidence, key, when) in [
-            (Evidence::DefectBefore, "before", "before"),
-            (Evidence::DefectAfter, "after", "after, same angle"),
-        ] {
-            found.push(
-                Item::new(
-                    format!("defect{key}/{}", defect.id),
-                    13,
-                    format!("{name}: {when}"),
-                    subject,
-                )
-                .pictured(job, evidence, 1, |s| *s == subject || Some(*s) == about),
-            );
-        }
-    }
-    found
-}
-
-fn visits(job: &Job<'_>) -> Vec<Item> {
-    job.visits
-        .iter()
-        .map(|visit| {
-            let subject = Subject::Item(ItemKind::Visit, visit.id);
-            let day = visit.day.as_ref().map_or("day not told".into(), words::day);
-            let picture = pictures(job, Evidence::LeftSafe, |s| *s == subject);
-            Item::new(
-                format!("leftSafe/{}", visit.id),
-                15,
-                format!("{day}: how the edge was left"),
-                subject,
-            )
-            .there(
-                visit.left_safe.is_some(),
-                match &visit.left_safe {
-                    Some(left) => format!("{}, {} told, pictures: {picture}", left.how, left.told),
-                    None => "not told".to_owned(),
-                },
-            )
-        })
-        .collect()
-}
-
-fn sign_offs(job: &Job<'_>) -> Vec<Item> {
-    SignStage::ALL
-        .iter()
-        .filter(|stage| **stage != SignStage::Handover)
-        .map(|stage| {
-            let word = serde_json::to_value(stage)
-                .ok()
-                .and_then(|v| v.as_str().map(str::to_owned))
-                .unwrap_or_default();
-            let signed: Vec<String> = job
-                .sign_offs
-                .iter()
-                .filter(|(place, _)| *place == word)
-                .filter_map(|(_, fact)| fact.value())
-                .map(|s| job.reader.person(&s.person))
-                .collect();
-            Item::new(
-                format!("signOff/{word}"),
-                17,
-                format!(
-                    "Sign-off: {}",
-                    words::value("stage", &serde_json::json!(word))
-                ),
-                Subject::Job(job.id),
-            )
-            .there(
-                !signed.is_empty(),
-                if signed.is_empty() {
-                    "not signed".to_owned()
-                } else {
-                    signed.join(", ")
-                },
-            )
-        })
-        .collect()
 }

@@ -1,0 +1,226 @@
+//! Acts on fitted wires and after: passes, readings, gaps, defects, evidence, recheck.
+
+use super::acts::{Seen, act, count};
+use super::{NextAct, NextWhat};
+use crate::job::{Job, Wire};
+use crate::model::values::Stage;
+use crate::subject::Subject;
+use crate::work::WorkError;
+use crate::work::lacks::{EvidenceState, lacks};
+use crate::work::progress::{BayGaps, gaps, is_fitted, is_rejected};
+use crate::work::readings::{ReadingState, TensionLine};
+
+/// Wires of a run that are fitted, with their readings.
+fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a TensionLine)> {
+    seen.run
+        .wires
+        .iter()
+        .zip(&seen.readings.lines)
+        .filter(|(w, l)| (is_fitted(w) || l.governing.is_some()) && !is_rejected(w))
+}
+
+pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let steps = &seen.readings.passes_n;
+    let on_the_way = steps.len().saturating_sub(1);
+    let run = seen.run;
+    for (number, newtons) in (1_u32..).zip(steps.iter().take(on_the_way)) {
+        let wires: Vec<u32> = fitted(seen)
+            .filter(|(_, l)| l.last_final.is_none() && l.last_recheck.is_none())
+            .filter(|(_, l)| {
+                l.last_pass
+                    .as_ref()
+                    .is_none_or(|p| p.pass.unwrap_or(0) < number)
+            })
+            .map(|(w, _)| w.number)
+            .collect();
+        if !wires.is_empty() {
+            return wires
+                .iter()
+                .map(|wire| {
+                    let mut one = act(
+                        NextWhat::TensionPass,
+                        &format!("/{number}"),
+                        Some(run.id),
+                        Subject::Wire(run.id, *wire),
+                        format!("Pass {number}, wire {}{wire}: tension to", run.name),
+                    );
+                    one.figure = Some(format!("{newtons:.0} N"));
+                    one.left = count(wires.len());
+                    one.wires.clone_from(&wires);
+                    one
+                })
+                .collect();
+        }
+    }
+    Vec::new()
+}
+
+pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let wires: Vec<u32> = fitted(seen)
+        .filter(|(_, l)| l.last_final.is_none() && l.last_recheck.is_none())
+        .map(|(w, _)| w.number)
+        .collect();
+    let left = count(wires.len());
+    wires
+        .iter()
+        .map(|wire| {
+            let mut one = act(
+                NextWhat::TensionFinal,
+                "",
+                Some(run.id),
+                Subject::Wire(run.id, *wire),
+                format!("Wire {}{wire}: tension to", run.name),
+            );
+            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            one.left = left;
+            one.wires.clone_from(&wires);
+            one
+        })
+        .collect()
+}
+
+pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    seen.readings
+        .lines
+        .iter()
+        .filter(|l| l.state == ReadingState::Below)
+        .filter_map(|l| Some((l, l.governing.as_ref()?)))
+        .filter(|(_, g)| g.stage != Stage::Pass)
+        .map(|(line, governing)| {
+            let mut one = act(
+                NextWhat::Raise,
+                &format!("/{}", governing.entry.short()),
+                Some(run.id),
+                line.subject,
+                format!(
+                    "Wire {} is below: {:.0} N in {}. Raise it to",
+                    line.name,
+                    governing.shown_n.unwrap_or_default(),
+                    governing.bay_name
+                ),
+            );
+            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            one
+        })
+        .collect()
+}
+
+pub(super) fn gap_checks(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let tensioned = seen
+        .readings
+        .lines
+        .iter()
+        .any(|l| l.last_final.is_some() || l.last_recheck.is_some());
+    if !tensioned {
+        return Vec::new();
+    }
+    let open: Vec<_> = run
+        .bays
+        .iter()
+        .map(|b| (b, gaps(job, run, &b.subject).0))
+        .filter(|(_, g)| *g != BayGaps::AllStop)
+        .collect();
+    let left = count(open.len());
+    open.into_iter()
+        .map(|(bay, state)| {
+            let words = match state {
+                BayGaps::Fails => "the probe passes, put it right and offer it again",
+                _ => "offer the probe to every gap",
+            };
+            let mut one = act(
+                NextWhat::CheckGaps,
+                &format!("/{}", run.id),
+                Some(run.id),
+                bay.subject,
+                format!("Bay {}: {words}", bay.name),
+            );
+            one.left = left;
+            one
+        })
+        .collect()
+}
+
+pub(super) fn defects(job: &Job<'_>) -> Vec<NextAct> {
+    let open: Vec<_> = job
+        .defects
+        .iter()
+        .filter(|d| d.closed.value().is_none())
+        .collect();
+    let left = count(open.len());
+    open.into_iter()
+        .map(|defect| {
+            let subject = Subject::Item(crate::subject::ItemKind::Defect, defect.id);
+            let about = defect.about.unwrap_or(subject);
+            let mut one = act(
+                NextWhat::CloseDefect,
+                &format!("/{}", defect.id),
+                None,
+                about,
+                format!(
+                    "Put right: {}",
+                    defect.found.value.clone().unwrap_or_default()
+                ),
+            );
+            one.left = left;
+            one
+        })
+        .collect()
+}
+
+pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
+    let all = lacks(job)?;
+    let open: Vec<_> = all
+        .items
+        .iter()
+        .filter(|l| l.state == EvidenceState::Lacking && l.asks_for_picture)
+        .collect();
+    let left = count(open.len());
+    Ok(open
+        .into_iter()
+        .map(|lack| {
+            let mut one = act(
+                NextWhat::Evidence,
+                &format!("/{}", lack.key),
+                None,
+                lack.subject,
+                format!("Picture: {}", lack.name),
+            );
+            one.left = left;
+            one
+        })
+        .collect())
+}
+
+pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let wires: Vec<u32> = seen
+        .readings
+        .lines
+        .iter()
+        .filter(|l| l.last_final.is_some() && l.last_recheck.is_none())
+        .map(|l| l.wire)
+        .collect();
+    let left = count(wires.len());
+    wires
+        .iter()
+        .map(|wire| {
+            let mut one = act(
+                NextWhat::Recheck,
+                "",
+                Some(run.id),
+                Subject::Wire(run.id, *wire),
+                format!("Recheck wire {}{wire}, one to two weeks after", run.name),
+            );
+            one.figure = seen
+                .readings
+                .clear_from_n
+                .map(|n| format!("clear from {n:.0} N"));
+            one.left = left;
+            one.wires.clone_from(&wires);
+            one
+        })
+        .collect()
+}

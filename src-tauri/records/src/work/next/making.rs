@@ -1,0 +1,270 @@
+//! Acts up to the fitted wire: layout, measuring, ordering, cutting, pressing, threading.
+
+use super::acts::{Seen, act, count};
+use super::{NextAct, NextWhat};
+use crate::job::{Job, Run, Wire};
+use crate::model::values::{Act, CrimpResult};
+use crate::subject::Subject;
+use crate::work::RefusalCode;
+use crate::work::progress::{is_cut, is_fitted, is_rejected};
+
+pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let missing = if run.ends().is_none() {
+        "its posts"
+    } else if run.wires.is_empty() || run.heights.len() != run.wires.len() {
+        "its wires and their heights"
+    } else if run.strand.is_none() || run.fitting_set.is_none() {
+        "its strand and fitting set"
+    } else {
+        return Vec::new();
+    };
+    vec![act(
+        NextWhat::FinishLayout,
+        "",
+        Some(run.id),
+        run.subject(),
+        format!("Run {}: tell {missing}", run.name),
+    )]
+}
+
+/// Bottom, middle and top wire are asked for; then whatever still can't be cut from.
+pub(super) fn measure(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let count_of = u32::try_from(run.wires.len()).unwrap_or(0);
+    let first_three = [1, count_of.div_ceil(2), count_of];
+    let refused = |number: &u32| {
+        seen.sheet.lines.iter().any(|l| {
+            l.wire == *number
+                && l.refused.as_ref().is_some_and(|r| {
+                    matches!(
+                        r.code,
+                        RefusalCode::NotMeasured
+                            | RefusalCode::QuoteOnly
+                            | RefusalCode::TooEarly
+                            | RefusalCode::Disputed
+                    )
+                })
+        })
+    };
+    let unread = |number: &u32| run.wire(*number).is_some_and(|w| w.lengths.is_empty());
+    let mut wires: Vec<u32> = first_three
+        .into_iter()
+        .filter(|n| *n > 0 && (refused(n) || (unread(n) && count_of > 2)))
+        .collect();
+    wires.dedup();
+    // With three good readings the rest is interpolated; a middle one that was left out is asked
+    // for only while nothing between bottom and top was read.
+    let between_read = run
+        .wires
+        .iter()
+        .any(|w| w.number > 1 && w.number < count_of && !w.lengths.is_empty());
+    if between_read {
+        wires.retain(|n| *n == 1 || *n == count_of || refused(n));
+    }
+    let others: Vec<u32> = (1..=count_of)
+        .filter(|n| !wires.contains(n) && refused(n) && !unread(n))
+        .collect();
+    wires.extend(others);
+    wires
+        .iter()
+        .map(|number| {
+            let mut one = act(
+                NextWhat::MeasureWire,
+                "",
+                Some(run.id),
+                Subject::Wire(run.id, *number),
+                format!("Wire {}{number}: measure inside to inside", run.name),
+            );
+            one.wires.clone_from(&wires);
+            one.left = count(wires.len());
+            one
+        })
+        .collect()
+}
+
+pub(super) fn order(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    if seen.run.tensions.value().is_some() {
+        return Vec::new();
+    }
+    vec![act(
+        NextWhat::BeforeOrdering,
+        "",
+        Some(seen.run.id),
+        seen.run.subject(),
+        format!(
+            "Run {}: before ordering, decide the tensions",
+            seen.run.name
+        ),
+    )]
+}
+
+pub(super) fn issue(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let wires: Vec<u32> = seen
+        .sheet
+        .lines
+        .iter()
+        .filter(|l| l.refused.is_none() && l.issued.is_none() && l.cut_done_mm.is_none())
+        .map(|l| l.wire)
+        .collect();
+    whole_run(seen.run, NextWhat::IssueCuts, "release for cutting", wires)
+}
+
+/// The trial wire is the first that is cut.
+pub(super) fn trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    cut_lines(seen, |wire| wire.number == seen.run.trial_wire)
+}
+
+pub(super) fn cut(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    cut_lines(seen, |_| true)
+}
+
+fn cut_lines(seen: &Seen<'_>, which: impl Fn(&Wire) -> bool) -> Vec<NextAct> {
+    let run = seen.run;
+    let open: Vec<(&Wire, f64)> = run
+        .wires
+        .iter()
+        .filter(|w| which(w) && !is_cut(w))
+        .filter_map(|w| {
+            let line = seen.sheet.lines.iter().find(|l| l.wire == w.number)?;
+            Some((w, line.issued.as_ref()?.cut_mm))
+        })
+        .collect();
+    let wires: Vec<u32> = open.iter().map(|(w, _)| w.number).collect();
+    open.iter()
+        .map(|(wire, length)| {
+            let trial = if wire.number == run.trial_wire {
+                "trial wire"
+            } else {
+                "wire"
+            };
+            let piece = if wire.piece_number > 1 {
+                format!(" (piece {})", wire.piece_number)
+            } else {
+                String::new()
+            };
+            let mut one = act(
+                NextWhat::CutWire,
+                &format!("/{}", wire.piece_number),
+                Some(run.id),
+                Subject::Wire(run.id, wire.number),
+                format!("Cut {trial} {}{}{piece}", run.name, wire.number),
+            );
+            one.figure = Some(format!("{length:.0} mm"));
+            one.left = count(wires.len());
+            one.wires.clone_from(&wires);
+            one
+        })
+        .collect()
+}
+
+pub(super) fn sample(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let pressed = |w: &Wire| w.has(Act::LeftEndPressed) || w.has(Act::RightEndPressed);
+    let good = job
+        .sample_crimps
+        .iter()
+        .any(|s| s.value().is_some_and(|s| s.result == CrimpResult::Good));
+    if good || !seen.run.wires.iter().any(is_cut) || seen.run.wires.iter().all(pressed) {
+        return Vec::new();
+    }
+    vec![act(
+        NextWhat::SampleCrimp,
+        "",
+        None,
+        Subject::Job(job.id),
+        "Press a sample of each hand and pull it".into(),
+    )]
+}
+
+pub(super) fn remake(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    run.wires
+        .iter()
+        .filter(|w| is_rejected(w))
+        .map(|w| {
+            act(
+                NextWhat::Remake,
+                &format!("/{}", w.piece_number),
+                Some(run.id),
+                Subject::Wire(run.id, w.number),
+                format!(
+                    "Wire {}{}: an end is rejected, remake it",
+                    run.name, w.number
+                ),
+            )
+        })
+        .collect()
+}
+
+pub(super) fn press_first(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    ticks(seen, NextWhat::PressFirstEnd, "press the first ends", |w| {
+        is_cut(w) && !w.has(Act::LeftEndPressed)
+    })
+}
+
+pub(super) fn thread(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    ticks(seen, NextWhat::Thread, "thread through all posts", |w| {
+        w.has(Act::LeftEndPressed) && !w.has(Act::Threaded)
+    })
+}
+
+pub(super) fn press_second(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let words = "sleeves on, nut on, right hand? Press the second ends";
+    ticks(seen, NextWhat::PressSecondEnd, words, |w| {
+        w.has(Act::Threaded) && !w.has(Act::RightEndPressed)
+    })
+}
+
+pub(super) fn fit(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    ticks(seen, NextWhat::Fit, "screw the ends in", |w| {
+        w.has(Act::RightEndPressed) && !w.has(Act::Fitted)
+    })
+}
+
+fn ticks(
+    seen: &Seen<'_>,
+    what: NextWhat,
+    words: &str,
+    open: impl Fn(&Wire) -> bool,
+) -> Vec<NextAct> {
+    // Readings tell more than a tick that somebody forgot.
+    let read = |w: &Wire| w.tensions_now().next().is_some();
+    let wires: Vec<u32> = seen
+        .run
+        .wires
+        .iter()
+        .filter(|w| !is_fitted(w) && !is_rejected(w) && !read(w) && open(w))
+        .map(|w| w.number)
+        .collect();
+    whole_run(seen.run, what, words, wires)
+}
+
+fn whole_run(run: &Run, what: NextWhat, words: &str, mut wires: Vec<u32>) -> Vec<NextAct> {
+    wires.sort_unstable();
+    let (Some(first), Some(last)) = (wires.first(), wires.last()) else {
+        return Vec::new();
+    };
+    let which = if first == last {
+        format!("wire {}{first}", run.name)
+    } else {
+        format!("{} wires of run {}", wires.len(), run.name)
+    };
+    let mut one = act(
+        what,
+        "",
+        Some(run.id),
+        run.subject(),
+        format!("{}: {words}", sentence_case(&which)),
+    );
+    one.left = count(wires.len());
+    one.wires = wires;
+    vec![one]
+}
+
+fn sentence_case(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
