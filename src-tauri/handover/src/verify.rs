@@ -15,6 +15,7 @@ use records::crew::{self, Crew};
 use records::entry::Entry;
 use records::ids::Hash;
 use records::subject::Subject;
+use serde::Serialize;
 
 use crate::folder::{CREW_BOOK, DOCUMENT, JOB_BOOK, STATE, SUMS};
 use crate::source::{OnProgress, Step, tell};
@@ -38,7 +39,8 @@ pub struct Verified {
 }
 
 /// What kind of fault it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "camelCase")]
 pub enum FaultKind {
     /// A file is missing or can't be read.
     Missing,

@@ -308,11 +308,9 @@ fn changes_with_fitting_sums_are_found_and_told_apart() {
     let fault = case("signature", &|f| {
         let text = std::fs::read_to_string(f.join(job)).unwrap();
         let last = text.lines().next_back().unwrap();
-        let forged = last.replacen(
-            &last[..2],
-            if last.starts_with("00") { "11" } else { "00" },
-            1,
-        );
+        // Another first digit: still hex, no longer the device's signature.
+        let (first, rest) = last.split_at(1);
+        let forged = format!("{}{rest}", if first == "0" { "1" } else { "0" });
         std::fs::write(f.join(job), text.replace(last, &forged)).unwrap();
     });
     assert_eq!(

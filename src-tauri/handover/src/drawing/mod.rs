@@ -9,7 +9,9 @@ mod notes;
 mod states;
 mod svg;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use records::job::Run;
 
@@ -18,7 +20,7 @@ pub use states::{State, States, WireState, states};
 pub use svg::{Paper, svg};
 
 /// A run drawn.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Drawing {
     /// Width of the drawing, millimetres of the run.
@@ -30,7 +32,7 @@ pub struct Drawing {
 }
 
 /// One shape. Places are millimetres from the drawing's upper left corner.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(tag = "kind", rename_all = "camelCase")]
 pub enum Shape {
     /// A straight line.
@@ -96,7 +98,7 @@ pub enum Shape {
 }
 
 /// What a shape stands for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Is {
     /// What part of the drawing it is.
@@ -110,7 +112,9 @@ pub struct Is {
 }
 
 /// What part of a drawing a shape is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub enum Role {
     /// The clear space of a bay.
@@ -148,7 +152,7 @@ pub enum Role {
 }
 
 /// Which part of a text stands at its place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub enum Anchor {
     /// Its start.

@@ -78,10 +78,13 @@ impl Sheet<'_> {
                 });
             }
         }
-        let (Some((first, last)), Some(height)) = (self.run.ends(), self.run.height) else {
+        let (Some(first), Some(height)) = (self.run.bays.first(), self.run.height) else {
             return;
         };
-        let x = f64::midpoint(self.x(first), self.x(last));
+        let Some((left, right)) = self.ends(first) else {
+            return;
+        };
+        let x = f64::midpoint(self.x(left), self.x(right));
         let text = format!("{} high", number(height.as_mm()));
         let y = self.base(x) - self.top - 130.0;
         self.shapes

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use records::job::{Job, Run};
 use records::subject::Subject;
@@ -10,7 +12,19 @@ use records::work::{self, BayGaps, Flag, Stage};
 
 /// How far a thing has come, or what is the matter with it.
 #[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    TS,
+    JsonSchema,
 )]
 #[serde(rename_all = "camelCase")]
 pub enum State {

@@ -29,12 +29,43 @@ pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
     let Ok(asked) = work::before_ordering(reading.job, run.id) else {
         return Vec::new();
     };
-    asked
-        .findings
-        .iter()
-        .filter(|f| eye(f.verdict))
+    let findings = asked.findings.iter().filter(|f| eye(f.verdict));
+    findings
         .map(|f| format!("{}: {}", f.place, f.sentence))
+        .chain(asked.problems.iter().map(|p| p.sentence.clone()))
         .collect()
+}
+
+/// What the wires ask of the end posts, computed, with who must confirm.
+pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
+    let mut items = Vec::new();
+    for run in &reading.job.runs {
+        let Ok(asked) = work::before_ordering(reading.job, run.id) else {
+            continue;
+        };
+        items.extend(asked.posts.iter().map(|p| {
+            let figures: Vec<String> = p
+                .numbers
+                .iter()
+                .map(|n| format!("{} {}", n.name, n.value))
+                .collect();
+            format!(
+                "{}, run {}: {} Confirmed by: {}. Computed: {}.",
+                p.name,
+                run.name,
+                p.sentence,
+                p.confirm,
+                figures.join(", ")
+            )
+        }));
+    }
+    if items.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("What the wires ask of the end posts"),
+        Block::List { items },
+    ]
 }
 
 fn eye(verdict: Verdict) -> bool {
@@ -53,20 +84,14 @@ fn table(run: &Run, asked: &BeforeOrdering, topics: &[Topic], blocks: &mut Vec<B
     if findings.is_empty() {
         return;
     }
-    let rows = findings
-        .iter()
-        .map(|f| {
-            Row::of([
-                f.place.clone(),
-                quantity(f.required),
-                quantity(f.actual),
-                f.margin.map_or_else(|| "–".into(), margin),
-                f.sentence.clone(),
-                f.confirm.clone(),
-            ])
-            .marked(eye(f.verdict))
-        })
-        .collect();
+    let mut rows: Vec<Row> = Vec::new();
+    for finding in &findings {
+        let row = row(finding);
+        match rows.last_mut() {
+            Some(last) if same(last, &row) => join(last, &row),
+            _ => rows.push(row),
+        }
+    }
     blocks.push(Block::head(format!(
         "Run {}: asked by the rule set",
         run.name
@@ -87,6 +112,35 @@ fn table(run: &Run, asked: &BeforeOrdering, topics: &[Topic], blocks: &mut Vec<B
     sources.sort_unstable();
     sources.dedup();
     blocks.push(Block::remark(format!("Sources: {}.", sources.join("; "))));
+}
+
+fn row(f: &Finding) -> Row {
+    Row::of([
+        f.place.clone(),
+        quantity(f.required),
+        quantity(f.actual),
+        f.margin.map_or_else(|| "–".into(), margin),
+        f.sentence.clone(),
+        f.confirm.clone(),
+    ])
+    .marked(eye(f.verdict))
+}
+
+/// Whether two rows tell the same of two places named alike: "… at A2", "… at A3".
+fn same(a: &Row, b: &Row) -> bool {
+    let stem = |r: &Row| {
+        let place = r.cells.first()?;
+        place.split_once(" at ").map(|(stem, _)| stem.to_owned())
+    };
+    stem(a).is_some() && stem(a) == stem(b) && a.cells.iter().skip(1).eq(b.cells.iter().skip(1))
+}
+
+fn join(last: &mut Row, row: &Row) {
+    let more = row.cells.first().and_then(|p| p.split_once(" at "));
+    if let (Some(place), Some((_, more))) = (last.cells.first_mut(), more) {
+        place.push_str(", ");
+        place.push_str(more);
+    }
 }
 
 fn quantity(q: Option<Quantity>) -> String {
@@ -120,4 +174,21 @@ fn source(source: &work::Source) -> String {
         "{}, {}, {} ({status})",
         source.document, source.edition, source.clause
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_that_tell_the_same_share_a_row() {
+        let row = |place: &str, rest: &str| Row::of([place.to_owned(), rest.to_owned()]);
+        let mut first = row("floor to bottom wire at A2", "74.4 mm");
+        let alike = row("floor to bottom wire at A3", "74.4 mm");
+        assert!(same(&first, &alike));
+        join(&mut first, &alike);
+        assert_eq!(first.cells[0], "floor to bottom wire at A2, A3");
+        assert!(!same(&first, &row("floor to bottom wire at A4", "80 mm")));
+        assert!(!same(&first, &row("top wire to rail, run A", "74.4 mm")));
+    }
 }

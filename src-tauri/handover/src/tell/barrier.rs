@@ -8,7 +8,7 @@ use records::model::values::{Evidence, Shape};
 use records::work::{self, BayRow, RowOutcome};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, section, words};
+use super::{Block, Row, Section, asked, section, words};
 use crate::drawing::{self, Paper, State, States};
 
 pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -86,7 +86,7 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
             let origin = if bay.measured {
                 "measured"
             } else {
-                "computed from positions"
+                "from positions"
             };
             let readings: Vec<String> = bay
                 .readings
@@ -117,11 +117,11 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
             "Clear",
             "Origin",
             "Readings",
-            "Table row",
+            "Row: bay / spacing / strand",
             "Asked",
             "Next row",
         ],
-        &[0.8, 0.9, 1.1, 2.2, 1.7, 1.2, 1.7],
+        &[0.8, 0.8, 1.1, 1.9, 1.5, 1.6, 1.8],
         rows,
     )];
     match &asked {
@@ -175,11 +175,11 @@ fn next_row(row: &BayRow) -> String {
         return String::new();
     };
     let after = match (next.outcome, next.difference_n) {
-        (RowOutcome::Figure, Some(more)) => format!("then {more:+.0} N"),
-        (RowOutcome::NotAllowed, _) => "then not allowed".into(),
-        _ => "then outside".into(),
+        (RowOutcome::Figure, Some(more)) => format!("{more:+.0} N"),
+        (RowOutcome::NotAllowed, _) => "not allowed".into(),
+        _ => "outside the table".into(),
     };
-    format!("in {} mm, {after}", words::number(next.distance_mm))
+    format!("{} mm on: {after}", words::number(next.distance_mm))
 }
 
 pub(super) fn posts(reading: &Reading<'_>) -> Section {
@@ -292,6 +292,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
             }
         }
     }
+    blocks.extend(asked::posts(reading));
     documents(
         reading,
         &mut blocks,

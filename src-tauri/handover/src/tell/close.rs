@@ -226,36 +226,41 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
             ))];
         }
     };
-    let rows = lacks
+    let mut blocks = vec![
+        Block::head("Evidence that is not here"),
+        Block::text(format!(
+            "Of what an inspector looks for, {} pieces are here, {} were gone without for a reason told, {} are lacking.",
+            lacks.there, lacks.waived, lacks.lacking
+        )),
+    ];
+    let rows: Vec<Row> = lacks
         .items
         .iter()
+        .filter(|l| l.state != EvidenceState::There)
         .map(|l| {
-            let state = match l.state {
-                EvidenceState::There => "there",
-                EvidenceState::Waived => "gone without",
-                EvidenceState::Lacking => "lacking",
-            };
             let detail = l.waived_because.as_ref().map_or_else(
                 || l.detail.clone(),
-                |why| format!("{why} ({})", l.waived_by.clone().unwrap_or_default()),
+                |why| {
+                    let by = l.waived_by.clone().unwrap_or_default();
+                    format!("gone without: {why} ({by})")
+                },
             );
             Row::of([
                 l.section.to_string(),
                 l.name.clone(),
                 reading.name(&l.subject),
-                state.into(),
                 detail,
                 l.asked_by.clone(),
             ])
             .marked(l.state == EvidenceState::Lacking)
         })
         .collect();
-    vec![
-        Block::head("Evidence"),
-        Block::table(
-            &["Section", "What", "About", "State", "Detail", "Asked by"],
-            &[0.8, 2.2, 1.0, 1.0, 3.4, 1.6],
+    if !rows.is_empty() {
+        blocks.push(Block::table(
+            &["Section", "What", "About", "Detail", "Asked by"],
+            &[0.8, 2.6, 1.0, 3.4, 1.8],
             rows,
-        ),
-    ]
+        ));
+    }
+    blocks
 }

@@ -1,6 +1,10 @@
 //! Views, defects before and after, and days on site.
 
+use records::model::Field;
+use records::model::context::Said;
+use records::model::fields;
 use records::model::values::Evidence;
+use records::subject::Subject;
 
 use super::reading::Reading;
 use super::{Block, Row, Section, section, words};
@@ -95,10 +99,50 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
             rows,
         ));
     }
+    blocks.extend(notes(reading));
     section(
         reading,
         "The edge at the end of each day",
         blocks,
         &[Evidence::LeftSafe],
     )
+}
+
+/// Notes on anything, and call-backs, oldest first within each thing.
+fn notes(reading: &Reading<'_>) -> Vec<Block> {
+    let job = reading.job;
+    let mut rows = Vec::new();
+    let mut add = |field: Field<String, Said>, subject: Subject, what: &str| {
+        for fact in job.reader.many(field, &subject.to_string(), "") {
+            rows.push(
+                Row::of([
+                    format!("{}{what}", reading.name(&subject)),
+                    reading.say(&fact, Clone::clone),
+                    reading.by(&fact),
+                ])
+                .marked(fact.blocks()),
+            );
+        }
+    };
+    add(fields::JOB_NOTE, Subject::Job(job.id), "");
+    add(fields::JOB_CALL_BACK, Subject::Job(job.id), ", call-back");
+    for post in &job.posts {
+        add(fields::POST_NOTE, Subject::post(post.id), "");
+    }
+    for run in &job.runs {
+        add(fields::RUN_NOTE, run.subject(), "");
+        for bay in &run.bays {
+            add(fields::BAY_NOTE, bay.subject, "");
+        }
+        for wire in &run.wires {
+            add(fields::WIRE_NOTE, Subject::Wire(run.id, wire.number), "");
+        }
+    }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("Notes and call-backs"),
+        Block::table(&["About", "Note", "By"], &[1.2, 5.0, 1.8], rows),
+    ]
 }

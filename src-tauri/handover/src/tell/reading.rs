@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use records::claims;
 use records::ids::{Hash, PersonId};
-use records::job::{Fact as Told, Job, Run, Standing};
+use records::job::{Fact as Told, Job, Standing};
 use records::model::Field;
 use records::model::context::Said;
 use records::model::fields;
@@ -165,18 +165,6 @@ impl<'a> Reading<'a> {
     /// Name of a thing as people say it.
     pub(super) fn name(&self, subject: &Subject) -> String {
         self.job.name_of(subject)
-    }
-
-    /// Name of a bay from its place in a reading, `<post>:<post>`.
-    pub(super) fn bay(&self, run: &Run, place: &str) -> String {
-        let told = run.bays.iter().find(|b| {
-            let (a, z) = (b.left, b.right);
-            place == format!("{a}:{z}") || place == format!("{z}:{a}")
-        });
-        told.map_or_else(
-            || "a bay no longer in the layout".into(),
-            |b| b.name.clone(),
-        )
     }
 }
 

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use records::ids::ItemId;
-use records::job::{Fact as Told, Run, Wire};
-use records::model::context::TensionRead;
+use records::job::Run;
 use records::model::fields;
-use records::model::values::{Force, Shape, Stage, Tensions};
+use records::model::values::{Shape, Stage, Tensions};
 use records::work;
 
 use super::reading::Reading;
@@ -34,7 +33,7 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             "Margin",
             "Where and when",
         ],
-        &[0.8, 0.8, 1.1, 1.2, 1.0, 1.0, 1.3, 1.3, 3.4],
+        &[1.3, 0.8, 1.2, 1.1, 1.0, 1.0, 1.3, 1.0, 3.0],
         rows,
     ));
     for run in &reading.job.runs {
@@ -111,33 +110,32 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         Shape::Level => "level",
         Shape::Raked => "raked",
     };
-    let tensions = run.tensions.value();
-    let lowest = lowest(run);
+    let decided = run.tensions.value();
+    let read = work::tensions(reading.job, run.id).ok();
+    let lowest = read.as_ref().and_then(lowest);
     let force =
-        |of: fn(&Tensions) -> i64| tensions.map_or_else(|| "–".into(), |t| words::newtons(of(t)));
+        |of: fn(&Tensions) -> i64| decided.map_or_else(|| "–".into(), |t| words::newtons(of(t)));
+    let required = read.as_ref().and_then(|r| r.required_n);
     let margin = lowest
         .as_ref()
-        .zip(tensions)
-        .map(|(l, t)| l.force.mn - t.required_mn);
-    let found = lowest
-        .as_ref()
-        .map_or_else(|| "no final reading".into(), |l| words::newtons(l.force.mn));
-    let place = lowest.as_ref().map_or_else(String::new, |l| {
+        .and_then(|(_, r)| Some(r.newtons? - required?));
+    let found = lowest.as_ref().and_then(|(_, r)| r.newtons);
+    let place = lowest.as_ref().map_or_else(String::new, |(wire, r)| {
         format!(
-            "wire {}, bay {}, {}, {}",
-            l.wire,
-            reading.bay(run, l.bay),
-            words::day(l.at),
-            words::stage(l.stage)
+            "wire {wire}, bay {}, {}, {}",
+            r.bay_name,
+            reading
+                .job
+                .reader
+                .view
+                .entry(&r.entry)
+                .map_or_else(String::new, |e| words::day(e.body.at)),
+            words::stage(r.stage)
         )
     });
-    let signed = |mn: i64| {
-        let n = words::bare_newtons(mn.abs());
-        if mn < 0 {
-            format!("−{n} N")
-        } else {
-            format!("+{n} N")
-        }
+    let signed = |n: f64| {
+        let sign = if n < 0.0 { '−' } else { '+' };
+        format!("{sign}{:.0} N", n.abs())
     };
     Row::of([
         format!("{} ({shape})", run.name),
@@ -146,64 +144,46 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         force(|t| t.required_mn),
         force(|t| t.set_mn),
         force(|t| t.upper_mn),
-        found,
+        found.map_or_else(|| "no final reading".into(), |n| format!("{n:.0} N")),
         margin.map_or_else(|| "–".into(), signed),
         place,
     ])
-    .marked(margin.is_none_or(|m| m < 0))
+    .marked(margin.is_none_or(|m| m < 0.0))
 }
 
-/// The lowest of a run's newest final or recheck readings.
-pub(super) struct Lowest<'a> {
-    pub(super) wire: u32,
-    pub(super) bay: &'a str,
-    pub(super) force: Force,
-    pub(super) stage: Stage,
-    pub(super) at: records::entry::At,
-}
-
-pub(super) fn lowest(run: &Run) -> Option<Lowest<'_>> {
-    run.wires
+/// The lowest of what governs the wires, readings on the way up left out.
+fn lowest(read: &work::Tensions) -> Option<(u32, &work::Reading)> {
+    read.lines
         .iter()
-        .flat_map(|wire| {
-            newest(wire)
-                .into_iter()
-                .map(move |(bay, fact)| (wire, bay, fact))
+        .filter_map(|line| Some((line.wire, finished(line)?)))
+        .min_by(|a, b| {
+            let force = |r: &work::Reading| r.newtons.unwrap_or(f64::INFINITY);
+            force(a.1).total_cmp(&force(b.1))
         })
-        .filter_map(|(wire, bay, fact)| {
-            let told = fact.told()?;
-            Some(Lowest {
-                wire: wire.number,
-                bay,
-                force: told.value?,
-                stage: told.with.as_ref().map_or(Stage::Pass, |w| w.stage),
-                at: told.at,
-            })
-        })
-        .min_by_key(|l| l.force)
 }
 
-/// The newest reading of the present piece in each bay, passes left out.
-pub(super) fn newest(wire: &Wire) -> BTreeMap<&str, &Told<Force, TensionRead>> {
-    let mut found = BTreeMap::new();
-    for (bay, fact) in wire.tensions_now() {
-        let stage = fact.told().and_then(|t| t.with.as_ref()).map(|w| w.stage);
-        if fact.value().is_some() && stage.is_some_and(|s| s != Stage::Pass) {
-            found.entry(bay).or_insert(fact);
-        }
-    }
-    found
+fn finished(line: &work::TensionLine) -> Option<&work::Reading> {
+    line.governing.as_ref().filter(|r| r.stage != Stage::Pass)
 }
 
 fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
     let mut items = disputes::all(reading);
     for run in &reading.job.runs {
-        let unread: Vec<u32> = run
-            .wires
-            .iter()
-            .filter(|w| newest(w).is_empty())
-            .map(|w| w.number)
-            .collect();
+        let unread: Vec<u32> = match work::tensions(reading.job, run.id) {
+            Ok(read) => read
+                .lines
+                .iter()
+                .filter(|l| finished(l).is_none())
+                .map(|l| l.wire)
+                .collect(),
+            Err(e) => {
+                items.push(format!(
+                    "Run {}: its readings can't be held against what is asked: {e}",
+                    run.name
+                ));
+                Vec::new()
+            }
+        };
         if !unread.is_empty() {
             items.push(format!(
                 "Run {}: no final tension reading on wire {}",

@@ -3,6 +3,7 @@
 use records::job::{Fact as Told, Run};
 use records::model::context::TensionRead;
 use records::model::values::{Evidence, Force, Stage};
+use records::work::{self, ReadingState};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, words};
@@ -68,14 +69,27 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
 }
 
 fn readings(reading: &Reading<'_>, run: &Run, stages: &[Stage], blocks: &mut Vec<Block>) {
+    let read = match work::tensions(reading.job, run.id) {
+        Ok(read) => read,
+        Err(e) => {
+            blocks.push(Block::text(format!(
+                "Readings can't be held against what is asked: {e}"
+            )));
+            return;
+        }
+    };
     let mut rows = Vec::new();
-    for wire in &run.wires {
-        for (bay, fact) in &wire.tensions {
-            let with = fact.tips.last().and_then(|t| t.with.as_ref());
-            if !stages.contains(&with.map_or(Stage::Pass, |w| w.stage)) {
-                continue;
+    for (wire, line) in run.wires.iter().zip(&read.lines) {
+        for one in line.readings.iter().filter(|r| stages.contains(&r.stage)) {
+            // The record's own fact gives both sides where people disagree.
+            let fact = wire
+                .tensions
+                .iter()
+                .map(|(_, f)| f)
+                .find(|f| f.tips.iter().any(|t| t.id == one.entry));
+            if let Some(fact) = fact {
+                rows.push(row(reading, line.wire, one, fact));
             }
-            rows.push(row(reading, run, wire.number, bay, fact, with));
         }
     }
     if !rows.is_empty() {
@@ -90,7 +104,7 @@ fn readings(reading: &Reading<'_>, run: &Run, stages: &[Stage], blocks: &mut Vec
                 "Air, wire",
                 "By",
             ],
-            &[0.6, 1.2, 1.1, 1.1, 1.5, 1.4, 1.5, 1.9],
+            &[0.6, 0.9, 0.9, 1.1, 1.1, 1.1, 1.9, 2.3],
             rows,
         ));
     }
@@ -98,34 +112,30 @@ fn readings(reading: &Reading<'_>, run: &Run, stages: &[Stage], blocks: &mut Vec
 
 fn row(
     reading: &Reading<'_>,
-    run: &Run,
     wire: u32,
-    bay: &str,
+    one: &work::Reading,
     fact: &Told<Force, TensionRead>,
-    with: Option<&TensionRead>,
 ) -> Row {
-    let gauge = with
-        .and_then(|w| w.gauge)
-        .and_then(|id| reading.job.tools.iter().find(|t| t.id == id));
-    let required = run.tensions.value().map(|t| t.required_mn);
-    let judged = with.is_some_and(|w| w.stage != Stage::Pass);
-    let state = match (fact.value(), required) {
-        (Some(f), Some(required)) if judged => {
-            stands(f.mn, required, gauge.and_then(|g| g.error_per_10000))
-        }
-        _ => "",
+    let with = fact.tips.last().and_then(|t| t.with.as_ref());
+    let state = match one.state {
+        _ if one.stage == Stage::Pass => "",
+        _ if !one.counts => "a guide only",
+        ReadingState::Below => "below",
+        ReadingState::AtTheMark => "at the mark",
+        ReadingState::Clear => "clear",
+        ReadingState::Open => "open",
     };
-    let mut how = gauge.map_or_else(
-        || with.map_or("", |w| words::method(w.method)).into(),
-        |g| g.name.clone(),
-    );
-    if let Some(raw) = with.and_then(|w| w.raw.as_ref()) {
+    let mut how = one
+        .gauge
+        .clone()
+        .unwrap_or_else(|| words::method(one.method).into());
+    if let Some(raw) = &one.raw {
         how.push_str(&format!(", scale {raw}"));
     }
-    let stage = with.map_or_else(String::new, |w| match (w.stage, w.pass) {
+    let stage = match (one.stage, one.pass) {
         (Stage::Pass, Some(n)) => format!("pass {n}"),
         (stage, _) => words::stage(stage).into(),
-    });
+    };
     let warmth = with.map_or_else(String::new, |w| {
         let parts = [
             w.air_cdeg.map(words::celsius),
@@ -134,19 +144,18 @@ fn row(
         ];
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
     });
-    let piece = with.map_or(1, |w| w.piece);
-    let number = if piece > 1 {
-        format!("{wire} (piece {piece})")
+    let number = if one.piece > 1 {
+        format!("{wire} (piece {})", one.piece)
     } else {
         wire.to_string()
     };
     let mut value = reading.say(fact, |f| words::newtons(f.mn));
-    if let Some(reason) = with.and_then(|w| w.reason.as_ref()) {
-        value.push_str(&format!(" ({reason})"));
+    if let Some(remark) = &one.remark {
+        value.push_str(&format!(" ({remark})"));
     }
     Row::of([
         number,
-        reading.bay(run, bay),
+        one.bay_name.clone(),
         stage,
         value,
         state.into(),
@@ -157,41 +166,40 @@ fn row(
     .marked(state == "below" || fact.blocks())
 }
 
-/// Clear, at the mark or below, from integers alone: clear when reading × (1 − error) ≥ required.
-fn stands(reading_mn: i64, required_mn: i64, error: Option<i64>) -> &'static str {
-    if reading_mn < required_mn {
-        return "below";
-    }
-    match error {
-        Some(e)
-            if i128::from(reading_mn) * i128::from(10_000 - e)
-                >= i128::from(required_mn) * 10_000 =>
-        {
-            "clear"
-        }
-        Some(_) => "at the mark",
-        None => "at the mark (gauge error not known)",
-    }
-}
-
 fn hung(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
+    let Ok(read) = work::tensions(reading.job, run.id) else {
+        return;
+    };
+    let number = |mm: f64| format!("{} mm", words::number(mm));
     let mut rows = Vec::new();
-    for wire in &run.wires {
-        for (bay, fact) in &wire.deflections {
-            let Some(shown) = fact.shown() else { continue };
-            rows.push(Row::of([
-                wire.number.to_string(),
-                reading.bay(run, bay),
-                words::kilograms(shown.mass_mg),
-                reading.say(fact, |d| words::mm(d.nm)),
-                reading.by(fact),
-            ]));
+    for line in &read.lines {
+        for check in &line.deflections {
+            rows.push(
+                Row::of([
+                    line.wire.to_string(),
+                    check.bay_name.clone(),
+                    format!("{:.3} kg", check.mass_kg),
+                    number(check.deflection_mm),
+                    check
+                        .most_mm
+                        .map_or_else(|| "–".into(), |most| format!("≤ {}", number(most))),
+                    check.sentence.clone(),
+                ])
+                .marked(check.margin_mm.is_some_and(|m| m < 0.0)),
+            );
         }
     }
     if !rows.is_empty() {
         blocks.push(Block::table(
-            &["Wire", "Bay", "Mass as weighed", "Down at mid span", "By"],
-            &[0.6, 1.2, 1.4, 1.4, 2.0],
+            &[
+                "Wire",
+                "Bay",
+                "Mass as weighed",
+                "Down at mid span",
+                "Table",
+                "In words",
+            ],
+            &[0.6, 0.9, 1.1, 1.1, 0.9, 4.0],
             rows,
         ));
     }
@@ -239,23 +247,4 @@ pub(super) fn recheck(reading: &Reading<'_>) -> Section {
 
 fn section_of(reading: &Reading<'_>, blocks: Vec<Block>) -> Section {
     super::section(reading, "Recheck", blocks, &[Evidence::Recheck])
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Scenario, consistency check: required 1330 N, gauge ±4 % → clear from 1385.4 N.
-    #[test]
-    fn three_states_of_a_reading() {
-        let state = |n: i64| stands(n * 1000, 1_330_000, Some(400));
-        assert_eq!(state(1386), "clear");
-        assert_eq!(state(1385), "at the mark");
-        assert_eq!(state(1330), "at the mark");
-        assert_eq!(state(1329), "below");
-        assert_eq!(
-            stands(1_500_000, 1_330_000, None),
-            "at the mark (gauge error not known)"
-        );
-    }
 }

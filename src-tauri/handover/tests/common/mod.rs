@@ -59,6 +59,7 @@ pub struct Site {
     pub crew: BookId,
     pub job: BookId,
     pub person: PersonId,
+    taken: i64,
 }
 
 impl Site {
@@ -80,6 +81,7 @@ impl Site {
             crew,
             job,
             person,
+            taken: 1_793_055_600_000,
         }
     }
 
@@ -114,6 +116,12 @@ impl Site {
 
     pub fn job_subject(&self) -> Subject {
         Subject::Job(self.job)
+    }
+
+    /// A minute after the picture before.
+    pub fn next_taken(&mut self) -> i64 {
+        self.taken += 60_000;
+        self.taken
     }
 
     pub fn photos_dir(&self) -> PathBuf {

@@ -323,7 +323,10 @@ fn run_b(site: &mut Site, posts: &[ItemId]) -> ItemId {
 }
 
 fn materials(site: &mut Site, runs: &[ItemId]) {
-    let template = records::library::strands().remove(0);
+    let template = records::library::strands()
+        .into_iter()
+        .find(|s| s.key == "3.2-1x19")
+        .unwrap();
     let strand = site.new_item(ItemKind::Strand, Vec::new());
     let s = Subject::Item(ItemKind::Strand, strand);
     site.act(vec![
@@ -629,6 +632,7 @@ pub fn photo(
             kind: "image/jpeg".into(),
         })
         .collect();
+    let ms = site.next_taken();
     let id = site.new_item(ItemKind::Photo, files);
     let s = Subject::Item(ItemKind::Photo, id);
     site.act(vec![
@@ -637,7 +641,7 @@ pub fn photo(
             PHOTO_TAKEN,
             &s,
             &Taken {
-                ms: Some(1_793_055_600_000),
+                ms: Some(ms),
                 offset_min: Some(600),
                 uncertain: None,
                 witness: "app".into(),
