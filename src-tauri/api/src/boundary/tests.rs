@@ -170,7 +170,7 @@ mod doubled {
 #[test]
 fn two_types_of_one_name_are_refused() {
     let error = typescript(doubled::list()).unwrap_err();
-    assert!(error.to_string().contains("called Bay"), "{error}");
+    assert!(error.to_string().contains("(Bay)"), "{error}");
 }
 
 #[test]

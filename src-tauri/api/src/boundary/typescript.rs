@@ -3,7 +3,10 @@
 //! Invariant: the text depends on the types alone, so that it can be compared with the committed
 //! file. Integers of 64 bits are `number`: `finite` refuses what a script would round.
 
-use std::{any::TypeId, collections::BTreeMap};
+use std::{
+    any::TypeId,
+    collections::{BTreeMap, BTreeSet},
+};
 
 use ts_rs::{Config, TS, TypeVisitor};
 
@@ -12,7 +15,7 @@ use super::Command;
 /// Two Rust types that would be one TypeScript type.
 #[derive(Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "two different types are called {0} in TypeScript: rename one, or give it #[ts(rename = …)]"
+    "different types are called the same in TypeScript ({0}): rename one of each, or give it #[ts(rename = …)]"
 )]
 pub struct TypeScriptError(String);
 
@@ -23,8 +26,9 @@ pub fn typescript(commands: &[Command]) -> Result<String, TypeScriptError> {
     for command in commands {
         (command.declare)(&mut declarations);
     }
-    if let Some(name) = declarations.doubled {
-        return Err(TypeScriptError(name));
+    if !declarations.doubled.is_empty() {
+        let names: Vec<String> = declarations.doubled.into_iter().collect();
+        return Err(TypeScriptError(names.join(", ")));
     }
     let mut text = String::from(
         "// Made by `cargo xtask gen` from the list of commands; what is edited here is lost.\n",
@@ -60,7 +64,7 @@ pub(super) fn config() -> Config {
 pub(super) struct Declarations {
     config: Config,
     by_name: BTreeMap<String, Declared>,
-    doubled: Option<String>,
+    doubled: BTreeSet<String>,
 }
 
 struct Declared {
@@ -74,7 +78,7 @@ impl Declarations {
         Self {
             config: config(),
             by_name: BTreeMap::new(),
-            doubled: None,
+            doubled: BTreeSet::new(),
         }
     }
 
@@ -95,7 +99,7 @@ impl TypeVisitor for Declarations {
         let id = TypeId::of::<T::WithoutGenerics>();
         if let Some(known) = self.by_name.get(&name) {
             if known.id != id {
-                self.doubled.get_or_insert(name);
+                self.doubled.insert(name);
             }
             return;
         }

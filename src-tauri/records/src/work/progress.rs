@@ -22,6 +22,7 @@ use crate::subject::Subject;
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
 )]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "WireStage")]
 pub enum Stage {
     /// Nothing yet.
     None,

@@ -144,6 +144,7 @@ pub struct TensionLine {
 /// Tension readings of a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "RunTensions")]
 pub struct Tensions {
     /// The run.
     pub run: ItemId,

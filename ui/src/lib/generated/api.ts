@@ -136,6 +136,39 @@ digits: string,
 role: Role, };
 
 /**
+ * What a take-off adds to the count.
+ */
+export type Allowances = {
+/**
+ * Terminals, each hand.
+ */
+terminals: Spare,
+/**
+ * Inserts, each hand.
+ */
+inserts: Spare,
+/**
+ * Lock nuts, each hand.
+ */
+lockNuts: Spare,
+/**
+ * Angled seats.
+ */
+angledSeats: Spare,
+/**
+ * Grommet halves or sleeves.
+ */
+linings: Spare,
+/**
+ * Strand for samples.
+ */
+sampleStrandNm: number,
+/**
+ * Strand for remakes.
+ */
+scrapStrandNm: number, };
+
+/**
  * Whether a length runs level or along the slope.
  */
 export type Along = "level" | "slope";
@@ -168,6 +201,126 @@ export type Applicants = {
  * One for each device.
  */
 devices: Array<Digits>, };
+
+/**
+ * Asks for the next useful act.
+ */
+export type AskNext = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * Keys of acts that were skipped.
+ */
+skipped?: Array<string>, };
+
+/**
+ * Gap checks of a bay.
+ */
+export type BayGaps = "none" | "allStop" | "fails" | "disputed";
+
+/**
+ * A bay's progress.
+ */
+export type BayProgress = {
+/**
+ * The bay.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Whether its clear distance was measured.
+ */
+measured: boolean,
+/**
+ * Gap checks.
+ */
+gaps: BayGaps,
+/**
+ * Lower wires of openings where the probe passes.
+ */
+passesAbove: Array<number>, };
+
+/**
+ * What the wire tables ask of one bay.
+ */
+export type BayRow = {
+/**
+ * The bay.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear distance along the wire, as the table counts it.
+ */
+clearMm: number,
+/**
+ * Whether the clear distance was measured or follows from positions.
+ */
+clearOrigin: Origin,
+/**
+ * Widest spacing square to the wires, as the table counts it.
+ */
+spacingMm: number,
+/**
+ * Whether that spacing was measured at a post or is planned.
+ */
+spacingOrigin: Origin,
+/**
+ * What the tension table says.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension.
+ */
+leastTensionN: number | null,
+/**
+ * Post distance of the column that was read.
+ */
+rowClearMm: number | null,
+/**
+ * Spacing of the row that was read.
+ */
+rowSpacingMm: number | null,
+/**
+ * Diameter of the row that was read.
+ */
+rowDiameterMm: number | null,
+/**
+ * The next longer post distance and what is in hand before it.
+ */
+longer: NextRow | null,
+/**
+ * The next shorter post distance and what is over it.
+ */
+shorter: NextRow | null,
+/**
+ * The next wider spacing and what is in hand before it.
+ */
+wider: NextRow | null,
+/**
+ * Largest deflection under the document's mass: the other way to show the same.
+ */
+mostDeflectionMm: number | null,
+/**
+ * That mass.
+ */
+deflectionMassKg: number | null,
+/**
+ * What differs between copies of the document, where the cell is doubtful.
+ */
+doubt: string | null,
+/**
+ * Where the figures are from.
+ */
+source: Source | null, };
 
 /**
  * A bay.
@@ -203,6 +356,47 @@ along: Along,
 gaps: Array<GapView>, };
 
 /**
+ * Everything to look at before ordering for a run.
+ */
+export type BeforeOrdering = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The rule set; none where none is chosen.
+ */
+ruleSet: RuleSetNote | null,
+/**
+ * Findings in the order of the rule set.
+ */
+findings: Array<Finding>,
+/**
+ * What the wire tables ask, bay by bay.
+ */
+bays: Array<BayRow>,
+/**
+ * Required, set and upper tension.
+ */
+tension: TensionPlan,
+/**
+ * What the wires ask of the end posts.
+ */
+posts: Array<PostAsked>,
+/**
+ * What does not fit.
+ */
+problems: Array<Problem>,
+/**
+ * What was assumed or left out, in sentences.
+ */
+notes: Array<string>, };
+
+/**
  * Begins a job.
  */
 export type BeginJob = {
@@ -214,6 +408,19 @@ title: string,
  * Address.
  */
 place: string, };
+
+/**
+ * A book's state hash.
+ */
+export type BookHash = {
+/**
+ * The book.
+ */
+book: string,
+/**
+ * Its state's hash.
+ */
+hash: string, };
 
 /**
  * Which task to end.
@@ -384,6 +591,198 @@ reason: string | null,
 entry: string, };
 
 /**
+ * One wire of a cut sheet.
+ */
+export type CutLine = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * The wire.
+ */
+subject: Subject,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Whether it is the one that is fitted first.
+ */
+trial: boolean,
+/**
+ * Piece of strand that this is for.
+ */
+piece: number,
+/**
+ * Inside to inside, along the wire.
+ */
+insideMm: number | null,
+/**
+ * Measured or interpolated.
+ */
+insideOrigin: Origin | null,
+/**
+ * Wires whose readings an interpolated one rests on.
+ */
+interpolatedFrom: Array<number>,
+/**
+ * Standard deviation of inside to inside.
+ */
+insideSpreadMm: number | null,
+/**
+ * Inward movement of both posts.
+ */
+inwardMm: number | null,
+/**
+ * Origin of that movement.
+ */
+inwardOrigin: Origin | null,
+/**
+ * Shortest cut that still works.
+ */
+shortestMm: number | null,
+/**
+ * What sets the shortest, in words.
+ */
+shortestBy: string | null,
+/**
+ * Longest cut that still works.
+ */
+longestMm: number | null,
+/**
+ * Between the two.
+ */
+widthMm: number | null,
+/**
+ * What to cut, on the tape's millimetre.
+ */
+aimMm: number | null,
+/**
+ * Inside to inside less the aim.
+ */
+deductionMm: number | null,
+/**
+ * Stretch that the aim gives back.
+ */
+stretchMm: number | null,
+/**
+ * Chance that the cut ends inside its window, the careful reading.
+ */
+chance: number | null,
+/**
+ * The same in words, never above ">99 %".
+ */
+chanceWords: string | null,
+/**
+ * The fixed deduction beside it.
+ */
+fixed: FixedRule | null,
+/**
+ * Why it can't be cut.
+ */
+refused: Refusal | null,
+/**
+ * Claims that this line rests on.
+ */
+basis: Array<Hash>,
+/**
+ * The figures with units and origins, as a decision keeps them.
+ */
+numbers: Array<Number>,
+/**
+ * Released already.
+ */
+issued: Issued | null,
+/**
+ * Cut already, at this length.
+ */
+cutDoneMm: number | null, };
+
+/**
+ * The cut sheet of a run.
+ */
+export type CutSheet = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The wire that is fitted first.
+ */
+trialWire: number,
+/**
+ * Whether that wire is cut.
+ */
+trialCut: boolean,
+/**
+ * Set tension that the sheet is for.
+ */
+tensionN: number | null,
+/**
+ * Bow of the posts, where three readings give it.
+ */
+bowMm: number | null,
+/**
+ * Trial wire first, then from the bottom.
+ */
+lines: Array<CutLine>,
+/**
+ * Sums.
+ */
+totals: CutTotals,
+/**
+ * Hash of the rule set in force, as a decision keeps it.
+ */
+ruleSet: Hash | null,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>,
+/**
+ * Inputs that all wires share, with origins.
+ */
+inputs: Array<Number>, };
+
+/**
+ * Sums of a cut sheet.
+ */
+export type CutTotals = {
+/**
+ * Wires of the run.
+ */
+wires: number,
+/**
+ * Wires that can be cut.
+ */
+cuttable: number,
+/**
+ * Wires that are refused.
+ */
+refused: number,
+/**
+ * Wires released.
+ */
+issued: number,
+/**
+ * Wires cut.
+ */
+cut: number,
+/**
+ * Sum of the aims of the wires that can be cut.
+ */
+aimsMm: number, };
+
+/**
+ * What the strand's length rests on.
+ */
+export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
+
+/**
  * A defect.
  */
 export type DefectView = {
@@ -421,6 +820,55 @@ closed: string | null,
 entry: string, };
 
 /**
+ * A deflection under a hung mass, beside the document's table and the tension it tells.
+ */
+export type DeflectionCheck = {
+/**
+ * The entry.
+ */
+entry: Hash,
+/**
+ * The bay's name.
+ */
+bayName: string,
+/**
+ * Deflection read.
+ */
+deflectionMm: number,
+/**
+ * Mass as weighed.
+ */
+massKg: number,
+/**
+ * Largest deflection by the document's table.
+ */
+mostMm: number | null,
+/**
+ * That table's mass.
+ */
+tableMassKg: number | null,
+/**
+ * In hand before that limit; below zero where it is over.
+ */
+marginMm: number | null,
+/**
+ * Tension that it tells, wire taken as gripped at the posts: the careful answer.
+ */
+grippedN: number | null,
+/**
+ * Least and most of that for half a millimetre of the ruler.
+ */
+grippedBandN: [number, number] | null,
+/**
+ * The same, wire taken as sliding through the posts.
+ */
+slidingN: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * The digits that two people compare.
  */
 export type Digits = {
@@ -442,6 +890,23 @@ digits: string,
 whole: string, };
 
 /**
+ * A run as a list of shapes.
+ */
+export type DrawingView = {
+/**
+ * Width in mm of the run.
+ */
+width: number,
+/**
+ * Height in mm of the run.
+ */
+height: number,
+/**
+ * Shapes from back to front: line, box, text, mark; each with role, subject, state.
+ */
+shapes: any[], };
+
+/**
  * Which upload to forget.
  */
 export type DropUpload = {
@@ -449,6 +914,19 @@ export type DropUpload = {
  * The upload's name.
  */
 upload: string, };
+
+/**
+ * How much of a strand's breaking load may be used.
+ */
+export type Efficiency = {
+/**
+ * Terminal efficiency in tenths of a percent.
+ */
+permille: number,
+/**
+ * Safety factor in hundredths.
+ */
+factorPercent: number, };
 
 /**
  * One end of a run at a post.
@@ -485,6 +963,11 @@ export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound"
  * What a picture or document shows or proves, in the inspector's order.
  */
 export type Evidence = "postFixing" | "railJoint" | "engineersLetter" | "postAdded" | "materials" | "tools" | "sampleCrimp" | "crimps" | "templateCheck" | "engagement" | "gaugeOnWire" | "massCheck" | "opening" | "height" | "handrail" | "wideView" | "endPost" | "below" | "defectBefore" | "defectAfter" | "recheck" | "leftSafe" | "permit" | "clientChoice" | "other";
+
+/**
+ * Where a piece of evidence stands.
+ */
+export type EvidenceState = "there" | "waived" | "lacking";
 
 /**
  * How the exchange stands.
@@ -550,6 +1033,11 @@ words: Array<WordView>,
 said: number, };
 
 /**
+ * Unit of a quantity.
+ */
+export type FigureUnit = "mm" | "N";
+
+/**
  * A file that an entry vouches for.
  */
 export type FileView = {
@@ -567,6 +1055,51 @@ bytes: number,
 role: string, };
 
 /**
+ * One figure held against one rule.
+ */
+export type Finding = {
+/**
+ * What it is about.
+ */
+topic: Topic,
+/**
+ * Where, in words.
+ */
+place: string,
+/**
+ * Where, as a subject.
+ */
+subject: Subject,
+/**
+ * What is asked.
+ */
+required: Quantity | null,
+/**
+ * What was measured or planned.
+ */
+actual: Quantity | null,
+/**
+ * What is in hand; below zero where it is missing.
+ */
+margin: Quantity | null,
+/**
+ * How the two stand.
+ */
+verdict: Verdict,
+/**
+ * Where the rule is from.
+ */
+source: Source,
+/**
+ * Who must confirm.
+ */
+confirm: string,
+/**
+ * One sentence with the figures.
+ */
+sentence: string, };
+
+/**
  * A first field of a new thing.
  */
 export type FirstField = {
@@ -582,6 +1115,86 @@ place?: string,
  * Its value.
  */
 value: any, };
+
+/**
+ * A fitting set to start from.
+ */
+export type FittingTemplate = {
+/**
+ * Short name.
+ */
+key: string,
+/**
+ * Name as a job shows it.
+ */
+name: string,
+/**
+ * Both terminals and where their figures are from.
+ */
+terminals: Terminals,
+/**
+ * Hole through intermediate posts.
+ */
+throughHole: Length,
+/**
+ * Terminal efficiency and factor of the safe load.
+ */
+efficiency: Efficiency,
+/**
+ * Where those two are from.
+ */
+efficiencyOrigin: string,
+/**
+ * A common-practice deduction to compare with, where the set has one.
+ */
+fixedDeduction?: Length | null,
+/**
+ * Where that deduction is from.
+ */
+fixedDeductionOrigin?: string | null,
+/**
+ * Least straight pull of an insert, where known.
+ */
+insertPull?: Force | null, };
+
+/**
+ * Where the common-practice deduction ends, beside the window.
+ */
+export type FixedRule = {
+/**
+ * The fixed deduction.
+ */
+deductionMm: number,
+/**
+ * The cut that it gives.
+ */
+cutMm: number,
+/**
+ * Whether that cut lies inside the window.
+ */
+inside: boolean,
+/**
+ * By how much it is out; in hand to the nearer limit where it is inside.
+ */
+byMm: number,
+/**
+ * In words.
+ */
+sentence: string, };
+
+/**
+ * What stands out about a wire.
+ */
+export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
+
+/**
+ * A force in millinewtons.
+ */
+export type Force = {
+/**
+ * Millinewtons.
+ */
+mn: number, };
 
 /**
  * Founds a crew at the first start.
@@ -643,9 +1256,43 @@ atMs: number,
 entry: string, };
 
 /**
+ * The gauge that readings are taken with.
+ */
+export type GaugeNote = {
+/**
+ * The tool.
+ */
+tool: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its error as a share, where known.
+ */
+error: number | null,
+/**
+ * Compared and due, in words.
+ */
+dates: string, };
+
+/**
  * Hand of a thread.
  */
 export type Hand = "LH" | "RH";
+
+/**
+ * Hands a job over.
+ */
+export type HandOver = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The folder to write; it must not exist or be empty. Without one: `handovers/` in the data folder.
+ */
+folder?: string, };
 
 /**
  * A SHA-256 hash, printed as 64 lower-case hex digits.
@@ -653,9 +1300,158 @@ export type Hand = "LH" | "RH";
 export type Hash = string;
 
 /**
+ * How a post is taken to be held.
+ */
+export type Held = "free" | "withRail";
+
+/**
+ * One hole on one face of one post.
+ */
+export type HoleLine = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * Its name.
+ */
+postName: string,
+/**
+ * The neighbour that the face looks to.
+ */
+face: string,
+/**
+ * The wire, from the bottom.
+ */
+wire: number,
+/**
+ * Height on this face above the post's own floor or nosing line.
+ */
+heightMm: number,
+/**
+ * Diameter.
+ */
+diameterMm: number,
+/**
+ * Depth along the hole.
+ */
+depthMm: number,
+/**
+ * Whether it goes through, drilled from both faces to meet in the middle.
+ */
+through: boolean,
+/**
+ * Hand of the insert.
+ */
+hand: Hand | null,
+/**
+ * Rise of the drill from square to the face, towards the run's end; degrees.
+ */
+riseDeg: number,
+/**
+ * Distance to the wire below as drilled at this post, where it was measured.
+ */
+drilledBelowMm: number | null,
+/**
+ * The same as planned, plumb.
+ */
+plannedBelowMm: number | null,
+/**
+ * The same as planned, square to the wires.
+ */
+plannedBelowSquareMm: number | null, };
+
+/**
+ * The hole schedule of a run.
+ */
+export type HoleSchedule = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Holes by post, face and wire.
+ */
+holes: Array<HoleLine>,
+/**
+ * Holes of two runs that come close in one post.
+ */
+staggers: Array<Stagger>,
+/**
+ * Holes for inserts.
+ */
+insertHoles: number,
+/**
+ * Holes through posts, each counted once.
+ */
+throughHoles: number,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
  * How a length was read.
  */
 export type Instrument = "tape" | "laser" | "template" | "drawing" | "other";
+
+/**
+ * Releases wires for cutting.
+ */
+export type IssueCuts = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Wires, like `1-12`.
+ */
+wires: string,
+/**
+ * Release other wires than the trial wire before it was fitted, and why.
+ */
+beforeTrial?: string, };
+
+/**
+ * A release for cutting.
+ */
+export type Issued = {
+/**
+ * Length to cut.
+ */
+cutMm: number,
+/**
+ * Shortest, as told then.
+ */
+shortestMm: number,
+/**
+ * Longest, as told then.
+ */
+longestMm: number,
+/**
+ * The entry.
+ */
+entry: Hash,
+/**
+ * Who.
+ */
+by: string,
+/**
+ * The person.
+ */
+person: PersonId,
+/**
+ * When, milliseconds since 1970 UTC.
+ */
+atMs: number,
+/**
+ * Whether all that it was decided on still stands.
+ */
+basisStands: boolean, };
 
 /**
  * Names a run, post, photo, document, defect, tool, batch, visit, strand or fitting set.
@@ -706,6 +1502,89 @@ export type Join = {
 folder: string, };
 
 /**
+ * One piece of evidence.
+ */
+export type Lack = {
+/**
+ * Its name in a waiver's place.
+ */
+key: string,
+/**
+ * Number of the handover's section.
+ */
+section: number,
+/**
+ * That section's title.
+ */
+sectionTitle: string,
+/**
+ * What it is, in words.
+ */
+name: string,
+/**
+ * What it is about.
+ */
+subject: Subject,
+/**
+ * Where it stands.
+ */
+state: EvidenceState,
+/**
+ * What is there, or what is still to do, in words.
+ */
+detail: string,
+/**
+ * The person's reason, where it is waived.
+ */
+waivedBecause: string | null,
+/**
+ * Who waived it.
+ */
+waivedBy: string | null,
+/**
+ * Whether a picture or document settles it.
+ */
+asksForPicture: boolean,
+/**
+ * Which evidence that picture has to be marked as.
+ */
+evidence: Evidence | null,
+/**
+ * Who asks: the rule set's document, or common practice.
+ */
+askedBy: string, };
+
+/**
+ * The evidence list of a job.
+ */
+export type Lacks = {
+/**
+ * All items in the inspector's order.
+ */
+items: Array<Lack>,
+/**
+ * How many are lacking.
+ */
+lacking: number,
+/**
+ * How many are waived.
+ */
+waived: number,
+/**
+ * How many are there.
+ */
+there: number, };
+
+/**
+ * A length in nanometres.
+ */
+export type Length = {
+/**
+ * Nanometres.
+ */
+nm: number, };
+
+/**
  * Where a wire stands as a length to cut from.
  */
 export type LengthView = { "kind": "notMeasured" } | { "kind": "cuttable",
@@ -721,6 +1600,23 @@ spreadMm: number, } | { "kind": "disputed" } | { "kind": "newer" } | { "kind": "
  * State of the posts then.
  */
 posts: PostState, };
+
+/**
+ * What comes with the program.
+ */
+export type Libraries = {
+/**
+ * Rule sets.
+ */
+ruleSets: Array<RuleSetFile>,
+/**
+ * Strands.
+ */
+strands: Array<StrandTemplate>,
+/**
+ * Fitting sets.
+ */
+fittingSets: Array<FittingTemplate>, };
 
 /**
  * What lines the hole through an intermediate post.
@@ -852,9 +1748,102 @@ forked: boolean, };
 export type Method = "gauge" | "hungMass" | "sound" | "hungPhone";
 
 /**
+ * The next useful act.
+ */
+export type Next = {
+/**
+ * The act; none when nothing is left.
+ */
+act: NextAct | null, };
+
+/**
+ * One next useful act.
+ */
+export type NextAct = {
+/**
+ * What.
+ */
+what: NextWhat,
+/**
+ * Name of this act for skipping it.
+ */
+key: string,
+/**
+ * The run.
+ */
+run: ItemId | null,
+/**
+ * What it is about.
+ */
+subject: Subject,
+/**
+ * The big button's words.
+ */
+sentence: string,
+/**
+ * Its headline figure with unit, where there is one.
+ */
+figure: string | null,
+/**
+ * Wires still to do in this act.
+ */
+wires: Array<number>,
+/**
+ * How many of this act are still to do, this one included.
+ */
+left: number, };
+
+/**
+ * The next row or column of a table.
+ */
+export type NextRow = {
+/**
+ * Post distance or spacing of that row.
+ */
+atMm: number,
+/**
+ * In hand before it (or over it, for the row below).
+ */
+distanceMm: number,
+/**
+ * What it says.
+ */
+outcome: RowOutcome,
+/**
+ * Its figure, newtons.
+ */
+newtons: number | null,
+/**
+ * Its figure less this bay's, newtons.
+ */
+differenceN: number | null, };
+
+/**
+ * What is to be done next.
+ */
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+
+/**
  * The request or answer that says nothing: `{}`.
  */
 export type Nothing = Record<symbol, never>;
+
+/**
+ * A number as it was told.
+ */
+export type Number = {
+/**
+ * What it is.
+ */
+name: string,
+/**
+ * The number with its unit.
+ */
+value: string,
+/**
+ * Where it is from.
+ */
+origin: string, };
 
 /**
  * Names a device of the crew.
@@ -875,6 +1864,15 @@ export type OfFolder = {
 folder: string, };
 
 /**
+ * Names a handover folder.
+ */
+export type OfHandover = {
+/**
+ * The folder.
+ */
+folder: string, };
+
+/**
  * Names a job.
  */
 export type OfJob = {
@@ -882,6 +1880,19 @@ export type OfJob = {
  * The job.
  */
 job: string, };
+
+/**
+ * Names a run of a job.
+ */
+export type OfRun = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string, };
 
 /**
  * Names a subject of a job.
@@ -930,6 +1941,11 @@ with?: any,
 over?: Array<string>, };
 
 /**
+ * Where a figure is from.
+ */
+export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
+
+/**
  * The first screen.
  */
 export type Overview = {
@@ -953,6 +1969,48 @@ jobs: Array<JobCard>,
  * The program's version.
  */
 program: string, };
+
+/**
+ * One line of a take-off.
+ */
+export type PartLine = {
+/**
+ * The part in words.
+ */
+part: string,
+/**
+ * Its hand, where it has one.
+ */
+hand: Hand | null,
+/**
+ * Counted from the runs.
+ */
+needed: number,
+/**
+ * Allowed for sample crimps.
+ */
+sample: number,
+/**
+ * Allowed for rejects and remakes.
+ */
+scrap: number,
+/**
+ * Allowed over.
+ */
+over: number,
+/**
+ * All together.
+ */
+total: number,
+/**
+ * What it is counted from, in words.
+ */
+basis: string, };
+
+/**
+ * Names a person.
+ */
+export type PersonId = string;
 
 /**
  * A picture or a document.
@@ -1022,6 +2080,121 @@ lonE7: number,
 accuracyNm?: number | null, };
 
 /**
+ * What the wires of a run ask of one of its end posts.
+ */
+export type PostAsked = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * The post as a subject.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Number of wires that end there in this run.
+ */
+wires: number,
+/**
+ * Tension of each.
+ */
+tensionN: number,
+/**
+ * Where that tension is from, in words.
+ */
+tensionOrigin: string,
+/**
+ * Height above the floor at which movement is looked at.
+ */
+lookedAtMm: number,
+/**
+ * Demand, free first; with the rail where its stiffness is known.
+ */
+held: Array<PostHeld>,
+/**
+ * Origin of the demand figures.
+ */
+origin: Origin,
+/**
+ * Who must look at it.
+ */
+confirm: string,
+/**
+ * The warning with its figures.
+ */
+sentence: string,
+/**
+ * The figures with units and origins, as a decision would keep them.
+ */
+numbers: Array<Number>, };
+
+/**
+ * Demand on a post held in one way.
+ */
+export type PostHeld = {
+/**
+ * How it is held.
+ */
+held: Held,
+/**
+ * Sum of the level parts of the pulls, newtons.
+ */
+levelPullN: number,
+/**
+ * Moment at the base, newton metres.
+ */
+baseMomentNm: number,
+/**
+ * Bending stress at the base, megapascals.
+ */
+baseStressMpa: number,
+/**
+ * Movement at the height looked at; none where the modulus is not known.
+ */
+tipMm: number | null,
+/**
+ * Force on the rail and its joint.
+ */
+railForceN: number | null,
+/**
+ * Pull on the base fixings, where the bolts' distance is known.
+ */
+fixingForceN: number | null,
+/**
+ * What the figures leave out.
+ */
+leftOut: Array<string>, };
+
+/**
+ * A post's progress.
+ */
+export type PostProgress = {
+/**
+ * The post.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the record does not tell of it, in words.
+ */
+missing: Array<string>,
+/**
+ * Spacings that were measured as drilled.
+ */
+drilled: number,
+/**
+ * Whether people disagree on where it stands.
+ */
+disputed: boolean, };
+
+/**
  * What a post does in a run.
  */
 export type PostRole = "anchor" | "intermediate" | "corner";
@@ -1087,9 +2260,69 @@ secondNm: number, };
 export type ProbeResult = "stops" | "passes";
 
 /**
+ * Something that does not fit.
+ */
+export type Problem = {
+/**
+ * What sort.
+ */
+code: ProblemCode,
+/**
+ * What it is about.
+ */
+subject: Subject,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * What sort of thing does not fit.
+ */
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noWires" | "heights" | "noParts" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+
+/**
+ * How far a run has come.
+ */
+export type Progress = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Wires from the bottom.
+ */
+wires: Array<WireProgress>,
+/**
+ * Bays in order.
+ */
+bays: Array<BayProgress>,
+/**
+ * Posts in order.
+ */
+posts: Array<PostProgress>,
+/**
+ * Whether the bays' gaps all stop.
+ */
+gapsStop: boolean, };
+
+/**
  * What a length is for.
  */
 export type Purpose = "quote" | "cut";
+
+/**
+ * A number with its unit.
+ */
+export type Quantity = {
+/**
+ * The number.
+ */
+value: number,
+/**
+ * Its unit.
+ */
+unit: FigureUnit, };
 
 /**
  * A run's top rail.
@@ -1220,6 +2453,92 @@ over?: Array<string>,
 confirmed?: boolean, };
 
 /**
+ * One reading.
+ */
+export type Reading = {
+/**
+ * The entry.
+ */
+entry: Hash,
+/**
+ * The bay, where the layout still has it.
+ */
+bay: Subject | null,
+/**
+ * The bay's name.
+ */
+bayName: string,
+/**
+ * Newtons as read; none where people disagree.
+ */
+newtons: number | null,
+/**
+ * Rounded to what the gauge can tell.
+ */
+shownN: number | null,
+/**
+ * Pass, final or recheck.
+ */
+stage: Stage,
+/**
+ * Number of the pass.
+ */
+pass: number | null,
+/**
+ * How it was taken.
+ */
+method: Method,
+/**
+ * Piece of strand that was read.
+ */
+piece: number,
+/**
+ * The gauge's name.
+ */
+gauge: string | null,
+/**
+ * What the scale showed.
+ */
+raw: string | null,
+/**
+ * Air temperature in degrees Celsius.
+ */
+airC: number | null,
+/**
+ * Wire temperature in degrees Celsius.
+ */
+wireC: number | null,
+/**
+ * Remark.
+ */
+remark: string | null,
+/**
+ * Who.
+ */
+by: string,
+/**
+ * When, milliseconds since 1970 UTC.
+ */
+atMs: number,
+/**
+ * Whether it may count against a table: gauge or hung mass.
+ */
+counts: boolean,
+/**
+ * Whether people disagree on it.
+ */
+disputed: boolean,
+/**
+ * How it stands by itself.
+ */
+state: ReadingState, };
+
+/**
+ * How a reading stands against what is asked.
+ */
+export type ReadingState = "below" | "atTheMark" | "clear" | "open";
+
+/**
  * A tension reading.
  */
 export type ReadingView = {
@@ -1265,6 +2584,23 @@ atMs: number,
 with: TensionRead | null, };
 
 /**
+ * What a rebuild found.
+ */
+export type Rebuilt = {
+/**
+ * Hashes before.
+ */
+before: Array<BookHash>,
+/**
+ * Hashes after.
+ */
+after: Array<BookHash>,
+/**
+ * Whether they are the same.
+ */
+same: boolean, };
+
+/**
  * What a mutation recorded.
  */
 export type Recorded = {
@@ -1276,6 +2612,24 @@ entries: Array<string>,
  * Subject of a thing that was created.
  */
 created?: string, };
+
+/**
+ * Why a wire can't be cut.
+ */
+export type Refusal = {
+/**
+ * Code.
+ */
+code: RefusalCode,
+/**
+ * One sentence that says what to do.
+ */
+sentence: string, };
+
+/**
+ * Why a wire can't be cut, as a caller may act on it.
+ */
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noTension" | "noWindow" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.
@@ -1314,6 +2668,23 @@ subject: string,
  * Why.
  */
 reason: string, };
+
+/**
+ * The highest least tension of a run's bays.
+ */
+export type Required = {
+/**
+ * Newtons.
+ */
+newtons: number,
+/**
+ * The bay that sets it.
+ */
+bay: string,
+/**
+ * Document, row and clause in words.
+ */
+origin: string, };
 
 /**
  * What a device is mostly used for. Roles warn, they never block.
@@ -1356,6 +2727,138 @@ wireTemperature?: string,
  * Sun or shade on the wire.
  */
 sun?: Sun, };
+
+/**
+ * What a table says of a bay.
+ */
+export type RowOutcome = "figure" | "notAllowed" | "outside";
+
+/**
+ * A rule set as the program brings it.
+ */
+export type RuleSetFile = {
+/**
+ * Short name, the file's.
+ */
+name: string,
+/**
+ * Title.
+ */
+title: string,
+/**
+ * Document that the figures are from.
+ */
+document: string,
+/**
+ * Its edition.
+ */
+edition: string,
+/**
+ * Whose text it is, and its licence.
+ */
+attribution: string,
+/**
+ * The file's exact text.
+ */
+text: string,
+/**
+ * SHA-256 of the text.
+ */
+sha256: Hash, };
+
+/**
+ * Which rule set was held against the run.
+ */
+export type RuleSetNote = {
+/**
+ * Short name.
+ */
+name: string,
+/**
+ * Title.
+ */
+title: string,
+/**
+ * Document.
+ */
+document: string,
+/**
+ * Edition.
+ */
+edition: string,
+/**
+ * Whose text, and its licence.
+ */
+attribution: string,
+/**
+ * To be shown with the findings.
+ */
+caution: string,
+/**
+ * Who must confirm.
+ */
+confirm: string,
+/**
+ * Hash of the job's copy.
+ */
+sha256: Hash, };
+
+/**
+ * Tension readings of a run.
+ */
+export type RunTensions = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Required tension decided for the run.
+ */
+requiredN: number | null,
+/**
+ * Set tension decided.
+ */
+setN: number | null,
+/**
+ * Upper tension decided.
+ */
+upperN: number | null,
+/**
+ * Passes decided.
+ */
+passesN: Array<number>,
+/**
+ * Least reading that is clear of the required one on this gauge.
+ */
+clearFromN: number | null,
+/**
+ * The gauge that is counted.
+ */
+gauge: GaugeNote | null,
+/**
+ * Bays to read: the widest, and the one furthest from the tensioner.
+ */
+toRead: Array<string>,
+/**
+ * One line a wire.
+ */
+lines: Array<TensionLine>,
+/**
+ * Lowest governing reading of the run.
+ */
+lowest: Reading | null,
+/**
+ * Wire of that reading.
+ */
+lowestWire: number | null,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
 
 /**
  * A run.
@@ -1596,9 +3099,190 @@ goingNm: number,
 risers?: number | null, };
 
 /**
+ * Document, edition and clause of a figure.
+ */
+export type Source = {
+/**
+ * The document.
+ */
+document: string,
+/**
+ * Its edition.
+ */
+edition: string,
+/**
+ * Clause, table or figure.
+ */
+clause: string,
+/**
+ * How it came to be known here.
+ */
+status: SourceStatus, };
+
+/**
+ * How a published figure came to be known here.
+ */
+export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
+
+/**
+ * Pieces beyond what the layout needs, each with its purpose.
+ */
+export type Spare = {
+/**
+ * For sample crimps, each hand.
+ */
+sample: number,
+/**
+ * For rejects and remakes, each hand.
+ */
+scrap: number,
+/**
+ * Over, each hand.
+ */
+over: number, };
+
+/**
  * Pass or stage of a tension reading.
  */
 export type Stage = "pass" | "final" | "recheck";
+
+/**
+ * Two holes of one post that come close.
+ */
+export type Stagger = {
+/**
+ * The post.
+ */
+post: Subject,
+/**
+ * First hole.
+ */
+first: string,
+/**
+ * Second hole.
+ */
+second: string,
+/**
+ * Wood between them; below zero where they meet.
+ */
+woodMm: number,
+/**
+ * Least shift up or down that keeps the wood wanted.
+ */
+staggerMm: number,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * The state of a job, and its hash.
+ */
+export type StateView = {
+/**
+ * SHA-256 over the sorted projection rows.
+ */
+hash: string,
+/**
+ * The whole job: claims, lines, disputes, decisions, admissions; sorted, integers only.
+ */
+state: any, };
+
+/**
+ * A strand's mechanical figures, each with its origin.
+ */
+export type StrandFigures = {
+/**
+ * Construction: `1x19`, `7x7`, `7x19`.
+ */
+construction: string,
+/**
+ * Nominal diameter.
+ */
+diameterNm: number,
+/**
+ * Axial stiffness EA.
+ */
+eaMn: number,
+/**
+ * Where EA is from.
+ */
+eaOrigin: string,
+/**
+ * Breaking load, where known.
+ */
+breakingMn?: number | null,
+/**
+ * Where the breaking load is from.
+ */
+breakingOrigin?: string | null,
+/**
+ * Permanent stretch in parts per million.
+ */
+stretchPpm: number,
+/**
+ * Where the stretch is from.
+ */
+stretchOrigin: string,
+/**
+ * Steel grade.
+ */
+grade?: string | null, };
+
+/**
+ * Strand to order.
+ */
+export type StrandMetres = {
+/**
+ * The strand's name.
+ */
+name: string,
+/**
+ * Number of wires.
+ */
+wires: number,
+/**
+ * Sum of the cuts.
+ */
+cutsMm: number,
+/**
+ * What the cuts rest on; the weakest where wires differ.
+ */
+cutsFrom: CutsFrom,
+/**
+ * Allowed for samples; stated once, with the first strand.
+ */
+sampleMm: number,
+/**
+ * Allowed for remakes; stated once, with the first strand.
+ */
+scrapMm: number,
+/**
+ * All together.
+ */
+totalMm: number, };
+
+/**
+ * A strand to start from.
+ */
+export type StrandTemplate = {
+/**
+ * Short name.
+ */
+key: string,
+/**
+ * Name as a job shows it.
+ */
+name: string,
+/**
+ * Its figures, each with its origin.
+ */
+figures: StrandFigures, };
+
+/**
+ * What an entry is about.
+ */
+export type Subject = string;
 
 /**
  * A subject with its facts.
@@ -1630,6 +3314,39 @@ export type Sun = "sun" | "shade";
  * What a run stands on.
  */
 export type Surface = "deck" | "balcony" | "landing" | "stair" | "ramp";
+
+/**
+ * The take-off of a job.
+ */
+export type TakeOff = {
+/**
+ * Wires of all runs.
+ */
+wires: number,
+/**
+ * Parts, each hand apart.
+ */
+lines: Array<PartLine>,
+/**
+ * Strands, each with its metres.
+ */
+strands: Array<StrandMetres>,
+/**
+ * Holes for inserts.
+ */
+insertHoles: number,
+/**
+ * Holes through intermediate posts.
+ */
+throughHoles: number,
+/**
+ * Allowances as they stand; none where nobody stated any.
+ */
+allowances: Allowances | null,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
 
 /**
  * When and where a picture was taken, as the app recorded it and as the file says.
@@ -1725,6 +3442,132 @@ result: unknown,
 error: ApiError | null, };
 
 /**
+ * One wire's readings.
+ */
+export type TensionLine = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * The wire.
+ */
+subject: Subject,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Piece of strand.
+ */
+piece: number,
+/**
+ * All readings, oldest first; those of earlier pieces too.
+ */
+readings: Array<Reading>,
+/**
+ * The reading that governs: lowest bay of the newest round.
+ */
+governing: Reading | null,
+/**
+ * Lowest bay of the last pass.
+ */
+lastPass: Reading | null,
+/**
+ * Lowest bay of the final readings.
+ */
+lastFinal: Reading | null,
+/**
+ * Lowest bay of the recheck.
+ */
+lastRecheck: Reading | null,
+/**
+ * How the wire stands.
+ */
+state: ReadingState,
+/**
+ * Widest bay and bay furthest from the tensioner that were not read in the newest round.
+ */
+notRead: Array<string>,
+/**
+ * Deflections under a hung mass.
+ */
+deflections: Array<DeflectionCheck>, };
+
+/**
+ * The three tensions of a run with what they rest on.
+ */
+export type TensionPlan = {
+/**
+ * What the rule set asks: the highest of the bays.
+ */
+required: Required | null,
+/**
+ * Least of the limits below, rounded down to what the gauge can tell.
+ */
+upperN: number | null,
+/**
+ * The same without rounding.
+ */
+upperExactN: number | null,
+/**
+ * Where the upper tension is from, in words.
+ */
+upperOrigin: string,
+/**
+ * All limits that are known, least first.
+ */
+parts: Array<UpperPart>,
+/**
+ * Limits that nobody has stated.
+ */
+notKnown: Array<string>,
+/**
+ * The gauge; the least exact one where there are several.
+ */
+gauge: GaugeNote | null,
+/**
+ * Room between required and upper.
+ */
+room: TensionRoom | null,
+/**
+ * Least set tension: required over what the gauge may err, no later loss counted.
+ */
+leastSetN: number | null,
+/**
+ * A set tension in the middle of the room, rounded to the gauge.
+ */
+suggestedN: number | null,
+/**
+ * Why that one.
+ */
+suggestion: string,
+/**
+ * Required tension as decided for the run, where it is.
+ */
+decidedRequiredN: number | null,
+/**
+ * Set tension as decided.
+ */
+decidedSetN: number | null,
+/**
+ * Upper tension as decided.
+ */
+decidedUpperN: number | null,
+/**
+ * Passes as decided.
+ */
+decidedPassesN: Array<number>,
+/**
+ * What does not fit, each in a plain sentence.
+ */
+issues: Array<string>,
+/**
+ * Set tension above the upper one.
+ */
+setAboveUpper: boolean, };
+
+/**
  * How a tension was read. Gauge, bay and temperatures are set once for a round.
  */
 export type TensionRead = {
@@ -1782,6 +3625,27 @@ sun?: Sun | null,
 reason?: string | null, };
 
 /**
+ * What is left between required and upper tension, as the gauge may show it.
+ */
+export type TensionRoom = {
+/**
+ * Least reading that is clear of the required tension.
+ */
+clearFromN: number,
+/**
+ * Largest reading that stays below the upper tension.
+ */
+clearToN: number,
+/**
+ * Between the two; below zero where there is none.
+ */
+widthN: number,
+/**
+ * Whether the gauge can tell the two apart.
+ */
+enough: boolean, };
+
+/**
  * The three tensions of a run. The lowest part that makes the upper one is named.
  */
 export type Tensions = {
@@ -1809,6 +3673,92 @@ upperOrigin: string,
  * The passes on the way to the set tension, last one included.
  */
 passesMn: Array<number>, };
+
+/**
+ * Figures of one terminal of a fitting set.
+ */
+export type Terminal = {
+/**
+ * Hand of its thread.
+ */
+hand: Hand,
+/**
+ * Kind of end that it makes.
+ */
+kind: EndKind,
+/**
+ * Stud length overall (O).
+ */
+overallNm: number,
+/**
+ * Wire swallowed (w).
+ */
+insertionNm: number,
+/**
+ * Growth on swaging (g).
+ */
+growthNm: number,
+/**
+ * Usable thread (h).
+ */
+threadNm: number,
+/**
+ * Least engagement (e_min).
+ */
+leastEngagementNm: number,
+/**
+ * Engagement to catch by hand (x_start).
+ */
+startNm: number,
+/**
+ * Thread kept for re-tensioning (r).
+ */
+reserveNm: number,
+/**
+ * Lock nut.
+ */
+lockNutNm: number,
+/**
+ * Nominal thread diameter.
+ */
+threadDiameterNm: number,
+/**
+ * Thread pitch.
+ */
+pitchNm: number,
+/**
+ * Hole for the insert, diameter.
+ */
+holeNm: number,
+/**
+ * Hole for the insert, depth.
+ */
+holeDepthNm: number,
+/**
+ * Length of the angled seat under the fitting, where one is used.
+ */
+seatNm?: number | null,
+/**
+ * Clear depth in the insert behind the face, where known.
+ */
+clearDepthNm?: number | null, };
+
+/**
+ * A fitting set's two terminals.
+ */
+export type Terminals = {
+/**
+ * The left-hand one.
+ */
+left: Terminal,
+/**
+ * The right-hand one.
+ */
+right: Terminal,
+/**
+ * Where the figures are from.
+ */
+origin: string, };
 
 /**
  * The sorts of things that can be added by fields alone.
@@ -1900,6 +3850,11 @@ tied: boolean, };
 export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe" | "mass" | "tape" | "laser" | "thermometer" | "other";
 
 /**
+ * What a finding is about.
+ */
+export type Topic = "barrierNeeded" | "height" | "opening" | "faceGap" | "climbing" | "wireTable" | "pool" | "loads";
+
+/**
  * Thread left showing at an end after fitting, or turn-in.
  */
 export type Turns = {
@@ -1948,6 +3903,45 @@ name: string,
 fact: FactView, };
 
 /**
+ * One limit on the tension.
+ */
+export type UpperPart = {
+/**
+ * What it belongs to, in words.
+ */
+name: string,
+/**
+ * The limit.
+ */
+limitN: number,
+/**
+ * Where it is from.
+ */
+origin: Origin,
+/**
+ * How it comes about.
+ */
+source: string, };
+
+/**
+ * Copies something of the library into a job.
+ */
+export type UseFromLibrary = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * Key in the library.
+ */
+name: string, };
+
+/**
+ * How a figure stands against what is asked.
+ */
+export type Verdict = "notAsked" | "asked" | "meetsFigure" | "short" | "askFirst" | "notAllowed" | "outsideTable";
+
+/**
  * Says why a piece of evidence stays away.
  */
 export type WaiveEvidence = {
@@ -1963,6 +3957,52 @@ evidence: Evidence,
  * Why; empty asks for it again.
  */
 reason: string, };
+
+/**
+ * A wire's progress.
+ */
+export type WireProgress = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * The wire.
+ */
+subject: Subject,
+/**
+ * How far it has come.
+ */
+stage: WireStage,
+/**
+ * What stands out.
+ */
+flag: Flag,
+/**
+ * One letter or mark for the drawing.
+ */
+letter: string,
+/**
+ * Stage and flag in words.
+ */
+words: string,
+/**
+ * Piece of strand in place.
+ */
+piece: number,
+/**
+ * Whether its length is interpolated.
+ */
+interpolated: boolean,
+/**
+ * Acts ticked off on this piece.
+ */
+done: Array<Act>, };
+
+/**
+ * How far a wire has come.
+ */
+export type WireStage = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked";
 
 /**
  * A wire.
@@ -2103,6 +4143,36 @@ export interface Commands {
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run. */
 	setTensions: { request: SetTensions; answer: Recorded };
+	/** Lists rule sets, strands and fitting sets that come with the program. */
+	libraries: { request: Nothing; answer: Libraries };
+	/** Copies a rule set whole into the job, with its hash and origin. */
+	useRuleSet: { request: UseFromLibrary; answer: Recorded };
+	/** Copies a strand's figures into the job. */
+	useStrand: { request: UseFromLibrary; answer: Recorded };
+	/** Copies a fitting set's figures into the job. */
+	useFittingSet: { request: UseFromLibrary; answer: Recorded };
+	/** Draws a run: the same shapes stand on the screen and in the handover. */
+	drawRun: { request: OfRun; answer: DrawingView };
+	/** Holds the rule set against a run, before anything is ordered. */
+	beforeOrdering: { request: OfRun; answer: BeforeOrdering };
+	/** Tells what a run may be tensioned to, and why. */
+	tensionPlan: { request: OfRun; answer: TensionPlan };
+	/** Works out the cut sheet of a run, trial wire first. */
+	cutSheet: { request: OfRun; answer: CutSheet };
+	/** Releases wires for cutting with the figures of the cut sheet as told; all or none. */
+	issueCuts: { request: IssueCuts; answer: Recorded };
+	/** Counts the parts of a job, each hand apart. */
+	takeOff: { request: OfJob; answer: TakeOff };
+	/** Lists the holes of a run, per post face. */
+	holeSchedule: { request: OfRun; answer: HoleSchedule };
+	/** Tells the readings of a run against its tensions. */
+	tensions: { request: OfRun; answer: RunTensions };
+	/** Tells how far the wires, bays and posts of a run have come. */
+	progress: { request: OfRun; answer: Progress };
+	/** Tells the next useful act of a job. */
+	nextAct: { request: AskNext; answer: Next };
+	/** Lists the evidence of a job: what is there, what stays away and why, what is missing. */
+	lacks: { request: OfJob; answer: Lacks };
 	/** Ticks an act off for wires, in any order; cutting needs a release of each wire. */
 	tickWires: { request: TickWires; answer: Recorded };
 	/** Records a sample crimp that was pulled. */
@@ -2129,6 +4199,14 @@ export interface Commands {
 	signOff: { request: SignStageOff; answer: Recorded };
 	/** Says why a piece of evidence stays away; documents print the reason. */
 	waiveEvidence: { request: WaiveEvidence; answer: Recorded };
+	/** Starts writing a handover folder: document, data, books, originals, sums. */
+	startHandover: { request: HandOver; answer: TaskStarted };
+	/** Starts looking a handover folder over: sums, entries, pictures, document. */
+	startVerifyHandover: { request: OfHandover; answer: TaskStarted };
+	/** Tells the whole job as stable JSON, with the state's hash. */
+	readState: { request: OfJob; answer: StateView };
+	/** Deletes the index, makes it anew from the journal, and tells the hashes before and after. */
+	rebuild: { request: Nothing; answer: Rebuilt };
 	/** Makes a folder the shared folder of the current crew. */
 	share: { request: OfFolder; answer: Overview };
 	/** Asks to join the crew of a folder and shows the digits to compare. */
