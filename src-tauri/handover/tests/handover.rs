@@ -191,6 +191,7 @@ fn the_document_tells_the_record_in_the_inspectors_order() {
         "1310 N",
         "−20 N",
         "wire 12",
+        "bay A2–A3",
         "D. Okellan",
         "Ann Dunmore",
     ] {

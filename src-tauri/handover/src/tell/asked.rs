@@ -44,18 +44,9 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
             continue;
         };
         items.extend(asked.posts.iter().map(|p| {
-            let figures: Vec<String> = p
-                .numbers
-                .iter()
-                .map(|n| format!("{} {}", n.name, n.value))
-                .collect();
             format!(
-                "{}, run {}: {} Confirmed by: {}. Computed: {}.",
-                p.name,
-                run.name,
-                p.sentence,
-                p.confirm,
-                figures.join(", ")
+                "Run {}: {} Computed; confirmed by: {}.",
+                run.name, p.sentence, p.confirm
             )
         }));
     }
@@ -163,7 +154,8 @@ fn unit(unit: Unit) -> &'static str {
     }
 }
 
-fn source(source: &work::Source) -> String {
+/// A source in words, with how it came to be known.
+pub(super) fn source(source: &work::Source) -> String {
     let status = match source.status {
         SourceStatus::Read => "read in the document",
         SourceStatus::SecondHand => "read where another document quotes it",

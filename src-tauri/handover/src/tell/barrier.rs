@@ -18,7 +18,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         let states = states.get(&run.id).unwrap_or(&none);
         let drawn = drawing::drawing(run, states);
         let tall = if run.shape == Shape::Raked {
-            88.0
+            80.0
         } else {
             62.0
         };
@@ -49,6 +49,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         });
         blocks.extend(bays(reading, run));
     }
+    blocks.extend(sources(reading));
     let mut made = section(reading, "Drawing as built", blocks, &[]);
     made.new_page = true;
     made
@@ -124,21 +125,33 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
         &[0.8, 0.8, 1.1, 1.9, 1.5, 1.6, 1.8],
         rows,
     )];
-    match &asked {
-        Ok(asked) => {
-            let source = asked.bays.iter().find_map(|b| b.source.as_ref());
-            if let Some(s) = source {
-                blocks.push(Block::remark(format!(
-                    "Asked: least tension by {}, {}, {}; most deflection where the table gives it. Looked up from the clear length, the widest spacing and the strand, each rounded up to the row as the document says.",
-                    s.document, s.edition, s.clause
-                )));
-            }
-        }
-        Err(e) => blocks.push(Block::remark(format!(
+    if let Err(e) = &asked {
+        blocks.push(Block::remark(format!(
             "What the rule set asks can't be shown: {e}"
-        ))),
+        )));
     }
     blocks
+}
+
+/// Where the asked figures are from, once for all runs.
+fn sources(reading: &Reading<'_>) -> Option<Block> {
+    let mut sources: Vec<String> = reading
+        .job
+        .runs
+        .iter()
+        .filter_map(|run| work::before_ordering(reading.job, run.id).ok())
+        .flat_map(|asked| asked.bays)
+        .filter_map(|bay| bay.source)
+        .map(|s| asked::source(&s))
+        .collect();
+    sources.sort_unstable();
+    sources.dedup();
+    (!sources.is_empty()).then(|| {
+        Block::remark(format!(
+            "Asked: least tension, and most deflection under the table's mass. Source: {}. Looked up from clear length, widest spacing and strand, each taken to its row as the document says; ask the certifier.",
+            sources.join("; ")
+        ))
+    })
 }
 
 fn table_row(row: &BayRow) -> String {

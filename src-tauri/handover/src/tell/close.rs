@@ -252,7 +252,6 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
                 detail,
                 l.asked_by.clone(),
             ])
-            .marked(l.state == EvidenceState::Lacking)
         })
         .collect();
     if !rows.is_empty() {

@@ -121,11 +121,8 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
             });
             let stands = run.surface.map_or("", words::surface);
             Some(
-                Fact::of(
-                    &format!("Run {}, top above floor or nosings", run.name),
-                    words::mm(height.nm),
-                )
-                .with([stands.to_owned(), rail].join(", ")),
+                Fact::of(&format!("Run {}, top", run.name), words::mm(height.nm))
+                    .with(["above floor or nosings", stands, &rail].join(", ")),
             )
         })
         .collect();

@@ -433,7 +433,9 @@ fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gauge: 
     let readings = [
         1510, 1500, 1490, 1505, 1495, 1520, 1495, 1500, 1485, 1495, 1490, 1310,
     ];
-    let bay = format!("{}:{}", posts[1], posts[2]);
+    // A bay's place is its posts' ids, smaller first, as in its subject.
+    let subject = Subject::bay(posts[1], posts[2]).to_string();
+    let bay = subject.strip_prefix("bay:").unwrap().to_owned();
     for (wire, (cut, reading)) in (1u32..).zip(cuts.iter().zip(&readings)) {
         let s = Subject::Wire(run_a, wire);
         let issue = CutIssue {
