@@ -1,5 +1,5 @@
 // One command, typed by the program's own list.
-import type { Commands } from '$lib/provisional';
+import type { Commands } from '$lib/generated/api';
 import { send } from './transport';
 
 export type Name = keyof Commands & string;

@@ -1,21 +1,24 @@
 // Acts with rules of their own: measuring, tension, gaps, crimps, pictures. The program checks and questions them.
 import { call } from '$lib/core/call';
-import type { LengthUnit } from '$lib/core/length';
-import type { Recorded } from './backend';
+import type {
+  AddDocument,
+  AddPhoto,
+  Along,
+  CrimpRead,
+  CrimpResult,
+  GapException,
+  Instrument,
+  Measure,
+  ReadEnd,
+  Recorded,
+  Round,
+  SampleCrimp,
+  Typed
+} from '$lib/generated/api';
 
-/** A length as it was typed. */
-export interface Typed {
-  text: string;
-  unit: LengthUnit;
-}
+export type LengthConditions = Pick<Measure, 'purpose' | 'posts' | 'faces' | 'instrument'>;
 
-export interface LengthConditions {
-  purpose: string;
-  posts: string;
-  faces: string;
-  instrument: string;
-}
-
+/** A length inside to inside. `over` are the words it corrects; none for a repeat. */
 export function measure(
   job: string,
   run: string,
@@ -26,47 +29,34 @@ export function measure(
   confirmed: boolean
 ): Promise<Recorded> {
   const { purpose, posts, faces, instrument } = conditions;
-  return call('measure', { job, run, wire, length, purpose, posts, faces, instrument, over, confirmed }) as Promise<Recorded>;
+  return call('measure', { job, run, wire, length, purpose, posts, faces, instrument, over, confirmed });
 }
 
 export function measureBay(
   job: string,
   bay: string,
   length: Typed,
-  along: string,
-  instrument: string,
+  along: Along,
+  instrument: Instrument,
   over: string[],
   confirmed: boolean
 ): Promise<Recorded> {
-  return call('measureBay', { job, bay, length, along, instrument, over, confirmed }) as Promise<Recorded>;
+  return call('measureBay', { job, bay, length, along, instrument, over, confirmed });
 }
 
 /** What is set once for a round of readings. */
-export interface RoundSet {
-  bay: string;
-  stage: string;
-  pass?: number;
-  gauge?: string;
-  air?: string;
-  wireTemperature?: string;
-  sun?: string;
-}
+export type RoundSet = Round;
 
 export function readTension(job: string, run: string, wire: number, newtons: string, round: RoundSet, confirmed: boolean): Promise<Recorded> {
-  return call('readTension', { job, run, wire, newtons, round, confirmed }) as Promise<Recorded>;
+  return call('readTension', { job, run, wire, newtons, round, confirmed });
 }
 
 export function readDeflection(job: string, run: string, wire: number, deflection: Typed, grams: string, round: RoundSet): Promise<Recorded> {
-  return call('readDeflection', { job, run, wire, deflection, grams, round }) as Promise<Recorded>;
-}
-
-export interface GapException {
-  aboveWire: number;
-  result: 'stops' | 'passes';
+  return call('readDeflection', { job, run, wire, deflection, grams, round });
 }
 
 export function checkGaps(job: string, run: string, bay: string, probe: Typed, exceptions: GapException[]): Promise<Recorded> {
-  return call('checkGaps', { job, run, bay, probe, exceptions }) as Promise<Recorded>;
+  return call('checkGaps', { job, run, bay, probe, exceptions });
 }
 
 export function checkCrimps(
@@ -74,47 +64,32 @@ export function checkCrimps(
   run: string,
   wires: number[],
   post: string,
-  result: string,
+  result: CrimpResult,
   reason: string | undefined,
   sample: string | undefined
 ): Promise<Recorded> {
   const more = { ...(reason ? { reason } : {}), ...(sample ? { sample } : {}) };
-  return call('checkCrimps', { job, run, wires: wires.join(','), post, result, ...more }) as Promise<Recorded>;
+  return call('checkCrimps', { job, run, wires: wires.join(','), post, result, ...more });
 }
 
-export interface EndRead {
-  threadLeft?: Typed;
-  turns?: { turns: number; flats: number };
-  markMoved?: string;
-  markHidden?: boolean;
-}
+export type EndRead = Pick<ReadEnd, 'threadLeft' | 'turns' | 'markMoved' | 'markHidden'>;
 
 export function readEnd(job: string, run: string, wire: number, post: string, read: EndRead): Promise<Recorded> {
-  return call('readEnd', { job, run, wires: String(wire), post, ...read }) as Promise<Recorded>;
+  return call('readEnd', { job, run, wires: String(wire), post, ...read });
 }
 
 export function remakeWire(job: string, run: string, wire: number, reason: string): Promise<Recorded> {
-  return call('remakeWire', { job, run, wire, reason }) as Promise<Recorded>;
+  return call('remakeWire', { job, run, wire, reason });
 }
 
-export function addSampleCrimp(job: string, sample: unknown, made: Record<string, unknown>): Promise<Recorded> {
-  return call('addSampleCrimp', { job, sample, with: made }) as Promise<Recorded>;
+export function addSampleCrimp(job: string, sample: SampleCrimp, made: CrimpRead): Promise<Recorded> {
+  return call('addSampleCrimp', { job, sample, with: made });
 }
 
-export interface PhotoIn {
-  upload: string;
-  bytes: number;
-  name: string;
-  caption: string;
-  shows: { subject: string; evidence: string }[];
-  takenNow: boolean;
-  position?: { latE7: number; lonE7: number; accuracyNm?: number };
+export function addPhoto(job: string, photo: Omit<AddPhoto, 'job'>): Promise<Recorded> {
+  return call('addPhoto', { job, ...photo });
 }
 
-export function addPhoto(job: string, photo: PhotoIn): Promise<Recorded> {
-  return call('addPhoto', { job, ...photo }) as Promise<Recorded>;
-}
-
-export function addDocument(job: string, document: Omit<PhotoIn, 'caption' | 'takenNow' | 'position'>): Promise<Recorded> {
-  return call('addDocument', { job, ...document }) as Promise<Recorded>;
+export function addDocument(job: string, document: Omit<AddDocument, 'job'>): Promise<Recorded> {
+  return call('addDocument', { job, ...document });
 }

@@ -1,20 +1,19 @@
 // What the program works out for the screens: rules, tension, cuts, parts, holes, evidence.
 import { call } from '$lib/core/call';
-import type { BeforeOrdering, CutSheet, HoleSchedule, Lacks, TakeOff, TensionPlan } from '$lib/provisional';
-import type { Recorded } from './backend';
+import type { BeforeOrdering, CutSheet, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan } from '$lib/generated/api';
 
-export const loadOrdering = (job: string, run: string) => call('beforeOrdering', { job, run }) as Promise<BeforeOrdering>;
-export const loadTensionPlan = (job: string, run: string) => call('tensionPlan', { job, run }) as Promise<TensionPlan>;
-export const loadCuts = (job: string, run: string) => call('cutSheet', { job, run }) as Promise<CutSheet>;
+export const loadOrdering = (job: string, run: string): Promise<BeforeOrdering> => call('beforeOrdering', { job, run });
+export const loadTensionPlan = (job: string, run: string): Promise<TensionPlan> => call('tensionPlan', { job, run });
+export const loadCuts = (job: string, run: string): Promise<CutSheet> => call('cutSheet', { job, run });
 
 /** Releases wires for cutting, each with the numbers told here; other wires before the trial wire need a reason. */
 export function issueCuts(job: string, run: string, wires: number[], beforeTrial?: string): Promise<Recorded> {
-  return call('issueCuts', { job, run, wires: wires.join(','), ...(beforeTrial ? { beforeTrial } : {}) }) as Promise<Recorded>;
+  return call('issueCuts', { job, run, wires: wires.join(','), ...(beforeTrial ? { beforeTrial } : {}) });
 }
-export const loadTakeOff = (job: string) => call('takeOff', { job }) as Promise<TakeOff>;
-export const loadHoles = (job: string, run: string) => call('holeSchedule', { job, run }) as Promise<HoleSchedule>;
+export const loadTakeOff = (job: string): Promise<TakeOff> => call('takeOff', { job });
+export const loadHoles = (job: string, run: string): Promise<HoleSchedule> => call('holeSchedule', { job, run });
 
-export const loadLacks = (job: string) => call('lacks', { job }) as Promise<Lacks>;
+export const loadLacks = (job: string): Promise<Lacks> => call('lacks', { job });
 
 export interface HandedOver {
   folder: string;
@@ -35,9 +34,9 @@ export interface Verified {
 }
 
 export async function startHandover(job: string, folder: string): Promise<string> {
-  return ((await call('startHandover', { job, ...(folder ? { folder } : {}) })) as { task: string }).task;
+  return (await call('startHandover', { job, ...(folder ? { folder } : {}) })).task;
 }
 
 export async function startVerify(folder: string): Promise<string> {
-  return ((await call('startVerifyHandover', { folder })) as { task: string }).task;
+  return (await call('startVerifyHandover', { folder })).task;
 }

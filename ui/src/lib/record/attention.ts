@@ -46,7 +46,7 @@ function runFlags(run: Run): Flagged[] {
 const ROOMS: Record<string, string> = { job: 'site', tool: 'tools', batch: 'batches', visit: 'visits', strand: 'materials', fittingSet: 'materials', photo: 'pictures', defect: 'defects' };
 
 function unsettledFlag(job: Job, u: Unsettled): Flagged {
-  const text = `${u.name}: ${u.newer ? (words.states.newer ?? '') : words.dispute.title.toLowerCase()}.`;
+  const text = `${u.name.charAt(0).toUpperCase()}${u.name.slice(1)}: ${u.newer ? (words.states.newer ?? '') : words.dispute.title.toLowerCase()}.`;
   const run = job.runs.find((r) => [r, ...r.posts, ...r.bays, ...r.wires].some((t) => t.subject === u.subject));
   if (run) return { kind: 'warn', text, run: run.id, room: '', subject: u.subject };
   return { kind: 'warn', text, run: '', room: ROOMS[u.subject.split(':')[0] ?? ''] ?? '', subject: '' };

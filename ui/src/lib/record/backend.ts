@@ -1,7 +1,7 @@
 // The record's commands as the screens use them: the only place that knows their requests.
 import type { Shapes } from '$lib/core/drawing';
 import { call } from '$lib/core/call';
-import type { Overview, SubjectView, JobView } from '$lib/provisional';
+import type { Overview, Recorded, Role, Thing as ThingKind } from '$lib/generated/api';
 import { factsOf, jobOf, tipOf } from './load';
 import type { Job, Thing, Tip } from './view';
 
@@ -15,14 +15,10 @@ export interface NewClaim {
   over?: string[];
 }
 
-/** What an act put into the record. */
-export interface Recorded {
-  entries: string[];
-  created?: string;
-}
+export type { Recorded };
 
 export async function loadJob(job: string): Promise<Job> {
-  return jobOf((await call('readJob', { job })) as JobView);
+  return jobOf(await call('readJob', { job }));
 }
 
 /** Says values of plain fields, all in one act. */
@@ -31,12 +27,12 @@ export async function say(job: string, claims: NewClaim[]): Promise<Recorded> {
     ...claim,
     ...(context && Object.keys(context).length > 0 ? { with: context } : {})
   }));
-  return (await call('say', { job, claims: list })) as Recorded;
+  return call('say', { job, claims: list });
 }
 
-export async function addThing(job: string, thing: string, claims: Omit<NewClaim, 'subject'>[]): Promise<Recorded> {
+export async function addThing(job: string, thing: ThingKind, claims: Omit<NewClaim, 'subject'>[]): Promise<Recorded> {
   const fields = claims.map(({ field, place, value }) => ({ field, value, ...(place ? { place } : {}) }));
-  return (await call('addThing', { job, thing, fields })) as Recorded;
+  return call('addThing', { job, thing, fields });
 }
 
 export async function withdrawEntries(job: string, entries: string[], reason: string): Promise<void> {
@@ -45,12 +41,12 @@ export async function withdrawEntries(job: string, entries: string[], reason: st
 }
 
 export async function settle(job: string, key: { subject: string; field: string; place: string }, choose: string, reason: string): Promise<Recorded> {
-  return (await call('settle', { job, ...key, choose, reason })) as Recorded;
+  return call('settle', { job, ...key, choose, reason });
 }
 
 /** A thing with every fact that is said of it. */
 export async function loadThing(job: string, thing: Pick<Thing, 'subject' | 'id' | 'name'>): Promise<Thing> {
-  const view = (await call('readSubject', { job, subject: thing.subject })) as SubjectView;
+  const view = await call('readSubject', { job, subject: thing.subject });
   return { subject: thing.subject, id: thing.id, name: thing.name, ...factsOf(thing.subject, view.facts) };
 }
 
@@ -61,7 +57,7 @@ export interface Past extends Tip {
 
 /** Every word on a key, the last one first. */
 export async function loadHistory(job: string, subject: string, field: string, place: string): Promise<Past[]> {
-  const view = (await call('readSubject', { job, subject, history: true })) as SubjectView;
+  const view = await call('readSubject', { job, subject, history: true });
   return view.facts
     .filter((f) => f.field === field && f.place === place)
     .flatMap((f) =>
@@ -74,18 +70,18 @@ export async function loadHistory(job: string, subject: string, field: string, p
 }
 
 export async function loadOverview(): Promise<Overview> {
-  return (await call('overview', {})) as Overview;
+  return call('overview', {});
 }
 
-export async function foundCrew(crew: string, person: string, role: string): Promise<Overview> {
-  return (await call('foundCrew', { crew, person, role })) as Overview;
+export async function foundCrew(crew: string, person: string, role: Role): Promise<Overview> {
+  return call('foundCrew', { crew, person, role });
 }
 
 export async function beginJob(title: string, place: string): Promise<string> {
-  const made = (await call('beginJob', { title, place })) as Recorded;
+  const made = await call('beginJob', { title, place });
   return (made.created ?? '').replace('job:', '');
 }
 
 export async function loadDrawing(job: string, run: string): Promise<Shapes> {
-  return (await call('drawRun', { job, run })) as Shapes;
+  return call('drawRun', { job, run });
 }

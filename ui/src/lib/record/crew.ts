@@ -1,13 +1,9 @@
 // Exchange and crew: how things stand, sharing, joining, admitting.
 import { call } from '$lib/core/call';
-import type { MemberView, Overview } from '$lib/provisional';
+import type { Digits, MemberView, Overview, Role } from '$lib/generated/api';
 import { words } from '$lib/words';
 
-export interface Digits {
-  device: string;
-  name: string;
-  digits: string;
-}
+export type { Digits };
 
 /** What the last exchange told, as far as a screen shows it. */
 interface Report {
@@ -28,25 +24,18 @@ export interface ExchangeState {
   person: string;
 }
 
-interface Answered {
-  folder: string | null;
-  joining: string | null;
-  last: Report | null;
-  lastMs: number | null;
-  unshared: number;
-}
-
 /** How the exchange stands, without looking at the folder. */
 export async function loadExchange(): Promise<ExchangeState> {
-  const answer = (await call('readExchange', {})) as Answered;
-  const overview = (await call('overview', {})) as Overview;
+  const answer = await call('readExchange', {});
+  const last = answer.last as Report | null;
+  const overview: Overview = await call('overview', {});
   return {
     folder: answer.folder ?? '',
     joining: answer.joining !== null,
     unshared: answer.unshared,
     lastMs: answer.lastMs ?? undefined,
-    waiting: answer.last?.waiting.map(sentence) ?? [],
-    aside: [...(answer.last?.aside ?? []), ...(answer.last?.faults ?? [])].map(sentence),
+    waiting: last?.waiting.map(sentence) ?? [],
+    aside: [...(last?.aside ?? []), ...(last?.faults ?? [])].map(sentence),
     members: overview.crews.find((c) => c.current)?.members ?? [],
     person: overview.person ?? ''
   };
@@ -64,7 +53,7 @@ export async function shareFolder(folder: string): Promise<void> {
 }
 
 export async function joinFolder(folder: string): Promise<Digits> {
-  return (await call('join', { folder })) as Digits;
+  return call('join', { folder });
 }
 
 export async function confirmJoin(digits: string): Promise<void> {
@@ -73,13 +62,13 @@ export async function confirmJoin(digits: string): Promise<void> {
 
 /** Devices that ask to be admitted; looks into the folder. */
 export async function loadApplicants(): Promise<Digits[]> {
-  return ((await call('applicants', {})) as { devices: Digits[] }).devices;
+  return (await call('applicants', {})).devices;
 }
 
-export async function admitDevice(device: string, digits: string, role: string): Promise<void> {
+export async function admitDevice(device: string, digits: string, role: Role): Promise<void> {
   await call('admit', { device, digits, role });
 }
 
 export async function startSync(): Promise<string> {
-  return ((await call('startSync', {})) as { task: string }).task;
+  return (await call('startSync', {})).task;
 }

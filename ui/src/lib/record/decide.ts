@@ -1,42 +1,29 @@
 // Decisions: rule set, tensions, releases for cutting, ticks, sign-offs, evidence that stays away.
 import { call } from '$lib/core/call';
-import type { Recorded } from './backend';
+import type { Act, Libraries, Recorded, SignStage, Tensions } from '$lib/generated/api';
 
-export interface TensionDecision {
-  requiredMn: number;
-  setMn: number;
-  upperMn: number;
-  passesMn: number[];
-  requiredOrigin: string;
-  upperOrigin: string;
+export function setTensions(job: string, run: string, tensions: Tensions): Promise<Recorded> {
+  return call('setTensions', { job, run, tensions });
 }
 
-export function setTensions(job: string, run: string, tensions: TensionDecision): Promise<Recorded> {
-  return call('setTensions', { job, run, tensions }) as Promise<Recorded>;
+export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean): Promise<Recorded> {
+  return call('tickWires', { job, run, wires: wires.join(','), act, done });
 }
 
-export function tickWires(job: string, run: string, wires: number[], act: string, done: boolean): Promise<Recorded> {
-  return call('tickWires', { job, run, wires: wires.join(','), act, done }) as Promise<Recorded>;
+export function signOff(job: string, stage: SignStage, statement: string): Promise<Recorded> {
+  return call('signOff', { job, stage, statement });
 }
 
-export function signOff(job: string, stage: string, statement: string): Promise<Recorded> {
-  return call('signOff', { job, stage, statement }) as Promise<Recorded>;
-}
-
-export interface Libraries {
-  ruleSets: { name: string; title: string }[];
-  strands: { key: string; name: string }[];
-  fittingSets: { key: string; name: string }[];
-}
+export type { Libraries };
 
 /** What comes with the program. */
 export function loadLibraries(): Promise<Libraries> {
-  return call('libraries', {}) as Promise<Libraries>;
+  return call('libraries', {});
 }
 
 /** Copies a strand or fitting set of the library into the job. */
 export function useTemplate(job: string, kind: 'strand' | 'fittingSet', key: string): Promise<Recorded> {
-  return call(kind === 'strand' ? 'useStrand' : 'useFittingSet', { job, name: key }) as Promise<Recorded>;
+  return call(kind === 'strand' ? 'useStrand' : 'useFittingSet', { job, name: key });
 }
 
 /** The rule sets that the program carries, by name and title. */
@@ -46,5 +33,5 @@ export async function loadRuleSets(): Promise<[string, string][]> {
 
 /** Copies a rule set whole into the job. */
 export function chooseRuleSet(job: string, name: string): Promise<Recorded> {
-  return call('useRuleSet', { job, name }) as Promise<Recorded>;
+  return call('useRuleSet', { job, name });
 }

@@ -1,5 +1,5 @@
 // From the program's job view to the things that screens read. Pure; decides nothing but a wire's mark.
-import type { BayView, DefectView, FactView, JobView, PictureView, PostView, RunView, ThingView, WireView, WordView } from '$lib/provisional';
+import type { BayView, DefectView, FactView, JobView, PictureView, PostView, RunView, ThingView, WireView, WordView } from '$lib/generated/api';
 import type { Bay, Job, Known, Post, Run, Standing, Thing, Tip, Wire } from './view';
 
 const NM = 1_000_000;

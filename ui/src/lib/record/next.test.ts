@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest';
 import { placeOf } from './next';
-import type { NextAct } from '$lib/provisional';
+import type { NextAct, NextWhat } from '$lib/generated/api';
 
-const act = (what: string, subject: string, run: string | null = 'r'): NextAct => ({ what, key: '', run, subject, sentence: '', figure: null, wires: [], left: 1 });
+const act = (what: NextWhat, subject: string, run: string | null = 'r'): NextAct => ({ what, key: '', run, subject, sentence: '', figure: null, wires: [], left: 1 });
 
 it.each([
   [act('measureWire', 'wire:r:6'), '#/job/j/run/r/measure?wire=6'],

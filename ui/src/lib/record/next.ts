@@ -1,7 +1,7 @@
 // The next useful act, as the program sees it, where it is done, and what this device skipped.
 import { jobAt, runAt } from '$lib/core/at';
 import { call } from '$lib/core/call';
-import type { NextAct } from '$lib/provisional';
+import type { NextAct } from '$lib/generated/api';
 
 const key = (job: string) => `skipped-${job}`;
 
@@ -25,7 +25,7 @@ export function skipNothing(job: string): void {
 
 /** Nothing when there is none left. */
 export async function loadNext(job: string): Promise<NextAct | undefined> {
-  const { act } = (await call('nextAct', { job, skipped: skipped(job) })) as { act: NextAct | null };
+  const { act } = await call('nextAct', { job, skipped: skipped(job) });
   return act ?? undefined;
 }
 

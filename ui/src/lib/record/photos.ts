@@ -1,12 +1,9 @@
 // A picture or document on its way into the record: bytes in pieces, then one act that ties it to its subject.
 import { upload } from '$lib/core/pieces';
+import type { Recorded, ShowsWhat } from '$lib/generated/api';
 import { addDocument, addPhoto } from './acts';
-import type { Recorded } from './backend';
 
-export interface Tie {
-  subject: string;
-  evidence: string;
-}
+export type Tie = ShowsWhat;
 
 /** Where the device is, or nothing: never waits long, never insists. */
 export function whereNow(): Promise<{ latE7: number; lonE7: number; accuracyNm?: number } | undefined> {

@@ -1,5 +1,5 @@
 // Pictures and documents as the screens show them: caption, when, where, and what each is tied to.
-import type { FileView, PictureView } from '$lib/provisional';
+import type { FileView, PictureView } from '$lib/generated/api';
 import type { Job, Thing } from './view';
 
 /** A picture or document among the job's things. */

@@ -1,5 +1,6 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
 import { parseNumber } from '$lib/core/length';
+import type { Sun } from '$lib/generated/api';
 import type { RoundSet } from './acts';
 import { readings, type Reading } from './wires';
 import type { Run, Wire } from './view';
@@ -12,7 +13,7 @@ export interface Round {
   bay: string;
   airC: string;
   wireC: string;
-  sun: string;
+  sun: Sun | '';
 }
 
 /** Readings of this round: same stage, same pass, same bay. */

@@ -131,6 +131,6 @@ export function wordFor(list: Record<string, string>, value: string | null | und
 }
 
 /** A list's values as options of a choice. */
-export function options(list: Record<string, string>): [string, string][] {
-  return Object.entries(list);
+export function options<K extends string>(list: Record<K, string>): [K, string][] {
+  return Object.entries(list) as [K, string][];
 }
