@@ -256,3 +256,42 @@ fn inserts_that_stand_proud_shorten_the_length() {
     assert_eq!(line.inside_mm, Some(7305.0));
     assert_eq!(line.aim_mm, Some(7237.0));
 }
+
+#[test]
+fn a_quote_length_neither_carries_nor_blocks_an_interpolation() {
+    let mut s = measured();
+    let a = s.a;
+    let read = records::model::context::LengthRead {
+        purpose: Purpose::Quote,
+        ..cut_read()
+    };
+    let subject = Subject::Wire(a, 4);
+    s.say(
+        fields::WIRE_LENGTH,
+        &subject,
+        "",
+        mm(7200.0),
+        Some(read.clone()),
+    );
+    assert_eq!(codes(&mut s, a), [(4, RefusalCode::QuoteOnly)]);
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let fifth = sheet.lines.iter().find(|l| l.wire == 5).unwrap();
+    assert_eq!(fifth.interpolated_from, vec![1, 6, 12]);
+    assert_eq!(fifth.aim_mm, Some(7234.0));
+    // Quotes alone carry nothing: neither the read wires nor those between are cut.
+    let mut s = crate::scene::surveyed();
+    let a = s.a;
+    for wire in [1, 12] {
+        let subject = Subject::Wire(a, wire);
+        s.say(
+            fields::WIRE_LENGTH,
+            &subject,
+            "",
+            mm(7300.0),
+            Some(read.clone()),
+        );
+    }
+    let found = refused(&mut s, a);
+    assert_eq!(found.len(), 12);
+    assert!(found[5].2.contains("read for a quote"), "{}", found[5].2);
+}
