@@ -11,7 +11,8 @@ mod common;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
-use common::site::{self, Built, fixture};
+use common::pictures::{fixture, photo};
+use common::site::{self, Built};
 use common::{go_on, run};
 use handover::{FaultKind, HandoverError, Progress};
 use records::model::values::Evidence;
@@ -33,7 +34,7 @@ fn with_photos() -> Built {
         ),
     ];
     for (name, caption, about, evidence) in shows {
-        site::photo(&mut built.site, &fixture(name), caption, &about, evidence);
+        photo(&mut built.site, &fixture(name), caption, &about, evidence);
     }
     built
 }
@@ -173,7 +174,8 @@ fn the_document_tells_the_record_in_the_inspectors_order() {
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut at = 0;
     for head in heads {
-        let found = flat[at..]
+        let rest = flat.get(at..).unwrap();
+        let found = rest
             .find(head)
             .unwrap_or_else(|| panic!("{head} is not in its place"));
         at += found + head.len();
@@ -540,7 +542,7 @@ fn hostile_texts_stay_text() {
         &batch,
         &formula,
     ));
-    site::photo(
+    photo(
         &mut built.site,
         &fixture("no-offset.jpg"),
         "</text><script>\u{200b}",

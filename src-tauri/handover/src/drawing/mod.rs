@@ -5,6 +5,7 @@
 //! state word. It computes nothing of engineering and chooses no colours.
 
 mod lines;
+mod measures;
 mod notes;
 mod states;
 mod svg;
@@ -15,7 +16,7 @@ use ts_rs::TS;
 
 use records::job::Run;
 
-pub(crate) use lines::number;
+pub(crate) use measures::number;
 pub use states::{State, States, WireState, states};
 pub use svg::{Paper, svg};
 

@@ -3,7 +3,8 @@
 use records::model::values::{Along, ProbeResult};
 use records::subject::Subject;
 
-use super::lines::{Sheet, height_of, label, mm, number, plain, width};
+use super::lines::{Sheet, label, plain};
+use super::measures::{height_of, mm, number, width};
 use super::{Anchor, Is, Role, Shape, State};
 
 /// A drilled spacing this far from the layout's is worth a word in the drawing, in mm.

@@ -80,7 +80,7 @@ impl State {
             State::Cut => "cut",
             State::Fitted => "fitted",
             State::Tensioned => "tensioned",
-            State::Checked => "read, or probed: stops",
+            State::Checked => "wire read and gaps probed, bay probed and the probe stops",
             State::Rejected => "crimp rejected",
             State::Below => "below the required tension",
             State::Passes => "probe passed",

@@ -45,7 +45,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
         };
         items.extend(asked.posts.iter().map(|p| {
             format!(
-                "Run {}: {} Computed; confirmed by: {}.",
+                "Run {}: {} Computed; to be confirmed by: {}.",
                 run.name, p.sentence, p.confirm
             )
         }));

@@ -11,6 +11,8 @@
     dead_code
 )]
 
+pub mod acts;
+pub mod pictures;
 pub mod site;
 
 use std::ops::ControlFlow;
