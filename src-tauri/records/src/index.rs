@@ -19,6 +19,8 @@ use crate::migrate;
 /// Where an entry is, as the index has it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Row {
+    /// The entry's id.
+    pub id: Hash,
     /// Place in the journal.
     pub place: Place,
     /// Whether its proof was found.
@@ -153,19 +155,41 @@ pub(crate) fn has(db: &Connection, id: &Hash) -> Result<bool, RecordError> {
 /// Where a book's entries are, in arrival order.
 pub(crate) fn rows(db: &Connection, book: BookRow) -> Result<Vec<Row>, RecordError> {
     let mut statement = db.prepare_cached(
-        "SELECT file, offset, length, proven FROM entry WHERE book = ?1 ORDER BY file, offset",
+        "SELECT hash, file, offset, length, proven FROM entry WHERE book = ?1 ORDER BY file, offset",
     )?;
-    let rows = statement.query_map([book.row], |r| {
-        Ok(Row {
-            place: Place {
-                file: r.get::<_, i64>(0)?.unsigned_abs(),
-                offset: r.get::<_, i64>(1)?.unsigned_abs(),
-                length: r.get::<_, i64>(2)?.unsigned_abs(),
-            },
-            proven: r.get(3)?,
-        })
-    })?;
-    Ok(rows.collect::<Result<_, _>>()?)
+    let mut rows = statement.query([book.row])?;
+    let mut found = Vec::new();
+    while let Some(r) = rows.next()? {
+        let (id, place) = id_and_place(r)?;
+        found.push(Row {
+            id,
+            place,
+            proven: r.get(4)?,
+        });
+    }
+    Ok(found)
+}
+
+/// Every entry's id and place, in arrival order.
+pub(crate) fn places(db: &Connection) -> Result<Vec<(Hash, Place)>, RecordError> {
+    let mut statement =
+        db.prepare("SELECT hash, file, offset, length FROM entry ORDER BY file, offset")?;
+    let mut rows = statement.query([])?;
+    let mut found = Vec::new();
+    while let Some(r) = rows.next()? {
+        found.push(id_and_place(r)?);
+    }
+    Ok(found)
+}
+
+fn id_and_place(row: &rusqlite::Row<'_>) -> Result<(Hash, Place), RecordError> {
+    let id: [u8; 32] = row.get(0)?;
+    let place = Place {
+        file: row.get::<_, i64>(1)?.unsigned_abs(),
+        offset: row.get::<_, i64>(2)?.unsigned_abs(),
+        length: row.get::<_, i64>(3)?.unsigned_abs(),
+    };
+    Ok((Hash::from_bytes(id), place))
 }
 
 /// Notes which entries have been proven.

@@ -164,9 +164,12 @@ fn a_forged_line_is_set_aside_with_its_reason() {
     title(&mut ben, "mine", vec![created]);
     let job = ben.job();
     let mut lines = lines_of(&mut ben.record, job);
-    let last = lines.last_mut().unwrap();
+    // Lines come sorted by device, and devices have new ids each time.
+    let word = b"\"mine\"";
+    let said = |line: &&mut Vec<u8>| line.windows(word.len()).any(|part| part == word);
+    let mine = lines.iter_mut().find(said).unwrap();
     // another signature of the right shape
-    for byte in last.iter_mut().take(128) {
+    for byte in mine.iter_mut().take(128) {
         *byte = b'0';
     }
     let crew = ann.crew;

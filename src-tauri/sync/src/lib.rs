@@ -17,6 +17,7 @@ pub mod plan;
 mod report;
 mod store;
 pub mod testing;
+pub mod verify;
 
 pub use card::{Card, read_card};
 pub use error::SyncError;

@@ -25,6 +25,8 @@ use crate::index::BookRow;
 use crate::journal::Journal;
 use crate::keys::{FileKey, Signer};
 
+pub(crate) use open::lock;
+
 pub use intake::{Aside, Intake};
 pub use local::Published;
 pub use views::{ListedJob, StateHash};
@@ -96,6 +98,11 @@ impl Record {
     #[must_use]
     pub fn clock(&self) -> &dyn Clock {
         self.clock.as_ref()
+    }
+
+    /// The index and the journal, for looking the folder over.
+    pub(crate) fn parts(&self) -> (&Connection, &Journal) {
+        (&self.index, &self.journal)
     }
 
     /// The person at this device, where one is known.

@@ -290,7 +290,12 @@ impl Record {
         let lines = self.journal.read_many(&places)?;
         let mut entries = Vec::with_capacity(lines.len());
         for (line, known) in lines.iter().zip(&rows) {
-            entries.push((Arc::new(Entry::parse_own(line)?), known.proven));
+            // A line that was changed since may not keep the proof that was found before.
+            let entry = Entry::parse_own(line)
+                .ok()
+                .filter(|entry| entry.id == known.id);
+            let entry = entry.ok_or(RecordError::Damaged(known.id))?;
+            entries.push((Arc::new(entry), known.proven));
         }
         let mut view = BookView::new(book, row.book == row.crew);
         let crew = self.crews.get(&row.crew).cloned().unwrap_or_default();
@@ -328,7 +333,8 @@ fn make_private_dir(dir: &Path) -> Result<(), RecordError> {
     Ok(())
 }
 
-fn lock(dir: &Path) -> Result<File, RecordError> {
+/// Takes the folder's lock, which the system lets go of when the file is dropped.
+pub(crate) fn lock(dir: &Path) -> Result<File, RecordError> {
     let path = dir.join("lock");
     let file = OpenOptions::new()
         .write(true)

@@ -1,0 +1,208 @@
+//! The books of the journal, held anew in memory, and whether their chains and signatures hold.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
+
+use rusqlite::Connection;
+
+use super::journal::{Read, words};
+use super::{Fault, FaultKind, NotCounting, OnProgress, Summary, tell};
+use crate::book::{BookView, Key, Why, reading};
+use crate::crew::{self, Crew};
+use crate::entry::Entry;
+use crate::error::RecordError;
+use crate::ids::{BookId, DeviceId, Hash};
+use crate::index;
+use crate::journal::Place;
+use crate::migrate;
+
+/// All books of a journal. Crews' books come before the jobs'.
+pub(super) struct Books {
+    pub(super) books: Vec<Book>,
+    crews: HashMap<BookId, Crew>,
+}
+
+/// One book, read from its entries alone.
+pub(super) struct Book {
+    pub(super) view: BookView,
+    pub(super) crew: BookId,
+}
+
+/// Sorts entries into books and judges them from nothing.
+pub(super) fn of(entries: &[Read], on: &OnProgress<'_>) -> Result<Books, Fault> {
+    let mut found: BTreeMap<BookId, Vec<(Arc<Entry>, bool)>> = BTreeMap::new();
+    let mut crew_of: HashMap<BookId, BookId> = HashMap::new();
+    for read in entries {
+        let (entry, book) = (&read.entry, read.entry.body.book);
+        found
+            .entry(book)
+            .or_default()
+            .push((Arc::clone(entry), false));
+        if crew::founding_key(entry).is_some() {
+            crew_of.insert(book, book);
+        } else if let Some((crew, _)) = reading::crew_of(entry) {
+            crew_of.entry(book).or_insert(crew);
+        }
+    }
+    let is_crew = |book: &BookId| crew_of.get(book) == Some(book);
+    let mut order: Vec<BookId> = found.keys().copied().collect();
+    order.sort_by_key(|book| !is_crew(book));
+    let of = order.len();
+    let mut books = Books {
+        books: Vec::new(),
+        crews: HashMap::new(),
+    };
+    for (done, book) in order.into_iter().enumerate() {
+        tell(on, "chains and signatures", done, of)?;
+        // A book whose beginning has not arrived names no crew yet; none of its entries counts.
+        let crew_book = crew_of.get(&book).copied().unwrap_or(book);
+        let mut view = BookView::new(book, is_crew(&book));
+        let crew = books.crews.get(&crew_book).cloned().unwrap_or_default();
+        view.take(found.remove(&book).unwrap_or_default(), &crew);
+        if is_crew(&book) {
+            let crew = crew::evaluate(&view);
+            view.judge(&crew);
+            books.crews.insert(book, crew);
+        }
+        books.books.push(Book {
+            view,
+            crew: crew_book,
+        });
+    }
+    Ok(books)
+}
+
+impl Books {
+    fn crew(&self, book: &Book) -> Crew {
+        self.crews.get(&book.crew).cloned().unwrap_or_default()
+    }
+
+    /// Holds every chain and signature to the entries' own devices; the first fault is the one that
+    /// comes first in the journal.
+    pub(super) fn prove(
+        &self,
+        own: Option<DeviceId>,
+        entries: &[Read],
+        summary: &mut Summary,
+    ) -> Result<(), Fault> {
+        let places: HashMap<Hash, Place> = entries.iter().map(|r| (r.entry.id, r.place)).collect();
+        let mut faults: Vec<(Place, Fault)> = Vec::new();
+        faults.extend(entries.iter().filter_map(|read| self.founds_nothing(read)));
+        for book in &self.books {
+            let crew = self.crew(book);
+            let is_crew = book.view.book == book.crew;
+            summary.crews += u64::from(is_crew && crew.founding.is_some());
+            summary.jobs += u64::from(!is_crew);
+            let mut left: HashSet<Hash> = HashSet::new();
+            for (id, why) in book.view.not_counting(&crew) {
+                let (Some(entry), Some(place)) = (book.view.entry(&id), places.get(&id)) else {
+                    continue;
+                };
+                left.insert(id);
+                if let Some(fault) = fault_of(own, entry, why, *place) {
+                    faults.push((*place, fault));
+                }
+                summary.not_counting.push(NotCounting {
+                    book: book.view.book,
+                    device: entry.body.device,
+                    n: entry.body.n,
+                    entry: id,
+                    why: why.words().to_owned(),
+                });
+            }
+            self.check_signatures(own, book, &crew, &places, summary, &mut faults);
+        }
+        summary.not_counting.sort();
+        faults.sort_by_key(|(place, _)| *place);
+        match faults.into_iter().next() {
+            None => Ok(()),
+            Some((_, fault)) => Err(fault),
+        }
+    }
+
+    /// A founding entry is proven by its own signature alone, because it brings the key.
+    fn founds_nothing(&self, read: &Read) -> Option<(Place, Fault)> {
+        let body = &read.entry.body;
+        let founding = body.kind == crew::FOUNDED && body.n == 1;
+        if !founding || self.crews.contains_key(&body.book) || self.is_job(body.book) {
+            return None;
+        }
+        let what = "the founding entry of a crew is not signed by the key in it";
+        let fault = Fault::damaged(FaultKind::Signature, words(read.place), what);
+        Some((read.place, fault))
+    }
+
+    fn is_job(&self, book: BookId) -> bool {
+        let mut books = self.books.iter();
+        books.any(|one| one.view.book == book && one.crew != book)
+    }
+
+    /// Counts entries by their own signature. One of another device may be proven by a later entry
+    /// alone; what this device wrote was signed here, so a wrong signature is damage.
+    fn check_signatures(
+        &self,
+        own: Option<DeviceId>,
+        book: &Book,
+        crew: &Crew,
+        places: &HashMap<Hash, Place>,
+        summary: &mut Summary,
+        faults: &mut Vec<(Place, Fault)>,
+    ) {
+        for entry in book.view.ids().filter_map(|id| book.view.entry(id)) {
+            let key = crew.member(&entry.body.device).map(|member| member.key);
+            let Some(key) = key else { continue };
+            if entry.signed_by(&key) {
+                summary.signatures += 1;
+            } else if Some(entry.body.device) == own
+                && let Some(place) = places.get(&entry.id)
+            {
+                let what = format!("the signature of entry {} was changed", entry.id);
+                faults.push((
+                    *place,
+                    Fault::damaged(FaultKind::Signature, words(*place), what),
+                ));
+            }
+        }
+    }
+
+    /// The projection rows of every book, made anew in an index that lives in memory only.
+    pub(super) fn dumps(&self) -> Result<BTreeMap<BookId, Vec<String>>, RecordError> {
+        let db = Connection::open_in_memory()?;
+        migrate::run(&db, migrate::INDEX)?;
+        let mut dumps = BTreeMap::new();
+        for book in &self.books {
+            let row = index::book(&db, book.view.book, book.crew)?;
+            let keys = book
+                .view
+                .keys()
+                .map(|(key, _): (&Key, _)| key.clone())
+                .collect();
+            index::project(&db, row, &book.view, &keys)?;
+            if book.view.book == book.crew {
+                index::project_crew(&db, row, &self.crew(book))?;
+            }
+            dumps.insert(book.view.book, index::dump(&db, row)?);
+        }
+        Ok(dumps)
+    }
+}
+
+/// Whether an entry that does not count shows damage; most others only wait for something.
+fn fault_of(own: Option<DeviceId>, entry: &Entry, why: Why, place: Place) -> Option<Fault> {
+    let kind = match why {
+        Why::NotProven => FaultKind::Signature,
+        // What this device wrote is here from its first entry on.
+        Why::EarlierMissing if Some(entry.body.device) == own => FaultKind::Chain,
+        _ => return None,
+    };
+    let what = match kind {
+        FaultKind::Signature => {
+            format!("no signature by its device proves entry {}", entry.id)
+        }
+        _ => format!(
+            "entry {} does not follow the one before it, which is not here",
+            entry.id
+        ),
+    };
+    Some(Fault::damaged(kind, words(place), what))
+}

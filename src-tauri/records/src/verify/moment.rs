@@ -1,0 +1,261 @@
+//! What the index told at one moment, and whether the journal tells the same.
+//!
+//! The moment is taken under the record's lock, or while nobody holds the folder; the long reading
+//! comes after it and needs no lock, because the journal only grows.
+
+use std::collections::{BTreeMap, HashMap};
+use std::fs::File;
+use std::path::Path;
+
+use rusqlite::{Connection, OpenFlags};
+
+use super::books::Books;
+use super::journal::{Read, words};
+use super::{Fault, FaultKind, IndexStands, OnProgress};
+use crate::error::RecordError;
+use crate::ids::{BookId, DeviceId, Hash};
+use crate::index;
+use crate::journal::Place;
+use crate::keys::{FileKey, Signer as _};
+use crate::migrate;
+use crate::record::Record;
+
+const REBUILD: &str = "`rebuild` makes it anew from the journal; nothing of the record is lost";
+
+/// A data folder at one moment.
+#[derive(Debug)]
+pub struct Moment {
+    /// This device, where its key is here.
+    pub(super) own: Option<DeviceId>,
+    /// Where the journal ended; none: all of it is looked at.
+    pub(super) end: Option<(u64, u64)>,
+    index: Option<IndexAt>,
+    // Held so that nobody opens the folder meanwhile, where nobody had it open.
+    _lock: Option<File>,
+}
+
+#[derive(Debug)]
+struct IndexAt {
+    seen: (u64, u64),
+    places: Vec<(Hash, Place)>,
+    dumps: BTreeMap<BookId, Vec<String>>,
+}
+
+/// How many bytes of a journal file there have to be, and how many are looked at.
+pub(super) struct Bounds {
+    pub(super) least: u64,
+    pub(super) most: Option<u64>,
+}
+
+impl Moment {
+    pub(super) fn bounds(&self, file: u64) -> Bounds {
+        let of =
+            |mark: Option<(u64, u64)>| mark.filter(|(n, _)| *n == file).map(|(_, bytes)| bytes);
+        let seen = of(self.index.as_ref().map(|index| index.seen));
+        let most = of(self.end);
+        Bounds {
+            least: seen.max(most).unwrap_or(0),
+            most,
+        }
+    }
+
+    pub(super) fn known_files(&self) -> u64 {
+        let seen = self.index.as_ref().map_or(1, |index| index.seen.0);
+        seen.max(self.end.map_or(1, |(file, _)| file))
+    }
+}
+
+impl Record {
+    /// This folder now, for looking it over without holding the record.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn moment(&self) -> Result<Moment, RecordError> {
+        let (index, journal) = self.parts();
+        Ok(Moment {
+            own: Some(self.device()),
+            end: Some(journal.end()),
+            index: Some(read_index(index)?),
+            _lock: None,
+        })
+    }
+}
+
+/// A folder that nobody has open; it stays closed to others while the moment lives.
+///
+/// # Errors
+/// [`RecordError::InUse`] and [`RecordError::Newer`] as for opening, or the first [`Fault`] met,
+/// wrapped in an `Ok`.
+pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
+    if !dir.join("journal").is_dir() {
+        return Ok(Err(Fault::new(
+            FaultKind::Missing,
+            "journal",
+            "there is no journal here, so this is no data folder or its record is gone",
+            "name the right folder, or put a copy of it back",
+        )));
+    }
+    let lock = crate::record::lock(dir)?;
+    let own = match own_device(dir) {
+        Ok(own) => own,
+        Err(fault) => return Ok(Err(fault)),
+    };
+    let index = match closed_index(dir) {
+        Ok(index) => index,
+        Err(error @ RecordError::Newer { .. }) => return Err(error),
+        Err(error) => return Ok(Err(index_unreadable(&error))),
+    };
+    Ok(Ok(Moment {
+        own,
+        end: None,
+        index,
+        _lock: Some(lock),
+    }))
+}
+
+fn own_device(dir: &Path) -> Result<Option<DeviceId>, Fault> {
+    let path = dir.join("device.key");
+    if !path.exists() {
+        return Ok(None);
+    }
+    FileKey::open_or_create(&path).map(|key| Some(key.public().device())).map_err(|error| {
+        Fault::new(
+            FaultKind::Key,
+            "device.key",
+            error.to_string(),
+            "what is recorded is not touched by this; this device can't sign until it is mended",
+        )
+    })
+}
+
+fn closed_index(dir: &Path) -> Result<Option<IndexAt>, RecordError> {
+    let path = dir.join("index.db");
+    if !path.exists() {
+        return Ok(None);
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let db = Connection::open_with_flags(&path, flags)?;
+    let found = migrate::refuse_newer(&db, migrate::INDEX)?;
+    if found == 0 {
+        // It was being made when the program stopped.
+        return Ok(None);
+    }
+    read_index(&db).map(Some)
+}
+
+fn read_index(db: &Connection) -> Result<IndexAt, RecordError> {
+    let mut dumps = BTreeMap::new();
+    for row in index::books(db)? {
+        dumps.insert(row.book, index::dump(db, row)?);
+    }
+    Ok(IndexAt {
+        seen: index::seen(db)?,
+        places: index::places(db)?,
+        dumps,
+    })
+}
+
+fn index_unreadable(error: &RecordError) -> Fault {
+    Fault::new(
+        FaultKind::IndexUnreadable,
+        "index.db",
+        error.to_string(),
+        REBUILD,
+    )
+}
+
+/// Every entry that the index took in lies where the index says.
+pub(super) fn places_agree(at: &Moment, entries: &[Read]) -> Result<(), Fault> {
+    let Some(index) = &at.index else {
+        return Ok(());
+    };
+    let here: HashMap<(u64, u64), (Hash, u64)> = entries
+        .iter()
+        .map(|read| {
+            (
+                (read.place.file, read.place.offset),
+                (read.entry.id, read.place.length),
+            )
+        })
+        .collect();
+    let changed = index
+        .places
+        .iter()
+        .find(|(id, place)| here.get(&(place.file, place.offset)) != Some(&(*id, place.length)));
+    match changed {
+        None => Ok(()),
+        Some((id, place)) if entries.iter().any(|read| read.entry.id == *id) => Err(Fault::new(
+            FaultKind::IndexDiffers,
+            "index.db",
+            format!(
+                "it looks for entry {id} at {}, and it lies elsewhere",
+                words(*place)
+            ),
+            REBUILD,
+        )),
+        Some((id, place)) => Err(Fault::damaged(
+            FaultKind::Changed,
+            words(*place),
+            format!("entry {id} was taken in here, and something else stands here now"),
+        )),
+    }
+}
+
+/// What the index tells is what the journal tells, as far as the index has seen it.
+pub(super) fn index_agrees(
+    at: &Moment,
+    entries: &[Read],
+    books: &Books,
+    on: &OnProgress<'_>,
+) -> Result<IndexStands, Fault> {
+    let Some(index) = &at.index else {
+        return Ok(IndexStands::None);
+    };
+    let seen = |read: &&Read| (read.place.file, read.place.offset) < index.seen;
+    let count = entries.iter().filter(seen).count();
+    let anew = if count == entries.len() {
+        books.dumps()
+    } else {
+        super::books::of(entries.get(..count).unwrap_or_default(), on)?.dumps()
+    };
+    let anew = anew.map_err(|error| index_unreadable(&error))?;
+    let nothing = Vec::new();
+    for book in anew.keys().chain(index.dumps.keys()) {
+        let (now, told) = (
+            anew.get(book).unwrap_or(&nothing),
+            index.dumps.get(book).unwrap_or(&nothing),
+        );
+        if let Some(row) = first_difference(now, told) {
+            return Err(Fault::new(
+                FaultKind::IndexDiffers,
+                format!("index.db, book {book}"),
+                format!("it differs from what the journal tells at “{row}”"),
+                REBUILD,
+            ));
+        }
+    }
+    if count == entries.len() {
+        Ok(IndexStands::Same)
+    } else {
+        Ok(IndexStands::Behind)
+    }
+}
+
+/// Subject and field of the first row that one has and the other has not.
+fn first_difference(one: &[String], other: &[String]) -> Option<String> {
+    let longer = if one.len() >= other.len() { one } else { other };
+    let at = one
+        .iter()
+        .zip(other)
+        .position(|(a, b)| a != b)
+        .or((one.len() != other.len()).then(|| one.len().min(other.len())))?;
+    let row = longer.get(at)?;
+    let words: Vec<&str> = row.split('\t').skip(1).take(2).collect();
+    Some(crate::photos::visible(&words.join(" "), 120))
+}
+
+/// How many notes lie in `aside/`.
+pub(super) fn aside_notes(dir: &Path) -> u64 {
+    let text = std::fs::read_to_string(dir.join("aside").join("reasons.txt")).unwrap_or_default();
+    text.lines().count() as u64
+}

@@ -1,0 +1,128 @@
+//! Who belongs to the crew, by the folder alone: the founder's log first, then those it admits.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use records::book::BookView;
+use records::crew::{self, Crew};
+use records::entry::Entry;
+use records::ids::{BookId, DeviceId, Hash};
+use records::keys::PublicKey;
+
+use super::log::{Log, begins_with, read_log};
+use super::{FolderFault, FolderFaultKind, MAKER, OnProgress, Verified, fault, tell};
+use crate::card::read_card;
+use crate::look::Devices;
+use crate::name;
+use crate::store::SharedStore;
+
+/// Devices whose cards are tried in the search for the founder.
+const MOST_TRIED: usize = 64;
+
+/// The logs of the crew's devices, and the crew that they tell.
+pub(super) struct Told {
+    pub(super) members: BTreeMap<DeviceId, Log>,
+    pub(super) view: BookView,
+    pub(super) crew: Crew,
+}
+
+/// Reads the logs of all who belong, and nobody else's.
+pub(super) fn read(
+    store: &dyn SharedStore,
+    crew_book: BookId,
+    pinned: Hash,
+    devices: &Devices,
+    found: &mut Verified,
+    on: &OnProgress<'_>,
+) -> Result<Told, FolderFault> {
+    let (founder, log) = founder(store, crew_book, pinned, devices, found)?;
+    let mut members = BTreeMap::from([(founder, log)]);
+    loop {
+        let (view, crew) = crew_of(crew_book, &members);
+        let new: Vec<(DeviceId, PublicKey)> = crew
+            .members
+            .iter()
+            .filter(|(device, _)| !members.contains_key(*device))
+            .map(|(device, member)| (*device, member.key))
+            .collect();
+        if new.is_empty() {
+            check_cards(store, &members)?;
+            found.devices = members.len() as u64;
+            return Ok(Told {
+                members,
+                view,
+                crew,
+            });
+        }
+        let of = crew.members.len();
+        for (device, key) in new {
+            tell(on, "logs", members.len(), of)?;
+            members.insert(device, read_log(store, device, &key, found)?);
+        }
+    }
+}
+
+/// The device whose crew book begins with the confirmed founding entry, and its log. Of the others
+/// that are tried, one segment is read.
+fn founder(
+    store: &dyn SharedStore,
+    crew_book: BookId,
+    pinned: Hash,
+    devices: &Devices,
+    found: &mut Verified,
+) -> Result<(DeviceId, Log), FolderFault> {
+    let mut first = None;
+    for text in devices.cards.iter().take(MOST_TRIED) {
+        let Ok(device) = text.parse::<DeviceId>() else {
+            continue;
+        };
+        let Ok(card) = read_card(store, &device) else {
+            continue;
+        };
+        match begins_with(store, &device, &card.key, crew_book) {
+            Ok(id) if id == Some(pinned) => {
+                return Ok((device, read_log(store, device, &card.key, found)?));
+            }
+            Ok(_) => {}
+            // Perhaps this is the founder: told if no other is.
+            Err(fault) => first = first.or(Some(fault)),
+        }
+    }
+    Err(first.unwrap_or_else(|| {
+        fault(
+            FolderFaultKind::SeenMissing,
+            name::LOG,
+            "the founding entry of the crew is not in this folder",
+            MAKER,
+        )
+    }))
+}
+
+fn crew_of(book: BookId, members: &BTreeMap<DeviceId, Log>) -> (BookView, Crew) {
+    let mut view = BookView::new(book, true);
+    let entries = members.values().flat_map(|log| log.entries(book));
+    let entries: Vec<(Arc<Entry>, bool)> = entries.map(|entry| (entry, false)).collect();
+    view.take(entries, &Crew::default());
+    let crew = crew::evaluate(&view);
+    view.judge(&crew);
+    (view, crew)
+}
+
+fn check_cards(
+    store: &dyn SharedStore,
+    members: &BTreeMap<DeviceId, Log>,
+) -> Result<(), FolderFault> {
+    for device in members.keys().collect::<BTreeSet<_>>() {
+        if let Err(error) = read_card(store, device) {
+            let path = name::device_path(&device.to_string());
+            return Err(fault(
+                FolderFaultKind::Card,
+                &path,
+                error.to_string(),
+                "if it is missing, its device writes it again at its next exchange; if it was \
+                 changed, move it away first",
+            ));
+        }
+    }
+    Ok(())
+}
