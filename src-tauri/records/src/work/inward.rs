@@ -59,7 +59,15 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
         end,
         end_pulls: pulls,
     })?;
-    notes.extend(moved.understated);
+    let names = [
+        ("The start post", format!("Post {}", first.name)),
+        ("The end post", format!("Post {}", last.name)),
+    ];
+    notes.extend(moved.understated.into_iter().map(|note| {
+        names
+            .iter()
+            .fold(note, |note, (end, name)| note.replace(end, name))
+    }));
     Ok(Inward {
         along_wire: moved.along_wire,
         origin: figures::Origin::Computed,

@@ -5,6 +5,7 @@
 
 mod answer;
 mod layout;
+mod openings;
 
 use mechanics::assessment::{self, Assessment, BayDemand, assess};
 use mechanics::rules::{Neighbour, Outcome, RuleSet, source_note};
@@ -126,8 +127,13 @@ fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
 
 fn required_of(set: &RuleSet, assessed: &Assessment) -> Option<Required> {
     let newtons = assessed.required_tension?;
-    let bay = assessed.governing_bay.clone()?;
-    let row = assessed.bays.iter().find(|b| b.label == bay)?;
+    // Several bays may read the same row: the widest of them is the one to name.
+    let row = assessed
+        .bays
+        .iter()
+        .rev()
+        .filter(|b| b.tension.outcome.limit() == Some(newtons))
+        .max_by(|a, b| a.clear.value().total_cmp(&b.clear.value()))?;
     let read = row.tension.read_as.map_or_else(String::new, |r| {
         format!(
             ", row {} post distance, {} spacing, {} wire",
@@ -141,8 +147,8 @@ fn required_of(set: &RuleSet, assessed: &Assessment) -> Option<Required> {
         .map_or_else(String::new, |c| format!(", {}", c.clause));
     Some(Required {
         newtons: newtons.value(),
-        origin: format!("{}{clause}, bay {bay}{read}", set.document),
-        bay,
+        origin: format!("{}{clause}, bay {}{read}", set.document, row.label),
+        bay: row.label.clone(),
     })
 }
 
@@ -157,6 +163,7 @@ fn findings(run: &Run, seen: &layout::Seen, assessed: &Assessment) -> Vec<Findin
             subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
             required: f.required.map(Into::into),
             actual: f.actual.map(Into::into),
+            actual_origin: f.actual.map(|_| seen.origin_of(&f.place)),
             margin: f.margin.map(Into::into),
             verdict: verdict(f.verdict),
             source: f.source.clone().into(),

@@ -193,7 +193,12 @@ pub(super) fn plan(
             },
         ),
         not_known: upper.as_ref().map_or_else(Vec::new, |u| {
-            u.not_known.iter().map(|k| kind_words(*k).into()).collect()
+            u.not_known
+                .iter()
+                // The strand's limit is taken with its terminals' efficiency.
+                .filter(|k| **k != UpperKind::Terminal)
+                .map(|k| kind_words(*k).into())
+                .collect()
         }),
         parts: upper
             .map(|u| u.parts)

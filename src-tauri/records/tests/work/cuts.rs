@@ -97,6 +97,11 @@ fn a_decision_keeps_units_and_origins() {
     assert_eq!(number("cut").0, "7232 mm");
     assert!(sheet.rule_set.is_some());
     assert!(
+        sheet.notes.iter().any(|n| n.starts_with("Post A6's base")),
+        "{:?}",
+        sheet.notes
+    );
+    assert!(
         sheet
             .inputs
             .iter()

@@ -52,7 +52,7 @@ fn with_the_added_post_the_widest_bay_governs() {
     assert_eq!(answer.bays.len(), 6);
     // scenario: "Widest bay then 1410 → row 1500 → 1330 N; deflection limit there 5 mm"
     let required = answer.tension.required.clone().unwrap();
-    assert_eq!(required.newtons, 1330.0);
+    assert_eq!((required.newtons, required.bay.as_str()), (1330.0, "A2–A3"));
     let bay = answer.bays.iter().find(|b| b.name == "A2–A3").unwrap();
     assert_eq!(bay.row_clear_mm, Some(1500.0));
     assert_eq!(bay.most_deflection_mm, Some(5.0));
@@ -118,6 +118,8 @@ fn every_opening_is_held_against_the_sphere() {
     near(of("top wire to rail").actual.unwrap().value, 71.4, 1e-9);
     assert_eq!(of("wall").actual.unwrap().value, 62.0);
     assert_eq!(of("wall").subject, Subject::post(s.post("A1")));
+    assert_eq!(of("wall").actual_origin, Some(Origin::Measured));
+    assert_eq!(of("at A3").actual_origin, Some(Origin::Recorded));
     for finding in &openings {
         // barrier-rules, 11.3.4(4), read: a 125 mm sphere must not pass.
         assert_eq!(finding.required.unwrap().value, 125.0);

@@ -108,7 +108,7 @@ impl Item {
         self.evidence = Some(evidence);
         self.there = found >= needed;
         self.detail = match (found, needed) {
-            (0, 1) => "no picture yet".to_owned(),
+            (0, 1) => "nothing here yet".to_owned(),
             (found, 1) => format!("{found} here"),
             (found, needed) => format!("{found} of {needed} here"),
         };

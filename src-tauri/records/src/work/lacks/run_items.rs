@@ -3,13 +3,17 @@
 use super::Lack;
 use super::ask::{Asking, Item, of_run, settle};
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{CrimpResult, Evidence, Surface};
+use crate::model::values::{CrimpResult, Evidence, Shape, Surface};
 use crate::work::WorkError;
 use crate::work::progress::{BayGaps, gaps};
 use crate::work::readings::{ReadingState, Tensions, tensions};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
+    let template = match run.shape {
+        Shape::Level => "template check",
+        Shape::Raked => "template check, both faces",
+    };
     let mut found = as_built(run);
     found.push(crimps(run));
     found.push(picture(
@@ -17,7 +21,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         run,
         "templateCheck",
         7,
-        "template check, both faces on a rake",
+        template,
         Evidence::TemplateCheck,
         1,
     ));

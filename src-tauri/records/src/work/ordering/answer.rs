@@ -60,6 +60,8 @@ pub struct Finding {
     pub required: Option<Quantity>,
     /// What was measured or planned.
     pub actual: Option<Quantity>,
+    /// Where that figure is from.
+    pub actual_origin: Option<Origin>,
     /// What is in hand; below zero where it is missing.
     pub margin: Option<Quantity>,
     /// How the two stand.

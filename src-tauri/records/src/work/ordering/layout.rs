@@ -2,16 +2,17 @@
 //!
 //! Heights of wires are taken above the floor at each post, as the template follows the floor.
 
-use mechanics::assessment::{Bay, Layout, Opening, OpeningKind, Taken, Topic, WireDirection};
+use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection};
 use mechanics::rules::Surface as RuleSurface;
 use mechanics::{Millimetres, slope};
 
 use super::super::convert::{construction, heights, mm, nm, slope_of, strand_of};
 use super::super::figures::Origin;
 use super::super::{WorkError, words};
+use super::openings::openings;
 use crate::job::{Job, PostInRun, Run};
-use crate::model::values::{self, Along, Length, Shape, Surface};
-use crate::model::{context::OpeningRead, fields};
+use crate::model::fields;
+use crate::model::values::{Along, Length, Shape, Surface};
 use crate::subject::Subject;
 
 /// What the rules look at, and what was assumed or is missing.
@@ -25,7 +26,7 @@ pub(in crate::work) struct Seen {
     pub(in crate::work) layout: Layout,
     pub(in crate::work) bays: Vec<SeenBay>,
     pub(in crate::work) fall_known: bool,
-    subjects: Vec<(String, Subject)>,
+    subjects: Vec<(String, Subject, Origin)>,
 }
 
 #[derive(Clone, Copy)]
@@ -39,8 +40,16 @@ impl Seen {
     pub(super) fn subject_of(&self, place: &str) -> Option<Subject> {
         self.subjects
             .iter()
-            .find(|(label, _)| label == place)
-            .map(|(_, subject)| *subject)
+            .find(|(label, _, _)| label == place)
+            .map(|(_, subject, _)| *subject)
+    }
+
+    /// Where the figure at a place is from; what is not measured stands as recorded.
+    pub(super) fn origin_of(&self, place: &str) -> Origin {
+        self.subjects
+            .iter()
+            .find(|(label, _, _)| label == place)
+            .map_or(Origin::Recorded, |(_, _, origin)| *origin)
     }
 
     /// Whether a finding says nothing while the fall is not told.
@@ -84,7 +93,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
                 .to_owned(),
         );
     }
-    let mut subjects = vec![(run.name.clone(), run.subject())];
+    let mut subjects = vec![(run.name.clone(), run.subject(), Origin::Recorded)];
     let mut bays = Vec::new();
     let mut seen_bays = Vec::new();
     for (bay, (left, right)) in run
@@ -106,14 +115,15 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
             },
             widest_spacing: Some(widest),
         });
-        subjects.push((bay.name.clone(), bay.subject));
+        let clear_origin = if bay.measured {
+            Origin::Measured
+        } else {
+            Origin::Computed
+        };
+        subjects.push((bay.name.clone(), bay.subject, clear_origin));
         seen_bays.push(SeenBay {
             subject: bay.subject,
-            clear_origin: if bay.measured {
-                Origin::Measured
-            } else {
-                Origin::Computed
-            },
+            clear_origin,
             spacing_origin: if measured {
                 Origin::Measured
             } else {
@@ -298,82 +308,5 @@ fn floor_note(
              {name}.",
             clear - mm(floor)
         ));
-    }
-}
-
-fn openings(
-    run: &Run,
-    heights: &[Millimetres],
-    diameter: Millimetres,
-    subjects: &mut Vec<(String, Subject)>,
-) -> Result<Vec<Opening>, WorkError> {
-    let slope = slope_of(run)?;
-    let half = diameter / 2.0;
-    let mut found = Vec::new();
-    let mut add = |label: String, kind, clear: Millimetres, subject: Subject| {
-        subjects.push((label.clone(), subject));
-        found.push(Opening {
-            label,
-            kind,
-            clear: clear.max(Millimetres(0.0)),
-        });
-    };
-    for post in &run.posts {
-        let subject = Subject::post(post.id);
-        let read_floor = post
-            .openings
-            .iter()
-            .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
-        if let Some(bottom) = heights.first().filter(|_| !read_floor) {
-            let clear = slope::square(*bottom, slope)? - half;
-            let label = format!("floor to bottom wire at {}", post.name);
-            add(label, OpeningKind::FloorToWire, clear, subject);
-        }
-        for (place, fact) in &post.openings {
-            if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
-                let label = as_built(kind, &post.name, place);
-                add(label, rule_kind(kind), nm(value.nm), subject);
-            }
-        }
-    }
-    if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
-        let clear = slope::square(nm(rail.underside_nm) - *top, slope)? - half;
-        let label = format!("top wire to rail, run {}", run.name);
-        add(label, OpeningKind::WireToRail, clear, run.subject());
-    }
-    for (place, fact) in &run.openings {
-        if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
-            let label = as_built(kind, &format!("run {}", run.name), place);
-            add(label, rule_kind(kind), nm(value.nm), run.subject());
-        }
-    }
-    Ok(found)
-}
-
-fn kind_of(fact: &crate::job::Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {
-    fact.tips
-        .iter()
-        .find_map(|t| t.with.as_ref())
-        .map(|w| w.kind)
-}
-
-fn as_built(kind: values::OpeningKind, name: &str, place: &str) -> String {
-    let what = words::opening(kind);
-    if place.is_empty() {
-        format!("{what} at {name}, as built")
-    } else {
-        format!("{what} at {name} ({place}), as built")
-    }
-}
-
-const fn rule_kind(kind: values::OpeningKind) -> OpeningKind {
-    match kind {
-        values::OpeningKind::FloorToBottomWire => OpeningKind::FloorToWire,
-        values::OpeningKind::TopWireToRail => OpeningKind::WireToRail,
-        values::OpeningKind::EndPostToWall => OpeningKind::PostToWall,
-        values::OpeningKind::PostToDeckEdge => OpeningKind::FaceToEdge,
-        values::OpeningKind::StairTriangle => OpeningKind::StairTriangle,
-        values::OpeningKind::GateLeaf => OpeningKind::Gate,
-        values::OpeningKind::Other => OpeningKind::Other,
     }
 }
