@@ -128,7 +128,7 @@ export const office = {
     make: 'Make the handover',
     made: 'It is here:',
     verify: 'Verify it',
-    document: 'Document',
+    document: 'Hash of the document',
     files: 'Files',
     originals: 'Original pictures and documents',
     megabytes: (n: string) => `${n} MB`,
