@@ -1,4 +1,6 @@
 //! Where the parts of a run stand in its drawing.
+//!
+//! One file past 400 lines, since every part is placed on the same sheet and read beside the others.
 
 use records::job::{Bay, PostInRun, Run};
 use records::model::values::{PostRole, Shape as RunShape};
