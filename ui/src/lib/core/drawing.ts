@@ -69,17 +69,23 @@ export function widthOf(scale: Scale): number {
   return xOf(scale, scale.to) + scale.after.length * COLUMN + scale.rim;
 }
 
+/** Pixels between two lines of figures that can still be read. */
+const LEAST_GAP = 12.5;
+
 /** Figures of wires that stand closer than they can be read are thinned out; what needs attention stays. */
 export function readable(d: Shapes, scale: Scale, selected: string): Shape[] {
   const isFigure = (s: Shape) => (s.kind === 'text' || s.kind === 'mark') && s.subject?.startsWith('wire:') === true;
   const ys = [...new Set(d.shapes.flatMap((s) => (isFigure(s) && s.kind === 'text' ? [s.y * scale.sy] : [])))].sort((a, b) => a - b);
   const gap = Math.min(...ys.slice(1).map((y, i) => y - (ys[i] ?? 0)));
-  const every = Number.isFinite(gap) && gap > 0 ? Math.ceil(12.5 / gap) : 1;
-  const loud = new Set(['below', 'disputed', 'newer']);
+  const every = Number.isFinite(gap) && gap > 0 ? Math.ceil(LEAST_GAP / gap) : 1;
+  const isLoud = (s: Shape) => ['below', 'rejected', 'disputed', 'newer'].includes(s.state ?? '') || s.subject === selected;
+  const figures = d.shapes.filter((s): s is Shape & { y: number } => isFigure(s) && 'y' in s);
+  const loudAt = figures.filter(isLoud).map((s) => s.y * scale.sy);
   return d.shapes.filter((s) => {
-    if (every === 1 || !isFigure(s)) return true;
+    if (every === 1 || !isFigure(s) || isLoud(s)) return true;
     const number = Number(s.subject?.split(':')[2]);
-    return loud.has(s.state ?? '') || s.subject === selected || (number - 1) % every === 0;
+    const y = 'y' in s ? s.y * scale.sy : 0;
+    return (number - 1) % every === 0 && loudAt.every((l) => Math.abs(l - y) >= LEAST_GAP);
   });
 }
 
