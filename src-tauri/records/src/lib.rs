@@ -22,6 +22,7 @@ pub mod photos;
 pub mod record;
 pub mod segment;
 pub mod subject;
+pub mod survey;
 pub mod verify;
 pub mod work;
 

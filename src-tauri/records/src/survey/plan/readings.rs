@@ -1,0 +1,246 @@
+//! Bays and lengths: refused where they can't be, asked about where they are odd.
+
+use std::collections::BTreeMap;
+
+use mechanics::{MechanicsError, Millimetres};
+use mechanics::plausible::{LengthQuestion, QUESTION_FROM, question_length};
+use serde::Serialize;
+use serde_json::Value;
+
+use super::super::facts::{BayRow, Fact, Given, LengthRow, Survey};
+use super::super::problem::shown;
+use super::{Layout, Part, Planner};
+use crate::ids::ItemId;
+use crate::model::fields;
+use crate::model::values::Length;
+use crate::record::Draft;
+use crate::subject::{ItemKind, Subject};
+
+/// Most readings in one act, so that one write stays small.
+const IN_ONE_ACT: usize = 500;
+
+/// How far a length may stand from the middle one of its run: the larger of both.
+const APART: (f64, f64) = (60.0, 0.02);
+
+impl Planner<'_, '_> {
+    /// Bays between neighbours.
+    pub(super) fn bays(&mut self, survey: &Survey, layouts: &BTreeMap<ItemId, Layout>) {
+        let run_of: BTreeMap<Subject, ItemId> = layouts
+            .iter()
+            .flat_map(|(run, layout)| layout.bays().map(|bay| (bay, *run)))
+            .collect();
+        let mut by_run: BTreeMap<ItemId, Vec<(Subject, &BayRow)>> = BTreeMap::new();
+        for row in &survey.bays {
+            let from = self.named(ItemKind::Post, &row.from, &format!("{}.from", row.path));
+            let to = self.named(ItemKind::Post, &row.to, &format!("{}.to", row.path));
+            let (Some(from), Some(to)) = (from, to) else {
+                continue;
+            };
+            let bay = Subject::bay(from, to);
+            match run_of.get(&bay) {
+                Some(run) => by_run.entry(*run).or_default().push((bay, row)),
+                None => {
+                    let message = format!(
+                        "{} and {} are not neighbours in any run; place both posts first",
+                        shown(&row.from),
+                        shown(&row.to)
+                    );
+                    self.log.refuse(&row.path, message);
+                }
+            }
+        }
+        let mut drafts = Vec::new();
+        for (run, rows) in by_run {
+            let recorded = self.job.run(run).into_iter().flat_map(|r| &r.bays);
+            let recorded = recorded.filter(|b| b.measured).filter_map(|b| b.clear);
+            let clears = rows.iter().map(|(_, row)| row.clear);
+            let alike = sorted(clears.chain(recorded).collect());
+            drafts.extend(self.bays_of_run(&rows, &alike));
+        }
+        self.readings(Part::Bays, "bays", drafts);
+    }
+
+    fn bays_of_run(&mut self, rows: &[(Subject, &BayRow)], alike: &[Length]) -> Vec<Draft> {
+        let mut drafts = Vec::new();
+        for (subject, row) in rows {
+            let question = match asked(row.clear, middle(row.clear, alike)) {
+                // Bays differ by nature; only other units and great lengths are asked about.
+                Ok(Some(LengthQuestion::FarFromNeighbours { .. })) => very_long(row.clear),
+                Ok(asked) => asked.map(sentence),
+                Err(error) => Some(format!("{error}.")),
+            };
+            let path = format!("{}.clear", row.path);
+            let taken = question.is_none_or(|question| self.asked(&path, &question));
+            let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &row.with);
+            if let (true, Some(fact)) = (taken, fact) {
+                drafts.extend(self.against(subject, &fact, ""));
+            }
+        }
+        drafts
+    }
+
+    /// Inside-to-inside lengths.
+    pub(super) fn lengths(&mut self, survey: &Survey, layouts: &BTreeMap<ItemId, Layout>) {
+        let mut by_run: BTreeMap<ItemId, Vec<&LengthRow>> = BTreeMap::new();
+        for row in &survey.lengths {
+            let Some(run) = self.named(ItemKind::Run, &row.run, &at(row, "run")) else {
+                continue;
+            };
+            let wires = layouts.get(&run).map_or(0, |l| l.wires);
+            if row.wire > wires {
+                let message = format!("run {} has {wires} wires, none is {}", row.run, row.wire);
+                self.log.refuse(&at(row, "wire"), message);
+                continue;
+            }
+            by_run.entry(run).or_default().push(row);
+        }
+        let mut drafts = Vec::new();
+        for (run, rows) in by_run {
+            let alike = self.alike(run, &rows, layouts.get(&run));
+            for row in rows {
+                let path = at(row, "length");
+                let question = odd(row.length, &alike);
+                if question.is_some_and(|question| !self.asked(&path, &question)) {
+                    continue;
+                }
+                let mut with = row.with.clone();
+                if let Some(tool) = &row.tool {
+                    with.tool = self.named(ItemKind::Tool, tool, &at(row, "tool"));
+                    if with.tool.is_none() {
+                        continue;
+                    }
+                }
+                if let Some(fact) = reading(&path, fields::WIRE_LENGTH.name, row.length, &with) {
+                    drafts.extend(self.against(&Subject::Wire(run, row.wire), &fact, ""));
+                }
+            }
+        }
+        self.readings(Part::Lengths, "lengths", drafts);
+    }
+
+    /// What a run's lengths are held against: all of them, and where there are few the posts too.
+    fn alike(&self, run: ItemId, rows: &[&LengthRow], layout: Option<&Layout>) -> Vec<Length> {
+        let recorded = self.job.run(run).into_iter().flat_map(|r| &r.wires);
+        let recorded = recorded
+            .flat_map(|w| &w.lengths)
+            .filter_map(|fact| fact.shown().copied());
+        let mut alike: Vec<Length> = rows.iter().map(|r| r.length).chain(recorded).collect();
+        if alike.len() < 3 {
+            alike.extend(layout.and_then(Layout::span_mm).map(Length::from_mm));
+        }
+        sorted(alike)
+    }
+
+    fn readings(&mut self, part: Part, path: &str, drafts: Vec<Draft>) {
+        for some in drafts.chunks(IN_ONE_ACT) {
+            self.act(part, some.len(), path, some.to_vec());
+        }
+    }
+}
+
+fn at(row: &LengthRow, field: &str) -> String {
+    // A row of a table is named by its line, a reading in JSON by its place in the list.
+    let between = if row.path.starts_with("line ") { ", " } else { "." };
+    format!("{}{between}{field}", row.path)
+}
+
+fn mm(length: Length) -> Millimetres {
+    Millimetres(length.as_mm())
+}
+
+fn reading<C: Serialize>(
+    path: &str,
+    field: &'static str,
+    length: Length,
+    with: &C,
+) -> Option<Fact> {
+    Some(Fact {
+        path: path.to_owned(),
+        field,
+        many: true,
+        place: String::new(),
+        value: Given::Value(serde_json::to_value(length).ok()?),
+        with: serde_json::to_value(with).ok().filter(Value::is_object),
+    })
+}
+
+/// What to ask about a wire's length, if anything; `alike` is sorted and holds the length itself.
+fn odd(length: Length, alike: &[Length]) -> Option<String> {
+    let middle = middle(length, alike);
+    match asked(length, middle) {
+        Ok(Some(asked)) => return Some(sentence(asked)),
+        Err(error) => return Some(format!("{error}.")),
+        Ok(None) => {}
+    }
+    let middle = middle.filter(|_| alike.len() >= 3)?.as_mm();
+    let apart = (length.as_mm() - middle).abs();
+    let (least, share) = APART;
+    (apart > (middle * share).max(least)).then(|| {
+        format!("{apart:.0} mm away from {middle} mm, the middle length of this run.")
+    })
+}
+
+/// The middle one of lengths that should be alike; of two, the other one.
+fn middle(length: Length, alike: &[Length]) -> Option<Length> {
+    match alike {
+        [] | [_] => None,
+        [one, other] => Some(if *one == length { *other } else { *one }),
+        more => more.get(more.len() / 2).copied(),
+    }
+}
+
+fn asked(
+    length: Length,
+    middle: Option<Length>,
+) -> Result<Option<LengthQuestion>, MechanicsError> {
+    let middle: Vec<Millimetres> = middle.into_iter().map(mm).collect();
+    question_length(mm(length), &middle)
+}
+
+fn sorted(mut lengths: Vec<Length>) -> Vec<Length> {
+    lengths.sort_unstable();
+    lengths
+}
+
+fn very_long(length: Length) -> Option<String> {
+    let asked = mm(length) > QUESTION_FROM;
+    asked.then(|| format!("{} mm is more than 100 m: is that right?", length.as_mm()))
+}
+
+fn sentence(asked: LengthQuestion) -> String {
+    match asked {
+        LengthQuestion::VeryLong { sentence, .. }
+        | LengthQuestion::InchesOrMillimetres { sentence, .. }
+        | LengthQuestion::FarFromNeighbours { sentence, .. } => sentence,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn odd_lengths_are_asked_about_and_their_neighbours_are_not() {
+        let all = |v: &[f64]| sorted(v.iter().map(|v| Length::from_mm(*v)).collect());
+        let ask = |length, v: &[f64]| odd(Length::from_mm(length), &all(v));
+        let good = [7294.0, 7300.0, 7305.0];
+        for length in good {
+            assert_eq!(ask(length, &good), None);
+        }
+        for wrong in [287.0, 185_000.0, 7450.0, 3000.0, 101_000.0] {
+            let run = [7294.0, 7300.0, wrong];
+            assert_eq!(ask(7294.0, &run), None, "{wrong}");
+            assert!(ask(wrong, &run).is_some(), "{wrong}");
+        }
+        // Two readings, with the distance of the end posts as the third.
+        let run = [287.0, 7300.0, 7415.0];
+        assert!(ask(287.0, &run).is_some());
+        assert_eq!(ask(7300.0, &run), None);
+        // Two alone: nobody can tell which is wrong.
+        assert!(ask(287.0, &[287.0, 7300.0]).is_some());
+        assert!(ask(7300.0, &[287.0, 7300.0]).is_some());
+        // Alone: nothing to hold it against but its size.
+        assert_eq!(ask(7300.0, &[7300.0]), None);
+        assert!(ask(100_001.0, &[100_001.0]).is_some());
+    }
+}

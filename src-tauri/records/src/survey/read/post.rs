@@ -1,0 +1,118 @@
+//! Posts by themselves: section, material, base, joint, condition, floor level.
+
+use super::super::facts::{Facts, RunShape, Survey};
+use super::super::object::{Bounds, Object};
+use super::thing;
+use crate::model::fields;
+use crate::model::values::{
+    BaseFixing, Condition, Material, RailJoint, Section, Support, SupportKind,
+};
+use crate::subject::ItemKind;
+
+pub(super) fn posts(root: &Object<'_>, survey: &mut Survey) {
+    for (path, node) in root.list("posts") {
+        let Some(object) = Object::open(node, path, root.log) else {
+            continue;
+        };
+        thing(&object, ItemKind::Post, survey, |facts, _| {
+            post(facts);
+            RunShape::default()
+        });
+        object.end();
+    }
+}
+
+fn post(facts: &mut Facts<'_, '_>) {
+    section(facts);
+    material(facts);
+    base(facts);
+    support(facts);
+    facts.word("railJoint", fields::POST_RAIL_JOINT, RailJoint::ALL);
+    facts.word("condition", fields::POST_CONDITION, Condition::ALL);
+    facts.length("floor", fields::POST_FLOOR, Bounds::Level);
+    facts.openings(fields::POST_OPENING);
+    facts.notes(fields::POST_NOTE);
+}
+
+fn section(facts: &mut Facts<'_, '_>) {
+    let Some(one) = facts.object.object("section") else {
+        return;
+    };
+    let along = one.must("along", one.length("along", Bounds::Size));
+    let across = one.must("across", one.length("across", Bounds::Size));
+    let wall = one.length("wall", Bounds::Size);
+    one.end();
+    if let (Some(along), Some(across)) = (along, across) {
+        let section = Section {
+            along_nm: along.length.nm,
+            across_nm: across.length.nm,
+            wall_nm: wall.map(|w| w.length.nm),
+        };
+        let entered = format!("{} along, {} across", along.entered, across.entered);
+        let entered = Some(entered);
+        facts.say("section", fields::POST_SECTION, Some(section), entered);
+    }
+}
+
+fn material(facts: &mut Facts<'_, '_>) {
+    let Some(one) = facts.object.object("material") else {
+        return;
+    };
+    let name = one.must("name", one.text("name"));
+    let modulus_mpa = one.whole("modulusMpa", 1, 10_000_000);
+    let modulus_origin = one.text("modulusOrigin");
+    if modulus_mpa.is_some() && one.node("modulusOrigin").is_none() {
+        one.refuse("modulusOrigin", "is missing; say where the modulus is from");
+    }
+    let (grade, treatment) = (one.text("grade"), one.text("treatment"));
+    let moisture_permille = one.decimal("moisturePercent", 1, 0, 5000);
+    one.end();
+    let material = name.map(|name| Material {
+        name,
+        grade,
+        treatment,
+        modulus_mpa,
+        modulus_origin,
+        moisture_permille,
+    });
+    facts.say("material", fields::POST_MATERIAL, material, None);
+}
+
+fn base(facts: &mut Facts<'_, '_>) {
+    let Some(one) = facts.object.object("base") else {
+        return;
+    };
+    let kind = one.must("kind", one.text("kind"));
+    let bolts = one.whole("bolts", 1, 1000);
+    let spacing = one.length("spacing", Bounds::Size);
+    let seen = one.must("seen", one.flag("seen"));
+    one.end();
+    if let (Some(kind), Some(seen)) = (kind, seen) {
+        let base = BaseFixing {
+            kind,
+            bolts: bolts.and_then(|n| u32::try_from(n).ok()),
+            spacing_nm: spacing.as_ref().map(|s| s.length.nm),
+            seen,
+        };
+        let entered = spacing.map(|s| format!("spacing {}", s.entered));
+        facts.say("base", fields::POST_BASE, Some(base), entered);
+    }
+}
+
+fn support(facts: &mut Facts<'_, '_>) {
+    let Some(one) = facts.object.object("support") else {
+        return;
+    };
+    let kind = one.must("kind", one.word("kind", SupportKind::ALL));
+    let counts_as_post = one.flag("countsAsPost");
+    let confirmed_by = one.text("confirmedBy");
+    let substrate = one.text("substrate");
+    one.end();
+    let support = kind.map(|kind| Support {
+        kind,
+        counts_as_post,
+        confirmed_by,
+        substrate,
+    });
+    facts.say("support", fields::POST_SUPPORT, support, None);
+}
