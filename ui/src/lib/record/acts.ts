@@ -13,6 +13,7 @@ import type {
   Recorded,
   Round,
   SampleCrimp,
+  ShowsWhat,
   Typed
 } from '$lib/generated/api';
 
@@ -92,4 +93,9 @@ export function addPhoto(job: string, photo: Omit<AddPhoto, 'job'>): Promise<Rec
 
 export function addDocument(job: string, document: Omit<AddDocument, 'job'>): Promise<Recorded> {
   return call('addDocument', { job, ...document });
+}
+
+/** Ties a picture or document to what it shows, or unties it. */
+export function tiePicture(job: string, picture: string, shows: ShowsWhat, tied: boolean): Promise<Recorded> {
+  return call('tiePicture', { job, picture, shows, tied });
 }

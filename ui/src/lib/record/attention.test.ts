@@ -15,6 +15,7 @@ const run = (wires: Wire[]): Run => ({
 });
 const job = (runs: Run[]): Job => ({
   subject: 'job:j', id: 'j', name: '', facts: {}, repeats: {}, runs, tools: [], batches: [], visits: [], photos: [], documents: [], strands: [], fittingSets: [],
+  signOffs: [],
   unsettled: [{ subject: 'wire:r:12', name: 'Wire A12', field: 'length', newer: false }, { subject: 'job:j', name: 'the job', field: 'fall', newer: true }],
   defects: [{ subject: 'defect:d', id: 'd', name: 'hole 9 high', facts: {}, repeats: {} }]
 });

@@ -85,3 +85,8 @@ export async function beginJob(title: string, place: string): Promise<string> {
 export async function loadDrawing(job: string, run: string): Promise<Shapes> {
   return call('drawRun', { job, run });
 }
+
+/** Withdraws the creation of a thing; all that was said of it stays. */
+export function removeThing(job: string, subject: string, reason: string): Promise<Recorded> {
+  return call('removeThing', { job, subject, reason });
+}

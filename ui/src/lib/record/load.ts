@@ -66,6 +66,7 @@ export function jobOf(view: JobView): Job {
     photos: view.photos.map(pictureThing),
     documents: view.documents.map(pictureThing),
     defects: view.defects.map(defectThing),
+    signOffs: view.signOffs,
     unsettled: view.unsettled.map((u) => ({ subject: u.subject, name: u.name, field: u.fact.field, newer: u.fact.standing === 'newer' }))
   };
 }

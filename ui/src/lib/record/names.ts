@@ -35,3 +35,11 @@ export function bayNameOf(job: Job | undefined, place: string): string {
   }
   return words.noLongerThere;
 }
+
+/** Everything a picture can be tied to, with its name. */
+export function subjectsOf(job: Job | undefined): [string, string][] {
+  if (!job) return [];
+  const inRuns = job.runs.flatMap((run) => [run, ...run.posts, ...run.bays, ...run.wires]);
+  const things = [...inRuns, ...job.defects, ...job.tools, ...job.batches, ...job.visits];
+  return [[job.subject, words.theJob], ...new Map(things.map((t) => [t.subject, nameOf(job, t.subject)]))];
+}

@@ -70,6 +70,17 @@ export interface Job extends Thing {
   fittingSets: Thing[];
   /** Keys that people dispute or a newer version changed. */
   unsettled: Unsettled[];
+  signOffs: SignOff[];
+}
+
+/** A person's statement on a stage, and how many entries came after what it covers. */
+export interface SignOff {
+  stage: string;
+  statement: string;
+  who: string;
+  atMs: number;
+  since: number;
+  outsideRole: string | null;
 }
 
 export interface Unsettled {

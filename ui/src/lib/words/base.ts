@@ -107,6 +107,12 @@ export const base = {
     taken: (who: string) => `Settled: ${who}’s word`,
     settled: 'Settled'
   },
+  remove: {
+    title: 'Added by mistake',
+    ask: (name: string) => `Take ${name} back? What was said of it stays in the history.`,
+    reasons: ['Entered twice', 'Wrong job', 'Not there after all'],
+    done: (name: string) => `${name} is taken back`
+  },
   history: { title: 'History', empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
   exchange: {
     title: 'Exchange',
@@ -162,6 +168,10 @@ export const base = {
     noTime: 'no time known',
     noPlace: 'no place known',
     tied: 'Tied to',
+    tie: 'Tie it to something',
+    tieTo: 'Tie it to',
+    untie: 'Untie',
+    tray: 'Nothing yet: it lies in the tray.',
     only: 'Show only'
   },
   theJob: 'the job',

@@ -107,6 +107,7 @@ export const office = {
     stage: 'Stage',
     statement: 'Your statement',
     sign: 'Sign off',
+    since: (n: number) => (n === 1 ? '1 entry since' : `${n} entries since`),
     strength: 'It names what the record held when you signed. It is as strong as the device it was made on.'
   },
   missing: {
