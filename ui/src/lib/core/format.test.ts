@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chance, day, length, moment, newtons, number, place, today } from './format';
+import { chance, day, length, moment, newtons, number, place, today } from './format.svelte';
 
 describe('format', () => {
   it('writes lengths with their unit', () => {

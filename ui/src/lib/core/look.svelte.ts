@@ -1,5 +1,5 @@
 // How this device likes to see things: theme and unit. Kept in the browser's storage, never in the record.
-import { showLengthsIn } from './format';
+import { showLengthsIn } from './format.svelte';
 import type { LengthUnit } from './length';
 
 export type Theme = 'system' | 'light' | 'dark';

@@ -1,7 +1,7 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
 import { NM_PER_MM } from './length';
 import { words } from '$lib/words';
-import { length } from './format';
+import { length } from './format.svelte';
 
 export interface Neighbour {
   name: string;

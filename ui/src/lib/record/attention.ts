@@ -1,5 +1,5 @@
 // What needs attention in a job, and how far each run has come, from the job as read. Pure.
-import { newtons } from '$lib/core/format';
+import { newtons } from '$lib/core/format.svelte';
 import { words } from '$lib/words';
 import { gapOf } from './gaps';
 import { isDone, steps } from './measuring';

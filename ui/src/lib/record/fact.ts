@@ -1,7 +1,7 @@
 // A fact: one field of the record, how it is typed, what value it becomes and how it is told.
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
-import { bareLength, celsius, day, length, newtons, number } from '$lib/core/format';
+import { bareLength, celsius, day, length, newtons, number } from '$lib/core/format.svelte';
 import { mmOf, inchText, type LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
 

@@ -24,21 +24,22 @@ export function runOf(id: string): Run | undefined {
 
 /**
  * Does one act, reads the job anew and offers to undo it. Throws when nothing was kept.
- * Undo withdraws what the act recorded, with the first preset reason.
+ * Undo withdraws what the act recorded, with the first preset reason; an act that takes something back has none,
+ * since nothing revives by itself.
  */
-export async function act(work: (job: string) => Promise<Recorded>, said: string = words.kept): Promise<Recorded | undefined> {
+export async function act(work: (job: string) => Promise<Recorded>, said: string = words.kept, undoable = true): Promise<Recorded | undefined> {
   const job = now.job?.id;
   if (!job) return undefined;
   const made = await work(job);
   await openJob(job);
-  tell(said, made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo) : undefined);
+  tell(said, undoable && made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo) : undefined);
   return made;
 }
 
 /** `act` for handlers: a refusal is shown in words. True when it was kept. */
-export async function tryAct(work: (job: string) => Promise<Recorded>, said?: string): Promise<boolean> {
+export async function tryAct(work: (job: string) => Promise<Recorded>, said?: string, undoable = true): Promise<boolean> {
   try {
-    await act(work, said);
+    await act(work, said, undoable);
     return true;
   } catch (fault) {
     sayFault(fault);

@@ -1,5 +1,5 @@
 // How a value came about, in words, from what stands beside it in the record.
-import { length } from '$lib/core/format';
+import { length } from '$lib/core/format.svelte';
 import { wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 

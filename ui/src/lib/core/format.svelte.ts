@@ -3,10 +3,10 @@ import { inchText, mmOf, type LengthUnit } from './length';
 
 const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : navigator.language);
 
-/** Which unit lengths are shown in; set once from the device's settings. */
-let shown: LengthUnit = 'mm';
+/** Which unit lengths are shown in; whatever shows one follows a change. */
+const shown: { unit: LengthUnit } = $state({ unit: 'mm' });
 export function showLengthsIn(unit: LengthUnit): void {
-  shown = unit;
+  shown.unit = unit;
 }
 
 /** A number without grouping: a cut length is read from a tape digit by digit. */
@@ -17,12 +17,12 @@ export function number(value: number, decimals = 1): string {
 }
 
 /** `7294 mm` or `287 3/16 in`. */
-export function length(nm: number, unit: LengthUnit = shown): string {
+export function length(nm: number, unit: LengthUnit = shown.unit): string {
   return `${bareLength(nm, unit)} ${unit}`;
 }
 
 /** The number alone, for tables whose head carries the unit. */
-export function bareLength(nm: number, unit: LengthUnit = shown): string {
+export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
   return unit === 'mm' ? number(mmOf(nm)) : inchText(nm);
 }
 
