@@ -4,7 +4,7 @@ use crate::{
     boundary::{Nothing, commands},
     handlers::{
         Recorded, checks, crew, cutting, exchange, jobs, measure, office, pictures, say, settle, signing,
-        work,
+        verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -95,8 +95,9 @@ commands! {
     waive_evidence(signing::WaiveEvidence) -> Recorded = signing::waive_evidence;
     /// Starts writing a handover folder: document, data, books, originals, sums.
     start_handover(office::HandOver) -> tasks::TaskStarted = office::start_handover;
-    /// Starts looking a handover folder over: sums, entries, pictures, document.
-    start_verify_handover(office::OfHandover) -> tasks::TaskStarted = office::start_verify_handover;
+    /// Starts looking a folder over: this device's data, a shared folder or a handover. Ends with
+    /// what is in it, or with the first fault, its kind and what to do.
+    start_verify(verify::StartVerify) -> tasks::TaskStarted = verify::start_verify;
     /// Tells the whole job as stable JSON, with the state's hash.
     read_state(jobs::OfJob) -> office::StateView = office::read_state;
     /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.

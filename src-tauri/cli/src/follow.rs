@@ -43,7 +43,8 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
     }
 }
 
-fn bar() -> ProgressBar {
+/// A bar on standard error, hidden where nobody looks at a terminal.
+pub(crate) fn bar() -> ProgressBar {
     if !stderr().is_terminal() {
         return ProgressBar::hidden();
     }

@@ -11,6 +11,7 @@ mod print;
 mod run;
 pub mod serve;
 mod sheet;
+mod verify;
 mod wrapped;
 
 pub use run::main;

@@ -16,7 +16,7 @@ use crate::{
     args::{Args, Sub},
     exit, follow, print,
     serve::{self, Limits, Options},
-    sheet,
+    sheet, verify,
     wrapped::{self, Shown, Wrapped},
 };
 
@@ -50,6 +50,14 @@ fn run(args: &Args) -> Result<(), ApiError> {
 }
 
 fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
+    if let Some(answer) = verify::without_record(args, wrapped) {
+        let answer = answer?;
+        match args.json {
+            true => print::json(&answer),
+            false => print::text(&print::plain(&answer)),
+        }
+        return Ok(());
+    }
     let app = open(args)?;
     let call = wrapped::call(wrapped, &app)?;
     let answer = api::dispatch(&app, call.command, call.request)?;
@@ -116,12 +124,16 @@ fn serve(args: &Args, port: u16, ui: Option<&Path>) -> Result<(), ApiError> {
 }
 
 fn open(args: &Args) -> Result<App, ApiError> {
-    let data = args.data.as_deref().ok_or_else(|| {
+    App::open(data(args)?)
+}
+
+/// The folder of this device's record, as it was named.
+pub(crate) fn data(args: &Args) -> Result<&Path, ApiError> {
+    args.data.as_deref().ok_or_else(|| {
         ApiError::invalid(
             "Name the folder of the record with --data DIR, or in the variable TAUTBOOK_DATA.",
         )
-    })?;
-    App::open(data)
+    })
 }
 
 fn request_of(typed: &str) -> Result<Value, ApiError> {

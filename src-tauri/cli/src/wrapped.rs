@@ -69,11 +69,15 @@ pub(crate) enum Wrapped {
         #[command(flatten)]
         of: OfJob,
     },
-    /// Looks over a handover folder and names the first fault and its kind.
+    /// Looks over the data folder, or a shared folder or handover, and names the first fault, its
+    /// kind and what to do; changes nothing.
     Verify {
-        /// The folder of the handover.
+        /// A shared folder, held to the crew that this device has confirmed.
+        #[arg(long, value_name = "DIR", conflicts_with = "handover")]
+        shared: Option<PathBuf>,
+        /// A handover folder; no data folder is needed for it.
         #[arg(long, value_name = "DIR")]
-        handover: PathBuf,
+        handover: Option<PathBuf>,
     },
     /// Prints a whole job as stable JSON, with the hash of its state.
     State {
@@ -154,8 +158,13 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             }
             ("startHandover", request)
         }
-        Wrapped::Verify { handover } => {
-            ("startVerifyHandover", json!({ "folder": whole(handover)? }))
+        Wrapped::Verify { shared, handover } => {
+            let request = match (shared, handover) {
+                (Some(folder), _) => json!({ "what": "shared", "folder": whole(folder)? }),
+                (None, Some(folder)) => json!({ "what": "handover", "folder": whole(folder)? }),
+                (None, None) => json!({ "what": "data" }),
+            };
+            ("startVerify", request)
         }
         Wrapped::State { of } => (
             "readState",
@@ -254,9 +263,15 @@ mod tests {
             ),
             (
                 "verify --handover /out",
-                "startVerifyHandover",
-                json!({"folder": "/out"}),
+                "startVerify",
+                json!({"what": "handover", "folder": "/out"}),
             ),
+            (
+                "verify --shared /shared",
+                "startVerify",
+                json!({"what": "shared", "folder": "/shared"}),
+            ),
+            ("verify", "startVerify", json!({"what": "data"})),
             ("state", "readState", json!({"job": "j1"})),
             ("rebuild", "rebuild", json!({})),
         ]
@@ -299,6 +314,7 @@ mod tests {
             "admit abc",
             "admit --code 1234",
             "join /a --confirm 1",
+            "verify --shared /a --handover /b",
         ] {
             assert!(typed(line).is_err(), "{line}");
         }

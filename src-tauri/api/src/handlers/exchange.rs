@@ -61,23 +61,24 @@ fn current(record: &Record) -> Result<BookId, ApiError> {
 }
 
 fn folder_of(record: &Mutex<Record>) -> Result<(BookId, FolderStore), ApiError> {
-    let (crew, folder, device) = {
+    let folder = folder_path(record)?;
+    let (crew, device) = {
         let record = held(record);
-        let crew = current(&record)?;
-        (
-            crew,
-            record.setting(&folder_setting(crew))?,
-            record.device().to_string(),
-        )
+        (current(&record)?, record.device().to_string())
     };
-    let folder = folder.ok_or_else(|| {
+    Ok((crew, FolderStore::open(&folder, &device)?))
+}
+
+/// Where the current crew's shared folder is on this device.
+pub(crate) fn folder_path(record: &Mutex<Record>) -> Result<PathBuf, ApiError> {
+    let record = held(record);
+    let folder = record.setting(&folder_setting(current(&record)?))?;
+    folder.map(PathBuf::from).ok_or_else(|| {
         ApiError::new(
             ErrorCode::NotFound,
             "No shared folder is set. Share one, or join one, first.",
         )
-    })?;
-    let store = FolderStore::open(Path::new(&folder), &device)?;
-    Ok((crew, store))
+    })
 }
 
 /// Makes a folder the shared folder of the current crew.

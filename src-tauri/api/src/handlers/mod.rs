@@ -11,6 +11,7 @@ pub mod pictures;
 pub mod say;
 pub mod settle;
 pub mod signing;
+pub mod verify;
 pub mod work;
 
 use records::ids::{BookId, Hash, ItemId};

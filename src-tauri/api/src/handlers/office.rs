@@ -94,35 +94,6 @@ fn step(progress: &tasks::Progress, at: Progress) -> ControlFlow<()> {
     if progress.cancelled() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
 }
 
-/// Names a handover folder.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct OfHandover {
-    /// The folder.
-    pub folder: String,
-}
-
-/// Starts looking a handover folder over: sums, entries, pictures, document.
-pub fn start_verify_handover(app: &App, request: OfHandover) -> Result<TaskStarted, ApiError> {
-    let folder = PathBuf::from(some_text("The folder", &request.folder)?);
-    app.tasks.start("verifyHandover", move |progress| {
-        match handover::verify(&folder, &|p| step(progress, p)) {
-            Ok(found) => Ok(json!({
-                "files": found.files,
-                "entries": found.entries,
-                "crewEntries": found.crew_entries,
-                "originals": found.originals,
-                "missing": found.missing,
-                "notCounting": found.not_counting,
-            })),
-            Err(fault) => Err(ApiError::new(
-                ErrorCode::Fault,
-                format!("{:?}: {fault}", fault.kind),
-            )),
-        }
-    })
-}
-
 /// The state of a job, and its hash.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

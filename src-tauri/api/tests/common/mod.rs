@@ -56,10 +56,10 @@ impl Device {
         let task = self.call(name, request)["task"].as_str().unwrap().to_owned();
         for _ in 0..600 {
             let state = self.call("task", json!({"task": task}));
-            match state["end"]["kind"].as_str().or_else(|| state["end"].as_str()) {
-                Some("running") => std::thread::sleep(Duration::from_millis(20)),
-                _ => return state,
+            if state["state"] != "running" {
+                return state;
             }
+            std::thread::sleep(Duration::from_millis(20));
         }
         panic!("{name} did not end");
     }

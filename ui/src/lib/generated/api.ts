@@ -1864,15 +1864,6 @@ export type OfFolder = {
 folder: string, };
 
 /**
- * Names a handover folder.
- */
-export type OfHandover = {
-/**
- * The folder.
- */
-folder: string, };
-
-/**
  * Names a job.
  */
 export type OfJob = {
@@ -3176,6 +3167,19 @@ staggerMm: number,
 sentence: string, };
 
 /**
+ * Starts looking something over.
+ */
+export type StartVerify = {
+/**
+ * What.
+ */
+what: VerifyWhat,
+/**
+ * The folder; needed for a handover. A shared folder is the current crew's without one.
+ */
+folder?: string, };
+
+/**
  * The state of a job, and its hash.
  */
 export type StateView = {
@@ -3942,6 +3946,11 @@ name: string, };
 export type Verdict = "notAsked" | "asked" | "meetsFigure" | "short" | "askFirst" | "notAllowed" | "outsideTable";
 
 /**
+ * What is looked over.
+ */
+export type VerifyWhat = "data" | "shared" | "handover";
+
+/**
  * Says why a piece of evidence stays away.
  */
 export type WaiveEvidence = {
@@ -4201,8 +4210,8 @@ export interface Commands {
 	waiveEvidence: { request: WaiveEvidence; answer: Recorded };
 	/** Starts writing a handover folder: document, data, books, originals, sums. */
 	startHandover: { request: HandOver; answer: TaskStarted };
-	/** Starts looking a handover folder over: sums, entries, pictures, document. */
-	startVerifyHandover: { request: OfHandover; answer: TaskStarted };
+	/** Starts looking a folder over: this device's data, a shared folder or a handover. Ends with what is in it, or with the first fault, its kind and what to do. */
+	startVerify: { request: StartVerify; answer: TaskStarted };
 	/** Tells the whole job as stable JSON, with the state's hash. */
 	readState: { request: OfJob; answer: StateView };
 	/** Deletes the index, makes it anew from the journal, and tells the hashes before and after. */

@@ -38,5 +38,5 @@ export async function startHandover(job: string, folder: string): Promise<string
 }
 
 export async function startVerify(folder: string): Promise<string> {
-  return (await call('startVerifyHandover', { folder })).task;
+  return (await call('startVerify', { what: 'handover', folder })).task;
 }
