@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, exchange, jobs, measure, office, pictures, say, settle, signing,
-        verify, work,
+        Recorded, checks, crew, cutting, exchange, import, jobs, measure, office, pictures, say,
+        settle, signing, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -17,6 +17,9 @@ commands! {
     found_crew(crew::FoundCrew) -> Overview = crew::found_crew;
     /// Begins a job in the current crew.
     begin_job(jobs::BeginJob) -> Recorded = jobs::begin_job;
+    /// Imports a survey file into a new job or one that is there; what does not fit is told with its
+    /// path, and the rest is recorded.
+    import_survey(import::ImportSurvey) -> import::Imported = import::import_survey;
     /// Reads a job: layout, readings, pictures, and what is unsettled.
     read_job(jobs::OfJob) -> JobView = jobs::read_job;
     /// Reads all that is said of a subject; with `history` also the words that were replaced.

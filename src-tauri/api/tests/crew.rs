@@ -1,5 +1,10 @@
 //! Two devices meet through a folder, and what each recorded shows on both.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 mod common;
 
@@ -14,7 +19,11 @@ fn run_with_wires(device: &Device, job: &str) -> String {
             {"field": "wireCount", "value": 12},
         ]}),
     );
-    run["created"].as_str().unwrap().trim_start_matches("run:").to_owned()
+    run["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("run:")
+        .to_owned()
 }
 
 fn measure(device: &Device, job: &str, run: &str, text: &str, over: Vec<Value>) -> Value {
@@ -40,13 +49,20 @@ fn a_length_corrected_apart_is_disputed_on_both_and_settled_by_measuring_again()
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let ben = Device::new(dir.path(), "ben", "installer");
     let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"].as_str().unwrap().trim_start_matches("job:").to_owned();
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:")
+        .to_owned();
     ann.call("share", json!({"folder": folder.to_str().unwrap()}));
     let run = run_with_wires(&ann, &job);
     let first = measure(&ann, &job, &run, "7305", vec![]);
     ann.sync();
     meet(&ann, &ben, &folder, "installer");
-    assert_eq!(wire(&ben, &job)["length"], json!({"kind": "cuttable", "mm": 7305.0, "spreadMm": 0.0}));
+    assert_eq!(
+        wire(&ben, &job)["length"],
+        json!({"kind": "cuttable", "mm": 7305.0, "spreadMm": 0.0})
+    );
 
     measure(&ann, &job, &run, "7303", vec![first.clone()]);
     measure(&ben, &job, &run, "7309", vec![first]);
@@ -57,7 +73,12 @@ fn a_length_corrected_apart_is_disputed_on_both_and_settled_by_measuring_again()
         let view = device.call("readJob", json!({"job": job}));
         assert_eq!(view["runs"][0]["wires"][11]["length"]["kind"], "disputed");
         let words = &view["unsettled"][0]["fact"]["words"];
-        let said: Vec<&str> = words.as_array().unwrap().iter().map(|w| w["who"].as_str().unwrap()).collect();
+        let said: Vec<&str> = words
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|w| w["who"].as_str().unwrap())
+            .collect();
         assert_eq!(said, ["ann", "ben"]);
     }
     let view = ben.call("readJob", json!({"job": job}));
@@ -81,7 +102,11 @@ fn odd_and_impossible_lengths_are_met_with_a_question_or_a_refusal() {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"].as_str().unwrap().trim_start_matches("job:").to_owned();
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:")
+        .to_owned();
     let run = run_with_wires(&ann, &job);
     measure(&ann, &job, &run, "7305", vec![]);
     let ask = |text: &str, wire: u32| {
@@ -107,7 +132,12 @@ fn odd_and_impossible_lengths_are_met_with_a_question_or_a_refusal() {
     }
     assert!(ask("7304", 13).is_err(), "no wire 13");
     let view = ann.call("readJob", json!({"job": job}));
-    let read = view["runs"][0]["wires"].as_array().unwrap().iter().filter(|w| !w["lastReadMm"].is_null()).count();
+    let read = view["runs"][0]["wires"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|w| !w["lastReadMm"].is_null())
+        .count();
     assert_eq!(read, 1, "nothing refused was saved");
 }
 
@@ -116,14 +146,21 @@ fn a_cut_can_not_be_ticked_before_its_release() {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"].as_str().unwrap().trim_start_matches("job:").to_owned();
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:")
+        .to_owned();
     let run = run_with_wires(&ann, &job);
     let error = ann.refused(
         "tickWires",
         json!({"job": job, "run": run, "wires": "1-12", "act": "cut", "done": true}),
     );
     assert!(error.message.contains("not released"), "{}", error.message);
-    ann.call("tickWires", json!({"job": job, "run": run, "wires": "1-3, 5", "act": "threaded", "done": true}));
+    ann.call(
+        "tickWires",
+        json!({"job": job, "run": run, "wires": "1-3, 5", "act": "threaded", "done": true}),
+    );
     let view = ann.call("readJob", json!({"job": job}));
     let threaded: Vec<u64> = view["runs"][0]["wires"]
         .as_array()

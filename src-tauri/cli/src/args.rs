@@ -39,6 +39,18 @@ pub(crate) enum Sub {
         #[arg(default_value = "{}", value_name = "JSON")]
         request: String,
     },
+    /// Runs the worked job on three devices that share a folder, from the first reading to the handover.
+    Demo {
+        /// The shared folder.
+        #[arg(long, value_name = "DIR")]
+        shared: PathBuf,
+        /// The handover folder.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// The folder of the drawn pictures with their list.
+        #[arg(long, value_name = "DIR")]
+        photos: Option<PathBuf>,
+    },
     /// Serves the screens on this machine alone, at an address that it prints.
     Serve {
         /// The port; 0 takes a free one.

@@ -5,8 +5,10 @@
 
 mod args;
 mod choose;
+pub mod demo;
 mod exit;
 mod follow;
+mod imported;
 mod print;
 mod run;
 pub mod serve;

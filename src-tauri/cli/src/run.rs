@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, print,
+    exit, follow, imported, print,
     serve::{self, Limits, Options},
     sheet, verify,
     wrapped::{self, Shown, Wrapped},
@@ -45,6 +45,11 @@ fn run(args: &Args) -> Result<(), ApiError> {
             print::json(&follow::to_the_end(&app, answer)?);
             Ok(())
         }
+        Sub::Demo {
+            shared,
+            out,
+            photos,
+        } => demo(args, shared, out, photos.as_deref()),
         Sub::Serve { port, ui } => serve(args, *port, ui.as_deref()),
     }
 }
@@ -66,12 +71,45 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         _ if args.json => print::json(&answer),
         Shown::Json => print::json(&answer),
         Shown::Sheet => print::text(&sheet::text(&answer)),
+        Shown::Imported => print::text(&imported::text(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }
     match wrapped::fault(wrapped, &answer) {
-        Some(message) => Err(ApiError::new(ErrorCode::Fault, message)),
+        Some((code, message)) => Err(ApiError::new(code, message)),
         None => Ok(()),
     }
+}
+
+fn demo(args: &Args, shared: &Path, out: &Path, photos: Option<&Path>) -> Result<(), ApiError> {
+    let data = args.data.clone().ok_or_else(|| {
+        ApiError::invalid("Name the folder for the three devices with --data DIR.")
+    })?;
+    let places = crate::demo::Places {
+        data,
+        shared: shared.to_owned(),
+        out: out.to_owned(),
+        photos: photos.map_or_else(drawn_pictures, Path::to_owned),
+    };
+    let as_json = args.json;
+    let told = crate::demo::run(&places, &|step| {
+        if !as_json {
+            print::text(step);
+        }
+    })?;
+    if as_json {
+        print::json(&told);
+    } else {
+        print::text(&format!(
+            "\nThree devices tell the same state. Handover: {}",
+            out.display()
+        ));
+    }
+    Ok(())
+}
+
+/// The pictures that come with the source of the program.
+fn drawn_pictures() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/photos")
 }
 
 fn commands(as_json: bool, typescript: bool) -> Result<(), ApiError> {

@@ -5,11 +5,12 @@
 
 use std::path::{Path, PathBuf};
 
-use api::ApiError;
+use api::{ApiError, ErrorCode};
 use clap::{Subcommand, builder::PossibleValuesParser};
 use serde_json::{Value, json};
 
 use crate::choose::Choose;
+use crate::imported;
 
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
@@ -54,6 +55,11 @@ pub(crate) enum Wrapped {
     },
     /// Exchanges with the shared folder: what is new here goes there, what is new there comes here.
     Sync,
+    /// Surveys from files.
+    Survey {
+        #[command(subcommand)]
+        act: OfSurvey,
+    },
     /// Shows the cut sheet of a run, trial wire first.
     Cuts {
         /// The run, by name or id.
@@ -88,6 +94,22 @@ pub(crate) enum Wrapped {
     Rebuild,
 }
 
+/// What is done with surveys.
+#[derive(Debug, Subcommand)]
+pub(crate) enum OfSurvey {
+    /// Imports a survey in JSON, or lengths as a CSV table; tells every part that does not fit.
+    Import {
+        /// The file.
+        file: PathBuf,
+        /// The job, by title or id; without it a survey in JSON begins a new one.
+        #[arg(long)]
+        job: Option<String>,
+        /// Records odd values too, after a person has looked at them.
+        #[arg(long)]
+        yes: bool,
+    },
+}
+
 /// Which job is meant.
 #[derive(Debug, clap::Args)]
 pub(crate) struct OfJob {
@@ -103,6 +125,8 @@ pub(crate) enum Shown {
     Plain,
     /// A cut sheet as a table.
     Sheet,
+    /// What an import recorded, and each problem in a line.
+    Imported,
     /// JSON, since that is what it is for.
     Json,
 }
@@ -119,6 +143,7 @@ pub(crate) struct Call {
 pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiError> {
     let shown = match wrapped {
         Wrapped::Cuts { .. } => Shown::Sheet,
+        Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
         _ => Shown::Plain,
     };
@@ -146,6 +171,9 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         ),
         Wrapped::Admit { device: None, .. } => ("applicants", json!({})),
         Wrapped::Sync => ("startSync", json!({})),
+        Wrapped::Survey {
+            act: OfSurvey::Import { file, job, yes },
+        } => ("importSurvey", import(file, job.as_deref(), *yes, choose)?),
         Wrapped::Cuts { run, of } => {
             let job = choose.job(of.job.as_deref())?;
             let run = choose.run(&job, run)?;
@@ -180,14 +208,34 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
 }
 
 /// What an answer says to be wrong although the command itself ran, for the exit code.
-pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<&'static str> {
+pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'static str)> {
     let differs = || answer.get("same") != Some(&Value::Bool(true));
     match wrapped {
-        Wrapped::Rebuild if differs() => Some(
+        Wrapped::Rebuild if differs() => Some((
+            ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
-        ),
+        )),
+        Wrapped::Survey { .. } => imported::fault(answer),
         _ => None,
     }
+}
+
+fn import(
+    file: &Path,
+    job: Option<&str>,
+    yes: bool,
+    choose: &dyn Choose,
+) -> Result<Value, ApiError> {
+    let table = file
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+    let source = json!({ "kind": "file", "path": whole(file)? });
+    let mut request = json!({ "source": source, "confirmed": yes });
+    // A table belongs to a job; a survey begins one where none is named.
+    if let (true, Some(fields)) = (table || job.is_some(), request.as_object_mut()) {
+        fields.insert("job".to_owned(), choose.job(job)?.into());
+    }
+    Ok(request)
 }
 
 fn roles() -> PossibleValuesParser {
@@ -254,6 +302,16 @@ mod tests {
                 json!({"device": "abc", "digits": "1234", "role": "office"}),
             ),
             ("sync", "startSync", json!({})),
+            (
+                "survey import /s.json --yes",
+                "importSurvey",
+                json!({"source": {"kind": "file", "path": "/s.json"}, "confirmed": true}),
+            ),
+            (
+                "survey import /lengths.CSV",
+                "importSurvey",
+                json!({"source": {"kind": "file", "path": "/lengths.CSV"}, "confirmed": false, "job": "j1"}),
+            ),
             ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (

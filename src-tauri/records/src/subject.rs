@@ -93,7 +93,7 @@ pub enum Subject {
     Item(ItemKind, ItemId),
     /// A wire of a run, numbered from the bottom, from 1.
     Wire(ItemId, u32),
-    /// The bay between two posts, smaller id first.
+    /// The bay between two posts, the one whose id reads first in front.
     Bay(ItemId, ItemId),
 }
 
@@ -147,7 +147,12 @@ impl Subject {
     /// A bay by its two posts, in either order.
     #[must_use]
     pub fn bay(a: ItemId, b: ItemId) -> Self {
-        Subject::Bay(a.min(b), a.max(b))
+        // By text: other programs sort the ids as they read them.
+        if a.to_string() <= b.to_string() {
+            Subject::Bay(a, b)
+        } else {
+            Subject::Bay(b, a)
+        }
     }
 
     /// A run.
@@ -227,8 +232,8 @@ fn parse(text: &str) -> Option<Subject> {
                 .then_some(Subject::Wire(first.parse().ok()?, number))
         }
         ("bay", Some(other)) => {
-            let (a, b): (ItemId, ItemId) = (first.parse().ok()?, other.parse().ok()?);
-            (a < b).then_some(Subject::Bay(a, b))
+            let (a, b) = (first.parse().ok()?, other.parse().ok()?);
+            (first < other).then_some(Subject::Bay(a, b))
         }
         (_, None) => {
             let kind = ITEM_KINDS
@@ -275,11 +280,13 @@ mod tests {
             assert_eq!(subject.to_string().parse::<Subject>().unwrap(), subject);
         }
         let run = id(3);
+        let (four, five) = (id(4).to_string(), id(5).to_string());
+        let (first, last) = (four.clone().min(five.clone()), four.max(five));
         for bad in [
             format!("wire:{run}:0"),
             format!("wire:{run}:01"),
             format!("wire:{run}:201"),
-            format!("bay:{}:{}", id(4).max(id(5)), id(4).min(id(5))),
+            format!("bay:{last}:{first}"),
             format!("bay:{run}:{run}"),
             "job".into(),
             format!("ship:{run}"),

@@ -4,6 +4,7 @@ pub mod checks;
 pub mod crew;
 pub mod cutting;
 pub mod exchange;
+pub mod import;
 pub mod jobs;
 pub mod measure;
 pub mod office;

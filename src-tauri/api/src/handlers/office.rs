@@ -50,7 +50,14 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
             let by = crew.person_name(&person).unwrap_or_default().to_owned();
             let at = records::clock::next_at(record.clock(), None);
             let view = record.view(job_id)?.clone();
-            (view, crew, record.view(crew_book)?.clone(), record.photos_dir(), at, by)
+            (
+                view,
+                crew,
+                record.view(crew_book)?.clone(),
+                record.photos_dir(),
+                at,
+                by,
+            )
         };
         let job = Job::read(&view, &crew);
         let source = Source {
@@ -91,7 +98,11 @@ fn step(progress: &tasks::Progress, at: Progress) -> ControlFlow<()> {
         Step::Files => "files",
     };
     progress.report(at.done as u64, at.of as u64, what);
-    if progress.cancelled() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    if progress.cancelled() {
+        ControlFlow::Break(())
+    } else {
+        ControlFlow::Continue(())
+    }
 }
 
 /// The state of a job, and its hash.
@@ -150,15 +161,24 @@ pub fn rebuild(app: &App, _: Nothing) -> Result<Rebuilt, ApiError> {
         Ok(record
             .state_hashes()?
             .into_iter()
-            .map(|h| BookHash { book: h.book.to_string(), hash: h.hash.to_string() })
+            .map(|h| BookHash {
+                book: h.book.to_string(),
+                hash: h.hash.to_string(),
+            })
             .collect())
     };
     let before = hashes(&record)?;
     record.rebuild()?;
     let after = hashes(&record)?;
     let told = |list: &[BookHash]| -> Vec<(String, String)> {
-        list.iter().map(|h| (h.book.clone(), h.hash.clone())).collect()
+        list.iter()
+            .map(|h| (h.book.clone(), h.hash.clone()))
+            .collect()
     };
     let same = told(&before) == told(&after);
-    Ok(Rebuilt { before, after, same })
+    Ok(Rebuilt {
+        before,
+        after,
+        same,
+    })
 }

@@ -114,7 +114,9 @@ pub struct Next {
 /// Tells the next useful act of a job.
 pub fn next_act(app: &App, request: AskNext) -> Result<Next, ApiError> {
     app.with_job(job_id(&request.job)?, |job| {
-        Ok(Next { act: work::next_act(job, &request.skipped)? })
+        Ok(Next {
+            act: work::next_act(job, &request.skipped)?,
+        })
     })
 }
 
@@ -138,7 +140,11 @@ pub fn draw_run(app: &App, request: OfRun) -> Result<DrawingView, ApiError> {
     app.with_job(job_id(&request.job)?, |job| {
         let run = job.run(id).ok_or(WorkError::UnknownRun(id))?;
         let drawn = drawing(run, &states(job, run));
-        Ok(DrawingView { width: drawn.width, height: drawn.height, shapes: drawn.shapes })
+        Ok(DrawingView {
+            width: drawn.width,
+            height: drawn.height,
+            shapes: drawn.shapes,
+        })
     })
 }
 
@@ -183,17 +189,30 @@ pub fn use_rule_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiE
     let over = tips(&mut record, job, &subject, field.name, "")?;
     let mut act = Act::default();
     let copy = library::copy_of(&file);
-    act.claim(field, subject, "", Some(&copy), &records::model::context::Said::default(), over, Vec::new())?;
+    act.claim(
+        field,
+        subject,
+        "",
+        Some(&copy),
+        &records::model::context::Said::default(),
+        over,
+        Vec::new(),
+    )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
 
 fn unknown(what: &str) -> ApiError {
-    ApiError::new(ErrorCode::NotFound, format!("The library has no such {what}."))
+    ApiError::new(
+        ErrorCode::NotFound,
+        format!("The library has no such {what}."),
+    )
 }
 
 /// Copies a strand's figures into the job.
 pub fn use_strand(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
-    let found = library::strands().into_iter().find(|s| s.key == request.name);
+    let found = library::strands()
+        .into_iter()
+        .find(|s| s.key == request.name);
     let strand = found.ok_or_else(|| unknown("strand"))?;
     let first = Fields::default()
         .with(fields::STRAND_NAME, "", Some(strand.name))?
@@ -203,7 +222,9 @@ pub fn use_strand(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiErr
 
 /// Copies a fitting set's figures into the job.
 pub fn use_fitting_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
-    let found = library::fitting_sets().into_iter().find(|s| s.key == request.name);
+    let found = library::fitting_sets()
+        .into_iter()
+        .find(|s| s.key == request.name);
     let set = found.ok_or_else(|| unknown("fitting set"))?;
     let first = Fields::default()
         .with(fields::FITTING_NAME, "", Some(set.name))?
@@ -261,9 +282,13 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
             ));
         }
         for number in numbers {
-            let line = sheet.lines.iter().find(|l| l.wire == number).ok_or_else(|| {
-                ApiError::invalid(format!("There is no wire {number}. Nothing was released."))
-            })?;
+            let line = sheet
+                .lines
+                .iter()
+                .find(|l| l.wire == number)
+                .ok_or_else(|| {
+                    ApiError::invalid(format!("There is no wire {number}. Nothing was released."))
+                })?;
             if let Some(refusal) = &line.refused {
                 let code = match refusal.code {
                     work::RefusalCode::Disputed => ErrorCode::Disputed,
@@ -277,7 +302,10 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
             let (Some(aim), Some(shortest), Some(longest)) =
                 (line.aim_mm, line.shortest_mm, line.longest_mm)
             else {
-                return Err(ApiError::invalid(format!("{} has no cut length.", line.name)));
+                return Err(ApiError::invalid(format!(
+                    "{} has no cut length.",
+                    line.name
+                )));
             };
             let nm = |mm: f64| records::model::values::Length::from_mm(mm).nm;
             let value = records::model::values::CutIssue {

@@ -173,7 +173,7 @@ pub struct WireView {
 pub struct BayView {
     /// The bay as a subject.
     pub subject: String,
-    /// As a place of readings: `<left post>:<right post>`.
+    /// As a place of readings: its two posts' ids as in the subject, `<post>:<post>`.
     pub place: String,
     /// "A2–A3".
     pub name: String,
@@ -503,7 +503,8 @@ fn bay_view(job: &Job<'_>, run: &Run, bay: &Bay) -> BayView {
 /// A bay as a place of readings.
 #[must_use]
 pub fn bay_place(bay: &Bay) -> String {
-    format!("{}:{}", bay.left, bay.right)
+    let subject = bay.subject.to_string();
+    subject.strip_prefix("bay:").unwrap_or_default().to_owned()
 }
 
 fn wire_view(job: &Job<'_>, run: &Run, wire: &Wire) -> WireView {

@@ -1,5 +1,11 @@
 //! Devices that are driven through the list of commands alone.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, missing_docs, dead_code)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs,
+    dead_code
+)]
 
 use std::path::Path;
 use std::sync::Arc;
@@ -30,7 +36,10 @@ impl Device {
         let clock = Arc::new(Ticking(AtomicI64::new(1_790_000_000_000)));
         let app = App::open_with(&dir.join(name), clock).unwrap();
         let device = Device { app };
-        device.call("foundCrew", json!({"crew": format!("{name}'s"), "person": name, "role": role}));
+        device.call(
+            "foundCrew",
+            json!({"crew": format!("{name}'s"), "person": name, "role": role}),
+        );
         device
     }
 
@@ -53,7 +62,10 @@ impl Device {
     }
 
     pub fn run_task(&self, name: &str, request: Value) -> Value {
-        let task = self.call(name, request)["task"].as_str().unwrap().to_owned();
+        let task = self.call(name, request)["task"]
+            .as_str()
+            .unwrap()
+            .to_owned();
         for _ in 0..600 {
             let state = self.call("task", json!({"task": task}));
             if state["state"] != "running" {
@@ -76,7 +88,10 @@ pub fn meet(founder: &Device, other: &Device, folder: &Path, role: &str) {
     let asks = founder.call("applicants", json!({}));
     let digits = joining["digits"].as_str().unwrap();
     assert_eq!(asks["devices"][0]["digits"], digits);
-    founder.call("admit", json!({"device": joining["device"], "digits": digits, "role": role}));
+    founder.call(
+        "admit",
+        json!({"device": joining["device"], "digits": digits, "role": role}),
+    );
     other.call("confirmJoin", json!({"digits": digits}));
     founder.sync();
     other.sync();

@@ -1,0 +1,250 @@
+//! Importing a survey file into a new job or one that is there.
+//!
+//! Invariant: the file is read and checked whole before anything is recorded; each thing is one
+//! act, and what is not recorded is told with its path in the file.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::record::new_item;
+use records::survey::{
+    self, Counts, LARGEST_FILE, Outcome, Part, Plan, PlannedTensions, Survey, SurveyError,
+    SurveyProblem,
+};
+use records::work::{self, ProblemCode};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::signing::{SetTensions, set_tensions};
+use super::{job_id, jobs};
+use crate::{ApiError, App, ErrorCode};
+
+/// Most problems that one answer lists; all are counted.
+const LISTED: usize = 1000;
+
+/// Where a survey's bytes are.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(
+    tag = "kind",
+    rename_all = "camelCase",
+    rename_all_fields = "camelCase",
+    deny_unknown_fields
+)]
+pub enum SurveySource {
+    /// A file of this machine.
+    File {
+        /// Its path.
+        path: String,
+    },
+    /// An upload that is complete.
+    Upload {
+        /// The upload.
+        upload: String,
+        /// Number of its bytes.
+        bytes: u64,
+    },
+}
+
+/// Imports a survey.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ImportSurvey {
+    /// The survey in JSON, or a table of lengths.
+    pub source: SurveySource,
+    /// The job that it goes into; without one a survey begins a new job.
+    #[serde(default)]
+    #[ts(optional)]
+    pub job: Option<String>,
+    /// Set when a person was asked about odd values and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
+/// What an import recorded, and what it did not.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Imported {
+    /// The job.
+    pub job: String,
+    /// Whether the import began it.
+    pub began: bool,
+    /// What was recorded, by part.
+    pub recorded: Counts,
+    /// Values and readings that the job already had.
+    pub already: u32,
+    /// Parts that were refused.
+    pub refused: u32,
+    /// Odd values that wait for a person's yes.
+    pub questioned: u32,
+    /// Fields and columns that are not known.
+    pub ignored: u32,
+    /// Doubts about what was recorded.
+    pub noted: u32,
+    /// Each of these, with its path in the file; the first thousand.
+    pub problems: Vec<SurveyProblem>,
+}
+
+/// Imports a survey; what does not fit is told with its path, and the rest is recorded.
+pub fn import_survey(app: &App, request: ImportSurvey) -> Result<Imported, ApiError> {
+    let bytes = bytes_of(app, &request.source)?;
+    let survey = survey::read(&bytes).map_err(refused)?;
+    let (job, began) = match &request.job {
+        Some(job) => (job_id(job)?, false),
+        None => (begin(app, &survey)?, true),
+    };
+    let (plan, mut recorded) = {
+        let mut record = app.record();
+        let person = App::person(&record)?;
+        let plan = {
+            let view = record.job(job)?;
+            survey::plan(&survey, &view, request.confirmed, &mut new_item)?
+        };
+        let mut recorded = Counts::default();
+        for act in &plan.acts {
+            record.act(job, person, act.drafts.clone())?;
+            recorded.add(act.part, act.count);
+        }
+        (plan, recorded)
+    };
+    let mut problems = plan.problems.clone();
+    for decided in &plan.tensions {
+        match decide(app, job, decided) {
+            Ok(()) => recorded.add(Part::Tensions, 1),
+            Err(error) if error.code == ErrorCode::Invalid => problems.push(SurveyProblem {
+                path: decided.path.clone(),
+                outcome: Outcome::Refused,
+                message: error.message,
+            }),
+            Err(error) => return Err(error),
+        }
+    }
+    problems.extend(doubts(&mut app.record(), job, &plan)?);
+    Ok(imported(job, began, recorded, plan.already, problems))
+}
+
+/// Reads the bytes; a file over the limit is not read to its end.
+fn bytes_of(app: &App, source: &SurveySource) -> Result<Vec<u8>, ApiError> {
+    match source {
+        SurveySource::Upload { bytes, .. } if *bytes > LARGEST_FILE => {
+            Err(refused(SurveyError::TooLarge))
+        }
+        SurveySource::Upload { upload, bytes } => app.uploads.take(upload, *bytes),
+        SurveySource::File { path } => read_file(Path::new(path)),
+    }
+}
+
+fn read_file(path: &Path) -> Result<Vec<u8>, ApiError> {
+    let unread = |error| records::RecordError::file("read", path)(error);
+    // A pipe or device could keep the reader waiting for ever.
+    if !std::fs::metadata(path).map_err(unread)?.is_file() {
+        return Err(ApiError::invalid(format!(
+            "{} is no file; nothing was imported. Name the survey itself.",
+            path.display()
+        )));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .map_err(unread)?;
+    Ok(bytes)
+}
+
+fn refused(error: SurveyError) -> ApiError {
+    let code = match error {
+        SurveyError::Newer(_) => ErrorCode::Newer,
+        _ => ErrorCode::Invalid,
+    };
+    let text = error.to_string();
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    let sentence = first.unwrap_or_default() + letters.as_str();
+    ApiError::new(code, format!("{sentence}."))
+}
+
+/// Begins the survey's job.
+fn begin(app: &App, survey: &Survey) -> Result<BookId, ApiError> {
+    let (Some(title), Some(place)) = (survey.title.clone(), survey.place.clone()) else {
+        let what = if survey.table {
+            "A table of lengths goes into a job"
+        } else {
+            "A new job needs job.title and job.place in the file"
+        };
+        return Err(ApiError::invalid(format!(
+            "{what}; nothing was imported. Name the job that the file belongs to."
+        )));
+    };
+    let begun = jobs::begin_job(app, jobs::BeginJob { title, place })?;
+    let created = begun.created.unwrap_or_default();
+    job_id(created.strip_prefix("job:").unwrap_or(&created))
+}
+
+fn decide(app: &App, job: BookId, decided: &PlannedTensions) -> Result<(), ApiError> {
+    let request = SetTensions {
+        job: job.to_string(),
+        run: decided.run.to_string(),
+        tensions: decided.tensions.clone(),
+    };
+    set_tensions(app, request).map(drop)
+}
+
+/// What does not fit together in the runs that the file speaks of, now that it is recorded.
+fn doubts(record: &mut Record, job: BookId, plan: &Plan) -> Result<Vec<SurveyProblem>, ApiError> {
+    let job = record.job(job)?;
+    let mut found = Vec::new();
+    let doubts_of = |run: ItemId| match work::before_ordering(&job, run) {
+        Ok(held) => held.problems,
+        // Figures that the engineering refuses are told where they are used.
+        Err(_) => Vec::new(),
+    };
+    for (path, run) in &plan.runs {
+        let doubts = doubts_of(*run).into_iter().filter(|doubt| {
+            matches!(
+                doubt.code,
+                ProblemCode::BaysDisagree | ProblemCode::SameHand | ProblemCode::PostOutside
+            )
+        });
+        found.extend(doubts.map(|doubt| SurveyProblem {
+            path: path.clone(),
+            outcome: Outcome::Noted,
+            message: doubt.sentence,
+        }));
+    }
+    Ok(found)
+}
+
+fn imported(
+    job: BookId,
+    began: bool,
+    recorded: Counts,
+    already: u32,
+    mut problems: Vec<SurveyProblem>,
+) -> Imported {
+    let count = |outcome| {
+        let count = problems.iter().filter(|p| p.outcome == outcome).count();
+        u32::try_from(count).unwrap_or(u32::MAX)
+    };
+    let [refused, questioned, ignored, noted] = [
+        Outcome::Refused,
+        Outcome::Questioned,
+        Outcome::Ignored,
+        Outcome::Noted,
+    ]
+    .map(count);
+    problems.truncate(LISTED);
+    Imported {
+        job: job.to_string(),
+        began,
+        recorded,
+        already,
+        refused,
+        questioned,
+        ignored,
+        noted,
+        problems,
+    }
+}

@@ -1,0 +1,163 @@
+//! Importing surveys through the list of commands: new jobs, tables, refusals, tensions.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    missing_docs
+)]
+
+mod common;
+
+use std::path::{Path, PathBuf};
+
+use api::ErrorCode;
+use common::Device;
+use serde_json::{Value, json};
+
+fn fixture(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fixtures")
+        .join(name);
+    path.to_str().unwrap().to_owned()
+}
+
+fn file(path: impl Into<String>) -> Value {
+    json!({"source": {"kind": "file", "path": path.into()}})
+}
+
+fn written(dir: &Path, text: &str) -> String {
+    let path: PathBuf = dir.join("survey.json");
+    std::fs::write(&path, text).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_survey_begins_a_job_and_a_table_goes_into_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let made = ann.call("importSurvey", file(fixture("demo/survey.json")));
+    assert_eq!(made["began"], true);
+    assert_eq!(made["problems"], json!([]));
+    assert_eq!(made["recorded"]["lengths"], 11);
+    // Title and place were said when the job began.
+    assert_eq!(
+        (&made["recorded"]["job"], &made["already"]),
+        (&json!(12), &json!(2))
+    );
+    let job = ann.call("readJob", json!({"job": made["job"]}));
+    assert_eq!(job["runs"].as_array().unwrap().len(), 2);
+    let mut again = file(fixture("demo/lengths.csv"));
+    again["job"] = made["job"].clone();
+    let again = ann.call("importSurvey", again);
+    assert_eq!(
+        (&again["began"], &again["already"]),
+        (&json!(false), &json!(11))
+    );
+    assert_eq!(again["recorded"]["lengths"], 0);
+    let error = ann.refused("importSurvey", file(fixture("demo/lengths.csv")));
+    assert_eq!(error.code, ErrorCode::Invalid);
+    assert!(error.message.contains("job"), "{}", error.message);
+}
+
+#[test]
+fn a_refused_file_leaves_nothing_behind() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let large = dir.path().join("large.json");
+    let sparse = std::fs::File::create(&large).unwrap();
+    sparse.set_len(16 * 1024 * 1024 + 1).unwrap();
+    let missing = dir.path().join("missing.json");
+    for (path, code) in [
+        (fixture("survey-bad/empty.json"), ErrorCode::Invalid),
+        (fixture("survey-bad/cut.json"), ErrorCode::Invalid),
+        (fixture("survey-bad/not-utf8.json"), ErrorCode::Invalid),
+        (fixture("survey-bad/nested.json"), ErrorCode::Invalid),
+        (fixture("survey-bad/no-format.json"), ErrorCode::Invalid),
+        (fixture("survey-bad/newer-format.json"), ErrorCode::Newer),
+        (large.to_str().unwrap().to_owned(), ErrorCode::Invalid),
+        (missing.to_str().unwrap().to_owned(), ErrorCode::Storage),
+        (dir.path().to_str().unwrap().to_owned(), ErrorCode::Invalid),
+        (
+            written(dir.path(), r#"{"format": 1, "job": {"title": "Deck"}}"#),
+            ErrorCode::Invalid,
+        ),
+    ] {
+        let error = ann.refused("importSurvey", file(path.clone()));
+        assert_eq!(error.code, code, "{path}: {}", error.message);
+        assert!(error.message.ends_with('.'), "{}", error.message);
+    }
+    assert_eq!(ann.call("overview", json!({}))["jobs"], json!([]));
+}
+
+#[test]
+fn good_parts_are_recorded_and_bad_ones_counted() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let made = ann.call(
+        "importSurvey",
+        file(fixture("survey-bad/many-problems.json")),
+    );
+    let count = |name: &str| made[name].as_u64().unwrap();
+    assert_eq!((count("refused"), count("questioned")), (13, 3));
+    assert_eq!(count("ignored"), 2);
+    assert!(count("noted") >= 1);
+    let all = ["refused", "questioned", "ignored", "noted"];
+    let all: u64 = all.iter().map(|n| count(n)).sum();
+    assert_eq!(made["problems"].as_array().unwrap().len() as u64, all);
+    assert_eq!(made["recorded"]["lengths"], 4);
+}
+
+#[test]
+fn an_upload_is_a_source_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let text = r#"{"format": 1, "job": {"title": "Deck", "place": "an island"}}"#;
+    let upload = "abcdefghij0123456789";
+    let piece = data_of(text);
+    ann.call(
+        "addPiece",
+        json!({"upload": upload, "offset": 0, "base64": piece}),
+    );
+    let source = json!({"kind": "upload", "upload": upload, "bytes": text.len()});
+    let made = ann.call("importSurvey", json!({"source": source}));
+    assert_eq!(made["began"], true);
+    let source = json!({"kind": "upload", "upload": upload, "bytes": 16 * 1024 * 1024 + 1});
+    let error = ann.refused("importSurvey", json!({"source": source}));
+    assert!(error.message.contains("16 MiB"), "{}", error.message);
+}
+
+fn data_of(text: &str) -> String {
+    use base64::Engine as _;
+    base64::engine::general_purpose::STANDARD.encode(text)
+}
+
+#[test]
+fn tensions_are_decided_on_the_bays_that_the_file_brings() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let text = std::fs::read_to_string(fixture("demo/survey.json")).unwrap();
+    let mut survey: Value = serde_json::from_str(&text).unwrap();
+    survey["runs"][0]["tensions"] = json!({"required": 1330, "set": 1500, "upper": 1800,
+        "requiredOrigin": "table", "upperOrigin": "strand", "passes": [600, 1100, 1500]});
+    // A decision that the command itself refuses is one more problem of the file.
+    survey["runs"][1]["tensions"] = json!({"required": 1330, "set": 1300, "upper": 1800,
+        "requiredOrigin": "table", "upperOrigin": "strand"});
+    let path = written(dir.path(), &survey.to_string());
+    let made = ann.call("importSurvey", file(path.clone()));
+    assert_eq!(
+        (&made["recorded"]["tensions"], &made["refused"]),
+        (&json!(1), &json!(1))
+    );
+    assert_eq!(made["problems"][0]["path"], "runs[1].tensions");
+    let job = ann.call("readJob", json!({"job": made["job"]}));
+    let run = &job["runs"].as_array().unwrap()[0];
+    let sheet = ann.call("cutSheet", json!({"job": made["job"], "run": run["id"]}));
+    assert_eq!(sheet["totals"]["cuttable"], 12);
+    // scenario: "(86 815)", a consistency check of the whole chain
+    assert_eq!(sheet["totals"]["aimsMm"], 86_815.0);
+    let mut again = file(path);
+    again["job"] = made["job"].clone();
+    let again = ann.call("importSurvey", again);
+    assert_eq!(again["recorded"]["tensions"], 0);
+}

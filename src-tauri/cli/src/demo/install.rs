@@ -1,0 +1,299 @@
+//! 26 October: lengths to cut from, a dispute, a hole drilled wrong, cutting, pressing, a remake.
+
+use api::{ApiError, ErrorCode};
+use serde_json::{Value, json};
+
+use super::order::left_safe;
+use super::stage::{Stage, Who};
+use super::survey::measure;
+use super::{astray, mm};
+
+const BEN: Who = Who::Ben;
+
+pub(super) fn measure_to_cut(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    stage.at("2026-10-26T08:10")?;
+    for (wire, text) in [(1, "7294"), (6, "7300")] {
+        measure(stage, BEN, "A", wire, text, "cut", "insertsIn", &[])?;
+    }
+    let top = measure(stage, BEN, "A", 12, "7305", "cut", "insertsIn", &[])?;
+    stage.ids.insert("A12 first".into(), top);
+    for wire in 1..=8u32 {
+        measure(
+            stage,
+            BEN,
+            "B",
+            wire,
+            &format!("{}", 2525 + wire),
+            "cut",
+            "insertsIn",
+            &[],
+        )?;
+    }
+    stage.step(
+        BEN,
+        "measured wires A1, A6, A12 and all of run B, rail on, inserts in",
+    );
+    stage.exchange(&[BEN, Who::Ann])
+}
+
+pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    stage.at("2026-10-26T08:30")?;
+    let first = stage.id("A12 first")?;
+    measure(
+        stage,
+        Who::Ann,
+        "A",
+        12,
+        "7303",
+        "cut",
+        "insertsIn",
+        &[first.clone()],
+    )?;
+    measure(stage, BEN, "A", 12, "7309", "cut", "fixed", &[first])?;
+    stage.step(
+        BEN,
+        "wire A12: 7305 corrected apart to 7303 (Ann) and 7309 (Ben, before the rail)",
+    );
+    stage.exchange(&[Who::Ann, BEN, Who::Ann])?;
+    let mut both = Vec::new();
+    for who in [Who::Ann, BEN] {
+        let view = stage.on_job(who, "readJob", json!({}))?;
+        let words = view["unsettled"][0]["fact"]["words"].clone();
+        both = words
+            .as_array()
+            .map(|w| {
+                w.iter()
+                    .filter_map(|w| w["entry"].as_str().map(str::to_owned))
+                    .collect()
+            })
+            .unwrap_or_default();
+        if both.len() != 2 {
+            return Err(astray(format!(
+                "the dispute shows {} words on {}",
+                both.len(),
+                who.name()
+            )));
+        }
+    }
+    let words = stage.refused_on_run(
+        BEN,
+        "A",
+        "issueCuts",
+        json!({"wires": "12", "beforeTrial": "to see that it is refused"}),
+        ErrorCode::Disputed,
+    )?;
+    stage.told.insert("disputedCutRefused".into(), json!(words));
+    measure(stage, BEN, "A", 12, "7305", "cut", "insertsIn", &both)?;
+    stage.step(
+        BEN,
+        "measured A12 again with the rail on: 7305; the dispute is settled",
+    );
+    stage.exchange(&[BEN, Who::Ann])
+}
+
+pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    stage.at("2026-10-26T09:20")?;
+    let (a3, run) = (stage.post("A3")?, stage.id("run A")?);
+    let (post, wire6) = (format!("post:{a3}"), format!("wire:{run}:6"));
+    let (below, above) = (format!("{run}/5"), format!("{run}/6"));
+    stage.say(
+        BEN,
+        &[
+            (&post, "drilled", &below, mm(85)),
+            (&post, "drilled", &above, mm(67)),
+        ],
+    )?;
+    let found = stage.on_run(BEN, "A", "beforeOrdering", json!({}))?;
+    stage
+        .told
+        .insert("withHoleHigh".into(), found["tension"]["required"].clone());
+    let bay = stage.bay("A2", "A3")?;
+    let exception = json!({"aboveWire": 5, "result": "stops", "remark": "85 as drilled; the probe stops, the table reads the 100 row"});
+    stage.on_run(
+        BEN,
+        "A",
+        "checkGaps",
+        json!({"bay": bay, "probe": {"text": "125"}, "exceptions": [exception]}),
+    )?;
+    let answer = stage.on_job(
+        BEN,
+        "addThing",
+        json!({"thing": "defect", "fields": [
+            {"field": "found", "value": "A3: wire 6 drilled 9 mm high, 85 below and 67 above; 85 reads the 100 row"},
+            {"field": "about", "value": {"subject": wire6}},
+        ]}),
+    )?;
+    let defect = stage.remember("defect A3", &answer)?;
+    let subject = format!("defect:{defect}");
+    stage.pictures(BEN, &[("wire6-before", &subject, "defectBefore")])?;
+    stage.at("2026-10-26T11:00")?;
+    stage.say(
+        BEN,
+        &[
+            (&post, "drilled", &below, mm(77)),
+            (&post, "drilled", &above, mm(75)),
+            (
+                &subject,
+                "closed",
+                "",
+                json!({"how": "plugged and redrilled: 77 below, 75 above"}),
+            ),
+        ],
+    )?;
+    stage.pictures(BEN, &[("wire6-after", &subject, "defectAfter")])?;
+    stage.step(
+        BEN,
+        "A3 wire 6 was drilled 9 mm high; plugged and redrilled, defect closed",
+    );
+    Ok(())
+}
+
+fn sample(stage: &mut Stage<'_>) -> Result<String, ApiError> {
+    stage.at("2026-10-26T12:25")?;
+    let size = json!({"firstNm": 6_300_000, "secondNm": 6_320_000});
+    let (press, die) = (stage.id("press P-1")?, stage.id("die D-6")?);
+    let answer = stage.on_job(
+        BEN,
+        "addSampleCrimp",
+        json!({"sample": {"pullMn": 3_700_000, "heldS": 60, "markMovedNm": 0, "result": "good",
+                "left": size, "right": size},
+            "with": {"piece": 1, "press": press, "die": die}}),
+    )?;
+    let job = format!("job:{}", stage.job);
+    stage.pictures(
+        BEN,
+        &[
+            ("crimp-axis-1", &job, "sampleCrimp"),
+            ("crimp-axis-2", &job, "sampleCrimp"),
+            ("crimp-pull", &job, "sampleCrimp"),
+        ],
+    )?;
+    stage.step(
+        BEN,
+        "sample crimp of both hands: 3700 N held 60 s, mark moved 0",
+    );
+    Ok(answer["entries"][0].as_str().unwrap_or_default().to_owned())
+}
+
+fn tick(stage: &mut Stage<'_>, run: &str, wires: &str, act: &str) -> Result<(), ApiError> {
+    let request = json!({"wires": wires, "act": act, "done": true});
+    stage.on_run(BEN, run, "tickWires", request).map(drop)
+}
+
+fn cut(stage: &mut Stage<'_>, run: &str, wires: &str) -> Result<(), ApiError> {
+    let reels = stage.id("strand reels")?;
+    let request = json!({"wires": wires, "act": "cut", "done": true, "batch": reels});
+    stage.on_run(BEN, run, "tickWires", request).map(drop)
+}
+
+fn crimps(
+    stage: &mut Stage<'_>,
+    run: &str,
+    wires: &str,
+    post: &str,
+    sample: &str,
+    reject: Option<&str>,
+) -> Result<(), ApiError> {
+    let post = stage.post(post)?;
+    let result = if reject.is_some() { "reject" } else { "good" };
+    let mut request = json!({"wires": wires, "post": post, "result": result, "sample": sample});
+    if let (Some(why), Some(map)) = (reject, request.as_object_mut()) {
+        map.insert("reason".into(), json!(why));
+    }
+    stage.on_run(BEN, run, "checkCrimps", request).map(drop)
+}
+
+pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    let sample = sample(stage)?;
+    for run in ["A", "B"] {
+        let sheet = stage.on_run(BEN, run, "cutSheet", json!({}))?;
+        let mut lines: Vec<(u64, Value)> = sheet["lines"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .map(|l| (l["wire"].as_u64().unwrap_or(0), l["aimMm"].clone()))
+            .collect();
+        lines.sort_by_key(|l| l.0);
+        let aims: Vec<Value> = lines.into_iter().map(|l| l.1).collect();
+        stage.told.insert(format!("cuts{run}Mm"), json!(aims));
+    }
+    // The trial wire goes through all of it before any other is cut.
+    stage.on_run(BEN, "A", "issueCuts", json!({"wires": "6"}))?;
+    cut(stage, "A", "6")?;
+    let wire6 = format!("wire:{}:6", stage.id("run A")?);
+    stage.pictures(BEN, &[("mark-a6", &wire6, "crimps")])?;
+    for (act, post) in [
+        ("leftEndPressed", Some("A1")),
+        ("threaded", None),
+        ("rightEndPressed", Some("A6")),
+        ("fitted", None),
+    ] {
+        tick(stage, "A", "6", act)?;
+        if let Some(post) = post {
+            crimps(stage, "A", "6", post, &sample, None)?;
+        }
+    }
+    for (post, left) in [("A1", "14.0"), ("A6", "14.5")] {
+        let post = stage.post(post)?;
+        let request =
+            json!({"wires": "6", "post": post, "threadLeft": {"text": left}, "markHidden": true});
+        stage.on_run(BEN, "A", "readEnd", request)?;
+    }
+    stage.step(
+        BEN,
+        "trial wire A6 cut at 7235 and fitted: thread left LH 14.0, RH 14.5",
+    );
+    stage.on_run(BEN, "A", "issueCuts", json!({"wires": "1-5, 7-12"}))?;
+    cut(stage, "A", "1-5, 7-12")?;
+    stage.on_run(BEN, "B", "issueCuts", json!({"wires": "4"}))?;
+    cut(stage, "B", "4")?;
+    stage.on_run(BEN, "B", "issueCuts", json!({"wires": "1-3, 5-8"}))?;
+    cut(stage, "B", "1-3, 5-8")?;
+    for (run, wires, left, right) in [("A", "1-5, 7-12", "A1", "A6"), ("B", "1-8", "A6", "B3")] {
+        tick(stage, run, wires, "marksMade")?;
+        tick(stage, run, wires, "leftEndPressed")?;
+        crimps(stage, run, wires, left, &sample, None)?;
+        tick(stage, run, wires, "threaded")?;
+        let rest = if run == "B" { "1-2, 4-8" } else { wires };
+        tick(stage, run, rest, "rightEndPressed")?;
+        crimps(stage, run, rest, right, &sample, None)?;
+        tick(stage, run, rest, "fitted")?;
+    }
+    stage.step(BEN, "cut, pressed and threaded run A and run B");
+    remake(stage, &sample)?;
+    stage.at("2026-10-26T17:05")?;
+    left_safe(stage, "2026-10-26", "boards across run A, stair closed")?;
+    let visit = format!("visit:{}", stage.id("visit 2026-10-26")?);
+    stage.pictures(BEN, &[("left-safe-26", &visit, "leftSafe")])?;
+    stage.on_job(
+        BEN,
+        "signOff",
+        json!({"stage": "cutting", "statement": "All wires cut, pressed and threaded; B3 made anew."}),
+    )?;
+    stage.exchange(&[BEN, Who::Ann])
+}
+
+fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
+    stage.at("2026-10-26T14:15")?;
+    let why = "mark 5 mm out: 27 of 32 in";
+    tick(stage, "B", "3", "rightEndPressed")?;
+    crimps(stage, "B", "3", "B3", sample, Some(why))?;
+    let wire3 = format!("wire:{}:3", stage.id("run B")?);
+    stage.pictures(BEN, &[("b3-reject", &wire3, "crimps")])?;
+    stage.on_run(BEN, "B", "remakeWire", json!({"wire": 3, "reason": why}))?;
+    stage.on_run(BEN, "B", "issueCuts", json!({"wires": "3"}))?;
+    cut(stage, "B", "3")?;
+    for act in [
+        "marksMade",
+        "leftEndPressed",
+        "threaded",
+        "rightEndPressed",
+        "fitted",
+    ] {
+        tick(stage, "B", "3", act)?;
+    }
+    crimps(stage, "B", "3", "A6", sample, None)?;
+    crimps(stage, "B", "3", "B3", sample, None)?;
+    stage.step(BEN, "B3: lower end rejected, mark 5 mm out; wire made anew");
+    Ok(())
+}

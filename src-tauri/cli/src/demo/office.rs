@@ -1,0 +1,73 @@
+//! 12 November: what is missing, why it goes without, and the handover.
+
+use api::ApiError;
+use serde_json::{Value, json};
+
+use super::astray;
+use super::stage::{Stage, Who};
+
+const OFFICE: Who = Who::Office;
+
+pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    stage.at("2026-11-12T10:00")?;
+    let a6 = format!("post:{}", stage.post("A6")?);
+    stage.pictures(OFFICE, &[("a6-end", &a6, "endPost")])?;
+    let lacks = stage.on_job(OFFICE, "lacks", json!({}))?;
+    let missing = missing(&lacks);
+    stage.step(
+        OFFICE,
+        &format!("still missing for the handover: {}", missing.len()),
+    );
+    stage.told.insert("missingBefore".into(), json!(missing));
+    for (evidence, reason) in [
+        (
+            "handrail",
+            "the stair's handrail is on the wall side, by others",
+        ),
+        ("permit", "the permit drawing lies with the certifier"),
+    ] {
+        stage.on_job(
+            OFFICE,
+            "waiveEvidence",
+            json!({"evidence": evidence, "reason": reason}),
+        )?;
+    }
+    stage.on_job(
+        OFFICE,
+        "signOff",
+        json!({"stage": "handover", "statement":
+            "Handed to owner and certifier; the certifier decides whether the barrier is accepted."}),
+    )?;
+    stage.exchange(&[OFFICE, Who::Ann, Who::Ben, OFFICE])?;
+    let out = stage.out.clone();
+    let written = stage.on_job(OFFICE, "startHandover", json!({"folder": out}))?;
+    stage.step(
+        OFFICE,
+        &format!("wrote the handover: {} files", written["files"]),
+    );
+    stage.told.insert("handover".into(), written);
+    let verified = stage.call(
+        OFFICE,
+        "startVerify",
+        json!({"what": "handover", "folder": out}),
+    )?;
+    if verified["entries"].as_u64().unwrap_or(0) == 0 {
+        return Err(astray(format!("the handover was not verified: {verified}")));
+    }
+    stage.step(
+        OFFICE,
+        "looked the handover over: sums, entries, pictures and document agree",
+    );
+    stage.told.insert("verified".into(), verified);
+    Ok(())
+}
+
+fn missing(lacks: &Value) -> Vec<Value> {
+    let items = lacks["items"].as_array();
+    items
+        .into_iter()
+        .flatten()
+        .filter(|i| i["state"] == "missing")
+        .map(|i| i["key"].clone())
+        .collect()
+}

@@ -1,0 +1,77 @@
+//! The drawn pictures: their list, and taking one into the record in pieces as a phone does.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use api::{ApiError, ErrorCode};
+use serde_json::{Value, json};
+
+use super::astray;
+use super::stage::{Stage, Who};
+
+const PIECE: usize = 256 * 1024;
+
+/// Reads the list that stands beside the pictures, by key.
+pub(super) fn list(folder: &Path) -> Result<BTreeMap<String, Value>, ApiError> {
+    let path = folder.join("photos.json");
+    let text = fs::read(&path).map_err(|e| {
+        ApiError::new(
+            ErrorCode::Invalid,
+            format!(
+                "{} can't be read ({e}). Name the folder of the demo's pictures with --photos; \
+                 `cargo xtask photos --out DIR` draws them.",
+                path.display()
+            ),
+        )
+    })?;
+    let list: Vec<Value> =
+        serde_json::from_slice(&text).map_err(|e| astray(format!("{}: {e}", path.display())))?;
+    Ok(list
+        .into_iter()
+        .filter_map(|one| Some((one["key"].as_str()?.to_owned(), one)))
+        .collect())
+}
+
+impl Stage<'_> {
+    /// Takes listed pictures into the record: key, subject, evidence.
+    pub(super) fn pictures(
+        &mut self,
+        who: Who,
+        list: &[(&str, &str, &str)],
+    ) -> Result<(), ApiError> {
+        for (key, subject, evidence) in list {
+            let listed = self
+                .photos
+                .get(*key)
+                .cloned()
+                .ok_or_else(|| astray(format!("there is no picture {key}")))?;
+            let file = listed["file"].as_str().unwrap_or_default().to_owned();
+            let caption = listed["caption"].as_str().unwrap_or_default().to_owned();
+            let path = self.photos_dir.join(&file);
+            let bytes = fs::read(&path).map_err(|e| {
+                ApiError::new(ErrorCode::Storage, format!("{}: {e}", path.display()))
+            })?;
+            let upload = self.upload(who, key, &bytes)?;
+            self.on_job(
+                who,
+                "addPhoto",
+                json!({"upload": upload, "bytes": bytes.len(), "name": file, "caption": caption,
+                    "shows": [{"subject": subject, "evidence": evidence}]}),
+            )?;
+            self.step(who, &format!("picture: {caption}"));
+        }
+        Ok(())
+    }
+
+    /// Sends bytes in pieces, as a phone does, and gives the upload's name.
+    pub(super) fn upload(&self, who: Who, key: &str, bytes: &[u8]) -> Result<String, ApiError> {
+        let plain: String = key.chars().filter(char::is_ascii_alphanumeric).collect();
+        let upload = format!("demo{plain:0>20}").to_ascii_lowercase();
+        let mut offset = 0;
+        for piece in bytes.chunks(PIECE) {
+            offset = self.app(who)?.uploads.add(&upload, offset, piece)?;
+        }
+        Ok(upload)
+    }
+}
