@@ -139,7 +139,11 @@ fn bytes_of(app: &App, source: &SurveySource) -> Result<Vec<u8>, ApiError> {
 }
 
 fn read_file(path: &Path) -> Result<Vec<u8>, ApiError> {
-    let unread = |error| records::RecordError::file("read", path)(error);
+    let unread = |error| {
+        let told = records::RecordError::file("read", path)(error);
+        let message = format!("A survey was not imported: {told}. Check the file and its name.");
+        ApiError::new(ErrorCode::Storage, message)
+    };
     // A pipe or device could keep the reader waiting for ever.
     if !std::fs::metadata(path).map_err(unread)?.is_file() {
         return Err(ApiError::invalid(format!(

@@ -139,8 +139,7 @@ fn reading<'r>(cell: &impl Fn(&str) -> &'r str, line: u64, log: &Log) -> Option<
     let length = must("length")
         .zip(unit)
         .and_then(|(text, unit)| length_of(&text, unit, Bounds::Size, &at("length"), log));
-    let purpose =
-        must("purpose").and_then(|t| word_of(Purpose::ALL, &t, &at("purpose"), log));
+    let purpose = must("purpose").and_then(|t| word_of(Purpose::ALL, &t, &at("purpose"), log));
     let posts = must("posts").and_then(|t| word_of(PostState::ALL, &t, &at("posts"), log));
     let faces = must("faces").and_then(|t| word_of(Faces::ALL, &t, &at("faces"), log));
     let instrument =

@@ -16,12 +16,7 @@ use crate::subject::Subject;
 
 impl Planner<'_, '_> {
     /// The entry that a fact becomes; none when it is there already, questioned or refused.
-    pub(super) fn against(
-        &mut self,
-        subject: &Subject,
-        fact: &Fact,
-        place: &str,
-    ) -> Option<Draft> {
+    pub(super) fn against(&mut self, subject: &Subject, fact: &Fact, place: &str) -> Option<Draft> {
         let value = self.value(fact)?;
         let key = Key {
             subject: subject.to_string(),
@@ -71,13 +66,7 @@ impl Planner<'_, '_> {
     }
 
     /// Whether one of these claims says this value, and was read this way where `with` is given.
-    fn has(
-        &self,
-        key: &Key,
-        claims: &[Hash],
-        value: &Value,
-        with: Option<Option<&Value>>,
-    ) -> bool {
+    fn has(&self, key: &Key, claims: &[Hash], value: &Value, with: Option<Option<&Value>>) -> bool {
         let view = self.job.reader.view;
         let entries = claims.iter().filter_map(|id| view.entry(id));
         let mut told = entries.map(|entry| said(entry, key));

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use mechanics::{MechanicsError, Millimetres};
 use mechanics::plausible::{LengthQuestion, QUESTION_FROM, question_length};
+use mechanics::{MechanicsError, Millimetres};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -140,7 +140,11 @@ impl Planner<'_, '_> {
 
 fn at(row: &LengthRow, field: &str) -> String {
     // A row of a table is named by its line, a reading in JSON by its place in the list.
-    let between = if row.path.starts_with("line ") { ", " } else { "." };
+    let between = if row.path.starts_with("line ") {
+        ", "
+    } else {
+        "."
+    };
     format!("{}{between}{field}", row.path)
 }
 
@@ -175,9 +179,8 @@ fn odd(length: Length, alike: &[Length]) -> Option<String> {
     let middle = middle.filter(|_| alike.len() >= 3)?.as_mm();
     let apart = (length.as_mm() - middle).abs();
     let (least, share) = APART;
-    (apart > (middle * share).max(least)).then(|| {
-        format!("{apart:.0} mm away from {middle} mm, the middle length of this run.")
-    })
+    (apart > (middle * share).max(least))
+        .then(|| format!("{apart:.0} mm away from {middle} mm, the middle length of this run."))
 }
 
 /// The middle one of lengths that should be alike; of two, the other one.
@@ -189,10 +192,7 @@ fn middle(length: Length, alike: &[Length]) -> Option<Length> {
     }
 }
 
-fn asked(
-    length: Length,
-    middle: Option<Length>,
-) -> Result<Option<LengthQuestion>, MechanicsError> {
+fn asked(length: Length, middle: Option<Length>) -> Result<Option<LengthQuestion>, MechanicsError> {
     let middle: Vec<Millimetres> = middle.into_iter().map(mm).collect();
     question_length(mm(length), &middle)
 }

@@ -20,7 +20,10 @@ pub(super) fn runs(root: &Object<'_>, survey: &mut Survey) {
         };
         thing(&object, ItemKind::Run, survey, run);
         // What stands in the run is recorded by itself: a bad post does not take the run with it.
-        let name = survey.things.last().map_or_else(String::new, |t| t.name.clone());
+        let name = survey
+            .things
+            .last()
+            .map_or_else(String::new, |t| t.name.clone());
         survey.in_runs.extend(posts(&object, &name));
         tensions(&object, &name, survey);
         object.end();
@@ -235,9 +238,10 @@ fn tensions(run: &Object<'_>, name: &str, survey: &mut Survey) {
             super::super::tree::Node::Number(text) => {
                 passes.extend(crate::model::entered::decimal(text, 3));
             }
-            other => one
-                .log
-                .refuse(&path, format!("here stands {}; write newtons", other.sort())),
+            other => one.log.refuse(
+                &path,
+                format!("here stands {}; write newtons", other.sort()),
+            ),
         }
     }
     let path = one.path.clone();
