@@ -140,14 +140,14 @@ export function thingsOf(d: Shapes, scale: Scale): Thing[] {
   const named = new Set(d.shapes.flatMap((s) => (s.kind === 'text' && s.subject ? [s.subject] : [])));
   for (const shape of d.shapes) {
     if (!shape.subject) continue;
-    const solid = shape.kind === 'line' || shape.kind === 'box';
-    if (solid && named.has(shape.subject)) continue;
+    if (shape.kind !== 'text' && named.has(shape.subject)) continue;
     const box = boxOf(shape, scale);
     const thing = found.get(shape.subject);
     if (!thing) {
       found.set(shape.subject, { subject: shape.subject, role: shape.role, state: shape.state ?? 'none', box });
       continue;
     }
+    if (named.has(shape.subject)) continue;
     thing.box = around(thing.box, box);
     if (THINGS.has(shape.role) && !THINGS.has(thing.role)) thing.role = shape.role;
     if (shape.state && thing.state === 'none') thing.state = shape.state;

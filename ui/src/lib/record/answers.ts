@@ -1,6 +1,6 @@
 // What the program works out for the screens: rules, tension, cuts, parts, holes, evidence.
 import { call } from '$lib/core/call';
-import type { BeforeOrdering, CutSheet, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan } from '$lib/generated/api';
+import type { BeforeOrdering, CutSheet, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan, VerifyWhat } from '$lib/generated/api';
 
 export const loadOrdering = (job: string, run: string): Promise<BeforeOrdering> => call('beforeOrdering', { job, run });
 export const loadTensionPlan = (job: string, run: string): Promise<TensionPlan> => call('tensionPlan', { job, run });
