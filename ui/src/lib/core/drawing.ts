@@ -141,7 +141,7 @@ export function thingsOf(d: Shapes, scale: Scale): Thing[] {
   for (const shape of d.shapes) {
     if (!shape.subject) continue;
     if (shape.kind !== 'text' && named.has(shape.subject)) continue;
-    const box = boxOf(shape, scale);
+    const box = touchBox(shape, scale);
     const thing = found.get(shape.subject);
     if (!thing) {
       found.set(shape.subject, { subject: shape.subject, role: shape.role, state: shape.state ?? 'none', box });
@@ -153,6 +153,13 @@ export function thingsOf(d: Shapes, scale: Scale): Thing[] {
     if (shape.state && thing.state === 'none') thing.state = shape.state;
   }
   return [...found.values()];
+}
+
+/** A figure's box is low enough not to reach over its neighbour; a thing's own shape gets a rim. */
+function touchBox(shape: Shape, scale: Scale): Box {
+  const box = boxOf(shape, scale);
+  if (shape.kind === 'text') return { x: box.x - 4, y: box.y + 4, w: box.w + 8, h: 12 };
+  return { x: box.x - 4, y: box.y - 5, w: box.w + 8, h: box.h + 10 };
 }
 
 function boxOf(shape: Shape, scale: Scale): Box {

@@ -37,6 +37,7 @@ export async function startHandover(job: string, folder: string): Promise<string
   return (await call('startHandover', { job, ...(folder ? { folder } : {}) })).task;
 }
 
-export async function startVerify(folder: string): Promise<string> {
-  return (await call('startVerify', { what: 'handover', folder })).task;
+/** Looks over a handover, this device's data or the shared folder. */
+export async function startVerify(what: VerifyWhat, folder?: string): Promise<string> {
+  return (await call('startVerify', { what, ...(folder ? { folder } : {}) })).task;
 }
