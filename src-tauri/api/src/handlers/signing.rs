@@ -3,7 +3,7 @@
 use records::job::Job;
 use records::model::context::{Head, Number, Said, Told};
 use records::model::fields;
-use records::model::values::{Evidence, SignOff, SignStage, Tensions};
+use records::model::values::{SignOff, SignStage, Tensions};
 use records::subject::Subject;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -194,23 +194,29 @@ fn outside(role: Option<records::crew::Role>, stage: SignStage) -> Option<String
 pub struct WaiveEvidence {
     /// The job.
     pub job: String,
-    /// What stays away.
-    pub evidence: Evidence,
+    /// Key of the item, as the list of evidence gives it.
+    pub key: String,
     /// Why; empty asks for it again.
     pub reason: String,
 }
 
 /// Says why a piece of evidence stays away; documents print the reason.
 pub fn waive_evidence(app: &App, request: WaiveEvidence) -> Result<Recorded, ApiError> {
-    let job = job_id(&request.job)?;
-    let place = crate::claim::plain(&request.evidence)?;
-    let place = place.as_str().unwrap_or_default().to_owned();
+    let job_id = job_id(&request.job)?;
+    let place = request.key.clone();
+    let mut record = app.record();
+    let known = records::work::lacks(&record.job(job_id)?)?;
+    if !known.items.iter().any(|item| item.key == place) {
+        return Err(ApiError::new(
+            crate::ErrorCode::NotFound,
+            "The list of evidence has no such item. Look again.",
+        ));
+    }
     let reason = request.reason.trim();
     let value = (!reason.is_empty()).then(|| reason.to_owned());
-    let subject = Subject::Job(job);
-    let mut record = app.record();
+    let subject = Subject::Job(job_id);
     let field = fields::JOB_EVIDENCE_WAIVED;
-    let over = tips(&mut record, job, &subject, field.name, &place)?;
+    let over = tips(&mut record, job_id, &subject, field.name, &place)?;
     let mut act = Act::default();
     act.claim(
         field,
@@ -221,5 +227,5 @@ pub fn waive_evidence(app: &App, request: WaiveEvidence) -> Result<Recorded, Api
         over,
         Vec::new(),
     )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }
