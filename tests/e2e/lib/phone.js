@@ -1,0 +1,63 @@
+// A phone of a person: Chromium with a touch screen of 390 × 844, and what must not happen on it.
+import assert from 'node:assert/strict';
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { chromium } from 'playwright-core';
+
+const CHROMIUM = process.env.TAUTBOOK_CHROMIUM ?? '/usr/bin/chromium';
+const GLASS = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 };
+
+/** Starts Chromium once for a test; it ends with the test. */
+export async function browser(t) {
+  assert.ok(existsSync(CHROMIUM), `${CHROMIUM} is not there. Install the package chromium.`);
+  const args = ['--no-sandbox', '--disable-quic', '--no-first-run', '--disable-background-networking'];
+  const started = await chromium.launch({ executablePath: CHROMIUM, args });
+  t.after(() => started.close());
+  return started;
+}
+
+/**
+ * A page on a host, with everything that went wrong on it. `refusals` are the commands that the
+ * program is meant to refuse in the test: Chromium reports each refused request as an error.
+ */
+export async function phone(t, chrome, host, more = {}) {
+  const context = await chrome.newContext({ ...GLASS, locale: 'en-AU', timezoneId: 'Australia/Hobart', ...more });
+  const page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  const wrong = watch(page);
+  t.after(() => keepSight(page, t.name));
+  await page.goto(host.address);
+  return { page, host, wrong };
+}
+
+/** Collects page errors, console errors and violations of the content policy, with where they were. */
+function watch(page) {
+  const wrong = [];
+  const add = (text) => wrong.push(`${text} (at ${page.url().replace(/^[^#]*/, '')})`);
+  page.on('pageerror', (error) => add(`error: ${error.message}`));
+  page.on('console', (message) => {
+    if (message.type() !== 'error' && !/Content Security Policy/i.test(message.text())) return;
+    const at = message.location().url.replace(/^https?:\/\/[^/]+/, '');
+    add(`console: ${message.text()} [${at}]`);
+  });
+  return wrong;
+}
+
+/** What went wrong but was not meant to: refusals of the named commands are taken out, each once. */
+export function unexpected(wrong, refusals = []) {
+  const left = [...wrong];
+  for (const name of refusals) {
+    const at = left.findIndex((line) => line.includes(`[/api/${name}]`));
+    assert.notEqual(at, -1, `the program did not refuse ${name}, though the test made it`);
+    left.splice(at, 1);
+  }
+  return left;
+}
+
+/** With TAUTBOOK_SIGHTS set to a folder, keeps the last sight of the page there, to look at a failure. */
+async function keepSight(page, name) {
+  const folder = process.env.TAUTBOOK_SIGHTS;
+  if (!folder || page.isClosed()) return;
+  const file = `${name.replace(/\W+/g, '-')}-${Date.now()}.png`;
+  await page.screenshot({ path: join(folder, file) }).catch((error) => console.error(`no sight kept: ${error.message}`));
+}

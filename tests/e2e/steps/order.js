@@ -1,0 +1,83 @@
+// Steps 2 and 3 by touch: before ordering, what to tension to, the cut sheet, and the trial wire's cut.
+import assert from 'node:assert/strict';
+import { at, calls, choose, go, named, row, starts, touch, write } from '../lib/touch.js';
+import { room, JOB } from './survey.js';
+
+/** The quoted length is refused by name; nothing is offered for release. */
+export async function quoteRefused(page) {
+  await room(page, 'Cut sheet');
+  const why = page.getByRole('alert').filter({ hasText: 'Wire 1' });
+  await why.waitFor();
+  assert.match(await why.innerText(), /read for a quote, not for cutting/);
+  await stateOfLine(page, '1', 'not for cutting');
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** Waits until a line of the cut sheet stands so. */
+export async function stateOfLine(page, wire, words) {
+  const table = page.getByRole('region', { name: 'Cut sheet' });
+  const line = table.getByRole('row').filter({ has: page.getByRole('cell', { name: wire, exact: true }) });
+  await line.getByRole('cell', { name: words, exact: true }).waitFor();
+}
+
+/** What the rule set asks, with source and who confirms; never that it complies. */
+export async function beforeOrdering(page) {
+  await go(page, 'link', 'Back', JOB);
+  await row(page, 'Before ordering', 'Before ordering');
+  const bays = page.getByRole('list', { name: 'Bays in the wire table' });
+  await bays.getByText('reads row 1500 mm, 80 mm apart').first().waitFor();
+  const told = await bays.getByRole('listitem').allInnerTexts();
+  assert.equal(told.length, 2);
+  // NCC 2022 housing provisions, 11.3.6 table a: 1500 mm between posts, 80 mm apart, 3 mm wire.
+  for (const line of told) assert.match(line, /1330 N/);
+  const asked = page.getByRole('list', { name: 'What the rules ask' });
+  const height = await asked.getByRole('listitem').filter({ has: named(page, 'heading', starts('Height, A')) }).innerText();
+  assert.match(height, /short/);
+  assert.match(height, /1000 mm asked above the floor, 415 mm given/);
+  assert.match(height, /11\.3\.4\(2\).*to confirm: building certifier/s);
+  assert.doesNotMatch(await page.locator('main').innerText(), /\b(is safe|complies|compliant)\b/i);
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** The gauge with its error, under Tools. */
+export async function gauge(page) {
+  await row(page, 'Tools', 'Tools');
+  await touch(page, 'button', 'Add a tool');
+  await write(page, 'Name or number', 'G-02');
+  await choose(page, 'Kind', 'Tension gauge');
+  await write(page, 'Range', '300 to 2500 N');
+  await write(page, 'Error, parts in 10 000', '400');
+  await write(page, 'Compared with', 'load cell L-1');
+  await page.getByLabel('Compared on', { exact: true }).fill('2026-08-18');
+  await page.getByLabel('Due again', { exact: true }).fill('2099-08-18');
+  await write(page, 'Certificate', 'G-02/2026');
+  await touch(page, 'button', 'Keep');
+  await named(page.getByRole('list', { name: 'Tools' }), 'button', starts('G-02')).waitFor();
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** Required from the table, set and passes by the person. */
+export async function tensions(page) {
+  await go(page, 'link', 'Run A', 'Run A');
+  await room(page, 'Tension plan');
+  await page.getByRole('heading', { name: 'Decide what to tension to' }).waitFor();
+  assert.equal(await named(page, 'textbox', starts('Required')).inputValue(), '1330');
+  await write(page, 'Set', '1500');
+  await write(page, 'Upper', '1800');
+  await write(page, 'Passes, newtons', '600 1500');
+  await calls(page, 'setTensions', () => touch(page, 'button', 'Keep'));
+  await page.getByRole('list', { name: 'What stands' }).getByText('1500 N').first().waitFor();
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** The trial wire is released first, and its cut ticked. */
+export async function trialWire(page) {
+  await room(page, 'Cut sheet');
+  await calls(page, 'issueCuts', () => touch(page, 'button', 'Issue the trial wire 2'));
+  await stateOfLine(page, '2 ★', 'issued');
+  await go(page, 'link', 'Back', 'Run A');
+  await room(page, 'Ticks');
+  await calls(page, 'tickWires', () => touch(page, 'button', 'Cut, wire 2'));
+  await page.getByRole('button', { name: 'Cut, wire 2', pressed: true }).waitFor();
+  await go(page, 'link', 'Back', 'Run A');
+}

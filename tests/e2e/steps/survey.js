@@ -1,0 +1,105 @@
+// Step 1 by touch: who writes here, the job, its materials, the run, and its lengths.
+import assert from 'node:assert/strict';
+import { answer, at, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
+
+export const JOB = 'Deck, Quillback Rise';
+
+export async function firstStart(page, person, role) {
+  await write(page, 'Your name', person);
+  await write(page, 'Name of your crew', `${person}’s crew`);
+  await choose(page, 'This device is mostly for', role);
+  await calls(page, 'foundCrew', () => touch(page, 'button', 'Begin'));
+  await named(page, 'link', 'New job').waitFor();
+}
+
+export async function newJob(page) {
+  await go(page, 'link', 'New job', 'New job');
+  await write(page, 'Title', JOB);
+  await write(page, 'Address', '14 Quillback Rise, Port Hesper');
+  await choose(page, 'Rule set', 'Australia: housing barriers, 2022');
+  await touch(page, 'button', 'Begin the job');
+  await at(page, JOB);
+}
+
+/** Strand and fitting set from the library, with the figures of the worked example. */
+export async function materials(page) {
+  await row(page, 'Strand and fittings', 'Strand and fittings');
+  await choose(page, 'Strand from the library', '3.2 mm 1x19, worked example');
+  await touch(page, 'button', 'Copy the strand into the job');
+  await page.getByRole('list', { name: 'Strand', exact: true }).getByRole('button', { name: starts('3.2 mm 1x19') }).waitFor();
+  await choose(page, 'Fitting set from the library', 'M6 stud into insert, worked example');
+  await touch(page, 'button', 'Copy the fitting set into the job');
+  await page.getByRole('list', { name: 'Fitting sets' }).getByRole('button', { name: starts('M6 stud') }).waitFor();
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** Run A: two anchors of 115, one post of 90 between them, four wires 76 apart. */
+export async function newRun(page) {
+  await go(page, 'link', 'New run', 'New run');
+  await write(page, 'Run', 'A');
+  for (const [label, value] of [
+    ['Top above floor or nosings', '415'],
+    ['Rail underside above floor or nosings', '380'],
+    ['Rail thickness', '35'],
+    ['End posts, width', '115'],
+    ['Posts between, width', '90'],
+    ['Bays from the left, clear', '1380 1410'],
+    ['Number of wires', '4'],
+    ['Bottom wire above the floor', '76'],
+    ['Wire to wire, centres', '76']
+  ]) {
+    await write(page, label, value);
+  }
+  await answer(page, 'Bays read with a tape?', 'No');
+  await choose(page, 'Tensioned at', 'Both ends');
+  await touch(page, 'button', 'Keep the run');
+  await at(page, 'Run A');
+}
+
+/** Opens a room of the run from the run's own screen. */
+export async function room(page, words, title = words) {
+  const rooms = page.getByRole('list', { name: 'Work', exact: true });
+  await named(rooms, 'link', starts(words)).tap();
+  await at(page, title);
+}
+
+/** Keeps one length on the pad of the measuring screen, after checking which one is asked for. */
+export async function length(page, what, digits, command = 'measure') {
+  await page.getByRole('heading', { name: what, exact: true }).waitFor();
+  const answered = await calls(page, command, () => pad(page, digits, /^Keep/));
+  assert.equal(answered.status(), 200, `${what}: ${digits}`);
+}
+
+/** Sets how lengths are read from here on. */
+export async function conditions(page, chosen) {
+  await named(page, 'button', /, tape$/).tap();
+  for (const [group, words] of chosen) {
+    const one = page.getByRole('group', { name: group, exact: true });
+    await touch(one, 'button', words);
+  }
+  await named(page, 'button', /, tape$/).tap();
+}
+
+/** Both bays with the tape, then wire 1 for the quote alone: it must not be cut from. */
+export async function measureForQuote(page) {
+  await room(page, 'Measure');
+  await length(page, 'Bay A1–A2', '1380', 'measureBay');
+  await length(page, 'Bay A2–A3', '1410', 'measureBay');
+  await conditions(page, [['For', 'Quote'], ['Posts', 'Fixed'], ['Between', 'Post faces']]);
+  await page.getByText('Not for cutting: that needs purpose cut and the rail on.').waitFor();
+  await length(page, 'Wire 1, bottom', '2879');
+  await conditions(page, [['For', 'Cut'], ['Posts', 'Rail on, inserts in'], ['Between', 'Insert faces']]);
+  await length(page, 'Wire 2, middle', '2881');
+  await length(page, 'Wire 4, top', '2884');
+  await page.getByText('Bays and three wires are measured.').waitFor();
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** Wire 1 once more, now with the rail on and the inserts in. */
+export async function measureForCutting(page) {
+  await room(page, 'Measure');
+  await named(page.getByRole('list', { name: 'To measure' }), 'button', starts('Wire 1, bottom')).tap();
+  await length(page, 'Wire 1, bottom', '2880');
+  await page.getByText('Bays and three wires are measured.').waitFor();
+  await go(page, 'link', 'Back', 'Run A');
+}
