@@ -9,7 +9,7 @@ use crate::ids::{DeviceId, Hash};
 #[derive(Debug, thiserror::Error)]
 pub enum RecordError {
     /// A file operation failed.
-    #[error("could not {operation} {path}: {source}")]
+    #[error("could not {operation} {path}: {source}{}", what_to_do(.source))]
     File {
         /// What was tried, in words ("write", "list").
         operation: &'static str,
@@ -35,7 +35,7 @@ pub enum RecordError {
         known: i64,
     },
     /// SQLite refused something.
-    #[error("the index answered: {0}; `rebuild` makes it anew from the journal")]
+    #[error("the index answered: {}; {}", .0, what_to_do_with_index(.0))]
     Index(#[from] rusqlite::Error),
     /// A body that breaks the rules of the form.
     #[error("not a valid entry: {0}")]
@@ -97,6 +97,35 @@ pub enum RecordError {
     /// A photo or document that was not taken in.
     #[error(transparent)]
     Photo(#[from] crate::photos::PhotoError),
+}
+
+/// What a person can do about an error of the file system, where that is known.
+pub(crate) fn what_to_do(source: &io::Error) -> &'static str {
+    match source.kind() {
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+            "; the disk is full: make room and do it again, nothing was half saved"
+        }
+        io::ErrorKind::ReadOnlyFilesystem | io::ErrorKind::PermissionDenied => {
+            "; this folder may not be written: allow it, or choose another one; nothing was changed"
+        }
+        io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
+            "; a file stands where a folder should be: choose another folder, nothing was changed"
+        }
+        _ => "",
+    }
+}
+
+fn what_to_do_with_index(error: &rusqlite::Error) -> &'static str {
+    use rusqlite::ErrorCode;
+    match error.sqlite_error_code() {
+        Some(ErrorCode::DiskFull) => {
+            "the disk is full: make room and do it again, nothing was half saved"
+        }
+        Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
+            "the data folder may not be written: allow it, or choose another one"
+        }
+        _ => "`rebuild` makes it anew from the journal",
+    }
 }
 
 impl RecordError {

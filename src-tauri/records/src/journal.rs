@@ -94,6 +94,20 @@ impl Journal {
         Ok(places)
     }
 
+    /// Takes the last append back, which nothing has acknowledged: cuts its file where it began.
+    ///
+    /// # Errors
+    /// When the file can't be cut; then its lines stay and are taken in at the next opening.
+    pub(crate) fn take_back(&mut self, first: Place) -> Result<(), RecordError> {
+        let path = path_of(&self.dir, self.current);
+        self.file
+            .set_len(first.offset)
+            .and_then(|()| self.file.sync_data())
+            .map_err(RecordError::file("cut back", &path))?;
+        self.end = first.offset;
+        Ok(())
+    }
+
     /// Reads one line back.
     ///
     /// # Errors

@@ -71,7 +71,7 @@ pub enum PhotoError {
         detail: String,
     },
     /// A file operation failed.
-    #[error("could not {operation} {}: {source}", path.display())]
+    #[error("could not {operation} {}: {source}{}", path.display(), crate::error::what_to_do(.source))]
     File {
         /// What was attempted, as a verb.
         operation: &'static str,

@@ -113,12 +113,19 @@ impl Record {
         let places = self.journal.append(&lines)?;
         self.last_at = at;
         let ids = entries.iter().map(|e| e.id).collect();
+        let first = places.first().copied();
         let placed = entries
             .into_iter()
             .zip(places)
             .map(|(e, p)| (e, p, true))
             .collect();
-        self.index_entries(row, placed)?;
+        if let Err(error) = self.index_entries(row, placed) {
+            // The caller is told that nothing was recorded, and may do it again.
+            if let Some(first) = first {
+                self.journal.take_back(first)?;
+            }
+            return Err(error);
+        }
         Ok(ids)
     }
 

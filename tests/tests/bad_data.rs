@@ -1,0 +1,208 @@
+//! Data folders that refuse, are full, taken, newer or damaged: each is said with what to do, and
+//! nothing is half saved.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
+
+mod devices;
+
+use std::fs;
+use std::ops::ControlFlow;
+use std::path::Path;
+
+use api::{ApiError, App, ErrorCode};
+use devices::{Device, Disk, files};
+use serde_json::json;
+
+fn refused(data: &Path) -> ApiError {
+    match App::open(data) {
+        Ok(_) => panic!("{} opened", data.display()),
+        Err(error) => error,
+    }
+}
+
+fn look(data: &Path) -> Result<serde_json::Value, ApiError> {
+    api::handlers::verify::closed_data(data, &|_, _, _| ControlFlow::Continue(()))
+}
+
+#[test]
+fn a_folder_that_can_not_be_made_says_what_to_do() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("a-file");
+    fs::write(&file, "x").unwrap();
+    for data in [file.clone(), file.join("data")] {
+        let error = refused(&data);
+        assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+        assert!(error.message.contains("choose another folder"), "{error:?}");
+    }
+    assert_eq!(files(dir.path()), [(file, b"x".to_vec())]);
+}
+
+#[test]
+fn a_read_only_folder_is_refused_and_can_still_be_looked_over_elsewhere() {
+    let dir = tempfile::tempdir().unwrap();
+    let disk = Disk::new(dir.path().join("disk"), "16m");
+    let data = disk.path.join("ann");
+    let ann = Device::at(&data, "Ann").unwrap();
+    let job = ann.begin_job();
+    ann.note(&job, "before").unwrap();
+    drop(ann);
+    disk.read_only(true);
+    let before = files(&data);
+    let error = refused(&data);
+    assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+    assert!(error.message.contains("may not be written"), "{error:?}");
+    assert_eq!(files(&data), before);
+    disk.read_only(false);
+    let ann = Device::at(&data, "Ann").unwrap();
+    assert_eq!(ann.notes(&job), ["before"]);
+}
+
+#[test]
+fn a_disk_that_turns_read_only_refuses_the_act_and_keeps_what_was_saved() {
+    let dir = tempfile::tempdir().unwrap();
+    let disk = Disk::new(dir.path().join("disk"), "16m");
+    let folder = disk.path.join("shared");
+    fs::create_dir(&folder).unwrap();
+    // A file that is open for writing keeps a disk from being made read-only, so the folder that
+    // is written into only now and then stands for it.
+    let ann = Device::new(dir.path(), "ann");
+    disk.read_only(true);
+    let error = ann
+        .try_call("share", json!({"folder": folder.to_str().unwrap()}))
+        .unwrap_err();
+    assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+    assert!(error.message.contains("read-only"), "{error:?}");
+    assert!(files(&folder).is_empty());
+    let told = ann.call("readExchange", json!({}));
+    assert_eq!(
+        told["folder"],
+        json!(null),
+        "a folder that could not be shared is not kept as one"
+    );
+}
+
+#[test]
+fn a_full_disk_refuses_whole_acts_and_what_was_acknowledged_is_all_there() {
+    let dir = tempfile::tempdir().unwrap();
+    let disk = Disk::new(dir.path().join("disk"), "1m");
+    let data = disk.path.join("ann");
+    let ann = Device::at(&data, "Ann").unwrap();
+    let job = ann.begin_job();
+    let mut acknowledged = Vec::new();
+    let mut refusals = 0;
+    for number in 0..600 {
+        // Long and short ones, so that it is now the journal and now the index that is full.
+        let text = format!(
+            "{number:04} {}",
+            "x".repeat(if number % 3 == 0 { 3000 } else { 1 })
+        );
+        match ann.note(&job, &text) {
+            Ok(_) => acknowledged.push(text),
+            Err(error) => {
+                refusals += 1;
+                assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+                assert!(error.message.contains("make room"), "{error:?}");
+            }
+        }
+        if refusals == 30 {
+            break;
+        }
+    }
+    assert_eq!(refusals, 30, "the disk was never full");
+    assert!(acknowledged.len() > 5);
+    // A picture is refused as a whole, too.
+    let bytes = devices::picture(1);
+    let upload = ann.app.uploads.add("upload00000000009", 0, &bytes);
+    let error = upload.map(|_| ()).and_then(|()| {
+        let ask = json!({"job": job, "upload": "upload00000000009", "bytes": bytes.len(), "name": "a.jpg"});
+        ann.try_call("addPhoto", ask).map(|_| ())
+    });
+    assert_eq!(error.unwrap_err().code, ErrorCode::Storage);
+
+    disk.resize("16m");
+    assert_eq!(ann.notes(&job), acknowledged);
+    ann.note(&job, "9999 with room again").unwrap();
+    acknowledged.push("9999 with room again".into());
+    assert_eq!(ann.notes(&job), acknowledged);
+    ann.run("startVerify", json!({"what": "data"})).unwrap();
+    drop(ann);
+    look(&data).unwrap();
+    let ann = Device::at(&data, "Ann").unwrap();
+    assert_eq!(ann.notes(&job), acknowledged);
+    let rebuilt = ann.call("rebuild", json!({}));
+    assert_eq!(rebuilt["same"], true);
+    let photos = ann.call("readJob", json!({"job": job}))["photos"].clone();
+    assert!(photos.as_array().is_none_or(Vec::is_empty), "{photos}");
+}
+
+#[test]
+fn a_folder_in_use_is_told_and_left_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann");
+    let data = ann.app.data().to_owned();
+    let before = files(&data);
+    for error in [refused(&data), look(&data).unwrap_err()] {
+        assert_eq!(error.code, ErrorCode::Locked, "{error:?}");
+        assert!(error.message.contains("close it there first"), "{error:?}");
+    }
+    assert_eq!(files(&data), before);
+    let job = ann.begin_job();
+    ann.note(&job, "goes on").unwrap();
+}
+
+#[test]
+fn a_folder_of_a_newer_version_is_refused_and_left_alone() {
+    for database in ["index.db", "local.db"] {
+        let dir = tempfile::tempdir().unwrap();
+        let ann = Device::new(dir.path(), "ann");
+        let data = ann.app.data().to_owned();
+        drop(ann);
+        // The header of an SQLite file holds the user version at byte 60, big-endian
+        // (https://www.sqlite.org/fileformat2.html, "1.3 The Database Header").
+        let path = data.join(database);
+        let mut bytes = fs::read(&path).unwrap();
+        bytes[60..64].copy_from_slice(&99_u32.to_be_bytes());
+        fs::write(&path, bytes).unwrap();
+        let before = files(&data);
+        let error = refused(&data);
+        assert_eq!(error.code, ErrorCode::Newer, "{database}: {error:?}");
+        assert!(error.message.contains("update the program"), "{error:?}");
+        assert_eq!(files(&data), before, "{database}");
+    }
+}
+
+#[test]
+fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann");
+    let job = ann.begin_job();
+    ann.note(&job, "the post is plumb").unwrap();
+    let data = ann.app.data().to_owned();
+    drop(ann);
+    let journal = data.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    fs::write(&journal, text.replace("is plumb", "is crook")).unwrap();
+    let fault = look(&data).unwrap_err();
+    assert_eq!(fault.code, ErrorCode::Fault);
+    assert!(
+        fault
+            .message
+            .starts_with("changed: journal/00000001.jsonl, byte "),
+        "{fault:?}"
+    );
+
+    let ann = Device { app: App::open(&data).unwrap() };
+    let error = ann.try_call("readJob", json!({"job": job})).unwrap_err();
+    assert_eq!(error.code, ErrorCode::Fault, "{error:?}");
+    assert!(error.message.contains("run `verify`"), "{error:?}");
+    let error = ann.run("startVerify", json!({"what": "data"})).unwrap_err();
+    assert!(error.message.starts_with("changed: "), "{error:?}");
+    drop(ann);
+    fs::write(&journal, text).unwrap();
+    let ann = Device::at(&data, "Ann").unwrap();
+    assert_eq!(ann.notes(&job), ["the post is plumb"]);
+}
