@@ -161,3 +161,25 @@ fn tensions_are_decided_on_the_bays_that_the_file_brings() {
     let again = ann.call("importSurvey", again);
     assert_eq!(again["recorded"]["tensions"], 0);
 }
+
+#[test]
+fn lengths_that_disagree_with_the_bays_are_noted() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let text = std::fs::read_to_string(fixture("demo/survey.json")).unwrap();
+    let mut survey: Value = serde_json::from_str(&text).unwrap();
+    survey["bays"][1]["clear"] = json!(1360);
+    let made = ann.call(
+        "importSurvey",
+        file(written(dir.path(), &survey.to_string())),
+    );
+    assert_eq!(made["recorded"]["bays"], 7);
+    assert_eq!(made["noted"], 1, "{made:#}");
+    let doubt = &made["problems"][0];
+    assert_eq!(
+        (&doubt["path"], &doubt["outcome"]),
+        (&json!("runs[0]"), &json!("noted"))
+    );
+    // The bays and posts add up to 7250 then, 44 short of the nearest length.
+    assert!(doubt["message"].as_str().unwrap().contains("44"), "{doubt}");
+}

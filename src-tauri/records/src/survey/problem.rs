@@ -11,6 +11,7 @@ use ts_rs::TS;
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
 )]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "SurveyOutcome")]
 pub enum Outcome {
     /// Not recorded: it can't be.
     Refused,

@@ -46,6 +46,7 @@ pub enum Part {
 /// How many things of each part were recorded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "SurveyCounts")]
 pub struct Counts {
     /// Facts of the job and its site.
     pub job: u32,

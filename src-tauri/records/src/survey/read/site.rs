@@ -157,15 +157,17 @@ pub(super) fn from_library(
     survey: &mut Survey,
     log: &Log,
 ) -> Option<Given> {
-    let (name, facts) = match kind {
+    let found = match kind {
         ItemKind::Strand => strand(key, path)?,
         _ => fitting_set(key, path)?,
-    }
-    .or_else(|known| {
-        log.refuse(path, unknown(key, known));
-        Err(())
-    })
-    .ok()?;
+    };
+    let (name, facts) = match found {
+        Ok(found) => found,
+        Err(known) => {
+            log.refuse(path, unknown(key, known));
+            return None;
+        }
+    };
     let there = |t: &Thing| t.kind == kind && t.name == name;
     if !survey.things.iter().any(there) {
         survey.things.push(Thing {
