@@ -153,7 +153,7 @@ mod tests {
         let settled = claim(4, &[2, 3], Some(103));
         use Standing::{Agreed, Disputed, Withdrawn};
         let table: &[(&[Claim], bool, &[Standing])] = &[
-            (&[first.clone()], false, &[Agreed]),
+            (std::slice::from_ref(&first), false, &[Agreed]),
             (&[first.clone(), ann.clone()], false, &[Agreed]),
             (
                 &[first.clone(), ann.clone(), ben.clone()],
@@ -188,7 +188,11 @@ mod tests {
                 &[Agreed, Agreed],
             ),
             (&[first.clone(), claim(8, &[1], None)], false, &[Withdrawn]),
-            (&[first, claim(8, &[1], None), ann], false, &[Disputed]),
+            (
+                &[first.clone(), claim(8, &[1], None), ann],
+                false,
+                &[Disputed],
+            ),
             // what is not a claim of this key is without effect
             (&[claim(9, &[200], Some(1))], true, &[Agreed]),
         ];

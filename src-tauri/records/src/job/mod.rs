@@ -8,11 +8,14 @@ pub mod reader;
 pub mod things;
 pub mod wires;
 
+mod whole;
+
 use crate::book::{BookView, Key};
 
 pub use layout::{Bay, PostInRun, Run};
 pub use reader::{Fact, Reader, Standing, Told};
-pub use things::{Job, PostFacts};
+pub use things::PostFacts;
+pub use whole::Job;
 pub use wires::{Wire, WireLength};
 
 /// The text that a key gives, where people agree on it.

@@ -3,6 +3,7 @@
 //! Invariant: what is refused lies in `aside/` with its reason; what is taken in is on disk before
 //! it shows.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashSet};
 use std::fs::{self, OpenOptions};
 use std::io::Write;
@@ -123,7 +124,7 @@ impl Record {
     ) -> (Vec<Arc<Entry>>, Vec<Aside>) {
         let crew = self.crew(crew_book);
         let mut sorted = entries;
-        sorted.sort_by(|a, b| b.1.body.n.cmp(&a.1.body.n));
+        sorted.sort_by_key(|(_, entry)| Reverse(entry.body.n));
         let mut proven: HashSet<Hash> = HashSet::new();
         let mut good = Vec::new();
         let mut bad = Vec::new();

@@ -1,0 +1,244 @@
+//! All of a job: its facts, runs, posts, and the things recorded beside them.
+//!
+//! Every list has an order of its own, by what the record says or by id, so that two devices with
+//! the same entries read the same job.
+
+use std::collections::BTreeSet;
+
+use super::layout::{self, Run};
+use super::reader::{Fact, Reader};
+use super::things::{
+    self, Batch, Defect, Document, JobFittingSet, JobStrand, Photo, PostFacts, Tool, Visit,
+};
+use crate::book::BookView;
+use crate::claims;
+use crate::crew::Crew;
+use crate::ids::{BookId, Hash, ItemId};
+use crate::model::context::{BayRead, CrimpRead, GapRead, Told as Decided};
+use crate::model::fields;
+use crate::model::values::{GapCheck, Length, SampleCrimp, SignOff};
+use crate::subject::{ItemKind, Subject};
+
+/// All of a job.
+#[derive(Clone, Debug)]
+#[allow(missing_docs)]
+pub struct Job<'a> {
+    pub id: BookId,
+    pub reader: Reader<'a>,
+    pub runs: Vec<Run>,
+    pub posts: Vec<PostFacts>,
+    pub photos: Vec<Photo>,
+    pub documents: Vec<Document>,
+    pub defects: Vec<Defect>,
+    pub tools: Vec<Tool>,
+    pub batches: Vec<Batch>,
+    pub visits: Vec<Visit>,
+    pub strands: Vec<JobStrand>,
+    pub fitting_sets: Vec<JobFittingSet>,
+    pub sample_crimps: Vec<Fact<SampleCrimp, CrimpRead>>,
+    pub sign_offs: Vec<(String, Fact<SignOff, Decided>)>,
+}
+
+impl<'a> Job<'a> {
+    /// Reads a job from its book.
+    #[must_use]
+    pub fn read(view: &'a BookView, crew: &'a Crew) -> Self {
+        let reader = Reader { view, crew };
+        let items = |kind| live(&reader, kind);
+        let posts = items(ItemKind::Post);
+        let mut runs: Vec<Run> = items(ItemKind::Run)
+            .into_iter()
+            .map(|id| layout::read_run(&reader, id, &posts))
+            .collect();
+        runs.sort_by(|a, b| a.name.cmp(&b.name).then(a.id.cmp(&b.id)));
+        let job = Subject::Job(view.book).to_string();
+        let mut posts: Vec<PostFacts> = posts
+            .into_iter()
+            .map(|id| things::post(&reader, id))
+            .collect();
+        posts.sort_by(|a, b| a.name.cmp(&b.name).then(a.id.cmp(&b.id)));
+        let mut photos: Vec<Photo> = items(ItemKind::Photo)
+            .into_iter()
+            .filter_map(|id| things::photo(&reader, id))
+            .collect();
+        photos.sort_by_key(|p| (p.taken.as_ref().and_then(|t| t.ms), p.id));
+        let mut defects: Vec<Defect> = items(ItemKind::Defect)
+            .into_iter()
+            .filter_map(|id| things::defect(&reader, id))
+            .collect();
+        defects.sort_by_key(|d| (d.found.at, d.id));
+        let mut visits: Vec<Visit> = items(ItemKind::Visit)
+            .into_iter()
+            .map(|id| things::visit(&reader, id))
+            .collect();
+        visits.sort_by(|a, b| a.day.cmp(&b.day).then(a.id.cmp(&b.id)));
+        let sign_offs = reader
+            .places(fields::JOB_SIGN_OFF, &job)
+            .into_iter()
+            .flat_map(|place| {
+                reader
+                    .many(fields::JOB_SIGN_OFF, &job, &place)
+                    .into_iter()
+                    .map(move |fact| (place.clone(), fact))
+            })
+            .collect();
+        Job {
+            id: view.book,
+            runs,
+            posts,
+            photos,
+            documents: items(ItemKind::Document)
+                .into_iter()
+                .filter_map(|id| things::document(&reader, id))
+                .collect(),
+            defects,
+            tools: items(ItemKind::Tool)
+                .into_iter()
+                .map(|id| things::tool(&reader, id))
+                .collect(),
+            batches: items(ItemKind::Batch)
+                .into_iter()
+                .map(|id| things::batch(&reader, id))
+                .collect(),
+            visits,
+            strands: items(ItemKind::Strand)
+                .into_iter()
+                .map(|id| things::strand(&reader, id))
+                .collect(),
+            fitting_sets: items(ItemKind::FittingSet)
+                .into_iter()
+                .map(|id| things::fitting_set(&reader, id))
+                .collect(),
+            sample_crimps: reader.many(fields::JOB_SAMPLE_CRIMP, &job, ""),
+            sign_offs,
+            reader,
+        }
+    }
+
+    /// The job as a subject, in text form.
+    #[must_use]
+    pub fn subject(&self) -> String {
+        Subject::Job(self.id).to_string()
+    }
+
+    /// The run with this id.
+    #[must_use]
+    pub fn run(&self, id: ItemId) -> Option<&Run> {
+        self.runs.iter().find(|r| r.id == id)
+    }
+
+    /// The post with this id.
+    #[must_use]
+    pub fn post(&self, id: ItemId) -> Option<&PostFacts> {
+        self.posts.iter().find(|p| p.id == id)
+    }
+
+    /// Name of a subject as people say it: "A6", "run A", "wire A6", "bay A2–A3".
+    #[must_use]
+    pub fn name_of(&self, subject: &Subject) -> String {
+        let post = |id: &ItemId| {
+            self.post(*id)
+                .map_or_else(|| "?".into(), |p| p.name.clone())
+        };
+        match subject {
+            Subject::Job(_) => "job".into(),
+            Subject::Item(ItemKind::Run, id) => {
+                format!("run {}", self.run(*id).map_or("?", |r| r.name.as_str()))
+            }
+            Subject::Item(ItemKind::Post, id) => format!("post {}", post(id)),
+            Subject::Wire(run, number) => {
+                format!(
+                    "wire {}{number}",
+                    self.run(*run).map_or("?", |r| r.name.as_str())
+                )
+            }
+            Subject::Bay(a, b) => self
+                .runs
+                .iter()
+                .flat_map(|r| &r.bays)
+                .find(|bay| bay.subject == *subject)
+                .map_or_else(
+                    || format!("bay {}–{} (no longer in the layout)", post(a), post(b)),
+                    |bay| format!("bay {}", bay.name),
+                ),
+            Subject::Item(ItemKind::Tool, id) => self
+                .tools
+                .iter()
+                .find(|t| t.id == *id)
+                .map_or_else(|| "tool".into(), |t| t.name.clone()),
+            other => other.kind().word().into(),
+        }
+    }
+
+    /// Whether the layout still has a wire or bay that claims speak of.
+    #[must_use]
+    pub fn in_layout(&self, subject: &Subject) -> bool {
+        match subject {
+            Subject::Wire(run, number) => self.run(*run).is_some_and(|r| r.wire(*number).is_some()),
+            Subject::Bay(..) => self
+                .runs
+                .iter()
+                .flat_map(|r| &r.bays)
+                .any(|bay| bay.subject == *subject),
+            _ => true,
+        }
+    }
+
+    /// Gap checks of a bay for a run: the whole bay's first, then single openings by lower wire.
+    #[must_use]
+    pub fn gaps(&self, run: ItemId, bay: &Subject) -> Vec<(Option<u32>, Fact<GapCheck, GapRead>)> {
+        let subject = bay.to_string();
+        let whole = run.to_string();
+        let mut found = Vec::new();
+        for place in self.reader.places(fields::BAY_GAPS, &subject) {
+            let wire = match place.split_once('/') {
+                None if place == whole => None,
+                Some((of, wire)) if of == whole => wire.parse().ok(),
+                _ => continue,
+            };
+            for fact in self.reader.many(fields::BAY_GAPS, &subject, &place) {
+                found.push((wire, fact));
+            }
+        }
+        found.sort_by_key(|(wire, fact)| (*wire, fact.tips.first().map(|t| t.at)));
+        found
+    }
+
+    /// Bay readings of a bay, for showing.
+    #[must_use]
+    pub fn bay_readings(&self, bay: &Subject) -> Vec<Fact<Length, BayRead>> {
+        self.reader.many(fields::BAY_CLEAR, &bay.to_string(), "")
+    }
+
+    /// Whether an entry still stands undisputed on all keys that it claims.
+    #[must_use]
+    pub fn stands(&self, id: &Hash) -> bool {
+        let mut seen = false;
+        for (_, state) in self.reader.view.keys() {
+            for line in state.lines.iter().filter(|l| l.claims.contains(id)) {
+                seen = true;
+                let tip = line.tips.contains(id);
+                if !tip || line.standing != claims::Standing::Agreed || !state.newer.is_empty() {
+                    return false;
+                }
+            }
+        }
+        seen
+    }
+}
+
+fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
+    let mut found = BTreeSet::new();
+    for (key, state) in reader.view.keys().filter(|(k, _)| k.field == "created") {
+        if let Ok(Subject::Item(of, id)) = key.subject.parse() {
+            let gone = state
+                .lines
+                .iter()
+                .all(|l| l.standing == claims::Standing::Withdrawn);
+            if of == kind && !gone {
+                found.insert(id);
+            }
+        }
+    }
+    found.into_iter().collect()
+}

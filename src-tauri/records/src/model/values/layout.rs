@@ -1,0 +1,130 @@
+//! Values that describe the barrier as it stands: posts, rails, slopes, wires, ends, supports.
+//!
+//! Lengths are nanometres; heights are plumb above the floor or the nosings.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::{EndKind, Hand, SupportKind};
+
+/// A post's cross section, as it stands in the run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Section {
+    /// Width along the run.
+    pub along_nm: i64,
+    /// Depth across the run.
+    pub across_nm: i64,
+    /// Wall thickness of a hollow section; none when solid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wall_nm: Option<i64>,
+}
+
+/// What a post is made of.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Material {
+    /// Species or alloy, as said.
+    pub name: String,
+    /// Grade, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<String>,
+    /// Treatment, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub treatment: Option<String>,
+    /// Modulus of elasticity in MPa, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modulus_mpa: Option<i64>,
+    /// Where the modulus is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modulus_origin: Option<String>,
+    /// Moisture in tenths of a percent, where read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moisture_permille: Option<i64>,
+}
+
+/// How a post is fixed at its base.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct BaseFixing {
+    /// Kind, in words.
+    pub kind: String,
+    /// Number of bolts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bolts: Option<u32>,
+    /// Distance between the bolts in the direction of the pull.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spacing_nm: Option<i64>,
+    /// Whether someone saw it before it was covered.
+    pub seen: bool,
+}
+
+/// A run's top rail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Rail {
+    /// Underside above the floor or the nosings, plumb.
+    pub underside_nm: i64,
+    /// Thickness square to the rail.
+    pub thickness_nm: i64,
+    /// Stiffness against a pull of the end post, in newtons per metre, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stiffness_n_per_m: Option<i64>,
+    /// Height at which that stiffness acts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stiffness_height_nm: Option<i64>,
+}
+
+/// A slope by its rise and going.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Slope {
+    /// Rise of one step.
+    pub rise_nm: i64,
+    /// Going of one step.
+    pub going_nm: i64,
+    /// Number of risers, where it is a stair.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub risers: Option<u32>,
+}
+
+/// Heights of a run's wires above the floor or the nosings, plumb, from the bottom.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct WireHeights {
+    /// One height for each wire.
+    pub nm: Vec<i64>,
+}
+
+/// What a support does.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Support {
+    /// Kind.
+    pub kind: SupportKind,
+    /// For a spreader: does it count as a post for the table, and who says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub counts_as_post: Option<bool>,
+    /// Who confirmed that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub confirmed_by: Option<String>,
+    /// For a wall end: substrate, embedment and edge distance, in words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub substrate: Option<String>,
+}
+
+/// One end of a run at a post.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct End {
+    /// Kind.
+    pub kind: EndKind,
+    /// Hand of the thread there.
+    pub hand: Hand,
+    /// Whether the wire is tensioned there.
+    pub tensioner: bool,
+    /// Whether an angled seat stands under the fitting, as on a rake.
+    #[serde(default)]
+    pub angled_seat: bool,
+}

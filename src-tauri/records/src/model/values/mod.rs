@@ -1,0 +1,33 @@
+//! The values that claims give, as they stand in entries: integers with their unit in the name.
+//!
+//! A value is what two people can disagree about; how it came about stands beside it in the
+//! claim's context (`context.rs`). Optional fields may be added freely; a changed meaning is a new
+//! kind.
+
+mod evidence;
+mod layout;
+mod parts;
+mod readings;
+mod units;
+mod words;
+
+pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
+pub use layout::{BaseFixing, End, Material, Rail, Section, Slope, Support, WireHeights};
+pub use parts::{Allowances, Arrival, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals};
+pub use readings::{
+    Crimp, CutIssue, CutMade, Deflection, GapCheck, Opening, Piece, PressedSize, SampleCrimp,
+    Tensions, Turns,
+};
+pub use units::{Day, Force, Length};
+pub use words::{
+    Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,
+    Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint, Shape,
+    SignStage, Stage, Sun, SupportKind, Surface, ToolKind,
+};
+
+/// Yes, no — asked and answered.
+pub type Flag = bool;
+/// Free text.
+pub type Text = String;
+/// A plain number.
+pub type Whole = i64;
