@@ -129,8 +129,6 @@ pub struct DrawingView {
     /// Height in mm of the run.
     pub height: f64,
     /// Shapes from back to front: line, box, text, mark; each with role, subject, state.
-    #[ts(type = "any[]")]
-    #[schemars(with = "Vec<serde_json::Value>")]
     pub shapes: Vec<handover::drawing::Shape>,
 }
 

@@ -1,0 +1,118 @@
+//! Crimps: the day's samples that were pulled, and the terminals compared with them.
+//!
+//! A reject always says why.
+
+use records::model::context::CrimpRead;
+use records::model::entered;
+use records::model::fields;
+use records::model::values::{Crimp, CrimpResult, SampleCrimp};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Deserialize;
+use ts_rs::TS;
+
+use super::piece_of;
+use crate::claim::Act;
+use crate::handlers::{Recorded, item, job_id, some_text};
+use crate::{ApiError, App};
+
+/// Records a sample crimp.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct AddSampleCrimp {
+    /// The job.
+    pub job: String,
+    /// Its figures.
+    pub sample: SampleCrimp,
+    /// Press, die and batch.
+    #[serde(default)]
+    #[ts(optional, as = "Option<CrimpRead>")]
+    pub with: CrimpRead,
+}
+
+/// Records a sample crimp that was pulled.
+pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, ApiError> {
+    let job = job_id(&request.job)?;
+    let sample = &request.sample;
+    if sample.pull_mn <= 0 || sample.held_s <= 0 || sample.mark_moved_nm < 0 {
+        return Err(ApiError::invalid(
+            "A sample crimp needs the pull that was held, for how long, and how far the mark moved.",
+        ));
+    }
+    let mut record = app.record();
+    let mut act = Act::default();
+    let subject = Subject::Job(job);
+    act.claim(
+        fields::JOB_SAMPLE_CRIMP,
+        subject,
+        "",
+        Some(sample),
+        &request.with,
+        Vec::new(),
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Checks crimps of wires at one end.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct CheckCrimps {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Wires, like `1-12`.
+    pub wires: String,
+    /// The end's post.
+    pub post: String,
+    /// Good or reject.
+    pub result: CrimpResult,
+    /// Why it was rejected.
+    #[serde(default)]
+    #[ts(optional)]
+    pub reason: Option<String>,
+    /// The day's sample that they refer to.
+    #[serde(default)]
+    #[ts(optional)]
+    pub sample: Option<String>,
+}
+
+/// Records crimps as checked; a reject says why, and the wire waits for a remake.
+pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let post = item(&request.post)?;
+    let reason = match request.result {
+        CrimpResult::Good => None,
+        CrimpResult::Reject => Some(some_text(
+            "Why it was rejected",
+            request.reason.as_deref().unwrap_or(""),
+        )?),
+    };
+    let sample = request.sample.as_deref().map(str::parse).transpose()?;
+    let mut record = app.record();
+    let mut act = Act::default();
+    for wire in entered::wires(&request.wires)? {
+        let piece = piece_of(&mut record, job, run, wire, None)?;
+        let value = Crimp {
+            result: request.result,
+            reason: reason.clone(),
+        };
+        let with = CrimpRead {
+            piece,
+            sample,
+            ..CrimpRead::default()
+        };
+        let subject = Subject::Wire(run, wire);
+        act.claim(
+            fields::WIRE_CRIMP,
+            subject,
+            &post.to_string(),
+            Some(&value),
+            &with,
+            Vec::new(),
+            Vec::new(),
+        )?;
+    }
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}

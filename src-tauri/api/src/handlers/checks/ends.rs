@@ -1,0 +1,157 @@
+//! What the ends of wires show after fitting, and wires that are made anew.
+//!
+//! A new piece of strand begins cutting, crimps and readings again; the old piece keeps its own.
+
+use records::model::context::{OnPiece, Said};
+use records::model::entered;
+use records::model::fields;
+use records::model::values::{Piece, Turns};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Deserialize;
+use ts_rs::TS;
+
+use super::piece_of;
+use crate::claim::{Act, tips};
+use crate::handlers::measure::Typed;
+use crate::handlers::{Recorded, item, job_id, some_text};
+use crate::{ApiError, App};
+
+/// Records what an end of a wire shows.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ReadEnd {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Wires, like `1-12`.
+    pub wires: String,
+    /// The end's post.
+    pub post: String,
+    /// Thread left showing.
+    #[serde(default)]
+    #[ts(optional)]
+    pub thread_left: Option<Typed>,
+    /// Turn-in.
+    #[serde(default)]
+    #[ts(optional)]
+    pub turns: Option<Turns>,
+    /// How far the mark moved, in mm as typed; "0" is a reading.
+    #[serde(default)]
+    #[ts(optional)]
+    pub mark_moved: Option<String>,
+    /// Whether the engagement mark is hidden.
+    #[serde(default)]
+    #[ts(optional)]
+    pub mark_hidden: Option<bool>,
+}
+
+/// Records thread left, turns, marks of wires at one end.
+pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let place = item(&request.post)?.to_string();
+    let left = request
+        .thread_left
+        .as_ref()
+        .map(|t| t.length().map(|l| (l, t.entered())))
+        .transpose()?;
+    let moved = request
+        .mark_moved
+        .as_deref()
+        .map(|text| entered::length(text, entered::LengthUnit::Millimetres))
+        .transpose()?;
+    let mut record = app.record();
+    let mut act = Act::default();
+    for wire in entered::wires(&request.wires)? {
+        let piece = piece_of(&mut record, job, run, wire, None)?;
+        let subject = Subject::Wire(run, wire);
+        let with = |entered: Option<String>| OnPiece {
+            piece,
+            entered,
+            reason: None,
+        };
+        if let Some((length, text)) = &left {
+            let with = with(Some(text.clone()));
+            act.claim(
+                fields::WIRE_THREAD_LEFT,
+                subject,
+                &place,
+                Some(length),
+                &with,
+                Vec::new(),
+                Vec::new(),
+            )?;
+        }
+        if let Some(turns) = &request.turns {
+            act.claim(
+                fields::WIRE_TURNS,
+                subject,
+                &place,
+                Some(turns),
+                &with(None),
+                Vec::new(),
+                Vec::new(),
+            )?;
+        }
+        if let Some(moved) = &moved {
+            act.claim(
+                fields::WIRE_MARK_MOVED,
+                subject,
+                &place,
+                Some(moved),
+                &with(None),
+                Vec::new(),
+                Vec::new(),
+            )?;
+        }
+        if let Some(hidden) = &request.mark_hidden {
+            act.claim(
+                fields::WIRE_MARK_HIDDEN,
+                subject,
+                &place,
+                Some(hidden),
+                &with(None),
+                Vec::new(),
+                Vec::new(),
+            )?;
+        }
+    }
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Takes a wire out and puts a new piece in its place.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct RemakeWire {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Number of the wire.
+    pub wire: u32,
+    /// Why.
+    pub reason: String,
+}
+
+/// Records that a wire is made anew; cutting, crimps and readings begin again with the new piece.
+pub fn remake_wire(app: &App, request: RemakeWire) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let reason = some_text("The reason", &request.reason)?;
+    let mut record = app.record();
+    let number = piece_of(&mut record, job, run, request.wire, None)? + 1;
+    let subject = Subject::Wire(run, request.wire);
+    let over = tips(&mut record, job, &subject, fields::WIRE_PIECE.name, "")?;
+    let mut act = Act::default();
+    let value = Piece { number, reason };
+    act.claim(
+        fields::WIRE_PIECE,
+        subject,
+        "",
+        Some(&value),
+        &Said::default(),
+        over,
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}

@@ -1,0 +1,121 @@
+//! Gap checks: a probe offered to the openings of a bay.
+//!
+//! One entry tells of the whole bay, further ones of the openings that were apart from the rest.
+
+use records::model::context::GapRead;
+use records::model::fields;
+use records::model::values::{GapCheck, ProbeResult};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Deserialize;
+use ts_rs::TS;
+
+use super::positive_force;
+use crate::claim::Act;
+use crate::handlers::measure::Typed;
+use crate::handlers::{Recorded, item, job_id};
+use crate::{ApiError, App};
+
+/// One opening where the probe did not stop, or was looked at by itself.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct GapException {
+    /// Lower wire of the opening; 0 is floor to wire 1.
+    pub above_wire: u32,
+    /// What the probe did.
+    pub result: ProbeResult,
+    /// Remark.
+    #[serde(default)]
+    #[ts(optional)]
+    pub remark: Option<String>,
+}
+
+/// Checks the gaps of a bay.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct CheckGaps {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// The bay as a subject.
+    pub bay: String,
+    /// Diameter of the probe.
+    pub probe: Typed,
+    /// Push in newtons where it was measured; empty: by hand.
+    #[serde(default)]
+    #[ts(optional)]
+    pub push: Option<String>,
+    /// Openings apart from the rest; the rest stops the probe.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<GapException>>")]
+    pub exceptions: Vec<GapException>,
+}
+
+/// Records a gap check: all openings of the bay stop the probe, but for the exceptions.
+pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let bay: Subject = request.bay.parse()?;
+    let probe_nm = request.probe.length()?.nm;
+    let push_mn = request
+        .push
+        .as_deref()
+        .map(str::trim)
+        .filter(|p| !p.is_empty())
+        .map(positive_force)
+        .transpose()?
+        .map(|f| f.mn);
+    let mut record = app.record();
+    {
+        let job = record.job(job)?;
+        let known = job
+            .run(run)
+            .is_some_and(|r| r.bays.iter().any(|b| b.subject == bay));
+        if !known {
+            return Err(ApiError::invalid("The run has no such bay."));
+        }
+    }
+    let context = |remark: Option<String>| GapRead {
+        probe_nm,
+        tool: None,
+        push_mn,
+        reason: remark,
+    };
+    let fails = request
+        .exceptions
+        .iter()
+        .any(|e| e.result == ProbeResult::Passes);
+    let whole = GapCheck {
+        result: if fails {
+            ProbeResult::Passes
+        } else {
+            ProbeResult::Stops
+        },
+    };
+    let mut act = Act::default();
+    let place = run.to_string();
+    act.claim(
+        fields::BAY_GAPS,
+        bay,
+        &place,
+        Some(&whole),
+        &context(None),
+        Vec::new(),
+        Vec::new(),
+    )?;
+    for one in &request.exceptions {
+        let place = format!("{run}/{}", one.above_wire);
+        let value = GapCheck { result: one.result };
+        let with = context(one.remark.clone());
+        act.claim(
+            fields::BAY_GAPS,
+            bay,
+            &place,
+            Some(&value),
+            &with,
+            Vec::new(),
+            Vec::new(),
+        )?;
+    }
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}

@@ -1,0 +1,66 @@
+//! Readings and checks: crimps, ends, tensions, gaps.
+//!
+//! Each reading of a wire belongs to the piece of strand that was in place; here that piece is
+//! found and a wire or bay that the layout does not have is refused.
+
+mod crimps;
+mod ends;
+mod gaps;
+mod tensions;
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::entered;
+use records::model::values::Force;
+
+pub use crimps::{AddSampleCrimp, CheckCrimps, add_sample_crimp, check_crimps};
+pub use ends::{ReadEnd, RemakeWire, read_end, remake_wire};
+pub use gaps::{CheckGaps, GapException, check_gaps};
+pub use tensions::{ReadDeflection, ReadTension, Round, read_deflection, read_tension};
+
+use crate::{ApiError, ErrorCode};
+
+/// The piece of strand in place; refuses a wire or bay that the layout does not have.
+fn piece_of(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    wire: u32,
+    bay: Option<&str>,
+) -> Result<u32, ApiError> {
+    let job = record.job(job)?;
+    let run = job
+        .run(run)
+        .ok_or_else(|| ApiError::new(ErrorCode::NotFound, "This run is not in the job."))?;
+    let found = run.wire(wire).ok_or_else(|| {
+        ApiError::invalid(format!(
+            "Run {} has {} wires; there is no wire {wire}.",
+            run.name,
+            run.wires.len()
+        ))
+    })?;
+    if let Some(place) = bay {
+        let known = run
+            .bays
+            .iter()
+            .any(|b| crate::views::job::bay_place(b) == place);
+        if !known {
+            return Err(ApiError::invalid(format!(
+                "Run {} has no such bay.",
+                run.name
+            )));
+        }
+    }
+    Ok(found.piece_number)
+}
+
+fn positive_force(text: &str) -> Result<Force, ApiError> {
+    let force = entered::force(text)?;
+    if force.mn <= 0 || force > Force::newtons(100_000) {
+        return Err(ApiError::invalid(format!(
+            "{} N can't be a wire's tension. Type newtons, like 1490.",
+            text.trim().chars().take(20).collect::<String>()
+        )));
+    }
+    Ok(force)
+}

@@ -1,0 +1,237 @@
+//! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
+//!
+//! A gauge reading above the run's upper tension is questioned before it is recorded. What the
+//! readings say about the barrier is worked out elsewhere.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::context::TensionRead;
+use records::model::entered;
+use records::model::fields;
+use records::model::values::{Deflection, Force, Method, Stage, Sun};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Deserialize;
+use ts_rs::TS;
+
+use super::{piece_of, positive_force};
+use crate::claim::Act;
+use crate::handlers::measure::Typed;
+use crate::handlers::{Recorded, hashes, item, job_id};
+use crate::{ApiError, App, ErrorCode};
+
+/// What a round sets once: gauge, bay, temperatures, pass.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct Round {
+    /// The bay as a place: `<post>:<post>`.
+    pub bay: String,
+    /// Pass, final or recheck.
+    pub stage: Stage,
+    /// Number of the pass.
+    #[serde(default)]
+    #[ts(optional)]
+    pub pass: Option<u32>,
+    /// The gauge's id.
+    #[serde(default)]
+    #[ts(optional)]
+    pub gauge: Option<String>,
+    /// Chart that turned the scale into newtons.
+    #[serde(default)]
+    #[ts(optional)]
+    pub chart: Option<String>,
+    /// Air temperature in degrees Celsius, as typed.
+    #[serde(default)]
+    #[ts(optional)]
+    pub air: Option<String>,
+    /// Wire temperature in degrees Celsius, as typed.
+    #[serde(default)]
+    #[ts(optional)]
+    pub wire_temperature: Option<String>,
+    /// Sun or shade on the wire.
+    #[serde(default)]
+    #[ts(optional)]
+    pub sun: Option<Sun>,
+}
+
+impl Round {
+    fn context(
+        &self,
+        method: Method,
+        entered: String,
+        piece: u32,
+    ) -> Result<TensionRead, ApiError> {
+        let degrees = |text: &Option<String>| -> Result<Option<i64>, ApiError> {
+            match text.as_deref().map(str::trim).filter(|t| !t.is_empty()) {
+                None => Ok(None),
+                Some(t) => match entered::decimal(t, 2) {
+                    Some(c) if (-6000..=9000).contains(&c) => Ok(Some(c)),
+                    _ => Err(ApiError::invalid(format!(
+                        "{:?} is no temperature between −60 and 90 °C.",
+                        t.chars().take(20).collect::<String>()
+                    ))),
+                },
+            }
+        };
+        Ok(TensionRead {
+            entered: Some(entered),
+            method,
+            stage: self.stage,
+            pass: self.pass,
+            piece,
+            gauge: self.gauge.as_deref().map(item).transpose()?,
+            raw: None,
+            chart: self.chart.clone(),
+            repeat: None,
+            air_cdeg: degrees(&self.air)?,
+            wire_cdeg: degrees(&self.wire_temperature)?,
+            sun: self.sun,
+            reason: None,
+        })
+    }
+}
+
+/// Reads a tension.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ReadTension {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Number of the wire.
+    pub wire: u32,
+    /// Newtons as typed.
+    pub newtons: String,
+    /// What the scale showed, where a chart was used.
+    #[serde(default)]
+    #[ts(optional)]
+    pub raw: Option<String>,
+    /// Set once for a round.
+    pub round: Round,
+    /// What was found or done about it.
+    #[serde(default)]
+    #[ts(optional)]
+    pub remark: Option<String>,
+    /// Entries that it corrects.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub over: Vec<String>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
+/// Records a tension taken with a gauge; one above the upper tension is questioned.
+pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let force = positive_force(&request.newtons)?;
+    let mut record = app.record();
+    let piece = piece_of(
+        &mut record,
+        job,
+        run,
+        request.wire,
+        Some(&request.round.bay),
+    )?;
+    if !request.confirmed {
+        question_tension(&mut record, job, run, force)?;
+    }
+    let entered = format!("{} N", request.newtons.trim());
+    let mut with = request.round.context(Method::Gauge, entered, piece)?;
+    with.raw = request.raw;
+    with.reason = request.remark;
+    let mut act = Act::default();
+    let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
+    act.claim(
+        fields::WIRE_TENSION,
+        subject,
+        &request.round.bay,
+        Some(&force),
+        &with,
+        over,
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Reads a deflection under a hung mass.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ReadDeflection {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Number of the wire.
+    pub wire: u32,
+    /// How far the wire went down.
+    pub deflection: Typed,
+    /// The mass as weighed, in grams as typed.
+    pub grams: String,
+    /// Set once for a round.
+    pub round: Round,
+}
+
+/// Records the deflection of a wire under a hung mass at mid span.
+pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let length = request.deflection.length()?;
+    let mass_mg = entered::decimal(request.grams.trim(), 3)
+        .filter(|mg| *mg > 0)
+        .ok_or_else(|| {
+            ApiError::invalid("The mass is missing. Type grams as weighed, like 1998.")
+        })?;
+    let mut record = app.record();
+    let piece = piece_of(
+        &mut record,
+        job,
+        run,
+        request.wire,
+        Some(&request.round.bay),
+    )?;
+    let with = request
+        .round
+        .context(Method::HungMass, request.deflection.entered(), piece)?;
+    let value = Deflection {
+        nm: length.nm,
+        mass_mg,
+    };
+    let mut act = Act::default();
+    let subject = Subject::Wire(run, request.wire);
+    act.claim(
+        fields::WIRE_DEFLECTION,
+        subject,
+        &request.round.bay,
+        Some(&value),
+        &with,
+        Vec::new(),
+        Vec::new(),
+    )?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+fn question_tension(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    force: Force,
+) -> Result<(), ApiError> {
+    let job = record.job(job)?;
+    let upper = job
+        .run(run)
+        .and_then(|r| r.tensions.value())
+        .map(|t| t.upper_mn);
+    match upper {
+        Some(upper) if force.mn > upper => Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!(
+                "{} N is over the upper tension of {} N. Stop. Is the reading right?",
+                force.as_newtons(),
+                Force { mn: upper }.as_newtons()
+            ),
+        )),
+        _ => Ok(()),
+    }
+}

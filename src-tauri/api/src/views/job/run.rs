@@ -1,0 +1,172 @@
+//! A run with its posts and bays.
+//!
+//! Wires stand in `wire`.
+
+use records::job::{Bay, Job, PostInRun, Run};
+use records::model::values::{
+    Along, End, Length, Lining, PostRole, ProbeResult, Rail, Section, Shape, Slope, Surface,
+    Tensions,
+};
+use records::subject::Subject;
+use schemars::JsonSchema;
+use serde::Serialize;
+use ts_rs::TS;
+
+use super::wire::{WireView, wire_view};
+
+/// A run.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+#[allow(missing_docs)] // as in records::job::Run
+pub struct RunView {
+    pub subject: String,
+    pub id: String,
+    pub name: String,
+    pub surface: Option<Surface>,
+    pub shape: Shape,
+    pub height_mm: Option<f64>,
+    pub slope: Option<Slope>,
+    pub rail: Option<Rail>,
+    pub strand: Option<String>,
+    pub fitting_set: Option<String>,
+    pub lining: Lining,
+    pub trial_wire: u32,
+    pub tensions: Option<Tensions>,
+    pub posts: Vec<PostView>,
+    pub bays: Vec<BayView>,
+    pub wires: Vec<WireView>,
+}
+
+/// A post in a run.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PostView {
+    /// The post as a subject.
+    pub subject: String,
+    /// Its id, as it stands in places.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Middle of the post from the run's first, level, mm.
+    pub position_mm: Option<f64>,
+    /// What it does here.
+    pub role: PostRole,
+    /// The run's end here.
+    pub end: Option<End>,
+    /// Cross section.
+    pub section: Option<Section>,
+    /// Floor level, mm.
+    pub floor_mm: Option<f64>,
+}
+
+/// A bay.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct BayView {
+    /// The bay as a subject.
+    pub subject: String,
+    /// As a place of readings: its two posts' ids as in the subject, `<post>:<post>`.
+    pub place: String,
+    /// "A2–A3".
+    pub name: String,
+    /// Clear distance, mm.
+    pub clear_mm: Option<f64>,
+    /// Whether it was measured, or follows from positions.
+    pub measured: bool,
+    /// Level or along the slope.
+    pub along: Along,
+    /// Gap checks, the whole bay's first: lower wire, probe, result, entry.
+    pub gaps: Vec<GapView>,
+}
+
+/// A gap check.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct GapView {
+    /// Lower wire of the opening; none for the whole bay.
+    pub above_wire: Option<u32>,
+    /// Whether the probe stopped; none where people disagree.
+    pub stops: Option<bool>,
+    /// Probe in mm.
+    pub probe_mm: f64,
+    /// When.
+    pub at_ms: i64,
+    /// The entry.
+    pub entry: String,
+}
+
+/// Makes the view of one run.
+#[must_use]
+pub fn run_view(job: &Job<'_>, run: &Run) -> RunView {
+    RunView {
+        subject: run.subject().to_string(),
+        id: run.id.to_string(),
+        name: run.name.clone(),
+        surface: run.surface,
+        shape: run.shape,
+        height_mm: run.height.map(Length::as_mm),
+        slope: run.slope,
+        rail: run.rail,
+        strand: run.strand.map(|s| s.to_string()),
+        fitting_set: run.fitting_set.map(|s| s.to_string()),
+        lining: run.lining,
+        trial_wire: run.trial_wire,
+        tensions: run.tensions.value().cloned(),
+        posts: run.posts.iter().map(post_view).collect(),
+        bays: run.bays.iter().map(|bay| bay_view(job, run, bay)).collect(),
+        wires: run
+            .wires
+            .iter()
+            .map(|wire| wire_view(job, run, wire))
+            .collect(),
+    }
+}
+
+/// A bay as a place of readings.
+#[must_use]
+pub fn bay_place(bay: &Bay) -> String {
+    let subject = bay.subject.to_string();
+    subject.strip_prefix("bay:").unwrap_or_default().to_owned()
+}
+
+fn post_view(post: &PostInRun) -> PostView {
+    PostView {
+        subject: Subject::post(post.id).to_string(),
+        id: post.id.to_string(),
+        name: post.name.clone(),
+        position_mm: post.position.shown().map(|l| l.as_mm()),
+        role: post.role,
+        end: post.end.shown().copied(),
+        section: post.section,
+        floor_mm: post.floor.map(Length::as_mm),
+    }
+}
+
+fn bay_view(job: &Job<'_>, run: &Run, bay: &Bay) -> BayView {
+    let gaps = job
+        .gaps(run.id, &bay.subject)
+        .into_iter()
+        .filter_map(|(above_wire, fact)| {
+            let told = fact.tips.first()?;
+            Some(GapView {
+                above_wire,
+                stops: fact.value().map(|g| g.result == ProbeResult::Stops),
+                probe_mm: told
+                    .with
+                    .as_ref()
+                    .map_or(0.0, |w| Length { nm: w.probe_nm }.as_mm()),
+                at_ms: told.at.ms,
+                entry: told.id.to_string(),
+            })
+        })
+        .collect();
+    BayView {
+        subject: bay.subject.to_string(),
+        place: bay_place(bay),
+        name: bay.name.clone(),
+        clear_mm: bay.clear.map(Length::as_mm),
+        measured: bay.measured,
+        along: bay.along,
+        gaps,
+    }
+}
