@@ -195,7 +195,9 @@ fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
         "{fault:?}"
     );
 
-    let ann = Device { app: App::open(&data).unwrap() };
+    let ann = Device {
+        app: App::open(&data).unwrap(),
+    };
     let error = ann.try_call("readJob", json!({"job": job})).unwrap_err();
     assert_eq!(error.code, ErrorCode::Fault, "{error:?}");
     assert!(error.message.contains("run `verify`"), "{error:?}");

@@ -63,9 +63,11 @@ fn waiting(report: &Value) -> Vec<(&str, u64)> {
 #[test]
 fn a_folder_that_is_not_there_is_told_and_nothing_is_lost() {
     let (dir, crew) = crew();
-    crew.ann.note(&crew.job, "while it is away").unwrap();
     let away = dir.path().join("away");
     fs::rename(&crew.folder, &away).unwrap();
+    // No signal is needed for anything but the exchange.
+    crew.ann.note(&crew.job, "while it is away").unwrap();
+    assert_eq!(crew.ann.notes(&crew.job), ["while it is away"]);
     for what in ["startSync", "startVerify"] {
         let ask = if what == "startSync" {
             json!({})

@@ -274,6 +274,30 @@ pub(crate) fn sync_dir(dir: &Path) -> Result<(), RecordError> {
 mod tests {
     use super::*;
 
+    /// The system takes bytes for /dev/null and refuses to sync them: a disk that loses writes.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn bytes_that_are_not_on_disk_are_not_acknowledged() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("00000001.jsonl");
+        std::os::unix::fs::symlink("/dev/null", path).unwrap();
+        let mut journal = Journal::open(dir.path()).unwrap();
+        assert!(journal.append(&[b"one\n"]).is_err());
+        assert_eq!(journal.end(), (1, 0));
+    }
+
+    #[test]
+    fn a_taken_back_append_leaves_no_trace() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut journal = Journal::open(dir.path()).unwrap();
+        journal.append(&[b"one\n"]).unwrap();
+        let places = journal.append(&[b"two\n", b"three\n"]).unwrap();
+        journal.take_back(places[0]).unwrap();
+        journal.append(&[b"four\n"]).unwrap();
+        let text = fs::read(dir.path().join("00000001.jsonl")).unwrap();
+        assert_eq!(text, b"one\nfour\n");
+    }
+
     #[test]
     fn lines_come_back_and_a_torn_tail_goes_aside() {
         let dir = tempfile::tempdir().unwrap();
