@@ -301,7 +301,10 @@ pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
         None => None,
     };
     let unshared = match (crew, &folder) {
-        (Some(crew), Some(_)) => unshared(&mut record, crew)?,
+        (Some(crew), Some(_)) if record.crew_books().contains(&crew) => {
+            unshared(&mut record, crew)?
+        }
+        // Just joined: the crew's book comes with the first exchange.
         _ => 0,
     };
     let last = record

@@ -117,6 +117,8 @@ pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiErro
     let signed = matches!(spec.name, "floor" | "position");
     match negative_at(value) {
         Some(name) if !signed => Err(unfit(spec, &format!("{name} can't be negative or zero"))),
+        // How far the sea is, is no size of the work.
+        _ if spec.name == "saltDistance" => Ok(()),
         _ => beyond(value).map_or(Ok(()), |name| {
             Err(unfit(
                 spec,
