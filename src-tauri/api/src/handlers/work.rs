@@ -294,7 +294,7 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
                 };
                 return Err(ApiError::new(
                     code,
-                    format!("{}: {} Nothing was released.", line.name, refusal.sentence),
+                    format!("{} Nothing was released.", refusal.sentence),
                 ));
             }
             let (Some(aim), Some(shortest), Some(longest)) =
