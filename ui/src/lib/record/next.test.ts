@@ -9,7 +9,7 @@ it.each([
   [act('pressFirstEnd', 'run:r'), '#/job/j/run/r/work?act=leftEndPressed'],
   [act('recheck', 'wire:r:7'), '#/job/j/run/r/tension?stage=recheck&wire=7'],
   [act('tensionPass', 'run:r'), '#/job/j/run/r/tension?stage=pass'],
-  [act('settle', 'wire:r:12'), '#/job/j/run/r?at=wire%3Ar%3A12'],
+  [act('settle', 'wire:r:12', null), '#/job/j/run/r?at=wire%3Ar%3A12'],
   [act('finishLayout', 'run:r'), '#/job/j/run/r'],
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']

@@ -53,8 +53,10 @@ const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'fin
 
 /** The address of the room where an act is done, opened at its wire or card. */
 export function placeOf(job: string, act: NextAct): string {
-  const run = act.run;
-  const wire = act.subject.startsWith('wire:') ? act.subject.split(':')[2] : undefined;
+  const [kind, of, number] = act.subject.split(':');
+  const wire = kind === 'wire' ? number : undefined;
+  // A dispute names no run: a wire's subject does.
+  const run = act.run ?? (kind === 'wire' ? of : undefined);
   if (act.what in IN_JOB || !run) return jobAt(job, IN_JOB[act.what] ?? '');
   if (act.what === 'measureWire') return runAt(job, run, wire ? `measure?wire=${wire}` : 'measure');
   const stage = STAGES[act.what];
