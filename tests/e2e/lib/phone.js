@@ -21,7 +21,7 @@ export async function browser(t) {
  * program is meant to refuse in the test: Chromium reports each refused request as an error.
  */
 export async function phone(t, chrome, host, more = {}) {
-  const context = await chrome.newContext({ ...GLASS, locale: 'en-AU', timezoneId: 'Australia/Hobart', ...more });
+  const context = await chrome.newContext({ ...GLASS, locale: 'en-AU', ...more });
   const page = await context.newPage();
   page.setDefaultTimeout(15_000);
   const wrong = watch(page);

@@ -1,0 +1,149 @@
+// Step 4 by touch: sample crimp, ticks, a wire made anew, tension, gaps, a picture, a defect.
+import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { root } from '../lib/host.js';
+import { at, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
+import { closeCard } from './crew.js';
+import { stateOfLine } from './order.js';
+import { JOB, room } from './survey.js';
+
+const AFTER_CUT = ['Left end pressed', 'Threaded', 'Right end pressed', 'Fitted', 'Marks made'];
+
+export async function sampleCrimp(page) {
+  await go(page, 'link', 'Back', JOB);
+  await row(page, 'Sample crimp', 'Sample crimp');
+  await write(page, 'Pull held', '3700');
+  await write(page, 'For how long, seconds', '60');
+  await calls(page, 'addSampleCrimp', () => touch(page, 'button', 'Keep'));
+  await page.getByRole('list', { name: 'Samples' }).getByText('3700 N').waitFor();
+  await go(page, 'link', 'Back', JOB);
+  await go(page, 'link', 'Run A', 'Run A');
+}
+
+async function act(page, name) {
+  await touch(page.getByRole('group', { name: 'Act', exact: true }), 'button', name);
+  await page.getByRole('group', { name, exact: true }).waitFor();
+}
+
+/** The trial wire goes through every act alone. */
+export async function fitTrialWire(page) {
+  await room(page, 'Ticks');
+  for (const name of AFTER_CUT) {
+    await act(page, name);
+    await calls(page, 'tickWires', () => touch(page, 'button', `${name}, wire 2`));
+    await page.getByRole('button', { name: `${name}, wire 2`, pressed: true }).waitFor();
+  }
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** Releases all that is left on the cut sheet. */
+export async function release(page, count, wires) {
+  await room(page, 'Cut sheet');
+  await calls(page, 'issueCuts', () => touch(page, 'button', `Issue ${count} wires`));
+  for (const wire of wires) await stateOfLine(page, wire, 'issued');
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** Whole-run ticks: one touch an act; the crimps of an end with one touch. */
+export async function tickAll(page) {
+  await room(page, 'Ticks');
+  for (const name of ['Cut', ...AFTER_CUT]) {
+    await act(page, name);
+    await calls(page, 'tickWires', () => touch(page, 'button', `${name}: all that are left`));
+    await named(page, 'heading', `${name} 4 of 4`).waitFor();
+    if (name.endsWith('pressed')) {
+      await calls(page, 'checkCrimps', () => touch(page, 'button', 'Crimps, all good'));
+      await page.getByRole('button', { name: 'Crimps, all good', disabled: true }).waitFor();
+    }
+  }
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+export async function openWire(page, number) {
+  await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', starts(`Wire ${number} `)).tap();
+  return page.getByRole('dialog', { name: `Wire ${number}`, exact: true });
+}
+
+/** A rejected terminal: the wire is taken out and made again, with the reason. */
+export async function remake(page) {
+  const card = await openWire(page, 3);
+  await touch(card, 'button', 'Reject, A3 end');
+  await calls(page, 'checkCrimps', () => touch(page.getByRole('dialog', { name: 'Reject', exact: true }), 'button', 'Mark not at the mouth'));
+  await card.getByText('crimp reject: Mark not at the mouth').waitFor();
+  await touch(card, 'button', 'Take out and make again');
+  const why = page.getByRole('dialog', { name: 'Take out and make again' });
+  await calls(page, 'remakeWire', () => touch(why, 'button', 'Terminal rejected'));
+  await card.getByText('piece 2').waitFor();
+  await closeCard(page);
+}
+
+/** One round: gauge, bay and temperature set once, then a number a wire; one is low and read again. */
+export async function tension(page) {
+  await room(page, 'Tension By pass', 'Tension');
+  await choose(page, 'Tension gauge', 'G-02');
+  await choose(page, 'Bay where it is read', 'A2–A3');
+  await write(page, 'Air', '24');
+  await readTension(page, 1, '1510');
+  await readTension(page, 2, '1240');
+  await page.getByRole('alert').filter({ hasText: 'Wire 2 reads 1240 N. It needs 1330 N.' }).waitFor();
+  await readTension(page, 3, '1490');
+  await readTension(page, 4, '1505');
+  await page.getByText('Every wire has a reading in this round.').waitFor();
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 2');
+  await readTension(page, 2, '1495');
+  await page.getByText('Every wire has a reading in this round.').waitFor();
+  assert.equal(await page.getByRole('alert').count(), 0);
+  await touch(page.getByRole('group', { name: 'Stage' }), 'button', 'Recheck');
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 2');
+  await readTension(page, 2, '1420');
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+async function readTension(page, wire, newtons) {
+  await page.getByRole('heading', { name: `Wire ${wire}`, exact: true }).waitFor();
+  const answered = await calls(page, 'readTension', () => pad(page, newtons, /^Keep/));
+  assert.equal(answered.status(), 200);
+}
+
+/** The probe is given once; each bay is ticked with one touch. */
+export async function gaps(page) {
+  await room(page, 'Gaps');
+  await write(page, 'Name or number', 'probe 125');
+  await write(page, 'Probe diameter', '125');
+  await touch(page, 'button', 'Keep');
+  for (const bay of ['A1–A2', 'A2–A3']) {
+    await calls(page, 'checkGaps', () => touch(page, 'button', `All stop, ${bay}`));
+    await page.getByRole('region', { name: `Gaps, Bay ${bay}` }).getByText('All stop it.').waitFor();
+  }
+  await page.getByText('2 of 2 bays: all stop.').waitFor();
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** A picture from a file, tied to the card that was open. */
+export async function picture(page) {
+  const card = await openWire(page, 2);
+  await touch(card, 'button', 'Picture');
+  await write(card, 'Caption', 'Gauge on wire 2');
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), card.getByText('From a file', { exact: true }).tap()]);
+  await calls(page, 'addPhoto', () => chooser.setFiles(join(root, 'fixtures/photos/orientation-6.jpg')));
+  await card.getByRole('img', { name: 'Gauge on wire 2' }).waitFor();
+  await closeCard(page);
+}
+
+/** Something to put right, found on a wire's card and closed in the list of defects. */
+export async function defect(page) {
+  const card = await openWire(page, 2);
+  await touch(card, 'button', 'Something to put right');
+  await write(card, 'What is wrong at Wire 2?', 'Pinched at A2');
+  await calls(page, 'addThing', () => touch(card.getByRole('region', { name: 'Defects' }), 'button', 'Keep'));
+  await card.getByText('Pinched at A2').waitFor();
+  await closeCard(page);
+  await go(page, 'link', 'Back', JOB);
+  await row(page, 'Defects', 'Defects');
+  await named(page.getByRole('list', { name: 'To put right' }), 'button', starts('Pinched at A2')).tap();
+  const found = page.getByRole('dialog', { name: 'Pinched at A2' });
+  await write(found, 'What was done', 'Hole eased, three flats more');
+  await calls(page, 'say', () => touch(found, 'button', 'Put right'));
+  await named(page.getByRole('list', { name: 'Put right', exact: true }), 'button', starts('Pinched at A2')).waitFor();
+  await go(page, 'link', 'Back', JOB);
+}
