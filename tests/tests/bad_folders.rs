@@ -329,7 +329,8 @@ fn a_segment_of_a_newer_format_waits_for_an_update() {
 }
 
 fn object(folder: &Path, sha256: &str) -> PathBuf {
-    folder.join(format!("photos/{}/{sha256}.jpg", &sha256[..2]))
+    let two = sha256.get(..2).unwrap();
+    folder.join(format!("photos/{two}/{sha256}.jpg"))
 }
 
 #[test]

@@ -1,5 +1,11 @@
 //! Devices with their own folders and clocks.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs, dead_code)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    missing_docs,
+    unreachable_pub,
+    dead_code
+)]
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -10,15 +16,14 @@ use records::book::Key;
 use records::clock::Clock;
 use records::crew::{Person, Role};
 use records::ids::{BookId, Hash, PersonId};
-use records::keys::Signer;
 use records::record::Founding;
 use tempfile::TempDir;
 
 #[derive(Debug)]
-pub struct Ticking(AtomicI64);
+pub(crate) struct Ticking(AtomicI64);
 
 impl Ticking {
-    pub fn starting(at: i64) -> Arc<Self> {
+    pub(crate) fn starting(at: i64) -> Arc<Self> {
         Arc::new(Ticking(AtomicI64::new(at)))
     }
 }
@@ -32,7 +37,7 @@ impl Clock for Ticking {
     }
 }
 
-pub struct Device {
+pub(crate) struct Device {
     dir: TempDir,
     path: PathBuf,
     pub record: Record,
@@ -42,7 +47,7 @@ pub struct Device {
 }
 
 impl Device {
-    pub fn founder(name: &str) -> Self {
+    pub(crate) fn founder(name: &str) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("data");
         let clock = Ticking::starting(1_790_000_000_000 + name.len() as i64);
@@ -67,7 +72,7 @@ impl Device {
         }
     }
 
-    pub fn open_at(dir: TempDir, path: PathBuf) -> Self {
+    pub(crate) fn open_at(dir: TempDir, path: PathBuf) -> Self {
         let clock = Ticking::starting(1_791_000_000_000);
         let record = Record::open(&path, clock).unwrap();
         let crew = record.current_crew().unwrap().unwrap();
@@ -81,24 +86,24 @@ impl Device {
         }
     }
 
-    pub fn dir(&self) -> &Path {
+    pub(crate) fn dir(&self) -> &Path {
         &self.path
     }
 
-    pub fn close(self) -> (TempDir, PathBuf) {
+    pub(crate) fn close(self) -> (TempDir, PathBuf) {
         (self.dir, self.path)
     }
 
-    pub fn reopen(self) -> Self {
+    pub(crate) fn reopen(self) -> Self {
         let (dir, path) = self.close();
         Device::open_at(dir, path)
     }
 
-    pub fn person(&self) -> PersonId {
+    pub(crate) fn person(&self) -> PersonId {
         self.record.person().unwrap().unwrap()
     }
 
-    pub fn job(&self) -> BookId {
+    pub(crate) fn job(&self) -> BookId {
         match self.followed {
             Some(job) => job,
             None => self.record.kept_jobs(self.crew).unwrap()[0],
@@ -106,7 +111,7 @@ impl Device {
     }
 
     /// Uses the other device's crew and job from now on.
-    pub fn follow(&mut self, other: &Device) {
+    pub(crate) fn follow(&mut self, other: &Device) {
         self.crew = other.crew;
         self.followed = Some(other.job());
         self.record
@@ -114,7 +119,7 @@ impl Device {
             .unwrap();
     }
 
-    pub fn admit(&mut self, other: &Device, role: Role) {
+    pub(crate) fn admit(&mut self, other: &Device, role: Role) {
         let persons = vec![Person {
             id: other.person(),
             name: other.name.clone(),
@@ -124,18 +129,18 @@ impl Device {
         self.record.admit(crew, person, key, persons, role).unwrap();
     }
 
-    pub fn receive(&mut self, other: &mut Device) {
+    pub(crate) fn receive(&mut self, other: &mut Device) {
         let mut lines = lines_of(&mut other.record, self.crew);
         let job = other.job();
         lines.extend(lines_of(&mut other.record, job));
         self.record.take_in(self.crew, &lines).unwrap();
     }
 
-    pub fn job_created(&mut self) -> Hash {
+    pub(crate) fn job_created(&mut self) -> Hash {
         self.tips("created")[0]
     }
 
-    pub fn tips(&mut self, field: &str) -> Vec<Hash> {
+    pub(crate) fn tips(&mut self, field: &str) -> Vec<Hash> {
         let job = self.job();
         let key = Key {
             subject: format!("job:{job}"),
@@ -151,7 +156,7 @@ impl Device {
             .collect()
     }
 
-    pub fn title(&mut self) -> Option<String> {
+    pub(crate) fn title(&mut self) -> Option<String> {
         let (job, crew) = (self.job(), self.crew);
         let crew = self.record.crew(crew).clone();
         let view = self.record.view(job).unwrap();
@@ -160,7 +165,7 @@ impl Device {
     }
 }
 
-pub fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
+pub(crate) fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
     let Ok(view) = record.view(book) else {
         return Vec::new();
     };
