@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import test from 'node:test';
 import { folder, serve } from '../lib/host.js';
-import { browser, phone, unexpected } from '../lib/phone.js';
+import { browser, keepSights, phone, unexpected } from '../lib/phone.js';
 import { go } from '../lib/touch.js';
 import * as crew from '../steps/crew.js';
 import * as install from '../steps/install.js';
@@ -17,9 +17,9 @@ test('the job from the first reading to the handover, by touch on two phones', {
   const chrome = await browser(t);
   const shared = await folder(t, 'shared');
   const out = join(await folder(t, 'out'), 'handover');
-  const ann = await phone(t, chrome, await serve(t, await folder(t, 'ann')));
-  const ben = await phone(t, chrome, await serve(t, await folder(t, 'ben')));
-  const step = (name, run) => inTurn(t, name, run);
+  const ann = await phone(chrome, await serve(t, await folder(t, 'ann')));
+  const ben = await phone(chrome, await serve(t, await folder(t, 'ben')));
+  const step = (name, run) => inTurn(t, name, run, [ann.page, ben.page]);
 
   await step('survey: first start, job, materials, run, lengths', async () => {
     await survey.firstStart(ann.page, 'Ann', 'Surveyor');
@@ -106,11 +106,13 @@ test('the job from the first reading to the handover, by touch on two phones', {
 });
 
 /** Runs one step as a test of its own; what follows a failed one would only pretend, so it ends the journey. */
-async function inTurn(t, name, run) {
+async function inTurn(t, name, run, pages) {
   let failed = true;
   await t.test(name, async () => {
     await run();
     failed = false;
   });
-  if (failed) throw new Error(`the journey ended at: ${name}`);
+  if (!failed) return;
+  await keepSights(name, pages);
+  throw new Error(`the journey ended at: ${name}`);
 }

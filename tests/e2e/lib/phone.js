@@ -16,16 +16,12 @@ export async function browser(t) {
   return started;
 }
 
-/**
- * A page on a host, with everything that went wrong on it. `refusals` are the commands that the
- * program is meant to refuse in the test: Chromium reports each refused request as an error.
- */
-export async function phone(t, chrome, host, more = {}) {
+/** A page on a host, with everything that went wrong on it. */
+export async function phone(chrome, host, more = {}) {
   const context = await chrome.newContext({ ...GLASS, locale: 'en-AU', ...more });
   const page = await context.newPage();
   page.setDefaultTimeout(15_000);
   const wrong = watch(page);
-  t.after(() => keepSight(page, t.name));
   await page.goto(host.address);
   return { page, host, wrong };
 }
@@ -43,7 +39,10 @@ function watch(page) {
   return wrong;
 }
 
-/** What went wrong but was not meant to: refusals of the named commands are taken out, each once. */
+/**
+ * What went wrong but was not meant to. `refusals` are the commands that the program was made to
+ * refuse, taken out once each: Chromium reports every refused request as an error.
+ */
 export function unexpected(wrong, refusals = []) {
   const left = [...wrong];
   for (const name of refusals) {
@@ -54,10 +53,11 @@ export function unexpected(wrong, refusals = []) {
   return left;
 }
 
-/** With TAUTBOOK_SIGHTS set to a folder, keeps the last sight of the page there, to look at a failure. */
-async function keepSight(page, name) {
+/** With TAUTBOOK_SIGHTS set to a folder, keeps a sight of each page there, to look at a failure. */
+export async function keepSights(name, pages) {
   const folder = process.env.TAUTBOOK_SIGHTS;
-  if (!folder || page.isClosed()) return;
-  const file = `${name.replace(/\W+/g, '-')}-${Date.now()}.png`;
-  await page.screenshot({ path: join(folder, file) }).catch((error) => console.error(`no sight kept: ${error.message}`));
+  if (!folder) return;
+  for (const [i, page] of pages.entries()) {
+    await page.screenshot({ path: join(folder, `${name.replace(/\W+/g, '-')}-${i + 1}.png`) });
+  }
 }
