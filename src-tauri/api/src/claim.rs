@@ -21,6 +21,30 @@ pub(crate) struct Act {
     drafts: Vec<Draft>,
 }
 
+/// The earlier entries that a claim names: what it replaces and what it rests on.
+#[derive(Debug, Default)]
+pub(crate) struct Earlier {
+    /// Claims that it corrects.
+    pub(crate) over: Vec<Hash>,
+    /// Entries without which it would not have been said.
+    pub(crate) basis: Vec<Hash>,
+}
+
+impl Earlier {
+    /// Names nothing: a first word or a repeat.
+    pub(crate) fn none() -> Self {
+        Self::default()
+    }
+
+    /// Corrects claims and rests on nothing.
+    pub(crate) fn over(over: Vec<Hash>) -> Self {
+        Earlier {
+            over,
+            basis: Vec::new(),
+        }
+    }
+}
+
 /// The first fields of a new thing.
 #[derive(Debug, Default)]
 pub(crate) struct Fields(Vec<Value>);
@@ -73,8 +97,7 @@ impl Act {
         place: &str,
         value: Option<&T>,
         with: &C,
-        over: Vec<Hash>,
-        basis: Vec<Hash>,
+        earlier: Earlier,
     ) -> Result<(), ApiError> {
         let value = value.map(plain).transpose()?.unwrap_or(Value::Null);
         self.raw(
@@ -83,14 +106,12 @@ impl Act {
             place,
             &value,
             Some(plain(with)?),
-            over,
-            basis,
+            earlier,
         );
         Ok(())
     }
 
     /// Claims a value that was checked against the registry.
-    #[allow(clippy::too_many_arguments)] // the parts of a claim, each once
     pub(crate) fn raw(
         &mut self,
         field: &str,
@@ -98,8 +119,7 @@ impl Act {
         place: &str,
         value: &Value,
         with: Option<Value>,
-        over: Vec<Hash>,
-        basis: Vec<Hash>,
+        earlier: Earlier,
     ) {
         let mut data = Map::new();
         if !place.is_empty() {
@@ -112,8 +132,8 @@ impl Act {
         self.drafts.push(Draft {
             kind: format!("{}.{field}", subject.kind().word()),
             subject: subject.to_string(),
-            over,
-            basis,
+            over: earlier.over,
+            basis: earlier.basis,
             data,
             ..Draft::default()
         });

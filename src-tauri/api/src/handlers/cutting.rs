@@ -10,7 +10,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{Recorded, item, job_id};
-use crate::claim::{Act, tips};
+use crate::claim::{Act, Earlier, tips};
 use crate::{ApiError, App, ErrorCode};
 
 /// Ticks an act off for wires of a run.
@@ -87,8 +87,7 @@ pub fn tick_wires(app: &App, request: TickWires) -> Result<Recorded, ApiError> {
             &place,
             Some(&request.done),
             &with,
-            over,
-            Vec::new(),
+            Earlier::over(over),
         )?;
         if request.act == Tick::Cut {
             let place = piece.to_string();
@@ -104,8 +103,7 @@ pub fn tick_wires(app: &App, request: TickWires) -> Result<Recorded, ApiError> {
                     &place,
                     value.as_ref(),
                     &with,
-                    over,
-                    Vec::new(),
+                    Earlier::over(over),
                 )?;
             }
         }

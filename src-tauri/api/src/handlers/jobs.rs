@@ -10,7 +10,7 @@ use serde_json::Value;
 use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
-use crate::claim::{Act, Fields};
+use crate::claim::{Act, Earlier, Fields};
 use crate::views::facts::{FactView, facts};
 use crate::views::job::{JobView, job_view};
 use crate::{ApiError, App};
@@ -196,6 +196,13 @@ pub fn remove_thing(app: &App, request: RemoveThing) -> Result<Recorded, ApiErro
     let with =
         fields::find(subject.kind(), "created").map(|_| serde_json::json!({"reason": reason}));
     let mut act = Act::default();
-    act.raw("created", subject, "", &Value::Null, with, over, Vec::new());
+    act.raw(
+        "created",
+        subject,
+        "",
+        &Value::Null,
+        with,
+        Earlier::over(over),
+    );
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

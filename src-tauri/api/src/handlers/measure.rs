@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::{Recorded, hashes, item, job_id};
-use crate::claim::Act;
+use crate::claim::{Act, Earlier};
 use crate::{ApiError, App, ErrorCode};
 
 /// Unit in which a length is typed.
@@ -134,8 +134,7 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
         "",
         Some(&length),
         &with,
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -251,8 +250,7 @@ pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError>
         "",
         Some(&length),
         &with,
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

@@ -13,7 +13,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{Recorded, job_id};
-use crate::claim::{Act, Fields, tips};
+use crate::claim::{Act, Earlier, Fields, tips};
 use crate::{ApiError, App};
 
 /// What a picture or document shows.
@@ -132,8 +132,7 @@ fn tie(
             &about.to_string(),
             Some(&true),
             &with,
-            Vec::new(),
-            Vec::new(),
+            Earlier::none(),
         )?;
     }
     Ok(())
@@ -291,8 +290,7 @@ pub fn tie_picture(app: &App, request: TiePicture) -> Result<Recorded, ApiError>
         &place,
         Some(&request.tied),
         &with,
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

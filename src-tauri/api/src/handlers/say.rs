@@ -15,7 +15,7 @@ use ts_rs::TS;
 
 use super::jobs::FirstField;
 use super::{Recorded, hashes, job_id};
-use crate::claim::{Act, tips};
+use crate::claim::{Act, Earlier, tips};
 use crate::{ApiError, App};
 
 /// One value to say.
@@ -85,8 +85,7 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
             &one.place,
             &one.value,
             one.with.clone(),
-            over,
-            Vec::new(),
+            Earlier::over(over),
         );
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))

@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
-use crate::claim::Act;
+use crate::claim::{Act, Earlier};
 use crate::{ApiError, App, ErrorCode};
 
 /// Settles a dispute by one of the words that stand.
@@ -72,8 +72,10 @@ pub fn settle(app: &App, request: Settle) -> Result<Recorded, ApiError> {
         &request.place,
         &value,
         Some(with),
-        over,
-        vec![chosen],
+        Earlier {
+            over,
+            basis: vec![chosen],
+        },
     );
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -120,8 +122,10 @@ pub fn withdraw(app: &App, request: Withdraw) -> Result<Recorded, ApiError> {
             &key.place,
             &Value::Null,
             Some(with),
-            over,
-            vec![id],
+            Earlier {
+                over,
+                basis: vec![id],
+            },
         );
     }
     if !found {

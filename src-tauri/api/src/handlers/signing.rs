@@ -11,7 +11,7 @@ use ts_rs::TS;
 
 use super::{Recorded, item, job_id, some_text};
 use crate::app::PROGRAM;
-use crate::claim::{Act, tips};
+use crate::claim::{Act, Earlier, tips};
 use crate::{ApiError, App};
 
 /// What a decision is told: program, rule set, numbers.
@@ -107,8 +107,7 @@ pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiErro
         "",
         Some(t),
         &with,
-        over,
-        basis,
+        Earlier { over, basis },
     )?;
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }
@@ -163,8 +162,7 @@ pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> 
         &place,
         Some(&value),
         &with,
-        Vec::new(),
-        Vec::new(),
+        Earlier::none(),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }
@@ -224,8 +222,7 @@ pub fn waive_evidence(app: &App, request: WaiveEvidence) -> Result<Recorded, Api
         &place,
         value.as_ref(),
         &Said::default(),
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }

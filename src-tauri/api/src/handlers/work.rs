@@ -19,7 +19,7 @@ use super::jobs::OfJob;
 use super::signing::told;
 use super::{Recorded, item, job_id};
 use crate::boundary::Nothing;
-use crate::claim::{Act, Fields, tips};
+use crate::claim::{Act, Earlier, Fields, tips};
 use crate::{ApiError, App, ErrorCode};
 
 impl From<WorkError> for ApiError {
@@ -193,8 +193,7 @@ pub fn use_rule_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiE
         "",
         Some(&copy),
         &records::model::context::Said::default(),
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -322,7 +321,14 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
         let place = piece.to_string();
         let field = fields::WIRE_CUT_ISSUED;
         let over = tips(&mut record, job_id, &subject, field.name, &place)?;
-        act.claim(field, subject, &place, Some(&value), &with, over, basis)?;
+        act.claim(
+            field,
+            subject,
+            &place,
+            Some(&value),
+            &with,
+            Earlier { over, basis },
+        )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }

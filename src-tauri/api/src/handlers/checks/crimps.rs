@@ -12,7 +12,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::piece_of;
-use crate::claim::Act;
+use crate::claim::{Act, Earlier};
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
 
@@ -48,8 +48,7 @@ pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, 
         "",
         Some(sample),
         &request.with,
-        Vec::new(),
-        Vec::new(),
+        Earlier::none(),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -110,8 +109,7 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
             &post.to_string(),
             Some(&value),
             &with,
-            Vec::new(),
-            Vec::new(),
+            Earlier::none(),
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))

@@ -12,7 +12,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::piece_of;
-use crate::claim::{Act, tips};
+use crate::claim::{Act, Earlier, tips};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
@@ -79,8 +79,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(length),
                 &with,
-                Vec::new(),
-                Vec::new(),
+                Earlier::none(),
             )?;
         }
         if let Some(turns) = &request.turns {
@@ -90,8 +89,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(turns),
                 &with(None),
-                Vec::new(),
-                Vec::new(),
+                Earlier::none(),
             )?;
         }
         if let Some(moved) = &moved {
@@ -101,8 +99,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(moved),
                 &with(None),
-                Vec::new(),
-                Vec::new(),
+                Earlier::none(),
             )?;
         }
         if let Some(hidden) = &request.mark_hidden {
@@ -112,8 +109,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(hidden),
                 &with(None),
-                Vec::new(),
-                Vec::new(),
+                Earlier::none(),
             )?;
         }
     }
@@ -150,8 +146,7 @@ pub fn remake_wire(app: &App, request: RemakeWire) -> Result<Recorded, ApiError>
         "",
         Some(&value),
         &Said::default(),
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::positive_force;
-use crate::claim::Act;
+use crate::claim::{Act, Earlier};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
 use crate::{ApiError, App};
@@ -100,8 +100,7 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         &place,
         Some(&whole),
         &context(None),
-        Vec::new(),
-        Vec::new(),
+        Earlier::none(),
     )?;
     for one in &request.exceptions {
         let place = format!("{run}/{}", one.above_wire);
@@ -113,8 +112,7 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
             &place,
             Some(&value),
             &with,
-            Vec::new(),
-            Vec::new(),
+            Earlier::none(),
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))

@@ -15,7 +15,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{piece_of, positive_force};
-use crate::claim::Act;
+use crate::claim::{Act, Earlier};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, hashes, item, job_id};
 use crate::{ApiError, App, ErrorCode};
@@ -150,8 +150,7 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
         &request.round.bay,
         Some(&force),
         &with,
-        over,
-        Vec::new(),
+        Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -206,8 +205,7 @@ pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, A
         &request.round.bay,
         Some(&value),
         &with,
-        Vec::new(),
-        Vec::new(),
+        Earlier::none(),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
