@@ -3,6 +3,7 @@
 use api::ApiError;
 use serde_json::{Value, json};
 
+use super::at;
 use super::order::{left_safe, visit};
 use super::stage::{Stage, Who};
 
@@ -124,12 +125,12 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 }
 
 fn states(read: &Value) -> Value {
-    let lines = read["lines"].as_array();
+    let lines = at(read, "/lines").as_array();
     json!(
         lines
             .into_iter()
             .flatten()
-            .map(|l| l["state"].clone())
+            .map(|l| at(l, "/state").clone())
             .collect::<Vec<_>>()
     )
 }

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::order::left_safe;
 use super::stage::{Stage, Who};
 use super::survey::measure;
-use super::{astray, mm};
+use super::{astray, at, mm};
 
 const BEN: Who = Who::Ben;
 
@@ -47,7 +47,7 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         "7303",
         "cut",
         "insertsIn",
-        &[first.clone()],
+        std::slice::from_ref(&first),
     )?;
     measure(stage, BEN, "A", 12, "7309", "cut", "fixed", &[first])?;
     stage.step(
@@ -58,12 +58,12 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let mut both = Vec::new();
     for who in [Who::Ann, BEN] {
         let view = stage.on_job(who, "readJob", json!({}))?;
-        let words = view["unsettled"][0]["fact"]["words"].clone();
+        let words = at(&view, "/unsettled/0/fact/words").clone();
         both = words
             .as_array()
             .map(|w| {
                 w.iter()
-                    .filter_map(|w| w["entry"].as_str().map(str::to_owned))
+                    .filter_map(|w| at(w, "/entry").as_str().map(str::to_owned))
                     .collect()
             })
             .unwrap_or_default();
@@ -104,9 +104,10 @@ pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ],
     )?;
     let found = stage.on_run(BEN, "A", "beforeOrdering", json!({}))?;
-    stage
-        .told
-        .insert("withHoleHigh".into(), found["tension"]["required"].clone());
+    stage.told.insert(
+        "withHoleHigh".into(),
+        at(&found, "/tension/required").clone(),
+    );
     let bay = stage.bay("A2", "A3")?;
     let exception = json!({"aboveWire": 5, "result": "stops", "remark": "85 as drilled; the probe stops, the table reads the 100 row"});
     stage.on_run(
@@ -172,7 +173,10 @@ fn sample(stage: &mut Stage<'_>) -> Result<String, ApiError> {
         BEN,
         "sample crimp of both hands: 3700 N held 60 s, mark moved 0",
     );
-    Ok(answer["entries"][0].as_str().unwrap_or_default().to_owned())
+    Ok(at(&answer, "/entries/0")
+        .as_str()
+        .unwrap_or_default()
+        .to_owned())
 }
 
 fn tick(stage: &mut Stage<'_>, run: &str, wires: &str, act: &str) -> Result<(), ApiError> {
@@ -207,11 +211,16 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let sample = sample(stage)?;
     for run in ["A", "B"] {
         let sheet = stage.on_run(BEN, run, "cutSheet", json!({}))?;
-        let mut lines: Vec<(u64, Value)> = sheet["lines"]
+        let mut lines: Vec<(u64, Value)> = at(&sheet, "/lines")
             .as_array()
             .into_iter()
             .flatten()
-            .map(|l| (l["wire"].as_u64().unwrap_or(0), l["aimMm"].clone()))
+            .map(|l| {
+                (
+                    at(l, "/wire").as_u64().unwrap_or(0),
+                    at(l, "/aimMm").clone(),
+                )
+            })
             .collect();
         lines.sort_by_key(|l| l.0);
         let aims: Vec<Value> = lines.into_iter().map(|l| l.1).collect();

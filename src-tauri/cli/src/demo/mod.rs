@@ -89,3 +89,8 @@ pub(crate) fn field_at(name: &str, place: &str, value: Value) -> Value {
 pub(crate) fn mm(mm: i64) -> Value {
     json!({"nm": mm * 1_000_000})
 }
+
+/// What stands at a pointer like `/tension/required`; null where nothing does.
+pub(crate) fn at<'a>(value: &'a Value, pointer: &str) -> &'a Value {
+    value.pointer(pointer).unwrap_or(&Value::Null)
+}

@@ -3,8 +3,8 @@
 use api::ApiError;
 use serde_json::{Value, json};
 
-use super::astray;
 use super::stage::{Stage, Who};
+use super::{astray, at};
 
 const OFFICE: Who = Who::Office;
 
@@ -14,11 +14,18 @@ pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.pictures(OFFICE, &[("a6-end", &a6, "endPost")])?;
     let lacks = stage.on_job(OFFICE, "lacks", json!({}))?;
     let missing = missing(&lacks);
-    stage.step(OFFICE, &format!("still missing for the handover: {}", missing.len()));
+    stage.step(
+        OFFICE,
+        &format!("still missing for the handover: {}", missing.len()),
+    );
     stage.told.insert("missingBefore".into(), json!(missing));
     for key in &missing {
         let reason = reason(key);
-        stage.on_job(OFFICE, "waiveEvidence", json!({"key": key, "reason": reason}))?;
+        stage.on_job(
+            OFFICE,
+            "waiveEvidence",
+            json!({"key": key, "reason": reason}),
+        )?;
     }
     stage.step(OFFICE, "said for each why the handover goes without it");
     stage.on_job(
@@ -32,7 +39,7 @@ pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let written = stage.on_job(OFFICE, "startHandover", json!({"folder": out}))?;
     stage.step(
         OFFICE,
-        &format!("wrote the handover: {} files", written["files"]),
+        &format!("wrote the handover: {} files", at(&written, "/files")),
     );
     stage.told.insert("handover".into(), written);
     let verified = stage.call(
@@ -40,7 +47,7 @@ pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         "startVerify",
         json!({"what": "handover", "folder": out}),
     )?;
-    if verified["entries"].as_u64().unwrap_or(0) == 0 {
+    if at(&verified, "/entries").as_u64().unwrap_or(0) == 0 {
         return Err(astray(format!("the handover was not verified: {verified}")));
     }
     stage.step(
@@ -52,12 +59,12 @@ pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 }
 
 fn missing(lacks: &Value) -> Vec<String> {
-    let items = lacks["items"].as_array();
+    let items = at(lacks, "/items").as_array();
     items
         .into_iter()
         .flatten()
-        .filter(|i| i["state"] == "lacking")
-        .filter_map(|i| i["key"].as_str().map(str::to_owned))
+        .filter(|i| at(i, "/state") == "lacking")
+        .filter_map(|i| at(i, "/key").as_str().map(str::to_owned))
         .collect()
 }
 
@@ -66,7 +73,9 @@ fn reason(key: &str) -> &'static str {
     match key.split('/').next().unwrap_or_default() {
         "handrail" => "the stair's handrail is on the wall side, by others",
         "permit" => "the permit drawing lies with the certifier",
-        "postFixing" | "railJoint" => "covered before the survey; seen and written down, no picture",
+        "postFixing" | "railJoint" => {
+            "covered before the survey; seen and written down, no picture"
+        }
         "templateCheck" => "checked on site with the template of run A, no picture",
         "floorLevels" => "the stair has no floor to level; nosings were used",
         "handover" | "signOff" => "follows with this handover",

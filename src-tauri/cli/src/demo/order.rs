@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::stage::{Stage, Who};
 use super::survey::{measure_bay, post_fields};
-use super::{astray, field, field_at, mm};
+use super::{astray, at, field, field_at, mm};
 
 const ANN: Who = Who::Ann;
 
@@ -39,10 +39,10 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         );
     }
     let sheet = stage.on_run(ANN, "A", "cutSheet", json!({}))?;
-    let refused = sheet["lines"]
+    let refused = at(&sheet, "/lines")
         .as_array()
-        .and_then(|l| l.iter().find(|l| l["wire"] == 6))
-        .and_then(|l| l["refused"]["code"].as_str())
+        .and_then(|l| l.iter().find(|l| at(l, "/wire") == 6))
+        .and_then(|l| at(l, "/refused/code").as_str())
         .unwrap_or("none")
         .to_owned();
     if refused != "quoteOnly" {
@@ -98,7 +98,7 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 }
 
 fn required(found: &Value) -> Result<f64, ApiError> {
-    found["tension"]["required"]["newtons"]
+    at(found, "/tension/required/newtons")
         .as_f64()
         .ok_or_else(|| astray(format!("no required tension: {found}")))
 }
@@ -137,19 +137,25 @@ pub(super) fn meet(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     for who in [Who::Ben, Who::Office] {
         let joining = stage.call(who, "join", json!({"folder": folder}))?;
         let asks = stage.call(ANN, "applicants", json!({}))?;
-        let seen = asks["devices"]
+        let seen = at(&asks, "/devices")
             .as_array()
-            .and_then(|d| d.iter().find(|d| d["device"] == joining["device"]))
-            .map(|d| d["digits"].clone());
-        if seen.as_ref() != Some(&joining["digits"]) {
+            .and_then(|d| {
+                d.iter()
+                    .find(|d| at(d, "/device") == at(&joining, "/device"))
+            })
+            .map(|d| at(d, "/digits").clone());
+        if seen.as_ref() != Some(at(&joining, "/digits")) {
             return Err(astray("the digits on the two screens differ"));
         }
-        let digits = joining["digits"].as_str().unwrap_or_default().to_owned();
+        let digits = at(&joining, "/digits")
+            .as_str()
+            .unwrap_or_default()
+            .to_owned();
         stage.step(who, &format!("asks to join; both screens show {digits}"));
         stage.call(
             ANN,
             "admit",
-            json!({"device": joining["device"], "digits": digits, "role": who.role()}),
+            json!({"device": at(&joining, "/device"), "digits": digits, "role": who.role()}),
         )?;
         stage.call(who, "confirmJoin", json!({"digits": digits}))?;
     }

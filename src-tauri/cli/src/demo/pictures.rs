@@ -7,8 +7,8 @@ use std::path::Path;
 use api::{ApiError, ErrorCode};
 use serde_json::{Value, json};
 
-use super::astray;
 use super::stage::{Stage, Who};
+use super::{astray, at};
 
 const PIECE: usize = 256 * 1024;
 
@@ -29,7 +29,7 @@ pub(super) fn list(folder: &Path) -> Result<BTreeMap<String, Value>, ApiError> {
         serde_json::from_slice(&text).map_err(|e| astray(format!("{}: {e}", path.display())))?;
     Ok(list
         .into_iter()
-        .filter_map(|one| Some((one["key"].as_str()?.to_owned(), one)))
+        .filter_map(|one| Some((at(&one, "/key").as_str()?.to_owned(), one)))
         .collect())
 }
 
@@ -46,8 +46,11 @@ impl Stage<'_> {
                 .get(*key)
                 .cloned()
                 .ok_or_else(|| astray(format!("there is no picture {key}")))?;
-            let file = listed["file"].as_str().unwrap_or_default().to_owned();
-            let caption = listed["caption"].as_str().unwrap_or_default().to_owned();
+            let file = at(&listed, "/file").as_str().unwrap_or_default().to_owned();
+            let caption = at(&listed, "/caption")
+                .as_str()
+                .unwrap_or_default()
+                .to_owned();
             let path = self.photos_dir.join(&file);
             let bytes = fs::read(&path).map_err(|e| {
                 ApiError::new(ErrorCode::Storage, format!("{}: {e}", path.display()))

@@ -11,7 +11,7 @@ use chrono::NaiveDateTime;
 use records::clock::Clock;
 use serde_json::{Value, json};
 
-use super::{Places, astray};
+use super::{Places, astray, at};
 use crate::follow;
 
 /// Hours east of UTC at the place of the worked job, in minutes.
@@ -230,7 +230,7 @@ impl<'a> Stage<'a> {
 
     /// Remembers the id of what an answer created.
     pub(super) fn remember(&mut self, name: &str, answer: &Value) -> Result<String, ApiError> {
-        let id = answer["created"]
+        let id = at(answer, "/created")
             .as_str()
             .and_then(|s| s.split_once(':'))
             .map(|(_, id)| id.to_owned())
@@ -280,12 +280,12 @@ impl<'a> Stage<'a> {
     pub(super) fn exchange(&mut self, devices: &[Who]) -> Result<(), ApiError> {
         for who in devices {
             let report = self.call(*who, "startSync", json!({}))?;
-            let new = report["newEntries"].as_u64().unwrap_or(0);
+            let new = at(&report, "/newEntries").as_u64().unwrap_or(0);
             self.step(
                 *who,
                 &format!("exchanged with the folder: {new} new entries"),
             );
-            let faults = report["faults"].as_array().map_or(0, Vec::len);
+            let faults = at(&report, "/faults").as_array().map_or(0, Vec::len);
             if faults > 0 {
                 return Err(astray(format!("the exchange met faults: {report}")));
             }
@@ -299,7 +299,7 @@ impl<'a> Stage<'a> {
         let mut hashes = Vec::new();
         for who in Who::ALL {
             let state = self.on_job(who, "readState", json!({}))?;
-            let hash = state["hash"].as_str().unwrap_or_default().to_owned();
+            let hash = at(&state, "/hash").as_str().unwrap_or_default().to_owned();
             devices.push(json!({
                 "device": who.name(),
                 "data": self.data.join(who.name()),

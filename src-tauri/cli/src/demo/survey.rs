@@ -4,7 +4,7 @@ use api::ApiError;
 use serde_json::{Value, json};
 
 use super::stage::{Stage, Who};
-use super::{field, field_at, mm};
+use super::{at, field, field_at, mm};
 
 const ANN: Who = Who::Ann;
 
@@ -339,5 +339,8 @@ pub(super) fn measure(
         json!({"wire": wire, "length": {"text": text}, "purpose": purpose, "posts": posts,
             "faces": faces, "instrument": "tape", "over": over}),
     )?;
-    Ok(answer["entries"][0].as_str().unwrap_or_default().to_owned())
+    Ok(at(&answer, "/entries/0")
+        .as_str()
+        .unwrap_or_default()
+        .to_owned())
 }
