@@ -34,6 +34,8 @@ pub struct Drawing {
 
 /// One shape. Places are millimetres from the drawing's upper left corner.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[ts(rename = "DrawingShape")]
+#[schemars(rename = "DrawingShape")]
 #[serde(tag = "kind", rename_all = "camelCase")]
 pub enum Shape {
     /// A straight line.
@@ -116,6 +118,8 @@ pub struct Is {
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
 )]
+#[ts(rename = "DrawingRole")]
+#[schemars(rename = "DrawingRole")]
 #[serde(rename_all = "camelCase")]
 pub enum Role {
     /// The clear space of a bay.

@@ -26,6 +26,8 @@ use records::work::{self, BayGaps, Flag, Stage};
     TS,
     JsonSchema,
 )]
+#[ts(rename = "DrawingState")]
+#[schemars(rename = "DrawingState")]
 #[serde(rename_all = "camelCase")]
 pub enum State {
     /// Nothing recorded.
