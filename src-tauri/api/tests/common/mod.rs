@@ -27,12 +27,12 @@ impl Clock for Ticking {
     }
 }
 
-pub struct Device {
+pub(crate) struct Device {
     pub app: App,
 }
 
 impl Device {
-    pub fn new(dir: &Path, name: &str, role: &str) -> Self {
+    pub(crate) fn new(dir: &Path, name: &str, role: &str) -> Self {
         let clock = Arc::new(Ticking(AtomicI64::new(1_790_000_000_000)));
         let app = App::open_with(&dir.join(name), clock).unwrap();
         let device = Device { app };
@@ -43,25 +43,33 @@ impl Device {
         device
     }
 
-    pub fn try_call(&self, name: &str, request: Value) -> Result<Value, api::ApiError> {
+    /// Opens a folder again that was founded before.
+    pub(crate) fn open(data: &Path) -> Self {
+        let clock = Arc::new(Ticking(AtomicI64::new(1_791_000_000_000)));
+        Device {
+            app: App::open_with(data, clock).unwrap(),
+        }
+    }
+
+    pub(crate) fn try_call(&self, name: &str, request: Value) -> Result<Value, api::ApiError> {
         api::dispatch(&self.app, name, request)
     }
 
-    pub fn call(&self, name: &str, request: Value) -> Value {
+    pub(crate) fn call(&self, name: &str, request: Value) -> Value {
         match self.try_call(name, request.clone()) {
             Ok(answer) => answer,
             Err(e) => panic!("{name} {request}: {e:?}"),
         }
     }
 
-    pub fn refused(&self, name: &str, request: Value) -> api::ApiError {
+    pub(crate) fn refused(&self, name: &str, request: Value) -> api::ApiError {
         match self.try_call(name, request) {
             Ok(answer) => panic!("{name} was not refused: {answer}"),
             Err(e) => e,
         }
     }
 
-    pub fn run_task(&self, name: &str, request: Value) -> Value {
+    pub(crate) fn run_task(&self, name: &str, request: Value) -> Value {
         let task = self.call(name, request)["task"]
             .as_str()
             .unwrap()
@@ -76,13 +84,13 @@ impl Device {
         panic!("{name} did not end");
     }
 
-    pub fn sync(&self) -> Value {
+    pub(crate) fn sync(&self) -> Value {
         self.run_task("startSync", json!({}))
     }
 }
 
 /// Lets `other` join the crew of `founder` through a folder, digits compared.
-pub fn meet(founder: &Device, other: &Device, folder: &Path, role: &str) {
+pub(crate) fn meet(founder: &Device, other: &Device, folder: &Path, role: &str) {
     let folder = folder.to_str().unwrap();
     let joining = other.call("join", json!({"folder": folder}));
     let asks = founder.call("applicants", json!({}));
