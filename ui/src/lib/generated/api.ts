@@ -174,6 +174,11 @@ scrapStrandNm: number, };
 export type Along = "level" | "slope";
 
 /**
+ * Which part of a text stands at its place.
+ */
+export type Anchor = "start" | "middle" | "end";
+
+/**
  * What went wrong, in a form that a screen can show and a script can act on.
  *
  * The message says what happened, what was kept and what to do; it holds no client names,
@@ -331,7 +336,7 @@ export type BayView = {
  */
 subject: string,
 /**
- * As a place of readings: `<left post>:<right post>`.
+ * As a place of readings: its two posts' ids as in the subject, `<post>:<post>`.
  */
 place: string,
 /**
@@ -890,6 +895,137 @@ digits: string,
 whole: string, };
 
 /**
+ * What part of a drawing a shape is.
+ */
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
+
+/**
+ * One shape. Places are millimetres from the drawing's upper left corner.
+ */
+export type DrawingShape = { "kind": "line",
+/**
+ * Where it starts.
+ */
+x1: number,
+/**
+ * Where it starts, down.
+ */
+y1: number,
+/**
+ * Where it ends.
+ */
+x2: number,
+/**
+ * Where it ends, down.
+ */
+y2: number,
+/**
+ * Thickness of the thing drawn, where it has one.
+ */
+width?: number | null,
+/**
+ * What part of the drawing it is.
+ */
+role: DrawingRole,
+/**
+ * The thing in the record, as its subject's text; none for what can't be touched.
+ */
+subject?: string | null,
+/**
+ * How far the thing has come.
+ */
+state?: DrawingState | null, } | { "kind": "box",
+/**
+ * Left edge.
+ */
+x: number,
+/**
+ * Upper edge.
+ */
+y: number,
+/**
+ * Width.
+ */
+w: number,
+/**
+ * Height.
+ */
+h: number,
+/**
+ * What part of the drawing it is.
+ */
+role: DrawingRole,
+/**
+ * The thing in the record, as its subject's text; none for what can't be touched.
+ */
+subject?: string | null,
+/**
+ * How far the thing has come.
+ */
+state?: DrawingState | null, } | { "kind": "text",
+/**
+ * Where it is anchored.
+ */
+x: number,
+/**
+ * Base line.
+ */
+y: number,
+/**
+ * The text, as people wrote it: to be escaped by who writes it into markup.
+ */
+text: string,
+/**
+ * Which part of the text stands at `x`.
+ */
+anchor: Anchor,
+/**
+ * Size against the drawing's ordinary text.
+ */
+size?: number | null,
+/**
+ * What part of the drawing it is.
+ */
+role: DrawingRole,
+/**
+ * The thing in the record, as its subject's text; none for what can't be touched.
+ */
+subject?: string | null,
+/**
+ * How far the thing has come.
+ */
+state?: DrawingState | null, } | { "kind": "mark",
+/**
+ * Middle.
+ */
+x: number,
+/**
+ * Middle, down.
+ */
+y: number,
+/**
+ * The letter or sign.
+ */
+mark: string,
+/**
+ * What part of the drawing it is.
+ */
+role: DrawingRole,
+/**
+ * The thing in the record, as its subject's text; none for what can't be touched.
+ */
+subject?: string | null,
+/**
+ * How far the thing has come.
+ */
+state?: DrawingState | null, };
+
+/**
+ * How far a thing has come, or what is the matter with it.
+ */
+export type DrawingState = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "below" | "passes" | "disputed" | "newer";
+
+/**
  * A run as a list of shapes.
  */
 export type DrawingView = {
@@ -904,7 +1040,7 @@ height: number,
 /**
  * Shapes from back to front: line, box, text, mark; each with role, subject, state.
  */
-shapes: any[], };
+shapes: Array<DrawingShape>, };
 
 /**
  * Which upload to forget.
@@ -1078,6 +1214,10 @@ required: Quantity | null,
  * What was measured or planned.
  */
 actual: Quantity | null,
+/**
+ * Where that figure is from.
+ */
+actualOrigin: Origin | null,
 /**
  * What is in hand; below zero where it is missing.
  */
@@ -1389,6 +1529,64 @@ throughHoles: number,
  * What was assumed or left out.
  */
 notes: Array<string>, };
+
+/**
+ * Imports a survey.
+ */
+export type ImportSurvey = {
+/**
+ * The survey in JSON, or a table of lengths.
+ */
+source: SurveySource,
+/**
+ * The job that it goes into; without one a survey begins a new job.
+ */
+job?: string,
+/**
+ * Set when a person was asked about odd values and said yes.
+ */
+confirmed?: boolean, };
+
+/**
+ * What an import recorded, and what it did not.
+ */
+export type Imported = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * Whether the import began it.
+ */
+began: boolean,
+/**
+ * What was recorded, by part.
+ */
+recorded: SurveyCounts,
+/**
+ * Values and readings that the job already had.
+ */
+already: number,
+/**
+ * Parts that were refused.
+ */
+refused: number,
+/**
+ * Odd values that wait for a person's yes.
+ */
+questioned: number,
+/**
+ * Fields and columns that are not known.
+ */
+ignored: number,
+/**
+ * Doubts about what was recorded.
+ */
+noted: number,
+/**
+ * Each of these, with its path in the file; the first thousand.
+ */
+problems: Array<SurveyProblem>, };
 
 /**
  * How a length was read.
@@ -3320,6 +3518,90 @@ export type Sun = "sun" | "shade";
 export type Surface = "deck" | "balcony" | "landing" | "stair" | "ramp";
 
 /**
+ * How many things of each part were recorded.
+ */
+export type SurveyCounts = {
+/**
+ * Facts of the job and its site.
+ */
+job: number,
+/**
+ * Tools.
+ */
+tools: number,
+/**
+ * Strands copied from the library.
+ */
+strands: number,
+/**
+ * Fitting sets copied from the library.
+ */
+fittingSets: number,
+/**
+ * Runs, new or changed.
+ */
+runs: number,
+/**
+ * Posts, new or changed.
+ */
+posts: number,
+/**
+ * Places of posts in runs.
+ */
+postsInRuns: number,
+/**
+ * Bays read.
+ */
+bays: number,
+/**
+ * Inside-to-inside lengths read.
+ */
+lengths: number,
+/**
+ * Runs whose tensions were decided.
+ */
+tensions: number, };
+
+/**
+ * What became of the part of the file that a problem is about.
+ */
+export type SurveyOutcome = "refused" | "questioned" | "ignored" | "noted";
+
+/**
+ * One thing that is wrong or odd.
+ */
+export type SurveyProblem = {
+/**
+ * Where in the file: `runs[0].posts[2].position`, or `line 3, length`.
+ */
+path: string,
+/**
+ * What became of it.
+ */
+outcome: SurveyOutcome,
+/**
+ * What is wrong and what to do.
+ */
+message: string, };
+
+/**
+ * Where a survey's bytes are.
+ */
+export type SurveySource = { "kind": "file",
+/**
+ * Its path.
+ */
+path: string, } | { "kind": "upload",
+/**
+ * The upload.
+ */
+upload: string,
+/**
+ * Number of its bytes.
+ */
+bytes: number, };
+
+/**
  * The take-off of a job.
  */
 export type TakeOff = {
@@ -3959,9 +4241,9 @@ export type WaiveEvidence = {
  */
 job: string,
 /**
- * What stays away.
+ * Key of the item, as the list of evidence gives it.
  */
-evidence: Evidence,
+key: string,
 /**
  * Why; empty asks for it again.
  */
@@ -4132,6 +4414,8 @@ export interface Commands {
 	foundCrew: { request: FoundCrew; answer: Overview };
 	/** Begins a job in the current crew. */
 	beginJob: { request: BeginJob; answer: Recorded };
+	/** Imports a survey file into a new job or one that is there; what does not fit is told with its path, and the rest is recorded. */
+	importSurvey: { request: ImportSurvey; answer: Imported };
 	/** Reads a job: layout, readings, pictures, and what is unsettled. */
 	readJob: { request: OfJob; answer: JobView };
 	/** Reads all that is said of a subject; with `history` also the words that were replaced. */
@@ -4226,6 +4510,8 @@ export interface Commands {
 	applicants: { request: Nothing; answer: Applicants };
 	/** Admits a device whose digits were compared. */
 	admit: { request: Admit; answer: Overview };
+	/** Takes a new identity after this device's record went two ways; it must be admitted again. */
+	newIdentity: { request: Nothing; answer: Overview };
 	/** Ends a device: what it recorded so far still counts, nothing after it. */
 	endDevice: { request: OfDevice; answer: Overview };
 	/** Keeps a listed job on this device from the next exchange on. */
