@@ -115,6 +115,8 @@ commands! {
     applicants(Nothing) -> exchange::Applicants = exchange::applicants;
     /// Admits a device whose digits were compared.
     admit(exchange::Admit) -> Overview = exchange::admit;
+    /// Takes a new identity after this device's record went two ways; it must be admitted again.
+    new_identity(Nothing) -> Overview = exchange::new_identity;
     /// Ends a device: what it recorded so far still counts, nothing after it.
     end_device(exchange::OfDevice) -> Overview = exchange::end_device;
     /// Keeps a listed job on this device from the next exchange on.

@@ -73,12 +73,13 @@ fn a_length_corrected_apart_is_disputed_on_both_and_settled_by_measuring_again()
         let view = device.call("readJob", json!({"job": job}));
         assert_eq!(view["runs"][0]["wires"][11]["length"]["kind"], "disputed");
         let words = &view["unsettled"][0]["fact"]["words"];
-        let said: Vec<&str> = words
+        let mut said: Vec<&str> = words
             .as_array()
             .unwrap()
             .iter()
             .map(|w| w["who"].as_str().unwrap())
             .collect();
+        said.sort_unstable();
         assert_eq!(said, ["ann", "ben"]);
     }
     let view = ben.call("readJob", json!({"job": job}));

@@ -143,6 +143,22 @@ impl FileKey {
     }
 }
 
+/// Moves the key file beside itself under its device's id and makes a new key in its place.
+///
+/// # Errors
+/// When a file can't be moved or written; the old key is then still in place.
+pub(crate) fn renew(path: &Path, old: DeviceId) -> Result<FileKey, RecordError> {
+    let kept = path.with_file_name(format!("device-{old}.key"));
+    fs::rename(path, &kept).map_err(RecordError::file("keep", &kept))?;
+    match create(path) {
+        Ok(key) => Ok(key),
+        Err(error) => {
+            fs::rename(&kept, path).map_err(RecordError::file("put back", path))?;
+            Err(error)
+        }
+    }
+}
+
 fn create(path: &Path) -> Result<FileKey, RecordError> {
     let mut secret = [0; 32];
     getrandom::fill(&mut secret).map_err(|e| RecordError::Randomness(e.to_string()))?;

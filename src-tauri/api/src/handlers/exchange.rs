@@ -251,6 +251,30 @@ pub struct OfDevice {
     pub device: String,
 }
 
+/// Takes a new identity after this device's record went two ways, as after a backup was put back.
+pub fn new_identity(app: &App, _: Nothing) -> Result<Overview, ApiError> {
+    let mut record = app.record();
+    let crew = current(&record)?;
+    let me = record.device();
+    if !record.view(crew)?.forked().contains(&me) && !forked_in_jobs(&mut record, crew)? {
+        return Err(ApiError::invalid(
+            "This device's record has one line only; it needs no new identity.",
+        ));
+    }
+    record.take_new_identity()?;
+    overview::overview(&mut record)
+}
+
+fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<bool, ApiError> {
+    let me = record.device();
+    for job in record.kept_jobs(crew)? {
+        if record.view(job)?.forked().contains(&me) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
 /// Ends a device: what it recorded so far still counts, nothing after it.
 pub fn end_device(app: &App, request: OfDevice) -> Result<Overview, ApiError> {
     let device: DeviceId = request.device.parse()?;

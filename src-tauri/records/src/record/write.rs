@@ -188,6 +188,19 @@ impl Record {
         one(self.act(crew_book, person, vec![draft])?)
     }
 
+    /// Takes a new identity, for a device whose chain has two branches. It must be admitted again;
+    /// what it recorded under the old one keeps counting.
+    ///
+    /// # Errors
+    /// When the key file can't be moved or written; then the old identity stays.
+    pub fn take_new_identity(&mut self) -> Result<DeviceId, RecordError> {
+        let path = self.dir.join("device.key");
+        self.key = crate::keys::renew(&path, self.device())?;
+        // What the old identity published is another device's log from now on.
+        self.local.execute("DELETE FROM published", [])?;
+        Ok(self.device())
+    }
+
     /// Ends a device; what it recorded up to the heads known here still counts.
     ///
     /// # Errors

@@ -1,0 +1,102 @@
+//! A device whose data folder was copied: both branches count, it takes a new identity.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use common::{Device, meet};
+use serde_json::json;
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for item in fs::read_dir(from).unwrap() {
+        let item = item.unwrap();
+        let target = to.join(item.file_name());
+        if item.file_type().unwrap().is_dir() {
+            copy(&item.path(), &target);
+        } else {
+            fs::copy(item.path(), target).unwrap();
+        }
+    }
+}
+
+fn note(device: &Device, job: &str, text: &str) {
+    device.call(
+        "say",
+        json!({"job": job, "claims": [{"subject": format!("job:{job}"), "field": "note", "value": text}]}),
+    );
+}
+
+fn notes(device: &Device, job: &str) -> usize {
+    let view = device.call(
+        "readSubject",
+        json!({"job": job, "subject": format!("job:{job}")}),
+    );
+    view["facts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|f| f["field"] == "note")
+        .count()
+}
+
+#[test]
+fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:")
+        .to_owned();
+    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
+    ann.sync();
+    meet(&ann, &ben, &folder, "installer");
+    assert!(
+        ben.refused("newIdentity", json!({}))
+            .message
+            .contains("needs no new identity")
+    );
+    let path = ben.app.data().to_owned();
+    drop(ben);
+    let twin = dir.path().join("twin");
+    copy(&path, &twin);
+
+    let ben = Device::open(&path);
+    note(&ben, &job, "by the first");
+    ben.sync();
+    let twin = Device::open(&twin);
+    note(&twin, &job, "by the second");
+    let report = twin.sync();
+    assert_eq!(report["result"]["forked"], true, "{report}");
+    twin.sync();
+    ann.sync();
+    assert_eq!(notes(&ann, &job), 2, "both branches count");
+
+    let before = twin.call("overview", json!({}))["device"].clone();
+    twin.call("newIdentity", json!({}));
+    let joining = twin.call("join", json!({"folder": folder.to_str().unwrap()}));
+    assert_ne!(joining["device"], before);
+    ann.call(
+        "admit",
+        json!({"device": joining["device"], "digits": joining["digits"], "role": "installer"}),
+    );
+    twin.call("confirmJoin", json!({"digits": joining["digits"]}));
+    ann.sync();
+    twin.sync();
+    note(&twin, &job, "under the new identity");
+    twin.sync();
+    ann.sync();
+    assert_eq!(notes(&ann, &job), 3);
+}
