@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RIM, coarse, readable, scaleFor, thingsOf, touched, widthOf, xOf, type Shapes } from './drawing';
+import { RIM, coarse, crowded, readable, scaleFor, thingsOf, touched, uncrowded, widthOf, xOf, type Shapes } from './drawing';
 
 const run: Shapes = {
   width: 7000,
@@ -76,4 +76,23 @@ describe('touched', () => {
   it('takes the post away from the wires', () => expect(at(3045, 300)).toBe('post:A2'));
   it('takes a wire where it crosses a post', () => expect(at(3045, 900)).toBe('wire:1'));
   it('takes nothing far from everything', () => expect(at(500, 100)).toBeUndefined());
+});
+
+describe('a crowded run', () => {
+  const name = (x: number) => ({ kind: 'text' as const, x, y: 0, text: 'A', anchor: 'middle', role: 'postName', subject: `post:${x}` });
+  const bay = (x: number, w: number, state: string) => [
+    { kind: 'box' as const, x, y: 0, w, h: 900, role: 'bay', subject: `bay:${x}`, state },
+    { kind: 'mark' as const, x: x + w / 2, y: 0, mark: 'o', role: 'bay', subject: `bay:${x}`, state }
+  ];
+  const near: Shapes = { ...run, shapes: [...run.shapes, name(0), name(500), ...bay(0, 500, 'checked'), ...bay(500, 500, 'passes'), ...bay(1000, 2000, 'checked')] };
+  const scale = scaleFor(near, 390, 250, true, 1);
+  it('has names too close for full letters', () => {
+    expect(crowded(near, scale)).toBe(true);
+    expect(crowded({ ...run, shapes: [...run.shapes, name(0), name(3000)] }, scale)).toBe(false);
+  });
+  it('drops signs of narrow bays, never one of a probe that passed', () => {
+    const left = uncrowded(near, scale).shapes.flatMap((s) => (s.kind === 'mark' && s.role === 'bay' ? [s.subject] : []));
+    expect(left).toEqual(['bay:500', 'bay:1000']);
+  });
+  it('is never drawn backwards in a frame without width', () => expect(scaleFor(near, 0, 250, true, 1).sx).toBeGreaterThan(0));
 });

@@ -49,7 +49,8 @@ export function scaleFor(d: Shapes, wide: number, tall: number, whole: boolean, 
   const before = columns.filter((x) => x < from);
   const after = columns.filter((x) => x > to);
   const sy = ((tall - 2 * RIM) / Math.max(d.height, 1)) * zoom;
-  const fit = (wide - 2 * RIM - (before.length + after.length) * COLUMN) / Math.max(to - from, 1);
+  // A frame that is not laid out yet has no width; nothing is drawn backwards for it.
+  const fit = Math.max(wide - 2 * RIM - (before.length + after.length) * COLUMN, 1) / Math.max(to - from, 1);
   // Never stretched: a short run keeps its proportions.
   const sx = whole ? Math.min(fit * zoom, sy) : sy;
   return { sx, sy, rim: RIM, from, to, before, after };
@@ -87,6 +88,22 @@ export function readable(d: Shapes, scale: Scale, selected: string): Shape[] {
     const y = 'y' in s ? s.y * scale.sy : 0;
     return (number - 1) % every === 0 && loudAt.every((l) => Math.abs(l - y) >= LEAST_GAP);
   });
+}
+
+/** Pixels that a post's name and a bay's sign need along the line. */
+const NAME_WIDE = 30;
+
+/** Whether posts stand so close that their names need smaller letters. */
+export function crowded(d: Shapes, scale: Scale): boolean {
+  const xs = d.shapes.flatMap((s) => (s.kind === 'text' && s.role === 'postName' ? [s.x * scale.sx] : [])).sort((a, b) => a - b);
+  return xs.slice(1).some((x, i) => x - (xs[i] ?? 0) < NAME_WIDE);
+}
+
+/** Without the signs of bays too narrow for them between two names; a probe that passed always shows. */
+export function uncrowded(d: Shapes, scale: Scale): Shapes {
+  const wide = new Map(d.shapes.flatMap((s) => (s.kind === 'box' && s.role === 'bay' && s.subject ? [[s.subject, s.w * scale.sx] as const] : [])));
+  const fits = (s: Shape) => s.kind !== 'mark' || s.role !== 'bay' || s.state === 'passes' || s.state === 'disputed' || s.state === 'newer' || (wide.get(s.subject ?? '') ?? NAME_WIDE) >= NAME_WIDE;
+  return { ...d, shapes: d.shapes.filter(fits) };
 }
 
 /** Roles that are no thing of their own but stand behind everything. */

@@ -26,6 +26,12 @@ export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
   return unit === 'mm' ? number(mmOf(nm)) : inchText(nm);
 }
 
+/** A distance of many metres, in whole units: `900 m` or `2953 ft`. */
+export function distance(nm: number, unit: LengthUnit = shown.unit): string {
+  const [one, name] = unit === 'mm' ? [1e9, 'm'] : [304.8e6, 'ft'];
+  return Math.abs(nm) < 10e9 ? length(nm, unit) : `${number(nm / one, unit === 'mm' ? 1 : 0)} ${name}`;
+}
+
 export function newtons(n: number): string {
   return `${number(Math.round(n), 0)} N`;
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chance, day, length, moment, newtons, number, place, today } from './format.svelte';
+import { chance, day, distance, length, moment, newtons, number, place, today } from './format.svelte';
 
 describe('format', () => {
   it('writes lengths with their unit', () => {
@@ -9,6 +9,11 @@ describe('format', () => {
   it('groups nothing and shows a true minus', () => {
     expect(number(86815)).toBe('86815');
     expect(number(-12)).toBe('−12');
+  });
+  it('tells far distances in whole units', () => {
+    expect(distance(900_000_000_000, 'mm')).toBe('900 m');
+    expect(distance(914_400_000_000, 'in')).toBe('3000 ft');
+    expect(distance(9_999_000_000, 'mm')).toBe('9999 mm');
   });
   it('rounds newtons to whole ones', () => expect(newtons(1499.6)).toBe('1500 N'));
   it('never says certain', () => {

@@ -6,7 +6,7 @@ const said = (field: string, place: string, value: unknown, context: Record<stri
   subject: '', field, place, standing: 'agreed', value, tips: [{ claim: 'c', value, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
 });
 const wire = (number: number, newtons?: number, state = 'none'): Wire => ({
-  subject: `wire:r:${number}`, id: '', name: '', number, state, piece: 1, facts: {},
+  subject: `wire:r:${number}`, id: '', name: '', number, state, interpolated: false, piece: 1, facts: {},
   repeats: { tension: newtons === undefined ? [] : [said('tension', 'a:b', { mn: newtons * 1000 }, { piece: 1 })] }
 });
 const run = (wires: Wire[]): Run => ({

@@ -1,7 +1,7 @@
 // A fact: one field of the record, how it is typed, what value it becomes and how it is told.
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
-import { bareLength, celsius, day, length, newtons, number } from '$lib/core/format.svelte';
+import { bareLength, celsius, day, distance, length, newtons, number } from '$lib/core/format.svelte';
 import { mmOf, inchText, type LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
 
@@ -55,6 +55,11 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
         .map(([i, v]) => (inputs.length > 1 ? `${i.label.charAt(0).toLowerCase()}${i.label.slice(1).replace('?', '')} ${tellOne(i, v)}` : tellOne(i, v)))
         .join(', ')
   };
+}
+
+/** A fact of one length that may run to many metres, told so. */
+export function far(field: string, label: string): Fact {
+  return { ...one(field, label, 'length'), tell: (value) => distance(Number(pick(value, 'nm'))) };
 }
 
 export function pick(value: unknown, key: string): unknown {

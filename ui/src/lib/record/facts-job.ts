@@ -1,7 +1,7 @@
 // The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
-import { group, one, pick, type Fact } from './fact';
+import { far, group, one, pick, type Fact } from './fact';
 
 const f = words.facts;
 
@@ -17,7 +17,7 @@ export const jobFacts: Fact[] = [
   one('below', f.below, 'text'),
   one('pool', f.pool, 'flag', { hint: f.poolHint }),
   one('children', f.children, 'flag'),
-  one('saltDistance', f.saltDistance, 'length'),
+  far('saltDistance', f.saltDistance),
   one('chlorine', f.chlorine, 'flag'),
   one('washedByRain', f.washedByRain, 'flag'),
   one('steel', f.steel, 'text'),
@@ -47,7 +47,7 @@ export const batchFacts: Fact[] = [
   one('grade', f.grade, 'text'),
   one('heat', f.heat, 'text'),
   one('reel', f.reel, 'text'),
-  one('metres', f.strandLength, 'length'),
+  far('metres', f.strandLength),
   one('leftMark', f.leftMark, 'text'),
   one('ordered', f.ordered, 'whole'),
   group('arrival', f.arrival, [

@@ -1,4 +1,6 @@
 // The facts of a run and its posts.
+import type { Field } from '$lib/core/form';
+import { length, number } from '$lib/core/format.svelte';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
 import { parseLength } from '$lib/core/length';
@@ -24,6 +26,25 @@ const heights: Fact = {
   tell: (value) => heightsText((pick(value, 'nm') as number[] | undefined) ?? [])
 };
 
+const railInputs: Field[] = [
+  { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
+  { name: 'thicknessNm', label: f.thickness, kind: 'length', need: true },
+  { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'whole' },
+  { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
+];
+
+/** Stiffness is told per millimetre, as it is read from a pull and a rule. */
+function railText(value: unknown): string {
+  const nm = (key: string) => pick(value, key) as number | undefined;
+  const [underside, thickness, at] = [nm('undersideNm'), nm('thicknessNm'), nm('stiffnessHeightNm')];
+  const perM = pick(value, 'stiffnessNPerM') as number | undefined;
+  return [
+    underside === undefined ? '' : `${f.underside.toLowerCase()} ${length(underside)}`,
+    thickness === undefined ? '' : `${f.thickness.toLowerCase()} ${length(thickness)}`,
+    perM === undefined || perM === null ? '' : f.stiffnessTold(number(perM / 1000), at ? length(at) : '')
+  ].filter(Boolean).join(', ');
+}
+
 export const runFacts: Fact[] = [
   one('name', f.runName, 'text'),
   one('surface', f.surface, 'choice', { options: options(words.surface) }),
@@ -35,12 +56,10 @@ export const runFacts: Fact[] = [
     { name: 'goingNm', label: f.going, kind: 'length', need: true },
     { name: 'risers', label: f.risers, kind: 'whole' }
   ]),
-  group('rail', f.rail, [
-    { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
-    { name: 'thicknessNm', label: f.thickness, kind: 'length', need: true },
-    { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'whole' },
-    { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
-  ]),
+  {
+    ...group('rail', f.rail, railInputs),
+    tell: (value) => railText(value)
+  },
   one('wireCount', f.wireCount, 'whole'),
   heights,
   one('lining', f.lining, 'choice', { options: options(words.lining) })

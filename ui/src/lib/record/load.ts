@@ -1,5 +1,5 @@
-// From the program's job view to the things that screens read. Pure; decides nothing but a wire's mark.
-import type { BayView, DefectView, FactView, JobView, PictureView, PostView, RunView, ThingView, WireView, WordView } from '$lib/generated/api';
+// From the program's job view to the things that screens read. Pure; decides nothing.
+import type { BayView, DefectView, FactView, JobView, PictureView, PostView, Progress, RunView, ThingView, WireProgress, WireView, WordView } from '$lib/generated/api';
 import type { Bay, Job, Known, Post, Run, Standing, Thing, Tip, Wire } from './view';
 
 const NM = 1_000_000;
@@ -50,14 +50,14 @@ function plain(subject: string, field: string, place: string, value: unknown, mo
 
 const idOf = (subject: string) => subject.split(':')[1] ?? '';
 
-export function jobOf(view: JobView): Job {
+export function jobOf(view: JobView, progress: Progress[]): Job {
   const own = factsOf(view.subject, view.facts);
   return {
     subject: view.subject,
     id: view.job,
     name: view.title,
     ...own,
-    runs: view.runs.map((r) => runOf(r, view)),
+    runs: view.runs.map((r) => runOf(r, progress.find((p) => p.run === r.id))),
     tools: view.tools.map(thingOf),
     batches: view.batches.map(thingOf),
     visits: view.visits.map(thingOf),
@@ -66,15 +66,14 @@ export function jobOf(view: JobView): Job {
     photos: view.photos.map(pictureThing),
     documents: view.documents.map(pictureThing),
     defects: view.defects.map(defectThing),
-    signOffs: view.signOffs,
+    signOffs: [...view.signOffs].sort((a, b) => a.atMs - b.atMs),
     unsettled: view.unsettled.map((u) => ({ subject: u.subject, name: u.name, field: u.fact.field, newer: u.fact.standing === 'newer' }))
   };
 }
 
-function runOf(run: RunView, job: JobView): Run {
+function runOf(run: RunView, progress: Progress | undefined): Run {
   const facts: Thing['facts'] = {};
   if (run.tensions) facts.tensions = plain(run.subject, 'tensions', '', run.tensions);
-  const unsettled = new Set(job.unsettled.map((u) => u.subject));
   return {
     subject: run.subject,
     id: run.id,
@@ -83,7 +82,7 @@ function runOf(run: RunView, job: JobView): Run {
     repeats: {},
     posts: run.posts.map((p) => postOf(p, run)),
     bays: run.bays.map((b) => bayOf(b, run)),
-    wires: run.wires.map((w) => wireOf(w, run, job)).map((w) => (unsettled.has(w.subject) ? { ...w, state: 'disputed' } : w))
+    wires: run.wires.map((w) => wireOf(w, run, progress?.wires.find((p) => p.wire === w.number)))
   };
 }
 
@@ -108,7 +107,7 @@ function bayOf(bay: BayView, run: RunView): Bay {
   return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], facts: {}, repeats };
 }
 
-function wireOf(wire: WireView, run: RunView, job: JobView): Wire {
+function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined): Wire {
   const { subject, piece } = wire;
   const facts: Thing['facts'] = {};
   const repeats: Thing['repeats'] = {};
@@ -124,17 +123,13 @@ function wireOf(wire: WireView, run: RunView, job: JobView): Wire {
   repeats.tension = wire.tensions.flatMap((t) => t.newtons === null ? [] : [plain(subject, 'tension', t.bay, { mn: Math.round(t.newtons * 1000) }, {
     claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: 0, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
   })]);
-  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: markOf(wire, run, job) };
+  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), interpolated: progress?.interpolated ?? false };
 }
 
-/** How far a wire has come, as the drawing shows it. */
-function markOf(wire: WireView, run: RunView, job: JobView): string {
-  if (wire.unsettled) return job.unsettled.some((u) => u.subject === wire.subject && u.fact.standing === 'newer') ? 'newer' : 'disputed';
-  const last = wire.tensions[0]?.newtons;
-  if (last !== undefined && last !== null) return run.tensions && last * 1000 < run.tensions.requiredMn ? 'below' : 'tensioned';
-  if (wire.done.some((a) => a === 'fitted' || a === 'threaded' || a === 'rightEndPressed')) return 'fitted';
-  if (wire.cutMm !== null) return 'cut';
-  return wire.lastReadMm === null ? 'none' : 'measured';
+/** How far a wire has come, as the drawing shows it: what stands out goes before how far it is. */
+function stateOf(progress: WireProgress | undefined): string {
+  if (!progress) return 'none';
+  return progress.flag === 'none' ? progress.stage : progress.flag;
 }
 
 function pictureThing(p: PictureView): Thing & { view: PictureView } {

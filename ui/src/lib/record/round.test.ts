@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { missingOf, nextWire, roundSet, type Round } from './round';
+import { lastRound, missingOf, nextWire, roundSet, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
@@ -7,7 +7,7 @@ const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
 });
-const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', piece: 1, facts: {}, repeats: { tension } });
+const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
 const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', posts: [], bays: [], wires, facts: {}, repeats: {} });
 
 describe('nextWire', () => {
@@ -33,4 +33,12 @@ it('a reading carries what was set once', () => {
 it('a round needs bay, gauge and a temperature', () => {
   expect(missingOf(round)).toEqual([]);
   expect(missingOf({ ...round, bay: '', gauge: '', airC: '' })).toEqual(['bay', 'gauge', 'temperature']);
+});
+
+describe('lastRound', () => {
+  it('goes on where the last reading left off, but for the temperature', () => {
+    const r = run([wire(1, [read({ stage: 'pass', pass: 2, piece: 1, gauge: 'g2', airCdeg: 2400 })]), wire(2)]);
+    expect(lastRound(r)).toEqual({ stage: 'pass', pass: 2, bay: 'a:b', gauge: 'g2' });
+  });
+  it('says nothing where nothing was read', () => expect(lastRound(run([wire(1)]))).toEqual({}));
 });

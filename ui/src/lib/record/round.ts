@@ -27,6 +27,17 @@ export function nextWire(run: Run, round: Round, from = 0): Wire | undefined {
   return open.find((w) => w.number > from) ?? open.find((w) => w.number !== from);
 }
 
+/** Where the run's last reading left off: its stage, pass, gauge and bay. Temperatures are read anew. */
+export function lastRound(run: Run): Partial<Round> {
+  const all = run.wires.flatMap(readings).sort((a, b) => (a.known.tips[0]?.at.ms ?? 0) - (b.known.tips[0]?.at.ms ?? 0));
+  const last = all.at(-1);
+  if (!last || !isStage(last.stage)) return {};
+  const gauge = last.known.tips[0]?.context.gauge;
+  return { stage: last.stage, pass: last.pass ?? 1, bay: last.place, ...(typeof gauge === 'string' ? { gauge } : {}) };
+}
+
+const isStage = (stage: string): stage is Round['stage'] => stage === 'pass' || stage === 'final' || stage === 'recheck';
+
 /** What every reading of the round carries. */
 export function roundSet(round: Round): RoundSet {
   const set: RoundSet = { bay: round.bay, stage: round.stage };

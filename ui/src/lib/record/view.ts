@@ -49,6 +49,8 @@ export interface Bay extends Thing {
 export interface Wire extends Thing {
   number: number;
   state: string;
+  /** Its length for cutting comes from its neighbours. */
+  interpolated: boolean;
   piece: number;
 }
 

@@ -99,6 +99,7 @@ export const facts = {
     underside: 'Underside',
     thickness: 'Thickness',
     railStiffness: 'Stiffness, newtons per metre',
+    stiffnessTold: (nPerMm: string, at: string) => `stiffness ${nPerMm} N/mm${at ? ` at ${at}` : ''}`,
     stiffnessHeight: 'Stiffness at height',
     wireCount: 'Number of wires',
     wireHeights: 'Wire heights, from the bottom',

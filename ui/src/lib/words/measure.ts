@@ -59,7 +59,7 @@ export const measuring = {
     refused: 'not for cutting',
     issue: 'Issue for cutting',
     issueTrial: (n: number) => `Issue the trial wire ${n}`,
-    issueAll: (n: number) => `Issue ${n} wires`,
+    issueAll: (n: number) => (n === 1 ? 'Issue 1 wire' : `Issue ${n} wires`),
     issued: (n: number) => (n === 1 ? 'Issued' : `${n} wires issued`),
     print: 'Print',
     rule: 'Fixed deduction',

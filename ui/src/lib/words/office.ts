@@ -113,6 +113,7 @@ export const office = {
   missing: {
     title: 'What is missing',
     count: (n: number) => (n === 0 ? 'Nothing is missing for the handover.' : n === 1 ? 'One thing is missing.' : `${n} things are missing.`),
+    nothing: 'Nothing here.',
     without: 'Go without',
     ask: (what: string) => `Why does the handover go without: ${what}?`,
     reasons: ['Not part of this job', 'Covered before it was seen', 'Held by the certifier', 'Will follow'],

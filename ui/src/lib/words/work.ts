@@ -9,12 +9,27 @@ export const work = {
     find: 'Find',
     disputed: (n: number) => `${n} disputed`,
     defects: (n: number) => (n === 1 ? '1 open defect' : `${n} open defects`),
+    missing: (n: number) => `${n} missing`,
+    whole: 'nothing missing',
+    nextIs: (sentence: string) => `Next: ${sentence}`,
     notKept: 'not kept on this device',
     lacking: 'Only jobs that lack something',
     rules: 'Rule set',
     rulesHint: 'The edition in force on the date of the permit.',
     rulesStand: (name: string) => `In force here: ${name}. Choose another to replace it.`,
     begin: 'Begin the job'
+  },
+  survey: {
+    title: 'Survey from a file',
+    bring: 'Survey from a file',
+    reading: (name: string) => `Reading ${name} …`,
+    recorded: (n: number) => (n === 1 ? '1 thing recorded.' : `${n} things recorded.`),
+    already: (n: number) => `${n} were there already.`,
+    refused: (n: number) => (n === 1 ? '1 part did not go in. The rest did.' : `${n} parts did not go in. The rest did.`),
+    questioned: (n: number) => (n === 1 ? '1 odd value waits. Is it right?' : `${n} odd values wait. Are they right?`),
+    problems: 'What did not go in, and doubts',
+    outcomes: { refused: 'refused', questioned: 'waits', ignored: 'left out', noted: 'doubt' } as Record<string, string>,
+    open: 'Open the job'
   },
   first: {
     title: 'Who writes here?',

@@ -1,0 +1,33 @@
+// What each job in the list lacks and what comes next there, asked job by job so that a long list shows at once.
+import { call } from '$lib/core/call';
+import type { JobCard } from '$lib/generated/api';
+import { words } from '$lib/words';
+
+export interface Standing {
+  missing: number;
+  next: string;
+}
+
+/** Reads what a job's handover lacks and its next act, from its book on this device. */
+export async function loadStanding(job: string): Promise<Standing> {
+  const [lacks, { act }] = await Promise.all([call('lacks', { job }), call('nextAct', { job })]);
+  return { missing: lacks.lacking, next: act?.sentence ?? '' };
+}
+
+/** What a job lacks, in words; empty when nothing is known to be lacking. */
+export function lackWords(job: JobCard, standing: Standing | undefined): string[] {
+  const w = words.jobs;
+  return [
+    job.disputed > 0 ? w.disputed(job.disputed) : '',
+    job.openDefects > 0 ? w.defects(job.openDefects) : '',
+    standing && standing.missing > 0 ? w.missing(standing.missing) : '',
+    job.kept ? '' : w.notKept
+  ].filter(Boolean);
+}
+
+/** One sign for the row: a dispute first, then what is lacking, then that nothing is. */
+export function lackSign(job: JobCard, standing: Standing | undefined): string {
+  if (job.disputed > 0) return words.marks.disputed ?? '';
+  if (!job.kept || !standing) return '';
+  return standing.missing > 0 || job.openDefects > 0 ? '○' : (words.marks.checked ?? '');
+}
