@@ -1,4 +1,6 @@
 //! Two devices and a folder: what one records, the other has.
+//!
+//! One file past 400 lines, since each test tells how the same two devices go on.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,

@@ -5,6 +5,7 @@
 
 mod look;
 pub(crate) mod reading;
+mod why;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
@@ -14,6 +15,7 @@ use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::ids::{BookId, DeviceId, Hash};
 pub use reading::{NotUnderstood, Said, read};
+pub use why::Why;
 
 /// What a claim is on: subject, field and place, in the text forms of entries.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -37,53 +39,6 @@ pub struct KeyState {
     pub lines: Vec<Line>,
     /// Entries of a newer version that replace a tip here.
     pub newer: Vec<Hash>,
-}
-
-/// Why an entry does not count.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Why {
-    /// Its device's earlier entries are not here.
-    EarlierMissing,
-    /// No signature proves it yet.
-    NotProven,
-    /// The rest of its act is not here.
-    ActOpen,
-    /// An entry that it rests on is not here.
-    BasisMissing,
-    /// Its device is not admitted.
-    NotAdmitted,
-    /// It follows the end of its device.
-    AfterEnd,
-    /// Its person is not listed for the device.
-    NotListed,
-    /// It names another crew.
-    OtherCrew,
-    /// A newer version made it.
-    NotUnderstood,
-}
-
-impl Why {
-    /// In words, for people.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Why::EarlierMissing => "earlier entries of this device are still missing",
-            Why::NotProven => "no signature proves it",
-            Why::ActOpen => "the rest of the same act is still missing",
-            Why::BasisMissing => "an entry that it rests on is still missing",
-            Why::NotAdmitted => "its device is not admitted to the crew",
-            Why::AfterEnd => "its device had been ended",
-            Why::NotListed => "its person is not listed for that device",
-            Why::OtherCrew => "it belongs to another crew",
-            Why::NotUnderstood => "a newer version made it; update the program",
-        }
-    }
-
-    /// Whether it may still come to count by itself.
-    #[must_use]
-    pub fn pending(self) -> bool {
-        !matches!(self, Why::AfterEnd | Why::NotListed | Why::OtherCrew)
-    }
 }
 
 #[derive(Clone, Debug)]

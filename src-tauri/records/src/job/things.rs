@@ -32,7 +32,7 @@ pub struct PostFacts {
 
 /// A picture.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Photo {
     pub id: ItemId,
     pub entry: Hash,
@@ -47,7 +47,7 @@ pub struct Photo {
 
 /// A document kept as a file.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Document {
     pub id: ItemId,
     pub entry: Hash,
@@ -59,7 +59,7 @@ pub struct Document {
 
 /// Something to put right.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Defect {
     pub id: ItemId,
     pub found: Told<String, Said>,
@@ -69,7 +69,7 @@ pub struct Defect {
 
 /// A tool with its dates.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Tool {
     pub id: ItemId,
     pub name: String,
@@ -86,7 +86,7 @@ pub struct Tool {
 
 /// A delivery.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Batch {
     pub id: ItemId,
     pub name: String,
@@ -102,7 +102,7 @@ pub struct Batch {
 
 /// A day on site.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct Visit {
     pub id: ItemId,
     pub day: Option<Day>,
@@ -114,7 +114,7 @@ pub struct Visit {
 
 /// A strand that the job uses.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct JobStrand {
     pub id: ItemId,
     pub name: String,
@@ -123,7 +123,7 @@ pub struct JobStrand {
 
 /// A fitting set that the job uses.
 #[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the fields, as above
 pub struct JobFittingSet {
     pub id: ItemId,
     pub name: String,

@@ -21,7 +21,7 @@ use crate::subject::{ItemKind, Subject};
 
 /// All of a job.
 #[derive(Clone, Debug)]
-#[allow(missing_docs)]
+#[allow(missing_docs)] // names of the things, see `things`
 pub struct Job<'a> {
     pub id: BookId,
     pub reader: Reader<'a>,

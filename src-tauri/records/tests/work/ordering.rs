@@ -1,5 +1,6 @@
 //! Before ordering: rows, margins, demand and what does not fit.
 //! Source of the starred figures: scenario, consistency check; rule figures: barrier-rules, read.
+//! One file past 400 lines, since every margin is held against the same two runs.
 
 use records::model::fields;
 use records::model::values::{OpeningKind, PostRole, Rail, Tensions};

@@ -1,4 +1,5 @@
 //! Tension readings, progress and the next act on the worked job. Source: scenario.
+//! One file past 400 lines, since progress and the next act follow from the same readings.
 
 use records::model::context::TensionRead;
 use records::model::fields;

@@ -1,4 +1,6 @@
 //! The worked job: deck run A, stair run B, as the scenario has them.
+//!
+//! One file past 400 lines, since it is read from the first post to the last recheck.
 
 use records::ids::{Hash, ItemId};
 use records::job::Job;
