@@ -17,8 +17,8 @@ test('the job from the first reading to the handover, by touch on two phones', {
   const chrome = await browser(t);
   const shared = await folder(t, 'shared');
   const out = join(await folder(t, 'out'), 'handover');
-  const ann = await phone(chrome, await serve(t, await folder(t, 'ann')));
-  const ben = await phone(chrome, await serve(t, await folder(t, 'ben')));
+  const ann = await phone(chrome, await serve(t, 'ann'));
+  const ben = await phone(chrome, await serve(t, 'ben'));
   const step = (name, run) => inTurn(t, name, run, [ann.page, ben.page]);
 
   await step('survey: first start, job, materials, run, lengths', async () => {

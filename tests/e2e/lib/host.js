@@ -13,6 +13,9 @@ export const root = resolve(dirname(fileURLToPath(import.meta.url)), '../../..')
 /** The command line's program: named by the caller of the tests, or where a plain build puts it. */
 export const program = process.env.TAUTBOOK_PROGRAM ?? join(root, 'target/debug/tautbook');
 
+/** The built screens. */
+const screens = process.env.TAUTBOOK_UI ?? join(root, 'ui/build');
+
 /** An empty folder that is gone when the test ends. */
 export async function folder(t, name) {
   const path = await mkdtemp(join(tmpdir(), `tautbook-${name}-`));
@@ -20,18 +23,31 @@ export async function folder(t, name) {
   return path;
 }
 
-/** Serves the built screens on a data folder; resolves when the address is printed. */
-export async function serve(t, data) {
-  const child = spawn(program, ['--data', data, 'serve', '--ui', join(root, 'ui/build')], { stdio: ['ignore', 'pipe', 'pipe'] });
+/** A host on a data folder of its own, gone when the test ends. */
+export async function serve(t, name) {
+  const data = await mkdtemp(join(tmpdir(), `tautbook-${name}-`));
+  const host = await serveAgain(data).catch(async (error) => {
+    await rm(data, { recursive: true, force: true });
+    throw error;
+  });
+  t.after(async () => {
+    await host.stop();
+    await rm(data, { recursive: true, force: true });
+  });
+  return host;
+}
+
+/** Serves the built screens on a data folder that is there; resolves when the address is printed. */
+export async function serveAgain(data) {
+  const child = spawn(program, ['--data', data, 'serve', '--ui', screens], { stdio: ['ignore', 'pipe', 'pipe'] });
   let faults = '';
   child.stderr.on('data', (bytes) => (faults += bytes));
   // Resolves with what ended it; a program that is not there never begins.
   const ended = once(child, 'exit').then(([code]) => `it ended with ${code}. ${faults}`, (error) => error.message);
-  const stop = async () => {
-    child.kill('SIGTERM');
+  const stop = async (signal = 'SIGTERM') => {
+    child.kill(signal);
     await ended;
   };
-  t.after(stop);
   const address = await Promise.race([printed(child.stdout), ended.then((why) => Promise.reject(new Error(`${program} does not serve: ${why}`)))]);
   child.stdout.resume();
   const { origin, hash } = new URL(address);

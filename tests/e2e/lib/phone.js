@@ -23,6 +23,8 @@ export async function phone(chrome, host, more = {}) {
   page.setDefaultTimeout(15_000);
   const wrong = watch(page);
   await page.goto(host.address);
+  // The page has taken its token out of the address once it shows anything.
+  await page.getByRole('heading', { level: 1 }).waitFor();
   return { page, host, wrong };
 }
 

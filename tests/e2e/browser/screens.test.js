@@ -1,0 +1,126 @@
+// Every screen by day and by night, and what a reload or a killed program may not lose.
+// The job comes from the worked job's survey file, imported through the list of commands: the
+// journey shows that it can be made by hand.
+import assert from 'node:assert/strict';
+import { mkdtemp } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import test from 'node:test';
+import { root, serve, serveAgain } from '../lib/host.js';
+import { browser, phone, unexpected } from '../lib/phone.js';
+import { at, named, starts } from '../lib/touch.js';
+import { length } from '../steps/survey.js';
+
+const IN_JOB = {
+  site: 'Site', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
+  batches: 'Deliveries', sample: 'Sample crimp', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
+  missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
+};
+const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps' };
+
+async function surveyed(host) {
+  await host.call('foundCrew', { crew: 'Crew', person: 'Ann', role: 'surveyor' });
+  const { job } = await host.call('importSurvey', { source: { kind: 'file', path: join(root, 'fixtures/demo/survey.json') } });
+  return host.call('readJob', { job });
+}
+
+/** Every address with the title that its screen bears. */
+function screens(job) {
+  const of = `#/job/${job.job}`;
+  return [
+    ['#/', 'Jobs'], ['#/new', 'New job'], ['#/exchange', 'Exchange'], ['#/device', 'This device'], [of, job.title],
+    ...Object.entries(IN_JOB).map(([room, title]) => [`${of}/${room}`, title]),
+    ...job.runs.flatMap((run) => [
+      [`${of}/run/${run.id}`, `Run ${run.name}`],
+      ...[run.wires[0], run.bays[0], run.posts[0]].map(({ subject }) => [`${of}/run/${run.id}?at=${encodeURIComponent(subject)}`, `Run ${run.name}`]),
+      ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title])
+    ])
+  ];
+}
+
+/** Opens a screen and waits until all of it is there. */
+async function open(page, address, title) {
+  await page.evaluate((hash) => void (location.hash = hash), address);
+  await at(page, title);
+  if (address.includes('?at=')) await page.getByRole('dialog').waitFor();
+  await page.waitForLoadState('networkidle');
+  assert.equal(await page.getByText('Reading the record …').count(), 0, `${address} is read`);
+}
+
+test('every screen by day and by night, without an error or a violation of the content policy', { timeout: 150_000 }, async (t) => {
+  const host = await serve(t, 'screens');
+  const job = await surveyed(host);
+  assert.deepEqual(job.runs.map((r) => r.name), ['A', 'B']);
+  const sights = process.env.TAUTBOOK_SIGHTS ?? (await mkdtemp(join(tmpdir(), 'tautbook-sights-')));
+  const { page, wrong } = await phone(await browser(t), host);
+  for (const [address, title] of screens(job)) {
+    await open(page, address, title);
+    for (const colorScheme of ['light', 'dark']) {
+      await page.emulateMedia({ colorScheme });
+      const ground = await brightness(page);
+      assert.ok(colorScheme === 'light' ? ground > 0.7 : ground < 0.3, `${address}: the ground is ${ground} of white, ${colorScheme}`);
+      await page.screenshot({ path: join(sights, `${colorScheme}-${address.replaceAll(job.job, 'job').replace(/\W+/g, '-').slice(1)}.png`) });
+    }
+    await fits(page, address);
+    for (const role of ['button', 'link', 'textbox', 'combobox']) {
+      assert.equal(await page.getByRole(role, { name: /^\s*$/ }).count(), 0, `${address}: every ${role} has a name`);
+    }
+  }
+  assert.deepEqual(unexpected(wrong), []);
+  t.diagnostic(`${screens(job).length} screens, their sights in ${sights}`);
+
+  // The watch itself sees a violation: this one is made.
+  await page.evaluate(() => document.body.setAttribute('style', 'color: red'));
+  await page.evaluate(() => new Promise(requestAnimationFrame));
+  assert.match(unexpected(wrong).join('\n'), /Content Security Policy/);
+});
+
+/** How bright the page's ground is, as a share of white. */
+function brightness(page) {
+  return page.evaluate(() => {
+    const parts = getComputedStyle(document.body).backgroundColor.match(/[\d.]+/g).slice(0, 3).map(Number);
+    return parts.reduce((sum, c) => sum + c, 0) / (3 * 255);
+  });
+}
+
+/** Nothing is wider than the glass, on a phone and on a narrow one; what is drawn follows within a frame or two. */
+async function fits(page, address) {
+  for (const width of [320, 390]) {
+    await page.setViewportSize({ width, height: 844 });
+    await page.waitForFunction((most) => document.documentElement.scrollWidth <= most, width, { timeout: 2000 }).catch(async () => {
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+      assert.fail(`${address} is ${wide} wide on ${width}`);
+    });
+  }
+}
+
+test('a reload and a killed program lose nothing that was kept', { timeout: 60_000 }, async (t) => {
+  const host = await serve(t, 'reload');
+  const job = await surveyed(host);
+  const run = job.runs[0];
+  const chrome = await browser(t);
+  const { page } = await phone(chrome, host);
+  const measuring = `#/job/${job.job}/run/${run.id}/measure`;
+  await open(page, measuring, 'Measure');
+  const list = (on) => on.getByRole('list', { name: 'To measure' });
+  await named(list(page), 'button', starts('Wire 1, bottom')).tap();
+  await length(page, 'Wire 1, bottom', '7295');
+  await page.reload();
+  await named(list(page), 'button', 'Wire 1, bottom 7295 mm').waitFor();
+
+  await named(list(page), 'button', starts('Wire 12, top')).tap();
+  await length(page, 'Wire 12, top', '7306');
+  await host.stop('SIGKILL');
+  await named(list(page), 'button', starts('Wire 1, bottom')).tap();
+  for (const digit of '7296') await named(page, 'button', digit).tap();
+  await named(page, 'button', /^Keep/).tap();
+  await page.getByRole('alert').filter({ hasText: 'does not answer' }).first().waitFor();
+
+  const again = await serveAgain(host.data);
+  t.after(() => again.stop());
+  const { page: after } = await phone(chrome, again);
+  await at(after, 'Jobs');
+  await open(after, measuring, 'Measure');
+  await named(list(after), 'button', 'Wire 12, top 7306 mm').waitFor();
+  await named(list(after), 'button', 'Wire 1, bottom 7295 mm').waitFor();
+});
