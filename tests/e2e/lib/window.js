@@ -1,0 +1,101 @@
+// The real window, driven through WebKitWebDriver on a display of its own. Every click and key goes
+// through the window system; elements are found by what they say.
+import assert from 'node:assert/strict';
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { existsSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
+import { root } from './host.js';
+
+const WINDOW = process.env.TAUTBOOK_WINDOW ?? join(root, 'target/debug/tautbook-window');
+const DRIVER = '/usr/bin/WebKitWebDriver';
+const DISPLAY_SERVER = '/usr/bin/Xvfb';
+const ELEMENT = 'element-6066-11e4-a52e-4f735466cecf';
+const PATIENCE_MS = 20_000;
+
+/** A driver on a display of its own; both end with the test. */
+export async function driver(t) {
+  assert.ok(existsSync(DRIVER), `${DRIVER} is not there. Install the package webkit2gtk-driver.`);
+  assert.ok(existsSync(DISPLAY_SERVER), `${DISPLAY_SERVER} is not there. Install the package xvfb.`);
+  assert.ok(existsSync(WINDOW), `${WINDOW} is not there. Build it: cargo build --workspace --features shell/custom-protocol.`);
+  const server = spawn(DISPLAY_SERVER, ['-displayfd', '3', '-screen', '0', '1280x960x24', '-nolisten', 'tcp'], { stdio: ['ignore', 'ignore', 'ignore', 'pipe'] });
+  const [number] = await once(server.stdio[3], 'data');
+  const port = await freePort();
+  const env = { ...process.env, DISPLAY: `:${String(number).trim()}`, TAURI_WEBVIEW_AUTOMATION: 'true' };
+  const child = spawn(DRIVER, [`--port=${port}`], { env, stdio: 'ignore' });
+  t.after(async () => {
+    for (const process of [child, server]) {
+      process.kill('SIGTERM');
+      await once(process, 'exit');
+    }
+  });
+  const address = `http://127.0.0.1:${port}`;
+  await until('the driver answers', () => fetch(`${address}/status`).then((r) => r.ok, () => false));
+  return address;
+}
+
+async function freePort() {
+  const server = createServer().listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const { port } = server.address();
+  server.close();
+  await once(server, 'close');
+  return port;
+}
+
+/** Opens the window on a data folder. */
+export async function openWindow(address, data) {
+  const options = { binary: WINDOW, args: ['--data', data] };
+  const { sessionId } = await ask(address, 'POST', '/session', { capabilities: { alwaysMatch: { 'webkitgtk:browserOptions': options } } });
+  const session = `/session/${sessionId}`;
+  const get = (path) => ask(address, 'GET', session + path);
+  const post = (path, body = {}) => ask(address, 'POST', session + path, body);
+
+  /** Waits until one shown element matches; answers its id. */
+  async function find(xpath) {
+    return until(`the window shows ${xpath}`, async () => {
+      for (const found of await post('/elements', { using: 'xpath', value: xpath })) {
+        if (await get(`/element/${found[ELEMENT]}/displayed`).catch(() => false)) return found[ELEMENT];
+      }
+      return undefined;
+    });
+  }
+  const click = async (xpath) => post(`/element/${await find(xpath)}/click`);
+  const field = (label) => `//*[@id = //label[normalize-space() = ${quoted(label)} or starts-with(normalize-space(), ${quoted(`${label}, `)})]/@for]`;
+  return {
+    shows: (title) => find(`//h1[normalize-space() = ${quoted(title)}]`),
+    row: (words) => find(`//li[starts-with(normalize-space(), ${quoted(words)})]`),
+    press: (name) => click(`//*[self::button or self::a][normalize-space() = ${quoted(name)} or @aria-label = ${quoted(name)}]`),
+    follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)})]`),
+    type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),
+    choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)}]`),
+    sight: () => get('/screenshot'),
+    close: () => ask(address, 'DELETE', session)
+  };
+}
+
+/** One request to the driver; its refusals are thrown with its own words. */
+async function ask(address, method, path, body) {
+  const answer = await fetch(address + path, { method, body: body && JSON.stringify(body), headers: body && { 'content-type': 'application/json' } });
+  const { value } = await answer.json();
+  if (!answer.ok) throw new Error(`${method} ${path.replace(/\/session\/[^/]+/, '')}: ${value.error}: ${value.message}`);
+  return value;
+}
+
+/** Asks again until there is an answer; a driver has no way to be told. */
+async function until(what, look) {
+  const end = Date.now() + PATIENCE_MS;
+  for (;;) {
+    const found = await look();
+    if (found) return found;
+    if (Date.now() > end) throw new Error(`not seen in ${PATIENCE_MS / 1000} s: ${what}`);
+    await pause(40);
+  }
+}
+
+function quoted(words) {
+  assert.ok(!words.includes('"'), words);
+  return `"${words}"`;
+}
