@@ -24,16 +24,17 @@ async function surveyed(host) {
   return host.call('readJob', { job });
 }
 
-/** Every address with the title that its screen bears. */
+/** Every screen: its address, the title that it bears, and a name for its sight. */
 function screens(job) {
   const of = `#/job/${job.job}`;
+  const at = (run, kind) => encodeURIComponent(run[kind][0].subject);
   return [
-    ['#/', 'Jobs'], ['#/new', 'New job'], ['#/exchange', 'Exchange'], ['#/device', 'This device'], [of, job.title],
-    ...Object.entries(IN_JOB).map(([room, title]) => [`${of}/${room}`, title]),
+    ['#/', 'Jobs', 'jobs'], ['#/new', 'New job', 'new'], ['#/exchange', 'Exchange', 'exchange'], ['#/device', 'This device', 'device'], [of, job.title, 'job'],
+    ...Object.entries(IN_JOB).map(([room, title]) => [`${of}/${room}`, title, room]),
     ...job.runs.flatMap((run) => [
-      [`${of}/run/${run.id}`, `Run ${run.name}`],
-      ...[run.wires[0], run.bays[0], run.posts[0]].map(({ subject }) => [`${of}/run/${run.id}?at=${encodeURIComponent(subject)}`, `Run ${run.name}`]),
-      ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title])
+      [`${of}/run/${run.id}`, `Run ${run.name}`, `run-${run.name}`],
+      ...['wires', 'bays', 'posts'].map((kind) => [`${of}/run/${run.id}?at=${at(run, kind)}`, `Run ${run.name}`, `run-${run.name}-${kind}`]),
+      ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title, `run-${run.name}-${room}`])
     ])
   ];
 }
@@ -53,13 +54,13 @@ test('every screen by day and by night, without an error or a violation of the c
   assert.deepEqual(job.runs.map((r) => r.name), ['A', 'B']);
   const sights = process.env.TAUTBOOK_SIGHTS ?? (await mkdtemp(join(tmpdir(), 'tautbook-sights-')));
   const { page, wrong } = await phone(await browser(t), host);
-  for (const [address, title] of screens(job)) {
+  for (const [address, title, name] of screens(job)) {
     await open(page, address, title);
     for (const colorScheme of ['light', 'dark']) {
       await page.emulateMedia({ colorScheme });
       const ground = await brightness(page);
       assert.ok(colorScheme === 'light' ? ground > 0.7 : ground < 0.3, `${address}: the ground is ${ground} of white, ${colorScheme}`);
-      await page.screenshot({ path: join(sights, `${colorScheme}-${address.replaceAll(job.job, 'job').replace(/\W+/g, '-').slice(1)}.png`) });
+      await page.screenshot({ path: join(sights, `${name}-${colorScheme}.png`) });
     }
     await fits(page, address);
     for (const role of ['button', 'link', 'textbox', 'combobox']) {

@@ -1,6 +1,6 @@
 // Steps 2 and 3 by touch: before ordering, what to tension to, the cut sheet, and the trial wire's cut.
 import assert from 'node:assert/strict';
-import { at, calls, choose, go, named, row, starts, touch, write } from '../lib/touch.js';
+import { calls, choose, go, named, row, starts, touch, write } from '../lib/touch.js';
 import { room, JOB } from './survey.js';
 
 /** The quoted length is refused by name; nothing is offered for release. */
