@@ -69,3 +69,9 @@ describe('keys', () => {
 
   it('stops at nine digits', () => expect(entered(keys(startPad(), '1234567890'))).toBe('123456789'));
 });
+
+it('keeps the thousands where neighbours lie on both sides of a hundred', () => {
+  const pad = startPad([7300, 7294]);
+  expect([pad.lead, pad.free]).toEqual(['7', 3]);
+  expect(startPad([7300, 1380]).lead).toBe('');
+});

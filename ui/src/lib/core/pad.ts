@@ -20,7 +20,9 @@ export type PadKey =
 
 /** An empty pad; `near` are whole numbers that stand beside the value sought. */
 export function startPad(near: number[] = [], free = 2): PadText {
-  return { typed: '', lead: leadOf(near, free), free, sixteenths: false };
+  // Neighbours on both sides of a round hundred still share their thousands.
+  const open = leadOf(near, free) === '' && leadOf(near, free + 1) !== '' ? free + 1 : free;
+  return { typed: '', lead: leadOf(near, open), free: open, sixteenths: false };
 }
 
 /** Leading digits that all neighbours share, once the last `free` digits are left open. */
