@@ -12,10 +12,18 @@ mod devices;
 use std::fs;
 use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use api::{ApiError, App, ErrorCode};
 use devices::{Device, Disk, files};
 use serde_json::json;
+
+/// One test at a time: a process that another test starts holds every open lock for the moment
+/// until it has become `mount`, and a folder closed in that moment would still be taken.
+fn alone() -> MutexGuard<'static, ()> {
+    static ONE: Mutex<()> = Mutex::new(());
+    ONE.lock().unwrap_or_else(PoisonError::into_inner)
+}
 
 fn refused(data: &Path) -> ApiError {
     match App::open(data) {
@@ -30,6 +38,7 @@ fn look(data: &Path) -> Result<serde_json::Value, ApiError> {
 
 #[test]
 fn a_folder_that_can_not_be_made_says_what_to_do() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let file = dir.path().join("a-file");
     fs::write(&file, "x").unwrap();
@@ -43,6 +52,7 @@ fn a_folder_that_can_not_be_made_says_what_to_do() {
 
 #[test]
 fn a_read_only_folder_is_refused_and_can_still_be_looked_over_elsewhere() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let disk = Disk::new(dir.path().join("disk"), "16m");
     let data = disk.path.join("ann");
@@ -63,6 +73,7 @@ fn a_read_only_folder_is_refused_and_can_still_be_looked_over_elsewhere() {
 
 #[test]
 fn a_disk_that_turns_read_only_refuses_the_act_and_keeps_what_was_saved() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let disk = Disk::new(dir.path().join("disk"), "16m");
     let folder = disk.path.join("shared");
@@ -87,6 +98,7 @@ fn a_disk_that_turns_read_only_refuses_the_act_and_keeps_what_was_saved() {
 
 #[test]
 fn a_full_disk_refuses_whole_acts_and_what_was_acknowledged_is_all_there() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let disk = Disk::new(dir.path().join("disk"), "1m");
     let data = disk.path.join("ann");
@@ -139,8 +151,49 @@ fn a_full_disk_refuses_whole_acts_and_what_was_acknowledged_is_all_there() {
     assert!(photos.as_array().is_none_or(Vec::is_empty), "{photos}");
 }
 
+/// The journal has room and the index has none: an act that was refused may not come back later.
+#[cfg(unix)]
+#[test]
+fn an_act_that_only_the_index_refused_leaves_no_trace_in_the_journal() {
+    let _alone = alone();
+    let dir = tempfile::tempdir().unwrap();
+    let disk = Disk::new(dir.path().join("disk"), "1m");
+    let ann = Device::new(dir.path(), "ann");
+    let job = ann.begin_job();
+    let data = ann.app.data().to_owned();
+    drop(ann);
+    let index = disk.path.join("index.db");
+    fs::copy(data.join("index.db"), &index).unwrap();
+    fs::remove_file(data.join("index.db")).unwrap();
+    std::os::unix::fs::symlink(&index, data.join("index.db")).unwrap();
+
+    let ann = Device::at(&data, "Ann").unwrap();
+    let mut acknowledged = Vec::new();
+    let mut refusals = 0;
+    for number in 0..600 {
+        let text = format!("{number:04}");
+        match ann.note(&job, &text) {
+            Ok(_) => acknowledged.push(text),
+            Err(error) => {
+                refusals += 1;
+                assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+                assert!(error.message.contains("make room"), "{error:?}");
+            }
+        }
+        if refusals == 5 {
+            break;
+        }
+    }
+    assert_eq!(refusals, 5, "the index was never full");
+    disk.resize("16m");
+    assert_eq!(ann.notes(&job), acknowledged);
+    ann.call("rebuild", json!({}));
+    assert_eq!(ann.notes(&job), acknowledged);
+}
+
 #[test]
 fn a_folder_in_use_is_told_and_left_alone() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann");
     let data = ann.app.data().to_owned();
@@ -156,6 +209,7 @@ fn a_folder_in_use_is_told_and_left_alone() {
 
 #[test]
 fn a_folder_of_a_newer_version_is_refused_and_left_alone() {
+    let _alone = alone();
     for database in ["index.db", "local.db"] {
         let dir = tempfile::tempdir().unwrap();
         let ann = Device::new(dir.path(), "ann");
@@ -177,6 +231,7 @@ fn a_folder_of_a_newer_version_is_refused_and_left_alone() {
 
 #[test]
 fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
+    let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann");
     let job = ann.begin_job();

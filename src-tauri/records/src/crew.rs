@@ -187,8 +187,17 @@ pub fn evaluate(view: &BookView) -> Crew {
             ended: None,
         },
     );
-    for act in acts.iter().filter(|e| e.body.device == founder) {
+    let of = |kind: &'static str, by_founder: bool| {
+        let acts = acts.iter().copied();
+        acts.filter(move |e| e.body.kind == kind && (e.body.device == founder) == by_founder)
+    };
+    // Hashes order nothing in time: who belongs is settled before who no longer does.
+    for act in of(ADMITTED, true).chain(of(KEEPER, true)) {
         take(&mut crew, act, founder);
+    }
+    for act in of(ENDED, true) {
+        // Also decides which keepers are still heard; of those whom keepers admit it is tried again.
+        let _ = about_device(act).and_then(|device| end(&mut crew, device, act, true));
     }
     // A keeper is named by the founder alone, so this set is fixed before keepers are heard.
     let keepers: Vec<DeviceId> = crew
@@ -197,12 +206,21 @@ pub fn evaluate(view: &BookView) -> Crew {
         .filter(|(device, m)| m.keeper && **device != founder)
         .map(|(device, _)| *device)
         .collect();
-    for act in &acts {
-        if keepers.contains(&act.body.device) && view.within_end(&crew, act) {
-            take(&mut crew, act, founder);
-        } else if act.body.device != founder {
+    let hear = |crew: &mut Crew, act: &Entry| {
+        if keepers.contains(&act.body.device) && view.within_end(crew, act) {
+            take(crew, act, founder);
+        } else {
             crew.without_effect.push(act.id);
         }
+    };
+    for act in of(ADMITTED, false).chain(of(KEEPER, false)) {
+        hear(&mut crew, act);
+    }
+    for act in of(ENDED, true) {
+        take(&mut crew, act, founder);
+    }
+    for act in of(ENDED, false) {
+        hear(&mut crew, act);
     }
     crew
 }

@@ -154,6 +154,39 @@ fn a_device_counts_once_it_is_admitted_and_not_after_its_end() {
 }
 
 #[test]
+fn an_end_holds_whatever_the_hashes_are_and_whoever_admitted() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    let (crew, person) = (ann.crew, ann.person());
+    let keeper = Draft {
+        kind: "device.keeper".into(),
+        subject: format!("device:{}", ben.record.device()),
+        ..Draft::default()
+    };
+    ann.record.act(crew, person, vec![keeper]).unwrap();
+    ben.receive(&mut ann);
+    // One in two would be lost if an end were heard in the order of hashes.
+    for round in 0..8 {
+        let other = Device::founder("other");
+        let by = if round % 2 == 0 { &mut ann } else { &mut ben };
+        by.admit(&other, Role::Office);
+        ann.receive(&mut ben);
+        let device = other.record.device();
+        assert!(
+            ann.record.crew(crew).member(&device).is_some(),
+            "round {round}"
+        );
+        ann.record.end_device(crew, person, device).unwrap();
+        let member = ann.record.crew(crew).member(&device).unwrap();
+        assert!(member.ended.is_some(), "round {round}");
+        ben.receive(&mut ann);
+    }
+    assert!(ann.record.crew(crew).without_effect.is_empty());
+}
+
+#[test]
 fn a_forged_line_is_set_aside_with_its_reason() {
     let mut ann = Device::founder("ann");
     let mut ben = Device::founder("ben");
