@@ -66,7 +66,7 @@ export async function openWindow(address, data) {
   const field = (label) => `//*[@id = //label[normalize-space() = ${quoted(label)} or starts-with(normalize-space(), ${quoted(`${label}, `)})]/@for]`;
   return {
     shows: (title) => find(`//h1[normalize-space() = ${quoted(title)}]`),
-    row: (words) => find(`//li[starts-with(normalize-space(), ${quoted(words)})]`),
+    row: (name, figure) => find(`//li[.//*[normalize-space() = ${quoted(name)}] and .//*[normalize-space() = ${quoted(figure)}]]`),
     press: (name) => click(`//*[self::button or self::a][normalize-space() = ${quoted(name)} or @aria-label = ${quoted(name)}]`),
     follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)})]`),
     type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),

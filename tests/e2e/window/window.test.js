@@ -14,7 +14,7 @@ test('the window: first start, a job, one reading, read back after a new start',
   await window.type('Your name', 'Ann');
   await window.type('Name of your crew', 'Ann and Ben');
   await window.press('Begin');
-  await window.press('New job');
+  await window.follow('New job');
   await window.shows('New job');
   await window.type('Title', JOB);
   await window.type('Address', '14 Quillback Rise, Port Hesper');
@@ -38,7 +38,7 @@ test('the window: first start, a job, one reading, read back after a new start',
   await window.shows('Measure');
   for (const digit of '1380') await window.press(digit);
   await window.follow('Keep');
-  await window.row('Bay A1–A2 1380 mm');
+  await window.row('Bay A1–A2', '1380 mm');
   const sight = Buffer.from(await window.sight(), 'base64');
   assert.ok(sight.length > 10_000, 'the window has a sight');
   await window.close();
@@ -48,6 +48,6 @@ test('the window: first start, a job, one reading, read back after a new start',
   await again.shows(JOB);
   await again.press('Run A');
   await again.shows('Run A');
-  await again.row('Bay A1–A2 1380 mm');
+  await again.row('Bay A1–A2', '1380 mm');
   await again.close();
 });
