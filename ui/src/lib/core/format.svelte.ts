@@ -1,7 +1,16 @@
 // Numbers, units and dates in the person's locale. The unit always stands with the number.
 import { inchText, mmOf, type LengthUnit } from './length';
 
-const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : navigator.language);
+const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : known(navigator.language));
+
+/** A locale that this webview knows; a desktop without one calls its own `C`, which is no language. */
+export function known(language: string): string | undefined {
+  try {
+    return Intl.getCanonicalLocales(language)[0];
+  } catch {
+    return undefined;
+  }
+}
 
 /** Which unit lengths are shown in; whatever shows one follows a change. */
 const shown: { unit: LengthUnit } = $state({ unit: 'mm' });
