@@ -183,3 +183,60 @@ fn two_devices_meet_in_a_folder_by_the_command_line_alone() {
     assert_eq!(again["newEntries"], 0);
     assert_eq!(again["shared"], true);
 }
+
+#[test]
+fn verify_names_the_first_fault_and_changes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let (data, shared) = (dir.path().join("ann"), dir.path().join("shared"));
+    std::fs::create_dir(&shared).unwrap();
+    let (data, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
+    let found = ["found", "--crew", "Reef", "--person", "Ann", "--data", data];
+    for arguments in [
+        &found[..],
+        &["share", folder, "--data", data],
+        &["sync", "--data", data],
+    ] {
+        assert_eq!(code(&run(arguments)), 0, "{arguments:?}");
+    }
+    let told = |arguments: &[&str]| -> Value {
+        let output = run(arguments);
+        assert_eq!(code(&output), 0, "{arguments:?}: {output:?}");
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    let sound = told(&["verify", "--data", data, "--json"]);
+    assert_eq!(
+        (&sound["what"], &sound["index"]),
+        (&json!("data"), &json!("same"))
+    );
+    let there = told(&["verify", "--shared", folder, "--data", data, "--json"]);
+    assert_eq!(there["entries"], sound["entries"]);
+
+    // A line that was never finished: opening would move it aside, so verify does not open.
+    let journal = std::path::Path::new(data).join("journal/00000001.jsonl");
+    let mut bytes = std::fs::read(&journal).unwrap();
+    bytes.extend_from_slice(b"0123");
+    std::fs::write(&journal, &bytes).unwrap();
+    let output = run(&["verify", "--data", data, "--json"]);
+    assert_eq!(code(&output), 1);
+    let fault: Value = serde_json::from_slice(&output.stderr).unwrap();
+    assert_eq!(fault["error"]["code"], "fault");
+    let message = fault["error"]["message"].as_str().unwrap();
+    assert!(
+        message.starts_with("torn: journal/00000001.jsonl"),
+        "{message}"
+    );
+    assert_eq!(std::fs::read(&journal).unwrap(), bytes);
+
+    // A handover is looked over without any record.
+    let output = run(&["verify", "--handover", folder]);
+    assert_eq!(code(&output), 1, "{output:?}");
+    let card = std::fs::read_dir(shared.join("devices"))
+        .unwrap()
+        .next()
+        .unwrap()
+        .unwrap()
+        .path();
+    std::fs::write(card, "{}").unwrap();
+    let output = run(&["verify", "--shared", folder, "--data", data]);
+    assert_eq!(code(&output), 1, "{output:?}");
+}
