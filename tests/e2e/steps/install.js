@@ -39,7 +39,7 @@ export async function fitTrialWire(page) {
 /** Releases all that is left on the cut sheet. */
 export async function release(page, count, wires) {
   await room(page, 'Cut sheet');
-  await calls(page, 'issueCuts', () => touch(page, 'button', `Issue ${count} wires`));
+  await calls(page, 'issueCuts', () => touch(page, 'button', count === 1 ? 'Issue 1 wire' : `Issue ${count} wires`));
   for (const wire of wires) await stateOfLine(page, wire, 'issued');
   await go(page, 'link', 'Back', 'Run A');
 }

@@ -6,9 +6,7 @@ import { room, JOB } from './survey.js';
 /** The quoted length is refused by name; nothing is offered for release. */
 export async function quoteRefused(page) {
   await room(page, 'Cut sheet');
-  const why = page.getByRole('alert').filter({ hasText: 'Wire 1' });
-  await why.waitFor();
-  assert.match(await why.innerText(), /read for a quote, not for cutting/);
+  await page.getByRole('alert').getByText(/Wire 1: the length was read for a quote, not for cutting/).waitFor();
   await stateOfLine(page, '1', 'not for cutting');
   await go(page, 'link', 'Back', 'Run A');
 }
