@@ -1,7 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { chance, day, distance, length, moment, newtons, number, place, today } from './format.svelte';
+import { chance, day, distance, known, length, moment, newtons, number, place, today } from './format.svelte';
 
 describe('format', () => {
+  it('takes no locale from a desktop that has none', () => {
+    expect(known('C')).toBeUndefined();
+    expect(known('en-AU')).toBe('en-AU');
+  });
   it('writes lengths with their unit', () => {
     expect(length(7_294_000_000, 'mm')).toBe('7294 mm');
     expect(length(927_100_000, 'in')).toBe('36 1/2 in');
