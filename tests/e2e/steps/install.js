@@ -113,7 +113,7 @@ export async function gaps(page) {
   await touch(page, 'button', 'Keep');
   for (const bay of ['A1–A2', 'A2–A3']) {
     await calls(page, 'checkGaps', () => touch(page, 'button', `All stop, ${bay}`));
-    await page.getByRole('region', { name: `Gaps, Bay ${bay}` }).getByText('All stop it.').waitFor();
+    await page.getByRole('region', { name: `Gaps, Bay ${bay}` }).getByText('All stop it (Ben).').waitFor();
   }
   await page.getByText('2 of 2 bays: all stop.').waitFor();
   await go(page, 'link', 'Back', 'Run A');
