@@ -8,7 +8,6 @@ use std::sync::{Arc, Mutex};
 
 use records::Record;
 use records::clock::SystemClock;
-use records::keys::Signer;
 use serde_json::Value;
 use sync::FolderStore;
 
