@@ -72,7 +72,6 @@ export async function openWindow(address, data) {
     type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),
     choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)}]`),
     sight: () => get('/screenshot'),
-    source: () => get('/source'),
     close: () => ask(address, 'DELETE', session)
   };
 }
