@@ -3,6 +3,7 @@
 //! Builds with Rust alone, since it is what brings everything else. Each command says what it is
 //! about to do, runs it, and ends with what was made and where; nothing is skipped in silence.
 
+mod bench;
 mod demo;
 mod error;
 mod fresh;
@@ -104,6 +105,6 @@ fn run(subcommand: Sub) -> Result<(), XtaskError> {
             fresh::photos(&out, &order)
         }
         Sub::Lint => lint::lint(),
-        Sub::Bench => test::bench(),
+        Sub::Bench => bench::bench(),
     }
 }

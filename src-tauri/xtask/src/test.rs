@@ -1,4 +1,4 @@
-//! Every check and test there is, and the benchmarks.
+//! Every check and test there is.
 
 use std::process::Command;
 
@@ -37,12 +37,6 @@ pub(crate) fn test() -> Result<(), XtaskError> {
         steps.watch(name, journey);
     }
     steps.close()
-}
-
-/// Brings the peers and runs the benchmarks beside them.
-pub(crate) fn bench() -> Result<(), XtaskError> {
-    packages::bring(&[packages::BUILD, packages::BENCH])?;
-    run::run(run::cargo(&["bench", "--package", "tests"]))
 }
 
 #[derive(Default)]

@@ -1,0 +1,41 @@
+//! The benchmarks: everything they need is brought, and each peer runs in the same run.
+//!
+//! Nothing here judges a figure: a slower machine is no fault.
+
+use std::fs;
+
+use crate::{demo, error::XtaskError, node::Node, packages, run, workspace};
+
+/// Drawn pictures of the largest job.
+const PICTURES: u32 = 300;
+
+/// Brings peers, screens and pictures, and measures in the bench profile.
+pub(crate) fn bench() -> Result<(), XtaskError> {
+    packages::bring(&[packages::BUILD, packages::BENCH])?;
+    demo::build_ui(&Node::bring()?)?;
+    let target = workspace::target();
+    // An estimate of an earlier run must not stand beside a peer of this one.
+    let estimates = target.join("criterion");
+    if estimates.exists() {
+        fs::remove_dir_all(&estimates).map_err(XtaskError::file("remove", &estimates))?;
+    }
+    let pictures = target.join("bench-pictures");
+    if !pictures.join("photos.json").is_file() {
+        draw(&run::text(&pictures))?;
+    }
+    for name in ["repeated", "figures"] {
+        let mut measure = run::cargo(&["bench", "--package", "tests", "--bench", name]);
+        measure.env("TAUTBOOK_BENCH_PHOTOS", &pictures);
+        run::run(measure)?;
+    }
+    Ok(())
+}
+
+/// Draws with an optimised build of these commands: the other would take half an hour.
+fn draw(out: &str) -> Result<(), XtaskError> {
+    let count = PICTURES.to_string();
+    let draw = ["photos", "--out", out, "--count", &count];
+    let mut words = vec!["run", "--profile", "bench", "--package", "xtask", "--"];
+    words.extend(draw);
+    run::run(run::cargo(&words))
+}

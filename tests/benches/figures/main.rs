@@ -1,0 +1,72 @@
+//! Whole processes: a handover, an exchange, the built screens; then the table of all figures.
+//!
+//! Run after `repeated`, whose medians it reads. Each peer works on the same bytes in the same run.
+#![allow(missing_docs)]
+
+mod exchange;
+mod handed;
+#[path = "../scene/mod.rs"]
+mod scene;
+mod screens;
+mod table;
+
+use std::process::ExitCode;
+
+use scene::{Outcome, job};
+use table::Table;
+
+/// Entries of the record that is exchanged.
+const ENTRIES: usize = 5_000;
+/// Pictures of the job.
+const PICTURES: usize = 300;
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let done = match words.iter().map(String::as_str).collect::<Vec<_>>()[..] {
+        ["hand-over", data, job, out] => handed::here(data, job, out),
+        _ => measured(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("figures: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn measured() -> Outcome<()> {
+    let mut table = Table::default();
+    table.repeated()?;
+    let pictures = scene::pictures()?;
+    let pictures = pictures
+        .get(..PICTURES)
+        .ok_or("fewer than 300 drawn pictures; `cargo xtask bench` draws them")?;
+    let folder = scene::fresh("large")?;
+    let mut crew = exchange::meet(&folder)?;
+    let large = job::surveyed(&crew.ann, &folder)?;
+    job::worked(&crew.ann, &large)?;
+    for (n, picture) in pictures.iter().enumerate() {
+        job::picture(&crew.ann, &large, picture, n)?;
+    }
+    // The last entries are readings, one each, until there are as many as the figure names.
+    let data = crew.folder("ann");
+    let here = scene::entries(&data)?;
+    let rest = ENTRIES
+        .checked_sub(here)
+        .ok_or_else(|| format!("the job took {here} entries already"))?;
+    for n in 0..rest {
+        let run = large.runs.get(n / job::WIRES % job::RUNS).ok_or("no run")?;
+        job::read(&crew.ann, &large, run, n % job::WIRES + 1, "pass")?;
+    }
+    if scene::entries(&data)? != ENTRIES {
+        return Err("a reading was not one entry".into());
+    }
+    exchange::measure(&mut crew, &large, &mut table)?;
+    drop(crew);
+    handed::measure(&folder, &data, &large.job, &mut table)?;
+    screens::measure(&mut table)?;
+    table.print();
+    std::fs::remove_dir_all(&folder)?;
+    Ok(())
+}
