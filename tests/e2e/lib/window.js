@@ -4,6 +4,7 @@ import assert from 'node:assert/strict';
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { existsSync } from 'node:fs';
+import { readFile, readdir } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
@@ -68,12 +69,26 @@ export async function openWindow(address, data) {
     shows: (title) => find(`//h1[normalize-space() = ${quoted(title)}]`),
     row: (name, figure) => find(`//li[.//*[normalize-space() = ${quoted(name)}] and .//*[normalize-space() = ${quoted(figure)}]]`),
     press: (name) => click(`//*[self::button or self::a][normalize-space() = ${quoted(name)} or @aria-label = ${quoted(name)}]`),
-    follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)})]`),
+    // A row may begin with a sign that readers do not hear: then its name is a part of its own.
+    follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)}) or .//*[normalize-space() = ${quoted(words)}]]`),
     type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),
     choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)}]`),
     sight: () => get('/screenshot'),
-    close: () => ask(address, 'DELETE', session)
+    close: async () => {
+      await ask(address, 'DELETE', session);
+      // The folder is free only when the program is gone, which is after its window.
+      await until('the window’s program ends', async () => !(await runs(data)));
+    }
   };
+}
+
+/** Whether a program was started with this data folder and still runs. */
+async function runs(data) {
+  for (const pid of (await readdir('/proc')).filter((name) => /^\d+$/.test(name))) {
+    const started = await readFile(`/proc/${pid}/cmdline`, 'utf8').catch(() => '');
+    if (started.split('\0').includes(data)) return true;
+  }
+  return false;
 }
 
 /** One request to the driver; its refusals are thrown with its own words. */
