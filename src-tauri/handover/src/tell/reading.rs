@@ -118,10 +118,6 @@ impl<'a> Reading<'a> {
         self.waived.get(place.as_str()?).map(String::as_str)
     }
 
-    pub(super) fn all_waived(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.waived.iter().map(|(k, v)| (k.as_str(), v.as_str()))
-    }
-
     /// Pictures that show one of these.
     pub(super) fn photos(&self, shows: &[Evidence]) -> Vec<Picture> {
         self.job

@@ -209,19 +209,18 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
         let found = defect.found.value.clone().unwrap_or_default();
         items.push(format!("Defect not closed: {about}{found}"));
     }
-    for (evidence, reason) in reading.all_waived() {
-        items.push(format!(
-            "Gone without {}: {reason}",
-            words::spaced(evidence)
-        ));
-    }
-    if let Ok(lacks) = work::lacks(reading.job)
-        && lacks.lacking > 0
-    {
-        items.push(format!(
-            "{} pieces of evidence are lacking; the list stands in section 18",
-            lacks.lacking
-        ));
+    if let Ok(lacks) = work::lacks(reading.job) {
+        for item in &lacks.items {
+            if let Some(reason) = &item.waived_because {
+                items.push(format!("Gone without {}: {reason}", item.name));
+            }
+        }
+        if lacks.lacking > 0 {
+            items.push(format!(
+                "{} pieces of evidence are lacking; the list stands in section 18",
+                lacks.lacking
+            ));
+        }
     }
     items
 }
