@@ -225,11 +225,11 @@ pub(crate) fn project(
                 line.standing.word()
             };
             for id in &line.claims {
-                let value = state
-                    .claims
-                    .iter()
-                    .find(|c| c.id == *id)
-                    .and_then(|c| c.value);
+                // A key's claims are sorted; a wire may have very many readings.
+                let at = state.claims.binary_search_by_key(id, |claim| claim.id).ok();
+                let value = at
+                    .and_then(|at| state.claims.get(at))
+                    .and_then(|claim| claim.value);
                 insert.execute(params![
                     book.row,
                     key.subject,

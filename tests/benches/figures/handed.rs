@@ -7,7 +7,7 @@ use std::time::Instant;
 use api::App;
 use serde_json::{Value, json};
 
-use crate::scene::{Outcome, call};
+use crate::scene::{self, Outcome, call};
 use crate::table::{Table, mebibytes, seconds};
 
 /// Writes the handover here and prints what it took as one line of JSON.
@@ -42,16 +42,13 @@ pub(crate) fn measure(folder: &Path, data: &Path, job: &str, table: &mut Table) 
         return Err(format!("the handover is not whole: {written}").into());
     }
     let number = |value: &Value| value.as_u64().unwrap_or_default();
-    let document = out.join(written["document"].as_str().unwrap_or("handover.pdf"));
+    let document = out.join("handover.pdf");
     table.alone(
         "handover of 400 wires and 300 different pictures",
         seconds(told["seconds"].as_f64().unwrap_or(f64::NAN)),
     );
     table.alone("its peak of memory", mebibytes(number(&told["peakBytes"])));
-    table.alone(
-        "its document",
-        mebibytes(std::fs::metadata(document)?.len()),
-    );
+    table.alone("its document", mebibytes(scene::size(&document)?));
     table.alone(
         "its folder, originals and all",
         mebibytes(number(&written["bytes"])),

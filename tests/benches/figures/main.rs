@@ -46,7 +46,6 @@ fn measured() -> Outcome<()> {
     let folder = scene::fresh("large")?;
     let mut crew = exchange::meet(&folder)?;
     let large = job::surveyed(&crew.ann, &folder)?;
-    job::worked(&crew.ann, &large)?;
     for (n, picture) in pictures.iter().enumerate() {
         job::picture(&crew.ann, &large, picture, n)?;
     }
@@ -55,7 +54,7 @@ fn measured() -> Outcome<()> {
     let here = scene::entries(&data)?;
     let rest = ENTRIES
         .checked_sub(here)
-        .ok_or_else(|| format!("the job took {here} entries already"))?;
+        .ok_or_else(|| format!("survey and pictures took {here} entries already"))?;
     for n in 0..rest {
         let run = large.runs.get(n / job::WIRES % job::RUNS).ok_or("no run")?;
         job::read(&crew.ann, &large, run, n % job::WIRES + 1, "pass")?;
@@ -64,6 +63,7 @@ fn measured() -> Outcome<()> {
         return Err("a reading was not one entry".into());
     }
     exchange::measure(&mut crew, &large, &mut table)?;
+    job::worked(&crew.ann, &large)?;
     drop(crew);
     handed::measure(&folder, &data, &large.job, &mut table)?;
     screens::measure(&mut table)?;

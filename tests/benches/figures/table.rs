@@ -15,18 +15,23 @@ pub(crate) struct Table {
 impl Table {
     /// Adds a figure without a peer.
     pub(crate) fn alone(&mut self, what: &str, here: String) {
-        self.lines
-            .push([what.to_owned(), here, "none".to_owned(), "—".to_owned()]);
+        self.add([what.to_owned(), here, "none".to_owned(), "—".to_owned()]);
     }
 
     /// Adds a duration beside its peer's; a ratio under 1 is faster than the peer.
     pub(crate) fn beside(&mut self, what: &str, here_s: f64, peer: &str, peer_s: f64) {
-        self.lines.push([
+        self.add([
             what.to_owned(),
             seconds(here_s),
             format!("{} {peer}", seconds(peer_s)),
             format!("{:.2}", here_s / peer_s),
         ]);
+    }
+
+    /// A run takes minutes: each line is told when it is known, too.
+    fn add(&mut self, line: [String; 4]) {
+        eprintln!("{}", line.join(" | "));
+        self.lines.push(line);
     }
 
     /// Adds the medians that `repeated` left in this run.

@@ -62,6 +62,12 @@ pub fn entries(data: &Path) -> Outcome<usize> {
     Ok(count)
 }
 
+/// Length of a file in bytes.
+pub fn size(file: &Path) -> Outcome<u64> {
+    let found = std::fs::metadata(file).map_err(|e| format!("{}: {e}", file.display()))?;
+    Ok(found.len())
+}
+
 /// A fresh folder among cargo's temporary ones.
 pub fn fresh(name: &str) -> Outcome<PathBuf> {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))

@@ -115,6 +115,16 @@ impl<'a> Job<'a> {
         }
     }
 
+    /// Reads one run alone, if the job has it: the same as in the whole job, at a part of the cost.
+    #[must_use]
+    pub fn read_run(view: &'a BookView, crew: &'a Crew, id: ItemId) -> Option<Run> {
+        let reader = Reader { view, crew };
+        let posts = live(&reader, ItemKind::Post);
+        live(&reader, ItemKind::Run)
+            .contains(&id)
+            .then(|| layout::read_run(&reader, id, &posts))
+    }
+
     /// The job as a subject, in text form.
     #[must_use]
     pub fn subject(&self) -> String {

@@ -5,8 +5,9 @@ use crate::book::{BookView, Key};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
-use crate::ids::{BookId, Hash};
+use crate::ids::{BookId, Hash, ItemId};
 use crate::index;
+use crate::job::{Job, Run};
 use crate::subject::Subject;
 
 /// A job as the crew's book lists it.
@@ -141,7 +142,24 @@ impl Record {
     ///
     /// # Errors
     /// As for [`Record::view`].
-    pub fn job(&mut self, job: BookId) -> Result<crate::job::Job<'_>, RecordError> {
+    pub fn job(&mut self, job: BookId) -> Result<Job<'_>, RecordError> {
+        let (view, crew) = self.job_book(job)?;
+        Ok(Job::read(view, crew))
+    }
+
+    /// One run of a job, without reading the rest of it.
+    ///
+    /// # Errors
+    /// As for [`Record::view`]; [`RecordError::Unknown`] when the job has no such run.
+    pub fn run(&mut self, job: BookId, run: ItemId) -> Result<Run, RecordError> {
+        let (view, crew) = self.job_book(job)?;
+        Job::read_run(view, crew, run).ok_or_else(|| RecordError::Unknown {
+            what: "run",
+            id: run.to_string(),
+        })
+    }
+
+    fn job_book(&mut self, job: BookId) -> Result<(&BookView, &Crew), RecordError> {
         self.load(job)?;
         let open = self
             .books
@@ -151,7 +169,7 @@ impl Record {
                 what: "job",
                 id: job.to_string(),
             })?;
-        Ok(crate::job::Job::read(&open.view, self.crew(open.row.crew)))
+        Ok((&open.view, self.crew(open.row.crew)))
     }
 
     /// Own entries of a book after number `n`, in order, along the chain that this device continues.

@@ -8,10 +8,11 @@ mod ends;
 mod gaps;
 mod tensions;
 
-use records::Record;
 use records::ids::{BookId, ItemId};
+use records::job::Run;
 use records::model::entered;
 use records::model::values::Force;
+use records::{Record, RecordError};
 
 pub use crimps::{AddSampleCrimp, CheckCrimps, add_sample_crimp, check_crimps};
 pub use ends::{ReadEnd, RemakeWire, read_end, remake_wire};
@@ -28,10 +29,7 @@ fn piece_of(
     wire: u32,
     bay: Option<&str>,
 ) -> Result<u32, ApiError> {
-    let job = record.job(job)?;
-    let run = job
-        .run(run)
-        .ok_or_else(|| ApiError::new(ErrorCode::NotFound, "This run is not in the job."))?;
+    let run = run_of(record, job, run)?;
     let found = run.wire(wire).ok_or_else(|| {
         ApiError::invalid(format!(
             "Run {} has {} wires; there is no wire {wire}.",
@@ -52,6 +50,16 @@ fn piece_of(
         }
     }
     Ok(found.piece_number)
+}
+
+/// The run alone: saving one reading must not cost the reading of the whole job.
+fn run_of(record: &mut Record, job: BookId, run: ItemId) -> Result<Run, ApiError> {
+    record.run(job, run).map_err(|error| match error {
+        RecordError::Unknown { what: "run", .. } => {
+            ApiError::new(ErrorCode::NotFound, "This run is not in the job.")
+        }
+        other => other.into(),
+    })
 }
 
 fn positive_force(text: &str) -> Result<Force, ApiError> {

@@ -14,7 +14,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::{piece_of, positive_force};
+use super::{piece_of, positive_force, run_of};
 use crate::claim::{Act, Earlier};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, hashes, item, job_id};
@@ -216,11 +216,8 @@ fn question_tension(
     run: ItemId,
     force: Force,
 ) -> Result<(), ApiError> {
-    let job = record.job(job)?;
-    let upper = job
-        .run(run)
-        .and_then(|r| r.tensions.value())
-        .map(|t| t.upper_mn);
+    let run = run_of(record, job, run)?;
+    let upper = run.tensions.value().map(|t| t.upper_mn);
     match upper {
         Some(upper) if force.mn > upper => Err(ApiError::new(
             ErrorCode::Questioned,
