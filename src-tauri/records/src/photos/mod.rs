@@ -11,6 +11,7 @@ mod error;
 mod exif;
 mod frame;
 mod hash;
+mod in_flight;
 mod inspect;
 mod kind;
 mod store;

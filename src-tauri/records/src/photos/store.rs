@@ -5,9 +5,9 @@
 //! was damaged meanwhile is moved beside the good one, never dropped. It knows no entries and does
 //! not decide which objects are still wanted. The caller holds the data folder's lock.
 
-use super::{PhotoError, hash::is_sha256_hex, sha256_hex, visible};
+use super::{PhotoError, hash::is_sha256_hex, in_flight::in_flight, sha256_hex, visible};
 use std::{
-    collections::BTreeSet,
+    collections::{BTreeMap, BTreeSet},
     fs::{self, File},
     io::{ErrorKind, Write},
     path::{Path, PathBuf},
@@ -45,21 +45,45 @@ pub fn store(photos_dir: &Path, bytes: &[u8], extension: &str) -> Result<Stored,
     })
 }
 
-/// Keeps several objects with one fsync per folder; the answer is in the order of the question.
+/// Keeps several objects, four at a time, with one fsync per folder; the answer is in the order of
+/// the question.
 ///
-/// On an error, objects before the failing one may be kept: they are harmless and found again by
-/// their hash.
+/// On an error, other objects may be kept: they are harmless and found again by their hash.
 pub fn store_batch(photos_dir: &Path, objects: &[Object<'_>]) -> Result<Vec<Stored>, PhotoError> {
     for object in objects {
         check_extension(object.extension)?;
     }
-    let mut stored = Vec::with_capacity(objects.len());
-    let mut folders = BTreeSet::new();
-    for object in objects {
-        stored.push(place(photos_dir, *object, &mut folders)?);
+    let hashes = in_flight(objects, &|object| sha256_hex(object.bytes));
+    // Equal bytes have one file: two at once would find its name taken.
+    let mut once: BTreeMap<&str, Object<'_>> = BTreeMap::new();
+    for (sha256, object) in hashes.iter().zip(objects) {
+        once.entry(sha256).or_insert(*object);
     }
-    for folder in &folders {
-        sync_folder(folder)?;
+    let once: Vec<(&str, Object<'_>)> = once.into_iter().collect();
+    let results = in_flight(&once, &|(sha256, object)| {
+        place(photos_dir, sha256, *object)
+    });
+    let mut placed = BTreeMap::new();
+    let mut folders = BTreeSet::new();
+    for ((sha256, _), result) in once.iter().zip(results) {
+        let one = result?;
+        folders.extend(one.folders);
+        placed.insert(*sha256, one.stored);
+    }
+    let folders: Vec<PathBuf> = folders.into_iter().collect();
+    in_flight(&folders, &|folder| sync_folder(folder))
+        .into_iter()
+        .collect::<Result<(), _>>()?;
+    let mut stored = Vec::with_capacity(objects.len());
+    for sha256 in &hashes {
+        let one = placed.get_mut(sha256.as_str());
+        let one = one.ok_or_else(|| PhotoError::Missing {
+            sha256: sha256.clone(),
+        })?;
+        stored.push(one.clone());
+        // What is asked for again was there already.
+        one.new = false;
+        one.set_aside = None;
     }
     Ok(stored)
 }
@@ -129,42 +153,48 @@ pub fn sweep_temporary(photos_dir: &Path) -> Result<usize, PhotoError> {
     Ok(removed)
 }
 
-fn place(
-    photos_dir: &Path,
-    object: Object<'_>,
-    folders: &mut BTreeSet<PathBuf>,
-) -> Result<Stored, PhotoError> {
-    let sha256 = sha256_hex(object.bytes);
-    let folder = folder_of(photos_dir, &sha256)?;
+/// An object that has its name, and the folders that are not on disk yet.
+struct Placed {
+    stored: Stored,
+    folders: Vec<PathBuf>,
+}
+
+fn place(photos_dir: &Path, sha256: &str, object: Object<'_>) -> Result<Placed, PhotoError> {
+    let folder = folder_of(photos_dir, sha256)?;
     let mut set_aside = None;
-    if let Some(path) = find(photos_dir, &sha256)? {
+    if let Some(path) = find(photos_dir, sha256)? {
         let kept = fs::read(&path).map_err(PhotoError::file("read", &path))?;
         if kept == object.bytes {
             // The earlier act may have died between naming the file and the folder's fsync.
-            folders.insert(folder);
-            return Ok(Stored {
-                sha256,
+            let stored = Stored {
+                sha256: sha256.to_owned(),
                 path,
                 new: false,
                 set_aside,
+            };
+            return Ok(Placed {
+                stored,
+                folders: vec![folder],
             });
         }
-        set_aside = Some(move_damaged(&path, &sha256, &kept)?);
+        set_aside = Some(move_damaged(&path, sha256, &kept)?);
     }
-    let temporary = write_temporary(photos_dir, &sha256, object.bytes)?;
+    let temporary = write_temporary(photos_dir, sha256, object.bytes)?;
+    let mut folders = Vec::new();
     if !folder.is_dir() {
         fs::create_dir_all(&folder).map_err(PhotoError::file("create", &folder))?;
-        folders.insert(photos_dir.to_path_buf());
+        folders.push(photos_dir.to_path_buf());
     }
     let path = folder.join(format!("{sha256}.{}", object.extension));
     rename_new(&temporary, &path)?;
-    folders.insert(folder);
-    Ok(Stored {
-        sha256,
+    folders.push(folder);
+    let stored = Stored {
+        sha256: sha256.to_owned(),
         path,
         new: true,
         set_aside,
-    })
+    };
+    Ok(Placed { stored, folders })
 }
 
 fn write_temporary(photos_dir: &Path, sha256: &str, bytes: &[u8]) -> Result<PathBuf, PhotoError> {

@@ -42,6 +42,24 @@ fn read_a(s: &mut Scene) {
 }
 
 #[test]
+fn a_run_read_alone_is_the_run_of_the_whole_job() {
+    let mut s = measured();
+    let (a, b, job) = (s.a, s.b, s.device.job());
+    fitted(&mut s);
+    read_a(&mut s);
+    for run in [a, b] {
+        let whole = s.with_job(|job| job.run(run).cloned().unwrap());
+        assert_eq!(s.device.record.run(job, run).unwrap(), whole);
+    }
+    let gone = records::record::new_item().unwrap();
+    let refused = s.device.record.run(job, gone).unwrap_err();
+    assert!(matches!(
+        refused,
+        records::RecordError::Unknown { what: "run", .. }
+    ));
+}
+
+#[test]
 fn the_lowest_bay_of_the_newest_round_governs() {
     let mut s = measured();
     let a = s.a;

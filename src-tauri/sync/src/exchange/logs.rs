@@ -30,6 +30,9 @@ const LOCK_TARGET: Duration = Duration::from_millis(20);
 /// Bytes of entry lines in the first batch; later ones follow from how long the lock was held.
 const FIRST_BATCH: usize = 32 << 10;
 const LARGEST_BATCH: usize = 4 << 20;
+/// Below this a batch is not made smaller: what holds the lock then is the disk's wait, and more
+/// batches would only wait more often.
+const SMALLEST_BATCH: usize = 16 << 10;
 /// Devices whose cards are tried in the search for the founding entry.
 const MOST_TRIED: usize = 64;
 
@@ -286,7 +289,7 @@ impl Logs {
         let taken = record.take_in(run.crew_book, batch)?;
         let held = begun.elapsed();
         if held > LOCK_TARGET {
-            self.batch = (self.batch / 2).max(1);
+            self.batch = (self.batch / 2).max(SMALLEST_BATCH);
         } else if held < LOCK_TARGET / 2 {
             self.batch = (self.batch * 2).min(LARGEST_BATCH);
         }
