@@ -11,11 +11,17 @@ interface Report {
   waiting: { what: string }[];
   aside: { name: string; reason: string }[];
   faults: { what: string }[];
+  forked?: boolean;
 }
 
 export interface ExchangeState {
   folder: string;
-  joining: boolean;
+  /** The folder in which this device asked to join and has not compared the digits yet. */
+  joining: string;
+  /** Whether the crew counts this device, as far as is known here. */
+  admitted: boolean;
+  /** This device's record has two branches: a copy of its data was used elsewhere. */
+  forked: boolean;
   unshared: number;
   lastMs: number | undefined;
   waiting: string[];
@@ -29,14 +35,20 @@ export async function loadExchange(): Promise<ExchangeState> {
   const answer = await call('readExchange', {});
   const last = answer.last as Report | null;
   const overview: Overview = await call('overview', {});
+  const crew = overview.crews.find((c) => c.current);
+  const members = crew?.members ?? [];
+  const own = members.find((m) => m.thisDevice);
   return {
     folder: answer.folder ?? '',
-    joining: answer.joining !== null,
+    joining: answer.joining ?? '',
+    admitted: crew?.admitted ?? false,
+    // The last exchange knows of branches in any job; under a new identity that report tells of the old one.
+    forked: own !== undefined && (own.forked || last?.forked === true),
     unshared: answer.unshared,
     lastMs: answer.lastMs ?? undefined,
     waiting: last?.waiting.map(sentence) ?? [],
     aside: [...(last?.aside ?? []), ...(last?.faults ?? [])].map(sentence),
-    members: overview.crews.find((c) => c.current)?.members ?? [],
+    members,
     person: overview.person ?? ''
   };
 }
@@ -67,6 +79,11 @@ export async function loadApplicants(): Promise<Digits[]> {
 
 export async function admitDevice(device: string, digits: string, role: Role): Promise<void> {
   await call('admit', { device, digits, role });
+}
+
+/** Goes on as another device; it must be admitted again. */
+export async function takeNewIdentity(): Promise<void> {
+  await call('newIdentity', {});
 }
 
 export async function startSync(): Promise<string> {

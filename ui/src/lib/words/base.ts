@@ -102,6 +102,7 @@ export const base = {
   dispute: {
     title: 'Two people say different things',
     blocks: 'It can’t be cut from until one of you settles it.',
+    counts: 'Neither counts until one of you settles it.',
     measure: 'Measure again',
     take: (who: string) => `Take ${who}’s`,
     taken: (who: string) => `Settled: ${who}’s word`,
@@ -136,7 +137,10 @@ export const base = {
     joinHow: 'The folder a keeper shares. Then compare the digits, by voice or side by side.',
     joinDo: 'Join',
     digits: 'Digits to compare',
-    digitsHow: 'Both screens show the same sixteen digits. If they differ, stop.',
+    digitsHow: 'Both screens show the same sixteen digits and the same picture. If they differ, stop.',
+    picture: (digits: string) => `Picture of the digits ${digits}, for a camera`,
+    notAdmitted: 'This device is not admitted yet, as far as is known here. Once it is, exchange again.',
+    showDigits: 'Show the digits',
     confirm: 'They are the same',
     joined: 'Joined. Exchange now to fetch the jobs.',
     admitted: 'Admitted',
@@ -157,6 +161,15 @@ export const base = {
     crew: 'Crew',
     you: 'this device',
     last: 'Last exchange'
+  },
+  identity: {
+    title: 'This device’s record went two ways',
+    why: 'A copy of its data was used elsewhere, or a backup was put back and written on.',
+    what: 'Nothing is lost: what both recorded counts. But no two devices may write under one name. One of them takes a new identity and joins again.',
+    take: 'Take a new identity',
+    ask: 'From here on this device writes as a new one. Someone who may admit others compares the digits and admits it again. All that was recorded stays.',
+    other: 'Do this on one of the two alone. If this is the only device that admits others, do it on the copy.',
+    yes: 'Yes, take it and join again'
   },
   pictures: {
     title: 'Pictures',
