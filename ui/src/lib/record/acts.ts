@@ -17,7 +17,11 @@ import type {
   Typed
 } from '$lib/generated/api';
 
-export type LengthConditions = Pick<Measure, 'purpose' | 'posts' | 'faces' | 'instrument'>;
+/** `proud` is typed; it tells of post faces alone. `tool` is one of the job's tools. */
+export interface LengthConditions extends Pick<Measure, 'purpose' | 'posts' | 'faces' | 'instrument'> {
+  proud?: Typed;
+  tool?: string;
+}
 
 /** A length inside to inside. `over` are the words it corrects; none for a repeat. */
 export function measure(
@@ -29,8 +33,9 @@ export function measure(
   over: string[],
   confirmed: boolean
 ): Promise<Recorded> {
-  const { purpose, posts, faces, instrument } = conditions;
-  return call('measure', { job, run, wire, length, purpose, posts, faces, instrument, over, confirmed });
+  const { purpose, posts, faces, instrument, proud, tool } = conditions;
+  const more = { ...(faces === 'postFaces' && proud?.text.trim() ? { proud } : {}), ...(tool ? { tool } : {}) };
+  return call('measure', { job, run, wire, length, purpose, posts, faces, instrument, over, confirmed, ...more });
 }
 
 export function measureBay(

@@ -16,7 +16,7 @@ const run = (wires: Wire[]): Run => ({
 const job = (runs: Run[]): Job => ({
   subject: 'job:j', id: 'j', name: '', facts: {}, repeats: {}, runs, tools: [], batches: [], visits: [], photos: [], documents: [], strands: [], fittingSets: [],
   signOffs: [],
-  unsettled: [{ subject: 'wire:r:12', name: 'Wire A12', field: 'length', newer: false }, { subject: 'job:j', name: 'the job', field: 'fall', newer: true }],
+  unsettled: [{ subject: 'wire:r:12', name: 'Wire A12', field: 'length', newer: false }, { subject: 'bay:a:b', name: 'bay A1–A2', field: 'clear', newer: false }, { subject: 'job:j', name: 'the job', field: 'fall', newer: true }],
   defects: [{ subject: 'defect:d', id: 'd', name: 'hole 9 high', facts: {}, repeats: {} }]
 });
 
@@ -25,12 +25,13 @@ describe('flagsOf', () => {
   it('tells what is below, disputed, passed and open, and nothing else', () => {
     expect(flags.map((f) => [f.kind, f.room, f.subject])).toEqual([
       ['warn', '', 'wire:r:12'],
+      ['warn', '', 'bay:a:b'],
       ['warn', 'site', ''],
       ['bad', 'tension', ''],
       ['bad', 'gaps', ''],
       ['warn', 'defects', '']
     ]);
-    expect(flags[2]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
+    expect(flags[3]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
   });
 });
 

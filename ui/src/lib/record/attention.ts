@@ -12,12 +12,12 @@ export interface Flagged {
   text: string;
   run: string;
   room: string;
-  /** The subject whose card opens; none when the room itself does. */
+  /** The subject whose card opens, whatever it is; none when the room itself does. */
   subject: string;
 }
 
 export function flagsOf(job: Job): Flagged[] {
-  return [...job.unsettled.map((u) => unsettledFlag(job, u)), ...job.runs.flatMap(runFlags), ...defectFlags(job)];
+  return [...job.unsettled.map(unsettledFlag), ...job.runs.flatMap(runFlags), ...defectFlags(job)];
 }
 
 function runFlags(run: Run): Flagged[] {
@@ -42,14 +42,11 @@ function runFlags(run: Run): Flagged[] {
   return flags;
 }
 
-/** Where each kind of thing is looked at and settled. */
-const ROOMS: Record<string, string> = { job: 'site', tool: 'tools', batch: 'batches', visit: 'visits', strand: 'materials', fittingSet: 'materials', photo: 'pictures', defect: 'defects' };
-
-function unsettledFlag(job: Job, u: Unsettled): Flagged {
+function unsettledFlag(u: Unsettled): Flagged {
   const text = `${u.name.charAt(0).toUpperCase()}${u.name.slice(1)}: ${u.newer ? (words.states.newer ?? '') : words.dispute.title.toLowerCase()}.`;
-  const run = job.runs.find((r) => [r, ...r.posts, ...r.bays, ...r.wires].some((t) => t.subject === u.subject));
-  if (run) return { kind: 'warn', text, run: run.id, room: '', subject: u.subject };
-  return { kind: 'warn', text, run: '', room: ROOMS[u.subject.split(':')[0] ?? ''] ?? '', subject: '' };
+  // The job itself has rooms for its facts, and no card.
+  if (u.subject.startsWith('job:')) return { kind: 'warn', text, run: '', room: u.field === 'allowances' ? 'takeoff' : 'site', subject: '' };
+  return { kind: 'warn', text, run: '', room: '', subject: u.subject };
 }
 
 function defectFlags(job: Job): Flagged[] {

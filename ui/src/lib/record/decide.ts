@@ -6,8 +6,8 @@ export function setTensions(job: string, run: string, tensions: Tensions): Promi
   return call('setTensions', { job, run, tensions });
 }
 
-export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean): Promise<Recorded> {
-  return call('tickWires', { job, run, wires: wires.join(','), act, done });
+export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean, batch = ''): Promise<Recorded> {
+  return call('tickWires', { job, run, wires: wires.join(','), act, done, ...(batch ? { batch } : {}) });
 }
 
 export function signOff(job: string, stage: SignStage, statement: string): Promise<Recorded> {

@@ -104,6 +104,7 @@ const terminals = group('terminals', f.terminals, [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
   ...terminalInputs.map(([name, label]) => ({ name, label, kind: 'length' as const, need: true })),
   { name: 'clearDepthNm', label: f.clearDepth, kind: 'length' },
+  { name: 'seatNm', label: f.seat, kind: 'length' },
   { name: 'origin', label: f.origin, kind: 'text', need: true }
 ]);
 

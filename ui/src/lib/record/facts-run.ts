@@ -108,5 +108,6 @@ export const postInRunFacts: Fact[] = [
 export const endFact: Fact = group('end', f.end, [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
   { name: 'hand', label: f.hand, kind: 'choice', options: options(words.hand), need: true },
-  { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true }
+  { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true },
+  { name: 'angledSeat', label: f.angledSeat, kind: 'flag' }
 ]);

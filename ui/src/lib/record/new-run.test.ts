@@ -16,7 +16,8 @@ const plan: RunPlan = {
   firstWireNm: 76 * MM,
   spacingNm: 76 * MM,
   endKind: 'insert',
-  tensioner: 'right'
+  tensioner: 'right',
+  angledSeats: false
 };
 
 it('twelve wires at 76 end at 912', () => expect(wireHeights(12, 76, 76).at(-1)).toBe(912));
@@ -33,8 +34,8 @@ describe('postPlans', () => {
     expect(posts.map((p) => p.own[0]?.value)).toEqual(['A1', 'A2', 'A3', 'A4', 'A5', 'A6']);
     const ends = posts.flatMap((p) => p.inRun.filter((f) => f.field === 'end').map((f) => f.value));
     expect(ends).toEqual([
-      { kind: 'insert', hand: 'LH', tensioner: false },
-      { kind: 'insert', hand: 'RH', tensioner: true }
+      { kind: 'insert', hand: 'LH', tensioner: false, angledSeat: false },
+      { kind: 'insert', hand: 'RH', tensioner: true, angledSeat: false }
     ]);
   });
   it('leaves a shared post’s own facts alone', () => {

@@ -25,6 +25,8 @@ export interface RunPlan {
   fittingSet?: string;
   endKind: string;
   tensioner: 'left' | 'right' | 'both';
+  /** Angled seats under the fittings, as on a rake. */
+  angledSeats: boolean;
 }
 
 type First = Omit<NewClaim, 'subject'>;
@@ -86,7 +88,7 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
     ];
     if (end) {
       const tensioner = plan.tensioner === 'both' || plan.tensioner === (i === 0 ? 'left' : 'right');
-      inRun.push({ field: 'end', place: run, value: { kind: plan.endKind, hand: i === 0 ? 'LH' : 'RH', tensioner } });
+      inRun.push({ field: 'end', place: run, value: { kind: plan.endKind, hand: i === 0 ? 'LH' : 'RH', tensioner, angledSeat: plan.angledSeats } });
     }
     return shared ? { shared, own: [], inRun } : { own, inRun };
   });

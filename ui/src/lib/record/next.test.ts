@@ -1,8 +1,13 @@
 import { expect, it } from 'vitest';
 import { placeOf } from './next';
 import type { NextAct, NextWhat } from '$lib/generated/api';
+import type { Job, Run, Thing } from './view';
 
 const act = (what: NextWhat, subject: string, run: string | null = 'r'): NextAct => ({ what, key: '', run, subject, sentence: '', figure: null, wires: [], left: 1 });
+
+const bare = (subject: string): Thing => ({ subject, id: '', name: '', facts: {}, repeats: {} });
+const run = { ...bare('run:r'), id: 'r', posts: [bare('post:p')], bays: [bare('bay:p:q')], wires: [bare('wire:r:12')] } as unknown as Run;
+const job = { ...bare('job:j'), id: 'j', runs: [run] } as unknown as Job;
 
 it.each([
   [act('measureWire', 'wire:r:6'), '#/job/j/run/r/measure?wire=6'],
@@ -10,7 +15,11 @@ it.each([
   [act('recheck', 'wire:r:7'), '#/job/j/run/r/tension?stage=recheck&wire=7'],
   [act('tensionPass', 'run:r'), '#/job/j/run/r/tension?stage=pass'],
   [act('settle', 'wire:r:12', null), '#/job/j/run/r?at=wire%3Ar%3A12'],
+  [act('settle', 'post:p', null), '#/job/j/run/r?at=post%3Ap'],
+  [act('settle', 'bay:p:q', null), '#/job/j/run/r?at=bay%3Ap%3Aq'],
+  [act('settle', 'tool:t', null), '#/job/j/tools?at=tool%3At'],
+  [act('settle', 'job:j', null), '#/job/j/site'],
   [act('finishLayout', 'run:r'), '#/job/j/run/r'],
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']
-])('%j', (a, place) => expect(placeOf('j', a)).toBe(place));
+])('%j', (a, place) => expect(placeOf(job, a)).toBe(place));

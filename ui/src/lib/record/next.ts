@@ -2,6 +2,8 @@
 import { jobAt, runAt } from '$lib/core/at';
 import { call } from '$lib/core/call';
 import type { NextAct } from '$lib/generated/api';
+import type { Job } from './view';
+import { cardAt } from './where';
 
 const key = (job: string) => `skipped-${job}`;
 
@@ -52,15 +54,16 @@ const IN_JOB: Record<string, string> = {
 const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', raise: 'final', recheck: 'recheck' };
 
 /** The address of the room where an act is done, opened at its wire or card. */
-export function placeOf(job: string, act: NextAct): string {
-  const [kind, of, number] = act.subject.split(':');
+export function placeOf(job: Job, act: NextAct): string {
+  const [kind, , number] = act.subject.split(':');
   const wire = kind === 'wire' ? number : undefined;
-  // A dispute names no run: a wire's subject does.
-  const run = act.run ?? (kind === 'wire' ? of : undefined);
-  if (act.what in IN_JOB || !run) return jobAt(job, IN_JOB[act.what] ?? '');
-  if (act.what === 'measureWire') return runAt(job, run, wire ? `measure?wire=${wire}` : 'measure');
+  const { run } = act;
+  if (act.what in IN_JOB) return jobAt(job.id, IN_JOB[act.what]);
+  // A dispute is settled on the card of the very thing, whatever that is.
+  if (act.what === 'settle' || !run) return cardAt(job, act.subject);
+  if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');
   const stage = STAGES[act.what];
-  if (stage) return runAt(job, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
+  if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
   const room = IN_RUN[act.what];
-  return room === undefined ? `${runAt(job, run)}?at=${encodeURIComponent(act.subject)}` : runAt(job, run, room);
+  return room === undefined ? cardAt(job, act.subject) : runAt(job.id, run, room);
 }

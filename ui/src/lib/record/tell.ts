@@ -1,7 +1,23 @@
 // How a value came about, in words, from what stands beside it in the record.
-import { length } from '$lib/core/format.svelte';
+import { length, newtons } from '$lib/core/format.svelte';
 import { wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
+
+/** Any value of the record in words, for what has no form of its own. */
+export function tellAny(value: unknown): string {
+  if (value === null || value === undefined) return '';
+  if (typeof value === 'boolean') return value ? words.yes.toLowerCase() : words.no.toLowerCase();
+  if (typeof value !== 'object') return String(value);
+  const v = value as Record<string, unknown>;
+  const parts = [
+    ...['nm', 'cutNm'].filter((k) => typeof v[k] === 'number').map((k) => length(Number(v[k]))),
+    typeof v.mn === 'number' ? newtons(v.mn / 1000) : '',
+    typeof v.turns === 'number' ? words.ends.turnsIn(v.turns, Number(v.flats ?? 0)) : '',
+    wordFor({ ...words.crimpResult, ...words.probeResult }, text(v.result)),
+    ...['reason', 'how', 'statement'].map((k) => text(v[k]) ?? '')
+  ];
+  return parts.filter(Boolean).join(', ');
+}
 
 type Context = Record<string, unknown>;
 const text = (v: unknown) => (typeof v === 'string' ? v : undefined);

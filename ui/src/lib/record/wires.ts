@@ -17,6 +17,11 @@ export function cutOf(wire: Wire): number | undefined {
   return valueOf<{ nm: number }>(wire, 'cut', piece(wire))?.nm;
 }
 
+/** The delivery that the strand in place was cut from, where that was said. */
+export function batchOf(wire: Wire): string | undefined {
+  return valueOf<{ batch?: string }>(wire, 'cut', piece(wire))?.batch;
+}
+
 export function issuedOf(wire: Wire): { cutNm: number; shortestNm: number; longestNm: number } | undefined {
   return valueOf(wire, 'cutIssued', piece(wire));
 }

@@ -38,7 +38,8 @@ export function newRunFields(job: Job): Field[] {
     { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
     { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
     { name: 'endKind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
-    { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides), need: true }
+    { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides), need: true },
+    { name: 'angledSeats', label: w.angledSeats, kind: 'flag', hint: w.angledHint }
   ];
 }
 
@@ -74,6 +75,7 @@ export function planOf(v: Record<string, Meaning>, unit: LengthUnit): RunPlan {
     strand: text('strand'),
     fittingSet: text('fittingSet'),
     endKind: text('endKind') ?? 'insert',
-    tensioner: (text('tensioner') ?? 'right') as RunPlan['tensioner']
+    tensioner: (text('tensioner') ?? 'right') as RunPlan['tensioner'],
+    angledSeats: v.angledSeats === true
   };
 }

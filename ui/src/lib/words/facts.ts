@@ -1,5 +1,27 @@
 // Names of the record's fields, as a person asks for them.
 export const facts = {
+  /** Fields that have no form of their own. */
+  fields: {
+    length: 'Inside to inside',
+    clear: 'Clear, face to face',
+    cutIssued: 'Issued for cutting',
+    cut: 'Cut',
+    done: 'Tick',
+    piece: 'Piece',
+    crimp: 'Crimp',
+    tension: 'Tension',
+    deflection: '2 kg check',
+    threadLeft: 'Thread left',
+    turns: 'Turned in',
+    markMoved: 'Mark moved',
+    markHidden: 'Engagement mark',
+    gaps: 'Gaps',
+    opening: 'Opening',
+    drilled: 'As drilled, centre to centre',
+    note: 'Note',
+    found: 'What is wrong',
+    closed: 'What was done'
+  } as Record<string, string>,
   facts: {
     title: 'Title',
     place: 'Address',
@@ -78,6 +100,7 @@ export const facts = {
     hole: 'Insert hole, diameter',
     holeDepth: 'Insert hole, depth',
     clearDepth: 'Clear depth in the insert',
+    seat: 'Angled seat, thickness',
     origin: 'Where the figures are from',
     throughHole: 'Hole through intermediate posts',
     efficiency: 'Terminal efficiency and safety factor',
@@ -148,6 +171,7 @@ export const facts = {
     end: 'End',
     endKind: 'Kind of end',
     hand: 'Hand',
-    tensioner: 'Tensioned here?'
+    tensioner: 'Tensioned here?',
+    angledSeat: 'Angled seat under the fitting?'
   }
 };

@@ -8,6 +8,7 @@ export const parts = {
     issued: 'Issued for cutting',
     window: (a: string, b: string) => `works from ${a} to ${b}`,
     cut: 'Cut',
+    reel: (name: string) => `from ${name}`,
     ticks: 'Ticks',
     tension: 'Tension',
     wireAt: (c: string) => `wire ${c}`,

@@ -98,6 +98,8 @@ export const work = {
     spacing: 'Wire to wire, centres',
     spacingHint: 'Nominal 80 leaves nothing: a hole at 81 reads the next row. Begin at 75 to 77.',
     tensioner: 'Tensioned at',
+    angledSeats: 'Angled seats under the fittings?',
+    angledHint: 'As on a rake, where the wire leaves the post at an angle.',
     sides: { left: 'Left end', right: 'Right end', both: 'Both ends' },
     begin: 'Keep the run',
     materialsFirst: 'Strand and fitting set can be given later.',
