@@ -35,6 +35,13 @@ export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
   return unit === 'mm' ? number(mmOf(nm)) : inchText(nm);
 }
 
+/** As `bareLength`, with the tenth of a millimetre always written: figures of one column end alike. */
+export function tenths(nm: number, unit: LengthUnit = shown.unit): string {
+  if (unit === 'in') return inchText(nm);
+  const format = new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1, useGrouping: false });
+  return format.format(mmOf(nm)).replace('-', '−');
+}
+
 /** A distance of many metres, in whole units: `900 m` or `2953 ft`. */
 export function distance(nm: number, unit: LengthUnit = shown.unit): string {
   const [one, name] = unit === 'mm' ? [1e9, 'm'] : [304.8e6, 'ft'];

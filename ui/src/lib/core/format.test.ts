@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chance, day, distance, known, length, moment, newtons, number, place, today } from './format.svelte';
+import { chance, day, distance, known, length, moment, newtons, number, place, tenths, today } from './format.svelte';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -13,6 +13,11 @@ describe('format', () => {
   it('groups nothing and shows a true minus', () => {
     expect(number(86815)).toBe('86815');
     expect(number(-12)).toBe('−12');
+  });
+  it('writes the tenth even where it is none', () => {
+    expect(tenths(7_301_000_000, 'mm')).toBe('7301.0');
+    expect(tenths(7_297_800_000, 'mm')).toBe('7297.8');
+    expect(tenths(927_100_000, 'in')).toBe('36 1/2');
   });
   it('tells far distances in whole units', () => {
     expect(distance(900_000_000_000, 'mm')).toBe('900 m');

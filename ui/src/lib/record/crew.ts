@@ -86,6 +86,16 @@ export async function takeNewIdentity(): Promise<void> {
   await call('newIdentity', {});
 }
 
+/** Keeps a listed job on this device from the next exchange on. */
+export async function keepJob(job: string): Promise<void> {
+  await call('keepJob', { job });
+}
+
+/** Ends a device that is lost or given away: what it recorded so far counts, nothing after it. */
+export async function endDevice(device: string): Promise<void> {
+  await call('endDevice', { device });
+}
+
 export async function startSync(): Promise<string> {
   return (await call('startSync', {})).task;
 }

@@ -1,26 +1,15 @@
 // A picture or document on its way into the record: bytes in pieces, then one act that ties it to its subject.
 import { upload } from '$lib/core/pieces';
 import type { Recorded, ShowsWhat } from '$lib/generated/api';
+import { whereNow, within, type Where } from '$lib/core/where-now';
 import { addDocument, addPhoto } from './acts';
+import { say } from './backend';
 
 export type Tie = ShowsWhat;
 
-/** Where the device is, or nothing: never waits long, never insists. */
-export function whereNow(): Promise<{ latE7: number; lonE7: number; accuracyNm?: number } | undefined> {
-  if (!('geolocation' in navigator)) return Promise.resolve(undefined);
-  return new Promise((answer) => {
-    navigator.geolocation.getCurrentPosition(
-      ({ coords }) =>
-        answer({
-          latE7: Math.round(coords.latitude * 1e7),
-          lonE7: Math.round(coords.longitude * 1e7),
-          accuracyNm: Math.round(coords.accuracy * 1e9)
-        }),
-      () => answer(undefined),
-      { maximumAge: 120_000, timeout: 4000 }
-    );
-  });
-}
+/** How long a picture waits for the position, and how long one that comes later still belongs to it. */
+const SOON_MS = 3000;
+const LATE_MS = 60_000;
 
 /** Takes a picture in. One taken just now carries the app's own time and place; a file brings its own. */
 export async function takeIn(
@@ -31,9 +20,19 @@ export async function takeIn(
   takenNow: boolean,
   progress?: (done: number, total: number) => void
 ): Promise<Recorded> {
-  const position = takenNow ? await whereNow() : undefined;
+  // Asked for while the bytes go in. The answer to a permission may take minutes, or never come: the picture does not wait for it.
+  const where = takenNow ? whereNow(LATE_MS) : Promise.resolve(undefined);
+  const soon = within(where, takenNow ? SOON_MS : 0);
   const name = await upload(file, progress);
-  return addPhoto(job, { upload: name, bytes: file.size, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
+  const position = await soon;
+  const made = await addPhoto(job, { upload: name, bytes: file.size, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
+  if (!position) void where.then((late) => keepLate(job, made.created, late)).catch(() => undefined);
+  return made;
+}
+
+/** A position that came after its picture was kept is said of it then. */
+async function keepLate(job: string, subject: string | undefined, late: Where | undefined): Promise<void> {
+  if (late && subject) await say(job, [{ subject, field: 'position', value: late }]);
 }
 
 export async function takeInDocument(job: string, file: File, tie: Tie, name: string): Promise<Recorded> {

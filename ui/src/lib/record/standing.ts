@@ -14,6 +14,11 @@ export async function loadStanding(job: string): Promise<Standing> {
   return { missing: lacks.lacking, next: act?.sentence ?? '' };
 }
 
+/** Why a job's book can't be read on this device, where it can't: told in the program's own words. */
+export function troubleOf(job: JobCard & { trouble?: string | null }): string {
+  return job.trouble ?? '';
+}
+
 /** What a job lacks, in words; empty when nothing is known to be lacking. */
 export function lackWords(job: JobCard, standing: Standing | undefined): string[] {
   const w = words.jobs;

@@ -160,6 +160,10 @@ export const base = {
     roles: { surveyor: 'Surveyor', installer: 'Installer', office: 'Office' },
     crew: 'Crew',
     you: 'this device',
+    end: 'End this device',
+    endAsk: 'For a device that is lost or given away. What it recorded so far counts; nothing it writes after this does. It can’t be undone.',
+    endYes: 'Yes, end it',
+    endDone: (name: string) => `${name}: ended`,
     last: 'Last exchange'
   },
   identity: {

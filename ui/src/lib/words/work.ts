@@ -13,6 +13,8 @@ export const work = {
     whole: 'nothing missing',
     nextIs: (sentence: string) => `Next: ${sentence}`,
     notKept: 'not kept on this device',
+    fetch: 'Keep it here too',
+    fetched: (title: string) => `${title}: it comes with the next exchange`,
     lacking: 'Only jobs that lack something',
     rules: 'Rule set',
     rulesHint: 'The edition in force on the date of the permit.',
