@@ -1,0 +1,16 @@
+import { expect, it } from 'vitest';
+import { byWeight, worstFirst } from './ordering';
+import type { BayRow, Finding, RowOutcome, Verdict } from '$lib/generated/api';
+
+const bay = (name: string, outcome: RowOutcome, leastTensionN: number | null, doubt: string | null = null) => ({ name, outcome, leastTensionN, doubt }) as BayRow;
+const finding = (verdict: Verdict) => ({ verdict }) as Finding;
+
+it('puts bays first that no row allows, then doubts, then what asks most', () => {
+  const bays = [bay('a', 'figure', 1025), bay('b', 'figure', 1330), bay('c', 'outside', null), bay('d', 'figure', 700, 'hole 81'), bay('e', 'notAllowed', null)];
+  expect(worstFirst(bays).map((b) => b.name)).toEqual(['e', 'c', 'd', 'b', 'a']);
+});
+it('parts what must be acted on from the rest', () => {
+  const { open, calm } = byWeight((['notAsked', 'askFirst', 'meetsFigure', 'short', 'asked'] as Verdict[]).map(finding));
+  expect(open.map((f) => f.verdict)).toEqual(['short', 'askFirst']);
+  expect(calm.map((f) => f.verdict)).toEqual(['asked', 'meetsFigure', 'notAsked']);
+});
