@@ -55,18 +55,19 @@ export async function loadThing(job: string, thing: Pick<Thing, 'subject' | 'id'
 
 /** One word on a key, and whether it stands. */
 export interface Past extends Tip {
+  field: string;
   stands: string;
 }
 
-/** Every word on a key, the last one first. */
-export async function loadHistory(job: string, subject: string, field: string, place: string): Promise<Past[]> {
+/** Every word on these fields, the last one first; on all places, or on one and what lies within it. */
+export async function loadHistory(job: string, subject: string, fields: string[], place?: string): Promise<Past[]> {
   const view = await call('readSubject', { job, subject, history: true });
   return view.facts
-    .filter((f) => f.field === field && f.place === place)
+    .filter((f) => fields.includes(f.field) && (place === undefined || f.place === place || f.place.startsWith(`${place}/`)))
     .flatMap((f) =>
       f.words.map((w): Past => {
         const disputed = f.standing === 'disputed' ? 'disputed' : 'current';
-        return { ...tipOf(w), stands: !w.stands ? 'replaced' : w.value === null ? 'withdrawn' : f.many && disputed === 'current' ? 'repeat' : disputed };
+        return { ...tipOf(w), field: f.field, stands: !w.stands ? 'replaced' : w.value === null ? 'withdrawn' : f.many && disputed === 'current' ? 'repeat' : disputed };
       })
     )
     .sort((a, b) => b.at.ms - a.at.ms);

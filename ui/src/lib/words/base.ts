@@ -114,7 +114,7 @@ export const base = {
     reasons: ['Entered twice', 'Wrong job', 'Not there after all'],
     done: (name: string) => `${name} is taken back`
   },
-  history: { title: 'History', empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
+  history: { title: 'History', of: (what: string) => `History: ${what.toLowerCase()}`, empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
   exchange: {
     title: 'Exchange',
     about: 'Shared folder, crew, what is waiting',

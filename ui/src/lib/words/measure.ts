@@ -63,6 +63,7 @@ export const measuring = {
     interpolated: 'interpolated',
     refused: 'not for cutting',
     issue: 'Issue for cutting',
+    issueAgain: (mm: string) => `Issue again: ${mm}`,
     issueTrial: (n: number) => `Issue the trial wire ${n}`,
     issueAll: (n: number) => (n === 1 ? 'Issue 1 wire' : `Issue ${n} wires`),
     issued: (n: number) => (n === 1 ? 'Issued' : `${n} wires issued`),

@@ -148,6 +148,7 @@ export const work = {
   },
   mass: {
     title: '2 kg check',
+    under: (g: string) => `under ${g} g`,
     down: 'Goes down at mid span',
     grams: 'Mass as weighed, grams',
     gramsHint: 'Weigh it. Hang it in the middle of the bay set above.'
