@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import test from 'node:test';
 import { folder, serve } from '../lib/host.js';
-import { browser, keepSights, phone, unexpected } from '../lib/phone.js';
+import { browser, inTurn, phone, unexpected } from '../lib/phone.js';
 import { go } from '../lib/touch.js';
 import * as crew from '../steps/crew.js';
 import * as install from '../steps/install.js';
@@ -69,6 +69,18 @@ test('the job from the first reading to the handover, by touch on two phones', {
     await crew.exchangeAndReturn(ben.page);
     for (const { page } of [ann, ben]) await crew.settled(page);
   });
+  await step('one side of a second dispute is taken; the shared folder is looked over', async () => {
+    await crew.correct(ann.page, '2885');
+    await crew.correct(ben.page, '2884');
+    await crew.exchangeAndReturn(ann.page);
+    await crew.exchangeAndReturn(ben.page);
+    await crew.exchangeAndReturn(ann.page);
+    await crew.takeSide(ann.page, 'Ben');
+    await crew.exchangeAndReturn(ann.page);
+    await crew.exchangeAndReturn(ben.page);
+    for (const { page } of [ann, ben]) await crew.settled(page);
+    await crew.lookOver(ann.page);
+  });
   await step('sample crimp, release, ticks, a wire made anew', async () => {
     await install.sampleCrimp(ben.page);
     await install.fitTrialWire(ben.page);
@@ -104,15 +116,3 @@ test('the job from the first reading to the handover, by touch on two phones', {
     assert.deepEqual(unexpected(ben.wrong, ['confirmJoin']), []);
   });
 });
-
-/** Runs one step as a test of its own; what follows a failed one would only pretend, so it ends the journey. */
-async function inTurn(t, name, run, pages) {
-  let failed = true;
-  await t.test(name, async () => {
-    await run();
-    failed = false;
-  });
-  if (!failed) return;
-  await keepSights(name, pages);
-  throw new Error(`the journey ended at: ${name}`);
-}

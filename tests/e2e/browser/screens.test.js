@@ -6,10 +6,11 @@ import { mkdtemp } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import test from 'node:test';
-import { root, serve, serveAgain } from '../lib/host.js';
+import { serve, serveAgain } from '../lib/host.js';
 import { browser, phone, unexpected } from '../lib/phone.js';
 import { at, named, starts } from '../lib/touch.js';
 import { length } from '../steps/survey.js';
+import { surveyed } from '../steps/surveyed.js';
 
 const IN_JOB = {
   site: 'Site', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
@@ -17,12 +18,6 @@ const IN_JOB = {
   missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
 };
 const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps' };
-
-async function surveyed(host) {
-  await host.call('foundCrew', { crew: 'Crew', person: 'Ann', role: 'surveyor' });
-  const { job } = await host.call('importSurvey', { source: { kind: 'file', path: join(root, 'fixtures/demo/survey.json') } });
-  return host.call('readJob', { job });
-}
 
 /** Every screen: its address, the title that it bears, and a name for its sight. */
 function screens(job) {

@@ -63,3 +63,15 @@ export async function keepSights(name, pages) {
     await page.screenshot({ path: join(folder, `${name.replace(/\W+/g, '-')}-${i + 1}.png`) });
   }
 }
+
+/** Runs one step as a test of its own; what follows a failed one would only pretend, so it ends the journey. */
+export async function inTurn(t, name, run, pages) {
+  let failed = true;
+  await t.test(name, async () => {
+    await run();
+    failed = false;
+  });
+  if (!failed) return;
+  await keepSights(name, pages);
+  throw new Error(`it ended at: ${name}`);
+}

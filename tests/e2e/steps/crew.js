@@ -129,6 +129,24 @@ export async function settleByMeasuring(page, digits) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
+/** One side is taken as it stands, from the wire's card. */
+export async function takeSide(page, who) {
+  await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', /^Wire 4 .*disputed/).tap();
+  const card = page.getByRole('dialog', { name: 'Wire 4', exact: true });
+  await calls(page, 'settle', () => touch(card, 'button', `Take ${who}’s`));
+  await card.getByRole('region', { name: 'Two people say different things' }).waitFor({ state: 'detached' });
+  await closeCard(page);
+}
+
+/** The shared folder is looked over from the exchange screen, and nothing is wrong there. */
+export async function lookOver(page) {
+  await toExchange(page);
+  await calls(page, 'startVerify', () => touch(page, 'button', 'Look the shared folder over'));
+  await page.getByText('Looked over: what is there is genuine and unbroken.').waitFor();
+  assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
+  await toRun(page);
+}
+
 /** No dispute is left: the wire counts as measured. */
 export async function settled(page) {
   await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', 'Wire 4 measured').waitFor();

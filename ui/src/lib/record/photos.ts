@@ -3,7 +3,8 @@ import { upload } from '$lib/core/pieces';
 import type { Recorded, ShowsWhat } from '$lib/generated/api';
 import { whereNow, within, type Where } from '$lib/core/where-now';
 import { addDocument, addPhoto } from './acts';
-import { say } from './backend';
+import { loadThing, say } from './backend';
+import { valueOf } from './view';
 
 export type Tie = ShowsWhat;
 
@@ -30,9 +31,11 @@ export async function takeIn(
   return made;
 }
 
-/** A position that came after its picture was kept is said of it then. */
+/** A position that came after its picture was kept is said of it then, unless the file brought its own. */
 async function keepLate(job: string, subject: string | undefined, late: Where | undefined): Promise<void> {
-  if (late && subject) await say(job, [{ subject, field: 'position', value: late }]);
+  if (!late || !subject) return;
+  const picture = await loadThing(job, { subject, id: '', name: '' });
+  if (valueOf(picture, 'position') === undefined) await say(job, [{ subject, field: 'position', value: late }]);
 }
 
 export async function takeInDocument(job: string, file: File, tie: Tie, name: string): Promise<Recorded> {

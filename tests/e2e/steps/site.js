@@ -1,0 +1,209 @@
+// The rest of the job by touch, on a surveyed job: what the journey leaves out.
+import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { root } from '../lib/host.js';
+import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
+import { add, close, note, openFact, picture, say } from './facts.js';
+
+const PHOTO = (n) => join(root, `fixtures/photos/orientation-${n}.jpg`);
+
+/** Tools, deliveries with what arrived, visits with how the edge was left. */
+export async function things(page, JOB) {
+  await row(page, 'Tools', 'Tools');
+  const mass = await add(page, 'Tools', 'Add a tool', 'M-2', async (form) => {
+    await write(form, 'Name or number', 'M-2');
+    await choose(form, 'Kind', 'Mass');
+  });
+  await say(mass, page, 'Mass as weighed, milligrams', (card) => write(card, 'Mass as weighed, milligrams', '2003000'));
+  await close(page, mass);
+  await go(page, 'link', 'Back', JOB);
+
+  await row(page, 'Deliveries', 'Deliveries');
+  for (const [name, reel] of [['3.2 strand, first', 'R-17'], ['3.2 strand, second', 'R-18']]) {
+    const delivery = await add(page, 'Deliveries', 'Add a delivery', name, async (form) => {
+      await write(form, 'What was delivered', name);
+      await choose(form, 'Kind', 'Strand');
+      await write(form, 'Reel', reel);
+    });
+    await say(delivery, page, 'Arrival', async (card) => {
+      await write(card, 'Counted LH (or pieces)', '1');
+      await write(card, 'Counted RH', '0');
+      await answer(card, 'One of each hand tried in an insert?', 'No');
+      await write(card, 'Short or wrong', 'one reel short');
+    });
+    await close(page, delivery);
+  }
+  await go(page, 'link', 'Back', JOB);
+
+  await row(page, 'Visits', 'Visits');
+  await touch(page, 'button', 'Begin a visit');
+  await write(page, 'Why', 'survey');
+  await write(page, 'Who was there', 'Ann');
+  await write(page, 'Weather', 'dry');
+  await calls(page, 'addThing', () => touch(page, 'button', 'Keep'));
+  await page.getByRole('list', { name: 'Visits', exact: true }).getByRole('button').tap();
+  const visit = page.getByRole('dialog');
+  await say(visit, page, 'Left safe', async (card) => {
+    await write(card, 'How the edge is guarded', 'boards across the opening');
+    await write(card, 'Who was told', 'the owner');
+  });
+  await close(page, visit);
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** A note on the job, samples and spares, a document as evidence, a stage signed. */
+export async function office(page, JOB) {
+  await row(page, 'Site', 'Site');
+  await note(page, page.locator('main'), 'Dog in the yard');
+  await go(page, 'link', 'Back', JOB);
+
+  await row(page, 'Take-off', 'Take-off');
+  await say(page, page, 'Samples, scrap and spares', async (card) => {
+    await write(card, 'Terminals, each hand', '2 1 1');
+    await write(card, 'Strand for samples', '600');
+  });
+  await go(page, 'link', 'Back', JOB);
+
+  await row(page, 'Documents', 'Documents');
+  await choose(page, 'What it proves', 'Engineer’s letter');
+  await write(page, 'Name', 'EL-017');
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByText('From a file', { exact: true }).tap()]);
+  const letter = { name: 'letter.pdf', mimeType: 'application/pdf', buffer: Buffer.from('%PDF-1.4\n%%EOF\n') };
+  await calls(page, 'addDocument', () => chooser.setFiles(letter));
+  await page.getByRole('list', { name: 'Documents' }).getByText('EL-017.pdf').waitFor();
+  await go(page, 'link', 'Back', JOB);
+
+  await row(page, 'Sign-offs', 'Sign-offs');
+  await choose(page, 'Stage', 'Survey');
+  await write(page, 'Your statement', 'Measured as recorded here.');
+  await calls(page, 'signOff', () => touch(page, 'button', 'Sign off'));
+  await page.getByRole('list', { name: 'Sign-offs' }).getByText(/Measured as recorded here/).waitFor();
+  await go(page, 'link', 'Back', JOB);
+}
+
+const OPENINGS = ['Floor to bottom wire', 'Top wire to rail', 'End post to wall', 'Post to deck edge', 'Stair triangle', 'Gate leaf', 'Other'];
+
+/** On a post's card: one opening of each kind, what the probe did, and the card's facts. */
+export async function openings(page) {
+  await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts('Post A1')).tap();
+  const card = page.getByRole('dialog', { name: 'Post A1' });
+  const list = card.getByRole('region', { name: 'Openings' });
+  for (const [i, kind] of OPENINGS.entries()) {
+    await touch(list, 'button', 'Add an opening');
+    await choose(list, 'Kind', kind);
+    await write(list, 'As built, clear', String(80 + i));
+    await choose(list, 'The probe', i === 0 ? 'Passes' : 'Stops');
+    await write(list, 'Probe diameter', '125');
+    await calls(page, 'say', () => touch(list, 'button', 'Keep'));
+    await list.getByRole('listitem').filter({ hasText: kind }).getByText(`${80 + i} mm`).waitFor();
+  }
+  const end = await openFact(card, page, 'End');
+  await end.getByRole('group', { name: 'Angled seat under the fitting?' }).waitFor();
+  await close(page, end);
+  await close(page, card);
+}
+
+/** A number withdrawn from its history, with a reason, and said again. */
+export async function withdrawn(page) {
+  await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts('Bay A1–A2')).tap();
+  const card = page.getByRole('dialog', { name: 'Bay A1–A2' });
+  await named(card, 'button', starts('Clear, face to face')).tap();
+  await calls(page, 'measureBay', () => pad(card, '1379', /^Keep/));
+  await card.getByText('1379 mm').first().waitFor();
+  await card.getByText(/^History/).first().tap();
+  await named(card, 'button', 'Withdraw').first().tap();
+  const why = page.getByRole('dialog', { name: 'Withdraw' });
+  await calls(page, 'withdraw', () => touch(why, 'button', 'Wrong value typed'));
+  await card.getByText(/Why: Wrong value typed/).waitFor();
+  await close(page, card);
+}
+
+/** The run's wires are cut from the chosen reel, which is remembered. */
+export async function cutFrom(page, RUN) {
+  await row(page, 'Ticks', 'Ticks');
+  await choose(page, 'Strand is cut from', '3.2 strand, second, R-18');
+  await calls(page, 'tickWires', () => touch(page, 'button', 'Cut, wire 6'));
+  await page.getByRole('button', { name: 'Cut, wire 6', pressed: true }).waitFor();
+  await go(page, 'link', 'Back', RUN);
+  await row(page, 'Ticks', 'Ticks');
+  assert.equal(await named(page, 'combobox', 'Strand is cut from').locator('option:checked').innerText(), '3.2 strand, second, R-18');
+  await go(page, 'link', 'Back', RUN);
+}
+
+/** Both ends of a wire: thread left, turns and flats, marks. */
+export async function ends(page) {
+  await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', starts('Wire 6 ')).tap();
+  const card = page.getByRole('dialog', { name: 'Wire 6', exact: true });
+  for (const [post, left, turns, flats] of [['A1', '6', '14', '3'], ['A6', '7', '14', '4']]) {
+    await touch(card, 'button', `Thread and marks, ${post} end`);
+    await write(card, 'Thread left showing', left);
+    await write(card, 'Turned in, turns', turns);
+    await write(card, 'and flats', flats);
+    await answer(card, 'Engagement mark hidden?', 'Yes');
+    await write(card, 'Witness mark moved by', '0');
+    await calls(page, 'readEnd', () => touch(card, 'button', 'Keep'));
+    await card.getByText(`${left} mm of thread left · ${turns} turns ${flats} flats in · engagement mark hidden`).waitFor();
+  }
+  await close(page, card);
+}
+
+/** The mass hung on a wire, beside the gauge's readings. */
+export async function hungMass(page, RUN) {
+  await row(page, 'Tension By pass', 'Tension');
+  await choose(page, 'Bay where it is read', 'A4–A5');
+  await write(page, 'Air', '21');
+  await touch(page, 'button', '2 kg check');
+  const check = page.getByRole('region', { name: '2 kg check' });
+  await choose(check, 'Wire', 'Wire 6');
+  await write(check, 'Goes down at mid span', '5.5');
+  await write(check, 'Mass as weighed, grams', '2003');
+  await calls(page, 'readDeflection', () => touch(check, 'button', 'Keep'));
+  await check.waitFor({ state: 'detached' });
+  await go(page, 'link', 'Back', RUN);
+}
+
+/** A defect with a picture before and one after, from the same card. */
+export async function defect(page, JOB) {
+  await row(page, 'Defects', 'Defects');
+  await touch(page, 'button', 'Something to put right');
+  await write(page, 'What is wrong at the job?', 'Rail loose at A4');
+  await calls(page, 'addThing', () => touch(page.getByRole('region', { name: 'Defects' }), 'button', 'Keep'));
+  await named(page.getByRole('list', { name: 'To put right' }), 'button', starts('Rail loose')).tap();
+  const card = page.getByRole('dialog', { name: 'Rail loose at A4' });
+  await picture(page, card, 'From a file', '', 'Rail, before', PHOTO(1));
+  await write(card, 'What was done', 'Screwed down');
+  await calls(page, 'say', () => touch(card, 'button', 'Put right'));
+  await named(page.getByRole('list', { name: 'Put right', exact: true }), 'button', starts('Rail loose')).tap();
+  await picture(page, card, 'From a file', '', 'Rail, after', PHOTO(3));
+  await close(page, card);
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** A picture that was tied to the wrong thing is untied and tied to the right one. */
+export async function retied(page, JOB) {
+  await row(page, 'Pictures', 'Pictures');
+  await named(page, 'button', starts('Rail, before')).tap();
+  const card = page.getByRole('dialog', { name: 'Rail, before' });
+  await touch(card, 'button', 'Untie: Rail loose at A4');
+  await card.getByText('Nothing yet: it lies in the tray.').waitFor();
+  await touch(card, 'button', 'Tie it to something');
+  await choose(card, 'Tie it to', 'Post A4');
+  await choose(card, 'What it shows', 'Rail joint');
+  await calls(page, 'tiePicture', () => touch(card.getByRole('region', { name: 'Tied to' }), 'button', 'Keep'));
+  await card.getByRole('listitem').filter({ hasText: 'Post A4' }).waitFor();
+  await close(page, card);
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** From the camera, tied to the site. */
+export async function fromCamera(page, caption, file) {
+  const card = page.getByRole('region', { name: 'Pictures' });
+  await picture(page, card, 'Camera', 'Wide view', caption, join(root, 'fixtures/photos', file));
+}
+
+/** A survey that does not all go in: what did, what did not, with its place in the file. */
+export async function badSurvey(page, file) {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByText('Survey from a file', { exact: true }).tap()]);
+  const answered = await calls(page, 'importSurvey', () => chooser.setFiles(file));
+  return { answered, card: page.getByRole('dialog', { name: 'Survey from a file' }) };
+}
