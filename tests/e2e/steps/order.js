@@ -48,7 +48,7 @@ export async function gauge(page) {
   await write(page, 'Name or number', 'G-02');
   await choose(page, 'Kind', 'Tension gauge');
   await write(page, 'Range', '300 to 2500 N');
-  await write(page, 'Error, parts in 10 000', '400');
+  await write(page, 'Error, plus or minus', '4');
   await write(page, 'Compared with', 'load cell L-1');
   await page.getByLabel('Compared on', { exact: true }).fill('2026-08-18');
   await page.getByLabel('Due again', { exact: true }).fill('2099-08-18');

@@ -14,7 +14,7 @@ export async function things(page, JOB) {
     await write(form, 'Name or number', 'M-2');
     await choose(form, 'Kind', 'Mass');
   });
-  await say(mass, page, 'Mass as weighed, milligrams', (card) => write(card, 'Mass as weighed, milligrams', '2003000'));
+  await say(mass, page, 'Mass as weighed', (card) => write(card, 'Mass as weighed', '2003'));
   await close(page, mass);
   await go(page, 'link', 'Back', JOB);
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readForm, type Field } from './form';
+import { readField, readForm, type Field } from './form';
 
 const fields: Field[] = [
   { name: 'title', label: 'Title', kind: 'text', need: true },
@@ -9,6 +9,17 @@ const fields: Field[] = [
   { name: 'count', label: 'Count', kind: 'whole' },
   { name: 'pool', label: 'Pool', kind: 'flag' }
 ];
+
+describe('scale', () => {
+  const error: Field = { name: 'error', label: 'Error', kind: 'number', unit: '%', scale: 100 };
+  it('keeps whole units of the record', () => {
+    expect(readField(error, '4', 'mm')).toEqual({ value: 400 });
+    expect(readField(error, '0,29', 'mm')).toEqual({ value: 29 });
+  });
+  it('refuses what the record can’t hold', () => {
+    expect(readField(error, '4.005', 'mm').fault).toBe('Error: too fine. At most 2 digits behind the point.');
+  });
+});
 
 describe('readForm', () => {
   it('reads units into the record’s whole numbers', () => {

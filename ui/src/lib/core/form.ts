@@ -12,6 +12,10 @@ export interface Field {
   need?: boolean;
   /** A length that may be zero or below. */
   signed?: boolean;
+  /** Unit of a number as people say it. */
+  unit?: string;
+  /** How many of the record's whole units one of these is: 4 per cent are 400 parts in 10 000. */
+  scale?: number;
 }
 
 /** Typed text per field; flags are `yes`, `no` or empty for not asked. */
@@ -50,7 +54,10 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
       if (n === undefined || (field.kind === 'whole' && !Number.isInteger(n))) {
         return { value: undefined, fault: `${field.label}: type a ${field.kind === 'whole' ? 'whole ' : ''}number.` };
       }
-      return { value: n };
+      if (field.scale === undefined) return { value: n };
+      const whole = n * field.scale;
+      if (Math.abs(whole - Math.round(whole)) > 1e-6) return { value: undefined, fault: `${field.label}: too fine. At most ${Math.round(Math.log10(field.scale))} digits behind the point.` };
+      return { value: Math.round(whole) };
     }
   }
 }

@@ -18,7 +18,7 @@ export interface Fact {
   tell: (value: unknown) => string;
 }
 
-type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed'>>;
+type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed' | 'unit' | 'scale'>>;
 
 /** A fact with one input. Lengths and forces become `{nm}` and `{mn}`, the rest stays as it is. */
 export function one(field: string, label: string, kind: FieldKind, extra: Extra = {}): Fact {
@@ -52,7 +52,7 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
       inputs
         .map((i) => [i, pick(value, i.name)] as const)
         .filter(([, v]) => v !== undefined && v !== null && v !== '')
-        .map(([i, v]) => (inputs.length > 1 ? `${i.label.charAt(0).toLowerCase()}${i.label.slice(1).replace('?', '')} ${tellOne(i, v)}` : tellOne(i, v)))
+        .map(([i, v]) => (inputs.length > 1 ? `${within(i.label)}${i.kind === 'length' || i.kind === 'force' || i.kind === 'whole' || i.kind === 'number' ? '' : ':'} ${tellOne(i, v)}` : tellOne(i, v)))
         .join(', ')
   };
 }
@@ -60,6 +60,13 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
 /** A fact of one length that may run to many metres, told so. */
 export function far(field: string, label: string): Fact {
   return { ...one(field, label, 'length'), tell: (value) => distance(Number(pick(value, 'nm'))) };
+}
+
+/** A label within a sentence: a short form like `EA` keeps its capitals. */
+function within(label: string): string {
+  const second = label.charAt(1);
+  const plain = second !== second.toLowerCase() || second === ' ' ? label : label.charAt(0).toLowerCase() + label.slice(1);
+  return plain.replace('?', '');
 }
 
 export function pick(value: unknown, key: string): unknown {
@@ -71,6 +78,7 @@ function fillOne(input: Field, value: unknown, unit: LengthUnit): string {
   if (input.kind === 'flag') return value === true ? 'yes' : 'no';
   if (input.kind === 'length') return unit === 'mm' ? String(mmOf(Number(value))) : inchText(Number(value));
   if (input.kind === 'force') return String(Number(value) / 1000);
+  if (input.scale) return String(Number(value) / input.scale);
   return String(value);
 }
 
@@ -91,7 +99,7 @@ function tellOne(input: Field, value: unknown): string {
       return input.options?.find(([v]) => v === value)?.[1] ?? String(value);
     case 'whole':
     case 'number':
-      return number(Number(value), 2);
+      return `${number(Number(value) / (input.scale ?? 1), 4)}${input.unit ? ` ${input.unit}` : ''}`;
     default:
       return String(value);
   }

@@ -32,13 +32,13 @@ export const toolFacts: Fact[] = [
   one('name', f.toolName, 'text'),
   one('kind', f.kind, 'choice', { options: options(words.toolKind) }),
   one('range', f.range, 'text'),
-  one('errorPer10000', f.errorPer10000, 'whole', { hint: f.errorHint }),
+  one('errorPer10000', f.errorPer10000, 'number', { unit: '%', scale: 100 }),
   one('comparedWith', f.comparedWith, 'text'),
   one('comparedOn', f.comparedOn, 'day'),
   one('due', f.due, 'day'),
   one('certificate', f.certificate, 'text'),
   one('size', f.size, 'length'),
-  one('massMg', f.massMg, 'whole')
+  one('massMg', f.massMg, 'number', { unit: 'g', scale: 1000 })
 ];
 
 export const batchFacts: Fact[] = [
@@ -78,7 +78,7 @@ export const strandFacts: Fact[] = [
     { name: 'eaOrigin', label: f.eaOrigin, kind: 'text', need: true },
     { name: 'breakingMn', label: f.breaking, kind: 'force' },
     { name: 'breakingOrigin', label: f.breakingOrigin, kind: 'text' },
-    { name: 'stretchPpm', label: f.stretch, kind: 'whole', need: true },
+    { name: 'stretchPpm', label: f.stretch, kind: 'number', unit: 'mm/m', scale: 1000, need: true },
     { name: 'stretchOrigin', label: f.stretchOrigin, kind: 'text', need: true },
     { name: 'grade', label: f.grade, kind: 'text' }
   ])
@@ -125,8 +125,8 @@ export const fittingFacts: Fact[] = [
   },
   one('throughHole', f.throughHole, 'length'),
   group('efficiency', f.efficiency, [
-    { name: 'permille', label: f.permille, kind: 'whole', need: true },
-    { name: 'factorPercent', label: f.factorPercent, kind: 'whole', need: true }
+    { name: 'permille', label: f.permille, kind: 'number', unit: '%', scale: 10, need: true },
+    { name: 'factorPercent', label: f.factorPercent, kind: 'number', scale: 100, need: true }
   ]),
   one('fixedDeduction', f.fixedDeduction, 'length', { hint: f.fixedHint }),
   one('insertPull', f.insertPull, 'force')

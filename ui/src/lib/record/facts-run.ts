@@ -29,7 +29,7 @@ const heights: Fact = {
 const railInputs: Field[] = [
   { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
   { name: 'thicknessNm', label: f.thickness, kind: 'length', need: true },
-  { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'whole' },
+  { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'number', unit: 'N/mm', scale: 1000 },
   { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
 ];
 
@@ -77,9 +77,9 @@ export const postFacts: Fact[] = [
     { name: 'name', label: f.species, kind: 'text', need: true },
     { name: 'grade', label: f.grade, kind: 'text' },
     { name: 'treatment', label: f.treatment, kind: 'text' },
-    { name: 'modulusMpa', label: f.modulus, kind: 'whole' },
+    { name: 'modulusMpa', label: f.modulus, kind: 'whole', unit: 'MPa' },
     { name: 'modulusOrigin', label: f.modulusOrigin, kind: 'text' },
-    { name: 'moisturePermille', label: f.moisture, kind: 'whole' }
+    { name: 'moisturePermille', label: f.moisture, kind: 'number', unit: '%', scale: 10 }
   ]),
   group('base', f.base, [
     { name: 'kind', label: f.baseKind, kind: 'text', need: true },

@@ -74,7 +74,7 @@ export const office = {
     room: (to: string) => `the gauge may show up to ${to}`,
     notKnown: 'Nobody has stated:'
   },
-  holes: { title: 'Hole schedule', height: 'Height', diameter: 'Diameter', depth: 'Depth', through: 'through', drilled: 'As drilled, to the wire below', note: 'Heights above the floor at the post.' },
+  holes: { title: 'Hole schedule', height: 'Height', diameter: 'Diameter', depth: 'Depth', through: 'through', drilled: 'Drilled', note: 'Heights above the floor at the post. “Drilled” is centre to centre, as read, down to the wire below.' },
   takeoff: {
     title: 'Take-off',
     part: 'Part',
