@@ -20,6 +20,8 @@ export interface ExchangeState {
   joining: string;
   /** Whether the crew counts this device, as far as is known here. */
   admitted: boolean;
+  /** Whether this device may admit others. */
+  admits: boolean;
   /** This device's record has two branches: a copy of its data was used elsewhere. */
   forked: boolean;
   unshared: number;
@@ -42,6 +44,7 @@ export async function loadExchange(): Promise<ExchangeState> {
     folder: answer.folder ?? '',
     joining: answer.joining ?? '',
     admitted: crew?.admitted ?? false,
+    admits: own?.keeper === true && !own.ended,
     // The last exchange knows of branches in any job; under a new identity that report tells of the old one.
     forked: own !== undefined && (own.forked || last?.forked === true),
     unshared: answer.unshared,
