@@ -5,7 +5,9 @@ import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 
 const CHROMIUM = process.env.TAUTBOOK_CHROMIUM ?? '/usr/bin/chromium';
-const GLASS = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 };
+/** A phone, unless another glass is asked for: TAUTBOOK_GLASS=1440x900 runs the same journeys as on a desktop. */
+const [width, height] = (process.env.TAUTBOOK_GLASS ?? '390x844').split('x').map(Number);
+const GLASS = { viewport: { width, height }, hasTouch: true, isMobile: width < 900, deviceScaleFactor: width < 900 ? 2 : 1 };
 
 /** Starts Chromium once for a test; it ends with the test. */
 export async function browser(t) {
