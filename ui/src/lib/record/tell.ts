@@ -29,7 +29,7 @@ export function howLength(c: Context): string {
     wordFor(words.postState, text(c.posts)).toLowerCase(),
     wordFor(words.faces, text(c.faces)).toLowerCase(),
     wordFor(words.instrument, text(c.instrument)).toLowerCase(),
-    typeof c.proudNm === 'number' && c.proudNm !== 0 ? words.wire.proud(length(c.proudNm)) : ''
+    typeof c.proudNm === 'number' && c.proudNm !== 0 ? (c.proudNm > 0 ? words.wire.proud : words.wire.recessed)(length(Math.abs(c.proudNm))) : ''
   ]
     .filter(Boolean)
     .join(', ');

@@ -13,7 +13,8 @@ export const parts = {
     tension: 'Tension',
     wireAt: (c: string) => `wire ${c}`,
     airAt: (c: string) => `air ${c}`,
-    proud: (v: string) => `inserts ${v} proud`
+    proud: (v: string) => `inserts ${v} proud`,
+    recessed: (v: string) => `inserts ${v} below the face`
   },
   ends: {
     title: 'Ends',
