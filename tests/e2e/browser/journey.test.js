@@ -81,6 +81,16 @@ test('the job from the first reading to the handover, by touch on two phones', {
     for (const { page } of [ann, ben]) await crew.settled(page);
     await crew.lookOver(ann.page);
   });
+  await step('a dispute at a post leads to the post’s own card', async () => {
+    await record.saysApart([[ann.host, 'butted'], [ben.host, 'overThePost']]);
+    await crew.exchangeAndReturn(ann.page);
+    await crew.exchangeAndReturn(ben.page);
+    await crew.exchangeAndReturn(ann.page);
+    await crew.settleAtPost(ann.page, 'A2', 'Rail joint', 'Ben');
+    await crew.exchangeAndReturn(ann.page);
+    await crew.exchangeAndReturn(ben.page);
+    for (const { host } of [ann, ben]) assert.equal(await record.railJoint(host), 'overThePost');
+  });
   await step('sample crimp, release, ticks, a wire made anew', async () => {
     await install.sampleCrimp(ben.page);
     await install.fitTrialWire(ben.page);

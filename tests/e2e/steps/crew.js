@@ -138,6 +138,18 @@ export async function takeSide(page, who) {
   await closeCard(page);
 }
 
+/** From the job, by its one large button: the post's card opens with both words first, and one of them is taken. */
+export async function settleAtPost(page, post, fact, who) {
+  await go(page, 'link', 'Back', JOB);
+  await named(page, 'link', starts('Settle')).tap();
+  const card = page.getByRole('dialog', { name: `Post ${post}`, exact: true });
+  await named(card, 'button', starts(fact)).tap();
+  const sheet = page.getByRole('dialog', { name: fact, exact: true });
+  await calls(page, 'settle', () => touch(sheet, 'button', `Take ${who}’s`));
+  await sheet.waitFor({ state: 'detached' });
+  await closeCard(page);
+}
+
 /** The shared folder is looked over from the exchange screen, and nothing is wrong there. */
 export async function lookOver(page) {
   await toExchange(page);

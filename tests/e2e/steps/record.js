@@ -12,6 +12,28 @@ async function jobOf(host) {
   return jobs[0].job;
 }
 
+/** Two devices say different things of the joint at post A2, each without the other. */
+export async function saysApart(said) {
+  for (const [host, value] of said) {
+    const { job, subject } = await postA2(host);
+    await host.call('say', { job, claims: [{ subject, field: 'railJoint', value }] });
+  }
+}
+
+/** The joint at post A2 as it stands here; nothing while it is disputed. */
+export async function railJoint(host) {
+  const { job, subject } = await postA2(host);
+  const { facts } = await host.call('readSubject', { job, subject });
+  const joint = facts.find((f) => f.field === 'railJoint');
+  return joint.standing === 'agreed' ? joint.words.find((w) => w.stands).value : undefined;
+}
+
+async function postA2(host) {
+  const job = await jobOf(host);
+  const { runs } = await host.call('readJob', { job });
+  return { job, subject: runs[0].posts.find((p) => p.name === 'A2').subject };
+}
+
 /** Every act of the journey stands in the record with its value. */
 export async function holds(host) {
   const job = await host.call('readJob', { job: await jobOf(host) });
