@@ -234,7 +234,7 @@ fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
     let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann");
-    let job = ann.begin_job();
+    let (job, other) = (ann.begin_job(), ann.begin_job());
     ann.note(&job, "the post is plumb").unwrap();
     let data = ann.app.data().to_owned();
     drop(ann);
@@ -256,6 +256,17 @@ fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
     let error = ann.try_call("readJob", json!({"job": job})).unwrap_err();
     assert_eq!(error.code, ErrorCode::Fault, "{error:?}");
     assert!(error.message.contains("run `verify`"), "{error:?}");
+    // One damaged job costs neither the list of jobs nor the other ones.
+    let jobs = ann.call("overview", json!({}))["jobs"].clone();
+    let card = |id: &str| {
+        let mut cards = jobs.as_array().unwrap().iter();
+        cards.find(|card| card["job"] == id).unwrap().clone()
+    };
+    let told = card(&job)["trouble"].as_str().unwrap().to_owned();
+    assert!(told.contains("the journal is damaged"), "{told}");
+    assert!(card(&other).get("trouble").is_none());
+    ann.call("readExchange", json!({}));
+    ann.note(&other, "goes on").unwrap();
     let error = ann.run("startVerify", json!({"what": "data"})).unwrap_err();
     assert!(error.message.starts_with("changed: "), "{error:?}");
     drop(ann);

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use crate::book::BookView;
-use crate::entry::Entry;
+use crate::entry::{Entry, FORMAT};
 use crate::ids::{BookId, DeviceId, Hash, PersonId};
 use crate::keys::PublicKey;
 
@@ -197,7 +197,9 @@ pub fn evaluate(view: &BookView) -> Crew {
     }
     for act in of(ENDED, true) {
         // Also decides which keepers are still heard; of those whom keepers admit it is tried again.
-        let _ = about_device(act).and_then(|device| end(&mut crew, device, act, true));
+        let _ = about_device(act)
+            .filter(|_| counts(&crew, act))
+            .and_then(|device| end(&mut crew, device, act, true));
     }
     // A keeper is named by the founder alone, so this set is fixed before keepers are heard.
     let keepers: Vec<DeviceId> = crew
@@ -228,6 +230,7 @@ pub fn evaluate(view: &BookView) -> Crew {
 fn take(crew: &mut Crew, act: &Entry, founder: DeviceId) {
     let by_founder = act.body.device == founder;
     let effect = match (about_device(act), act.body.kind.as_str()) {
+        _ if !counts(crew, act) => None,
         (Some(device), ADMITTED) => admit(crew, device, act),
         (Some(device), ENDED) => end(crew, device, act, by_founder),
         (Some(device), KEEPER) if by_founder => {
@@ -238,6 +241,15 @@ fn take(crew: &mut Crew, act: &Entry, founder: DeviceId) {
     if effect.is_none() {
         crew.without_effect.push(act.id);
     }
+}
+
+/// Whether this version understands the act and its person is listed for its device.
+fn counts(crew: &Crew, act: &Entry) -> bool {
+    let body = &act.body;
+    let by = crew.member(&body.device);
+    body.format == FORMAT
+        && body.needs.is_empty()
+        && by.is_some_and(|m| m.persons.iter().any(|p| p.id == body.person))
 }
 
 fn admit(crew: &mut Crew, device: DeviceId, act: &Entry) -> Option<()> {

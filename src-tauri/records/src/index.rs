@@ -12,7 +12,7 @@ use crate::book::{BookView, Key};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
-use crate::ids::{BookId, Hash};
+use crate::ids::{BookId, DeviceId, Hash};
 use crate::journal::Place;
 use crate::migrate;
 
@@ -168,6 +168,18 @@ pub(crate) fn rows(db: &Connection, book: BookRow) -> Result<Vec<Row>, RecordErr
         });
     }
     Ok(found)
+}
+
+/// Where the entry lies that a device wrote last, as far as it is here.
+pub(crate) fn newest_of(db: &Connection, device: DeviceId) -> Result<Option<Place>, RecordError> {
+    let mut statement = db.prepare(
+        "SELECT hash, file, offset, length FROM entry
+         WHERE device = (SELECT id FROM device WHERE name = ?1)
+         ORDER BY file DESC, offset DESC LIMIT 1",
+    )?;
+    let mut rows = statement.query([device.to_string()])?;
+    let newest = rows.next()?.map(id_and_place).transpose()?;
+    Ok(newest.map(|(_, place)| place))
 }
 
 /// Every entry's id and place, in arrival order.

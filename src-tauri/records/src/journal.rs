@@ -203,6 +203,7 @@ impl Journal {
         out.write_all(&tail)
             .and_then(|()| out.sync_all())
             .map_err(RecordError::file("write", &to))?;
+        sync_dir(aside)?;
         self.file
             .set_len(offset)
             .and_then(|()| self.file.sync_data())

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::RecordError;
 use crate::ids::DeviceId;
+use crate::journal::sync_dir;
 
 /// A public key that is not weak, printed as 64 hex digits.
 #[derive(Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -168,6 +169,9 @@ fn create(path: &Path) -> Result<FileKey, RecordError> {
         .and_then(|()| file.sync_all())
         .map_err(RecordError::file("write", &fresh))?;
     fs::rename(&fresh, path).map_err(RecordError::file("name", path))?;
+    if let Some(dir) = path.parent() {
+        sync_dir(dir)?;
+    }
     FileKey::from_secret(&secret)
 }
 

@@ -241,6 +241,42 @@ fn corrections_apart_are_disputed_and_a_new_word_settles() {
     assert_eq!(ann.title(), Some("settled".into()));
 }
 
+#[test]
+fn a_job_whose_beginning_is_still_missing_keeps_its_crew_when_the_index_is_made_anew() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    let created = ben.tips("created")[0];
+    title(&mut ben, "by ben", vec![created]);
+    ann.receive(&mut ben);
+    let (crew, job) = (ann.crew, ann.job());
+    let ben_alone: Vec<Vec<u8>> = lines_of(&mut ben.record, job)
+        .into_iter()
+        .filter(|line| String::from_utf8_lossy(line).contains("by ben"))
+        .collect();
+    assert_eq!(ben_alone.len(), 1);
+
+    let mut office = Device::founder("office");
+    office.follow(&ann);
+    let crew_lines = lines_of(&mut ann.record, crew);
+    office.record.take_in(crew, &crew_lines).unwrap();
+    office.record.take_in(crew, &ben_alone).unwrap();
+    let before = office.record.state_hashes().unwrap();
+    assert!(before.iter().any(|hash| hash.book == job));
+    office.record.rebuild().unwrap();
+    assert_eq!(office.record.state_hashes().unwrap(), before);
+
+    // What was missing comes, and all is as at the others'.
+    let all = lines_of(&mut ann.record, job);
+    office.record.take_in(crew, &all).unwrap();
+    assert_eq!(
+        office.record.dump(job).unwrap(),
+        ann.record.dump(job).unwrap()
+    );
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 

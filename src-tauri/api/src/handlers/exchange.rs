@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use records::Record;
 use records::crew::{Person, Role, same_digits};
 use records::ids::{BookId, DeviceId};
+use records::{Record, RecordError};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sync::{FolderStore, SyncError};
@@ -352,7 +352,12 @@ fn unshared(record: &mut Record, crew: BookId) -> Result<u64, ApiError> {
             .setting(&sent_setting(book))?
             .and_then(|n| n.parse().ok())
             .unwrap_or(0);
-        count += record.own_after(book, sent)?.len() as u64;
+        count += match record.own_after(book, sent) {
+            Ok(own) => own.len() as u64,
+            // The list of jobs tells of a book that can't be read; the others go on.
+            Err(RecordError::Damaged(_)) => 0,
+            Err(error) => return Err(error.into()),
+        };
     }
     Ok(count)
 }

@@ -61,6 +61,22 @@ impl Typed {
         Ok(length)
     }
 
+    /// Reads how far something stands out: zero, above or below it, at most half a metre.
+    pub(crate) fn stands_out(&self) -> Result<Length, ApiError> {
+        let unit = match self.unit {
+            Unit::Mm => LengthUnit::Millimetres,
+            Unit::In => LengthUnit::Inches,
+        };
+        let length = entered::length(&self.text, unit)?;
+        if length.nm.abs() > Length::mm(500).nm {
+            return Err(ApiError::invalid(format!(
+                "An insert does not stand {} out of its post. Is the unit right? Nothing was saved.",
+                self.entered()
+            )));
+        }
+        Ok(length)
+    }
+
     /// The text with its unit.
     pub(crate) fn entered(&self) -> String {
         let unit = match self.unit {
@@ -90,8 +106,17 @@ pub struct Measure {
     pub posts: PostState,
     /// From which faces.
     pub faces: Faces,
+    /// Read between post faces: how far the inserts of both ends together stand proud of them;
+    /// below zero when recessed.
+    #[serde(default)]
+    #[ts(optional)]
+    pub proud: Option<Typed>,
     /// With what.
     pub instrument: Instrument,
+    /// Which of the job's tools, where it is one.
+    #[serde(default)]
+    #[ts(optional)]
+    pub tool: Option<String>,
     /// Entries that it corrects or settles; none for a repeat.
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<String>>")]
@@ -110,6 +135,14 @@ pub struct Measure {
 pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let length = request.length.length()?;
+    let proud = request.proud.as_ref().map(Typed::stands_out).transpose()?;
+    if proud.is_some() && request.faces == Faces::InsertFaces {
+        return Err(ApiError::invalid(
+            "A length between insert faces counts what the inserts stand out already. Leave that \
+             out, or say that it was read between post faces.",
+        ));
+    }
+    let tool = request.tool.as_deref().map(item).transpose()?;
     let mut record = app.record();
     if !request.confirmed {
         question(&mut record, job, run, request.wire, length)?;
@@ -119,9 +152,9 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
         purpose: request.purpose,
         posts: request.posts,
         faces: request.faces,
-        proud_nm: None,
+        proud_nm: proud.map(|length| length.nm),
         instrument: request.instrument,
-        tool: None,
+        tool,
         spread_nm: None,
         reason: request.reason,
     };

@@ -3,6 +3,8 @@
 use records::Record;
 use records::crew::Role;
 use records::ids::BookId;
+use records::model::fields;
+use records::record::ListedJob;
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -67,6 +69,10 @@ pub struct JobCard {
     pub disputed: usize,
     /// Number of defects that are open.
     pub open_defects: usize,
+    /// Why its book can't be read here, in words; the other jobs are not touched by it.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<String>,
 }
 
 /// The first screen.
@@ -100,27 +106,7 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
     let mut jobs = Vec::new();
     if let Some(crew) = current.filter(|c| record.crew_books().contains(c)) {
         for listed in record.listed_jobs(crew)? {
-            let mut card = JobCard {
-                job: listed.job.to_string(),
-                title: listed.title,
-                place: listed.place,
-                kept: listed.kept,
-                disputed: 0,
-                open_defects: 0,
-            };
-            if listed.kept {
-                let job = record.job(listed.job)?;
-                card.disputed = job.reader.unsettled().count();
-                card.open_defects = job
-                    .defects
-                    .iter()
-                    .filter(|d| d.closed.value().is_none())
-                    .count();
-                let text = |f| job.reader.value(f, &job.subject());
-                card.title = text(records::model::fields::JOB_TITLE).unwrap_or(card.title);
-                card.place = text(records::model::fields::JOB_PLACE).unwrap_or(card.place);
-            }
-            jobs.push(card);
+            jobs.push(job_card(record, listed));
         }
     }
     let me = record.person()?;
@@ -137,6 +123,33 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         jobs,
         program: crate::app::PROGRAM.to_owned(),
     })
+}
+
+fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
+    let mut card = JobCard {
+        job: listed.job.to_string(),
+        title: listed.title,
+        place: listed.place,
+        kept: listed.kept,
+        disputed: 0,
+        open_defects: 0,
+        trouble: None,
+    };
+    if !listed.kept {
+        return card;
+    }
+    match record.job(listed.job) {
+        Ok(job) => {
+            card.disputed = job.reader.unsettled().count();
+            let open = job.defects.iter().filter(|d| d.closed.value().is_none());
+            card.open_defects = open.count();
+            let text = |field| job.reader.value(field, &job.subject());
+            card.title = text(fields::JOB_TITLE).unwrap_or(card.title);
+            card.place = text(fields::JOB_PLACE).unwrap_or(card.place);
+        }
+        Err(error) => card.trouble = Some(error.to_string()),
+    }
+    card
 }
 
 fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewView, ApiError> {

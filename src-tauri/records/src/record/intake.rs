@@ -160,23 +160,23 @@ impl Record {
     ) -> Result<(), RecordError> {
         let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
         let places = self.journal.append(&lines)?;
-        let row = index::book(&self.index, book, crew_book)?;
         let placed = entries
             .into_iter()
             .zip(places)
             .map(|(e, p)| (e, p, false))
             .collect();
-        self.index_entries(row, placed)
+        self.index_entries(book, crew_book, placed)
     }
 
     /// Brings the index and the book's view up to what the journal holds.
     pub(super) fn index_entries(
         &mut self,
-        row: index::BookRow,
+        book: BookId,
+        crew: BookId,
         entries: Vec<(Arc<Entry>, Place, bool)>,
     ) -> Result<(), RecordError> {
         self.indexed(|record| {
-            let row = index::book(&record.index, row.book, row.crew)?;
+            let row = index::book(&record.index, book, crew)?;
             let rows: Vec<_> = entries
                 .iter()
                 .map(|(e, p, proven)| (e.as_ref(), *p, *proven))

@@ -11,13 +11,14 @@ use super::{Open, Record};
 use crate::book::{BookView, Key, reading};
 use crate::clock::Clock;
 use crate::crew::{self, Crew};
-use crate::entry::Entry;
+use crate::entry::{At, Entry};
 use crate::error::RecordError;
 use crate::ids::BookId;
 use crate::index;
 use crate::journal::{Journal, Place};
 use crate::keys::FileKey;
 use crate::migrate;
+use crate::subject::Subject;
 
 type Found = BTreeMap<BookId, Vec<(Arc<Entry>, Place)>>;
 
@@ -39,6 +40,7 @@ impl Record {
         migrate::run(&local, migrate::LOCAL)?;
         let key = FileKey::open_or_create(&dir.join("device.key"))?;
         let journal = Journal::open(&dir.join("journal"))?;
+        let index = reaching(index, dir, journal.end())?;
         let mut record = Record {
             dir: dir.to_path_buf(),
             _lock: lock,
@@ -55,6 +57,7 @@ impl Record {
         };
         record.load_crews()?;
         record.replay()?;
+        record.last_at = record.last_stamp()?;
         Ok(record)
     }
 
@@ -69,6 +72,16 @@ impl Record {
         remove_index(&self.dir)?;
         self.index = index::open(&self.dir.join("index.db"))?;
         self.replay()
+    }
+
+    /// The stamp of this device's newest entry: stamps never run backwards, also over a restart.
+    fn last_stamp(&self) -> Result<Option<At>, RecordError> {
+        let Some(place) = index::newest_of(&self.index, self.device())? else {
+            return Ok(None);
+        };
+        // A damaged or missing line is told when its book is read; it gives no stamp.
+        let line = self.journal.read(place).ok();
+        Ok(line.and_then(|line| Some(Entry::parse_own(&line).ok()?.body.at)))
     }
 
     fn load_crews(&mut self) -> Result<(), RecordError> {
@@ -103,9 +116,14 @@ impl Record {
             }
             Ok(())
         })?;
-        let cut = open_act.or(torn.map(|t| t.offset));
+        // Only the last write can be torn, and it went to the file that is written to; a file that
+        // was closed ends broken when it was damaged later.
+        let file = self.journal.end().0;
+        if let Some(broken) = torn.filter(|torn| torn.file != file) {
+            unreadable.push(broken);
+        }
+        let cut = open_act.or(torn.filter(|torn| torn.file == file).map(|t| t.offset));
         if let Some(offset) = cut {
-            let file = self.journal.end().0;
             let name = format!("torn-{}-{offset}.jsonl", self.clock.now_ms());
             let aside = self.aside_dir();
             self.journal.set_tail_aside(offset, &aside, &name)?;
@@ -133,8 +151,9 @@ impl Record {
         &mut self,
         work: impl FnOnce(&mut Self) -> Result<T, RecordError>,
     ) -> Result<T, RecordError> {
-        self.index.execute_batch("BEGIN IMMEDIATE")?;
-        let done = work(self).and_then(|value| {
+        let begun = self.index.execute_batch("BEGIN IMMEDIATE");
+        let done = begun.map_err(RecordError::from).and_then(|()| {
+            let value = work(self)?;
             self.index.execute_batch("COMMIT")?;
             Ok(value)
         });
@@ -173,20 +192,17 @@ impl Record {
                 }
             }
         }
-        let orphans: Vec<BookId> = found
-            .keys()
-            .filter(|book| !crews.contains_key(*book))
-            .copied()
-            .collect();
-        let is_crew = |book: &BookId| crews.get(book) == Some(book);
-        let mut order: Vec<BookId> = found.keys().copied().collect();
-        order.sort_by_key(|book| !is_crew(book));
-        for book in order {
-            let Some(crew) = crews.get(&book).copied() else {
+        let (crew_books, jobs): (Vec<BookId>, Vec<BookId>) =
+            found.keys().partition(|book| crews.get(book) == Some(book));
+        let mut orphans = 0;
+        for book in crew_books.into_iter().chain(jobs) {
+            let entries = found.get(&book).map(Vec::as_slice).unwrap_or_default();
+            let named = crews.get(&book).copied();
+            let Some(crew) = named.or_else(|| self.crew_by_other_signs(book, entries)) else {
+                orphans += 1;
                 continue;
             };
             let row = index::book(&self.index, book, crew)?;
-            let entries = found.get(&book).map(Vec::as_slice).unwrap_or_default();
             self.place_in_index(row, entries)?;
             if row.book != row.crew {
                 // A job's view is loaded when someone asks for it; rebuilding needs it once.
@@ -194,13 +210,42 @@ impl Record {
             }
         }
         index::set_seen(&self.index, self.journal.end())?;
-        if !orphans.is_empty() {
+        if orphans > 0 {
             self.note_aside(
                 "books",
-                &format!("{} books in the journal name no crew", orphans.len()),
+                &format!("{orphans} books in the journal name no crew"),
             )?;
         }
         Ok(())
+    }
+
+    /// The crew of a job whose own first entry, which would name it, has not come yet: the crew
+    /// whose book lists the job, else the one crew that knows who wrote in it.
+    fn crew_by_other_signs(&self, job: BookId, entries: &[(Arc<Entry>, Place)]) -> Option<BookId> {
+        let created = Key {
+            subject: Subject::Job(job).to_string(),
+            field: "created".to_owned(),
+            place: String::new(),
+        };
+        let lists = |crew: &&BookId| {
+            let open = self.books.get(*crew);
+            open.is_some_and(|open| open.view.key(&created).is_some())
+        };
+        let knows = |crew: &&BookId| {
+            let crew = self.crew(**crew);
+            let mut by = entries.iter().map(|(entry, _)| entry.body.device);
+            by.any(|device| crew.member(&device).is_some())
+        };
+        let mut crews: Vec<&BookId> = self.crews.keys().collect();
+        crews.sort_unstable();
+        if let Some(crew) = crews.iter().copied().find(lists) {
+            return Some(*crew);
+        }
+        let mut known = crews.iter().copied().filter(knows);
+        match (known.next(), known.next()) {
+            (Some(crew), None) => Some(*crew),
+            _ => None,
+        }
     }
 
     fn place_in_index(
@@ -320,7 +365,8 @@ fn note_proven(db: &Connection, view: &BookView) -> Result<(), RecordError> {
 }
 
 fn make_private_dir(dir: &Path) -> Result<(), RecordError> {
-    let fresh = !dir.exists();
+    // A folder that a person keeps other things in is left as open as it is.
+    let fresh = !dir.exists() || is_empty(dir);
     fs::create_dir_all(dir).map_err(RecordError::file("make", dir))?;
     #[cfg(unix)]
     if fresh {
@@ -331,6 +377,10 @@ fn make_private_dir(dir: &Path) -> Result<(), RecordError> {
     #[cfg(not(unix))]
     let _ = fresh;
     Ok(())
+}
+
+fn is_empty(dir: &Path) -> bool {
+    fs::read_dir(dir).is_ok_and(|mut items| items.next().is_none())
 }
 
 /// Takes the folder's lock, which the system lets go of when the file is dropped.
@@ -359,6 +409,16 @@ fn open_index(dir: &Path) -> Result<Connection, RecordError> {
         }
         other => other,
     }
+}
+
+/// An index that has seen more than there is (a journal put back from an older copy) is made anew.
+fn reaching(db: Connection, dir: &Path, end: (u64, u64)) -> Result<Connection, RecordError> {
+    if index::seen(&db)? <= end {
+        return Ok(db);
+    }
+    drop(db);
+    remove_index(dir)?;
+    index::open(&dir.join("index.db"))
 }
 
 fn check(db: &Connection) -> Result<(), RecordError> {

@@ -1,5 +1,7 @@
 //! Reading: crews, jobs, keys, and the state with its hash.
 
+use std::collections::BTreeSet;
+
 use super::Record;
 use crate::book::{BookView, Key};
 use crate::crew::Crew;
@@ -93,10 +95,12 @@ impl Record {
         let kept = self.kept_jobs(crew_book)?;
         let view = self.view(crew_book)?;
         let mut jobs: Vec<ListedJob> = Vec::new();
+        let mut told = BTreeSet::new();
         for (key, state) in view.keys().filter(|(k, _)| k.field == "created") {
             let Ok(Subject::Job(job)) = key.subject.parse() else {
                 continue;
             };
+            told.insert(job);
             if state
                 .lines
                 .iter()
@@ -117,6 +121,24 @@ impl Record {
                 title: text("title"),
                 place: text("place"),
                 kept: kept.contains(&job),
+            });
+        }
+        // Listing is the second act of beginning a job, and the device may have stopped between.
+        for job in kept.into_iter().filter(|job| !told.contains(job)) {
+            let text = |record: &mut Self, field: &str| {
+                let key = Key {
+                    subject: Subject::Job(job).to_string(),
+                    field: field.to_owned(),
+                    place: String::new(),
+                };
+                let view = record.view(job).ok()?;
+                crate::job::first_text(view, &key)
+            };
+            jobs.push(ListedJob {
+                job,
+                title: text(self, "title").unwrap_or_default(),
+                place: text(self, "place").unwrap_or_default(),
+                kept: true,
             });
         }
         jobs.sort_by(|a, b| a.title.cmp(&b.title).then(a.job.cmp(&b.job)));

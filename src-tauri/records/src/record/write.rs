@@ -53,6 +53,7 @@ impl Record {
         person: PersonId,
         drafts: Vec<Draft>,
     ) -> Result<Vec<Hash>, RecordError> {
+        self.catch_up()?;
         self.load(book)?;
         let row =
             self.books
@@ -62,20 +63,24 @@ impl Record {
                     what: "book",
                     id: book.to_string(),
                 })?;
-        self.append_act(row, person, drafts)
+        self.append_act(row.book, row.crew, person, drafts)
     }
 
+    /// Appends to a book of a crew, which is made where there is none.
     fn append_act(
         &mut self,
-        row: index::BookRow,
+        book: BookId,
+        crew: BookId,
         person: PersonId,
         drafts: Vec<Draft>,
     ) -> Result<Vec<Hash>, RecordError> {
         self.catch_up()?;
+        // Catching up may have let go of the book, and the act goes on from its head.
+        self.load(book)?;
         let device = self.device();
         let (mut n, mut prev) = self
             .books
-            .get(&row.book)
+            .get(&book)
             .and_then(|open| open.view.heads().get(&device).copied())
             .unwrap_or((0, Hash::ZERO));
         let last = drafts.len().saturating_sub(1);
@@ -92,7 +97,7 @@ impl Record {
             let body = Body {
                 format: FORMAT,
                 needs: Vec::new(),
-                book: row.book,
+                book,
                 device,
                 person,
                 n,
@@ -119,7 +124,7 @@ impl Record {
             .zip(places)
             .map(|(e, p)| (e, p, true))
             .collect();
-        if let Err(error) = self.index_entries(row, placed) {
+        if let Err(error) = self.index_entries(book, crew, placed) {
             // The caller is told that nothing was recorded, and may do it again.
             if let Some(first) = first {
                 self.journal.take_back(first)?;
@@ -159,8 +164,7 @@ impl Record {
                 ..Draft::default()
             },
         ];
-        let row = index::book(&self.index, book, book)?;
-        self.append_act(row, person, drafts)?;
+        self.append_act(book, book, person, drafts)?;
         self.set_setting("person", &person.to_string())?;
         self.set_setting("crew", &book.to_string())?;
         Ok(book)
@@ -278,8 +282,7 @@ impl Record {
             data,
             ..listing.clone()
         };
-        let row = index::book(&self.index, job, crew_book)?;
-        self.append_act(row, person, vec![creation])?;
+        self.append_act(job, crew_book, person, vec![creation])?;
         self.act(crew_book, person, vec![listing])?;
         Ok(job)
     }

@@ -2,9 +2,10 @@
 //!
 //! Invariant: a file appears under its final name whole or not at all, and never in place of
 //! another; links are never followed, and nothing but regular files is ever opened. Files not yet
-//! whole lie in `tmp/` under this device's name and are removed by this device only. It does not
-//! know what the files mean.
+//! whole lie in `tmp/` under this device's name and are removed by this device only, never while
+//! it is still writing them. It does not know what the files mean.
 
+mod draft;
 #[cfg(unix)]
 mod handles;
 mod paths;
@@ -14,6 +15,7 @@ use std::io;
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
+use self::draft::Draft;
 use crate::error::SyncError;
 use crate::name;
 use crate::store::{Listing, Put, SharedStore, in_flight};
@@ -49,7 +51,8 @@ pub struct FolderStore {
 impl FolderStore {
     /// Opens a folder that exists, for the device with this id.
     ///
-    /// Removes this device's own leftovers in `tmp/`. Errors: `NoFolder` if there is none.
+    /// Removes this device's own leftovers in `tmp/`, but no draft that another store of this
+    /// process is writing. Errors: `NoFolder` if there is none.
     pub fn open(root: &Path, device: &str) -> Result<Self, SyncError> {
         #[cfg(unix)]
         let reach = Reach::Handles;
@@ -98,10 +101,9 @@ impl FolderStore {
         };
         let own = format!("{}-", self.device);
         for file in listing.files {
-            if file.name.starts_with(&own) {
-                let _ = self
-                    .disk
-                    .remove_file(&format!("{}/{}", name::TMP, file.name));
+            let path = format!("{}/{}", name::TMP, file.name);
+            if file.name.starts_with(&own) && !draft::in_work(&path) {
+                let _ = self.disk.remove_file(&path);
             }
         }
     }
@@ -141,26 +143,24 @@ impl FolderStore {
             known => return known,
         }
         self.make_folders(path)?;
-        let mut random = [0_u8; 16];
-        getrandom::fill(&mut random).map_err(|error| io::Error::other(error.to_string()))?;
-        let random = data_encoding::HEXLOWER.encode(&random);
-        let draft = format!("{}/{}-{random}", name::TMP, self.device);
-        self.make_folders(&draft)?;
+        let draft = Draft::begin(&self.device)?;
+        let draft = draft.path();
+        self.make_folders(draft)?;
         let placed = self
             .disk
-            .write_new(&draft, bytes)
-            .and_then(|()| self.disk.place(&draft, path));
+            .write_new(draft, bytes)
+            .and_then(|()| self.disk.place(draft, path));
         match placed {
             Ok(true) => {
                 self.touched(parent_of(path));
                 Ok(Put::Created)
             }
             Ok(false) => {
-                let _ = self.disk.remove_file(&draft);
+                let _ = self.disk.remove_file(draft);
                 self.compare(path, bytes)
             }
             Err(error) => {
-                let _ = self.disk.remove_file(&draft);
+                let _ = self.disk.remove_file(draft);
                 Err(error)
             }
         }
