@@ -186,7 +186,8 @@ fn run_end(job: &Job<'_>, run: &Run, end: &End) -> RunEnd {
     }
 }
 
-/// Cut lengths where the sheet has them; a quote length or the bays where it has not.
+/// Cut lengths as made, else as they were told when issued, else as the sheet has them; a quote
+/// length or the bays where there is none.
 fn cuts(
     job: &Job<'_>,
     run: &Run,
@@ -201,7 +202,10 @@ fn cuts(
             .lines
             .iter()
             .find(|l| l.wire == wire.number)
-            .and_then(|l| l.cut_done_mm.or(l.aim_mm));
+            .and_then(|l| {
+                let told = l.issued.as_ref().map(|i| i.cut_mm);
+                l.cut_done_mm.or(told).or(l.aim_mm)
+            });
         let quote = wire
             .lengths
             .iter()
