@@ -39,13 +39,26 @@ pub(super) fn slope_of(run: &Run) -> Result<Degrees, WorkError> {
 }
 
 /// The slope as seen walking from the first post: below zero where the floor goes down.
+///
+/// Where the floor levels of the two ends do not tell, a rake falls from the first post, as it is
+/// drawn; [`fall_is_told`] says whether they do.
 pub(super) fn signed_slope(run: &Run) -> Result<Degrees, WorkError> {
     let slope = slope_of(run)?;
-    let floor = |of: Option<&crate::job::PostInRun>| of.and_then(|p| p.floor).map(|f| f.nm);
-    match (floor(run.posts.first()), floor(run.posts.last())) {
-        (Some(first), Some(last)) if last < first => Ok(-slope),
+    match end_floors(run) {
+        Some((first, last)) if last > first => Ok(slope),
+        // A level run has no sign.
+        _ if slope.value() > 0.0 => Ok(-slope),
         _ => Ok(slope),
     }
+}
+
+/// Whether the floor levels of a run's two ends tell which of them is the lower.
+pub(super) fn fall_is_told(run: &Run) -> bool {
+    end_floors(run).is_some_and(|(first, last)| first != last)
+}
+
+fn end_floors(run: &Run) -> Option<(i64, i64)> {
+    Some((run.posts.first()?.floor?.nm, run.posts.last()?.floor?.nm))
 }
 
 pub(super) fn heights(run: &Run) -> Vec<Millimetres> {

@@ -11,8 +11,8 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{
-    ends_of, fitting_of, heights, mm, nm, record_hand, run_of, signed_slope, slope_of,
-    terminal_for, thread_hand,
+    ends_of, fall_is_told, fitting_of, heights, mm, nm, record_hand, run_of, signed_slope,
+    slope_of, terminal_for, thread_hand,
 };
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
@@ -102,10 +102,16 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
             .to_owned(),
     ];
     let slope = signed_slope(run)?;
-    if run.shape == Shape::Raked && !run.posts.iter().any(|p| p.floor.is_some()) {
-        notes.push(
-            "No floor levels are told: the wires are taken to rise from the first post.".to_owned(),
-        );
+    if run.shape == Shape::Raked && !fall_is_told(run) {
+        notes.push(format!(
+            "Which end of run {} is the lower is not told by floor levels: the wires are taken to \
+             fall from {}, as drawn. Tell the floor level at both ends; the heights on the faces \
+             change sides with it.",
+            run.name,
+            run.posts
+                .first()
+                .map_or("the first post", |p| p.name.as_str())
+        ));
     }
     let posts = to_drill(job, run, &mut notes);
     let plain: Vec<PostToDrill> = posts.iter().map(|(_, p)| p.clone()).collect();
