@@ -94,7 +94,9 @@ fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<values::OpeningK
 
 fn as_built(kind: values::OpeningKind, name: &str, place: &str) -> String {
     let what = words::opening(kind);
-    if place.is_empty() {
+    let place = words::spoken(place);
+    // "end post to wall at A1" needs no "(wall)".
+    if what.contains(&place) {
         format!("{what} at {name}, as built")
     } else {
         format!("{what} at {name} ({place}), as built")
@@ -110,5 +112,27 @@ const fn rule_kind(kind: values::OpeningKind) -> OpeningKind {
         values::OpeningKind::StairTriangle => OpeningKind::StairTriangle,
         values::OpeningKind::GateLeaf => OpeningKind::Gate,
         values::OpeningKind::Other => OpeningKind::Other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_told_in_words_and_not_twice() {
+        let wall = values::OpeningKind::EndPostToWall;
+        for (place, told) in [
+            ("", "end post to wall at A1, as built"),
+            ("wall", "end post to wall at A1, as built"),
+            ("endPostToWall", "end post to wall at A1, as built"),
+            ("lowSpot", "end post to wall at A1 (low spot), as built"),
+            (
+                "by the tap",
+                "end post to wall at A1 (by the tap), as built",
+            ),
+        ] {
+            assert_eq!(as_built(wall, "A1", place), told);
+        }
     }
 }

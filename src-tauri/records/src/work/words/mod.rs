@@ -129,6 +129,15 @@ fn part_name(job: &Job<'_>, part: &str) -> String {
     spaced(part)
 }
 
+/// A place's own word, spelled out where it is one of the record's: "lowSpot" as "low spot".
+pub(super) fn spoken(word: &str) -> String {
+    if is_word(word) {
+        spaced(word)
+    } else {
+        word.to_owned()
+    }
+}
+
 fn object(map: &Map<String, Value>) -> String {
     // A single quantity needs no name: {"nm": …} is the length itself.
     if map.len() == 1
