@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use records::book::{BookView, Why};
 use records::ids::Hash;
 
+use crate::originals::{self, Left, Originals};
 use crate::print::{self, Attachment};
 use crate::source::{OnProgress, Step, tell};
 use crate::{HandoverError, Source, export, state, tables, tell as told};
@@ -37,7 +38,7 @@ pub struct Written {
     pub bytes: u64,
     /// Originals in it.
     pub originals: usize,
-    /// Originals that are not on this device.
+    /// Originals that are not on this device, or no longer whole there.
     pub missing: usize,
     /// SHA-256 of the document.
     pub document: Hash,
@@ -95,47 +96,38 @@ fn refuse_full(folder: &Path) -> Result<(), HandoverError> {
 
 fn make(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written, HandoverError> {
     fs::create_dir(dir).map_err(HandoverError::file("make", dir))?;
-    let document = told::document(source);
-    let pictures = print::pictures(source, &told::pictures_of(&document), on)?;
-    let data = data_files(source)?;
-    tell(on, Step::Document, 0, 1)?;
-    let pdf = print::pdf(&document, &pictures, &data, source.made)?;
-    tell(on, Step::Document, 1, 1)?;
-    let job = source.job.reader.view;
-    let crew = source.job.reader.crew;
     let mut out = Out {
         dir,
         sums: BTreeMap::new(),
         bytes: 0,
     };
-    let document = Hash::of(&pdf);
-    out.put(DOCUMENT, &pdf)?;
+    // Originals come first, so that the document can name those that don't go along.
+    let left = copy_originals(source, &mut out, on)?;
+    let originals = out.sums.len();
+    let document = told::document(source, &left);
+    let pictures = print::pictures(source, &told::pictures_of(&document), on)?;
+    let data = data_files(source, &left)?;
     for file in &data {
         out.put(&format!("data/{}", file.name), &file.bytes)?;
     }
     out.put(
         "data/tables.xlsx",
-        &export::workbook(&tables::tables(source))?,
+        &export::workbook(&tables::tables(source, &left))?,
     )?;
+    tell(on, Step::Document, 0, 1)?;
+    let pdf = print::pdf(&document, pictures, data, source.made)?;
+    tell(on, Step::Document, 1, 1)?;
+    let document = Hash::of(&pdf);
+    out.put(DOCUMENT, &pdf)?;
+    drop(pdf);
+    let job = source.job.reader.view;
+    let crew = source.job.reader.crew;
     out.put(
         CREW_BOOK,
         &lines(source.crew_book, &source.crew_book.not_counting(crew)),
     )?;
     out.put(JOB_BOOK, &lines(job, &job.not_counting(crew)))?;
-    let rows = tables::hash_rows(source);
-    let goes: Vec<_> = rows.iter().filter(|r| r.goes).collect();
-    let (mut originals, mut missing) = (0, 0);
-    for (done, row) in goes.iter().enumerate() {
-        match original(source, &row.sha256)? {
-            Some((bytes, ending)) => {
-                out.put(&format!("photos/{}.{ending}", row.sha256), &bytes)?;
-                originals += 1;
-            }
-            None => missing += 1,
-        }
-        tell(on, Step::Files, done + 1, goes.len())?;
-    }
-    out.put("README.txt", readme(source).as_bytes())?;
+    out.put("README.txt", readme(source, left.count()).as_bytes())?;
     let files = out.sums.len() + 1;
     let bytes = out.finish()?;
     Ok(Written {
@@ -143,13 +135,31 @@ fn make(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written,
         files,
         bytes,
         originals,
-        missing,
+        missing: left.count(),
         document,
     })
 }
 
+/// Copies every original that is here and whole; tells the rest.
+fn copy_originals(
+    source: &Source<'_>,
+    out: &mut Out<'_>,
+    on: &OnProgress<'_>,
+) -> Result<Originals, HandoverError> {
+    let named = originals::named(source);
+    let mut left = Originals::default();
+    for (done, sha256) in named.iter().enumerate() {
+        match original(source, sha256) {
+            Ok((bytes, ending)) => out.put(&format!("photos/{sha256}.{ending}"), &bytes)?,
+            Err(why) => left.leave(sha256, why),
+        }
+        tell(on, Step::Files, done + 1, named.len())?;
+    }
+    Ok(left)
+}
+
 /// State and tables, as they lie in `data/` and inside the document.
-fn data_files(source: &Source<'_>) -> Result<Vec<Attachment>, HandoverError> {
+fn data_files(source: &Source<'_>, left: &Originals) -> Result<Vec<Attachment>, HandoverError> {
     let reader = &source.job.reader;
     let mut files = vec![Attachment {
         name: STATE.into(),
@@ -157,7 +167,7 @@ fn data_files(source: &Source<'_>) -> Result<Vec<Attachment>, HandoverError> {
         about: "State of the job as its entries tell it",
         bytes: state::state_text(reader.view, reader.crew).into_bytes(),
     }];
-    for table in tables::tables(source) {
+    for table in tables::tables(source, left) {
         files.push(Attachment {
             name: format!("{}.csv", table.name),
             media_type: "text/csv",
@@ -187,16 +197,19 @@ fn lines(book: &BookView, left: &[(Hash, Why)]) -> Vec<u8> {
         .collect()
 }
 
-fn original(source: &Source<'_>, sha256: &str) -> Result<Option<(Vec<u8>, String)>, HandoverError> {
-    let found =
-        records::photos::find(source.photos_dir, sha256).map_err(records::RecordError::from)?;
-    let Some(path) = found else { return Ok(None) };
-    let bytes =
-        records::photos::read(source.photos_dir, sha256).map_err(records::RecordError::from)?;
+/// The bytes of an original with its file's ending.
+fn original(source: &Source<'_>, sha256: &str) -> Result<(Vec<u8>, String), Left> {
+    let damaged = |e: &dyn std::fmt::Display| Left::Damaged(e.to_string());
+    let path = match records::photos::find(source.photos_dir, sha256) {
+        Ok(Some(path)) => path,
+        Ok(None) => return Err(Left::NotHere),
+        Err(e) => return Err(damaged(&e)),
+    };
+    let bytes = records::photos::read(source.photos_dir, sha256).map_err(|e| damaged(&e))?;
     let ending = path
         .extension()
         .map_or_else(|| "bin".into(), |e| e.to_string_lossy().into_owned());
-    Ok(Some((bytes, ending)))
+    Ok((bytes, ending))
 }
 
 struct Out<'a> {
@@ -247,7 +260,12 @@ fn sync_dir(dir: &Path) {
     }
 }
 
-fn readme(source: &Source<'_>) -> String {
+fn readme(source: &Source<'_>, left: usize) -> String {
+    let left = match left {
+        0 => String::new(),
+        1 => "               one original is not here; data/hash-index.csv names it\n".to_owned(),
+        n => format!("               {n} originals are not here; data/hash-index.csv names them\n"),
+    };
     format!(
         "Handover record, made with {}\n\
          \n\
@@ -255,6 +273,7 @@ fn readme(source: &Source<'_>) -> String {
          data/          the same data as tables: state.json, *.csv, tables.xlsx\n\
          book/          the entries themselves, one signed line each: the job's book and the crew's\n\
          photos/        original pictures and documents, each named by the SHA-256 of its bytes\n\
+         {left}\
          SHA256SUMS     sums of all other files\n\
          \n\
          To check that nothing was changed since:   sha256sum -c SHA256SUMS\n\

@@ -3,13 +3,15 @@
 //! Invariant: a number stands as a number with its unit in the column's name; a text of people is
 //! a text cell, whatever it starts with. Every line of a disputed value is a row of its own.
 
+mod computed;
 mod rows;
 
 use records::job::things::Photo;
 use records::model::values::Length;
 
-use crate::Source;
+use crate::{Left, Originals, Source};
 
+pub(crate) use computed::{holes, take_off};
 pub(crate) use rows::{cuts, gaps, lengths, openings, parts, tensions};
 
 /// A table.
@@ -58,7 +60,7 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 }
 
 /// Every table of a job.
-pub(crate) fn tables(source: &Source<'_>) -> Vec<Table> {
+pub(crate) fn tables(source: &Source<'_>, left: &Originals) -> Vec<Table> {
     let job = source.job;
     vec![
         lengths(job),
@@ -67,7 +69,9 @@ pub(crate) fn tables(source: &Source<'_>) -> Vec<Table> {
         gaps(job),
         openings(job),
         parts(job),
-        hash_index(source),
+        take_off(job),
+        holes(job),
+        hash_index(source, left),
     ]
 }
 
@@ -81,30 +85,31 @@ pub(crate) struct HashRow {
     pub(crate) bytes: u64,
     /// Media type.
     pub(crate) kind: String,
-    /// Whether the object is in this device's store.
-    pub(crate) here: bool,
     /// Whether it goes into the folder.
     pub(crate) goes: bool,
+    /// What is to be said of where it is: nothing where all is well.
+    pub(crate) remark: &'static str,
     pub(crate) entry: String,
     pub(crate) caption: String,
 }
 
 /// Every object of pictures and documents, originals first.
-pub(crate) fn hash_rows(source: &Source<'_>) -> Vec<HashRow> {
+pub(crate) fn hash_rows(source: &Source<'_>, left: &Originals) -> Vec<HashRow> {
     let mut rows = Vec::new();
     for (n, photo) in source.job.photos.iter().enumerate() {
-        photo_rows(source, n + 1, photo, &mut rows);
+        photo_rows(source, left, n + 1, photo, &mut rows);
     }
     for document in &source.job.documents {
         for file in &document.files {
+            let sha256 = file.sha256.to_string();
             rows.push(HashRow {
                 name: document.name.clone(),
                 role: "document",
-                sha256: file.sha256.to_string(),
+                goes: left.left(&sha256).is_none(),
+                remark: left.left(&sha256).map_or("", Left::words),
+                sha256,
                 bytes: file.bytes,
                 kind: file.kind.clone(),
-                here: here(source, &file.sha256.to_string()),
-                goes: true,
                 entry: document.entry.to_string(),
                 caption: document.name.clone(),
             });
@@ -113,17 +118,30 @@ pub(crate) fn hash_rows(source: &Source<'_>) -> Vec<HashRow> {
     rows
 }
 
-fn photo_rows(source: &Source<'_>, number: usize, photo: &Photo, rows: &mut Vec<HashRow>) {
+fn photo_rows(
+    source: &Source<'_>,
+    left: &Originals,
+    number: usize,
+    photo: &Photo,
+    rows: &mut Vec<HashRow>,
+) {
     let roles = ["original", "view", "thumb"];
     for (file, role) in photo.files.iter().zip(roles) {
+        let sha256 = file.sha256.to_string();
+        let original = role == "original";
+        let remark = match (original, left.left(&sha256)) {
+            (true, Some(why)) => why.words(),
+            (false, _) if !here(source, &sha256) => Left::NotHere.words(),
+            _ => "",
+        };
         rows.push(HashRow {
             name: number.to_string(),
             role,
-            sha256: file.sha256.to_string(),
+            goes: original && left.left(&sha256).is_none(),
+            remark,
+            sha256,
             bytes: file.bytes,
             kind: file.kind.clone(),
-            here: here(source, &file.sha256.to_string()),
-            goes: role == "original",
             entry: photo.entry.to_string(),
             caption: photo.caption.clone(),
         });
@@ -137,13 +155,13 @@ fn here(source: &Source<'_>, sha256: &str) -> bool {
     )
 }
 
-fn hash_index(source: &Source<'_>) -> Table {
-    let rows = hash_rows(source)
+fn hash_index(source: &Source<'_>, left: &Originals) -> Table {
+    let rows = hash_rows(source, left)
         .into_iter()
         .map(|r| {
             #[allow(clippy::cast_precision_loss)] // files stay far below 2^53 bytes
             let bytes = Cell::Number(r.bytes as f64);
-            let in_folder = if r.goes && r.here { "yes" } else { "no" };
+            let in_folder = if r.goes { "yes" } else { "no" };
             vec![
                 r.name.into(),
                 r.role.into(),

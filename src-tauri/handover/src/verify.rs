@@ -216,7 +216,8 @@ fn whole(view: &BookView, crew: &Crew, count: usize, name: &str) -> Result<(), F
         .into_iter()
         .filter(|(_, why)| state::damaged(*why))
         .collect();
-    left.sort_unstable();
+    // The earliest of a device comes first: what follows it is broken because of it.
+    left.sort_by_key(|(id, _)| (view.entry(id).map(|e| (e.body.device, e.body.n)), *id));
     match left.first() {
         None => Ok(()),
         Some((id, why)) => {

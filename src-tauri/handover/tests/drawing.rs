@@ -211,8 +211,8 @@ fn grey_print_tells_every_state_apart() {
     assert_eq!(letters.len(), all.len(), "so do letters");
 }
 
-#[test]
-fn texts_in_svg_are_escaped() {
+/// A drawing of one name, as markup.
+fn named(name: &str) -> String {
     let is = handover::drawing::Is {
         role: Role::PostName,
         subject: None,
@@ -221,26 +221,42 @@ fn texts_in_svg_are_escaped() {
     let text = Shape::Text {
         x: 1.0,
         y: 1.0,
-        text: "</text><script>\"'&\u{202e}\u{0000}".into(),
+        text: name.into(),
         anchor: handover::drawing::Anchor::Middle,
         size: None,
         is,
     };
-    let svg = svg(
-        &Drawing {
-            width: 10.0,
-            height: 10.0,
-            shapes: vec![text],
-        },
-        &Paper {
-            width: 100.0,
-            height: 100.0,
-            text: 2.5,
-        },
-    );
-    assert!(
-        svg.contains("&lt;/text&gt;&lt;script&gt;&quot;&#39;&amp;&lt;U+202E&gt;&lt;U+0000&gt;"),
-        "{svg}"
-    );
-    assert_eq!(svg.matches("<text").count(), 1);
+    let drawing = Drawing {
+        width: 10.0,
+        height: 10.0,
+        shapes: vec![text],
+    };
+    let paper = Paper {
+        width: 100.0,
+        height: 100.0,
+        text: 2.5,
+    };
+    svg(&drawing, &paper)
+}
+
+#[test]
+fn texts_in_svg_are_escaped_and_cut_where_they_would_leave_the_paper() {
+    for (name, shown) in [
+        ("</text>\"'&", "&lt;/text&gt;&quot;&#39;&amp;</text>"),
+        (
+            "<g>\u{202e}\u{0000}",
+            "&lt;g&gt;&lt;U+202E&gt;&lt;U+0000&gt;</text>",
+        ),
+        (
+            "</text><script>alert",
+            "&lt;/text&gt;&lt;script&gt;a…</text>",
+        ),
+        ("RH through-bolt", "RH through-bolt</text>"),
+    ] {
+        let svg = named(name);
+        assert!(svg.contains(shown), "{shown} in {svg}");
+        assert_eq!(svg.matches("<text").count(), 1);
+    }
+    let long = named(&"\u{202e}".repeat(200));
+    assert!(long.contains('…') && long.len() < 500, "{long}");
 }

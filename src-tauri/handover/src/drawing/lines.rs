@@ -18,6 +18,8 @@ const SIDE: f64 = 240.0;
 const ABOVE: f64 = 210.0;
 /// Room below for clear distances and levels.
 const BELOW: f64 = 260.0;
+/// The same on a rake, whose floor levels are told by its steps.
+const BELOW_RAKE: f64 = 200.0;
 /// How much a name moves up for each part of slope, to clear the rising rail.
 const NAME_CLEAR: f64 = 120.0;
 /// Width of a wall as drawn.
@@ -74,7 +76,7 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
             + wall_beside(run.posts.last().filter(|_| run.posts.len() > 1))
                 .map_or(0.0, |gap| gap + WALL)
             + SIDE,
-        height: sheet.y0 + rises.1 + BELOW,
+        height: sheet.y0 + rises.1 + if sheet.raked() { BELOW_RAKE } else { BELOW },
         shapes: sheet.shapes,
     }
 }

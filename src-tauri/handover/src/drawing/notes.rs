@@ -87,7 +87,8 @@ impl Sheet<'_> {
         };
         let x = f64::midpoint(self.x(left), self.x(right));
         let text = format!("{} high", number(height.as_mm()));
-        let y = self.base(x) - self.top - 130.0;
+        // On a rake the rail rises beside the text, too.
+        let y = self.base(x) - self.top - 130.0 - self.ground.fall.abs() * 120.0;
         self.shapes
             .push(label(x, y, text, Role::Height, None, 0.85));
     }

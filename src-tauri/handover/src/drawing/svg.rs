@@ -158,10 +158,25 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
     }
 }
 
-/// Text for markup: hidden characters shown, the five signs of markup written out.
+fn cut(mut text: String, letters: usize) -> String {
+    if let Some((at, _)) = text.char_indices().nth(letters) {
+        text.truncate(at);
+        text.push('…');
+    }
+    text
+}
+
+/// Longest text in a drawing, letters: beyond it a name runs into its neighbours and off the paper.
+const LONGEST: usize = 16;
+/// The same once hidden characters are spelled out.
+const LONGEST_SHOWN: usize = 22;
+
+/// Text for markup: cut where it is too long, hidden characters shown, the five signs of markup
+/// written out.
 fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in visible::line(text).chars() {
+    let shown = cut(visible::line(&cut(text.to_owned(), LONGEST)), LONGEST_SHOWN);
+    let mut out = String::with_capacity(shown.len());
+    for c in shown.chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

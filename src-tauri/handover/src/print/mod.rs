@@ -26,35 +26,32 @@ pub(crate) struct Attachment {
     pub(crate) bytes: Vec<u8>,
 }
 
-/// Sets a document with its pictures and attachments.
+/// Sets a document with its pictures and attachments; both are used up, since they are large.
 ///
 /// # Errors
 /// [`HandoverError::Document`] with what the typesetter said.
 pub(crate) fn pdf(
     document: &Document,
-    pictures: &Pictures,
-    attachments: &[Attachment],
+    pictures: Pictures,
+    attachments: Vec<Attachment>,
     made: At,
 ) -> Result<Vec<u8>, HandoverError> {
     let failed = |what: String| HandoverError::Document(what);
     let fonts = fonts::fonts();
     let mut model = serde_json::to_value(document).map_err(|e| failed(e.to_string()))?;
-    fonts::fit(&mut model, &fonts);
+    let strange = fonts::fit(&mut model, &fonts);
     let mut images = Dict::new();
     for (name, jpeg) in pictures {
-        images.insert(
-            Str::from(name.as_str()),
-            Bytes::new(jpeg.clone()).into_value(),
-        );
+        images.insert(Str::from(name), Bytes::new(jpeg).into_value());
     }
     let files: Vec<Value> = attachments
-        .iter()
+        .into_iter()
         .map(|a| {
             let mut file = Dict::new();
-            file.insert("name".into(), a.name.as_str().into_value());
+            file.insert("name".into(), a.name.into_value());
             file.insert("type".into(), a.media_type.into_value());
             file.insert("about".into(), a.about.into_value());
-            file.insert("bytes".into(), Bytes::new(a.bytes.clone()).into_value());
+            file.insert("bytes".into(), Bytes::new(a.bytes).into_value());
             file.into_value()
         })
         .collect();
@@ -65,6 +62,7 @@ pub(crate) fn pdf(
     );
     inputs.insert("pictures".into(), images.into_value());
     inputs.insert("files".into(), files.into_value());
+    inputs.insert("strange".into(), strange.into_value());
     let engine = TypstEngine::builder()
         .main_file(TEMPLATE)
         .fonts(fonts)

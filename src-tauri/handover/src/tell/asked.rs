@@ -4,7 +4,10 @@
 //! the barrier.
 
 use records::job::Run;
-use records::work::{self, BeforeOrdering, Finding, Quantity, SourceStatus, Topic, Unit, Verdict};
+use records::model::fields;
+use records::work::{
+    self, BayRow, BeforeOrdering, Finding, Quantity, RowOutcome, SourceStatus, Topic, Unit, Verdict,
+};
 
 use super::reading::Reading;
 use super::{Block, Row, words};
@@ -13,9 +16,10 @@ use super::{Block, Row, words};
 pub(super) fn tables(reading: &Reading<'_>, topics: &[Topic]) -> Vec<Block> {
     let mut blocks = Vec::new();
     for run in &reading.job.runs {
-        match work::before_ordering(reading.job, run.id) {
-            Ok(asked) => table(run, &asked, topics, &mut blocks),
-            Err(e) => blocks.push(Block::text(format!(
+        match reading.found.asked(run) {
+            None => {}
+            Some(Ok(asked)) => table(run, asked, topics, &mut blocks),
+            Some(Err(e)) => blocks.push(Block::text(format!(
                 "What the rule set asks of run {} can't be shown: {e}",
                 run.name
             ))),
@@ -26,21 +30,60 @@ pub(super) fn tables(reading: &Reading<'_>, topics: &[Topic]) -> Vec<Block> {
 
 /// Findings of a run that want a person's eye, in one sentence each.
 pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
-    let Ok(asked) = work::before_ordering(reading.job, run.id) else {
+    let Some(Ok(asked)) = reading.found.asked(run) else {
         return Vec::new();
     };
     let findings = asked.findings.iter().filter(|f| eye(f.verdict));
     findings
         .map(|f| format!("{}: {}", f.place, f.sentence))
-        .chain(asked.problems.iter().map(|p| p.sentence.clone()))
+        .chain(asked.problems.iter().map(|p| {
+            let named = format!("Run {}", run.name);
+            if p.sentence.starts_with(&named) {
+                p.sentence.clone()
+            } else {
+                format!("{named}: {}", p.sentence)
+            }
+        }))
         .collect()
+}
+
+/// The row of the table that asks the most of a run; what the table says where it has no figure.
+pub(super) fn hardest_row(reading: &Reading<'_>, run: &Run) -> String {
+    let Some(Ok(asked)) = reading.found.asked(run) else {
+        return "–".into();
+    };
+    let worst = |row: &BayRow| match row.outcome {
+        RowOutcome::NotAllowed => f64::INFINITY,
+        RowOutcome::Outside => f64::MAX,
+        RowOutcome::Figure => row.least_tension_n.unwrap_or(0.0),
+    };
+    asked
+        .bays
+        .iter()
+        .max_by(|a, b| worst(a).total_cmp(&worst(b)))
+        .map_or_else(|| "–".into(), table_row)
+}
+
+/// Post distance, spacing and strand of the row that was read.
+pub(super) fn table_row(row: &BayRow) -> String {
+    let part = |mm: Option<f64>| mm.map_or_else(|| "?".into(), words::number);
+    match row.outcome {
+        RowOutcome::Figure => format!(
+            "{} / {} / {} mm",
+            part(row.row_clear_mm),
+            part(row.row_spacing_mm),
+            part(row.row_diameter_mm)
+        ),
+        RowOutcome::NotAllowed => "not allowed".into(),
+        RowOutcome::Outside => "outside the table".into(),
+    }
 }
 
 /// What the wires ask of the end posts, computed, with who must confirm.
 pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     let mut items = Vec::new();
     for run in &reading.job.runs {
-        let Ok(asked) = work::before_ordering(reading.job, run.id) else {
+        let Some(Ok(asked)) = reading.found.asked(run) else {
             continue;
         };
         items.extend(asked.posts.iter().map(|p| {
@@ -57,6 +100,77 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
         Block::head("What the wires ask of the end posts"),
         Block::List { items },
     ]
+}
+
+/// Fall, height and the widest opening of a run beside what is asked, for below its drawing.
+pub(super) fn in_short(reading: &Reading<'_>, run: &Run) -> Option<String> {
+    let asked = reading.found.asked(run)?.as_ref().ok()?;
+    let of = |topic: Topic| {
+        asked
+            .findings
+            .iter()
+            .filter(move |f| f.topic == topic && f.margin.is_some())
+            .min_by(|a, b| {
+                let left = |f: &Finding| f.margin.map_or(f64::INFINITY, |m| m.value);
+                left(a).total_cmp(&left(b))
+            })
+    };
+    let fall = run
+        .fall
+        .or_else(|| {
+            let job = reading.job;
+            job.reader.value(fields::JOB_FALL, &job.subject())
+        })
+        .map(|fall| format!("Fall beside it {}", words::mm(fall.nm)));
+    let height = of(Topic::Height).map(|f| {
+        format!(
+            "height {}, at least {} asked",
+            quantity(f.actual),
+            quantity(f.required)
+        )
+    });
+    let opening = of(Topic::Opening).map(|f| {
+        format!(
+            "opening with the least in hand: {}, {} where a sphere of {} must not pass",
+            f.place,
+            quantity(f.actual),
+            quantity(f.required)
+        )
+    });
+    let parts: Vec<String> = [fall, height, opening].into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| format!("{}; sections 10 and 11 have the rest.", parts.join("; ")))
+}
+
+/// What the rule set says on a topic without figures, once for all runs.
+pub(super) fn in_words(reading: &Reading<'_>, topic: Topic) -> Option<String> {
+    let mut said: Vec<String> = reading
+        .job
+        .runs
+        .iter()
+        .filter_map(|run| reading.found.asked(run)?.as_ref().ok())
+        .flat_map(|asked| &asked.findings)
+        .filter(|f| f.topic == topic && f.verdict != Verdict::NotAsked)
+        .map(|f| {
+            format!(
+                "{} To be confirmed by: {}. Source: {}.",
+                f.sentence,
+                f.confirm,
+                source(&f.source)
+            )
+        })
+        .collect();
+    said.sort_unstable();
+    said.dedup();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
+/// Whose text the figures are from, as the rule set wants it said.
+pub(super) fn attribution(reading: &Reading<'_>) -> Option<Block> {
+    let set = work::rules(reading.job).ok()??;
+    Some(Block::remark(format!(
+        "{} {}",
+        set.attribution, set.caution
+    )))
 }
 
 fn eye(verdict: Verdict) -> bool {
@@ -88,21 +202,21 @@ fn table(run: &Run, asked: &BeforeOrdering, topics: &[Topic], blocks: &mut Vec<B
         run.name
     )));
     blocks.push(Block::table(
-        &[
-            "Where",
-            "Asked",
-            "Found",
-            "In hand",
-            "In words",
-            "Who confirms",
-        ],
-        &[1.4, 0.9, 0.9, 0.9, 3.6, 1.4],
+        &["Where", "Asked", "Found", "In hand", "In words"],
+        &[1.9, 0.8, 0.8, 0.9, 4.6],
         rows,
     ));
     let mut sources: Vec<String> = findings.iter().map(|f| source(&f.source)).collect();
     sources.sort_unstable();
     sources.dedup();
-    blocks.push(Block::remark(format!("Sources: {}.", sources.join("; "))));
+    let mut confirm: Vec<&str> = findings.iter().map(|f| f.confirm.as_str()).collect();
+    confirm.sort_unstable();
+    confirm.dedup();
+    blocks.push(Block::remark(format!(
+        "To be confirmed by: {}. Sources: {}.",
+        confirm.join("; "),
+        sources.join("; ")
+    )));
 }
 
 fn row(f: &Finding) -> Row {
@@ -110,9 +224,11 @@ fn row(f: &Finding) -> Row {
         f.place.clone(),
         quantity(f.required),
         quantity(f.actual),
-        f.margin.map_or_else(|| "–".into(), margin),
+        // A fall beyond the threshold is no margin: it says that a barrier is asked for.
+        f.margin
+            .filter(|_| f.topic != Topic::BarrierNeeded)
+            .map_or_else(|| "–".into(), margin),
         f.sentence.clone(),
-        f.confirm.clone(),
     ])
     .marked(eye(f.verdict))
 }

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use records::ids::ItemId;
-use records::job::Run;
-use records::model::values::{Evidence, Shape};
-use records::work::{self, BayRow, RowOutcome};
+use records::job::{Bay, Run};
+use records::model::values::{Along, Evidence, Shape};
+use records::work::{BayRow, RowOutcome, Topic};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, asked, section, words};
+use super::{Block, Row, Section, asked, cautions, section, words};
 use crate::drawing::{self, Paper, State, States};
 
 pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -17,15 +17,16 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
     for run in &reading.job.runs {
         let states = states.get(&run.id).unwrap_or(&none);
         let drawn = drawing::drawing(run, states);
-        let tall = if run.shape == Shape::Raked {
-            80.0
+        // A rake is drawn to one scale: it needs the height, and smaller letters beside it.
+        let (height, text) = if run.shape == Shape::Raked {
+            (86.0, 2.1)
         } else {
-            62.0
+            (60.0, 2.5)
         };
         let paper = Paper {
             width: 172.0,
-            height: tall,
-            text: 2.5,
+            height,
+            text,
         };
         let (across, down) = paper.scales(&drawn);
         let mut caption = format!(
@@ -47,6 +48,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
             ),
             caption,
         });
+        blocks.extend(asked::in_short(reading, run).map(Block::remark));
         blocks.extend(bays(reading, run));
     }
     blocks.extend(sources(reading));
@@ -78,59 +80,100 @@ fn legend(states: &States) -> String {
 
 /// Bays as measured, with what the code's table asks of each.
 fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
-    let asked = work::before_ordering(reading.job, run.id);
-    let rows_asked = asked.as_ref().map_or(&[][..], |a| a.bays.as_slice());
+    let asked = reading.found.asked(run);
+    let rows_asked = match asked {
+        Some(Ok(asked)) => asked.bays.as_slice(),
+        _ => &[],
+    };
+    let raked = run.shape == Shape::Raked;
     let rows = run
         .bays
         .iter()
         .map(|bay| {
-            let origin = if bay.measured {
-                "measured"
-            } else {
-                "from positions"
-            };
-            let readings: Vec<String> = bay
-                .readings
-                .iter()
-                .map(|f| {
-                    let with = f.told().and_then(|t| t.with.as_ref());
-                    let how = with.map_or("", |w| words::instrument(w.instrument));
-                    let value = reading.say(f, |l| words::bare_mm(l.nm));
-                    format!("{value} {how}, {}", reading.by(f))
-                })
-                .collect();
             let row = rows_asked.iter().find(|r| r.subject == bay.subject);
-            Row::of([
-                bay.name.clone(),
-                bay.clear.map_or_else(|| "–".into(), |l| words::mm(l.nm)),
-                origin.into(),
-                readings.join("; "),
-                row.map_or_else(String::new, table_row),
+            let mut cells = vec![bay.name.clone()];
+            if raked {
+                cells.extend(both_ways(bay, row));
+            } else {
+                cells.push(bay.clear.map_or_else(|| "–".into(), |l| words::mm(l.nm)));
+            }
+            cells.extend([
+                readings(reading, bay),
+                row.map_or_else(
+                    || "–".into(),
+                    |r| format!("{} mm", words::number(r.spacing_mm)),
+                ),
+                row.map_or_else(String::new, asked::table_row),
                 row.map_or_else(|| "–".into(), demand),
                 row.map_or_else(String::new, next_row),
-            ])
-            .marked(row.is_some_and(|r| r.outcome != RowOutcome::Figure))
+            ]);
+            Row::of(cells).marked(row.is_some_and(|r| r.outcome != RowOutcome::Figure))
         })
         .collect();
-    let mut blocks = vec![Block::table(
-        &[
-            "Bay",
-            "Clear",
-            "Origin",
-            "Readings",
-            "Row: bay / spacing / strand",
-            "Asked",
-            "Next row",
-        ],
-        &[0.8, 0.8, 1.1, 1.9, 1.5, 1.6, 1.8],
-        rows,
-    )];
-    if let Err(e) = &asked {
+    let mut head = vec!["Bay"];
+    let mut widths = vec![0.9];
+    if raked {
+        head.extend(["Level", "Along the slope"]);
+        widths.extend([0.9, 1.1]);
+    } else {
+        head.push("Clear");
+        widths.push(0.9);
+    }
+    head.extend([
+        "Read",
+        if raked { "Spacing, square" } else { "Spacing" },
+        "Row: bay / spacing / strand",
+        "Asked",
+        "Next row",
+    ]);
+    widths.extend([if raked { 1.9 } else { 2.5 }, 1.1, 1.6, 1.7, 2.1]);
+    let mut blocks = vec![Block::table(&head, &widths, rows)];
+    if raked {
+        blocks.push(Block::remark(
+            "On a rake the table counts posts' distance along the slope, as the wire runs (next row too), and spacing square to the wires.",
+        ));
+    }
+    if let Some(Err(e)) = asked {
         blocks.push(Block::remark(format!(
             "What the rule set asks can't be shown: {e}"
         )));
     }
     blocks
+}
+
+/// Clear distance of a bay on a rake, level and along the slope, as far as each is known.
+fn both_ways(bay: &Bay, row: Option<&BayRow>) -> [String; 2] {
+    let read = bay.clear.map_or_else(|| "–".into(), |l| words::mm(l.nm));
+    let along = row.map_or_else(
+        || "–".into(),
+        |r| format!("{} mm", words::number(r.clear_mm)),
+    );
+    match bay.along {
+        Along::Level => [read, along],
+        Along::Slope => ["–".into(), read],
+    }
+}
+
+/// How the clear distance of a bay came about.
+fn readings(reading: &Reading<'_>, bay: &Bay) -> String {
+    if !bay.measured && bay.readings.is_empty() {
+        return "from positions, not measured".into();
+    }
+    let all: Vec<String> = bay
+        .readings
+        .iter()
+        .map(|f| {
+            let with = f.told().and_then(|t| t.with.as_ref());
+            let how = with.map_or("", |w| words::instrument(w.instrument));
+            let value = if bay.readings.len() > 1 || f.blocks() {
+                format!("{} ", reading.say(f, |l| words::bare_mm(l.nm)))
+            } else {
+                String::new()
+            };
+            format!("{value}{how}, {}", reading.by(f))
+        })
+        .collect();
+    all.join("; ")
 }
 
 /// Where the asked figures are from, once for all runs.
@@ -139,10 +182,10 @@ fn sources(reading: &Reading<'_>) -> Option<Block> {
         .job
         .runs
         .iter()
-        .filter_map(|run| work::before_ordering(reading.job, run.id).ok())
-        .flat_map(|asked| asked.bays)
-        .filter_map(|bay| bay.source)
-        .map(|s| asked::source(&s))
+        .filter_map(|run| reading.found.asked(run)?.as_ref().ok())
+        .flat_map(|asked| &asked.bays)
+        .filter_map(|bay| bay.source.as_ref())
+        .map(asked::source)
         .collect();
     sources.sort_unstable();
     sources.dedup();
@@ -152,20 +195,6 @@ fn sources(reading: &Reading<'_>) -> Option<Block> {
             sources.join("; ")
         ))
     })
-}
-
-fn table_row(row: &BayRow) -> String {
-    let part = |mm: Option<f64>| mm.map_or_else(|| "?".into(), words::number);
-    match row.outcome {
-        RowOutcome::Figure => format!(
-            "{} / {} / {} mm",
-            part(row.row_clear_mm),
-            part(row.row_spacing_mm),
-            part(row.row_diameter_mm)
-        ),
-        RowOutcome::NotAllowed => "not allowed".into(),
-        RowOutcome::Outside => "outside the table".into(),
-    }
 }
 
 fn demand(row: &BayRow) -> String {
@@ -214,7 +243,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
             let material = post.material.as_ref().map_or_else(String::new, |m| {
                 let mut parts = vec![m.name.clone()];
                 parts.extend(m.grade.clone());
-                parts.extend(m.treatment.clone());
+                parts.extend(m.treatment.as_ref().map(|t| format!("treatment {t}")));
                 parts.extend(m.modulus_mpa.map(|e| {
                     let origin = m.modulus_origin.as_deref().unwrap_or("origin not told");
                     format!("E {e} MPa ({origin})")
@@ -306,6 +335,10 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
         }
     }
     blocks.extend(asked::posts(reading));
+    blocks.extend(asked::in_words(reading, Topic::Loads).map(Block::text));
+    if !reading.job.posts.is_empty() {
+        blocks.push(cautions::posts());
+    }
     documents(
         reading,
         &mut blocks,
@@ -352,7 +385,7 @@ pub(super) fn documents(reading: &Reading<'_>, blocks: &mut Vec<Block>, shows: &
     if !rows.is_empty() {
         blocks.push(Block::table(
             &["Document", "Proves", "About", "SHA-256 begins", "By"],
-            &[3.0, 2.0, 1.2, 2.4, 1.0],
+            &[2.6, 1.8, 1.1, 3.6, 0.9],
             rows,
         ));
     }

@@ -1,14 +1,13 @@
-//! The end of the document: care, sign-offs, what the record proves, hashes.
+//! The end of the document: care and next dates, what the record proves, hashes.
 
-use records::job::Fact as Told;
-use records::model::context::Told as Decided;
-use records::model::values::SignOff;
-use records::work::{self, EvidenceState};
+use records::model::fields;
+use records::model::values::ToolKind;
+use records::work::EvidenceState;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, words};
+use super::{Block, Fact, Row, Section, words};
 
-pub(super) fn care(_reading: &Reading<'_>) -> Section {
+pub(super) fn care(reading: &Reading<'_>) -> Section {
     let items = [
         "Wash wires and fittings with fresh water and a soft cloth: twice a year, every month within sight of surf or salt water, and more often where the roof keeps the rain away.",
         "Use no chlorine, no acid cleaner and no steel wool. A brown bloom wiped off early leaves no mark.",
@@ -24,6 +23,12 @@ pub(super) fn care(_reading: &Reading<'_>) -> Section {
     let mut blocks = vec![Block::List {
         items: items.map(String::from).to_vec(),
     }];
+    blocks.push(Block::head("Next dates"));
+    blocks.push(next_dates(reading));
+    blocks.push(Block::remark(
+        "Intervals are common practice, counted from this handover; where the rule set, the engineer or the makers of the parts ask for more, that holds.",
+    ));
+    blocks.push(Block::head("For everyone who uses the place"));
     blocks.extend(cautions.map(|text| Block::Caution { text: text.into() }));
     Section {
         title: "Care, for the owner".into(),
@@ -32,104 +37,41 @@ pub(super) fn care(_reading: &Reading<'_>) -> Section {
     }
 }
 
-pub(super) fn signed_short(reading: &Reading<'_>) -> Block {
-    let rows: Vec<Row> = reading
-        .job
-        .sign_offs
-        .iter()
-        .filter_map(|(stage, fact)| {
-            let told = fact.tips.last()?;
-            let since = since(reading, told.with.as_ref());
-            Some(
-                Row::of([
-                    words::spaced(stage),
-                    fact.shown()
-                        .map_or_else(String::new, |s| reading.person(&s.person)),
-                    words::when(told.at),
-                    since,
-                ])
-                .marked(fact.blocks()),
-            )
+/// When the owner should have what looked at, and what the site asks of the washing.
+fn next_dates(reading: &Reading<'_>) -> Block {
+    let after = |months| words::day_after(reading.source.made, months);
+    let mut rows = vec![
+        Fact::of("Look along every run", format!("by {}", after(12))).with("then every year"),
+        Fact::of("Tension read again", format!("by {}", after(12)))
+            .with("a year after this handover, and after anything touched or struck it"),
+    ];
+    let salt = reading.fact(fields::JOB_SALT_DISTANCE, |l| words::metres(*l));
+    let washed = reading.fact(fields::JOB_WASHED, |f| {
+        if *f {
+            "washed by rain"
+        } else {
+            "sheltered from rain"
+        }
+        .into()
+    });
+    let site = [
+        (!salt.is_empty()).then(|| format!("salt or surf at {salt}")),
+        (!washed.is_empty()).then_some(washed),
+    ];
+    let site: Vec<String> = site.into_iter().flatten().collect();
+    let mut wash = Fact::of("First wash", format!("by {}", after(1)));
+    if !site.is_empty() {
+        wash = wash.with(format!("on record here: {}", site.join(", ")));
+    }
+    rows.insert(0, wash);
+    rows.extend(reading.job.tools.iter().filter_map(|t| {
+        let due = words::date(t.due.as_ref());
+        (!due.is_empty() && t.kind == Some(ToolKind::TensionGauge)).then(|| {
+            Fact::of(&format!("Gauge {}", t.name), format!("by {due}"))
+                .with("compared again, before it reads this barrier")
         })
-        .collect();
-    if rows.is_empty() {
-        return Block::text("Nobody has signed a stage.");
-    }
-    Block::table(
-        &["Stage", "Who", "When", "Since then"],
-        &[1.6, 1.6, 2.4, 2.0],
-        rows,
-    )
-}
-
-pub(super) fn sign_offs(reading: &Reading<'_>) -> Section {
-    let mut blocks = Vec::new();
-    for (stage, fact) in &reading.job.sign_offs {
-        blocks.push(Block::head(words::spaced(stage)));
-        blocks.push(Block::text(statement(reading, fact)));
-        let Some(told) = fact.tips.last() else {
-            continue;
-        };
-        if let Some(with) = &told.with {
-            if !with.numbers.is_empty() {
-                blocks.push(Block::remark(format!(
-                    "Told when it was signed: {}. Program {}.",
-                    words::told(with),
-                    with.program
-                )));
-            }
-            if let Some(outside) = &with.outside_role {
-                blocks.push(Block::remark(format!(
-                    "Outside the person's usual role: {outside}"
-                )));
-            }
-        }
-        let moved = reading.basis(&told.basis);
-        if !moved.is_empty() {
-            blocks.push(Block::remark(format!("! {moved}.")));
-        }
-    }
-    super::section(reading, "Sign-offs", blocks, &[])
-}
-
-fn statement(reading: &Reading<'_>, fact: &Told<SignOff, Decided>) -> String {
-    let told = fact.tips.last();
-    let who = fact
-        .shown()
-        .map_or_else(String::new, |s| reading.person(&s.person));
-    let when = told.map_or_else(String::new, |t| words::when(t.at));
-    let since = told.map_or_else(String::new, |t| since(reading, t.with.as_ref()));
-    format!(
-        "“{}” {who}, {when}; {since}.",
-        reading.say(fact, |s| s.statement.clone())
-    )
-}
-
-/// How many entries the job's book gained since a decision named its heads.
-fn since(reading: &Reading<'_>, with: Option<&Decided>) -> String {
-    let Some(with) = with.filter(|w| !w.heads.is_empty()) else {
-        return "does not say which entries it covers".into();
-    };
-    let covered = |device| {
-        with.heads
-            .iter()
-            .find(|h| h.device == device)
-            .map_or(0, |h| h.n)
-    };
-    let since: u64 = reading
-        .job
-        .reader
-        .view
-        .heads()
-        .iter()
-        .map(|(device, (n, _))| n.saturating_sub(covered(*device)))
-        .sum();
-    match since {
-        // The sign-off is an entry itself.
-        0 | 1 => "no entry since".into(),
-        2 => "1 entry since".into(),
-        n => format!("{} entries since", n - 1),
-    }
+    }));
+    Block::Facts { rows }
 }
 
 pub(super) fn data(reading: &Reading<'_>) -> Section {
@@ -188,20 +130,20 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
         "Crew founded by entry {founding}. Job's book {}.",
         view.book
     )));
-    blocks.push(Block::head("Pictures and documents"));
-    let files = crate::tables::hash_rows(&reading.source);
+    blocks.push(Block::head("Originals of pictures and documents"));
+    let files = crate::tables::hash_rows(&reading.source, reading.left);
     let rows: Vec<Row> = files
         .iter()
+        .filter(|f| matches!(f.role, "original" | "document"))
         .map(|f| {
-            let here = if f.here { "" } else { "not on this device" };
             Row::of([
                 f.name.clone(),
                 f.role.to_owned(),
                 f.bytes.to_string(),
                 f.sha256.clone(),
-                here.into(),
+                f.remark.into(),
             ])
-            .marked(!f.here)
+            .marked(!f.remark.is_empty())
         })
         .collect();
     blocks.push(if rows.is_empty() {
@@ -213,12 +155,15 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
             rows,
         )
     });
+    if files.iter().any(|f| f.role == "view") {
+        blocks.push(Block::remark("Originals alone stand here; the smaller copies that the recording devices made of them stand in hash-index.csv."));
+    }
     super::section(reading, "Data and hashes", blocks, &[])
 }
 
 /// What an inspector looks for: there, gone without, lacking.
 fn evidence(reading: &Reading<'_>) -> Vec<Block> {
-    let lacks = match work::lacks(reading.job) {
+    let lacks = match &reading.found.lacks {
         Ok(lacks) => lacks,
         Err(e) => {
             return vec![Block::text(format!(
@@ -248,7 +193,6 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
             Row::of([
                 l.section.to_string(),
                 l.name.clone(),
-                reading.name(&l.subject),
                 detail,
                 l.asked_by.clone(),
             ])
@@ -256,8 +200,8 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
         .collect();
     if !rows.is_empty() {
         blocks.push(Block::table(
-            &["Section", "What", "About", "Detail", "Asked by"],
-            &[0.8, 2.6, 1.0, 3.4, 1.8],
+            &["Section", "What", "Detail", "Asked by"],
+            &[0.8, 2.8, 4.2, 1.8],
             rows,
         ));
     }

@@ -7,7 +7,7 @@ use records::model::values::Evidence;
 use records::subject::Subject;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, section, words};
+use super::{Block, Row, Section, cautions, section, words};
 
 pub(super) fn views(reading: &Reading<'_>) -> Section {
     section(
@@ -99,6 +99,10 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
             rows,
         ));
     }
+    if blocks.is_empty() {
+        blocks.push(Block::text("No day on site is on record."));
+    }
+    blocks.push(cautions::edge());
     blocks.extend(notes(reading));
     section(
         reading,

@@ -1,38 +1,44 @@
 //! Materials with their batches and arrival, and tools with their dates.
 
-use records::model::values::{Evidence, Length};
+use records::model::values::{BatchKind, Evidence};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, barrier, section, words};
+use super::{Block, Row, Section, barrier, parts, section, words};
 
 pub(super) fn batches(reading: &Reading<'_>) -> Section {
-    let mut blocks = Vec::new();
+    let mut blocks = parts::blocks(reading);
     let rows: Vec<Row> = reading
         .job
         .batches
         .iter()
         .map(|b| {
             let arrival = b.arrival.as_ref().map_or_else(String::new, |a| {
-                let tried = if a.tried {
-                    ", one of each hand tried"
+                let handed = matches!(
+                    b.kind,
+                    Some(BatchKind::Terminal | BatchKind::Insert | BatchKind::LockNut)
+                ) || a.counted_right > 0;
+                let tried = match (a.tried, handed) {
+                    (false, _) => "",
+                    (true, true) => ", one of each hand tried",
+                    (true, false) => ", one tried",
+                };
+                let counted = if handed {
+                    format!("{} LH, {} RH counted", a.counted_left, a.counted_right)
                 } else {
-                    ""
+                    format!("{} counted", a.counted_left)
                 };
                 let remark = if a.remark.is_empty() {
                     String::new()
                 } else {
                     format!(", {}", a.remark)
                 };
-                format!(
-                    "{} LH, {} RH counted{tried}{remark}",
-                    a.counted_left, a.counted_right
-                )
+                format!("{counted}{tried}{remark}")
             });
             let marks = [
                 b.grade.clone().map(|g| format!("grade {g}")),
                 b.heat.clone().map(|h| format!("heat {h}")),
                 b.reel.clone().map(|r| format!("reel {r}")),
-                b.metres.map(metres),
+                b.metres.map(words::metres),
                 b.left_mark
                     .clone()
                     .map(|m| format!("left hand marked: {m}")),
@@ -48,10 +54,22 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         })
         .collect();
     if !rows.is_empty() {
+        blocks.push(Block::head("Batches and arrival"));
         blocks.push(Block::table(
             &["Batch", "Kind", "Grade, heat, reel", "Ordered", "Arrival"],
             &[2.0, 1.0, 2.6, 0.9, 2.6],
             rows,
+        ));
+    }
+    let known = reading.job.strands.iter().any(|s| s.figures.is_some())
+        || reading
+            .job
+            .fitting_sets
+            .iter()
+            .any(|s| s.terminals.is_some());
+    if known {
+        blocks.push(Block::head(
+            "Strand and fittings, with the origin of each figure",
         ));
     }
     for strand in &reading.job.strands {
@@ -107,10 +125,6 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::Materials, Evidence::ClientChoice],
     )
-}
-
-fn metres(length: Length) -> String {
-    format!("{} m", words::number(length.as_mm() / 1000.0))
 }
 
 pub(super) fn tools(reading: &Reading<'_>) -> Section {

@@ -6,12 +6,19 @@
 
 mod asked;
 mod barrier;
+mod cautions;
 mod close;
+mod cuts;
 mod disputes;
 mod evidence;
+mod found;
+mod holes;
 mod materials;
 mod openings;
+mod parts;
 mod reading;
+mod rounds;
+mod signed;
 mod summary;
 mod tension;
 mod wires;
@@ -24,8 +31,8 @@ use records::job::things::Photo;
 use records::model::values::Evidence;
 use serde::Serialize;
 
-use crate::Source;
 use crate::drawing::{self, States};
+use crate::{Originals, Source};
 use reading::Reading;
 
 /// The whole document.
@@ -125,7 +132,7 @@ pub struct Fact {
 }
 
 /// A row of a table.
-#[derive(Clone, Debug, Default, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Row {
     /// Cells.
@@ -154,10 +161,10 @@ pub struct Picture {
     pub by: String,
 }
 
-/// Makes the document of a job.
+/// Makes the document of a job; `left` are the originals that don't go along.
 #[must_use]
-pub fn document(source: &Source<'_>) -> Document {
-    let reading = Reading::of(source);
+pub fn document(source: &Source<'_>, left: &Originals) -> Document {
+    let reading = Reading::of(source, left);
     let states: BTreeMap<_, States> = source
         .job
         .runs
@@ -181,7 +188,7 @@ pub fn document(source: &Source<'_>) -> Document {
         tension::recheck(&reading),
         evidence::visits(&reading),
         close::care(&reading),
-        close::sign_offs(&reading),
+        signed::sign_offs(&reading),
         close::data(&reading),
     ];
     Document {
@@ -234,12 +241,33 @@ impl Block {
     fn head(text: impl Into<String>) -> Block {
         Block::Head { text: text.into() }
     }
+    /// A table; columns in which no row has anything are left out.
     fn table(head: &[&str], widths: &[f64], rows: Vec<Row>) -> Block {
-        Block::Table {
-            head: head.iter().map(|h| (*h).to_owned()).collect(),
-            widths: widths.to_vec(),
-            rows,
-        }
+        let told = |column: usize| {
+            rows.iter()
+                .any(|r| r.cells.get(column).is_some_and(|c| !c.is_empty()))
+        };
+        let kept: Vec<bool> = (0..head.len()).map(told).collect();
+        let only = |column: usize| kept.get(column).copied().unwrap_or(true);
+        let columns = head.iter().zip(widths).enumerate();
+        let (head, widths) = columns
+            .filter(|(n, _)| only(*n))
+            .map(|(_, (head, width))| ((*head).to_owned(), *width))
+            .unzip();
+        let rows = rows
+            .iter()
+            .map(|row| Row {
+                cells: row
+                    .cells
+                    .iter()
+                    .enumerate()
+                    .filter(|(n, _)| only(*n))
+                    .map(|(_, cell)| cell.clone())
+                    .collect(),
+                marked: row.marked,
+            })
+            .collect();
+        Block::Table { head, widths, rows }
     }
 }
 
@@ -254,6 +282,24 @@ impl Row {
         self.marked = marked;
         self
     }
+}
+
+/// Rows that tell the same of several wires become one, with the wires before them as ranges.
+fn by_wires(rows: impl IntoIterator<Item = (u32, Row)>) -> Vec<Row> {
+    let mut alike: Vec<(Vec<u32>, Row)> = Vec::new();
+    for (wire, row) in rows {
+        match alike.iter_mut().find(|(_, known)| *known == row) {
+            Some((wires, _)) if wires.last() != Some(&wire) => wires.push(wire),
+            _ => alike.push((vec![wire], row)),
+        }
+    }
+    alike
+        .into_iter()
+        .map(|(wires, mut row)| {
+            row.cells.insert(0, words::ranges(&wires));
+            row
+        })
+        .collect()
 }
 
 impl Fact {

@@ -39,8 +39,8 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         if !rows.is_empty() {
             blocks.push(Block::head(format!("Run {}: gap checks", run.name)));
             blocks.push(Block::table(
-                &["Bay", "Opening", "Sphere", "Push", "Result", "By"],
-                &[1.0, 2.0, 1.0, 1.2, 1.2, 2.2],
+                &["Bays", "Opening", "Sphere", "Push", "Result", "By"],
+                &[2.2, 1.3, 0.9, 1.0, 2.6, 1.6],
                 rows,
             ));
         }
@@ -54,10 +54,13 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
 
 fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, OpeningRead>) -> Row {
     let with = fact.tips.last().and_then(|t| t.with.as_ref());
-    let kind = with.map_or(place, |w| words::opening(w.kind));
+    let kind = with.map_or_else(
+        || reading.place(place),
+        |w| words::opening(w.kind).to_owned(),
+    );
     let what = with
         .and_then(|w| w.remark.as_ref())
-        .map_or_else(|| kind.to_owned(), |remark| format!("{kind}, {remark}"));
+        .map_or_else(|| kind.clone(), |remark| format!("{kind}, {remark}"));
     let result = fact.shown().and_then(|o| o.result);
     Row::of([
         at.to_owned(),
@@ -71,8 +74,9 @@ fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, Openin
     .marked(result == Some(ProbeResult::Passes) || fact.blocks())
 }
 
+/// Gap checks; bays that tell the same share a row.
 fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
-    let mut rows = Vec::new();
+    let mut rows: Vec<(Vec<String>, Row)> = Vec::new();
     for bay in &run.bays {
         for (wire, fact) in reading.job.gaps(run.id, &bay.subject) {
             let with = fact.tips.last().and_then(|t| t.with.as_ref());
@@ -88,21 +92,28 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
             let passes = fact
                 .value()
                 .is_some_and(|g| g.result == ProbeResult::Passes);
-            rows.push(
-                Row::of([
-                    bay.name.clone(),
-                    opening,
-                    with.map_or_else(String::new, |w| words::mm(w.probe_nm)),
-                    with.and_then(|w| w.push_mn)
-                        .map_or_else(|| "by hand".into(), words::newtons),
-                    said,
-                    reading.by(&fact),
-                ])
-                .marked(passes || fact.blocks()),
-            );
+            let row = Row::of([
+                opening,
+                with.map_or_else(String::new, |w| words::mm(w.probe_nm)),
+                with.and_then(|w| w.push_mn)
+                    .map_or_else(|| "by hand".into(), words::newtons),
+                said,
+                reading.by(&fact),
+            ])
+            .marked(passes || fact.blocks());
+            match rows.iter_mut().find(|(_, known)| *known == row) {
+                Some((bays, _)) => bays.push(bay.name.clone()),
+                None => rows.push((vec![bay.name.clone()], row)),
+            }
         }
     }
-    rows
+    rows.into_iter()
+        .map(|(mut bays, mut row)| {
+            bays.dedup();
+            row.cells.insert(0, bays.join(", "));
+            row
+        })
+        .collect()
 }
 
 pub(super) fn heights(reading: &Reading<'_>) -> Section {
@@ -134,6 +145,11 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
     if !coming.is_empty() {
         blocks.push(Block::text(format!("A floor covering of {coming} is still to come; heights and the lowest opening shrink by it.")));
     }
+    blocks.extend(asked::tables(
+        reading,
+        &[Topic::BarrierNeeded, Topic::Height, Topic::Pool],
+    ));
+    blocks.extend(asked::attribution(reading));
     super::section(
         reading,
         "Heights and handrail",

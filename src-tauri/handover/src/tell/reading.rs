@@ -9,22 +9,25 @@ use records::model::Field;
 use records::model::context::Said;
 use records::model::fields;
 use records::model::values::{Evidence, Position, Taken};
-use records::subject::Subject;
+use records::subject::{ItemKind, Subject};
 
+use super::found::Found;
 use super::{Picture, original, words};
-use crate::Source;
+use crate::{Left, Originals, Source};
 
 /// The job with what the document needs beside it.
 pub(super) struct Reading<'a> {
     pub(super) job: &'a Job<'a>,
     pub(super) source: Source<'a>,
+    pub(super) left: &'a Originals,
+    pub(super) found: Found,
     stands: HashMap<Hash, bool>,
     numbers: BTreeMap<Hash, usize>,
     waived: BTreeMap<String, String>,
 }
 
 impl<'a> Reading<'a> {
-    pub(super) fn of(source: &Source<'a>) -> Self {
+    pub(super) fn of(source: &Source<'a>, left: &'a Originals) -> Self {
         let job = source.job;
         let subject = job.subject();
         let waived = job
@@ -41,6 +44,8 @@ impl<'a> Reading<'a> {
         Reading {
             job,
             source: *source,
+            left,
+            found: Found::of(job),
             stands: standing_claims(job),
             numbers: job
                 .photos
@@ -147,8 +152,13 @@ impl<'a> Reading<'a> {
         if let Some(doubt) = exif.and_then(|e| e.doubts.first()) {
             place = format!("{place}; the file's own data: {doubt}");
         }
+        let sha256 = original(photo)?.to_string();
+        let left = self.left.left(&sha256).map_or("", Left::words);
+        if !left.is_empty() {
+            place.push_str(&format!("; the original is {left}"));
+        }
         Some(Picture {
-            sha256: original(photo)?.to_string(),
+            sha256,
             number: self.numbers.get(&photo.entry).copied().unwrap_or(0),
             shows: about.join("; "),
             caption: photo.caption.clone(),
@@ -158,9 +168,33 @@ impl<'a> Reading<'a> {
         })
     }
 
+    /// A place within a field, in words.
+    pub(super) fn place(&self, place: &str) -> String {
+        records::work::words::place(self.job, place)
+    }
+
     /// Name of a thing as people say it.
     pub(super) fn name(&self, subject: &Subject) -> String {
-        self.job.name_of(subject)
+        let named = match subject {
+            Subject::Item(ItemKind::Defect, id) => {
+                let defect = self.job.defects.iter().find(|d| d.id == *id);
+                defect
+                    .and_then(|d| d.about.as_ref())
+                    .map(|about| format!("defect at {}", self.job.name_of(about)))
+            }
+            Subject::Item(ItemKind::Batch, id) => {
+                let batch = self.job.batches.iter().find(|b| b.id == *id);
+                batch.map(|b| b.name.clone()).filter(|n| !n.is_empty())
+            }
+            Subject::Item(ItemKind::Visit, id) => {
+                let visit = self.job.visits.iter().find(|v| v.id == *id);
+                visit
+                    .and_then(|v| v.day.as_ref())
+                    .map(|day| format!("visit of {}", words::date(Some(day))))
+            }
+            _ => None,
+        };
+        named.unwrap_or_else(|| self.job.name_of(subject))
     }
 }
 

@@ -9,7 +9,7 @@ use records::model::values::{Shape, Stage, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, asked, close, disputes, words};
+use super::{Block, Fact, Row, Section, asked, disputes, signed, words};
 use crate::drawing::{State, States};
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -26,15 +26,19 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             "Run",
             "Wires",
             "Height",
+            "Table row",
             "Required",
             "Set",
             "Upper",
             "Lowest found",
-            "Margin",
+            "In hand",
             "Where and when",
         ],
-        &[1.3, 0.8, 1.2, 1.1, 1.0, 1.0, 1.3, 1.0, 3.0],
+        &[1.2, 0.7, 1.0, 1.7, 1.0, 0.9, 0.9, 0.9, 0.9, 2.6],
         rows,
+    ));
+    blocks.push(Block::remark(
+        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. In hand: lowest found less required, the gauge's error not counted.",
     ));
     for run in &reading.job.runs {
         if let Some(t) = run.tensions.value() {
@@ -52,7 +56,7 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
         Block::List { items: open }
     });
     blocks.push(Block::head("Signed"));
-    blocks.push(close::signed_short(reading));
+    blocks.push(signed::short(reading));
     blocks.push(Block::remark(
         "This record shows what was asked, measured and read, with sources and margins. It judges nothing: whether the barrier may be used is for the certifier to confirm, and for the engineer where posts and fixings are concerned.",
     ));
@@ -69,19 +73,18 @@ fn facts(reading: &Reading<'_>) -> Block {
         Fact::of("Address", r.text(fields::JOB_PLACE)),
         Fact::of("Owner", r.text(fields::JOB_OWNER)),
         Fact::of("Certifier", r.text(fields::JOB_CERTIFIER)),
-        Fact::of("Permit", r.text(fields::JOB_PERMIT))
-            .with(r.fact(fields::JOB_PERMIT_DATE, |d| words::date(Some(d)))),
-        Fact::of("Rules", r.fact(fields::JOB_RULE_SET, |c| c.name.clone())).with(
-            r.fact(fields::JOB_RULE_SET, |c| {
-                format!("copied from {}, SHA-256 {}", c.origin, c.sha256.short())
-            }),
-        ),
+        Fact::of("Permit", r.text(fields::JOB_PERMIT)).with(r.fact(fields::JOB_PERMIT_DATE, |d| {
+            format!("of {}", words::date(Some(d)))
+        })),
+    ];
+    rows.extend(rules(reading));
+    rows.extend([
         Fact::of("Building class", r.text(fields::JOB_BUILDING_CLASS)),
         Fact::of(
             "Fall beside it",
             r.fact(fields::JOB_FALL, |l| words::mm(l.nm)),
         )
-        .with(r.text(fields::JOB_BELOW)),
+        .with(below(&r.text(fields::JOB_BELOW))),
         Fact::of(
             "Pool boundary",
             r.fact(fields::JOB_POOL, |f| words::yes(*f).into()),
@@ -91,18 +94,50 @@ fn facts(reading: &Reading<'_>) -> Block {
             r.fact(fields::JOB_CHILDREN, |f| words::yes(*f).into()),
         ),
         Fact::of("Steel", r.text(fields::JOB_STEEL)),
-    ];
-    rows.retain(|row| !row.value.is_empty());
-    for (name, value) in [
-        ("Address", fields::JOB_PLACE),
-        ("Certifier", fields::JOB_CERTIFIER),
-        ("Permit", fields::JOB_PERMIT),
-    ] {
-        if r.text(value).is_empty() {
-            rows.push(Fact::of(name, "not on record"));
+    ]);
+    for row in &mut rows {
+        let asked = [
+            "Address",
+            "Certifier",
+            "Permit",
+            "Rules",
+            "Building class",
+            "Fall beside it",
+        ];
+        if row.value.is_empty() && asked.contains(&row.name.as_str()) {
+            row.value = "not on record".into();
         }
     }
+    rows.retain(|row| !row.value.is_empty());
     Block::Facts { rows }
+}
+
+fn below(what: &str) -> String {
+    if what.is_empty() {
+        String::new()
+    } else {
+        format!("below: {what}")
+    }
+}
+
+/// The rule set by title, document and edition; its key and hash stand in small print.
+fn rules(reading: &Reading<'_>) -> Vec<Fact> {
+    let copied = reading.fact(fields::JOB_RULE_SET, |c| {
+        format!(
+            "kept as {}, copied from {}, SHA-256 {}",
+            c.name,
+            c.origin,
+            c.sha256.short()
+        )
+    });
+    match work::rules(reading.job) {
+        Ok(Some(set)) => vec![
+            Fact::of("Rules", set.title),
+            Fact::of("Edition", format!("{}, {}", set.document, set.edition)).with(copied),
+        ],
+        Ok(None) => vec![Fact::of("Rules", copied)],
+        Err(e) => vec![Fact::of("Rules", e.to_string()).with(copied)],
+    }
 }
 
 fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
@@ -111,11 +146,11 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         Shape::Raked => "raked",
     };
     let decided = run.tensions.value();
-    let read = work::tensions(reading.job, run.id).ok();
-    let lowest = read.as_ref().and_then(lowest);
+    let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
+    let lowest = read.and_then(lowest);
     let force =
         |of: fn(&Tensions) -> i64| decided.map_or_else(|| "–".into(), |t| words::newtons(of(t)));
-    let required = read.as_ref().and_then(|r| r.required_n);
+    let required = read.and_then(|r| r.required_n);
     let margin = lowest
         .as_ref()
         .and_then(|(_, r)| Some(r.newtons? - required?));
@@ -141,6 +176,7 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         format!("{} ({shape})", run.name),
         run.wires.len().to_string(),
         run.height.map_or_else(|| "–".into(), |h| words::mm(h.nm)),
+        asked::hardest_row(reading, run),
         force(|t| t.required_mn),
         force(|t| t.set_mn),
         force(|t| t.upper_mn),
@@ -169,27 +205,13 @@ fn finished(line: &work::TensionLine) -> Option<&work::Reading> {
 fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
     let mut items = disputes::all(reading);
     for run in &reading.job.runs {
-        let unread: Vec<u32> = match work::tensions(reading.job, run.id) {
-            Ok(read) => read
-                .lines
-                .iter()
-                .filter(|l| finished(l).is_none())
-                .map(|l| l.wire)
-                .collect(),
-            Err(e) => {
-                items.push(format!(
-                    "Run {}: its readings can't be held against what is asked: {e}",
-                    run.name
-                ));
-                Vec::new()
-            }
-        };
-        if !unread.is_empty() {
-            items.push(format!(
-                "Run {}: no final tension reading on wire {}",
-                run.name,
-                words::ranges(&unread)
-            ));
+        match reading.found.read(run) {
+            None => {}
+            Some(Ok(read)) => unread(run, read, &mut items),
+            Some(Err(e)) => items.push(format!(
+                "Run {}: its readings can't be held against what is asked: {e}",
+                run.name
+            )),
         }
         items.extend(asked::open(reading, run));
         if let Some(states) = states.get(&run.id) {
@@ -209,20 +231,61 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
         let found = defect.found.value.clone().unwrap_or_default();
         items.push(format!("Defect not closed: {about}{found}"));
     }
-    if let Ok(lacks) = work::lacks(reading.job) {
-        for item in &lacks.items {
-            if let Some(reason) = &item.waived_because {
-                items.push(format!("Gone without {}: {reason}", item.name));
-            }
-        }
+    let left = reading.left.count();
+    if left > 0 {
+        items.push(format!(
+            "{} of pictures or documents can't be handed over: missing or damaged on this device; section 18 names them",
+            words::count(u64::try_from(left).unwrap_or(u64::MAX), "original", "originals")
+        ));
+    }
+    if let Ok(lacks) = &reading.found.lacks {
+        items.extend(waived(&lacks.items));
         if lacks.lacking > 0 {
             items.push(format!(
-                "{} pieces of evidence are lacking; the list stands in section 18",
-                lacks.lacking
+                "{} lacking; the list stands in section 18",
+                words::count(
+                    lacks.lacking.into(),
+                    "piece of evidence is",
+                    "pieces of evidence are"
+                )
             ));
         }
     }
     items
+}
+
+/// What is gone without, one line for each reason.
+fn waived(items: &[work::Lack]) -> Vec<String> {
+    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+    for item in items {
+        let Some(reason) = item.waived_because.as_deref() else {
+            continue;
+        };
+        match reasons.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, names)) => names.push(&item.name),
+            None => reasons.push((reason, vec![&item.name])),
+        }
+    }
+    reasons
+        .into_iter()
+        .map(|(reason, names)| format!("Gone without, “{reason}”: {}", names.join("; ")))
+        .collect()
+}
+
+fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
+    let unread: Vec<u32> = read
+        .lines
+        .iter()
+        .filter(|l| finished(l).is_none())
+        .map(|l| l.wire)
+        .collect();
+    if !unread.is_empty() {
+        items.push(format!(
+            "Run {}: no final tension reading on wire {}",
+            run.name,
+            words::ranges(&unread)
+        ));
+    }
 }
 
 fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
@@ -244,11 +307,26 @@ fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
             ));
         }
     }
-    for bay in &run.bays {
-        match states.bays.get(&bay.subject) {
-            Some(State::Passes) => items.push(format!("Bay {}: the probe passed", bay.name)),
-            Some(State::None) | None => items.push(format!("Bay {}: no gap check", bay.name)),
-            _ => {}
-        }
+    let bays = |state: Option<State>| {
+        let names: Vec<&str> = run
+            .bays
+            .iter()
+            .filter(|b| {
+                states
+                    .bays
+                    .get(&b.subject)
+                    .copied()
+                    .filter(|s| *s != State::None)
+                    == state
+            })
+            .map(|b| b.name.as_str())
+            .collect();
+        (!names.is_empty()).then(|| names.join(", "))
+    };
+    if let Some(names) = bays(Some(State::Passes)) {
+        items.push(format!("Run {}: the probe passed in bay {names}", run.name));
+    }
+    if let Some(names) = bays(None) {
+        items.push(format!("Run {}: no gap check in bay {names}", run.name));
     }
 }

@@ -1,11 +1,10 @@
-//! Wires: sample and crimps, template, lengths and cuts, engagement.
+//! Wires: sample and crimps, template, engagement.
 
-use records::job::{Run, Wire, WireLength};
+use records::job::{PostInRun, Run, Wire};
 use records::model::values::{CrimpResult, Evidence};
-use records::work::{self, CutLine};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, section, words};
+use super::{Block, Row, Section, by_wires, cautions, cuts, holes, section, words};
 
 pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -57,16 +56,12 @@ pub(super) fn crimps(reading: &Reading<'_>) -> Section {
         ));
     }
     for run in &reading.job.runs {
-        let rows: Vec<Row> = run
-            .wires
-            .iter()
-            .flat_map(|w| crimp_rows(reading, w, run))
-            .collect();
+        let rows = by_wires(run.wires.iter().flat_map(|w| crimp_rows(reading, w, run)));
         if !rows.is_empty() {
-            blocks.push(Block::head(format!("Run {}", run.name)));
+            blocks.push(Block::head(format!("Run {}: crimps", run.name)));
             blocks.push(Block::table(
-                &["Wire", "End", "Piece", "Result", "By"],
-                &[0.7, 1.0, 0.7, 3.6, 2.2],
+                &["Wires", "End", "Piece", "Result", "By"],
+                &[1.4, 1.0, 0.7, 3.2, 2.2],
                 rows,
             ));
         }
@@ -78,6 +73,9 @@ pub(super) fn crimps(reading: &Reading<'_>) -> Section {
             )));
         }
     }
+    if !blocks.is_empty() {
+        blocks.extend(cautions::replacing());
+    }
     section(
         reading,
         "Sample crimp and crimp list",
@@ -86,7 +84,7 @@ pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     )
 }
 
-fn crimp_rows(reading: &Reading<'_>, wire: &Wire, run: &Run) -> Vec<Row> {
+fn crimp_rows(reading: &Reading<'_>, wire: &Wire, run: &Run) -> Vec<(u32, Row)> {
     wire.crimps
         .iter()
         .map(|(end, fact)| {
@@ -105,14 +103,13 @@ fn crimp_rows(reading: &Reading<'_>, wire: &Wire, run: &Run) -> Vec<Row> {
                     .map_or_else(String::new, |r| format!(": {r}"));
                 format!("{}{reason}", words::crimp(c.result))
             });
-            Row::of([
-                wire.number.to_string(),
+            let row = Row::of([
                 format!("{} end", post(run, end)),
                 piece.to_string(),
                 said,
                 reading.by(fact),
-            ])
-            .marked(reject || fact.blocks())
+            ]);
+            (wire.number, row.marked(reject || fact.blocks()))
         })
         .collect()
 }
@@ -127,66 +124,12 @@ fn post(run: &Run, id: &records::ids::ItemId) -> String {
 pub(super) fn template(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
     for run in &reading.job.runs {
-        let rows: Vec<Row> = run
-            .posts
-            .iter()
-            .flat_map(|p| p.drilled.iter().map(move |(wire, fact)| (p, wire, fact)))
-            .map(|(p, wire, fact)| {
-                let planned = run
-                    .heights
-                    .get(usize::try_from(*wire).unwrap_or(usize::MAX))
-                    .zip(
-                        wire.checked_sub(1)
-                            .and_then(|w| run.heights.get(usize::try_from(w).ok()?)),
-                    );
-                Row::of([
-                    p.name.clone(),
-                    format!("{wire} to {}", wire + 1),
-                    planned.map_or_else(String::new, |(b, a)| words::mm(b.nm - a.nm)),
-                    reading.say(fact, |l| words::mm(l.nm)),
-                    reading.by(fact),
-                ])
-                .marked(fact.blocks())
-            })
-            .collect();
-        if !rows.is_empty() {
-            blocks.push(Block::head(format!(
-                "Run {}: centre to centre as drilled",
-                run.name
-            )));
-            blocks.push(Block::table(
-                &["Post", "Wires", "Layout", "As drilled", "By"],
-                &[1.0, 1.0, 1.0, 2.0, 2.0],
-                rows,
-            ));
-        }
-        let sheet = work::cut_sheet(reading.job, run.id).ok();
-        let rows: Vec<Row> = run
-            .wires
-            .iter()
-            .map(|w| {
-                let lines = sheet
-                    .as_ref()
-                    .map(|s| s.lines.as_slice())
-                    .unwrap_or_default();
-                length_row(reading, w, lines.iter().find(|l| l.wire == w.number))
-            })
-            .collect();
-        if !rows.is_empty() {
-            blocks.push(Block::head(format!("Run {}: lengths and cuts", run.name)));
-            blocks.push(Block::table(
-                &[
-                    "Wire",
-                    "Inside to inside",
-                    "Issued",
-                    "Window",
-                    "Cut",
-                    "Told when issued",
-                ],
-                &[0.6, 2.4, 1.0, 1.5, 1.0, 3.2],
-                rows,
-            ));
-        }
+        blocks.extend(holes::blocks(reading, run));
+        drilled(reading, run, &mut blocks);
+        cuts::lengths(reading, run, &mut blocks);
+    }
+    if !blocks.is_empty() {
+        blocks.push(cautions::lengths());
     }
     section(
         reading,
@@ -196,69 +139,51 @@ pub(super) fn template(reading: &Reading<'_>) -> Section {
     )
 }
 
-fn length_row(reading: &Reading<'_>, wire: &Wire, line: Option<&CutLine>) -> Row {
-    let length = match &wire.length {
-        WireLength::Cuttable { nm, basis, .. } => {
-            format!(
-                "{} measured, {}",
-                words::mm(*nm),
-                plural(basis.len(), "reading")
-            )
-        }
-        WireLength::NotMeasured => line.and_then(|l| Some((l, l.inside_mm?))).map_or_else(
-            || "not measured".into(),
-            |(l, inside)| {
-                let from = words::ranges(&l.interpolated_from);
-                format!("{} mm interpolated from {from}", words::number(inside))
-            },
-        ),
-        WireLength::Disputed | WireLength::Newer => wire
-            .lengths
-            .iter()
-            .filter(|f| f.blocks())
-            .map(|f| reading.say(f, |l| words::mm(l.nm)))
-            .collect::<Vec<_>>()
-            .join("; "),
-        WireLength::QuoteOnly => "read for a quote only".into(),
-        WireLength::TooEarly(state) => format!("read too early: {}", words::post_state(*state)),
-    };
-    let issued = wire.issued.told();
-    let window = wire.issued.value().map_or_else(String::new, |i| {
-        format!(
-            "{}–{}",
-            words::bare_mm(i.shortest_nm),
-            words::bare_mm(i.longest_nm)
-        )
-    });
-    let mut told = issued
-        .and_then(|t| t.with.as_ref())
-        .map_or_else(String::new, words::told);
-    let moved = issued.map_or_else(String::new, |t| reading.basis(&t.basis));
-    if !moved.is_empty() {
-        told = if told.is_empty() {
-            moved.clone()
-        } else {
-            format!("{told}. {moved}")
-        };
+/// Centre to centre as drilled, where somebody measured it.
+fn drilled(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
+    let rows: Vec<Row> = run
+        .posts
+        .iter()
+        .flat_map(|post| {
+            let measured = post.drilled.iter().map(|(wire, fact)| {
+                let row = Row::of([
+                    planned(run, *wire),
+                    reading.say(fact, |l| words::mm(l.nm)),
+                    reading.by(fact),
+                ]);
+                (*wire, row.marked(fact.blocks()))
+            });
+            by_wires(measured)
+                .into_iter()
+                .map(|row| first_cell(post, row))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    if rows.is_empty() {
+        return;
     }
-    let blocked = matches!(wire.length, WireLength::Disputed | WireLength::Newer);
-    Row::of([
-        wire.number.to_string(),
-        length,
-        reading.say(&wire.issued, |i| words::mm(i.cut_nm)),
-        window,
-        reading.say(&wire.cut, |c| words::mm(c.nm)),
-        told,
-    ])
-    .marked(blocked || wire.issued.blocks() || wire.cut.blocks() || !moved.is_empty())
+    blocks.push(Block::head(format!(
+        "Run {}: centre to centre as drilled",
+        run.name
+    )));
+    blocks.push(Block::table(
+        &["Post", "Above wire", "Layout", "As drilled", "By"],
+        &[1.0, 1.4, 1.0, 2.0, 2.0],
+        rows,
+    ));
 }
 
-fn plural(count: usize, word: &str) -> String {
-    if count == 1 {
-        format!("1 {word}")
-    } else {
-        format!("{count} {word}s")
-    }
+fn first_cell(post: &PostInRun, mut row: Row) -> Row {
+    row.cells.insert(0, post.name.clone());
+    row
+}
+
+/// Planned distance from a wire to the one above it.
+fn planned(run: &Run, lower: u32) -> String {
+    let at = |wire: u32| run.heights.get(usize::try_from(wire.checked_sub(1)?).ok()?);
+    at(lower + 1)
+        .zip(at(lower))
+        .map_or_else(String::new, |(above, below)| words::mm(above.nm - below.nm))
 }
 
 pub(super) fn engagement(reading: &Reading<'_>) -> Section {
@@ -278,9 +203,9 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                     continue;
                 }
                 let shows = hidden.is_some_and(|(_, f)| f.value() == Some(&false));
-                rows.push(
+                rows.push((
+                    wire.number,
                     Row::of([
-                        wire.number.to_string(),
                         format!("{} end", end.name),
                         hidden.map_or_else(String::new, |(_, f)| {
                             reading.say(f, |h| words::yes(*h).into())
@@ -292,17 +217,20 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                         }),
                     ])
                     .marked(shows),
-                );
+                ));
             }
         }
         if !rows.is_empty() {
             blocks.push(Block::head(format!("Run {}", run.name)));
             blocks.push(Block::table(
-                &["Wire", "End", "Mark hidden", "Thread left", "Turned in"],
-                &[0.8, 1.0, 1.2, 1.2, 2.0],
-                rows,
+                &["Wires", "End", "Mark hidden", "Thread left", "Turned in"],
+                &[1.4, 1.0, 1.2, 1.2, 2.0],
+                by_wires(rows),
             ));
         }
+    }
+    if !blocks.is_empty() {
+        blocks.push(cautions::threads());
     }
     section(
         reading,

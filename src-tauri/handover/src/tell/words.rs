@@ -1,6 +1,6 @@
 //! Values in the trade's words, with units.
 
-use chrono::{DateTime, FixedOffset, Utc};
+use chrono::{DateTime, FixedOffset, Months, Utc};
 use records::entry::At;
 use records::job::Standing;
 use records::model::context::{Number, Told};
@@ -9,12 +9,20 @@ use records::model::values::{
     Method, OpeningKind, PostState, ProbeResult, RailJoint, Stage, Sun, SupportKind, Surface,
     ToolKind,
 };
+use records::work::CutsFrom;
 
 pub(crate) use crate::drawing::number;
 
 /// A length in millimetres to a tenth.
 pub(crate) fn mm(nm: i64) -> String {
     format!("{} mm", bare_mm(nm))
+}
+
+/// A length in metres, to the millimetre.
+pub(crate) fn metres(length: Length) -> String {
+    let text = format!("{:.3}", length.as_mm() / 1000.0);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{text} m")
 }
 
 /// As [`mm`], without the unit.
@@ -43,6 +51,13 @@ pub(crate) fn when(at: At) -> String {
 
 pub(crate) fn day(at: At) -> String {
     local(at.ms, at.offset_min).map_or_else(String::new, |t| t.format("%Y-%m-%d").to_string())
+}
+
+/// The local day some months after a moment.
+pub(crate) fn day_after(at: At, months: u32) -> String {
+    local(at.ms, at.offset_min)
+        .and_then(|t| t.checked_add_months(Months::new(months)))
+        .map_or_else(String::new, |t| t.format("%Y-%m-%d").to_string())
 }
 
 pub(crate) fn moment(ms: i64, offset_min: Option<i32>) -> String {
@@ -96,10 +111,33 @@ pub(crate) fn standing(standing: Standing) -> &'static str {
     }
 }
 
+/// A count with its noun.
+pub(crate) fn count(n: u64, one: &str, many: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {many}")
+    }
+}
+
+pub(crate) fn cuts_from(from: CutsFrom) -> &'static str {
+    match from {
+        CutsFrom::CutSheet => "cuts made or issued, else the cut sheet",
+        CutsFrom::QuoteLength => "inside to inside, nothing deducted",
+        CutsFrom::Bays => "bays and posts added up",
+    }
+}
+
 /// The numbers that a decision was told, as they were told.
 pub(crate) fn told(told: &Told) -> String {
+    numbers(&told.numbers)
+}
+
+/// Numbers with their origins.
+pub(crate) fn numbers<'a>(numbers: impl IntoIterator<Item = &'a Number>) -> String {
     let one = |n: &Number| format!("{} {} ({})", n.name, n.value, n.origin);
-    told.numbers.iter().map(one).collect::<Vec<_>>().join("; ")
+    let told: Vec<String> = numbers.into_iter().map(one).collect();
+    told.join("; ")
 }
 
 /// Numbers as ranges: "1–8, 12".

@@ -23,9 +23,9 @@ use std::sync::atomic::{AtomicI64, Ordering};
 
 use handover::{HandoverError, Progress, Source, Written};
 use records::Record;
-use records::book::BookView;
+use records::book::{BookView, Key};
 use records::clock::Clock;
-use records::crew::{Crew, Role};
+use records::crew::{Crew, Person, Role};
 use records::entry::{At, FileRef};
 use records::ids::{BookId, Hash, ItemId, PersonId};
 use records::job::Job;
@@ -116,6 +116,55 @@ impl Site {
         id
     }
 
+    /// Entries that stand on a key, as a correction must name them.
+    pub fn tips(&mut self, subject: &Subject, field: &str, place: &str) -> Vec<Hash> {
+        let key = Key {
+            subject: subject.to_string(),
+            field: field.into(),
+            place: place.into(),
+        };
+        let view = self.record.view(self.job).unwrap();
+        let lines = view.key(&key).map_or(&[][..], |state| &state.lines);
+        lines.iter().flat_map(|l| l.tips.clone()).collect()
+    }
+
+    /// Another device of the crew, an installer's, that has all entries so far.
+    pub fn second_device(&mut self, name: &str) -> Second {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(Ticking(AtomicI64::new(1_793_100_000_000)));
+        let mut record = Record::open(&dir.path().join("data"), clock).unwrap();
+        let founding = Founding {
+            crew: "its own".into(),
+            person: name.into(),
+            role: Role::Installer,
+        };
+        record.found_crew(&founding).unwrap();
+        let person = record.person().unwrap().unwrap();
+        let persons = vec![Person {
+            id: person,
+            name: name.into(),
+        }];
+        let key = record.signer().public();
+        self.record
+            .admit(self.crew, self.person, key, persons, Role::Installer)
+            .unwrap();
+        let mut lines = lines_of(&mut self.record, self.crew);
+        lines.extend(lines_of(&mut self.record, self.job));
+        record.take_in(self.crew, &lines).unwrap();
+        record.set_setting("crew", &self.crew.to_string()).unwrap();
+        Second {
+            _dir: dir,
+            record,
+            person,
+        }
+    }
+
+    /// Takes in what the other device recorded in the job.
+    pub fn receive(&mut self, other: &mut Second) {
+        let lines = lines_of(&mut other.record, self.job);
+        self.record.take_in(self.crew, &lines).unwrap();
+    }
+
     pub fn job_subject(&self) -> Subject {
         Subject::Job(self.job)
     }
@@ -150,6 +199,20 @@ impl Site {
     pub fn write(&mut self, folder: &Path) -> Result<Written, HandoverError> {
         self.with(|source| handover::write(source, folder, &go_on))
     }
+}
+
+/// Another device with its person.
+pub struct Second {
+    _dir: TempDir,
+    pub record: Record,
+    pub person: PersonId,
+}
+
+fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
+    let view = record.view(book).unwrap();
+    let mut entries: Vec<_> = view.ids().filter_map(|id| view.entry(id)).collect();
+    entries.sort_by_key(|e| (e.body.device, e.body.n));
+    entries.into_iter().map(|e| e.line().to_vec()).collect()
 }
 
 pub fn go_on(_: Progress) -> ControlFlow<()> {

@@ -19,6 +19,37 @@ pub struct Built {
     pub gauge: ItemId,
 }
 
+impl Built {
+    /// One thing of each sort that the job has.
+    pub fn things(&mut self) -> Vec<Subject> {
+        let (job, run, posts) = (self.site.job_subject(), self.run_a, &self.posts);
+        let mut things = vec![
+            job,
+            Subject::run(run),
+            Subject::post(posts[0]),
+            Subject::bay(posts[0], posts[1]),
+            Subject::Wire(run, 1),
+            Subject::Item(ItemKind::Tool, self.gauge),
+        ];
+        things.extend(self.site.with(|source| {
+            let job = source.job;
+            let items = [
+                (ItemKind::Photo, job.photos.first().map(|p| p.id)),
+                (ItemKind::Defect, job.defects.first().map(|d| d.id)),
+                (ItemKind::Batch, job.batches.first().map(|b| b.id)),
+                (ItemKind::Visit, job.visits.first().map(|v| v.id)),
+                (ItemKind::Strand, job.strands.first().map(|s| s.id)),
+                (ItemKind::FittingSet, job.fitting_sets.first().map(|f| f.id)),
+            ];
+            items
+                .into_iter()
+                .filter_map(|(kind, id)| Some(Subject::Item(kind, id?)))
+                .collect::<Vec<_>>()
+        }));
+        things
+    }
+}
+
 pub const PLACE: &str = "14 Quillback Rise, Port Hesper";
 
 pub fn day(text: &str) -> Day {

@@ -1,0 +1,206 @@
+//! Holes of every post face, as the schedule on the screens has them, and wires as drilled.
+//!
+//! Faces that are drilled alike share a column; on a rake the two faces of a post differ.
+
+use records::ids::ItemId;
+use records::job::Run;
+use records::subject::Subject;
+use records::work::{HoleLine, HoleSchedule};
+
+use super::reading::Reading;
+use super::{Block, Row, words};
+
+/// Faces beside each other in one table.
+const MOST_FACES: usize = 6;
+
+/// Faces that are drilled alike.
+struct Column {
+    faces: Vec<(String, String)>,
+    hole: String,
+    heights: Vec<(u32, String)>,
+}
+
+/// The hole schedule of a run.
+pub(super) fn blocks(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
+    let schedule = match reading.found.run(run).map(|r| &r.holes) {
+        Some(Ok(schedule)) => schedule,
+        Some(Err(e)) => {
+            return vec![Block::text(format!(
+                "The holes of run {} can't be worked out: {e}",
+                run.name
+            ))];
+        }
+        None => return Vec::new(),
+    };
+    let mut blocks = Vec::new();
+    if !schedule.holes.is_empty() {
+        blocks.push(Block::head(format!("Run {}: holes by post face", run.name)));
+        let columns = columns(schedule);
+        for part in columns.chunks(MOST_FACES) {
+            blocks.push(table(part, schedule));
+        }
+    }
+    let mut said = schedule.notes.clone();
+    if !schedule.holes.is_empty() {
+        said.insert(0, "Heights and sizes in mm.".into());
+    }
+    blocks.extend((!said.is_empty()).then(|| Block::remark(said.join(" "))));
+    blocks.extend(close(reading, run, schedule));
+    blocks
+}
+
+fn columns(schedule: &HoleSchedule) -> Vec<Column> {
+    let mut faces: Vec<Column> = Vec::new();
+    for hole in &schedule.holes {
+        let face = (hole.post_name.clone(), hole.face.clone());
+        let height = (hole.wire, words::number(hole.height_mm));
+        match faces.last_mut() {
+            Some(last) if last.faces.contains(&face) => last.heights.push(height),
+            _ => faces.push(Column {
+                faces: vec![face],
+                hole: drill(hole),
+                heights: vec![height],
+            }),
+        }
+    }
+    let mut alike: Vec<Column> = Vec::new();
+    for face in faces {
+        match alike
+            .iter_mut()
+            .find(|c| c.hole == face.hole && c.heights == face.heights)
+        {
+            Some(known) => known.faces.extend(face.faces),
+            None => alike.push(face),
+        }
+    }
+    alike
+}
+
+/// Size of a hole, its hand, and how the drill is held.
+fn drill(hole: &HoleLine) -> String {
+    let mut text = words::number(hole.diameter_mm);
+    if hole.through {
+        text.push_str(&format!(" through, {} long", words::number(hole.depth_mm)));
+    } else {
+        text.push_str(&format!(" × {} deep", words::number(hole.depth_mm)));
+    }
+    if let Some(hand) = hole.hand {
+        text.push_str(&format!(", {}", words::hand(hand)));
+    }
+    if hole.rise_deg.abs() > 0.05 {
+        let way = if hole.rise_deg > 0.0 {
+            "rising"
+        } else {
+            "falling"
+        };
+        text.push_str(&format!(
+            ", {way} {:.1}° towards the run's end",
+            hole.rise_deg.abs()
+        ));
+    }
+    text
+}
+
+/// "A1 towards A2", or posts whose two faces are alike.
+fn named(faces: &[(String, String)]) -> String {
+    let both = |post: &str| faces.iter().filter(|(p, _)| p == post).count() > 1;
+    let mut names: Vec<String> = Vec::new();
+    for (post, face) in faces {
+        let name = if both(post) {
+            format!("{post}, both faces")
+        } else {
+            format!("{post} {face}")
+        };
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let paired: Vec<&str> = names
+        .iter()
+        .filter_map(|n| n.strip_suffix(", both faces"))
+        .collect();
+    if paired.len() > 1 && paired.len() == names.len() {
+        return format!("{}, both faces", paired.join(", "));
+    }
+    names.join("; ")
+}
+
+fn table(columns: &[Column], schedule: &HoleSchedule) -> Block {
+    let mut head = vec!["Wire".to_owned(), "Above the one below".to_owned()];
+    head.extend(columns.iter().map(|c| named(&c.faces)));
+    let mut widths = vec![0.6, 1.5];
+    widths.extend(columns.iter().map(|_| 2.0));
+    let mut sizes = vec!["Hole".to_owned(), String::new()];
+    sizes.extend(columns.iter().map(|c| c.hole.clone()));
+    let mut wires: Vec<u32> = schedule.holes.iter().map(|h| h.wire).collect();
+    wires.sort_unstable();
+    wires.dedup();
+    let mut rows = vec![Row::of(sizes)];
+    rows.extend(wires.into_iter().map(|wire| {
+        let mut cells = vec![wire.to_string(), below(schedule, wire)];
+        cells.extend(columns.iter().map(|c| {
+            let height = c.heights.iter().find(|(w, _)| *w == wire);
+            height.map_or_else(|| "–".into(), |(_, h)| h.clone())
+        }));
+        Row::of(cells)
+    }));
+    Block::Table { head, widths, rows }
+}
+
+/// Distance to the wire below as planned: plumb, and square to the wires where that differs.
+fn below(schedule: &HoleSchedule, wire: u32) -> String {
+    let Some(hole) = schedule.holes.iter().find(|h| h.wire == wire) else {
+        return String::new();
+    };
+    let Some(plumb) = hole.planned_below_mm else {
+        return "–".into();
+    };
+    match hole.planned_below_square_mm {
+        Some(square) if (square - plumb).abs() > 0.05 => format!(
+            "{} ({} square)",
+            words::number(plumb),
+            words::number(square)
+        ),
+        _ => words::number(plumb),
+    }
+}
+
+/// Posts in which holes of this run and of a later one come close: how many, and the closest.
+fn close(reading: &Reading<'_>, run: &Run, schedule: &HoleSchedule) -> Vec<Block> {
+    let mut posts: Vec<Subject> = schedule.staggers.iter().map(|s| s.post).collect();
+    posts.dedup();
+    let items: Vec<String> = posts
+        .into_iter()
+        .filter(|post| first_of(reading, post) == Some(run.id))
+        .filter_map(|post| {
+            let pairs = schedule.staggers.iter().filter(|s| s.post == post);
+            let count = u64::try_from(pairs.clone().count()).unwrap_or(u64::MAX);
+            let least = pairs.min_by(|a, b| {
+                a.wood_mm
+                    .total_cmp(&b.wood_mm)
+                    .then(b.stagger_mm.total_cmp(&a.stagger_mm))
+            })?;
+            Some(format!(
+                "{} in this post. The closest: {} How much wood is wanted is a remark and no rule.",
+                words::count(
+                    count,
+                    "pair of holes comes close",
+                    "pairs of holes come close"
+                ),
+                least.sentence
+            ))
+        })
+        .collect();
+    if items.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::List { items }]
+}
+
+/// The first run that a post belongs to: what is said of two runs is said once.
+fn first_of(reading: &Reading<'_>, post: &Subject) -> Option<ItemId> {
+    let runs = &reading.job.runs;
+    runs.iter()
+        .find(|r| r.posts.iter().any(|p| Subject::post(p.id) == *post))
+        .map(|r| r.id)
+}

@@ -1,0 +1,194 @@
+//! Tension readings of a run, wire by wire, one column for each round.
+//!
+//! A round is what was set once: stage and pass, bay, gauge, temperatures, person and day.
+
+use records::job::{Fact as Told, Run, Wire};
+use records::model::context::TensionRead;
+use records::model::values::{Force, Stage};
+use records::work::{self, ReadingState};
+
+use super::reading::Reading;
+use super::{Block, Row, words};
+
+/// Rounds beside each other in one table.
+const MOST_ROUNDS: usize = 6;
+
+/// What was set once for a round; rounds sort by stage, pass and time.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Round {
+    order: (u8, u32, String),
+    stage: String,
+    bay: String,
+    how: String,
+    warmth: String,
+    by: String,
+}
+
+struct Cell {
+    wire: u32,
+    round: Round,
+    text: String,
+    marked: bool,
+}
+
+/// The readings of these stages, or why they can't be shown.
+pub(super) fn blocks(reading: &Reading<'_>, run: &Run, stages: &[Stage]) -> Vec<Block> {
+    let read = match reading.found.read(run) {
+        None => return Vec::new(),
+        Some(Ok(read)) => read,
+        Some(Err(e)) => {
+            return vec![Block::text(format!(
+                "Readings can't be held against what is asked: {e}"
+            ))];
+        }
+    };
+    let mut cells = Vec::new();
+    for (wire, line) in run.wires.iter().zip(&read.lines) {
+        for one in line.readings.iter().filter(|r| stages.contains(&r.stage)) {
+            cells.extend(cell(reading, wire, one));
+        }
+    }
+    let mut rounds: Vec<Round> = cells.iter().map(|c| c.round.clone()).collect();
+    rounds.sort();
+    rounds.dedup();
+    let named: Vec<(String, &Round)> = rounds
+        .iter()
+        .enumerate()
+        .map(|(n, round)| ((n + 1).to_string(), round))
+        .collect();
+    let mut blocks = Vec::new();
+    for part in named.chunks(MOST_ROUNDS) {
+        blocks.push(table(part, &cells, read));
+    }
+    if !named.is_empty() {
+        let set: Vec<String> = named.iter().map(|(n, r)| told(n, r)).collect();
+        blocks.push(Block::remark(format!("Rounds. {}.", set.join(". "))));
+    }
+    blocks
+}
+
+fn table(rounds: &[(String, &Round)], cells: &[Cell], read: &work::Tensions) -> Block {
+    let mut head = vec!["Wire".to_owned()];
+    head.extend(
+        rounds
+            .iter()
+            .map(|(n, r)| format!("{n}: {}, {}", r.stage, r.bay)),
+    );
+    let mut widths = vec![0.6];
+    widths.extend(rounds.iter().map(|_| 1.6));
+    let rows = read
+        .lines
+        .iter()
+        .filter_map(|line| {
+            let here = |round: &Round| {
+                cells
+                    .iter()
+                    .filter(|c| c.wire == line.wire && c.round == *round)
+                    .collect::<Vec<&Cell>>()
+            };
+            let found: Vec<Vec<&Cell>> = rounds.iter().map(|(_, r)| here(r)).collect();
+            if found.iter().all(Vec::is_empty) {
+                return None;
+            }
+            let marked = found.iter().flatten().any(|c| c.marked);
+            let mut row = vec![line.wire.to_string()];
+            row.extend(found.iter().map(|cells| {
+                let texts: Vec<&str> = cells.iter().map(|c| c.text.as_str()).collect();
+                texts.join(" / ")
+            }));
+            Some(Row::of(row).marked(marked))
+        })
+        .collect();
+    Block::Table { head, widths, rows }
+}
+
+fn told(number: &str, round: &Round) -> String {
+    let parts = [&round.how, &round.warmth, &round.by];
+    let parts: Vec<&str> = parts
+        .into_iter()
+        .map(String::as_str)
+        .filter(|p| !p.is_empty())
+        .collect();
+    format!(
+        "{number}: {}, bay {}, {}",
+        round.stage,
+        round.bay,
+        parts.join(", ")
+    )
+}
+
+fn cell(reading: &Reading<'_>, wire: &Wire, one: &work::Reading) -> Option<Cell> {
+    // The record's own fact gives both sides where people disagree.
+    let fact = wire
+        .tensions
+        .iter()
+        .map(|(_, f)| f)
+        .find(|f| f.tips.iter().any(|t| t.id == one.entry))?;
+    let below = one.stage != Stage::Pass && one.counts && one.state == ReadingState::Below;
+    Some(Cell {
+        wire: wire.number,
+        round: round(reading, one, fact),
+        text: text(reading, wire, one, fact),
+        marked: below || fact.blocks(),
+    })
+}
+
+fn round(reading: &Reading<'_>, one: &work::Reading, fact: &Told<Force, TensionRead>) -> Round {
+    let with = fact.tips.last().and_then(|t| t.with.as_ref());
+    let stage = match (one.stage, one.pass) {
+        (Stage::Pass, Some(n)) => format!("pass {n}"),
+        (stage, _) => words::stage(stage).into(),
+    };
+    let order = match one.stage {
+        Stage::Pass => 0,
+        Stage::Final => 1,
+        Stage::Recheck => 2,
+    };
+    let day = fact
+        .tips
+        .last()
+        .map_or_else(String::new, |t| words::day(t.at));
+    let warmth = with.map_or_else(String::new, |w| {
+        let parts = [
+            w.air_cdeg.map(|c| format!("air {}", words::celsius(c))),
+            w.wire_cdeg.map(|c| format!("wire {}", words::celsius(c))),
+            w.sun.map(|s| words::sun(s).to_owned()),
+        ];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    });
+    Round {
+        order: (order, one.pass.unwrap_or(0), day),
+        stage,
+        bay: one.bay_name.clone(),
+        how: one
+            .gauge
+            .clone()
+            .unwrap_or_else(|| words::method(one.method).into()),
+        warmth,
+        by: reading.by(fact),
+    }
+}
+
+/// The reading as taken, with how it stands and what was remarked.
+fn text(
+    reading: &Reading<'_>,
+    wire: &Wire,
+    one: &work::Reading,
+    fact: &Told<Force, TensionRead>,
+) -> String {
+    let mut parts = vec![reading.say(fact, |f| words::newtons(f.mn))];
+    match one.state {
+        _ if one.stage == Stage::Pass => {}
+        _ if !one.counts => parts.push("a guide only".into()),
+        ReadingState::Below => parts.push("below".into()),
+        ReadingState::AtTheMark => parts.push("at the mark".into()),
+        ReadingState::Clear => parts.push("clear".into()),
+        ReadingState::Open => parts.push("open".into()),
+    }
+    if one.piece != wire.piece_number {
+        parts.push(format!("piece {}", one.piece));
+    }
+    parts.extend(one.raw.as_ref().map(|raw| format!("scale {raw}")));
+    parts.extend(one.remark.clone());
+    parts.join(", ")
+}
