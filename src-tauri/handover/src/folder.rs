@@ -14,6 +14,7 @@ use records::ids::Hash;
 use crate::originals::{self, Left, Originals};
 use crate::print::{self, Attachment};
 use crate::source::{OnProgress, Step, tell};
+use crate::tables::Table;
 use crate::{HandoverError, Source, export, state, tables, tell as told};
 
 /// Name of the file with the sums of all others.
@@ -106,14 +107,12 @@ fn make(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written,
     let originals = out.sums.len();
     let document = told::document(source, &left);
     let pictures = print::pictures(source, &told::pictures_of(&document), on)?;
-    let data = data_files(source, &left)?;
+    let tables = tables::tables(source, &left);
+    let data = data_files(source, &tables)?;
     for file in &data {
         out.put(&format!("data/{}", file.name), &file.bytes)?;
     }
-    out.put(
-        "data/tables.xlsx",
-        &export::workbook(&tables::tables(source, &left))?,
-    )?;
+    out.put("data/tables.xlsx", &export::workbook(&tables)?)?;
     tell(on, Step::Document, 0, 1)?;
     let pdf = print::pdf(&document, pictures, data, source.made)?;
     tell(on, Step::Document, 1, 1)?;
@@ -159,7 +158,7 @@ fn copy_originals(
 }
 
 /// State and tables, as they lie in `data/` and inside the document.
-fn data_files(source: &Source<'_>, left: &Originals) -> Result<Vec<Attachment>, HandoverError> {
+fn data_files(source: &Source<'_>, tables: &[Table]) -> Result<Vec<Attachment>, HandoverError> {
     let reader = &source.job.reader;
     let mut files = vec![Attachment {
         name: STATE.into(),
@@ -167,12 +166,12 @@ fn data_files(source: &Source<'_>, left: &Originals) -> Result<Vec<Attachment>, 
         about: "State of the job as its entries tell it",
         bytes: state::state_text(reader.view, reader.crew).into_bytes(),
     }];
-    for table in tables::tables(source, left) {
+    for table in tables {
         files.push(Attachment {
             name: format!("{}.csv", table.name),
             media_type: "text/csv",
             about: table.title,
-            bytes: export::csv(&table)?,
+            bytes: export::csv(table)?,
         });
     }
     Ok(files)
