@@ -1,29 +1,52 @@
 import { describe, expect, it } from 'vitest';
 import { countOf, flagsOf } from './attention';
-import type { Job, Known, Run, Wire } from './view';
+import { jobOf } from './load';
+import type { BayGaps, Flag, JobView, Progress, RunTensions, WireStage } from '$lib/generated/api';
 
-const said = (field: string, place: string, value: unknown, context: Record<string, unknown> = {}): Known => ({
-  subject: '', field, place, standing: 'agreed', value, tips: [{ claim: 'c', value, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
-});
-const wire = (number: number, newtons?: number, state = 'none'): Wire => ({
-  subject: `wire:r:${number}`, id: '', name: '', number, state, interpolated: false, piece: 1, facts: {},
-  repeats: { tension: newtons === undefined ? [] : [said('tension', 'a:b', { mn: newtons * 1000 }, { piece: 1 })] }
-});
-const run = (wires: Wire[]): Run => ({
-  subject: 'run:r', id: 'r', name: 'A', wires, posts: [], repeats: {}, facts: { tensions: said('tensions', '', { requiredMn: 1_330_000 }) },
-  bays: [{ subject: 'bay:a:b', id: '', name: 'A1–A2', place: 'a:b', posts: ['a', 'b'], facts: {}, repeats: { gaps: [said('gaps', 'r', { result: 'passes' })] } }]
-});
-const job = (runs: Run[]): Job => ({
-  subject: 'job:j', id: 'j', name: '', facts: {}, repeats: {}, runs, tools: [], batches: [], visits: [], photos: [], documents: [], strands: [], fittingSets: [],
-  signOffs: [],
-  unsettled: [{ subject: 'wire:r:12', name: 'Wire A12', field: 'length', newer: false }, { subject: 'bay:a:b', name: 'bay A1–A2', field: 'clear', newer: false }, { subject: 'job:j', name: 'the job', field: 'fall', newer: true }],
-  defects: [{ subject: 'defect:d', id: 'd', name: 'hole 9 high', facts: {}, repeats: {} }]
-});
+interface Told {
+  number: number;
+  stage?: WireStage;
+  flag?: Flag;
+  /** Readings as taken: newtons and bay, oldest first. */
+  reads?: [number, string][];
+  governs?: number;
+}
+
+/** The program's answers, as far as these screens read them. */
+function answers(wires: Told[], gaps: BayGaps = 'fails'): [JobView, Progress[], RunTensions[]] {
+  const view = {
+    job: 'j', subject: 'job:j', title: '', facts: [], photos: [], documents: [], tools: [], batches: [], visits: [], strands: [], fittingSets: [], signOffs: [],
+    unsettled: [
+      { subject: 'wire:r:12', name: 'Wire A12', fact: { field: 'length', standing: 'disputed' } },
+      { subject: 'bay:a:b', name: 'bay A1–A2', fact: { field: 'clear', standing: 'disputed' } },
+      { subject: 'job:j', name: 'the job', fact: { field: 'fall', standing: 'newer' } }
+    ],
+    defects: [{ subject: 'defect:d', found: 'hole 9 high', about: null, closed: null, entry: 'e' }],
+    runs: [{
+      subject: 'run:r', id: 'r', name: 'A', shape: 'level', tensions: { requiredMn: 1_330_000 }, posts: [],
+      bays: [{ subject: 'bay:a:b', name: 'A1–A2', place: 'a:b', measured: false, clearMm: null, gaps: [] }],
+      wires: wires.map((w) => ({
+        subject: `wire:r:${w.number}`, number: w.number, piece: 1, issuedMm: null, cutMm: null, lastReadMm: null, done: [], crimps: [], length: { kind: 'notMeasured' },
+        tensions: (w.reads ?? []).map(([newtons, bay], i) => ({ newtons, bay, entry: `${w.number}-${i}`, who: 'Ben', atMs: i, stage: 'final', pass: null, with: {} }))
+      }))
+    }]
+  };
+  const progress = {
+    run: 'r', posts: [], gapsStop: gaps === 'allStop',
+    wires: wires.map((w) => ({ wire: w.number, stage: w.stage ?? 'none', flag: w.flag ?? 'none', interpolated: false, done: [] })),
+    bays: [{ subject: 'bay:a:b', name: 'A1–A2', measured: false, gaps, passesAbove: [] }]
+  };
+  const read = { run: 'r', requiredN: 1330, lines: wires.map((w) => ({ wire: w.number, readings: [], governing: w.governs === undefined ? null : { newtons: w.governs } })) };
+  return [view, [progress], [read]] as unknown as [JobView, Progress[], RunTensions[]];
+}
+
+const flags = (wires: Told[], gaps: BayGaps = 'fails') => flagsOf(jobOf(...answers(wires, gaps)));
+const wiresTold = (wires: Told[]) => flags(wires, 'none').filter((f) => f.kind === 'bad').map((f) => f.text);
 
 describe('flagsOf', () => {
-  const flags = flagsOf(job([run([wire(6, 1500), wire(7, 1240), wire(12, undefined, 'disputed')])]));
   it('tells what is below, disputed, passed and open, and nothing else', () => {
-    expect(flags.map((f) => [f.kind, f.room, f.subject])).toEqual([
+    const found = flags([{ number: 6, governs: 1500 }, { number: 7, flag: 'below', governs: 1240 }, { number: 12, flag: 'disputed' }]);
+    expect(found.map((f) => [f.kind, f.room, f.subject])).toEqual([
       ['warn', '', 'wire:r:12'],
       ['warn', '', 'bay:a:b'],
       ['warn', 'site', ''],
@@ -31,13 +54,30 @@ describe('flagsOf', () => {
       ['bad', 'gaps', ''],
       ['warn', 'defects', '']
     ]);
-    expect(flags[3]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
+    expect(found[3]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
+  });
+  it('tells the bay that governs, though another was read last', () => {
+    expect(wiresTold([{ number: 7, flag: 'below', reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
+  });
+  it('leaves a pass on the way up alone: the program flags none', () => {
+    expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
+  });
+  it('says that a wire is below without a figure where there is none', () => {
+    expect(wiresTold([{ number: 7, flag: 'below' }])).toEqual(['Wire 7, Run A: below the least.']);
+  });
+  it('tells a rejected crimp on the wire’s card', () => {
+    expect(flags([{ number: 3, flag: 'rejected' }], 'none').filter((f) => f.kind === 'bad')).toEqual([
+      { kind: 'bad', text: 'Wire 3, Run A: crimp rejected.', run: 'r', room: '', subject: 'wire:r:3' }
+    ]);
   });
 });
 
-it('countOf counts readings and bays that stop the probe', () => {
-  const r = run([wire(1, 1500), wire(2)]);
-  expect(countOf(r, 'tension')).toEqual({ done: 1, of: 2 });
-  expect(countOf(r, 'gaps')).toEqual({ done: 0, of: 1 });
-  expect(countOf(r, 'holes')).toBeUndefined();
+it('countOf counts what the program counts: wires held at their tension, bays that stop the probe', () => {
+  const told: Told[] = [{ number: 1, stage: 'tensioned' }, { number: 2, stage: 'checked' }, { number: 3, stage: 'fitted', reads: [[600, 'a:b']] }];
+  const [stopped] = jobOf(...answers(told, 'allStop')).runs;
+  const [failing] = jobOf(...answers(told, 'fails')).runs;
+  expect(stopped && countOf(stopped, 'tension')).toEqual({ done: 2, of: 3 });
+  expect(stopped && countOf(stopped, 'gaps')).toEqual({ done: 1, of: 1 });
+  expect(failing && countOf(failing, 'gaps')).toEqual({ done: 0, of: 1 });
+  expect(stopped && countOf(stopped, 'holes')).toBeUndefined();
 });

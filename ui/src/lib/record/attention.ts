@@ -1,11 +1,11 @@
-// What needs attention in a job, and how far each run has come, from the job as read. Pure.
+// What needs attention in a job, and how far each run has come, from the program's own answers. Pure; it judges nothing:
+// which wire is below, rejected or disputed and which bay fails is `progress`, the same as on the drawing.
 import { newtons } from '$lib/core/format.svelte';
 import { words } from '$lib/words';
-import { gapOf } from './gaps';
 import { isDone, steps } from './measuring';
 import { ACTS, ticked } from './ticks';
-import { crimpOf, cutOf, lastReading } from './wires';
-import { valueOf, type Job, type Run, type Unsettled } from './view';
+import { cutOf } from './wires';
+import { lineOf, valueOf, type Job, type Run, type Unsettled, type Wire } from './view';
 
 export interface Flagged {
   kind: 'bad' | 'warn';
@@ -22,24 +22,24 @@ export function flagsOf(job: Job): Flagged[] {
 
 function runFlags(run: Run): Flagged[] {
   const flags: Flagged[] = [];
-  const required = valueOf<{ requiredMn: number }>(run, 'tensions')?.requiredMn;
   for (const wire of run.wires) {
-    const name = `${words.wireName(wire.number)}, ${words.runName(run.name)}`;
-    const at = { run: run.id, room: '', subject: wire.subject };
-    const last = lastReading(wire)?.newtons;
-    if (last !== undefined && required !== undefined && last * 1000 < required) {
-      flags.push({ kind: 'bad', text: words.tension.below(wire.number, newtons(last), newtons(required / 1000)), run: run.id, room: 'tension', subject: '' });
-    }
-    for (const post of [run.posts[0], run.posts.at(-1)]) {
-      if (post && crimpOf(wire, post.id)?.result === 'reject') flags.push({ kind: 'bad', text: `${name}: ${words.states.rejected}, ${words.ends.of(post.name)}.`, ...at });
-    }
+    if (wire.state === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
+    if (wire.state === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
   }
   for (const bay of run.bays) {
-    if (gapOf(bay, run.id)?.result === 'passes') {
-      flags.push({ kind: 'bad', text: `${words.bayName(bay.name)}: ${words.states.passes}.`, run: run.id, room: 'gaps', subject: '' });
-    }
+    if (bay.gaps === 'fails') flags.push({ kind: 'bad', text: `${words.bayName(bay.name)}: ${words.states.passes}.`, run: run.id, room: 'gaps', subject: '' });
   }
   return flags;
+}
+
+const nameIn = (run: Run, wire: Wire) => `${words.wireName(wire.number)}, ${words.runName(run.name)}`;
+
+/** The reading that governs the wire: the lowest bay of its newest round. */
+function belowWords(run: Run, wire: Wire): string {
+  const reads = lineOf(run, wire)?.governing?.newtons;
+  const needs = run.read?.requiredN;
+  if (typeof reads !== 'number' || typeof needs !== 'number') return `${nameIn(run, wire)}: ${words.states.below}.`;
+  return words.tension.below(wire.number, newtons(reads), newtons(needs));
 }
 
 function unsettledFlag(u: Unsettled): Flagged {
@@ -67,9 +67,9 @@ export function countOf(run: Run, room: string): { done: number; of: number } | 
     case 'work':
       return { done: run.wires.reduce((n, w) => n + ACTS.filter((a) => ticked(w, a)).length, 0), of: run.wires.length * ACTS.length };
     case 'tension':
-      return { done: run.wires.filter((w) => lastReading(w) !== undefined).length, of: run.wires.length };
+      return { done: run.wires.filter((w) => w.stage === 'tensioned' || w.stage === 'checked').length, of: run.wires.length };
     case 'gaps':
-      return { done: run.bays.filter((b) => gapOf(b, run.id)?.result === 'stops').length, of: run.bays.length };
+      return { done: run.bays.filter((b) => b.gaps === 'allStop').length, of: run.bays.length };
     default:
       return undefined;
   }

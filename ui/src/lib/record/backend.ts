@@ -21,7 +21,10 @@ export async function loadJob(job: string): Promise<Job> {
   const view = await call('readJob', { job });
   // The drawing marks wires by the same answer: list, card and drawing never differ.
   const progress = await Promise.all(view.runs.map((r) => call('progress', { job, run: r.id })));
-  return jobOf(view, progress);
+  // Where nothing is decided or read there is nothing to hold against anything.
+  const read = view.runs.filter((r) => r.tensions !== null || r.wires.some((w) => w.tensions.length > 0));
+  const tensions = await Promise.all(read.map((r) => call('tensions', { job, run: r.id })));
+  return jobOf(view, progress, tensions);
 }
 
 /** Says values of plain fields, all in one act. */

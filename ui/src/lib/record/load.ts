@@ -1,5 +1,5 @@
 // From the program's job view to the things that screens read. Pure; decides nothing.
-import type { BayView, DefectView, FactView, JobView, PictureView, PostView, Progress, RunView, ThingView, WireProgress, WireView, WordView } from '$lib/generated/api';
+import type { BayProgress, BayView, DefectView, FactView, JobView, PictureView, PostView, Progress, RunTensions, RunView, ThingView, WireProgress, WireView, WordView } from '$lib/generated/api';
 import type { Bay, Job, Known, Post, Run, Standing, Thing, Tip, Wire } from './view';
 
 const NM = 1_000_000;
@@ -50,14 +50,14 @@ function plain(subject: string, field: string, place: string, value: unknown, mo
 
 const idOf = (subject: string) => subject.split(':')[1] ?? '';
 
-export function jobOf(view: JobView, progress: Progress[]): Job {
+export function jobOf(view: JobView, progress: Progress[], tensions: RunTensions[]): Job {
   const own = factsOf(view.subject, view.facts);
   return {
     subject: view.subject,
     id: view.job,
     name: view.title,
     ...own,
-    runs: view.runs.map((r) => runOf(r, progress.find((p) => p.run === r.id))),
+    runs: view.runs.map((r) => runOf(r, progress.find((p) => p.run === r.id), tensions.find((t) => t.run === r.id))),
     tools: view.tools.map(thingOf),
     batches: view.batches.map(thingOf),
     visits: view.visits.map(thingOf),
@@ -71,17 +71,19 @@ export function jobOf(view: JobView, progress: Progress[]): Job {
   };
 }
 
-function runOf(run: RunView, progress: Progress | undefined): Run {
+function runOf(run: RunView, progress: Progress | undefined, read: RunTensions | undefined): Run {
   const facts: Thing['facts'] = {};
   if (run.tensions) facts.tensions = plain(run.subject, 'tensions', '', run.tensions);
   return {
     subject: run.subject,
     id: run.id,
     name: run.name,
+    shape: run.shape,
+    ...(read ? { read } : {}),
     facts,
     repeats: {},
     posts: run.posts.map((p) => postOf(p, run)),
-    bays: run.bays.map((b) => bayOf(b, run)),
+    bays: run.bays.map((b) => bayOf(b, run, progress?.bays.find((p) => p.subject === b.subject))),
     wires: run.wires.map((w) => wireOf(w, run, progress?.wires.find((p) => p.wire === w.number)))
   };
 }
@@ -96,7 +98,7 @@ function postOf(post: PostView, run: RunView): Post {
   return { subject: post.subject, id: post.id, name: post.name, role: post.role, facts, repeats: {} };
 }
 
-function bayOf(bay: BayView, run: RunView): Bay {
+function bayOf(bay: BayView, run: RunView, progress: BayProgress | undefined): Bay {
   const [a = '', b = ''] = bay.place.split(':');
   const repeats: Thing['repeats'] = { gaps: bay.gaps.map((g) => {
     const value = { result: g.stops === null ? '' : g.stops ? 'stops' : 'passes' };
@@ -104,7 +106,7 @@ function bayOf(bay: BayView, run: RunView): Bay {
     return plain(bay.subject, 'gaps', place, value, { claim: g.entry, at: { ms: g.atMs, offsetMin: 0, suspect: false } });
   }) };
   if (bay.measured && bay.clearMm !== null) repeats.clear = [plain(bay.subject, 'clear', '', { nm: Math.round(bay.clearMm * NM) })];
-  return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], facts: {}, repeats };
+  return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], gaps: progress?.gaps ?? 'none', passesAbove: progress?.passesAbove ?? [], facts: {}, repeats };
 }
 
 function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined): Wire {
@@ -123,7 +125,7 @@ function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined
   repeats.tension = wire.tensions.flatMap((t) => t.newtons === null ? [] : [plain(subject, 'tension', t.bay, { mn: Math.round(t.newtons * 1000) }, {
     claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: 0, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
   })]);
-  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), interpolated: progress?.interpolated ?? false };
+  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), stage: progress?.stage ?? 'none', interpolated: progress?.interpolated ?? false };
 }
 
 /** How far a wire has come, as the drawing shows it: what stands out goes before how far it is. */

@@ -7,13 +7,13 @@ const fact = (field: string, value: unknown): Known => ({
   subject: '', field, place: '', standing: 'agreed', value, tips: [{ claim: field, value, who: 'ann', at: { ms: 1, offsetMin: 0, suspect: false }, context: {} }]
 });
 const bay = (name: string, mm?: number) => ({
-  subject: `bay:${name}`, id: name, name, place: name, posts: ['a', 'b'] as [string, string], facts: {},
+  subject: `bay:${name}`, id: name, name, place: name, posts: ['a', 'b'] as [string, string], gaps: 'none' as const, passesAbove: [], facts: {},
   repeats: { clear: mm === undefined ? [] : [fact('clear', { nm: mm * MM })] }
 });
 const post = (name: string) => ({ subject: `post:${name}`, id: name, name, role: 'intermediate', facts: { section: fact('section', { alongNm: 90 * MM }) }, repeats: {} });
-const wire = (number: number) => ({ subject: `wire:r:${number}`, id: `${number}`, name: `${number}`, number, state: 'none', interpolated: false, piece: 1, facts: {}, repeats: {} });
+const wire = (number: number) => ({ subject: `wire:r:${number}`, id: `${number}`, name: `${number}`, number, state: 'none', stage: 'none' as const, interpolated: false, piece: 1, facts: {}, repeats: {} });
 const run = (bays: (number | undefined)[], wires: number): Run => ({
-  subject: 'run:r', id: 'r', name: 'A', facts: {}, repeats: {},
+  subject: 'run:r', id: 'r', name: 'A', shape: 'level', facts: {}, repeats: {},
   posts: Array.from({ length: bays.length + 1 }, (_, i) => post(`A${i + 1}`)),
   bays: bays.map((b, i) => bay(`A${i + 1}–A${i + 2}`, b)),
   wires: Array.from({ length: wires }, (_, i) => wire(i + 1))

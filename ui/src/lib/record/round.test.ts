@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { lastRound, missingOf, nextWire, roundSet, type Round } from './round';
+import { aimOf, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
@@ -7,8 +7,8 @@ const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
 });
-const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
-const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', posts: [], bays: [], wires, facts: {}, repeats: {} });
+const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', stage: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
+const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [], bays: [], wires, facts: {}, repeats: {} });
 
 describe('nextWire', () => {
   const done = { stage: 'pass', pass: 3, piece: 1 };
@@ -41,4 +41,35 @@ describe('lastRound', () => {
     expect(lastRound(r)).toEqual({ stage: 'pass', pass: 2, bay: 'a:b', gauge: 'g2' });
   });
   it('says nothing where nothing was read', () => expect(lastRound(run([wire(1)]))).toEqual({}));
+});
+
+describe('rowsOf', () => {
+  // One reading a wire, entry `c<wire>`, each with the state that the program gave to it.
+  const told = (states: [number, number, string, number][]): Run => {
+    const r = run(states.map(([n, newtons, , pass]) => {
+      const k = read({ stage: 'pass', pass, piece: 1 });
+      return wire(n, [{ ...k, value: { mn: newtons * 1000 }, tips: k.tips.map((t) => ({ ...t, claim: `c${n}` })) }]);
+    }));
+    const lines = states.map(([n, newtons, state]) => ({ wire: n, readings: [{ entry: `c${n}`, newtons, state }] }));
+    return { ...r, read: { passesN: [600, 1100, 1500], setN: 1500, requiredN: 1330, clearFromN: 1385, lines } as unknown as NonNullable<Run['read']> };
+  };
+  it('takes the state from the program, whatever the figure', () => {
+    // 1385 is held for clear here, though it could be computed otherwise: the screen computes nothing.
+    const r = told([[1, 1510, 'clear', 3], [2, 1385, 'clear', 3], [3, 1340, 'atTheMark', 3], [4, 1240, 'below', 3]]);
+    expect(rowsOf(r, round).map((x) => x.state)).toEqual(['clear', 'clear', 'atTheMark', 'below']);
+  });
+  it('calls 600 N in a first pass not below', () => {
+    const r = told([[1, 600, 'below', 1]]);
+    expect(rowsOf(r, { ...round, pass: 1 })).toEqual([{ wire: 1, newtons: 600, state: 'open' }]);
+    expect(onTheWay(r, { ...round, pass: 1 })).toBe(true);
+    expect(onTheWay(r, { ...round, pass: 3 })).toBe(false);
+    expect(onTheWay(r, { ...round, stage: 'final', pass: 1 })).toBe(false);
+  });
+  it('has no state without a reading', () => expect(rowsOf(run([wire(1)]), round)).toEqual([{ wire: 1, state: '' }]));
+  it('aims at the pass, then at the set tension', () => {
+    const r = told([]);
+    expect([1, 2, 3, 4].map((pass) => aimOf(r, { ...round, pass }))).toEqual([600, 1100, 1500, 1500]);
+    expect(aimOf(r, { ...round, stage: 'recheck', pass: 1 })).toBe(1500);
+    expect(aimOf(run([]), round)).toBeUndefined();
+  });
 });

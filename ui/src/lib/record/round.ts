@@ -1,9 +1,9 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
 import { parseNumber } from '$lib/core/length';
-import type { Sun } from '$lib/generated/api';
+import type { ReadingState, Sun } from '$lib/generated/api';
 import type { RoundSet } from './acts';
 import { readings, type Reading } from './wires';
-import type { Run, Wire } from './view';
+import { lineOf, type Run, type Wire } from './view';
 
 export interface Round {
   stage: 'pass' | 'final' | 'recheck';
@@ -19,6 +19,34 @@ export interface Round {
 /** Readings of this round: same stage, same pass, same bay. */
 export function inRound(wire: Wire, round: Round): Reading[] {
   return readings(wire).filter((r) => r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
+}
+
+export interface Row {
+  wire: number;
+  newtons?: number;
+  /** As the program holds that very reading against what is asked; `open` on the way up, where it lies below by design. */
+  state: ReadingState | '';
+}
+
+/** Whether the round is a pass on the way up: another one, at a higher tension, is decided to come after it. */
+export function onTheWay(run: Run, round: Round): boolean {
+  return round.stage === 'pass' && round.pass < (run.read?.passesN.length ?? 0);
+}
+
+/** What the round tensions to: its own pass's figure, else the set tension. */
+export function aimOf(run: Run, round: Round): number | undefined {
+  const pass = round.stage === 'pass' ? run.read?.passesN[round.pass - 1] : undefined;
+  return pass ?? run.read?.setN ?? undefined;
+}
+
+/** The round's last reading of each wire, and how the program says that it stands. */
+export function rowsOf(run: Run, round: Round): Row[] {
+  return run.wires.map((wire): Row => {
+    const last = inRound(wire, round).at(-1);
+    if (!last) return { wire: wire.number, state: '' };
+    const told = lineOf(run, wire)?.readings.find((r) => r.entry === last.known.tips[0]?.claim)?.state ?? 'open';
+    return { wire: wire.number, newtons: last.newtons, state: onTheWay(run, round) ? 'open' : told };
+  });
 }
 
 /** The next wire without a reading in this round, upwards from `from` and then round. */

@@ -1,5 +1,7 @@
 // What the screens read: the record as things with facts. Made by `load.ts` from the program's answers; never kept.
 
+import type { BayGaps, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
+
 export interface At {
   ms: number;
   offsetMin: number;
@@ -44,17 +46,25 @@ export interface Bay extends Thing {
   /** The bay's place in readings: `<post>:<post>`. */
   place: string;
   posts: [string, string];
+  /** Gap checks as the program counts them, and the lower wires of openings where the probe passes. */
+  gaps: BayGaps;
+  passesAbove: number[];
 }
 
 export interface Wire extends Thing {
   number: number;
+  /** What stands out, or how far it has come where nothing does. */
   state: string;
+  stage: WireStage;
   /** Its length for cutting comes from its neighbours. */
   interpolated: boolean;
   piece: number;
 }
 
 export interface Run extends Thing {
+  shape: Shape;
+  /** Its readings against its tensions, by the program; none before anything is decided or read. */
+  read?: RunTensions;
   posts: Post[];
   bays: Bay[];
   wires: Wire[];
@@ -90,6 +100,11 @@ export interface Unsettled {
   name: string;
   field: string;
   newer: boolean;
+}
+
+/** What the program says of a wire's readings. */
+export function lineOf(run: Run, wire: Wire): TensionLine | undefined {
+  return run.read?.lines.find((l) => l.wire === wire.number);
 }
 
 export function known(thing: Thing | undefined, field: string, place = ''): Known | undefined {

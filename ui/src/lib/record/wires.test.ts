@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { crimpOf, cutOf, lastReading, readings, stateOf } from './wires';
+import { crimpOf, cutOf, readings } from './wires';
 import type { Known, Wire } from './view';
 
 const at = (ms: number) => ({ ms, offsetMin: 0, suspect: false });
 function known(field: string, place: string, value: unknown, context: Record<string, unknown>, ms = 0): Known {
   return { subject: 'wire:r:7', field, place, standing: 'agreed', value, tips: [{ claim: `${field}${ms}`, value, who: 'ben', at: at(ms), context }] };
 }
-const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
+const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', stage: 'none', interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
 
 describe('a remade wire', () => {
   const w = wire({
@@ -23,18 +23,7 @@ describe('a remade wire', () => {
   it('shows only what belongs to the piece in place', () => {
     expect(cutOf(w)).toBe(2);
     expect(readings(w).map((r) => r.newtons)).toEqual([1390, 1495]);
-    expect(lastReading(w)?.airC).toBe(24);
+    expect(readings(w).at(-1)?.airC).toBe(24);
     expect(crimpOf(w, 'p')?.result).toBe('good');
   });
-});
-
-// 1385 is where a 4 % gauge is clear of 1330: 1330 ÷ 0.96 = 1385.4, the least reading that is clear.
-describe('stateOf', () => {
-  it.each([
-    [1240, 'below'],
-    [1330, 'atMark'],
-    [1385, 'atMark'],
-    [1386, 'clear']
-  ])('%d N is %s', (n, state) => expect(stateOf(n, 1330, 0.04)).toBe(state));
-  it('judges nothing without a required tension', () => expect(stateOf(10, undefined, 0.04)).toBe('read'));
 });

@@ -53,10 +53,6 @@ function readingOf(known: Known): Reading {
   };
 }
 
-export function lastReading(wire: Wire): Reading | undefined {
-  return readings(wire).at(-1);
-}
-
 export interface MeasuredLength {
   nm: number;
   known: Known;
@@ -77,11 +73,4 @@ export function crimpOf(wire: Wire, post: string): { result: string; reason?: st
   const mine = repeatsOf(wire, 'crimp', post).filter((k) => Number(k.tips[0]?.context.piece ?? 1) === wire.piece);
   const last = latest(mine);
   return last ? { ...(last.value as { result: string; reason?: string }), known: last } : undefined;
-}
-
-/** What clear, at the mark or below means for a reading; nothing without a required tension. */
-export function stateOf(newtons: number, requiredN: number | undefined, gaugeError: number): string {
-  if (requiredN === undefined) return 'read';
-  if (newtons < requiredN) return 'below';
-  return newtons >= requiredN / (1 - gaugeError) ? 'clear' : 'atMark';
 }
