@@ -1,18 +1,9 @@
 // Exchange and crew: how things stand, sharing, joining, admitting.
 import { call } from '$lib/core/call';
 import type { Digits, MemberView, Overview, Role } from '$lib/generated/api';
-import { words } from '$lib/words';
+import { toldOf, type Line } from './report';
 
 export type { Digits };
-
-/** What the last exchange told, as far as a screen shows it. */
-interface Report {
-  shared: boolean;
-  waiting: { what: string }[];
-  aside: { name: string; reason: string }[];
-  faults: { what: string }[];
-  forked?: boolean;
-}
 
 export interface ExchangeState {
   folder: string;
@@ -27,7 +18,7 @@ export interface ExchangeState {
   unshared: number;
   lastMs: number | undefined;
   waiting: string[];
-  aside: string[];
+  aside: Line[];
   members: MemberView[];
   person: string;
 }
@@ -35,7 +26,7 @@ export interface ExchangeState {
 /** How the exchange stands, without looking at the folder. */
 export async function loadExchange(): Promise<ExchangeState> {
   const answer = await call('readExchange', {});
-  const last = answer.last as Report | null;
+  const last = toldOf(answer.last);
   const overview: Overview = await call('overview', {});
   const crew = overview.crews.find((c) => c.current);
   const members = crew?.members ?? [];
@@ -46,21 +37,14 @@ export async function loadExchange(): Promise<ExchangeState> {
     admitted: crew?.admitted ?? false,
     admits: own?.keeper === true && !own.ended,
     // The last exchange knows of branches in any job; under a new identity that report tells of the old one.
-    forked: own !== undefined && (own.forked || last?.forked === true),
+    forked: own !== undefined && (own.forked || last.forked),
     unshared: answer.unshared,
     lastMs: answer.lastMs ?? undefined,
-    waiting: last?.waiting.map(sentence) ?? [],
-    aside: [...(last?.aside ?? []), ...(last?.faults ?? [])].map(sentence),
+    waiting: last.waiting,
+    aside: last.aside,
     members,
     person: overview.person ?? ''
   };
-}
-
-/** The program's own words of a line in the report, whatever else it carries. */
-function sentence(line: unknown): string {
-  const { words: said, what, reason, name, message } = line as Record<string, unknown>;
-  const told = [said, message, what, name, reason].filter((v): v is string => typeof v === 'string');
-  return told.length > 0 ? told.join(': ') : words.notKnown;
 }
 
 export async function shareFolder(folder: string): Promise<void> {
