@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { RUN_SPREAD_NM, doubtLength, doubtTension } from './odd';
+import { doubtLength, doubtTension } from './odd';
 
 const mm = (v: number) => v * 1_000_000;
-const wire3 = [{ name: 'wire 3', nm: mm(7297) }];
+const wire3 = { name: 'wire 3', nm: mm(7297) };
+const short = { name: 'wire 3', nm: mm(1000) };
 
 describe('doubtLength', () => {
   it('takes a fitting value', () => expect(doubtLength(mm(7300), wire3)).toEqual({ kind: 'fine' }));
@@ -11,7 +12,7 @@ describe('doubtLength', () => {
     expect(doubt.kind).toBe('ask');
     expect(JSON.stringify(doubt)).toMatch(/25 times.*wire 3.*[Ii]nches/);
   });
-  it('names millimetres typed for inches', () => expect(doubtLength(mm(7297 * 25.4), wire3).kind).toBe('ask'));
+  it('names millimetres typed for inches', () => expect(JSON.stringify(doubtLength(mm(7297 * 25.4), wire3))).toMatch(/25 times.*Millimetres typed as inches/));
   it.each([
     [undefined, 'refuse'],
     [Number.NaN, 'refuse'],
@@ -20,12 +21,17 @@ describe('doubtLength', () => {
     [mm(100_001), 'ask'],
     [mm(100_000), 'fine'],
     [mm(1_000_001), 'refuse']
-  ])('%s is %s', (nm, kind) => expect(doubtLength(nm, []).kind).toBe(kind));
-  it('asks about a digit that is off among wires of one run', () => {
-    expect(doubtLength(mm(7205), wire3, false, RUN_SPREAD_NM).kind).toBe('ask');
-    expect(doubtLength(mm(7305), wire3, false, RUN_SPREAD_NM).kind).toBe('fine');
-  });
-  it('lets a floor level fall below zero', () => expect(doubtLength(mm(-12), [], true).kind).toBe('fine'));
+  ])('%s is %s', (nm, kind) => expect(doubtLength(nm).kind).toBe(kind));
+  // The program asks past 2 % of the nearest wire, or past 60 mm where that is more.
+  it.each([
+    [wire3, 7297 + 146, 'ask'],
+    [wire3, 7297 + 145.9, 'fine'],
+    [wire3, 7297 - 145.9, 'fine'],
+    [short, 1061, 'ask'],
+    [short, 1060, 'fine'],
+    [short, 940, 'fine'],
+    [short, 939, 'ask']
+  ])('beside %j, %d mm: %s', (near, value, kind) => expect(doubtLength(mm(value), near).kind).toBe(kind));
 });
 
 it('doubtTension', () => {

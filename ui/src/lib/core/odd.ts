@@ -1,5 +1,5 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
-import { NM_PER_MM } from './length';
+import { APART_NM, APART_SHARE, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM } from './odd-limits';
 import { words } from '$lib/words';
 import { length } from './format.svelte';
 
@@ -10,31 +10,22 @@ export interface Neighbour {
 
 export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string } | { kind: 'refuse'; reason: string };
 
-const HUNDRED_METRES = 100_000 * NM_PER_MM;
-/** Wires of one run differ by more than this only when a post leans badly or a digit is wrong. */
-export const RUN_SPREAD_NM = 40 * NM_PER_MM;
-const KILOMETRE = 1_000_000 * NM_PER_MM;
-
-/**
- * What is odd about a length beside its neighbours. `signed` lengths may be zero or below;
- * `within` is how far wires of one run may differ before the person is asked.
- */
-export function doubtLength(nm: number | undefined, near: Neighbour[], signed = false, within?: number): Doubt {
+/** What is odd about a length beside the nearest one of its kind. */
+export function doubtLength(nm: number | undefined, near?: Neighbour): Doubt {
   if (nm === undefined || !Number.isFinite(nm)) return { kind: 'refuse', reason: words.odd.notALength };
-  if (!signed && nm <= 0) return { kind: 'refuse', reason: words.odd.notPositive };
-  if (Math.abs(nm) > KILOMETRE) return { kind: 'refuse', reason: words.odd.overKilometre };
-  if (Math.abs(nm) > HUNDRED_METRES) return { kind: 'ask', question: words.odd.overHundred };
-  if (signed) return { kind: 'fine' };
-  for (const n of near) {
-    if (n.nm <= 0) continue;
-    const ratio = nm / n.nm;
-    if (ratio > 20 && ratio < 31) return { kind: 'ask', question: words.odd.timesMore(Math.round(ratio), n.name) };
-    if (ratio > 1 / 31 && ratio < 1 / 20) {
-      return { kind: 'ask', question: words.odd.timesLess(Math.round(1 / ratio), n.name) };
-    }
-    if (ratio > 1.25 || ratio < 0.8 || (within !== undefined && Math.abs(nm - n.nm) > within)) return { kind: 'ask', question: words.odd.farOff(n.name, length(n.nm)) };
-  }
-  return { kind: 'fine' };
+  if (nm <= 0) return { kind: 'refuse', reason: words.odd.notPositive };
+  if (nm > LONGEST_NM) return { kind: 'refuse', reason: words.odd.overKilometre };
+  const question = near && near.nm > 0 ? besideNeighbour(nm, near) : undefined;
+  if (question) return { kind: 'ask', question };
+  return nm > LONG_NM ? { kind: 'ask', question: words.odd.overHundred } : { kind: 'fine' };
+}
+
+function besideNeighbour(nm: number, near: Neighbour): string | undefined {
+  const mixedUp = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
+  if (mixedUp(nm / near.nm)) return words.odd.timesMore(Math.round(nm / near.nm), near.name);
+  if (mixedUp(near.nm / nm)) return words.odd.timesLess(Math.round(near.nm / nm), near.name);
+  const apart = Math.abs(nm - near.nm) > Math.max(near.nm * APART_SHARE, APART_NM);
+  return apart ? words.odd.farOff(near.name, length(near.nm)) : undefined;
 }
 
 /** What is odd about a tension reading. */

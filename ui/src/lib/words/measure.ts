@@ -15,6 +15,7 @@ export const measuring = {
     toRules: 'Before ordering',
     list: 'To measure',
     any: 'Touch any wire or bay in the drawing to measure it.',
+    setFirst: 'Say once for this run how it is read. It is remembered.',
     notForCutting: 'Not for cutting: that needs purpose cut and the rail on.',
     proud: 'Inserts stand out, both ends together',
     proudHint: 'Minus when they sit below the face. Left empty: not read.',
