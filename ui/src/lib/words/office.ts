@@ -69,7 +69,7 @@ export const office = {
     passesHint: 'With spaces between; the last one is the set tension.',
     overUpper: 'Set is above the upper limit. Lower it, or find what limits.',
     lastPass: 'The last pass is the set tension.',
-    designer: 'designer',
+    typed: 'typed by the person who decided',
     suggested: 'In the middle of the room',
     room: (to: string) => `the gauge may show up to ${to}`,
     notKnown: 'Nobody has stated:'

@@ -1,0 +1,42 @@
+import { describe, expect, it } from 'vitest';
+import { readForm, type Field } from '$lib/core/form';
+import type { TensionPlan } from '$lib/generated/api';
+import { choiceOf, startOf } from './tension-choice';
+
+const FIELDS: Field[] = [
+  { name: 'required', label: 'Required', kind: 'force', need: true },
+  { name: 'set', label: 'Set', kind: 'force', need: true },
+  { name: 'upper', label: 'Upper', kind: 'force', need: true },
+  { name: 'passes', label: 'Passes', kind: 'text', need: true }
+];
+const plan = (suggestedN: number, upperN = 1800) =>
+  ({ required: { newtons: 1330, origin: 'table a, row 1500', bay: 'A1–A2' }, suggestedN, upperN, upperOrigin: 'strand with its terminals' }) as unknown as TensionPlan;
+const filled = (p: TensionPlan, more: Record<string, string> = {}) => {
+  const { values, faults } = readForm(FIELDS, { ...startOf(p), ...more }, 'mm');
+  expect(faults).toEqual({});
+  return values;
+};
+
+describe('the form as it is filled in', () => {
+  // 4 % gauges step by 50 N; 1 % gauges by 10 N.
+  it.each([1500, 1460, 1570, 1463.5])('is kept as it stands for %d N', (set) => {
+    const kept = choiceOf(plan(set), filled(plan(set)));
+    expect(kept.setMn).toBe(set * 1000);
+    expect(kept.passesMn.at(-1)).toBe(kept.setMn);
+    expect(kept.passesMn).toEqual([...kept.passesMn].sort((a, b) => a - b));
+    expect([kept.requiredOrigin, kept.upperOrigin]).toEqual(['table a, row 1500', 'strand with its terminals']);
+  });
+});
+
+it('a figure that was typed is not said to be the table’s', () => {
+  const p = plan(1500);
+  expect(choiceOf(p, filled(p, { required: '900' })).requiredOrigin).toBe('typed by the person who decided');
+  expect(choiceOf(p, filled(p, { upper: '1750' })).upperOrigin).toBe('typed by the person who decided');
+  expect(choiceOf({ ...p, required: null }, filled(p)).requiredOrigin).toBe('typed by the person who decided');
+});
+
+it('refuses what can’t be, in words', () => {
+  const p = plan(1500);
+  expect(() => choiceOf(p, filled(p, { set: '1900', passes: '1900' }))).toThrow(/above the upper limit/);
+  expect(() => choiceOf(p, filled(p, { passes: '600 1400' }))).toThrow(/last pass/);
+});

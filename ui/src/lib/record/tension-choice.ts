@@ -1,0 +1,31 @@
+// What to tension to, as a form is filled in with it and as it is kept. Pure.
+import type { TensionPlan, Tensions } from '$lib/generated/api';
+import { number } from '$lib/core/format.svelte';
+import type { Meaning, Typed } from '$lib/core/form';
+import { parseNumber } from '$lib/core/length';
+import { passesTo } from '$lib/core/passes';
+import { words } from '$lib/words';
+
+const text = (n: number | null | undefined) => (typeof n === 'number' ? number(n, 3) : '');
+const mn = (n: number) => Math.round(n * 1000);
+
+/** The plan's own figures, to be changed or kept as they are. */
+export function startOf(plan: TensionPlan): Typed {
+  const set = plan.suggestedN;
+  return { required: text(plan.required?.newtons), set: text(set), upper: text(plan.upperN), passes: set ? passesTo(set).map(text).join(' ') : '' };
+}
+
+/** What is decided. An origin is the plan's only where the figure is; throws in words what can't be. */
+export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tensions {
+  const [requiredMn, setMn, upperMn] = [Number(v.required), Number(v.set), Number(v.upper)];
+  const passesMn = String(v.passes ?? '').split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(p) ?? 0));
+  if (setMn > upperMn) throw new Error(words.tensions.overUpper);
+  if (passesMn.length > 0 && passesMn.at(-1) !== setMn) throw new Error(words.tensions.lastPass);
+  const originOf = (chosen: number, planned: number | null | undefined, origin: string | undefined) =>
+    typeof planned === 'number' && chosen === mn(planned) && origin ? origin : words.tensions.typed;
+  return {
+    requiredMn, setMn, upperMn, passesMn,
+    requiredOrigin: originOf(requiredMn, plan.required?.newtons, plan.required?.origin),
+    upperOrigin: originOf(upperMn, plan.upperN, plan.upperOrigin)
+  };
+}
