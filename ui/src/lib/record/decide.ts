@@ -14,6 +14,11 @@ export function signOff(job: string, stage: SignStage, statement: string): Promi
   return call('signOff', { job, stage, statement });
 }
 
+/** Says why a piece of evidence stays away; an empty reason asks for it again. */
+export function waiveEvidence(job: string, key: string, reason: string): Promise<Recorded> {
+  return call('waiveEvidence', { job, key, reason });
+}
+
 export type { Libraries };
 
 /** What comes with the program. */
