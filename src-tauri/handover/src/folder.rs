@@ -276,7 +276,7 @@ fn readme(source: &Source<'_>, left: usize) -> String {
          SHA256SUMS     sums of all other files\n\
          \n\
          To check that nothing was changed since:   sha256sum -c SHA256SUMS\n\
-         To check signatures, chain, pictures and the document's data as well:   tautbook verify .\n\
+         To check signatures, chain, pictures and the document's data as well:   tautbook verify --handover .\n\
          \n\
          What is here is genuine and unbroken when both say so. A missing end, something held back,\n\
          or something untrue recorded by a device's owner can't be found that way.\n\

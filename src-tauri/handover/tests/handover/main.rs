@@ -74,6 +74,14 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
         let kept = folder.join(format!("photos/{}.jpg", records::ids::Hash::of(&bytes)));
         assert_eq!(std::fs::read(kept).unwrap(), bytes);
     }
+    let readme = std::fs::read_to_string(folder.join("README.txt")).unwrap();
+    for command in ["sha256sum -c SHA256SUMS", "tautbook verify --handover ."] {
+        assert!(readme.contains(command), "{readme}");
+        assert!(
+            flat_text(&folder).contains(command),
+            "{command} in the document"
+        );
+    }
     let verified = handover::verify(&folder, &go_on).unwrap();
     assert_eq!((verified.originals, verified.missing), (3, 0));
     assert_eq!(verified.not_counting, Vec::<String>::new());
@@ -148,6 +156,12 @@ fn the_document_bears_the_marks_of_pdf_a_3b() {
         let beside = std::fs::read(folder.join("data").join(name)).unwrap();
         assert_eq!(std::fs::read(out).unwrap(), beside, "{name}");
     }
+}
+
+/// The document's text on one line, spaces alike.
+fn flat_text(folder: &Path) -> String {
+    let text = text_of(folder);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The document's text, without the marks of where a long word may be broken.
