@@ -53,7 +53,7 @@ test('the job from the first reading to the handover, by touch on two phones', {
   });
   await step('a length corrected apart is disputed on both, and blocked from cutting', async () => {
     await crew.correct(ann.page, '2882');
-    await crew.correct(ben.page, '2888');
+    await crew.correct(ben.page, '2888', true);
     await crew.exchangeAndReturn(ann.page);
     await crew.exchangeAndReturn(ben.page);
     await crew.exchangeAndReturn(ann.page);

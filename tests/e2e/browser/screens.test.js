@@ -9,7 +9,7 @@ import test from 'node:test';
 import { serve, serveAgain } from '../lib/host.js';
 import { browser, phone, unexpected } from '../lib/phone.js';
 import { at, named, starts } from '../lib/touch.js';
-import { length } from '../steps/survey.js';
+import { FOR_CUTTING, length, sayFirst } from '../steps/survey.js';
 import { surveyed } from '../steps/surveyed.js';
 
 const IN_JOB = {
@@ -100,6 +100,7 @@ test('a reload and a killed program lose nothing that was kept', { timeout: 60_0
   await open(page, measuring, 'Measure');
   const list = (on) => on.getByRole('list', { name: 'To measure' });
   await named(list(page), 'button', starts('Wire 1, bottom')).tap();
+  await sayFirst(page, [...FOR_CUTTING, ['With', 'Tape']]);
   await length(page, 'Wire 1, bottom', '7295');
   await page.reload();
   await named(list(page), 'button', 'Wire 1, bottom 7295 mm').waitFor();

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { at, calls, choose, go, named, row, starts, touch, write } from '../lib/touch.js';
 import { stateOfLine } from './order.js';
-import { JOB, length, room } from './survey.js';
+import { FOR_CUTTING, JOB, length, room, sayFirst } from './survey.js';
 
 const DIGITS = /^\d{4} \d{4} \d{4} \d{4}$/;
 
@@ -87,10 +87,11 @@ export async function toRun(page) {
   await go(page, 'link', 'Run A', 'Run A');
 }
 
-/** Corrects a length of the top wire; stands on the run before and after. */
-export async function correct(page, digits) {
+/** Corrects a length of the top wire; stands on the run before and after. A device that never measured this run is asked how. */
+export async function correct(page, digits, first = false) {
   await room(page, 'Measure');
   await named(page.getByRole('list', { name: 'To measure' }), 'button', starts('Wire 4, top')).tap();
+  if (first) await sayFirst(page, [...FOR_CUTTING, ['With', 'Tape']]);
   await length(page, 'Wire 4, top', digits);
   await go(page, 'link', 'Back', 'Run A');
 }

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { root } from '../lib/host.js';
 import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { add, close, note, openFact, picture, say } from './facts.js';
+import { sayFirst } from './survey.js';
 
 const PHOTO = (n) => join(root, `fixtures/photos/orientation-${n}.jpg`);
 
@@ -108,6 +109,7 @@ export async function withdrawn(page) {
   await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts('Bay A1–A2')).tap();
   const card = page.getByRole('dialog', { name: 'Bay A1–A2' });
   await named(card, 'button', starts('Clear, face to face')).tap();
+  await sayFirst(page, [['With', 'Tape']]);
   await calls(page, 'measureBay', () => pad(card, '1379', /^Keep/));
   await card.getByText('1379 mm').first().waitFor();
   await card.getByText(/^History/).first().tap();

@@ -72,6 +72,19 @@ export async function length(page, what, digits, command = 'measure') {
   assert.equal(answered.status(), 200, `${what}: ${digits}`);
 }
 
+/** Says how lengths are read, which is asked once a run before the first number; nothing is chosen beforehand. */
+export async function sayFirst(page, chosen) {
+  await page.getByText('Say once for this run how it is read.').waitFor();
+  assert.equal(await page.getByRole('group', { name: 'Number pad' }).count(), 0, 'no number before it is said how it is read');
+  for (const [group, words] of chosen) {
+    const one = page.getByRole('group', { name: group, exact: true });
+    assert.equal(await one.getByRole('button', { pressed: true }).count(), 0, `${group}: nothing is chosen beforehand`);
+    await touch(one, 'button', words);
+  }
+}
+
+export const FOR_CUTTING = [['For', 'Cut'], ['Posts', 'Rail on, inserts in'], ['Between', 'Insert faces']];
+
 /** Sets how lengths are read from here on. */
 export async function conditions(page, chosen) {
   await named(page, 'button', /, tape$/).tap();
@@ -85,12 +98,13 @@ export async function conditions(page, chosen) {
 /** Both bays with the tape, then wire 1 for the quote alone: it must not be cut from. */
 export async function measureForQuote(page) {
   await room(page, 'Measure');
+  await sayFirst(page, [['With', 'Tape']]);
   await length(page, 'Bay A1–A2', '1380', 'measureBay');
   await length(page, 'Bay A2–A3', '1410', 'measureBay');
-  await conditions(page, [['For', 'Quote'], ['Posts', 'Fixed'], ['Between', 'Post faces']]);
+  await sayFirst(page, [['For', 'Quote'], ['Posts', 'Fixed'], ['Between', 'Post faces']]);
   await page.getByText('Not for cutting: that needs purpose cut and the rail on.').waitFor();
   await length(page, 'Wire 1, bottom', '2879');
-  await conditions(page, [['For', 'Cut'], ['Posts', 'Rail on, inserts in'], ['Between', 'Insert faces']]);
+  await conditions(page, FOR_CUTTING);
   await length(page, 'Wire 2, middle', '2881');
   await length(page, 'Wire 4, top', '2884');
   await page.getByText('Bays and three wires are measured.').waitFor();
