@@ -1,20 +1,16 @@
 // Small things a screen remembers on this device: conditions set once, steps skipped. Never part of the record.
+import { keepHere, readJsonHere } from './kept-here';
 
 export function remembered<T extends object>(key: string, first: T): { value: T } {
-  let read: Partial<T> = {};
-  try {
-    read = JSON.parse(localStorage.getItem(key) ?? '{}') as Partial<T>;
-  } catch {
-    localStorage.removeItem(key);
-  }
-  let value: T = $state({ ...first, ...read });
+  const read = readJsonHere(key);
+  let value: T = $state({ ...first, ...(read !== null && typeof read === 'object' ? (read as Partial<T>) : {}) });
   return {
     get value() {
       return value;
     },
     set value(next: T) {
       value = next;
-      localStorage.setItem(key, JSON.stringify(next));
+      keepHere(key, JSON.stringify(next));
     }
   };
 }

@@ -1,6 +1,7 @@
 // The next useful act, as the program sees it, where it is done, and what this device skipped.
 import { jobAt, runAt } from '$lib/core/at';
 import { call } from '$lib/core/call';
+import { keepHere, readJsonHere } from '$lib/core/kept-here';
 import type { NextAct } from '$lib/generated/api';
 import type { Job } from './view';
 import { cardAt } from './where';
@@ -9,20 +10,16 @@ const key = (job: string) => `skipped-${job}`;
 
 /** Acts skipped on this device; kept here alone, never in the record. */
 export function skipped(job: string): string[] {
-  try {
-    const list: unknown = JSON.parse(localStorage.getItem(key(job)) ?? '[]');
-    return Array.isArray(list) ? list.filter((k): k is string => typeof k === 'string') : [];
-  } catch {
-    return [];
-  }
+  const list = readJsonHere(key(job));
+  return Array.isArray(list) ? list.filter((k): k is string => typeof k === 'string') : [];
 }
 
 export function skip(job: string, act: string): void {
-  localStorage.setItem(key(job), JSON.stringify([...skipped(job), act]));
+  keepHere(key(job), JSON.stringify([...new Set([...skipped(job), act])]));
 }
 
 export function skipNothing(job: string): void {
-  localStorage.removeItem(key(job));
+  keepHere(key(job), undefined);
 }
 
 /** Nothing when there is none left. */
