@@ -81,7 +81,25 @@ test('the rest of the job, by touch', { timeout: 200_000 }, async (t) => {
     }
     const bay = run.bays.find((b) => b.name === 'A4–A5').place;
     assert.deepEqual(wire('deflection', bay).map((w) => [w.value.nm, w.value.massMg, w.with.airCdeg]), [[5_500_000, 2_003_000, 2100]]);
+  });
+  await step('a first pass is on the way up, not below; a final reading below is', async () => {
+    await site.firstPass(page, RUN);
+    const { lines, requiredN } = await host.call('tensions', { job, run: run.id });
+    assert.equal(requiredN, 1330);
+    assert.deepEqual(lines[0].readings.map((r) => [r.newtons, r.stage, r.pass]), [[600, 'pass', 1], [1240, 'final', null]]);
+  });
+  await step('an opening where the probe passed is offered it again with its bay', async () => {
+    await site.passedThenStopped(page, RUN);
+    const { bays } = await host.call('progress', { job, run: run.id });
+    assert.deepEqual([bays[0].gaps, bays[0].passesAbove], ['allStop', []]);
     await go(page, 'link', 'Back', first.title);
+  });
+  await step('evidence goes without for a reason, and is asked for again', async () => {
+    const items = async () => (await host.call('lacks', { job })).items.filter((i) => i.waivedBecause !== null).map((i) => i.waivedBecause);
+    await site.without(page);
+    assert.deepEqual(await items(), ['Will follow']);
+    await site.askedAgain(page, first.title);
+    assert.deepEqual(await items(), []);
   });
   await step('a defect with pictures before and after; a picture tied anew', async () => {
     await site.defect(page, first.title);
@@ -140,7 +158,7 @@ async function readyToCut(host, job, run) {
   for (const [wire, text] of [[1, '7294'], [6, '7300'], [12, '7305']]) {
     await host.call('measure', { job, run: run.id, wire, length: { text }, purpose: 'cut', posts: 'insertsIn', faces: 'insertFaces', instrument: 'tape', confirmed: true });
   }
-  const tensions = { requiredMn: 1_330_000, setMn: 1_500_000, upperMn: 1_800_000, passesMn: [1_500_000], requiredOrigin: 'table', upperOrigin: 'designer' };
+  const tensions = { requiredMn: 1_330_000, setMn: 1_500_000, upperMn: 1_800_000, passesMn: [600_000, 1_100_000, 1_500_000], requiredOrigin: 'table', upperOrigin: 'designer' };
   await host.call('setTensions', { job, run: run.id, tensions });
   await host.call('issueCuts', { job, run: run.id, wires: '6' });
 }

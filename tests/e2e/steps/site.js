@@ -164,6 +164,57 @@ export async function hungMass(page, RUN) {
   await go(page, 'link', 'Back', RUN);
 }
 
+/** Wire 1 in a first pass of 600 N, which no screen flags, then in its final round, where 1240 N is told as below. */
+export async function firstPass(page, RUN) {
+  await row(page, 'Tension By pass', 'Tension');
+  // Bay and temperature are remembered; the settings stand open for the gauge.
+  await choose(page, 'Tension gauge', 'G-02');
+  const again = page.getByRole('group', { name: 'Read a wire again' });
+  await touch(again, 'button', 'Wire 1');
+  await page.getByText('pass 1 600', { exact: true }).waitFor();
+  await calls(page, 'readTension', () => pad(page, '600', /^Keep/));
+  await page.getByRole('heading', { name: 'Wire 2', exact: true }).waitFor();
+  assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
+  await touch(page.getByRole('group', { name: 'Stage' }), 'button', 'Final');
+  await touch(again, 'button', 'Wire 1');
+  // What is clear of 1330 N on a gauge of 4 per cent: 1330 ÷ 0.96 = 1385.4, told in whole newtons by the program.
+  await page.getByText('clear from 1385', { exact: true }).waitFor();
+  await calls(page, 'readTension', () => pad(page, '1240', /^Keep/));
+  await page.getByRole('alert').filter({ hasText: 'Wire 1 reads 1240 N. It needs 1330 N.' }).waitFor();
+  await go(page, 'link', 'Back', RUN);
+}
+
+/** The probe passes between two wires of the first bay; put right, the whole bay is offered it again. */
+export async function passedThenStopped(page, RUN) {
+  await row(page, 'Gaps', 'Gaps');
+  await write(page, 'Name or number', 'probe 125');
+  await write(page, 'Probe diameter', '125');
+  await touch(page, 'button', 'Keep');
+  const bay = page.getByRole('region', { name: 'Gaps, Bay A1–A2' });
+  await touch(bay, 'button', 'One passes, A1–A2');
+  await calls(page, 'checkGaps', () => touch(bay, 'button', 'Wire 6–7'));
+  await bay.getByText(/Wire 6–7: passes/).waitFor();
+  await calls(page, 'checkGaps', () => touch(bay, 'button', 'All stop, A1–A2'));
+  await bay.getByText('All stop it (Ann).').waitFor();
+  await go(page, 'link', 'Back', RUN);
+}
+
+/** One thing is missing for a reason. */
+export async function without(page) {
+  await row(page, 'What is missing', 'What is missing');
+  await page.getByRole('button', { name: /^Go without: / }).first().tap();
+  await calls(page, 'waiveEvidence', () => touch(page.getByRole('dialog', { name: 'Go without' }), 'button', 'Will follow'));
+  await named(page, 'button', 'Goes without 1').waitFor();
+}
+
+/** It is asked for after all. */
+export async function askedAgain(page, JOB) {
+  await touch(page, 'button', 'Goes without 1');
+  await calls(page, 'waiveEvidence', () => page.getByRole('button', { name: /^Ask for it again: / }).tap());
+  await named(page, 'button', 'Goes without 0').waitFor();
+  await go(page, 'link', 'Back', JOB);
+}
+
 /** A defect with a picture before and one after, from the same card. */
 export async function defect(page, JOB) {
   await row(page, 'Defects', 'Defects');
