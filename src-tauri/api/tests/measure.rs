@@ -31,7 +31,7 @@ fn inserts_that_stand_out_are_noted_with_a_reading_between_post_faces() {
             "measure",
             ask(&job, &run, "postFaces", json!({"text": text})),
         );
-        let wire = format!("wire:{run}/1");
+        let wire = format!("wire:{run}:1");
         let told = ann.call("readSubject", json!({"job": job, "subject": wire}));
         assert!(
             told.to_string().contains(&format!("\"proudNm\":{nm}")),

@@ -59,9 +59,12 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         let answer = answer?;
         match args.json {
             true => print::json(&answer),
-            false => print::text(&print::plain(&answer)),
+            false => print::text(&verify::text(&answer)),
         }
         return Ok(());
+    }
+    if !matches!(wrapped, Wrapped::Found { .. }) {
+        holds_a_record(data(args)?)?;
     }
     let app = open(args)?;
     let call = wrapped::call(wrapped, &app)?;
@@ -72,6 +75,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::Json => print::json(&answer),
         Shown::Sheet => print::text(&sheet::text(&answer)),
         Shown::Imported => print::text(&imported::text(&answer)),
+        Shown::Verified => print::text(&verify::text(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }
     match wrapped::fault(wrapped, &answer) {
@@ -163,6 +167,21 @@ fn serve(args: &Args, port: u16, ui: Option<&Path>) -> Result<(), ApiError> {
 
 fn open(args: &Args) -> Result<App, ApiError> {
     App::open(data(args)?)
+}
+
+/// A mistyped path must not become an empty record beside the right one.
+fn holds_a_record(data: &Path) -> Result<(), ApiError> {
+    if data.join("journal").is_dir() {
+        return Ok(());
+    }
+    Err(ApiError::new(
+        ErrorCode::Storage,
+        format!(
+            "There is no record in {}. Is the path right? A new one begins with `tautbook found \
+             --data DIR --crew NAME --person NAME`; nothing was made.",
+            data.display()
+        ),
+    ))
 }
 
 /// The folder of this device's record, as it was named.

@@ -20,7 +20,7 @@ fn lines(sheet: &CutSheet) -> String {
     if let Some(tension) = sheet.tension_n {
         text.push_str(&format!(", cut for {tension:.0} N"));
     }
-    text.push_str("\nwire     aim mm       from         to\n");
+    text.push_str("\nwire     cut mm       from         to\n");
     for line in &sheet.lines {
         text.push_str(&one(line));
     }
@@ -37,17 +37,33 @@ fn one(line: &CutLine) -> String {
             |length| format!("{length:>11.1}"),
         )
     };
+    // A release keeps the numbers that were told with it, whatever the lengths read since.
+    let (cut, from, to) = match &line.issued {
+        Some(told) => (
+            Some(told.cut_mm),
+            Some(told.shortest_mm),
+            Some(told.longest_mm),
+        ),
+        None => (line.aim_mm, line.shortest_mm, line.longest_mm),
+    };
     let mut text = format!(
         "{:<4}{}{}{}",
         line.name,
-        millimetres(line.aim_mm),
-        millimetres(line.shortest_mm),
-        millimetres(line.longest_mm)
+        millimetres(cut),
+        millimetres(from),
+        millimetres(to)
     );
-    if line.trial {
-        text.push_str("  trial wire: cut and fit this one first");
-    }
+    text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
+        (Some(_), _, _) => "  cut",
+        (None, Some(_), true) => "  released; trial wire: cut and fit this one first",
+        (None, Some(_), false) => "  released",
+        (None, None, true) => "  trial wire: cut and fit this one first",
+        (None, None, false) => "",
+    });
     text.push('\n');
+    if let Some(outside) = &line.outside {
+        text.push_str(&format!("    {outside}\n"));
+    }
     if let Some(refused) = &line.refused {
         text.push_str(&format!("    not to be cut: {}\n", refused.sentence));
     }
@@ -82,11 +98,34 @@ mod tests {
         assert_eq!(
             text(&sheet),
             "Run A, cut for 1500 N\n\
-             wire     aim mm       from         to\n\
+             wire     cut mm       from         to\n\
              A6       7235.0     7223.7     7245.9  trial wire: cut and fit this one first\n\
              A1            –     7223.7     7245.9\n    \
                  not to be cut: Measure it again.\n\
              Inward movement is assumed.\n"
+        );
+    }
+
+    #[test]
+    fn what_was_released_and_cut_keeps_its_numbers() {
+        let mut cut = line(6, true, json!(7222.0));
+        cut["issued"] = json!({"cutMm": 7235.0, "shortestMm": 7223.7, "longestMm": 7245.9,
+            "entry": "0".repeat(64), "by": "Ann", "person": RUN, "atMs": 0, "basisStands": false});
+        cut["cutDoneMm"] = json!(7235.0);
+        cut["shortestMm"] = json!(7210.7);
+        cut["longestMm"] = json!(7232.9);
+        cut["outside"] = json!("A6 was cut at 7235 mm.");
+        let sheet = json!({
+            "run": RUN, "runName": "A", "trialWire": 6, "trialCut": true, "lines": [cut],
+            "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 1, "cut": 1, "aimsMm": 7222.0},
+            "notes": [], "inputs": [],
+        });
+        assert_eq!(
+            text(&sheet),
+            "Run A\n\
+             wire     cut mm       from         to\n\
+             A6       7235.0     7223.7     7245.9  cut\n    \
+                 A6 was cut at 7235 mm.\n"
         );
     }
 

@@ -9,7 +9,25 @@ use std::ops::ControlFlow;
 use api::{ApiError, handlers::verify};
 use serde_json::Value;
 
-use crate::{args::Args, follow, run, wrapped::Wrapped};
+use crate::{args::Args, follow, print, run, wrapped::Wrapped};
+
+/// What was looked over, in words; counts of nothing are left out.
+pub(crate) fn text(answer: &Value) -> String {
+    let what = match answer.get("what").and_then(Value::as_str) {
+        Some("data") => "the data folder",
+        Some("shared") => "the shared folder",
+        Some("handover") => "the handover",
+        _ => return print::plain(answer),
+    };
+    let mut counts = answer.clone();
+    if let Some(fields) = counts.as_object_mut() {
+        fields.retain(|name, value| name != "what" && *value != Value::from(0));
+    }
+    format!(
+        "Nothing wrong was found in {what}.\n{}",
+        print::plain(&counts)
+    )
+}
 
 /// The answer of a `verify` that needs no open record; `None` for everything else.
 pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Value, ApiError>> {
@@ -30,4 +48,19 @@ pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Va
     };
     bar.finish_and_clear();
     Some(answer)
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::text;
+
+    #[test]
+    fn counts_of_nothing_are_left_out() {
+        let answer = json!({"what": "handover", "files": 48, "missing": 0});
+        let told = "Nothing wrong was found in the handover.\nfiles: 48\n";
+        assert_eq!(text(&answer), told);
+        assert_eq!(text(&json!({"note": "x"})), "note: x\n");
+    }
 }

@@ -128,6 +128,8 @@ pub(crate) enum Shown {
     Sheet,
     /// What an import recorded, and each problem in a line.
     Imported,
+    /// What was looked over, and that nothing wrong was found in it.
+    Verified,
     /// JSON, since that is what it is for.
     Json,
 }
@@ -146,6 +148,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Cuts { .. } => Shown::Sheet,
         Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
+        Wrapped::Verify { .. } => Shown::Verified,
         _ => Shown::Plain,
     };
     let (command, request) = match wrapped {

@@ -242,6 +242,44 @@ fn corrections_apart_are_disputed_and_a_new_word_settles() {
 }
 
 #[test]
+fn a_journal_put_back_from_an_older_copy_is_read_anew_and_told() {
+    let mut ann = Device::founder("ann");
+    let created = ann.job_created();
+    let before = ann.record.state_hashes().unwrap();
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let older = std::fs::read(&journal).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    title(&mut ann, "later", vec![created]);
+    let (dir, path) = ann.close();
+    std::fs::write(&journal, older).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    let told = std::fs::read_to_string(ann.record.aside_dir().join("reasons.txt")).unwrap();
+    assert!(told.contains("entries that had been saved are gone"), "{told}");
+    title(&mut ann, "goes on", vec![created]);
+}
+
+#[test]
+fn stamps_do_not_run_back_over_a_restart() {
+    let mut ann = Device::founder("ann");
+    let created = ann.job_created();
+    title(&mut ann, "before", vec![created]);
+    let job = ann.job();
+    let newest = |device: &mut Device| {
+        let view = device.record.view(job).unwrap();
+        let stamps = view.ids().filter_map(|id| Some(view.entry(id)?.body.at));
+        stamps.max().unwrap()
+    };
+    let last = newest(&mut ann);
+    // A device's clock begins anew in these tests: set back by all that has passed.
+    let mut ann = ann.reopen();
+    let tip = ann.tips("title")[0];
+    title(&mut ann, "after", vec![tip]);
+    assert!(newest(&mut ann) > last);
+}
+
+#[test]
 fn a_job_whose_beginning_is_still_missing_keeps_its_crew_when_the_index_is_made_anew() {
     let mut ann = Device::founder("ann");
     let mut ben = Device::founder("ben");

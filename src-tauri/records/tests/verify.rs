@@ -155,7 +155,7 @@ type Damage = fn(&Path);
 
 #[test]
 fn each_damage_has_its_kind_and_says_what_to_do() {
-    let cases: [(&str, Damage, FaultKind); 14] = [
+    let cases: [(&str, Damage, FaultKind); 15] = [
         (
             "no journal",
             |d| fs::remove_dir_all(d.join("journal")).unwrap(),
@@ -178,6 +178,14 @@ fn each_damage_has_its_kind_and_says_what_to_do() {
                     .unwrap()
                     + 1;
                 fs::write(journal(d), &text[..end]).unwrap();
+            },
+            FaultKind::Missing,
+        ),
+        (
+            "a saved line cut in its middle",
+            |d| {
+                let text = fs::read(journal(d)).unwrap();
+                fs::write(journal(d), &text[..text.len() - 40]).unwrap();
             },
             FaultKind::Missing,
         ),

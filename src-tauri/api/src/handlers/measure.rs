@@ -7,6 +7,7 @@ use records::model::entered::{self, LengthUnit};
 use records::model::fields;
 use records::model::values::{Along, Faces, Instrument, Length, PostState, Purpose};
 use records::subject::Subject;
+use records::work::CutLine;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -182,6 +183,7 @@ fn question(
 ) -> Result<(), ApiError> {
     let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
     let job = record.job(job)?;
+    let sheet = records::work::cut_sheet(&job, run)?;
     let Some(run) = job.run(run) else {
         return Err(ApiError::new(
             ErrorCode::NotFound,
@@ -227,7 +229,42 @@ fn question(
     if length > Length::mm(100_000) {
         return ask("That is over 100 m. Is it right?".into());
     }
-    Ok(())
+    match sheet.lines.iter().find(|line| line.wire == wire) {
+        Some(line) => moves_the_window(line, length),
+        None => Ok(()),
+    }
+}
+
+/// Asks where a wire is released or cut already and the new length leaves that cut outside the
+/// window that it opens.
+fn moves_the_window(line: &CutLine, length: Length) -> Result<(), ApiError> {
+    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
+    let (Some(cut), Some(inside), Some(shortest), Some(longest)) = (
+        line.cut_done_mm.or(issued),
+        line.inside_mm,
+        line.shortest_mm,
+        line.longest_mm,
+    ) else {
+        return Ok(());
+    };
+    let moved = length.as_mm() - inside;
+    if (shortest + moved..=longest + moved).contains(&cut) {
+        return Ok(());
+    }
+    let done = match line.cut_done_mm {
+        Some(_) => "is cut at",
+        None => "is released at",
+    };
+    Err(ApiError::new(
+        ErrorCode::Questioned,
+        format!(
+            "{} {done} {cut:.0} mm; with this length it would have to lie within {:.1} and {:.1}. \
+             Was it read rightly?",
+            line.name,
+            shortest + moved,
+            longest + moved
+        ),
+    ))
 }
 
 /// Reads the clear distance of a bay.

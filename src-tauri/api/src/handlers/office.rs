@@ -68,8 +68,10 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
             made: at,
             made_by: &by,
         };
+        let lacking = records::work::lacks(&job)?;
         let written = handover::write(&source, &folder, &|p| step(progress, p))?;
         Ok(json!({
+            "evidenceLacking": lacking.lacking,
             "folder": written.folder,
             "document": written.document,
             "files": written.files,

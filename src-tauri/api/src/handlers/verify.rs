@@ -96,6 +96,15 @@ pub fn closed_data(data: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
 /// # Errors
 /// The first `fault`.
 pub fn handover(folder: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
+    if !folder.is_dir() {
+        return Err(ApiError::new(
+            ErrorCode::Storage,
+            format!(
+                "There is no handover in {}. Is the path right?",
+                folder.display()
+            ),
+        ));
+    }
     let step = |at: handover::Progress| on("files", at.done as u64, at.of as u64);
     match handover::verify(folder, &step) {
         Ok(found) => Ok(json!({

@@ -60,7 +60,8 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         let request = json!({"wires": wires, "post": post, "markHidden": true});
         stage.on_run(BEN, run, "readEnd", request)?;
     }
-    for (number, target) in [(1, 600), (2, 1100)] {
+    for (number, target, from) in [(1, 600, "2026-10-27T08:40"), (2, 1100, "2026-10-27T09:20")] {
+        stage.at(from)?;
         for (run, bay, count) in [("A", ("A2", "A3"), 12u32), ("B", ("B2", "B3"), 8)] {
             let round = Round {
                 run,
@@ -86,6 +87,7 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         pass: Some(3),
         air: "24",
     };
+    stage.at("2026-10-27T10:05")?;
     for (wire, newtons) in (1..).zip(RUN_A) {
         read(stage, &final_a, wire, newtons, None)?;
     }
@@ -101,9 +103,11 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         pass: Some(3),
         air: "24",
     };
+    stage.at("2026-10-27T10:55")?;
     for (wire, newtons) in (1..).zip(RUN_B) {
         read(stage, &final_b, wire, newtons, None)?;
     }
+    stage.at("2026-10-27T11:35")?;
     hung_mass(stage)?;
     let (run_a, run_b) = (stage.id("run A")?, stage.id("run B")?);
     stage.pictures(
@@ -114,6 +118,7 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             ("two-kg", &format!("wire:{run_a}:6"), "massCheck"),
         ],
     )?;
+    stage.at("2026-10-27T12:10")?;
     let read = stage.on_run(BEN, "A", "tensions", json!({}))?;
     stage.told.insert("tensionsA".into(), states(&read));
     stage.on_job(
@@ -233,6 +238,7 @@ pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             ("b-below", &b, "wideView"),
         ],
     )?;
+    stage.at("2026-10-27T16:50")?;
     stage.on_job(
         BEN,
         "signOff",
@@ -245,5 +251,6 @@ pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     )?;
     let visit = format!("visit:{}", stage.id("visit 2026-10-27")?);
     stage.pictures(BEN, &[("left-safe-27", &visit, "leftSafe")])?;
+    stage.at("2026-10-27T17:05")?;
     stage.exchange(&[BEN, Who::Ann, Who::Office])
 }

@@ -232,6 +232,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let wire6 = format!("wire:{}:6", stage.id("run A")?);
     stage.pictures(BEN, &[("mark-a6", &wire6, "crimps")])?;
     for (act, post) in [
+        ("marksMade", None),
         ("leftEndPressed", Some("A1")),
         ("threaded", None),
         ("rightEndPressed", Some("A6")),

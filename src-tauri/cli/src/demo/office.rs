@@ -9,7 +9,7 @@ use super::{astray, at};
 const OFFICE: Who = Who::Office;
 
 pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    stage.at("2026-11-12T10:00")?;
+    stage.at("2026-11-12T10:10")?;
     let a6 = format!("post:{}", stage.post("A6")?);
     stage.pictures(OFFICE, &[("a6-end", &a6, "endPost")])?;
     let lacks = stage.on_job(OFFICE, "lacks", json!({}))?;
@@ -74,11 +74,15 @@ fn reason(key: &str) -> &'static str {
         "handrail" => "the stair's handrail is on the wall side, by others",
         "permit" => "the permit drawing lies with the certifier",
         "postFixing" | "railJoint" => {
-            "covered before the survey; seen and written down, no picture"
+            "seen before it was covered and written down; no picture was taken"
         }
         "templateCheck" => "checked on site with the template of run A, no picture",
         "floorLevels" => "the stair has no floor to level; nosings were used",
         "handover" | "signOff" => "follows with this handover",
-        _ => "not pictured on the day; told in words above",
+        "massCheck" | "massCheckPicture" => "the 2 kg check was made on run A alone",
+        "openingPicture" => "the probe was pictured in run A alone; every bay was checked with it",
+        "endPost" => "only A6, where the runs meet, was pictured close",
+        "defectafter" => "freed inside the post: nothing to see; the wire was read again",
+        _ => "not pictured on the day",
     }
 }

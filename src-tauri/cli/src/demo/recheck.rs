@@ -49,6 +49,7 @@ pub(super) fn recheck(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             ("mark-recheck", &wire12, "recheck"),
         ],
     )?;
+    stage.at("2026-11-10T09:50")?;
     let a1 = stage.post("A1")?;
     for (wire, newtons, flats) in AGAIN {
         let turns =

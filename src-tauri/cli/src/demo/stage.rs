@@ -280,10 +280,15 @@ impl<'a> Stage<'a> {
     pub(super) fn exchange(&mut self, devices: &[Who]) -> Result<(), ApiError> {
         for who in devices {
             let report = self.call(*who, "startSync", json!({}))?;
-            let new = at(&report, "/newEntries").as_u64().unwrap_or(0);
+            let count = |path: &str| at(&report, path).as_u64().unwrap_or(0);
+            let sent: u64 = ["segments", "thumbs", "views", "originals"]
+                .iter()
+                .map(|what| count(&format!("/published/{what}")))
+                .sum();
+            let taken = count("/newEntries");
             self.step(
                 *who,
-                &format!("exchanged with the folder: {new} new entries"),
+                &format!("exchanged with the folder: {sent} files sent, {taken} entries taken in"),
             );
             let faults = at(&report, "/faults").as_array().map_or(0, Vec::len);
             if faults > 0 {

@@ -39,6 +39,8 @@ pub(super) fn survey(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             ("letter", &job, "engineersLetter"),
         ],
     )?;
+    // The letter came a day later, before the survey was signed.
+    stage.at("2026-10-07T15:30")?;
     let letter = b"Engineer's letter EL-017 (drawn up for the worked job).\nPosts A1, A6 and B3: 115 x 115, as proposed.\n";
     let upload = stage.upload(ANN, "letter-document", letter)?;
     stage.on_job(

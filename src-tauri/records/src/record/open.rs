@@ -40,7 +40,16 @@ impl Record {
         migrate::run(&local, migrate::LOCAL)?;
         let key = FileKey::open_or_create(&dir.join("device.key"))?;
         let journal = Journal::open(&dir.join("journal"))?;
-        let index = reaching(index, dir, journal.end())?;
+        let seen = index::seen(&index)?;
+        let shorter = seen > journal.end();
+        let index = if shorter {
+            // Put back from an older copy, or cut: what it still holds is read anew.
+            drop(index);
+            remove_index(dir)?;
+            index::open(&dir.join("index.db"))?
+        } else {
+            index
+        };
         let mut record = Record {
             dir: dir.to_path_buf(),
             _lock: lock,
@@ -55,6 +64,16 @@ impl Record {
             no_crew: Crew::default(),
             behind: false,
         };
+        if shorter {
+            record.note_aside(
+                "journal",
+                &format!(
+                    "it ended at file {}, byte {} and is shorter now: entries that had been saved \
+                     are gone; the next exchange fetches what the shared folder holds of them",
+                    seen.0, seen.1
+                ),
+            )?;
+        }
         record.load_crews()?;
         record.replay()?;
         record.last_at = record.last_stamp()?;
@@ -409,16 +428,6 @@ fn open_index(dir: &Path) -> Result<Connection, RecordError> {
         }
         other => other,
     }
-}
-
-/// An index that has seen more than there is (a journal put back from an older copy) is made anew.
-fn reaching(db: Connection, dir: &Path, end: (u64, u64)) -> Result<Connection, RecordError> {
-    if index::seen(&db)? <= end {
-        return Ok(db);
-    }
-    drop(db);
-    remove_index(dir)?;
-    index::open(&dir.join("index.db"))
 }
 
 fn check(db: &Connection) -> Result<(), RecordError> {

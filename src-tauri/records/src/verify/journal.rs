@@ -104,7 +104,12 @@ fn read_file(
             length,
         };
         if !line.ends_with(b"\n") {
-            return Err(torn(place, last));
+            return Err(if offset < bounds.least {
+                let gone = "this entry had been saved, and its end is gone";
+                Fault::damaged(FaultKind::Missing, words(place), gone)
+            } else {
+                torn(place, last)
+            });
         }
         entries.push(Read {
             entry: Arc::new(entry(place, &line)?),

@@ -153,6 +153,8 @@ pub struct CutLine {
     pub issued: Option<Issued>,
     /// Cut already, at this length.
     pub cut_done_mm: Option<f64>,
+    /// What was cut or released lies outside the window as the length reads now: one sentence.
+    pub outside: Option<String>,
 }
 
 /// Sums of a cut sheet.

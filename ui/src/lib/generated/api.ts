@@ -702,7 +702,11 @@ issued: Issued | null,
 /**
  * Cut already, at this length.
  */
-cutDoneMm: number | null, };
+cutDoneMm: number | null,
+/**
+ * What was cut or released lies outside the window as the length reads now: one sentence.
+ */
+outside: string | null, };
 
 /**
  * The cut sheet of a run.
@@ -1683,7 +1687,11 @@ disputed: number,
 /**
  * Number of defects that are open.
  */
-openDefects: number, };
+openDefects: number,
+/**
+ * Why its book can't be read here, in words; the other jobs are not touched by it.
+ */
+trouble?: string, };
 
 /**
  * A job.
@@ -1854,9 +1862,18 @@ posts: PostState,
  */
 faces: Faces,
 /**
+ * Read between post faces: how far the inserts of both ends together stand proud of them;
+ * below zero when recessed.
+ */
+proud?: Typed,
+/**
  * With what.
  */
 instrument: Instrument,
+/**
+ * Which of the job's tools, where it is one.
+ */
+tool?: string,
 /**
  * Entries that it corrects or settles; none for a repeat.
  */

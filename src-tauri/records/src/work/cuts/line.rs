@@ -56,6 +56,7 @@ pub(super) fn line(
         numbers: Vec::new(),
         issued: issued(job, wire, standing),
         cut_done_mm: wire.cut.value().map(|c| nm(c.nm).value()),
+        outside: None,
     };
     let known = match &length.length {
         Ok(known) => known,
@@ -125,6 +126,7 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
         .to_owned(),
     );
     line.longest_mm = Some(window.longest.value());
+    line.outside = outside(line, &window);
     line.width_mm = Some(window.width.value());
     line.aim_mm = Some(aim.value());
     line.deduction_mm = Some((known.mm - aim).value());
@@ -136,6 +138,31 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
     }
     line.numbers = numbers(line, shared.input.tension);
     Ok(())
+}
+
+fn outside(line: &CutLine, window: &CutWindow) -> Option<String> {
+    let (done, todo) = (
+        "Measure again before it is fitted; a wire that can't be used is made anew",
+        "Measure again, or release it anew, before it is cut",
+    );
+    let (length, what, advice) = match (line.cut_done_mm, &line.issued) {
+        (Some(cut), _) => (cut, "was cut at", done),
+        (None, Some(issued)) => (issued.cut_mm, "is released at", todo),
+        (None, None) => return None,
+    };
+    let length = Millimetres(length);
+    let off = if length < window.shortest {
+        format!("{} too short", window.shortest - length)
+    } else if length > window.longest {
+        format!("{} too long", length - window.longest)
+    } else {
+        return None;
+    };
+    Some(format!(
+        "{} {what} {length}. As its length reads now it should lie within {} and {}: {off}. \
+         {advice}.",
+        line.name, window.shortest, window.longest
+    ))
 }
 
 fn fixed(
