@@ -2,6 +2,8 @@
 //!
 //! One entry tells of the whole bay, further ones of the openings that were apart from the rest.
 
+use std::collections::BTreeMap;
+
 use records::model::context::GapRead;
 use records::model::fields;
 use records::model::values::{GapCheck, ProbeResult};
@@ -66,7 +68,7 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         .transpose()?
         .map(|f| f.mn);
     let mut record = app.record();
-    {
+    let passed_before = {
         let job = record.job(job)?;
         let known = job
             .run(run)
@@ -74,7 +76,18 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         if !known {
             return Err(ApiError::invalid("The run has no such bay."));
         }
-    }
+        let mut single = BTreeMap::new();
+        for (wire, fact) in job.gaps(run, &bay) {
+            if let (Some(wire), Some(check)) = (wire, fact.value()) {
+                single.insert(wire, check.result);
+            }
+        }
+        single.retain(|wire, result| {
+            *result == ProbeResult::Passes
+                && !request.exceptions.iter().any(|e| e.above_wire == *wire)
+        });
+        single
+    };
     let context = |remark: Option<String>| GapRead {
         probe_nm,
         tool: None,
@@ -106,6 +119,22 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         let place = format!("{run}/{}", one.above_wire);
         let value = GapCheck { result: one.result };
         let with = context(one.remark.clone());
+        act.claim(
+            fields::BAY_GAPS,
+            bay,
+            &place,
+            Some(&value),
+            &with,
+            Earlier::none(),
+        )?;
+    }
+    // "All stop" is said of those too that passed before, each by name: clocks order no checks.
+    for wire in passed_before.into_keys() {
+        let place = format!("{run}/{wire}");
+        let value = GapCheck {
+            result: ProbeResult::Stops,
+        };
+        let with = context(None);
         act.claim(
             fields::BAY_GAPS,
             bay,
