@@ -88,6 +88,12 @@ pub enum MechanicsError {
         /// Number of the wire, from the bottom.
         wire: u32,
     },
+    /// An order of tightening that does not name each wire once.
+    #[error("the order must name each of the {wires} wires once; give it again")]
+    NotAnOrder {
+        /// Wires of the run.
+        wires: usize,
+    },
     /// A wire deflects more than one without tension would.
     #[error(
         "{deflection} under {load} is more than a wire without tension would show; \

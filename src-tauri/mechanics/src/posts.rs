@@ -14,6 +14,7 @@ use crate::figure::Figure;
 use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
 pub use demand::{DemandModel, PostDemand, post_demand};
+pub(crate) use influence::influence_matrix;
 pub use influence::{EndPosts, InwardMovement, inward_movement, post_movement, push_at_top};
 pub use stiffness::{KnownPull, base_turning_from_pull, rail_stiffness_from_pull};
 

@@ -65,6 +65,36 @@ pub fn inward_movement(ends: &EndPosts) -> Result<InwardMovement, MechanicsError
     })
 }
 
+/// Movement along each wire per newton in each wire, both end posts together: F in mm/N.
+///
+/// # Errors
+/// When the two posts hold a different number of wires, or an input cannot be.
+pub(crate) fn influence_matrix(ends: &EndPosts) -> Result<Vec<Vec<f64>>, MechanicsError> {
+    let wires = ends.start_pulls.len();
+    within(
+        "the number of wires at the end post",
+        count(ends.end_pulls.len()),
+        count(wires),
+        count(wires),
+    )?;
+    let mut matrix = vec![vec![0.0; wires]; wires];
+    for (post, pulls) in [
+        (&ends.start, &ends.start_pulls),
+        (&ends.end, &ends.end_pulls),
+    ] {
+        let frame = Frame::of(post)?;
+        for (row, of) in matrix.iter_mut().zip(pulls) {
+            let (height, _) = level_part(of)?;
+            for (entry, by) in row.iter_mut().zip(pulls) {
+                let (other, _) = level_part(by)?;
+                let level = of.slope.radians().cos() * by.slope.radians().cos();
+                *entry += frame.influence(height, other) * level;
+            }
+        }
+    }
+    Ok(matrix)
+}
+
 /// Level movement of a post at a height under the wires' pulls.
 ///
 /// # Errors

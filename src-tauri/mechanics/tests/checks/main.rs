@@ -11,6 +11,7 @@ mod assessment;
 mod cutting;
 mod deflection;
 mod demo;
+mod gap;
 mod laws;
 mod lengths;
 mod parts;
@@ -19,6 +20,8 @@ mod rule_figures;
 mod strand;
 mod tables;
 mod tension;
+mod tensioning;
+mod trial;
 mod written;
 
 use mechanics::Millimetres;

@@ -1,0 +1,214 @@
+//! Tensioning a run: how the wires pull on each other through the posts that hold them.
+//!
+//! C = diag(Lw/EA) + F, F the influence of both end posts along the wires; turn-in t = C·T. The
+//! final tensions follow from the turn-ins alone, in whatever order; the gauge's readings on the
+//! way do not. Invariant: the default is even passes; exact one-pass targets are offered only
+//! where none exceeds the upper tension. Does not know gauges, hands or who turns.
+
+mod order;
+mod passes;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{MechanicsError, not_negative, positive, within};
+use crate::posts::{EndPosts, influence_matrix};
+use crate::spd;
+use crate::thread::{MetricThread, take_up_per_flat, take_up_per_turn};
+use crate::units::{Millimetres, Newtons};
+
+pub use order::{MOST_FOR_LEAST_ORDER, OnePass, best_usual_order, least_order, one_pass};
+pub use passes::{
+    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, pass_order, replan,
+};
+
+/// The wires of a run and how they give.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Frame {
+    lengths: Vec<f64>,
+    axial: Vec<f64>,
+    influence: spd::Matrix,
+    flexibility: spd::Matrix,
+    factor: spd::Matrix,
+}
+
+/// Turns of a wire that has a left-hand and a right-hand end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Turns {
+    /// Whether the wire is let out.
+    pub back: bool,
+    /// Whole turns.
+    pub turns: u32,
+    /// Sixths of a turn.
+    pub flats: u32,
+}
+
+impl Frame {
+    /// The frame of a run; `lengths` are the free lengths of its wires, from the bottom.
+    ///
+    /// # Errors
+    /// When the numbers of wires differ, a length, stiffness or post cannot be.
+    pub fn of(
+        ends: &EndPosts,
+        lengths: &[Millimetres],
+        axial_stiffness: Newtons,
+    ) -> Result<Self, MechanicsError> {
+        let stiffness = positive("the strand's stiffness EA", axial_stiffness.value())?;
+        let influence = influence_matrix(ends)?;
+        let wires = count(influence.len());
+        within(
+            "the number of wire lengths",
+            count(lengths.len()),
+            wires,
+            wires,
+        )?;
+        let mut axial = Vec::with_capacity(lengths.len());
+        for length in lengths {
+            axial.push(positive("a wire's length", length.value())? / stiffness);
+        }
+        let flexibility = with_diagonal(&influence, &axial, 1.0);
+        let factor = factored(&flexibility)?;
+        Ok(Self {
+            lengths: lengths.iter().map(|length| length.value()).collect(),
+            axial,
+            influence,
+            flexibility,
+            factor,
+        })
+    }
+
+    /// Number of wires.
+    #[must_use]
+    pub fn wires(&self) -> usize {
+        self.axial.len()
+    }
+
+    /// Turn-in of each wire that leaves all at these tensions: t = C·T.
+    ///
+    /// # Errors
+    /// When there is not one tension for each wire, or one is below zero.
+    pub fn turn_in(&self, tensions: &[Newtons]) -> Result<Vec<Millimetres>, MechanicsError> {
+        let tensions = self.numbers(tensions)?;
+        let turned = spd::times(&self.flexibility, &tensions);
+        Ok(turned.into_iter().map(Millimetres).collect())
+    }
+
+    /// Newtons that one millimetre more of turn-in adds to a wire, all others left as they are.
+    #[must_use]
+    pub fn newtons_per_millimetre(&self, wire: usize) -> Option<f64> {
+        let mut unit = vec![0.0; self.wires()];
+        *unit.get_mut(wire)? = 1.0;
+        spd::solve(&self.factor, &unit).get(wire).copied()
+    }
+
+    /// Tensions after permanent stretch ε, creep of the posts (F·(1 + φ)) and warming by ΔT·α:
+    /// T' = (diag(Lw/EA) + F·(1 + φ))⁻¹·(C·T − (ε + α·ΔT)·Lw); a wire that would push is slack.
+    ///
+    /// # Errors
+    /// When there is not one tension for each wire, one is below zero, or a loss cannot be.
+    pub fn after_loss(
+        &self,
+        tensions: &[Newtons],
+        loss: &crate::loss::Loss,
+    ) -> Result<Vec<Newtons>, MechanicsError> {
+        let tensions = self.numbers(tensions)?;
+        loss.check()?;
+        let mut turned = spd::times(&self.flexibility, &tensions);
+        let longer = loss.lengthening();
+        for (turned, length) in turned.iter_mut().zip(&self.lengths) {
+            *turned -= longer * length;
+        }
+        let crept = with_diagonal(&self.influence, &self.axial, 1.0 + loss.post_creep);
+        let left = spd::solve(&factored(&crept)?, &turned);
+        Ok(left.into_iter().map(|n| Newtons(n.max(0.0))).collect())
+    }
+
+    /// Tensions that turn-ins lead to: C_S·T_S = t_S over the wires S that are tight, the others
+    /// slack although they are turned in.
+    pub(crate) fn tensions(&self, turned: &[f64]) -> Vec<f64> {
+        let mut tight: Vec<usize> = (0..self.wires()).collect();
+        loop {
+            let left = order::solved(self, turned, &tight);
+            let slack = left.iter().any(|tension| *tension < 0.0);
+            if !slack || tight.is_empty() {
+                let mut tensions = vec![0.0; self.wires()];
+                for (wire, tension) in tight.iter().zip(&left) {
+                    if let Some(place) = tensions.get_mut(*wire) {
+                        *place = *tension;
+                    }
+                }
+                return tensions;
+            }
+            tight = tight
+                .into_iter()
+                .zip(left)
+                .filter(|(_, tension)| *tension >= 0.0)
+                .map(|(wire, _)| wire)
+                .collect();
+        }
+    }
+
+    fn numbers(&self, tensions: &[Newtons]) -> Result<Vec<f64>, MechanicsError> {
+        let wires = count(self.wires());
+        within(
+            "the number of tensions",
+            count(tensions.len()),
+            wires,
+            wires,
+        )?;
+        let number = |tension: &Newtons| not_negative("a wire's tension", tension.value());
+        tensions.iter().map(number).collect()
+    }
+}
+
+/// A turn-in as turns and flats of the whole wire, to the nearest flat.
+///
+/// 2·P for a turn holds where the whole wire turns, both ends alike; turned at one end only, a
+/// long wire twists and its far end lags.
+#[must_use]
+pub fn turns(turn_in: Millimetres, left: MetricThread, right: MetricThread) -> Turns {
+    let flats = (turn_in.abs() / take_up_per_flat(left, right)).round();
+    let per_turn = (take_up_per_turn(left, right) / take_up_per_flat(left, right)).round();
+    let whole = (flats / per_turn).floor();
+    Turns {
+        back: turn_in.value() < 0.0 && flats > 0.0,
+        turns: small(whole),
+        flats: small(flats - whole * per_turn),
+    }
+}
+
+fn with_diagonal(influence: &spd::Matrix, axial: &[f64], factor: f64) -> spd::Matrix {
+    let mut matrix: spd::Matrix = influence
+        .iter()
+        .map(|row| row.iter().map(|value| value * factor).collect())
+        .collect();
+    for (i, (row, axial)) in matrix.iter_mut().zip(axial).enumerate() {
+        if let Some(own) = row.get_mut(i) {
+            *own += axial;
+        }
+    }
+    matrix
+}
+
+fn factored(matrix: &spd::Matrix) -> Result<spd::Matrix, MechanicsError> {
+    spd::factor(matrix).ok_or(MechanicsError::NotFinite {
+        what: "the posts' influence on the wires",
+    })
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a whole number that is not negative; casts of f64 saturate"
+)]
+const fn small(whole: f64) -> u32 {
+    whole as u32
+}
+
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "wire counts are far below the integers that f64 holds exactly"
+)]
+pub(crate) const fn count(wires: usize) -> f64 {
+    wires as f64
+}
