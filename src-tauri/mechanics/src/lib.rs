@@ -18,6 +18,7 @@ pub mod plausible;
 pub mod posts;
 pub mod rules;
 pub mod slope;
+pub mod sound;
 pub mod strand;
 pub mod takeoff;
 pub mod tension;
@@ -27,6 +28,6 @@ pub mod units;
 pub use error::MechanicsError;
 pub use figure::{Figure, Origin};
 pub use units::{
-    Degrees, Kelvins, Kilograms, KilogramsPerMetre, Megapascals, Millimetres, NewtonMetres,
-    Newtons, NewtonsPerMillimetre, SquareMillimetres,
+    Degrees, Hertz, Kelvins, Kilograms, KilogramsPerMetre, Megapascals, Millimetres, NewtonMetres,
+    NewtonSquareMetres, Newtons, NewtonsPerMillimetre, Seconds, SquareMillimetres,
 };
