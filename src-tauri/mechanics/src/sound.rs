@@ -125,7 +125,8 @@ pub fn read_pluck(
     }
     let bounds = bending_bounds(wire.diameter, wire.construction)?;
     let range = tension_range(wire, &bounds)?;
-    let reading = match pluck::read(pluck, &sounding(wire), &bounds, range)? {
+    let rate = positive("the sampling rate", pluck.rate.value())?;
+    let reading = match pluck::read(pluck.samples, rate, &sounding(wire), &bounds, range) {
         Ok(reading) => reading,
         Err(refusal) => return Ok(Err(refusal)),
     };

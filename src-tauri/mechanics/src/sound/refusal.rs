@@ -80,6 +80,14 @@ pub enum Refusal {
         /// It must stay below.
         limit: f64,
     },
+    /// Much of what is heard is not this wire: a neighbour, a chord.
+    #[serde(rename_all = "camelCase")]
+    OtherSounds {
+        /// Share of what stands out that is the wire's, 0 to 1.
+        own: f64,
+        /// Share that is needed.
+        needed: f64,
+    },
     /// A row of partials without a strand's stiffness, or of far more: a voice, an instrument.
     NotThisStrand,
     /// The sound goes on instead of dying away: a voice, music, a machine.

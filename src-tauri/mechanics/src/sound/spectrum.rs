@@ -77,17 +77,29 @@ impl Spectrum {
         })
     }
 
-    /// The highest bin within ± `reach` of a frequency; nothing where hum is blanked or outside.
-    pub(crate) fn height(&self, frequency: f64, reach: f64) -> Option<f32> {
-        let centre = frequency / self.step;
-        let from = (centre - reach / self.step).round().max(0.0) as usize;
-        let to = (centre + reach / self.step).round() as usize;
-        let bins = self.heights.get(from..=to)?;
-        let at = *self.heights.get(centre.round() as usize)?;
-        if at.is_nan() {
-            return None;
-        }
-        Some(bins.iter().copied().fold(0.0_f32, f32::max))
+    /// True where hum is blanked.
+    pub(crate) fn is_blank(&self, frequency: f64) -> bool {
+        self.heights
+            .get((frequency / self.step).round().max(0.0) as usize)
+            .is_none_or(|height| height.is_nan())
+    }
+
+    /// The local peaks of at least a height between two frequencies, rising.
+    pub(crate) fn outstanding(&self, least: f32, from: f64, to: f64) -> Vec<(f64, f32)> {
+        let first = (from / self.step).ceil().max(1.0) as usize;
+        let last = (to.min(self.top) / self.step) as usize;
+        (first..last)
+            .filter_map(|bin| {
+                let height = *self.heights.get(bin)?;
+                let (left, at, right) = (
+                    self.logs.get(bin - 1)?,
+                    self.logs.get(bin)?,
+                    self.logs.get(bin + 1)?,
+                );
+                (height >= least && at >= left && at > right)
+                    .then_some((bin as f64 * self.step, height))
+            })
+            .collect()
     }
 
     /// The heights with every bin raised to the highest about it; hum stays blanked.

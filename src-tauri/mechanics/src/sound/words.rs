@@ -38,6 +38,11 @@ impl Refusal {
             Self::HarmonicsScatter { .. } => {
                 "the tones do not lie as those of a tensioned wire do".to_owned()
             }
+            Self::OtherSounds { own, needed } => format!(
+                "only {:.0} % of what stands out is this wire's, and {:.0} % are needed",
+                own * 100.0,
+                needed * 100.0
+            ),
             Self::NotThisStrand => {
                 "the tones are not those of this strand; a voice or music sounds like this"
                     .to_owned()
@@ -125,6 +130,9 @@ impl Refusal {
             }
             Self::HarmonicsScatter { .. } => {
                 "See that the wire touches nothing between the pinches, and pluck again."
+            }
+            Self::OtherSounds { .. } => {
+                "Damp the neighbouring wires with a hand or cloth, and record where it is quiet."
             }
             Self::NotThisStrand => {
                 "Check strand, span and weight per metre; record where nobody speaks or plays."

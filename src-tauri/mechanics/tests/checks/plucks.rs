@@ -135,7 +135,8 @@ pub(crate) fn partials(of: &TrueWire, below: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Adds a decaying sine from `start` on, by rotation instead of a sine per sample.
+/// Adds a decaying sine from `start` on, by rotation instead of a sine per sample, until it has
+/// fallen by 70 dB.
 fn ring(
     samples: &mut [f64],
     rate: f64,
@@ -147,13 +148,15 @@ fn ring(
 ) {
     let turn = TAU * f / rate;
     let shrink = (-1.0 / (decay * rate)).exp();
-    let (step_sin, step_cos) = turn.sin_cos();
+    let (step_sin, step_cos) = (turn.sin() * shrink, turn.cos() * shrink);
     let (mut sin, mut cos) = (phase.sin() * amplitude, phase.cos() * amplitude);
-    for sample in samples.iter_mut().skip(start) {
+    let count = (8.0 * decay * rate) as usize;
+    for sample in samples.iter_mut().skip(start).take(count) {
         *sample += sin;
-        let next = (sin * step_cos + cos * step_sin) * shrink;
-        cos = (cos * step_cos - sin * step_sin) * shrink;
-        sin = next;
+        (sin, cos) = (
+            sin * step_cos + cos * step_sin,
+            cos * step_cos - sin * step_sin,
+        );
     }
 }
 

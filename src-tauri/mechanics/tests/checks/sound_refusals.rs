@@ -45,18 +45,22 @@ fn sound(seconds: f64, mut at: impl FnMut(f64) -> f64) -> Vec<f64> {
         .collect()
 }
 
-/// The first clear pluck that is read, and its seed's sound at a rate.
-fn good(rate: f64) -> Vec<f32> {
+/// The first clear pluck of a wire that is read.
+fn good_of(wire: &TrueWire, rate: f64) -> Vec<f32> {
     (0..40)
         .map(|seed| {
             pluck(
-                &usual(),
+                wire,
                 &Taking { rate, ..CLEAR },
                 &mut Dice::new(90_000 + seed),
             )
         })
-        .find(|samples| read(&usual().wire, samples, rate).is_ok())
+        .find(|samples| read(&wire.wire, samples, rate).is_ok())
         .unwrap()
+}
+
+fn good(rate: f64) -> Vec<f32> {
+    good_of(&usual(), rate)
 }
 
 #[test]
@@ -394,12 +398,12 @@ fn two_of_three_must_agree() {
         refusal(&[one, silent, silent]),
         Refusal::TooFewRead { read: 1, needed: 2 }
     );
-    // The same sound played 4 % faster is 8 % more tension.
-    let faster = Recording {
-        rate: Hertz(RATE * 1.04),
-        ..one
+    let tighter = TrueWire {
+        tension: 1080.0,
+        ..usual()
     };
-    assert!(read_pluck(&wire, &faster).unwrap().is_ok());
+    let higher = good_of(&tighter, RATE);
+    let faster = recording(&higher, RATE);
     let disagree = refusal(&[one, faster, silent]);
     assert!(matches!(disagree, Refusal::PlucksDisagree { apart, .. } if apart > 0.03));
     let SoundAnswer::Guide { reading } = read_plucks(&wire, &[one, faster, one]).unwrap() else {
@@ -444,6 +448,10 @@ fn every_refusal_has_a_reason_and_a_remedy_in_plain_words() {
         Refusal::HarmonicsScatter {
             scatter: 0.01,
             limit: 0.008,
+        },
+        Refusal::OtherSounds {
+            own: 0.4,
+            needed: 0.6,
         },
         Refusal::NotThisStrand,
         Refusal::DoesNotDieAway,
