@@ -62,6 +62,14 @@ pub enum MechanicsError {
         /// Wires needed.
         needed: usize,
     },
+    /// Too few partials of a sound for a fit.
+    #[error("{got} of at least {needed} tones of the wire are given; pluck again")]
+    TooFewPartials {
+        /// Different partials given.
+        got: usize,
+        /// Partials needed.
+        needed: usize,
+    },
     /// A wire lies below the lowest or above the highest measured one.
     #[error(
         "wire {wire} lies outside the measured wires; measure it, lengths are not extrapolated"

@@ -21,6 +21,7 @@ pub mod posts;
 pub mod rules;
 pub mod slope;
 mod spd;
+pub mod sound;
 pub mod strand;
 pub mod takeoff;
 pub mod tension;
@@ -32,6 +33,6 @@ pub mod units;
 pub use error::MechanicsError;
 pub use figure::{Figure, Origin};
 pub use units::{
-    Degrees, Kelvins, Kilograms, KilogramsPerMetre, Megapascals, Millimetres, NewtonMetres,
-    Newtons, NewtonsPerMillimetre, SquareMillimetres,
+    Degrees, Hertz, Kelvins, Kilograms, KilogramsPerMetre, Megapascals, Millimetres, NewtonMetres,
+    NewtonSquareMetres, Newtons, NewtonsPerMillimetre, Seconds, SquareMillimetres,
 };

@@ -161,6 +161,21 @@ quantity!(
     KilogramsPerMetre,
     " kg/m"
 );
+quantity!(
+    /// Bending stiffness EI in newton square metres.
+    NewtonSquareMetres,
+    " N·m²"
+);
+quantity!(
+    /// Frequency in hertz.
+    Hertz,
+    " Hz"
+);
+quantity!(
+    /// Time in seconds.
+    Seconds,
+    " s"
+);
 
 /// Standard gravity used for hung masses, m/s² (the 19.62 N of two kilograms in the vectors).
 pub const GRAVITY_M_PER_S2: f64 = 9.81;

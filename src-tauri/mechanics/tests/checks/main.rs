@@ -8,6 +8,7 @@
 )]
 
 mod assessment;
+mod beam;
 mod cutting;
 mod deflection;
 mod demo;
@@ -15,9 +16,14 @@ mod gap;
 mod laws;
 mod lengths;
 mod parts;
+mod plucks;
 mod posts;
 mod rule_figures;
+mod sound;
+mod sound_refusals;
+mod sound_seeds;
 mod strand;
+mod swing;
 mod tables;
 mod tension;
 mod tensioning;
