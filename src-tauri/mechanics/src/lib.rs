@@ -7,6 +7,7 @@
 
 pub mod assessment;
 pub mod corner;
+pub mod cut_plan;
 pub mod cutting;
 pub mod deflection;
 mod error;

@@ -8,6 +8,9 @@
 )]
 
 mod assessment;
+mod cut_optima;
+mod cut_plan;
+mod cut_refused;
 mod cutting;
 mod deflection;
 mod demo;
