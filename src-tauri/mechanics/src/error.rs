@@ -174,6 +174,24 @@ pub enum MechanicsError {
         /// The stock.
         stock: String,
     },
+    /// No spacing row fits, or the set has none.
+    #[error(
+        "no table row leaves this much in hand for this wire and rail; enter the widest spacing \
+         wanted, or keep less in hand"
+    )]
+    NoSpacingRow,
+    /// A floor without posts at both ends.
+    #[error("a floor needs a post at its first and at its last point; give the levels there")]
+    FloorEnds,
+    /// A point that does not lie after the one before it.
+    #[error("{name} does not lie after the point before it; check the distances along the run")]
+    OutOfOrder {
+        /// Name of the point.
+        name: String,
+    },
+    /// A template without marks.
+    #[error("there is nothing to mark; lay out the wires of this post first")]
+    NothingToMark,
 }
 
 pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, MechanicsError> {

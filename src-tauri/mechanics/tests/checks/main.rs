@@ -19,8 +19,11 @@ mod lengths;
 mod parts;
 mod posts;
 mod rule_figures;
+mod spacing;
+mod stair_gate;
 mod strand;
 mod tables;
+mod template;
 mod tension;
 mod written;
 
