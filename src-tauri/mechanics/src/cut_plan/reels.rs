@@ -145,3 +145,78 @@ pub(super) fn gather_slack(layout: &mut Layout, grid: Grid) {
 pub(super) fn sort(items: &mut [Item]) {
     items.sort_by(|a, b| b.weight.cmp(&a.weight).then(a.rank.cmp(&b.rank)));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn items(weights: &[i64]) -> Vec<Item> {
+        let item = |(at, weight): (usize, &i64)| Item {
+            at,
+            weight: *weight,
+            rank: at,
+        };
+        weights.iter().enumerate().map(item).collect()
+    }
+
+    fn bins(capacities: &[i64]) -> Vec<Bin> {
+        let bin = |(at, capacity): (usize, &i64)| Bin {
+            kind: StockKind::Reel,
+            at,
+            capacity: *capacity,
+            started: false,
+        };
+        capacities.iter().enumerate().map(bin).collect()
+    }
+
+    fn rooms(layout: &Layout) -> Vec<i64> {
+        let mut rooms: Vec<i64> = layout.loads.iter().map(Load::room).collect();
+        rooms.sort_unstable();
+        rooms
+    }
+
+    #[test]
+    fn slack_is_gathered_in_one_reel_and_an_emptied_one_is_given_up() {
+        let grid = Grid {
+            step: 1,
+            exact: true,
+        };
+        // 6 + 3 and 3 + 2 + 2 + 2 leave one each; 6 + 2 + 2 and 3 + 3 + 2 leave two in one.
+        let mut layout = first_fit(&items(&[6, 3, 3, 2, 2, 2]), &bins(&[10, 10]));
+        assert_eq!(rooms(&layout), [1, 1]);
+        gather_slack(&mut layout, grid);
+        assert_eq!(rooms(&layout), [0, 2]);
+        let pieces: usize = layout.loads.iter().map(|load| load.items.len()).sum();
+        assert_eq!(pieces, 6);
+        // Three loads that fit into two.
+        let loads = [(0, [6, 3]), (1, [4, 3]), (2, [1, 3])];
+        let mut layout = Layout {
+            loads: loads
+                .iter()
+                .map(|(at, weights)| Load {
+                    bin: bins(&[10, 10, 10])[*at],
+                    items: items(weights),
+                })
+                .collect(),
+            left: Vec::new(),
+        };
+        gather_slack(&mut layout, grid);
+        assert_eq!(rooms(&layout), [0, 0]);
+    }
+
+    #[test]
+    fn the_exact_fill_holds_the_longest_piece_left() {
+        let grid = Grid {
+            step: 1,
+            exact: true,
+        };
+        let layout = exact_fills(&items(&[7, 5, 5, 2]), &bins(&[10, 10]), grid);
+        let told: Vec<Vec<i64>> = layout
+            .loads
+            .iter()
+            .map(|load| load.items.iter().map(|item| item.weight).collect())
+            .collect();
+        // 5 + 5 would fill the first, but the longest has to go somewhere.
+        assert_eq!(told, [vec![7, 2], vec![5, 5]]);
+    }
+}

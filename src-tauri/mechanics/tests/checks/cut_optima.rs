@@ -124,7 +124,9 @@ proptest! {
 
 fn any_input() -> impl Strategy<Value = CutPlanInput> {
     let tenths = |from: u32, to: u32| (from..to).prop_map(|n| f64::from(n) / 10.0);
-    let pieces = proptest::collection::vec((tenths(4_000, 90_000), any::<bool>()), 1..30);
+    // Some of like length, as wires of one run are.
+    let length = prop_oneof![tenths(4_000, 90_000), tenths(24_700, 24_703)];
+    let pieces = proptest::collection::vec((length, any::<bool>()), 1..30);
     let offcuts = proptest::collection::vec(tenths(2_000, 60_000), 0..6);
     let reels = proptest::collection::vec(tenths(90_500, 400_000), 1..5);
     (
