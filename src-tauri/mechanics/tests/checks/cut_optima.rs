@@ -80,6 +80,7 @@ fn published_instances_reach_their_optima_and_prove_them() {
             .map(|order| (whole(&order[0]), whole(&order[1])))
             .collect();
         let optimum = whole(&instance["optimum"]);
+        assert_eq!(exact(whole(&instance["stock"]), &list), optimum);
         let plan = planned(&orders(whole(&instance["stock"]), &list));
         assert_eq!(plan.reels.planned, optimum, "{}", instance["name"]);
         assert_eq!(plan.reels.at_least, optimum, "{}", instance["name"]);
@@ -264,4 +265,22 @@ fn eight_to_a_reel_is_proven_by_patterns_where_the_material_says_less() {
     let plan = planned(&orders(60_000, &list));
     assert_eq!((plan.reels.planned, plan.reels.at_least), (50, 50));
     assert_eq!(plan.reels.by, BoundBy::Patterns);
+}
+
+#[test]
+fn four_hundred_pieces_of_eight_lengths_beside_an_exact_solver() {
+    let list = [
+        (7231, 60),
+        (6120, 50),
+        (5480, 50),
+        (4275, 60),
+        (3120, 50),
+        (2473, 60),
+        (2050, 40),
+        (1480, 30),
+    ];
+    let plan = planned(&orders(20_000, &list));
+    assert_eq!(plan.cuts.len(), 400);
+    assert_eq!(plan.reels.planned, exact(20_000, &list));
+    assert!(plan.reels.least_possible);
 }
