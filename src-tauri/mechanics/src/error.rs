@@ -113,6 +113,99 @@ pub enum MechanicsError {
         /// The load hung at mid span.
         load: Newtons,
     },
+    /// No piece is left to be planned.
+    #[error("there is nothing to cut: every piece is cut already, or none was given")]
+    NothingToCut,
+    /// A thing without a name.
+    #[error("a {what} has no name; give it one")]
+    NoName {
+        /// What it is.
+        what: &'static str,
+    },
+    /// Two things of one name.
+    #[error("the {what} {name} is given twice; name the second one apart")]
+    NamedTwice {
+        /// What it is.
+        what: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// A named thing has a length that cannot be.
+    #[error("the {what} {name} cannot be {length} long; enter its length again")]
+    LengthCannotBe {
+        /// What it is.
+        what: &'static str,
+        /// Its name.
+        name: String,
+        /// The length given.
+        length: Millimetres,
+    },
+    /// More than can be planned at once.
+    #[error("{count} {what} are more than the {most} that are planned at once; plan in parts")]
+    TooMany {
+        /// What they are.
+        what: &'static str,
+        /// How many were given.
+        count: usize,
+        /// How many are planned at once.
+        most: usize,
+    },
+    /// A piece is longer than anything in stock.
+    #[error(
+        "piece {piece} is {length} long, and the longest stock gives {longest}; order a longer \
+         reel, or measure the piece again"
+    )]
+    PieceTooLong {
+        /// The longest piece.
+        piece: String,
+        /// Its length.
+        length: Millimetres,
+        /// What the longest stock can give.
+        longest: Millimetres,
+    },
+    /// A cut was made from a stock that is not listed.
+    #[error("piece {piece} was cut from {stock}, which is not in stock; list it with its length")]
+    UnknownStock {
+        /// The piece.
+        piece: String,
+        /// The stock named.
+        stock: String,
+    },
+    /// The cuts made come to more than the stock had.
+    #[error(
+        "the cuts made from {stock} come to {over} more than it had; enter its length again, or \
+         the cuts"
+    )]
+    CutBeyondStock {
+        /// The stock.
+        stock: String,
+        /// How much more.
+        over: Millimetres,
+    },
+    /// A reel still to be ordered stands among the stock.
+    #[error("{stock} has still to be ordered; give its length as that of a new reel")]
+    NotInStock {
+        /// The stock.
+        stock: String,
+    },
+    /// No spacing row fits, or the set has none.
+    #[error(
+        "no table row leaves this much in hand for this wire and rail; enter the widest spacing \
+         wanted, or keep less in hand"
+    )]
+    NoSpacingRow,
+    /// A floor without posts at both ends.
+    #[error("a floor needs a post at its first and at its last point; give the levels there")]
+    FloorEnds,
+    /// A point that does not lie after the one before it.
+    #[error("{name} does not lie after the point before it; check the distances along the run")]
+    OutOfOrder {
+        /// Name of the point.
+        name: String,
+    },
+    /// A template without marks.
+    #[error("there is nothing to mark; lay out the wires of this post first")]
+    NothingToMark,
 }
 
 pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, MechanicsError> {

@@ -7,6 +7,7 @@
 
 pub mod assessment;
 pub mod corner;
+pub mod cut_plan;
 pub mod cutting;
 pub mod deflection;
 mod error;
@@ -20,10 +21,12 @@ pub mod plausible;
 pub mod posts;
 pub mod rules;
 pub mod slope;
-mod spd;
 pub mod sound;
+pub mod spacing;
+mod spd;
 pub mod strand;
 pub mod takeoff;
+pub mod template;
 pub mod tension;
 pub mod tensioning;
 pub mod thread;

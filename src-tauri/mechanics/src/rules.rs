@@ -9,6 +9,7 @@ mod answers;
 mod grid;
 mod lookup;
 mod tables;
+mod when;
 
 use serde::{Deserialize, Serialize};
 
@@ -22,6 +23,7 @@ pub use tables::{
     Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,
     DoubtfulCell, ReadDiameterAs, TensionLine, TensionTable, WireTables,
 };
+pub use when::{Choice, Day, Fit, InForce, choices};
 
 /// How a figure came to us.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -182,6 +184,28 @@ pub struct LoadRule {
     pub cite: Cite,
 }
 
+/// What a warning is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum WarningAbout {
+    /// Horizontal members that may be climbed.
+    HorizontalMembers,
+    /// The boundary of a pool.
+    Pool,
+}
+
+/// What the document warns of without a figure: asked early, never held against a number.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct RuleWarning {
+    /// What it is about.
+    pub about: WarningAbout,
+    /// One sentence, in our words.
+    pub text: String,
+    /// Source.
+    pub cite: Cite,
+}
+
 /// Something else the document or the trade says, in our own words.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -204,6 +228,12 @@ pub struct RuleSet {
     pub title: String,
     /// Where it is in force.
     pub jurisdiction: String,
+    /// Country, two capital letters of ISO 3166-1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub country: Option<String>,
+    /// From when this edition counts, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_force: Option<InForce>,
     /// The document.
     pub document: String,
     /// Its edition and print.
@@ -232,6 +262,9 @@ pub struct RuleSet {
     /// Wire tables, where the document has any.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wires: Option<WireTables>,
+    /// What the document warns of without a figure.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<RuleWarning>,
     /// What else is to be known.
     #[serde(default)]
     pub notes: Vec<RuleNote>,

@@ -256,7 +256,10 @@ fn a_journal_put_back_from_an_older_copy_is_read_anew_and_told() {
     let mut ann = Device::open_at(dir, path);
     assert_eq!(ann.record.state_hashes().unwrap(), before);
     let told = std::fs::read_to_string(ann.record.aside_dir().join("reasons.txt")).unwrap();
-    assert!(told.contains("entries that had been saved are gone"), "{told}");
+    assert!(
+        told.contains("entries that had been saved are gone"),
+        "{told}"
+    );
     title(&mut ann, "goes on", vec![created]);
 }
 

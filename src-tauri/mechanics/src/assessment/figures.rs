@@ -1,7 +1,9 @@
 //! Fall, height, climbing zone, pool and loads: single figures held against single rules.
 
 use super::{Finding, Layout, Topic, Verdict, WireDirection, common_practice, mm};
-use crate::rules::{RuleSet, Surface, Threshold, fall_reaches, least_height, source_note};
+use crate::rules::{
+    RuleSet, Surface, Threshold, WarningAbout, fall_reaches, least_height, source_note,
+};
 use crate::units::Millimetres;
 
 pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Vec<Finding> {
@@ -9,7 +11,34 @@ pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Vec<Finding> {
     found.extend(height(set, layout));
     found.extend(climbing(set, layout));
     found.extend(pool(set, layout));
+    found.extend(warnings(set, layout));
     found
+}
+
+/// What the document only warns of: to be asked early, without a figure.
+fn warnings(set: &RuleSet, layout: &Layout) -> Vec<Finding> {
+    set.warnings
+        .iter()
+        .filter_map(|warning| {
+            let topic = match warning.about {
+                WarningAbout::HorizontalMembers => {
+                    (layout.direction == WireDirection::Horizontal).then_some(Topic::Climbing)
+                }
+                WarningAbout::Pool => (layout.pool != Some(false)).then_some(Topic::Pool),
+            }?;
+            Some(Finding {
+                topic,
+                place: layout.label.clone(),
+                required: None,
+                actual: None,
+                margin: None,
+                verdict: Verdict::AskFirst,
+                source: source_note(set, &warning.cite),
+                confirm: set.confirm.clone(),
+                sentence: format!("{} Ask before anything is ordered.", warning.text),
+            })
+        })
+        .collect()
 }
 
 /// The loads that the document states, to be printed: nothing is computed from them.

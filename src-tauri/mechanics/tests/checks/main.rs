@@ -9,6 +9,9 @@
 
 mod assessment;
 mod beam;
+mod cut_optima;
+mod cut_plan;
+mod cut_refused;
 mod cutting;
 mod deflection;
 mod demo;
@@ -18,13 +21,17 @@ mod lengths;
 mod parts;
 mod plucks;
 mod posts;
+mod rule_choice;
 mod rule_figures;
 mod sound;
 mod sound_refusals;
 mod sound_seeds;
+mod spacing;
+mod stair_gate;
 mod strand;
 mod swing;
 mod tables;
+mod template;
 mod tension;
 mod tensioning;
 mod trial;
@@ -41,6 +48,18 @@ pub(crate) fn au() -> RuleSet {
 
 pub(crate) fn irc() -> RuleSet {
     serde_json::from_str(include_str!("../../../records/data/rules/us-irc-2018.json")).unwrap()
+}
+
+/// Every rule set that stands beside the program, by name.
+pub(crate) fn all_sets() -> Vec<RuleSet> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../records/data/rules");
+    let mut sets: Vec<RuleSet> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| std::fs::read_to_string(entry.unwrap().path()).unwrap())
+        .map(|text| serde_json::from_str(&text).unwrap())
+        .collect();
+    sets.sort_by(|a, b| a.id.cmp(&b.id));
+    sets
 }
 
 /// The end of the worked windows: O 72, w 32, h 30, e_min 8, x_start 2, r 4.

@@ -2,13 +2,18 @@
 
 use mechanics::Millimetres;
 use mechanics::rules::{
-    OpeningPlace, RuleSet, Status, Surface, Threshold, fall_reaches, least_height, opening,
-    source_note,
+    HeightRule, OpeningPlace, RuleSet, Status, Surface, Threshold, WarningAbout, fall_reaches,
+    least_height, opening, source_note,
 };
 
-use crate::{au, irc};
+use crate::{all_sets, au, irc};
 
 const MM_PER_INCH: f64 = 25.4;
+
+fn named(id: &str) -> RuleSet {
+    let of = |set: &RuleSet| set.id == id;
+    all_sets().into_iter().find(of).unwrap()
+}
 
 #[test]
 fn australia_fall_1000_asks_4000_not_yet_4001_climbs() {
@@ -77,17 +82,113 @@ fn irc_figures_in_inches() {
 }
 
 #[test]
+fn new_zealand_figures_that_were_read() {
+    // New Zealand Building Code F4.3.1 (a fall of 1 m or more) and F4/AS1 1.2 (housing: 100 mm
+    // sphere, 150 mm at the stair triangle), read. Its comment on horizontal members, read.
+    let set = named("nz-f4");
+    assert!(fall_reaches(&set.barrier_needed, Millimetres(1000.0)));
+    assert!(!fall_reaches(&set.barrier_needed, Millimetres(999.0)));
+    assert_eq!(set.barrier_needed.cite.status, Status::Read);
+    for (place, sphere) in [
+        (OpeningPlace::General, 100.0),
+        (OpeningPlace::Stair, 100.0),
+        (OpeningPlace::StairTriangle, 150.0),
+    ] {
+        let rule = opening(&set, place).unwrap();
+        assert_eq!(rule.sphere_mm.value(), sphere);
+        assert_eq!(rule.cite.status, Status::Read);
+    }
+    assert_eq!(set.warnings[0].cite.status, Status::Read);
+    let quoted = |rule: &HeightRule| rule.cite.status == Status::SecondHand;
+    assert!(set.least_heights.iter().all(quoted));
+}
+
+#[test]
+fn united_kingdom_figures_that_were_read() {
+    // Approved Document K 2013, diagram 3.1 (external balconies 1100 mm, 900 mm inside) and 3.3
+    // (100 mm sphere; avoid horizontal rails where children are likely), read. The fall and the
+    // loads are from memory.
+    let set = named("uk-adk-2013");
+    let height = least_height(&set, Surface::Level).unwrap();
+    assert_eq!(height.least_mm.value(), 1100.0);
+    assert_eq!(height.cite.status, Status::Read);
+    assert!(height.note.as_deref().unwrap().contains("900 mm inside"));
+    let rule = opening(&set, OpeningPlace::General).unwrap();
+    assert_eq!(
+        (rule.sphere_mm.value(), rule.cite.status),
+        (100.0, Status::Read)
+    );
+    assert_eq!(set.warnings[0].about, WarningAbout::HorizontalMembers);
+    assert_eq!(set.barrier_needed.cite.status, Status::Memory);
+    assert!(
+        set.loads
+            .iter()
+            .all(|load| load.cite.status == Status::Memory)
+    );
+}
+
+#[test]
+fn nothing_recalled_or_quoted_is_told_as_read() {
+    for (id, allowed) in [
+        ("us-ibc", vec!["memory", "commonPractice"]),
+        (
+            "ca-nbc-9-8-8",
+            vec!["secondHand", "memory", "commonPractice"],
+        ),
+    ] {
+        let text = serde_json::to_string(&named(id)).unwrap();
+        let statuses: Vec<&str> = text
+            .split("\"status\":\"")
+            .skip(1)
+            .map(|rest| rest.split('"').next().unwrap())
+            .collect();
+        assert!(statuses.len() > 5);
+        for status in statuses {
+            assert!(allowed.contains(&status), "{id}: {status}");
+        }
+    }
+    for set in all_sets() {
+        if let Some(in_force) = set.in_force {
+            // No day of coming into force was read.
+            assert_eq!(in_force.cite.status, Status::Memory, "{}", set.id);
+        }
+    }
+}
+
+#[test]
 fn every_set_names_document_clause_status_and_caution() {
-    for set in [au(), irc()] {
+    let sets = all_sets();
+    let ids: Vec<&str> = sets.iter().map(|set| set.id.as_str()).collect();
+    assert_eq!(
+        ids,
+        [
+            "au-2022",
+            "ca-nbc-9-8-8",
+            "nz-f4",
+            "uk-adk-2013",
+            "us-ibc",
+            "us-irc-2018"
+        ]
+    );
+    for set in sets {
         assert_eq!(set.format, 1);
         assert_eq!(set.caution, "Check with the authority where you build.");
         assert!(!set.attribution.is_empty() && !set.confirm.is_empty());
+        let country = set.country.as_deref().unwrap();
+        assert!(country.len() == 2 && country.bytes().all(|b| b.is_ascii_uppercase()));
         let note = source_note(&set, &set.barrier_needed.cite);
-        assert_eq!(note.document, set.document);
-        assert_eq!(note.status, Status::Read);
+        assert_eq!(
+            (&note.document, &note.edition),
+            (&set.document, &set.edition)
+        );
+        assert!(opening(&set, OpeningPlace::General).is_some());
+        assert!(least_height(&set, Surface::Level).is_some());
         for rule in &set.notes {
             assert!(!rule.cite.clause.is_empty());
         }
+    }
+    for set in [au(), irc()] {
+        assert_eq!(set.barrier_needed.cite.status, Status::Read);
     }
     assert!(
         au().attribution
@@ -97,7 +198,7 @@ fn every_set_names_document_clause_status_and_caution() {
 
 #[test]
 fn sets_are_the_same_after_writing_and_reading_and_stay_small() {
-    for set in [au(), irc()] {
+    for set in all_sets() {
         let compact = serde_json::to_string(&set).unwrap();
         assert!(compact.len() < 40 * 1024, "{} bytes", compact.len());
         let back: RuleSet = serde_json::from_str(&compact).unwrap();

@@ -1,23 +1,28 @@
 //! What is stored or sent: plain numbers, camelCase names, and the same value after reading.
 
 use mechanics::assessment::{Layout, Quantity, assess};
+use mechanics::cut_plan::{CutPlan, CutPlanInput, cut_plan};
 use mechanics::cutting::{CutInput, CutWindow, cut_sheet, cut_window};
 use mechanics::deflection::{DeflectionReading, read_tension};
 use mechanics::fitting::FittingSet;
 use mechanics::lengths::middle_advice;
 use mechanics::plausible::question_length;
+use mechanics::spacing::lay_out;
 use mechanics::strand::{Construction, Strand, with_defaults};
 use mechanics::takeoff::take_off;
+use mechanics::template::{Paper, TemplateMark, template};
 use mechanics::tension::{Gauge, issues};
 use mechanics::thread::MetricThread;
-use mechanics::{Millimetres, Newtons};
+use mechanics::{Degrees, Millimetres, Newtons};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::assessment::deck;
+use crate::cut_plan::{asked, offcut, piece, reel};
 use crate::cutting::{input, run_to_cut};
 use crate::lengths::reading;
 use crate::parts::{allowances, run};
+use crate::spacing::rail;
 use crate::{au, fitting_set, irc};
 
 fn comes_back<T: Serialize + DeserializeOwned + PartialEq + std::fmt::Debug>(value: &T) -> String {
@@ -80,4 +85,28 @@ fn answers_of_every_module_come_back() {
         reading_error: Millimetres(0.5),
     });
     comes_back(&band.unwrap());
+}
+
+#[test]
+fn plans_layouts_and_templates_come_back() {
+    let pieces = vec![piece("A1", 7231.5), piece("A2", 900.25)];
+    let input = asked(pieces, vec![reel("R", 60_000.0), offcut("o", 1000.0)]);
+    let text = comes_back::<CutPlanInput>(&input);
+    assert!(text.contains("\"order\":\"leastStock\""), "{text}");
+    let text = comes_back::<CutPlan>(&cut_plan(&input).unwrap());
+    assert!(text.contains("\"leastPossible\":true"), "{text}");
+    assert!(text.contains("\"kind\":\"offcut\""), "{text}");
+    // What may be left out is taken as none.
+    let short = r#"{"pieces":[{"id":"a","length":900}],"stock":[],"kerf":0,"endTrim":0,
+        "leastUsable":0,"newReel":6000}"#;
+    let short: CutPlanInput = serde_json::from_str(short).unwrap();
+    assert_eq!(cut_plan(&short).unwrap().reels.planned, 1);
+    comes_back(&lay_out(&au(), &rail(985.0, Degrees(0.0), 1410.0)).unwrap());
+    let mark = TemplateMark {
+        label: "A wire 1".to_owned(),
+        height: Millimetres(76.0),
+        diameter: Millimetres(9.0),
+    };
+    let text = comes_back(&template("A3", &[mark], Paper::A4).unwrap());
+    assert!(text.contains("\"floorLine\":287.0"), "{text}");
 }

@@ -41,6 +41,16 @@ const RULE_SETS: &[(&str, &str)] = &[
         "us-irc-2018",
         include_str!("../../data/rules/us-irc-2018.json"),
     ),
+    ("us-ibc", include_str!("../../data/rules/us-ibc.json")),
+    ("nz-f4", include_str!("../../data/rules/nz-f4.json")),
+    (
+        "uk-adk-2013",
+        include_str!("../../data/rules/uk-adk-2013.json"),
+    ),
+    (
+        "ca-nbc-9-8-8",
+        include_str!("../../data/rules/ca-nbc-9-8-8.json"),
+    ),
 ];
 
 /// Every rule set that comes with the program, by name.

@@ -1,0 +1,153 @@
+//! How far one of two runs that share a post has to move, so that their holes keep wood between.
+//!
+//! Invariant: a shift told leaves at least the wood asked for between every hole of one run and
+//! every hole of the other. Does not say how much wood is enough.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{MechanicsError, not_negative, positive};
+use crate::holes::{BlindHole, HolePair, PostFace, PostPlan, wood_between};
+use crate::units::{Degrees, Millimetres};
+
+/// Holes of one run in a post.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct RunAtPost {
+    /// Name of the run.
+    pub label: String,
+    /// The face its holes enter.
+    pub face: PostFace,
+    /// Heights of the holes on that face, above one datum for both runs.
+    pub heights: Vec<Millimetres>,
+    /// Offset from the face's centre line, to the right of someone who looks at it.
+    pub offset: Millimetres,
+    /// Diameter.
+    pub diameter: Millimetres,
+    /// Depth along the hole.
+    pub depth: Millimetres,
+    /// Rise of the holes going in.
+    pub rise: Degrees,
+}
+
+/// Two runs in one post.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct StaggerAsk {
+    /// The post seen from above.
+    pub post: PostPlan,
+    /// The run that stays.
+    pub stays: RunAtPost,
+    /// The run that may move up or down as a whole.
+    pub moves: RunAtPost,
+    /// Wood to keep between holes; an input with its own origin.
+    pub least_wood: Millimetres,
+    /// Step in which the run is moved.
+    pub step: Millimetres,
+    /// Farthest it may move.
+    pub most: Millimetres,
+}
+
+/// How far to move.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Stagger {
+    /// Pairs that come too close as the heights are.
+    pub close: Vec<HolePair>,
+    /// Least way up that clears all pairs, if there is one; zero where none is close.
+    pub up: Option<Millimetres>,
+    /// Least way down.
+    pub down: Option<Millimetres>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+/// Least way up and down for the second run.
+///
+/// # Errors
+/// When a size cannot be, both runs have one name, or the step is too fine for the way.
+pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
+    if ask.stays.label == ask.moves.label {
+        return Err(MechanicsError::NamedTwice {
+            what: "run",
+            name: ask.moves.label.clone(),
+        });
+    }
+    let step = positive("the step", ask.step.value())?;
+    let most = not_negative("the farthest way", ask.most.value())?;
+    let steps = most / step;
+    if steps > 1000.0 {
+        return Err(MechanicsError::OutOfRange {
+            what: "the number of steps",
+            value: steps,
+            least: 0.0,
+            most: 1000.0,
+        });
+    }
+    let close = pairs(ask, Millimetres(0.0))?;
+    let way = |sign: f64| -> Result<Option<Millimetres>, MechanicsError> {
+        let mut moved = Millimetres(0.0);
+        while moved.whole_nanometres() <= ask.most.whole_nanometres() {
+            if pairs(ask, moved * sign)?.is_empty() {
+                return Ok(Some(moved));
+            }
+            moved += ask.step;
+        }
+        Ok(None)
+    };
+    let (up, down) = (way(1.0)?, way(-1.0)?);
+    let run = &ask.moves.label;
+    let words = match (close.is_empty(), up, down) {
+        (true, ..) => format!(
+            "at least {} of wood stays between all holes",
+            ask.least_wood
+        ),
+        (_, Some(up), Some(down)) => format!("move run {run} {up} up or {down} down"),
+        (_, Some(up), None) => format!("move run {run} {up} up"),
+        (_, None, Some(down)) => format!("move run {run} {down} down"),
+        (_, None, None) => format!(
+            "no way of up to {} clears them: change a depth or a face, or ask for less wood",
+            ask.most
+        ),
+    };
+    let sentence = match close.len() {
+        0 => format!("{words}."),
+        1 => format!("1 pair of holes comes too close: {words}."),
+        n => format!("{n} pairs of holes come too close: {words}."),
+    };
+    Ok(Stagger {
+        close,
+        up,
+        down,
+        sentence,
+    })
+}
+
+/// Pairs of one hole of each run that come too close.
+fn pairs(ask: &StaggerAsk, moved: Millimetres) -> Result<Vec<HolePair>, MechanicsError> {
+    let stay = holes(&ask.stays, Millimetres(0.0));
+    let move_to = holes(&ask.moves, moved);
+    let of_stay: BTreeSet<&str> = stay.iter().map(|hole| hole.label.as_str()).collect();
+    let all: Vec<BlindHole> = stay.iter().cloned().chain(move_to).collect();
+    let mut close = wood_between(ask.post, &all, ask.least_wood)?;
+    close.retain(|pair| {
+        of_stay.contains(pair.first.as_str()) != of_stay.contains(pair.second.as_str())
+    });
+    Ok(close)
+}
+
+fn holes(run: &RunAtPost, moved: Millimetres) -> Vec<BlindHole> {
+    (1_u32..)
+        .zip(&run.heights)
+        .map(|(wire, height)| BlindHole {
+            label: format!("{} wire {wire}", run.label),
+            face: run.face,
+            height: *height + moved,
+            offset: run.offset,
+            diameter: run.diameter,
+            depth: run.depth,
+            rise: run.rise,
+        })
+        .collect()
+}

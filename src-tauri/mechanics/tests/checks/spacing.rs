@@ -1,0 +1,379 @@
+//! Layout aids: wires for a rail, bays beside the table, floors that fall, shared posts.
+
+use mechanics::holes::{PostFace, PostPlan};
+use mechanics::rules::Outcome;
+use mechanics::slope::stair_slope;
+use mechanics::spacing::{
+    BayToRead, FloorAsk, FloorBase, FloorPoint, IN_HAND, RunAtPost, SpacingAsk, StaggerAsk,
+    bay_margins, floor_gaps, lay_out, stagger,
+};
+use mechanics::strand::Construction;
+use mechanics::{Degrees, MechanicsError, Millimetres, Newtons};
+use proptest::prelude::*;
+
+use crate::{au, irc, near};
+
+pub(crate) fn rail(underside: f64, slope: Degrees, bay: f64) -> SpacingAsk {
+    SpacingAsk {
+        rail_underside: Millimetres(underside),
+        bottom: None,
+        slope,
+        diameter: Millimetres(3.2),
+        construction: Construction::OneByNineteen,
+        widest_bay: Millimetres(bay),
+        in_hand: IN_HAND,
+        step: Millimetres(1.0),
+        widest_spacing: None,
+    }
+}
+
+#[test]
+fn run_a_is_laid_out_with_four_in_hand() {
+    // The worked job: 12 wires at 76 (76 … 912) below a rail at 985, top gap 73.
+    let layouts = lay_out(&au(), &rail(985.0, Degrees(0.0), 1410.0)).unwrap();
+    let told: Vec<(f64, usize, f64, f64, f64)> = layouts
+        .iter()
+        .map(|l| {
+            let count = l.heights.len();
+            (
+                l.row.value(),
+                count,
+                l.spacing_plumb.value(),
+                l.top_gap.value(),
+                l.in_hand.value(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (60.0, 17, 55.0, 50.0, 5.0),
+            (80.0, 12, 76.0, 73.0, 4.0),
+            (100.0, 10, 90.0, 85.0, 10.0),
+        ]
+    );
+    let chosen = &layouts[1];
+    assert_eq!(chosen.heights[0], Millimetres(76.0));
+    assert_eq!(chosen.heights[11], Millimetres(912.0));
+    assert_eq!(chosen.tension.outcome.limit(), Some(Newtons(1330.0)));
+    near(chosen.widest_clear.value(), 74.4, 1e-9);
+    assert_eq!(
+        chosen.sentence,
+        "12 wires 76 mm apart, at 76 mm … 912 mm, 73 mm below the rail: 1330 N in bays up to \
+         1500 mm; 4 mm in hand before the 100 mm row, not allowed."
+    );
+    assert_eq!(layouts[2].tension.outcome, Outcome::NotAllowed);
+    assert!(
+        layouts[2]
+            .sentence
+            .contains("not allowed in the widest bay")
+    );
+}
+
+#[test]
+fn run_b_is_laid_out_plumb_and_read_square() {
+    // The worked job: 8 wires, 93 plumb (75.8 square), 93 … 744, rail underside 836.
+    let slope = stair_slope(Millimetres(178.0), Millimetres(250.0)).unwrap();
+    let layouts = lay_out(&au(), &rail(836.0, slope, 1209.2)).unwrap();
+    let chosen = layouts.iter().find(|l| l.row.value() == 80.0).unwrap();
+    assert_eq!(chosen.heights.len(), 8);
+    assert_eq!(chosen.spacing_plumb, Millimetres(93.0));
+    assert_eq!(chosen.heights[7], Millimetres(744.0));
+    assert_eq!(chosen.top_gap, Millimetres(92.0));
+    near(chosen.spacing_square.value(), 75.8, 0.05);
+    assert_eq!(chosen.tension.outcome.limit(), Some(Newtons(1330.0)));
+    assert!(
+        chosen.sentence.contains("93 mm apart (75.8 mm square)"),
+        "{}",
+        chosen.sentence
+    );
+}
+
+#[test]
+fn a_bottom_height_of_its_own_and_steps_in_inches() {
+    let mut ask = rail(985.0, Degrees(0.0), 1410.0);
+    ask.bottom = Some(Millimetres(60.0));
+    let chosen = lay_out(&au(), &ask).unwrap().remove(1);
+    // (985 − 60) / 13 = 71.15 → 72; twelve steps of 72 above 60 leave 61.
+    assert_eq!(chosen.heights.len(), 13);
+    assert_eq!(
+        (chosen.spacing_plumb.value(), chosen.top_gap.value()),
+        (72.0, 61.0)
+    );
+    // 38 7/8 in to the rail, sixteenths, at most 3 in apart and nothing kept: 12 wires, 3 in.
+    let mut inches = rail(38.875 * 25.4, Degrees(0.0), 1000.0);
+    (inches.step, inches.in_hand) = (Millimetres(1.5875), Millimetres(0.0));
+    assert_eq!(lay_out(&irc(), &inches), Err(MechanicsError::NoSpacingRow));
+    inches.widest_spacing = Some(Millimetres(76.2));
+    let layouts = lay_out(&irc(), &inches).unwrap();
+    assert_eq!(layouts.len(), 1);
+    let found = &layouts[0];
+    assert_eq!(
+        (found.heights.len(), found.spacing_plumb.value()),
+        (12, 76.2)
+    );
+    near(found.top_gap.value() / 25.4, 2.875, 1e-6);
+    assert!(found.sentence.contains("no figure in a table"));
+    assert!(found.tension.read_as.is_none());
+}
+
+#[test]
+fn layouts_that_cannot_be_are_refused() {
+    let base = rail(985.0, Degrees(0.0), 1410.0);
+    for change in [
+        |a: &mut SpacingAsk| a.rail_underside = Millimetres(f64::NAN),
+        |a: &mut SpacingAsk| a.rail_underside = Millimetres(-1.0),
+        |a: &mut SpacingAsk| a.widest_bay = Millimetres(0.0),
+        |a: &mut SpacingAsk| a.step = Millimetres(0.0),
+        |a: &mut SpacingAsk| a.in_hand = Millimetres(-1.0),
+        |a: &mut SpacingAsk| a.in_hand = Millimetres(60.0),
+        |a: &mut SpacingAsk| a.slope = Degrees(80.0),
+        |a: &mut SpacingAsk| a.bottom = Some(Millimetres(985.0)),
+        |a: &mut SpacingAsk| a.step = Millimetres(500.0),
+        |a: &mut SpacingAsk| a.widest_spacing = Some(Millimetres(40.0)),
+        |a: &mut SpacingAsk| a.widest_bay = Millimetres(50_000.0),
+    ] {
+        let mut ask = base.clone();
+        change(&mut ask);
+        assert!(lay_out(&au(), &ask).is_err(), "{ask:?}");
+    }
+}
+
+#[test]
+fn nine_over_reads_the_next_column_and_says_what_it_costs() {
+    // Rows of ABCB Housing Provisions Standard 2022, 11.3.6 table a, 3.0 mm 1x19 at 80: 1200
+    // and 1500 ask 1025 and 1330 N. The first of them differs between copies of the document; the
+    // difference told is that of the set's own figures.
+    let bays = [("B1", 1209.0), ("B2", 1200.0), ("B3", 2600.0)].map(|(label, clear)| BayToRead {
+        label: label.to_owned(),
+        clear: Millimetres(clear),
+    });
+    let wire = Construction::OneByNineteen;
+    let found = bay_margins(&au(), Millimetres(3.2), wire, Millimetres(76.0), &bays).unwrap();
+    assert_eq!(found[0].over, Some(Millimetres(9.0)));
+    assert_eq!(found[0].costs, Some(Newtons(305.0)));
+    assert_eq!(
+        found[0].sentence,
+        "B1: reads 1500 mm, 1330 N; 9 mm over: next row, +305 N; 291 mm in hand."
+    );
+    assert_eq!(found[1].in_hand, Some(Millimetres(0.0)));
+    assert!(found[2].row.read_as.is_none() && found[2].sentence.contains("does not reach"));
+}
+
+proptest! {
+    #[test]
+    fn the_fewest_wires_that_keep_what_is_asked(
+        underside in 300.0..1300.0_f64, slope in -45.0..45.0_f64, bay in 300.0..2500.0_f64,
+        kept in 0.0..10.0_f64, own in proptest::option::of(30.0..120.0_f64),
+    ) {
+        let mut ask = rail(underside, Degrees(slope), bay);
+        ask.in_hand = Millimetres(kept);
+        ask.bottom = own.map(Millimetres);
+        let cos = slope.to_radians().cos();
+        for layout in lay_out(&au(), &ask).unwrap() {
+            let row = layout.row.value();
+            prop_assert!(layout.spacing_square.value() <= row - kept + 1e-6);
+            prop_assert!(layout.in_hand.value() >= kept - 1e-6);
+            prop_assert!(layout.top_gap.value() > 0.0);
+            prop_assert!(layout.top_gap <= layout.spacing_plumb);
+            let heights = &layout.heights;
+            let mut last = heights[0].value();
+            for height in &heights[1..] {
+                let apart = height.value() - last;
+                prop_assert!((apart - layout.spacing_plumb.value()).abs() < 1e-5);
+                last = height.value();
+            }
+            prop_assert!((last + layout.top_gap.value() - underside).abs() < 1e-5);
+            // One wire less would need a wider spacing than is left, in whole millimetres.
+            let gaps = heights.len() + usize::from(own.is_none()) - 1;
+            if heights.len() > 1 {
+                let room = underside - own.unwrap_or(0.0);
+                let wider = (room / gaps as f64).ceil();
+                prop_assert!(wider * cos > row - kept - 1e-6);
+            }
+        }
+    }
+}
+
+fn floor(points: &[(&str, f64, f64, bool)], base: FloorBase) -> FloorAsk {
+    FloorAsk {
+        points: points
+            .iter()
+            .map(|(label, along, level, post)| FloorPoint {
+                label: (*label).to_owned(),
+                along: Millimetres(*along),
+                level: Millimetres(*level),
+                post: *post,
+            })
+            .collect(),
+        base,
+        bottom_wire: Millimetres(76.0),
+        diameter: Millimetres(3.2),
+        top: Some(Millimetres(1020.0)),
+        coming_floor: Millimetres(0.0),
+        sphere: Some(Millimetres(125.0)),
+    }
+}
+
+#[test]
+fn a_fall_of_one_in_a_hundred_moves_the_gap_by_73() {
+    let points = [("A1", 0.0, 0.0, true), ("A6", 7300.0, -73.0, true)];
+    let level = floor_gaps(&floor(&points, FloorBase::Level)).unwrap();
+    assert_eq!(level.moves_by, Millimetres(73.0));
+    assert_eq!(level.gaps[0].clear, Millimetres(74.4));
+    assert_eq!(level.gaps[1].clear, Millimetres(147.4));
+    assert!(level.gaps[1].passes && !level.gaps[0].passes);
+    assert_eq!(level.widest_at, "A6");
+    assert!(
+        level.sentence.contains("A sphere of 125 mm passes at A6"),
+        "{}",
+        level.sentence
+    );
+    let follows = floor_gaps(&floor(&points, FloorBase::FollowsFloor)).unwrap();
+    assert_eq!(follows.moves_by, Millimetres(0.0));
+    assert!(
+        follows
+            .gaps
+            .iter()
+            .all(|gap| gap.clear == Millimetres(74.4) && !gap.passes)
+    );
+}
+
+#[test]
+fn low_spots_and_a_coming_floor() {
+    // Floor of the worked job; a hollow half way between A3 and A4.
+    let points = [
+        ("A1", 0.0, 0.0, true),
+        ("A2", 1425.0, -3.0, true),
+        ("A3", 2925.0, -5.0, true),
+        ("hollow", 3667.5, -20.0, false),
+        ("A4", 4410.0, -8.0, true),
+        ("A6", 7390.0, -12.0, true),
+    ];
+    let mut ask = floor(&points, FloorBase::FollowsFloor);
+    ask.coming_floor = Millimetres(10.0);
+    let found = floor_gaps(&ask).unwrap();
+    // Between A3 and A4 the wire runs at −6.5; the hollow lies 13.5 below it.
+    assert_eq!(found.gaps[3].clear, Millimetres(76.0 + 13.5 - 1.6));
+    assert_eq!(found.gaps[3].clear_later, Millimetres(76.0 + 3.5 - 1.6));
+    assert_eq!(found.gaps[3].top, Some(Millimetres(1033.5)));
+    assert_eq!(found.gaps[0].top_later, Some(Millimetres(1010.0)));
+    assert_eq!(found.widest_at, "hollow");
+    let level = floor_gaps(&floor(&points, FloorBase::Level)).unwrap();
+    assert_eq!(level.gaps[5].clear, Millimetres(76.0 + 12.0 - 1.6));
+    ask.coming_floor = Millimetres(80.0);
+    let buried = floor_gaps(&ask).unwrap();
+    assert!(
+        buried.sentence.contains("would lie on the coming floor"),
+        "{}",
+        buried.sentence
+    );
+}
+
+#[test]
+fn floors_that_cannot_be_are_refused() {
+    let two = [("A1", 0.0, 0.0, true), ("A6", 7300.0, -73.0, true)];
+    let one = floor(&two[..1], FloorBase::Level);
+    assert_eq!(floor_gaps(&one), Err(MechanicsError::FloorEnds));
+    let mut ask = floor(&two, FloorBase::Level);
+    ask.points[1].post = false;
+    assert_eq!(floor_gaps(&ask), Err(MechanicsError::FloorEnds));
+    let mut ask = floor(&two, FloorBase::Level);
+    ask.points[1].along = Millimetres(0.0);
+    assert_eq!(
+        floor_gaps(&ask),
+        Err(MechanicsError::OutOfOrder {
+            name: "A6".to_owned()
+        })
+    );
+    for bad in [f64::NAN, f64::INFINITY] {
+        let mut ask = floor(&two, FloorBase::Level);
+        ask.points[1].level = Millimetres(bad);
+        assert!(floor_gaps(&ask).is_err());
+        ask.points[1].level = Millimetres(0.0);
+        ask.bottom_wire = Millimetres(bad);
+        assert!(floor_gaps(&ask).is_err());
+    }
+}
+
+fn run(label: &str, face: PostFace, heights: &[f64]) -> RunAtPost {
+    RunAtPost {
+        label: label.to_owned(),
+        face,
+        heights: heights.iter().copied().map(Millimetres).collect(),
+        offset: Millimetres(0.0),
+        diameter: Millimetres(9.0),
+        depth: Millimetres(42.0),
+        rise: Degrees(0.0),
+    }
+}
+
+fn shared(side: f64, wood: f64) -> StaggerAsk {
+    StaggerAsk {
+        post: PostPlan {
+            wide: Millimetres(side),
+            deep: Millimetres(side),
+        },
+        stays: run("A", PostFace::Front, &[76.0, 152.0, 228.0]),
+        moves: run("B", PostFace::Right, &[76.0, 152.0]),
+        least_wood: Millimetres(wood),
+        step: Millimetres(1.0),
+        most: Millimetres(38.0),
+    }
+}
+
+#[test]
+fn two_runs_in_one_post_are_staggered() {
+    // Trade practice: two holes of 9 by 42 from neighbouring faces meet in a post of 90 and leave
+    // 11 of wood in one of 115.
+    let meet = stagger(&shared(90.0, 5.0)).unwrap();
+    assert_eq!(meet.close.len(), 2);
+    assert!(meet.close[0].wood.value() <= 0.0);
+    // 9 of hole and 5 of wood.
+    assert_eq!(
+        (meet.up, meet.down),
+        (Some(Millimetres(14.0)), Some(Millimetres(14.0)))
+    );
+    assert_eq!(
+        meet.sentence,
+        "2 pairs of holes come too close: move run B 14 mm up or 14 mm down."
+    );
+    let kept = stagger(&shared(115.0, 11.0)).unwrap();
+    assert!(kept.close.is_empty());
+    assert_eq!(
+        (kept.up, kept.down),
+        (Some(Millimetres(0.0)), Some(Millimetres(0.0)))
+    );
+    let short = stagger(&shared(115.0, 11.5)).unwrap();
+    assert_eq!(short.close[0].wood, Millimetres(11.0));
+    assert_eq!(short.up, Some(Millimetres(21.0)));
+    // 76 between A's holes leave no place for 9 of hole and 30 of wood on both sides.
+    let none = stagger(&shared(90.0, 30.0)).unwrap();
+    assert!(
+        none.up.is_none() && none.sentence.contains("change a depth"),
+        "{}",
+        none.sentence
+    );
+    assert_eq!(none.down, None);
+}
+
+#[test]
+fn a_stagger_that_cannot_be_is_refused() {
+    let mut ask = shared(90.0, 5.0);
+    ask.moves.label = "A".to_owned();
+    assert!(matches!(
+        stagger(&ask),
+        Err(MechanicsError::NamedTwice { .. })
+    ));
+    for (step, most) in [
+        (0.0, 10.0),
+        (-1.0, 10.0),
+        (f64::NAN, 10.0),
+        (1e-9, 10.0),
+        (1.0, -1.0),
+    ] {
+        let mut ask = shared(90.0, 5.0);
+        (ask.step, ask.most) = (Millimetres(step), Millimetres(most));
+        assert!(stagger(&ask).is_err(), "{step} {most}");
+    }
+}
