@@ -80,3 +80,14 @@ words! {
         DefectBefore, DefectAfter, Recheck, LeftSafe, Permit, ClientChoice, Other
     }
 }
+
+impl BatchKind {
+    /// Whether its parts come left-handed and right-handed.
+    #[must_use]
+    pub fn has_hands(self) -> bool {
+        matches!(
+            self,
+            BatchKind::Terminal | BatchKind::Insert | BatchKind::LockNut
+        )
+    }
+}

@@ -35,9 +35,10 @@ pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
         if batch.kind == Some(BatchKind::Strand) {
             continue;
         }
-        let there = batch.arrival.as_ref().is_some_and(|a| a.tried);
+        let handed = batch.kind.is_some_and(BatchKind::has_hands);
+        let there = batch.arrival.as_ref().is_some_and(|a| a.tried || !handed);
         let detail = match &batch.arrival {
-            Some(a) => format!(
+            Some(a) if handed => format!(
                 "{} LH, {} RH counted{}",
                 a.counted_left,
                 a.counted_right,
@@ -47,13 +48,15 @@ pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
                     ", hands not tried"
                 }
             ),
+            Some(a) => format!("{} counted", a.counted_left),
             None => "not counted on arrival".to_owned(),
         };
+        let hands = if handed { ", hands tried" } else { "" };
         found.push(
             Item::new(
                 format!("arrival/{}", batch.id),
                 4,
-                format!("{}: counted on arrival, hands tried", batch.name),
+                format!("{}: counted on arrival{hands}", batch.name),
                 Subject::Item(ItemKind::Batch, batch.id),
             )
             .there(there, detail),
