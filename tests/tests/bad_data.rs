@@ -255,7 +255,7 @@ fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
     };
     let error = ann.try_call("readJob", json!({"job": job})).unwrap_err();
     assert_eq!(error.code, ErrorCode::Fault, "{error:?}");
-    assert!(error.message.contains("run `verify`"), "{error:?}");
+    assert!(error.message.contains("run `rebuild`"), "{error:?}");
     // One damaged job costs neither the list of jobs nor the other ones.
     let jobs = ann.call("overview", json!({}))["jobs"].clone();
     let card = |id: &str| {

@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, exchange, import, jobs, measure, office, pictures, say,
-        settle, signing, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, office, pictures,
+        say, settle, signing, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -17,9 +17,9 @@ commands! {
     found_crew(crew::FoundCrew) -> Overview = crew::found_crew;
     /// Begins a job in the current crew.
     begin_job(jobs::BeginJob) -> Recorded = jobs::begin_job;
-    /// Imports a survey file into a new job or one that is there; what does not fit is told with its
-    /// path, and the rest is recorded.
-    import_survey(import::ImportSurvey) -> import::Imported = import::import_survey;
+    /// Starts importing a survey file into a new job or one that is there. Ends with what was
+    /// recorded and, with its path in the file, what does not fit.
+    start_import(import::ImportSurvey) -> tasks::TaskStarted = import::start_import;
     /// Reads a job: layout, readings, pictures, and what is unsettled.
     read_job(jobs::OfJob) -> JobView = jobs::read_job;
     /// Reads all that is said of a subject; with `history` also the words that were replaced.
@@ -38,8 +38,8 @@ commands! {
     settle(settle::Settle) -> Recorded = settle::settle;
     /// Takes back all that an entry said; the words stay readable.
     withdraw(settle::Withdraw) -> Recorded = settle::withdraw;
-    /// Decides required, set and upper tension of a run.
-    set_tensions(signing::SetTensions) -> Recorded = signing::set_tensions;
+    /// Decides required, set and upper tension of a run; a required one below the table is questioned.
+    set_tensions(decide::SetTensions) -> Recorded = decide::set_tensions;
     /// Lists rule sets, strands and fitting sets that come with the program.
     libraries(Nothing) -> work::Libraries = work::libraries;
     /// Copies a rule set whole into the job, with its hash and origin.
@@ -57,7 +57,7 @@ commands! {
     /// Works out the cut sheet of a run, trial wire first.
     cut_sheet(work::OfRun) -> records::work::CutSheet = work::cut_sheet;
     /// Releases wires for cutting with the figures of the cut sheet as told; all or none.
-    issue_cuts(work::IssueCuts) -> Recorded = work::issue_cuts;
+    issue_cuts(cutting::IssueCuts) -> Recorded = cutting::issue_cuts;
     /// Counts the parts of a job, each hand apart.
     take_off(jobs::OfJob) -> records::work::TakeOff = work::take_off;
     /// Lists the holes of a run, per post face.
@@ -117,6 +117,8 @@ commands! {
     admit(exchange::Admit) -> Overview = exchange::admit;
     /// Takes a new identity after this device's record went two ways; it must be admitted again.
     new_identity(Nothing) -> Overview = exchange::new_identity;
+    /// Names a device of the crew a keeper, who may admit and end others; the founder alone can.
+    name_keeper(exchange::OfDevice) -> Overview = exchange::name_keeper;
     /// Ends a device: what it recorded so far still counts, nothing after it.
     end_device(exchange::OfDevice) -> Overview = exchange::end_device;
     /// Keeps a listed job on this device from the next exchange on.

@@ -30,6 +30,8 @@ const LONGEST_WAIT: Duration = Duration::from_secs(25);
 #[derive(Default)]
 pub struct Tasks {
     begun: AtomicU64,
+    /// Held while work is begun of which only one piece may run.
+    alone: Mutex<()>,
     slots: Mutex<VecDeque<Arc<Slot>>>,
 }
 
@@ -170,6 +172,31 @@ impl Tasks {
         };
         self.keep(slot);
         Ok(started)
+    }
+
+    /// Begins work of which only one piece may run at a time: while one runs, its id is the answer.
+    ///
+    /// Fails as [`Tasks::start`], and while the one that runs was asked to end and has not.
+    pub fn start_alone(
+        &self,
+        kind: &str,
+        work: impl FnOnce(&Progress) -> Result<Value, ApiError> + Send + 'static,
+    ) -> Result<TaskStarted, ApiError> {
+        let _turn = held(&self.alone);
+        let running = held(&self.slots)
+            .iter()
+            .find(|slot| slot.kind == kind && !slot.ended())
+            .cloned();
+        match running {
+            None => self.start(kind, work),
+            Some(slot) if slot.cancel.load(Ordering::Relaxed) => Err(ApiError::retryable(
+                ErrorCode::Cancelled,
+                "The one before is just stopping as asked. Start it again in a moment.",
+            )),
+            Some(slot) => Ok(TaskStarted {
+                task: slot.id.clone(),
+            }),
+        }
     }
 
     fn keep(&self, slot: Arc<Slot>) {

@@ -134,8 +134,9 @@ impl Uploads {
         Ok(end)
     }
 
-    /// Takes a whole upload out of the room: its bytes, which must be as many as announced.
-    pub fn take(&self, upload: &str, bytes: u64) -> Result<Vec<u8>, ApiError> {
+    /// Reads a whole upload: its bytes, which must be as many as announced. It stays until
+    /// [`Uploads::clear`], so that nothing is lost when it can't be stored.
+    pub fn read(&self, upload: &str, bytes: u64) -> Result<Vec<u8>, ApiError> {
         let path = self.path(upload)?;
         let _turn = self
             .one_at_a_time
@@ -157,8 +158,15 @@ impl Uploads {
                 ),
             ));
         }
-        fs::remove_file(&path).map_err(|error| refused("clear", &error))?;
         Ok(whole)
+    }
+
+    /// Lets an upload go whose bytes are in the record now.
+    pub fn clear(&self, upload: &str) {
+        // The record has it; a file that stays is emptied out at the next opening.
+        if let Ok(path) = self.path(upload) {
+            drop(fs::remove_file(path));
+        }
     }
 
     fn open_count(&self) -> Result<usize, ApiError> {

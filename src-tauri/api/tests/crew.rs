@@ -172,3 +172,56 @@ fn a_cut_can_not_be_ticked_before_its_release() {
         .collect();
     assert_eq!(threaded, [1, 2, 3, 5]);
 }
+
+#[test]
+fn a_settlement_keeps_the_words_that_stood_the_program_and_the_rules() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"].as_str().unwrap().to_owned();
+    let job = job.trim_start_matches("job:");
+    ann.call("useRuleSet", json!({"job": job, "name": "au-2022"}));
+    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
+    let run = run_with_wires(&ann, job);
+    let first = measure(&ann, job, &run, "7305", vec![]);
+    ann.sync();
+    meet(&ann, &ben, &folder, "installer");
+    let own = measure(&ann, job, &run, "7303", vec![first.clone()]);
+    measure(&ben, job, &run, "7309", vec![first]);
+    ben.sync();
+    ann.sync();
+    let subject = format!("wire:{run}:12");
+    ann.call(
+        "settle",
+        json!({"job": job, "subject": subject, "field": "length", "choose": own,
+            "reason": "read twice"}),
+    );
+    let told = ann.call("readSubject", json!({"job": job, "subject": subject}));
+    let word = &told["facts"][0]["words"][0];
+    let settled = &word["with"]["settled"];
+    assert!(
+        settled["program"]
+            .as_str()
+            .unwrap()
+            .starts_with("Tautbook "),
+        "{word:#}"
+    );
+    assert_eq!(settled["ruleSet"].as_str().unwrap().len(), 64);
+    let mut numbers: Vec<String> = settled["numbers"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|n| {
+            format!(
+                "{} {}",
+                n["value"].as_str().unwrap(),
+                n["origin"].as_str().unwrap()
+            )
+        })
+        .collect();
+    numbers.sort();
+    assert_eq!(numbers, ["7303 mm said by ann", "7309 mm said by ben"]);
+}

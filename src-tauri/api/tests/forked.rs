@@ -84,7 +84,17 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
     ann.sync();
     assert_eq!(notes(&ann, &job), 2, "both branches count");
 
+    assert_eq!(twin.call("readExchange", json!({}))["unshared"], 0);
     let before = twin.call("overview", json!({}))["device"].clone();
+    let own = |device: &Device| {
+        let overview = device.call("overview", json!({}));
+        let crews = overview["crews"].as_array().unwrap().clone();
+        let crew = crews.into_iter().find(|c| c["current"] == true).unwrap();
+        let members = crew["members"].as_array().unwrap().clone();
+        members.into_iter().find(|m| m["thisDevice"] == true)
+    };
+    // The two branches lie in the job alone, and the list of devices tells of them.
+    assert_eq!(own(&twin).unwrap()["forked"], true);
     twin.call("newIdentity", json!({}));
     let joining = twin.call("join", json!({"folder": folder.to_str().unwrap()}));
     assert_ne!(joining["device"], before);
@@ -96,7 +106,72 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
     ann.sync();
     twin.sync();
     note(&twin, &job, "under the new identity");
+    assert_eq!(
+        twin.call("readExchange", json!({}))["unshared"],
+        1,
+        "what was sent under the old identity says nothing of the new one"
+    );
     twin.sync();
     ann.sync();
     assert_eq!(notes(&ann, &job), 3);
+}
+
+#[test]
+fn a_keeper_is_named_before_the_only_one_goes() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"].as_str().unwrap().to_owned();
+    let job = job.trim_start_matches("job:");
+    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
+    ann.sync();
+    meet(&ann, &ben, &folder, "installer");
+    let path = ann.app.data().to_owned();
+    drop(ann);
+    let twin = dir.path().join("twin");
+    copy(&path, &twin);
+    let ann = Device::open(&path);
+    note(&ann, job, "by the first");
+    ann.sync();
+    drop(ann);
+    let twin = Device::open(&twin);
+    note(&twin, job, "by the second");
+    twin.sync();
+    let refused = twin.refused("newIdentity", json!({}));
+    assert!(
+        refused.message.contains("keeper first"),
+        "{}",
+        refused.message
+    );
+
+    let own = ben.call("overview", json!({}))["device"].clone();
+    let refused = ben.refused("nameKeeper", json!({"device": own}));
+    assert!(refused.message.contains("founded the crew"));
+    let stranger = "a".repeat(26);
+    assert_eq!(
+        twin.refused("nameKeeper", json!({"device": stranger})).code,
+        api::ErrorCode::NotFound
+    );
+    let named = twin.call("nameKeeper", json!({"device": own}));
+    let members = named["crews"][0]["members"].as_array().unwrap();
+    let member = members.iter().find(|m| m["device"] == own).unwrap();
+    assert_eq!(member["keeper"], true);
+    twin.sync();
+    ben.sync();
+    let before = twin.call("overview", json!({}))["device"].clone();
+    let after = twin.call("newIdentity", json!({}));
+    assert_ne!(after["device"], before);
+    let joining = twin.call("join", json!({"folder": folder.to_str().unwrap()}));
+    let admitted = ben.call(
+        "admit",
+        json!({"device": joining["device"], "digits": joining["digits"], "role": "surveyor"}),
+    );
+    assert!(
+        admitted
+            .to_string()
+            .contains(joining["device"].as_str().unwrap())
+    );
 }

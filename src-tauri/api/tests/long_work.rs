@@ -123,10 +123,13 @@ fn pieces_become_the_file_and_a_repeat_counts_once() {
         json!({"upload": NAME, "offset": 4, "base64": "Ym9vaw=="}),
     );
     assert_eq!(added.unwrap(), json!({"bytes": 8}));
-    assert!(app.uploads.take(NAME, 9).unwrap_err().retryable);
-    assert_eq!(app.uploads.take(NAME, 8).unwrap(), b"tautbook");
+    assert!(app.uploads.read(NAME, 9).unwrap_err().retryable);
+    // It stays until it is in the record, so that a full disk costs no picture.
+    assert_eq!(app.uploads.read(NAME, 8).unwrap(), b"tautbook");
+    assert_eq!(app.uploads.read(NAME, 8).unwrap(), b"tautbook");
+    app.uploads.clear(NAME);
     assert_eq!(
-        app.uploads.take(NAME, 8).unwrap_err().code,
+        app.uploads.read(NAME, 8).unwrap_err().code,
         ErrorCode::NotFound
     );
 }
@@ -147,7 +150,7 @@ fn gaps_differing_repeats_and_large_pieces_change_nothing() {
             "offset {offset}"
         );
     }
-    assert_eq!(app.uploads.take(NAME, 4).unwrap(), b"taut");
+    assert_eq!(app.uploads.read(NAME, 4).unwrap(), b"taut");
 }
 
 #[test]
@@ -176,7 +179,35 @@ fn what_was_never_finished_is_gone_after_opening_again() {
     drop(app);
     let app = App::open(dir.path()).unwrap();
     assert_eq!(
-        app.uploads.take(NAME, 4).unwrap_err().code,
+        app.uploads.read(NAME, 4).unwrap_err().code,
         ErrorCode::NotFound
     );
+}
+
+#[test]
+fn one_exchange_runs_at_a_time_and_a_second_start_follows_it() {
+    let (dir, app) = app();
+    let call = |name: &str, request| dispatch(&app, name, request).unwrap();
+    call(
+        "foundCrew",
+        json!({"crew": "Reef", "person": "Ann", "role": "surveyor"}),
+    );
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    call("share", json!({"folder": folder.to_str().unwrap()}));
+    let (go, wait) = std::sync::mpsc::channel::<()>();
+    let running = app.tasks.start_alone("sync", move |_| {
+        wait.recv().ok();
+        Ok(json!({"first": true}))
+    });
+    let running = running.unwrap().task;
+    assert_eq!(call("startSync", json!({}))["task"], running);
+    call("cancelTask", json!({"task": running}));
+    let stopping = dispatch(&app, "startSync", json!({})).unwrap_err();
+    assert!(stopping.retryable && stopping.message.contains("just stopping"));
+    go.send(()).unwrap();
+    let ended = call("task", json!({"task": running, "waitMs": 5000, "seen": 1}));
+    assert_eq!(ended["state"], "done");
+    let next = call("startSync", json!({}))["task"].clone();
+    assert_ne!(next, running);
 }

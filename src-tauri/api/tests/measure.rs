@@ -59,3 +59,57 @@ fn inserts_that_stand_out_are_noted_with_a_reading_between_post_faces() {
     );
     assert!(!letters.message.is_empty());
 }
+
+#[test]
+fn nothing_is_read_of_what_the_layout_does_not_have_even_when_a_person_says_yes() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = id(&ann.call("beginJob", json!({"title": "Deck", "place": "an island"})));
+    let fields = json!([{"field": "name", "value": "A"}, {"field": "wireCount", "value": 3}]);
+    let run = id(&ann.call(
+        "addThing",
+        json!({"job": job, "thing": "run", "fields": fields}),
+    ));
+    let post = |name: &str, mm: i64, role: &str| {
+        let fields = json!([{"field": "name", "value": name},
+            {"field": "position", "place": run, "value": {"nm": mm * 1_000_000}},
+            {"field": "role", "place": run, "value": role}]);
+        id(&ann.call(
+            "addThing",
+            json!({"job": job, "thing": "post", "fields": fields}),
+        ))
+    };
+    let (a1, a3) = (post("A1", 0, "anchor"), post("A3", 3000, "anchor"));
+    let a2 = post("A2", 1500, "intermediate");
+    let mut wire = ask(&job, &run, "postFaces", Value::Null);
+    wire["confirmed"] = json!(true);
+    wire["wire"] = json!(4);
+    let error = ann.refused("measure", wire.clone());
+    assert!(
+        error.message.contains("there is no wire 4"),
+        "{}",
+        error.message
+    );
+    wire["run"] = json!("a".repeat(26));
+    assert_eq!(ann.refused("measure", wire).code, api::ErrorCode::NotFound);
+
+    let bay = |one: &str, other: &str| format!("bay:{}:{}", one.min(other), one.max(other));
+    let read = |bay: String, text: &str, confirmed: bool| {
+        ann.try_call(
+            "measureBay",
+            json!({"job": job, "bay": bay, "length": {"text": text}, "along": "level",
+                "instrument": "tape", "confirmed": confirmed}),
+        )
+    };
+    let error = read(bay(&a1, &a3), "2900", true).unwrap_err();
+    assert_eq!(error.code, api::ErrorCode::NotFound, "{}", error.message);
+    assert!(error.message.contains("not in the layout"));
+    read(bay(&a1, &a2), "1380", false).unwrap();
+    // 1410 mm are 55.5 in.
+    let error = read(bay(&a2, &a3), "55.5", false).unwrap_err();
+    assert_eq!(error.code, api::ErrorCode::Questioned);
+    assert!(error.message.contains("Inches?"), "{}", error.message);
+    let error = read(bay(&a2, &a3), "35000", false).unwrap_err();
+    assert!(error.message.contains("Millimetres?"), "{}", error.message);
+    read(bay(&a2, &a3), "55.5", true).unwrap();
+}

@@ -11,7 +11,8 @@ Exit codes:
   3    another process holds the data folder
   4    a file, folder or disk refuses (missing, read-only, full)
   5    the data was written by a newer version
-  6    a person must decide: a dispute, or an odd value to confirm
+  6    a person must decide: a dispute, an odd value to confirm, or figures that
+       changed since they were read
   70   a mistake in the program
   130  stopped on request";
 
@@ -23,7 +24,7 @@ pub(crate) fn code(error: ErrorCode) -> u8 {
         ErrorCode::Locked => 3,
         ErrorCode::Storage => 4,
         ErrorCode::Newer => 5,
-        ErrorCode::Disputed | ErrorCode::Questioned => 6,
+        ErrorCode::Disputed | ErrorCode::Questioned | ErrorCode::Changed => 6,
         ErrorCode::Internal => 70,
         ErrorCode::Cancelled => 130,
     }

@@ -42,8 +42,12 @@ fn run(args: &Args) -> Result<(), ApiError> {
         Sub::Call { name, request } => {
             let app = open(args)?;
             let answer = api::dispatch(&app, name, request_of(request)?)?;
-            print::json(&follow::to_the_end(&app, answer)?);
-            Ok(())
+            let answer = follow::to_the_end(&app, answer)?;
+            print::json(&answer);
+            match wrapped::fault_of(name, &answer) {
+                Some((code, message)) => Err(ApiError::new(code, message)),
+                None => Ok(()),
+            }
         }
         Sub::Demo {
             shared,

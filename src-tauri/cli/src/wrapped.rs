@@ -177,7 +177,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Sync => ("startSync", json!({})),
         Wrapped::Survey {
             act: OfSurvey::Import { file, job, yes },
-        } => ("importSurvey", import(file, job.as_deref(), *yes, choose)?),
+        } => ("startImport", import(file, job.as_deref(), *yes, choose)?),
         Wrapped::Cuts { run, of } => {
             let job = choose.job(of.job.as_deref())?;
             let run = choose.run(&job, run)?;
@@ -219,7 +219,15 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
             ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
-        Wrapped::Survey { .. } => imported::fault(answer),
+        Wrapped::Survey { .. } => fault_of("startImport", answer),
+        _ => None,
+    }
+}
+
+/// The same for a command that was called by its name.
+pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'static str)> {
+    match command {
+        "startImport" => imported::fault(answer),
         _ => None,
     }
 }
@@ -308,12 +316,12 @@ mod tests {
             ("sync", "startSync", json!({})),
             (
                 "survey import /s.json --yes",
-                "importSurvey",
+                "startImport",
                 json!({"source": {"kind": "file", "path": "/s.json"}, "confirmed": true}),
             ),
             (
                 "survey import /lengths.CSV",
-                "importSurvey",
+                "startImport",
                 json!({"source": {"kind": "file", "path": "/lengths.CSV"}, "confirmed": false, "job": "j1"}),
             ),
             ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),

@@ -77,6 +77,22 @@ fn exit_codes_tell_what_became_of_a_survey() {
 }
 
 #[test]
+fn a_call_by_name_ends_with_the_same_code() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    tautbook(&data, &["found", "--crew", "Reef", "--person", "Ann"]);
+    for (name, expected) in [
+        ("survey-bad/many-problems.json", 1),
+        ("survey-bad/cut.json", 2),
+        ("demo/survey.json", 0),
+    ] {
+        let request = serde_json::json!({"source": {"kind": "file", "path": fixture(name)}});
+        let output = tautbook(&data, &["call", "startImport", &request.to_string()]);
+        assert_eq!(code(&output), expected, "{name}: {output:?}");
+    }
+}
+
+#[test]
 fn each_problem_is_one_line_with_its_path() {
     let dir = tempfile::tempdir().unwrap();
     tautbook(dir.path(), &["found", "--crew", "Reef", "--person", "Ann"]);

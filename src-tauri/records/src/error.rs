@@ -85,7 +85,8 @@ pub enum RecordError {
     },
     /// An entry in the journal is not where the index says, or not what it was.
     #[error(
-        "the journal is damaged at entry {0}; run `verify`, then `sync` fetches what others hold"
+        "the journal is damaged at entry {0}; run `rebuild`, then `sync` fetches again what others \
+         hold; other jobs are not touched"
     )]
     Damaged(Hash),
     /// No randomness.

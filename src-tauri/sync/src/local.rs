@@ -92,7 +92,9 @@ pub(crate) fn known_log(
 ) -> Result<KnownLog, SyncError> {
     let record = lock(record);
     let mut known = KnownLog::default();
+    let mut noted = BTreeSet::new();
     for (no, files) in record.fetched(folder, device)? {
+        noted.insert(no);
         let Ok(no) = u32::try_from(no) else { continue };
         for file in files.split(' ') {
             if let Some(book) = file.strip_prefix(PASSED) {
@@ -103,7 +105,11 @@ pub(crate) fn known_log(
         }
     }
     if *device == record.device() {
+        // A rebuild forgets the notes, so that the own log is read again for what was damaged here.
         for made in record.published(folder)? {
+            if !noted.contains(&made.no) {
+                continue;
+            }
             let Ok(no) = u32::try_from(made.no) else {
                 continue;
             };

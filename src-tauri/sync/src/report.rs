@@ -4,13 +4,17 @@
 //! waiting, set aside, unknown or a fault. Names of people come from the record; paths are those
 //! inside the shared folder.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use crate::plan::ObjectRole;
 
 /// The outcome of one exchange.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", default)]
+#[ts(rename = "SyncReport")]
+#[schemars(rename = "SyncReport")]
 pub struct Report {
     /// What was written into the folder.
     pub published: Moved,
@@ -41,7 +45,7 @@ pub struct Report {
 }
 
 /// Counts by what was moved.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Moved {
     /// Pieces of logs.
@@ -57,7 +61,7 @@ pub struct Moved {
 }
 
 /// A device that was not admitted.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Stranger {
     /// Its id.
@@ -69,7 +73,7 @@ pub struct Stranger {
 }
 
 /// Something that is expected to come.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Waiting {
     /// What.
@@ -83,7 +87,9 @@ pub struct Waiting {
 }
 
 /// Kinds of what is expected to come.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "camelCase")]
 pub enum WaitingFor {
     /// Pieces of a log that have not arrived whole.
@@ -99,7 +105,7 @@ pub enum WaitingFor {
 }
 
 /// Something that can't be used, with its reason.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Aside {
     /// Where it is in the folder.
@@ -109,7 +115,7 @@ pub struct Aside {
 }
 
 /// Something that could not be done this time.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Fault {
     /// What happened, what was kept, what to do.

@@ -513,3 +513,53 @@ fn a_device_that_forgot_gives_no_number_while_its_own_log_has_a_gap() {
     );
     assert_eq!(twin.state(), ann.state());
 }
+
+#[test]
+fn a_damaged_job_is_told_and_the_others_go_on_and_a_rebuild_brings_it_back() {
+    let store = MemoryStore::default();
+    let Crew {
+        ann,
+        ben,
+        crew,
+        job,
+    } = Crew::meet(&store);
+    let other = ann.begin_job(crew, "Sorrel Lane");
+    ann.say(job, "below", "paving below here");
+    ann.exchange(&store);
+    ben.exchange(&store);
+    ben.say(other, "below", "grass");
+    ben.say(job, "steel", "316");
+    ben.exchange(&store);
+    let sound = ben.state();
+
+    let journal = ann.path().join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    let ann = ann.closed();
+    std::fs::write(
+        &journal,
+        text.replace("paving below here", "paving below hare"),
+    )
+    .unwrap();
+    let ann = ann.opened(500);
+    ann.say(other, "access", "by the lane");
+    let report = ann.exchange(&store);
+    assert!(
+        report
+            .faults
+            .iter()
+            .any(|fault| fault.message.contains("run `rebuild`")),
+        "{report:?}"
+    );
+    assert!(!report.shared);
+    // What was said of the other job went out, and what Ben said of it came in.
+    assert_eq!((report.published.segments, report.new_entries), (1, 1));
+    ben.exchange(&store);
+
+    // The advice is true: the damaged entry and what could not be taken come from the folder.
+    ann.record.lock().unwrap().rebuild().unwrap();
+    let report = ann.exchange(&store);
+    assert!(report.faults.is_empty() && !report.forked, "{report:?}");
+    assert_eq!(report.new_entries, 2);
+    assert_eq!(ann.state(), ben.state());
+    assert_ne!(ann.state(), sound, "the access to the other job is new");
+}

@@ -47,7 +47,7 @@ pub fn surveyed(app: &App, folder: &Path) -> Outcome<Large> {
     let file = folder.join("survey.json");
     std::fs::write(&file, survey().to_string())?;
     let request = json!({"source": {"kind": "file", "path": file}});
-    let imported = call(app, "importSurvey", request)?;
+    let imported = call(app, "startImport", request)?;
     if imported["problems"] != json!([]) {
         return Err(format!("the survey was not taken whole: {}", imported["problems"]).into());
     }

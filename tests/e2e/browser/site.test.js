@@ -145,12 +145,11 @@ test('the rest of the job, by touch', { timeout: 200_000 }, async (t) => {
     await named(card, 'link', 'Open the job').waitFor();
     await named(card, 'button', 'Close').tap();
     const before = (await host.call('overview', {})).jobs.length;
-    const { answered } = await site.badSurvey(page, join(root, 'fixtures/survey-bad/cut.json'));
-    assert.equal(answered.ok(), false);
+    await site.badSurvey(page, join(root, 'fixtures/survey-bad/cut.json'));
     await page.getByText(/Nothing was/).first().waitFor();
     assert.equal((await host.call('overview', {})).jobs.length, before);
   });
-  assert.deepEqual(unexpected(wrong, ['importSurvey']), []);
+  assert.deepEqual(unexpected(wrong, []), []);
 });
 
 /** Lengths for cutting, tensions and the trial wire's release, which the journey does by touch. */
@@ -159,6 +158,7 @@ async function readyToCut(host, job, run) {
     await host.call('measure', { job, run: run.id, wire, length: { text }, purpose: 'cut', posts: 'insertsIn', faces: 'insertFaces', instrument: 'tape', confirmed: true });
   }
   const tensions = { requiredMn: 1_330_000, setMn: 1_500_000, upperMn: 1_800_000, passesMn: [600_000, 1_100_000, 1_500_000], requiredOrigin: 'table', upperOrigin: 'designer' };
-  await host.call('setTensions', { job, run: run.id, tensions });
+  // As surveyed, the long bay asks more; the test is about cuts, so the question is answered.
+  await host.call('setTensions', { job, run: run.id, tensions, confirmed: true });
   await host.call('issueCuts', { job, run: run.id, wires: '6' });
 }

@@ -257,6 +257,6 @@ export async function fromCamera(page, caption, file) {
 /** A survey that does not all go in: what did, what did not, with its place in the file. */
 export async function badSurvey(page, file) {
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByText('Survey from a file', { exact: true }).tap()]);
-  const answered = await calls(page, 'importSurvey', () => chooser.setFiles(file));
+  const answered = await calls(page, 'startImport', () => chooser.setFiles(file));
   return { answered, card: page.getByRole('dialog', { name: 'Survey from a file' }) };
 }

@@ -7,6 +7,17 @@ export const SURVEY = join(root, 'fixtures/demo/survey.json');
 /** Founds a crew, imports the survey; answers the job as read. */
 export async function surveyed(host, person = 'Ann') {
   await host.call('foundCrew', { crew: 'Crew', person, role: 'surveyor' });
-  const { job } = await host.call('importSurvey', { source: { kind: 'file', path: SURVEY } });
+  const { task } = await host.call('startImport', { source: { kind: 'file', path: SURVEY } });
+  const { job } = await ended(host, task);
   return host.call('readJob', { job });
+}
+
+/** What long work ends with. */
+async function ended(host, task) {
+  for (let seen = 0; ; ) {
+    const state = await host.call('task', { task, seen, waitMs: 20_000 });
+    if (state.state === 'done') return state.result;
+    if (state.state !== 'running') throw new Error(`${state.kind}: ${state.error?.message ?? state.state}`);
+    seen = state.version;
+  }
 }

@@ -34,6 +34,8 @@ pub enum ErrorCode {
     NotFound,
     /// The value is disputed: show both and let a person settle it.
     Disputed,
+    /// What the person saw is no longer what the record says: read it again and show it.
+    Changed,
     /// Another process holds the data folder.
     Locked,
     /// The data was written by a newer version: update the program.

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use records::crew::{Person, Role, same_digits};
+use records::crew::{Member, Person, Role, same_digits};
 use records::ids::{BookId, DeviceId};
 use records::{Record, RecordError};
 use schemars::JsonSchema;
@@ -256,23 +256,54 @@ pub fn new_identity(app: &App, _: Nothing) -> Result<Overview, ApiError> {
     let mut record = app.record();
     let crew = current(&record)?;
     let me = record.device();
-    if !record.view(crew)?.forked().contains(&me) && !forked_in_jobs(&mut record, crew)? {
+    if !record.view(crew)?.forked().contains(&me) && !overview::forked_in_jobs(&mut record, crew)? {
         return Err(ApiError::invalid(
             "This device's record has one line only; it needs no new identity.",
+        ));
+    }
+    let members = &record.crew(crew).members;
+    let may_admit = |device: &DeviceId, member: &Member| {
+        *device != me && member.keeper && member.ended.is_none()
+    };
+    if !members
+        .iter()
+        .any(|(device, member)| may_admit(device, member))
+    {
+        return Err(ApiError::invalid(
+            "This device alone may admit others, so nobody could admit it again. Name another \
+             device of the crew a keeper first (admit one where there is none), exchange on both, \
+             then take the new identity. Nothing was changed.",
         ));
     }
     record.take_new_identity()?;
     overview::overview(&mut record)
 }
 
-fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<bool, ApiError> {
-    let me = record.device();
-    for job in record.kept_jobs(crew)? {
-        if record.view(job)?.forked().contains(&me) {
-            return Ok(true);
+/// Names a device of the crew a keeper, who may admit and end others; the founder alone can.
+pub fn name_keeper(app: &App, request: OfDevice) -> Result<Overview, ApiError> {
+    let device: DeviceId = request.device.parse()?;
+    let mut record = app.record();
+    let crew = current(&record)?;
+    let me = App::person(&record)?;
+    if record.crew(crew).founder != Some(record.device()) {
+        return Err(ApiError::invalid(
+            "Only the device that founded the crew can name a keeper. Ask there.",
+        ));
+    }
+    match record.crew(crew).member(&device) {
+        None => Err(ApiError::new(
+            ErrorCode::NotFound,
+            "This device is not in the crew. Admit it first.",
+        )),
+        Some(member) if member.ended.is_some() => Err(ApiError::invalid(
+            "This device was ended; it can't be a keeper.",
+        )),
+        Some(member) if member.keeper => overview::overview(&mut record),
+        Some(_) => {
+            record.name_keeper(crew, me, device)?;
+            overview::overview(&mut record)
         }
     }
-    Ok(false)
 }
 
 /// Ends a device: what it recorded so far still counts, nothing after it.
@@ -305,8 +336,7 @@ pub struct ExchangeView {
     /// A folder that this device asked to join and has not confirmed.
     pub joining: Option<String>,
     /// What the last exchange told; none before the first.
-    #[ts(type = "any")]
-    pub last: serde_json::Value,
+    pub last: Option<sync::Report>,
     /// When that was, milliseconds since 1970 UTC.
     pub last_ms: Option<i64>,
     /// Entries of this device that are not in the folder yet.
@@ -337,7 +367,7 @@ pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
     Ok(ExchangeView {
         folder,
         joining: record.setting(JOINING)?,
-        last: last.unwrap_or(serde_json::Value::Null),
+        last,
         last_ms: record.setting(LAST_MS)?.and_then(|t| t.parse().ok()),
         unshared,
     })
@@ -366,11 +396,12 @@ fn sent_setting(book: BookId) -> String {
     format!("sent:{book}")
 }
 
-/// Starts an exchange with the shared folder.
+/// Starts an exchange with the shared folder. Two at once would give the same entries to two
+/// segments, so a second start is answered with the one that runs.
 pub fn start_sync(app: &App, _: Nothing) -> Result<TaskStarted, ApiError> {
     let record = app.shared_record();
     let (crew, store) = folder_of(&record)?;
-    app.tasks.start("sync", move |progress| {
+    app.tasks.start_alone("sync", move |progress| {
         let report = sync::exchange(
             &store,
             &record,
@@ -400,7 +431,12 @@ fn note_sent(record: &mut Record, crew: BookId) -> Result<(), ApiError> {
     let mut books = record.kept_jobs(crew)?;
     books.push(crew);
     for book in books {
-        let head = record.view(book)?.heads().get(&me).map_or(0, |(n, _)| *n);
+        let head = match record.view(book) {
+            Ok(view) => view.heads().get(&me).map_or(0, |(n, _)| *n),
+            // The list of jobs tells of a book that can't be read; the others go on.
+            Err(RecordError::Damaged(_)) => continue,
+            Err(error) => return Err(error.into()),
+        };
         record.set_setting(&sent_setting(book), &head.to_string())?;
     }
     Ok(())

@@ -5,7 +5,8 @@
 
 use std::fs::File;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
 use records::Record;
 use records::ids::{BookId, ItemId};
@@ -19,8 +20,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::signing::{SetTensions, set_tensions};
+use super::decide::{SetTensions, decide};
 use super::{job_id, jobs};
+use crate::app::held;
+use crate::tasks::{Progress, TaskStarted};
 use crate::{ApiError, App, ErrorCode};
 
 /// Most problems that one answer lists; all are counted.
@@ -89,53 +92,89 @@ pub struct Imported {
     pub problems: Vec<SurveyProblem>,
 }
 
-/// Imports a survey; what does not fit is told with its path, and the rest is recorded.
-pub fn import_survey(app: &App, request: ImportSurvey) -> Result<Imported, ApiError> {
-    let bytes = bytes_of(app, &request.source)?;
-    let survey = survey::read(&bytes).map_err(refused)?;
-    let (job, began) = match &request.job {
-        Some(job) => (job_id(job)?, false),
-        None => (begin(app, &survey)?, true),
+/// Starts importing a survey; what does not fit is told with its path, and the rest is recorded. It
+/// ends with what was recorded. When it is cancelled, what was recorded stays, and importing the
+/// same file again into the same job adds the rest.
+pub fn start_import(app: &App, request: ImportSurvey) -> Result<TaskStarted, ApiError> {
+    let record = app.shared_record();
+    let (bytes, path) = match &request.source {
+        SurveySource::Upload { bytes, .. } if *bytes > LARGEST_FILE => {
+            return Err(refused(SurveyError::TooLarge));
+        }
+        SurveySource::Upload { upload, bytes } => {
+            let whole = app.uploads.read(upload, *bytes)?;
+            app.uploads.clear(upload);
+            (whole, None)
+        }
+        SurveySource::File { path } => (Vec::new(), Some(PathBuf::from(path))),
     };
-    let (plan, mut recorded) = {
-        let mut record = app.record();
-        let person = App::person(&record)?;
-        let plan = {
-            let view = record.job(job)?;
-            survey::plan(&survey, &view, request.confirmed, &mut new_item)?
+    app.tasks.start("import", move |progress| {
+        progress.report(0, 0, "Reading the file");
+        let bytes = match path {
+            Some(path) => read_file(&path)?,
+            None => bytes,
         };
-        let mut recorded = Counts::default();
-        for act in &plan.acts {
-            record.act(job, person, act.drafts.clone())?;
-            recorded.add(act.part, act.count);
-        }
-        (plan, recorded)
-    };
-    let mut problems = plan.problems.clone();
-    for decided in &plan.tensions {
-        match decide(app, job, decided) {
-            Ok(()) => recorded.add(Part::Tensions, 1),
-            Err(error) if error.code == ErrorCode::Invalid => problems.push(SurveyProblem {
-                path: decided.path.clone(),
-                outcome: Outcome::Refused,
-                message: error.message,
-            }),
-            Err(error) => return Err(error),
-        }
-    }
-    problems.extend(doubts(&mut app.record(), job, &plan)?);
-    Ok(imported(job, began, recorded, plan.already, problems))
+        let survey = survey::read(&bytes).map_err(refused)?;
+        progress.keep_going()?;
+        let imported = import(&record, &survey, &request, progress)?;
+        serde_json::to_value(&imported)
+            .map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
+    })
 }
 
-/// Reads the bytes; a file over the limit is not read to its end.
-fn bytes_of(app: &App, source: &SurveySource) -> Result<Vec<u8>, ApiError> {
-    match source {
-        SurveySource::Upload { bytes, .. } if *bytes > LARGEST_FILE => {
-            Err(refused(SurveyError::TooLarge))
-        }
-        SurveySource::Upload { upload, bytes } => app.uploads.take(upload, *bytes),
-        SurveySource::File { path } => read_file(Path::new(path)),
+/// Records what fits, act by act; the record is free for others between two acts.
+fn import(
+    record: &Mutex<Record>,
+    survey: &Survey,
+    request: &ImportSurvey,
+    progress: &Progress,
+) -> Result<Imported, ApiError> {
+    let (job, began) = match &request.job {
+        Some(job) => (job_id(job)?, false),
+        None => (begin(&mut held(record), survey)?, true),
+    };
+    let (plan, person) = {
+        let mut record = held(record);
+        let person = App::person(&record)?;
+        let view = record.job(job)?;
+        let plan = survey::plan(survey, &view, request.confirmed, &mut new_item)?;
+        (plan, person)
+    };
+    let mut recorded = Counts::default();
+    let of = (plan.acts.len() + plan.tensions.len()) as u64;
+    let mut done = 0;
+    for act in &plan.acts {
+        progress.keep_going()?;
+        progress.report(done, of, "Recording the survey");
+        held(record).act(job, person, act.drafts.clone())?;
+        recorded.add(act.part, act.count);
+        done += 1;
     }
+    let mut problems = plan.problems.clone();
+    for decided in &plan.tensions {
+        progress.keep_going()?;
+        progress.report(done, of, "Deciding tensions");
+        done += 1;
+        let (outcome, message) = match decide_one(record, job, decided, request.confirmed) {
+            Ok(()) => {
+                recorded.add(Part::Tensions, 1);
+                continue;
+            }
+            Err(error) if error.code == ErrorCode::Invalid => (Outcome::Refused, error.message),
+            Err(error) if error.code == ErrorCode::Questioned => {
+                (Outcome::Questioned, error.message)
+            }
+            Err(error) => return Err(error),
+        };
+        problems.push(SurveyProblem {
+            path: decided.path.clone(),
+            outcome,
+            message,
+        });
+    }
+    progress.report(of, of, "Looking for what does not fit together");
+    problems.extend(doubts(&mut held(record), job, &plan)?);
+    Ok(imported(job, began, recorded, plan.already, problems))
 }
 
 fn read_file(path: &Path) -> Result<Vec<u8>, ApiError> {
@@ -171,7 +210,7 @@ fn refused(error: SurveyError) -> ApiError {
 }
 
 /// Begins the survey's job.
-fn begin(app: &App, survey: &Survey) -> Result<BookId, ApiError> {
+fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiError> {
     let (Some(title), Some(place)) = (survey.title.clone(), survey.place.clone()) else {
         let what = if survey.table {
             "A table of lengths goes into a job"
@@ -182,18 +221,24 @@ fn begin(app: &App, survey: &Survey) -> Result<BookId, ApiError> {
             "{what}; nothing was imported. Name the job that the file belongs to."
         )));
     };
-    let begun = jobs::begin_job(app, jobs::BeginJob { title, place })?;
+    let begun = jobs::begin(record, jobs::BeginJob { title, place })?;
     let created = begun.created.unwrap_or_default();
     job_id(created.strip_prefix("job:").unwrap_or(&created))
 }
 
-fn decide(app: &App, job: BookId, decided: &PlannedTensions) -> Result<(), ApiError> {
+fn decide_one(
+    record: &Mutex<Record>,
+    job: BookId,
+    decided: &PlannedTensions,
+    confirmed: bool,
+) -> Result<(), ApiError> {
     let request = SetTensions {
         job: job.to_string(),
         run: decided.run.to_string(),
         tensions: decided.tensions.clone(),
+        confirmed,
     };
-    set_tensions(app, request).map(drop)
+    decide(&mut held(record), request).map(drop)
 }
 
 /// What does not fit together in the runs that the file speaks of, now that it is recorded.

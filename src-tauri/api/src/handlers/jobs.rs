@@ -1,5 +1,6 @@
 //! Jobs, and the things in them.
 
+use records::Record;
 use records::ids::ItemId;
 use records::model::fields;
 use records::record::new_item;
@@ -27,10 +28,14 @@ pub struct BeginJob {
 
 /// Begins a job in the current crew.
 pub fn begin_job(app: &App, request: BeginJob) -> Result<Recorded, ApiError> {
+    begin(&mut app.record(), request)
+}
+
+/// The same on a record that is held.
+pub(super) fn begin(record: &mut Record, request: BeginJob) -> Result<Recorded, ApiError> {
     let title = some_text("The job's title", &request.title)?;
     let place = some_text("The address", &request.place)?;
-    let mut record = app.record();
-    let person = App::person(&record)?;
+    let person = App::person(record)?;
     let crew = record
         .current_crew()?
         .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))?;
@@ -156,7 +161,7 @@ pub fn add_thing(app: &App, request: AddThing) -> Result<Recorded, ApiError> {
     let subject = Subject::Item(request.thing.into(), id);
     let mut first = Fields::default();
     for one in &request.fields {
-        let spec = super::say::spec_of(&subject, &one.field)?;
+        let spec = super::say::plain_spec(&subject, &one.field)?;
         super::say::check_value(spec, &one.value)?;
         first = first.raw(spec.name, &one.place, &one.value);
     }

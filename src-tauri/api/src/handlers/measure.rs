@@ -2,6 +2,7 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId};
+use records::job::{Job, Run};
 use records::model::context::{BayRead, LengthRead};
 use records::model::entered::{self, LengthUnit};
 use records::model::fields;
@@ -15,6 +16,9 @@ use ts_rs::TS;
 use super::{Recorded, hashes, item, job_id};
 use crate::claim::{Act, Earlier};
 use crate::{ApiError, App, ErrorCode};
+
+/// How far a length is off when inches were typed as millimetres (25.4), widely taken.
+const INCHES: std::ops::RangeInclusive<f64> = 20.0..=30.0;
 
 /// Unit in which a length is typed.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Serialize, TS, JsonSchema)]
@@ -145,9 +149,14 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     }
     let tool = request.tool.as_deref().map(item).transpose()?;
     let mut record = app.record();
-    if !request.confirmed {
-        question(&mut record, job, run, request.wire, length)?;
-    }
+    question(
+        &mut record,
+        job,
+        run,
+        request.wire,
+        length,
+        request.confirmed,
+    )?;
     let with = LengthRead {
         entered: Some(request.length.entered()),
         purpose: request.purpose,
@@ -173,13 +182,15 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
 
-/// Asks about lengths that are most likely a slip: another unit, or far from their neighbours.
+/// Refuses a wire that the layout does not have, and asks about lengths that are most likely a
+/// slip: another unit, or far from their neighbours.
 fn question(
     record: &mut Record,
     job: BookId,
     run: ItemId,
     wire: u32,
     length: Length,
+    confirmed: bool,
 ) -> Result<(), ApiError> {
     let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
     let job = record.job(job)?;
@@ -197,6 +208,9 @@ fn question(
             run.wires.len()
         )));
     }
+    if confirmed {
+        return Ok(());
+    }
     let neighbour = run
         .wires
         .iter()
@@ -208,12 +222,12 @@ fn question(
         .min_by_key(|(apart, number, _)| (*apart, *number));
     if let Some((_, number, other)) = neighbour {
         let ratio = other.as_mm() / length.as_mm();
-        if (20.0..=30.0).contains(&ratio) {
+        if INCHES.contains(&ratio) {
             return ask(format!(
                 "That is {ratio:.0} times less than wire {number}. Inches?"
             ));
         }
-        if (20.0..=30.0).contains(&ratio.recip()) {
+        if INCHES.contains(&ratio.recip()) {
             return ask(format!(
                 "That is {:.0} times wire {number}. Millimetres?",
                 ratio.recip()
@@ -299,19 +313,14 @@ pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError>
     if !matches!(subject, Subject::Bay(..)) {
         return Err(ApiError::invalid("That is not a bay."));
     }
-    if !request.confirmed && length > Length::mm(100_000) {
-        return Err(ApiError::new(
-            ErrorCode::Questioned,
-            "That is over 100 m. Is it right?",
-        ));
-    }
+    let mut record = app.record();
+    question_bay(&record.job(job)?, &subject, length, request.confirmed)?;
     let with = BayRead {
         entered: Some(request.length.entered()),
         along: request.along,
         instrument: request.instrument,
         reason: None,
     };
-    let mut record = app.record();
     let mut act = Act::default();
     let over = hashes(&request.over)?;
     act.claim(
@@ -323,4 +332,51 @@ pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError>
         Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Refuses a bay that the layout does not have, and asks about a clear distance that is most likely
+/// in another unit. Bays of one run differ much, so nothing else is asked.
+fn question_bay(
+    job: &Job<'_>,
+    bay: &Subject,
+    length: Length,
+    confirmed: bool,
+) -> Result<(), ApiError> {
+    let of_bay = |run: &&Run| run.bays.iter().any(|b| b.subject == *bay);
+    let Some(run) = job.runs.iter().find(of_bay) else {
+        return Err(ApiError::new(
+            ErrorCode::NotFound,
+            "This bay is not in the layout: its two posts do not stand side by side in a run. \
+             Nothing was saved.",
+        ));
+    };
+    if confirmed {
+        return Ok(());
+    }
+    let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
+    // What positions or an earlier reading say of this bay, else its neighbours.
+    let own = run.bays.iter().filter(|b| b.subject == *bay);
+    let others = run.bays.iter().filter(|b| b.subject != *bay);
+    let known = own.chain(others).find_map(|b| Some((b, b.clear?)));
+    if let Some((known, clear)) = known.filter(|(_, clear)| clear.nm > 0) {
+        let ratio = clear.as_mm() / length.as_mm();
+        let name = &known.name;
+        if INCHES.contains(&ratio) {
+            return ask(format!(
+                "That is {ratio:.0} times less than the {} mm of bay {name}. Inches?",
+                clear.as_mm()
+            ));
+        }
+        if INCHES.contains(&ratio.recip()) {
+            return ask(format!(
+                "That is {:.0} times the {} mm of bay {name}. Millimetres?",
+                ratio.recip(),
+                clear.as_mm()
+            ));
+        }
+    }
+    if length > Length::mm(100_000) {
+        return ask("That is over 100 m. Is it right?".into());
+    }
+    Ok(())
 }

@@ -3,6 +3,7 @@
 pub mod checks;
 pub mod crew;
 pub mod cutting;
+pub mod decide;
 pub mod exchange;
 pub mod import;
 pub mod jobs;

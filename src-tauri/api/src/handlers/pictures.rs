@@ -59,7 +59,7 @@ pub struct AddPhoto {
 /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.
 pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let bytes = app.uploads.take(&request.upload, request.bytes)?;
+    let bytes = app.uploads.read(&request.upload, request.bytes)?;
     // Decoding and scaling take time and need no lock.
     let prepared = photos::prepare(&bytes, &request.name).map_err(records::RecordError::from)?;
     let extension = prepared.inspected.kind.extension();
@@ -111,6 +111,7 @@ pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     act.create(subject, first, files);
     tie(&mut act, subject, fields::PHOTO_SHOWS, &request.shows)?;
     let entries = act.record(&mut record, job)?;
+    app.uploads.clear(&request.upload);
     Ok(Recorded::created(&entries, &subject))
 }
 
@@ -212,7 +213,7 @@ pub struct AddDocument {
 pub fn add_document(app: &App, request: AddDocument) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let name = super::some_text("The document's name", &photos::visible(&request.name, 200))?;
-    let bytes = app.uploads.take(&request.upload, request.bytes)?;
+    let bytes = app.uploads.read(&request.upload, request.bytes)?;
     if bytes.is_empty() {
         return Err(ApiError::invalid(
             "The document is empty (0 bytes). Choose the file again.",
@@ -237,6 +238,7 @@ pub fn add_document(app: &App, request: AddDocument) -> Result<Recorded, ApiErro
     tie(&mut act, subject, fields::DOCUMENT_SHOWS, &request.shows)?;
     let mut record = app.record();
     let entries = act.record(&mut record, job)?;
+    app.uploads.clear(&request.upload);
     Ok(Recorded::created(&entries, &subject))
 }
 

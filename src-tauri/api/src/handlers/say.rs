@@ -63,7 +63,7 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
     let mut act = Act::default();
     for one in &request.claims {
         let subject: Subject = one.subject.parse()?;
-        let spec = spec_of(&subject, &one.field)?;
+        let spec = plain_spec(&subject, &one.field)?;
         check_value(spec, &one.value)?;
         if let Some(with) = &one.with {
             (spec.context_fits)(with).map_err(|e| unfit(spec, &e))?;
@@ -100,6 +100,21 @@ pub(crate) fn spec_of(subject: &Subject, field: &str) -> Result<&'static FieldSp
             field.chars().take(40).collect::<String>()
         ))
     })
+}
+
+/// The field of a subject, where it is a plain fact: decisions and readings have rules, and a word
+/// said past them would be as good as one that kept them.
+pub(crate) fn plain_spec(subject: &Subject, field: &str) -> Result<&'static FieldSpec, ApiError> {
+    let spec = spec_of(subject, field)?;
+    match spec.command {
+        None => Ok(spec),
+        Some(command) => Err(ApiError::invalid(format!(
+            "The field {} of a {} has rules of its own: use the command {command}. Nothing was \
+             saved.",
+            spec.name,
+            subject.kind().word()
+        ))),
+    }
 }
 
 fn unfit(spec: &FieldSpec, reason: &str) -> ApiError {

@@ -1,14 +1,19 @@
 //! Settling a dispute, and undoing.
 
 use records::book::Key;
+use records::ids::Hash;
+use records::job::Job;
+use records::model::context::Number;
+use records::model::values::{Force, Length};
 use records::subject::Subject;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use ts_rs::TS;
 
+use super::signing::number;
 use super::{Recorded, job_id, some_text};
-use crate::claim::{Act, Earlier};
+use crate::claim::{Act, Earlier, plain};
 use crate::{ApiError, App, ErrorCode};
 
 /// Settles a dispute by one of the words that stand.
@@ -62,8 +67,15 @@ pub fn settle(app: &App, request: Settle) -> Result<Recorded, ApiError> {
     let (value, with) = records::job::reader::said(entry, &key);
     let value = value.cloned().unwrap_or(Value::Null);
     let mut with = with.cloned().unwrap_or_else(|| json!({}));
+    // A settlement is a decision: it keeps the words that stood against each other, the program
+    // and the rules, beside how the chosen word came about.
+    let told = {
+        let job = record.job(job)?;
+        super::signing::told(&job, words(&job, &key, &over))
+    };
     if let Some(with) = with.as_object_mut() {
         with.insert("reason".into(), Value::String(reason));
+        with.insert("settled".into(), plain(&told)?);
     }
     let mut act = Act::default();
     act.raw(
@@ -78,6 +90,31 @@ pub fn settle(app: &App, request: Settle) -> Result<Recorded, ApiError> {
         },
     );
     Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// The words that stood when a dispute was settled, each with who said it.
+fn words(job: &Job<'_>, key: &Key, tips: &[Hash]) -> Vec<Number> {
+    tips.iter()
+        .filter_map(|id| job.reader.view.entry(id))
+        .map(|entry| {
+            let value = records::job::reader::said(entry, key).0;
+            let who = job.reader.person(&entry.body.person);
+            number(&key.field, shown(value), &format!("said by {who}"))
+        })
+        .collect()
+}
+
+/// A value as text with its unit; a longer one is cut.
+fn shown(value: Option<&Value>) -> String {
+    let whole = |name: &str| value?.get(name)?.as_i64();
+    let text = match (whole("nm"), whole("mn"), value) {
+        (Some(nm), _, _) => format!("{} mm", Length { nm }.as_mm()),
+        (_, Some(mn), _) => format!("{} N", Force { mn }.as_newtons()),
+        (_, _, None | Some(Value::Null)) => "withdrawn".to_owned(),
+        (_, _, Some(Value::String(text))) => text.clone(),
+        (_, _, Some(other)) => other.to_string(),
+    };
+    text.chars().take(400).collect()
 }
 
 /// Takes back what an entry said.

@@ -1,15 +1,15 @@
-//! Decisions that a person stands for: tensions of a run, sign-offs, evidence that stays away.
+//! Decisions that a person stands for: sign-offs, evidence that stays away.
 
 use records::job::Job;
 use records::model::context::{Head, Number, Said, Told};
 use records::model::fields;
-use records::model::values::{SignOff, SignStage, Tensions};
+use records::model::values::{SignOff, SignStage};
 use records::subject::Subject;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::{Recorded, item, job_id, some_text};
+use super::{Recorded, job_id, some_text};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Earlier, tips};
 use crate::{ApiError, App};
@@ -35,83 +35,6 @@ pub(crate) fn number(name: &str, value: String, origin: &str) -> Number {
     }
 }
 
-/// Decides the tensions of a run.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct SetTensions {
-    /// The job.
-    pub job: String,
-    /// The run's id.
-    pub run: String,
-    /// Required, set and upper tension, and the passes.
-    pub tensions: Tensions,
-}
-
-/// Decides required, set and upper tension of a run; refuses a set tension above the upper one.
-pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiError> {
-    let (job_id, run) = (job_id(&request.job)?, item(&request.run)?);
-    let t = &request.tensions;
-    let newtons = |mn: i64| format!("{} N", records::model::values::Force { mn }.as_newtons());
-    if t.required_mn <= 0 || t.set_mn <= 0 || t.upper_mn <= 0 {
-        return Err(ApiError::invalid(
-            "Required, set and upper tension must be more than 0 N.",
-        ));
-    }
-    if t.set_mn > t.upper_mn {
-        return Err(ApiError::invalid(format!(
-            "The set tension of {} is above the upper tension of {}. Lower it, or change posts, \
-             fittings or bays so that the upper tension rises.",
-            newtons(t.set_mn),
-            newtons(t.upper_mn)
-        )));
-    }
-    if t.set_mn < t.required_mn {
-        return Err(ApiError::invalid(format!(
-            "The set tension of {} is below the required {}.",
-            newtons(t.set_mn),
-            newtons(t.required_mn)
-        )));
-    }
-    if t.passes_mn.last() != Some(&t.set_mn)
-        || t.passes_mn.iter().any(|p| *p <= 0 || *p > t.upper_mn)
-    {
-        return Err(ApiError::invalid(
-            "The last pass must end at the set tension, and none above the upper one.",
-        ));
-    }
-    let subject = Subject::run(run);
-    let mut record = app.record();
-    let (with, basis) = {
-        let job = record.job(job_id)?;
-        let layout = job.run(run).ok_or_else(|| {
-            ApiError::new(crate::ErrorCode::NotFound, "This run is not in the job.")
-        })?;
-        let basis = layout
-            .bays
-            .iter()
-            .flat_map(|b| &b.readings)
-            .filter_map(|f| f.told().map(|t| t.id))
-            .collect();
-        let numbers = vec![
-            number("required", newtons(t.required_mn), &t.required_origin),
-            number("set", newtons(t.set_mn), "decided by a person"),
-            number("upper", newtons(t.upper_mn), &t.upper_origin),
-        ];
-        (told(&job, numbers), basis)
-    };
-    let over = tips(&mut record, job_id, &subject, fields::RUN_TENSIONS.name, "")?;
-    let mut act = Act::default();
-    act.claim(
-        fields::RUN_TENSIONS,
-        subject,
-        "",
-        Some(t),
-        &with,
-        Earlier { over, basis },
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job_id)?))
-}
-
 /// Signs a stage off.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -132,7 +55,7 @@ pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> 
     let person = App::person(&record)?;
     let crew = record.crew_of_job(job_id)?;
     let role = record.own_member(crew).map(|m| m.role);
-    let with = {
+    let (with, basis) = {
         let job = record.job(job_id)?;
         let heads = job
             .reader
@@ -145,11 +68,12 @@ pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> 
                 hash: *hash,
             })
             .collect();
-        Told {
+        let with = Told {
             heads,
             outside_role: outside(role, request.stage),
-            ..told(&job, Vec::new())
-        }
+            ..told(&job, figures(&job))
+        };
+        (with, records::work::sign_off_basis(&job))
     };
     let stage = crate::claim::plain(&request.stage)?;
     let place = stage.as_str().unwrap_or_default().to_owned();
@@ -162,9 +86,42 @@ pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> 
         &place,
         Some(&value),
         &with,
-        Earlier::none(),
+        Earlier {
+            over: Vec::new(),
+            basis,
+        },
     )?;
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
+}
+
+/// The figures that stand when a stage is signed: tensions of each run, what is unsettled and open.
+fn figures(job: &Job<'_>) -> Vec<Number> {
+    let mut told = Vec::new();
+    for run in &job.runs {
+        let Some(t) = run.tensions.value() else {
+            continue;
+        };
+        let newtons = |mn| format!("{} N", records::model::values::Force { mn }.as_newtons());
+        let mut tell = |name, mn, origin: &str| {
+            told.push(number(
+                &format!("{name} tension of run {}", run.name),
+                newtons(mn),
+                origin,
+            ));
+        };
+        tell("required", t.required_mn, &t.required_origin);
+        tell("set", t.set_mn, "decided by a person");
+        tell("upper", t.upper_mn, &t.upper_origin);
+    }
+    let open = job.defects.iter().filter(|d| d.closed.value().is_none());
+    let counted = "counted in the record";
+    told.push(number(
+        "values in dispute or changed by a newer version",
+        job.reader.unsettled().count().to_string(),
+        counted,
+    ));
+    told.push(number("open defects", open.count().to_string(), counted));
+    told
 }
 
 /// Marks a sign-off that the person's role did not ask for; nothing is blocked for it.

@@ -16,7 +16,6 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::jobs::OfJob;
-use super::signing::told;
 use super::{Recorded, item, job_id};
 use crate::boundary::Nothing;
 use crate::claim::{Act, Earlier, Fields, tips};
@@ -240,95 +239,4 @@ fn create(app: &App, job: &str, kind: ItemKind, first: Fields) -> Result<Recorde
     act.create(subject, first, Vec::new());
     let entries = act.record(&mut app.record(), job)?;
     Ok(Recorded::created(&entries, &subject))
-}
-
-/// Releases wires for cutting.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct IssueCuts {
-    /// The job.
-    pub job: String,
-    /// The run's id.
-    pub run: String,
-    /// Wires, like `1-12`.
-    pub wires: String,
-    /// Release other wires than the trial wire before it was fitted, and why.
-    #[serde(default)]
-    #[ts(optional)]
-    pub before_trial: Option<String>,
-}
-
-/// Releases wires for cutting with the figures of the cut sheet as told; all or none.
-pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
-    let (job_id, run) = (job_id(&request.job)?, item(&request.run)?);
-    let numbers = records::model::entered::wires(&request.wires)?;
-    let mut record = app.record();
-    let mut releases = Vec::new();
-    {
-        let job = record.job(job_id)?;
-        let sheet = work::cut_sheet(&job, run)?;
-        let others = numbers.iter().any(|n| *n != sheet.trial_wire);
-        if others && !sheet.trial_cut && request.before_trial.is_none() {
-            return Err(ApiError::new(
-                ErrorCode::Questioned,
-                format!(
-                    "The trial wire {}{} is not cut yet. A swaged end can't be undone: cut and fit \
-                     it first. Release the others all the same?",
-                    sheet.run_name, sheet.trial_wire
-                ),
-            ));
-        }
-        for number in numbers {
-            let line = sheet
-                .lines
-                .iter()
-                .find(|l| l.wire == number)
-                .ok_or_else(|| {
-                    ApiError::invalid(format!("There is no wire {number}. Nothing was released."))
-                })?;
-            if let Some(refusal) = &line.refused {
-                let code = match refusal.code {
-                    work::RefusalCode::Disputed => ErrorCode::Disputed,
-                    _ => ErrorCode::Invalid,
-                };
-                return Err(ApiError::new(
-                    code,
-                    format!("{} Nothing was released.", refusal.sentence),
-                ));
-            }
-            let (Some(aim), Some(shortest), Some(longest)) =
-                (line.aim_mm, line.shortest_mm, line.longest_mm)
-            else {
-                return Err(ApiError::invalid(format!(
-                    "{} has no cut length.",
-                    line.name
-                )));
-            };
-            let nm = |mm: f64| records::model::values::Length::from_mm(mm).nm;
-            let value = records::model::values::CutIssue {
-                cut_nm: nm(aim),
-                shortest_nm: nm(shortest),
-                longest_nm: nm(longest),
-            };
-            let mut with = told(&job, line.numbers.clone());
-            with.reason = request.before_trial.clone();
-            releases.push((number, line.piece, value, with, line.basis.clone()));
-        }
-    }
-    let mut act = Act::default();
-    for (number, piece, value, with, basis) in releases {
-        let subject = Subject::Wire(run, number);
-        let place = piece.to_string();
-        let field = fields::WIRE_CUT_ISSUED;
-        let over = tips(&mut record, job_id, &subject, field.name, &place)?;
-        act.claim(
-            field,
-            subject,
-            &place,
-            Some(&value),
-            &with,
-            Earlier { over, basis },
-        )?;
-    }
-    Ok(Recorded::of(&act.record(&mut record, job_id)?))
 }

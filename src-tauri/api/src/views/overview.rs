@@ -1,10 +1,10 @@
 //! The first screen: who this is, which crew, which jobs.
 
-use records::Record;
 use records::crew::Role;
 use records::ids::BookId;
 use records::model::fields;
 use records::record::ListedJob;
+use records::{Record, RecordError};
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -155,6 +155,8 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
 fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewView, ApiError> {
     let me = record.device();
     let folder = record.setting(&folder_setting(book))?;
+    // The same branches may show in one job alone.
+    let own_jobs_forked = forked_in_jobs(record, book)?;
     let view = record.view(book)?;
     let key = records::book::Key {
         subject: format!("crew:{book}"),
@@ -175,7 +177,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
             founder: crew.founder == Some(*device),
             keeper: member.keeper,
             ended: member.ended.is_some(),
-            forked: forked.contains(device),
+            forked: forked.contains(device) || (*device == me && own_jobs_forked),
         })
         .collect();
     Ok(CrewView {
@@ -186,6 +188,22 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
         folder,
         members,
     })
+}
+
+/// Whether this device's record has two branches in a job that it keeps.
+///
+/// # Errors
+/// When the record can't be read; a damaged job is passed over, the list of jobs tells of it.
+pub fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<bool, ApiError> {
+    let me = record.device();
+    for job in record.kept_jobs(crew)? {
+        match record.view(job) {
+            Ok(view) if view.forked().contains(&me) => return Ok(true),
+            Ok(_) | Err(RecordError::Damaged(_)) => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Ok(false)
 }
 
 /// Setting that names the shared folder of a crew.

@@ -156,7 +156,9 @@ impl From<ApiError> for Failed {
         let status = match error.code {
             ErrorCode::UnknownCommand | ErrorCode::NotFound => StatusCode::NOT_FOUND,
             ErrorCode::Invalid | ErrorCode::Questioned => StatusCode::BAD_REQUEST,
-            ErrorCode::Disputed | ErrorCode::Newer | ErrorCode::Cancelled => StatusCode::CONFLICT,
+            ErrorCode::Disputed | ErrorCode::Newer | ErrorCode::Cancelled | ErrorCode::Changed => {
+                StatusCode::CONFLICT
+            }
             ErrorCode::Locked => StatusCode::LOCKED,
             ErrorCode::Fault => StatusCode::UNPROCESSABLE_ENTITY,
             ErrorCode::Storage => StatusCode::SERVICE_UNAVAILABLE,

@@ -4,7 +4,7 @@
 
 use records::job::{Run, Wire, WireLength};
 use records::model::context::Number;
-use records::work::CutLine;
+use records::work::{self, CutLine};
 
 use super::reading::Reading;
 use super::{Block, Row, words};
@@ -19,7 +19,7 @@ pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>)
         .iter()
         .map(|w| {
             let line = sheet.and_then(|s| s.lines.iter().find(|l| l.wire == w.number));
-            length_row(reading, w, line, &told)
+            length_row(reading, run, w, line, &told)
         })
         .collect();
     if rows.is_empty() {
@@ -133,7 +133,13 @@ fn numbers(wire: &Wire) -> Option<&[Number]> {
     Some(wire.issued.told()?.with.as_ref()?.numbers.as_slice())
 }
 
-fn length_row(reading: &Reading<'_>, wire: &Wire, line: Option<&CutLine>, told: &Columns) -> Row {
+fn length_row(
+    reading: &Reading<'_>,
+    run: &Run,
+    wire: &Wire,
+    line: Option<&CutLine>,
+    told: &Columns,
+) -> Row {
     let length = match &wire.length {
         WireLength::Cuttable { nm, basis, .. } => {
             format!(
@@ -171,7 +177,9 @@ fn length_row(reading: &Reading<'_>, wire: &Wire, line: Option<&CutLine>, told: 
             words::bare_mm(i.longest_nm)
         )
     });
-    let moved = issued.map_or_else(String::new, |t| reading.basis(&t.basis));
+    let moved = issued.map_or_else(String::new, |t| {
+        reading.basis(work::Decision::Cut(run), &t.basis)
+    });
     let blocked = matches!(wire.length, WireLength::Disputed | WireLength::Newer);
     let mut cells = vec![wire.number.to_string(), length];
     cells.extend(told.cells(wire));

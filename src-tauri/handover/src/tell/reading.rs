@@ -1,8 +1,7 @@
 //! Reading the job for the document: names, notes, pictures, and which decisions still stand.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
-use records::claims;
 use records::ids::{Hash, PersonId};
 use records::job::{Fact as Told, Job, Standing};
 use records::model::Field;
@@ -10,6 +9,7 @@ use records::model::context::Said;
 use records::model::fields;
 use records::model::values::{Evidence, Position, Taken};
 use records::subject::{ItemKind, Subject};
+use records::work;
 
 use super::found::Found;
 use super::{Picture, original, words};
@@ -21,7 +21,7 @@ pub(super) struct Reading<'a> {
     pub(super) source: Source<'a>,
     pub(super) left: &'a Originals,
     pub(super) found: Found,
-    stands: HashMap<Hash, bool>,
+    stands: work::Stands,
     numbers: BTreeMap<Hash, usize>,
     waived: BTreeMap<String, String>,
 }
@@ -46,7 +46,7 @@ impl<'a> Reading<'a> {
             source: *source,
             left,
             found: Found::of(job),
-            stands: standing_claims(job),
+            stands: work::Stands::of(job),
             numbers: job
                 .photos
                 .iter()
@@ -106,12 +106,8 @@ impl<'a> Reading<'a> {
     }
 
     /// What must be said of a decision whose ground moved.
-    pub(super) fn basis(&self, basis: &[Hash]) -> String {
-        let moved = basis
-            .iter()
-            .filter(|id| !self.stands.get(*id).copied().unwrap_or(false))
-            .count();
-        match moved {
+    pub(super) fn basis(&self, decision: work::Decision<'_>, basis: &[Hash]) -> String {
+        match self.stands.moved(self.job, decision, basis) {
             0 => String::new(),
             1 => "1 value that it rests on was changed or disputed since".into(),
             n => format!("{n} values that it rests on were changed or disputed since"),
@@ -233,22 +229,4 @@ fn position(p: &Position) -> String {
         text.push_str(&format!(" ±{} m", within / 1_000_000_000));
     }
     text
-}
-
-/// Of every claim, whether it still is the agreed word on all of its keys.
-fn standing_claims(job: &Job<'_>) -> HashMap<Hash, bool> {
-    let mut found = HashMap::new();
-    for (_, state) in job.reader.view.keys() {
-        for line in &state.lines {
-            let agreed = line.standing == claims::Standing::Agreed && state.newer.is_empty();
-            for claim in &line.claims {
-                let stands = agreed && line.tips.contains(claim);
-                found
-                    .entry(*claim)
-                    .and_modify(|s| *s &= stands)
-                    .or_insert(stands);
-            }
-        }
-    }
-    found
 }

@@ -4,6 +4,7 @@ use records::crew::Role;
 use records::job::Fact as Told;
 use records::model::context::{Head, Told as Decided};
 use records::model::values::SignOff;
+use records::work;
 
 use super::reading::Reading;
 use super::{Block, Row, Section, section, words};
@@ -83,7 +84,7 @@ fn row(reading: &Reading<'_>, stage: &str, fact: &Signed) -> Option<Row> {
         }
         covers.push(format!("Program {}.", with.program));
     }
-    let moved = reading.basis(&told.basis);
+    let moved = reading.basis(work::Decision::SignOff, &told.basis);
     if !moved.is_empty() {
         covers.push(format!("{moved}."));
     }

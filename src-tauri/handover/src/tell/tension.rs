@@ -2,6 +2,7 @@
 
 use records::job::Run;
 use records::model::values::{Evidence, Stage};
+use records::work;
 
 use super::reading::Reading;
 use super::{Block, Row, Section, by_wires, cautions, rounds, words};
@@ -63,7 +64,7 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
             with.program
         )));
     }
-    let moved = reading.basis(&told.basis);
+    let moved = reading.basis(work::Decision::Tensions(run), &told.basis);
     if !moved.is_empty() {
         blocks.push(Block::remark(format!("! {moved}.")));
     }

@@ -13,7 +13,7 @@ use super::things::{
 use crate::book::BookView;
 use crate::claims;
 use crate::crew::Crew;
-use crate::ids::{BookId, Hash, ItemId};
+use crate::ids::{BookId, ItemId};
 use crate::model::context::{BayRead, CrimpRead, GapRead, Told as Decided};
 use crate::model::fields;
 use crate::model::values::{GapCheck, Length, SampleCrimp, SignOff};
@@ -176,6 +176,15 @@ impl<'a> Job<'a> {
                 .iter()
                 .find(|t| t.id == *id)
                 .map_or_else(|| "tool".into(), |t| t.name.clone()),
+            Subject::Item(ItemKind::Defect, id) => self
+                .defects
+                .iter()
+                .find(|d| d.id == *id)
+                .and_then(|d| d.found.value.as_ref())
+                .map_or_else(
+                    || "defect".into(),
+                    |found| format!("defect: {}", shortened(found)),
+                ),
             other => other.kind().word().into(),
         }
     }
@@ -219,22 +228,6 @@ impl<'a> Job<'a> {
     pub fn bay_readings(&self, bay: &Subject) -> Vec<Fact<Length, BayRead>> {
         self.reader.many(fields::BAY_CLEAR, &bay.to_string(), "")
     }
-
-    /// Whether an entry still stands undisputed on all keys that it claims.
-    #[must_use]
-    pub fn stands(&self, id: &Hash) -> bool {
-        let mut seen = false;
-        for (_, state) in self.reader.view.keys() {
-            for line in state.lines.iter().filter(|l| l.claims.contains(id)) {
-                seen = true;
-                let tip = line.tips.contains(id);
-                if !tip || line.standing != claims::Standing::Agreed || !state.newer.is_empty() {
-                    return false;
-                }
-            }
-        }
-        seen
-    }
 }
 
 fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
@@ -251,4 +244,14 @@ fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
         }
     }
     found.into_iter().collect()
+}
+
+/// The beginning of a text, as a name holds it.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 80;
+    let mut short: String = text.trim().chars().take(MOST).collect();
+    if text.trim().chars().count() > MOST {
+        short.push('…');
+    }
+    short
 }

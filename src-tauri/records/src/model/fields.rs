@@ -1,7 +1,8 @@
 //! The registry of fields: every kind of claim that this version understands.
 //!
 //! Invariant: a claim's kind is `<subject word>.<field>`, and each kind stands here once with the
-//! type of its value and of its context. To add a kind, add a line.
+//! type of its value and of its context. To add a kind, add a line. It is one table and therefore
+//! longer than other files.
 
 use std::marker::PhantomData;
 
@@ -59,6 +60,9 @@ pub struct FieldSpec {
     pub name: &'static str,
     /// Whether separate claims are repeats.
     pub many: bool,
+    /// The command with rules of its own that alone says it: a decision or a reading. None for a
+    /// plain fact.
+    pub command: Option<&'static str>,
     /// One line on what it says.
     pub doc: &'static str,
     /// Whether a value fits the field's type.
@@ -72,7 +76,7 @@ fn fits<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
 }
 
 macro_rules! fields {
-    ($($(#[doc = $doc:literal])+ $konst:ident: $value:ty, $context:ty = $many:ident $subject:ident $name:literal;)*) => {
+    ($($(#[doc = $doc:literal])+ $konst:ident: $value:ty, $context:ty = $many:ident $subject:ident $name:literal $(by $command:literal)?;)*) => {
         $($(#[doc = $doc])+ pub const $konst: Field<$value, $context> =
             Field::new(SubjectKind::$subject, $name, fields!(@ $many));)*
 
@@ -81,6 +85,7 @@ macro_rules! fields {
             subject: SubjectKind::$subject,
             name: $name,
             many: fields!(@ $many),
+            command: fields!(@by $($command)?),
             doc: concat!($($doc),+),
             value_fits: fits::<$value>,
             context_fits: fits::<$context>,
@@ -88,6 +93,8 @@ macro_rules! fields {
     };
     (@ one) => { false };
     (@ many) => { true };
+    (@by) => { None };
+    (@by $command:literal) => { Some($command) };
 }
 
 fields! {
@@ -106,7 +113,7 @@ fields! {
     /// Class of the building.
     JOB_BUILDING_CLASS: Text, Said = one Job "buildingClass";
     /// The rule set in force, copied whole.
-    JOB_RULE_SET: RuleSetCopy, Said = one Job "ruleSet";
+    JOB_RULE_SET: RuleSetCopy, Said = one Job "ruleSet" by "useRuleSet";
     /// Height of the fall beside the barrier.
     JOB_FALL: Length, Said = one Job "fall";
     /// What is below.
@@ -136,11 +143,11 @@ fields! {
     /// What a take-off adds for samples, rejects and spares.
     JOB_ALLOWANCES: Allowances, Said = one Job "allowances";
     /// A trial pressing, pulled, to which the day's crimps refer.
-    JOB_SAMPLE_CRIMP: SampleCrimp, CrimpRead = many Job "sampleCrimp";
+    JOB_SAMPLE_CRIMP: SampleCrimp, CrimpRead = many Job "sampleCrimp" by "addSampleCrimp";
     /// A note on the job.
     JOB_NOTE: Text, Said = many Job "note";
     /// A person's statement on a stage; place is the stage.
-    JOB_SIGN_OFF: SignOff, Told = many Job "signOff";
+    JOB_SIGN_OFF: SignOff, Told = many Job "signOff" by "signOff";
     /// Why a piece of evidence stays away; place is the evidence.
     JOB_EVIDENCE_WAIVED: Text, Said = one Job "evidenceWaived";
     /// A call-back: complaint, cause, found, done.
@@ -169,7 +176,7 @@ fields! {
     /// Which of the job's fitting sets.
     RUN_FITTING_SET: ItemId, Said = one Run "fittingSet";
     /// Required, set and upper tension and the passes.
-    RUN_TENSIONS: Tensions, Told = one Run "tensions";
+    RUN_TENSIONS: Tensions, Told = one Run "tensions" by "setTensions";
     /// A lowest or measured opening that belongs to the run as a whole.
     RUN_OPENING: Opening, OpeningRead = many Run "opening";
     /// What lines the holes through intermediate posts.
@@ -201,6 +208,8 @@ fields! {
     POST_CONDITION: Condition, Said = one Post "condition";
     /// Floor level at the post against the first one, up positive.
     POST_FLOOR: Length, Said = one Post "floor";
+    /// Most tension in each wire that the engineer allows at this post.
+    POST_TENSION_LIMIT: Force, Said = one Post "tensionLimit";
     /// Opening as built at this post; place tells where.
     POST_OPENING: Opening, OpeningRead = many Post "opening";
     /// Centre to centre of two wires as drilled; place is `<run>/<lower wire>`.
@@ -209,36 +218,36 @@ fields! {
     POST_NOTE: Text, Said = many Post "note";
 
     /// Clear distance between the posts, face to face.
-    BAY_CLEAR: Length, BayRead = many Bay "clear";
+    BAY_CLEAR: Length, BayRead = many Bay "clear" by "measureBay";
     /// A gap check; place is `<run>` for all of it or `<run>/<lower wire>` for one opening.
-    BAY_GAPS: GapCheck, GapRead = many Bay "gaps";
+    BAY_GAPS: GapCheck, GapRead = many Bay "gaps" by "checkGaps";
     /// A note on the bay.
     BAY_NOTE: Text, Said = many Bay "note";
 
     /// Inside to inside at this wire.
-    WIRE_LENGTH: Length, LengthRead = many Wire "length";
+    WIRE_LENGTH: Length, LengthRead = many Wire "length" by "measure";
     /// Released for cutting; place is the piece.
-    WIRE_CUT_ISSUED: CutIssue, Told = one Wire "cutIssued";
+    WIRE_CUT_ISSUED: CutIssue, Told = one Wire "cutIssued" by "issueCuts";
     /// Cut; place is the piece.
-    WIRE_CUT: CutMade, OnPiece = one Wire "cut";
+    WIRE_CUT: CutMade, OnPiece = one Wire "cut" by "tickWires";
     /// Which piece of strand is in place.
-    WIRE_PIECE: Piece, Said = one Wire "piece";
+    WIRE_PIECE: Piece, Said = one Wire "piece" by "remakeWire";
     /// An act ticked off; place is `<act>/<piece>`.
-    WIRE_DONE: Flag, OnPiece = one Wire "done";
+    WIRE_DONE: Flag, OnPiece = one Wire "done" by "tickWires";
     /// A crimp as checked; place is the end's post.
-    WIRE_CRIMP: Crimp, CrimpRead = many Wire "crimp";
+    WIRE_CRIMP: Crimp, CrimpRead = many Wire "crimp" by "checkCrimps";
     /// Thread left showing at an end; place is the end's post.
-    WIRE_THREAD_LEFT: Length, OnPiece = many Wire "threadLeft";
+    WIRE_THREAD_LEFT: Length, OnPiece = many Wire "threadLeft" by "readEnd";
     /// Turn-in at an end; place is the end's post.
-    WIRE_TURNS: Turns, OnPiece = many Wire "turns";
+    WIRE_TURNS: Turns, OnPiece = many Wire "turns" by "readEnd";
     /// Mark moved at an end; place is the end's post.
-    WIRE_MARK_MOVED: Length, OnPiece = many Wire "markMoved";
+    WIRE_MARK_MOVED: Length, OnPiece = many Wire "markMoved" by "readEnd";
     /// Engagement mark hidden at an end; place is the end's post.
-    WIRE_MARK_HIDDEN: Flag, OnPiece = many Wire "markHidden";
+    WIRE_MARK_HIDDEN: Flag, OnPiece = many Wire "markHidden" by "readEnd";
     /// A tension; place is the bay where it was read, as `<post>:<post>`.
-    WIRE_TENSION: Force, TensionRead = many Wire "tension";
+    WIRE_TENSION: Force, TensionRead = many Wire "tension" by "readTension";
     /// Deflection under a hung mass; place is the bay.
-    WIRE_DEFLECTION: Deflection, TensionRead = many Wire "deflection";
+    WIRE_DEFLECTION: Deflection, TensionRead = many Wire "deflection" by "readDeflection";
     /// A note on the wire.
     WIRE_NOTE: Text, Said = many Wire "note";
 
@@ -249,14 +258,14 @@ fields! {
     /// Where it was taken.
     PHOTO_POSITION: Position, Said = one Photo "position";
     /// What the file's EXIF says, as text.
-    PHOTO_EXIF: PhotoExif, Said = one Photo "exif";
+    PHOTO_EXIF: PhotoExif, Said = one Photo "exif" by "addPhoto";
     /// What it shows; place is the subject.
-    PHOTO_SHOWS: Flag, Shows = one Photo "shows";
+    PHOTO_SHOWS: Flag, Shows = one Photo "shows" by "tiePicture";
 
     /// Name of the document.
     DOCUMENT_NAME: Text, Said = one Document "name";
     /// What it is about; place is the subject.
-    DOCUMENT_SHOWS: Flag, Shows = one Document "shows";
+    DOCUMENT_SHOWS: Flag, Shows = one Document "shows" by "tiePicture";
 
     /// What is wrong.
     DEFECT_FOUND: Text, Said = one Defect "found";
@@ -271,6 +280,10 @@ fields! {
     TOOL_KIND: ToolKind, Said = one Tool "kind";
     /// Range, in words.
     TOOL_RANGE: Text, Said = one Tool "range";
+    /// Least tension that the tool can read.
+    TOOL_RANGE_FROM: Force, Said = one Tool "rangeFrom";
+    /// Largest tension that the tool can read.
+    TOOL_RANGE_TO: Force, Said = one Tool "rangeTo";
     /// Error as a part in 10 000 of the reading.
     TOOL_ERROR: Whole, Said = one Tool "errorPer10000";
     /// Compared with what.
@@ -331,31 +344,33 @@ fields! {
     FITTING_EFFICIENCY: Efficiency, Said = one FittingSet "efficiency";
     /// Common-practice deduction, where the set has one.
     FITTING_FIXED_DEDUCTION: Length, Said = one FittingSet "fixedDeduction";
+    /// Most tension that the thread of the stud may carry, as its maker states it.
+    FITTING_THREAD_LIMIT: Force, Said = one FittingSet "threadLimit";
     /// Least straight pull of an insert, where known.
     FITTING_INSERT_PULL: Force, Said = one FittingSet "insertPull";
 
     /// The job exists; in a crew book: it is listed.
-    JOB_CREATED: Flag, Said = one Job "created";
+    JOB_CREATED: Flag, Said = one Job "created" by "beginJob";
     /// The run exists.
-    RUN_CREATED: Flag, Said = one Run "created";
+    RUN_CREATED: Flag, Said = one Run "created" by "addThing";
     /// The post exists.
-    POST_CREATED: Flag, Said = one Post "created";
+    POST_CREATED: Flag, Said = one Post "created" by "addThing";
     /// The photo exists.
-    PHOTO_CREATED: Flag, Said = one Photo "created";
+    PHOTO_CREATED: Flag, Said = one Photo "created" by "addPhoto";
     /// The document exists.
-    DOCUMENT_CREATED: Flag, Said = one Document "created";
+    DOCUMENT_CREATED: Flag, Said = one Document "created" by "addDocument";
     /// The defect exists.
-    DEFECT_CREATED: Flag, Said = one Defect "created";
+    DEFECT_CREATED: Flag, Said = one Defect "created" by "addThing";
     /// The tool exists.
-    TOOL_CREATED: Flag, Said = one Tool "created";
+    TOOL_CREATED: Flag, Said = one Tool "created" by "addThing";
     /// The batch exists.
-    BATCH_CREATED: Flag, Said = one Batch "created";
+    BATCH_CREATED: Flag, Said = one Batch "created" by "addThing";
     /// The visit exists.
-    VISIT_CREATED: Flag, Said = one Visit "created";
+    VISIT_CREATED: Flag, Said = one Visit "created" by "addThing";
     /// The strand exists.
-    STRAND_CREATED: Flag, Said = one Strand "created";
+    STRAND_CREATED: Flag, Said = one Strand "created" by "addThing";
     /// The fitting set exists.
-    FITTING_SET_CREATED: Flag, Said = one FittingSet "created";
+    FITTING_SET_CREATED: Flag, Said = one FittingSet "created" by "addThing";
     /// Name of the crew.
     CREW_NAME: Text, Said = one Crew "name";
 }

@@ -38,6 +38,9 @@ pub struct Intake {
     pub aside: Vec<Aside>,
     /// Books that changed.
     pub books: Vec<BookId>,
+    /// Books that can't be read here, each with an entry that is damaged: nothing of them was
+    /// taken in.
+    pub damaged: Vec<(BookId, Hash)>,
 }
 
 impl Record {
@@ -82,7 +85,15 @@ impl Record {
                     }));
                 continue;
             }
-            self.load(book)?;
+            match self.load(book) {
+                Ok(()) => {}
+                // One damaged job stops no other.
+                Err(RecordError::Damaged(id)) => {
+                    report.damaged.push((book, id));
+                    continue;
+                }
+                Err(error) => return Err(error),
+            }
             let (good, bad) = self.split_by_proof(crew_book, book, entries);
             report.aside.extend(bad);
             if good.is_empty() {

@@ -80,11 +80,13 @@ impl Record {
         Ok(record)
     }
 
-    /// Deletes the index and makes it anew from the journal.
+    /// Deletes the index and makes it anew from the journal. What is damaged in it may lie in a
+    /// shared folder: the next exchange reads all pieces there again and takes in what is missing.
     ///
     /// # Errors
     /// When a file can't be read or written.
     pub fn rebuild(&mut self) -> Result<(), RecordError> {
+        self.local.execute("DELETE FROM fetched", [])?;
         self.books.clear();
         self.crews.clear();
         self.index = Connection::open_in_memory()?;
@@ -152,6 +154,8 @@ impl Record {
             found.retain(|_, entries| !entries.is_empty());
         }
         if !unreadable.is_empty() {
+            // As after a rebuild that a person asked for.
+            self.local.execute("DELETE FROM fetched", [])?;
             self.note_aside(
                 "journal",
                 &format!("{} lines of the journal are no entries", unreadable.len()),
@@ -325,7 +329,12 @@ impl Record {
             .collect();
         let crew = self.crews.get(&crew_book).cloned().unwrap_or_default();
         for row in jobs {
-            self.load(row.book)?;
+            match self.load(row.book) {
+                Ok(()) => {}
+                // It can't be read, so it shows nothing that could be judged; a rebuild mends it.
+                Err(RecordError::Damaged(_)) => continue,
+                Err(error) => return Err(error),
+            }
             if let Some(open) = self.books.get_mut(&row.book) {
                 let touched = open.view.judge(&crew);
                 index::project(&self.index, row, &open.view, &touched)?;

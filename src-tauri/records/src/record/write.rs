@@ -192,6 +192,24 @@ impl Record {
         one(self.act(crew_book, person, vec![draft])?)
     }
 
+    /// Names a device a keeper, who may admit and end others. It counts where the founder says it.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn name_keeper(
+        &mut self,
+        crew_book: BookId,
+        person: PersonId,
+        device: DeviceId,
+    ) -> Result<Hash, RecordError> {
+        let draft = Draft {
+            kind: crew::KEEPER.into(),
+            subject: Subject::Device(device).to_string(),
+            ..Draft::default()
+        };
+        one(self.act(crew_book, person, vec![draft])?)
+    }
+
     /// Takes a new identity, for a device whose chain has two branches. It must be admitted again;
     /// what it recorded under the old one keeps counting.
     ///
@@ -202,6 +220,9 @@ impl Record {
         self.key = crate::keys::renew(&path, self.device())?;
         // What the old identity published is another device's log from now on.
         self.local.execute("DELETE FROM published", [])?;
+        // Its entries are numbered from 1 again, and none of them was sent.
+        self.local
+            .execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
         Ok(self.device())
     }
 

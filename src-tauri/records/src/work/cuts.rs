@@ -14,7 +14,7 @@ use ts_rs::TS;
 use super::convert::{mn, run_of};
 use super::figures::Origin;
 use super::lengths::inside;
-use super::standing::Standing;
+use super::standing::Stands;
 use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::Job;
@@ -212,10 +212,10 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let mut notes = Vec::new();
     let common = shared::shared(job, run, &mut notes)?;
     let (lengths, bow) = inside(run);
-    let standing = Standing::of(job);
+    let stands = Stands::of(job);
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
-        lines.push(line::line(job, run, wire, length, &common, &standing)?);
+        lines.push(line::line(job, run, wire, length, &common, &stands)?);
     }
     let totals = totals(&lines);
     lines.sort_by_key(|l| (!l.trial, l.wire));

@@ -4,6 +4,7 @@
 //! every figure carries its origin, a refusal says why in one sentence, and no answer says that
 //! a barrier is safe or complies.
 
+mod basis;
 mod convert;
 mod cuts;
 mod disputes;
@@ -12,6 +13,7 @@ mod holes;
 mod inward;
 mod lacks;
 mod lengths;
+mod limits;
 mod next;
 mod ordering;
 mod posts;
@@ -24,6 +26,7 @@ mod takeoff;
 mod tension;
 pub mod words;
 
+pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use cuts::{CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, cut_sheet};
 pub use disputes::{Dispute, Side, disputes};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
@@ -41,6 +44,7 @@ pub use progress::{
 };
 pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
 pub use rules::rules;
+pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
 

@@ -157,20 +157,30 @@ fn findings(run: &Run, seen: &layout::Seen, assessed: &Assessment) -> Vec<Findin
         .findings
         .iter()
         .filter(|f| seen.fall_known || !seen.rests_on_fall(f.topic))
-        .map(|f| Finding {
+        .map(|f| {
+            (f, |q: &assessment::Quantity| {
+                f.required.is_none_or(|r| same_unit(r, *q))
+            })
+        })
+        .map(|(f, alike)| Finding {
             topic: topic(f.topic),
             place: f.place.clone(),
             subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
             required: f.required.map(Into::into),
-            actual: f.actual.map(Into::into),
-            actual_origin: f.actual.map(|_| seen.origin_of(&f.place)),
-            margin: f.margin.map(Into::into),
+            // A table of tensions is read by distances: these stand in the sentence, not beside newtons.
+            actual: f.actual.filter(alike).map(Into::into),
+            actual_origin: f.actual.filter(alike).map(|_| seen.origin_of(&f.place)),
+            margin: f.margin.filter(alike).map(Into::into),
             verdict: verdict(f.verdict),
             source: f.source.clone().into(),
             confirm: f.confirm.clone(),
             sentence: f.sentence.clone(),
         })
         .collect()
+}
+
+fn same_unit(a: assessment::Quantity, b: assessment::Quantity) -> bool {
+    std::mem::discriminant(&a) == std::mem::discriminant(&b)
 }
 
 fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {

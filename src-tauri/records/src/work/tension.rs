@@ -1,16 +1,16 @@
 //! Required, set and upper tension of a run: where each is from and what room is left between.
 
+use mechanics::Newtons;
 use mechanics::tension::{
-    Gauge, TensionIssue, UpperKind, UpperPart as Part, issues, least_set, room, safe_load, shown,
-    shown_upper, upper_tension,
+    Gauge, TensionIssue, UpperKind, issues, least_set, room, shown, shown_upper, upper_tension,
 };
-use mechanics::{Figure, Newtons, Origin as Mech};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{fitting_of, mn, run_of, strand_of};
+use super::convert::{mn, run_of};
 use super::figures::Origin;
+use super::limits::{gauge_range, parts};
 use super::ordering::{self, Required};
 use super::{WorkError, words};
 use crate::ids::ItemId;
@@ -116,6 +116,7 @@ pub(super) fn plan(
     required: Option<Required>,
 ) -> Result<TensionPlan, WorkError> {
     let parts = parts(job, run)?;
+    let (range_from, range_to) = gauge_range(job);
     let upper = upper_tension(&parts)?;
     let gauge = gauge(job);
     let error = gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
@@ -143,8 +144,8 @@ pub(super) fn plan(
             mn(t.upper_mn),
             &Gauge {
                 error,
-                range_from: None,
-                range_to: None,
+                range_from,
+                range_to,
             },
         )?;
         set_above_upper = found
@@ -192,14 +193,14 @@ pub(super) fn plan(
                 format!("{}: {}", kind_words(u.governed_by), how.unwrap_or_default())
             },
         ),
-        not_known: upper.as_ref().map_or_else(Vec::new, |u| {
-            u.not_known
-                .iter()
-                // The strand's limit is taken with its terminals' efficiency.
-                .filter(|k| **k != UpperKind::Terminal)
-                .map(|k| kind_words(*k).into())
-                .collect()
-        }),
+        not_known: upper
+            .as_ref()
+            .map_or(&KINDS[..], |u| &u.not_known)
+            .iter()
+            // The strand's limit is taken with its terminals' efficiency.
+            .filter(|k| **k != UpperKind::Terminal)
+            .map(|k| kind_words(*k).into())
+            .collect(),
         parts: upper
             .map(|u| u.parts)
             .unwrap_or_default()
@@ -241,51 +242,6 @@ pub(super) fn plan(
     })
 }
 
-fn parts(job: &Job<'_>, run: &Run) -> Result<Vec<Part>, WorkError> {
-    let fitting = fitting_of(job, run);
-    let efficiency = fitting.and_then(|f| f.efficiency);
-    let mut found = Vec::new();
-    let breaking = strand_of(job, run).and_then(|(_, f)| {
-        Some((
-            f.breaking_mn?,
-            f.breaking_origin.clone().unwrap_or_default(),
-        ))
-    });
-    if let (Some((breaking, origin)), Some(e)) = (breaking, efficiency) {
-        #[allow(clippy::cast_precision_loss)] // small whole numbers
-        let (share, factor) = (e.permille as f64 / 1000.0, e.factor_percent as f64 / 100.0);
-        let mut limit = safe_load(
-            &Figure::new(mn(breaking), Mech::Maker, origin.clone()),
-            &Figure::of(share, Mech::Assumed),
-            &Figure::of(factor, Mech::Assumed),
-        )?;
-        limit.source = Some(format!(
-            "breaking load {} ({origin}) × terminal efficiency {share} ÷ factor {factor}",
-            mn(breaking)
-        ));
-        found.push(Part {
-            kind: UpperKind::Strand,
-            limit,
-        });
-    }
-    if let (Some(pull), Some(e)) = (fitting.and_then(|f| f.insert_pull), efficiency) {
-        #[allow(clippy::cast_precision_loss)] // a small whole number
-        let factor = e.factor_percent as f64 / 100.0;
-        found.push(Part {
-            kind: UpperKind::Insert,
-            limit: Figure::new(
-                Newtons(pull.as_newtons() / factor),
-                Mech::Computed,
-                format!(
-                    "least pull of the insert {} N ÷ factor {factor}",
-                    pull.as_newtons()
-                ),
-            ),
-        });
-    }
-    Ok(found)
-}
-
 /// The job's tension gauge; the least exact where there are several, one of unknown error last.
 pub(super) fn gauge(job: &Job<'_>) -> Option<GaugeNote> {
     job.tools
@@ -325,6 +281,16 @@ fn issue_words(issue: &TensionIssue) -> String {
         | TensionIssue::OutsideGauge { sentence } => sentence.clone(),
     }
 }
+
+/// Everything that limits a tension from above.
+const KINDS: [UpperKind; 6] = [
+    UpperKind::Strand,
+    UpperKind::Terminal,
+    UpperKind::Insert,
+    UpperKind::Thread,
+    UpperKind::Post,
+    UpperKind::GaugeRange,
+];
 
 const fn kind_words(kind: UpperKind) -> &'static str {
     match kind {

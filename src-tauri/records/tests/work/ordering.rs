@@ -434,3 +434,95 @@ fn a_rail_without_stiffness_leaves_the_posts_free() {
     let sheet = s.with_job(|job| records::work::cut_sheet(job, a).unwrap());
     assert!(sheet.notes.iter().any(|n| n.contains("standing free")));
 }
+
+#[test]
+fn the_upper_tension_is_the_least_of_all_that_is_stated_and_the_rest_is_said_to_be_unknown() {
+    use records::model::context::Said;
+    use records::model::values::{Force, ToolKind};
+    use records::subject::ItemKind;
+    let mut s = measured();
+    let a = s.a;
+    let plan = |s: &mut Scene| ordering(s, a).tension;
+    let names =
+        |s: &mut Scene| -> Vec<String> { plan(s).parts.into_iter().map(|p| p.name).collect() };
+    let unknown = plan(&mut s).not_known;
+    for part in ["thread", "post", "gauge's range"] {
+        assert!(unknown.iter().any(|k| k == part), "{part}: {unknown:?}");
+    }
+    let with = |origin: &str| {
+        Some(Said {
+            origin: Some(origin.into()),
+            ..Said::default()
+        })
+    };
+    let newtons = |n: i64| Force { mn: n * 1000 };
+    let set = s.with_job(|job| job.run(a).unwrap().fitting_set.unwrap());
+    let set = Subject::Item(ItemKind::FittingSet, set);
+    let (first, last) = (Subject::post(s.post("A1")), Subject::post(s.post("A6")));
+    let gauge = s.with_job(|job| {
+        let mut tools = job.tools.iter();
+        tools
+            .find(|t| t.kind == Some(ToolKind::TensionGauge))
+            .unwrap()
+            .id
+    });
+    let gauge = Subject::Item(ItemKind::Tool, gauge);
+    s.say(
+        fields::FITTING_THREAD_LIMIT,
+        &set,
+        "",
+        newtons(1780),
+        with("maker's sheet 4"),
+    );
+    assert_eq!(plan(&mut s).upper_exact_n, Some(1780.0));
+    assert!(plan(&mut s).upper_origin.contains("maker's sheet 4"));
+    for (post, limit) in [(&first, 1770), (&last, 1760)] {
+        s.say(
+            fields::POST_TENSION_LIMIT,
+            post,
+            "",
+            newtons(limit),
+            with("letter EL-017"),
+        );
+    }
+    let now = plan(&mut s);
+    assert_eq!(now.upper_exact_n, Some(1760.0));
+    assert!(
+        now.upper_origin.contains("post A6, letter EL-017"),
+        "{}",
+        now.upper_origin
+    );
+    s.say(
+        fields::TOOL_RANGE_FROM,
+        &gauge,
+        "",
+        newtons(200),
+        with("plate"),
+    );
+    s.say(
+        fields::TOOL_RANGE_TO,
+        &gauge,
+        "",
+        newtons(1400),
+        with("plate"),
+    );
+    let now = plan(&mut s);
+    assert_eq!(now.upper_exact_n, Some(1400.0));
+    assert_eq!(
+        names(&mut s),
+        [
+            "gauge's range",
+            "post",
+            "thread",
+            "strand with its terminals"
+        ]
+    );
+    assert!(
+        now.issues
+            .iter()
+            .any(|i| i.contains("outside the gauge's range")),
+        "{:?}",
+        now.issues
+    );
+    assert_eq!(now.not_known, ["insert"]);
+}

@@ -263,6 +263,7 @@ impl Logs {
                 self.open.insert(wanted, None);
             }
         }
+        let mut damaged = BTreeSet::new();
         let mut rest = lines.into_iter().peekable();
         while rest.peek().is_some() {
             let mut size = 0;
@@ -279,7 +280,13 @@ impl Logs {
                 let path = path.map(String::as_str).unwrap_or_default();
                 run.report.put_aside(path, aside.reason);
             }
+            for (book, entry) in taken.damaged {
+                run.report.fault(&RecordError::Damaged(entry).into());
+                damaged.insert(book.to_string());
+            }
         }
+        // What a damaged job could not take is read again once it is mended.
+        names.retain(|name| !damaged.contains(&name.book));
         local::note_taken(run.record, &run.folder, &device, &names)
     }
 

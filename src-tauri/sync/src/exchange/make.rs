@@ -96,35 +96,55 @@ fn make(run: &mut Run<'_>, may_write: bool) -> Result<BTreeMap<u32, Vec<u8>>, Sy
     let mut kept = 0;
     let books = own_books(&lock(run.record), run.crew_book)?;
     for book in books {
-        let (chains, mut seen) = {
-            let mut record = lock(run.record);
-            let rows = of_book(&record, &run.folder, book)?;
-            let device = record.device();
-            let forked = record.view(book)?.forked().contains(&device);
-            run.report.forked |= forked;
-            let chains = if forked {
-                uncovered(&mut record, book, &rows)?
-            } else {
-                let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
-                vec![record.own_after(book, last)?]
-            };
-            (chains, newly_seen(&mut record, book, &rows)?)
-        };
-        for mut entries in chains {
-            if !may_write && !entries.is_empty() {
+        match make_of(run, book, may_write, &mut kept) {
+            Ok(made) => fresh.extend(made),
+            // One damaged job is told, and the others go on without it.
+            Err(SyncError::Record(error @ RecordError::Damaged(_))) => {
+                run.report.fault(&SyncError::Record(error));
                 run.report.unshared.add_segment(0);
-                continue;
             }
-            while !entries.is_empty() {
-                let rest = entries.split_off(fitting(&entries));
-                let seen = std::mem::take(&mut seen);
-                let (no, bytes) = make_one(run.record, &run.folder, book, &entries, seen)?;
-                kept += bytes.len();
-                if kept <= KEPT_BYTES {
-                    fresh.insert(no, bytes);
-                }
-                entries = rest;
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(fresh)
+}
+
+/// Makes segments of the own entries of one book that are in none yet.
+fn make_of(
+    run: &mut Run<'_>,
+    book: BookId,
+    may_write: bool,
+    kept: &mut usize,
+) -> Result<BTreeMap<u32, Vec<u8>>, SyncError> {
+    let mut fresh = BTreeMap::new();
+    let (chains, mut seen) = {
+        let mut record = lock(run.record);
+        let rows = of_book(&record, &run.folder, book)?;
+        let device = record.device();
+        let forked = record.view(book)?.forked().contains(&device);
+        run.report.forked |= forked;
+        let chains = if forked {
+            uncovered(&mut record, book, &rows)?
+        } else {
+            let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
+            vec![record.own_after(book, last)?]
+        };
+        (chains, newly_seen(&mut record, book, &rows)?)
+    };
+    for mut entries in chains {
+        if !may_write && !entries.is_empty() {
+            run.report.unshared.add_segment(0);
+            continue;
+        }
+        while !entries.is_empty() {
+            let rest = entries.split_off(fitting(&entries));
+            let seen = std::mem::take(&mut seen);
+            let (no, bytes) = make_one(run.record, &run.folder, book, &entries, seen)?;
+            *kept += bytes.len();
+            if *kept <= KEPT_BYTES {
+                fresh.insert(no, bytes);
             }
+            entries = rest;
         }
     }
     Ok(fresh)

@@ -107,6 +107,10 @@ fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<bool, 
             continue;
         };
         let taken = record.take_in(run.crew_book, &segment.lines)?;
+        if let Some((_, entry)) = taken.damaged.first() {
+            run.report.fault(&RecordError::Damaged(*entry).into());
+            return Ok(false);
+        }
         run.report.new_entries += taken.new as u64;
         for aside in taken.aside {
             run.report.put_aside(path, aside.reason);

@@ -67,6 +67,14 @@ impl Device {
         Self::open(dir, path, start)
     }
 
+    /// Closes the record, so that its files may be touched.
+    pub fn closed(self) -> Closed {
+        Closed {
+            dir: self._dir,
+            path: self.path,
+        }
+    }
+
     pub fn id(&self) -> DeviceId {
         self.record.lock().unwrap().device()
     }
@@ -183,6 +191,18 @@ impl Device {
     pub fn has_file(&self, file: &FileRef) -> bool {
         let dir = self.record.lock().unwrap().photos_dir();
         photos::read(&dir, &file.sha256.to_string()).is_ok()
+    }
+}
+
+/// A device whose program is not running.
+pub struct Closed {
+    dir: TempDir,
+    path: PathBuf,
+}
+
+impl Closed {
+    pub fn opened(self, start: i64) -> Device {
+        Device::open(self.dir, self.path, start)
     }
 }
 

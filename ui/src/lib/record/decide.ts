@@ -2,12 +2,13 @@
 import { call } from '$lib/core/call';
 import type { Act, Libraries, Recorded, SignStage, Tensions } from '$lib/generated/api';
 
-export function setTensions(job: string, run: string, tensions: Tensions): Promise<Recorded> {
-  return call('setTensions', { job, run, tensions });
+/** A figure below the table or above a known limit is questioned; `confirmed` says yes to it. */
+export function setTensions(job: string, run: string, tensions: Tensions, confirmed = false): Promise<Recorded> {
+  return call('setTensions', { job, run, tensions, confirmed });
 }
 
-export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean, batch = ''): Promise<Recorded> {
-  return call('tickWires', { job, run, wires: wires.join(','), act, done, ...(batch ? { batch } : {}) });
+export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean, batch = '', confirmed = false): Promise<Recorded> {
+  return call('tickWires', { job, run, wires: wires.join(','), act, done, confirmed, ...(batch ? { batch } : {}) });
 }
 
 export function signOff(job: string, stage: SignStage, statement: string): Promise<Recorded> {

@@ -32,6 +32,8 @@ export const toolFacts: Fact[] = [
   one('name', f.toolName, 'text'),
   one('kind', f.kind, 'choice', { options: options(words.toolKind) }),
   one('range', f.range, 'text'),
+  one('rangeFrom', f.rangeFrom, 'force'),
+  one('rangeTo', f.rangeTo, 'force', { hint: f.rangeHint }),
   one('errorPer10000', f.errorPer10000, 'number', { unit: '%', scale: 100 }),
   one('comparedWith', f.comparedWith, 'text'),
   one('comparedOn', f.comparedOn, 'day'),
@@ -129,7 +131,8 @@ export const fittingFacts: Fact[] = [
     { name: 'factorPercent', label: f.factorPercent, kind: 'number', scale: 100, need: true }
   ]),
   one('fixedDeduction', f.fixedDeduction, 'length', { hint: f.fixedHint }),
-  one('insertPull', f.insertPull, 'force')
+  one('insertPull', f.insertPull, 'force'),
+  one('threadLimit', f.threadLimit, 'force', { hint: f.limitHint })
 ];
 
 const SPARES = [

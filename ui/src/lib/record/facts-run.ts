@@ -90,6 +90,7 @@ export const postFacts: Fact[] = [
   one('railJoint', f.railJoint, 'choice', { options: options(words.railJoint) }),
   one('condition', f.condition, 'choice', { options: options(words.condition) }),
   one('floor', f.floor, 'length', { signed: true, hint: f.floorHint }),
+  one('tensionLimit', f.tensionLimit, 'force', { hint: f.tensionLimitHint }),
   group('support', f.support, [
     { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
     { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },

@@ -1,12 +1,18 @@
-// A survey file on its way into the record: bytes in pieces, then one command that checks the file whole.
+// A survey file on its way into the record: bytes in pieces, then long work that checks the file whole.
 import { call } from '$lib/core/call';
 import { upload } from '$lib/core/pieces';
+import { follow, type TaskSeen } from '$lib/core/task.svelte';
 import type { Imported } from '$lib/generated/api';
 
-/** Imports a survey into a new job, or into one that is there; `confirmed` says yes to values that were questioned. */
-export async function importSurvey(file: File, job?: string, confirmed = false): Promise<Imported> {
+/**
+ * Imports a survey into a new job, or into one that is there; `confirmed` says yes to values that
+ * were questioned. Nothing is answered when it was cancelled: what was recorded so far stays.
+ */
+export async function importSurvey(file: File, seen: (state: TaskSeen) => void, job?: string, confirmed = false): Promise<Imported | undefined> {
   const name = await upload(file);
-  return call('importSurvey', { source: { kind: 'upload', upload: name, bytes: file.size }, confirmed, ...(job ? { job } : {}) });
+  const source = { kind: 'upload' as const, upload: name, bytes: file.size };
+  const { task } = await call('startImport', { source, confirmed, ...(job ? { job } : {}) });
+  return (await follow(task, seen)) as Imported | undefined;
 }
 
 /** How many things were recorded, all parts together. */

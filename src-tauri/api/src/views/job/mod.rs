@@ -6,7 +6,6 @@ mod run;
 mod things;
 mod wire;
 
-use records::ids::Hash;
 use records::job::Job;
 use records::job::things::{Batch, Visit};
 use records::subject::{ItemKind, Subject};
@@ -70,13 +69,18 @@ pub fn job_view(job: &Job<'_>) -> JobView {
             .cloned()
             .unwrap_or_default()
     };
+    let stands = records::work::Stands::of(job);
     JobView {
         job: job.id.to_string(),
         subject: subject.to_string(),
         title: text(records::model::fields::JOB_TITLE),
         place: text(records::model::fields::JOB_PLACE),
         facts: facts(job, &subject, false),
-        runs: job.runs.iter().map(|run| run_view(job, run)).collect(),
+        runs: job
+            .runs
+            .iter()
+            .map(|run| run_view(job, run, &stands))
+            .collect(),
         photos: job.photos.iter().map(|p| photo_view(job, p)).collect(),
         documents: job
             .documents
@@ -116,7 +120,7 @@ pub fn job_view(job: &Job<'_>) -> JobView {
         sign_offs: job
             .sign_offs
             .iter()
-            .filter_map(|(stage, fact)| sign_off(job, stage, fact))
+            .filter_map(|(stage, fact)| sign_off(job, stage, fact, &stands))
             .collect(),
         unsettled: unsettled(job),
     }
@@ -140,10 +144,4 @@ fn unsettled(job: &Job<'_>) -> Vec<UnsettledView> {
                 })
         })
         .collect()
-}
-
-/// Whether an entry is a decision whose basis no longer stands.
-#[must_use]
-pub fn basis_moved(job: &Job<'_>, basis: &[Hash]) -> bool {
-    basis.iter().any(|id| !job.stands(id))
 }

@@ -8,6 +8,7 @@ use records::model::values::{
     Tensions,
 };
 use records::subject::Subject;
+use records::work::{Decision, Stands};
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -32,6 +33,8 @@ pub struct RunView {
     pub lining: Lining,
     pub trial_wire: u32,
     pub tensions: Option<Tensions>,
+    /// What the tensions were decided on was replaced or is disputed since.
+    pub tensions_moved: bool,
     pub posts: Vec<PostView>,
     pub bays: Vec<BayView>,
     pub wires: Vec<WireView>,
@@ -97,7 +100,7 @@ pub struct GapView {
 
 /// Makes the view of one run.
 #[must_use]
-pub fn run_view(job: &Job<'_>, run: &Run) -> RunView {
+pub fn run_view(job: &Job<'_>, run: &Run, stands: &Stands) -> RunView {
     RunView {
         subject: run.subject().to_string(),
         id: run.id.to_string(),
@@ -112,6 +115,10 @@ pub fn run_view(job: &Job<'_>, run: &Run) -> RunView {
         lining: run.lining,
         trial_wire: run.trial_wire,
         tensions: run.tensions.value().cloned(),
+        tensions_moved: run
+            .tensions
+            .told()
+            .is_some_and(|told| stands.moved(job, Decision::Tensions(run), &told.basis) > 0),
         posts: run.posts.iter().map(post_view).collect(),
         bays: run.bays.iter().map(|bay| bay_view(job, run, bay)).collect(),
         wires: run

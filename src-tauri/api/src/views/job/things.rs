@@ -9,6 +9,7 @@ use records::job::{Fact, Job};
 use records::model::context::{CrimpRead, Told};
 use records::model::values::{Evidence, SampleCrimp, SignOff, Taken, ToolKind};
 use records::subject::{ItemKind, Subject};
+use records::work::{Decision, Stands};
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -135,6 +136,8 @@ pub struct SignOffView {
     pub at_ms: i64,
     /// Entries recorded since that it does not cover.
     pub since: u64,
+    /// What it was signed on was replaced or is disputed since.
+    pub moved: bool,
     /// Set when the person's role did not ask for it.
     pub outside_role: Option<String>,
     /// The entry.
@@ -229,6 +232,7 @@ pub(super) fn sign_off(
     job: &Job<'_>,
     stage: &str,
     fact: &Fact<SignOff, Told>,
+    stands: &Stands,
 ) -> Option<SignOffView> {
     let told = fact.tips.first()?;
     let with = told.with.clone().unwrap_or_default();
@@ -258,6 +262,7 @@ pub(super) fn sign_off(
         who: job.reader.person(&told.person),
         at_ms: told.at.ms,
         since,
+        moved: stands.moved(job, Decision::SignOff, &told.basis) > 0,
         outside_role: with.outside_role,
         entry: told.id.to_string(),
     })

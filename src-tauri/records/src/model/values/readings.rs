@@ -27,6 +27,15 @@ pub struct Tensions {
     pub passes_mn: Vec<i64>,
 }
 
+impl Tensions {
+    /// Whether the figures are the same, wherever they are from.
+    #[must_use]
+    pub fn same_figures(&self, other: &Tensions) -> bool {
+        let figures = |t: &Tensions| (t.required_mn, t.set_mn, t.upper_mn, t.passes_mn.clone());
+        figures(self) == figures(other)
+    }
+}
+
 /// What a person released for cutting.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

@@ -12,10 +12,11 @@ use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
 use crate::subject::Subject;
 use crate::work::WorkError;
+use crate::work::basis::Decision;
 use crate::work::convert::nm;
 use crate::work::figures::Origin;
 use crate::work::lengths::{Inside, Known};
-use crate::work::standing::Standing;
+use crate::work::standing::Stands;
 
 /// The tape is read to the millimetre.
 const TAPE: Millimetres = Millimetres(1.0);
@@ -27,7 +28,7 @@ pub(super) fn line(
     wire: &Wire,
     length: &Inside,
     shared: &Result<Shared, Refusal>,
-    standing: &Standing,
+    stands: &Stands,
 ) -> Result<CutLine, WorkError> {
     let mut line = CutLine {
         wire: wire.number,
@@ -54,7 +55,7 @@ pub(super) fn line(
         refused: None,
         basis: Vec::new(),
         numbers: Vec::new(),
-        issued: issued(job, wire, standing),
+        issued: issued(job, run, wire, stands),
         cut_done_mm: wire.cut.value().map(|c| nm(c.nm).value()),
         outside: None,
     };
@@ -233,7 +234,7 @@ fn numbers(line: &CutLine, tension: Newtons) -> Vec<Number> {
     .collect()
 }
 
-fn issued(job: &Job<'_>, wire: &Wire, standing: &Standing) -> Option<Issued> {
+fn issued(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Issued> {
     let told = wire.issued.told()?;
     let issue = told.value?;
     Some(Issued {
@@ -244,6 +245,6 @@ fn issued(job: &Job<'_>, wire: &Wire, standing: &Standing) -> Option<Issued> {
         by: job.reader.person(&told.person),
         person: told.person,
         at_ms: told.at.ms,
-        basis_stands: standing.all(&told.basis),
+        basis_stands: stands.moved(job, Decision::Cut(run), &told.basis) == 0,
     })
 }

@@ -9,7 +9,7 @@ use crate::job::{Job, Run};
 use crate::model::context::Number;
 use crate::model::fields;
 use crate::model::values::Hand;
-use crate::subject::{ItemKind, Subject};
+use crate::work::basis::{Decision, basis};
 use crate::work::convert::{ends_of, fitting_end, fitting_of, mn, nm, strand_of, terminal_for};
 use crate::work::inward::{Inward, inward};
 use crate::work::{WorkError, words};
@@ -171,35 +171,7 @@ pub(super) fn shared(
         },
         inward: moved,
         fixed: fitting.and_then(|f| f.fixed_deduction).map(|d| nm(d.nm)),
-        basis: shared_basis(job, run),
+        basis: basis(job, Decision::Cut(run)),
         inputs,
     }))
-}
-
-/// Claims besides the lengths that the sheet rests on: tensions, heights, strand, fitting set.
-fn shared_basis(job: &Job<'_>, run: &Run) -> Vec<Hash> {
-    let of_run = run.subject().to_string();
-    let mut basis = run.tensions.tip_ids();
-    basis.extend(
-        job.reader
-            .one(fields::RUN_WIRE_HEIGHTS, &of_run, "")
-            .tip_ids(),
-    );
-    if let Some(strand) = run.strand {
-        let subject = Subject::Item(ItemKind::Strand, strand).to_string();
-        basis.extend(
-            job.reader
-                .one(fields::STRAND_FIGURES, &subject, "")
-                .tip_ids(),
-        );
-    }
-    if let Some(set) = run.fitting_set {
-        let subject = Subject::Item(ItemKind::FittingSet, set).to_string();
-        basis.extend(
-            job.reader
-                .one(fields::FITTING_TERMINALS, &subject, "")
-                .tip_ids(),
-        );
-    }
-    basis
 }
