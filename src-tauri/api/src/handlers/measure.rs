@@ -194,7 +194,7 @@ fn question(
 ) -> Result<(), ApiError> {
     let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
     let job = record.job(job)?;
-    let sheet = records::work::cut_sheet(&job, run)?;
+    let run_id = run;
     let Some(run) = job.run(run) else {
         return Err(ApiError::new(
             ErrorCode::NotFound,
@@ -243,6 +243,7 @@ fn question(
     if length > Length::mm(100_000) {
         return ask("That is over 100 m. Is it right?".into());
     }
+    let sheet = records::work::cut_sheet(&job, run_id)?;
     match sheet.lines.iter().find(|line| line.wire == wire) {
         Some(line) => moves_the_window(line, length),
         None => Ok(()),
