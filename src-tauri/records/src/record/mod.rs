@@ -3,6 +3,7 @@
 //! Invariant: an act is answered after its lines are on disk and the index has them. Everything
 //! that is read comes from projections of what counts. This module moves no files between devices.
 
+mod folder;
 mod intake;
 mod local;
 mod open;
@@ -25,7 +26,7 @@ use crate::index::BookRow;
 use crate::journal::Journal;
 use crate::keys::{FileKey, Signer};
 
-pub(crate) use open::lock;
+pub(crate) use folder::lock;
 
 pub use intake::{Aside, Intake};
 pub use local::Published;

@@ -1,12 +1,12 @@
 //! Opening a data folder, and making its index anew.
 
 use std::collections::{BTreeMap, HashMap};
-use std::fs::{self, File, OpenOptions, TryLockError};
 use std::path::Path;
 use std::sync::Arc;
 
 use rusqlite::Connection;
 
+use super::folder::{lock, make_private_dir, open_index, remove_index};
 use super::{Open, Record};
 use crate::book::{BookView, Key, reading};
 use crate::clock::Clock;
@@ -390,69 +390,4 @@ fn note_proven(db: &Connection, view: &BookView) -> Result<(), RecordError> {
         .copied()
         .collect();
     index::set_proven(db, &ids)
-}
-
-fn make_private_dir(dir: &Path) -> Result<(), RecordError> {
-    // A folder that a person keeps other things in is left as open as it is.
-    let fresh = !dir.exists() || is_empty(dir);
-    fs::create_dir_all(dir).map_err(RecordError::file("make", dir))?;
-    #[cfg(unix)]
-    if fresh {
-        use std::os::unix::fs::PermissionsExt as _;
-        fs::set_permissions(dir, fs::Permissions::from_mode(0o700))
-            .map_err(RecordError::file("close to others", dir))?;
-    }
-    #[cfg(not(unix))]
-    let _ = fresh;
-    Ok(())
-}
-
-fn is_empty(dir: &Path) -> bool {
-    fs::read_dir(dir).is_ok_and(|mut items| items.next().is_none())
-}
-
-/// Takes the folder's lock, which the system lets go of when the file is dropped.
-pub(crate) fn lock(dir: &Path) -> Result<File, RecordError> {
-    let path = dir.join("lock");
-    let file = OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&path)
-        .map_err(RecordError::file("open", &path))?;
-    match file.try_lock() {
-        Ok(()) => Ok(file),
-        Err(TryLockError::WouldBlock) => Err(RecordError::InUse),
-        Err(TryLockError::Error(source)) => Err(RecordError::file("lock", &path)(source)),
-    }
-}
-
-/// A damaged index costs a rebuild and nothing else; a newer one is refused.
-fn open_index(dir: &Path) -> Result<Connection, RecordError> {
-    let path = dir.join("index.db");
-    match index::open(&path).and_then(|db| check(&db).map(|()| db)) {
-        Err(RecordError::Index(_)) => {
-            remove_index(dir)?;
-            index::open(&path)
-        }
-        other => other,
-    }
-}
-
-fn check(db: &Connection) -> Result<(), RecordError> {
-    index::seen(db)?;
-    index::books(db)?;
-    Ok(())
-}
-
-fn remove_index(dir: &Path) -> Result<(), RecordError> {
-    for name in ["index.db", "index.db-wal", "index.db-shm"] {
-        let path = dir.join(name);
-        match fs::remove_file(&path) {
-            Ok(()) => {}
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => {}
-            Err(e) => return Err(RecordError::file("remove", &path)(e)),
-        }
-    }
-    Ok(())
 }
