@@ -13,6 +13,7 @@ mod common;
 mod hostile;
 mod kept;
 mod looked_over;
+mod stands;
 mod told;
 
 use std::ops::ControlFlow;
