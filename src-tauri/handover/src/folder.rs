@@ -64,8 +64,12 @@ pub fn write(
     let name = folder
         .file_name()
         .map_or_else(|| "handover".into(), |n| n.to_string_lossy().into_owned());
-    let temporary = parent.join(format!(".{name}.making-{}", std::process::id()));
-    let made = make(source, &temporary, on).and_then(|written| {
+    // A name of its own: whoever else makes a handover beside it has another one.
+    let mark = records::record::new_item()?;
+    let temporary = parent.join(format!(".{name}.making-{mark}"));
+    fs::create_dir(&temporary).map_err(HandoverError::file("make", &temporary))?;
+    // From here on the temporary folder is this call's own, and may be removed by it.
+    let made = fill(source, &temporary, on).and_then(|written| {
         refuse_full(folder)?;
         if folder.exists() {
             fs::remove_dir(folder)
@@ -95,8 +99,8 @@ fn refuse_full(folder: &Path) -> Result<(), HandoverError> {
     }
 }
 
-fn make(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written, HandoverError> {
-    fs::create_dir(dir).map_err(HandoverError::file("make", dir))?;
+/// Fills a folder that was just made with the whole handover.
+fn fill(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written, HandoverError> {
     let mut out = Out {
         dir,
         sums: BTreeMap::new(),

@@ -4,6 +4,7 @@
 //! the same run and states give the same shapes; state is told by letter as well as by role and
 //! state word. It computes nothing of engineering and chooses no colours.
 
+mod caption;
 mod lines;
 mod measures;
 mod notes;
@@ -16,6 +17,7 @@ use ts_rs::TS;
 
 use records::job::Run;
 
+pub use caption::signs;
 pub(crate) use measures::number;
 pub use states::{State, States, WireState, states};
 pub use svg::{Paper, svg};

@@ -35,7 +35,7 @@ pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
     };
     let findings = asked.findings.iter().filter(|f| eye(f.verdict));
     findings
-        .map(|f| format!("{}: {}", f.place, f.sentence))
+        .map(|f| format!("{}: {}", place(f, run), f.sentence))
         .chain(asked.problems.iter().map(|p| {
             let named = format!("Run {}", run.name);
             if p.sentence.starts_with(&named) {
@@ -45,6 +45,56 @@ pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
             }
         }))
         .collect()
+}
+
+/// What a person has to be asked before anything else, once for all runs that it is said of.
+pub(super) fn ask_first(reading: &Reading<'_>) -> Vec<String> {
+    let mut said: Vec<(Vec<String>, &Finding)> = Vec::new();
+    let mut loads: Vec<&Finding> = Vec::new();
+    let findings = reading.job.runs.iter().flat_map(|run| {
+        let asked = reading.found.asked(run).and_then(|a| a.as_ref().ok());
+        let findings = asked.map_or(&[][..], |a| a.findings.as_slice());
+        findings.iter().map(move |f| (place(f, run), f))
+    });
+    for (place, finding) in findings.filter(|(_, f)| f.verdict == Verdict::AskFirst) {
+        let alike = |known: &Finding| {
+            known.sentence == finding.sentence && known.confirm == finding.confirm
+        };
+        if finding.topic == Topic::Loads {
+            if !loads.iter().any(|known| alike(known)) {
+                loads.push(finding);
+            }
+            continue;
+        }
+        match said.iter_mut().find(|(_, known)| alike(known)) {
+            Some((places, _)) if places.contains(&place) => {}
+            Some((places, _)) => places.push(place),
+            None => said.push((vec![place], finding)),
+        }
+    }
+    let mut items: Vec<String> = said
+        .into_iter()
+        .map(|(places, f)| {
+            format!(
+                "Ask first ({}), {}: {}",
+                f.confirm,
+                places.join(", "),
+                f.sentence
+            )
+        })
+        .collect();
+    let mut confirm: Vec<&str> = loads.iter().map(|f| f.confirm.as_str()).collect();
+    confirm.sort_unstable();
+    confirm.dedup();
+    if !loads.is_empty() {
+        let count = u64::try_from(loads.len()).unwrap_or(u64::MAX);
+        items.push(format!(
+            "Ask first ({}): {} by the rule set and not computed here; section 3 has them",
+            confirm.join("; "),
+            words::count(count, "load is stated", "loads are stated"),
+        ));
+    }
+    items
 }
 
 /// The row of the table that asks the most of a run; what the table says where it has no figure.
@@ -191,7 +241,7 @@ fn table(run: &Run, asked: &BeforeOrdering, topics: &[Topic], blocks: &mut Vec<B
     }
     let mut rows: Vec<Row> = Vec::new();
     for finding in &findings {
-        let row = row(finding);
+        let row = row(finding, run);
         match rows.last_mut() {
             Some(last) if same(last, &row) => join(last, &row),
             _ => rows.push(row),
@@ -219,9 +269,20 @@ fn table(run: &Run, asked: &BeforeOrdering, topics: &[Topic], blocks: &mut Vec<B
     )));
 }
 
-fn row(f: &Finding) -> Row {
+/// Where a finding is; what is said of a whole run tells of what as well.
+fn place(f: &Finding, run: &Run) -> String {
+    let name = &run.name;
+    match f.topic {
+        _ if f.place != *name => f.place.clone(),
+        Topic::BarrierNeeded => format!("fall beside run {name}"),
+        Topic::Height => format!("height of run {name}"),
+        _ => format!("run {name}"),
+    }
+}
+
+fn row(f: &Finding, run: &Run) -> Row {
     Row::of([
-        f.place.clone(),
+        place(f, run),
         quantity(f.required),
         quantity(f.actual),
         // A fall beyond the threshold is no margin: it says that a barrier is asked for.

@@ -19,9 +19,9 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         let drawn = drawing::drawing(run, states);
         // A rake is drawn to one scale: it needs the height, and smaller letters beside it.
         let (height, text) = if run.shape == Shape::Raked {
-            (86.0, 2.1)
+            (80.0, 2.1)
         } else {
-            (60.0, 2.5)
+            (58.0, 2.5)
         };
         let paper = Paper {
             width: 172.0,
@@ -29,10 +29,11 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
             text,
         };
         let (across, down) = paper.scales(&drawn);
-        let mut caption = format!(
-            "Run {}, seen from the deck. Lengths in mm, clear between posts; in brackets: from positions, not measured.",
-            run.name
-        );
+        let mut caption = format!("Run {}, seen from the deck.", run.name);
+        for sign in drawing::signs(run, &drawn) {
+            caption.push(' ');
+            caption.push_str(&sign);
+        }
         let stretch = down / across.max(1e-9);
         if stretch > 1.02 {
             caption.push_str(&format!(

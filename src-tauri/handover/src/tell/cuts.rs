@@ -13,21 +13,20 @@ use super::{Block, Row, words};
 pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let sheet = reading.found.run(run).and_then(|r| r.sheet.as_ref().ok());
     let common = common(run);
-    let told = Columns::of(run, &common);
+    let line = |w: &Wire| sheet.and_then(|s| s.lines.iter().find(|l| l.wire == w.number));
+    let unchanged = run.wires.iter().all(|w| stands_as_told(w, line(w)));
+    let told = Columns::of(run, &common, unchanged);
     let rows: Vec<Row> = run
         .wires
         .iter()
-        .map(|w| {
-            let line = sheet.and_then(|s| s.lines.iter().find(|l| l.wire == w.number));
-            length_row(reading, run, w, line, &told)
-        })
+        .map(|w| length_row(reading, run, w, line(w), &told))
         .collect();
     if rows.is_empty() {
         return;
     }
     blocks.push(Block::head(format!("Run {}: lengths and cuts", run.name)));
     let mut head = vec!["Wire", "Inside to inside"];
-    let mut widths = vec![0.6, 2.3];
+    let mut widths = vec![0.6, if unchanged { 3.3 } else { 2.3 }];
     let names: Vec<String> = told.names.iter().map(|n| format!("Told: {n}")).collect();
     head.extend(names.iter().map(String::as_str));
     let width = |origin: &Option<String>| if origin.is_some() { 1.3 } else { 2.3 };
@@ -38,6 +37,9 @@ pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>)
     let mut said = Vec::new();
     if !names.is_empty() || !common.is_empty() {
         said.push("Told: what the program told when the cut was issued.".to_owned());
+    }
+    if unchanged && run.wires.iter().any(|w| numbers(w).is_some()) {
+        said.push("Every length inside to inside that was told then still stands.".to_owned());
     }
     said.extend(told.origins());
     if !common.is_empty() {
@@ -61,15 +63,35 @@ struct Columns {
 
 /// Told numbers that stand in columns of their own as values of the release.
 const BESIDE: [&str; 3] = ["shortest cut", "longest cut", "cut"];
+/// The length that the cut was worked out from.
+const INSIDE: &str = "inside to inside";
+
+/// Whether the length that a wire's issue was told is the one that stands now.
+fn stands_as_told(wire: &Wire, line: Option<&CutLine>) -> bool {
+    let Some(told) = numbers(wire).and_then(|all| all.iter().find(|n| n.name == INSIDE)) else {
+        return numbers(wire).is_none();
+    };
+    let now = match &wire.length {
+        WireLength::Cuttable { nm, .. } => Some(words::mm(*nm)),
+        WireLength::NotMeasured => {
+            let inside = line.and_then(|l| l.inside_mm);
+            inside.map(|mm| format!("{} mm", words::number(mm)))
+        }
+        _ => None,
+    };
+    now.is_some_and(|now| told.value.replace(".0 mm", " mm") == now)
+}
 
 impl Columns {
-    fn of(run: &Run, common: &[&Number]) -> Self {
+    /// `unchanged`: the told lengths are those that stand, and need no column of their own.
+    fn of(run: &Run, common: &[&Number], unchanged: bool) -> Self {
         let told: Vec<&Number> = run
             .wires
             .iter()
             .filter_map(numbers)
             .flatten()
             .filter(|n| !BESIDE.contains(&n.name.as_str()) && !common.contains(n))
+            .filter(|n| !unchanged || n.name != INSIDE)
             .collect();
         let mut names: Vec<String> = Vec::new();
         for number in &told {

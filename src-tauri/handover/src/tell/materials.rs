@@ -13,14 +13,12 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         .iter()
         .map(|b| {
             let arrival = b.arrival.as_ref().map_or_else(String::new, |a| {
-                let handed = matches!(
-                    b.kind,
-                    Some(BatchKind::Terminal | BatchKind::Insert | BatchKind::LockNut)
-                ) || a.counted_right > 0;
-                let tried = match (a.tried, handed) {
-                    (false, _) => "",
-                    (true, true) => ", one of each hand tried",
-                    (true, false) => ", one tried",
+                // A hand is tried where there is one: the rest is only counted.
+                let handed = handed(b.kind) || a.counted_right > 0;
+                let tried = if handed && a.tried {
+                    ", one of each hand tried"
+                } else {
+                    ""
                 };
                 let counted = if handed {
                     format!("{} LH, {} RH counted", a.counted_left, a.counted_right)
@@ -48,7 +46,13 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
                 b.name.clone(),
                 b.kind.map_or("", words::batch).into(),
                 marks.join(", "),
-                b.ordered.map_or_else(String::new, |n| n.to_string()),
+                b.ordered.map_or_else(String::new, |n| {
+                    if handed(b.kind) {
+                        format!("{n} of each hand")
+                    } else {
+                        n.to_string()
+                    }
+                }),
                 arrival,
             ])
         })
@@ -57,7 +61,7 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         blocks.push(Block::head("Batches and arrival"));
         blocks.push(Block::table(
             &["Batch", "Kind", "Grade, heat, reel", "Ordered", "Arrival"],
-            &[2.0, 1.0, 2.6, 0.9, 2.6],
+            &[2.0, 1.0, 2.4, 1.3, 2.6],
             rows,
         ));
     }
@@ -124,6 +128,14 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         "Materials, batches, arrival",
         blocks,
         &[Evidence::Materials, Evidence::ClientChoice],
+    )
+}
+
+/// Whether parts of this kind come left-handed and right-handed.
+fn handed(kind: Option<BatchKind>) -> bool {
+    matches!(
+        kind,
+        Some(BatchKind::Terminal | BatchKind::Insert | BatchKind::LockNut)
     )
 }
 

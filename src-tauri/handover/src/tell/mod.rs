@@ -10,6 +10,7 @@ mod cautions;
 mod close;
 mod cuts;
 mod disputes;
+mod earlier;
 mod evidence;
 mod found;
 mod holes;
@@ -34,6 +35,9 @@ use serde::Serialize;
 use crate::drawing::{self, States};
 use crate::{Originals, Source};
 use reading::Reading;
+
+/// Number of the section of data and hashes, the last.
+const DATA: usize = 18;
 
 /// The whole document.
 #[derive(Clone, Debug, Serialize)]
@@ -171,7 +175,7 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
         .iter()
         .map(|run| (run.id, drawing::states(source.job, run)))
         .collect();
-    let sections = vec![
+    let mut sections = vec![
         summary::section(&reading, &states),
         barrier::drawings(&reading, &states),
         barrier::posts(&reading),
@@ -191,6 +195,9 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
         signed::sign_offs(&reading),
         close::data(&reading),
     ];
+    for (index, section) in sections.iter_mut().enumerate() {
+        finish(&reading, index + 1, section);
+    }
     Document {
         title: "Handover record".into(),
         job: reading.text(records::model::fields::JOB_TITLE),
@@ -316,7 +323,24 @@ impl Fact {
     }
 }
 
-/// A section whose pictures come last, and which says so when it has nothing.
+/// Adds what a section goes without, and says so when it has nothing.
+///
+/// The first page and the last section list all of it already.
+fn finish(reading: &Reading<'_>, number: usize, section: &mut Section) {
+    let waived = match number {
+        1 | DATA => Vec::new(),
+        _ => reading.waived(number),
+    };
+    if !waived.is_empty() {
+        section.blocks.push(Block::head("Gone without"));
+        section.blocks.push(Block::List { items: waived });
+    }
+    if section.blocks.is_empty() {
+        section.blocks.push(Block::text("Nothing on record."));
+    }
+}
+
+/// A section whose pictures come last.
 fn section(
     reading: &Reading<'_>,
     title: &str,
@@ -326,17 +350,6 @@ fn section(
     let items = reading.photos(shows);
     if !items.is_empty() {
         blocks.push(Block::Photos { items });
-    }
-    for evidence in shows {
-        if let Some(reason) = reading.waived(*evidence) {
-            let what = words::evidence(*evidence);
-            blocks.push(Block::text(format!(
-                "Gone without: {what}. Reason given: {reason}"
-            )));
-        }
-    }
-    if blocks.is_empty() {
-        blocks.push(Block::text("Nothing on record."));
     }
     Section {
         title: title.into(),

@@ -6,10 +6,9 @@ use records::ids::{Hash, PersonId};
 use records::job::{Fact as Told, Job, Standing};
 use records::model::Field;
 use records::model::context::Said;
-use records::model::fields;
 use records::model::values::{Evidence, Position, Taken};
 use records::subject::{ItemKind, Subject};
-use records::work;
+use records::work::{self, EvidenceState, Lack};
 
 use super::found::Found;
 use super::{Picture, original, words};
@@ -23,24 +22,11 @@ pub(super) struct Reading<'a> {
     pub(super) found: Found,
     stands: work::Stands,
     numbers: BTreeMap<Hash, usize>,
-    waived: BTreeMap<String, String>,
 }
 
 impl<'a> Reading<'a> {
     pub(super) fn of(source: &Source<'a>, left: &'a Originals) -> Self {
         let job = source.job;
-        let subject = job.subject();
-        let waived = job
-            .reader
-            .places(fields::JOB_EVIDENCE_WAIVED, &subject)
-            .into_iter()
-            .filter_map(|place| {
-                let fact = job
-                    .reader
-                    .one(fields::JOB_EVIDENCE_WAIVED, &subject, &place);
-                Some((place, fact.value()?.clone()))
-            })
-            .collect();
         Reading {
             job,
             source: *source,
@@ -53,7 +39,6 @@ impl<'a> Reading<'a> {
                 .enumerate()
                 .map(|(n, p)| (p.entry, n + 1))
                 .collect(),
-            waived,
         }
     }
 
@@ -114,9 +99,20 @@ impl<'a> Reading<'a> {
         }
     }
 
-    pub(super) fn waived(&self, evidence: Evidence) -> Option<&str> {
-        let place = serde_json::to_value(evidence).ok()?;
-        self.waived.get(place.as_str()?).map(String::as_str)
+    /// What a section goes without for a reason told, one line each, by the section's number.
+    pub(super) fn waived(&self, section: usize) -> Vec<String> {
+        let Ok(lacks) = &self.found.lacks else {
+            return Vec::new();
+        };
+        let here = |item: &&Lack| {
+            item.state == EvidenceState::Waived && usize::try_from(item.section) == Ok(section)
+        };
+        let line = |item: &Lack| {
+            let reason = item.waived_because.as_deref().unwrap_or("no reason told");
+            let by = item.waived_by.as_deref().unwrap_or("not told by whom");
+            format!("{} — none, because {reason} ({by})", item.name)
+        };
+        lacks.items.iter().filter(here).map(line).collect()
     }
 
     /// Pictures that show one of these.

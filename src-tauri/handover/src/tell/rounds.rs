@@ -8,7 +8,7 @@ use records::model::values::{Force, Stage};
 use records::work::{self, ReadingState};
 
 use super::reading::Reading;
-use super::{Block, Row, words};
+use super::{Block, Row, earlier, words};
 
 /// Rounds beside each other in one table.
 const MOST_ROUNDS: usize = 6;
@@ -45,7 +45,12 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run, stages: &[Stage]) -> Vec<
     let mut cells = Vec::new();
     for (wire, line) in run.wires.iter().zip(&read.lines) {
         for one in line.readings.iter().filter(|r| stages.contains(&r.stage)) {
-            cells.extend(cell(reading, wire, one));
+            cells.extend(cell(
+                reading,
+                wire,
+                one,
+                earlier::reaches_the_set_tension(read, one),
+            ));
         }
     }
     let mut rounds: Vec<Round> = cells.iter().map(|c| c.round.clone()).collect();
@@ -60,9 +65,8 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run, stages: &[Stage]) -> Vec<
     for part in named.chunks(MOST_ROUNDS) {
         blocks.push(table(part, &cells, read));
     }
-    if !named.is_empty() {
-        let set: Vec<String> = named.iter().map(|(n, r)| told(n, r)).collect();
-        blocks.push(Block::remark(format!("Rounds. {}.", set.join(". "))));
+    if !rounds.is_empty() {
+        blocks.push(Block::remark(format!("{}.", set_once(&rounds).join(". "))));
     }
     blocks
 }
@@ -102,33 +106,39 @@ fn table(rounds: &[(String, &Round)], cells: &[Cell], read: &work::Tensions) -> 
     Block::Table { head, widths, rows }
 }
 
-fn told(number: &str, round: &Round) -> String {
-    let parts = [&round.how, &round.warmth, &round.by];
-    let parts: Vec<&str> = parts
-        .into_iter()
-        .map(String::as_str)
-        .filter(|p| !p.is_empty())
-        .collect();
-    format!(
-        "{number}: {}, bay {}, {}",
-        round.stage,
-        round.bay,
-        parts.join(", ")
-    )
+/// What was set once, each with the numbers of the rounds that share it.
+fn set_once(rounds: &[Round]) -> Vec<String> {
+    let mut alike: Vec<(Vec<u32>, String)> = Vec::new();
+    for (number, round) in (1..).zip(rounds) {
+        let parts = [&round.how, &round.warmth, &round.by];
+        let parts = parts.into_iter().map(String::as_str);
+        let set: Vec<&str> = parts.filter(|p| !p.is_empty()).collect();
+        let set = set.join(", ");
+        match alike.iter_mut().find(|(_, known)| *known == set) {
+            Some((numbers, _)) => numbers.push(number),
+            None => alike.push((vec![number], set)),
+        }
+    }
+    let told = |(numbers, set): (Vec<u32>, String)| {
+        let rounds = if numbers.len() > 1 { "Rounds" } else { "Round" };
+        format!("{rounds} {}: {set}", words::ranges(&numbers))
+    };
+    alike.into_iter().map(told).collect()
 }
 
-fn cell(reading: &Reading<'_>, wire: &Wire, one: &work::Reading) -> Option<Cell> {
+/// `held`: whether the round aims at the set tension, and is held against what is asked.
+fn cell(reading: &Reading<'_>, wire: &Wire, one: &work::Reading, held: bool) -> Option<Cell> {
     // The record's own fact gives both sides where people disagree.
     let fact = wire
         .tensions
         .iter()
         .map(|(_, f)| f)
         .find(|f| f.tips.iter().any(|t| t.id == one.entry))?;
-    let below = one.stage != Stage::Pass && one.counts && one.state == ReadingState::Below;
+    let below = held && one.counts && one.state == ReadingState::Below;
     Some(Cell {
         wire: wire.number,
         round: round(reading, one, fact),
-        text: text(reading, wire, one, fact),
+        text: text(reading, wire, one, fact, held),
         marked: below || fact.blocks(),
     })
 }
@@ -175,10 +185,11 @@ fn text(
     wire: &Wire,
     one: &work::Reading,
     fact: &Told<Force, TensionRead>,
+    held: bool,
 ) -> String {
     let mut parts = vec![reading.say(fact, |f| words::newtons(f.mn))];
     match one.state {
-        _ if one.stage == Stage::Pass => {}
+        _ if !held => {}
         _ if !one.counts => parts.push("a guide only".into()),
         ReadingState::Below => parts.push("below".into()),
         ReadingState::AtTheMark => parts.push("at the mark".into()),

@@ -9,7 +9,7 @@ use records::model::values::{Shape, Stage, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, asked, disputes, signed, words};
+use super::{Block, Fact, Row, Section, asked, disputes, earlier, signed, words};
 use crate::drawing::{State, States};
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -30,15 +30,22 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             "Required",
             "Set",
             "Upper",
-            "Lowest found",
+            "Lowest that stands",
             "In hand",
             "Where and when",
         ],
-        &[1.2, 0.7, 1.0, 1.7, 1.0, 0.9, 0.9, 0.9, 0.9, 2.6],
+        &[1.2, 0.7, 1.0, 1.7, 1.0, 0.9, 0.9, 1.0, 0.9, 2.5],
         rows,
     ));
+    blocks.extend(
+        reading
+            .job
+            .runs
+            .iter()
+            .filter_map(|run| lower(reading, run)),
+    );
     blocks.push(Block::remark(
-        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. In hand: lowest found less required, the gauge's error not counted.",
+        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: of each wire's newest round. In hand: that less required, the gauge's error not counted. Before it was put right: lower readings of the last pass, of the final round or of a recheck that later ones took the place of.",
     ));
     for run in &reading.job.runs {
         if let Some(t) = run.tensions.value() {
@@ -159,12 +166,7 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         format!(
             "wire {wire}, bay {}, {}, {}",
             r.bay_name,
-            reading
-                .job
-                .reader
-                .view
-                .entry(&r.entry)
-                .map_or_else(String::new, |e| words::day(e.body.at)),
+            earlier::day(reading, r),
             words::stage(r.stage)
         )
     });
@@ -185,6 +187,19 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         place,
     ])
     .marked(margin.is_none_or(|m| m < 0.0))
+}
+
+/// Readings below the lowest that stands, so that the first page hides none.
+fn lower(reading: &Reading<'_>, run: &Run) -> Option<Block> {
+    let read = reading.found.read(run)?.as_ref().ok()?;
+    let stands = lowest(read)?.1.newtons?;
+    let told = earlier::lower(reading, read, stands);
+    let name = &run.name;
+    (!told.is_empty()).then(|| {
+        Block::text(format!(
+            "Run {name}, lowest before it was put right: {told}."
+        ))
+    })
 }
 
 /// The lowest of what governs the wires, readings on the way up left out.
@@ -218,6 +233,7 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
             run_items(run, states, &mut items);
         }
     }
+    items.extend(asked::ask_first(reading));
     for defect in reading
         .job
         .defects
@@ -258,7 +274,8 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
 fn waived(items: &[work::Lack]) -> Vec<String> {
     let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
     for item in items {
-        let Some(reason) = item.waived_because.as_deref() else {
+        let waived = item.state == work::EvidenceState::Waived;
+        let Some(reason) = item.waived_because.as_deref().filter(|_| waived) else {
             continue;
         };
         match reasons.iter_mut().find(|(known, _)| *known == reason) {

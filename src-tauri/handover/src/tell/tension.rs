@@ -19,7 +19,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         hung(reading, run, &mut blocks);
     }
     blocks.push(Block::remark(
-        "Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
+        "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
     ));
     super::section(
         reading,

@@ -13,6 +13,7 @@ mod common;
 mod hostile;
 mod kept;
 mod looked_over;
+mod stands;
 mod told;
 
 use std::ops::ControlFlow;
@@ -325,4 +326,26 @@ fn ended_at_any_step_nothing_is_left() {
     }
     // Three pictures, document begun and done, three originals.
     assert_eq!(ended, 8);
+}
+
+#[test]
+fn a_second_handover_into_the_same_folder_leaves_the_first_ones_work_alone() {
+    let mut built = with_photos();
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("handover");
+    // Another one into the same folder, whole, while the first is at its originals.
+    let second = std::sync::OnceLock::new();
+    let first = built.site.with(|source| {
+        let on = |_: Progress| {
+            second.get_or_init(|| handover::write(source, &folder, &go_on));
+            ControlFlow::Continue(())
+        };
+        handover::write(source, &folder, &on)
+    });
+    second.into_inner().unwrap().unwrap();
+    // Who comes later finds the folder full, and takes away only what is its own.
+    let refused = first.unwrap_err();
+    assert!(matches!(refused, HandoverError::NotEmpty(_)), "{refused}");
+    handover::verify(&folder, &go_on).unwrap();
+    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1);
 }

@@ -23,7 +23,7 @@ pub(crate) fn flat_of(site: &mut Site) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn section<'a>(flat: &'a str, from: &str, to: &str) -> &'a str {
+pub(crate) fn section<'a>(flat: &'a str, from: &str, to: &str) -> &'a str {
     flat.split(from).nth(1).unwrap().split(to).next().unwrap()
 }
 

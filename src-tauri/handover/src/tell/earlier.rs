@@ -1,0 +1,73 @@
+//! Readings below the lowest that stands: told beside it, so that nothing put right is hidden.
+//!
+//! Invariant: the readings and their order are those of the record's own work; a lower reading
+//! is said to be put right only where a later one in its bay, or a new piece, took its place.
+
+use records::model::values::Stage;
+use records::work;
+
+use super::reading::Reading;
+use super::words;
+
+/// The lowest reading under `stands` of the rounds that count, one for those after the passes and
+/// one for the last pass; those that nothing took the place of are said to be so.
+pub(super) fn lower(reading: &Reading<'_>, read: &work::Tensions, stands: f64) -> String {
+    let after = [Stage::Final, Stage::Recheck];
+    let mut told = Vec::new();
+    for again in [true, false] {
+        for stages in [&after[..], &[Stage::Pass]] {
+            told.extend(lowest(reading, read, stands, stages, again));
+        }
+    }
+    told.join("; ")
+}
+
+fn lowest(
+    reading: &Reading<'_>,
+    read: &work::Tensions,
+    stands: f64,
+    stages: &[Stage],
+    again: bool,
+) -> Option<String> {
+    let of_line = |line: &'_ work::TensionLine| {
+        let found = line.readings.iter().enumerate().filter_map(|(n, r)| {
+            let newtons = r.newtons.filter(|n| r.counts && *n < stands)?;
+            let here = stages.contains(&r.stage) && reaches_the_set_tension(read, r);
+            let later = line.readings.get(n + 1..).unwrap_or_default();
+            (here && again == put_right(line, r, later)).then(|| (newtons, line.wire, r.clone()))
+        });
+        found.collect::<Vec<_>>()
+    };
+    let (newtons, wire, r) = read
+        .lines
+        .iter()
+        .flat_map(of_line)
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let stage = match (r.stage, r.pass) {
+        (Stage::Pass, Some(n)) => format!("pass {n}"),
+        (stage, _) => words::stage(stage).into(),
+    };
+    let left = if again { "" } else { ", not read again there" };
+    let day = day(reading, &r);
+    Some(format!("{newtons:.0} N, wire {wire}, {day}, {stage}{left}"))
+}
+
+/// Whether a later reading in the same bay took this one's place, or a new piece the wire's.
+fn put_right(line: &work::TensionLine, one: &work::Reading, later: &[work::Reading]) -> bool {
+    let over = |r: &work::Reading| {
+        r.counts && r.bay_name == one.bay_name && r.piece == one.piece && r.newtons > one.newtons
+    };
+    one.piece != line.piece || later.iter().any(over)
+}
+
+/// Passes on the way up are lower by plan; only the last one aims at the set tension.
+pub(super) fn reaches_the_set_tension(read: &work::Tensions, one: &work::Reading) -> bool {
+    let last = u32::try_from(read.passes_n.len()).ok();
+    one.stage != Stage::Pass || (one.pass.is_some() && one.pass == last)
+}
+
+/// Local day of the entry that holds a reading.
+pub(super) fn day(reading: &Reading<'_>, one: &work::Reading) -> String {
+    let entry = reading.job.reader.view.entry(&one.entry);
+    entry.map_or_else(String::new, |e| words::day(e.body.at))
+}
