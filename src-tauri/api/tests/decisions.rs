@@ -86,8 +86,8 @@ impl Site {
 
     fn line(&self, wire: u64) -> Value {
         let sheet = self.ask("cutSheet");
-        let lines = sheet["lines"].as_array().unwrap().iter();
-        lines.filter(|l| l["wire"] == wire).next().unwrap().clone()
+        let mut lines = sheet["lines"].as_array().unwrap().iter();
+        lines.find(|l| l["wire"] == wire).unwrap().clone()
     }
 
     fn issue(&self, wire: u64) {
@@ -310,8 +310,8 @@ fn a_wire_whose_ground_moved_is_not_ticked_as_cut_without_a_question() {
         "readSubject",
         json!({"job": site.job, "subject": format!("wire:{}:12", site.run)}),
     );
-    let facts = length["facts"].as_array().unwrap().iter();
-    let length = facts.filter(|f| f["field"] == "length").next().unwrap();
+    let mut facts = length["facts"].as_array().unwrap().iter();
+    let length = facts.find(|f| f["field"] == "length").unwrap();
     let over = length["words"][0]["entry"].clone();
     site.ann.call(
         "measure",

@@ -208,6 +208,19 @@ export type Applicants = {
 devices: Array<Digits>, };
 
 /**
+ * Something that can't be used, with its reason.
+ */
+export type Aside = {
+/**
+ * Where it is in the folder.
+ */
+path: string,
+/**
+ * Why it does not count.
+ */
+reason: string, };
+
+/**
  * Asks for the next useful act.
  */
 export type AskNext = {
@@ -1097,7 +1110,7 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 /**
  * Kinds of failure; one exists only where a caller does something different on it.
  */
-export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
+export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1124,7 +1137,7 @@ joining: string | null,
 /**
  * What the last exchange told; none before the first.
  */
-last: any,
+last: SyncReport | null,
 /**
  * When that was, milliseconds since 1970 UTC.
  */
@@ -1171,6 +1184,19 @@ words: Array<WordView>,
  * Number of words, replaced ones included.
  */
 said: number, };
+
+/**
+ * Something that could not be done this time.
+ */
+export type Fault = {
+/**
+ * What happened, what was kept, what to do.
+ */
+message: string,
+/**
+ * Whether the next exchange may do it without anybody changing anything.
+ */
+retryable: boolean, };
 
 /**
  * Unit of a quantity.
@@ -1552,47 +1578,6 @@ job?: string,
 confirmed?: boolean, };
 
 /**
- * What an import recorded, and what it did not.
- */
-export type Imported = {
-/**
- * The job.
- */
-job: string,
-/**
- * Whether the import began it.
- */
-began: boolean,
-/**
- * What was recorded, by part.
- */
-recorded: SurveyCounts,
-/**
- * Values and readings that the job already had.
- */
-already: number,
-/**
- * Parts that were refused.
- */
-refused: number,
-/**
- * Odd values that wait for a person's yes.
- */
-questioned: number,
-/**
- * Fields and columns that are not known.
- */
-ignored: number,
-/**
- * Doubts about what was recorded.
- */
-noted: number,
-/**
- * Each of these, with its path in the file; the first thousand.
- */
-problems: Array<SurveyProblem>, };
-
-/**
  * How a length was read.
  */
 export type Instrument = "tape" | "laser" | "template" | "drawing" | "other";
@@ -1616,7 +1601,12 @@ wires: string,
 /**
  * Release other wires than the trial wire before it was fitted, and why.
  */
-beforeTrial?: string, };
+beforeTrial?: string,
+/**
+ * The lengths that the person saw, wire by wire. Where one of them is no longer what the
+ * sheet says, nothing is released.
+ */
+seen?: Array<SeenCut>, };
 
 /**
  * A release for cutting.
@@ -1961,6 +1951,31 @@ forked: boolean, };
  * How a tension was taken.
  */
 export type Method = "gauge" | "hungMass" | "sound" | "hungPhone";
+
+/**
+ * Counts by what was moved.
+ */
+export type Moved = {
+/**
+ * Pieces of logs.
+ */
+segments: number,
+/**
+ * Small pictures.
+ */
+thumbs: number,
+/**
+ * Pictures for the screen.
+ */
+views: number,
+/**
+ * Files as they were taken in.
+ */
+originals: number,
+/**
+ * Bytes of all of them.
+ */
+bytes: number, };
 
 /**
  * The next useful act.
@@ -3069,7 +3084,11 @@ notes: Array<string>, };
 /**
  * A run.
  */
-export type RunView = { subject: string, id: string, name: string, surface: Surface | null, shape: Shape, heightMm: number | null, slope: Slope | null, rail: Rail | null, strand: string | null, fittingSet: string | null, lining: Lining, trialWire: number, tensions: Tensions | null, posts: Array<PostView>, bays: Array<BayView>, wires: Array<WireView>, };
+export type RunView = { subject: string, id: string, name: string, surface: Surface | null, shape: Shape, heightMm: number | null, slope: Slope | null, rail: Rail | null, strand: string | null, fittingSet: string | null, lining: Lining, trialWire: number, tensions: Tensions | null,
+/**
+ * What the tensions were decided on was replaced or is disputed since.
+ */
+tensionsMoved: boolean, posts: Array<PostView>, bays: Array<BayView>, wires: Array<WireView>, };
 
 /**
  * A trial pressing, pulled.
@@ -3152,6 +3171,19 @@ acrossNm: number,
 wallNm?: number | null, };
 
 /**
+ * A length to cut as a person saw it.
+ */
+export type SeenCut = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * What the sheet said to cut, in mm.
+ */
+aimMm: number, };
+
+/**
  * Decides the tensions of a run.
  */
 export type SetTensions = {
@@ -3164,9 +3196,14 @@ job: string,
  */
 run: string,
 /**
- * Required, set and upper tension, and the passes.
+ * Required, set and upper tension, and the passes. An origin that is given counts only where
+ * nothing in the job gives the figure.
  */
-tensions: Tensions, };
+tensions: Tensions,
+/**
+ * Set when the person was asked about a figure below the table or above a limit and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Settles a dispute by one of the words that stand.
@@ -3256,6 +3293,10 @@ atMs: number,
  * Entries recorded since that it does not cover.
  */
 since: number,
+/**
+ * What it was signed on was replaced or is disputed since.
+ */
+moved: boolean,
 /**
  * Set when the person's role did not ask for it.
  */
@@ -3499,6 +3540,23 @@ name: string,
 figures: StrandFigures, };
 
 /**
+ * A device that was not admitted.
+ */
+export type Stranger = {
+/**
+ * Its id.
+ */
+device: string,
+/**
+ * Whether its card is there, so that it can be admitted.
+ */
+hasCard: boolean,
+/**
+ * Segments counted, none of them read.
+ */
+segments: number, };
+
+/**
  * What an entry is about.
  */
 export type Subject = string;
@@ -3535,73 +3593,6 @@ export type Sun = "sun" | "shade";
 export type Surface = "deck" | "balcony" | "landing" | "stair" | "ramp";
 
 /**
- * How many things of each part were recorded.
- */
-export type SurveyCounts = {
-/**
- * Facts of the job and its site.
- */
-job: number,
-/**
- * Tools.
- */
-tools: number,
-/**
- * Strands copied from the library.
- */
-strands: number,
-/**
- * Fitting sets copied from the library.
- */
-fittingSets: number,
-/**
- * Runs, new or changed.
- */
-runs: number,
-/**
- * Posts, new or changed.
- */
-posts: number,
-/**
- * Places of posts in runs.
- */
-postsInRuns: number,
-/**
- * Bays read.
- */
-bays: number,
-/**
- * Inside-to-inside lengths read.
- */
-lengths: number,
-/**
- * Runs whose tensions were decided.
- */
-tensions: number, };
-
-/**
- * What became of the part of the file that a problem is about.
- */
-export type SurveyOutcome = "refused" | "questioned" | "ignored" | "noted";
-
-/**
- * One thing that is wrong or odd.
- */
-export type SurveyProblem = {
-/**
- * Where in the file: `runs[0].posts[2].position`, or `line 3, length`.
- */
-path: string,
-/**
- * What became of it.
- */
-outcome: SurveyOutcome,
-/**
- * What is wrong and what to do.
- */
-message: string, };
-
-/**
  * Where a survey's bytes are.
  */
 export type SurveySource = { "kind": "file",
@@ -3617,6 +3608,63 @@ upload: string,
  * Number of its bytes.
  */
 bytes: number, };
+
+/**
+ * The outcome of one exchange.
+ */
+export type SyncReport = {
+/**
+ * What was written into the folder.
+ */
+published: Moved,
+/**
+ * What was taken in from it.
+ */
+fetched: Moved,
+/**
+ * Entries that are new on this device.
+ */
+newEntries: number,
+/**
+ * Own segments and files that are not in the folder yet.
+ */
+unshared: Moved,
+/**
+ * Whether everything made on this device lies in the folder.
+ */
+shared: boolean,
+/**
+ * Segments of books that this device does not keep.
+ */
+passedOver: number,
+/**
+ * Devices in the folder that nobody admitted, and how many segments each has there.
+ */
+strangers: Array<Stranger>,
+/**
+ * Files and folders that are none of ours; left alone.
+ */
+unknown: number,
+/**
+ * What is expected and not all there yet.
+ */
+waiting: Array<Waiting>,
+/**
+ * What is there and can't be used.
+ */
+aside: Array<Aside>,
+/**
+ * What could not be done this time.
+ */
+faults: Array<Fault>,
+/**
+ * Whether this device wrote before it had read its own log, and needs a new identity.
+ */
+forked: boolean,
+/**
+ * Whether it was stopped before its end.
+ */
+cancelled: boolean, };
 
 /**
  * The take-off of a job.
@@ -4124,7 +4172,11 @@ done: boolean,
 /**
  * For cutting: the batch that the strand came from.
  */
-batch?: string, };
+batch?: string,
+/**
+ * Set when the person was asked about a release whose ground moved and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Ties a picture or document to what it shows, or unties it.
@@ -4248,6 +4300,32 @@ export type Verdict = "notAsked" | "asked" | "meetsFigure" | "short" | "askFirst
  * What is looked over.
  */
 export type VerifyWhat = "data" | "shared" | "handover";
+
+/**
+ * Something that is expected to come.
+ */
+export type Waiting = {
+/**
+ * What.
+ */
+what: WaitingFor,
+/**
+ * Whose: first name, or the device's id where no name is known.
+ */
+whose: string,
+/**
+ * How many.
+ */
+count: number,
+/**
+ * The same in a sentence.
+ */
+words: string, };
+
+/**
+ * Kinds of what is expected to come.
+ */
+export type WaitingFor = "segments" | "newer" | "thumbs" | "views" | "originals";
 
 /**
  * Says why a piece of evidence stays away.
@@ -4431,8 +4509,8 @@ export interface Commands {
 	foundCrew: { request: FoundCrew; answer: Overview };
 	/** Begins a job in the current crew. */
 	beginJob: { request: BeginJob; answer: Recorded };
-	/** Imports a survey file into a new job or one that is there; what does not fit is told with its path, and the rest is recorded. */
-	importSurvey: { request: ImportSurvey; answer: Imported };
+	/** Starts importing a survey file into a new job or one that is there. Ends with what was recorded and, with its path in the file, what does not fit. */
+	startImport: { request: ImportSurvey; answer: TaskStarted };
 	/** Reads a job: layout, readings, pictures, and what is unsettled. */
 	readJob: { request: OfJob; answer: JobView };
 	/** Reads all that is said of a subject; with `history` also the words that were replaced. */
@@ -4451,7 +4529,7 @@ export interface Commands {
 	settle: { request: Settle; answer: Recorded };
 	/** Takes back all that an entry said; the words stay readable. */
 	withdraw: { request: Withdraw; answer: Recorded };
-	/** Decides required, set and upper tension of a run. */
+	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };
 	/** Lists rule sets, strands and fitting sets that come with the program. */
 	libraries: { request: Nothing; answer: Libraries };
@@ -4529,6 +4607,8 @@ export interface Commands {
 	admit: { request: Admit; answer: Overview };
 	/** Takes a new identity after this device's record went two ways; it must be admitted again. */
 	newIdentity: { request: Nothing; answer: Overview };
+	/** Names a device of the crew a keeper, who may admit and end others; the founder alone can. */
+	nameKeeper: { request: OfDevice; answer: Overview };
 	/** Ends a device: what it recorded so far still counts, nothing after it. */
 	endDevice: { request: OfDevice; answer: Overview };
 	/** Keeps a listed job on this device from the next exchange on. */

@@ -2,7 +2,17 @@
 import { call } from '$lib/core/call';
 import { upload } from '$lib/core/pieces';
 import { follow, type TaskSeen } from '$lib/core/task.svelte';
-import type { Imported } from '$lib/generated/api';
+
+/** What an import ends with, as far as a screen shows it. */
+export interface Imported {
+  job: string;
+  /** Counts by part. */
+  recorded: Record<string, number>;
+  already: number;
+  refused: number;
+  questioned: number;
+  problems: { path: string; outcome: string; message: string }[];
+}
 
 /**
  * Imports a survey into a new job, or into one that is there; `confirmed` says yes to values that
@@ -17,5 +27,5 @@ export async function importSurvey(file: File, seen: (state: TaskSeen) => void, 
 
 /** How many things were recorded, all parts together. */
 export function recordedOf(made: Imported): number {
-  return Object.values(made.recorded as Record<string, number>).reduce((sum, n) => sum + n, 0);
+  return Object.values(made.recorded).reduce((sum, n) => sum + n, 0);
 }
