@@ -21,7 +21,7 @@ pub(crate) fn text(answer: &Value) -> String {
     };
     let mut counts = answer.clone();
     if let Some(fields) = counts.as_object_mut() {
-        fields.retain(|name, value| name != "what" && *value != Value::from(0));
+        fields.retain(|name, value| name != "what" && value.as_i64() != Some(0));
     }
     format!(
         "Nothing wrong was found in {what}.\n{}",
