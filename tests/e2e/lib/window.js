@@ -63,7 +63,12 @@ export async function openWindow(address, data) {
       return undefined;
     });
   }
-  const click = async (xpath) => post(`/element/${await find(xpath)}/click`);
+  /** As a person does: scrolls to it first, since the driver alone does not reach what lies below the glass. */
+  async function click(xpath) {
+    const id = await find(xpath);
+    await post('/execute/sync', { script: 'arguments[0].scrollIntoView({ block: "center" })', args: [{ [ELEMENT]: id }] });
+    return post(`/element/${id}/click`);
+  }
   const field = (label) => `//*[@id = //label[normalize-space() = ${quoted(label)} or starts-with(normalize-space(), ${quoted(`${label}, `)})]/@for]`;
   return {
     shows: (title) => find(`//h1[normalize-space() = ${quoted(title)}]`),

@@ -36,6 +36,7 @@ test('the window: first start, a job, one reading, read back after a new start',
 
   await window.follow('Measure');
   await window.shows('Measure');
+  await window.press('Tape');
   for (const digit of '1380') await window.press(digit);
   await window.follow('Keep');
   await window.row('Bay A1–A2', '1380 mm');
