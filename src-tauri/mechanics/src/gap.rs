@@ -12,7 +12,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::deflection::{Span, load_for_deflection};
-use crate::error::{MechanicsError, not_negative, positive, within};
+use crate::error::{MechanicsError, not_negative, positive};
 use crate::units::{Millimetres, Newtons};
 
 /// What the sphere is pushed between.
@@ -159,12 +159,12 @@ pub fn least_tension(
     let (mut low, mut high) = (0.0, 1.0);
     while !holds(high)? {
         if high >= MOST {
-            within(
-                "the tension that would hold the sphere, in N,",
-                f64::MAX,
-                0.0,
-                MOST,
-            )?;
+            return Err(MechanicsError::OutOfRange {
+                what: "the tension that would hold the sphere, in N,",
+                value: f64::INFINITY,
+                least: 0.0,
+                most: MOST,
+            });
         }
         low = high;
         high *= 2.0;

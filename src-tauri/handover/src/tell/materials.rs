@@ -14,7 +14,7 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         .map(|b| {
             let arrival = b.arrival.as_ref().map_or_else(String::new, |a| {
                 // A hand is tried where there is one: the rest is only counted.
-                let handed = handed(b.kind) || a.counted_right > 0;
+                let handed = b.kind.is_some_and(BatchKind::has_hands) || a.counted_right > 0;
                 let tried = if handed && a.tried {
                     ", one of each hand tried"
                 } else {
@@ -47,7 +47,7 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
                 b.kind.map_or("", words::batch).into(),
                 marks.join(", "),
                 b.ordered.map_or_else(String::new, |n| {
-                    if handed(b.kind) {
+                    if b.kind.is_some_and(BatchKind::has_hands) {
                         format!("{n} of each hand")
                     } else {
                         n.to_string()
@@ -128,14 +128,6 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
         "Materials, batches, arrival",
         blocks,
         &[Evidence::Materials, Evidence::ClientChoice],
-    )
-}
-
-/// Whether parts of this kind come left-handed and right-handed.
-fn handed(kind: Option<BatchKind>) -> bool {
-    matches!(
-        kind,
-        Some(BatchKind::Terminal | BatchKind::Insert | BatchKind::LockNut)
     )
 }
 

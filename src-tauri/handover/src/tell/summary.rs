@@ -45,16 +45,9 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             .filter_map(|run| lower(reading, run)),
     );
     blocks.push(Block::remark(
-        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: of each wire's newest round. In hand: that less required, the gauge's error not counted. Before it was put right: lower readings of the last pass, of the final round or of a recheck that later ones took the place of.",
+        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: of each wire's newest round. In hand: that less required, the gauge's error not counted. Put right: later readings took its place.",
     ));
-    for run in &reading.job.runs {
-        if let Some(t) = run.tensions.value() {
-            blocks.push(Block::remark(format!(
-                "Run {}: required from {}; upper from {}.",
-                run.name, t.required_origin, t.upper_origin
-            )));
-        }
-    }
+    blocks.extend(origins(reading).map(Block::remark));
     blocks.push(Block::head("Open"));
     let open = open_items(reading, states);
     blocks.push(if open.is_empty() {
@@ -72,6 +65,27 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
         new_page: false,
         blocks,
     }
+}
+
+/// Where the tensions of the runs are from, each origin told once.
+fn origins(reading: &Reading<'_>) -> Option<String> {
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    let mut tell = |origin: String, run| match told.iter_mut().find(|(known, _)| *known == origin) {
+        Some((_, runs)) => runs.push(run),
+        None => told.push((origin, vec![run])),
+    };
+    for run in &reading.job.runs {
+        if let Some(t) = run.tensions.value() {
+            tell(format!("required from {}", t.required_origin), &run.name);
+            tell(format!("upper from {}", t.upper_origin), &run.name);
+        }
+    }
+    let sentence = |(origin, runs): &(String, Vec<&str>)| {
+        let plural = if runs.len() > 1 { "s" } else { "" };
+        format!("Run{plural} {}: {origin}.", runs.join(", "))
+    };
+    let sentences: Vec<String> = told.iter().map(sentence).collect();
+    (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
 fn facts(reading: &Reading<'_>) -> Block {

@@ -45,8 +45,8 @@ pub struct Worth {
 /// Compares cutting the remaining wires now with fitting one more trial wire first.
 ///
 /// The further trial is taken at the length of the first remaining wire and to read as expected:
-/// the spread does not depend on what it reads. After two it is advised only where lengths differ
-/// or a half window is under 2.5·s_e (engineering basis).
+/// the spread does not depend on what it reads. Advised where it saves [`WORTH_WIRES`] of a wire,
+/// and after one trial also where a half window is under 2.5·s_e (engineering basis).
 ///
 /// # Errors
 /// When a figure cannot be.

@@ -115,32 +115,21 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         &context(None),
         Earlier::none(),
     )?;
-    for one in &request.exceptions {
-        let place = format!("{run}/{}", one.above_wire);
-        let value = GapCheck { result: one.result };
-        let with = context(one.remark.clone());
-        act.claim(
-            fields::BAY_GAPS,
-            bay,
-            &place,
-            Some(&value),
-            &with,
-            Earlier::none(),
-        )?;
-    }
     // "All stop" is said of those too that passed before, each by name: clocks order no checks.
-    for wire in passed_before.into_keys() {
-        let place = format!("{run}/{wire}");
-        let value = GapCheck {
-            result: ProbeResult::Stops,
-        };
-        let with = context(None);
+    let exceptions = request
+        .exceptions
+        .iter()
+        .map(|e| (e.above_wire, e.result, e.remark.clone()));
+    let cleared = passed_before
+        .into_keys()
+        .map(|wire| (wire, ProbeResult::Stops, None));
+    for (wire, result, remark) in exceptions.chain(cleared) {
         act.claim(
             fields::BAY_GAPS,
             bay,
-            &place,
-            Some(&value),
-            &with,
+            &format!("{run}/{wire}"),
+            Some(&GapCheck { result }),
+            &context(remark),
             Earlier::none(),
         )?;
     }
