@@ -113,3 +113,58 @@ fn nothing_is_read_of_what_the_layout_does_not_have_even_when_a_person_says_yes(
     assert!(error.message.contains("Millimetres?"), "{}", error.message);
     read(bay(&a2, &a3), "55.5", true).unwrap();
 }
+
+#[test]
+fn odd_lengths_of_wires_are_refused_or_asked_about_and_nothing_of_them_is_saved() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = id(&ann.call("beginJob", json!({"title": "Deck", "place": "an island"})));
+    let fields = json!([{"field": "name", "value": "A"}, {"field": "wireCount", "value": 12}]);
+    let run = id(&ann.call(
+        "addThing",
+        json!({"job": job, "thing": "run", "fields": fields}),
+    ));
+    let read = |wire: u32, text: &str, confirmed: bool| {
+        let mut request = ask(&job, &run, "postFaces", Value::Null);
+        request["wire"] = json!(wire);
+        request["length"] = json!({"text": text});
+        request["confirmed"] = json!(confirmed);
+        ann.try_call("measure", request)
+    };
+    let kept = || {
+        let view = ann.call("readJob", json!({"job": job}));
+        let wires = view["runs"][0]["wires"].as_array().unwrap().clone();
+        assert_eq!(wires.len(), 12);
+        wires.iter().filter(|w| w["lastReadMm"].is_f64()).count()
+    };
+    // What can't be is refused even when a person says yes.
+    for text in [
+        "-7300", "0", "0.0", "NaN", "inf", "-inf", "1e3", "", "mm", "1000001",
+    ] {
+        for confirmed in [false, true] {
+            let error = read(1, text, confirmed).unwrap_err();
+            assert_eq!(error.code, api::ErrorCode::Invalid, "{text:?}");
+            assert!(error.message.ends_with('.'), "{text:?}: {}", error.message);
+        }
+    }
+    assert_eq!(kept(), 0);
+    // Alone, only its size is odd.
+    let error = read(1, "100001", false).unwrap_err();
+    assert_eq!(error.code, api::ErrorCode::Questioned);
+    assert!(error.message.contains("100 m"), "{}", error.message);
+    read(1, "7294", false).unwrap();
+    for (text, words) in [
+        ("287.5", "Inches?"),
+        ("185267", "Millimetres?"),
+        ("7440.1", "146.1 mm away from wire 1"),
+        ("7147", "147 mm away from wire 1"),
+    ] {
+        let error = read(2, text, false).unwrap_err();
+        assert_eq!(error.code, api::ErrorCode::Questioned, "{text}");
+        assert!(error.message.contains(words), "{text}: {}", error.message);
+    }
+    assert_eq!(kept(), 1);
+    read(2, "7439.8", false).unwrap();
+    read(3, "287.5", true).unwrap();
+    assert_eq!(kept(), 3);
+}

@@ -6,7 +6,6 @@
 
 mod chance;
 mod fixed;
-mod sheet;
 
 use serde::{Deserialize, Serialize};
 
@@ -16,7 +15,6 @@ use crate::units::{Kelvins, Millimetres, Newtons};
 
 pub use chance::{CutChance, cut_chance, shown_chance, spread, straight_chance};
 pub use fixed::{FixedDeduction, FixedPlace, compare_fixed_deduction};
-pub use sheet::{CutSheet, RunToCut, WireAnswer, WireCut, cut_sheet, input_for, trial_wire};
 
 /// Standard deviations of what goes into a cut.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

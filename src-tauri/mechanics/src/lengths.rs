@@ -200,17 +200,6 @@ pub fn bays_advice(
     }))
 }
 
-/// Length between the insert faces, from one between the post faces and what each insert stands
-/// proud of its face (recessed: below zero).
-#[must_use]
-pub fn between_insert_faces(
-    between_post_faces: Millimetres,
-    proud_left: Millimetres,
-    proud_right: Millimetres,
-) -> Millimetres {
-    between_post_faces - proud_left - proud_right
-}
-
 #[derive(Clone, Copy)]
 struct Point {
     wire: u32,

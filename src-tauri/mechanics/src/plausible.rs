@@ -1,6 +1,10 @@
 //! Lengths as they come in: refused, questioned, or taken.
 //!
-//! Invariant: a questioned length is never changed, only asked about. Does not know units typed.
+//! The one rule that screens, imports and lists of doubts go by. Invariant: a questioned length is
+//! never changed, only asked about. Does not know units typed, and does not choose what a length is
+//! held against. The limits are common practice, no published source.
+
+use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
@@ -19,7 +23,7 @@ pub enum LengthQuestion {
         /// One sentence.
         sentence: String,
     },
-    /// About 25.4 times off its neighbours: inches and millimetres mixed up.
+    /// About 25.4 times off what it is held against: inches and millimetres mixed up.
     #[serde(rename_all = "camelCase")]
     InchesOrMillimetres {
         /// The length.
@@ -29,16 +33,40 @@ pub enum LengthQuestion {
         /// One sentence.
         sentence: String,
     },
-    /// More than twice or less than half of its neighbours.
+    /// Further from what it should be like than [`APART`] and [`APART_SHARE`] let it be.
     #[serde(rename_all = "camelCase")]
-    FarFromNeighbours {
+    FarOff {
         /// The length.
         length: Millimetres,
-        /// Middle one of its neighbours.
-        neighbours: Millimetres,
+        /// How far off it is.
+        apart: Millimetres,
         /// One sentence.
         sentence: String,
     },
+}
+
+impl LengthQuestion {
+    /// What to ask the person, in one sentence or two.
+    #[must_use]
+    pub fn sentence(&self) -> &str {
+        match self {
+            Self::VeryLong { sentence, .. }
+            | Self::InchesOrMillimetres { sentence, .. }
+            | Self::FarOff { sentence, .. } => sentence,
+        }
+    }
+}
+
+/// Something known that a length is held against.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beside<'a> {
+    /// How people know it: "wire 3", "the middle length of this run".
+    pub name: &'a str,
+    /// Its length.
+    pub length: Millimetres,
+    /// Whether both should be about as long. Wires of a run are; bays differ by nature, and of
+    /// them only another unit is asked about.
+    pub alike: bool,
 }
 
 /// Longest length that is taken without a question.
@@ -47,59 +75,78 @@ pub const QUESTION_FROM: Millimetres = Millimetres(100_000.0);
 /// Longest length that is taken at all.
 pub const REFUSE_FROM: Millimetres = Millimetres(1_000_000.0);
 
+/// How far apart two lengths that should be alike may be, whatever their size.
+pub const APART: Millimetres = Millimetres(60.0);
+
+/// How far apart they may be as a share of the one that is known, where that is more.
+pub const APART_SHARE: f64 = 0.02;
+
 const MM_PER_INCH: f64 = 25.4;
+
+/// Around 25.4: what was typed may itself be off by a fifth.
+const INCHES: RangeInclusive<f64> = 20.0..=30.0;
 
 /// Refuses a length that cannot be and asks about one that is unlikely.
 ///
-/// `alike` are lengths that should be about as long: other wires of the run, other bays.
+/// Millimetres. `beside` is what it is held against, none where nothing is known.
 ///
 /// # Errors
-/// When the length is not a number, not above zero, or over a kilometre.
+/// When the length is not a number, not above zero, or over [`REFUSE_FROM`].
 pub fn question_length(
     length: Millimetres,
-    alike: &[Millimetres],
+    beside: Option<Beside<'_>>,
 ) -> Result<Option<LengthQuestion>, MechanicsError> {
     let value = positive("a length", length.value())?;
     within("a length in mm", value, 0.0, REFUSE_FROM.value())?;
-    if let Some(neighbours) = middle(alike) {
-        let ratio = length / neighbours;
-        // A fifth either way: neighbours differ, but not by 25.
-        let about = |factor: f64| ratio > factor * 0.8 && ratio < factor * 1.25;
-        let perhaps = if about(1.0 / MM_PER_INCH) {
-            Some(length * MM_PER_INCH)
-        } else if about(MM_PER_INCH) {
-            Some(length / MM_PER_INCH)
-        } else {
-            None
-        };
-        if let Some(perhaps) = perhaps {
-            return Ok(Some(LengthQuestion::InchesOrMillimetres {
-                length,
-                perhaps,
-                sentence: format!(
-                    "{length} beside {neighbours}: inches typed for millimetres, or the other \
-                     way round? It would be {perhaps}."
-                ),
-            }));
-        }
-        if !(0.5..=2.0).contains(&ratio) {
-            return Ok(Some(LengthQuestion::FarFromNeighbours {
-                length,
-                neighbours,
-                sentence: format!("{length} beside {neighbours}: is that right?"),
-            }));
-        }
+    let beside = beside.filter(|b| b.length.value().is_finite() && b.length.value() > 0.0);
+    if let Some(asked) = beside.and_then(|beside| question_beside(length, beside)) {
+        return Ok(Some(asked));
     }
-    if length > QUESTION_FROM {
-        return Ok(Some(LengthQuestion::VeryLong {
-            length,
-            sentence: format!("{length} is more than {QUESTION_FROM}: is that right?"),
-        }));
-    }
-    Ok(None)
+    Ok((length > QUESTION_FROM).then(|| LengthQuestion::VeryLong {
+        length,
+        sentence: format!(
+            "{length} is over {:.0} m. Is it right?",
+            QUESTION_FROM.value() / 1e3
+        ),
+    }))
 }
 
-fn middle(alike: &[Millimetres]) -> Option<Millimetres> {
+fn question_beside(length: Millimetres, beside: Beside<'_>) -> Option<LengthQuestion> {
+    let (name, known) = (beside.name, beside.length);
+    let ratio = length / known;
+    if INCHES.contains(&ratio.recip()) {
+        let perhaps = length * MM_PER_INCH;
+        return Some(LengthQuestion::InchesOrMillimetres {
+            length,
+            perhaps,
+            sentence: format!(
+                "{length} is {:.0} times less than {name}, {known}. Inches? It would be {perhaps}.",
+                ratio.recip()
+            ),
+        });
+    }
+    if INCHES.contains(&ratio) {
+        let perhaps = length / MM_PER_INCH;
+        return Some(LengthQuestion::InchesOrMillimetres {
+            length,
+            perhaps,
+            sentence: format!(
+                "{length} is {ratio:.0} times {name}, {known}. Millimetres? It would be {perhaps}."
+            ),
+        });
+    }
+    let apart = (length - known).abs();
+    let far = beside.alike && apart > APART.max(known * APART_SHARE);
+    far.then(|| LengthQuestion::FarOff {
+        length,
+        apart,
+        sentence: format!("{length} is {apart} away from {name}, {known}. Is it right?"),
+    })
+}
+
+/// The middle one of lengths that should be alike, the upper of two; none of none.
+#[must_use]
+pub fn middle(alike: &[Millimetres]) -> Option<Millimetres> {
     let mut sorted: Vec<_> = alike
         .iter()
         .copied()

@@ -1,14 +1,13 @@
 //! Reading lengths: wires inside to inside, and bays.
 
-use records::Record;
-use records::ids::{BookId, ItemId};
+use records::ids::ItemId;
 use records::job::{Job, Run};
 use records::model::context::{BayRead, LengthRead};
 use records::model::entered::{self, LengthUnit};
 use records::model::fields;
 use records::model::values::{Along, Faces, Instrument, Length, PostState, Purpose};
 use records::subject::Subject;
-use records::work::CutLine;
+use records::work;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -16,9 +15,6 @@ use ts_rs::TS;
 use super::{Recorded, hashes, item, job_id};
 use crate::claim::{Act, Earlier};
 use crate::{ApiError, App, ErrorCode};
-
-/// How far a length is off when inches were typed as millimetres (25.4), widely taken.
-const INCHES: std::ops::RangeInclusive<f64> = 20.0..=30.0;
 
 /// Unit in which a length is typed.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Serialize, TS, JsonSchema)]
@@ -57,7 +53,7 @@ impl Typed {
                 self.entered()
             )));
         }
-        if length > Length::mm(1_000_000) {
+        if length.as_mm() > work::LONGEST_MM {
             return Err(ApiError::invalid(format!(
                 "{} is over 1 km. Is the unit right? Nothing was saved.",
                 self.entered()
@@ -149,14 +145,8 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     }
     let tool = request.tool.as_deref().map(item).transpose()?;
     let mut record = app.record();
-    question(
-        &mut record,
-        job,
-        run,
-        request.wire,
-        length,
-        request.confirmed,
-    )?;
+    let view = record.job(job)?;
+    question(&view, run, request.wire, length, request.confirmed)?;
     let with = LengthRead {
         entered: Some(request.length.entered()),
         purpose: request.purpose,
@@ -182,19 +172,14 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
 
-/// Refuses a wire that the layout does not have, and asks about lengths that are most likely a
-/// slip: another unit, or far from their neighbours.
+/// Refuses a wire that the layout does not have, and asks about a length that is most likely a slip.
 fn question(
-    record: &mut Record,
-    job: BookId,
+    job: &Job<'_>,
     run: ItemId,
     wire: u32,
     length: Length,
     confirmed: bool,
 ) -> Result<(), ApiError> {
-    let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
-    let job = record.job(job)?;
-    let run_id = run;
     let Some(run) = job.run(run) else {
         return Err(ApiError::new(
             ErrorCode::NotFound,
@@ -211,75 +196,14 @@ fn question(
     if confirmed {
         return Ok(());
     }
-    let neighbour = run
-        .wires
-        .iter()
-        .filter(|w| w.number != wire)
-        .filter_map(|w| {
-            let last = w.lengths.last()?.tips.last()?.value?;
-            Some((w.number.abs_diff(wire), w.number, last))
-        })
-        .min_by_key(|(apart, number, _)| (*apart, *number));
-    if let Some((_, number, other)) = neighbour {
-        let ratio = other.as_mm() / length.as_mm();
-        if INCHES.contains(&ratio) {
-            return ask(format!(
-                "That is {ratio:.0} times less than wire {number}. Inches?"
-            ));
-        }
-        if INCHES.contains(&ratio.recip()) {
-            return ask(format!(
-                "That is {:.0} times wire {number}. Millimetres?",
-                ratio.recip()
-            ));
-        }
-        let apart = (other.as_mm() - length.as_mm()).abs();
-        if apart > (other.as_mm() * 0.02).max(60.0) {
-            return ask(format!(
-                "That is {apart:.0} mm away from wire {number}. Is it right?"
-            ));
-        }
-    }
-    if length > Length::mm(100_000) {
-        return ask("That is over 100 m. Is it right?".into());
-    }
-    let sheet = records::work::cut_sheet(&job, run_id)?;
-    match sheet.lines.iter().find(|line| line.wire == wire) {
-        Some(line) => moves_the_window(line, length),
-        None => Ok(()),
-    }
+    ask(work::odd_length(job, run, wire, length)?)
 }
 
-/// Asks where a wire is released or cut already and the new length leaves that cut outside the
-/// window that it opens.
-fn moves_the_window(line: &CutLine, length: Length) -> Result<(), ApiError> {
-    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
-    let (Some(cut), Some(inside), Some(shortest), Some(longest)) = (
-        line.cut_done_mm.or(issued),
-        line.inside_mm,
-        line.shortest_mm,
-        line.longest_mm,
-    ) else {
-        return Ok(());
-    };
-    let moved = length.as_mm() - inside;
-    if (shortest + moved..=longest + moved).contains(&cut) {
-        return Ok(());
-    }
-    let done = match line.cut_done_mm {
-        Some(_) => "is cut at",
-        None => "is released at",
-    };
-    Err(ApiError::new(
-        ErrorCode::Questioned,
-        format!(
-            "{} {done} {cut:.0} mm; with this length it would have to lie within {:.1} and {:.1}. \
-             Was it read rightly?",
-            line.name,
-            shortest + moved,
-            longest + moved
-        ),
-    ))
+/// A question goes back to the person; without one the length is taken.
+fn ask(question: Option<String>) -> Result<(), ApiError> {
+    question.map_or(Ok(()), |text| {
+        Err(ApiError::new(ErrorCode::Questioned, text))
+    })
 }
 
 /// Reads the clear distance of a bay.
@@ -336,7 +260,7 @@ pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError>
 }
 
 /// Refuses a bay that the layout does not have, and asks about a clear distance that is most likely
-/// in another unit. Bays of one run differ much, so nothing else is asked.
+/// in another unit.
 fn question_bay(
     job: &Job<'_>,
     bay: &Subject,
@@ -354,30 +278,5 @@ fn question_bay(
     if confirmed {
         return Ok(());
     }
-    let ask = |text: String| Err(ApiError::new(ErrorCode::Questioned, text));
-    // What positions or an earlier reading say of this bay, else its neighbours.
-    let own = run.bays.iter().filter(|b| b.subject == *bay);
-    let others = run.bays.iter().filter(|b| b.subject != *bay);
-    let known = own.chain(others).find_map(|b| Some((b, b.clear?)));
-    if let Some((known, clear)) = known.filter(|(_, clear)| clear.nm > 0) {
-        let ratio = clear.as_mm() / length.as_mm();
-        let name = &known.name;
-        if INCHES.contains(&ratio) {
-            return ask(format!(
-                "That is {ratio:.0} times less than the {} mm of bay {name}. Inches?",
-                clear.as_mm()
-            ));
-        }
-        if INCHES.contains(&ratio.recip()) {
-            return ask(format!(
-                "That is {:.0} times the {} mm of bay {name}. Millimetres?",
-                ratio.recip(),
-                clear.as_mm()
-            ));
-        }
-    }
-    if length > Length::mm(100_000) {
-        return ask("That is over 100 m. Is it right?".into());
-    }
-    Ok(())
+    ask(work::odd_bay(run, bay, length)?)
 }

@@ -1,16 +1,13 @@
 //! Cut windows: worked figures, the chain closed by hand, and what eats the thread.
 
 use mechanics::cutting::{
-    CutInput, FixedPlace, RunToCut, ShortestBy, Spreads, WireAnswer, aim_on_tape,
-    compare_fixed_deduction, cut_chance, cut_for_engagement, cut_sheet, cut_window, spread,
-    straight_chance, trial_wire,
+    CutInput, FixedPlace, ShortestBy, Spreads, aim_on_tape, compare_fixed_deduction, cut_chance,
+    cut_for_engagement, cut_window, spread, straight_chance,
 };
-use mechanics::lengths::{ASSUMED_BOW_SPREAD, LengthReading, interpolate};
-use mechanics::strand::{Construction, with_defaults};
 use mechanics::thread::Hand;
 use mechanics::{Kelvins, MechanicsError, Millimetres, Newtons};
 
-use crate::{end, fitting_set, near};
+use crate::{end, near};
 
 pub(crate) fn input(inside: f64, inward: f64, lock_nut: f64) -> CutInput {
     CutInput {
@@ -247,71 +244,4 @@ fn inputs_that_cannot_be_are_refused() {
     refused(|of| of.right.insertion = Millimetres(72.0));
     refused(|of| of.spreads.cut = Millimetres(-1.0));
     refused(|of| of.inward = Millimetres(f64::INFINITY));
-}
-
-pub(crate) fn run_to_cut(inward: [f64; 4]) -> RunToCut {
-    let heights = [80.0, 160.0, 240.0, 320.0].map(Millimetres);
-    let read = |wire, length| LengthReading {
-        wire,
-        length: Millimetres(length),
-        spread: Millimetres(1.0),
-    };
-    let readings = [read(1, 4000.0), read(4, 4004.0)];
-    RunToCut {
-        strand: with_defaults(Millimetres(3.2), Construction::OneByNineteen).unwrap(),
-        set: fitting_set(),
-        lengths: interpolate(&heights, &readings, ASSUMED_BOW_SPREAD).unwrap(),
-        inward: inward.map(Millimetres).to_vec(),
-        tension: Newtons(1000.0),
-        spreads: input(1.0, 0.0, 0.0).spreads,
-        tape_step: Millimetres(1.0),
-        fixed_deduction: Some(Millimetres(55.0)),
-    }
-}
-
-#[test]
-fn a_sheet_answers_every_wire_and_names_the_trial_wire() {
-    let sheet = cut_sheet(&run_to_cut([0.0, 1.0, 2.0, 60.0])).unwrap();
-    assert_eq!(sheet.wires.len(), 4);
-    assert_eq!(
-        sheet.trial_wire,
-        Some(1),
-        "measured, and the lower of two as near"
-    );
-    let WireAnswer::Cut {
-        cut,
-        window,
-        chance,
-        fixed,
-    } = &sheet.wires[0].answer
-    else {
-        panic!("{sheet:?}");
-    };
-    let alone = cut_window(&input(4000.0, 0.0, 3.2)).unwrap();
-    near(window.shortest.value(), alone.shortest.value(), 1e-4);
-    near(window.longest.value(), alone.longest.value(), 1e-4);
-    assert_eq!(cut.value(), alone.aim.value().round());
-    assert!(chance.careful > 0.99);
-    assert_eq!(fixed.unwrap().cut, Millimetres(3945.0));
-    // An interpolated wire is less sure than a measured one.
-    let spread_of = |wire: usize| match &sheet.wires[wire].answer {
-        WireAnswer::Cut { window, .. } => window.spread,
-        WireAnswer::NoCut { reason } => panic!("{reason}"),
-    };
-    // At a third of the height: var 5/9 and the bow's (16/9)², instead of 1.
-    let more = spread_of(1).value().powi(2) - spread_of(0).value().powi(2);
-    near(more, 5.0 / 9.0 + (16.0_f64 / 9.0).powi(2) - 1.0, 0.002);
-    // 60 mm of movement leaves the top wire without a window; the others are answered.
-    let WireAnswer::NoCut { reason } = &sheet.wires[3].answer else {
-        panic!("{sheet:?}");
-    };
-    assert!(reason.starts_with("no cut length works"), "{reason}");
-}
-
-#[test]
-fn a_sheet_needs_one_movement_per_wire() {
-    let mut run = run_to_cut([0.0; 4]);
-    run.inward.pop();
-    assert!(cut_sheet(&run).is_err());
-    assert_eq!(trial_wire(&run.lengths), Some(1));
 }

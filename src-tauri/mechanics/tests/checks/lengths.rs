@@ -1,10 +1,9 @@
 //! Lengths of all wires from a few readings.
 
 use mechanics::lengths::{
-    ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, between_insert_faces,
-    interpolate, middle_advice,
+    ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, interpolate, middle_advice,
 };
-use mechanics::plausible::{LengthQuestion, question_length};
+use mechanics::plausible::{Beside, LengthQuestion, middle, question_length};
 use mechanics::{MechanicsError, Millimetres, Origin};
 
 use crate::near;
@@ -188,37 +187,140 @@ fn bays_and_posts_add_up_to_the_length() {
     assert!(bays_advice(&bad, &posts, &readings, Millimetres(5.0)).is_err());
 }
 
-#[test]
-fn proud_inserts_shorten_the_length() {
-    let between = between_insert_faces(Millimetres(4000.0), Millimetres(2.0), Millimetres(-1.0));
-    assert_eq!(between, Millimetres(3999.0));
+fn wire<'a>(name: &'a str, length: f64) -> Option<Beside<'a>> {
+    Some(Beside {
+        name,
+        length: Millimetres(length),
+        alike: true,
+    })
 }
 
 #[test]
-fn unlikely_lengths_are_questioned_and_impossible_ones_refused() {
-    let alike = [7294.0, 7300.0, 7305.0].map(Millimetres);
-    let ask = |length| question_length(Millimetres(length), &alike);
-    assert_eq!(ask(7309.0).unwrap(), None);
+fn a_length_that_can_not_be_is_refused_whatever_stands_beside_it() {
+    for bad in [
+        0.0,
+        -0.0,
+        -7305.0,
+        f64::NAN,
+        f64::INFINITY,
+        f64::NEG_INFINITY,
+        1_000_000.1,
+    ] {
+        for beside in [None, wire("wire 6", 7300.0), wire("wire 6", f64::NAN)] {
+            assert!(question_length(Millimetres(bad), beside).is_err(), "{bad}");
+        }
+    }
+    assert!(question_length(Millimetres(1_000_000.0), None).is_ok());
+}
+
+#[test]
+fn inches_typed_for_millimetres_and_the_other_way_round_are_asked_about() {
+    let ask = |length: f64| question_length(Millimetres(length), wire("wire 6", 7300.0)).unwrap();
     // 287 5/8 in is 7305.7 mm.
-    let Some(LengthQuestion::InchesOrMillimetres { perhaps, .. }) = ask(287.625).unwrap() else {
+    let Some(LengthQuestion::InchesOrMillimetres {
+        perhaps, sentence, ..
+    }) = ask(287.625)
+    else {
         panic!("inches typed for millimetres");
     };
     near(perhaps.value(), 7305.675, 1e-9);
+    assert_eq!(
+        sentence,
+        "287.6 mm is 25 times less than wire 6, 7300 mm. Inches? It would be 7305.7 mm."
+    );
+    let asked = ask(7305.0 * 25.4).unwrap();
+    assert!(
+        asked
+            .sentence()
+            .starts_with("185547 mm is 25 times wire 6, 7300 mm. Millimetres?"),
+        "{}",
+        asked.sentence()
+    );
+    let inches = |length| {
+        matches!(
+            ask(length),
+            Some(LengthQuestion::InchesOrMillimetres { .. })
+        )
+    };
+    for (length, is) in [
+        (7300.0 / 31.0, false),
+        (7300.0 / 30.0, true),
+        (7300.0 / 20.0, true),
+        (7300.0 / 19.0, false),
+        (7300.0 * 19.0, false),
+        (7300.0 * 20.0, true),
+        (7300.0 * 30.0, true),
+        (7300.0 * 31.0, false),
+    ] {
+        assert_eq!(inches(length), is, "{length}");
+    }
+    // Other units are asked about of bays too, which may differ as they like otherwise.
+    let bay = |length: f64| {
+        let beside = Beside {
+            name: "bay A1–A2",
+            length: Millimetres(1380.0),
+            alike: false,
+        };
+        question_length(Millimetres(length), Some(beside)).unwrap()
+    };
+    assert_eq!(bay(735.0), None);
+    assert_eq!(bay(3000.0), None);
     assert!(matches!(
-        ask(7305.0 * 25.4).unwrap(),
+        bay(54.0),
         Some(LengthQuestion::InchesOrMillimetres { .. })
     ));
+}
+
+#[test]
+fn wires_further_apart_than_sixty_millimetres_and_two_hundredths_are_asked_about() {
+    // The larger of both counts: 146 mm beside 7300, 60 beside 1000.
+    for (beside, length, asked) in [
+        (7300.0, 7446.0, false),
+        (7300.0, 7446.1, true),
+        (7300.0, 7154.0, false),
+        (7300.0, 7153.9, true),
+        (1000.0, 1060.0, false),
+        (1000.0, 1060.1, true),
+        (1000.0, 939.9, true),
+        (3000.0, 3060.0, false),
+        (3000.0, 3060.1, true),
+    ] {
+        let found = question_length(Millimetres(length), wire("wire 6", beside)).unwrap();
+        let is = matches!(found, Some(LengthQuestion::FarOff { .. }));
+        assert_eq!(is, asked, "{length} beside {beside}: {found:?}");
+        assert_eq!(found.is_some(), asked);
+    }
+    let found = question_length(Millimetres(7450.0), wire("wire 6", 7300.0)).unwrap();
+    assert_eq!(
+        found.unwrap().sentence(),
+        "7450 mm is 150 mm away from wire 6, 7300 mm. Is it right?"
+    );
+}
+
+#[test]
+fn over_a_hundred_metres_is_asked_about() {
+    let alone = |length| question_length(Millimetres(length), None).unwrap();
+    assert_eq!(alone(100_000.0), None);
     assert!(matches!(
-        ask(3000.0).unwrap(),
-        Some(LengthQuestion::FarFromNeighbours { .. })
-    ));
-    let alone = |length| question_length(Millimetres(length), &[]);
-    assert_eq!(alone(100_000.0).unwrap(), None);
-    assert!(matches!(
-        alone(100_000.1).unwrap(),
+        alone(100_000.1),
         Some(LengthQuestion::VeryLong { .. })
     ));
-    for bad in [0.0, -7305.0, f64::NAN, f64::INFINITY, 1_000_000.1] {
-        assert!(alone(bad).is_err(), "{bad}");
-    }
+    // Beside one as long too.
+    let found = question_length(Millimetres(101_000.0), wire("wire 6", 101_000.0)).unwrap();
+    assert!(matches!(found, Some(LengthQuestion::VeryLong { .. })));
+    // What can't be a length is held against nothing.
+    let found = question_length(Millimetres(7300.0), wire("wire 6", 0.0)).unwrap();
+    assert_eq!(found, None);
+}
+
+#[test]
+fn the_middle_one_of_lengths() {
+    let of = |lengths: &[f64]| {
+        let lengths: Vec<_> = lengths.iter().copied().map(Millimetres).collect();
+        middle(&lengths).map(Millimetres::value)
+    };
+    assert_eq!(of(&[]), None);
+    assert_eq!(of(&[f64::NAN, -1.0, 0.0]), None);
+    assert_eq!(of(&[7305.0, 287.0, 7300.0]), Some(7300.0));
+    assert_eq!(of(&[7305.0, 7300.0]), Some(7305.0));
 }

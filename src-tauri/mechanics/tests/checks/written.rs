@@ -2,7 +2,7 @@
 
 use mechanics::assessment::{Layout, Quantity, assess};
 use mechanics::cut_plan::{CutPlan, CutPlanInput, cut_plan};
-use mechanics::cutting::{CutInput, CutWindow, cut_sheet, cut_window};
+use mechanics::cutting::{CutInput, CutWindow, cut_chance, cut_window};
 use mechanics::deflection::{DeflectionReading, read_tension};
 use mechanics::fitting::FittingSet;
 use mechanics::lengths::middle_advice;
@@ -19,7 +19,7 @@ use serde::de::DeserializeOwned;
 
 use crate::assessment::deck;
 use crate::cut_plan::{asked, offcut, piece, reel};
-use crate::cutting::{input, run_to_cut};
+use crate::cutting::input;
 use crate::lengths::reading;
 use crate::parts::{allowances, run};
 use crate::spacing::rail;
@@ -57,7 +57,7 @@ fn quantities_name_their_unit() {
 #[test]
 fn answers_of_every_module_come_back() {
     comes_back(&assess(&irc(), &deck()).unwrap());
-    comes_back(&cut_sheet(&run_to_cut([0.0, 1.0, 2.0, 60.0])).unwrap());
+    comes_back(&cut_chance(&input(4000.0, 1.0, 3.2), Millimetres(3944.0)).unwrap());
     let parts = comes_back(&take_off(&[run("B", 8, 1, true)], &allowances()).unwrap());
     assert!(
         parts.contains("{\"kind\":\"terminal\",\"end\":\"studIntoInsert\"}"),
@@ -67,7 +67,7 @@ fn answers_of_every_module_come_back() {
         12,
         &[reading(1, 7294.0), reading(12, 7305.0)],
     ));
-    comes_back(&question_length(Millimetres(100_001.0), &[]).unwrap());
+    comes_back(&question_length(Millimetres(100_001.0), None).unwrap());
     let gauge = Gauge {
         error: 0.04,
         range_from: None,

@@ -15,6 +15,7 @@ mod lacks;
 mod lengths;
 mod limits;
 mod next;
+mod odd;
 mod ordering;
 mod posts;
 mod problems;
@@ -33,6 +34,7 @@ pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use next::{NextAct, NextWhat, next_act};
+pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
     before_ordering,

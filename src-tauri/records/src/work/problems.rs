@@ -2,7 +2,7 @@
 
 use mechanics::Millimetres;
 use mechanics::lengths::{LengthAdvice, bays_advice, middle_advice};
-use mechanics::plausible::{LengthQuestion, question_length};
+use mechanics::plausible::{Beside, LengthQuestion, middle, question_length};
 use mechanics::slope;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -288,22 +288,20 @@ fn doubtful(
             .filter(|(other, _)| *other != at)
             .map(|(_, (_, _, length))| *length)
             .collect();
-        let asked = question_length(*length, &alike);
-        let (code, sentence) = match asked {
+        let beside = middle(&alike).map(|length| Beside {
+            name: "the middle one of its neighbours",
+            length,
+            alike: !matches!(subject, Subject::Bay(..)),
+        });
+        let (code, sentence) = match question_length(*length, beside) {
             Ok(None) => continue,
-            Ok(Some(LengthQuestion::InchesOrMillimetres { sentence, .. })) => {
-                (ProblemCode::Inches, sentence)
+            Ok(Some(asked)) => {
+                let code = match asked {
+                    LengthQuestion::InchesOrMillimetres { .. } => ProblemCode::Inches,
+                    _ => ProblemCode::Unlikely,
+                };
+                (code, asked.sentence().to_owned())
             }
-            // Bays differ by nature, so only other units and great lengths are asked about.
-            Ok(Some(LengthQuestion::FarFromNeighbours { .. }))
-                if matches!(subject, Subject::Bay(..)) =>
-            {
-                continue;
-            }
-            Ok(Some(
-                LengthQuestion::FarFromNeighbours { sentence, .. }
-                | LengthQuestion::VeryLong { sentence, .. },
-            )) => (ProblemCode::Unlikely, sentence),
             Err(error) => (ProblemCode::Unlikely, format!("{error}.")),
         };
         say(code, *subject, format!("{name}: {sentence}"));

@@ -1,6 +1,9 @@
 //! Cut sheets of the worked job. Source of every figure: scenario, consistency check.
 
-use records::work::{CutLine, Origin, cut_sheet};
+use records::model::fields;
+use records::model::values::{Material, Rail};
+use records::subject::Subject;
+use records::work::{CutLine, Origin, RefusalCode, cut_sheet};
 
 use crate::near;
 use crate::scene::measured;
@@ -109,4 +112,48 @@ fn a_decision_keeps_units_and_origins() {
         "{:?}",
         sheet.inputs
     );
+}
+
+#[test]
+fn a_wire_without_a_window_does_not_keep_the_others_from_being_answered() {
+    let mut s = measured();
+    let a = s.a;
+    // Posts that give way so far that the upper wires can't be caught any more, and no rail.
+    let rail = Rail {
+        underside_nm: 985_000_000,
+        thickness_nm: 35_000_000,
+        stiffness_n_per_m: None,
+        stiffness_height_nm: None,
+    };
+    s.say(fields::RUN_RAIL, &Subject::run(a), "", rail, None);
+    for name in ["A1", "A6"] {
+        let material = Material {
+            name: "soft".into(),
+            grade: None,
+            treatment: None,
+            modulus_mpa: Some(4000),
+            modulus_origin: Some("a test".into()),
+            moisture_permille: None,
+        };
+        let post = Subject::post(s.post(name));
+        s.say(fields::POST_MATERIAL, &post, "", material, None);
+    }
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let lines = by_wire(&sheet.lines);
+    assert_eq!(lines.len(), 12);
+    let lowest = &lines[0];
+    assert_eq!(lowest.refused, None);
+    let (cut, least, most) = (lowest.aim_mm, lowest.shortest_mm, lowest.longest_mm);
+    assert!(cut > least && cut < most && least.is_some());
+    let top = lines[11].refused.clone().unwrap();
+    assert_eq!(top.code, RefusalCode::NoWindow);
+    assert!(
+        top.sentence.starts_with("Wire 12: no cut length works"),
+        "{}",
+        top.sentence
+    );
+    assert_eq!((lines[11].aim_mm, lines[11].chance), (None, None));
+    let refused = lines.iter().filter(|l| l.refused.is_some()).count();
+    assert_eq!(sheet.totals.refused as usize, refused);
+    assert_eq!(sheet.totals.cuttable as usize, 12 - refused);
 }

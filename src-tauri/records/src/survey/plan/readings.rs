@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use mechanics::plausible::{LengthQuestion, QUESTION_FROM, question_length};
-use mechanics::{MechanicsError, Millimetres};
+use mechanics::Millimetres;
+use mechanics::plausible::{Beside, question_length};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -18,9 +18,6 @@ use crate::subject::{ItemKind, Subject};
 
 /// Most readings in one act, so that one write stays small.
 const IN_ONE_ACT: usize = 500;
-
-/// How far a length may stand from the middle one of its run: the larger of both.
-const APART: (f64, f64) = (60.0, 0.02);
 
 impl Planner<'_, '_> {
     /// Bays between neighbours.
@@ -63,12 +60,7 @@ impl Planner<'_, '_> {
     fn bays_of_run(&mut self, rows: &[(Subject, &BayRow)], alike: &[Length]) -> Vec<Draft> {
         let mut drafts = Vec::new();
         for (subject, row) in rows {
-            let question = match asked(row.clear, middle(row.clear, alike)) {
-                // Bays differ by nature; only other units and great lengths are asked about.
-                Ok(Some(LengthQuestion::FarFromNeighbours { .. })) => very_long(row.clear),
-                Ok(asked) => asked.map(sentence),
-                Err(error) => Some(format!("{error}.")),
-            };
+            let question = odd(row.clear, alike, false);
             let path = format!("{}.clear", row.path);
             let taken = question.is_none_or(|question| self.asked(&path, &question));
             let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &row.with);
@@ -99,7 +91,7 @@ impl Planner<'_, '_> {
             let alike = self.alike(run, &rows, layouts.get(&run));
             for row in rows {
                 let path = at(row, "length");
-                let question = odd(row.length, &alike);
+                let question = odd(row.length, &alike, true);
                 if question.is_some_and(|question| !self.asked(&path, &question)) {
                     continue;
                 }
@@ -168,19 +160,22 @@ fn reading<C: Serialize>(
     })
 }
 
-/// What to ask about a wire's length, if anything; `alike` is sorted and holds the length itself.
-fn odd(length: Length, alike: &[Length]) -> Option<String> {
-    let middle = middle(length, alike);
-    match asked(length, middle) {
-        Ok(Some(asked)) => return Some(sentence(asked)),
-        Err(error) => return Some(format!("{error}.")),
-        Ok(None) => {}
+/// What to ask about a length, if anything; `lengths` is sorted and holds the length itself. Wires
+/// of a run are alike; where only two lengths are known, nobody can tell which of them is off.
+fn odd(length: Length, lengths: &[Length], wires: bool) -> Option<String> {
+    let beside = middle(length, lengths).map(|middle| Beside {
+        name: if wires {
+            "the middle length of this run"
+        } else {
+            "the middle bay of this run"
+        },
+        length: mm(middle),
+        alike: wires && lengths.len() >= 3,
+    });
+    match question_length(mm(length), beside) {
+        Ok(asked) => asked.map(|asked| asked.sentence().to_owned()),
+        Err(error) => Some(format!("{error}.")),
     }
-    let middle = middle.filter(|_| alike.len() >= 3)?.as_mm();
-    let apart = (length.as_mm() - middle).abs();
-    let (least, share) = APART;
-    (apart > (middle * share).max(least))
-        .then(|| format!("{apart:.0} mm away from {middle} mm, the middle length of this run."))
 }
 
 /// The middle one of lengths that should be alike; of two, the other one.
@@ -192,27 +187,9 @@ fn middle(length: Length, alike: &[Length]) -> Option<Length> {
     }
 }
 
-fn asked(length: Length, middle: Option<Length>) -> Result<Option<LengthQuestion>, MechanicsError> {
-    let middle: Vec<Millimetres> = middle.into_iter().map(mm).collect();
-    question_length(mm(length), &middle)
-}
-
 fn sorted(mut lengths: Vec<Length>) -> Vec<Length> {
     lengths.sort_unstable();
     lengths
-}
-
-fn very_long(length: Length) -> Option<String> {
-    let asked = mm(length) > QUESTION_FROM;
-    asked.then(|| format!("{} mm is more than 100 m: is that right?", length.as_mm()))
-}
-
-fn sentence(asked: LengthQuestion) -> String {
-    match asked {
-        LengthQuestion::VeryLong { sentence, .. }
-        | LengthQuestion::InchesOrMillimetres { sentence, .. }
-        | LengthQuestion::FarFromNeighbours { sentence, .. } => sentence,
-    }
 }
 
 #[cfg(test)]
@@ -222,7 +199,7 @@ mod tests {
     #[test]
     fn odd_lengths_are_asked_about_and_their_neighbours_are_not() {
         let all = |v: &[f64]| sorted(v.iter().map(|v| Length::from_mm(*v)).collect());
-        let ask = |length, v: &[f64]| odd(Length::from_mm(length), &all(v));
+        let ask = |length, v: &[f64]| odd(Length::from_mm(length), &all(v), true);
         let good = [7294.0, 7300.0, 7305.0];
         for length in good {
             assert_eq!(ask(length, &good), None);
@@ -242,5 +219,9 @@ mod tests {
         // Alone: nothing to hold it against but its size.
         assert_eq!(ask(7300.0, &[7300.0]), None);
         assert!(ask(100_001.0, &[100_001.0]).is_some());
+        // Bays differ by nature.
+        let bay = |length: f64, v: &[f64]| odd(Length::from_mm(length), &all(v), false);
+        assert_eq!(bay(735.0, &[735.0, 1380.0, 1410.0]), None);
+        assert!(bay(55.5, &[55.5, 1380.0, 1410.0]).is_some());
     }
 }

@@ -1,0 +1,92 @@
+//! What to ask about a length that somebody reads now, before it is kept.
+//!
+//! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
+//! Changes and refuses nothing.
+
+use mechanics::plausible::{Beside, REFUSE_FROM, question_length};
+
+use super::WorkError;
+use super::convert::mm;
+use super::cuts::{CutLine, cut_sheet};
+use crate::job::{Job, Run};
+use crate::model::values::Length;
+use crate::subject::Subject;
+
+/// Longest length that is taken at all, in millimetres.
+pub const LONGEST_MM: f64 = REFUSE_FROM.0;
+
+/// What to ask about a wire's length beside the nearest wire that was read, and beside a cut that
+/// was released or made already; none where nothing is odd.
+///
+/// # Errors
+/// When the length can't be, or a figure of the run can't.
+pub fn odd_length(
+    job: &Job<'_>,
+    run: &Run,
+    wire: u32,
+    length: Length,
+) -> Result<Option<String>, WorkError> {
+    let nearest = run
+        .wires
+        .iter()
+        .filter(|w| w.number != wire)
+        .filter_map(|w| {
+            let last = w.lengths.last()?.tips.last()?.value?;
+            Some((w.number.abs_diff(wire), w.number, last))
+        })
+        .min_by_key(|(apart, number, _)| (*apart, *number))
+        .map(|(_, number, last)| (format!("wire {number}"), mm(last)));
+    let beside = nearest.as_ref().map(|(name, length)| Beside {
+        name,
+        length: *length,
+        alike: true,
+    });
+    if let Some(asked) = question_length(mm(length), beside)? {
+        return Ok(Some(asked.sentence().to_owned()));
+    }
+    let sheet = cut_sheet(job, run.id)?;
+    let line = sheet.lines.iter().find(|line| line.wire == wire);
+    Ok(line.and_then(|line| leaves_its_window(line, length)))
+}
+
+/// What to ask about the clear distance of a bay, beside what is known of it, else of the run's
+/// other bays; none where nothing is odd.
+///
+/// # Errors
+/// When the length can't be.
+pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String>, WorkError> {
+    // What positions or an earlier reading say of this bay, else its neighbours.
+    let own = run.bays.iter().filter(|b| b.subject == *bay);
+    let others = run.bays.iter().filter(|b| b.subject != *bay);
+    let known = own
+        .chain(others)
+        .find_map(|b| Some((format!("bay {}", b.name), mm(b.clear.filter(|c| c.nm > 0)?))));
+    let beside = known.as_ref().map(|(name, length)| Beside {
+        name,
+        length: *length,
+        alike: false,
+    });
+    let asked = question_length(mm(length), beside)?;
+    Ok(asked.map(|asked| asked.sentence().to_owned()))
+}
+
+/// Asks where a wire is released or cut already and the new length leaves that cut outside the
+/// window that it opens.
+fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
+    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
+    let cut = line.cut_done_mm.or(issued)?;
+    let moved = length.as_mm() - line.inside_mm?;
+    let (shortest, longest) = (line.shortest_mm? + moved, line.longest_mm? + moved);
+    if (shortest..=longest).contains(&cut) {
+        return None;
+    }
+    let done = match line.cut_done_mm {
+        Some(_) => "is cut at",
+        None => "is released at",
+    };
+    Some(format!(
+        "{} {done} {cut:.0} mm; with this length it would have to lie within {shortest:.1} and \
+         {longest:.1}. Was it read rightly?",
+        line.name
+    ))
+}
