@@ -7,7 +7,7 @@ use std::fs;
 use crate::{demo, error::XtaskError, node::Node, packages, run, workspace};
 
 /// Drawn pictures of the largest job.
-const PICTURES: u32 = 300;
+pub(crate) const PICTURES: u32 = 300;
 
 /// Brings peers, screens and pictures, and measures in the bench profile.
 pub(crate) fn bench() -> Result<(), XtaskError> {
@@ -23,6 +23,9 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
     if !pictures.join("photos.json").is_file() {
         draw(&run::text(&pictures))?;
     }
+    // The guide's table of tensions by sound: seeds enough take minutes, so the tests play some.
+    let table = ["bench", "--package", "mechanics", "--bench", "sound_table"];
+    run::run(run::cargo(&table))?;
     for name in ["repeated", "figures"] {
         let mut measure = run::cargo(&["bench", "--package", "tests", "--bench", name]);
         measure.env("TAUTBOOK_BENCH_PHOTOS", &pictures);

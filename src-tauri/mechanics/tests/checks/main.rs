@@ -26,6 +26,7 @@ mod rule_figures;
 mod sound;
 mod sound_refusals;
 mod sound_seeds;
+mod sound_trial;
 mod spacing;
 mod stair_gate;
 mod strand;
