@@ -39,22 +39,31 @@ pub(crate) fn output(mut command: Command) -> Result<String, XtaskError> {
     Ok(String::from_utf8_lossy(&output.stdout).into_owned())
 }
 
-/// Shows and runs a command whose standard output is passed on and also given line by line.
+/// Shows and runs a command; what it prints, errors among it in their order, is passed on and also
+/// given line by line.
 pub(crate) fn watch(mut command: Command, mut line: impl FnMut(&str)) -> Result<(), XtaskError> {
     show(&command);
+    let name = self::line(&command);
+    let start = |source| XtaskError::Start {
+        command: name.clone(),
+        source,
+    };
+    // One pipe for both: cargo names a file on the one and its tests end on the other.
+    let (output, input) = std::io::pipe().map_err(start)?;
     let mut child = command
-        .stdout(Stdio::piped())
+        .stdout(input.try_clone().map_err(start)?)
+        .stderr(input)
         .spawn()
-        .map_err(started(&command))?;
-    if let Some(stdout) = child.stdout.take() {
-        for text in BufReader::new(stdout).split(b'\n').map_while(Result::ok) {
-            let text = String::from_utf8_lossy(&text);
-            println!("{text}");
-            line(&text);
-        }
+        .map_err(start)?;
+    // The command holds the pipe open until it is let go.
+    drop(command);
+    for text in BufReader::new(output).split(b'\n').map_while(Result::ok) {
+        let text = String::from_utf8_lossy(&text);
+        println!("{text}");
+        line(&text);
     }
-    let status = child.wait().map_err(started(&command))?;
-    judge(&command, status)
+    let status = child.wait().map_err(start)?;
+    judged(&name, status)
 }
 
 /// Whether a program can be started at all and says that all is well.
@@ -101,11 +110,32 @@ fn started(command: &Command) -> impl Fn(std::io::Error) -> XtaskError + use<> {
 }
 
 fn judge(command: &Command, status: ExitStatus) -> Result<(), XtaskError> {
+    judged(&line(command), status)
+}
+
+fn judged(command: &str, status: ExitStatus) -> Result<(), XtaskError> {
     if status.success() {
         return Ok(());
     }
     Err(XtaskError::Failed {
-        command: line(command),
+        command: command.to_owned(),
         status: status.to_string(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{command, watch};
+
+    #[test]
+    fn what_a_program_prints_on_both_outputs_is_heard_in_its_order() {
+        let script = "echo Running a >&2; echo ended a; echo Running b >&2; echo ended b; exit 3";
+        let mut heard = Vec::new();
+        let ended = watch(command("sh", &["-c", script]), |line| {
+            heard.push(line.to_owned());
+        });
+        assert_eq!(heard, ["Running a", "ended a", "Running b", "ended b"]);
+        let told = ended.unwrap_err().to_string();
+        assert!(told.contains("sh -c"), "{told}");
+    }
 }

@@ -1,29 +1,111 @@
-//! Counting what the test runners themselves say at their end.
+//! Counting what the test runners themselves say at their end, one line for each file they ran.
 
-/// The runners' own summary lines and what they add up to.
+/// What the runners counted.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(crate) struct Summary {
     /// Tests that passed.
     pub(crate) passed: u64,
     /// Tests that failed, and steps that failed without naming a test.
     pub(crate) failed: u64,
-    /// The lines, with the step that printed them.
-    pub(crate) lines: Vec<String>,
+    /// What each file came to, in the order of their ends.
+    files: Vec<Counted>,
+    /// The package and file that cargo runs now.
+    running: Running,
+}
+
+#[derive(Debug, Default, PartialEq, Eq)]
+struct Counted {
+    /// "cargo: records tests/survey.rs"; the step alone where its runner tells one sum.
+    name: String,
+    passed: u64,
+    failed: u64,
+}
+
+#[derive(Debug, Default, PartialEq, Eq)]
+struct Running {
+    /// Its library or program: cargo names it once, before the package's test files.
+    package: String,
+    /// "records tests/survey.rs"; empty before the first.
+    file: String,
 }
 
 impl Summary {
-    /// Takes in one line that a runner printed, if it is a summary line.
+    /// Takes in one line that a runner printed: the file that begins, or what it came to.
     pub(crate) fn take(&mut self, step: &str, line: &str) {
         let line = without_colours(line);
         let line = line.trim();
-        let Some((passed, failed)) = cargo(line).or_else(|| vitest(line)).or_else(|| node(line))
-        else {
+        if self.running.begins(line) {
+            return;
+        }
+        let (name, counts) = match cargo(line) {
+            Some(counts) => (self.running.named(step), Some(counts)),
+            None => (step.to_owned(), vitest(line).or_else(|| node(line))),
+        };
+        let Some((passed, failed)) = counts.filter(|(passed, failed)| passed + failed > 0) else {
             return;
         };
         self.passed += passed;
         self.failed += failed;
-        if passed + failed > 0 {
-            self.lines.push(format!("{step}: {line}"));
+        // Node tells passed and failed in lines of their own.
+        match self.files.last_mut().filter(|last| last.name == name) {
+            Some(last) => {
+                last.passed += passed;
+                last.failed += failed;
+            }
+            None => self.files.push(Counted {
+                name,
+                passed,
+                failed,
+            }),
+        }
+    }
+
+    /// One line for each file, the counts below each other.
+    pub(crate) fn lines(&self) -> Vec<String> {
+        let one = |file: &Counted| {
+            let failed = match file.failed {
+                0 => String::new(),
+                some => format!("  {some} FAILED"),
+            };
+            format!("{:>5} passed  {}{failed}", file.passed, file.name)
+        };
+        self.files.iter().map(one).collect()
+    }
+}
+
+impl Running {
+    /// `Running unittests src/lib.rs (target/debug/deps/records-1f…)`,
+    /// `Running tests/survey.rs (…/survey-2a…)` or `Doc-tests records`.
+    fn begins(&mut self, line: &str) -> bool {
+        if let Some(package) = line.strip_prefix("Doc-tests ") {
+            self.file = format!("{package} examples in comments");
+            return true;
+        }
+        let Some((file, program)) = line
+            .strip_prefix("Running ")
+            .and_then(|rest| rest.strip_suffix(')'))
+            .and_then(|rest| rest.split_once(" ("))
+        else {
+            return false;
+        };
+        let file = match file.strip_prefix("unittests ") {
+            Some(file) => {
+                let name = program.rsplit(['/', '\\']).next().unwrap_or(program);
+                let name = name.rsplit_once('-').map_or(name, |(name, _)| name);
+                self.package = name.to_owned();
+                file
+            }
+            None => file,
+        };
+        self.file = format!("{} {file}", self.package);
+        true
+    }
+
+    fn named(&self, step: &str) -> String {
+        if self.file.is_empty() {
+            step.to_owned()
+        } else {
+            format!("{step}: {}", self.file)
         }
     }
 }
@@ -80,10 +162,12 @@ fn without_colours(line: &str) -> String {
 mod tests {
     use super::Summary;
 
-    fn counted(line: &str) -> (u64, u64, usize) {
+    fn taken(step: &str, lines: &[&str]) -> Summary {
         let mut summary = Summary::default();
-        summary.take("step", line);
-        (summary.passed, summary.failed, summary.lines.len())
+        for line in lines {
+            summary.take(step, line);
+        }
+        summary
     }
 
     #[test]
@@ -112,7 +196,47 @@ mod tests {
             ("# duration_ms 812.5", (0, 0, 0)),
             ("test boundary::tests::x ... ok", (0, 0, 0)),
         ] {
-            assert_eq!(counted(line), expected, "{line}");
+            let summary = taken("step", &[line]);
+            let counted = (summary.passed, summary.failed, summary.lines().len());
+            assert_eq!(counted, expected, "{line}");
         }
+    }
+
+    #[test]
+    fn each_file_has_one_line_with_its_package() {
+        let result = |passed: u64, failed: u64| {
+            format!(
+                "test result: ok. {passed} passed; {failed} failed; 0 ignored; 0 measured; 0 filtered out; finished in 1.2s"
+            )
+        };
+        let (three, none, two) = (result(3, 0), result(0, 0), result(2, 1));
+        let summary = taken(
+            "cargo",
+            &[
+                "\u{1b}[1m\u{1b}[32m     Running\u{1b}[0m unittests src/lib.rs (target/debug/deps/records-7d3f00)",
+                &three,
+                "     Running tests/survey.rs (target/debug/deps/survey-1a2b)",
+                "error: test failed, to rerun pass `-p records --test survey`",
+                &two,
+                "     Running unittests src/lib.rs (/somewhere/deps/tautbook_cli-00ff)",
+                &none,
+                "     Running tests/survey.rs (/somewhere/deps/survey-aa01)",
+                &three,
+                "   Doc-tests records",
+                &two,
+            ],
+        );
+        assert_eq!(
+            summary.lines(),
+            [
+                "    3 passed  cargo: records src/lib.rs",
+                "    2 passed  cargo: records tests/survey.rs  1 FAILED",
+                "    3 passed  cargo: tautbook_cli tests/survey.rs",
+                "    2 passed  cargo: records examples in comments  1 FAILED",
+            ]
+        );
+        assert_eq!((summary.passed, summary.failed), (10, 2));
+        let summary = taken("browser", &["ℹ pass 12", "ℹ fail 1", "ℹ cancelled 0"]);
+        assert_eq!(summary.lines(), ["   12 passed  browser  1 FAILED"]);
     }
 }

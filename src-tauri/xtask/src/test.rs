@@ -77,7 +77,7 @@ impl Steps {
 
     fn close(self) -> Result<(), XtaskError> {
         println!();
-        for line in &self.summary.lines {
+        for line in self.summary.lines() {
             println!("{line}");
         }
         println!(
