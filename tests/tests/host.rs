@@ -1,4 +1,6 @@
 //! The loopback host as a browser, a stranger and a slow client meet it.
+//!
+//! One file past 400 lines, since all of them meet the same host.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,

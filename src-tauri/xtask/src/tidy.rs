@@ -7,9 +7,11 @@ use std::{fs, path::Path};
 use crate::{error::XtaskError, run};
 
 /// Lines that a file may have by its ending; past them it has to be split by meaning.
-const LONGEST: [(&str, usize); 3] = [(".rs", 600), (".ts", 600), (".svelte", 250)];
-/// Test files may hold long tables.
-const LONGEST_TEST: usize = 800;
+const LONGEST: [(&str, usize); 4] = [(".rs", 600), (".ts", 600), (".js", 600), (".svelte", 200)];
+/// Past these a file says in its opening comment why it is one file.
+const LONG: usize = 400;
+/// How it says so.
+const WHY: &str = "past 400 lines, since";
 
 /// Names every place that breaks a rule, as `path: what`.
 pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
@@ -39,14 +41,14 @@ fn faults_of(path: &str, text: &str) -> impl Iterator<Item = String> {
         .iter()
         .find(|(ending, _)| path.ends_with(ending))
         .map_or(usize::MAX, |(_, limit)| *limit);
-    let limit = if path.contains("tests/") {
-        limit.max(LONGEST_TEST)
-    } else {
-        limit
-    };
     if lines > limit {
         faults.push(format!(
             "{lines} lines; split it by meaning ({limit} at most)"
+        ));
+    } else if lines > LONG && !opening(text).contains(WHY) {
+        faults.push(format!(
+            "{lines} lines; say in its opening comment why it is one file \
+             (\"One file {WHY} …\"), or split it by meaning"
         ));
     }
     if path.ends_with(".rs") && !text.starts_with("//!") {
@@ -73,6 +75,15 @@ fn faults_of(path: &str, text: &str) -> impl Iterator<Item = String> {
     faults.into_iter()
 }
 
+/// The comment that a file opens with, as one line of words.
+fn opening(text: &str) -> String {
+    text.lines()
+        .map_while(|line| line.strip_prefix("//"))
+        .flat_map(|line| line.trim_start_matches('!').split_whitespace())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
 /// Put together here, so that this file does not hold what it looks for.
 fn open_ends() -> [(String, &'static str); 5] {
     [
@@ -86,7 +97,7 @@ fn open_ends() -> [(String, &'static str); 5] {
 
 #[cfg(test)]
 mod tests {
-    use super::faults_of;
+    use super::{WHY, faults_of};
 
     fn count(path: &str, text: &str) -> usize {
         faults_of(path, text).count()
@@ -100,11 +111,20 @@ mod tests {
 
     #[test]
     fn each_rule_finds_its_fault() {
-        let long = format!("//! x\n{}", "\n".repeat(600));
-        let svelte_long = "\n".repeat(251);
+        let long = format!("//! x\n{}", "\n".repeat(400));
+        let longest = format!("//! One file {WHY} y.\n{}", "\n".repeat(600));
+        let script = "\n".repeat(401);
+        let late = format!("//! x\n\n// {WHY} y\n{}", "\n".repeat(400));
+        let svelte_long = "\n".repeat(201);
         for (path, text) in [
             ("a/src/lib.rs", "fn main() {}\n"),
             ("a/src/lib.rs", long.as_str()),
+            ("a/tests/a.rs", long.as_str()),
+            ("a/src/lib.rs", late.as_str()),
+            ("a/src/lib.rs", longest.as_str()),
+            ("a/tests/a.rs", longest.as_str()),
+            ("ui/src/a.ts", script.as_str()),
+            ("tests/e2e/a.js", script.as_str()),
             ("ui/src/A.svelte", svelte_long.as_str()),
             ("ui/src/A.svelte", "<p style=\"x\">"),
             ("ui/src/A.svelte", "{@html x}"),
@@ -113,6 +133,27 @@ mod tests {
         ] {
             assert_eq!(count(path, text), 1, "{path}: {text:.40}");
         }
-        assert_eq!(count("a/tests/a.rs", &long), 0);
+    }
+
+    #[test]
+    fn files_up_to_their_limit_and_long_ones_that_say_why_are_fine() {
+        for (path, head, lines) in [
+            ("a/src/lib.rs", "//! x\n", 400),
+            ("ui/src/A.svelte", "<p>x</p>\n", 200),
+            (
+                "a/src/lib.rs",
+                "//! x\n//! One file past 400\n//! lines, since y.\n",
+                600,
+            ),
+            (
+                "ui/src/a.ts",
+                "// x\n// One file past 400 lines, since y.\n",
+                600,
+            ),
+        ] {
+            let text = format!("{head}{}", "\n".repeat(lines - head.lines().count()));
+            assert_eq!(text.lines().count(), lines);
+            assert_eq!(count(path, &text), 0, "{path}: {lines}");
+        }
     }
 }

@@ -1,4 +1,6 @@
 //! Sounds and wires that tell no tension: each is refused with a reason and a remedy.
+//!
+//! One file past 400 lines, since every sound that is refused stands beside the others.
 
 use std::f64::consts::TAU;
 

@@ -3,6 +3,7 @@
 //! Invariant: only segments of admitted devices are read, and before the crew is known only those
 //! of the device whose founding entry is the confirmed one. A piece that is not whole waits and
 //! is tried again; it stops nothing else.
+//! One file past 400 lines, since what a piece may do is seen only beside what the others may.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::{Duration, Instant};
