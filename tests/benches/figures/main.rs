@@ -49,6 +49,7 @@ fn measured() -> Outcome<()> {
     for (n, picture) in pictures.iter().enumerate() {
         job::picture(&crew.ann, &large, picture, n)?;
     }
+    job::pictured(&crew.ann, &large, PICTURES)?;
     // The last entries are readings, one each, until there are as many as the figure names.
     let data = crew.folder("ann");
     let here = scene::entries(&data)?;

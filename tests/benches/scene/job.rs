@@ -1,5 +1,6 @@
 //! A job of 40 runs with 10 wires each, surveyed, and worked up to its last readings.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use api::App;
@@ -143,6 +144,31 @@ pub fn picture(app: &App, large: &Large, file: &Path, n: usize) -> Outcome<()> {
         "caption": format!("Drawn picture {n}"),
         "shows": [{"subject": format!("run:{}", run.id), "evidence": "wideView"}]});
     call(app, "addPhoto", request).map(drop)
+}
+
+/// Checks that the job's pictures are `count` different ones, each with time and place from its file.
+pub fn pictured(app: &App, large: &Large, count: usize) -> Outcome<()> {
+    let view = call(app, "readJob", json!({"job": large.job}))?;
+    let mut originals = BTreeSet::new();
+    for photo in view["photos"].as_array().into_iter().flatten() {
+        let caption = &photo["caption"];
+        if photo["taken"]["witness"] != "file" || !photo["taken"]["ms"].is_i64() {
+            return Err(format!("{caption}: its file tells no time: {}", photo["taken"]).into());
+        }
+        if !photo["position"][0].is_f64() || photo["doubts"] != json!([]) {
+            return Err(format!("{caption}: its file tells no place: {}", photo["doubts"]).into());
+        }
+        let files = photo["files"].as_array().into_iter().flatten();
+        originals.extend(
+            files
+                .filter(|file| file["role"] == "original")
+                .filter_map(|file| file["sha256"].as_str().map(str::to_owned)),
+        );
+    }
+    if originals.len() != count {
+        return Err(format!("{} different pictures, not {count}", originals.len()).into());
+    }
+    Ok(())
 }
 
 fn survey() -> Value {
