@@ -72,14 +72,14 @@ fn a_read_only_folder_is_refused_and_can_still_be_looked_over_elsewhere() {
 }
 
 #[test]
-fn a_disk_that_turns_read_only_refuses_the_act_and_keeps_what_was_saved() {
+fn a_folder_on_a_disk_that_turned_read_only_is_not_kept_as_the_shared_one() {
     let _alone = alone();
     let dir = tempfile::tempdir().unwrap();
     let disk = Disk::new(dir.path().join("disk"), "16m");
     let folder = disk.path.join("shared");
     fs::create_dir(&folder).unwrap();
-    // A file that is open for writing keeps a disk from being made read-only, so the folder that
-    // is written into only now and then stands for it.
+    // The data folder itself can't be tried so: a file that is open for writing keeps a disk from
+    // being made read-only.
     let ann = Device::new(dir.path(), "ann");
     disk.read_only(true);
     let error = ann

@@ -144,6 +144,37 @@ fn the_table_is_named_for_its_own_figure_alone() {
 }
 
 #[test]
+fn tensions_that_can_not_be_are_refused_even_when_a_person_says_yes() {
+    let site = site();
+    let tensions = |required, set, upper| Site::tensions(required, set, upper);
+    let mut passes_short = tensions(1725.0, 1750.0, 1800.0);
+    passes_short["passesMn"] = json!([600_000, 1_100_000]);
+    let mut pass_above = tensions(1725.0, 1750.0, 1800.0);
+    pass_above["passesMn"] = json!([1_900_000, 1_750_000]);
+    for (bad, words) in [
+        (
+            tensions(1725.0, 1801.0, 1800.0),
+            "is above the upper tension of 1800 N",
+        ),
+        (
+            tensions(1725.0, 1500.0, 1800.0),
+            "is below the required 1725 N",
+        ),
+        (tensions(0.0, 1500.0, 1800.0), "more than 0 N"),
+        (tensions(-1330.0, 1500.0, 1800.0), "more than 0 N"),
+        (passes_short, "must end at the set tension"),
+        (pass_above, "none above the upper one"),
+    ] {
+        for confirmed in [false, true] {
+            let error = site.decide(bad.clone(), confirmed).unwrap_err();
+            assert_eq!(error.code, ErrorCode::Invalid, "{bad}: {error:?}");
+            assert!(error.message.contains(words), "{bad}: {}", error.message);
+        }
+    }
+    assert_eq!(site.run()["tensions"], Value::Null, "nothing was saved");
+}
+
+#[test]
 fn what_has_a_command_of_its_own_is_not_said_past_it() {
     let site = site();
     let (run, wire) = (format!("run:{}", site.run), format!("wire:{}:1", site.run));
