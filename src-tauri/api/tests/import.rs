@@ -67,7 +67,7 @@ fn a_survey_begins_a_job_and_a_table_goes_into_it() {
     // Title and place were said when the job began.
     assert_eq!(
         (&made["recorded"]["job"], &made["already"]),
-        (&json!(12), &json!(2))
+        (&json!(20), &json!(2))
     );
     let job = ann.call("readJob", json!({"job": made["job"]}));
     assert_eq!(job["runs"].as_array().unwrap().len(), 2);

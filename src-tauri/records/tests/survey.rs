@@ -54,7 +54,7 @@ fn import(device: &mut Device, bytes: &[u8], confirmed: bool) -> (Plan, Counts) 
 /// The parts of the job that the scenario names, all new.
 const WHOLE: Counts = Counts {
     // Title and place differ from the untitled job's and were confirmed.
-    job: 14,
+    job: 22,
     tools: 1,
     strands: 1,
     fitting_sets: 1,

@@ -1,9 +1,8 @@
 //! 27 October: tension by even passes, a pinched wire, 2 kg, gaps of every bay.
 
 use api::ApiError;
-use serde_json::{Value, json};
+use serde_json::json;
 
-use super::at;
 use super::order::{left_safe, visit};
 use super::stage::{Stage, Who};
 
@@ -30,7 +29,7 @@ pub(super) fn read(
     remark: Option<&str>,
 ) -> Result<(), ApiError> {
     let bay = stage.bay_place(round.bay.0, round.bay.1)?;
-    let gauge = stage.id("gauge")?;
+    let gauge = stage.id("tool G-02")?;
     let mut set = json!({"bay": bay, "stage": round.stage, "gauge": gauge, "air": round.air,
         "wireTemperature": round.air, "sun": "shade"});
     if let (Some(pass), Some(map)) = (round.pass, set.as_object_mut()) {
@@ -45,9 +44,27 @@ pub(super) fn read(
         .map(drop)
 }
 
+/// The trial wire, tensioned before any other stands.
+pub(super) fn read_alone(stage: &mut Stage<'_>, wire: u32, newtons: u32) -> Result<(), ApiError> {
+    let round = Round {
+        run: "A",
+        bay: ("A2", "A3"),
+        stage: "pass",
+        pass: None,
+        air: "24",
+    };
+    read(stage, &round, wire, newtons, Some("trial wire, alone"))
+}
+
 pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-27T08:00")?;
-    visit(stage, "2026-10-27", "tension and check", "24 °C, overcast")?;
+    visit(
+        stage,
+        BEN,
+        "2026-10-27",
+        "tension and check",
+        "24 °C, overcast",
+    )?;
     let a1 = format!("post:{}", stage.post("A1")?);
     stage.pictures(BEN, &[("a1-engaged", &a1, "engagement")])?;
     for (run, post, wires) in [
@@ -119,25 +136,16 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ],
     )?;
     stage.at("2026-10-27T12:10")?;
-    let read = stage.on_run(BEN, "A", "tensions", json!({}))?;
-    stage.told.insert("tensionsA".into(), states(&read));
+    for run in ["A", "B"] {
+        let read = stage.on_run(BEN, run, "tensions", json!({}))?;
+        stage.told.insert(format!("tensions{run}"), read);
+    }
     stage.on_job(
         BEN,
         "signOff",
         json!({"stage": "tension", "statement": "Even passes 600, 1100, 1500 N; every wire read in the widest bay."}),
     )?;
     Ok(())
-}
-
-fn states(read: &Value) -> Value {
-    let lines = at(read, "/lines").as_array();
-    json!(
-        lines
-            .into_iter()
-            .flatten()
-            .map(|l| at(l, "/state").clone())
-            .collect::<Vec<_>>()
-    )
 }
 
 fn pinched(stage: &mut Stage<'_>) -> Result<(), ApiError> {
@@ -246,6 +254,7 @@ pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     )?;
     left_safe(
         stage,
+        BEN,
         "2026-10-27",
         "rope and sheet at the stair; deck barrier complete",
     )?;

@@ -1,33 +1,21 @@
 //! 26 October: lengths to cut from, a dispute, a hole drilled wrong, cutting, pressing, a remake.
 
 use api::{ApiError, ErrorCode};
-use serde_json::{Value, json};
+use serde_json::json;
 
+use super::checks::read_alone;
 use super::order::left_safe;
 use super::stage::{Stage, Who};
-use super::survey::measure;
-use super::{astray, at, mm};
+use super::survey::{lengths_to_cut, measure};
+use super::{astray, at, mm, need};
 
 const BEN: Who = Who::Ben;
 
 pub(super) fn measure_to_cut(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-26T08:10")?;
-    for (wire, text) in [(1, "7294"), (6, "7300")] {
-        measure(stage, BEN, "A", wire, text, "cut", "insertsIn", &[])?;
-    }
-    let top = measure(stage, BEN, "A", 12, "7305", "cut", "insertsIn", &[])?;
-    stage.ids.insert("A12 first".into(), top);
-    for wire in 1..=8u32 {
-        measure(
-            stage,
-            BEN,
-            "B",
-            wire,
-            &format!("{}", 2525 + wire),
-            "cut",
-            "insertsIn",
-            &[],
-        )?;
+    for (run, wire, text) in lengths_to_cut()? {
+        let entry = measure(stage, BEN, &run, wire, &text, "cut", "insertsIn", &[])?;
+        stage.ids.insert(format!("{run}{wire} first"), entry);
     }
     stage.step(
         BEN,
@@ -58,22 +46,26 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let mut both = Vec::new();
     for who in [Who::Ann, BEN] {
         let view = stage.on_job(who, "readJob", json!({}))?;
-        let words = at(&view, "/unsettled/0/fact/words").clone();
-        both = words
-            .as_array()
-            .map(|w| {
-                w.iter()
-                    .filter_map(|w| at(w, "/entry").as_str().map(str::to_owned))
-                    .collect()
-            })
-            .unwrap_or_default();
-        if both.len() != 2 {
+        let words = need(&view, "/unsettled/0/fact/words")?;
+        let words = words.as_array().map(Vec::as_slice).unwrap_or_default();
+        let [one, other] = words else {
             return Err(astray(format!(
                 "the dispute shows {} words on {}",
-                both.len(),
+                words.len(),
                 who.name()
             )));
-        }
+        };
+        let text = |word| {
+            Ok::<_, ApiError>(
+                need(word, "/entry")?
+                    .as_str()
+                    .unwrap_or_default()
+                    .to_owned(),
+            )
+        };
+        both = vec![text(one)?, text(other)?];
+        let values = json!([need(one, "/value")?, need(other, "/value")?]);
+        stage.told.insert("disputed".into(), values);
     }
     let words = stage.refused_on_run(
         BEN,
@@ -104,10 +96,9 @@ pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ],
     )?;
     let found = stage.on_run(BEN, "A", "beforeOrdering", json!({}))?;
-    stage.told.insert(
-        "withHoleHigh".into(),
-        at(&found, "/tension/required").clone(),
-    );
+    stage
+        .told
+        .insert("withHoleHigh".into(), need(&found, "/bays")?.clone());
     let bay = stage.bay("A2", "A3")?;
     let exception = json!({"aboveWire": 5, "result": "stops", "remark": "85 as drilled; the probe stops, the table reads the 100 row"});
     stage.on_run(
@@ -184,9 +175,9 @@ fn tick(stage: &mut Stage<'_>, run: &str, wires: &str, act: &str) -> Result<(), 
     stage.on_run(BEN, run, "tickWires", request).map(drop)
 }
 
-fn cut(stage: &mut Stage<'_>, run: &str, wires: &str) -> Result<(), ApiError> {
-    let reels = stage.id("strand reels")?;
-    let request = json!({"wires": wires, "act": "cut", "done": true, "batch": reels});
+fn cut(stage: &mut Stage<'_>, run: &str, wires: &str, reel: &str) -> Result<(), ApiError> {
+    let reel = stage.id(reel)?;
+    let request = json!({"wires": wires, "act": "cut", "done": true, "batch": reel});
     stage.on_run(BEN, run, "tickWires", request).map(drop)
 }
 
@@ -211,24 +202,11 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let sample = sample(stage)?;
     for run in ["A", "B"] {
         let sheet = stage.on_run(BEN, run, "cutSheet", json!({}))?;
-        let mut lines: Vec<(u64, Value)> = at(&sheet, "/lines")
-            .as_array()
-            .into_iter()
-            .flatten()
-            .map(|l| {
-                (
-                    at(l, "/wire").as_u64().unwrap_or(0),
-                    at(l, "/aimMm").clone(),
-                )
-            })
-            .collect();
-        lines.sort_by_key(|l| l.0);
-        let aims: Vec<Value> = lines.into_iter().map(|l| l.1).collect();
-        stage.told.insert(format!("cuts{run}Mm"), json!(aims));
+        stage.told.insert(format!("cutSheet{run}"), sheet);
     }
     // The trial wire goes through all of it before any other is cut.
     stage.on_run(BEN, "A", "issueCuts", json!({"wires": "6"}))?;
-    cut(stage, "A", "6")?;
+    cut(stage, "A", "6", "R-1")?;
     let wire6 = format!("wire:{}:6", stage.id("run A")?);
     stage.pictures(BEN, &[("mark-a6", &wire6, "crimps")])?;
     for (act, post) in [
@@ -243,6 +221,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             crimps(stage, "A", "6", post, &sample, None)?;
         }
     }
+    read_alone(stage, 6, 1500)?;
     for (post, left) in [("A1", "14.0"), ("A6", "14.5")] {
         let post = stage.post(post)?;
         let request =
@@ -251,14 +230,15 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     }
     stage.step(
         BEN,
-        "trial wire A6 cut at 7235 and fitted: thread left LH 14.0, RH 14.5",
+        "trial wire A6 cut at 7235 and fitted: alone at 1500 N, thread left LH 14.0, RH 14.5",
     );
     stage.on_run(BEN, "A", "issueCuts", json!({"wires": "1-5, 7-12"}))?;
-    cut(stage, "A", "1-5, 7-12")?;
+    cut(stage, "A", "1-5, 7-8", "R-1")?;
+    cut(stage, "A", "9-12", "R-2")?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "4"}))?;
-    cut(stage, "B", "4")?;
+    cut(stage, "B", "4", "R-2")?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "1-3, 5-8"}))?;
-    cut(stage, "B", "1-3, 5-8")?;
+    cut(stage, "B", "1-3, 5-8", "R-2")?;
     for (run, wires, left, right) in [("A", "1-5, 7-12", "A1", "A6"), ("B", "1-8", "A6", "B3")] {
         tick(stage, run, wires, "marksMade")?;
         tick(stage, run, wires, "leftEndPressed")?;
@@ -272,7 +252,12 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.step(BEN, "cut, pressed and threaded run A and run B");
     remake(stage, &sample)?;
     stage.at("2026-10-26T17:05")?;
-    left_safe(stage, "2026-10-26", "boards across run A, stair closed")?;
+    left_safe(
+        stage,
+        BEN,
+        "2026-10-26",
+        "boards across run A, stair closed",
+    )?;
     let visit = format!("visit:{}", stage.id("visit 2026-10-26")?);
     stage.pictures(BEN, &[("left-safe-26", &visit, "leftSafe")])?;
     stage.on_job(
@@ -292,7 +277,7 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     stage.pictures(BEN, &[("b3-reject", &wire3, "crimps")])?;
     stage.on_run(BEN, "B", "remakeWire", json!({"wire": 3, "reason": why}))?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "3"}))?;
-    cut(stage, "B", "3")?;
+    cut(stage, "B", "3", "R-2")?;
     for act in [
         "marksMade",
         "leftEndPressed",

@@ -90,6 +90,14 @@ pub(crate) fn mm(mm: i64) -> Value {
     json!({"nm": mm * 1_000_000})
 }
 
+/// What stands at a pointer like `/tension/required`; an error that names it where nothing does.
+pub(crate) fn need<'v>(value: &'v Value, pointer: &str) -> Result<&'v Value, ApiError> {
+    match value.pointer(pointer) {
+        Some(found) if !found.is_null() => Ok(found),
+        _ => Err(astray(format!("nothing stands at {pointer} of {value}"))),
+    }
+}
+
 /// What stands at a pointer like `/tension/required`; null where nothing does.
 pub(crate) fn at<'a>(value: &'a Value, pointer: &str) -> &'a Value {
     value.pointer(pointer).unwrap_or(&Value::Null)

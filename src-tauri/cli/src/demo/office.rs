@@ -77,7 +77,6 @@ fn reason(key: &str) -> &'static str {
             "seen before it was covered and written down; no picture was taken"
         }
         "templateCheck" => "checked on site with the template of run A, no picture",
-        "floorLevels" => "the stair has no floor to level; nosings were used",
         "handover" | "signOff" => "follows with this handover",
         "massCheck" | "massCheckPicture" => "the 2 kg check was made on run A alone",
         "openingPicture" => "the probe was pictured in run A alone; every bay was checked with it",

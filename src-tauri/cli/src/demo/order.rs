@@ -4,18 +4,19 @@ use api::{ApiError, ErrorCode};
 use serde_json::{Value, json};
 
 use super::stage::{Stage, Who};
-use super::survey::{measure_bay, post_fields};
-use super::{astray, at, field, field_at, mm};
+use super::survey::{added_post, measure_bay};
+use super::{astray, at, field, field_at, mm, need};
 
 const ANN: Who = Who::Ann;
+
+/// Two reels of 60 m.
+const REELS: [&str; 2] = ["R-1", "R-2"];
 
 pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-08T14:00")?;
     let first = stage.on_run(ANN, "A", "beforeOrdering", json!({}))?;
     let asked = required(&first)?;
-    stage
-        .told
-        .insert("requiredAsSurveyedN".into(), json!(asked));
+    stage.told.insert("asSurveyed".into(), first);
     stage.step(
         ANN,
         &format!("run A as surveyed: the table asks {asked} N in bay A4–A5"),
@@ -62,20 +63,22 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         json!({"stage": "beforeOrdering", "statement":
             "Engineer's letter EL-017 received for the posts; post A4a added; order may go out."}),
     )?;
-    stage.add(
-        ANN,
-        "batch",
-        "strand reels",
-        vec![
-            field("name", json!("3.2 mm 1x19, two reels of 60 m")),
-            field("kind", json!("strand")),
-            field("grade", json!("316")),
-            field("reel", json!("R-1, R-2")),
-            field("heat", json!("H 4471")),
-            field("metres", mm(120_000)),
-            field("ordered", json!(2)),
-        ],
-    )?;
+    for reel in REELS {
+        stage.add(
+            ANN,
+            "batch",
+            reel,
+            vec![
+                field("name", json!(format!("3.2 mm 1x19, reel {reel}"))),
+                field("kind", json!("strand")),
+                field("grade", json!("316")),
+                field("reel", json!(reel)),
+                field("heat", json!("H 4471")),
+                field("metres", mm(60_000)),
+                field("ordered", json!(1)),
+            ],
+        )?;
+    }
     for (name, kind, ordered) in [
         ("terminals M6", "terminal", 23),
         ("inserts M6", "insert", 21),
@@ -98,9 +101,10 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 }
 
 fn required(found: &Value) -> Result<f64, ApiError> {
-    at(found, "/tension/required/newtons")
+    let path = "/tension/required/newtons";
+    need(found, path)?
         .as_f64()
-        .ok_or_else(|| astray(format!("no required tension: {found}")))
+        .ok_or_else(|| astray(format!("{path} is no number: {found}")))
 }
 
 fn tensions(required: f64, set: f64, upper: f64) -> Value {
@@ -116,11 +120,10 @@ fn tensions(required: f64, set: f64, upper: f64) -> Value {
 /// The 1560 bay reads a row that leaves no room under the upper tension: a post goes in.
 fn add_post(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let run = stage.id("run A")?;
-    let mut fields = post_fields("A4a", false);
+    let mut fields = added_post("A4a");
     fields.push(field_at("position", &run, json!({"nm": 5_292_500_000_i64})));
     fields.push(field_at("role", &run, json!("intermediate")));
     fields.push(field("floor", mm(-9)));
-    fields.push(field("railJoint", json!("overThePost")));
     stage.add(ANN, "post", "post A4a", fields)?;
     measure_bay(stage, ANN, "A4", "A4a", "735")?;
     measure_bay(stage, ANN, "A4a", "A5", "735")?;
@@ -168,6 +171,7 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-26T07:40")?;
     visit(
         stage,
+        ben,
         "2026-10-26",
         "drill, cut and press",
         "dry, light wind",
@@ -182,7 +186,8 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ("lock nuts M6", counted(23, 23)),
         ("angled seats", counted(17, 0)),
         ("grommet halves", counted(136, 0)),
-        ("strand reels", counted(2, 0)),
+        ("R-1", counted(1, 0)),
+        ("R-2", counted(1, 0)),
     ] {
         let batch = format!("batch:{}", stage.id(name)?);
         stage.say(ben, &[(&batch, "arrival", "", value)])?;
@@ -192,14 +197,14 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ben,
         &[(&terminals, "leftMark", "", json!("groove on the shank"))],
     )?;
-    let reels = format!("batch:{}", stage.id("strand reels")?);
+    let reel = format!("batch:{}", stage.id("R-1")?);
     let (a4a, a3) = (stage.post("A4a")?, stage.post("A3")?);
     stage.pictures(
         ben,
         &[
             ("a4a-added", &format!("post:{a4a}"), "postAdded"),
             ("arrival", &terminals, "materials"),
-            ("reel", &reels, "materials"),
+            ("reel", &reel, "materials"),
             ("template", &format!("post:{a3}"), "templateCheck"),
         ],
     )?;
@@ -210,6 +215,7 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 /// A day on site.
 pub(super) fn visit(
     stage: &mut Stage<'_>,
+    who: Who,
     day: &str,
     why: &str,
     weather: &str,
@@ -217,16 +223,21 @@ pub(super) fn visit(
     let fields = vec![
         field("day", json!(day)),
         field("why", json!(why)),
-        field("who", json!("Ben")),
+        field("who", json!(who.person())),
         field("weather", json!(weather)),
     ];
-    stage.add(Who::Ben, "visit", &format!("visit {day}"), fields)?;
+    stage.add(who, "visit", &format!("visit {day}"), fields)?;
     Ok(())
 }
 
 /// How the edge was left at the end of a day.
-pub(super) fn left_safe(stage: &mut Stage<'_>, day: &str, how: &str) -> Result<(), ApiError> {
+pub(super) fn left_safe(
+    stage: &mut Stage<'_>,
+    who: Who,
+    day: &str,
+    how: &str,
+) -> Result<(), ApiError> {
     let visit = format!("visit:{}", stage.id(&format!("visit {day}"))?);
     let value = json!({"how": how, "told": "R. Ambrose-Finch"});
-    stage.say(Who::Ben, &[(&visit, "leftSafe", "", value)])
+    stage.say(who, &[(&visit, "leftSafe", "", value)])
 }

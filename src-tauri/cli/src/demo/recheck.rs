@@ -24,7 +24,7 @@ const AGAIN: [(u32, u32, i64); 6] = [
 
 pub(super) fn recheck(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-11-10T09:10")?;
-    visit(stage, "2026-11-10", "recheck on day 14", "23 °C, dry")?;
+    visit(stage, BEN, "2026-11-10", "recheck on day 14", "23 °C, dry")?;
     let round = |run, bay| Round {
         run,
         bay,
@@ -38,6 +38,10 @@ pub(super) fn recheck(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     }
     for (wire, newtons) in (1..).zip(RUN_B) {
         read(stage, &b, wire, newtons, None)?;
+    }
+    for run in ["A", "B"] {
+        let read = stage.on_run(BEN, run, "tensions", json!({}))?;
+        stage.told.insert(format!("recheck{run}"), read);
     }
     stage.step(BEN, "recheck: A11 at 1320 and A12 at 1310 N are below 1330");
     let run_a = stage.id("run A")?;
@@ -74,7 +78,7 @@ pub(super) fn recheck(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         BEN,
         "A7 to A10 three flats, A11 five, A12 six; no mark moved",
     );
-    left_safe(stage, "2026-11-10", "nothing open: both runs stand")?;
+    left_safe(stage, BEN, "2026-11-10", "nothing open: both runs stand")?;
     stage.on_job(
         BEN,
         "signOff",

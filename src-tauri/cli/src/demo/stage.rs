@@ -48,7 +48,7 @@ impl Who {
         }
     }
 
-    fn person(self) -> &'static str {
+    pub(super) fn person(self) -> &'static str {
         match self {
             Who::Ann => "Ann",
             Who::Ben => "Ben",

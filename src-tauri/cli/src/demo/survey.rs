@@ -1,33 +1,59 @@
-//! Survey, 6 October: job, site, runs, posts, bays, openings, a length for the quote, pictures.
+//! Survey, 6 October: the survey file taken in, tools, a length for the quote, pictures.
 
 use api::ApiError;
 use serde_json::{Value, json};
 
+use super::order::{left_safe, visit};
 use super::stage::{Stage, Who};
-use super::{at, field, field_at, mm};
+use super::{astray, at, field, mm, need};
 
 const ANN: Who = Who::Ann;
 
+/// The survey as anybody may import it. What it lists as lengths was read later, on 26 October.
+const SURVEY: &str = include_str!("../../../../fixtures/demo/survey.json");
+
+/// A length as the file lists it: run, wire, text as typed.
+pub(super) type LengthToCut = (String, u32, String);
+
+/// The survey file, and the lengths to cut from that it lists.
+fn file() -> Result<(Value, Vec<LengthToCut>), ApiError> {
+    let mut survey: Value =
+        serde_json::from_str(SURVEY).map_err(|e| astray(format!("the survey file: {e}")))?;
+    let listed = survey
+        .as_object_mut()
+        .and_then(|file| file.remove("lengths"));
+    let lengths: Option<Vec<_>> = listed.as_ref().and_then(Value::as_array).map(|rows| {
+        rows.iter()
+            .filter_map(|row| {
+                let wire = u32::try_from(at(row, "/wire").as_u64()?).ok()?;
+                Some((
+                    at(row, "/run").as_str()?.to_owned(),
+                    wire,
+                    at(row, "/length").to_string(),
+                ))
+            })
+            .collect()
+    });
+    let lengths = lengths.ok_or_else(|| astray("the survey file lists no lengths"))?;
+    Ok((survey, lengths))
+}
+
+/// Lengths to cut from, as the file lists them.
+pub(super) fn lengths_to_cut() -> Result<Vec<LengthToCut>, ApiError> {
+    file().map(|(_, lengths)| lengths)
+}
+
 pub(super) fn survey(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-06T09:00")?;
-    let begun = stage.call(
-        ANN,
-        "beginJob",
-        json!({"title": "Deck and stair, Quillback Rise", "place": "14 Quillback Rise, Port Hesper"}),
-    )?;
-    stage.job = stage.remember("job", &begun)?;
-    site(stage)?;
-    library_and_tools(stage)?;
-    run_a(stage)?;
-    run_b(stage)?;
-    measured(stage)?;
-    stage.step(
-        ANN,
-        "surveyed runs A and B: posts, bays, floor levels, openings",
-    );
+    take_in(stage)?;
+    tools(stage)?;
+    // A length for the quote, read before anything was final: it must never be cut from.
+    measure(stage, ANN, "A", 6, "7298", "quote", "fixed", &[])?;
+    visit(stage, ANN, "2026-10-06", "survey", "dry")?;
     let (run_a, run_b) = (stage.id("run A")?, stage.id("run B")?);
     let (a1, a6) = (stage.post("A1")?, stage.post("A6")?);
     let job = format!("job:{}", stage.job);
+    left_safe(stage, ANN, "2026-10-06", "boards across run A, as found")?;
     stage.pictures(
         ANN,
         &[
@@ -57,76 +83,52 @@ pub(super) fn survey(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     Ok(())
 }
 
-fn site(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    let job = format!("job:{}", stage.job);
-    let text = |t: &str| json!(t);
-    let said: Vec<(&str, Value)> = vec![
-        ("owner", text("R. Ambrose-Finch")),
-        ("certifier", text("D. Okellan")),
-        ("permit", text("PH 2026/118")),
-        ("permitDate", text("2026-09-02")),
-        ("buildingClass", text("1a")),
-        ("fall", mm(1602)),
-        ("below", text("paving")),
-        ("pool", json!(false)),
-        ("children", json!(false)),
-        ("saltDistance", mm(900_000)),
-        ("chlorine", json!(false)),
-        ("washedByRain", json!(true)),
-        ("steel", text("316: surf at 900 m")),
-        (
-            "dissimilarMetals",
-            text("galvanised bolts apart from the wire fittings"),
-        ),
-        ("climbables", text("nothing fixed near the barrier")),
-        ("drillingHazards", text("none found in the posts")),
-        ("access", text("from the garden, stair in use")),
-        (
-            "allowances",
-            json!({
-                "terminals": {"sample": 1, "scrap": 1, "over": 1},
-                "inserts": {"sample": 0, "scrap": 0, "over": 1},
-                "lockNuts": {"sample": 1, "scrap": 1, "over": 1},
-                "angledSeats": {"sample": 0, "scrap": 0, "over": 1},
-                "linings": {"sample": 0, "scrap": 0, "over": 0},
-                "sampleStrandNm": 0, "scrapStrandNm": 0
-            }),
-        ),
-    ];
-    let claims: Vec<(&str, &str, &str, Value)> = said
-        .into_iter()
-        .map(|(f, v)| (job.as_str(), f, "", v))
-        .collect();
-    stage.say(ANN, &claims)?;
-    stage.on_job(ANN, "useRuleSet", json!({"name": "au-2022"}))?;
+/// Imports the survey file without its lengths, and remembers runs, posts and gauge by their names.
+fn take_in(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    let (survey, _) = file()?;
+    let bytes = survey.to_string().into_bytes();
+    let upload = stage.upload(ANN, "survey", &bytes)?;
+    let source = json!({"kind": "upload", "upload": upload, "bytes": bytes.len()});
+    let imported = stage.call(ANN, "startImport", json!({"source": source}))?;
+    if at(&imported, "/problems") != &json!([]) {
+        return Err(astray(format!(
+            "the survey was not taken whole: {imported}"
+        )));
+    }
+    stage.job = need(&imported, "/job")?
+        .as_str()
+        .unwrap_or_default()
+        .to_owned();
+    let view = stage.on_job(ANN, "readJob", json!({}))?;
+    let mut named = Vec::new();
+    for run in at(&view, "/runs").as_array().into_iter().flatten() {
+        named.push(("run ", run));
+        let posts = at(run, "/posts").as_array().into_iter().flatten();
+        named.extend(posts.map(|post| ("post ", post)));
+    }
+    named.extend(
+        at(&view, "/tools")
+            .as_array()
+            .into_iter()
+            .flatten()
+            .map(|tool| ("tool ", tool)),
+    );
+    for (kind, thing) in named {
+        let text = |path| Ok::<_, ApiError>(need(thing, path)?.as_str().unwrap_or_default());
+        let (name, id) = (text("/name")?, text("/id")?);
+        stage.ids.insert(format!("{kind}{name}"), id.to_owned());
+    }
     stage.step(
         ANN,
-        "site facts, permit of 2 September 2026, rule set of 2022",
+        "survey taken in: site facts, permit of 2 September 2026, rule set of 2022, runs A and B with \
+         posts, bays, floor levels, openings",
     );
     Ok(())
 }
 
-fn library_and_tools(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    let strand = stage.on_job(ANN, "useStrand", json!({"name": "3.2-1x19-worked"}))?;
-    stage.remember("strand", &strand)?;
-    let set = stage.on_job(ANN, "useFittingSet", json!({"name": "m6-insert-worked"}))?;
-    stage.remember("fitting set", &set)?;
+/// What is brought along besides the gauge.
+fn tools(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let text = |name: &str, t: &str| field(name, json!(t));
-    stage.add(
-        ANN,
-        "tool",
-        "gauge",
-        vec![
-            text("name", "G-02"),
-            text("kind", "tensionGauge"),
-            text("range", "300 to 2500 N"),
-            field("errorPer10000", json!(400)),
-            text("comparedWith", "load cell L-1"),
-            text("comparedOn", "2026-08-18"),
-            text("due", "2027-08-18"),
-            text("certificate", "G-02/2026"),
-        ],
-    )?;
     for (name, kind, more) in [
         ("press P-1", "press", None),
         ("die D-6", "die", None),
@@ -145,65 +147,14 @@ fn library_and_tools(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     Ok(())
 }
 
-fn heights(step: i64, count: i64) -> Value {
-    let nm: Vec<i64> = (1..=count).map(|n| n * step * 1_000_000).collect();
-    json!({"nm": nm})
-}
-
-fn run_a(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    let (strand, set) = (stage.id("strand")?, stage.id("fitting set")?);
-    let run = stage.add(
-        ANN,
-        "run",
-        "run A",
-        vec![
-            field("name", json!("A")),
-            field("surface", json!("deck")),
-            field("shape", json!("level")),
-            field("height", mm(1020)),
-            field(
-                "rail",
-                json!({"undersideNm": 985_000_000, "thicknessNm": 35_000_000,
-                    "stiffnessNPerM": 500_000, "stiffnessHeightNm": 1_000_000_000}),
-            ),
-            field("wireCount", json!(12)),
-            field("wireHeights", heights(76, 12)),
-            field("strand", json!(strand)),
-            field("fittingSet", json!(set)),
-            field("lining", json!("grommetHalves")),
-            field("trialWire", json!(6)),
-        ],
-    )?;
-    let posts: [(&str, i64, i64, &str, Option<&str>); 6] = [
-        ("A1", 0, 0, "anchor", Some("LH")),
-        ("A2", 1_482_500, -3, "intermediate", None),
-        ("A3", 2_982_500, -5, "intermediate", None),
-        ("A4", 4_467_500, -8, "intermediate", None),
-        ("A5", 6_117_500, -10, "intermediate", None),
-        ("A6", 7_415_000, -12, "anchor", Some("RH")),
-    ];
-    for (name, um, floor, role, hand) in posts {
-        let mut fields = post_fields(name, role == "anchor");
-        fields.push(field_at("position", &run, json!({"nm": um * 1000})));
-        fields.push(field_at("role", &run, json!(role)));
-        fields.push(field("floor", mm(floor)));
-        fields.push(field("railJoint", json!("overThePost")));
-        if let Some(hand) = hand {
-            let end =
-                json!({"kind": "insert", "hand": hand, "tensioner": true, "angledSeat": false});
-            fields.push(field_at("end", &run, end));
-        }
-        stage.add(ANN, "post", &format!("post {name}"), fields)?;
-    }
-    Ok(())
-}
-
-/// First fields that every post of the worked job has.
-pub(super) fn post_fields(name: &str, anchor: bool) -> Vec<Value> {
-    let side = if anchor { 115_000_000 } else { 90_000_000 };
+/// First fields of a post that is added between the others, of their kind.
+pub(super) fn added_post(name: &str) -> Vec<Value> {
     vec![
         field("name", json!(name)),
-        field("section", json!({"alongNm": side, "acrossNm": side})),
+        field(
+            "section",
+            json!({"alongNm": 90_000_000, "acrossNm": 90_000_000}),
+        ),
         field(
             "material",
             json!({"name": "hardwood", "grade": "F17", "treatment": "none",
@@ -213,93 +164,9 @@ pub(super) fn post_fields(name: &str, anchor: bool) -> Vec<Value> {
             "base",
             json!({"kind": "base plate", "bolts": 4, "spacingNm": 250_000_000, "seen": true}),
         ),
+        field("railJoint", json!("overThePost")),
         field("condition", json!("sound")),
     ]
-}
-
-fn run_b(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    let (strand, set) = (stage.id("strand")?, stage.id("fitting set")?);
-    let run = stage.add(
-        ANN,
-        "run",
-        "run B",
-        vec![
-            field("name", json!("B")),
-            field("surface", json!("stair")),
-            field("shape", json!("raked")),
-            field("height", mm(891)),
-            field(
-                "slope",
-                json!({"riseNm": 178_000_000, "goingNm": 250_000_000, "risers": 9}),
-            ),
-            field(
-                "rail",
-                json!({"undersideNm": 836_000_000, "thicknessNm": 45_000_000,
-                    "stiffnessNPerM": 500_000, "stiffnessHeightNm": 863_500_000}),
-            ),
-            field("wireCount", json!(8)),
-            field("wireHeights", heights(93, 8)),
-            field("strand", json!(strand)),
-            field("fittingSet", json!(set)),
-            field("lining", json!("grommetHalves")),
-            field("trialWire", json!(4)),
-        ],
-    )?;
-    let a6 = format!("post:{}", stage.post("A6")?);
-    let seat =
-        |hand: &str| json!({"kind": "insert", "hand": hand, "tensioner": true, "angledSeat": true});
-    stage.say(
-        ANN,
-        &[
-            (&a6, "position", &run, mm(0)),
-            (&a6, "role", &run, json!("anchor")),
-            (&a6, "end", &run, seat("LH")),
-        ],
-    )?;
-    for (name, um, role) in [
-        ("B2", 1_087_500_i64, "intermediate"),
-        ("B3", 2_175_000, "anchor"),
-    ] {
-        let mut fields = post_fields(name, role == "anchor");
-        fields.push(field_at("position", &run, json!({"nm": um * 1000})));
-        fields.push(field_at("role", &run, json!(role)));
-        if role == "anchor" {
-            fields.push(field_at("end", &run, seat("RH")));
-        }
-        stage.add(ANN, "post", &format!("post {name}"), fields)?;
-    }
-    Ok(())
-}
-
-fn measured(stage: &mut Stage<'_>) -> Result<(), ApiError> {
-    for (left, right, clear) in [
-        ("A1", "A2", "1380"),
-        ("A2", "A3", "1410"),
-        ("A3", "A4", "1395"),
-        ("A4", "A5", "1560"),
-        ("A5", "A6", "1195"),
-        ("A6", "B2", "985"),
-        ("B2", "B3", "985"),
-    ] {
-        measure_bay(stage, ANN, left, right, clear)?;
-    }
-    let (run_a, run_b) = (stage.id("run A")?, stage.id("run B")?);
-    let opening = |run: &str, place: &str, kind: &str, mm: i64, entered: &str| {
-        json!({"subject": format!("run:{run}"), "field": "opening", "place": place,
-            "value": {"nm": mm * 1_000_000}, "with": {"kind": kind, "entered": entered}})
-    };
-    let a1 = format!("post:{}", stage.post("A1")?);
-    let claims = vec![
-        opening(&run_a, "floor", "floorToBottomWire", 76, "76 mm"),
-        opening(&run_a, "rail", "topWireToRail", 73, "73 mm"),
-        opening(&run_b, "triangle", "stairTriangle", 93, "93 mm"),
-        json!({"subject": a1, "field": "opening", "place": "wall",
-            "value": {"nm": 62_000_000}, "with": {"kind": "endPostToWall", "entered": "62 mm"}}),
-    ];
-    stage.on_job(ANN, "say", json!({"claims": claims}))?;
-    // A length for the quote, read before anything was final: it must never be cut from.
-    measure(stage, ANN, "A", 6, "7298", "quote", "fixed", &[])?;
-    Ok(())
 }
 
 pub(super) fn measure_bay(
