@@ -1,4 +1,6 @@
-//! Pictures made small enough for the document: at most 1200 px.
+//! Pictures made small enough for the document: at most 900 px, about 340 to the inch as they are set.
+//!
+//! The typesetter holds every picture decoded: 300 of 1200 px took 1.5 GiB.
 
 use std::collections::BTreeMap;
 use std::io::Cursor;
@@ -17,7 +19,7 @@ use crate::{HandoverError, Source};
 pub(crate) type Pictures = BTreeMap<String, Vec<u8>>;
 
 /// Longest edge of an embedded picture, pixels.
-const EDGE: u32 = 1200;
+const EDGE: u32 = 900;
 const QUALITY: u8 = 78;
 
 /// Makes the document's pictures from the views that the recording devices made.

@@ -2,7 +2,7 @@
 
 use records::crew::Role;
 use records::job::Fact as Told;
-use records::model::context::{Head, Told as Decided};
+use records::model::context::{Head, Number, Told as Decided};
 use records::model::values::SignOff;
 use records::work;
 
@@ -51,10 +51,11 @@ pub(super) fn short(reading: &Reading<'_>) -> Block {
     )
 }
 
-/// Every sign-off with its statement and the heads that it covers.
+/// Every sign-off with its statement and the heads that it covers, then what was told at signing.
 pub(super) fn sign_offs(reading: &Reading<'_>) -> Section {
-    let rows: Vec<Row> = ordered(reading)
-        .into_iter()
+    let signed = ordered(reading);
+    let rows: Vec<Row> = signed
+        .iter()
         .filter_map(|(stage, fact)| row(reading, stage, fact))
         .collect();
     let mut blocks = Vec::new();
@@ -68,7 +69,45 @@ pub(super) fn sign_offs(reading: &Reading<'_>) -> Section {
             "A sign-off is a statement of the person, made on that device. It covers the entries named, and none that came later.",
         ));
     }
+    let told = told_at_signing(&signed);
+    if !told.is_empty() {
+        blocks.push(Block::head("Told when it was signed"));
+        blocks.push(Block::table(
+            &["What", "Figure", "Where it is from", "Signed at"],
+            &[2.6, 1.0, 4.6, 2.4],
+            told,
+        ));
+    }
     section(reading, "Sign-offs", blocks, &[])
+}
+
+/// The figures told at signing: a figure told alike at several stages stands once and names them.
+fn told_at_signing(signed: &[(&str, &Signed)]) -> Vec<Row> {
+    let mut figures: Vec<(&Number, Vec<String>)> = Vec::new();
+    for (stage, fact) in signed {
+        let with = fact.tips.last().and_then(|told| told.with.as_ref());
+        for number in with.map_or(&[][..], |w| w.numbers.as_slice()) {
+            let stage = words::spaced(stage);
+            match figures.iter_mut().find(|(told, _)| *told == number) {
+                Some((_, stages)) if stages.contains(&stage) => {}
+                Some((_, stages)) => stages.push(stage),
+                None => figures.push((number, vec![stage])),
+            }
+        }
+    }
+    // What belongs together stands together, though it was told at different stages.
+    figures.sort_by(|(a, _), (b, _)| a.name.cmp(&b.name));
+    figures
+        .into_iter()
+        .map(|(number, stages)| {
+            Row::of([
+                number.name.clone(),
+                number.value.clone(),
+                number.origin.clone(),
+                stages.join(", "),
+            ])
+        })
+        .collect()
 }
 
 fn row(reading: &Reading<'_>, stage: &str, fact: &Signed) -> Option<Row> {
@@ -76,9 +115,6 @@ fn row(reading: &Reading<'_>, stage: &str, fact: &Signed) -> Option<Row> {
     let mut said = vec![format!("“{}”", reading.say(fact, |s| s.statement.clone()))];
     let mut covers = vec![covered_and_since(reading, told.with.as_ref())];
     if let Some(with) = &told.with {
-        if !with.numbers.is_empty() {
-            said.push(format!("Told when it was signed: {}.", words::told(with)));
-        }
         if let Some(outside) = &with.outside_role {
             said.push(format!("Outside the person's usual role: {outside}."));
         }

@@ -1,6 +1,6 @@
 //! What the document says: parts, holes, the rake, the rules, who signed, cautions, next dates.
 
-use records::model::context::{Head, Told};
+use records::model::context::{Head, Number, Told};
 use records::model::fields::*;
 use records::model::values::*;
 use records::subject::{ItemKind, Subject};
@@ -267,6 +267,43 @@ fn sign_offs_stand_in_the_order_of_time_with_what_they_cover() {
         "{text}"
     );
     assert!(text.contains("(UTC+10:00)"), "{text}");
+}
+
+#[test]
+fn a_figure_told_alike_at_several_stages_stands_once_and_names_them() {
+    let mut built = site::build("Deck and stair");
+    let (job, person) = (built.site.job_subject(), built.site.person);
+    let number = |value: &str| Number {
+        name: "clear from of run A".into(),
+        value: value.into(),
+        origin: "gauge of 4 %".into(),
+    };
+    for (stage, value) in [
+        ("beforeOrdering", "1385 N"),
+        ("gaps", "1385 N"),
+        ("recheck", "1386 N"),
+    ] {
+        let said = SignOff {
+            statement: format!("Said at {stage}."),
+            person,
+        };
+        let with = Told {
+            program: "tautbook 0.1.0".into(),
+            numbers: vec![number(value)],
+            ..Told::default()
+        };
+        built
+            .site
+            .one(told(JOB_SIGN_OFF, &job, stage, &said, &with));
+    }
+    let text = flat(&mut built);
+    let signed = section(&text, "17 Sign-offs", "18 Data and hashes");
+    let told = &signed[signed.find("Told when it was signed").unwrap()..];
+    assert_eq!(told.matches("1385 N").count(), 1, "{told}");
+    assert_eq!(told.matches("1386 N").count(), 1, "{told}");
+    assert!(told.contains("before ordering, gaps"), "{told}");
+    let (alike, other) = (told.find("1385 N").unwrap(), told.find("1386 N").unwrap());
+    assert!(alike < other && told[other..].contains("recheck"), "{told}");
 }
 
 #[test]
