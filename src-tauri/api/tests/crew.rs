@@ -225,3 +225,69 @@ fn a_settlement_keeps_the_words_that_stood_the_program_and_the_rules() {
     numbers.sort();
     assert_eq!(numbers, ["7303 mm said by ann", "7309 mm said by ben"]);
 }
+
+/// A settlement carries no mark of its own: each word that comes apart from it on its line is a
+/// dispute again, a withdrawal of its ground too.
+#[test]
+fn a_settlement_whose_ground_moves_apart_from_it_is_a_dispute_again() {
+    for case in ["chosen withdrawn", "other withdrawn", "chosen replaced"] {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("shared");
+        std::fs::create_dir(&folder).unwrap();
+        let ann = Device::new(dir.path(), "ann", "surveyor");
+        let ben = Device::new(dir.path(), "ben", "installer");
+        let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+        let job = begun["created"].as_str().unwrap().to_owned();
+        let job = job.trim_start_matches("job:");
+        ann.call("share", json!({"folder": folder.to_str().unwrap()}));
+        let run = run_with_wires(&ann, job);
+        let first = measure(&ann, job, &run, "7305", vec![]);
+        ann.sync();
+        meet(&ann, &ben, &folder, "installer");
+        let own = measure(&ann, job, &run, "7303", vec![first.clone()]);
+        let other = measure(&ben, job, &run, "7309", vec![first]);
+        ann.sync();
+        ben.sync();
+        ann.sync();
+        let subject = format!("wire:{run}:12");
+        ann.call(
+            "settle",
+            json!({"job": job, "subject": subject, "field": "length", "choose": own,
+                "reason": "read twice"}),
+        );
+        assert_eq!(wire(&ann, job)["length"]["mm"], 7303.0, "{case}");
+        let withdraw = |entry: &Value| {
+            ben.call(
+                "withdraw",
+                json!({"job": job, "entry": entry, "reason": "wrong wire"}),
+            );
+        };
+        match case {
+            "chosen withdrawn" => withdraw(&own),
+            "other withdrawn" => withdraw(&other),
+            _ => drop(measure(&ben, job, &run, "7311", vec![own])),
+        }
+        ben.sync();
+        ann.sync();
+        ben.sync();
+        for device in [&ann, &ben] {
+            let told = wire(device, job)["length"].clone();
+            assert_eq!(told["kind"], "disputed", "{case}: {told}");
+            assert_eq!(
+                device.call("overview", json!({}))["jobs"][0]["disputed"],
+                1,
+                "{case}"
+            );
+        }
+        // A word over all that stands ends it again.
+        let view = ann.call("readJob", json!({"job": job}));
+        let words = view["unsettled"][0]["fact"]["words"]
+            .as_array()
+            .unwrap()
+            .iter();
+        let all: Vec<Value> = words.map(|w| w["entry"].clone()).collect();
+        assert_eq!(all.len(), 2, "{case}: {view:#}");
+        measure(&ann, job, &run, "7305", all);
+        assert_eq!(wire(&ann, job)["length"]["mm"], 7305.0, "{case}");
+    }
+}

@@ -8,6 +8,9 @@ use serde_json::{Value, json};
 /// Characters of one text that people are shown; scripts take --json and get all.
 const LONGEST_TEXT: usize = 4000;
 
+/// Lists whose parts bring their own sentence; scripts take --json and get the parts.
+const TOLD_IN_SENTENCES: [&str; 2] = ["waiting", "notHere"];
+
 /// Prints text on standard output, ending in a line break.
 pub(crate) fn text(text: &str) {
     // A reader that went away (`tautbook state | head`) has what it wanted.
@@ -34,6 +37,13 @@ fn write_plain(lines: &mut String, value: &Value, depth: usize) {
     match value {
         Value::Object(fields) => {
             for (name, value) in fields {
+                let sentences;
+                let value = if TOLD_IN_SENTENCES.contains(&name.as_str()) {
+                    sentences = sentences_of(value);
+                    &sentences
+                } else {
+                    value
+                };
                 let name = words(name);
                 if let Some(short) = one_line(value) {
                     lines.push_str(&format!("{indent}{name}: {short}\n"));
@@ -57,6 +67,12 @@ fn write_plain(lines: &mut String, value: &Value, depth: usize) {
         }
         other => lines.extend(one_line(other).map(|short| format!("{indent}{short}\n"))),
     }
+}
+
+fn sentences_of(list: &Value) -> Value {
+    let sentence = |part: &Value| part.get("words").unwrap_or(part).clone();
+    let parts = list.as_array().into_iter().flatten();
+    Value::Array(parts.map(sentence).collect())
 }
 
 fn one_line(value: &Value) -> Option<String> {
@@ -112,12 +128,13 @@ mod tests {
             "crewName": "Reef",
             "jobs": [{"title": "Deck", "isOpen": true, "note": null}, {"title": "Stair", "lines": 3}],
             "waiting": ["2 pictures of ben"],
+            "notHere": [{"seen": 3, "words": "ben saw 3 entries of ann"}],
             "aside": [],
             "last": {"none": null},
         });
         assert_eq!(
             plain(&answer),
-            "crew name: Reef\njobs:\n  - title: Deck\n    is open: yes\n  - title: Stair\n    lines: 3\nwaiting:\n  - 2 pictures of ben\n"
+            "crew name: Reef\njobs:\n  - title: Deck\n    is open: yes\n  - title: Stair\n    lines: 3\nwaiting:\n  - 2 pictures of ben\nnot here:\n  - ben saw 3 entries of ann\n"
         );
         assert_eq!(plain(&json!({})), "Done.");
     }

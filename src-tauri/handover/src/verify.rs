@@ -10,10 +10,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
-use records::book::BookView;
+use records::book::{BookView, Pins, Signs};
 use records::crew::{self, Crew};
 use records::entry::Entry;
-use records::ids::Hash;
+use records::ids::{BookId, Hash};
 use records::subject::Subject;
 use serde::Serialize;
 
@@ -163,7 +163,7 @@ fn crew_book(folder: &Path) -> Result<(BookView, Crew), Fault> {
         .map(|(e, _)| e.body.book)
         .ok_or_else(|| fault(FaultKind::Chain, CREW_BOOK, "it is empty"))?;
     let count = entries.len();
-    let mut view = BookView::new(book, true);
+    let mut view = BookView::of_crew(book, founding(folder, book, &entries)?);
     view.take(entries, &Crew::default());
     let crew = crew::evaluate(&view);
     view.judge(&crew);
@@ -178,6 +178,19 @@ fn crew_book(folder: &Path) -> Result<(BookView, Crew), Fault> {
     Ok((view, crew))
 }
 
+/// The entry that founded the crew, as the job's first entry names it.
+fn founding(
+    folder: &Path,
+    crew_book: BookId,
+    of_crew: &[(Arc<Entry>, bool)],
+) -> Result<Option<Hash>, Fault> {
+    let mut signs = Signs::default();
+    for (entry, _) in of_crew.iter().chain(&entries(folder, JOB_BOOK)?) {
+        signs.hear(entry);
+    }
+    Ok(signs.founding(crew_book, &Pins::new(), None))
+}
+
 fn job_book(folder: &Path, crew: &Crew) -> Result<BookView, Fault> {
     let entries = entries(folder, JOB_BOOK)?;
     let book = entries
@@ -185,7 +198,7 @@ fn job_book(folder: &Path, crew: &Crew) -> Result<BookView, Fault> {
         .map(|(e, _)| e.body.book)
         .ok_or_else(|| fault(FaultKind::Chain, JOB_BOOK, "it is empty"))?;
     let count = entries.len();
-    let mut view = BookView::new(book, false);
+    let mut view = BookView::of_job(book);
     view.take(entries, crew);
     whole(&view, crew, count, JOB_BOOK)?;
     let created = records::book::Key {

@@ -170,6 +170,18 @@ pub(crate) fn rows(db: &Connection, book: BookRow) -> Result<Vec<Row>, RecordErr
     Ok(found)
 }
 
+/// Where the first entries of devices lie in a book.
+pub(crate) fn firsts(db: &Connection, book: BookRow) -> Result<Vec<Place>, RecordError> {
+    let mut statement =
+        db.prepare("SELECT hash, file, offset, length FROM entry WHERE book = ?1 AND n = 1")?;
+    let mut rows = statement.query([book.row])?;
+    let mut found = Vec::new();
+    while let Some(r) = rows.next()? {
+        found.push(id_and_place(r)?.1);
+    }
+    Ok(found)
+}
+
 /// Where the entry lies that a device wrote last, as far as it is here.
 pub(crate) fn newest_of(db: &Connection, device: DeviceId) -> Result<Option<Place>, RecordError> {
     let mut statement = db.prepare(

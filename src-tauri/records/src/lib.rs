@@ -10,6 +10,7 @@ pub mod clock;
 pub mod crew;
 pub mod entry;
 mod error;
+pub mod heads;
 pub mod ids;
 mod index;
 pub mod job;

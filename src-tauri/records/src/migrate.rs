@@ -50,7 +50,8 @@ CREATE TABLE member (
 "];
 
 /// Steps of the local store, which is never part of the record.
-pub(crate) const LOCAL: &[&str] = &["
+pub(crate) const LOCAL: &[&str] = &[
+    "
 CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
 CREATE TABLE published (
     folder TEXT NOT NULL,
@@ -81,7 +82,18 @@ CREATE TABLE highest (
     hash TEXT NOT NULL,
     PRIMARY KEY (book, device)
 ) STRICT, WITHOUT ROWID;
-"];
+",
+    "
+CREATE TABLE told (
+    book TEXT NOT NULL,
+    device TEXT NOT NULL,
+    teller TEXT NOT NULL,
+    n INTEGER NOT NULL,
+    hash TEXT NOT NULL,
+    PRIMARY KEY (book, device, teller)
+) STRICT, WITHOUT ROWID;
+",
+];
 
 /// Brings a database up to the newest step.
 ///
@@ -127,6 +139,23 @@ mod tests {
             .query_row("SELECT count(*) FROM sqlite_schema", [], |r| r.get(0))
             .unwrap();
         assert_eq!(tables, 0);
+    }
+
+    #[test]
+    fn a_local_store_of_the_step_before_keeps_what_it_held() {
+        let db = Connection::open_in_memory().unwrap();
+        run(&db, &LOCAL[..1]).unwrap();
+        db.execute("INSERT INTO highest VALUES ('b', 'd', 7, 'h')", [])
+            .unwrap();
+        run(&db, LOCAL).unwrap();
+        let kept: (i64, i64) = db
+            .query_row(
+                "SELECT n, (SELECT count(*) FROM told) FROM highest",
+                [],
+                |r| Ok((r.get(0)?, r.get(1)?)),
+            )
+            .unwrap();
+        assert_eq!(kept, (7, 0));
     }
 
     #[test]

@@ -308,6 +308,7 @@ fn picture(dir: &Path) -> PathBuf {
 fn an_own_act_that_was_cut_is_torn_and_opening_mends_it() {
     let (dir, path) = closed();
     let whole = fs::read(journal(&path)).unwrap();
+    let local = fs::read(path.join("local.db")).unwrap();
     let mut ann = Device::open_at(dir, path.clone());
     let drafts = (0..2).map(|n| Draft {
         kind: "job.note".into(),
@@ -326,6 +327,8 @@ fn an_own_act_that_was_cut_is_torn_and_opening_mends_it() {
         + 1;
     fs::write(journal(&path), &text[..whole.len() + first_line]).unwrap();
     forget_index(&path);
+    // An act that was cut was never answered, so nothing was noted of it.
+    fs::write(path.join("local.db"), local).unwrap();
     assert_eq!(look(&path).unwrap_err().kind, FaultKind::Torn);
     let (_dir, path) = Device::open_at(dir, path).close();
     assert_eq!(look(&path).unwrap().index, IndexStands::Same);
@@ -352,6 +355,37 @@ fn what_does_not_count_is_listed_with_its_reason_and_is_no_fault() {
         told,
         [(device, 1, "its device is not admitted to the crew")]
     );
+}
+
+#[test]
+fn a_job_whose_beginning_is_missing_is_judged_as_the_record_judges_it() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    say(&mut ben, "from ben", vec![]);
+    let (crew, job) = (ann.crew, ann.job());
+    let mut office = Device::founder("office");
+    office.follow(&ann);
+    let crew_lines = lines_of(&mut ann.record, crew);
+    office.record.take_in(crew, &crew_lines).unwrap();
+    let of_ben: Vec<Vec<u8>> = lines_of(&mut ben.record, job)
+        .into_iter()
+        .filter(|line| String::from_utf8_lossy(line).contains("from ben"))
+        .collect();
+    office.record.take_in(crew, &of_ben).unwrap();
+    assert_eq!(office.record.dump(job).unwrap().len(), 1);
+    let (_dir, path) = office.close();
+    let found = look(&path).unwrap();
+    assert_eq!(
+        (found.index, found.not_counting),
+        (IndexStands::Same, vec![])
+    );
+    // Made anew, the index says the same.
+    forget_index(&path);
+    let (_dir, path) = Device::open_at(_dir, path).close();
+    assert_eq!(look(&path).unwrap().index, IndexStands::Same);
 }
 
 #[test]

@@ -86,11 +86,11 @@ pub fn confirm(
 ) -> Result<Founding, SyncError> {
     let founding = shared_by(store)?;
     let hash: Hash = founding.founding.parse()?;
-    let record = lock(record);
+    let mut record = lock(record);
     if !same_digits(compared, &digits(&hash, &record.signer().public())) {
         return Err(SyncError::OtherDigits);
     }
-    record.set_setting(&pin(&founding.book), &founding.founding)?;
+    record.pin(founding.book.parse()?, hash)?;
     Ok(founding)
 }
 
@@ -140,13 +140,8 @@ pub(crate) fn confirmed(
 ) -> Result<Founding, SyncError> {
     let founding = shared_by(store)?;
     let book: BookId = founding.book.parse()?;
-    let record = lock(record);
-    let known = match record.crew(book).founding {
-        Some(hash) => Some(hash.to_string()),
-        None => record.setting(&pin(&founding.book))?,
-    };
-    match known {
-        Some(known) if known == founding.founding => Ok(founding),
+    match lock(record).pinned(book) {
+        Some(known) if known.to_string() == founding.founding => Ok(founding),
         Some(_) => Err(SyncError::OtherCrew),
         None => Err(SyncError::NotConfirmed),
     }
@@ -186,7 +181,3 @@ fn shared_by(store: &dyn SharedStore) -> Result<Founding, SyncError> {
 }
 
 const FIRST_NAME: &str = "sync.firstName";
-
-fn pin(book: &str) -> String {
-    format!("pin:{book}")
-}

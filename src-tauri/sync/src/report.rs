@@ -4,6 +4,7 @@
 //! waiting, set aside, unknown or a fault. Names of people come from the record; paths are those
 //! inside the shared folder.
 
+use records::heads::NotHere;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -34,6 +35,8 @@ pub struct Report {
     pub unknown: u64,
     /// What is expected and not all there yet.
     pub waiting: Vec<Waiting>,
+    /// What somebody saw of the crew's books and is not here, or is another here.
+    pub not_here: Vec<NotHere>,
     /// What is there and can't be used.
     pub aside: Vec<Aside>,
     /// What could not be done this time.
@@ -147,10 +150,12 @@ impl Moved {
 }
 
 impl Report {
-    /// Whether a person has to know of something: a fault, something set aside, or a second branch.
+    /// Whether a person has to know of something: a fault, something set aside, a
+    /// second branch here, or another entry than somebody saw.
     #[must_use]
     pub fn needs_attention(&self) -> bool {
-        !self.faults.is_empty() || !self.aside.is_empty() || self.forked
+        let differs = self.not_here.iter().any(|one| one.differs);
+        !self.faults.is_empty() || !self.aside.is_empty() || self.forked || differs
     }
 
     pub(crate) fn wait(&mut self, what: WaitingFor, whose: &str, count: u64) {

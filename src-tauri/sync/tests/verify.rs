@@ -51,7 +51,7 @@ fn scene() -> Scene {
 
 impl Scene {
     fn look(&self) -> Result<Verified, FolderFault> {
-        verify(&self.store, &self.pin, &|_| ControlFlow::Continue(()))
+        verify(&self.store, &self.pin, &[], &|_| ControlFlow::Continue(()))
     }
 
     fn segments(&self, device: &Device) -> Vec<(String, Vec<u8>)> {
@@ -309,7 +309,7 @@ fn cards_and_the_file_of_the_crew() {
     scene.store.remove(&card);
     assert_eq!(scene.look().unwrap_err().kind, Kind::Card);
     scene.store.place(&card, &good);
-    let other = verify(&scene.store, &Hash::of(b"other"), &|_| {
+    let other = verify(&scene.store, &Hash::of(b"other"), &[], &|_| {
         ControlFlow::Continue(())
     });
     assert_eq!(other.unwrap_err().kind, Kind::Founding);
@@ -355,13 +355,88 @@ fn a_newer_segment_is_counted_and_a_fork_is_told() {
     branch
         .iter()
         .for_each(|(path, bytes)| store.place(path, bytes));
-    let found = verify(&store, &pin, &|_| ControlFlow::Continue(())).unwrap();
+    let found = verify(&store, &pin, &[], &|_| ControlFlow::Continue(())).unwrap();
     assert_eq!(found.forked, [crew.ben.id()]);
 }
 
 #[test]
 fn work_that_is_ended_says_so() {
     let scene = scene();
-    let fault = verify(&scene.store, &scene.pin, &|_| ControlFlow::Break(())).unwrap_err();
+    let fault = verify(&scene.store, &scene.pin, &[], &|_| ControlFlow::Break(())).unwrap_err();
     assert_eq!(fault.kind, Kind::Cancelled);
+}
+
+#[test]
+fn an_end_that_this_device_has_seen_is_missed_though_nobody_in_the_folder_tells_of_it() {
+    let scene = scene();
+    let Crew { ann, ben, job, .. } = &scene.crew;
+    ben.say(*job, "note", "the last of Ben");
+    ben.exchange(&scene.store);
+    let (path, bytes) = scene.segments(ben).pop().unwrap();
+    ann.exchange(&scene.store);
+    scene.store.remove(&path);
+    // Ann published nothing since, so no header tells of it.
+    assert!(scene.look().is_ok());
+    let (pin, heads) = sync::verify::known(&scene.store, &ann.record).unwrap();
+    let look = || verify(&scene.store, &pin, &heads, &|_| ControlFlow::Continue(()));
+    let fault = look().unwrap_err();
+    assert_eq!(fault.kind, Kind::SeenMissing);
+    let told = |words: &str| assert!(fault.what.contains(words), "{fault}");
+    told("This device had 5 entries of Ben in “");
+    told("; 4 are in the shared folder: 1 is gone");
+    // What Ann has not shared is not missed in the folder.
+    scene.store.place(&path, &bytes);
+    ann.say(*job, "note", "not shared yet");
+    let (_, heads) = sync::verify::known(&scene.store, &ann.record).unwrap();
+    let found = verify(&scene.store, &pin, &heads, &|_| ControlFlow::Continue(()));
+    assert!(found.is_ok(), "{found:?}");
+}
+
+#[test]
+fn a_member_that_founds_the_crew_again_in_its_own_log_changes_nothing() {
+    let scene = scene();
+    let Crew { ann, crew, .. } = &scene.crew;
+    // Read before Ann's log: logs are taken in the order of their devices.
+    let eve = std::iter::repeat_with(|| Device::new(50)).find(|eve| eve.id() < ann.id());
+    let eve = eve.unwrap();
+    let own = eve.found("Eve");
+    sync::join(&scene.store, &eve.record, "Eve").unwrap();
+    ann.admit(*crew, &scene.store, &eve.id());
+    ann.exchange(&scene.store);
+    let before = scene.look().unwrap();
+    let record = eve.record.lock().unwrap();
+    let mut record = record;
+    let mut body = record.own_after(own, 0).unwrap()[0].body.clone();
+    body.book = *crew;
+    body.subject = format!("crew:{crew}");
+    body.data.insert("closes".into(), true.into());
+    let forged = records::entry::Entry::sign(body, record.signer()).unwrap();
+    let header = Header {
+        format: segment::FORMAT,
+        device: record.device(),
+        no: 1,
+        prev: Hash::ZERO,
+        book: *crew,
+        book_prev: None,
+        first: 1,
+        last: 1,
+        seen: Vec::new(),
+    };
+    let bytes = segment::encode(&header, &[forged], record.signer()).unwrap();
+    let path = format!(
+        "log/{}/000000/00000001-{crew}-{}.seg",
+        record.device(),
+        Hash::of(&bytes).short()
+    );
+    scene.store.place(&path, &bytes);
+    let after = scene.look().unwrap();
+    assert_eq!((after.devices, before.devices), (3, 3));
+    assert_eq!(after.entries, before.entries + 1);
+    drop(record);
+    // Devices that take it in keep to what they pinned.
+    let state = |device: &Device| device.record.lock().unwrap().crew(*crew).clone();
+    let known = state(ann);
+    ann.exchange(&scene.store);
+    assert_eq!(state(ann).founding, known.founding);
+    assert_eq!(state(ann).members, known.members);
 }

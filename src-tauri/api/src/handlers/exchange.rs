@@ -343,6 +343,8 @@ pub struct ExchangeView {
     pub last_ms: Option<i64>,
     /// Entries of this device that are not in the folder yet.
     pub unshared: u64,
+    /// What somebody saw of the crew's books and is not here, or is another here.
+    pub not_here: Vec<records::heads::NotHere>,
 }
 
 const LAST_REPORT: &str = "lastReport";
@@ -363,6 +365,10 @@ pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
         // Just joined: the crew's book comes with the first exchange.
         _ => 0,
     };
+    let not_here = match crew {
+        Some(crew) => record.not_here(crew)?,
+        None => Vec::new(),
+    };
     let last = record
         .setting(LAST_REPORT)?
         .and_then(|t| serde_json::from_str(&t).ok());
@@ -372,6 +378,7 @@ pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
         last,
         last_ms: record.setting(LAST_MS)?.and_then(|t| t.parse().ok()),
         unshared,
+        not_here,
     })
 }
 

@@ -69,8 +69,8 @@ pub fn start_verify(app: &App, request: StartVerify) -> Result<TaskStarted, ApiE
             (VerifyWhat::Shared, Some(folder)) => {
                 // Opened under another name, so that drafts of an exchange under way stay.
                 let store = FolderStore::open(&folder, &BookId::random()?.to_string())?;
-                let pin = sync::verify::pinned(&store, &record)?;
-                shared(&store, &pin, &on)
+                let (pin, heads) = sync::verify::known(&store, &record)?;
+                shared(&store, &pin, &heads, &on)
             }
             _ => {
                 let moment = held(&record).moment()?;
@@ -143,10 +143,11 @@ fn of_data(fault: &records::verify::Fault) -> ApiError {
 fn shared(
     store: &FolderStore,
     pin: &records::ids::Hash,
+    heads: &[records::heads::Head],
     on: &OnVerify<'_>,
 ) -> Result<Value, ApiError> {
     let step = |at: sync::Progress| on(at.what, at.done, at.of);
-    match sync::verify::verify(store, pin, &step) {
+    match sync::verify::verify(store, pin, heads, &step) {
         Ok(found) => told(VerifyWhat::Shared, &found),
         Err(fault) => {
             let cancelled = fault.kind == sync::verify::FolderFaultKind::Cancelled;

@@ -150,6 +150,8 @@ impl Site {
             .unwrap();
         let mut lines = lines_of(&mut self.record, self.crew);
         lines.extend(lines_of(&mut self.record, self.job));
+        let founding = self.record.crew(self.crew).founding.unwrap();
+        record.pin(self.crew, founding).unwrap();
         record.take_in(self.crew, &lines).unwrap();
         record.set_setting("crew", &self.crew.to_string()).unwrap();
         Second {

@@ -25,6 +25,12 @@ impl BookView {
         self.founding.and_then(|id| self.entry(&id))
     }
 
+    /// Whether this is the book of a crew.
+    #[must_use]
+    pub fn is_crew(&self) -> bool {
+        self.crew_book
+    }
+
     /// An entry that is here, whether it counts or not.
     #[must_use]
     pub fn entry(&self, id: &Hash) -> Option<&Entry> {

@@ -5,6 +5,7 @@
 
 mod look;
 pub(crate) mod reading;
+mod whose;
 mod why;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -15,6 +16,8 @@ use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::ids::{BookId, DeviceId, Hash};
 pub use reading::{NotUnderstood, Said, read};
+pub(crate) use whose::{Here, by_other_signs};
+pub use whose::{Pins, Signs};
 pub use why::Why;
 
 /// What a claim is on: subject, field and place, in the text forms of entries.
@@ -57,6 +60,7 @@ pub struct BookView {
     /// The book.
     pub book: BookId,
     crew_book: bool,
+    pin: Option<Hash>,
     founding: Option<Hash>,
     held: HashMap<Hash, Held>,
     followers: HashMap<Hash, Vec<Hash>>,
@@ -67,12 +71,24 @@ pub struct BookView {
 }
 
 impl BookView {
-    /// An empty book. A crew book has its founding entry among its own.
+    /// An empty book of a job.
     #[must_use]
-    pub fn new(book: BookId, crew_book: bool) -> Self {
+    pub fn of_job(book: BookId) -> Self {
+        Self::empty(book, false, None)
+    }
+
+    /// An empty book of a crew with the entry that founded it, as the device pinned it or as
+    /// [`Signs`] tell. Without one, or until it comes, nobody belongs to the crew.
+    #[must_use]
+    pub fn of_crew(book: BookId, founding: Option<Hash>) -> Self {
+        Self::empty(book, true, founding)
+    }
+
+    fn empty(book: BookId, crew_book: bool, pin: Option<Hash>) -> Self {
         BookView {
             book,
             crew_book,
+            pin,
             founding: None,
             held: HashMap::new(),
             followers: HashMap::new(),
@@ -116,7 +132,7 @@ impl BookView {
         if self.held.contains_key(&id) || entry.body.book != self.book {
             return;
         }
-        if self.crew_book && self.founding.is_none() && crew::founding_key(&entry).is_some() {
+        if self.crew_book && self.pin == Some(id) && crew::founding_key(&entry).is_some() {
             self.founding = Some(id);
         }
         let head = self.heads.entry(device).or_insert((n, id));

@@ -116,9 +116,12 @@ fn founds_elsewhere(entry: &Entry, crew: &Crew) -> bool {
     founding.and_then(|f| f.parse::<Hash>().ok()) != crew.founding
 }
 
-/// The crew book that a job's founding entry names.
+/// The crew's book and its founding entry that a job's first entry names.
 #[must_use]
 pub(crate) fn crew_of(entry: &Entry) -> Option<(BookId, Hash)> {
+    if entry.body.n != 1 || entry.body.kind != "job.created" {
+        return None;
+    }
     let named = entry.body.data.get("crew")?;
     let book = named.get("book")?.as_str()?.parse().ok()?;
     let founding = named.get("founding")?.as_str()?.parse().ok()?;

@@ -43,6 +43,9 @@ pub struct Intake {
     pub damaged: Vec<(BookId, Hash)>,
 }
 
+/// Entries with their positions in a batch.
+type Placed = Vec<(usize, Arc<Entry>)>;
+
 impl Record {
     /// Takes in entry lines of books of one crew, in any order.
     ///
@@ -54,7 +57,7 @@ impl Record {
     pub fn take_in(&mut self, crew_book: BookId, lines: &[Vec<u8>]) -> Result<Intake, RecordError> {
         self.catch_up()?;
         let mut report = Intake::default();
-        let mut by_book: BTreeMap<BookId, Vec<(usize, Arc<Entry>)>> = BTreeMap::new();
+        let mut by_book: BTreeMap<BookId, Placed> = BTreeMap::new();
         let mut seen = HashSet::new();
         for (position, line) in lines.iter().enumerate() {
             match Entry::parse(line) {
@@ -76,13 +79,9 @@ impl Record {
         order.sort_by_key(|book| *book != crew_book);
         for book in order {
             let entries = by_book.remove(&book).unwrap_or_default();
-            if let Some(reason) = self.foreign(crew_book, book, &entries)? {
-                report
-                    .aside
-                    .extend(entries.iter().map(|(position, _)| Aside {
-                        position: *position,
-                        reason: reason.clone(),
-                    }));
+            let (entries, bad) = self.split_foreign(crew_book, book, entries)?;
+            report.aside.extend(bad);
+            if entries.is_empty() {
                 continue;
             }
             match self.load(book) {
@@ -108,22 +107,32 @@ impl Record {
         Ok(report)
     }
 
-    /// Why a whole book does not belong here, if it does not.
-    fn foreign(
+    /// Sets apart what belongs to another crew: a whole book, or the first entry that names one.
+    fn split_foreign(
         &self,
         crew_book: BookId,
         book: BookId,
-        entries: &[(usize, Arc<Entry>)],
-    ) -> Result<Option<String>, RecordError> {
+        entries: Placed,
+    ) -> Result<(Placed, Vec<Aside>), RecordError> {
         let known = index::books(&self.index)?
             .into_iter()
             .find(|r| r.book == book);
-        let elsewhere = known.is_some_and(|row| row.crew != crew_book)
-            || entries
-                .iter()
-                .filter_map(|(_, e)| reading::crew_of(e))
-                .any(|(crew, _)| crew != crew_book);
-        Ok(elsewhere.then(|| "it belongs to another crew".to_owned()))
+        let names = |entry: &Entry| reading::crew_of(entry).map(|(crew, _)| crew);
+        let mut named = entries.iter().filter_map(|(_, e)| names(e));
+        let whole = match known {
+            Some(row) => row.crew != crew_book,
+            // One entry of one device takes no book away from those who name this crew.
+            None if book == crew_book => false,
+            None => named.clone().any(|crew| crew != crew_book) && !named.any(|c| c == crew_book),
+        };
+        let (bad, good): (Vec<_>, Vec<_>) = entries
+            .into_iter()
+            .partition(|(_, e)| whole || names(e).is_some_and(|crew| crew != crew_book));
+        let aside = |(position, _): (usize, Arc<Entry>)| Aside {
+            position,
+            reason: "it belongs to another crew".to_owned(),
+        };
+        Ok((good, bad.into_iter().map(aside).collect()))
     }
 
     /// Sets apart entries that a known key refuses and no later entry of the batch proves.
@@ -131,7 +140,7 @@ impl Record {
         &self,
         crew_book: BookId,
         book: BookId,
-        entries: Vec<(usize, Arc<Entry>)>,
+        entries: Placed,
     ) -> (Vec<Arc<Entry>>, Vec<Aside>) {
         let crew = self.crew(crew_book);
         let mut sorted = entries;
@@ -179,7 +188,8 @@ impl Record {
         self.index_entries(book, crew_book, placed)
     }
 
-    /// Brings the index and the book's view up to what the journal holds.
+    /// Brings the index and the book's view up to what the journal holds, and keeps in mind how far
+    /// each device had come.
     pub(super) fn index_entries(
         &mut self,
         book: BookId,
@@ -195,7 +205,8 @@ impl Record {
             index::add_entries(&record.index, row, &rows)?;
             record.take_into_view(row, entries.into_iter().map(|(e, _, proven)| (e, proven)))?;
             index::set_seen(&record.index, record.journal.end())
-        })
+        })?;
+        self.note_held(None)
     }
 
     fn keep_aside(&self, lines: &[Vec<u8>], aside: &[Aside]) -> Result<(), RecordError> {

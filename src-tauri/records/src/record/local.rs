@@ -182,6 +182,6 @@ impl Record {
     }
 }
 
-fn whole(number: u64) -> i64 {
+pub(super) fn whole(number: u64) -> i64 {
     i64::try_from(number).unwrap_or(i64::MAX)
 }

@@ -4,9 +4,12 @@
 //! that is read comes from projections of what counts. This module moves no files between devices.
 
 mod folder;
+mod heads;
 mod intake;
 mod local;
 mod open;
+mod pins;
+mod replay;
 mod views;
 mod write;
 
@@ -17,7 +20,7 @@ use std::sync::Arc;
 
 use rusqlite::Connection;
 
-use crate::book::BookView;
+use crate::book::{BookView, Pins};
 use crate::clock::Clock;
 use crate::crew::Crew;
 use crate::entry::At;
@@ -27,6 +30,8 @@ use crate::journal::Journal;
 use crate::keys::{FileKey, Signer};
 
 pub(crate) use folder::lock;
+pub(crate) use heads::read as read_heads;
+pub(crate) use pins::read as read_pins;
 
 pub use intake::{Aside, Intake};
 pub use local::Published;
@@ -45,6 +50,8 @@ pub struct Record {
     clock: Arc<dyn Clock>,
     books: HashMap<BookId, Open>,
     crews: HashMap<BookId, Crew>,
+    pins: Pins,
+    held: heads::Held,
     last_at: Option<At>,
     no_crew: Crew,
     // The journal holds more than the index: set when the index failed after the journal did not.
@@ -101,9 +108,9 @@ impl Record {
         self.clock.as_ref()
     }
 
-    /// The index and the journal, for looking the folder over.
-    pub(crate) fn parts(&self) -> (&Connection, &Journal) {
-        (&self.index, &self.journal)
+    /// The index, the local store and the journal, for looking the folder over.
+    pub(crate) fn parts(&self) -> (&Connection, &Connection, &Journal) {
+        (&self.index, &self.local, &self.journal)
     }
 
     /// The person at this device, where one is known.

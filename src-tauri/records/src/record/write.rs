@@ -119,6 +119,13 @@ impl Record {
         self.last_at = at;
         let ids = entries.iter().map(|e| e.id).collect();
         let first = places.first().copied();
+        let founds = (book == crew).then(|| entries.first()).flatten();
+        let founds = founds
+            .filter(|e| crew::founding_key(e).is_some())
+            .map(|e| e.id);
+        // The view must know by whom it is founded before it hears anything.
+        let fresh = founds.filter(|_| !self.pins.contains_key(&crew));
+        self.pins.extend(fresh.map(|id| (crew, id)));
         let placed = entries
             .into_iter()
             .zip(places)
@@ -126,6 +133,9 @@ impl Record {
             .collect();
         if let Err(error) = self.index_entries(book, crew, placed) {
             // The caller is told that nothing was recorded, and may do it again.
+            if fresh.is_some() {
+                self.pins.remove(&crew);
+            }
             if let Some(first) = first {
                 self.journal.take_back(first)?;
             }
@@ -164,7 +174,8 @@ impl Record {
                 ..Draft::default()
             },
         ];
-        self.append_act(book, book, person, drafts)?;
+        let founding = one(self.append_act(book, book, person, drafts)?)?;
+        self.set_pin(book, founding)?;
         self.set_setting("person", &person.to_string())?;
         self.set_setting("crew", &book.to_string())?;
         Ok(book)

@@ -6,11 +6,13 @@ use std::sync::Arc;
 use rusqlite::Connection;
 
 use super::journal::{Read, words};
+use super::moment::Known;
 use super::{Fault, FaultKind, NotCounting, OnProgress, Summary, tell};
-use crate::book::{BookView, Key, Why, reading};
+use crate::book::{BookView, Here, Key, Signs, Why, by_other_signs};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::error::RecordError;
+use crate::heads::{NotHere, Telling, not_here};
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
@@ -25,28 +27,23 @@ pub(super) struct Books {
 /// One book, read from its entries alone.
 pub(super) struct Book {
     pub(super) view: BookView,
-    pub(super) crew: BookId,
+    /// The crew's book; none while nothing here tells whose the job is.
+    pub(super) crew: Option<BookId>,
 }
 
-/// Sorts entries into books and judges them from nothing.
-pub(super) fn of(entries: &[Read], on: &OnProgress<'_>) -> Result<Books, Fault> {
+/// Sorts entries into books and judges them from nothing but what the device has confirmed.
+pub(super) fn of(entries: &[Read], known: &Known, on: &OnProgress<'_>) -> Result<Books, Fault> {
     let mut found: BTreeMap<BookId, Vec<(Arc<Entry>, bool)>> = BTreeMap::new();
-    let mut crew_of: HashMap<BookId, BookId> = HashMap::new();
+    let mut signs = Signs::default();
     for read in entries {
         let (entry, book) = (&read.entry, read.entry.body.book);
-        found
-            .entry(book)
-            .or_default()
-            .push((Arc::clone(entry), false));
-        if crew::founding_key(entry).is_some() {
-            crew_of.insert(book, book);
-        } else if let Some((crew, _)) = reading::crew_of(entry) {
-            crew_of.entry(book).or_insert(crew);
-        }
+        let of_book = found.entry(book).or_default();
+        of_book.push((Arc::clone(entry), false));
+        signs.hear(entry);
     }
-    let is_crew = |book: &BookId| crew_of.get(book) == Some(book);
+    let is_crew = |book: &BookId| signs.crew_of(*book, &known.pins) == Some(*book);
     let mut order: Vec<BookId> = found.keys().copied().collect();
-    order.sort_by_key(|book| !is_crew(book));
+    order.sort_by_cached_key(|book| !is_crew(book));
     let of = order.len();
     let mut books = Books {
         books: Vec::new(),
@@ -54,27 +51,70 @@ pub(super) fn of(entries: &[Read], on: &OnProgress<'_>) -> Result<Books, Fault> 
     };
     for (done, book) in order.into_iter().enumerate() {
         tell(on, "chains and signatures", done, of)?;
-        // A book whose beginning has not arrived names no crew yet; none of its entries counts.
-        let crew_book = crew_of.get(&book).copied().unwrap_or(book);
-        let mut view = BookView::new(book, is_crew(&book));
-        let crew = books.crews.get(&crew_book).cloned().unwrap_or_default();
-        view.take(found.remove(&book).unwrap_or_default(), &crew);
+        let entries = found.remove(&book).unwrap_or_default();
         if is_crew(&book) {
+            let founding = signs.founding(book, &known.pins, known.own);
+            let mut view = BookView::of_crew(book, founding);
+            view.take(entries, &Crew::default());
             let crew = crew::evaluate(&view);
             view.judge(&crew);
             books.crews.insert(book, crew);
+            books.add(view, Some(book));
+        } else {
+            let crew_book = signs
+                .crew_of(book, &known.pins)
+                .or_else(|| books.by_other_signs(book, &entries));
+            let mut view = BookView::of_job(book);
+            view.take(entries, &books.crew_with(crew_book));
+            books.add(view, crew_book);
         }
-        books.books.push(Book {
-            view,
-            crew: crew_book,
-        });
     }
     Ok(books)
 }
 
 impl Books {
+    fn add(&mut self, view: BookView, crew: Option<BookId>) {
+        self.books.push(Book { view, crew });
+    }
+
     fn crew(&self, book: &Book) -> Crew {
-        self.crews.get(&book.crew).cloned().unwrap_or_default()
+        self.crew_with(book.crew)
+    }
+
+    fn crew_with(&self, crew_book: Option<BookId>) -> Crew {
+        let crew = crew_book.and_then(|book| self.crews.get(&book));
+        crew.cloned().unwrap_or_default()
+    }
+
+    fn by_other_signs(&self, job: BookId, entries: &[(Arc<Entry>, bool)]) -> Option<BookId> {
+        let writers = entries.iter().map(|(e, _)| e.body.device).collect();
+        let here = |book: &'_ Book| Some((book.view.book, self.crews.get(&book.view.book)?));
+        let crews: Vec<Here<'_>> = self
+            .books
+            .iter()
+            .filter_map(|book| here(book).map(|(id, crew)| (id, &book.view, crew)))
+            .collect();
+        by_other_signs(job, &writers, &crews)
+    }
+
+    /// Holds what this device had and what others saw against what is here. What it had itself and
+    /// is gone is a fault; what others saw may still be on its way.
+    pub(super) fn ends_are_here(&self, known: &Known, summary: &mut Summary) -> Result<(), Fault> {
+        for book in &self.books {
+            let crew = self.crew(book);
+            let told = not_here(&book.view, &crew, &known.heads, known.own, Telling::Here);
+            summary.not_here.extend(told);
+        }
+        summary.not_here.sort();
+        let gone = |one: &&NotHere| one.by.is_none() && !one.differs;
+        match summary.not_here.iter().find(gone) {
+            None => Ok(()),
+            Some(gone) => Err(Fault::damaged(
+                FaultKind::Missing,
+                "journal",
+                gone.words.clone(),
+            )),
+        }
     }
 
     /// Holds every chain and signature to the entries' own devices; the first fault is the one that
@@ -90,7 +130,7 @@ impl Books {
         faults.extend(entries.iter().filter_map(|read| self.founds_nothing(read)));
         for book in &self.books {
             let crew = self.crew(book);
-            let is_crew = book.view.book == book.crew;
+            let is_crew = book.view.is_crew();
             summary.crews += u64::from(is_crew && crew.founding.is_some());
             summary.jobs += u64::from(!is_crew);
             let mut left: HashSet<Hash> = HashSet::new();
@@ -124,7 +164,9 @@ impl Books {
     fn founds_nothing(&self, read: &Read) -> Option<(Place, Fault)> {
         let body = &read.entry.body;
         let founding = body.kind == crew::FOUNDED && body.n == 1;
-        if !founding || self.crews.contains_key(&body.book) || self.is_job(body.book) {
+        let founded = |crew: &Crew| crew.founding.is_some();
+        let known = self.crews.get(&body.book).is_some_and(founded);
+        if !founding || known || self.is_job(body.book) {
             return None;
         }
         let what = "the founding entry of a crew is not signed by the key in it";
@@ -134,7 +176,7 @@ impl Books {
 
     fn is_job(&self, book: BookId) -> bool {
         let mut books = self.books.iter();
-        books.any(|one| one.view.book == book && one.crew != book)
+        books.any(|one| one.view.book == book && !one.view.is_crew())
     }
 
     /// Counts entries by their own signature. One of another device may be proven by a later entry
@@ -171,14 +213,16 @@ impl Books {
         migrate::run(&db, migrate::INDEX)?;
         let mut dumps = BTreeMap::new();
         for book in &self.books {
-            let row = index::book(&db, book.view.book, book.crew)?;
+            // A book that names no crew is not in the index.
+            let Some(crew) = book.crew else { continue };
+            let row = index::book(&db, book.view.book, crew)?;
             let keys = book
                 .view
                 .keys()
                 .map(|(key, _): (&Key, _)| key.clone())
                 .collect();
             index::project(&db, row, &book.view, &keys)?;
-            if book.view.book == book.crew {
+            if book.view.is_crew() {
                 index::project_crew(&db, row, &self.crew(book))?;
             }
             dumps.insert(book.view.book, index::dump(&db, row)?);

@@ -26,6 +26,8 @@ pub enum FaultKind {
     Signature,
     /// The key of this device can't be read.
     Key,
+    /// The local store can't be read.
+    LocalUnreadable,
     /// The index can't be read.
     IndexUnreadable,
     /// The index tells something else than the journal.

@@ -161,7 +161,9 @@ fn unfinished(place: Place, what: &str) -> Fault {
 /// The last act is whole, if it is this device's own: an act is one write, so only the last can be
 /// cut. An older one that is open shows among what does not count.
 fn act_is_closed(at: &Moment, entries: &[Read]) -> Result<(), Fault> {
-    let Some(own) = at.own else { return Ok(()) };
+    let Some(own) = at.known.own else {
+        return Ok(());
+    };
     let mut open: Option<Place> = None;
     for read in entries {
         let body = &read.entry.body;

@@ -15,6 +15,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
+use crate::heads::NotHere;
 use crate::ids::{BookId, DeviceId, Hash};
 
 pub use fault::{Fault, FaultKind};
@@ -38,6 +39,8 @@ pub struct Summary {
     pub not_counting: Vec<NotCounting>,
     /// How the index stands.
     pub index: IndexStands,
+    /// What others saw of devices of the crew and is not here, or is another here.
+    pub not_here: Vec<NotHere>,
     /// Pictures and documents whose bytes were checked.
     pub objects: u64,
     /// Their bytes.
@@ -106,10 +109,11 @@ pub fn verify(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Summary, F
         ..Summary::default()
     };
     moment::places_agree(at, &read.entries)?;
-    let books = books::of(&read.entries, on)?;
-    books.prove(at.own, &read.entries, &mut summary)?;
+    let books = books::of(&read.entries, &at.known, on)?;
+    books.prove(at.known.own, &read.entries, &mut summary)?;
+    books.ends_are_here(&at.known, &mut summary)?;
     summary.index = moment::index_agrees(at, &read.entries, &books, on)?;
-    objects::check(dir, at.own, &books, &mut summary, on)?;
+    objects::check(dir, at.known.own, &books, &mut summary, on)?;
     Ok(summary)
 }
 

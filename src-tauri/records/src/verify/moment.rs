@@ -12,26 +12,38 @@ use rusqlite::{Connection, OpenFlags};
 use super::books::Books;
 use super::journal::{Read, words};
 use super::{Fault, FaultKind, IndexStands, OnProgress};
+use crate::book::Pins;
 use crate::error::RecordError;
+use crate::heads::Head;
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
 use crate::keys::{FileKey, Signer as _};
 use crate::migrate;
-use crate::record::Record;
+use crate::record::{Record, read_heads, read_pins};
 
 const REBUILD: &str = "`rebuild` makes it anew from the journal; nothing of the record is lost";
 
 /// A data folder at one moment.
 #[derive(Debug)]
 pub struct Moment {
-    /// This device, where its key is here.
-    pub(super) own: Option<DeviceId>,
+    pub(super) known: Known,
     /// Where the journal ended; none: all of it is looked at.
     pub(super) end: Option<(u64, u64)>,
     index: Option<IndexAt>,
     // Held so that nobody opens the folder meanwhile, where nobody had it open.
     _lock: Option<File>,
+}
+
+/// What the device knows beside its journal; of a folder without it, nothing.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    /// This device, where its key is here.
+    pub(super) own: Option<DeviceId>,
+    /// Founding entries that it has confirmed.
+    pub(super) pins: Pins,
+    /// How far each device had come, as it was here and as others saw it.
+    pub(super) heads: Vec<Head>,
 }
 
 #[derive(Debug)]
@@ -71,9 +83,13 @@ impl Record {
     /// # Errors
     /// When the index can't be read.
     pub fn moment(&self) -> Result<Moment, RecordError> {
-        let (index, journal) = self.parts();
+        let (index, local, journal) = self.parts();
         Ok(Moment {
-            own: Some(self.device()),
+            known: Known {
+                own: Some(self.device()),
+                pins: read_pins(local)?,
+                heads: read_heads(local)?,
+            },
             end: Some(journal.end()),
             index: Some(read_index(index)?),
             _lock: None,
@@ -100,13 +116,19 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         Ok(own) => own,
         Err(fault) => return Ok(Err(fault)),
     };
+    let mut known = match closed_local(dir) {
+        Ok(known) => known,
+        Err(error @ RecordError::Newer { .. }) => return Err(error),
+        Err(error) => return Ok(Err(local_unreadable(&error))),
+    };
+    known.own = own;
     let index = match closed_index(dir) {
         Ok(index) => index,
         Err(error @ RecordError::Newer { .. }) => return Err(error),
         Err(error) => return Ok(Err(index_unreadable(&error))),
     };
     Ok(Ok(Moment {
-        own,
+        known,
         end: None,
         index,
         _lock: Some(lock),
@@ -126,6 +148,50 @@ fn own_device(dir: &Path) -> Result<Option<DeviceId>, Fault> {
             "what is recorded is not touched by this; this device can't sign until it is mended",
         )
     })
+}
+
+/// The local store, read without a trace where it was closed in order.
+fn closed_local(dir: &Path) -> Result<Known, RecordError> {
+    let path = dir.join("local.db");
+    if !path.exists() {
+        return Ok(Known::default());
+    }
+    let left = std::fs::metadata(dir.join("local.db-wal")).is_ok_and(|wal| wal.len() > 0);
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let db = if left {
+        Connection::open_with_flags(&path, flags)?
+    } else {
+        let flags = flags | OpenFlags::SQLITE_OPEN_URI;
+        Connection::open_with_flags(format!("file:{}?immutable=1", in_address(&path)), flags)?
+    };
+    let steps = migrate::refuse_newer(&db, migrate::LOCAL)?;
+    // Opening the folder brings an older store up to date; nothing of this was kept in it.
+    let heads = match usize::try_from(steps) == Ok(migrate::LOCAL.len()) {
+        true => read_heads(&db)?,
+        false => Vec::new(),
+    };
+    let pins = if steps > 0 {
+        read_pins(&db)?
+    } else {
+        Pins::new()
+    };
+    Ok(Known {
+        own: None,
+        pins,
+        heads,
+    })
+}
+
+/// A path as it stands in an address.
+fn in_address(path: &Path) -> String {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
+    let bytes = path.as_os_str().as_encoded_bytes().iter();
+    bytes
+        .map(|byte| match plain(byte) {
+            true => char::from(*byte).to_string(),
+            false => format!("%{byte:02X}"),
+        })
+        .collect()
 }
 
 fn closed_index(dir: &Path) -> Result<Option<IndexAt>, RecordError> {
@@ -153,6 +219,15 @@ fn read_index(db: &Connection) -> Result<IndexAt, RecordError> {
         places: index::places(db)?,
         dumps,
     })
+}
+
+fn local_unreadable(error: &RecordError) -> Fault {
+    Fault::new(
+        FaultKind::LocalUnreadable,
+        "local.db",
+        error.to_string(),
+        "it is no part of the record: move it away, then join the shared folder again",
+    )
 }
 
 fn index_unreadable(error: &RecordError) -> Fault {
@@ -216,7 +291,7 @@ pub(super) fn index_agrees(
     let anew = if count == entries.len() {
         books.dumps()
     } else {
-        super::books::of(entries.get(..count).unwrap_or_default(), on)?.dumps()
+        super::books::of(entries.get(..count).unwrap_or_default(), &at.known, on)?.dumps()
     };
     let anew = anew.map_err(|error| index_unreadable(&error))?;
     let nothing = Vec::new();

@@ -114,6 +114,8 @@ impl Device {
     pub(crate) fn follow(&mut self, other: &Device) {
         self.crew = other.crew;
         self.followed = Some(other.job());
+        let founding = other.record.crew(other.crew).founding.unwrap();
+        self.record.pin(other.crew, founding).unwrap();
         self.record
             .set_setting("crew", &other.crew.to_string())
             .unwrap();

@@ -245,6 +245,7 @@ impl Logs {
         read: &mut Vec<(SegmentName, Box<WholeSegment>)>,
     ) -> Result<(), SyncError> {
         let mut names = Vec::new();
+        let mut headers = Vec::new();
         let mut paths = Vec::new();
         let mut lines = Vec::new();
         for (wanted, whole) in read.drain(..) {
@@ -257,6 +258,7 @@ impl Logs {
                     .into_iter()
                     .map(|line| (paths.len(), line)),
             );
+            headers.push(whole.segment.header);
             paths.push(whole.path);
             names.push(whole.name.clone());
             if whole.name != wanted {
@@ -288,6 +290,7 @@ impl Logs {
         }
         // What a damaged job could not take is read again once it is mended.
         names.retain(|name| !damaged.contains(&name.book));
+        lock(run.record).note_seen(run.crew_book, &headers)?;
         local::note_taken(run.record, &run.folder, &device, &names)
     }
 

@@ -133,6 +133,7 @@ impl Run<'_> {
             pictures::fetch(self, &mut pictures, size)?;
         }
         pictures::conclude(self, pictures)?;
+        self.report.not_here = local::lock(self.record).not_here(self.crew_book)?;
         self.count_strangers(&devices)
     }
 

@@ -117,6 +117,7 @@ fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<bool, 
         }
         run.report.fetched.add_segment(bytes.len() as u64);
         let (header, sha256) = (segment.header, Hash::of(&bytes));
+        record.note_seen(run.crew_book, [&header])?;
         let known = record.published(&run.folder)?;
         let taken_by = known.iter().find(|row| row.no == header.no);
         if taken_by.is_none_or(|row| row.sha256 == sha256) {

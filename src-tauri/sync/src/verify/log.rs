@@ -20,12 +20,13 @@ use crate::store::SharedStore;
 pub(super) struct Log {
     books: BTreeMap<BookId, Vec<Arc<Entry>>>,
     pub(super) seen: Vec<Seen>,
+    /// Whether a piece of a newer version was passed over.
+    pub(super) newer: bool,
 }
 
 /// A head that a header says its device has seen.
 #[derive(Debug)]
 pub(super) struct Seen {
-    pub(super) path: String,
     pub(super) book: BookId,
     pub(super) device: DeviceId,
     pub(super) n: u64,
@@ -82,6 +83,7 @@ pub(super) fn read_log(
                 }
                 Err(RecordError::SegmentNewer(_)) => {
                     found.newer += 1;
+                    log.newer = true;
                     // What it follows is not known; any branch before it may be the one.
                     before.values().next_back().cloned().unwrap_or_default()
                 }
@@ -228,7 +230,6 @@ fn take(log: &mut Log, path: &str, header: &Header, lines: &[Vec<u8>]) -> Result
     }
     log.seen
         .extend(header.seen.iter().map(|(device, n, hash)| Seen {
-            path: path.to_owned(),
             book: header.book,
             device: *device,
             n: *n,

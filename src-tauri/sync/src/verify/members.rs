@@ -38,7 +38,7 @@ pub(super) fn read(
     let (founder, log) = founder(store, crew_book, pinned, devices, found)?;
     let mut members = BTreeMap::from([(founder, log)]);
     loop {
-        let (view, crew) = crew_of(crew_book, &members);
+        let (view, crew) = crew_of(crew_book, pinned, &members);
         let new: Vec<(DeviceId, PublicKey)> = crew
             .members
             .iter()
@@ -98,8 +98,8 @@ fn founder(
     }))
 }
 
-fn crew_of(book: BookId, members: &BTreeMap<DeviceId, Log>) -> (BookView, Crew) {
-    let mut view = BookView::new(book, true);
+fn crew_of(book: BookId, pinned: Hash, members: &BTreeMap<DeviceId, Log>) -> (BookView, Crew) {
+    let mut view = BookView::of_crew(book, Some(pinned));
     let entries = members.values().flat_map(|log| log.entries(book));
     let entries: Vec<(Arc<Entry>, bool)> = entries.map(|entry| (entry, false)).collect();
     view.take(entries, &Crew::default());

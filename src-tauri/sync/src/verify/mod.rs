@@ -13,6 +13,7 @@ use std::ops::ControlFlow;
 use std::sync::Mutex;
 
 use records::Record;
+use records::heads::Head;
 use records::ids::{BookId, DeviceId, Hash};
 use serde::Serialize;
 
@@ -20,6 +21,7 @@ use crate::error::SyncError;
 use crate::exchange::Progress;
 use crate::founding::read_founding;
 use crate::join;
+use crate::local::lock;
 use crate::look::{count_strangers, look_devices, look_top};
 use crate::name;
 use crate::store::{SharedStore, list_or_empty};
@@ -114,20 +116,28 @@ pub struct FolderFault {
 /// Told of progress; may end the work.
 pub type OnProgress<'a> = dyn Fn(Progress) -> ControlFlow<()> + 'a;
 
-/// The founding entry of a folder's crew, if this device founded it, belongs to it or confirmed it.
+/// What this device knows of a folder's crew, if it founded it, belongs to it or confirmed it: the
+/// founding entry, and heads that must lie in the folder.
 ///
 /// Errors: `NotShared`, `NotConfirmed`, `OtherCrew`, `Newer`; those of the store and the record.
-pub fn pinned(store: &dyn SharedStore, record: &Mutex<Record>) -> Result<Hash, SyncError> {
-    Ok(join::confirmed(store, record)?.founding.parse()?)
+pub fn known(
+    store: &dyn SharedStore,
+    record: &Mutex<Record>,
+) -> Result<(Hash, Vec<Head>), SyncError> {
+    let founding = join::confirmed(store, record)?;
+    let heads = lock(record).heads_shared(founding.book.parse()?)?;
+    Ok((founding.founding.parse()?, heads))
 }
 
-/// Looks a shared folder over against the founding entry that this device has confirmed.
+/// Looks a shared folder over against the founding entry that this device has confirmed, and
+/// against heads that it knows of ([`known`]).
 ///
 /// # Errors
 /// The first [`FolderFault`].
 pub fn verify(
     store: &dyn SharedStore,
     pinned: &Hash,
+    known: &[Head],
     on: &OnProgress<'_>,
 ) -> Result<Verified, FolderFault> {
     let founding = read_founding(store).map_err(|error| of_founding(&error))?;
@@ -145,7 +155,7 @@ pub fn verify(
         .unknown
         + devices.unknown;
     let crew = members::read(store, crew_book, *pinned, &devices, &mut found, on)?;
-    let books = entries::check(crew_book, &crew, &mut found)?;
+    let books = entries::check(crew_book, &crew, known, &mut found)?;
     objects::check(store, &books, &mut found, on)?;
     let admitted = |text: &str| crew.members.keys().any(|device| device.to_string() == text);
     let strangers = count_strangers(store, &devices, &admitted)

@@ -1145,7 +1145,11 @@ lastMs: number | null,
 /**
  * Entries of this device that are not in the folder yet.
  */
-unshared: number, };
+unshared: number,
+/**
+ * What somebody saw of the crew's books and is not here, or is another here.
+ */
+notHere: Array<NotHere>, };
 
 /**
  * From which faces a length was read.
@@ -2052,6 +2056,39 @@ differenceN: number | null, };
  * What is to be done next.
  */
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+
+/**
+ * An end of a device's entries that somebody saw and that is not here, or is another here.
+ */
+export type NotHere = {
+/**
+ * The book.
+ */
+book: string,
+/**
+ * Whose entries: first name, or the device's id where no name is known.
+ */
+whose: string,
+/**
+ * Who saw them; none where this device itself had them.
+ */
+by: string | null,
+/**
+ * How many were seen.
+ */
+seen: number,
+/**
+ * How many are here.
+ */
+here: number,
+/**
+ * Whether as many are here, and another one stands at the number that was seen.
+ */
+differs: boolean,
+/**
+ * The same in a sentence.
+ */
+words: string, };
 
 /**
  * The request or answer that says nothing: `{}`.
@@ -3649,6 +3686,10 @@ unknown: number,
  * What is expected and not all there yet.
  */
 waiting: Array<Waiting>,
+/**
+ * What somebody saw of the crew's books and is not here, or is another here.
+ */
+notHere: Array<NotHere>,
 /**
  * What is there and can't be used.
  */

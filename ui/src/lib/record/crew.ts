@@ -40,7 +40,7 @@ export async function loadExchange(): Promise<ExchangeState> {
     forked: own !== undefined && (own.forked || last.forked),
     unshared: answer.unshared,
     lastMs: answer.lastMs ?? undefined,
-    waiting: last.waiting,
+    waiting: [...last.waiting, ...answer.notHere.map((n) => n.words)],
     aside: last.aside,
     members,
     person: overview.person ?? ''

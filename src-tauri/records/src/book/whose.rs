@@ -1,0 +1,212 @@
+//! Whose books they are: which book is a crew's, which crew a job belongs to, and which entry
+//! founded a crew.
+//!
+//! Invariant: the answers follow from the set of entries and from what the device has pinned, never
+//! from the order in which entries came. The record and the looking over of a folder both ask here.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{BookView, Key, reading};
+use crate::crew::{self, Crew};
+use crate::entry::Entry;
+use crate::ids::{BookId, DeviceId, Hash};
+use crate::subject::Subject;
+
+/// Founding entries that this device has confirmed, by the crew's book.
+pub type Pins = BTreeMap<BookId, Hash>;
+
+/// What first entries tell of crews and jobs.
+#[derive(Clone, Debug, Default)]
+pub struct Signs {
+    /// Entries that found a crew by their form and signature, with their devices.
+    founded: BTreeMap<BookId, BTreeMap<Hash, DeviceId>>,
+    /// Crew's book and founding entry, as the first entries of jobs name them.
+    named: BTreeMap<BookId, BTreeSet<(BookId, Hash)>>,
+}
+
+impl Signs {
+    /// Hears one entry; only first entries of a device in a book tell anything.
+    pub fn hear(&mut self, entry: &Entry) {
+        let book = entry.body.book;
+        if let Some(named) = reading::crew_of(entry) {
+            self.named.entry(book).or_default().insert(named);
+        } else if crew::founding_key(entry).is_some() {
+            let founded = self.founded.entry(book).or_default();
+            founded.insert(entry.id, entry.body.device);
+        }
+    }
+
+    /// The crew's book that a book belongs to, itself for a crew's; none where first entries do not
+    /// tell it.
+    #[must_use]
+    pub fn crew_of(&self, book: BookId, pins: &Pins) -> Option<BookId> {
+        if pins.contains_key(&book) {
+            return Some(book);
+        }
+        let named = self.named.get(&book);
+        let crews: BTreeSet<BookId> = named.into_iter().flatten().map(|(crew, _)| *crew).collect();
+        let pinned = only(crews.iter().filter(|crew| pins.contains_key(*crew)));
+        // An entry that founds a crew in the book of a job makes no crew of it.
+        let founded = self.founded.get(&book).filter(|founded| {
+            let mut named = self.named_for(book);
+            crews.is_empty() || named.any(|hash| founded.contains_key(&hash))
+        });
+        pinned
+            .copied()
+            .or(founded.map(|_| book))
+            .or_else(|| only(crews.iter()).copied())
+    }
+
+    /// The entry that founded a crew: the pinned one; else this device's own; else the one that the
+    /// crew's jobs name; else the only one there is. None where that leaves several.
+    #[must_use]
+    pub fn founding(&self, crew: BookId, pins: &Pins, own: Option<DeviceId>) -> Option<Hash> {
+        if let Some(pinned) = pins.get(&crew) {
+            return Some(*pinned);
+        }
+        let nothing = BTreeMap::new();
+        let founded = self.founded.get(&crew).unwrap_or(&nothing);
+        let by_own = founded.iter().filter(|(_, by)| Some(**by) == own);
+        let named: BTreeSet<Hash> = self.named_for(crew).collect();
+        if let Some((own, _)) = only(by_own) {
+            return Some(*own);
+        }
+        match named.len() {
+            0 => only(founded.keys()).copied(),
+            1 => named.first().copied(),
+            _ => only(named.iter().filter(|hash| founded.contains_key(*hash))).copied(),
+        }
+    }
+
+    /// Whether some entry founds a crew in this book, by its form and signature.
+    pub(crate) fn founds(&self, book: BookId) -> bool {
+        self.founded.contains_key(&book)
+    }
+
+    /// Founding entries that first entries of other books name for a crew.
+    fn named_for(&self, crew: BookId) -> impl Iterator<Item = Hash> {
+        let others = self.named.iter().filter(move |(book, _)| **book != crew);
+        others
+            .flat_map(|(_, named)| named)
+            .filter(move |(named, _)| *named == crew)
+            .map(|(_, founding)| *founding)
+    }
+}
+
+/// A crew whose book is here.
+pub(crate) type Here<'a> = (BookId, &'a BookView, &'a Crew);
+
+/// The crew of a job whose own first entry, which would name it, has not come yet: the crew whose
+/// book lists the job, else the one crew that knows who wrote in it.
+pub(crate) fn by_other_signs(
+    job: BookId,
+    writers: &BTreeSet<DeviceId>,
+    crews: &[Here<'_>],
+) -> Option<BookId> {
+    let created = Key {
+        subject: Subject::Job(job).to_string(),
+        field: "created".to_owned(),
+        place: String::new(),
+    };
+    let lists = |(_, view, _): &&Here<'_>| view.key(&created).is_some();
+    let knows = |(_, _, crew): &&Here<'_>| writers.iter().any(|by| crew.member(by).is_some());
+    let listing: Vec<&Here<'_>> = crews.iter().filter(lists).collect();
+    let found = if listing.is_empty() {
+        only(crews.iter().filter(knows))
+    } else {
+        only(listing.iter().copied())
+            .or_else(|| only(listing.iter().copied().filter(|here| knows(here))))
+    };
+    found.map(|(crew, ..)| *crew)
+}
+
+fn only<T>(mut from: impl Iterator<Item = T>) -> Option<T> {
+    let first = from.next()?;
+    from.next().is_none().then_some(first)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::crew::{Admission, Person, Role};
+    use crate::entry::tests::body;
+    use crate::ids::PersonId;
+    use crate::keys::{FileKey, Signer as _};
+    use serde_json::{Map, Value, json};
+
+    fn object(value: &Value) -> Map<String, Value> {
+        value.as_object().unwrap().clone()
+    }
+
+    fn founding(seed: u8, book: BookId) -> Entry {
+        let key = FileKey::from_secret(&[seed; 32]).unwrap();
+        let admission = Admission {
+            key: key.public(),
+            persons: vec![Person {
+                id: PersonId::random().unwrap(),
+                name: "x".into(),
+            }],
+            role: Role::Office,
+        };
+        let mut body = body(key.public().device());
+        (body.book, body.kind) = (book, crew::FOUNDED.into());
+        body.data = object(&serde_json::to_value(admission).unwrap());
+        Entry::sign(body, &key).unwrap()
+    }
+
+    fn begins(seed: u8, job: BookId, crew: BookId, founding: Hash) -> Entry {
+        let key = FileKey::from_secret(&[seed; 32]).unwrap();
+        let mut body = body(key.public().device());
+        (body.book, body.kind) = (job, "job.created".into());
+        body.data = object(&json!({"value": true, "crew": {"book": crew, "founding": founding}}));
+        Entry::sign(body, &key).unwrap()
+    }
+
+    fn signs(entries: &[&Entry]) -> Signs {
+        let mut signs = Signs::default();
+        entries.iter().for_each(|entry| signs.hear(entry));
+        signs
+    }
+
+    #[test]
+    fn a_founding_entry_is_chosen_by_pin_own_device_jobs_or_alone_and_never_by_order() {
+        let (crew, job) = (BookId::random().unwrap(), BookId::random().unwrap());
+        let (ann, eve) = (founding(1, crew), founding(2, crew));
+        let (no_pins, none) = (Pins::new(), None);
+        for both in [[&ann, &eve], [&eve, &ann]] {
+            let told = signs(&both);
+            assert_eq!(told.founding(crew, &no_pins, none), None);
+            for one in [&ann, &eve] {
+                let pins = Pins::from([(crew, one.id)]);
+                assert_eq!(told.founding(crew, &pins, none), Some(one.id));
+                let own = Some(one.body.device);
+                assert_eq!(told.founding(crew, &no_pins, own), Some(one.id));
+            }
+        }
+        assert_eq!(signs(&[&eve]).founding(crew, &no_pins, none), Some(eve.id));
+        // What a job names is waited for, even where another is alone here.
+        let named = begins(1, job, crew, ann.id);
+        for all in [vec![&eve, &named], vec![&named, &eve, &ann]] {
+            assert_eq!(signs(&all).founding(crew, &no_pins, none), Some(ann.id));
+        }
+    }
+
+    #[test]
+    fn neither_a_founding_in_a_jobs_book_nor_a_job_in_a_crews_book_changes_whose_it_is() {
+        let (crew, job, other) = (
+            BookId::random().unwrap(),
+            BookId::random().unwrap(),
+            BookId::random().unwrap(),
+        );
+        let (ann, eve) = (founding(1, crew), founding(2, job));
+        let named = begins(1, job, crew, ann.id);
+        let back = begins(2, crew, other, Hash::of(b"x"));
+        for all in [[&ann, &eve, &named, &back], [&back, &named, &eve, &ann]] {
+            let told = signs(&all);
+            for pins in [Pins::new(), Pins::from([(crew, ann.id)])] {
+                assert_eq!(told.crew_of(crew, &pins), Some(crew), "{pins:?}");
+                assert_eq!(told.crew_of(job, &pins), Some(crew), "{pins:?}");
+            }
+        }
+    }
+}

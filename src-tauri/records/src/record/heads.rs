@@ -1,0 +1,191 @@
+//! How far each device had come, as this device held it and as others saw it.
+//!
+//! Invariant: these notes lie in the local store, so that they outlive the index and files of the
+//! journal. What others saw is taken from headers of segments whose signature was checked, and
+//! only of devices that belong to the crew; nothing of the record follows from it.
+
+use std::collections::HashMap;
+
+use rusqlite::{Connection, params};
+
+use super::Record;
+use super::local::whole;
+use crate::error::RecordError;
+use crate::heads::{Head, NotHere, Telling, not_here};
+use crate::ids::{BookId, DeviceId, Hash};
+use crate::segment::Header;
+
+/// Furthest proven entries that were here.
+pub(super) type Held = HashMap<(BookId, DeviceId), (u64, Hash)>;
+
+/// Heads that this device held, of every book.
+pub(super) fn read_held(local: &Connection) -> Result<Held, RecordError> {
+    let heads = read(local)?.into_iter().filter(|head| head.by.is_none());
+    Ok(heads
+        .map(|head| ((head.book, head.device), (head.n, head.hash)))
+        .collect())
+}
+
+/// All heads of a local store: those that were here, and those that others saw.
+pub(crate) fn read(local: &Connection) -> Result<Vec<Head>, RecordError> {
+    let mut statement = local.prepare_cached(
+        "SELECT book, device, NULL, n, hash FROM highest
+         UNION ALL SELECT book, device, teller, n, hash FROM told ORDER BY 1, 2, 3",
+    )?;
+    let mut rows = statement.query([])?;
+    let mut heads = Vec::new();
+    while let Some(row) = rows.next()? {
+        let by: Option<String> = row.get(2)?;
+        heads.push(Head {
+            book: row.get::<_, String>(0)?.parse()?,
+            device: row.get::<_, String>(1)?.parse()?,
+            by: by.map(|by| by.parse()).transpose()?,
+            n: row.get::<_, i64>(3)?.unsigned_abs(),
+            hash: row.get::<_, String>(4)?.parse()?,
+        });
+    }
+    Ok(heads)
+}
+
+impl Record {
+    /// Keeps in mind the heads that a segment's header tells. They are heard of members that have
+    /// not been ended, and of this device itself.
+    ///
+    /// The headers must come from [`crate::segment::read`], which checks their signature.
+    ///
+    /// # Errors
+    /// When the local store can't be written.
+    pub fn note_seen<'a>(
+        &self,
+        crew_book: BookId,
+        headers: impl IntoIterator<Item = &'a Header>,
+    ) -> Result<(), RecordError> {
+        let crew = self.crew(crew_book);
+        let own = self.device();
+        let heard = |by: &DeviceId| {
+            *by == own || crew.member(by).is_some_and(|member| member.ended.is_none())
+        };
+        let headers = headers.into_iter().filter(|header| heard(&header.device));
+        let mut headers = headers.filter(|header| !header.seen.is_empty()).peekable();
+        if headers.peek().is_none() {
+            return Ok(());
+        }
+        self.lightly(|local| {
+            let mut insert = local.prepare_cached(
+                "INSERT INTO told (book, device, teller, n, hash) VALUES (?1, ?2, ?3, ?4, ?5)
+                 ON CONFLICT (book, device, teller)
+                 DO UPDATE SET n = excluded.n, hash = excluded.hash WHERE excluded.n >= told.n",
+            )?;
+            for header in headers {
+                let (book, by) = (header.book.to_string(), header.device.to_string());
+                for (device, n, hash) in &header.seen {
+                    let (device, hash) = (device.to_string(), hash.to_string());
+                    insert.execute(params![book, device, by, whole(*n), hash])?;
+                }
+            }
+            Ok(())
+        })
+    }
+
+    /// What somebody saw of a crew's books and is not here, or is another here; one for each device
+    /// and book, in a fixed order.
+    ///
+    /// # Errors
+    /// When the local store or the index can't be read.
+    pub fn not_here(&mut self, crew_book: BookId) -> Result<Vec<NotHere>, RecordError> {
+        let mut heads: HashMap<BookId, Vec<Head>> = HashMap::new();
+        for head in read(&self.local)? {
+            heads.entry(head.book).or_default().push(head);
+        }
+        let mut books = self.kept_jobs(crew_book)?;
+        books.push(crew_book);
+        let own = Some(self.device());
+        let mut found = Vec::new();
+        for book in books {
+            let Some(heads) = heads.get(&book) else {
+                continue;
+            };
+            match self.load(book) {
+                Ok(()) => {}
+                // The list of jobs tells of a book that can't be read.
+                Err(RecordError::Damaged(_)) => continue,
+                Err(error) => return Err(error),
+            }
+            let Some(open) = self.books.get(&book) else {
+                continue;
+            };
+            let crew = self.crew(crew_book);
+            found.extend(not_here(&open.view, crew, heads, own, Telling::Here));
+        }
+        found.sort();
+        Ok(found)
+    }
+
+    /// Heads of a crew's books that must lie in its shared folder too: those that others saw, and
+    /// those of others, which came from there.
+    ///
+    /// # Errors
+    /// When the local store or the index can't be read.
+    pub fn heads_shared(&self, crew_book: BookId) -> Result<Vec<Head>, RecordError> {
+        let own = self.device();
+        let mut books = self.kept_jobs(crew_book)?;
+        books.push(crew_book);
+        let mut heads = read(&self.local)?;
+        heads.retain(|head| books.contains(&head.book));
+        heads.retain(|head| head.by.is_some() || head.device != own);
+        Ok(heads)
+    }
+
+    /// Keeps in mind how far the books in memory go, or one of them, where that is further than
+    /// before.
+    ///
+    /// Called after the index has what the journal has, so that an act that was taken back was
+    /// never here.
+    pub(super) fn note_held(&mut self, only: Option<BookId>) -> Result<(), RecordError> {
+        let mut further = Vec::new();
+        let books = self.books.iter();
+        for (book, open) in books.filter(|(book, _)| only.is_none_or(|only| only == **book)) {
+            for (device, head) in open.view.heads() {
+                let known = self.held.get(&(*book, *device));
+                let goes_on = known.is_none_or(|known| head.0 >= known.0 && head != known);
+                if goes_on && open.view.is_proven(&head.1) {
+                    further.push(((*book, *device), *head));
+                }
+            }
+        }
+        if further.is_empty() {
+            return Ok(());
+        }
+        self.lightly(|local| {
+            let mut insert = local.prepare_cached(
+                "INSERT OR REPLACE INTO highest (book, device, n, hash) VALUES (?1, ?2, ?3, ?4)",
+            )?;
+            for ((book, device), (n, hash)) in &further {
+                let (book, device) = (book.to_string(), device.to_string());
+                insert.execute(params![book, device, whole(*n), hash.to_string()])?;
+            }
+            Ok(())
+        })?;
+        self.held.extend(further);
+        Ok(())
+    }
+
+    /// Writes notes without waiting for the disk: where the power fails they may be older than the
+    /// journal, never ahead of it, and the next that waits takes them along.
+    fn lightly(
+        &self,
+        write: impl FnOnce(&Connection) -> Result<(), RecordError>,
+    ) -> Result<(), RecordError> {
+        self.local.pragma_update(None, "synchronous", "NORMAL")?;
+        let written = self
+            .local
+            .unchecked_transaction()
+            .map_err(RecordError::from);
+        let written = written.and_then(|change| {
+            write(&self.local)?;
+            Ok(change.commit()?)
+        });
+        self.local.pragma_update(None, "synchronous", "FULL")?;
+        written
+    }
+}

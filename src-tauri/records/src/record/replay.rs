@@ -1,0 +1,177 @@
+//! Taking into the index what the journal holds beyond it: after a stop, after a failure, or all of
+//! it when the index is made anew.
+//!
+//! Invariant: what was never acknowledged is set aside, and the rest is told by its set alone.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use super::Record;
+use crate::book::{Here, Signs, by_other_signs};
+use crate::entry::Entry;
+use crate::error::RecordError;
+use crate::ids::BookId;
+use crate::index;
+use crate::journal::Place;
+
+type Found = BTreeMap<BookId, Vec<(Arc<Entry>, Place)>>;
+
+impl Record {
+    /// Takes into the index what the journal holds beyond it.
+    pub(super) fn replay(&mut self) -> Result<(), RecordError> {
+        let from = index::seen(&self.index)?;
+        let mut found = Found::new();
+        let mut unreadable = Vec::new();
+        let own = self.device();
+        let mut open_act: Option<u64> = None;
+        let torn = self.journal.scan(from, |place, line| {
+            match Entry::parse_own(line) {
+                Ok(entry) => {
+                    // Only the journal's very last act can be open: it was one write that was cut.
+                    open_act = match (entry.body.device == own, entry.body.closes(), open_act) {
+                        (true, false, None) => Some(place.offset),
+                        (true, false, started) => started,
+                        _ => None,
+                    };
+                    let book = found.entry(entry.body.book).or_default();
+                    book.push((Arc::new(entry), place));
+                }
+                Err(_) => unreadable.push(place),
+            }
+            Ok(())
+        })?;
+        // Only the last write can be torn, and it went to the file that is written to; a file that
+        // was closed ends broken when it was damaged later.
+        let file = self.journal.end().0;
+        if let Some(broken) = torn.filter(|torn| torn.file != file) {
+            unreadable.push(broken);
+        }
+        let cut = open_act.or(torn.filter(|torn| torn.file == file).map(|t| t.offset));
+        if let Some(offset) = cut {
+            let name = format!("torn-{}-{offset}.jsonl", self.clock.now_ms());
+            let aside = self.aside_dir();
+            self.journal.set_tail_aside(offset, &aside, &name)?;
+            for entries in found.values_mut() {
+                entries.retain(|(_, p)| p.file < file || p.offset < offset);
+            }
+            found.retain(|_, entries| !entries.is_empty());
+        }
+        if !unreadable.is_empty() {
+            // As after a rebuild that a person asked for.
+            self.local.execute("DELETE FROM fetched", [])?;
+            self.note_aside(
+                "journal",
+                &format!("{} lines of the journal are no entries", unreadable.len()),
+            )?;
+        }
+        self.indexed(|record| record.index_found(&found))
+    }
+
+    /// Does `work` in one transaction of the index. After a failure the journal may hold more than
+    /// the index, so the books are read again and the journal is replayed.
+    pub(super) fn indexed<T>(
+        &mut self,
+        work: impl FnOnce(&mut Self) -> Result<T, RecordError>,
+    ) -> Result<T, RecordError> {
+        let begun = self.index.execute_batch("BEGIN IMMEDIATE");
+        let done = begun.map_err(RecordError::from).and_then(|()| {
+            let value = work(self)?;
+            self.index.execute_batch("COMMIT")?;
+            Ok(value)
+        });
+        if done.is_err() {
+            if !self.index.is_autocommit() {
+                self.index.execute_batch("ROLLBACK")?;
+            }
+            self.books.clear();
+            self.crews.clear();
+            self.behind = true;
+            self.load_crews()?;
+        }
+        done
+    }
+
+    /// Catches up with the journal after a failure, before anything new is written.
+    pub(super) fn catch_up(&mut self) -> Result<(), RecordError> {
+        if self.behind {
+            self.replay()?;
+            self.behind = false;
+        }
+        Ok(())
+    }
+
+    fn index_found(&mut self, found: &Found) -> Result<(), RecordError> {
+        let mut crews: HashMap<BookId, BookId> = index::books(&self.index)?
+            .into_iter()
+            .map(|row| (row.book, row.crew))
+            .collect();
+        let mut signs = Signs::default();
+        for (entry, _) in found.values().flatten() {
+            signs.hear(entry);
+        }
+        for book in found
+            .keys()
+            .filter(|book| !crews.contains_key(*book))
+            .copied()
+            .collect::<Vec<_>>()
+        {
+            let Some(crew) = signs.crew_of(book, &self.pins) else {
+                continue;
+            };
+            crews.insert(book, crew);
+            if crew == book {
+                self.pin_by(&signs, book)?;
+            }
+        }
+        let (crew_books, jobs): (Vec<BookId>, Vec<BookId>) =
+            found.keys().partition(|book| crews.get(book) == Some(book));
+        let mut orphans = 0;
+        for book in crew_books.into_iter().chain(jobs) {
+            let entries = found.get(&book).map(Vec::as_slice).unwrap_or_default();
+            let named = crews.get(&book).copied();
+            let Some(crew) = named.or_else(|| self.crew_by_other_signs(book, entries)) else {
+                orphans += 1;
+                continue;
+            };
+            let row = index::book(&self.index, book, crew)?;
+            self.place_in_index(row, entries)?;
+            if row.book != row.crew {
+                self.note_held(None)?;
+                // A job's view is loaded when someone asks for it; rebuilding needs it once.
+                self.books.remove(&row.book);
+            }
+        }
+        self.note_held(None)?;
+        index::set_seen(&self.index, self.journal.end())?;
+        if orphans > 0 {
+            self.note_aside(
+                "books",
+                &format!("{orphans} books in the journal name no crew"),
+            )?;
+        }
+        Ok(())
+    }
+
+    fn crew_by_other_signs(&self, job: BookId, entries: &[(Arc<Entry>, Place)]) -> Option<BookId> {
+        let writers = entries.iter().map(|(e, _)| e.body.device).collect();
+        let open = self.books.values().filter(|o| o.row.book == o.row.crew);
+        let crews: Vec<Here<'_>> = open
+            .map(|o| (o.row.book, &o.view, self.crew(o.row.book)))
+            .collect();
+        by_other_signs(job, &writers, &crews)
+    }
+
+    fn place_in_index(
+        &mut self,
+        row: index::BookRow,
+        entries: &[(Arc<Entry>, Place)],
+    ) -> Result<(), RecordError> {
+        let rows: Vec<(&Entry, Place, bool)> = entries
+            .iter()
+            .map(|(entry, place)| (entry.as_ref(), *place, false))
+            .collect();
+        self.load(row.book)?;
+        index::add_entries(&self.index, row, &rows)?;
+        self.take_into_view(row, entries.iter().map(|(e, _)| (Arc::clone(e), false)))
+    }
+}
