@@ -7,6 +7,7 @@
 pub mod app;
 pub mod boundary;
 mod claim;
+mod standing;
 mod commands;
 pub mod handlers;
 pub mod pictures;
