@@ -127,3 +127,22 @@ fn copy(from: &Path, to: &Path) {
         }
     }
 }
+
+#[test]
+fn an_imported_figure_that_cannot_be_is_refused_with_its_path() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+    let text = std::fs::read_to_string(path).unwrap();
+    assert!(text.contains("\"errorPercent\": 4"));
+    let changed = dir.path().join("survey.json");
+    let wrong = text.replace("\"errorPercent\": 4", "\"errorPercent\": 90");
+    std::fs::write(&changed, wrong).unwrap();
+    let source = json!({"kind": "file", "path": changed});
+    let ended = ann.run_task("startImport", json!({"source": source}));
+    let problems = ended["result"]["problems"].as_array().unwrap();
+    let told = problems.iter().find(|p| p["path"] == "tools[0].errorPercent");
+    let told = told.unwrap_or(&Value::Null);
+    assert_eq!(told["outcome"], "refused", "{problems:?}");
+    assert_eq!(ended["result"]["recorded"]["tools"], 0);
+}
