@@ -105,7 +105,7 @@ fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
     // A folder that is gone for good keeps nobody: left behind, and said so.
     ben.sync();
     ben.call("say", note(&job, "never sent"));
-    assert_eq!(ben.refused("newIdentity", json!({})).code, ErrorCode::Invalid);
+    assert_eq!(ben.refused("newIdentity", json!({})).code, ErrorCode::Questioned);
     ben.call("newIdentity", json!({"leaveUnsent": true}));
 }
 

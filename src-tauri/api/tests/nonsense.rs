@@ -31,7 +31,8 @@ fn first(job: &Value, list: &str, kind: &str) -> String {
 /// Nonsense of every sort, with the thing that it is said of.
 fn nonsense(job: &Value) -> Vec<(String, &'static str, Value)> {
     let gauge = job["tools"].as_array().unwrap().iter();
-    let gauge = gauge.filter(|t| t["tool"] == "tensionGauge").last().unwrap();
+    let mut gauge = gauge.filter(|t| t["tool"] == "tensionGauge");
+    let gauge = gauge.next().unwrap();
     let gauge = format!("tool:{}", gauge["id"].as_str().unwrap());
     let (run, post) = (first(job, "runs", "run"), first(&job["runs"][0], "posts", "post"));
     let set = first(job, "fittingSets", "fittingSet");

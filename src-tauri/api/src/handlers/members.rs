@@ -162,11 +162,15 @@ fn forked_and_sent(
     }
     let unsent = unshared(record, crew)?;
     if unsent > 0 && !request.leave_unsent {
-        return Err(ApiError::invalid(format!(
-            "{unsent} entries of this device are not in the shared folder yet, and only its present \
-             identity can send them. Exchange first, then take the new one. Nothing was changed. \
-             Where the folder can't be reached any more, say that they may stay here alone."
-        )));
+        return Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!(
+                "{unsent} entries of this device are not in the shared folder yet, and only its \
+                 present identity can send them. Exchange first, then take the new one. Nothing was \
+                 changed. Only where the folder can't be reached any more: take it all the same, and \
+                 nobody else ever sees them?"
+            ),
+        ));
     }
     Ok(())
 }

@@ -7,10 +7,14 @@ export type Name = keyof Commands & string;
 export type Request<N extends Name> = Commands[N]['request'];
 export type Answer<N extends Name> = Commands[N]['answer'];
 
+/** Said once and not at every reading. */
+let toldLast = '';
+
 export async function call<N extends Name>(name: N, request: Request<N>): Promise<Answer<N>> {
   const answer = (await send(name, request)) as Answer<N>;
   // What was recorded here and is seen by nobody else yet is told wherever it was recorded.
   const told = answer && typeof answer === 'object' && 'notCounting' in answer ? answer.notCounting : undefined;
-  if (typeof told === 'string') sayFault(told);
+  if (typeof told === 'string' && told !== toldLast) sayFault(told);
+  if (typeof told === 'string') toldLast = told;
   return answer;
 }

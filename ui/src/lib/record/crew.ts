@@ -73,9 +73,9 @@ export async function admitDevice(device: string, digits: string, role: Role, as
   await call('admit', { device, digits, role, asKnown });
 }
 
-/** Goes on as another device; it must be admitted again. */
-export async function takeNewIdentity(): Promise<void> {
-  await call('newIdentity', {});
+/** Goes on as another device; it must be admitted again. Questioned where entries were not sent; `leaveUnsent` says yes to it. */
+export async function takeNewIdentity(leaveUnsent: boolean): Promise<void> {
+  await call('newIdentity', { leaveUnsent });
 }
 
 /** Keeps a listed job on this device from the next exchange on. */
