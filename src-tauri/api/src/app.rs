@@ -146,7 +146,7 @@ impl From<records::RecordError> for ApiError {
             E::Newer { .. } | E::SegmentNewer(_) => ErrorCode::Newer,
             E::File { .. } | E::Index(_) | E::LocalDamaged(_) | E::Randomness(_) => {
                 ErrorCode::Storage
-            },
+            }
             E::Unknown { .. } => ErrorCode::NotFound,
             E::Damaged(_) | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
             _ => ErrorCode::Invalid,

@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, members, office, pictures,
-        say, settle, signing, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, members, office,
+        pictures, say, settle, signing, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},

@@ -7,10 +7,10 @@
 pub mod app;
 pub mod boundary;
 mod claim;
-mod standing;
 mod commands;
 pub mod handlers;
 pub mod pictures;
+mod standing;
 pub mod tasks;
 pub mod uploads;
 pub mod views;

@@ -34,7 +34,9 @@ fn notes(device: &Device, job: &str) -> Vec<String> {
     let view = device.call("readSubject", ask);
     let facts = view["facts"].as_array().unwrap().iter();
     let notes = facts.filter(|f| f["field"] == "note");
-    notes.map(|f| f["words"][0]["value"].as_str().unwrap().to_owned()).collect()
+    notes
+        .map(|f| f["words"][0]["value"].as_str().unwrap().to_owned())
+        .collect()
 }
 
 fn device(of: &Device) -> Value {
@@ -96,7 +98,11 @@ fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
     twin.call("say", note(&job, "LATE"));
     assert_eq!(twin.call("readExchange", json!({}))["unshared"], 1);
     let refused = twin.refused("newIdentity", json!({}));
-    assert!(refused.message.starts_with("1 entries"), "{}", refused.message);
+    assert!(
+        refused.message.starts_with("1 entries"),
+        "{}",
+        refused.message
+    );
     twin.sync();
     twin.call("newIdentity", json!({}));
     ann.sync();
@@ -105,18 +111,29 @@ fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
     // A folder that is gone for good keeps nobody: left behind, and said so.
     ben.sync();
     ben.call("say", note(&job, "never sent"));
-    assert_eq!(ben.refused("newIdentity", json!({})).code, ErrorCode::Questioned);
+    assert_eq!(
+        ben.refused("newIdentity", json!({})).code,
+        ErrorCode::Questioned
+    );
     ben.call("newIdentity", json!({"leaveUnsent": true}));
 }
 
 #[test]
 fn acts_of_an_ended_device_are_refused_and_of_one_not_admitted_told() {
-    let Scene { dir: _dir, ann, ben, job } = Scene::new();
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
     let recorded = ben.call("say", note(&job, "counts"));
     assert!(recorded["notCounting"].is_null(), "{recorded}");
     ben.sync();
     ann.sync();
-    ann.call("endDevice", json!({"device": device(&ben), "confirmed": true}));
+    ann.call(
+        "endDevice",
+        json!({"device": device(&ben), "confirmed": true}),
+    );
     ann.sync();
     ben.sync();
     let refused = ben.refused("say", note(&job, "after the end"));
@@ -149,7 +166,11 @@ fn no_key_is_made_beside_a_record_without_a_word() {
         ("startSync", json!({})),
     ] {
         let refused = ben.refused(command, ask);
-        assert!(refused.message.contains("device.key is missing"), "{}", refused.message);
+        assert!(
+            refused.message.contains("device.key is missing"),
+            "{}",
+            refused.message
+        );
     }
     drop(ben);
     assert!(!path.join("device.key").exists(), "a key was made");
@@ -179,17 +200,30 @@ fn no_key_is_made_beside_a_record_without_a_word() {
 
 #[test]
 fn an_end_without_effect_is_refused_and_one_with_effect_is_asked_about() {
-    let Scene { dir: _dir, ann, ben, job } = Scene::new();
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
     ben.call("say", note(&job, "x"));
     ben.sync();
     ann.sync();
     let founder = json!({"device": device(&ann), "confirmed": true});
     let refused = ann.refused("endDevice", founder.clone());
-    assert!(refused.message.contains("founded the crew"), "{}", refused.message);
+    assert!(
+        refused.message.contains("founded the crew"),
+        "{}",
+        refused.message
+    );
     ann.call("nameKeeper", json!({"device": device(&ben)}));
     ann.sync();
     ben.sync();
-    assert!(ben.refused("endDevice", founder).message.contains("founded"));
+    assert!(
+        ben.refused("endDevice", founder)
+            .message
+            .contains("founded")
+    );
     let own = json!({"device": device(&ben), "confirmed": true});
     assert!(ben.refused("endDevice", own).message.contains("keeper's"));
     let nobody = json!({"device": "a".repeat(26), "confirmed": true});
@@ -197,9 +231,15 @@ fn an_end_without_effect_is_refused_and_one_with_effect_is_asked_about() {
     let asked = ann.refused("endDevice", json!({"device": device(&ben)}));
     assert_eq!(asked.code, ErrorCode::Questioned);
     assert!(asked.message.starts_with("1 entries"), "{}", asked.message);
-    let ended = ann.call("endDevice", json!({"device": device(&ben), "confirmed": true}));
+    let ended = ann.call(
+        "endDevice",
+        json!({"device": device(&ben), "confirmed": true}),
+    );
     let members = ended["crews"][0]["members"].as_array().unwrap();
-    let ben = members.iter().find(|m| m["device"] == device(&ben)).unwrap();
+    let ben = members
+        .iter()
+        .find(|m| m["device"] == device(&ben))
+        .unwrap();
     assert_eq!(ben["ended"], true);
 }
 
@@ -224,7 +264,11 @@ fn who_says_to_be_a_person_of_the_crew_is_asked_about_and_renames_nobody() {
     let overview = ann.call("admit", admit);
     let members = overview["crews"][0]["members"].as_array().unwrap();
     let names: Vec<&Value> = members.iter().map(|m| &m["persons"][0]).collect();
-    assert_eq!(names.iter().filter(|n| ***n == "ann").count(), 2, "{names:?}");
+    assert_eq!(
+        names.iter().filter(|n| ***n == "ann").count(),
+        2,
+        "{names:?}"
+    );
     assert!(!names.iter().any(|n| **n == "mallory"), "{names:?}");
     drop(ben);
 }
@@ -256,7 +300,11 @@ fn a_crew_is_not_split_over_two_folders() {
     let second = scene.dir.path().join("second");
     fs::create_dir(&second).unwrap();
     let refused = scene.ann.refused("share", json!({"folder": second}));
-    assert!(refused.message.contains("would split it"), "{}", refused.message);
+    assert!(
+        refused.message.contains("would split it"),
+        "{}",
+        refused.message
+    );
     assert!(!second.join("tautbook.json").exists());
     let again = scene.ann.call("share", json!({"folder": scene.folder()}));
     assert_eq!(again["crews"][0]["folder"], json!(scene.folder()));
@@ -282,7 +330,8 @@ fn jobs_of_a_crew_that_was_left_are_there_when_it_is_chosen() {
     meet(&ann, &ben, &folder, "installer");
     let titles = |overview: &Value| -> Vec<String> {
         let jobs = overview["jobs"].as_array().unwrap().iter();
-        jobs.map(|j| j["title"].as_str().unwrap().to_owned()).collect()
+        jobs.map(|j| j["title"].as_str().unwrap().to_owned())
+            .collect()
     };
     let joined = ben.call("overview", json!({}));
     assert_eq!(titles(&joined), ["Deck"]);
@@ -291,14 +340,22 @@ fn jobs_of_a_crew_that_was_left_are_there_when_it_is_chosen() {
     let other = crews.iter().find(|c| c["current"] == false).unwrap();
     let chosen = ben.call("chooseCrew", json!({"crew": other["book"]}));
     assert_eq!(titles(&chosen), ["Surveyed before"]);
-    assert_eq!(ben.call("readJob", json!({"job": own}))["title"], "Surveyed before");
+    assert_eq!(
+        ben.call("readJob", json!({"job": own}))["title"],
+        "Surveyed before"
+    );
     let unknown = json!({"crew": "a".repeat(26)});
     assert_eq!(ben.refused("chooseCrew", unknown).code, ErrorCode::NotFound);
 }
 
 #[test]
 fn only_chosen_jobs_come_where_somebody_said_so() {
-    let Scene { dir: _dir, ann, ben, job } = Scene::new();
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
     assert_eq!(ben.call("overview", json!({}))["keepsAll"], true);
     let chosen = ben.call("keepJobs", json!({"all": false}));
     assert_eq!(chosen["keepsAll"], false);
@@ -310,7 +367,10 @@ fn only_chosen_jobs_come_where_somebody_said_so() {
         let jobs = overview["jobs"].as_array().unwrap().clone();
         jobs.into_iter().find(|j| j["job"] == job).unwrap()["kept"].clone()
     };
-    assert_eq!((kept(&job), kept(&second), kept(&third)), (true.into(), false.into(), false.into()));
+    assert_eq!(
+        (kept(&job), kept(&second), kept(&third)),
+        (true.into(), false.into(), false.into())
+    );
     ben.call("keepJob", json!({"job": second}));
     ben.sync();
     assert_eq!((kept(&second), kept(&third)), (true.into(), false.into()));

@@ -34,7 +34,10 @@ fn nonsense(job: &Value) -> Vec<(String, &'static str, Value)> {
     let mut gauge = gauge.filter(|t| t["tool"] == "tensionGauge");
     let gauge = gauge.next().unwrap();
     let gauge = format!("tool:{}", gauge["id"].as_str().unwrap());
-    let (run, post) = (first(job, "runs", "run"), first(&job["runs"][0], "posts", "post"));
+    let (run, post) = (
+        first(job, "runs", "run"),
+        first(&job["runs"][0], "posts", "post"),
+    );
     let set = first(job, "fittingSets", "fittingSet");
     let rail = json!({"undersideNm": 1_000_000_000, "thicknessNm": 40_000_000,
         "stiffnessNPerM": -5, "stiffnessHeightNm": 1_000_000_000});
@@ -45,7 +48,11 @@ fn nonsense(job: &Value) -> Vec<(String, &'static str, Value)> {
         (post, "material", json!({"name": "oak", "modulusMpa": -5})),
         (run.clone(), "rail", rail),
         (run, "wireCount", json!(-3)),
-        (set, "efficiency", json!({"permille": 5_000, "factorPercent": 0})),
+        (
+            set,
+            "efficiency",
+            json!({"permille": 5_000, "factorPercent": 0}),
+        ),
     ]
 }
 
@@ -61,7 +68,10 @@ fn figures_that_cannot_be_are_refused_and_nothing_is_saved() {
         assert!(refused.message.starts_with(field), "{}", refused.message);
     }
     let fields = json!([{"field": "errorPer10000", "value": 20_000}]);
-    let refused = ann.refused("addThing", json!({"job": job, "thing": "tool", "fields": fields}));
+    let refused = ann.refused(
+        "addThing",
+        json!({"job": job, "thing": "tool", "fields": fields}),
+    );
     assert!(refused.message.contains("0 to 5000"), "{}", refused.message);
     assert_eq!(ann.call("readJob", json!({"job": job})), view);
 }
@@ -80,9 +90,17 @@ fn a_nonsense_figure_in_the_record_is_named_and_stops_nothing() {
             let data = dir.path().join(&name);
             let mut record = Record::open(&data, Arc::new(SystemClock)).unwrap();
             let book = job.parse().unwrap();
-            let key = Key { subject: subject.clone(), field: field.into(), place: String::new() };
+            let key = Key {
+                subject: subject.clone(),
+                field: field.into(),
+                place: String::new(),
+            };
             let tips = record.view(book).unwrap().key(&key).map(|state| {
-                state.lines.iter().flat_map(|l| l.tips.clone()).collect::<Vec<_>>()
+                state
+                    .lines
+                    .iter()
+                    .flat_map(|l| l.tips.clone())
+                    .collect::<Vec<_>>()
             });
             let draft = Draft {
                 kind: format!("{}.{field}", subject.split_once(':').unwrap().0),
@@ -97,7 +115,9 @@ fn a_nonsense_figure_in_the_record_is_named_and_stops_nothing() {
         let again = Device::open(&dir.path().join(&name));
         let plan = again.call("tensionPlan", of_run.clone());
         let issues = plan["issues"].as_array().unwrap();
-        let named = issues.iter().filter(|i| i.as_str().unwrap().contains("can't be right"));
+        let named = issues
+            .iter()
+            .filter(|i| i.as_str().unwrap().contains("can't be right"));
         assert_eq!(named.count(), 1, "{field} {value}: {issues:?}");
         for (command, ask) in [
             ("tensions", &of_run),
@@ -142,7 +162,9 @@ fn an_imported_figure_that_cannot_be_is_refused_with_its_path() {
     let source = json!({"kind": "file", "path": changed});
     let ended = ann.run_task("startImport", json!({"source": source}));
     let problems = ended["result"]["problems"].as_array().unwrap();
-    let told = problems.iter().find(|p| p["path"] == "tools[0].errorPercent");
+    let told = problems
+        .iter()
+        .find(|p| p["path"] == "tools[0].errorPercent");
     let told = told.unwrap_or(&Value::Null);
     assert_eq!(told["outcome"], "refused", "{problems:?}");
     assert_eq!(ended["result"]["recorded"]["tools"], 0);

@@ -27,21 +27,37 @@ fn site() -> Site {
     let ann = Device::new(dir.path(), "ann", "installer");
     let job = id(&ann.call("beginJob", json!({"title": "Deck", "place": "an island"})));
     let add = |thing: &str, fields: Value| {
-        id(&ann.call("addThing", json!({"job": job, "thing": thing, "fields": fields})))
+        id(&ann.call(
+            "addThing",
+            json!({"job": job, "thing": thing, "fields": fields}),
+        ))
     };
     let run = |name: &str| {
-        add("run", json!([{"field": "name", "value": name}, {"field": "wireCount", "value": 3}]))
+        add(
+            "run",
+            json!([{"field": "name", "value": name}, {"field": "wireCount", "value": 3}]),
+        )
     };
     let post = |run: &str, name: &str, mm: i64| {
         let place = json!({"field": "position", "place": run, "value": {"nm": mm * 1_000_000}});
         let role = json!({"field": "role", "place": run, "value": "anchor"});
-        add("post", json!([{"field": "name", "value": name}, place, role]))
+        add(
+            "post",
+            json!([{"field": "name", "value": name}, place, role]),
+        )
     };
     let (a, b) = (run("A"), run("B"));
     let posts = [post(&a, "A1", 0), post(&a, "A2", 1400)];
     let other = post(&b, "B1", 0);
     post(&b, "B2", 900);
-    Site { job, run: a, posts, other, ann, _dir: dir }
+    Site {
+        job,
+        run: a,
+        posts,
+        other,
+        ann,
+        _dir: dir,
+    }
 }
 
 impl Site {
@@ -67,9 +83,18 @@ fn what_an_end_cannot_show_is_refused_and_nothing_left_is_a_reading() {
     let post = &site.posts[0];
     for (nonsense, word) in [
         (json!({"post": post, "markMoved": "-3"}), "markMoved"),
-        (json!({"post": post, "threadLeft": {"text": "-1"}}), "Type 0"),
-        (json!({"post": post, "turns": {"turns": -5, "flats": 0}}), "turns"),
-        (json!({"post": post, "turns": {"turns": 5, "flats": 99}}), "0 to 5"),
+        (
+            json!({"post": post, "threadLeft": {"text": "-1"}}),
+            "Type 0",
+        ),
+        (
+            json!({"post": post, "turns": {"turns": -5, "flats": 0}}),
+            "turns",
+        ),
+        (
+            json!({"post": post, "turns": {"turns": 5, "flats": 99}}),
+            "0 to 5",
+        ),
         (json!({"post": post}), "Nothing was read"),
         (json!({"post": site.other, "markHidden": true}), "A1 and A2"),
     ] {
@@ -90,7 +115,9 @@ fn crimps_are_at_the_ends_of_their_run_and_samples_have_a_size() {
     site.ann.call("checkCrimps", site.ask(good));
     let sample = json!({"pullMn": 1_000_000, "heldS": 60, "markMovedNm": 0, "result": "good",
         "left": {"firstNm": -1_000_000, "secondNm": 5_000_000}});
-    let error = site.ann.refused("addSampleCrimp", json!({"job": site.job, "sample": sample}));
+    let error = site
+        .ann
+        .refused("addSampleCrimp", json!({"job": site.job, "sample": sample}));
     assert!(error.message.contains("firstNm"), "{}", error.message);
 }
 
@@ -117,7 +144,9 @@ fn a_correction_replaces_what_was_seen_and_nothing_else() {
             "claims": [{"subject": subject, "field": "name", "value": name, "seen": seen}]})
     };
     let stands = || {
-        let facts = site.ann.call("readSubject", json!({"job": site.job, "subject": subject}));
+        let facts = site
+            .ann
+            .call("readSubject", json!({"job": site.job, "subject": subject}));
         let facts = facts["facts"].as_array().unwrap().clone();
         facts.into_iter().find(|f| f["field"] == "name").unwrap()
     };

@@ -285,7 +285,9 @@ fn damaged_settings_are_named_and_moved_away_on_a_word_alone() {
     std::fs::create_dir(&shared).unwrap();
     let data = dir.path().join("ann");
     let (place, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
-    let found = ["found", "--crew", "Reef", "--person", "Ann", "--data", place];
+    let found = [
+        "found", "--crew", "Reef", "--person", "Ann", "--data", place,
+    ];
     let job = r#"{"title":"Deck","place":"an island"}"#;
     for arguments in [
         &found[..],
@@ -312,7 +314,10 @@ fn damaged_settings_are_named_and_moved_away_on_a_word_alone() {
     let mended = run(&["rebuild", "--local", "--json", "--data", place]);
     assert_eq!(code(&mended), 0, "{mended:?}");
     let told: Value = serde_json::from_slice(&mended.stdout).unwrap();
-    assert_eq!(std::fs::read(told["setAside"].as_str().unwrap()).unwrap(), garbage);
+    assert_eq!(
+        std::fs::read(told["setAside"].as_str().unwrap()).unwrap(),
+        garbage
+    );
     for arguments in [
         &["state"][..],
         &["call", "beginJob", job],

@@ -144,12 +144,10 @@ pub(crate) fn plain_spec(subject: &Subject, field: &str) -> Result<&'static Fiel
     }
 }
 
-
 /// Refuses a value that the field's type does not take, and figures that can't be.
 pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiError> {
-    bounds::check(spec, value).map_err(|reason| {
-        ApiError::invalid(format!("{reason}. Nothing was saved."))
-    })
+    bounds::check(spec, value)
+        .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
 }
 
 /// Refuses a post outside its run.

@@ -191,7 +191,11 @@ fn a_change_that_shows_in_no_entry_is_found_by_the_signature() {
     let whole = dir.path().join("whole.pdf");
     std::fs::rename(&document, &whole).unwrap();
     let (from, to) = (whole.to_str().unwrap(), document.to_str().unwrap());
-    run("qpdf", &[from, "--pages", from, "2-z", "--", to], dir.path());
+    run(
+        "qpdf",
+        &[from, "--pages", from, "2-z", "--", to],
+        dir.path(),
+    );
     sum_again(&changed);
     let fault = handover::verify(&changed, &go_on).unwrap_err();
     assert!(

@@ -304,7 +304,10 @@ fn a_figure_told_alike_at_several_stages_stands_once_and_names_them() {
     assert_eq!(told.matches("1386 N").count(), 1, "{told}");
     assert!(told.contains("before ordering, gaps"), "{told}");
     let (alike, other) = (told.find("1385 N").unwrap(), told.find("1386 N").unwrap());
-    assert!(alike < other && told.get(other..).unwrap().contains("recheck"), "{told}");
+    assert!(
+        alike < other && told.get(other..).unwrap().contains("recheck"),
+        "{told}"
+    );
 }
 
 #[test]

@@ -186,13 +186,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn fact<T, C>(
-        &self,
-        field: Field<T, C>,
-        key: &Key,
-        state: &KeyState,
-        line: &Line,
-    ) -> Fact<T, C>
+    fn fact<T, C>(&self, field: Field<T, C>, key: &Key, state: &KeyState, line: &Line) -> Fact<T, C>
     where
         T: DeserializeOwned,
         C: DeserializeOwned,

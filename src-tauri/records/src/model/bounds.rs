@@ -97,7 +97,12 @@ const BOUNDS: &[Bound] = {
         of(S::Wire, "deflection", "nm", (0, 10 * METRE)),
         of(S::Wire, "deflection", "massMg", (1, 1_000_000_000)),
         of(S::Photo, "position", "latE7", (-900_000_000, 900_000_000)),
-        of(S::Photo, "position", "lonE7", (-1_800_000_000, 1_800_000_000)),
+        of(
+            S::Photo,
+            "position",
+            "lonE7",
+            (-1_800_000_000, 1_800_000_000),
+        ),
         of(S::Photo, "position", "accuracyNm", (0, i64::MAX)),
     ]
 };
@@ -163,18 +168,18 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
         .iter()
         .find(|b| b.subject == subject && b.field == field && b.name == name);
     if let Some(bound) = bound {
-        return (!(bound.from..=bound.to).contains(&n))
-            .then(|| {
-                format!("{called} is {} and must lie within {}", shown(name, n), words(bound))
-            });
+        return (!(bound.from..=bound.to).contains(&n)).then(|| {
+            format!(
+                "{called} is {} and must lie within {}",
+                shown(name, n),
+                words(bound)
+            )
+        });
     }
     // Floor levels and marks may lie below what they are measured from.
     let signed = matches!(field, "floor" | "position");
     // Zero is a real reading of what moved, stretched or stands at the datum.
-    if !signed
-        && SIZES.contains(&name)
-        && (n < 0 || (n == 0 && !matches!(name, "nm" | "mn")))
-    {
+    if !signed && SIZES.contains(&name) && (n < 0 || (n == 0 && !matches!(name, "nm" | "mn"))) {
         return Some(format!("{called} can't be negative or zero"));
     }
     // How far the sea is, is no size of the work.
@@ -247,7 +252,11 @@ mod tests {
     #[test]
     fn every_bound_names_a_field_that_there_is() {
         for bound in BOUNDS {
-            assert!(fields::find(bound.subject, bound.field).is_some(), "{}", bound.field);
+            assert!(
+                fields::find(bound.subject, bound.field).is_some(),
+                "{}",
+                bound.field
+            );
             assert!(bound.from <= bound.to, "{}", bound.field);
         }
     }
@@ -260,7 +269,8 @@ mod tests {
                 "stiffnessHeightNm": 1})
         };
         let material = |modulus: i64| json!({"name": "oak", "modulusMpa": modulus});
-        let part = |permille: i64, factor: i64| json!({"permille": permille, "factorPercent": factor});
+        let part =
+            |permille: i64, factor: i64| json!({"permille": permille, "factorPercent": factor});
         for (subject, field, no, yes) in [
             (S::Tool, "errorPer10000", json!(20_000), json!(200)),
             (S::Tool, "errorPer10000", json!(-400), json!(0)),
@@ -269,14 +279,38 @@ mod tests {
             (S::Run, "wireCount", json!(201), json!(200)),
             (S::Run, "rail", rail(-5), rail(5_000)),
             (S::Post, "material", material(-5), material(10_000)),
-            (S::FittingSet, "efficiency", part(5_000, 300), part(900, 300)),
+            (
+                S::FittingSet,
+                "efficiency",
+                part(5_000, 300),
+                part(900, 300),
+            ),
             (S::FittingSet, "efficiency", part(900, 0), part(1_000, 100)),
-            (S::Wire, "markMoved", json!({"nm": -3_000_000}), json!({"nm": 0})),
+            (
+                S::Wire,
+                "markMoved",
+                json!({"nm": -3_000_000}),
+                json!({"nm": 0}),
+            ),
             (S::Wire, "threadLeft", json!({"nm": -1}), json!({"nm": 0})),
-            (S::Wire, "turns", json!({"turns": 5, "flats": 99}), json!({"turns": 5, "flats": 5})),
-            (S::Post, "section", json!({"alongNm": 50, "acrossNm": 90, "wallNm": 25}),
-                json!({"alongNm": 50, "acrossNm": 90, "wallNm": 24})),
-            (S::Run, "wireHeights", json!({"nm": [100, -1]}), json!({"nm": [100, 200]})),
+            (
+                S::Wire,
+                "turns",
+                json!({"turns": 5, "flats": 99}),
+                json!({"turns": 5, "flats": 5}),
+            ),
+            (
+                S::Post,
+                "section",
+                json!({"alongNm": 50, "acrossNm": 90, "wallNm": 25}),
+                json!({"alongNm": 50, "acrossNm": 90, "wallNm": 24}),
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [100, -1]}),
+                json!({"nm": [100, 200]}),
+            ),
         ] {
             let refused = told(subject, field, &no).unwrap_err();
             assert!(refused.starts_with(field), "{refused}");

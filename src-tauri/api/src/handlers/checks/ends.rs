@@ -60,10 +60,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
         .as_deref()
         .map(|text| entered::length(text, entered::LengthUnit::Millimetres))
         .transpose()?;
-    if left.is_none()
-        && moved.is_none()
-        && request.turns.is_none()
-        && request.mark_hidden.is_none()
+    if left.is_none() && moved.is_none() && request.turns.is_none() && request.mark_hidden.is_none()
     {
         return Err(ApiError::invalid(
             "Nothing was read: tell the thread left, the turns, how far the mark moved, or whether \
