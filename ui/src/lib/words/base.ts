@@ -138,7 +138,7 @@ export const base = {
     digits: 'Digits to compare',
     digitsHow: 'Both screens show the same sixteen digits and the same picture. If they differ, stop.',
     picture: (digits: string) => `Picture of the digits ${digits}, for a camera`,
-    notAdmitted: 'Not known here yet whether this device is admitted. Once it is, exchange again.',
+    notAdmitted: 'This device is not admitted yet, as far as is known here. Once it is, exchange again.',
     showDigits: 'Show the digits',
     confirm: 'They are the same',
     joined: 'Joined. Exchange now to fetch the jobs.',
