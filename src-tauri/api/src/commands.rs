@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, office, pictures,
-        say, settle, signing, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, office,
+        pictures, say, settle, signing, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -127,6 +127,10 @@ commands! {
     read_exchange(Nothing) -> exchange::ExchangeView = exchange::read_exchange;
     /// Starts an exchange with the shared folder.
     start_sync(Nothing) -> tasks::TaskStarted = exchange::start_sync;
+    /// Keeps a small text of the screens on this device, or forgets it; never part of the record.
+    keep(kept::Keep) -> Nothing = kept::keep;
+    /// Reads all that the screens keep on this device.
+    read_kept(Nothing) -> kept::Kept = kept::read_kept;
     /// Waits for progress of long work and gives its state; with `seen` it waits until there is
     /// something newer or the time is over.
     task(tasks::TaskRequest) -> tasks::TaskState = tasks::task;

@@ -79,7 +79,7 @@ export async function remake(page) {
 
 /** One round: gauge, bay and temperature set once, then a number a wire; one is low and read again. */
 export async function tension(page) {
-  await room(page, 'Tension By pass', 'Tension');
+  await room(page, 'Tension Readings', 'Tension');
   await choose(page, 'Tension gauge', 'G-02');
   await choose(page, 'Bay where it is read', 'A2–A3');
   await write(page, 'Air', '24');

@@ -7,6 +7,7 @@ pub mod decide;
 pub mod exchange;
 pub mod import;
 pub mod jobs;
+pub mod kept;
 pub mod measure;
 pub mod office;
 pub mod pictures;

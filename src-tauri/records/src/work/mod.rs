@@ -44,7 +44,9 @@ pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
-pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
+pub use readings::{
+    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
+};
 pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};

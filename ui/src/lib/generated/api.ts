@@ -821,9 +821,13 @@ found: string,
  */
 who: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * What it is about.
  */
@@ -1421,13 +1425,31 @@ stops: boolean | null,
  */
 probeMm: number,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * The entry.
  */
 entry: string, };
+
+/**
+ * What a gauge must show to be clear of the required tension.
+ */
+export type GaugeClear = {
+/**
+ * The gauge.
+ */
+tool: ItemId,
+/**
+ * Least reading on it that is clear, in newtons; none where no error is known or nothing is
+ * required.
+ */
+clearFromN: number | null, };
 
 /**
  * The gauge that readings are taken with.
@@ -1700,6 +1722,28 @@ export type Join = {
  * Path of the folder on this device.
  */
 folder: string, };
+
+/**
+ * Keeps one text.
+ */
+export type Keep = {
+/**
+ * `ui:` and what it is, at most 200 letters, digits and marks without spaces.
+ */
+name: string,
+/**
+ * The text, at most 16 KiB of UTF-8; without one the name is forgotten.
+ */
+value?: string, };
+
+/**
+ * All that the screens keep on this device.
+ */
+export type Kept = {
+/**
+ * Texts by name, each name with its `ui:`.
+ */
+texts: { [key in string]: string }, };
 
 /**
  * One piece of evidence.
@@ -2837,6 +2881,10 @@ who: string,
  */
 atMs: number,
 /**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
+/**
  * Gauge, wire temperature and the rest, as recorded.
  */
 with: TensionRead | null, };
@@ -3090,9 +3138,13 @@ upperN: number | null,
  */
 passesN: Array<number>,
 /**
- * Least reading that is clear of the required one on this gauge.
+ * Least reading that is clear of the required one on the gauge that is counted.
  */
 clearFromN: number | null,
+/**
+ * The same for each tension gauge of the job.
+ */
+gauges: Array<GaugeClear>,
 /**
  * The gauge that is counted.
  */
@@ -3165,9 +3217,13 @@ export type SampleView = {
  */
 entry: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * Who.
  */
@@ -3323,9 +3379,13 @@ statement: string,
  */
 who: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * Entries recorded since that it does not cover.
  */
@@ -4402,15 +4462,19 @@ subject: Subject,
  */
 stage: WireStage,
 /**
- * What stands out.
+ * The most urgent of `flags`, which the drawing shows.
  */
 flag: Flag,
+/**
+ * All that stands out, most urgent first; what makes the others doubtful goes before them.
+ */
+flags: Array<Flag>,
 /**
  * One letter or mark for the drawing.
  */
 letter: string,
 /**
- * Stage and flag in words.
+ * Stage and flags in words.
  */
 words: string,
 /**
@@ -4658,6 +4722,10 @@ export interface Commands {
 	readExchange: { request: Nothing; answer: ExchangeView };
 	/** Starts an exchange with the shared folder. */
 	startSync: { request: Nothing; answer: TaskStarted };
+	/** Keeps a small text of the screens on this device, or forgets it; never part of the record. */
+	keep: { request: Keep; answer: Nothing };
+	/** Reads all that the screens keep on this device. */
+	readKept: { request: Nothing; answer: Kept };
 	/** Waits for progress of long work and gives its state; with `seen` it waits until there is something newer or the time is over. */
 	task: { request: TaskRequest; answer: TaskState };
 	/** Asks long work to end; it stops at its next safe point and keeps what is whole. */

@@ -39,6 +39,12 @@ export function aimOf(run: Run, round: Round): number | undefined {
   return pass ?? run.read?.setN ?? undefined;
 }
 
+/** Least reading that is clear of what is required on the round's own gauge; that of the counted one while none is chosen. */
+export function clearFromOf(run: Run, round: Round): number | undefined {
+  const own = run.read?.gauges.find((g) => g.tool === round.gauge);
+  return (own ? own.clearFromN : run.read?.clearFromN) ?? undefined;
+}
+
 /** The round's last reading of each wire, and how the program says that it stands. */
 export function rowsOf(run: Run, round: Round): Row[] {
   return run.wires.map((wire): Row => {

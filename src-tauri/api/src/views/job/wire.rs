@@ -106,6 +106,8 @@ pub struct ReadingView {
     pub who: String,
     /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// Gauge, wire temperature and the rest, as recorded.
     pub with: Option<TensionRead>,
 }
@@ -172,6 +174,7 @@ fn reading(job: &Job<'_>, bay: &str, fact: &Fact<Force, TensionRead>) -> Option<
         method: with.as_ref().map_or(Method::Gauge, |w| w.method),
         who: job.reader.person(&told.person),
         at_ms: told.at.ms,
+        offset_min: told.at.offset_min,
         with,
     })
 }
