@@ -72,6 +72,14 @@ fn the_worked_job_from_the_first_reading_to_the_handover() {
         86_815. + 19_787.
     );
 
+    // Trial wire A6: 100.2 of thread, deduction and movement to come; the model has 99.7.
+    let near = |figure: &str, expected: f64| {
+        let value = told[figure].as_f64().unwrap();
+        assert!((value - expected).abs() <= 0.05, "{figure} {value}");
+    };
+    near("trialTakesUpMm", 100.2);
+    near("trialExpectedMm", 99.7);
+
     let parts = told["takeOff"]["lines"].as_array().unwrap();
     let total = |name: &str, hand: Option<&str>| -> u64 {
         parts

@@ -13,6 +13,7 @@ pub mod pictures;
 pub mod say;
 pub mod settle;
 pub mod signing;
+pub mod trial;
 pub mod verify;
 pub mod work;
 

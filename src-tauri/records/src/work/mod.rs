@@ -9,9 +9,11 @@ mod convert;
 mod cuts;
 mod disputes;
 mod figures;
+mod frame;
 mod holes;
 mod inward;
 mod lacks;
+mod learning;
 mod lengths;
 mod limits;
 mod next;
@@ -27,11 +29,17 @@ mod tension;
 pub mod words;
 
 pub use basis::{Decision, sign_off_basis, tension_basis};
-pub use cuts::{CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, cut_sheet};
+pub use cuts::{
+    CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
+    release,
+};
 pub use disputes::{Dispute, Side, disputes};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
+pub use learning::{
+    AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
+};
 pub use next::{NextAct, NextWhat, next_act};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,

@@ -179,6 +179,39 @@ export type Along = "level" | "slope";
 export type Anchor = "start" | "middle" | "end";
 
 /**
+ * Whether one more trial wire is worth its cost.
+ */
+export type AnotherTrial = {
+/**
+ * Whether it is advised.
+ */
+worth: boolean,
+/**
+ * Why, in one sentence.
+ */
+sentence: string,
+/**
+ * Wires expected to miss their window when cut now.
+ */
+missesNow: number,
+/**
+ * The same after one more trial wire.
+ */
+missesThen: number,
+/**
+ * Widest spread now.
+ */
+spreadNowMm: number,
+/**
+ * Widest spread then.
+ */
+spreadThenMm: number,
+/**
+ * Narrowest half window.
+ */
+narrowestHalfMm: number, };
+
+/**
  * What went wrong, in a form that a screen can show and a script can act on.
  *
  * The message says what happened, what was kept and what to do; it holds no client names,
@@ -609,6 +642,31 @@ reason: string | null,
 entry: string, };
 
 /**
+ * A cut that is left, before and after learning.
+ */
+export type CutLeft = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Whether it is released already.
+ */
+issued: boolean,
+/**
+ * By the computed deduction; its spread counts what the fittings' figures may be off.
+ */
+computed: LearnedCut,
+/**
+ * By the learned one; none before a trial wire was read.
+ */
+learned: LearnedCut | null, };
+
+/**
  * One wire of a cut sheet.
  */
 export type CutLine = {
@@ -693,6 +751,15 @@ chance: number | null,
  */
 chanceWords: string | null,
 /**
+ * One standard deviation of the finished engagement before any wire was fitted: what the
+ * fittings' own figures may be off counts in it.
+ */
+spreadMm: number | null,
+/**
+ * The same wire by the deduction that the trial wires taught; none before one was read.
+ */
+learned: LearnedCut | null,
+/**
  * The fixed deduction beside it.
  */
 fixed: FixedRule | null,
@@ -741,6 +808,10 @@ trialWire: number,
  * Whether that wire is cut.
  */
 trialCut: boolean,
+/**
+ * What the fitted wires taught; none before one was read.
+ */
+taught: Taught | null,
 /**
  * Set tension that the sheet is for.
  */
@@ -803,6 +874,32 @@ aimsMm: number, };
  * What the strand's length rests on.
  */
 export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
+
+/**
+ * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
+ */
+export type DeductionBy = "computed" | "learned";
+
+/**
+ * A deduction as a line over the length: offset and growth per metre, with spreads.
+ */
+export type DeductionLine = {
+/**
+ * At no length.
+ */
+offsetMm: number,
+/**
+ * One standard deviation of it.
+ */
+offsetSpreadMm: number,
+/**
+ * Growth with each metre.
+ */
+perMetreMm: number,
+/**
+ * One standard deviation of it.
+ */
+perMetreSpreadMm: number, };
 
 /**
  * A defect.
@@ -1599,9 +1696,17 @@ run: string,
  */
 wires: string,
 /**
- * Release other wires than the trial wire before it was fitted, and why.
+ * Release other wires than the trial wire before it was fitted and read, and why.
  */
 beforeTrial?: string,
+/**
+ * Which deduction to cut by: a choice that is asked for once a trial wire was read.
+ */
+deduction?: DeductionBy,
+/**
+ * Set when the person was asked about a trial reading that can hardly be right and said yes.
+ */
+confirmed?: boolean,
 /**
  * The lengths that the person saw, wire by wire. Where one of them is no longer what the
  * sheet says, nothing is released.
@@ -1624,6 +1729,10 @@ shortestMm: number,
  * Longest, as told then.
  */
 longestMm: number,
+/**
+ * By which deduction, where a trial wire had taught one by then.
+ */
+deduction: DeductionBy | null,
 /**
  * The entry.
  */
@@ -1770,6 +1879,96 @@ waived: number,
  * How many are there.
  */
 there: number, };
+
+/**
+ * A cut by the learned deduction.
+ */
+export type LearnedCut = {
+/**
+ * What to cut, on the tape's millimetre.
+ */
+aimMm: number,
+/**
+ * Shortest cut that still works.
+ */
+shortestMm: number,
+/**
+ * Longest cut that still works.
+ */
+longestMm: number,
+/**
+ * Inside to inside less the middle of the window.
+ */
+deductionMm: number,
+/**
+ * By how much the window moved; below zero: shorter.
+ */
+movedMm: number,
+/**
+ * Standard deviation of the finished engagement.
+ */
+spreadMm: number,
+/**
+ * Chance that the cut ends inside its window.
+ */
+chance: number,
+/**
+ * The same in words, never above ">99 %".
+ */
+chanceWords: string, };
+
+/**
+ * What the trial wires of a run teach.
+ */
+export type Learning = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The wire that is fitted first.
+ */
+trialWire: number,
+/**
+ * What is still to be done before anything is learned; none where something is.
+ */
+waiting: string | null,
+/**
+ * Fitted wires as they were read.
+ */
+readings: Array<TrialReading>,
+/**
+ * What they teach, on one line; none before one was read.
+ */
+taught: Taught | null,
+/**
+ * The deduction's line as fittings and strand compute it, without the posts' movement.
+ */
+before: DeductionLine | null,
+/**
+ * The same as learned.
+ */
+after: DeductionLine | null,
+/**
+ * Spread of one fitted wire about that line.
+ */
+fittedSpreadMm: number,
+/**
+ * Cuts that are left, from the bottom.
+ */
+left: Array<CutLeft>,
+/**
+ * Whether one more trial wire is worth its cost; none before one was read.
+ */
+another: AnotherTrial | null,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
 
 /**
  * A length in nanometres.
@@ -2051,7 +2250,7 @@ differenceN: number | null, };
 /**
  * What is to be done next.
  */
-export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
  * The request or answer that says nothing: `{}`.
@@ -2165,6 +2364,11 @@ over?: Array<string>, };
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
+
+/**
+ * Which way a wire is out.
+ */
+export type OutWay = "tooLong" | "tooShort";
 
 /**
  * The first screen.
@@ -2631,6 +2835,31 @@ markMoved?: string,
  * Whether the engagement mark is hidden.
  */
 markHidden?: boolean, };
+
+/**
+ * Tells how far a fitted wire is out.
+ */
+export type ReadOutBy = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Which way.
+ */
+way: OutWay,
+/**
+ * By how much, both ends together, the wire as tight as a hand pulls it.
+ */
+by: Typed, };
 
 /**
  * Reads a tension.
@@ -3793,6 +4022,31 @@ result: unknown,
 error: ApiError | null, };
 
 /**
+ * What the cut sheet says of the trial wires that were read.
+ */
+export type Taught = {
+/**
+ * Wires that were read, by name: "A6".
+ */
+from: string,
+/**
+ * What they teach, in one sentence.
+ */
+sentence: string,
+/**
+ * Readings that can hardly be right, each with what to do.
+ */
+questions: Array<string>,
+/**
+ * The readings' figures, as a release keeps them.
+ */
+told: string,
+/**
+ * Claims that this rests on.
+ */
+basis: Array<Hash>, };
+
+/**
  * One wire's readings.
  */
 export type TensionLine = {
@@ -4210,6 +4464,59 @@ export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe"
 export type Topic = "barrierNeeded" | "height" | "opening" | "faceGap" | "climbing" | "wireTable" | "pool" | "loads";
 
 /**
+ * A fitted wire as it was read.
+ */
+export type TrialReading = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Inside to inside.
+ */
+insideMm: number,
+/**
+ * What was cut.
+ */
+cutMm: number,
+/**
+ * Thread left showing at both ends together, as read or as "too long by" comes to.
+ */
+showingMm: number,
+/**
+ * Inward movement of both posts once all wires are tight: y.
+ */
+inwardMm: number,
+/**
+ * What both ends still turn in until then: movement of the posts and stretch.
+ */
+stillToComeMm: number,
+/**
+ * What the wire takes up in all: z.
+ */
+takesUpMm: number,
+/**
+ * The same as fittings and strand let expect.
+ */
+expectedMm: number,
+/**
+ * How much the reading counts; 1 for a plain one.
+ */
+weight: number,
+/**
+ * How it was read, in words.
+ */
+readAs: string,
+/**
+ * The readings.
+ */
+entries: Array<Hash>, };
+
+/**
  * Thread left showing at an end after fitting, or turn-in.
  */
 export type Turns = {
@@ -4547,6 +4854,8 @@ export interface Commands {
 	tensionPlan: { request: OfRun; answer: TensionPlan };
 	/** Works out the cut sheet of a run, trial wire first. */
 	cutSheet: { request: OfRun; answer: CutSheet };
+	/** Tells what the fitted trial wires of a run teach of the cuts that are left. */
+	learned: { request: OfRun; answer: Learning };
 	/** Releases wires for cutting with the figures of the cut sheet as told; all or none. */
 	issueCuts: { request: IssueCuts; answer: Recorded };
 	/** Counts the parts of a job, each hand apart. */
@@ -4569,6 +4878,8 @@ export interface Commands {
 	checkCrimps: { request: CheckCrimps; answer: Recorded };
 	/** Records thread left, turns and marks of wires at one end. */
 	readEnd: { request: ReadEnd; answer: Recorded };
+	/** Records how far a fitted wire is too long or too short, hand tight. */
+	readOutBy: { request: ReadOutBy; answer: Recorded };
 	/** Records that a wire is made anew; cutting, crimps and readings begin again. */
 	remakeWire: { request: RemakeWire; answer: Recorded };
 	/** Records a tension taken with a gauge; one above the upper tension is questioned. */
