@@ -4,7 +4,7 @@ use crate::{
     boundary::{Nothing, commands},
     handlers::{
         Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, office, pictures,
-        say, settle, signing, trial, verify, work,
+        say, settle, signing, trial, turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -66,6 +66,9 @@ commands! {
     hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
     /// Tells the readings of a run against its tensions.
     tensions(work::OfRun) -> records::work::Tensions = work::tensions;
+    /// Tells how a run is brought to its set tension: passes with turns and flats, one pass or why
+    /// not, and what is left to turn after what was read.
+    tensioning(work::OfRun) -> records::work::Tensioning = turning::tensioning;
     /// Tells how far the wires, bays and posts of a run have come.
     progress(work::OfRun) -> records::work::Progress = work::progress;
     /// Tells the next useful act of a job.

@@ -14,6 +14,7 @@ pub mod say;
 pub mod settle;
 pub mod signing;
 pub mod trial;
+pub mod turning;
 pub mod verify;
 pub mod work;
 

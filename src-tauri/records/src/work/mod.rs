@@ -26,6 +26,7 @@ mod rules;
 mod standing;
 mod takeoff;
 mod tension;
+mod tensioning;
 pub mod words;
 
 pub use basis::{Decision, sign_off_basis, tension_basis};
@@ -55,6 +56,10 @@ pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
+pub use tensioning::{
+    EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
+    TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
+};
 
 use mechanics::MechanicsError;
 

@@ -1210,6 +1210,27 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
+ * A wire that needs turning, all looked at together.
+ */
+export type EvenStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What to turn.
+ */
+turn: TurnIn,
+/**
+ * What it shows when it has just been turned.
+ */
+showsN: number, };
+
+/**
  * What a picture or document shows or proves, in the inspector's order.
  */
 export type Evidence = "postFixing" | "railJoint" | "engineersLetter" | "postAdded" | "materials" | "tools" | "sampleCrimp" | "crimps" | "templateCheck" | "engagement" | "gaugeOnWire" | "massCheck" | "opening" | "height" | "handrail" | "wideView" | "endPost" | "below" | "defectBefore" | "defectAfter" | "recheck" | "leftSafe" | "permit" | "clientChoice" | "other";
@@ -2258,6 +2279,11 @@ export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | 
 export type Nothing = Record<symbol, never>;
 
 /**
+ * Where a wire's present tension is from.
+ */
+export type NowFrom = "read" | "computed" | "slack";
+
+/**
  * A number as it was told.
  */
 export type Number = {
@@ -2361,6 +2387,56 @@ with?: any,
 over?: Array<string>, };
 
 /**
+ * One pass over the wires, or why not.
+ */
+export type OnePassPlan = {
+/**
+ * Whether no wire has to show more than the upper tension in the best order.
+ */
+possible: boolean,
+/**
+ * Largest target of the best order.
+ */
+largestN: number,
+/**
+ * Whether no order has a smaller one.
+ */
+provenLeast: boolean,
+/**
+ * The best order with its targets; empty where it is not possible.
+ */
+steps: Array<OneStep>,
+/**
+ * The usual orders, the least first.
+ */
+usual: Array<UsualOrder>,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * A wire in a single pass.
+ */
+export type OneStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it has to show when it has just been tightened.
+ */
+showsN: number,
+/**
+ * What to turn.
+ */
+turn: TurnIn, };
+
+/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
@@ -2431,6 +2507,52 @@ total: number,
  * What it is counted from, in words.
  */
 basis: string, };
+
+/**
+ * One of the even passes, from slack wires.
+ */
+export type PassPlan = {
+/**
+ * Number of the pass.
+ */
+pass: number,
+/**
+ * What every wire is brought to.
+ */
+tensionN: number,
+/**
+ * Lowest tension expected when the pass is done.
+ */
+lowestN: number,
+/**
+ * Highest.
+ */
+highestN: number,
+/**
+ * The wires in the order in which they are tightened.
+ */
+wires: Array<PassStep>, };
+
+/**
+ * A wire in a pass.
+ */
+export type PassStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What to turn in this pass.
+ */
+turn: TurnIn,
+/**
+ * What the wire is expected to show when the whole pass is done.
+ */
+afterN: number, };
 
 /**
  * Names a person.
@@ -4251,6 +4373,55 @@ widthN: number,
 enough: boolean, };
 
 /**
+ * How a run is tensioned.
+ */
+export type Tensioning = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Set tension decided.
+ */
+setN: number | null,
+/**
+ * Upper tension decided.
+ */
+upperN: number | null,
+/**
+ * What is missing before turns can be told; none where nothing is.
+ */
+missing: string | null,
+/**
+ * What turning is worth.
+ */
+worth: TurnWorth | null,
+/**
+ * Even passes from slack wires.
+ */
+passes: Array<PassPlan>,
+/**
+ * One pass, while no wire is tightened.
+ */
+onePass: OnePassPlan | null,
+/**
+ * Wires as they are now, from the bottom.
+ */
+wires: Array<WireNow>,
+/**
+ * What is left to turn until all stand at the set tension, in the order in which it is turned.
+ */
+even: Array<EvenStep>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
  * The three tensions of a run. The lowest part that makes the upper one is named.
  */
 export type Tensions = {
@@ -4400,6 +4571,27 @@ errorPer10000: number | null,
 facts: Array<FactView>, };
 
 /**
+ * Thread of a wire from catching by hand to the set tension.
+ */
+export type ThreadNeed = {
+/**
+ * What both ends turn in from hand tight to the set tension.
+ */
+needsMm: number,
+/**
+ * Thread engaged at both ends when the wire is hand tight.
+ */
+startsMm: number,
+/**
+ * Thread left showing at both ends at the set tension.
+ */
+leftMm: number,
+/**
+ * What does not fit, in one sentence.
+ */
+short: string | null, };
+
+/**
  * Ticks an act off for wires of a run.
  */
 export type TickWires = {
@@ -4452,6 +4644,23 @@ shows: ShowsWhat,
  * False unties.
  */
 tied: boolean, };
+
+/**
+ * What brings a wire to the tension of a pass from where it is.
+ */
+export type ToPass = {
+/**
+ * Number of the pass.
+ */
+pass: number,
+/**
+ * The pass's tension.
+ */
+tensionN: number,
+/**
+ * What to turn, the other wires left as they are; none where it is there already.
+ */
+turn: TurnIn | null, };
 
 /**
  * Kind of tool.
@@ -4515,6 +4724,44 @@ readAs: string,
  * The readings.
  */
 entries: Array<Hash>, };
+
+/**
+ * A turn-in at both ends of a wire, to the nearest flat.
+ */
+export type TurnIn = {
+/**
+ * Whether the wire is let out.
+ */
+back: boolean,
+/**
+ * Whole turns of the whole wire: as many at each end.
+ */
+turns: number,
+/**
+ * Sixths of a turn.
+ */
+flats: number,
+/**
+ * What both ends together take up.
+ */
+mm: number, };
+
+/**
+ * What turning is worth on a run.
+ */
+export type TurnWorth = {
+/**
+ * Newtons that one turn adds to a wire, the others left as they are: mean of the run.
+ */
+turnN: number,
+/**
+ * The same for one flat.
+ */
+flatN: number,
+/**
+ * In words.
+ */
+sentence: string, };
 
 /**
  * Thread left showing at an end after fitting, or turn-in.
@@ -4599,6 +4846,19 @@ job: string,
 name: string, };
 
 /**
+ * A usual order and the most that a wire has to show in it.
+ */
+export type UsualOrder = {
+/**
+ * "from the bottom up".
+ */
+name: string,
+/**
+ * Largest target.
+ */
+largestN: number, };
+
+/**
  * How a figure stands against what is asked.
  */
 export type Verdict = "notAsked" | "asked" | "meetsFigure" | "short" | "askFirst" | "notAllowed" | "outsideTable";
@@ -4650,6 +4910,35 @@ key: string,
  * Why; empty asks for it again.
  */
 reason: string, };
+
+/**
+ * A wire as it is now.
+ */
+export type WireNow = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it shows now, rounded to what the gauge can tell.
+ */
+nowN: number,
+/**
+ * Where that is from.
+ */
+from: NowFrom,
+/**
+ * What brings it alone to each pass.
+ */
+to: Array<ToPass>,
+/**
+ * Its thread; none where its cut is not known.
+ */
+thread: ThreadNeed | null, };
 
 /**
  * A wire's progress.
@@ -4864,6 +5153,8 @@ export interface Commands {
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
 	tensions: { request: OfRun; answer: RunTensions };
+	/** Tells how a run is brought to its set tension: passes with turns and flats, one pass or why not, and what is left to turn after what was read. */
+	tensioning: { request: OfRun; answer: Tensioning };
 	/** Tells how far the wires, bays and posts of a run have come. */
 	progress: { request: OfRun; answer: Progress };
 	/** Tells the next useful act of a job. */

@@ -7,5 +7,6 @@ import { parts } from './parts';
 import { work } from './work';
 import { office } from './office';
 import { trial } from './trial';
+import { turning } from './turning';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning };
