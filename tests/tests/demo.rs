@@ -118,6 +118,7 @@ fn the_worked_job_from_the_first_reading_to_the_handover() {
         .map(|s| s.as_str().unwrap())
         .collect();
     assert_eq!(states, ["clear"; 12], "A7 was freed and brought to 1495 N");
+    assert_eq!(told["toTurnA"], json!([7, 8, 9, 10, 11, 12]));
     assert_eq!(told["sameState"], true);
     assert!(!told["missingBefore"].as_array().unwrap().is_empty());
 

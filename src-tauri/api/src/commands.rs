@@ -69,6 +69,8 @@ commands! {
     /// Tells how a run is brought to its set tension: passes with turns and flats, one pass or why
     /// not, and what is left to turn after what was read.
     tensioning(work::OfRun) -> records::work::Tensioning = turning::tensioning;
+    /// Tells what a run is expected to lose later, when to come back, and which wires to turn then.
+    recheck(work::OfRun) -> records::work::Recheck = turning::recheck;
     /// Tells how far the wires, bays and posts of a run have come.
     progress(work::OfRun) -> records::work::Progress = work::progress;
     /// Tells the next useful act of a job.

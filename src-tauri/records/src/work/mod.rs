@@ -22,6 +22,7 @@ mod posts;
 mod problems;
 mod progress;
 mod readings;
+mod recheck;
 mod rules;
 mod standing;
 mod takeoff;
@@ -52,6 +53,7 @@ pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
 pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
+pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};

@@ -25,6 +25,7 @@ use super::tension::gauge;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 
+pub(super) use plan::alone;
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
 const MOST_PLANNED: usize = 40;

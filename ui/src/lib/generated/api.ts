@@ -267,6 +267,11 @@ job: string,
 skipped?: Array<string>, };
 
 /**
+ * How a wire stands against the band that is expected of it.
+ */
+export type BandState = "notRead" | "within" | "below" | "above";
+
+/**
  * Gap checks of a bay.
  */
 export type BayGaps = "none" | "allStop" | "fails" | "disputed";
@@ -543,6 +548,19 @@ push?: string,
  * Openings apart from the rest; the rest stops the probe.
  */
 exceptions?: Array<GapException>, };
+
+/**
+ * When to come back, milliseconds since 1970 UTC.
+ */
+export type ComeBack = {
+/**
+ * One week after the final readings.
+ */
+fromMs: number,
+/**
+ * Two weeks after.
+ */
+toMs: number, };
 
 /**
  * Confirms the digits on the joining device.
@@ -3173,6 +3191,112 @@ after: Array<BookHash>,
 same: boolean, };
 
 /**
+ * Later loss and recheck of a run.
+ */
+export type Recheck = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * What is missing before anything can be told; none where nothing is.
+ */
+missing: string | null,
+/**
+ * Most that the wire which loses most is expected to lose, rounded to the gauge.
+ */
+lossN: number | null,
+/**
+ * Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
+ */
+leastSetN: number | null,
+/**
+ * What leaves no room under the upper tension, each in one sentence.
+ */
+warnings: Array<string>,
+/**
+ * When to come back, from the last final reading; none before there is one.
+ */
+comeBack: ComeBack | null,
+/**
+ * When to come back, in words.
+ */
+when: string,
+/**
+ * Wires from the bottom.
+ */
+lines: Array<RecheckLine>,
+/**
+ * Wires outside their band or not clear of the required tension.
+ */
+toTurn: Array<number>,
+/**
+ * What the band is made of, with origins.
+ */
+madeOf: Array<Number>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
+ * One wire at the recheck.
+ */
+export type RecheckLine = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it showed when it was left; the set tension where it was not read.
+ */
+leftAtN: number,
+/**
+ * Whether that was read.
+ */
+leftRead: boolean,
+/**
+ * Lower end of the band, the gauge's error taken off.
+ */
+fromN: number,
+/**
+ * Upper end, the gauge's error added.
+ */
+toN: number,
+/**
+ * What it shows now.
+ */
+readN: number | null,
+/**
+ * How it stands against the band.
+ */
+band: BandState,
+/**
+ * How it stands against the required tension.
+ */
+state: ReadingState,
+/**
+ * What brings it alone back to the set tension; none where it stands.
+ */
+turn: TurnIn | null,
+/**
+ * The same where all that are named are brought back and give way together.
+ */
+turnTogether: TurnIn | null,
+/**
+ * What to do, in one sentence; none where it stands.
+ */
+sentence: string | null, };
+
+/**
  * What a mutation recorded.
  */
 export type Recorded = {
@@ -5155,6 +5279,8 @@ export interface Commands {
 	tensions: { request: OfRun; answer: RunTensions };
 	/** Tells how a run is brought to its set tension: passes with turns and flats, one pass or why not, and what is left to turn after what was read. */
 	tensioning: { request: OfRun; answer: Tensioning };
+	/** Tells what a run is expected to lose later, when to come back, and which wires to turn then. */
+	recheck: { request: OfRun; answer: Recheck };
 	/** Tells how far the wires, bays and posts of a run have come. */
 	progress: { request: OfRun; answer: Progress };
 	/** Tells the next useful act of a job. */

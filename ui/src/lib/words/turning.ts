@@ -1,4 +1,4 @@
-// Words of tensioning: turns and flats, passes.
+// Words of tensioning: turns and flats, passes, what a run loses later.
 const some = (n: number, one: string) => (n === 0 ? '' : `${n} ${one}${n === 1 ? '' : 's'}`);
 
 export const turning = {
@@ -21,5 +21,19 @@ export const turning = {
     thread: 'Thread at the ends',
     threadOf: (starts: string, needs: string, left: string) => `${starts} in by hand, ${needs} to turn in, ${left} left showing`,
     noTurns: 'Turns can’t be told'
+  },
+  recheck: {
+    title: 'Later loss',
+    band: (from: string, to: string) => `expected ${from} to ${to}`,
+    outside: 'To turn back',
+    within: 'Every wire that was read again stands.',
+    together: (turn: string) => `${turn} where all of these give way together`,
+    loss: 'Lost later, up to',
+    leastSet: 'Set at least',
+    when: 'Come back',
+    between: (from: string, to: string) => `${from} to ${to}`,
+    left: (n: string, read: boolean) => (read ? `left at ${n}` : `set to ${n}`),
+    madeOf: 'What is expected to be lost',
+    states: { notRead: 'not read again', within: 'as expected', below: 'lost more than expected', above: 'shows more than it can' } as Record<'notRead' | 'within' | 'below' | 'above', string>
   }
 };
