@@ -14,6 +14,8 @@ pub mod pictures;
 pub mod say;
 pub mod settle;
 pub mod signing;
+pub mod trial;
+pub mod turning;
 pub mod verify;
 pub mod work;
 

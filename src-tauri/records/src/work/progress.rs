@@ -272,6 +272,7 @@ fn any_fact(wire: &Wire, is: fn(crate::job::Standing) -> bool) -> bool {
         || any(&wire.turns, is)
         || any(&wire.mark_moved, is)
         || any(&wire.mark_hidden, is)
+        || wire.out_by.iter().any(|f| is(f.standing))
 }
 
 /// Whether the newest crimp of an end of the present piece is a reject.

@@ -409,7 +409,7 @@ fn the_next_act_follows_the_act_and_not_the_wire() {
     let mut s = measured();
     let (a, b) = (s.a, s.b);
     let issue = next(&mut s, &[]);
-    assert_eq!((issue.what, issue.left), (NextWhat::IssueCuts, 12));
+    assert_eq!((issue.what, issue.left), (NextWhat::IssueCuts, 1));
     issue_all(&mut s, a);
     issue_all(&mut s, b);
     let cut = next(&mut s, &[]);
@@ -441,6 +441,7 @@ fn issue_all(s: &mut Scene, run: records::ids::ItemId) {
             cut_nm: crate::scene::mm(line.aim_mm.unwrap()).nm,
             shortest_nm: crate::scene::mm(line.shortest_mm.unwrap()).nm,
             longest_nm: crate::scene::mm(line.longest_mm.unwrap()).nm,
+            deduction: None,
         };
         let told = records::model::context::Told::default();
         s.say(

@@ -22,6 +22,13 @@ describe('nextWire', () => {
     expect(nextWire(r, round)?.number).toBe(1);
     expect(nextWire(r, round, 1)?.number).toBe(2);
   });
+  it('follows the order of the plan', () => {
+    const r = run([wire(1), wire(2), wire(3, [read(done)]), wire(4)]);
+    const order = [1, 4, 2, 3];
+    expect(nextWire(r, round, 0, order)?.number).toBe(1);
+    expect(nextWire(r, round, 1, order)?.number).toBe(4);
+    expect(nextWire(r, round, 2, order)?.number).toBe(1);
+  });
   it('ends', () => expect(nextWire(run([wire(1, [read(done)])]), round)).toBeUndefined());
 });
 

@@ -14,6 +14,7 @@ export const facts = {
     threadLeft: 'Thread left',
     turns: 'Turned in',
     markMoved: 'Mark moved',
+    outBy: 'Too long or too short by',
     markHidden: 'Engagement mark',
     gaps: 'Gaps',
     opening: 'Opening',
