@@ -205,8 +205,5 @@ fn the_recheck_finds_two_below_and_brings_six_back() {
 
 #[test]
 fn the_recheck_names_the_wires_to_turn() {
-    assert_eq!(
-        at(&WORKED.told, "/toTurnA"),
-        &json!([7, 8, 9, 10, 11, 12])
-    );
+    assert_eq!(at(&WORKED.told, "/toTurnA"), &json!([7, 8, 9, 10, 11, 12]));
 }
