@@ -54,6 +54,24 @@ impl App {
         })
     }
 
+    /// Moves a damaged `local.db` to `aside/`, begins a new one, and takes from the record who uses
+    /// this device; answers with where the damaged file lies.
+    ///
+    /// # Errors
+    /// `locked`; `invalid` where the file can be read; `storage`.
+    pub fn set_local_aside(data: &Path) -> Result<PathBuf, ApiError> {
+        let kept = records::record::set_local_aside(data, &SystemClock)?;
+        let record = Record::open(data, Arc::new(SystemClock))?;
+        let name = kept.file_name().unwrap_or_default().to_string_lossy();
+        record.note_aside(
+            &name,
+            "the settings of this device could not be read; the shared folder has to be named \
+             again, and jobs to be chosen again",
+        )?;
+        record.settle_local()?;
+        Ok(kept)
+    }
+
     /// The data folder.
     #[must_use]
     pub fn data(&self) -> &Path {
@@ -126,7 +144,9 @@ impl From<records::RecordError> for ApiError {
         let code = match &error {
             E::InUse => ErrorCode::Locked,
             E::Newer { .. } | E::SegmentNewer(_) => ErrorCode::Newer,
-            E::File { .. } | E::Index(_) | E::Randomness(_) => ErrorCode::Storage,
+            E::File { .. } | E::Index(_) | E::LocalDamaged(_) | E::Randomness(_) => {
+                ErrorCode::Storage
+            }
             E::Unknown { .. } => ErrorCode::NotFound,
             E::Damaged(_) | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
             _ => ErrorCode::Invalid,

@@ -7,13 +7,13 @@ use records::Record;
 use records::book::Key;
 use records::entry::FileRef;
 use records::ids::{BookId, Hash};
-use records::model::Field;
+use records::model::{Field, bounds};
 use records::record::Draft;
 use records::subject::Subject;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use crate::{ApiError, App};
+use crate::{ApiError, App, standing};
 
 /// Drafts of one act.
 #[derive(Debug, Default)]
@@ -100,6 +100,10 @@ impl Act {
         earlier: Earlier,
     ) -> Result<(), ApiError> {
         let value = value.map(plain).transpose()?.unwrap_or(Value::Null);
+        if let Some(reason) = bounds::figures(subject.kind(), field.name, &value) {
+            let told = format!("{reason}. Nothing was saved; check what was typed.");
+            return Err(ApiError::invalid(told));
+        }
         self.raw(
             field.name,
             subject,
@@ -140,10 +144,24 @@ impl Act {
     }
 
     /// Records the act.
-    pub(crate) fn record(self, record: &mut Record, book: BookId) -> Result<Vec<Hash>, ApiError> {
+    pub(crate) fn record(self, record: &mut Record, book: BookId) -> Result<Acted, ApiError> {
         let person = App::person(record)?;
-        Ok(record.act(book, person, self.drafts)?)
+        let not_counting = standing::not_counting(record, book)?;
+        let entries = record.act(book, person, self.drafts)?;
+        Ok(Acted {
+            entries,
+            not_counting,
+        })
     }
+}
+
+/// What an act recorded.
+#[derive(Debug, Default)]
+pub(crate) struct Acted {
+    /// Its entries, in order.
+    pub(crate) entries: Vec<Hash>,
+    /// Why the others do not see it yet, in words.
+    pub(crate) not_counting: Option<String>,
 }
 
 /// All claims that stand on a key now.

@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, office,
-        pictures, say, settle, signing, trial, turning, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, members,
+        office, pictures, say, settle, signing, trial, turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -121,15 +121,19 @@ commands! {
     /// Confirms on the joining device that both screens show the same digits.
     confirm_join(exchange::ConfirmJoin) -> Overview = exchange::confirm_join;
     /// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
-    applicants(Nothing) -> exchange::Applicants = exchange::applicants;
+    applicants(Nothing) -> members::Applicants = members::applicants;
     /// Admits a device whose digits were compared.
-    admit(exchange::Admit) -> Overview = exchange::admit;
+    admit(members::Admit) -> Overview = members::admit;
     /// Takes a new identity after this device's record went two ways; it must be admitted again.
-    new_identity(Nothing) -> Overview = exchange::new_identity;
+    new_identity(members::NewIdentity) -> Overview = members::new_identity;
     /// Names a device of the crew a keeper, who may admit and end others; the founder alone can.
-    name_keeper(exchange::OfDevice) -> Overview = exchange::name_keeper;
+    name_keeper(members::OfDevice) -> Overview = members::name_keeper;
     /// Ends a device: what it recorded so far still counts, nothing after it.
-    end_device(exchange::OfDevice) -> Overview = exchange::end_device;
+    end_device(members::EndDevice) -> Overview = members::end_device;
+    /// Chooses the crew whose jobs are shown and into which new ones go.
+    choose_crew(members::OfCrew) -> Overview = members::choose_crew;
+    /// Says which jobs exchanges bring here: every one of the crew, or those that were chosen.
+    keep_jobs(exchange::KeepJobs) -> Overview = exchange::keep_jobs;
     /// Keeps a listed job on this device from the next exchange on.
     keep_job(jobs::OfJob) -> Nothing = exchange::keep_job;
     /// Tells how the exchange stands, without looking at the folder.

@@ -10,6 +10,7 @@ mod claim;
 mod commands;
 pub mod handlers;
 pub mod pictures;
+mod standing;
 pub mod tasks;
 pub mod uploads;
 pub mod views;

@@ -6,6 +6,7 @@
 mod args;
 mod choose;
 pub mod demo;
+mod exchanged;
 mod exit;
 mod follow;
 mod imported;

@@ -70,6 +70,15 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     if !matches!(wrapped, Wrapped::Found { .. }) {
         holds_a_record(data(args)?)?;
     }
+    if matches!(wrapped, Wrapped::Rebuild { local: true }) {
+        let kept = App::set_local_aside(data(args)?)?;
+        let answer = json!({ "setAside": kept, "next": "Name the shared folder again: `tautbook share FOLDER`." });
+        match args.json {
+            true => print::json(&answer),
+            false => print::text(&print::plain(&answer)),
+        }
+        return Ok(());
+    }
     let app = open(args)?;
     let call = wrapped::call(wrapped, &app)?;
     let answer = api::dispatch(&app, call.command, call.request)?;

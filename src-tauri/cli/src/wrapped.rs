@@ -11,7 +11,7 @@ use clap::{Subcommand, builder::PossibleValuesParser};
 use serde_json::{Value, json};
 
 use crate::choose::Choose;
-use crate::imported;
+use crate::{exchanged, imported};
 
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
@@ -55,6 +55,10 @@ pub(crate) enum Wrapped {
         role: String,
     },
     /// Exchanges with the shared folder: what is new here goes there, what is new there comes here.
+    ///
+    /// Ends with 1 when something could not be done, was set aside, was seen otherwise by others,
+    /// or this device's record has two branches; with 5 when pieces of a newer version wait. What
+    /// is merely still to come, or not admitted yet, is no fault.
     Sync,
     /// Surveys from files.
     Survey {
@@ -92,7 +96,11 @@ pub(crate) enum Wrapped {
         of: OfJob,
     },
     /// Deletes the index, makes it anew from the journal and shows the hashes before and after.
-    Rebuild,
+    Rebuild {
+        /// Instead moves a damaged local.db to aside/ and begins a new one; the index stays.
+        #[arg(long)]
+        local: bool,
+    },
 }
 
 /// What is done with surveys.
@@ -202,7 +210,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             "readState",
             json!({ "job": choose.job(of.job.as_deref())? }),
         ),
-        Wrapped::Rebuild => ("rebuild", json!({})),
+        Wrapped::Rebuild { .. } => ("rebuild", json!({})),
     };
     Ok(Call {
         command,
@@ -215,11 +223,12 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
 pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'static str)> {
     let differs = || answer.get("same") != Some(&Value::Bool(true));
     match wrapped {
-        Wrapped::Rebuild if differs() => Some((
+        Wrapped::Rebuild { .. } if differs() => Some((
             ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
+        Wrapped::Sync => fault_of("startSync", answer),
         _ => None,
     }
 }
@@ -228,6 +237,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
 pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'static str)> {
     match command {
         "startImport" => imported::fault(answer),
+        "startSync" => exchanged::fault(answer),
         _ => None,
     }
 }
@@ -402,10 +412,12 @@ mod tests {
 
     #[test]
     fn a_rebuild_that_changes_the_state_is_a_fault() {
-        assert_eq!(fault(&Wrapped::Rebuild, &json!({"same": true})), None);
-        assert!(fault(&Wrapped::Rebuild, &json!({"same": false})).is_some());
-        assert!(fault(&Wrapped::Rebuild, &json!({})).is_some());
+        let rebuild = Wrapped::Rebuild { local: false };
+        assert_eq!(fault(&rebuild, &json!({"same": true})), None);
+        assert!(fault(&rebuild, &json!({"same": false})).is_some());
+        assert!(fault(&rebuild, &json!({})).is_some());
         assert_eq!(fault(&Wrapped::Sync, &json!({})), None);
+        assert!(fault(&Wrapped::Sync, &json!({"forked": true})).is_some());
     }
 
     #[test]

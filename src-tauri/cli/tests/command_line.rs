@@ -240,3 +240,92 @@ fn verify_names_the_first_fault_and_changes_nothing() {
     let output = run(&["verify", "--shared", folder, "--data", data]);
     assert_eq!(code(&output), 1, "{output:?}");
 }
+
+#[test]
+fn an_exchange_with_a_fault_is_no_success() {
+    let dir = tempfile::tempdir().unwrap();
+    let shared = dir.path().join("shared");
+    std::fs::create_dir(&shared).unwrap();
+    let data = dir.path().join("ann");
+    let (data, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
+    let found = ["found", "--crew", "Reef", "--person", "Ann", "--data", data];
+    for arguments in [
+        &found[..],
+        &["share", folder, "--data", data],
+        &["sync", "--data", data],
+        &["sync", "--data", data],
+    ] {
+        assert_eq!(code(&run(arguments)), 0, "{arguments:?}");
+    }
+    // A piece of the own log that never arrived whole.
+    let only = |dir: &std::path::Path| {
+        let mut items = std::fs::read_dir(dir).unwrap();
+        items.next().unwrap().unwrap().path()
+    };
+    let shard = only(&only(&shared.join("log")));
+    let whole = only(&shard);
+    let name = whole.file_name().unwrap().to_str().unwrap();
+    let book = name.split('-').nth(1).unwrap();
+    let cut = shard.join(format!("00000009-{book}-{}.seg", "a".repeat(32)));
+    std::fs::write(&cut, [b'x'; 300]).unwrap();
+    for sync in [&["sync"][..], &["call", "startSync"]] {
+        let output = run(&[sync, &["--data", data]].concat());
+        assert_eq!(code(&output), 1, "{output:?}");
+        let told = String::from_utf8(output.stdout).unwrap();
+        assert!(told.contains("00000009"), "{told}");
+    }
+    std::fs::remove_file(&cut).unwrap();
+    assert_eq!(code(&run(&["sync", "--data", data])), 0);
+}
+
+#[test]
+fn damaged_settings_are_named_and_moved_away_on_a_word_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let shared = dir.path().join("shared");
+    std::fs::create_dir(&shared).unwrap();
+    let data = dir.path().join("ann");
+    let (place, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
+    let found = [
+        "found", "--crew", "Reef", "--person", "Ann", "--data", place,
+    ];
+    let job = r#"{"title":"Deck","place":"an island"}"#;
+    for arguments in [
+        &found[..],
+        &["call", "beginJob", job, "--data", place],
+        &["share", folder, "--data", place],
+        &["sync", "--data", place],
+    ] {
+        assert_eq!(code(&run(arguments)), 0, "{arguments:?}");
+    }
+    let sound = run(&["rebuild", "--local", "--data", place]);
+    assert_eq!(code(&sound), 2, "{sound:?}");
+    for end in ["-wal", "-shm"] {
+        let _ = std::fs::remove_file(data.join(format!("local.db{end}")));
+    }
+    let garbage = vec![b'x'; 5000];
+    std::fs::write(data.join("local.db"), &garbage).unwrap();
+    for arguments in [&["state"][..], &["rebuild"], &["verify"]] {
+        let output = run(&[arguments, &["--data", place]].concat());
+        assert!(matches!(code(&output), 1 | 4), "{output:?}");
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert!(told.contains("rebuild --local"), "{told}");
+    }
+    assert_eq!(std::fs::read(data.join("local.db")).unwrap(), garbage);
+    let mended = run(&["rebuild", "--local", "--json", "--data", place]);
+    assert_eq!(code(&mended), 0, "{mended:?}");
+    let told: Value = serde_json::from_slice(&mended.stdout).unwrap();
+    assert_eq!(
+        std::fs::read(told["setAside"].as_str().unwrap()).unwrap(),
+        garbage
+    );
+    for arguments in [
+        &["state"][..],
+        &["call", "beginJob", job],
+        &["share", folder],
+        &["sync"],
+        &["verify"],
+    ] {
+        let output = run(&[arguments, &["--data", place]].concat());
+        assert_eq!(code(&output), 0, "{arguments:?}: {output:?}");
+    }
+}

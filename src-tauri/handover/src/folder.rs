@@ -13,7 +13,8 @@ use records::ids::Hash;
 
 use crate::originals::{self, Left, Originals};
 use crate::print::{self, Attachment};
-use crate::source::{OnProgress, Step, tell};
+use crate::signature::{self, SIGNATURE};
+use crate::source::{OnProgress, Sign, Step, tell};
 use crate::tables::Table;
 use crate::{HandoverError, Source, export, state, tables, tell as told};
 
@@ -131,8 +132,8 @@ fn fill(source: &Source<'_>, dir: &Path, on: &OnProgress<'_>) -> Result<Written,
     )?;
     out.put(JOB_BOOK, &lines(job, &job.not_counting(crew)))?;
     out.put("README.txt", readme(source, left.count()).as_bytes())?;
-    let files = out.sums.len() + 1;
-    let bytes = out.finish()?;
+    let files = out.sums.len() + 1 + usize::from(source.sign.is_some());
+    let bytes = out.finish(source.sign)?;
     Ok(Written {
         folder: dir.to_path_buf(),
         files,
@@ -240,14 +241,18 @@ impl Out<'_> {
         Ok(())
     }
 
-    /// Writes the sums and returns the bytes of all files.
-    fn finish(mut self) -> Result<u64, HandoverError> {
+    /// Writes the sums and their signature, and returns the bytes of all files.
+    fn finish(mut self, sign: Option<&Sign<'_>>) -> Result<u64, HandoverError> {
         let sums: String = self
             .sums
             .iter()
             .map(|(name, sum)| format!("{sum}  {name}\n"))
             .collect();
         self.put(SUMS, sums.as_bytes())?;
+        if let Some(sign) = sign {
+            let text = signature::text(sign, sums.as_bytes());
+            self.put(SIGNATURE, text.as_bytes())?;
+        }
         for folder in ["data", "book", "photos", ""] {
             sync_dir(&self.dir.join(folder));
         }
@@ -269,6 +274,19 @@ fn readme(source: &Source<'_>, left: usize) -> String {
         1 => "               one original is not here; data/hash-index.csv names it\n".to_owned(),
         n => format!("               {n} originals are not here; data/hash-index.csv names them\n"),
     };
+    let (signature, proves) = match source.sign {
+        Some(_) => (
+            "SHA256SUMS.sig the making device's signature over those sums\n",
+            "The files here are those that the making device wrote when tautbook verify says so: it\n\
+             checks that device's signature over the sums. sha256sum alone finds damage, not a change\n\
+             with the sums written anew.",
+        ),
+        None => (
+            "",
+            "The making device was not admitted to its crew, so this handover is not signed: only\n\
+             entries, originals and state are proven, not the document's pages and tables.",
+        ),
+    };
     format!(
         "Handover record, made with {}\n\
          \n\
@@ -278,12 +296,14 @@ fn readme(source: &Source<'_>, left: usize) -> String {
          photos/        original pictures and documents, each named by the SHA-256 of its bytes\n\
          {left}\
          SHA256SUMS     sums of all other files\n\
+         {signature}\
          \n\
-         To check that nothing was changed since:   sha256sum -c SHA256SUMS\n\
-         To check signatures, chain, pictures and the document's data as well:   tautbook verify --handover .\n\
+         To check that no file was damaged:   sha256sum -c SHA256SUMS\n\
+         To check signatures, chain, pictures and the document as well:   tautbook verify --handover .\n\
          \n\
-         What is here is genuine and unbroken when both say so. A missing end, something held back,\n\
-         or something untrue recorded by a device's owner can't be found that way.\n\
+         {proves}\n\
+         A missing end, something held back, or something untrue recorded by a device's owner can't\n\
+         be found that way.\n\
          Nothing here is encrypted: who has these files can read them.\n",
         source.program
     )

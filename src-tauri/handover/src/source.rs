@@ -5,12 +5,13 @@ use std::path::Path;
 
 use records::book::BookView;
 use records::entry::At;
+use records::ids::DeviceId;
 use records::job::Job;
 
 use crate::HandoverError;
 
 /// What a handover is made from. All of it is read, nothing is changed.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub struct Source<'a> {
     /// The job, read from its book.
     pub job: &'a Job<'a>,
@@ -24,6 +25,21 @@ pub struct Source<'a> {
     pub made: At,
     /// Who makes it.
     pub made_by: &'a str,
+    /// Signs the sums as the making device; none where the crew does not count it.
+    pub sign: Option<&'a Sign<'a>>,
+}
+
+/// What signs for the making device: given a domain and bytes, its id and 128 hex digits. The key
+/// stays where it is.
+pub type Sign<'a> = dyn Fn(&str, &[u8]) -> (DeviceId, String) + Sync + 'a;
+
+impl std::fmt::Debug for Source<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Source")
+            .field("job", &self.job.id)
+            .field("signed", &self.sign.is_some())
+            .finish_non_exhaustive()
+    }
 }
 
 /// A step of the making.

@@ -17,7 +17,8 @@ use records::ids::{BookId, Hash};
 use records::subject::Subject;
 use serde::Serialize;
 
-use crate::folder::{CREW_BOOK, DOCUMENT, JOB_BOOK, STATE};
+use crate::folder::{CREW_BOOK, DOCUMENT, JOB_BOOK, STATE, SUMS};
+use crate::signature::{self, SIGNATURE};
 use crate::source::{OnProgress, Step, tell};
 use crate::state;
 use sums::{nothing_unlisted, read, read_sums};
@@ -37,6 +38,9 @@ pub struct Verified {
     pub missing: usize,
     /// Entries that are kept but do not count, with the reason.
     pub not_counting: Vec<String>,
+    /// The first person of the device that signed all files. None: the handover is not signed, and
+    /// only entries, originals and state are proven.
+    pub signed_by: Option<String>,
 }
 
 /// What kind of fault it is.
@@ -61,6 +65,8 @@ pub enum FaultKind {
     State,
     /// The document's own data differ from what the entries tell.
     Document,
+    /// The sums are not signed by a device of the crew.
+    Signature,
     /// Someone ended it.
     Cancelled,
 }
@@ -128,6 +134,8 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
         ));
     }
     document(folder, &told, &sums)?;
+    // Last, so that a change that shows in itself is named by its file.
+    let signed_by = signed(folder, &crew)?;
     let mut not_counting: Vec<String> = job
         .not_counting(&crew)
         .into_iter()
@@ -142,7 +150,18 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
         originals,
         missing,
         not_counting,
+        signed_by,
     })
+}
+
+fn signed(folder: &Path, crew: &Crew) -> Result<Option<String>, Fault> {
+    if folder.join(SIGNATURE).symlink_metadata().is_err() {
+        return Ok(None);
+    }
+    let (bytes, sums) = (read(folder, SIGNATURE)?, read(folder, SUMS)?);
+    signature::signed_by(&bytes, &sums, crew)
+        .map(Some)
+        .map_err(|what| fault(FaultKind::Signature, SIGNATURE, what))
 }
 
 fn entries(folder: &Path, name: &str) -> Result<Vec<(Arc<Entry>, bool)>, Fault> {

@@ -37,6 +37,14 @@ pub enum RecordError {
     /// SQLite refused something.
     #[error("the index answered: {}; {}", .0, what_to_do_with_index(.0))]
     Index(#[from] rusqlite::Error),
+    /// The local store is no database any more.
+    #[error(
+        "local.db in the data folder is damaged ({0}). It is no part of the record: entries and \
+         pictures are whole. It holds this device's own settings: where the shared folder is, which \
+         crews were confirmed, which jobs were chosen, what was sent. `rebuild --local` moves it to \
+         aside/ and begins a new one; then name the shared folder again. Nothing was changed"
+    )]
+    LocalDamaged(#[source] rusqlite::Error),
     /// A body that breaks the rules of the form.
     #[error("not a valid entry: {0}")]
     Body(String),

@@ -55,6 +55,12 @@ impl Journal {
         (self.current, self.end)
     }
 
+    /// Whether nothing was ever written.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.current <= 1 && self.end == 0
+    }
+
     /// Appends whole lines in one write, and answers when they are on disk.
     ///
     /// # Errors

@@ -118,6 +118,20 @@ impl FileKey {
         Ok(FileKey { key, public })
     }
 
+    /// A key of random bytes, held in memory alone.
+    ///
+    /// # Errors
+    /// When the system has no randomness.
+    pub(crate) fn random() -> Result<Self, RecordError> {
+        FileKey::from_secret(&secret()?)
+    }
+
+    /// The device that this key is.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.public.device()
+    }
+
     /// Reads the key file, or makes one (mode 0600) where there is none.
     ///
     /// # Errors
@@ -160,9 +174,14 @@ pub(crate) fn renew(path: &Path, old: DeviceId) -> Result<FileKey, RecordError> 
     }
 }
 
-fn create(path: &Path) -> Result<FileKey, RecordError> {
+fn secret() -> Result<[u8; 32], RecordError> {
     let mut secret = [0; 32];
     getrandom::fill(&mut secret).map_err(|e| RecordError::Randomness(e.to_string()))?;
+    Ok(secret)
+}
+
+fn create(path: &Path) -> Result<FileKey, RecordError> {
+    let secret = secret()?;
     let fresh = path.with_extension("new");
     let mut file = private_file(&fresh).map_err(RecordError::file("create", &fresh))?;
     file.write_all(HEXLOWER.encode(&secret).as_bytes())

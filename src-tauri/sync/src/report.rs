@@ -5,6 +5,7 @@
 //! inside the shared folder.
 
 use records::heads::NotHere;
+use records::ids::BookId;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -45,6 +46,12 @@ pub struct Report {
     pub forked: bool,
     /// Whether it was stopped before its end.
     pub cancelled: bool,
+    /// Number of the newest own entry of each book that was in a piece when the pieces were made;
+    /// what is recorded after that waits for the next exchange.
+    #[serde(skip)]
+    #[ts(skip)]
+    #[schemars(skip)]
+    pub made_to: Vec<(BookId, u64)>,
 }
 
 /// Counts by what was moved.

@@ -1,12 +1,9 @@
-//! Meeting other devices through a shared folder.
-//!
-//! One file past 400 lines, since each step of meeting rests on what the one before it left.
+//! Meeting other devices through a shared folder: sharing, joining, exchanging.
 
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use records::crew::{Member, Person, Role, same_digits};
-use records::ids::{BookId, DeviceId};
+use records::ids::BookId;
 use records::{Record, RecordError};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -46,7 +43,11 @@ pub struct OfFolder {
 }
 
 fn open_folder(app: &App, path: &str) -> Result<(FolderStore, PathBuf), ApiError> {
-    let device = app.record().device().to_string();
+    let device = {
+        let record = app.record();
+        can_sign(&record)?;
+        record.device().to_string()
+    };
     let path = PathBuf::from(some_text("The folder", path)?);
     if !path.is_absolute() {
         return Err(ApiError::invalid(
@@ -56,16 +57,25 @@ fn open_folder(app: &App, path: &str) -> Result<(FolderStore, PathBuf), ApiError
     Ok((FolderStore::open(&path, &device)?, path))
 }
 
-fn current(record: &Record) -> Result<BookId, ApiError> {
+/// A card and every piece of a log are signed.
+fn can_sign(record: &Record) -> Result<(), ApiError> {
+    match record.key_lost() {
+        Some(lost) => Err(ApiError::invalid(format!("{lost}."))),
+        None => Ok(()),
+    }
+}
+
+pub(super) fn current(record: &Record) -> Result<BookId, ApiError> {
     record
         .current_crew()?
         .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))
 }
 
-fn folder_of(record: &Mutex<Record>) -> Result<(BookId, FolderStore), ApiError> {
+pub(super) fn folder_of(record: &Mutex<Record>) -> Result<(BookId, FolderStore), ApiError> {
     let folder = folder_path(record)?;
     let (crew, device) = {
         let record = held(record);
+        can_sign(&record)?;
         (current(&record)?, record.device().to_string())
     };
     Ok((crew, FolderStore::open(&folder, &device)?))
@@ -88,10 +98,48 @@ pub fn share(app: &App, request: OfFolder) -> Result<Overview, ApiError> {
     let (store, path) = open_folder(app, &request.folder)?;
     let record = app.shared_record();
     let crew = current(&held(&record))?;
-    sync::share_crew(&store, &record, crew)?;
+    one_folder(&store, &record, crew, &path)?;
+    let shared = sync::share_crew(&store, &record, crew)?;
     let mut record = held(&record);
     record.set_setting(&folder_setting(crew), &path.to_string_lossy())?;
+    record.set_setting(&folder_id_setting(crew), &shared.folder)?;
     overview::overview(&mut record)
+}
+
+/// A crew has one shared folder: another place is taken where it holds a copy of that folder, and
+/// not where the crew would be split over two.
+fn one_folder(
+    store: &FolderStore,
+    record: &Mutex<Record>,
+    crew: BookId,
+    path: &Path,
+) -> Result<(), ApiError> {
+    let (known, id) = {
+        let record = held(record);
+        let known = record.setting(&folder_setting(crew))?;
+        (known, record.setting(&folder_id_setting(crew))?)
+    };
+    let Some(known) = known.filter(|known| Path::new(known) != path) else {
+        return Ok(());
+    };
+    let there = sync::read_founding(store).ok();
+    let id = id.or_else(|| {
+        let device = held(record).device().to_string();
+        let before = FolderStore::open(Path::new(&known), &device).ok()?;
+        sync::read_founding(&before).ok().map(|f| f.folder)
+    });
+    if there.is_some_and(|there| there.book == crew.to_string() && Some(there.folder) == id) {
+        return Ok(());
+    }
+    Err(ApiError::invalid(format!(
+        "The crew already shares {known}, and a second folder would split it: each device would \
+         see only what lies in its own. Nothing was changed. To move, copy that folder whole, with \
+         its file tautbook.json, to the new place, and share it there on every device."
+    )))
+}
+
+fn folder_id_setting(crew: BookId) -> String {
+    format!("folderId:{crew}")
 }
 
 /// Asks to join the crew of a shared folder.
@@ -114,6 +162,10 @@ pub struct Digits {
     pub digits: String,
     /// What the QR picture carries: founding hash and public key, whole.
     pub whole: String,
+    /// The person of the crew whom it says to be at it, by name; left out for somebody new.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub says_it_is: Option<String>,
 }
 
 /// Asks to join the crew of a folder: writes this device's card there and shows digits to compare.
@@ -130,6 +182,7 @@ pub fn join(app: &App, request: Join) -> Result<Digits, ApiError> {
         name,
         digits: joining.digits,
         whole: format!("{} {key}", joining.founding.founding),
+        says_it_is: None,
     })
 }
 
@@ -167,159 +220,9 @@ pub fn confirm_join(app: &App, request: ConfirmJoin) -> Result<Overview, ApiErro
     let crew: BookId = founding.book.parse()?;
     let mut record = held(&record);
     record.set_setting(&folder_setting(crew), &path)?;
+    record.set_setting(&folder_id_setting(crew), &founding.folder)?;
     record.set_setting("crew", &crew.to_string())?;
     record.clear_setting(JOINING)?;
-    overview::overview(&mut record)
-}
-
-/// Devices that ask to be admitted.
-#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Applicants {
-    /// One for each device.
-    pub devices: Vec<Digits>,
-}
-
-/// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
-pub fn applicants(app: &App, _: Nothing) -> Result<Applicants, ApiError> {
-    let record = app.shared_record();
-    let (crew, store) = folder_of(&record)?;
-    let found = sync::applicants(&store, &record, crew)?;
-    let founding = held(&record)
-        .crew(crew)
-        .founding
-        .map(|f| f.to_string())
-        .unwrap_or_default();
-    let devices = found
-        .into_iter()
-        .map(|one| Digits {
-            device: one.card.device.to_string(),
-            name: one.card.name.clone(),
-            digits: one.digits,
-            whole: format!("{founding} {}", String::from(one.card.key)),
-        })
-        .collect();
-    Ok(Applicants { devices })
-}
-
-/// Admits a device to the crew.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct Admit {
-    /// The device.
-    pub device: String,
-    /// The digits that its screen shows.
-    pub digits: String,
-    /// What it is mostly used for.
-    pub role: Role,
-}
-
-/// Admits a device whose digits were compared; its entries count from the first on.
-pub fn admit(app: &App, request: Admit) -> Result<Overview, ApiError> {
-    let device: DeviceId = request.device.parse()?;
-    let record = app.shared_record();
-    let (crew, store) = folder_of(&record)?;
-    let one = sync::applicant(&store, &record, crew, &device)?;
-    if !same_digits(&one.digits, &request.digits) {
-        return Err(ApiError::invalid(
-            "The digits differ. Somebody else may stand between the two devices: compare again, \
-             side by side. Nothing was changed.",
-        ));
-    }
-    let mut record = held(&record);
-    let me = App::person(&record)?;
-    if !record.own_member(crew).is_some_and(|m| m.keeper) {
-        return Err(ApiError::invalid(
-            "Only the founder and keepers of the crew can admit a device. Ask one of them.",
-        ));
-    }
-    let id = one
-        .card
-        .person
-        .map_or_else(records::ids::PersonId::random, Ok)?;
-    let persons = vec![Person {
-        id,
-        name: one.card.name.clone(),
-    }];
-    record.admit(crew, me, one.card.key, persons, request.role)?;
-    overview::overview(&mut record)
-}
-
-/// Names a device of the crew.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct OfDevice {
-    /// The device.
-    pub device: String,
-}
-
-/// Takes a new identity after this device's record went two ways, as after a backup was put back.
-pub fn new_identity(app: &App, _: Nothing) -> Result<Overview, ApiError> {
-    let mut record = app.record();
-    let crew = current(&record)?;
-    let me = record.device();
-    if !record.view(crew)?.forked().contains(&me) && !overview::forked_in_jobs(&mut record, crew)? {
-        return Err(ApiError::invalid(
-            "This device's record has one line only; it needs no new identity.",
-        ));
-    }
-    let members = &record.crew(crew).members;
-    let may_admit = |device: &DeviceId, member: &Member| {
-        *device != me && member.keeper && member.ended.is_none()
-    };
-    if !members
-        .iter()
-        .any(|(device, member)| may_admit(device, member))
-    {
-        return Err(ApiError::invalid(
-            "This device alone may admit others, so nobody could admit it again. Name another \
-             device of the crew a keeper first (admit one where there is none), exchange on both, \
-             then take the new identity. Nothing was changed.",
-        ));
-    }
-    record.take_new_identity()?;
-    overview::overview(&mut record)
-}
-
-/// Names a device of the crew a keeper, who may admit and end others; the founder alone can.
-pub fn name_keeper(app: &App, request: OfDevice) -> Result<Overview, ApiError> {
-    let device: DeviceId = request.device.parse()?;
-    let mut record = app.record();
-    let crew = current(&record)?;
-    let me = App::person(&record)?;
-    if record.crew(crew).founder != Some(record.device()) {
-        return Err(ApiError::invalid(
-            "Only the device that founded the crew can name a keeper. Ask there.",
-        ));
-    }
-    match record.crew(crew).member(&device) {
-        None => Err(ApiError::new(
-            ErrorCode::NotFound,
-            "This device is not in the crew. Admit it first.",
-        )),
-        Some(member) if member.ended.is_some() => Err(ApiError::invalid(
-            "This device was ended; it can't be a keeper.",
-        )),
-        Some(member) if member.keeper => overview::overview(&mut record),
-        Some(_) => {
-            record.name_keeper(crew, me, device)?;
-            overview::overview(&mut record)
-        }
-    }
-}
-
-/// Ends a device: what it recorded so far still counts, nothing after it.
-pub fn end_device(app: &App, request: OfDevice) -> Result<Overview, ApiError> {
-    let device: DeviceId = request.device.parse()?;
-    let mut record = app.record();
-    let crew = current(&record)?;
-    let me = App::person(&record)?;
-    if !record.own_member(crew).is_some_and(|m| m.keeper) {
-        return Err(ApiError::invalid(
-            "Only the founder and keepers of the crew can end a device.",
-        ));
-    }
-    record.end_device(crew, me, device)?;
     overview::overview(&mut record)
 }
 
@@ -327,6 +230,22 @@ pub fn end_device(app: &App, request: OfDevice) -> Result<Overview, ApiError> {
 pub fn keep_job(app: &App, request: super::jobs::OfJob) -> Result<Nothing, ApiError> {
     sync::choose_job(&app.shared_record(), job_id(&request.job)?)?;
     Ok(Nothing {})
+}
+
+/// Which jobs an exchange brings here.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct KeepJobs {
+    /// Every job of the crew; else those that were chosen here or are here already.
+    pub all: bool,
+}
+
+/// Says which jobs exchanges bring here; what is here already stays.
+pub fn keep_jobs(app: &App, request: KeepJobs) -> Result<Overview, ApiError> {
+    let mut record = app.record();
+    let kept = if request.all { "all" } else { "chosen" };
+    record.set_setting(overview::KEEP, kept)?;
+    overview::overview(&mut record)
 }
 
 /// How the exchange stands.
@@ -347,8 +266,8 @@ pub struct ExchangeView {
     pub not_here: Vec<records::heads::NotHere>,
 }
 
-const LAST_REPORT: &str = "lastReport";
-const LAST_MS: &str = "lastExchangeMs";
+pub(super) const LAST_REPORT: &str = "lastReport";
+pub(super) const LAST_MS: &str = "lastExchangeMs";
 
 /// Tells how the exchange stands, without looking at the folder.
 pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
@@ -382,7 +301,7 @@ pub fn read_exchange(app: &App, _: Nothing) -> Result<ExchangeView, ApiError> {
     })
 }
 
-fn unshared(record: &mut Record, crew: BookId) -> Result<u64, ApiError> {
+pub(super) fn unshared(record: &mut Record, crew: BookId) -> Result<u64, ApiError> {
     let mut count = 0;
     let mut books = record.kept_jobs(crew)?;
     books.push(crew);
@@ -409,13 +328,14 @@ fn sent_setting(book: BookId) -> String {
 /// segments, so a second start is answered with the one that runs.
 pub fn start_sync(app: &App, _: Nothing) -> Result<TaskStarted, ApiError> {
     let record = app.shared_record();
-    let (crew, store) = folder_of(&record)?;
+    let (_, store) = folder_of(&record)?;
+    let all_jobs = overview::keeps_all(&held(&record))?;
     app.tasks.start_alone("sync", move |progress| {
         let report = sync::exchange(
             &store,
             &record,
             &sync::Options {
-                all_jobs: true,
+                all_jobs,
                 progress: &|step| progress.report(step.done, step.of, step.what),
                 stop: &|| progress.cancelled(),
                 ..sync::Options::default()
@@ -424,29 +344,16 @@ pub fn start_sync(app: &App, _: Nothing) -> Result<TaskStarted, ApiError> {
         progress.keep_going()?;
         let told = serde_json::to_value(&report)
             .map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))?;
-        let mut record = held(&record);
+        let record = held(&record);
         record.set_setting(LAST_REPORT, &told.to_string())?;
         let now = record.clock().now_ms();
         record.set_setting(LAST_MS, &now.to_string())?;
         if report.shared {
-            note_sent(&mut record, crew)?;
+            // Not the heads of this moment: people record while an exchange runs.
+            for (book, last) in &report.made_to {
+                record.set_setting(&sent_setting(*book), &last.to_string())?;
+            }
         }
         Ok(told)
     })
-}
-
-fn note_sent(record: &mut Record, crew: BookId) -> Result<(), ApiError> {
-    let me = record.device();
-    let mut books = record.kept_jobs(crew)?;
-    books.push(crew);
-    for book in books {
-        let head = match record.view(book) {
-            Ok(view) => view.heads().get(&me).map_or(0, |(n, _)| *n),
-            // The list of jobs tells of a book that can't be read; the others go on.
-            Err(RecordError::Damaged(_)) => continue,
-            Err(error) => return Err(error.into()),
-        };
-        record.set_setting(&sent_setting(book), &head.to_string())?;
-    }
-    Ok(())
 }

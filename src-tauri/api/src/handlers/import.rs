@@ -136,6 +136,7 @@ fn import(
     let (plan, person) = {
         let mut record = held(record);
         let person = App::person(&record)?;
+        crate::standing::not_counting(&record, job)?;
         let view = record.job(job)?;
         let plan = survey::plan(survey, &view, request.confirmed, &mut new_item)?;
         (plan, person)

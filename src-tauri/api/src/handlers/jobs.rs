@@ -11,10 +11,10 @@ use serde_json::Value;
 use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
-use crate::claim::{Act, Earlier, Fields};
+use crate::claim::{Act, Acted, Earlier, Fields};
 use crate::views::facts::{FactView, facts};
 use crate::views::job::{JobView, job_view};
-use crate::{ApiError, App};
+use crate::{ApiError, App, standing};
 
 /// Begins a job.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
@@ -39,8 +39,16 @@ pub(super) fn begin(record: &mut Record, request: BeginJob) -> Result<Recorded, 
     let crew = record
         .current_crew()?
         .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))?;
+    let not_counting = match record.crew_books().contains(&crew) {
+        true => standing::not_counting(record, crew)?,
+        false => None,
+    };
     let job = record.begin_job(crew, person, &title, &place)?;
-    Ok(Recorded::created(&[], &Subject::Job(job)))
+    let acted = Acted {
+        not_counting,
+        ..Acted::default()
+    };
+    Ok(Recorded::created(&acted, &Subject::Job(job)))
 }
 
 /// Names a job.
@@ -90,7 +98,7 @@ pub fn read_subject(app: &App, request: OfSubject) -> Result<SubjectView, ApiErr
     app.with_job(job_id(&request.job)?, |job| {
         Ok(SubjectView {
             subject: request.subject.clone(),
-            name: job.name_of(&subject),
+            name: crate::views::overview::name(job.name_of(&subject)),
             in_layout: job.in_layout(&subject),
             facts: facts(job, &subject, request.history),
         })

@@ -62,6 +62,22 @@ impl Typed {
         Ok(length)
     }
 
+    /// Reads what is left showing: nothing or more.
+    pub(crate) fn left(&self) -> Result<Length, ApiError> {
+        let unit = match self.unit {
+            Unit::Mm => LengthUnit::Millimetres,
+            Unit::In => LengthUnit::Inches,
+        };
+        let length = entered::length(&self.text, unit)?;
+        if length.nm < 0 {
+            return Err(ApiError::invalid(format!(
+                "{} can't be left showing. Type 0 where nothing shows.",
+                self.entered()
+            )));
+        }
+        Ok(length)
+    }
+
     /// Reads how far something stands out: zero, above or below it, at most half a metre.
     pub(crate) fn stands_out(&self) -> Result<Length, ApiError> {
         let unit = match self.unit {

@@ -9,6 +9,7 @@ pub mod import;
 pub mod jobs;
 pub mod kept;
 pub mod measure;
+pub mod members;
 pub mod office;
 pub mod pictures;
 pub mod say;
@@ -26,6 +27,7 @@ use serde::Serialize;
 use ts_rs::TS;
 
 use crate::ApiError;
+use crate::claim::Acted;
 
 /// What a mutation recorded.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
@@ -37,20 +39,25 @@ pub struct Recorded {
     #[ts(optional)]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub created: Option<String>,
+    /// Why the others do not see it yet, in words; left out where it counts.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub not_counting: Option<String>,
 }
 
 impl Recorded {
-    pub(crate) fn of(entries: &[Hash]) -> Self {
+    pub(crate) fn of(acted: &Acted) -> Self {
         Recorded {
-            entries: entries.iter().map(ToString::to_string).collect(),
+            entries: acted.entries.iter().map(ToString::to_string).collect(),
             created: None,
+            not_counting: acted.not_counting.clone(),
         }
     }
 
-    pub(crate) fn created(entries: &[Hash], subject: &Subject) -> Self {
+    pub(crate) fn created(acted: &Acted, subject: &Subject) -> Self {
         Recorded {
             created: Some(subject.to_string()),
-            ..Recorded::of(entries)
+            ..Recorded::of(acted)
         }
     }
 }

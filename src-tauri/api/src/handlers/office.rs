@@ -42,13 +42,17 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
     };
     app.tasks.start("handover", move |progress| {
         // Views are copies of references: making a document holds no lock.
-        let (view, crew, crew_view, photos, at, by) = {
+        let (view, crew, crew_view, photos, at, by, counts) = {
             let mut record = held(&record);
             let crew_book = record.crew_of_job(job_id)?;
             let person = App::person(&record)?;
             let crew = record.crew(crew_book).clone();
             let by = crew.person_name(&person).unwrap_or_default().to_owned();
             let at = records::clock::next_at(record.clock(), None);
+            let counts = record.key_lost().is_none()
+                && record
+                    .own_member(crew_book)
+                    .is_some_and(|m| m.ended.is_none());
             let view = record.view(job_id)?.clone();
             (
                 view,
@@ -57,9 +61,14 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
                 record.photos_dir(),
                 at,
                 by,
+                counts,
             )
         };
         let job = Job::read(&view, &crew);
+        let sign = |domain: &str, bytes: &[u8]| {
+            let record = held(&record);
+            (record.device(), record.signer().sign(domain, bytes))
+        };
         let source = Source {
             job: &job,
             crew_book: &crew_view,
@@ -67,11 +76,13 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
             program: PROGRAM,
             made: at,
             made_by: &by,
+            sign: counts.then_some(&sign),
         };
-        let lacking = records::work::lacks(&job)?;
+        // What can't be worked out stands in the document; it keeps nothing from being handed over.
+        let lacking = records::work::lacks(&job).map(|l| l.lacking).ok();
         let written = handover::write(&source, &folder, &|p| step(progress, p))?;
         Ok(json!({
-            "evidenceLacking": lacking.lacking,
+            "evidenceLacking": lacking,
             "folder": written.folder,
             "document": written.document,
             "files": written.files,

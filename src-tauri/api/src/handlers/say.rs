@@ -3,8 +3,11 @@
 //! Plain facts (names, materials, dates, choices) go this way; acts with rules of their own
 //! (measuring, cutting, tensions, checks) have commands of their own.
 
+use std::collections::BTreeSet;
+
 use records::Record;
-use records::ids::BookId;
+use records::ids::{BookId, Hash};
+use records::model::bounds;
 use records::model::fields::{self, FieldSpec};
 use records::model::values::Length;
 use records::subject::{ItemKind, Subject};
@@ -16,7 +19,7 @@ use ts_rs::TS;
 use super::jobs::FirstField;
 use super::{Recorded, hashes, job_id};
 use crate::claim::{Act, Earlier, tips};
-use crate::{ApiError, App};
+use crate::{ApiError, App, ErrorCode};
 
 /// One value to say.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
@@ -41,6 +44,11 @@ pub struct OneClaim {
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<String>>")]
     pub over: Vec<String>,
+    /// For a single value: the entries that stood there when the person looked. Where others stand
+    /// by now nothing is said, and the answer is `changed`.
+    #[serde(default)]
+    #[ts(optional)]
+    pub seen: Option<Vec<String>>,
 }
 
 /// Says values in one act.
@@ -66,7 +74,8 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
         let spec = plain_spec(&subject, &one.field)?;
         check_value(spec, &one.value)?;
         if let Some(with) = &one.with {
-            (spec.context_fits)(with).map_err(|e| unfit(spec, &e))?;
+            (spec.context_fits)(with)
+                .map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
         }
         let as_first = FirstField {
             field: one.field.clone(),
@@ -77,7 +86,9 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
         let over = if spec.many {
             hashes(&one.over)?
         } else {
-            tips(&mut record, job, &subject, spec.name, &one.place)?
+            let stand = tips(&mut record, job, &subject, spec.name, &one.place)?;
+            unchanged(one, &stand)?;
+            stand
         };
         act.raw(
             spec.name,
@@ -89,6 +100,22 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
         );
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Refuses to replace words that came after the person looked.
+fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
+    let Some(seen) = &one.seen else {
+        return Ok(());
+    };
+    let seen: BTreeSet<Hash> = hashes(seen)?.into_iter().collect();
+    if seen == stand.iter().copied().collect() {
+        return Ok(());
+    }
+    Err(ApiError::new(
+        ErrorCode::Changed,
+        "Somebody said otherwise meanwhile, or a word came in that was not on the screen. Nothing \
+         was saved: look at what stands now, and say it again if it is still right.",
+    ))
 }
 
 /// The field of a subject, or an error that names the field.
@@ -117,82 +144,10 @@ pub(crate) fn plain_spec(subject: &Subject, field: &str) -> Result<&'static Fiel
     }
 }
 
-fn unfit(spec: &FieldSpec, reason: &str) -> ApiError {
-    ApiError::invalid(format!("{} ({}): {reason}", spec.name, spec.doc.trim()))
-}
-
-/// Refuses a value that the field's type does not take, and sizes that can't be.
+/// Refuses a value that the field's type does not take, and figures that can't be.
 pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiError> {
-    if value.is_null() {
-        return Ok(());
-    }
-    (spec.value_fits)(value).map_err(|e| unfit(spec, &e))?;
-    // Floor levels and marks may lie below what they are measured from.
-    let signed = matches!(spec.name, "floor" | "position");
-    match negative_at(value) {
-        Some(name) if !signed => Err(unfit(spec, &format!("{name} can't be negative or zero"))),
-        // How far the sea is, is no size of the work.
-        _ if spec.name == "saltDistance" => Ok(()),
-        _ => beyond(value).map_or(Ok(()), |name| {
-            Err(unfit(
-                spec,
-                &format!("{name} is over 1 km; is the unit right?"),
-            ))
-        }),
-    }
-}
-
-/// Sizes that must be more than nothing wherever they occur.
-const SIZES: &[&str] = &[
-    "nm",
-    "alongNm",
-    "acrossNm",
-    "wallNm",
-    "undersideNm",
-    "riseNm",
-    "goingNm",
-    "overallNm",
-    "insertionNm",
-    "threadNm",
-    "pitchNm",
-    "holeNm",
-    "holeDepthNm",
-    "diameterNm",
-    "eaMn",
-    "requiredMn",
-    "setMn",
-    "upperMn",
-    "mn",
-];
-
-fn negative_at(value: &Value) -> Option<&str> {
-    find(value, &|name, n| {
-        // Zero is a real reading of what moved, stretched or stands at the datum.
-        SIZES.contains(&name) && (n < 0 || (n == 0 && name != "nm" && name != "mn"))
-    })
-}
-
-fn beyond(value: &Value) -> Option<&str> {
-    const ONE_KM_NM: i64 = 1_000_000_000_000;
-    find(value, &|name, n| {
-        (name == "nm" || name.ends_with("Nm")) && n.abs() > ONE_KM_NM
-    })
-}
-
-fn find<'a>(value: &'a Value, wrong: &dyn Fn(&str, i64) -> bool) -> Option<&'a str> {
-    match value {
-        Value::Object(map) => map.iter().find_map(|(name, inner)| match inner {
-            Value::Number(n) if n.as_i64().is_some_and(|n| wrong(name, n)) => Some(name.as_str()),
-            Value::Array(items) => items
-                .iter()
-                .any(|i| i.as_i64().is_some_and(|n| wrong(name, n)))
-                .then_some(name.as_str())
-                .or_else(|| items.iter().find_map(|i| find(i, wrong))),
-            other => find(other, wrong),
-        }),
-        Value::Array(items) => items.iter().find_map(|i| find(i, wrong)),
-        _ => None,
-    }
+    bounds::check(spec, value)
+        .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
 }
 
 /// Refuses a post outside its run.

@@ -115,6 +115,13 @@ pub fn handover(folder: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
             "originals": found.originals,
             "missing": found.missing,
             "notCounting": found.not_counting,
+            "signed": match &found.signed_by {
+                Some(name) => format!(
+                    "all files, by a device of {}",
+                    crate::views::overview::name(name)
+                ),
+                None => "not signed: only entries, originals and state are proven".to_owned(),
+            },
         })),
         Err(fault) => {
             let cancelled = fault.kind == handover::FaultKind::Cancelled;

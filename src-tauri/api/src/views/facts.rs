@@ -9,6 +9,8 @@ use serde::Serialize;
 use serde_json::Value;
 use ts_rs::TS;
 
+use super::overview::name;
+
 /// What one person said.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -91,13 +93,8 @@ pub fn facts_of(job: &Job<'_>, key: &Key, state: &KeyState, replaced: bool) -> V
                         entry: entry.id.to_string(),
                         value: value.cloned().unwrap_or(Value::Null),
                         with: with.cloned().unwrap_or(Value::Null),
-                        who: job.reader.person(&body.person),
-                        device: job
-                            .reader
-                            .crew
-                            .device_name(&body.device)
-                            .unwrap_or("?")
-                            .to_owned(),
+                        who: name(job.reader.person(&body.person)),
+                        device: name(job.reader.crew.device_name(&body.device).unwrap_or("?")),
                         at_ms: body.at.ms,
                         offset_min: body.at.offset_min,
                         time_suspect: body.at.suspect,

@@ -89,6 +89,12 @@ pub struct Overview {
     pub crews: Vec<CrewView>,
     /// Jobs of the current crew.
     pub jobs: Vec<JobCard>,
+    /// Whether exchanges bring every job of the crew; else those that were chosen here.
+    pub keeps_all: bool,
+    /// Why this device can record nothing, in words; left out where it can.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<String>,
     /// The program's version.
     pub program: String,
 }
@@ -114,13 +120,15 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         record
             .crew_books()
             .iter()
-            .find_map(|book| record.crew(*book).person_name(&id).map(str::to_owned))
+            .find_map(|book| record.crew(*book).person_name(&id).map(name))
     });
     Ok(Overview {
         device: record.device().to_string(),
         person,
         crews,
         jobs,
+        keeps_all: keeps_all(record)?,
+        trouble: record.key_lost().map(|lost| format!("{lost}.")),
         program: crate::app::PROGRAM.to_owned(),
     })
 }
@@ -128,8 +136,8 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
 fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
     let mut card = JobCard {
         job: listed.job.to_string(),
-        title: listed.title,
-        place: listed.place,
+        title: name(&listed.title),
+        place: name(&listed.place),
         kept: listed.kept,
         disputed: 0,
         open_defects: 0,
@@ -144,8 +152,8 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
             let open = job.defects.iter().filter(|d| d.closed.value().is_none());
             card.open_defects = open.count();
             let text = |field| job.reader.value(field, &job.subject());
-            card.title = text(fields::JOB_TITLE).unwrap_or(card.title);
-            card.place = text(fields::JOB_PLACE).unwrap_or(card.place);
+            card.title = text(fields::JOB_TITLE).map_or(card.title, name);
+            card.place = text(fields::JOB_PLACE).map_or(card.place, name);
         }
         Err(error) => card.trouble = Some(error.to_string()),
     }
@@ -163,7 +171,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
         field: "name".into(),
         place: String::new(),
     };
-    let name = records::job::first_text(view, &key).unwrap_or_default();
+    let crew_name = records::job::first_text(view, &key).unwrap_or_default();
     let forked = view.forked();
     let crew = record.crew(book);
     let members: Vec<MemberView> = crew
@@ -171,7 +179,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
         .iter()
         .map(|(device, member)| MemberView {
             device: device.to_string(),
-            persons: member.persons.iter().map(|p| p.name.clone()).collect(),
+            persons: member.persons.iter().map(|p| name(&p.name)).collect(),
             role: member.role,
             this_device: *device == me,
             founder: crew.founder == Some(*device),
@@ -182,7 +190,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
         .collect();
     Ok(CrewView {
         book: book.to_string(),
-        name,
+        name: name(&crew_name),
         current,
         admitted: members.iter().any(|m| m.this_device && !m.ended),
         folder,
@@ -204,6 +212,20 @@ pub fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<bool, ApiErro
         }
     }
     Ok(false)
+}
+
+/// Setting that says which jobs exchanges bring here.
+pub(crate) const KEEP: &str = "keepJobs";
+
+/// Whether exchanges bring every job of the crew: they do until somebody says otherwise.
+pub(crate) fn keeps_all(record: &Record) -> Result<bool, ApiError> {
+    Ok(record.setting(KEEP)?.as_deref() != Some("chosen"))
+}
+
+/// A name as it is shown: control and direction characters are made visible, and it stays short.
+#[must_use]
+pub fn name(text: impl AsRef<str>) -> String {
+    records::photos::visible(text.as_ref(), 200)
 }
 
 /// Setting that names the shared folder of a crew.

@@ -88,7 +88,7 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
             .map(String::from)
             .to_vec(),
         },
-        Block::text("The same data lies beside this document and is attached to it: state, tables, and in the folder the entry lines of both books and the original pictures. The command “sha256sum -c SHA256SUMS” checks the files; “tautbook verify --handover .” checks signatures, chain, pictures and this document's data as well. The document is marked as PDF/A-3b; it was not independently validated."),
+        Block::text("The same data lies beside this document and is attached to it: state, tables, and in the folder the entry lines of both books and the original pictures. The command “sha256sum -c SHA256SUMS” finds damaged files, and not a change after which the sums were written anew; “tautbook verify --handover .” checks the making device's signature over all files, and signatures, chain, pictures and this document's data as well. The document is marked as PDF/A-3b; it was not independently validated."),
     ];
     let view = reading.job.reader.view;
     let crew = reading.job.reader.crew;

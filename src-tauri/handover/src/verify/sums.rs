@@ -10,6 +10,7 @@ use records::ids::Hash;
 
 use super::{Fault, FaultKind, fault};
 use crate::folder::SUMS;
+use crate::signature::SIGNATURE;
 
 /// A plain file of the folder; links are none.
 pub(super) fn read(folder: &Path, name: &str) -> Result<Vec<u8>, Fault> {
@@ -64,7 +65,7 @@ fn inside(name: &str) -> bool {
                 .chars()
                 .all(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_'))
     };
-    name != SUMS && name.split('/').all(good)
+    name != SUMS && name != SIGNATURE && name.split('/').all(good)
 }
 
 /// Whether every file here has a sum.
@@ -90,7 +91,7 @@ pub(super) fn nothing_unlisted(
                 .replace(std::path::MAIN_SEPARATOR, "/");
             match entry.file_type() {
                 Ok(kind) if kind.is_dir() => open.push(path),
-                Ok(_) if name == SUMS || sums.contains_key(&name) => {}
+                Ok(_) if name == SUMS || name == SIGNATURE || sums.contains_key(&name) => {}
                 _ => {
                     let shown = crate::visible::line(&name);
                     return Err(fault(

@@ -61,6 +61,8 @@ pub struct Site {
     pub crew: BookId,
     pub job: BookId,
     pub person: PersonId,
+    /// Whether handovers of it are signed.
+    pub signs: bool,
     taken: i64,
 }
 
@@ -83,6 +85,7 @@ impl Site {
             crew,
             job,
             person,
+            signs: true,
             taken: 1_793_055_600_000,
         }
     }
@@ -186,8 +189,11 @@ impl Site {
         let crew: Crew = self.record.crew(self.crew).clone();
         let crew_book: BookView = self.record.view(self.crew).unwrap().clone();
         let photos = self.record.photos_dir();
-        let view = self.record.view(self.job).unwrap();
-        let job = Job::read(view, &crew);
+        let view = self.record.view(self.job).unwrap().clone();
+        let job = Job::read(&view, &crew);
+        let device = self.record.device();
+        let key = self.record.signer();
+        let sign = |domain: &str, bytes: &[u8]| (device, key.sign(domain, bytes));
         use_it(&Source {
             job: &job,
             crew_book: &crew_book,
@@ -195,6 +201,7 @@ impl Site {
             program: "tautbook 0.1.0",
             made: MADE,
             made_by: "Ann Dunmore",
+            sign: self.signs.then_some(&sign),
         })
     }
 

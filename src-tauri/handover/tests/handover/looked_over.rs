@@ -35,7 +35,7 @@ fn sum_again(folder: &Path) {
         "sh",
         &[
             "-c",
-            "find . -type f ! -name SHA256SUMS | sed 's|^./||' | LC_ALL=C sort | xargs sha256sum > SHA256SUMS",
+            "find . -type f ! -name 'SHA256SUMS*' | sed 's|^./||' | LC_ALL=C sort | xargs sha256sum > SHA256SUMS",
         ],
         folder,
     );
@@ -158,6 +158,86 @@ fn changes_with_fitting_sums_are_found_and_told_apart() {
         (FaultKind::Missing, "handover.pdf"),
         "{fault}"
     );
+}
+
+#[test]
+fn a_change_that_shows_in_no_entry_is_found_by_the_signature() {
+    let (dir, folder, _) = written();
+    let copy = |name: &str| {
+        let copy = dir.path().join(name);
+        let (from, to) = (folder.to_str().unwrap(), copy.to_str().unwrap());
+        run("cp", &["-r", from, to], dir.path());
+        copy
+    };
+    let append = |path: PathBuf| {
+        let mut bytes = std::fs::read(&path).unwrap();
+        bytes.extend_from_slice(b"junk");
+        std::fs::write(path, bytes).unwrap();
+    };
+    for name in ["README.txt", "data/tables.xlsx"] {
+        let changed = copy(&name.replace('/', "-"));
+        append(changed.join(name));
+        sum_again(&changed);
+        let fault = handover::verify(&changed, &go_on).unwrap_err();
+        assert_eq!(
+            (fault.kind, fault.file.as_str()),
+            (FaultKind::Signature, "SHA256SUMS.sig"),
+            "{fault}"
+        );
+    }
+    // A page taken out: the attached data stay as they were.
+    let changed = copy("pages");
+    let document = changed.join("handover.pdf");
+    let whole = dir.path().join("whole.pdf");
+    std::fs::rename(&document, &whole).unwrap();
+    let (from, to) = (whole.to_str().unwrap(), document.to_str().unwrap());
+    run(
+        "qpdf",
+        &[from, "--pages", from, "2-z", "--", to],
+        dir.path(),
+    );
+    sum_again(&changed);
+    let fault = handover::verify(&changed, &go_on).unwrap_err();
+    assert!(
+        matches!(fault.kind, FaultKind::Signature | FaultKind::Document),
+        "{fault}"
+    );
+
+    let unsigned = copy("unsigned");
+    std::fs::remove_file(unsigned.join("SHA256SUMS.sig")).unwrap();
+    let found = handover::verify(&unsigned, &go_on).unwrap();
+    assert_eq!(found.signed_by, None);
+
+    // By a key that the crew never admitted, and by another line than the sums.
+    let sums = std::fs::read(folder.join("SHA256SUMS")).unwrap();
+    let stranger = records::keys::FileKey::from_secret(&[7; 32]).unwrap();
+    use records::keys::Signer as _;
+    let signature = stranger.sign("tautbook-handover-1\n", &sums);
+    let own = std::fs::read_to_string(folder.join("SHA256SUMS.sig")).unwrap();
+    let own: serde_json::Value = serde_json::from_str(&own).unwrap();
+    for device in [
+        stranger.public().device().to_string(),
+        own["device"].as_str().unwrap().to_owned(),
+    ] {
+        let forged = serde_json::json!({"device": device, "signature": signature});
+        std::fs::write(unsigned.join("SHA256SUMS.sig"), forged.to_string()).unwrap();
+        let fault = handover::verify(&unsigned, &go_on).unwrap_err();
+        assert_eq!(fault.kind, FaultKind::Signature, "{fault}");
+    }
+}
+
+#[test]
+fn a_handover_of_a_device_that_does_not_count_says_that_it_is_not_signed() {
+    let mut built = crate::with_photos();
+    built.site.signs = false;
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("handover");
+    built.site.write(&folder).unwrap();
+    let readme = std::fs::read_to_string(folder.join("README.txt")).unwrap();
+    assert!(readme.contains("not signed"), "{readme}");
+    assert!(!folder.join("SHA256SUMS.sig").exists());
+    let found = handover::verify(&folder, &go_on).unwrap();
+    assert_eq!(found.signed_by, None);
 }
 
 #[test]

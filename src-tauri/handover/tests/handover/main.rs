@@ -63,7 +63,8 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
     let (_dir, folder, written) = written();
     assert_eq!((written.originals, written.missing), (3, 0));
     let sums = run("sha256sum", &["-c", "SHA256SUMS"], &folder);
-    assert_eq!(sums.lines().count() + 1, written.files);
+    // The sums and their signature are in no sum.
+    assert_eq!(sums.lines().count() + 2, written.files);
     assert!(sums.lines().all(|l| l.ends_with(": OK")), "{sums}");
     run("qpdf", &["--check", "handover.pdf"], &folder);
     for original in [
@@ -85,6 +86,7 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
     }
     let verified = handover::verify(&folder, &go_on).unwrap();
     assert_eq!((verified.originals, verified.missing), (3, 0));
+    assert_eq!(verified.signed_by.as_deref(), Some("Ann Dunmore"));
     assert_eq!(verified.not_counting, Vec::<String>::new());
     let lines = std::fs::read_to_string(folder.join("book/job.jsonl")).unwrap();
     assert_eq!(verified.entries, lines.lines().count());

@@ -8,7 +8,8 @@ use crate::claims::{self, Line};
 use crate::crew::Crew;
 use crate::entry::{At, Entry};
 use crate::ids::{DeviceId, Hash, PersonId};
-use crate::model::Field;
+use crate::model::{Field, bounds};
+use crate::subject::SubjectKind;
 
 /// One person's word.
 #[derive(Clone, Debug, PartialEq)]
@@ -138,7 +139,7 @@ impl<'a> Reader<'a> {
         let mut facts: Vec<Fact<T, C>> = state
             .lines
             .iter()
-            .map(|line| self.fact(&key, state, line))
+            .map(|line| self.fact(field, &key, state, line))
             .filter(|fact| !field.many || fact.standing != Standing::Withdrawn)
             .collect();
         facts.sort_by_key(|fact| fact.tips.first().map(|t| (t.at, t.id)));
@@ -185,7 +186,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn fact<T, C>(&self, key: &Key, state: &KeyState, line: &Line) -> Fact<T, C>
+    fn fact<T, C>(&self, field: Field<T, C>, key: &Key, state: &KeyState, line: &Line) -> Fact<T, C>
     where
         T: DeserializeOwned,
         C: DeserializeOwned,
@@ -194,7 +195,7 @@ impl<'a> Reader<'a> {
             .tips
             .iter()
             .filter_map(|id| self.view.entry(id))
-            .map(|entry| told(entry, key))
+            .map(|entry| told(entry, field.subject, key))
             .collect();
         tips.sort_by_key(|t| (t.at, t.id));
         let newer = state
@@ -216,9 +217,15 @@ impl<'a> Reader<'a> {
     }
 }
 
-fn told<T: DeserializeOwned, C: DeserializeOwned>(entry: &Entry, key: &Key) -> Told<T, C> {
+fn told<T: DeserializeOwned, C: DeserializeOwned>(
+    entry: &Entry,
+    subject: SubjectKind,
+    key: &Key,
+) -> Told<T, C> {
     let body = &entry.body;
     let (value, with) = said(entry, key);
+    // What can't be is read as not told; `work::cannot_be` names it.
+    let value = value.filter(|v| bounds::figures(subject, &key.field, v).is_none());
     Told {
         id: entry.id,
         value: value.and_then(|v| T::deserialize(v).ok()),

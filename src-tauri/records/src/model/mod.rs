@@ -3,6 +3,7 @@
 //! It owns the meaning of kinds. Which claims count and which stand is decided in `claims` and
 //! `book`.
 
+pub mod bounds;
 pub mod context;
 pub mod entered;
 pub mod fields;

@@ -5,8 +5,10 @@
 
 mod folder;
 mod heads;
+mod identity;
 mod intake;
 mod local;
+mod local_store;
 mod open;
 mod pins;
 mod replay;
@@ -35,6 +37,7 @@ pub(crate) use pins::read as read_pins;
 
 pub use intake::{Aside, Intake};
 pub use local::Published;
+pub use local_store::set_local_aside;
 pub use views::{ListedJob, StateHash};
 pub use write::{Draft, Founding, new_item, value_data};
 
@@ -47,6 +50,8 @@ pub struct Record {
     index: Connection,
     local: Connection,
     key: FileKey,
+    // Set when the key's file is missing: the device that this folder was.
+    lost: Option<DeviceId>,
     clock: Arc<dyn Clock>,
     books: HashMap<BookId, Open>,
     crews: HashMap<BookId, Crew>,
@@ -75,7 +80,13 @@ impl Record {
     /// This device.
     #[must_use]
     pub fn device(&self) -> DeviceId {
-        self.key.public().device()
+        self.lost.unwrap_or_else(|| self.key.device())
+    }
+
+    /// Why this device can sign nothing, in words; none while its key is here.
+    #[must_use]
+    pub fn key_lost(&self) -> Option<&'static str> {
+        self.lost.map(|_| identity::LOST)
     }
 
     /// This device's key.

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rusqlite::Connection;
 
 use super::folder::{lock, make_private_dir, open_index, remove_index};
-use super::{Open, Record, heads, pins};
+use super::{Open, Record, heads, identity, local_store, pins};
 use crate::book::{BookView, Key};
 use crate::clock::Clock;
 use crate::crew::{self, Crew};
@@ -16,8 +16,6 @@ use crate::error::RecordError;
 use crate::ids::{BookId, Hash};
 use crate::index;
 use crate::journal::{Journal, Place};
-use crate::keys::FileKey;
-use crate::migrate;
 use crate::photos;
 
 impl Record {
@@ -30,14 +28,10 @@ impl Record {
         make_private_dir(dir)?;
         let lock = lock(dir)?;
         photos::sweep_temporary(&dir.join("photos"))?;
-        let local = Connection::open(dir.join("local.db"))?;
-        migrate::refuse_newer(&local, migrate::LOCAL)?;
+        let local = local_store::open(dir)?;
         let index = open_index(dir)?;
-        local.pragma_update(None, "journal_mode", "WAL")?;
-        local.pragma_update(None, "synchronous", "FULL")?;
-        migrate::run(&local, migrate::LOCAL)?;
-        let key = FileKey::open_or_create(&dir.join("device.key"))?;
         let journal = Journal::open(&dir.join("journal"))?;
+        let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal)?;
         let (pins, held) = (pins::read(&local)?, heads::read_held(&local)?);
         let seen = index::seen(&index)?;
         let shorter = seen > journal.end();
@@ -56,6 +50,7 @@ impl Record {
             index,
             local,
             key,
+            lost,
             clock,
             books: HashMap::new(),
             crews: HashMap::new(),

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use serde_json::{Map, Value, json};
 
-use super::Record;
+use super::{Record, identity};
 use crate::clock;
 use crate::crew::{self, Admission, Ending, Member, Person, Role};
 use crate::entry::{Body, Entry, FORMAT, FileRef};
@@ -74,6 +74,9 @@ impl Record {
         person: PersonId,
         drafts: Vec<Draft>,
     ) -> Result<Vec<Hash>, RecordError> {
+        if let Some(lost) = self.key_lost() {
+            return Err(RecordError::Refused(lost.into()));
+        }
         self.catch_up()?;
         // Catching up may have let go of the book, and the act goes on from its head.
         self.load(book)?;
@@ -225,10 +228,16 @@ impl Record {
     /// what it recorded under the old one keeps counting.
     ///
     /// # Errors
-    /// When the key file can't be moved or written; then the old identity stays.
+    /// When the key file can't be moved or written, or a lost one is there again; then the old
+    /// identity stays.
     pub fn take_new_identity(&mut self) -> Result<DeviceId, RecordError> {
         let path = self.dir.join("device.key");
-        self.key = crate::keys::renew(&path, self.device())?;
+        self.key = match self.lost {
+            Some(_) => identity::begin_anew(&path)?,
+            None => crate::keys::renew(&path, self.device())?,
+        };
+        self.lost = None;
+        identity::note(&self.local, self.device())?;
         // What the old identity published is another device's log from now on.
         self.local.execute("DELETE FROM published", [])?;
         // Its entries are numbered from 1 again, and none of them was sent.
@@ -237,16 +246,15 @@ impl Record {
         Ok(self.device())
     }
 
-    /// Ends a device; what it recorded up to the heads known here still counts.
+    /// The newest entries of a device that are known here, one a book of the crew.
     ///
     /// # Errors
-    /// As for [`Record::act`].
-    pub fn end_device(
+    /// When a book can't be read.
+    pub fn known_of(
         &mut self,
         crew_book: BookId,
-        person: PersonId,
         device: DeviceId,
-    ) -> Result<Hash, RecordError> {
+    ) -> Result<Vec<crew::LastCounting>, RecordError> {
         let mut last = Vec::new();
         for row in index::books(&self.index)?
             .iter()
@@ -265,6 +273,20 @@ impl Record {
                 });
             }
         }
+        Ok(last)
+    }
+
+    /// Ends a device; what it recorded up to the heads known here still counts.
+    ///
+    /// # Errors
+    /// As for [`Record::act`].
+    pub fn end_device(
+        &mut self,
+        crew_book: BookId,
+        person: PersonId,
+        device: DeviceId,
+    ) -> Result<Hash, RecordError> {
+        let last = self.known_of(crew_book, device)?;
         let draft = Draft {
             kind: crew::ENDED.into(),
             subject: Subject::Device(device).to_string(),

@@ -226,7 +226,8 @@ fn local_unreadable(error: &RecordError) -> Fault {
         FaultKind::LocalUnreadable,
         "local.db",
         error.to_string(),
-        "it is no part of the record: move it away, then join the shared folder again",
+        "it is no part of the record: `rebuild --local` moves it to aside/, then name the shared \
+         folder again",
     )
 }
 

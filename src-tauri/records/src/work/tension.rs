@@ -135,7 +135,7 @@ pub(super) fn plan(
         Some(room) if room.enough => Some(shown((room.clear_from + room.clear_to) / 2.0, error)?),
         _ => None,
     };
-    let mut sentences = Vec::new();
+    let mut sentences = super::cannot_be::of_run(job, run);
     let mut set_above_upper = false;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(

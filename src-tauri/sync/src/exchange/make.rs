@@ -123,6 +123,12 @@ fn make_of(
         let device = record.device();
         let forked = record.view(book)?.forked().contains(&device);
         run.report.forked |= forked;
+        let head = record
+            .view(book)?
+            .heads()
+            .get(&device)
+            .map_or(0, |(n, _)| *n);
+        run.report.made_to.push((book, head));
         let chains = if forked {
             uncovered(&mut record, book, &rows)?
         } else {

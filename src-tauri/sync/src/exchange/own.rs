@@ -53,6 +53,11 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
             format!("{bytes} bytes; no piece of a log is that large"),
         );
     }
+    let mut bad: Vec<(SegmentName, String)> = plan
+        .empty
+        .iter()
+        .map(|name| (name.clone(), name.path()))
+        .collect();
     let mut unread: Vec<SegmentName> = plan.empty;
     for (done, fetch) in plan.fetch.iter().enumerate() {
         run.tell(
@@ -66,6 +71,8 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         }
         if !take_one(run, device, fetch)? {
             unread.push(fetch.name.clone());
+            let path = fetch.paths.first().cloned().unwrap_or_default();
+            bad.push((fetch.name.clone(), path));
         }
     }
     let made = local::made(run.record, &run.folder)?;
@@ -75,6 +82,15 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         .iter()
         .filter(|name| !numbers.contains(&name.no))
         .count();
+    for (_, path) in bad.iter().filter(|(name, _)| !numbers.contains(&name.no)) {
+        // It may be what this device forgot, so no number is given before it is read or gone.
+        let reason = "it can't be read whole, and until it can, nothing new of this device is \
+                      published. If the folder is still being copied, wait and exchange again. If \
+                      it stays so, move this one file out of the shared folder by hand and exchange \
+                      again; everything is kept on this device";
+        let fault = SyncError::permanent("reading this device's own log", path, reason);
+        run.report.fault(&fault);
+    }
     let last = numbers.last().copied().unwrap_or(0);
     let gaps =
         (1..last).filter(|no| !numbers.contains(no) && !unread.iter().any(|name| name.no == *no));

@@ -133,7 +133,12 @@ digits: string,
 /**
  * What it is mostly used for.
  */
-role: Role, };
+role: Role,
+/**
+ * Set when the device says by another name to be a person of the crew, and somebody who was
+ * asked says that it is: it is admitted under the name that the crew knows.
+ */
+asKnown?: boolean, };
 
 /**
  * What a take-off adds to the count.
@@ -1028,7 +1033,11 @@ digits: string,
 /**
  * What the QR picture carries: founding hash and public key, whole.
  */
-whole: string, };
+whole: string,
+/**
+ * The person of the crew whom it says to be at it, by name; left out for somebody new.
+ */
+saysItIs?: string, };
 
 /**
  * What part of a drawing a shape is.
@@ -1220,6 +1229,19 @@ tensioner: boolean,
  * Whether an angled seat stands under the fitting, as on a rake.
  */
 angledSeat: boolean, };
+
+/**
+ * Ends a device.
+ */
+export type EndDevice = {
+/**
+ * The device.
+ */
+device: string,
+/**
+ * Set when the person was asked whether all of its entries came, and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Kind of end.
@@ -1885,6 +1907,15 @@ name: string,
 value?: string, };
 
 /**
+ * Which jobs an exchange brings here.
+ */
+export type KeepJobs = {
+/**
+ * Every job of the crew; else those that were chosen here or are here already.
+ */
+all: boolean, };
+
+/**
  * All that the screens keep on this device.
  */
 export type Kept = {
@@ -2264,6 +2295,16 @@ originals: number,
 bytes: number, };
 
 /**
+ * Takes a new identity.
+ */
+export type NewIdentity = {
+/**
+ * Set when entries that were not exchanged may stay on this device alone: under the new
+ * identity they can't be sent any more.
+ */
+leaveUnsent?: boolean, };
+
+/**
  * The next useful act.
  */
 export type Next = {
@@ -2400,6 +2441,15 @@ value: string,
 origin: string, };
 
 /**
+ * Names a crew by its book.
+ */
+export type OfCrew = {
+/**
+ * The crew's book.
+ */
+crew: string, };
+
+/**
  * Names a device of the crew.
  */
 export type OfDevice = {
@@ -2483,7 +2533,12 @@ with?: any,
 /**
  * For a repeat: entries that it corrects. A single value replaces all that stands.
  */
-over?: Array<string>, };
+over?: Array<string>,
+/**
+ * For a single value: the entries that stood there when the person looked. Where others stand
+ * by now nothing is said, and the answer is `changed`.
+ */
+seen?: Array<string>, };
 
 /**
  * One pass over the wires, or why not.
@@ -2565,6 +2620,14 @@ crews: Array<CrewView>,
  * Jobs of the current crew.
  */
 jobs: Array<JobCard>,
+/**
+ * Whether exchanges bring every job of the crew; else those that were chosen here.
+ */
+keepsAll: boolean,
+/**
+ * Why this device can record nothing, in words; left out where it can.
+ */
+trouble?: string,
 /**
  * The program's version.
  */
@@ -3392,7 +3455,11 @@ entries: Array<string>,
 /**
  * Subject of a thing that was created.
  */
-created?: string, };
+created?: string,
+/**
+ * Why the others do not see it yet, in words; left out where it counts.
+ */
+notCounting?: string, };
 
 /**
  * Why a wire can't be cut.
@@ -5439,11 +5506,15 @@ export interface Commands {
 	/** Admits a device whose digits were compared. */
 	admit: { request: Admit; answer: Overview };
 	/** Takes a new identity after this device's record went two ways; it must be admitted again. */
-	newIdentity: { request: Nothing; answer: Overview };
+	newIdentity: { request: NewIdentity; answer: Overview };
 	/** Names a device of the crew a keeper, who may admit and end others; the founder alone can. */
 	nameKeeper: { request: OfDevice; answer: Overview };
 	/** Ends a device: what it recorded so far still counts, nothing after it. */
-	endDevice: { request: OfDevice; answer: Overview };
+	endDevice: { request: EndDevice; answer: Overview };
+	/** Chooses the crew whose jobs are shown and into which new ones go. */
+	chooseCrew: { request: OfCrew; answer: Overview };
+	/** Says which jobs exchanges bring here: every one of the crew, or those that were chosen. */
+	keepJobs: { request: KeepJobs; answer: Overview };
 	/** Keeps a listed job on this device from the next exchange on. */
 	keepJob: { request: OfJob; answer: Nothing };
 	/** Tells how the exchange stands, without looking at the folder. */

@@ -13,6 +13,8 @@ export interface NewClaim {
   context?: Record<string, unknown>;
   /** For a reading that may repeat: the words it corrects. */
   over?: string[];
+  /** For a single value: the words that stood when the person looked. */
+  seen?: string[];
 }
 
 export type { Recorded };

@@ -1,6 +1,7 @@
 // Exchange and crew: how things stand, sharing, joining, admitting.
 import { call } from '$lib/core/call';
 import type { Digits, MemberView, Overview, Role } from '$lib/generated/api';
+import { crews } from '$lib/words/crews';
 import { toldOf, type Line } from './report';
 
 export type { Digits };
@@ -15,6 +16,8 @@ export interface ExchangeState {
   admits: boolean;
   /** This device's record has two branches: a copy of its data was used elsewhere. */
   forked: boolean;
+  /** Why it can record nothing under its present identity; empty where it can. */
+  trouble: string;
   unshared: number;
   lastMs: number | undefined;
   waiting: string[];
@@ -38,6 +41,7 @@ export async function loadExchange(): Promise<ExchangeState> {
     admits: own?.keeper === true && !own.ended,
     // The last exchange knows of branches in any job; under a new identity that report tells of the old one.
     forked: own !== undefined && (own.forked || last.forked),
+    trouble: overview.trouble ?? (own?.ended ? crews.ended : ''),
     unshared: answer.unshared,
     lastMs: answer.lastMs ?? undefined,
     waiting: [...last.waiting, ...answer.notHere.map((n) => n.words)],
@@ -64,8 +68,9 @@ export async function loadApplicants(): Promise<Digits[]> {
   return (await call('applicants', {})).devices;
 }
 
-export async function admitDevice(device: string, digits: string, role: Role): Promise<void> {
-  await call('admit', { device, digits, role });
+/** One that says by another name to be a person of the crew is questioned; `asKnown` says yes to it. */
+export async function admitDevice(device: string, digits: string, role: Role, asKnown = false): Promise<void> {
+  await call('admit', { device, digits, role, asKnown });
 }
 
 /** Goes on as another device; it must be admitted again. */
@@ -78,9 +83,19 @@ export async function keepJob(job: string): Promise<void> {
   await call('keepJob', { job });
 }
 
-/** Ends a device that is lost or given away: what it recorded so far counts, nothing after it. */
-export async function endDevice(device: string): Promise<void> {
-  await call('endDevice', { device });
+/** Ends a device that is lost or given away: what it recorded so far counts, nothing after it. Questioned first. */
+export async function endDevice(device: string, confirmed: boolean): Promise<void> {
+  await call('endDevice', { device, confirmed });
+}
+
+/** Chooses the crew whose jobs are listed. */
+export function chooseCrew(crew: string): Promise<Overview> {
+  return call('chooseCrew', { crew });
+}
+
+/** Says whether exchanges bring every job of the crew, or those that were chosen here. */
+export function keepJobs(all: boolean): Promise<Overview> {
+  return call('keepJobs', { all });
 }
 
 export async function startSync(): Promise<string> {

@@ -11,7 +11,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::piece_of;
+use super::{end_of, piece_of};
 use crate::claim::{Act, Earlier};
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
@@ -80,7 +80,6 @@ pub struct CheckCrimps {
 /// Records crimps as checked; a reject says why, and the wire waits for a remake.
 pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let post = item(&request.post)?;
     let reason = match request.result {
         CrimpResult::Good => None,
         CrimpResult::Reject => Some(some_text(
@@ -90,6 +89,7 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
     };
     let sample = request.sample.as_deref().map(str::parse).transpose()?;
     let mut record = app.record();
+    let place = end_of(&mut record, job, run, &request.post)?;
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
         let piece = piece_of(&mut record, job, run, wire, None)?;
@@ -106,7 +106,7 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
         act.claim(
             fields::WIRE_CRIMP,
             subject,
-            &post.to_string(),
+            &place,
             Some(&value),
             &with,
             Earlier::none(),

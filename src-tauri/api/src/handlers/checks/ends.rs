@@ -11,7 +11,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::piece_of;
+use super::{end_of, piece_of};
 use crate::claim::{Act, Earlier, tips};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id, some_text};
@@ -50,18 +50,25 @@ pub struct ReadEnd {
 /// Records thread left, turns, marks of wires at one end.
 pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let place = item(&request.post)?.to_string();
     let left = request
         .thread_left
         .as_ref()
-        .map(|t| t.length().map(|l| (l, t.entered())))
+        .map(|t| t.left().map(|l| (l, t.entered())))
         .transpose()?;
     let moved = request
         .mark_moved
         .as_deref()
         .map(|text| entered::length(text, entered::LengthUnit::Millimetres))
         .transpose()?;
+    if left.is_none() && moved.is_none() && request.turns.is_none() && request.mark_hidden.is_none()
+    {
+        return Err(ApiError::invalid(
+            "Nothing was read: tell the thread left, the turns, how far the mark moved, or whether \
+             it is hidden.",
+        ));
+    }
     let mut record = app.record();
+    let place = end_of(&mut record, job, run, &request.post)?;
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
         let piece = piece_of(&mut record, job, run, wire, None)?;

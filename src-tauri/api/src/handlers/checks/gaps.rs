@@ -72,9 +72,15 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         let job = record.job(job)?;
         let known = job
             .run(run)
-            .is_some_and(|r| r.bays.iter().any(|b| b.subject == bay));
-        if !known {
-            return Err(ApiError::invalid("The run has no such bay."));
+            .filter(|r| r.bays.iter().any(|b| b.subject == bay))
+            .ok_or_else(|| ApiError::invalid("The run has no such bay."))?;
+        let wires = known.wires.len();
+        let above = request.exceptions.iter().map(|e| e.above_wire);
+        if let Some(above) = above.max().filter(|above| *above as usize > wires) {
+            return Err(ApiError::invalid(format!(
+                "Run {} has {wires} wires; no opening is above wire {above}. Nothing was saved.",
+                known.name
+            )));
         }
         let mut single = BTreeMap::new();
         for (wire, fact) in job.gaps(run, &bay) {

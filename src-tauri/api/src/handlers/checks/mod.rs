@@ -19,6 +19,7 @@ pub use ends::{ReadEnd, RemakeWire, read_end, remake_wire};
 pub use gaps::{CheckGaps, GapException, check_gaps};
 pub use tensions::{ReadDeflection, ReadTension, Round, read_deflection, read_tension};
 
+use super::item;
 use crate::{ApiError, ErrorCode};
 
 /// The piece of strand in place; refuses a wire or bay that the layout does not have.
@@ -50,6 +51,30 @@ pub(super) fn piece_of(
         }
     }
     Ok(found.piece_number)
+}
+
+/// The post as a place, if the run ends there: crimps, threads and marks are at a run's ends alone.
+fn end_of(record: &mut Record, job: BookId, run: ItemId, post: &str) -> Result<String, ApiError> {
+    let post = item(post)?;
+    let run = run_of(record, job, run)?;
+    let ends = run.ends().map(|(first, last)| [first, last]);
+    if ends.is_some_and(|ends| ends.iter().any(|end| end.id == post)) {
+        return Ok(post.to_string());
+    }
+    let names: Vec<&str> = ends.iter().flatten().map(|e| e.name.as_str()).collect();
+    Err(ApiError::invalid(if names.is_empty() {
+        format!(
+            "Run {} has no two anchors yet, so no end. Say first which posts hold its ends. \
+             Nothing was saved.",
+            run.name
+        )
+    } else {
+        format!(
+            "Run {} does not end at this post: its ends are {}. Nothing was saved.",
+            run.name,
+            names.join(" and ")
+        )
+    }))
 }
 
 /// The run alone: saving one reading must not cost the reading of the whole job.

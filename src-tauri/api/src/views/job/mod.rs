@@ -13,6 +13,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
 
+use crate::views::overview::name as called;
+
 pub use run::{BayView, GapView, PostView, RunView, bay_place, run_view};
 pub use things::{
     DefectView, FileView, PictureView, SampleView, ShowsView, SignOffView, ThingView,
@@ -73,8 +75,8 @@ pub fn job_view(job: &Job<'_>) -> JobView {
     JobView {
         job: job.id.to_string(),
         subject: subject.to_string(),
-        title: text(records::model::fields::JOB_TITLE),
-        place: text(records::model::fields::JOB_PLACE),
+        title: called(text(records::model::fields::JOB_TITLE)),
+        place: called(text(records::model::fields::JOB_PLACE)),
         facts: facts(job, &subject, false),
         runs: job
             .runs
@@ -133,7 +135,7 @@ fn unsettled(job: &Job<'_>) -> Vec<UnsettledView> {
             let name = key
                 .subject
                 .parse()
-                .map_or_else(|_| String::new(), |s| job.name_of(&s));
+                .map_or_else(|_| String::new(), |s| called(job.name_of(&s)));
             facts_of(job, key, state, false)
                 .into_iter()
                 .filter(|fact| fact.standing == "disputed" || fact.standing == "newer")

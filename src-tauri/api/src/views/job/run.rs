@@ -13,6 +13,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
 
+use crate::views::overview::name;
+
 use super::wire::{WireView, wire_view};
 
 /// A run.
@@ -106,7 +108,7 @@ pub fn run_view(job: &Job<'_>, run: &Run, stands: &Stands) -> RunView {
     RunView {
         subject: run.subject().to_string(),
         id: run.id.to_string(),
-        name: run.name.clone(),
+        name: name(&run.name),
         surface: run.surface,
         shape: run.shape,
         height_mm: run.height.map(Length::as_mm),
@@ -142,7 +144,7 @@ fn post_view(post: &PostInRun) -> PostView {
     PostView {
         subject: Subject::post(post.id).to_string(),
         id: post.id.to_string(),
-        name: post.name.clone(),
+        name: name(&post.name),
         position_mm: post.position.shown().map(|l| l.as_mm()),
         role: post.role,
         end: post.end.shown().copied(),
@@ -173,7 +175,7 @@ fn bay_view(job: &Job<'_>, run: &Run, bay: &Bay) -> BayView {
     BayView {
         subject: bay.subject.to_string(),
         place: bay_place(bay),
-        name: bay.name.clone(),
+        name: name(&bay.name),
         clear_mm: bay.clear.map(Length::as_mm),
         measured: bay.measured,
         along: bay.along,

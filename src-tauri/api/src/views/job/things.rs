@@ -14,6 +14,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
 
+use crate::views::overview::name;
+
 use crate::views::facts::{FactView, facts};
 
 /// A file that an entry vouches for.
@@ -174,7 +176,7 @@ pub(super) fn photo_view(job: &Job<'_>, photo: &Photo) -> PictureView {
 pub(super) fn document_view(job: &Job<'_>, document: &Document) -> PictureView {
     PictureView {
         subject: Subject::Item(ItemKind::Document, document.id).to_string(),
-        caption: document.name.clone(),
+        caption: name(&document.name),
         taken: None,
         position: None,
         doubts: Vec::new(),
@@ -189,14 +191,14 @@ pub(super) fn defect_view(job: &Job<'_>, defect: &Defect) -> DefectView {
     DefectView {
         subject: Subject::Item(ItemKind::Defect, defect.id).to_string(),
         found: defect.found.value.clone().unwrap_or_default(),
-        who: job.reader.person(&defect.found.person),
+        who: name(job.reader.person(&defect.found.person)),
         at_ms: defect.found.at.ms,
         offset_min: defect.found.at.offset_min,
         about: defect.about.map(|s| s.to_string()),
         about_name: defect
             .about
             .as_ref()
-            .map(|s| job.name_of(s))
+            .map(|s| name(job.name_of(s)))
             .unwrap_or_default(),
         closed: defect.closed.value().map(|c| c.how.clone()),
         entry: defect.found.id.to_string(),
@@ -210,12 +212,12 @@ pub(super) fn tool_view(job: &Job<'_>, tool: &Tool) -> ThingView {
     view
 }
 
-pub(super) fn thing(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> ThingView {
+pub(super) fn thing(job: &Job<'_>, kind: ItemKind, id: ItemId, called: &str) -> ThingView {
     let subject = Subject::Item(kind, id);
     ThingView {
         subject: subject.to_string(),
         id: id.to_string(),
-        name: name.to_owned(),
+        name: name(called),
         tool: None,
         error_per_10000: None,
         facts: facts(job, &subject, false),
@@ -231,7 +233,7 @@ pub(super) fn sample_view(
         entry: told.id.to_string(),
         at_ms: told.at.ms,
         offset_min: told.at.offset_min,
-        who: job.reader.person(&told.person),
+        who: name(job.reader.person(&told.person)),
         sample: fact.value().cloned(),
     })
 }
@@ -267,7 +269,7 @@ pub(super) fn sign_off(
             .as_ref()
             .map(|s| s.statement.clone())
             .unwrap_or_default(),
-        who: job.reader.person(&told.person),
+        who: name(job.reader.person(&told.person)),
         at_ms: told.at.ms,
         offset_min: told.at.offset_min,
         since,
@@ -282,7 +284,7 @@ fn shows(job: &Job<'_>, shows: &[(Subject, Evidence)]) -> Vec<ShowsView> {
         .iter()
         .map(|(subject, evidence)| ShowsView {
             subject: subject.to_string(),
-            name: job.name_of(subject),
+            name: name(job.name_of(subject)),
             evidence: *evidence,
         })
         .collect()

@@ -10,6 +10,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
 
+use crate::views::overview::name;
+
 /// Where a wire stands as a length to cut from.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", tag = "kind")]
@@ -172,7 +174,7 @@ fn reading(job: &Job<'_>, bay: &str, fact: &Fact<Force, TensionRead>) -> Option<
         stage: with.as_ref().map_or(Stage::Pass, |w| w.stage),
         pass: with.as_ref().and_then(|w| w.pass),
         method: with.as_ref().map_or(Method::Gauge, |w| w.method),
-        who: job.reader.person(&told.person),
+        who: name(job.reader.person(&told.person)),
         at_ms: told.at.ms,
         offset_min: told.at.offset_min,
         with,

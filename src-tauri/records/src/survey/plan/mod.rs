@@ -19,9 +19,10 @@ use super::problem::{Log, Outcome, SurveyProblem, shown};
 use crate::error::RecordError;
 use crate::ids::{Hash, ItemId};
 use crate::job::Job;
+use crate::model::bounds;
 use crate::model::values::Tensions;
 use crate::record::Draft;
-use crate::subject::{ItemKind, Subject};
+use crate::subject::{ItemKind, Subject, SubjectKind};
 use layout::Layout;
 
 /// A part of a survey.
@@ -185,7 +186,10 @@ impl Planner<'_, '_> {
         let drafts: Vec<Draft> = survey
             .job
             .iter()
-            .filter_map(|fact| self.against(&subject, fact, &fact.place))
+            .filter_map(|fact| {
+                let can_be = self.can_be(subject.kind(), fact);
+                can_be.then(|| self.against(&subject, fact, &fact.place))?
+            })
             .collect();
         self.act(Part::Job, drafts.len(), "job", drafts);
     }
@@ -196,7 +200,9 @@ impl Planner<'_, '_> {
         new_id: &mut dyn FnMut() -> Result<ItemId, RecordError>,
     ) -> Result<(), RecordError> {
         let name = (thing.kind, thing.name.clone());
-        if !thing.whole {
+        let kind = SubjectKind::from(thing.kind);
+        let wrong = thing.facts.iter().filter(|fact| !self.can_be(kind, fact));
+        if wrong.count() > 0 || !thing.whole {
             self.refused.insert(name);
             return Ok(());
         }
@@ -264,6 +270,18 @@ impl Planner<'_, '_> {
                 drafts,
             });
         }
+    }
+
+    /// Whether every figure of a fact can be; what can't is refused with its path.
+    fn can_be(&self, subject: SubjectKind, fact: &super::facts::Fact) -> bool {
+        let Given::Value(value) = &fact.value else {
+            return true;
+        };
+        let wrong = bounds::figures(subject, fact.field, value);
+        if let Some(reason) = &wrong {
+            self.log.refuse(&fact.path, reason.clone());
+        }
+        wrong.is_none()
     }
 
     /// The thing of this name, or a refusal that says why there is none.

@@ -4,7 +4,7 @@ use super::ask::{Item, pictures};
 use crate::job::Job;
 use crate::model::values::{BatchKind, CrimpResult, Evidence, SignStage, ToolKind};
 use crate::subject::{ItemKind, Subject};
-use crate::work::words;
+use crate::work::{cannot_be, words};
 
 pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
@@ -94,13 +94,20 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
             )
             .there(
                 there,
-                format!(
+                [format!(
                     "compared {}, due {}",
                     tool.compared_on
                         .as_ref()
                         .map_or("not told".into(), words::day),
                     tool.due.as_ref().map_or("not told".into(), words::day)
-                ),
+                )]
+                .into_iter()
+                .chain(cannot_be::of_subject(
+                    job,
+                    &Subject::Item(ItemKind::Tool, tool.id),
+                ))
+                .collect::<Vec<_>>()
+                .join(". "),
             ),
         );
     }

@@ -1,0 +1,396 @@
+//! Who belongs, and what is told when it does not work out: ends, keys, names, folders, crews.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use api::ErrorCode;
+use common::{Device, meet};
+use serde_json::{Value, json};
+
+fn id(created: &Value) -> String {
+    let text = created["created"].as_str().unwrap();
+    text.trim_start_matches("job:").to_owned()
+}
+
+fn begin(device: &Device, title: &str) -> String {
+    id(&device.call("beginJob", json!({"title": title, "place": "an island"})))
+}
+
+fn note(job: &str, text: &str) -> Value {
+    json!({"job": job,
+        "claims": [{"subject": format!("job:{job}"), "field": "note", "value": text}]})
+}
+
+fn notes(device: &Device, job: &str) -> Vec<String> {
+    let ask = json!({"job": job, "subject": format!("job:{job}")});
+    let view = device.call("readSubject", ask);
+    let facts = view["facts"].as_array().unwrap().iter();
+    let notes = facts.filter(|f| f["field"] == "note");
+    notes
+        .map(|f| f["words"][0]["value"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+fn device(of: &Device) -> Value {
+    of.call("overview", json!({}))["device"].clone()
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for item in fs::read_dir(from).unwrap() {
+        let item = item.unwrap();
+        let target = to.join(item.file_name());
+        if item.file_type().unwrap().is_dir() {
+            copy(&item.path(), &target);
+        } else {
+            fs::copy(item.path(), target).unwrap();
+        }
+    }
+}
+
+struct Scene {
+    dir: tempfile::TempDir,
+    ann: Device,
+    ben: Device,
+    job: String,
+}
+
+impl Scene {
+    fn new() -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("shared");
+        fs::create_dir(&folder).unwrap();
+        let ann = Device::new(dir.path(), "ann", "surveyor");
+        let ben = Device::new(dir.path(), "ben", "installer");
+        let job = begin(&ann, "Deck");
+        ann.call("share", json!({"folder": folder}));
+        ann.sync();
+        meet(&ann, &ben, &folder, "installer");
+        Scene { dir, ann, ben, job }
+    }
+
+    fn folder(&self) -> std::path::PathBuf {
+        self.dir.path().join("shared")
+    }
+}
+
+#[test]
+fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
+    let Scene { dir, ann, ben, job } = Scene::new();
+    let path = ben.app.data().to_owned();
+    drop(ben);
+    let twin = dir.path().join("twin");
+    copy(&path, &twin);
+    let ben = Device::open(&path);
+    ben.call("say", note(&job, "by the first"));
+    ben.sync();
+    let twin = Device::open(&twin);
+    twin.call("say", note(&job, "by the second"));
+    twin.sync();
+    twin.call("say", note(&job, "LATE"));
+    assert_eq!(twin.call("readExchange", json!({}))["unshared"], 1);
+    let refused = twin.refused("newIdentity", json!({}));
+    assert!(
+        refused.message.starts_with("1 entries"),
+        "{}",
+        refused.message
+    );
+    twin.sync();
+    twin.call("newIdentity", json!({}));
+    ann.sync();
+    assert!(notes(&ann, &job).contains(&"LATE".to_owned()));
+
+    // A folder that is gone for good keeps nobody: left behind, and said so.
+    ben.sync();
+    ben.call("say", note(&job, "never sent"));
+    assert_eq!(
+        ben.refused("newIdentity", json!({})).code,
+        ErrorCode::Invalid
+    );
+    ben.call("newIdentity", json!({"leaveUnsent": true}));
+}
+
+#[test]
+fn acts_of_an_ended_device_are_refused_and_of_one_not_admitted_told() {
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
+    let recorded = ben.call("say", note(&job, "counts"));
+    assert!(recorded["notCounting"].is_null(), "{recorded}");
+    ben.sync();
+    ann.sync();
+    ann.call(
+        "endDevice",
+        json!({"device": device(&ben), "confirmed": true}),
+    );
+    ann.sync();
+    ben.sync();
+    let refused = ben.refused("say", note(&job, "after the end"));
+    assert!(refused.message.contains("was ended"), "{}", refused.message);
+    assert_eq!(notes(&ben, &job), ["counts"]);
+
+    // Under a new identity it goes on at once, and is told that nobody sees it yet.
+    ben.call("newIdentity", json!({}));
+    let recorded = ben.call("say", note(&job, "again"));
+    let told = recorded["notCounting"].as_str().unwrap();
+    assert!(told.contains("not admitted"), "{told}");
+}
+
+#[test]
+fn no_key_is_made_beside_a_record_without_a_word() {
+    let Scene { dir, ann, ben, job } = Scene::new();
+    let before = device(&ben);
+    let path = ben.app.data().to_owned();
+    drop(ben);
+    let away = dir.path().join("away.key");
+    fs::rename(path.join("device.key"), &away).unwrap();
+    let ben = Device::open(&path);
+    let overview = ben.call("overview", json!({}));
+    assert!(overview["trouble"].as_str().unwrap().contains("device.key"));
+    assert_eq!(overview["device"], before);
+    assert_eq!(ben.call("readJob", json!({"job": job}))["title"], "Deck");
+    for (command, ask) in [
+        ("say", note(&job, "x")),
+        ("beginJob", json!({"title": "x", "place": "y"})),
+        ("startSync", json!({})),
+    ] {
+        let refused = ben.refused(command, ask);
+        assert!(
+            refused.message.contains("device.key is missing"),
+            "{}",
+            refused.message
+        );
+    }
+    drop(ben);
+    assert!(!path.join("device.key").exists(), "a key was made");
+    fs::rename(&away, path.join("device.key")).unwrap();
+    let ben = Device::open(&path);
+    assert!(ben.call("overview", json!({}))["trouble"].is_null());
+    ben.call("say", note(&job, "the key is back"));
+    ben.sync();
+    drop(ben);
+
+    fs::remove_file(path.join("device.key")).unwrap();
+    let ben = Device::open(&path);
+    let after = ben.call("newIdentity", json!({}));
+    assert_ne!(after["device"], before);
+    let joining = ben.call("join", json!({"folder": dir.path().join("shared")}));
+    ann.call(
+        "admit",
+        json!({"device": joining["device"], "digits": joining["digits"], "role": "installer"}),
+    );
+    ann.sync();
+    ben.sync();
+    ben.call("say", note(&job, "as another device"));
+    ben.sync();
+    ann.sync();
+    assert_eq!(notes(&ann, &job).len(), 2);
+}
+
+#[test]
+fn an_end_without_effect_is_refused_and_one_with_effect_is_asked_about() {
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
+    ben.call("say", note(&job, "x"));
+    ben.sync();
+    ann.sync();
+    let founder = json!({"device": device(&ann), "confirmed": true});
+    let refused = ann.refused("endDevice", founder.clone());
+    assert!(
+        refused.message.contains("founded the crew"),
+        "{}",
+        refused.message
+    );
+    ann.call("nameKeeper", json!({"device": device(&ben)}));
+    ann.sync();
+    ben.sync();
+    assert!(
+        ben.refused("endDevice", founder)
+            .message
+            .contains("founded")
+    );
+    let own = json!({"device": device(&ben), "confirmed": true});
+    assert!(ben.refused("endDevice", own).message.contains("keeper's"));
+    let nobody = json!({"device": "a".repeat(26), "confirmed": true});
+    assert_eq!(ann.refused("endDevice", nobody).code, ErrorCode::NotFound);
+    let asked = ann.refused("endDevice", json!({"device": device(&ben)}));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(asked.message.starts_with("1 entries"), "{}", asked.message);
+    let ended = ann.call(
+        "endDevice",
+        json!({"device": device(&ben), "confirmed": true}),
+    );
+    let members = ended["crews"][0]["members"].as_array().unwrap();
+    let ben = members
+        .iter()
+        .find(|m| m["device"] == device(&ben))
+        .unwrap();
+    assert_eq!(ben["ended"], true);
+}
+
+#[test]
+fn who_says_to_be_a_person_of_the_crew_is_asked_about_and_renames_nobody() {
+    let Scene { dir, ann, ben, .. } = Scene::new();
+    let folder = dir.path().join("shared");
+    let mallory = Device::new(dir.path(), "mallory", "installer");
+    let anns = person(&ann, &folder);
+    let path = mallory.app.data().to_owned();
+    let joining = mallory.call("join", json!({"folder": folder}));
+    drop(mallory);
+    forge_card(&path, &folder, joining["device"].as_str().unwrap(), &anns);
+    let listed = ann.call("applicants", json!({}));
+    assert_eq!(listed["devices"][0]["saysItIs"], "ann", "{listed}");
+    let mut admit =
+        json!({"device": joining["device"], "digits": joining["digits"], "role": "installer"});
+    let asked = ann.refused("admit", admit.clone());
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(asked.message.contains("Is ann at it?"), "{}", asked.message);
+    admit["asKnown"] = json!(true);
+    let overview = ann.call("admit", admit);
+    let members = overview["crews"][0]["members"].as_array().unwrap();
+    let names: Vec<&Value> = members.iter().map(|m| &m["persons"][0]).collect();
+    assert_eq!(
+        names.iter().filter(|n| ***n == "ann").count(),
+        2,
+        "{names:?}"
+    );
+    assert!(!names.iter().any(|n| **n == "mallory"), "{names:?}");
+    drop(ben);
+}
+
+/// The person at a device, as its card in the folder tells.
+fn person(device: &Device, folder: &Path) -> String {
+    let id = self::device(device);
+    let path = format!("devices/{}.json", id.as_str().unwrap());
+    let card = fs::read(folder.join(path)).unwrap();
+    let card: Value = serde_json::from_slice(&card).unwrap();
+    card["person"].as_str().unwrap().to_owned()
+}
+
+/// Writes the card of a device that says to be somebody else, signed by it.
+fn forge_card(data: &Path, folder: &Path, device: &str, person: &str) {
+    use records::keys::{FileKey, Signer as _};
+    let key = FileKey::open_or_create(&data.join("device.key")).unwrap();
+    let mut card = json!({"format": 1, "device": device, "key": key.public(),
+        "name": "mallory", "person": person});
+    let body = records::canonical::encode(&card).unwrap();
+    card["signature"] = json!(key.sign("tautbook-device-1\n", &body));
+    let path = folder.join("devices").join(format!("{device}.json"));
+    fs::write(path, records::canonical::encode(&card).unwrap()).unwrap();
+}
+
+#[test]
+fn a_crew_is_not_split_over_two_folders() {
+    let scene = Scene::new();
+    let second = scene.dir.path().join("second");
+    fs::create_dir(&second).unwrap();
+    let refused = scene.ann.refused("share", json!({"folder": second}));
+    assert!(
+        refused.message.contains("would split it"),
+        "{}",
+        refused.message
+    );
+    assert!(!second.join("tautbook.json").exists());
+    let again = scene.ann.call("share", json!({"folder": scene.folder()}));
+    assert_eq!(again["crews"][0]["folder"], json!(scene.folder()));
+    // A copy of the folder is the same folder at another place.
+    fs::remove_dir(&second).unwrap();
+    copy(&scene.folder(), &second);
+    let moved = scene.ann.call("share", json!({"folder": second}));
+    assert_eq!(moved["crews"][0]["folder"], json!(second));
+    assert_eq!(scene.ann.sync()["result"]["shared"], true);
+}
+
+#[test]
+fn jobs_of_a_crew_that_was_left_are_there_when_it_is_chosen() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let own = begin(&ben, "Surveyed before");
+    begin(&ann, "Deck");
+    ann.call("share", json!({"folder": folder}));
+    ann.sync();
+    meet(&ann, &ben, &folder, "installer");
+    let titles = |overview: &Value| -> Vec<String> {
+        let jobs = overview["jobs"].as_array().unwrap().iter();
+        jobs.map(|j| j["title"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let joined = ben.call("overview", json!({}));
+    assert_eq!(titles(&joined), ["Deck"]);
+    let crews = joined["crews"].as_array().unwrap();
+    assert_eq!(crews.len(), 2);
+    let other = crews.iter().find(|c| c["current"] == false).unwrap();
+    let chosen = ben.call("chooseCrew", json!({"crew": other["book"]}));
+    assert_eq!(titles(&chosen), ["Surveyed before"]);
+    assert_eq!(
+        ben.call("readJob", json!({"job": own}))["title"],
+        "Surveyed before"
+    );
+    let unknown = json!({"crew": "a".repeat(26)});
+    assert_eq!(ben.refused("chooseCrew", unknown).code, ErrorCode::NotFound);
+}
+
+#[test]
+fn only_chosen_jobs_come_where_somebody_said_so() {
+    let Scene {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Scene::new();
+    assert_eq!(ben.call("overview", json!({}))["keepsAll"], true);
+    let chosen = ben.call("keepJobs", json!({"all": false}));
+    assert_eq!(chosen["keepsAll"], false);
+    let (second, third) = (begin(&ann, "Second"), begin(&ann, "Third"));
+    ann.sync();
+    ben.sync();
+    let kept = |job: &str| {
+        let overview = ben.call("overview", json!({}));
+        let jobs = overview["jobs"].as_array().unwrap().clone();
+        jobs.into_iter().find(|j| j["job"] == job).unwrap()["kept"].clone()
+    };
+    assert_eq!(
+        (kept(&job), kept(&second), kept(&third)),
+        (true.into(), false.into(), false.into())
+    );
+    ben.call("keepJob", json!({"job": second}));
+    ben.sync();
+    assert_eq!((kept(&second), kept(&third)), (true.into(), false.into()));
+    ben.call("keepJobs", json!({"all": true}));
+    ben.sync();
+    assert_eq!(kept(&third), true);
+}
+
+#[test]
+fn characters_that_turn_a_name_around_are_seen_on_screens() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    ann.call("share", json!({"folder": folder}));
+    let eve = Device::new(&dir.path().join("eve"), "eve\u{202e}nna", "installer");
+    eve.call("join", json!({"folder": folder}));
+    let listed = ann.call("applicants", json!({})).to_string();
+    assert!(!listed.contains('\u{202e}'), "{listed}");
+    assert!(listed.contains("nna"), "{listed}");
+    let overview = eve.call("overview", json!({})).to_string();
+    assert!(!overview.contains('\u{202e}'), "{overview}");
+}

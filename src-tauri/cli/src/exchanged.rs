@@ -1,0 +1,69 @@
+//! What an exchange's report means for the exit code.
+
+use api::ErrorCode;
+use serde_json::Value;
+
+/// What a person has to look at; none when the rest comes by itself or waits for a keeper.
+pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
+    let list = |name: &str| {
+        let list = report.get(name).and_then(Value::as_array);
+        list.map(Vec::as_slice).unwrap_or_default()
+    };
+    let yes = |value: &Value, name: &str| value.get(name) == Some(&Value::Bool(true));
+    if !list("faults").is_empty() {
+        return Some((
+            ErrorCode::Fault,
+            "Not everything could be exchanged: see `faults`. What was exchanged stays.",
+        ));
+    }
+    if yes(report, "forked") {
+        return Some((
+            ErrorCode::Fault,
+            "This device's record has two branches, as after an old copy was put back. Both count; take a new identity with `tautbook call newIdentity` and be admitted again.",
+        ));
+    }
+    if !list("aside").is_empty() {
+        return Some((
+            ErrorCode::Fault,
+            "Something in the folder can't be used and was set aside: see `aside`.",
+        ));
+    }
+    if list("notHere").iter().any(|one| yes(one, "differs")) {
+        return Some((
+            ErrorCode::Fault,
+            "Others saw another entry than the one that is here: see `notHere`.",
+        ));
+    }
+    let newer = |one: &Value| one.get("what").and_then(Value::as_str) == Some("newer");
+    list("waiting").iter().any(newer).then_some((
+        ErrorCode::Newer,
+        "A newer version wrote pieces that this one can't read: see `waiting`. Update the program.",
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fault;
+    use api::ErrorCode;
+    use serde_json::json;
+
+    #[test]
+    fn what_a_person_has_to_look_at_is_no_success() {
+        for (report, code) in [
+            (json!({"faults": [{"message": "x"}]}), ErrorCode::Fault),
+            (json!({"aside": [{"path": "x"}]}), ErrorCode::Fault),
+            (json!({"forked": true}), ErrorCode::Fault),
+            (json!({"notHere": [{"differs": true}]}), ErrorCode::Fault),
+            (json!({"waiting": [{"what": "newer"}]}), ErrorCode::Newer),
+        ] {
+            assert_eq!(fault(&report).map(|f| f.0), Some(code), "{report}");
+        }
+        for report in [
+            json!({"faults": [], "aside": [], "forked": false, "shared": false}),
+            json!({"waiting": [{"what": "originals"}], "strangers": [{}]}),
+            json!({"notHere": [{"differs": false}]}),
+        ] {
+            assert_eq!(fault(&report), None, "{report}");
+        }
+    }
+}

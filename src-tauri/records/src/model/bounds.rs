@@ -1,0 +1,322 @@
+//! Bounds of the figures that fields hold: what can't be, whoever says it.
+//!
+//! Invariant: a figure outside its bounds is refused where it is said, and where one stands in a
+//! record already it is read as not told, so that one slip never stops the work on the rest. The
+//! bounds are wide: they catch slips of unit and sign, and judge nothing.
+
+use serde_json::Value;
+
+use super::fields::FieldSpec;
+use super::values::{Force, Length};
+use crate::subject::{MOST_WIRES, SubjectKind};
+
+/// Least and largest figure under a name within a field's value; the empty name is the value.
+struct Bound {
+    subject: SubjectKind,
+    field: &'static str,
+    name: &'static str,
+    from: i64,
+    to: i64,
+}
+
+const fn of(
+    subject: SubjectKind,
+    field: &'static str,
+    name: &'static str,
+    (from, to): (i64, i64),
+) -> Bound {
+    Bound {
+        subject,
+        field,
+        name,
+        from,
+        to,
+    }
+}
+
+const MM: i64 = 1_000_000;
+const METRE: i64 = 1_000 * MM;
+/// One kilonewton in millinewtons.
+const KN: i64 = 1_000_000;
+const COUNT: (i64, i64) = (0, 1_000_000);
+
+const BOUNDS: &[Bound] = {
+    use SubjectKind as S;
+    &[
+        // Half the reading: beyond that a gauge tells nothing.
+        of(S::Tool, "errorPer10000", "", (0, 5_000)),
+        of(S::Tool, "massMg", "", (1, 1_000_000_000)),
+        of(S::Tool, "rangeFrom", "mn", (0, 1_000 * KN)),
+        of(S::Tool, "rangeTo", "mn", (1, 1_000 * KN)),
+        of(S::Tool, "size", "nm", (1, 10 * METRE)),
+        of(S::Post, "material", "modulusMpa", (1, 1_000_000)),
+        of(S::Post, "material", "moisturePermille", (0, 3_000)),
+        of(S::Post, "base", "bolts", (0, 1_000)),
+        of(S::Post, "base", "spacingNm", (1, 10 * METRE)),
+        of(S::Post, "tensionLimit", "mn", (1, 1_000 * KN)),
+        of(S::Run, "rail", "thicknessNm", (0, METRE)),
+        of(S::Run, "rail", "stiffnessNPerM", (1, 1_000_000_000_000)),
+        of(S::Run, "rail", "stiffnessHeightNm", (1, 100 * METRE)),
+        of(S::Run, "slope", "risers", (1, 10_000)),
+        of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
+        of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
+        of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),
+        of(S::Strand, "figures", "breakingMn", (1, 10_000 * KN)),
+        of(S::Strand, "figures", "stretchPpm", (0, 100_000)),
+        of(S::FittingSet, "terminals", "growthNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "leastEngagementNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "startNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "reserveNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "lockNutNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "seatNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "clearDepthNm", (0, METRE)),
+        of(S::FittingSet, "efficiency", "permille", (1, 1_000)),
+        of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
+        of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
+        of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
+        of(S::Batch, "ordered", "", COUNT),
+        of(S::Batch, "arrival", "countedLeft", COUNT),
+        of(S::Batch, "arrival", "countedRight", COUNT),
+        of(S::Job, "allowances", "sample", COUNT),
+        of(S::Job, "allowances", "scrap", COUNT),
+        of(S::Job, "allowances", "over", COUNT),
+        of(S::Job, "allowances", "sampleStrandNm", (0, 1_000 * METRE)),
+        of(S::Job, "allowances", "scrapStrandNm", (0, 1_000 * METRE)),
+        of(S::Job, "sampleCrimp", "pullMn", (1, 1_000 * KN)),
+        of(S::Job, "sampleCrimp", "heldS", (1, 1_000_000)),
+        of(S::Job, "sampleCrimp", "markMovedNm", (0, METRE)),
+        of(S::Job, "sampleCrimp", "firstNm", (1, METRE)),
+        of(S::Job, "sampleCrimp", "secondNm", (1, METRE)),
+        of(S::Wire, "threadLeft", "nm", (0, METRE)),
+        of(S::Wire, "markMoved", "nm", (0, METRE)),
+        of(S::Wire, "turns", "turns", (0, 1_000)),
+        of(S::Wire, "turns", "flats", (0, 5)),
+        of(S::Wire, "length", "nm", (1, 1_000 * METRE)),
+        of(S::Bay, "clear", "nm", (1, 1_000 * METRE)),
+        of(S::Wire, "tension", "mn", (1, 1_000 * KN)),
+        of(S::Wire, "deflection", "nm", (0, 10 * METRE)),
+        of(S::Wire, "deflection", "massMg", (1, 1_000_000_000)),
+        of(S::Photo, "position", "latE7", (-900_000_000, 900_000_000)),
+        of(
+            S::Photo,
+            "position",
+            "lonE7",
+            (-1_800_000_000, 1_800_000_000),
+        ),
+        of(S::Photo, "position", "accuracyNm", (0, i64::MAX)),
+    ]
+};
+
+/// Sizes that must be more than nothing wherever they occur.
+const SIZES: &[&str] = &[
+    "nm",
+    "alongNm",
+    "acrossNm",
+    "wallNm",
+    "undersideNm",
+    "riseNm",
+    "goingNm",
+    "overallNm",
+    "insertionNm",
+    "threadNm",
+    "pitchNm",
+    "holeNm",
+    "holeDepthNm",
+    "diameterNm",
+    "eaMn",
+    "requiredMn",
+    "setMn",
+    "upperMn",
+    "passesMn",
+    "mn",
+];
+
+const ONE_KM_NM: i64 = 1_000_000_000_000;
+
+/// Refuses a value that the field's type does not take, and figures that can't be; a withdrawal
+/// fits every field.
+///
+/// # Errors
+/// One sentence that names the field and the figure.
+pub fn check(spec: &FieldSpec, value: &Value) -> Result<(), String> {
+    if value.is_null() {
+        return Ok(());
+    }
+    (spec.value_fits)(value)
+        .and_then(|()| figures(spec.subject, spec.name, value).map_or(Ok(()), Err))
+        .map_err(|reason| format!("{} ({}): {reason}", spec.name, spec.doc.trim()))
+}
+
+/// What in a value of a field can't be, in words; none when every figure can.
+#[must_use]
+pub fn figures(subject: SubjectKind, field: &str, value: &Value) -> Option<String> {
+    let mut wrong = None;
+    each(value, "", &mut |name, n| {
+        if wrong.is_none() {
+            wrong = wrong_figure(subject, field, name, n);
+        }
+    });
+    wrong.or_else(|| together(subject, field, value))
+}
+
+fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option<String> {
+    let called = match name {
+        "" | "nm" | "mn" => field,
+        name => name,
+    };
+    let bound = BOUNDS
+        .iter()
+        .find(|b| b.subject == subject && b.field == field && b.name == name);
+    if let Some(bound) = bound {
+        return (!(bound.from..=bound.to).contains(&n)).then(|| {
+            format!(
+                "{called} is {} and must lie within {}",
+                shown(name, n),
+                words(bound)
+            )
+        });
+    }
+    // Floor levels and marks may lie below what they are measured from.
+    let signed = matches!(field, "floor" | "position");
+    // Zero is a real reading of what moved, stretched or stands at the datum.
+    if !signed && SIZES.contains(&name) && (n < 0 || (n == 0 && !matches!(name, "nm" | "mn"))) {
+        return Some(format!("{called} can't be negative or zero"));
+    }
+    // How far the sea is, is no size of the work.
+    let long = field != "saltDistance" && is_length(name);
+    (long && n.unsigned_abs() > ONE_KM_NM.unsigned_abs())
+        .then(|| format!("{called} is over 1 km; is the unit right?"))
+}
+
+fn words(bound: &Bound) -> String {
+    // A nanometre or a millinewton only says that nothing is no size.
+    let from = match (bound.from, is_length(bound.name) || is_force(bound.name)) {
+        (1, true) => "more than 0".to_owned(),
+        (from, _) => shown(bound.name, from),
+    };
+    format!("{from} to {}", shown(bound.name, bound.to))
+}
+
+fn shown(name: &str, n: i64) -> String {
+    match name {
+        name if is_length(name) => format!("{} mm", Length { nm: n }.as_mm()),
+        name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
+        _ => n.to_string(),
+    }
+}
+
+fn is_length(name: &str) -> bool {
+    name == "nm" || name.ends_with("Nm")
+}
+
+fn is_force(name: &str) -> bool {
+    name == "mn" || name.ends_with("Mn")
+}
+
+/// Figures that can be by themselves and not together.
+fn together(subject: SubjectKind, field: &str, value: &Value) -> Option<String> {
+    let at = |name: &str| value.get(name).and_then(Value::as_i64);
+    match (subject, field) {
+        (SubjectKind::Post, "section") => {
+            let (wall, along, across) = (at("wallNm")?, at("alongNm")?, at("acrossNm")?);
+            (wall >= along.min(across) / 2 + along.min(across) % 2)
+                .then(|| "the wall fills the post; leave it out where the post is solid".to_owned())
+        }
+        _ => None,
+    }
+}
+
+fn each(value: &Value, name: &str, seen: &mut impl FnMut(&str, i64)) {
+    match value {
+        Value::Number(n) => {
+            if let Some(n) = n.as_i64() {
+                seen(name, n);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(|item| each(item, name, seen)),
+        Value::Object(map) => map.iter().for_each(|(name, inner)| each(inner, name, seen)),
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::fields;
+    use serde_json::json;
+
+    fn told(subject: SubjectKind, field: &str, value: &Value) -> Result<(), String> {
+        check(fields::find(subject, field).unwrap(), value)
+    }
+
+    #[test]
+    fn every_bound_names_a_field_that_there_is() {
+        for bound in BOUNDS {
+            assert!(
+                fields::find(bound.subject, bound.field).is_some(),
+                "{}",
+                bound.field
+            );
+            assert!(bound.from <= bound.to, "{}", bound.field);
+        }
+    }
+
+    #[test]
+    fn nonsense_is_refused_and_what_can_be_is_taken() {
+        use SubjectKind as S;
+        let rail = |stiffness: i64| {
+            json!({"undersideNm": 1, "thicknessNm": 0, "stiffnessNPerM": stiffness,
+                "stiffnessHeightNm": 1})
+        };
+        let material = |modulus: i64| json!({"name": "oak", "modulusMpa": modulus});
+        let part =
+            |permille: i64, factor: i64| json!({"permille": permille, "factorPercent": factor});
+        for (subject, field, no, yes) in [
+            (S::Tool, "errorPer10000", json!(20_000), json!(200)),
+            (S::Tool, "errorPer10000", json!(-400), json!(0)),
+            (S::Tool, "massMg", json!(-1), json!(1_998_000)),
+            (S::Run, "wireCount", json!(-3), json!(12)),
+            (S::Run, "wireCount", json!(201), json!(200)),
+            (S::Run, "rail", rail(-5), rail(5_000)),
+            (S::Post, "material", material(-5), material(10_000)),
+            (
+                S::FittingSet,
+                "efficiency",
+                part(5_000, 300),
+                part(900, 300),
+            ),
+            (S::FittingSet, "efficiency", part(900, 0), part(1_000, 100)),
+            (
+                S::Wire,
+                "markMoved",
+                json!({"nm": -3_000_000}),
+                json!({"nm": 0}),
+            ),
+            (S::Wire, "threadLeft", json!({"nm": -1}), json!({"nm": 0})),
+            (
+                S::Wire,
+                "turns",
+                json!({"turns": 5, "flats": 99}),
+                json!({"turns": 5, "flats": 5}),
+            ),
+            (
+                S::Post,
+                "section",
+                json!({"alongNm": 50, "acrossNm": 90, "wallNm": 25}),
+                json!({"alongNm": 50, "acrossNm": 90, "wallNm": 24}),
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [100, -1]}),
+                json!({"nm": [100, 200]}),
+            ),
+        ] {
+            let refused = told(subject, field, &no).unwrap_err();
+            assert!(refused.starts_with(field), "{refused}");
+            assert_eq!(told(subject, field, &yes), Ok(()));
+        }
+        assert_eq!(told(S::Post, "floor", &json!({"nm": -1})), Ok(()));
+        assert_eq!(told(S::Tool, "errorPer10000", &Value::Null), Ok(()));
+    }
+}

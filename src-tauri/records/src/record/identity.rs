@@ -1,0 +1,66 @@
+//! Which device this data folder is, and what happens when its key is gone.
+//!
+//! Invariant: no key is made beside a record without a person's word. A key made silently would
+//! sign what nobody admitted, and the person would learn of it from the others.
+
+use std::path::Path;
+
+use rusqlite::{Connection, OptionalExtension as _};
+
+use crate::error::RecordError;
+use crate::ids::DeviceId;
+use crate::journal::Journal;
+use crate::keys::FileKey;
+
+const DEVICE: &str = "device";
+
+/// The key of this folder, and the device whose key is lost, if it is: the key then is held in
+/// memory alone and nothing may be signed with it.
+pub(super) fn open(
+    path: &Path,
+    local: &Connection,
+    journal: &Journal,
+) -> Result<(FileKey, Option<DeviceId>), RecordError> {
+    let known: Option<String> = local
+        .query_row("SELECT value FROM setting WHERE name = ?1", [DEVICE], |r| {
+            r.get(0)
+        })
+        .optional()?;
+    let known: Option<DeviceId> = known.map(|text| text.parse()).transpose()?;
+    if !path.exists() && !journal.is_empty() {
+        let unsaved = FileKey::random()?;
+        let lost = known.unwrap_or_else(|| unsaved.device());
+        return Ok((unsaved, Some(lost)));
+    }
+    let key = FileKey::open_or_create(path)?;
+    if known != Some(key.device()) {
+        note(local, key.device())?;
+    }
+    Ok((key, None))
+}
+
+/// Makes the key that a person asked for in place of a lost one.
+pub(super) fn begin_anew(path: &Path) -> Result<FileKey, RecordError> {
+    if path.exists() {
+        return Err(RecordError::Refused(
+            "device.key is there again; close the program and open it anew, then this device is \
+             the one that it was"
+                .into(),
+        ));
+    }
+    FileKey::open_or_create(path)
+}
+
+/// Notes which device this folder is.
+pub(super) fn note(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
+    local.execute(
+        "INSERT INTO setting (name, value) VALUES (?1, ?2)
+         ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+        [DEVICE, &device.to_string()],
+    )?;
+    Ok(())
+}
+
+pub(super) const LOST: &str = "device.key is missing from the data folder, so this device can sign \
+    nothing; the record is whole and can be read. Close the program and put the file back from a \
+    copy, or take a new identity and be admitted again. Nothing was changed";

@@ -1,0 +1,12 @@
+// Words for several crews on one device, and for which jobs come here.
+export const crews = {
+  title: 'Crews on this device',
+  current: 'its jobs are listed',
+  choose: 'List its jobs',
+  keeps: 'Jobs that come here',
+  all: 'Every job',
+  chosen: 'Chosen ones',
+  keepsHow: 'With “Chosen ones”, an exchange brings the jobs that are here already and those fetched from the list.',
+  ended: 'This device was ended by its crew: nothing that it records counts any more. Take a new identity and be admitted again, or write on another device.',
+  saysItIs: (name: string) => `It says that it is ${name}’s.`
+};
