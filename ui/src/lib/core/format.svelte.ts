@@ -53,7 +53,7 @@ export function newtons(n: number): string {
 }
 
 export function celsius(c: number): string {
-  return `${number(c, 1)} °C`;
+  return `${number(c, 1)}\u00a0°C`;
 }
 
 /** A day as the person writes it; the record's own text when it is no date. */
