@@ -3,8 +3,8 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, measure, members, office,
-        pictures, say, settle, signing, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, members,
+        office, pictures, say, settle, signing, trial, turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -56,6 +56,8 @@ commands! {
     tension_plan(work::OfRun) -> records::work::TensionPlan = work::tension_plan;
     /// Works out the cut sheet of a run, trial wire first.
     cut_sheet(work::OfRun) -> records::work::CutSheet = work::cut_sheet;
+    /// Tells what the fitted trial wires of a run teach of the cuts that are left.
+    learned(work::OfRun) -> records::work::Learning = trial::learned;
     /// Releases wires for cutting with the figures of the cut sheet as told; all or none.
     issue_cuts(cutting::IssueCuts) -> Recorded = cutting::issue_cuts;
     /// Counts the parts of a job, each hand apart.
@@ -64,6 +66,11 @@ commands! {
     hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
     /// Tells the readings of a run against its tensions.
     tensions(work::OfRun) -> records::work::Tensions = work::tensions;
+    /// Tells how a run is brought to its set tension: passes with turns and flats, one pass or why
+    /// not, and what is left to turn after what was read.
+    tensioning(work::OfRun) -> records::work::Tensioning = turning::tensioning;
+    /// Tells what a run is expected to lose later, when to come back, and which wires to turn then.
+    recheck(work::OfRun) -> records::work::Recheck = turning::recheck;
     /// Tells how far the wires, bays and posts of a run have come.
     progress(work::OfRun) -> records::work::Progress = work::progress;
     /// Tells the next useful act of a job.
@@ -78,6 +85,8 @@ commands! {
     check_crimps(checks::CheckCrimps) -> Recorded = checks::check_crimps;
     /// Records thread left, turns and marks of wires at one end.
     read_end(checks::ReadEnd) -> Recorded = checks::read_end;
+    /// Records how far a fitted wire is too long or too short, hand tight.
+    read_out_by(trial::ReadOutBy) -> Recorded = trial::read_out_by;
     /// Records that a wire is made anew; cutting, crimps and readings begin again.
     remake_wire(checks::RemakeWire) -> Recorded = checks::remake_wire;
     /// Records a tension taken with a gauge; one above the upper tension is questioned.
@@ -131,6 +140,10 @@ commands! {
     read_exchange(Nothing) -> exchange::ExchangeView = exchange::read_exchange;
     /// Starts an exchange with the shared folder.
     start_sync(Nothing) -> tasks::TaskStarted = exchange::start_sync;
+    /// Keeps a small text of the screens on this device, or forgets it; never part of the record.
+    keep(kept::Keep) -> Nothing = kept::keep;
+    /// Reads all that the screens keep on this device.
+    read_kept(Nothing) -> kept::Kept = kept::read_kept;
     /// Waits for progress of long work and gives its state; with `seen` it waits until there is
     /// something newer or the time is over.
     task(tasks::TaskRequest) -> tasks::TaskState = tasks::task;

@@ -302,6 +302,8 @@ fn tensions_and_sign_offs_tell_when_their_ground_moved() {
     sign();
     assert_eq!(site.run()["tensionsMoved"], false);
     assert_eq!(signed()["moved"], false);
+    // The clock of these devices stands ten hours east: a screen elsewhere names it.
+    assert_eq!(signed()["offsetMin"], 600);
     let entry = signed()["entry"].clone();
     let told = site.ann.call(
         "readSubject",

@@ -24,6 +24,12 @@ fn lines(sheet: &CutSheet) -> String {
     for line in &sheet.lines {
         text.push_str(&one(line));
     }
+    if let Some(taught) = &sheet.taught {
+        text.push_str(&format!("{}\n", taught.sentence));
+        for question in &taught.questions {
+            text.push_str(&format!("{question}\n"));
+        }
+    }
     for note in &sheet.notes {
         text.push_str(&format!("{note}\n"));
     }
@@ -60,6 +66,9 @@ fn one(line: &CutLine) -> String {
         (None, None, true) => "  trial wire: cut and fit this one first",
         (None, None, false) => "",
     });
+    if let Some(cut) = line.learned.as_ref().filter(|_| line.cut_done_mm.is_none()) {
+        text.push_str(&format!("  as learned {:.1}", cut.aim_mm));
+    }
     text.push('\n');
     if let Some(outside) = &line.outside {
         text.push_str(&format!("    {outside}\n"));

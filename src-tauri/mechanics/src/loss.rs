@@ -48,6 +48,10 @@ pub struct ExpectedLater {
 /// of the 2e-4 to 5e-4 that 1x19 takes in all, half comes while it is tensioned).
 pub const STRETCH_TO_COME: (f64, f64) = (0.0, 2.5e-4);
 
+/// Final creep of timber posts over their elastic movement, least and most (memory: EN 1995-1-1,
+/// solid timber outdoors; an input, no check value).
+pub const TIMBER_CREEP: (f64, f64) = (0.0, 2.0);
+
 /// Share of the final creep of timber reached after two weeks (assumption).
 pub const CREEP_AFTER_TWO_WEEKS: f64 = 0.2;
 

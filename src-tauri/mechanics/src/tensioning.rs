@@ -5,6 +5,7 @@
 //! way do not. Invariant: the default is even passes; exact one-pass targets are offered only
 //! where none exceeds the upper tension. Does not know gauges, hands or who turns.
 
+mod now;
 mod order;
 mod passes;
 
@@ -16,6 +17,7 @@ use crate::spd;
 use crate::thread::{MetricThread, take_up_per_flat, take_up_per_turn};
 use crate::units::{Millimetres, Newtons};
 
+pub use now::{brought, turn_alone, turn_together};
 pub use order::{MOST_FOR_LEAST_ORDER, OnePass, best_usual_order, least_order, one_pass};
 pub use passes::{
     Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, pass_order, replan,

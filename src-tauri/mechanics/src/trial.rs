@@ -61,7 +61,8 @@ pub struct Fitted {
     pub showing: Millimetres,
     /// y: inward movement of its posts once all wires are tight.
     pub inward: Millimetres,
-    /// How much of that is still to come, with the wires tight so far.
+    /// What both ends still have to turn in until all wires stand at their tension: movement of the
+    /// posts and stretch; below zero where the wire was read tighter than that.
     pub still_to_come: Millimetres,
 }
 
@@ -120,7 +121,7 @@ pub fn offset_read(fitted: &Fitted) -> Result<Millimetres, MechanicsError> {
     positive("the usable thread", fitted.usable_thread.value())?;
     finite("the thread left showing", fitted.showing.value())?;
     not_negative("the posts' inward movement", fitted.inward.value())?;
-    not_negative("the movement still to come", fitted.still_to_come.value())?;
+    finite("what is still to come", fitted.still_to_come.value())?;
     let engaged = fitted.usable_thread - fitted.showing;
     Ok(engaged + (fitted.inside_to_inside - fitted.cut) + fitted.still_to_come)
 }

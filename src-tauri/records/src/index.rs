@@ -114,6 +114,21 @@ pub(crate) fn book(db: &Connection, book: BookId, crew: BookId) -> Result<BookRo
     })
 }
 
+/// Whether no entry is in the index.
+pub(crate) fn is_empty(db: &Connection) -> Result<bool, RecordError> {
+    Ok(!db.prepare("SELECT 1 FROM entry LIMIT 1")?.exists([])?)
+}
+
+/// Takes away the indexes that are cheaper to make after many entries than beside each.
+pub(crate) fn drop_secondary(db: &Connection) -> Result<(), RecordError> {
+    Ok(db.execute_batch("DROP INDEX entry_hash; DROP INDEX entry_book;")?)
+}
+
+/// Makes them.
+pub(crate) fn make_secondary(db: &Connection) -> Result<(), RecordError> {
+    Ok(db.execute_batch(migrate::SECONDARY)?)
+}
+
 /// Notes where entries are.
 pub(crate) fn add_entries(
     db: &Connection,

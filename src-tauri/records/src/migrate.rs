@@ -5,7 +5,8 @@ use rusqlite::Connection;
 use crate::error::RecordError;
 
 /// Steps of the index. It follows from the journal, so a step may also empty it.
-pub(crate) const INDEX: &[&str] = &["
+pub(crate) const INDEX: &[&str] = &[
+    "
 CREATE TABLE seen (file INTEGER NOT NULL, offset INTEGER NOT NULL) STRICT;
 CREATE TABLE book (
     id INTEGER PRIMARY KEY,
@@ -47,7 +48,32 @@ CREATE TABLE member (
     ended TEXT,
     PRIMARY KEY (book, device)
 ) STRICT, WITHOUT ROWID;
-"];
+",
+    "
+CREATE TABLE entry_2 (
+    id INTEGER PRIMARY KEY,
+    hash BLOB NOT NULL,
+    book INTEGER NOT NULL REFERENCES book(id),
+    device INTEGER NOT NULL REFERENCES device(id),
+    n INTEGER NOT NULL,
+    file INTEGER NOT NULL,
+    offset INTEGER NOT NULL,
+    length INTEGER NOT NULL,
+    proven INTEGER NOT NULL
+) STRICT;
+INSERT INTO entry_2 SELECT id, hash, book, device, n, file, offset, length, proven FROM entry;
+DROP TABLE entry;
+ALTER TABLE entry_2 RENAME TO entry;
+CREATE UNIQUE INDEX entry_hash ON entry (hash);
+CREATE INDEX entry_book ON entry (book, file, offset);
+",
+];
+
+/// Indexes of entries, as the newest step has them: an index that is made anew gets them last.
+pub(crate) const SECONDARY: &str = "
+CREATE UNIQUE INDEX entry_hash ON entry (hash);
+CREATE INDEX entry_book ON entry (book, file, offset);
+";
 
 /// Steps of the local store, which is never part of the record.
 pub(crate) const LOCAL: &[&str] = &[
@@ -156,6 +182,45 @@ mod tests {
             )
             .unwrap();
         assert_eq!(kept, (7, 0));
+    }
+
+    #[test]
+    fn an_index_of_the_step_before_keeps_its_entries_and_gets_its_indexes_apart() {
+        let db = Connection::open_in_memory().unwrap();
+        run(&db, &INDEX[..1]).unwrap();
+        db.execute_batch(
+            "INSERT INTO book VALUES (1, 'b', 'b'); INSERT INTO device VALUES (1, 'd');
+             INSERT INTO entry VALUES (4, x'01', 1, 1, 7, 1, 20, 30, 1);",
+        )
+        .unwrap();
+        run(&db, INDEX).unwrap();
+        let kept: (i64, i64, i64) = db
+            .query_row(
+                "SELECT id, n, length FROM entry WHERE hash = x'01'",
+                [],
+                |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)),
+            )
+            .unwrap();
+        assert_eq!(kept, (4, 7, 30));
+        let twice = db.execute(
+            "INSERT INTO entry VALUES (5, x'01', 1, 1, 8, 1, 50, 30, 1)",
+            [],
+        );
+        assert!(twice.is_err());
+        let names = |db: &Connection| -> Vec<(String, String)> {
+            let mut statement = db
+                .prepare("SELECT name, sql FROM sqlite_schema WHERE tbl_name = 'entry' AND type = 'index' ORDER BY name")
+                .unwrap();
+            let rows = statement
+                .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))
+                .unwrap();
+            rows.collect::<Result<_, _>>().unwrap()
+        };
+        let made = names(&db);
+        crate::index::drop_secondary(&db).unwrap();
+        assert_eq!(names(&db), []);
+        crate::index::make_secondary(&db).unwrap();
+        assert_eq!(names(&db), made);
     }
 
     #[test]

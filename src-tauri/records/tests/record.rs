@@ -318,26 +318,6 @@ fn a_job_whose_beginning_is_still_missing_keeps_its_crew_when_the_index_is_made_
     );
 }
 
-#[test]
-fn what_a_torn_import_left_is_gone_after_opening_and_an_original_is_not() {
-    let ann = Device::founder("ann");
-    let photos = ann.record.photos_dir();
-    let kept = records::photos::store(&photos, b"a picture of a post base", "jpg").unwrap();
-    let left = photos.join("tmp").join(format!("{}-1-0", kept.sha256));
-    let beside = photos.join("aa").join("notes.txt");
-    std::fs::create_dir_all(photos.join("aa")).unwrap();
-    std::fs::write(&left, b"a pict").unwrap();
-    std::fs::write(&beside, b"a person's own").unwrap();
-    // A second process is told and sweeps nothing.
-    let second = records::Record::open(ann.dir(), std::sync::Arc::new(records::clock::SystemClock));
-    assert!(second.is_err() && left.exists());
-    let ann = ann.reopen();
-    assert!(!left.exists() && beside.exists());
-    let photos = ann.record.photos_dir();
-    let read = records::photos::read(&photos, &kept.sha256).unwrap();
-    assert_eq!(read, b"a picture of a post base");
-}
-
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 

@@ -94,6 +94,7 @@ test('the job from the first reading to the handover, by touch on two phones', {
   await step('sample crimp, release, ticks, a wire made anew', async () => {
     await install.sampleCrimp(ben.page);
     await install.fitTrialWire(ben.page);
+    await install.readTrialWire(ben.page);
     await install.release(ben.page, 3, ['1', '3', '4']);
     await install.tickAll(ben.page);
     await install.remake(ben.page);

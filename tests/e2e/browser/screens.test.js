@@ -9,39 +9,9 @@ import test from 'node:test';
 import { serve, serveAgain } from '../lib/host.js';
 import { browser, phone, unexpected } from '../lib/phone.js';
 import { at, named, starts } from '../lib/touch.js';
+import { open, screens } from '../steps/screens.js';
 import { FOR_CUTTING, length, sayFirst } from '../steps/survey.js';
 import { surveyed } from '../steps/surveyed.js';
-
-const IN_JOB = {
-  site: 'Site', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
-  batches: 'Deliveries', sample: 'Sample crimp', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
-  missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
-};
-const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps' };
-
-/** Every screen: its address, the title that it bears, and a name for its sight. */
-function screens(job) {
-  const of = `#/job/${job.job}`;
-  const at = (run, kind) => encodeURIComponent(run[kind][0].subject);
-  return [
-    ['#/', 'Jobs', 'jobs'], ['#/new', 'New job', 'new'], ['#/exchange', 'Exchange', 'exchange'], ['#/device', 'This device', 'device'], [of, job.title, 'job'],
-    ...Object.entries(IN_JOB).map(([room, title]) => [`${of}/${room}`, title, room]),
-    ...job.runs.flatMap((run) => [
-      [`${of}/run/${run.id}`, `Run ${run.name}`, `run-${run.name}`],
-      ...['wires', 'bays', 'posts'].map((kind) => [`${of}/run/${run.id}?at=${at(run, kind)}`, `Run ${run.name}`, `run-${run.name}-${kind}`]),
-      ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title, `run-${run.name}-${room}`])
-    ])
-  ];
-}
-
-/** Opens a screen and waits until all of it is there. */
-async function open(page, address, title) {
-  await page.evaluate((hash) => void (location.hash = hash), address);
-  await at(page, title);
-  if (address.includes('?at=')) await page.getByRole('dialog').waitFor();
-  await page.waitForLoadState('networkidle');
-  assert.equal(await page.getByText('Reading the record …').count(), 0, `${address} is read`);
-}
 
 test('every screen by day and by night, without an error or a violation of the content policy', { timeout: 150_000 }, async (t) => {
   const host = await serve(t, 'screens');

@@ -154,8 +154,8 @@ export async function settleAtPost(page, post, fact, who) {
 /** The shared folder is looked over from the exchange screen, and nothing is wrong there. */
 export async function lookOver(page) {
   await toExchange(page);
-  await calls(page, 'startVerify', () => touch(page, 'button', 'Look the shared folder over'));
-  await page.getByText('Looked over: what is there is genuine and unbroken.').waitFor();
+  await calls(page, 'startVerify', () => touch(page, 'button', 'Check the shared folder'));
+  await page.getByText('Checked: what is there is genuine and unbroken.').waitFor();
   assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
   await toRun(page);
 }

@@ -36,10 +36,21 @@ export async function fitTrialWire(page) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
-/** Releases all that is left on the cut sheet. */
+/** The fitted trial wire is read on the cut sheet; it tells what the others become. */
+export async function readTrialWire(page) {
+  await room(page, 'Cut sheet');
+  await write(page, 'Thread left, A1 end', '14.0');
+  await write(page, 'Thread left, A3 end', '14.5');
+  await calls(page, 'learned', () => touch(page, 'button', 'Keep the reading'));
+  await named(page, 'heading', 'What the trial wire teaches').waitFor();
+  assert.ok((await page.getByRole('img', { name: /learned: cut/ }).count()) > 0, 'windows before and after');
+  await go(page, 'link', 'Back', 'Run A');
+}
+
+/** Releases all that is left on the cut sheet, by the deduction that the person chooses. */
 export async function release(page, count, wires) {
   await room(page, 'Cut sheet');
-  await calls(page, 'issueCuts', () => touch(page, 'button', count === 1 ? 'Issue 1 wire' : `Issue ${count} wires`));
+  await calls(page, 'issueCuts', () => touch(page, 'button', `Issue ${count === 1 ? '1 wire' : `${count} wires`} as computed`));
   for (const wire of wires) await stateOfLine(page, wire, 'issued');
   await go(page, 'link', 'Back', 'Run A');
 }
@@ -79,7 +90,7 @@ export async function remake(page) {
 
 /** One round: gauge, bay and temperature set once, then a number a wire; one is low and read again. */
 export async function tension(page) {
-  await room(page, 'Tension By pass', 'Tension');
+  await room(page, 'Tension Readings', 'Tension');
   await choose(page, 'Tension gauge', 'G-02');
   await choose(page, 'Bay where it is read', 'A2–A3');
   await write(page, 'Air', '24');
@@ -99,7 +110,9 @@ export async function tension(page) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
+/** In whatever order the plan goes: the wire is chosen by its number. */
 async function readTension(page, wire, newtons) {
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', `Wire ${wire}`);
   await page.getByRole('heading', { name: `Wire ${wire}`, exact: true }).waitFor();
   const answered = await calls(page, 'readTension', () => pad(page, newtons, /^Keep/));
   assert.equal(answered.status(), 200);

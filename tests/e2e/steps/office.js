@@ -21,8 +21,8 @@ export async function handover(page, folder, lacking) {
   await write(page, 'Folder to write to', folder);
   await calls(page, 'startHandover', () => touch(page, 'button', 'Make the handover'));
   await page.getByText('It is here:').waitFor();
-  await touch(page, 'button', 'Verify it');
-  const verified = page.getByText(/^Looked over: \d+ files/);
+  await touch(page, 'button', 'Check it');
+  const verified = page.getByText(/^Checked: \d+ files/);
   await verified.waitFor();
   assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
   return verified.innerText();

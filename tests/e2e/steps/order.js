@@ -68,7 +68,7 @@ export async function tensions(page) {
   await write(page, 'Upper', '1800');
   await write(page, 'Passes, newtons', '1500');
   await calls(page, 'setTensions', () => touch(page, 'button', 'Keep'));
-  await page.getByRole('list', { name: 'What stands' }).getByText('1500 N').first().waitFor();
+  await page.getByRole('list', { name: 'Decided' }).getByText('1500 N').first().waitFor();
   await go(page, 'link', 'Back', 'Run A');
 }
 

@@ -93,7 +93,7 @@ export async function openings(page) {
     await touch(list, 'button', 'Add an opening');
     await choose(list, 'Kind', kind);
     await write(list, 'As built, clear', String(80 + i));
-    await choose(list, 'The probe', i === 0 ? 'Passes' : 'Stops');
+    await choose(list, 'The probe', i === 0 ? 'Passes through' : 'Stops');
     await write(list, 'Probe diameter', '125');
     await calls(page, 'say', () => touch(list, 'button', 'Keep'));
     await list.getByRole('listitem').filter({ hasText: kind }).getByText(`${80 + i} mm`).waitFor();
@@ -151,7 +151,7 @@ export async function ends(page) {
 
 /** The mass hung on a wire, beside the gauge's readings. */
 export async function hungMass(page, RUN) {
-  await row(page, 'Tension By pass', 'Tension');
+  await row(page, 'Tension Readings', 'Tension');
   await choose(page, 'Bay where it is read', 'A4–A5');
   await write(page, 'Air', '21');
   await touch(page, 'button', '2 kg check');
@@ -166,7 +166,7 @@ export async function hungMass(page, RUN) {
 
 /** Wire 1 in a first pass of 600 N, which no screen flags, then in its final round, where 1240 N is told as below. */
 export async function firstPass(page, RUN) {
-  await row(page, 'Tension By pass', 'Tension');
+  await row(page, 'Tension Readings', 'Tension');
   // Bay and temperature are remembered; the settings stand open for the gauge.
   await choose(page, 'Tension gauge', 'G-02');
   const again = page.getByRole('group', { name: 'Read a wire again' });
@@ -191,7 +191,7 @@ export async function passedThenStopped(page, RUN) {
   await write(page, 'Probe diameter', '125');
   await touch(page, 'button', 'Keep');
   const bay = page.getByRole('region', { name: 'Gaps, Bay A1–A2' });
-  await touch(bay, 'button', 'One passes, A1–A2');
+  await touch(bay, 'button', 'Passes through, A1–A2');
   await calls(page, 'checkGaps', () => touch(bay, 'button', 'Wire 6–7'));
   await bay.getByText(/Wire 6–7: passes/).waitFor();
   await calls(page, 'checkGaps', () => touch(bay, 'button', 'All stop, A1–A2'));
@@ -238,7 +238,7 @@ export async function retied(page, JOB) {
   await named(page, 'button', starts('Rail, before')).tap();
   const card = page.getByRole('dialog', { name: 'Rail, before' });
   await touch(card, 'button', 'Untie: Rail loose at A4');
-  await card.getByText('Nothing yet: it lies in the tray.').waitFor();
+  await card.getByText('Nothing yet.').waitFor();
   await touch(card, 'button', 'Tie it to something');
   await choose(card, 'Tie it to', 'Post A4');
   await choose(card, 'What it shows', 'Rail joint');

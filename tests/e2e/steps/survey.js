@@ -52,7 +52,7 @@ export async function newRun(page) {
   ]) {
     await write(page, label, value);
   }
-  await answer(page, 'Bays read with a tape?', 'No');
+  await answer(page, 'Were the bays measured with a tape?', 'No');
   await choose(page, 'Tensioned at', 'Both ends');
   await touch(page, 'button', 'Keep the run');
   await at(page, 'Run A');

@@ -252,3 +252,10 @@ fn a_length_corrected_apart_blocks_its_wire_until_it_is_measured_again() {
     assert!(line(&sheet, 12)["refused"].is_null());
     assert_eq!(at(&WORKED.on_job("readJob"), "/unsettled"), &json!([]));
 }
+
+#[test]
+fn the_program_takes_the_trial_wire_up_by_itself() {
+    // Thread, deduction and movement to come; the model has 99.7.
+    near(num(&WORKED.told, "/trialTakesUpMm"), 100.2, 0.05);
+    near(num(&WORKED.told, "/trialExpectedMm"), 99.7, 0.05);
+}

@@ -202,3 +202,8 @@ fn the_recheck_finds_two_below_and_brings_six_back() {
     };
     assert_eq!(day("recheck") - day("pass"), 14.0);
 }
+
+#[test]
+fn the_recheck_names_the_wires_to_turn() {
+    assert_eq!(at(&WORKED.told, "/toTurnA"), &json!([7, 8, 9, 10, 11, 12]));
+}

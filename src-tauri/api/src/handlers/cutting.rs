@@ -3,11 +3,12 @@
 //! Invariant: what is released is what the person saw; a wire whose ground moved since its release is
 //! not ticked as cut without a question.
 
+use records::ids::ItemId;
 use records::job::{Job, Run, Wire, WireLength};
 use records::model::context::OnPiece;
 use records::model::entered;
 use records::model::fields;
-use records::model::values::{Act as Tick, CutIssue, CutMade, Length};
+use records::model::values::{Act as Tick, CutMade, DeductionBy, Length};
 use records::subject::Subject;
 use records::work::{self, Decision, Stands};
 use schemars::JsonSchema;
@@ -29,10 +30,18 @@ pub struct IssueCuts {
     pub run: String,
     /// Wires, like `1-12`.
     pub wires: String,
-    /// Release other wires than the trial wire before it was fitted, and why.
+    /// Release other wires than the trial wire before it was fitted and read, and why.
     #[serde(default)]
     #[ts(optional)]
     pub before_trial: Option<String>,
+    /// Which deduction to cut by: a choice that is asked for once a trial wire was read.
+    #[serde(default)]
+    #[ts(optional)]
+    pub deduction: Option<DeductionBy>,
+    /// Set when the person was asked about a trial reading that can hardly be right and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
     /// The lengths that the person saw, wire by wire. Where one of them is no longer what the
     /// sheet says, nothing is released.
     #[serde(default)]
@@ -59,17 +68,7 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
     {
         let job = record.job(job_id)?;
         let sheet = work::cut_sheet(&job, run)?;
-        let others = numbers.iter().any(|n| *n != sheet.trial_wire);
-        if others && !sheet.trial_cut && request.before_trial.is_none() {
-            return Err(ApiError::new(
-                ErrorCode::Questioned,
-                format!(
-                    "The trial wire {}{} is not cut yet. A swaged end can't be undone: cut and fit \
-                     it first. Release the others all the same?",
-                    sheet.run_name, sheet.trial_wire
-                ),
-            ));
-        }
+        after_trial(&request, &sheet, &job, run, &numbers)?;
         for number in numbers {
             let line = sheet
                 .lines
@@ -88,26 +87,18 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
                     format!("{} Nothing was released.", refusal.sentence),
                 ));
             }
-            let (Some(aim), Some(shortest), Some(longest)) =
-                (line.aim_mm, line.shortest_mm, line.longest_mm)
-            else {
+            let Some(release) = work::release(&sheet, line, request.deduction) else {
                 return Err(ApiError::invalid(format!(
                     "{} has no cut length.",
                     line.name
                 )));
             };
-            let nm = |mm: f64| Length::from_mm(mm).nm;
             if let Some(seen) = &request.seen {
-                unchanged(line, nm(aim), seen)?;
+                unchanged(line, release.issue.cut_nm, seen)?;
             }
-            let value = CutIssue {
-                cut_nm: nm(aim),
-                shortest_nm: nm(shortest),
-                longest_nm: nm(longest),
-            };
-            let mut with = told(&job, line.numbers.clone());
+            let mut with = told(&job, release.numbers);
             with.reason = request.before_trial.clone();
-            releases.push((number, line.piece, value, with, line.basis.clone()));
+            releases.push((number, line.piece, release.issue, with, release.basis));
         }
     }
     let mut act = Act::default();
@@ -126,6 +117,62 @@ pub fn issue_cuts(app: &App, request: IssueCuts) -> Result<Recorded, ApiError> {
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job_id)?))
+}
+
+/// Asks for the trial wire first, and for the choice between what it taught and what was computed.
+fn after_trial(
+    request: &IssueCuts,
+    sheet: &work::CutSheet,
+    job: &Job<'_>,
+    run: ItemId,
+    numbers: &[u32],
+) -> Result<(), ApiError> {
+    let name = format!("{}{}", sheet.run_name, sheet.trial_wire);
+    let Some(taught) = &sheet.taught else {
+        if request.deduction == Some(DeductionBy::Learned) {
+            return Err(ApiError::invalid(format!(
+                "Nothing is learned yet: fit {name} and read the thread left at both ends first. \
+                 Nothing was released."
+            )));
+        }
+        // A wire that is made anew follows what its run was released by.
+        let anew = |n: &u32| {
+            let wire = job.run(run).and_then(|run| run.wire(*n));
+            wire.is_some_and(|wire| wire.piece_number > 1)
+        };
+        let others = numbers.iter().any(|n| *n != sheet.trial_wire && !anew(n));
+        if !others || request.before_trial.is_some() {
+            return Ok(());
+        }
+        let first = match sheet.trial_cut {
+            false => "is not cut yet. A swaged end can't be undone: cut and fit it first",
+            true => "was not read yet. Fit it and read the thread left at both ends first",
+        };
+        return Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!("The trial wire {name} {first}. Release the others all the same?"),
+        ));
+    };
+    match request.deduction {
+        None => Err(ApiError::new(
+            ErrorCode::Changed,
+            format!(
+                "{} Say whether to cut by the learned or by the computed deduction. Nothing was \
+                 released.",
+                taught.sentence
+            ),
+        )),
+        Some(DeductionBy::Learned) if !request.confirmed && !taught.questions.is_empty() => {
+            Err(ApiError::new(
+                ErrorCode::Questioned,
+                format!(
+                    "{} Cut by what was learned all the same?",
+                    taught.questions.join(" ")
+                ),
+            ))
+        }
+        Some(_) => Ok(()),
+    }
 }
 
 /// Refuses a release where the sheet says another length than the person saw.

@@ -7,6 +7,7 @@ pub mod decide;
 pub mod exchange;
 pub mod import;
 pub mod jobs;
+pub mod kept;
 pub mod measure;
 pub mod members;
 pub mod office;
@@ -14,6 +15,8 @@ pub mod pictures;
 pub mod say;
 pub mod settle;
 pub mod signing;
+pub mod trial;
+pub mod turning;
 pub mod verify;
 pub mod work;
 

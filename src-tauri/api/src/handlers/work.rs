@@ -41,7 +41,7 @@ pub struct OfRun {
     pub run: String,
 }
 
-fn of_run<T>(
+pub(super) fn of_run<T>(
     app: &App,
     request: &OfRun,
     read: impl FnOnce(&Job<'_>, ItemId) -> Result<T, WorkError>,

@@ -7,6 +7,8 @@
     dead_code
 )]
 
+pub(crate) mod worked;
+
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};

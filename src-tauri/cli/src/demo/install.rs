@@ -232,12 +232,15 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         BEN,
         "trial wire A6 cut at 7235 and fitted: alone at 1500 N, thread left LH 14.0, RH 14.5",
     );
-    stage.on_run(BEN, "A", "issueCuts", json!({"wires": "1-5, 7-12"}))?;
+    learn(stage)?;
+    let computed = json!({"wires": "1-5, 7-12", "deduction": "computed"});
+    stage.on_run(BEN, "A", "issueCuts", computed)?;
     cut(stage, "A", "1-5, 7-8", "R-1")?;
     cut(stage, "A", "9-12", "R-2")?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "4"}))?;
     cut(stage, "B", "4", "R-2")?;
-    stage.on_run(BEN, "B", "issueCuts", json!({"wires": "1-3, 5-8"}))?;
+    let rest = json!({"wires": "1-3, 5-8", "beforeTrial": "same fittings as A6, which came out as computed"});
+    stage.on_run(BEN, "B", "issueCuts", rest)?;
     cut(stage, "B", "1-3, 5-8", "R-2")?;
     for (run, wires, left, right) in [("A", "1-5, 7-12", "A1", "A6"), ("B", "1-8", "A6", "B3")] {
         tick(stage, run, wires, "marksMade")?;
@@ -266,6 +269,23 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         json!({"stage": "cutting", "statement": "All wires cut, pressed and threaded; B3 made anew."}),
     )?;
     stage.exchange(&[BEN, Who::Ann])
+}
+
+/// What A6 teaches, told; the crew keeps the computed deduction.
+fn learn(stage: &mut Stage<'_>) -> Result<(), ApiError> {
+    let learned = stage.on_run(BEN, "A", "learned", json!({}))?;
+    for (key, figure) in [
+        ("trialTakesUpMm", "takesUpMm"),
+        ("trialExpectedMm", "expectedMm"),
+    ] {
+        let value = at(&learned, &format!("/readings/0/{figure}")).clone();
+        stage.told.insert(key.into(), value);
+    }
+    stage.step(
+        BEN,
+        "A6 takes up 0.5 mm more than computed; the others are cut by the computed deduction",
+    );
+    Ok(())
 }
 
 fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {

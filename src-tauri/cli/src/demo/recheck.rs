@@ -3,6 +3,7 @@
 use api::ApiError;
 use serde_json::json;
 
+use super::at;
 use super::checks::{Round, read};
 use super::order::{left_safe, visit};
 use super::stage::{Stage, Who};
@@ -43,6 +44,10 @@ pub(super) fn recheck(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         let read = stage.on_run(BEN, run, "tensions", json!({}))?;
         stage.told.insert(format!("recheck{run}"), read);
     }
+    let fell = stage.on_run(BEN, "A", "recheck", json!({}))?;
+    stage
+        .told
+        .insert("toTurnA".into(), at(&fell, "/toTurn").clone());
     stage.step(BEN, "recheck: A11 at 1320 and A12 at 1310 N are below 1330");
     let run_a = stage.id("run A")?;
     let wire12 = format!("wire:{run_a}:12");

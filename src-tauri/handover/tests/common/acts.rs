@@ -84,6 +84,7 @@ pub fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gau
             cut_nm: cut * 1_000_000,
             shortest_nm: 7_217_700_000,
             longest_nm: 7_243_700_000,
+            deduction: None,
         };
         let with = Told {
             program: "tautbook 0.1.0".into(),

@@ -263,6 +263,7 @@ fn a_told_length_that_still_stands_is_not_printed_twice() {
             cut_nm: 7_231_000_000,
             shortest_nm: 7_217_700_000,
             longest_nm: 7_243_700_000,
+            deduction: None,
         };
         let with = Told {
             program: "tautbook 0.1.0".into(),

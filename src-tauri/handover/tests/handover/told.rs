@@ -74,6 +74,7 @@ fn metres_rest_on_the_lengths_that_were_told() {
         cut_nm: 2_400_000_000,
         shortest_nm: 2_390_000_000,
         longest_nm: 2_410_000_000,
+        deduction: None,
     };
     let before = total(&mut built);
     built

@@ -141,7 +141,7 @@ fn pass(frame: &Frame, turned: &mut [f64], to: Newtons, order: &[usize]) -> Pass
 
 /// Turns one wire alone until it shows this tension, and tells by how much it was turned. What
 /// one millimetre adds is that of the wires that are tight, so it is asked again until it fits.
-fn bring(frame: &Frame, turned: &mut [f64], wire: usize, to: f64) -> f64 {
+pub(super) fn bring(frame: &Frame, turned: &mut [f64], wire: usize, to: f64) -> f64 {
     let at = |turned: &[f64]| frame.tensions(turned).get(wire).copied().unwrap_or(to);
     let alone = frame.axial.get(wire).copied().unwrap_or(1.0);
     let before = turned.get(wire).copied().unwrap_or(0.0);

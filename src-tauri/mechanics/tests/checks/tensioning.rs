@@ -3,8 +3,8 @@
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull};
 use mechanics::tensioning::{
-    Frame, PassStep, Turns, best_usual_order, default_steps, even_passes, least_order, one_pass,
-    replan, turns,
+    Frame, PassStep, Turns, best_usual_order, brought, default_steps, even_passes, least_order,
+    one_pass, replan, turn_alone, turn_together, turns,
 };
 use mechanics::thread::MetricThread;
 use mechanics::{
@@ -194,6 +194,61 @@ fn what_was_skipped_is_planned_again() {
     )
     .unwrap();
     assert!(even.wires.is_empty());
+}
+
+#[test]
+fn from_the_tensions_as_they_are() {
+    let frame = deck();
+    // Brought to 600 one after the other: each shows it at once and falls as the next is tightened.
+    let now = brought(
+        &frame,
+        &[
+            (0, Newtons(600.0)),
+            (11, Newtons(600.0)),
+            (10, Newtons(600.0)),
+        ],
+    )
+    .unwrap();
+    near(now[10].value(), 600.0, 1e-6);
+    assert!(
+        now[11] < Newtons(600.0) && now[11] > Newtons(500.0),
+        "{now:?}"
+    );
+    assert_eq!(now[5], Newtons(0.0));
+    // One alone: what it is turned by adds what one millimetre adds.
+    let even = all(&frame, 1400.0);
+    let alone = turn_alone(&frame, &even, 6, Newtons(1500.0)).unwrap();
+    near(
+        alone.value(),
+        100.0 / frame.newtons_per_millimetre(6).unwrap(),
+        1e-6,
+    );
+    // Some together: turned in by that much, they are where they were wanted and the others fell.
+    let wanted: Vec<_> = (6..12).map(|wire| (wire, Newtons(1500.0))).collect();
+    let together = turn_together(&frame, &even, &wanted).unwrap();
+    let mut turned = frame.turn_in(&even).unwrap();
+    for ((wire, _), turn) in wanted.iter().zip(&together) {
+        turned[*wire] += *turn;
+    }
+    let mut then = even.clone();
+    for (wire, wanted) in &wanted {
+        then[*wire] = *wanted;
+    }
+    let find = |wire: usize| frame.turn_in(&then).unwrap()[wire] - turned[wire];
+    // The others' turn-in stays: at their old tensions they would need more than they have.
+    assert!((0..6).all(|wire| find(wire) > Millimetres(0.0)));
+    assert!(together.iter().all(|turn| *turn > Millimetres(0.0)));
+    assert!(together[5] > turn_alone(&frame, &even, 11, Newtons(1500.0)).unwrap());
+    // All together is the plain difference of turn-ins.
+    let every: Vec<_> = (0..12).map(|wire| (wire, Newtons(1500.0))).collect();
+    let turns = turn_together(&frame, &even, &every).unwrap();
+    let plain = frame.turn_in(&all(&frame, 1500.0)).unwrap();
+    for ((turn, then), now) in turns.iter().zip(plain).zip(frame.turn_in(&even).unwrap()) {
+        near(turn.value(), (then - now).value(), 1e-6);
+    }
+    assert!(turn_alone(&frame, &even, 12, Newtons(1500.0)).is_err());
+    assert!(brought(&frame, &[(0, Newtons(-1.0))]).is_err());
+    assert!(turn_together(&frame, &even, &[(12, Newtons(1.0))]).is_err());
 }
 
 #[test]

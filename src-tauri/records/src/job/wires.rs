@@ -62,6 +62,8 @@ pub struct Wire {
     pub turns: Vec<(ItemId, Fact<Turns, OnPiece>)>,
     /// Mark moved by end.
     pub mark_moved: Vec<(ItemId, Fact<Length, OnPiece>)>,
+    /// Too long (above zero) or too short by, hand tight.
+    pub out_by: Vec<Fact<Length, OnPiece>>,
     /// Engagement mark hidden by end.
     pub mark_hidden: Vec<(ItemId, Fact<bool, OnPiece>)>,
     /// Tensions by bay, as `<post>:<post>`, oldest first.
@@ -116,6 +118,7 @@ pub fn read_wire(reader: &Reader<'_>, run: ItemId, number: u32, posts: &[PostInR
         thread_left: at_ends(reader, fields::WIRE_THREAD_LEFT, &subject, &ends),
         turns: at_ends(reader, fields::WIRE_TURNS, &subject, &ends),
         mark_moved: at_ends(reader, fields::WIRE_MARK_MOVED, &subject, &ends),
+        out_by: reader.many(fields::WIRE_OUT_BY, &subject, ""),
         mark_hidden: at_ends(reader, fields::WIRE_MARK_HIDDEN, &subject, &ends),
         tensions,
         deflections: by_place(reader, fields::WIRE_DEFLECTION, &subject),

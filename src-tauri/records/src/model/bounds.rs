@@ -90,7 +90,8 @@ const BOUNDS: &[Bound] = {
         of(S::Wire, "threadLeft", "nm", (0, METRE)),
         of(S::Wire, "markMoved", "nm", (0, METRE)),
         of(S::Wire, "turns", "turns", (0, 1_000)),
-        of(S::Wire, "turns", "flats", (0, 5)),
+        // Short wires are told in flats alone: six of them, not one turn.
+        of(S::Wire, "turns", "flats", (0, 60)),
         of(S::Wire, "length", "nm", (1, 1_000 * METRE)),
         of(S::Bay, "clear", "nm", (1, 1_000 * METRE)),
         of(S::Wire, "tension", "mn", (1, 1_000 * KN)),
@@ -297,7 +298,7 @@ mod tests {
                 S::Wire,
                 "turns",
                 json!({"turns": 5, "flats": 99}),
-                json!({"turns": 5, "flats": 5}),
+                json!({"turns": 0, "flats": 6}),
             ),
             (
                 S::Post,

@@ -242,6 +242,8 @@ fields! {
     WIRE_TURNS: Turns, OnPiece = many Wire "turns" by "readEnd";
     /// Mark moved at an end; place is the end's post.
     WIRE_MARK_MOVED: Length, OnPiece = many Wire "markMoved" by "readEnd";
+    /// How far a fitted wire is too long (above zero) or too short, both ends together, hand tight.
+    WIRE_OUT_BY: Length, OnPiece = many Wire "outBy" by "readOutBy";
     /// Engagement mark hidden at an end; place is the end's post.
     WIRE_MARK_HIDDEN: Flag, OnPiece = many Wire "markHidden" by "readEnd";
     /// A tension; place is the bay where it was read, as `<post>:<post>`.

@@ -59,6 +59,18 @@ impl Record {
         Ok(())
     }
 
+    /// Settings of this device whose names begin so, by name.
+    ///
+    /// # Errors
+    /// When the local store can't be read.
+    pub fn settings(&self, prefix: &str) -> Result<Vec<(String, String)>, RecordError> {
+        let mut statement = self.local.prepare_cached(
+            "SELECT name, value FROM setting WHERE substr(name, 1, length(?1)) = ?1 ORDER BY name",
+        )?;
+        let rows = statement.query_map([prefix], |r| Ok((r.get(0)?, r.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
     /// Segments that this device published into a folder, by number.
     ///
     /// # Errors

@@ -61,6 +61,8 @@ pub struct Record {
     no_crew: Crew,
     // The journal holds more than the index: set when the index failed after the journal did not.
     behind: bool,
+    // The index is being made anew: its secondary indexes come last.
+    filling: bool,
 }
 
 struct Open {

@@ -59,6 +59,7 @@ impl Record {
             last_at: None,
             no_crew: Crew::default(),
             behind: false,
+            filling: false,
         };
         if shorter {
             record.note_aside(
@@ -136,12 +137,17 @@ impl Record {
                 touched.extend(open.view.judge(&after));
                 index::project(&self.index, row, &open.view, &touched)?;
                 index::project_crew(&self.index, row, &after)?;
-                note_proven(&self.index, &open.view)?;
+                if !self.filling {
+                    note_proven(&self.index, &open.view)?;
+                }
                 self.crews.insert(row.book, after);
                 return self.judge_jobs(row.book);
             }
         }
         index::project(&self.index, row, &open.view, &touched)?;
+        if self.filling {
+            return Ok(());
+        }
         let proven: Vec<_> = fresh
             .into_iter()
             .filter(|id| open.view.is_proven(id))

@@ -3,7 +3,7 @@
 //!
 //! Invariant: what was never acknowledged is set aside, and the rest is told by its set alone.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use super::Record;
@@ -100,7 +100,22 @@ impl Record {
         Ok(())
     }
 
+    /// An index without entries is filled without its secondary indexes, which are made last; what
+    /// is proven is known by then and written with each entry.
     fn index_found(&mut self, found: &Found) -> Result<(), RecordError> {
+        self.filling = index::is_empty(&self.index)?;
+        if self.filling {
+            index::drop_secondary(&self.index)?;
+        }
+        let filled = self.index_books(found);
+        if std::mem::take(&mut self.filling) {
+            filled?;
+            return index::make_secondary(&self.index);
+        }
+        filled
+    }
+
+    fn index_books(&mut self, found: &Found) -> Result<(), RecordError> {
         let mut crews: HashMap<BookId, BookId> = index::books(&self.index)?
             .into_iter()
             .map(|row| (row.book, row.crew))
@@ -166,12 +181,19 @@ impl Record {
         row: index::BookRow,
         entries: &[(Arc<Entry>, Place)],
     ) -> Result<(), RecordError> {
+        if !self.filling {
+            self.load(row.book)?;
+        }
+        self.take_into_view(row, entries.iter().map(|(e, _)| (Arc::clone(e), false)))?;
+        let view = self.books.get(&row.book).map(|open| &open.view);
+        let proven = |entry: &Entry| view.is_some_and(|view| view.is_proven(&entry.id));
+        // The same line twice in the journal is one entry, at its first place.
+        let mut once = HashSet::new();
         let rows: Vec<(&Entry, Place, bool)> = entries
             .iter()
-            .map(|(entry, place)| (entry.as_ref(), *place, false))
+            .filter(|(entry, _)| once.insert(entry.id))
+            .map(|(entry, place)| (entry.as_ref(), *place, proven(entry)))
             .collect();
-        self.load(row.book)?;
-        index::add_entries(&self.index, row, &rows)?;
-        self.take_into_view(row, entries.iter().map(|(e, _)| (Arc::clone(e), false)))
+        index::add_entries(&self.index, row, &rows)
     }
 }

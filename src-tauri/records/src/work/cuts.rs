@@ -4,6 +4,7 @@
 //! common-practice deduction stands beside the window and is never the aim.
 
 mod line;
+mod release;
 mod shared;
 
 use mechanics::Millimetres;
@@ -13,13 +14,19 @@ use ts_rs::TS;
 
 use super::convert::{mn, run_of};
 use super::figures::Origin;
+use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
 use super::standing::Stands;
 use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::model::context::Number;
+use crate::model::values::DeductionBy;
 use crate::subject::Subject;
+
+pub(super) use line::{TAPE, input, outside};
+pub use release::{Release, release};
+pub(super) use shared::Shared;
 
 /// Why a wire can't be cut, as a caller may act on it.
 #[derive(
@@ -85,6 +92,8 @@ pub struct Issued {
     pub shortest_mm: f64,
     /// Longest, as told then.
     pub longest_mm: f64,
+    /// By which deduction, where a trial wire had taught one by then.
+    pub deduction: Option<DeductionBy>,
     /// The entry.
     pub entry: Hash,
     /// Who.
@@ -141,6 +150,11 @@ pub struct CutLine {
     pub chance: Option<f64>,
     /// The same in words, never above ">99 %".
     pub chance_words: Option<String>,
+    /// One standard deviation of the finished engagement before any wire was fitted: what the
+    /// fittings' own figures may be off counts in it.
+    pub spread_mm: Option<f64>,
+    /// The same wire by the deduction that the trial wires taught; none before one was read.
+    pub learned: Option<LearnedCut>,
     /// The fixed deduction beside it.
     pub fixed: Option<FixedRule>,
     /// Why it can't be cut.
@@ -187,6 +201,8 @@ pub struct CutSheet {
     pub trial_wire: u32,
     /// Whether that wire is cut.
     pub trial_cut: bool,
+    /// What the fitted wires taught; none before one was read.
+    pub taught: Option<Taught>,
     /// Set tension that the sheet is for.
     pub tension_n: Option<f64>,
     /// Bow of the posts, where three readings give it.
@@ -208,7 +224,14 @@ pub struct CutSheet {
 /// # Errors
 /// When the run is unknown or a figure of its posts or thread can't be.
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
-    let run = run_of(job, run)?;
+    Ok(worked(job, run_of(job, run)?)?.0)
+}
+
+/// The cut sheet of a run, and what is known of its deduction.
+pub(super) fn worked(
+    job: &Job<'_>,
+    run: &Run,
+) -> Result<(CutSheet, Option<learning::Known>), WorkError> {
     let mut notes = Vec::new();
     let common = shared::shared(job, run, &mut notes)?;
     let (lengths, bow) = inside(run);
@@ -217,21 +240,28 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     for (wire, length) in run.wires.iter().zip(&lengths) {
         lines.push(line::line(job, run, wire, length, &common, &stands)?);
     }
+    let known = match &common {
+        Ok(shared) => learning::teach(job, run, shared, &lengths, &mut lines, &mut notes)?,
+        Err(_) => None,
+    };
+    let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
     let totals = totals(&lines);
     lines.sort_by_key(|l| (!l.trial, l.wire));
-    Ok(CutSheet {
+    let sheet = CutSheet {
         run: run.id,
         run_name: run.name.clone(),
         trial_wire: run.trial_wire,
         trial_cut: lines.iter().any(|l| l.trial && l.cut_done_mm.is_some()),
         tension_n: run.tensions.value().map(|t| mn(t.set_mn).value()),
         bow_mm: bow.map(Millimetres::value),
+        taught,
         totals,
         lines,
         rule_set: rules::copied(job).map(|c| c.sha256),
         inputs: common.map_or_else(|_| Vec::new(), |s| s.inputs),
         notes,
-    })
+    };
+    Ok((sheet, known))
 }
 
 fn totals(lines: &[CutLine]) -> CutTotals {

@@ -28,37 +28,24 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
         origin: figures::Origin::Assumed,
         notes,
     };
-    let Some((first, last)) = run.ends() else {
-        return Ok(none(vec!["The run has no two end posts.".to_owned()]));
-    };
-    let pulls = pulls(run, tension)?;
-    if pulls.len() != run.wires.len() {
-        return Ok(none(vec![
-            "Heights of the wires are missing: the posts' movement counts as nothing.".to_owned(),
-        ]));
-    }
-    let (start, end) = match (standing(job, run, first.id)?, standing(job, run, last.id)?) {
-        (Ok(start), Ok(end)) => (start, end),
-        (start, end) => {
-            let missing: Vec<String> = [start.err(), end.err()].into_iter().flatten().collect();
+    let ends = match end_posts(job, run, tension)? {
+        Ok(ends) => ends,
+        Err(missing) => {
             return Ok(none(vec![format!(
-                "{} So the posts' movement counts as nothing: cuts may come out too long.",
-                missing.join(" ")
+                "{missing} So the posts' movement counts as nothing: cuts may come out too long."
             )]));
         }
     };
     let mut notes = Vec::new();
-    if start.rail.is_none() || end.rail.is_none() {
+    if ends.start.rail.is_none() || ends.end.rail.is_none() {
         notes.push(
             "No stiffness of a rail is told: the posts are taken as standing free.".to_owned(),
         );
     }
-    let moved = inward_movement(&EndPosts {
-        start,
-        start_pulls: pulls.clone(),
-        end,
-        end_pulls: pulls,
-    })?;
+    let moved = inward_movement(&ends)?;
+    let Some((first, last)) = run.ends() else {
+        return Ok(none(notes));
+    };
     let names = [
         ("The start post", format!("Post {}", first.name)),
         ("The end post", format!("Post {}", last.name)),
@@ -73,6 +60,35 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
         origin: figures::Origin::Computed,
         notes,
     })
+}
+
+/// Both end posts of a run with every wire at one tension, or what is missing.
+pub(super) fn end_posts(
+    job: &Job<'_>,
+    run: &Run,
+    tension: Newtons,
+) -> Result<Result<EndPosts, String>, WorkError> {
+    let Some((first, last)) = run.ends() else {
+        return Ok(Err("The run has no two end posts.".to_owned()));
+    };
+    let pulls = pulls(run, tension)?;
+    if pulls.len() != run.wires.len() {
+        return Ok(Err("Heights of the wires are missing.".to_owned()));
+    }
+    Ok(
+        match (standing(job, run, first.id)?, standing(job, run, last.id)?) {
+            (Ok(start), Ok(end)) => Ok(EndPosts {
+                start,
+                start_pulls: pulls.clone(),
+                end,
+                end_pulls: pulls,
+            }),
+            (start, end) => {
+                let missing: Vec<String> = [start.err(), end.err()].into_iter().flatten().collect();
+                Err(missing.join(" "))
+            }
+        },
+    )
 }
 
 /// Pulls of a run's wires on an end post, from the bottom.

@@ -10,9 +10,11 @@ mod convert;
 mod cuts;
 mod disputes;
 mod figures;
+mod frame;
 mod holes;
 mod inward;
 mod lacks;
+mod learning;
 mod lengths;
 mod limits;
 mod next;
@@ -22,18 +24,26 @@ mod posts;
 mod problems;
 mod progress;
 mod readings;
+mod recheck;
 mod rules;
 mod standing;
 mod takeoff;
 mod tension;
+mod tensioning;
 pub mod words;
 
 pub use basis::{Decision, sign_off_basis, tension_basis};
-pub use cuts::{CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, cut_sheet};
+pub use cuts::{
+    CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
+    release,
+};
 pub use disputes::{Dispute, Side, disputes};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
+pub use learning::{
+    AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
+};
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
@@ -45,11 +55,18 @@ pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
-pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
+pub use readings::{
+    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
+};
+pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
+pub use tensioning::{
+    EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
+    TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
+};
 
 use mechanics::MechanicsError;
 

@@ -46,6 +46,8 @@ pub enum NextWhat {
     PressSecondEnd,
     /// Screw the ends in.
     Fit,
+    /// Read the thread that the fitted trial wire left.
+    ReadTrial,
     /// Take out and remake a wire with a rejected end.
     Remake,
     /// A pass on the way to the set tension.

@@ -78,11 +78,13 @@ pub struct WireProgress {
     pub subject: Subject,
     /// How far it has come.
     pub stage: Stage,
-    /// What stands out.
+    /// The most urgent of `flags`, which the drawing shows.
     pub flag: Flag,
+    /// All that stands out, most urgent first; what makes the others doubtful goes before them.
+    pub flags: Vec<Flag>,
     /// One letter or mark for the drawing.
     pub letter: String,
-    /// Stage and flag in words.
+    /// Stage and flags in words.
     pub words: String,
     /// Piece of strand in place.
     pub piece: u32,
@@ -175,14 +177,16 @@ fn wire(
     let known = length.length.as_ref();
     let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
     let stage = stage(wire, known.is_ok(), read, gaps_stop);
-    let flag = flag(wire, length, read);
+    let flags = flags(wire, length, read);
+    let flag = flags.first().copied().unwrap_or(Flag::None);
     WireProgress {
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
         letter: letter(stage, flag, interpolated).to_owned(),
-        words: words(stage, flag, interpolated),
+        words: words(stage, &flags, interpolated),
         stage,
         flag,
+        flags,
         piece: wire.piece_number,
         interpolated,
         done: Act::ALL.iter().copied().filter(|a| wire.has(*a)).collect(),
@@ -219,22 +223,25 @@ pub(super) fn is_fitted(wire: &Wire) -> bool {
     wire.has(Act::Fitted) || acts.iter().all(|act| wire.has(*act))
 }
 
-fn flag(wire: &Wire, length: &Inside, read: &TensionLine) -> Flag {
+fn flags(wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
     let refused = length.length.as_ref().err().map(|r| r.code);
-    let newer = refused == Some(RefusalCode::Newer) || any_fact(wire, is_newer);
-    if newer {
-        return Flag::Newer;
-    }
-    if refused == Some(RefusalCode::Disputed) || any_fact(wire, is_disputed) {
-        return Flag::Disputed;
-    }
-    if is_rejected(wire) {
-        return Flag::Rejected;
-    }
-    match read.state {
-        ReadingState::Below if read.governing.as_ref().is_some_and(|g| !is_pass(g)) => Flag::Below,
-        _ => Flag::None,
-    }
+    let below =
+        read.state == ReadingState::Below && read.governing.as_ref().is_some_and(|g| !is_pass(g));
+    [
+        (
+            Flag::Newer,
+            refused == Some(RefusalCode::Newer) || any_fact(wire, is_newer),
+        ),
+        (
+            Flag::Disputed,
+            refused == Some(RefusalCode::Disputed) || any_fact(wire, is_disputed),
+        ),
+        (Flag::Rejected, is_rejected(wire)),
+        (Flag::Below, below),
+    ]
+    .into_iter()
+    .filter_map(|(flag, holds)| holds.then_some(flag))
+    .collect()
 }
 
 /// A pass on the way up is below the required tension by design.
@@ -265,6 +272,7 @@ fn any_fact(wire: &Wire, is: fn(crate::job::Standing) -> bool) -> bool {
         || any(&wire.turns, is)
         || any(&wire.mark_moved, is)
         || any(&wire.mark_hidden, is)
+        || wire.out_by.iter().any(|f| is(f.standing))
 }
 
 /// Whether the newest crimp of an end of the present piece is a reject.
@@ -289,8 +297,8 @@ pub(super) fn is_rejected(wire: &Wire) -> bool {
 
 const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
     match (flag, stage) {
-        (Flag::Disputed, _) => "?",
-        (Flag::Newer, _) => "N",
+        (Flag::Disputed, _) => "≠",
+        (Flag::Newer, _) => "?",
         (Flag::Rejected, _) => "X",
         (Flag::Below, _) => "!",
         (Flag::None, Stage::None) => "",
@@ -303,7 +311,7 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
     }
 }
 
-fn words(stage: Stage, flag: Flag, interpolated: bool) -> String {
+fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
     let stage = match stage {
         Stage::None => "not measured",
         Stage::Measured if interpolated => "interpolated",
@@ -313,14 +321,14 @@ fn words(stage: Stage, flag: Flag, interpolated: bool) -> String {
         Stage::Tensioned => "tensioned",
         Stage::Checked => "checked",
     };
-    let flag = match flag {
+    let told = flags.iter().map(|flag| match flag {
         Flag::None => "",
         Flag::Disputed => ", disputed",
         Flag::Below => ", below the required tension",
         Flag::Newer => ", changed by a newer version",
         Flag::Rejected => ", an end rejected",
-    };
-    format!("{stage}{flag}")
+    });
+    std::iter::once(stage).chain(told).collect()
 }
 
 fn bay(job: &Job<'_>, run: &Run, bay: &crate::job::Bay) -> BayProgress {

@@ -5,7 +5,9 @@
 
 mod bays;
 mod deflections;
+mod gauges;
 
+pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
 use schemars::JsonSchema;
@@ -16,7 +18,7 @@ use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::ordering::{BayRow, bay_rows};
-use super::tension::{GaugeNote, gauge, gauge_note, share};
+use super::tension::{GaugeNote, gauge, gauge_note};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::TensionRead;
@@ -158,8 +160,10 @@ pub struct Tensions {
     pub upper_n: Option<f64>,
     /// Passes decided.
     pub passes_n: Vec<f64>,
-    /// Least reading that is clear of the required one on this gauge.
+    /// Least reading that is clear of the required one on the gauge that is counted.
     pub clear_from_n: Option<f64>,
+    /// The same for each tension gauge of the job.
+    pub gauges: Vec<GaugeClear>,
     /// The gauge that is counted.
     pub gauge: Option<GaugeNote>,
     /// Bays to read: the widest, and the one furthest from the tensioner.
@@ -221,10 +225,8 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
-        clear_from_n: match (required, error) {
-            (Some(required), Some(error)) => Some(tension::clear_from(required, error)?.value()),
-            _ => None,
-        },
+        clear_from_n: gauges::clear_from(required, error)?,
+        gauges: gauges::gauges(job, &against)?,
         to_read: to_read.iter().map(|(_, name)| name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),
@@ -331,8 +333,7 @@ fn reading(
         return Ok(None);
     };
     let tool = job.tools.iter().find(|t| Some(t.id) == with.gauge);
-    let own_error = tool.and_then(|t| t.error_per_10000).map(share);
-    let error = own_error.or_else(|| against.gauge.and_then(|g| g.error));
+    let error = gauges::error_on(tool, against);
     let newtons = fact.value().map(|f| f.as_newtons());
     let counts = matches!(with.method, Method::Gauge | Method::HungMass);
     let state = match (newtons, against.required) {

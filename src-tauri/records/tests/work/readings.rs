@@ -3,8 +3,10 @@
 
 use records::model::context::TensionRead;
 use records::model::fields;
-use records::model::values::{Act, CrimpResult, Deflection, Force, Method, Piece, Stage as Taken};
-use records::subject::Subject;
+use records::model::values::{
+    Act, CrimpResult, Deflection, Force, Method, Piece, Stage as Taken, ToolKind,
+};
+use records::subject::{ItemKind, Subject};
 use records::work::{
     BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act, progress, tensions,
 };
@@ -271,6 +273,52 @@ fn progress_follows_the_present_piece() {
 }
 
 #[test]
+fn all_that_stands_out_of_a_wire_is_told_most_urgent_first() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    read_a(&mut s);
+    s.crimp(a, 7, "A1", CrimpResult::Reject, 1);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[6].flags, [Flag::Rejected, Flag::Below]);
+    assert_eq!(seen.wires[6].flag, Flag::Rejected);
+    assert!(
+        seen.wires[6]
+            .words
+            .ends_with(", an end rejected, below the required tension"),
+        "{}",
+        seen.wires[6].words
+    );
+    assert_eq!(seen.wires[7].flags, []);
+}
+
+#[test]
+fn each_gauge_is_clear_from_its_own_figure() {
+    let mut s = measured();
+    let a = s.a;
+    let fine = s.create(ItemKind::Tool, fields::TOOL_CREATED);
+    let unknown = s.create(ItemKind::Tool, fields::TOOL_CREATED);
+    for (gauge, error) in [(fine, Some(100)), (unknown, None)] {
+        let gauge = Subject::Item(ItemKind::Tool, gauge);
+        s.say(fields::TOOL_KIND, &gauge, "", ToolKind::TensionGauge, None);
+        if let Some(error) = error {
+            s.say(fields::TOOL_ERROR, &gauge, "", error, None);
+        }
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let clear = |tool| {
+        let gauge = found.gauges.iter().find(|g| g.tool == tool).unwrap();
+        gauge.clear_from_n
+    };
+    // trade.md: clear is at least required ÷ (1 − the gauge's error): 1330 / 0.96 and 1330 / 0.99
+    assert_eq!(clear(s.gauge), Some(1385.0));
+    assert_eq!(clear(fine), Some(1343.0));
+    // One that states no error is held to the gauge that is counted, as its readings are.
+    assert_eq!(clear(unknown), found.clear_from_n);
+    assert_eq!(found.gauges.len(), 3);
+}
+
+#[test]
 fn a_run_is_checked_once_all_gaps_stop() {
     let mut s = measured();
     let a = s.a;
@@ -361,7 +409,7 @@ fn the_next_act_follows_the_act_and_not_the_wire() {
     let mut s = measured();
     let (a, b) = (s.a, s.b);
     let issue = next(&mut s, &[]);
-    assert_eq!((issue.what, issue.left), (NextWhat::IssueCuts, 12));
+    assert_eq!((issue.what, issue.left), (NextWhat::IssueCuts, 1));
     issue_all(&mut s, a);
     issue_all(&mut s, b);
     let cut = next(&mut s, &[]);
@@ -393,6 +441,7 @@ fn issue_all(s: &mut Scene, run: records::ids::ItemId) {
             cut_nm: crate::scene::mm(line.aim_mm.unwrap()).nm,
             shortest_nm: crate::scene::mm(line.shortest_mm.unwrap()).nm,
             longest_nm: crate::scene::mm(line.longest_mm.unwrap()).nm,
+            deduction: None,
         };
         let told = records::model::context::Told::default();
         s.say(

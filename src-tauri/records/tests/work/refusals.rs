@@ -204,6 +204,7 @@ fn a_release_whose_length_was_corrected_is_marked() {
         cut_nm: mm(line.aim_mm.unwrap()).nm,
         shortest_nm: mm(line.shortest_mm.unwrap()).nm,
         longest_nm: mm(line.longest_mm.unwrap()).nm,
+        deduction: None,
     };
     let mut data = value_data("1", &serde_json::to_value(issue).unwrap());
     data.insert(

@@ -94,5 +94,14 @@ describe('a crowded run', () => {
     const left = uncrowded(near, scale).shapes.flatMap((s) => (s.kind === 'mark' && s.role === 'bay' ? [s.subject] : []));
     expect(left).toEqual(['bay:500', 'bay:1000']);
   });
+  it('drops lengths that would run into their neighbour’s', () => {
+    const text = (subject: string, figure: string) => ({ kind: 'text' as const, x: 700, y: 1050, text: figure, anchor: 'middle', role: 'bayLength', subject });
+    const told = { ...near, shapes: [...near.shapes, text('bay:0', '735'), text('bay:500', '12'), text('bay:1000', '1380')] };
+    const left = uncrowded(told, scale).shapes.flatMap((s) => (s.kind === 'text' && s.role === 'bayLength' ? [s.text] : []));
+    // 500 mm of 7000 are some 25 pixels here: room for three figures, not for five.
+    expect(left).toEqual(['735', '12', '1380']);
+    const long = { ...near, shapes: [...near.shapes, text('bay:0', '(735)')] };
+    expect(uncrowded(long, scale).shapes.some((s) => s.role === 'bayLength')).toBe(false);
+  });
   it('is never drawn backwards in a frame without width', () => expect(scaleFor(near, 0, 250, true, 1).sx).toBeGreaterThan(0));
 });

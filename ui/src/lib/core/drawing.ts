@@ -99,11 +99,15 @@ export function crowded(d: Shapes, scale: Scale): boolean {
   return xs.slice(1).some((x, i) => x - (xs[i] ?? 0) < NAME_WIDE);
 }
 
-/** Without the signs of bays too narrow for them between two names; a probe that passed always shows. */
+/** Pixels of one letter of a figure. */
+const LETTER_WIDE = 7.6;
+
+/** Without the signs and lengths of bays too narrow for them; a probe that passed always shows. */
 export function uncrowded(d: Shapes, scale: Scale): Shapes {
   const wide = new Map(d.shapes.flatMap((s) => (s.kind === 'box' && s.role === 'bay' && s.subject ? [[s.subject, s.w * scale.sx] as const] : [])));
   const fits = (s: Shape) => s.kind !== 'mark' || s.role !== 'bay' || s.state === 'passes' || s.state === 'disputed' || s.state === 'newer' || (wide.get(s.subject ?? '') ?? NAME_WIDE) >= NAME_WIDE;
-  return { ...d, shapes: d.shapes.filter(fits) };
+  const hasRoom = (s: Shape) => s.kind !== 'text' || s.role !== 'bayLength' || (wide.get(s.subject ?? '') ?? Infinity) >= s.text.length * LETTER_WIDE;
+  return { ...d, shapes: d.shapes.filter((s) => fits(s) && hasRoom(s)) };
 }
 
 /** Roles that are no thing of their own but stand behind everything. */

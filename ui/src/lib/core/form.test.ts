@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readField, readForm, type Field } from './form';
+import { draftOf, readField, readForm, toldTyped, type Field } from './form';
 
 const fields: Field[] = [
   { name: 'title', label: 'Title', kind: 'text', need: true },
@@ -43,5 +43,23 @@ describe('readForm', () => {
     ['count', '1.5']
   ])('refuses %s "%s"', (name, text) => {
     expect(readForm(fields, { title: 'A', [name]: text }, 'mm').faults[name]).toContain(':');
+  });
+});
+
+describe('a draft', () => {
+  const asked: Field[] = [
+    { name: 'kind', label: 'Kind', kind: 'choice', options: [['a', 'Post'], ['b', 'Gate post']] },
+    { name: 'nm', label: 'Size', kind: 'length' },
+    { name: 'pool', label: 'Pool', kind: 'flag' }
+  ];
+  it('is what differs from what the form began with, in fields that it still has', () => {
+    expect(draftOf(asked, { nm: '90' }, { nm: '90', kind: 'b', pool: '', gone: 'x', strange: 7 })).toEqual({ kind: 'b' });
+    // Emptied on purpose is typed, too.
+    expect(draftOf(asked, { nm: '90' }, { nm: '' })).toEqual({ nm: '' });
+    for (const found of [undefined, null, 'x', {}, { nm: '90' }]) expect(draftOf(asked, { nm: '90' }, found)).toBeUndefined();
+  });
+  it('is told in one short line, as a person chose it', () => {
+    expect(toldTyped(asked, { kind: 'b', nm: '72', pool: 'yes' })).toBe('Gate post, 72, Pool yes …');
+    expect(toldTyped([{ name: 'note', label: 'Note', kind: 'long' }], { note: 'x'.repeat(90) })).toBe(`${'x'.repeat(60)} …`);
   });
 });

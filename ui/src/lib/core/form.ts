@@ -1,4 +1,5 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
+import { words } from '$lib/words';
 import { parseLength, parseNumber, type LengthUnit } from './length';
 
 export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
@@ -27,7 +28,7 @@ export type Meaning = string | number | boolean | undefined;
 /** Reads one field. A string in `fault` says in words what is wrong. */
 export function readField(field: Field, text: string, unit: LengthUnit): { value: Meaning; fault?: string } {
   const typed = text.trim();
-  if (typed === '') return field.need ? { value: undefined, fault: `${field.label}: fill this in.` } : { value: undefined };
+  if (typed === '') return field.need ? { value: undefined, fault: words.form.need(field.label) } : { value: undefined };
   switch (field.kind) {
     case 'text':
     case 'long':
@@ -38,13 +39,13 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
       return { value: typed === 'yes' };
     case 'length': {
       const nm = parseLength(typed, unit);
-      if (nm === undefined) return { value: undefined, fault: `${field.label}: this is not a length in ${unit}.` };
-      if (!field.signed && nm < 0) return { value: undefined, fault: `${field.label}: a length is not below zero.` };
+      if (nm === undefined) return { value: undefined, fault: words.form.notALength(field.label, unit) };
+      if (!field.signed && nm < 0) return { value: undefined, fault: words.form.belowZero(field.label) };
       return { value: nm };
     }
     case 'force': {
       const n = parseNumber(typed);
-      if (n === undefined || n < 0) return { value: undefined, fault: `${field.label}: type newtons.` };
+      if (n === undefined || n < 0) return { value: undefined, fault: words.form.newtons(field.label) };
       return { value: Math.round(n * 1000) };
     }
     case 'whole':
@@ -52,11 +53,11 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
     case 'celsius': {
       const n = parseNumber(typed);
       if (n === undefined || (field.kind === 'whole' && !Number.isInteger(n))) {
-        return { value: undefined, fault: `${field.label}: type a ${field.kind === 'whole' ? 'whole ' : ''}number.` };
+        return { value: undefined, fault: field.kind === 'whole' ? words.form.whole(field.label) : words.form.number(field.label) };
       }
       if (field.scale === undefined) return { value: n };
       const whole = n * field.scale;
-      if (Math.abs(whole - Math.round(whole)) > 1e-6) return { value: undefined, fault: `${field.label}: too fine. At most ${Math.round(Math.log10(field.scale))} digits behind the point.` };
+      if (Math.abs(whole - Math.round(whole)) > 1e-6) return { value: undefined, fault: words.form.tooFine(field.label, Math.round(Math.log10(field.scale))) };
       return { value: Math.round(whole) };
     }
   }
@@ -76,4 +77,30 @@ export function readForm(
     else if (value !== undefined) values[field.name] = value;
   }
   return { values, faults };
+}
+
+/** What of a draft goes on in this form: text of its own fields that differs from what it begins with. */
+export function draftOf(fields: Field[], start: Typed, found: unknown): Typed | undefined {
+  if (found === null || typeof found !== 'object') return undefined;
+  const left: Typed = {};
+  for (const [name, text] of Object.entries(found)) {
+    if (typeof text === 'string' && fields.some((f) => f.name === name) && text !== (start[name] ?? '')) left[name] = text;
+  }
+  return Object.keys(left).length > 0 ? left : undefined;
+}
+
+/** Most letters of a draft that are told; it only has to be known again. */
+const TOLD = 60;
+
+/** What was typed, in one line: `72, Oak …`. */
+export function toldTyped(fields: Field[], typed: Typed): string {
+  const told = fields
+    .map((f) => {
+      const text = (typed[f.name] ?? '').trim();
+      if (f.kind === 'flag') return text ? `${f.label} ${text}` : '';
+      return f.options?.find(([value]) => value === text)?.[1] ?? text;
+    })
+    .filter(Boolean)
+    .join(', ');
+  return told.length > TOLD ? `${told.slice(0, TOLD).trimEnd()} …` : `${told} …`;
 }

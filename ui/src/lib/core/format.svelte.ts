@@ -53,27 +53,63 @@ export function newtons(n: number): string {
 }
 
 export function celsius(c: number): string {
-  return `${number(c, 1)} °C`;
+  return `${number(c, 1)}\u00a0°C`;
 }
 
 /** A day as the person writes it; the record's own text when it is no date. */
 export function day(iso: string): string {
-  const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso);
+  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(iso);
   if (!parts) return iso;
   const date = new Date(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
   return new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric' }).format(date);
 }
 
-/** A moment in the local time of the place where it was recorded. */
-export function moment(ms: number, offsetMin: number): string {
-  return new Intl.DateTimeFormat(locale(), {
+/** A sentence of the program with its days as the person writes them. */
+export function withDays(sentence: string): string {
+  return sentence.replace(/\b\d{4}-\d{2}-\d{2}\b/g, day);
+}
+
+/** Minutes east of UTC of this device's own clock at that moment. */
+const here = (ms: number): number => -new Date(ms).getTimezoneOffset();
+
+/**
+ * A moment as the clock showed it where it was recorded, its zone named where that is not the viewer's own at the time.
+ * Without minutes east of UTC nobody knows that clock: then it is told in UTC and says so.
+ */
+export function moment(ms: number, offsetMin: number | null | undefined, viewer: number = here(ms)): string {
+  const there = offsetMin ?? 0;
+  const told = new Intl.DateTimeFormat(locale(), {
     day: 'numeric',
     month: 'short',
     year: 'numeric',
-    hour: '2-digit',
+    hour: 'numeric',
     minute: '2-digit',
     timeZone: 'UTC'
-  }).format(new Date(ms + offsetMin * 60_000));
+  }).format(new Date(ms + there * 60_000));
+  return typeof offsetMin === 'number' && there === viewer ? told : `${told} ${zone(there)}`;
+}
+
+/** A moment on this device's own clock. */
+export function momentHere(ms: number): string {
+  return moment(ms, here(ms));
+}
+
+/** `UTC+10`, `UTC−3:30`. */
+export function zone(offsetMin: number): string {
+  if (offsetMin === 0) return 'UTC';
+  const min = Math.abs(offsetMin);
+  const rest = min % 60;
+  return `UTC${offsetMin < 0 ? '−' : '+'}${Math.floor(min / 60)}${rest ? `:${String(rest).padStart(2, '0')}` : ''}`;
+}
+
+/** The sign between whole and tenths, as the person writes it. */
+export function decimalSign(): string {
+  return new Intl.NumberFormat(locale()).formatToParts(1.5).find((p) => p.type === 'decimal')?.value ?? '.';
+}
+
+/** What was typed on the pad, with the person's own decimal sign. */
+export function asTyped(text: string): string {
+  return text.replace('.', decimalSign());
 }
 
 /** Today as yyyy-mm-dd in the device's own time. */

@@ -1,5 +1,5 @@
-import { describe, expect, it } from 'vitest';
-import { chance, day, distance, known, length, moment, newtons, number, place, tenths, today } from './format.svelte';
+import { describe, expect, it, vi } from 'vitest';
+import { asTyped, chance, day, distance, known, length, moment, momentHere, newtons, number, place, tenths, today, withDays } from './format.svelte';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -30,11 +30,29 @@ describe('format', () => {
     expect(chance(0.7001)).toBe('70 %');
     expect(chance(0)).toBe('< 1 %');
   });
-  it('shows the local time of the place', () => {
-    expect(moment(Date.UTC(2026, 9, 6, 23, 30), 600)).toMatch(/7/);
-    expect(moment(Date.UTC(2026, 9, 6, 23, 30), 600)).toMatch(/30/);
+  describe('a moment', () => {
+    const ms = Date.UTC(2026, 9, 6, 23, 30);
+    it('is told as the clock showed it at the site: the next morning there', () => expect(moment(ms, 600, 600)).toMatch(/\b7\b.*30/));
+    it('names no zone where the viewer has the same clock', () => expect(moment(ms, 600, 600)).not.toContain('UTC'));
+    it.each([
+      [600, 0, 'UTC+10'],
+      [660, 600, 'UTC+11'],
+      [-210, -180, 'UTC−3:30'],
+      [0, 600, 'UTC']
+    ])('of a clock %d min east, seen from %d, names its zone', (there, viewer, zone) => expect(moment(ms, there, viewer).endsWith(` ${zone}`)).toBe(true));
+    it('is told in UTC where no clock is known, even to a viewer there', () => {
+      for (const viewer of [0, 600]) expect(moment(ms, undefined, viewer)).toBe(`${moment(ms, 0, 0)} UTC`);
+    });
+    it('of this device needs no zone', () => expect(momentHere(ms)).not.toContain('UTC'));
   });
-  it('passes on what is no date', () => expect(day('soon')).toBe('soon'));
+  it('shows what was typed with the decimal sign of the person', () => {
+    expect(asTyped('7294.5')).toBe('7294.5');
+    vi.stubGlobal('navigator', { language: 'de-DE' });
+    expect([asTyped('7294.5'), asTyped('287 3/16'), number(1.5)]).toEqual(['7294,5', '287 3/16', '1,5']);
+    vi.unstubAllGlobals();
+  });
+  it('passes on what is no date', () => expect([day('soon'), day('2026-10-26 drill')]).toEqual(['soon', '2026-10-26 drill']));
+  it('writes the days of a sentence', () => expect(withDays('compared 2026-08-18, due not told')).toBe(`compared ${day('2026-08-18')}, due not told`));
   it('today is the device day', () => expect(today(new Date(2026, 8, 2, 0, 5))).toBe('2026-09-02'));
   it('place', () => expect(place(-40, 140)).toBe('−40, 140'));
 });

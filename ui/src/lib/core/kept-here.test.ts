@@ -1,46 +1,89 @@
-import { afterEach, expect, it, vi } from 'vitest';
-import { keepHere, readHere, readJsonHere } from './kept-here';
-import { skip, skipNothing, skipped } from '../record/next';
+import { beforeEach, expect, it, vi } from 'vitest';
 
-function storage(refuses = false): Map<string, string> {
-  const kept = new Map<string, string>();
-  const refuse = () => { throw new Error('QuotaExceededError'); };
-  vi.stubGlobal('localStorage', refuses ? { getItem: refuse, setItem: refuse, removeItem: refuse } : {
-    getItem: (k: string) => kept.get(k) ?? null, setItem: (k: string, v: string) => void kept.set(k, v), removeItem: (k: string) => void kept.delete(k)
-  });
-  return kept;
+const disk = new Map<string, string>();
+let answers: 'yes' | 'no' | 'late';
+vi.mock('./call', () => ({
+  call: async (name: string, request: { name?: string; value?: string }) => {
+    if (answers === 'late') return new Promise(() => undefined);
+    await Promise.resolve();
+    if (answers === 'no') throw new Error('refused');
+    if (name === 'readKept') return { texts: Object.fromEntries(disk) };
+    if (request.value === undefined) disk.delete(request.name ?? '');
+    else disk.set(request.name ?? '', request.value);
+    return {};
+  }
+}));
+
+/** The screens as after a start: nothing but what is on disk. */
+async function start() {
+  vi.resetModules();
+  const kept = await import('./kept-here');
+  await kept.readAllHere();
+  return { ...kept, ...(await import('../record/next')) };
 }
-afterEach(() => vi.unstubAllGlobals());
+const written = () => vi.waitFor(() => expect(disk.get('ui:last')).toBe('1'));
 
-it('keeps, reads and forgets', () => {
-  storage();
-  keepHere('a', '1');
-  expect(readHere('a')).toBe('1');
-  keepHere('a', undefined);
-  expect(readHere('a')).toBeUndefined();
+beforeEach(() => {
+  disk.clear();
+  answers = 'yes';
 });
 
-it('takes what can’t be read for nothing', () => {
-  storage().set('a', '{cut');
-  expect(readJsonHere('a')).toBeNull();
-  expect(readJsonHere('b')).toBeNull();
+it('keeps, reads and forgets at once, and after another start', async () => {
+  let here = await start();
+  here.keepHere('a', '1');
+  here.keepHere('b', '2');
+  here.keepHere('b', undefined);
+  expect([here.readHere('a'), here.readHere('b')]).toEqual(['1', undefined]);
+  here.keepHere('last', '1');
+  await written();
+  here = await start();
+  expect([here.readHere('a'), here.readHere('b'), here.namesHere('')]).toEqual(['1', undefined, ['a', 'last']]);
 });
 
-it('a browser that keeps nothing stops no screen', () => {
-  storage(true);
-  keepHere('a', '1');
-  expect(readHere('a')).toBeUndefined();
-  skip('j', 'x');
-  expect(skipped('j')).toEqual([]);
+it('writes the newest text of a name last, however fast it changes', async () => {
+  const here = await start();
+  for (const text of ['7', '72', '729', '7294']) here.keepHere('a', text);
+  here.keepHere('last', '1');
+  await written();
+  expect(disk.get('ui:a')).toBe('7294');
 });
 
-it('remembers skipped acts job by job, each once', () => {
-  storage();
-  skip('j', 'x');
-  skip('j', 'y');
-  skip('j', 'x');
-  skip('k', 'z');
-  expect(skipped('j')).toEqual(['x', 'y']);
-  skipNothing('j');
-  expect([skipped('j'), skipped('k')]).toEqual([[], ['z']]);
+it('takes what can’t be read for nothing', async () => {
+  disk.set('ui:a', '{cut');
+  const here = await start();
+  expect([here.readJsonHere('a'), here.readJsonHere('b')]).toEqual([null, null]);
+});
+
+it('a program that refuses stops no screen: it is kept until the page goes', async () => {
+  answers = 'no';
+  const here = await start();
+  here.skip('j', 'x');
+  await new Promise((passed) => setTimeout(passed, 10));
+  expect(here.skipped('j')).toEqual(['x']);
+  answers = 'yes';
+  // What follows is written again.
+  here.keepHere('last', '1');
+  await written();
+  expect(disk.has('ui:skipped-j')).toBe(false);
+});
+
+it('a program that does not answer holds no start up', async () => {
+  answers = 'late';
+  vi.useFakeTimers();
+  const started = start();
+  await vi.advanceTimersByTimeAsync(3000);
+  await vi.advanceTimersByTimeAsync(3000);
+  vi.useRealTimers();
+  expect((await started).readHere('a')).toBeUndefined();
+});
+
+it('remembers skipped acts job by job, each once', async () => {
+  const here = await start();
+  here.skip('j', 'x');
+  here.skip('j', 'y');
+  here.skip('j', 'x');
+  here.skip('k', 'z');
+  expect(here.skipped('j')).toEqual(['x', 'y']);
+  here.skipNothing('j');
+  expect([here.skipped('j'), here.skipped('k')]).toEqual([[], ['z']]);
 });

@@ -1,4 +1,4 @@
-// How this device likes to see things: theme and unit. Kept in the browser's storage, never in the record.
+// How this device likes to see things: theme and unit. Kept on this device, never in the record.
 import { showLengthsIn } from './format.svelte';
 import { keepHere, readHere } from './kept-here';
 import type { LengthUnit } from './length';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { doubtLength, doubtTension } from './odd';
+import { doubtLength, doubtTension, oddBay } from './odd';
 
 const mm = (v: number) => v * 1_000_000;
 const wire3 = { name: 'wire 3', nm: mm(7297) };
@@ -39,4 +39,14 @@ it('doubtTension', () => {
   expect(doubtTension(15100, 1800).kind).toBe('ask');
   expect(doubtTension(undefined, 1800).kind).toBe('refuse');
   expect(doubtTension(-1, 1800).kind).toBe('refuse');
+});
+
+describe('oddBay', () => {
+  const names = ['bay 1', 'bay 2', 'bay 3'];
+  it('asks nothing where bays merely differ', () => expect(oddBay([mm(1400), mm(300), mm(5000)], names)).toBeUndefined());
+  it('asks when inches stand among millimetres', () => {
+    expect(oddBay([mm(1400), mm(1397), mm(55)], names)).toMatch(/25 times shorter than bay 2.*Inches/);
+    expect(oddBay([mm(55), mm(1397)], names)).toMatch(/25 times bay 1/);
+  });
+  it('asks about more than a hundred metres', () => expect(oddBay([mm(100_001)], names)).toMatch(/100 metres/));
 });

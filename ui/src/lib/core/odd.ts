@@ -20,12 +20,29 @@ export function doubtLength(nm: number | undefined, near?: Neighbour): Doubt {
   return nm > LONG_NM ? { kind: 'ask', question: words.odd.overHundred } : { kind: 'fine' };
 }
 
+function mixedUp(nm: number, near: Neighbour): string | undefined {
+  const inches = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
+  if (inches(nm / near.nm)) return words.odd.timesMore(Math.round(nm / near.nm), near.name);
+  if (inches(near.nm / nm)) return words.odd.timesLess(Math.round(near.nm / nm), near.name);
+  return undefined;
+}
+
 function besideNeighbour(nm: number, near: Neighbour): string | undefined {
-  const mixedUp = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
-  if (mixedUp(nm / near.nm)) return words.odd.timesMore(Math.round(nm / near.nm), near.name);
-  if (mixedUp(near.nm / nm)) return words.odd.timesLess(Math.round(near.nm / nm), near.name);
+  const mixed = mixedUp(nm, near);
+  if (mixed) return mixed;
   const apart = Math.abs(nm - near.nm) > Math.max(near.nm * APART_SHARE, APART_NM);
   return apart ? words.odd.farOff(near.name, length(near.nm)) : undefined;
+}
+
+/** The first question about bays that are typed together: inches among millimetres, or a very long one. Bays differ much otherwise. */
+export function oddBay(baysNm: number[], names: string[]): string | undefined {
+  for (const [i, nm] of baysNm.entries()) {
+    const beside = i > 0 ? { name: names[i - 1] ?? '', nm: baysNm[i - 1] ?? 0 } : undefined;
+    const mixed = beside && beside.nm > 0 ? mixedUp(nm, beside) : undefined;
+    if (mixed) return mixed;
+    if (nm > LONG_NM) return words.odd.overHundred;
+  }
+  return undefined;
 }
 
 /** What is odd about a tension reading. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { complete, entered, leadOf, press, startPad, type PadKey, type PadText } from './pad';
+import { complete, entered, leadOf, padDraft, padDraftOf, press, startPad, type PadKey, type PadText } from './pad';
 
 const keys = (text: PadText, typed: string, unit: 'mm' | 'in' = 'mm'): PadText =>
   [...typed].reduce((at, k) => press(at, keyOf(k), unit), text);
@@ -74,4 +74,18 @@ it('keeps the thousands where neighbours lie on both sides of a hundred', () => 
   const pad = startPad([7300, 7294]);
   expect([pad.lead, pad.free]).toEqual(['7', 3]);
   expect(startPad([7300, 1380]).lead).toBe('');
+});
+
+describe('a draft', () => {
+  const half = press(startPad([7294, 7301]), { kind: 'digit', digit: '9' });
+  it('is what is typed, with its lead and unit', () => {
+    const kept: unknown = JSON.parse(JSON.stringify(padDraft(half, 'mm')));
+    expect(padDraftOf(kept, 'mm')).toEqual({ text: half, unit: 'mm' });
+    // The pad may be left in inches and opened in millimetres; what was typed keeps its unit.
+    expect(padDraftOf(kept, 'in')?.unit).toBe('mm');
+  });
+  it('is none where nothing is typed', () => expect(padDraft(startPad([7294]), 'mm')).toBeUndefined());
+  it('is not taken from another kind of pad, nor from what can’t be read', () => {
+    for (const found of [padDraft(half, 'N'), { text: { typed: '7' }, unit: 'mm' }, 'x', null, undefined]) expect(padDraftOf(found, 'mm')).toBeUndefined();
+  });
 });

@@ -88,3 +88,26 @@ export function entered(text: PadText): string {
   const [whole, top] = text.typed.split(' ');
   return top ? `${whole} ${top}/16` : (whole ?? '');
 }
+
+/** What is half typed, as it is kept; nothing where nothing is typed. */
+export interface PadDraft {
+  text: PadText;
+  unit: string;
+}
+
+export function padDraft(text: PadText, unit: string): PadDraft | undefined {
+  return /\d/.test(text.typed) ? { text, unit } : undefined;
+}
+
+/** A kept draft that this pad can go on with: a newton is no millimetre. */
+export function padDraftOf(found: unknown, unit: string): PadDraft | undefined {
+  const { text, unit: of } = (found ?? {}) as Partial<PadDraft>;
+  const fits = isLength(unit) ? isLength(of) : of === unit;
+  const { typed, lead, free, sixteenths } = (text ?? {}) as Partial<PadText>;
+  if (!fits || typeof typed !== 'string' || typeof lead !== 'string' || typeof free !== 'number' || typeof sixteenths !== 'boolean') return undefined;
+  return padDraft({ typed, lead, free, sixteenths }, of ?? unit);
+}
+
+export function isLength(unit: string | undefined): unit is LengthUnit {
+  return unit === 'mm' || unit === 'in';
+}

@@ -1,5 +1,6 @@
 // Photo and document bytes to the program in pieces, and pictures back.
 // Nothing is kept here: the program hashes, checks and stores.
+import { words } from '$lib/words';
 import { ApiFault, asFault, reach, tauri, token } from './transport';
 
 /** Bytes per piece: small enough for every webview's bridge. */
@@ -59,7 +60,7 @@ export async function pictureAddress(sha256: string, size: PictureSize): Promise
     return `${windows ? 'http://photo.localhost' : 'photo://localhost'}/${sha256}?size=${size}`;
   }
   const answer = await reach(`/photo/${sha256}?size=${size}`, { headers: { 'x-tautbook-token': token() } });
-  if (!answer.ok) throw new ApiFault('photo', 'This picture is not on this device yet.', true);
+  if (!answer.ok) throw new ApiFault('photo', `${words.pictures.notHere}.`, true);
   return URL.createObjectURL(await answer.blob());
 }
 

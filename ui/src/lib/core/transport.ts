@@ -1,6 +1,8 @@
 // The one way to the program behind the page: the window's IPC or the loopback host.
 // Owns the host's token. Knows no command: names and types come from the caller.
 
+import { words } from '$lib/words';
+
 /** What the program answers instead of a result. `message` is fit to be shown. */
 export class ApiFault extends Error {
   constructor(
@@ -11,6 +13,16 @@ export class ApiFault extends Error {
     super(message);
     this.name = 'ApiFault';
   }
+}
+
+/** The program's question about an odd value, where a fault is one. */
+export function questionOf(fault: unknown): string | undefined {
+  return fault instanceof ApiFault && fault.code === 'questioned' ? fault.message : undefined;
+}
+
+/** A question of the screen's own, answered like one of the program's. */
+export function questioned(question: string): ApiFault {
+  return new ApiFault('questioned', question, false);
 }
 
 interface Tauri {
@@ -64,7 +76,7 @@ export async function reach(path: string, init: RequestInit): Promise<Response> 
   } catch {
     throw new ApiFault(
       'unreachable',
-      'The program behind this page does not answer. What you kept is on disk. Start it again and open the new address.',
+      words.fault.unreachable,
       true
     );
   }
@@ -76,8 +88,8 @@ export function asFault(body: unknown, status = 0): ApiFault {
     return new ApiFault(code ?? 'other', message, retryable ?? false);
   }
   if (status === 401 || status === 403) {
-    return new ApiFault('token', 'This page has lost its key. Open the address that the program printed once more.', false);
+    return new ApiFault('token', words.fault.noKey, false);
   }
-  const said = typeof body === 'string' ? body : `The program answered with ${status || 'nothing'}.`;
+  const said = typeof body === 'string' ? body : words.fault.answered(status);
   return new ApiFault('other', said, status >= 500);
 }

@@ -184,6 +184,39 @@ export type Along = "level" | "slope";
 export type Anchor = "start" | "middle" | "end";
 
 /**
+ * Whether one more trial wire is worth its cost.
+ */
+export type AnotherTrial = {
+/**
+ * Whether it is advised.
+ */
+worth: boolean,
+/**
+ * Why, in one sentence.
+ */
+sentence: string,
+/**
+ * Wires expected to miss their window when cut now.
+ */
+missesNow: number,
+/**
+ * The same after one more trial wire.
+ */
+missesThen: number,
+/**
+ * Widest spread now.
+ */
+spreadNowMm: number,
+/**
+ * Widest spread then.
+ */
+spreadThenMm: number,
+/**
+ * Narrowest half window.
+ */
+narrowestHalfMm: number, };
+
+/**
  * What went wrong, in a form that a screen can show and a script can act on.
  *
  * The message says what happened, what was kept and what to do; it holds no client names,
@@ -237,6 +270,11 @@ job: string,
  * Keys of acts that were skipped.
  */
 skipped?: Array<string>, };
+
+/**
+ * How a wire stands against the band that is expected of it.
+ */
+export type BandState = "notRead" | "within" | "below" | "above";
 
 /**
  * Gap checks of a bay.
@@ -517,6 +555,19 @@ push?: string,
 exceptions?: Array<GapException>, };
 
 /**
+ * When to come back, milliseconds since 1970 UTC.
+ */
+export type ComeBack = {
+/**
+ * One week after the final readings.
+ */
+fromMs: number,
+/**
+ * Two weeks after.
+ */
+toMs: number, };
+
+/**
  * Confirms the digits on the joining device.
  */
 export type ConfirmJoin = {
@@ -614,6 +665,31 @@ reason: string | null,
 entry: string, };
 
 /**
+ * A cut that is left, before and after learning.
+ */
+export type CutLeft = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Whether it is released already.
+ */
+issued: boolean,
+/**
+ * By the computed deduction; its spread counts what the fittings' figures may be off.
+ */
+computed: LearnedCut,
+/**
+ * By the learned one; none before a trial wire was read.
+ */
+learned: LearnedCut | null, };
+
+/**
  * One wire of a cut sheet.
  */
 export type CutLine = {
@@ -698,6 +774,15 @@ chance: number | null,
  */
 chanceWords: string | null,
 /**
+ * One standard deviation of the finished engagement before any wire was fitted: what the
+ * fittings' own figures may be off counts in it.
+ */
+spreadMm: number | null,
+/**
+ * The same wire by the deduction that the trial wires taught; none before one was read.
+ */
+learned: LearnedCut | null,
+/**
  * The fixed deduction beside it.
  */
 fixed: FixedRule | null,
@@ -746,6 +831,10 @@ trialWire: number,
  * Whether that wire is cut.
  */
 trialCut: boolean,
+/**
+ * What the fitted wires taught; none before one was read.
+ */
+taught: Taught | null,
 /**
  * Set tension that the sheet is for.
  */
@@ -810,6 +899,32 @@ aimsMm: number, };
 export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
 
 /**
+ * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
+ */
+export type DeductionBy = "computed" | "learned";
+
+/**
+ * A deduction as a line over the length: offset and growth per metre, with spreads.
+ */
+export type DeductionLine = {
+/**
+ * At no length.
+ */
+offsetMm: number,
+/**
+ * One standard deviation of it.
+ */
+offsetSpreadMm: number,
+/**
+ * Growth with each metre.
+ */
+perMetreMm: number,
+/**
+ * One standard deviation of it.
+ */
+perMetreSpreadMm: number, };
+
+/**
  * A defect.
  */
 export type DefectView = {
@@ -826,9 +941,13 @@ found: string,
  */
 who: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * What it is about.
  */
@@ -1133,6 +1252,27 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
  * Kinds of failure; one exists only where a caller does something different on it.
  */
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
+
+/**
+ * A wire that needs turning, all looked at together.
+ */
+export type EvenStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What to turn.
+ */
+turn: TurnIn,
+/**
+ * What it shows when it has just been turned.
+ */
+showsN: number, };
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1443,13 +1583,31 @@ stops: boolean | null,
  */
 probeMm: number,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * The entry.
  */
 entry: string, };
+
+/**
+ * What a gauge must show to be clear of the required tension.
+ */
+export type GaugeClear = {
+/**
+ * The gauge.
+ */
+tool: ItemId,
+/**
+ * Least reading on it that is clear, in newtons; none where no error is known or nothing is
+ * required.
+ */
+clearFromN: number | null, };
 
 /**
  * The gauge that readings are taken with.
@@ -1625,9 +1783,17 @@ run: string,
  */
 wires: string,
 /**
- * Release other wires than the trial wire before it was fitted, and why.
+ * Release other wires than the trial wire before it was fitted and read, and why.
  */
 beforeTrial?: string,
+/**
+ * Which deduction to cut by: a choice that is asked for once a trial wire was read.
+ */
+deduction?: DeductionBy,
+/**
+ * Set when the person was asked about a trial reading that can hardly be right and said yes.
+ */
+confirmed?: boolean,
 /**
  * The lengths that the person saw, wire by wire. Where one of them is no longer what the
  * sheet says, nothing is released.
@@ -1650,6 +1816,10 @@ shortestMm: number,
  * Longest, as told then.
  */
 longestMm: number,
+/**
+ * By which deduction, where a trial wire had taught one by then.
+ */
+deduction: DeductionBy | null,
 /**
  * The entry.
  */
@@ -1724,6 +1894,19 @@ export type Join = {
 folder: string, };
 
 /**
+ * Keeps one text.
+ */
+export type Keep = {
+/**
+ * `ui:` and what it is, at most 200 letters, digits and marks without spaces.
+ */
+name: string,
+/**
+ * The text, at most 16 KiB of UTF-8; without one the name is forgotten.
+ */
+value?: string, };
+
+/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -1731,6 +1914,15 @@ export type KeepJobs = {
  * Every job of the crew; else those that were chosen here or are here already.
  */
 all: boolean, };
+
+/**
+ * All that the screens keep on this device.
+ */
+export type Kept = {
+/**
+ * Texts by name, each name with its `ui:`.
+ */
+texts: { [key in string]: string }, };
 
 /**
  * One piece of evidence.
@@ -1805,6 +1997,96 @@ waived: number,
  * How many are there.
  */
 there: number, };
+
+/**
+ * A cut by the learned deduction.
+ */
+export type LearnedCut = {
+/**
+ * What to cut, on the tape's millimetre.
+ */
+aimMm: number,
+/**
+ * Shortest cut that still works.
+ */
+shortestMm: number,
+/**
+ * Longest cut that still works.
+ */
+longestMm: number,
+/**
+ * Inside to inside less the middle of the window.
+ */
+deductionMm: number,
+/**
+ * By how much the window moved; below zero: shorter.
+ */
+movedMm: number,
+/**
+ * Standard deviation of the finished engagement.
+ */
+spreadMm: number,
+/**
+ * Chance that the cut ends inside its window.
+ */
+chance: number,
+/**
+ * The same in words, never above ">99 %".
+ */
+chanceWords: string, };
+
+/**
+ * What the trial wires of a run teach.
+ */
+export type Learning = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The wire that is fitted first.
+ */
+trialWire: number,
+/**
+ * What is still to be done before anything is learned; none where something is.
+ */
+waiting: string | null,
+/**
+ * Fitted wires as they were read.
+ */
+readings: Array<TrialReading>,
+/**
+ * What they teach, on one line; none before one was read.
+ */
+taught: Taught | null,
+/**
+ * The deduction's line as fittings and strand compute it, without the posts' movement.
+ */
+before: DeductionLine | null,
+/**
+ * The same as learned.
+ */
+after: DeductionLine | null,
+/**
+ * Spread of one fitted wire about that line.
+ */
+fittedSpreadMm: number,
+/**
+ * Cuts that are left, from the bottom.
+ */
+left: Array<CutLeft>,
+/**
+ * Whether one more trial wire is worth its cost; none before one was read.
+ */
+another: AnotherTrial | null,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
 
 /**
  * A length in nanometres.
@@ -2096,7 +2378,7 @@ differenceN: number | null, };
 /**
  * What is to be done next.
  */
-export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
@@ -2135,6 +2417,11 @@ words: string, };
  * The request or answer that says nothing: `{}`.
  */
 export type Nothing = Record<symbol, never>;
+
+/**
+ * Where a wire's present tension is from.
+ */
+export type NowFrom = "read" | "computed" | "slack";
 
 /**
  * A number as it was told.
@@ -2254,9 +2541,64 @@ over?: Array<string>,
 seen?: Array<string>, };
 
 /**
+ * One pass over the wires, or why not.
+ */
+export type OnePassPlan = {
+/**
+ * Whether no wire has to show more than the upper tension in the best order.
+ */
+possible: boolean,
+/**
+ * Largest target of the best order.
+ */
+largestN: number,
+/**
+ * Whether no order has a smaller one.
+ */
+provenLeast: boolean,
+/**
+ * The best order with its targets; empty where it is not possible.
+ */
+steps: Array<OneStep>,
+/**
+ * The usual orders, the least first.
+ */
+usual: Array<UsualOrder>,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * A wire in a single pass.
+ */
+export type OneStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it has to show when it has just been tightened.
+ */
+showsN: number,
+/**
+ * What to turn.
+ */
+turn: TurnIn, };
+
+/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
+
+/**
+ * Which way a wire is out.
+ */
+export type OutWay = "tooLong" | "tooShort";
 
 /**
  * The first screen.
@@ -2327,6 +2669,52 @@ total: number,
  * What it is counted from, in words.
  */
 basis: string, };
+
+/**
+ * One of the even passes, from slack wires.
+ */
+export type PassPlan = {
+/**
+ * Number of the pass.
+ */
+pass: number,
+/**
+ * What every wire is brought to.
+ */
+tensionN: number,
+/**
+ * Lowest tension expected when the pass is done.
+ */
+lowestN: number,
+/**
+ * Highest.
+ */
+highestN: number,
+/**
+ * The wires in the order in which they are tightened.
+ */
+wires: Array<PassStep>, };
+
+/**
+ * A wire in a pass.
+ */
+export type PassStep = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What to turn in this pass.
+ */
+turn: TurnIn,
+/**
+ * What the wire is expected to show when the whole pass is done.
+ */
+afterN: number, };
 
 /**
  * Names a person.
@@ -2733,6 +3121,31 @@ markMoved?: string,
 markHidden?: boolean, };
 
 /**
+ * Tells how far a fitted wire is out.
+ */
+export type ReadOutBy = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Which way.
+ */
+way: OutWay,
+/**
+ * By how much, both ends together, the wire as tight as a hand pulls it.
+ */
+by: Typed, };
+
+/**
  * Reads a tension.
  */
 export type ReadTension = {
@@ -2900,6 +3313,10 @@ who: string,
  */
 atMs: number,
 /**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
+/**
  * Gauge, wire temperature and the rest, as recorded.
  */
 with: TensionRead | null, };
@@ -2920,6 +3337,112 @@ after: Array<BookHash>,
  * Whether they are the same.
  */
 same: boolean, };
+
+/**
+ * Later loss and recheck of a run.
+ */
+export type Recheck = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * What is missing before anything can be told; none where nothing is.
+ */
+missing: string | null,
+/**
+ * Most that the wire which loses most is expected to lose, rounded to the gauge.
+ */
+lossN: number | null,
+/**
+ * Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
+ */
+leastSetN: number | null,
+/**
+ * What leaves no room under the upper tension, each in one sentence.
+ */
+warnings: Array<string>,
+/**
+ * When to come back, from the last final reading; none before there is one.
+ */
+comeBack: ComeBack | null,
+/**
+ * When to come back, in words.
+ */
+when: string,
+/**
+ * Wires from the bottom.
+ */
+lines: Array<RecheckLine>,
+/**
+ * Wires outside their band or not clear of the required tension.
+ */
+toTurn: Array<number>,
+/**
+ * What the band is made of, with origins.
+ */
+madeOf: Array<Number>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
+ * One wire at the recheck.
+ */
+export type RecheckLine = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it showed when it was left; the set tension where it was not read.
+ */
+leftAtN: number,
+/**
+ * Whether that was read.
+ */
+leftRead: boolean,
+/**
+ * Lower end of the band, the gauge's error taken off.
+ */
+fromN: number,
+/**
+ * Upper end, the gauge's error added.
+ */
+toN: number,
+/**
+ * What it shows now.
+ */
+readN: number | null,
+/**
+ * How it stands against the band.
+ */
+band: BandState,
+/**
+ * How it stands against the required tension.
+ */
+state: ReadingState,
+/**
+ * What brings it alone back to the set tension; none where it stands.
+ */
+turn: TurnIn | null,
+/**
+ * The same where all that are named are brought back and give way together.
+ */
+turnTogether: TurnIn | null,
+/**
+ * What to do, in one sentence; none where it stands.
+ */
+sentence: string | null, };
 
 /**
  * What a mutation recorded.
@@ -3157,9 +3680,13 @@ upperN: number | null,
  */
 passesN: Array<number>,
 /**
- * Least reading that is clear of the required one on this gauge.
+ * Least reading that is clear of the required one on the gauge that is counted.
  */
 clearFromN: number | null,
+/**
+ * The same for each tension gauge of the job.
+ */
+gauges: Array<GaugeClear>,
 /**
  * The gauge that is counted.
  */
@@ -3232,9 +3759,13 @@ export type SampleView = {
  */
 entry: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * Who.
  */
@@ -3390,9 +3921,13 @@ statement: string,
  */
 who: string,
 /**
- * When.
+ * When, milliseconds since 1970 UTC.
  */
 atMs: number,
+/**
+ * Minutes east of UTC on the clock that recorded it.
+ */
+offsetMin: number,
 /**
  * Entries recorded since that it does not cover.
  */
@@ -3901,6 +4436,31 @@ result: unknown,
 error: ApiError | null, };
 
 /**
+ * What the cut sheet says of the trial wires that were read.
+ */
+export type Taught = {
+/**
+ * Wires that were read, by name: "A6".
+ */
+from: string,
+/**
+ * What they teach, in one sentence.
+ */
+sentence: string,
+/**
+ * Readings that can hardly be right, each with what to do.
+ */
+questions: Array<string>,
+/**
+ * The readings' figures, as a release keeps them.
+ */
+told: string,
+/**
+ * Claims that this rests on.
+ */
+basis: Array<Hash>, };
+
+/**
  * One wire's readings.
  */
 export type TensionLine = {
@@ -4105,6 +4665,55 @@ widthN: number,
 enough: boolean, };
 
 /**
+ * How a run is tensioned.
+ */
+export type Tensioning = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Set tension decided.
+ */
+setN: number | null,
+/**
+ * Upper tension decided.
+ */
+upperN: number | null,
+/**
+ * What is missing before turns can be told; none where nothing is.
+ */
+missing: string | null,
+/**
+ * What turning is worth.
+ */
+worth: TurnWorth | null,
+/**
+ * Even passes from slack wires.
+ */
+passes: Array<PassPlan>,
+/**
+ * One pass, while no wire is tightened.
+ */
+onePass: OnePassPlan | null,
+/**
+ * Wires as they are now, from the bottom.
+ */
+wires: Array<WireNow>,
+/**
+ * What is left to turn until all stand at the set tension, in the order in which it is turned.
+ */
+even: Array<EvenStep>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
  * The three tensions of a run. The lowest part that makes the upper one is named.
  */
 export type Tensions = {
@@ -4254,6 +4863,27 @@ errorPer10000: number | null,
 facts: Array<FactView>, };
 
 /**
+ * Thread of a wire from catching by hand to the set tension.
+ */
+export type ThreadNeed = {
+/**
+ * What both ends turn in from hand tight to the set tension.
+ */
+needsMm: number,
+/**
+ * Thread engaged at both ends when the wire is hand tight.
+ */
+startsMm: number,
+/**
+ * Thread left showing at both ends at the set tension.
+ */
+leftMm: number,
+/**
+ * What does not fit, in one sentence.
+ */
+short: string | null, };
+
+/**
  * Ticks an act off for wires of a run.
  */
 export type TickWires = {
@@ -4308,6 +4938,23 @@ shows: ShowsWhat,
 tied: boolean, };
 
 /**
+ * What brings a wire to the tension of a pass from where it is.
+ */
+export type ToPass = {
+/**
+ * Number of the pass.
+ */
+pass: number,
+/**
+ * The pass's tension.
+ */
+tensionN: number,
+/**
+ * What to turn, the other wires left as they are; none where it is there already.
+ */
+turn: TurnIn | null, };
+
+/**
  * Kind of tool.
  */
 export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe" | "mass" | "tape" | "laser" | "thermometer" | "other";
@@ -4316,6 +4963,97 @@ export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe"
  * What a finding is about.
  */
 export type Topic = "barrierNeeded" | "height" | "opening" | "faceGap" | "climbing" | "wireTable" | "pool" | "loads";
+
+/**
+ * A fitted wire as it was read.
+ */
+export type TrialReading = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Inside to inside.
+ */
+insideMm: number,
+/**
+ * What was cut.
+ */
+cutMm: number,
+/**
+ * Thread left showing at both ends together, as read or as "too long by" comes to.
+ */
+showingMm: number,
+/**
+ * Inward movement of both posts once all wires are tight: y.
+ */
+inwardMm: number,
+/**
+ * What both ends still turn in until then: movement of the posts and stretch.
+ */
+stillToComeMm: number,
+/**
+ * What the wire takes up in all: z.
+ */
+takesUpMm: number,
+/**
+ * The same as fittings and strand let expect.
+ */
+expectedMm: number,
+/**
+ * How much the reading counts; 1 for a plain one.
+ */
+weight: number,
+/**
+ * How it was read, in words.
+ */
+readAs: string,
+/**
+ * The readings.
+ */
+entries: Array<Hash>, };
+
+/**
+ * A turn-in at both ends of a wire, to the nearest flat.
+ */
+export type TurnIn = {
+/**
+ * Whether the wire is let out.
+ */
+back: boolean,
+/**
+ * Whole turns of the whole wire: as many at each end.
+ */
+turns: number,
+/**
+ * Sixths of a turn.
+ */
+flats: number,
+/**
+ * What both ends together take up.
+ */
+mm: number, };
+
+/**
+ * What turning is worth on a run.
+ */
+export type TurnWorth = {
+/**
+ * Newtons that one turn adds to a wire, the others left as they are: mean of the run.
+ */
+turnN: number,
+/**
+ * The same for one flat.
+ */
+flatN: number,
+/**
+ * In words.
+ */
+sentence: string, };
 
 /**
  * Thread left showing at an end after fitting, or turn-in.
@@ -4400,6 +5138,19 @@ job: string,
 name: string, };
 
 /**
+ * A usual order and the most that a wire has to show in it.
+ */
+export type UsualOrder = {
+/**
+ * "from the bottom up".
+ */
+name: string,
+/**
+ * Largest target.
+ */
+largestN: number, };
+
+/**
  * How a figure stands against what is asked.
  */
 export type Verdict = "notAsked" | "asked" | "meetsFigure" | "short" | "askFirst" | "notAllowed" | "outsideTable";
@@ -4453,6 +5204,35 @@ key: string,
 reason: string, };
 
 /**
+ * A wire as it is now.
+ */
+export type WireNow = {
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * What it shows now, rounded to what the gauge can tell.
+ */
+nowN: number,
+/**
+ * Where that is from.
+ */
+from: NowFrom,
+/**
+ * What brings it alone to each pass.
+ */
+to: Array<ToPass>,
+/**
+ * Its thread; none where its cut is not known.
+ */
+thread: ThreadNeed | null, };
+
+/**
  * A wire's progress.
  */
 export type WireProgress = {
@@ -4469,15 +5249,19 @@ subject: Subject,
  */
 stage: WireStage,
 /**
- * What stands out.
+ * The most urgent of `flags`, which the drawing shows.
  */
 flag: Flag,
+/**
+ * All that stands out, most urgent first; what makes the others doubtful goes before them.
+ */
+flags: Array<Flag>,
 /**
  * One letter or mark for the drawing.
  */
 letter: string,
 /**
- * Stage and flag in words.
+ * Stage and flags in words.
  */
 words: string,
 /**
@@ -4655,6 +5439,8 @@ export interface Commands {
 	tensionPlan: { request: OfRun; answer: TensionPlan };
 	/** Works out the cut sheet of a run, trial wire first. */
 	cutSheet: { request: OfRun; answer: CutSheet };
+	/** Tells what the fitted trial wires of a run teach of the cuts that are left. */
+	learned: { request: OfRun; answer: Learning };
 	/** Releases wires for cutting with the figures of the cut sheet as told; all or none. */
 	issueCuts: { request: IssueCuts; answer: Recorded };
 	/** Counts the parts of a job, each hand apart. */
@@ -4663,6 +5449,10 @@ export interface Commands {
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
 	tensions: { request: OfRun; answer: RunTensions };
+	/** Tells how a run is brought to its set tension: passes with turns and flats, one pass or why not, and what is left to turn after what was read. */
+	tensioning: { request: OfRun; answer: Tensioning };
+	/** Tells what a run is expected to lose later, when to come back, and which wires to turn then. */
+	recheck: { request: OfRun; answer: Recheck };
 	/** Tells how far the wires, bays and posts of a run have come. */
 	progress: { request: OfRun; answer: Progress };
 	/** Tells the next useful act of a job. */
@@ -4677,6 +5467,8 @@ export interface Commands {
 	checkCrimps: { request: CheckCrimps; answer: Recorded };
 	/** Records thread left, turns and marks of wires at one end. */
 	readEnd: { request: ReadEnd; answer: Recorded };
+	/** Records how far a fitted wire is too long or too short, hand tight. */
+	readOutBy: { request: ReadOutBy; answer: Recorded };
 	/** Records that a wire is made anew; cutting, crimps and readings begin again. */
 	remakeWire: { request: RemakeWire; answer: Recorded };
 	/** Records a tension taken with a gauge; one above the upper tension is questioned. */
@@ -4729,6 +5521,10 @@ export interface Commands {
 	readExchange: { request: Nothing; answer: ExchangeView };
 	/** Starts an exchange with the shared folder. */
 	startSync: { request: Nothing; answer: TaskStarted };
+	/** Keeps a small text of the screens on this device, or forgets it; never part of the record. */
+	keep: { request: Keep; answer: Nothing };
+	/** Reads all that the screens keep on this device. */
+	readKept: { request: Nothing; answer: Kept };
 	/** Waits for progress of long work and gives its state; with `seen` it waits until there is something newer or the time is over. */
 	task: { request: TaskRequest; answer: TaskState };
 	/** Asks long work to end; it stops at its next safe point and keeps what is whole. */

@@ -1,18 +1,29 @@
 // What the program works out for the screens: rules, tension, cuts, parts, holes, evidence.
 import { call } from '$lib/core/call';
-import type { BeforeOrdering, CutLine, CutSheet, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan, VerifyWhat } from '$lib/generated/api';
+import type { BeforeOrdering, CutLine, CutSheet, DeductionBy, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan, VerifyWhat } from '$lib/generated/api';
 
 export const loadOrdering = (job: string, run: string): Promise<BeforeOrdering> => call('beforeOrdering', { job, run });
 export const loadTensionPlan = (job: string, run: string): Promise<TensionPlan> => call('tensionPlan', { job, run });
 export const loadCuts = (job: string, run: string): Promise<CutSheet> => call('cutSheet', { job, run });
 
-/**
- * Releases wires for cutting at the lengths that `seen` shows; where one of them changed meanwhile,
- * none is released. Other wires before the trial wire need a reason.
- */
-export function issueCuts(job: string, run: string, wires: number[], seen: CutLine[], beforeTrial?: string): Promise<Recorded> {
-  const shown = seen.flatMap((l) => (l.aimMm !== null && wires.includes(l.wire) ? [{ wire: l.wire, aimMm: l.aimMm }] : []));
-  return call('issueCuts', { job, run, wires: wires.join(','), seen: shown, ...(beforeTrial ? { beforeTrial } : {}) });
+/** What a release names besides its wires. */
+export interface Releasing {
+  /** Why others than the trial wire go before it was fitted and read. */
+  beforeTrial?: string;
+  /** By which deduction, once a trial wire was read. */
+  deduction?: DeductionBy;
+  /** The person was asked about a trial reading and said yes. */
+  confirmed?: boolean;
+}
+
+/** Releases wires for cutting at the lengths that `seen` shows; where one of them changed meanwhile, none is released. */
+export function issueCuts(job: string, run: string, wires: number[], seen: CutLine[], more: Releasing = {}): Promise<Recorded> {
+  const aim = (l: CutLine) => (more.deduction === 'learned' ? l.learned?.aimMm : l.aimMm) ?? null;
+  const shown = seen.flatMap((l) => {
+    const aimMm = aim(l);
+    return aimMm !== null && wires.includes(l.wire) ? [{ wire: l.wire, aimMm }] : [];
+  });
+  return call('issueCuts', { job, run, wires: wires.join(','), seen: shown, ...more });
 }
 export const loadTakeOff = (job: string): Promise<TakeOff> => call('takeOff', { job });
 export const loadHoles = (job: string, run: string): Promise<HoleSchedule> => call('holeSchedule', { job, run });

@@ -6,7 +6,7 @@ import type { BayGaps, Flag, JobView, Progress, RunTensions, WireStage } from '$
 interface Told {
   number: number;
   stage?: WireStage;
-  flag?: Flag;
+  flags?: Flag[];
   /** Readings as taken: newtons and bay, oldest first. */
   reads?: [number, string][];
   governs?: number;
@@ -33,7 +33,7 @@ function answers(wires: Told[], gaps: BayGaps = 'fails'): [JobView, Progress[], 
   };
   const progress = {
     run: 'r', posts: [], gapsStop: gaps === 'allStop',
-    wires: wires.map((w) => ({ wire: w.number, stage: w.stage ?? 'none', flag: w.flag ?? 'none', interpolated: false, done: [] })),
+    wires: wires.map((w) => ({ wire: w.number, stage: w.stage ?? 'none', flag: w.flags?.[0] ?? 'none', flags: w.flags ?? [], interpolated: false, done: [] })),
     bays: [{ subject: 'bay:a:b', name: 'A1–A2', measured: false, gaps, passesAbove: [] }]
   };
   const read = { run: 'r', requiredN: 1330, lines: wires.map((w) => ({ wire: w.number, readings: [], governing: w.governs === undefined ? null : { newtons: w.governs } })) };
@@ -45,7 +45,7 @@ const wiresTold = (wires: Told[]) => flags(wires, 'none').filter((f) => f.kind =
 
 describe('flagsOf', () => {
   it('tells what is below, disputed, passed and open, and nothing else', () => {
-    const found = flags([{ number: 6, governs: 1500 }, { number: 7, flag: 'below', governs: 1240 }, { number: 12, flag: 'disputed' }]);
+    const found = flags([{ number: 6, governs: 1500 }, { number: 7, flags: ['below'], governs: 1240 }, { number: 12, flags: ['disputed'] }]);
     expect(found.map((f) => [f.kind, f.room, f.subject])).toEqual([
       ['warn', '', 'wire:r:12'],
       ['warn', '', 'bay:a:b'],
@@ -57,16 +57,21 @@ describe('flagsOf', () => {
     expect(found[3]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
   });
   it('tells the bay that governs, though another was read last', () => {
-    expect(wiresTold([{ number: 7, flag: 'below', reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
+    expect(wiresTold([{ number: 7, flags: ['below'], reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
   });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
   });
   it('says that a wire is below without a figure where there is none', () => {
-    expect(wiresTold([{ number: 7, flag: 'below' }])).toEqual(['Wire 7, Run A: below the least.']);
+    expect(wiresTold([{ number: 7, flags: ['below'] }])).toEqual(['Wire 7, Run A: below the required tension.']);
+  });
+  it('tells each thing that stands out of one wire', () => {
+    expect(wiresTold([{ number: 7, flags: ['rejected', 'below'], governs: 1240 }])).toEqual(['Wire 7, Run A: crimp rejected.', 'Wire 7 reads 1240 N. It needs 1330 N.']);
+    // A dispute is told by the list of what is unsettled; it hides nothing else.
+    expect(wiresTold([{ number: 7, flags: ['disputed', 'below'], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
   });
   it('tells a rejected crimp on the wire’s card', () => {
-    expect(flags([{ number: 3, flag: 'rejected' }], 'none').filter((f) => f.kind === 'bad')).toEqual([
+    expect(flags([{ number: 3, flags: ['rejected'] }], 'none').filter((f) => f.kind === 'bad')).toEqual([
       { kind: 'bad', text: 'Wire 3, Run A: crimp rejected.', run: 'r', room: '', subject: 'wire:r:3' }
     ]);
   });

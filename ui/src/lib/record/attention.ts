@@ -23,8 +23,11 @@ export function flagsOf(job: Job): Flagged[] {
 function runFlags(run: Run): Flagged[] {
   const flags: Flagged[] = [];
   for (const wire of run.wires) {
-    if (wire.state === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
-    if (wire.state === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
+    // What is disputed or newer stands in the list of what is unsettled, with what it is about.
+    for (const flag of wire.flags) {
+      if (flag === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
+      if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
+    }
   }
   for (const bay of run.bays) {
     if (bay.gaps === 'fails') flags.push({ kind: 'bad', text: `${words.bayName(bay.name)}: ${words.states.passes}.`, run: run.id, room: 'gaps', subject: '' });

@@ -2,7 +2,7 @@
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
 import { bareLength, celsius, day, distance, length, newtons, number } from '$lib/core/format.svelte';
-import { mmOf, inchText, type LengthUnit } from '$lib/core/length';
+import type { LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
 
 export interface Fact {
@@ -76,9 +76,9 @@ export function pick(value: unknown, key: string): unknown {
 function fillOne(input: Field, value: unknown, unit: LengthUnit): string {
   if (value === undefined || value === null) return '';
   if (input.kind === 'flag') return value === true ? 'yes' : 'no';
-  if (input.kind === 'length') return unit === 'mm' ? String(mmOf(Number(value))) : inchText(Number(value));
-  if (input.kind === 'force') return String(Number(value) / 1000);
-  if (input.scale) return String(Number(value) / input.scale);
+  if (input.kind === 'length') return bareLength(Number(value), unit);
+  if (input.kind === 'force') return number(Number(value) / 1000, 3);
+  if (input.scale) return number(Number(value) / input.scale, 6);
   return String(value);
 }
 

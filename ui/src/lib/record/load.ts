@@ -103,7 +103,7 @@ function bayOf(bay: BayView, run: RunView, progress: BayProgress | undefined): B
   const repeats: Thing['repeats'] = { gaps: bay.gaps.map((g) => {
     const value = { result: g.stops === null ? '' : g.stops ? 'stops' : 'passes' };
     const place = g.aboveWire === null ? run.id : `${run.id}/${g.aboveWire}`;
-    return plain(bay.subject, 'gaps', place, value, { claim: g.entry, at: { ms: g.atMs, offsetMin: 0, suspect: false } });
+    return plain(bay.subject, 'gaps', place, value, { claim: g.entry, at: { ms: g.atMs, offsetMin: g.offsetMin, suspect: false } });
   }) };
   if (bay.measured && bay.clearMm !== null) repeats.clear = [plain(bay.subject, 'clear', '', { nm: Math.round(bay.clearMm * NM) })];
   return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], gaps: progress?.gaps ?? 'none', passesAbove: progress?.passesAbove ?? [], facts: {}, repeats };
@@ -123,9 +123,9 @@ function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined
   }
   repeats.crimp = wire.crimps.map((c, i) => plain(subject, 'crimp', c.post, { result: c.result ?? '', reason: c.reason ?? undefined }, { claim: c.entry, at: { ms: i, offsetMin: 0, suspect: false }, context: { piece: c.piece } }));
   repeats.tension = wire.tensions.flatMap((t) => t.newtons === null ? [] : [plain(subject, 'tension', t.bay, { mn: Math.round(t.newtons * 1000) }, {
-    claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: 0, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
+    claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: t.offsetMin, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
   })]);
-  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), stage: progress?.stage ?? 'none', interpolated: progress?.interpolated ?? false };
+  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), flags: progress?.flags ?? [], stage: progress?.stage ?? 'none', interpolated: progress?.interpolated ?? false };
 }
 
 /** How far a wire has come, as the drawing shows it: what stands out goes before how far it is. */

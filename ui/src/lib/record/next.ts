@@ -32,6 +32,7 @@ export async function loadNext(job: string): Promise<NextAct | undefined> {
 const IN_RUN: Record<string, string> = {
   finishLayout: '',
   issueCuts: 'cuts',
+  readTrial: 'cuts',
   cutWire: 'work?act=cut',
   pressFirstEnd: 'work?act=leftEndPressed',
   thread: 'work?act=threaded',

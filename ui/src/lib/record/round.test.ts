@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, type Round } from './round';
+import { aimOf, clearFromOf, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
@@ -7,7 +7,7 @@ const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
 });
-const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', stage: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
+const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', flags: [], stage: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
 const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [], bays: [], wires, facts: {}, repeats: {} });
 
 describe('nextWire', () => {
@@ -21,6 +21,13 @@ describe('nextWire', () => {
     const r = run([wire(1, [read({ ...done, pass: 2 })]), wire(2, [read(done, 'x:y')])]);
     expect(nextWire(r, round)?.number).toBe(1);
     expect(nextWire(r, round, 1)?.number).toBe(2);
+  });
+  it('follows the order of the plan', () => {
+    const r = run([wire(1), wire(2), wire(3, [read(done)]), wire(4)]);
+    const order = [1, 4, 2, 3];
+    expect(nextWire(r, round, 0, order)?.number).toBe(1);
+    expect(nextWire(r, round, 1, order)?.number).toBe(4);
+    expect(nextWire(r, round, 2, order)?.number).toBe(1);
   });
   it('ends', () => expect(nextWire(run([wire(1, [read(done)])]), round)).toBeUndefined());
 });
@@ -64,6 +71,13 @@ describe('rowsOf', () => {
     expect(onTheWay(r, { ...round, pass: 1 })).toBe(true);
     expect(onTheWay(r, { ...round, pass: 3 })).toBe(false);
     expect(onTheWay(r, { ...round, stage: 'final', pass: 1 })).toBe(false);
+  });
+  it('is clear from the figure of the gauge in the hand', () => {
+    const r = told([]);
+    const gauges = [{ tool: 'g', clearFromN: 1343 }, { tool: 'g2', clearFromN: 1385 }, { tool: 'g3', clearFromN: null }];
+    const two = { ...r, read: { ...r.read, gauges } as unknown as NonNullable<Run['read']> };
+    expect(['g', 'g2', 'g3', ''].map((gauge) => clearFromOf(two, { ...round, gauge }))).toEqual([1343, 1385, undefined, 1385]);
+    expect(clearFromOf(run([]), round)).toBeUndefined();
   });
   it('has no state without a reading', () => expect(rowsOf(run([wire(1)]), round)).toEqual([{ wire: 1, state: '' }]));
   it('aims at the pass, then at the set tension', () => {

@@ -39,6 +39,12 @@ export function aimOf(run: Run, round: Round): number | undefined {
   return pass ?? run.read?.setN ?? undefined;
 }
 
+/** Least reading that is clear of what is required on the round's own gauge; that of the counted one while none is chosen. */
+export function clearFromOf(run: Run, round: Round): number | undefined {
+  const own = run.read?.gauges.find((g) => g.tool === round.gauge);
+  return (own ? own.clearFromN : run.read?.clearFromN) ?? undefined;
+}
+
 /** The round's last reading of each wire, and how the program says that it stands. */
 export function rowsOf(run: Run, round: Round): Row[] {
   return run.wires.map((wire): Row => {
@@ -49,10 +55,12 @@ export function rowsOf(run: Run, round: Round): Row[] {
   });
 }
 
-/** The next wire without a reading in this round, upwards from `from` and then round. */
-export function nextWire(run: Run, round: Round, from = 0): Wire | undefined {
-  const open = run.wires.filter((w) => inRound(w, round).length === 0);
-  return open.find((w) => w.number > from) ?? open.find((w) => w.number !== from);
+/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. */
+export function nextWire(run: Run, round: Round, from = 0, order: number[] = []): Wire | undefined {
+  const place = (wire: number) => (order.length > 0 ? order.indexOf(wire) : wire);
+  const open = run.wires.filter((w) => inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));
+  const after = from === 0 ? open : open.filter((w) => place(w.number) > place(from));
+  return after[0] ?? open.find((w) => w.number !== from);
 }
 
 /** Where the run's last reading left off: its stage, pass, gauge and bay. Temperatures are read anew. */

@@ -9,7 +9,7 @@ describe('lackWords', () => {
     expect(lackWords({ ...job, disputed: 1, openDefects: 2 }, { missing: 3, next: '' })).toEqual(['1 disputed', '2 open defects', '3 missing']);
   });
   it('is empty when nothing is', () => expect(lackWords(job, { missing: 0, next: '' })).toEqual([]));
-  it('says that a job is not kept here', () => expect(lackWords({ ...job, kept: false }, undefined)).toEqual(['not kept on this device']));
+  it('says that a job is not kept here', () => expect(lackWords({ ...job, kept: false }, undefined)).toEqual(['not on this device']));
 });
 
 describe('lackSign', () => {

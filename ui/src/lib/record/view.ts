@@ -1,6 +1,6 @@
 // What the screens read: the record as things with facts. Made by `load.ts` from the program's answers; never kept.
 
-import type { BayGaps, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
+import type { BayGaps, Flag as WireFlag, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
 
 export interface At {
   ms: number;
@@ -53,8 +53,10 @@ export interface Bay extends Thing {
 
 export interface Wire extends Thing {
   number: number;
-  /** What stands out, or how far it has come where nothing does. */
+  /** What stands out most, or how far it has come where nothing does: the drawing's own mark. */
   state: string;
+  /** All that stands out, most urgent first. */
+  flags: WireFlag[];
   stage: WireStage;
   /** Its length for cutting comes from its neighbours. */
   interpolated: boolean;
@@ -91,6 +93,7 @@ export interface SignOff {
   statement: string;
   who: string;
   atMs: number;
+  offsetMin: number;
   since: number;
   outsideRole: string | null;
 }

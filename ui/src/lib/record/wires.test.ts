@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { crimpOf, cutOf, readings } from './wires';
+import { crimpOf, cutOf, readings, standsAs } from './wires';
 import type { Known, Wire } from './view';
 
 const at = (ms: number) => ({ ms, offsetMin: 0, suspect: false });
 function known(field: string, place: string, value: unknown, context: Record<string, unknown>, ms = 0): Known {
   return { subject: 'wire:r:7', field, place, standing: 'agreed', value, tips: [{ claim: `${field}${ms}`, value, who: 'ben', at: at(ms), context }] };
 }
-const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', stage: 'none', interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
+const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', flags: [], stage: 'none', interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
 
 describe('a remade wire', () => {
   const w = wire({
@@ -25,5 +25,15 @@ describe('a remade wire', () => {
     expect(readings(w).map((r) => r.newtons)).toEqual([1390, 1495]);
     expect(readings(w).at(-1)?.airC).toBe(24);
     expect(crimpOf(w, 'p')?.result).toBe('good');
+  });
+});
+
+describe('standsAs', () => {
+  it('tells all that stands out, in the program’s order', () => {
+    expect(standsAs(wire({ state: 'disputed', flags: ['disputed', 'below'], stage: 'fitted' }))).toBe('disputed, below the required tension');
+  });
+  it('tells how far a wire has come where nothing does', () => {
+    expect(standsAs(wire({ state: 'cut', stage: 'cut' }))).toBe('cut');
+    expect(standsAs(wire({ state: 'measured', stage: 'measured', interpolated: true }))).toBe('interpolated');
   });
 });

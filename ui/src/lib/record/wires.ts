@@ -1,4 +1,6 @@
 // Reading a wire's claims: what was cut, issued, ticked, crimped and read. Pure.
+import { words } from '$lib/words';
+import { wordFor } from '$lib/words/site';
 import { latest, repeatsOf, valueOf, type Known, type Wire } from './view';
 
 export interface Reading {
@@ -51,6 +53,12 @@ function readingOf(known: Known): Reading {
     airC: degrees(context.airCdeg),
     wireC: degrees(context.wireCdeg)
   };
+}
+
+/** All that stands out of a wire, most urgent first; how far it has come where nothing does. */
+export function standsAs(wire: Wire): string {
+  if (wire.flags.length > 0) return wire.flags.map((flag) => wordFor(words.states, flag)).join(', ');
+  return wire.interpolated && wire.state === 'measured' ? words.cuts.interpolated : wordFor(words.states, wire.state);
 }
 
 export interface MeasuredLength {

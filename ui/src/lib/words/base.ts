@@ -7,7 +7,6 @@ export const base = {
   cancel: 'Cancel',
   open: 'Open',
   add: 'Add',
-  edit: 'Change',
   undo: 'Undo',
   skip: 'Skip',
   why: 'Why',
@@ -21,7 +20,6 @@ export const base = {
   kept: 'Kept',
   note: 'Note',
   picture: 'Picture',
-  optional: 'if known',
   choose: 'Choose …',
   about: { title: 'About', licences: 'Licences of what others wrote', how: 'These parts are built into the screens. Their authors pass them on under the words below.' },
   theme: { name: 'Light or dark', system: 'As the device', light: 'Light', dark: 'Dark' },
@@ -34,11 +32,12 @@ export const base = {
     overHundred: 'More than 100 metres. Is that right?',
     timesMore: (n: number, what: string) => `${n} times ${what}. Millimetres typed as inches?`,
     timesLess: (n: number, what: string) => `${n} times shorter than ${what}. Inches?`,
-    farOff: (what: string, value: string) => `${what} is ${value}. Is this one right?`,
+    farOff: (what: string, value: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)} is ${value}. Is this one right?`,
     notATension: 'Type the newtons that the gauge shows.',
     twiceUpper: 'More than twice the upper limit. Is that right?',
     keepAnyway: 'Yes, keep it'
   },
+  draft: { name: 'Not saved yet', left: 'Not saved yet:', go: 'Go on', drop: 'Drop it' },
   pad: {
     name: 'Number pad',
     rub: 'Rub out',
@@ -48,7 +47,6 @@ export const base = {
     sixteenths: '⁄16',
     toInch: 'inch',
     toMm: 'mm',
-    noReading: 'No reading',
     value: 'Value'
   },
   drawing: {
@@ -56,7 +54,7 @@ export const base = {
     scale: 'To scale',
     closer: 'Closer',
     wider: 'Wider',
-    squeezed: 'Squeezed along the line',
+    squeezed: 'Not to scale',
     deck: 'seen from the deck'
   },
   states: {
@@ -66,9 +64,9 @@ export const base = {
     fitted: 'fitted',
     tensioned: 'tensioned',
     checked: 'checked',
-    below: 'below the least',
+    below: 'below the required tension',
     rejected: 'crimp rejected',
-    passes: 'probe passed',
+    passes: 'probe passes through',
     disputed: 'disputed',
     newer: 'changed by a newer version'
   } as Record<string, string>,
@@ -102,7 +100,7 @@ export const base = {
   } as Record<string, string>,
   dispute: {
     title: 'Two people say different things',
-    blocks: 'It can’t be cut from until one of you settles it.',
+    blocks: 'Don’t cut from it until one of you settles it.',
     counts: 'Neither counts until one of you settles it.',
     measure: 'Measure again',
     take: (who: string) => `Take ${who}’s`,
@@ -123,12 +121,12 @@ export const base = {
     toShare: (n: number) => `${n} to share`,
     shared: 'shared',
     now: 'Exchange now',
-    verifyShared: 'Look the shared folder over',
-    verifyData: 'Look this device’s record over',
-    verified: 'Looked over: what is there is genuine and unbroken.',
-    calm: 'Everything you keep is on this device’s disk at once. No signal is normal; it is shared when the folder is reached.',
+    verifyShared: 'Check the shared folder',
+    verifyData: 'Check this device’s record',
+    verified: 'Checked: what is there is genuine and unbroken.',
+    calm: 'What you keep is on this device at once. No signal is normal: it is shared when the folder is reached.',
     waiting: 'Waiting',
-    aside: 'Set aside',
+    aside: 'Set aside: not counted, not lost',
     folder: 'Folder',
     noFolder: 'No shared folder yet.',
     share: 'Share a folder',
@@ -192,7 +190,7 @@ export const base = {
     tie: 'Tie it to something',
     tieTo: 'Tie it to',
     untie: 'Untie',
-    tray: 'Nothing yet: it lies in the tray.',
+    tray: 'Nothing yet.',
     only: 'Show only'
   },
   theJob: 'the job',
@@ -215,5 +213,18 @@ export const base = {
     strand: 'strand',
     fittingSet: 'fitting set'
   },
-  fault: { kept: 'Nothing was lost: what stood before still stands.' }
+  form: {
+    need: (label: string) => `${label}: fill this in.`,
+    notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
+    belowZero: (label: string) => `${label}: type zero or more.`,
+    newtons: (label: string) => `${label}: type newtons.`,
+    whole: (label: string) => `${label}: type a whole number.`,
+    number: (label: string) => `${label}: type a number.`,
+    tooFine: (label: string, digits: number) => `${label}: too fine. At most ${digits} digits behind the point.`
+  },
+  fault: {
+    unreachable: 'The program behind this page does not answer. What you kept is on disk. Start it again and open the new address.',
+    noKey: 'This page has lost its key. Open the address that the program printed once more.',
+    answered: (status: number) => (status === 0 ? 'The program answered with nothing.' : `The program answered with ${status}.`)
+  }
 };

@@ -6,5 +6,7 @@ import { measuring } from './measure';
 import { parts } from './parts';
 import { work } from './work';
 import { office } from './office';
+import { trial } from './trial';
+import { turning } from './turning';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning };

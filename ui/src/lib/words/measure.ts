@@ -33,7 +33,6 @@ export const measuring = {
     all: (act: string) => `${act}: all that are left`,
     done: (n: number, of: number) => `${n} of ${of}`,
     wire: (act: string, n: number) => `${act}, wire ${n}`,
-    allAsk: 'Touch a wire to tick it. The last column ticks a whole act.',
     ticked: (act: string, n: number) => `${act}: ${n} ticked`,
     act: 'Act',
     cutHow: 'A tick of “Cut” keeps the length that was issued.',

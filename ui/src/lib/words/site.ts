@@ -27,7 +27,7 @@ export const site = {
   stage: { pass: 'Pass', final: 'Final', recheck: 'Recheck' },
   method: { gauge: 'Gauge', hungMass: 'Hung mass', sound: 'Sound', hungPhone: 'Hung phone' },
   crimpResult: { good: 'Good', reject: 'Reject' },
-  probeResult: { stops: 'Stops', passes: 'Passes' },
+  probeResult: { stops: 'Stops', passes: 'Passes through' },
   sun: { sun: 'Sun', shade: 'Shade' },
   act: {
     cut: 'Cut',

@@ -12,7 +12,7 @@ export const work = {
     missing: (n: number) => `${n} missing`,
     whole: 'nothing missing',
     nextIs: (sentence: string) => `Next: ${sentence}`,
-    notKept: 'not kept on this device',
+    notKept: 'not on this device',
     fetch: 'Keep it here too',
     fetched: (title: string) => `${title}: it comes with the next exchange`,
     lacking: 'Only jobs that lack something',
@@ -44,7 +44,7 @@ export const work = {
   },
   settingsAbout: 'Name, light or dark, units',
   me: { title: 'Who writes here', person: 'Your name', device: 'This device', program: 'Program' },
-  next: { left: (n: number) => `${n} left`, skip: 'Skip this act', unskip: 'Show skipped acts again' },
+  next: { left: (n: number) => `${n} left`, skip: 'Skip this for now', unskip: 'Show what was skipped' },
   job: {
     noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
     addRun: 'New run',
@@ -54,9 +54,9 @@ export const work = {
         title: 'Before ordering',
         rooms: rooms([
           ['site', 'Site', 'Permit, fall, salt, children, hazards'],
-          ['ordering', 'Before ordering', 'What the rules ask, margins, posts'],
-          ['materials', 'Strand and fittings', ''],
-          ['takeoff', 'Take-off', 'Every part, each hand apart']
+          ['ordering', 'Before ordering', 'What the rules ask, what is in hand'],
+          ['materials', 'Strand and fittings', 'With their figures'],
+          ['takeoff', 'Take-off', 'Parts to order, LH and RH apart']
         ])
       },
       {
@@ -66,24 +66,24 @@ export const work = {
           ['tools', 'Tools', 'Gauge, press, die, probe, mass'],
           ['batches', 'Deliveries', 'Strand and parts, counted'],
           ['sample', 'Sample crimp', 'Trial pressing, pulled'],
-          ['pictures', 'Pictures', ''],
-          ['defects', 'Defects', 'To put right, and put right']
+          ['pictures', 'Pictures', 'All of this job'],
+          ['defects', 'Defects', 'What is to put right']
         ])
       },
       {
         title: 'Office',
         rooms: rooms([
           ['documents', 'Documents', 'Letters, certificates, mill sheets'],
-          ['signoffs', 'Sign-offs', ''],
-          ['missing', 'What is missing', 'The list that empties'],
-          ['handover', 'Handover', '']
+          ['signoffs', 'Sign-offs', 'Who signed which stage'],
+          ['missing', 'What is missing', 'Still to get for the handover'],
+          ['handover', 'Handover', 'Documents for owner, certifier and file']
         ])
       }
     ]
   },
   newRun: {
-    firstPost: 'Begins at a post that is there',
-    lastPost: 'Ends at a post that is there',
+    firstPost: 'Begins at an existing post',
+    lastPost: 'Ends at an existing post',
     sharedHint: 'A post may carry two runs.',
     raked: 'Rise and going for a raked run only.',
     underside: 'Rail underside above floor or nosings',
@@ -92,13 +92,14 @@ export const work = {
     innerWidth: 'Posts between, width',
     bays: 'Bays from the left, clear',
     baysHint: 'Face to face, with spaces between: 1380 1410 1395',
-    baysMeasured: 'Bays read with a tape?',
+    baysMeasured: 'Were the bays measured with a tape?',
+    bayNumber: (n: number) => `bay ${n}`,
     badBays: 'Bays: type clear distances with spaces between.',
     needsSlope: 'A raked run needs rise and going.',
     badCount: 'A run has 1 to 200 wires.',
     firstWire: 'Bottom wire above the floor',
     spacing: 'Wire to wire, centres',
-    spacingHint: 'Nominal 80 leaves nothing: a hole at 81 reads the next row. Begin at 75 to 77.',
+    spacingHint: 'At 80 nothing is in hand: one hole at 81 needs the next row of the table. Begin at 75 to 77.',
     tensioner: 'Tensioned at',
     angledSeats: 'Angled seats under the fittings?',
     angledHint: 'As on a rake, where the wire leaves the post at an angle.',
@@ -113,12 +114,12 @@ export const work = {
     facts: 'The run',
     rooms: 'Work',
     list: rooms([
-      ['measure', 'Measure', 'Bays and inside to inside'],
+      ['measure', 'Measure', 'Bays, then bottom, middle and top wire'],
       ['tensions', 'Tension plan', 'Required, set, upper'],
       ['cuts', 'Cut sheet', 'Trial wire first'],
       ['holes', 'Hole schedule', 'Per post face'],
       ['work', 'Ticks', 'Cut, pressed, threaded, fitted'],
-      ['tension', 'Tension', 'By pass, and recheck'],
+      ['tension', 'Tension', 'Readings pass by pass, and the recheck'],
       ['gaps', 'Gaps', 'The probe in every bay']
     ]),
     addPost: 'Add a post in this bay',
@@ -157,7 +158,6 @@ export const work = {
     title: 'Tension',
     stage: 'Stage',
     pass: 'Pass',
-    method: 'Taken with',
     bay: 'Bay where it is read',
     air: 'Air',
     wire: 'Wire',

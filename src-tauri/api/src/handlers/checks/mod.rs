@@ -23,7 +23,7 @@ use super::item;
 use crate::{ApiError, ErrorCode};
 
 /// The piece of strand in place; refuses a wire or bay that the layout does not have.
-fn piece_of(
+pub(super) fn piece_of(
     record: &mut Record,
     job: BookId,
     run: ItemId,

@@ -94,8 +94,10 @@ pub struct GapView {
     pub stops: Option<bool>,
     /// Probe in mm.
     pub probe_mm: f64,
-    /// When.
+    /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// The entry.
     pub entry: String,
 }
@@ -165,6 +167,7 @@ fn bay_view(job: &Job<'_>, run: &Run, bay: &Bay) -> BayView {
                     .as_ref()
                     .map_or(0.0, |w| Length { nm: w.probe_nm }.as_mm()),
                 at_ms: told.at.ms,
+                offset_min: told.at.offset_min,
                 entry: told.id.to_string(),
             })
         })

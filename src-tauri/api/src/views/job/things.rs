@@ -80,8 +80,10 @@ pub struct DefectView {
     pub found: String,
     /// Who found it.
     pub who: String,
-    /// When.
+    /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// What it is about.
     pub about: Option<String>,
     /// Its name.
@@ -116,8 +118,10 @@ pub struct ThingView {
 pub struct SampleView {
     /// The entry, to which crimps refer.
     pub entry: String,
-    /// When.
+    /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// Who.
     pub who: String,
     /// Its figures.
@@ -134,8 +138,10 @@ pub struct SignOffView {
     pub statement: String,
     /// Who.
     pub who: String,
-    /// When.
+    /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// Entries recorded since that it does not cover.
     pub since: u64,
     /// What it was signed on was replaced or is disputed since.
@@ -187,6 +193,7 @@ pub(super) fn defect_view(job: &Job<'_>, defect: &Defect) -> DefectView {
         found: defect.found.value.clone().unwrap_or_default(),
         who: name(job.reader.person(&defect.found.person)),
         at_ms: defect.found.at.ms,
+        offset_min: defect.found.at.offset_min,
         about: defect.about.map(|s| s.to_string()),
         about_name: defect
             .about
@@ -225,6 +232,7 @@ pub(super) fn sample_view(
     Some(SampleView {
         entry: told.id.to_string(),
         at_ms: told.at.ms,
+        offset_min: told.at.offset_min,
         who: name(job.reader.person(&told.person)),
         sample: fact.value().cloned(),
     })
@@ -263,6 +271,7 @@ pub(super) fn sign_off(
             .unwrap_or_default(),
         who: name(job.reader.person(&told.person)),
         at_ms: told.at.ms,
+        offset_min: told.at.offset_min,
         since,
         moved: stands.moved(job, Decision::SignOff, &told.basis) > 0,
         outside_role: with.outside_role,

@@ -108,6 +108,8 @@ pub struct ReadingView {
     pub who: String,
     /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// Minutes east of UTC on the clock that recorded it.
+    pub offset_min: i32,
     /// Gauge, wire temperature and the rest, as recorded.
     pub with: Option<TensionRead>,
 }
@@ -174,6 +176,7 @@ fn reading(job: &Job<'_>, bay: &str, fact: &Fact<Force, TensionRead>) -> Option<
         method: with.as_ref().map_or(Method::Gauge, |w| w.method),
         who: name(job.reader.person(&told.person)),
         at_ms: told.at.ms,
+        offset_min: told.at.offset_min,
         with,
     })
 }

@@ -15,8 +15,8 @@ pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff
 pub use layout::{BaseFixing, End, Material, Rail, Section, Slope, Support, WireHeights};
 pub use parts::{Allowances, Arrival, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals};
 pub use readings::{
-    Crimp, CutIssue, CutMade, Deflection, GapCheck, Opening, Piece, PressedSize, SampleCrimp,
-    Tensions, Turns,
+    Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,
+    SampleCrimp, Tensions, Turns,
 };
 pub use units::{Day, Force, Length};
 pub use words::{

@@ -36,6 +36,16 @@ impl Tensions {
     }
 }
 
+/// By which deduction a wire is cut once a trial wire was fitted: a person's choice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum DeductionBy {
+    /// As fitting set and strand compute it.
+    Computed,
+    /// As the trial wires taught.
+    Learned,
+}
+
 /// What a person released for cutting.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -46,6 +56,9 @@ pub struct CutIssue {
     pub shortest_nm: i64,
     /// The longest that still works.
     pub longest_nm: i64,
+    /// The deduction that was chosen, where a trial wire had taught one by then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub deduction: Option<DeductionBy>,
 }
 
 /// A wire as it was cut.

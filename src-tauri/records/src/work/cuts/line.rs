@@ -19,7 +19,7 @@ use crate::work::lengths::{Inside, Known};
 use crate::work::standing::Stands;
 
 /// The tape is read to the millimetre.
-const TAPE: Millimetres = Millimetres(1.0);
+pub(in crate::work) const TAPE: Millimetres = Millimetres(1.0);
 
 /// Works out one wire.
 pub(super) fn line(
@@ -51,6 +51,8 @@ pub(super) fn line(
         stretch_mm: None,
         chance: None,
         chance_words: None,
+        spread_mm: None,
+        learned: None,
         fixed: None,
         refused: None,
         basis: Vec::new(),
@@ -83,24 +85,24 @@ pub(super) fn line(
     Ok(line)
 }
 
-fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), WorkError> {
-    let at = usize::try_from(line.wire.saturating_sub(1)).unwrap_or(usize::MAX);
-    let moved = shared
-        .inward
-        .along_wire
-        .get(at)
-        .copied()
-        .unwrap_or(Millimetres(0.0));
-    let input = CutInput {
+/// What a wire's window is worked out from.
+pub(in crate::work) fn input(shared: &Shared, known: &Known, wire: u32) -> CutInput {
+    let at = usize::try_from(wire.saturating_sub(1)).unwrap_or(usize::MAX);
+    let moved = shared.inward.along_wire.get(at).copied();
+    CutInput {
         inside_to_inside: known.mm,
-        inward: moved,
+        inward: moved.unwrap_or(Millimetres(0.0)),
         spreads: Spreads {
             measure: known.spread,
             ..shared.input.spreads
         },
         ..shared.input.clone()
-    };
-    line.inward_mm = Some(moved.value());
+    }
+}
+
+fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), WorkError> {
+    let input = input(shared, known, line.wire);
+    line.inward_mm = Some(input.inward.value());
     line.inward_origin = Some(shared.inward.origin);
     let window = match cut_window(&input) {
         Ok(window) => window,
@@ -141,7 +143,8 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
     Ok(())
 }
 
-fn outside(line: &CutLine, window: &CutWindow) -> Option<String> {
+/// What was cut or released and lies outside a window, in one sentence.
+pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<String> {
     let (done, todo) = (
         "Measure again before it is fitted; a wire that can't be used is made anew",
         "Measure again, or release it anew, before it is cut",
@@ -241,6 +244,7 @@ fn issued(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Issu
         cut_mm: nm(issue.cut_nm).value(),
         shortest_mm: nm(issue.shortest_nm).value(),
         longest_mm: nm(issue.longest_nm).value(),
+        deduction: issue.deduction,
         entry: told.id,
         by: job.reader.person(&told.person),
         person: told.person,

@@ -20,9 +20,9 @@ const STIFFNESS_SPREAD: f64 = 0.15;
 const STRETCH_SPREAD: f64 = 1.5e-4;
 
 /// What all wires of a run share.
-pub(super) struct Shared {
+pub(in crate::work) struct Shared {
     /// Everything but the wire's own length and movement.
-    pub(super) input: CutInput,
+    pub(in crate::work) input: CutInput,
     pub(super) inward: Inward,
     pub(super) fixed: Option<Millimetres>,
     pub(super) basis: Vec<Hash>,

@@ -2,8 +2,8 @@
 
 use super::checking::{defects, evidence, finals, gap_checks, passes, raise, rechecks};
 use super::making::{
-    cut, fit, issue, layout, measure, order, press_first, press_second, remake, sample, thread,
-    trial,
+    cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
+    remake, sample, thread, trial,
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
@@ -42,7 +42,7 @@ pub(super) fn first(
         layout,
         measure,
         order,
-        issue,
+        issue_trial,
         trial,
         cut,
         sample,
@@ -51,6 +51,8 @@ pub(super) fn first(
         thread,
         press_second,
         fit,
+        read_trial,
+        issue,
         passes,
         finals,
         raise,

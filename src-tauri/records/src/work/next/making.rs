@@ -99,15 +99,43 @@ pub(super) fn order(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     )]
 }
 
+/// The trial wire alone: the others wait for what it teaches.
+pub(super) fn issue_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let trial = |wire: &u32| *wire == seen.run.trial_wire;
+    let wires = to_issue(seen).into_iter().filter(trial).collect();
+    whole_run(seen.run, NextWhat::IssueCuts, "release for cutting", wires)
+}
+
+/// The thread that the trial wire left, while there are cuts left to learn for.
+pub(super) fn read_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let fitted = run.wire(run.trial_wire).is_some_and(is_fitted);
+    if !fitted || seen.sheet.taught.is_some() || to_issue(seen).is_empty() {
+        return Vec::new();
+    }
+    vec![act(
+        NextWhat::ReadTrial,
+        "",
+        Some(run.id),
+        Subject::Wire(run.id, run.trial_wire),
+        format!(
+            "Trial wire {}{}: bring it to its tension, read the thread left at both ends",
+            run.name, run.trial_wire
+        ),
+    )]
+}
+
 pub(super) fn issue(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    let wires: Vec<u32> = seen
-        .sheet
-        .lines
-        .iter()
+    let words = "release for cutting";
+    whole_run(seen.run, NextWhat::IssueCuts, words, to_issue(seen))
+}
+
+fn to_issue(seen: &Seen<'_>) -> Vec<u32> {
+    let lines = seen.sheet.lines.iter();
+    lines
         .filter(|l| l.refused.is_none() && l.issued.is_none() && l.cut_done_mm.is_none())
         .map(|l| l.wire)
-        .collect();
-    whole_run(seen.run, NextWhat::IssueCuts, "release for cutting", wires)
+        .collect()
 }
 
 /// The trial wire is the first that is cut.

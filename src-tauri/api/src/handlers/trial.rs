@@ -1,0 +1,68 @@
+//! Trial wires: what a fitted one shows, and what it teaches.
+
+use records::model::context::OnPiece;
+use records::model::fields;
+use records::model::values::Length;
+use records::subject::Subject;
+use records::work::{self, Learning};
+use schemars::JsonSchema;
+use serde::Deserialize;
+use ts_rs::TS;
+
+use super::checks::piece_of;
+use super::measure::Typed;
+use super::work::{OfRun, of_run};
+use super::{Recorded, item, job_id};
+use crate::claim::{Act, Earlier};
+use crate::{ApiError, App};
+
+/// Tells what the fitted trial wires of a run teach of the cuts that are left.
+pub fn learned(app: &App, request: OfRun) -> Result<Learning, ApiError> {
+    of_run(app, &request, work::learned)
+}
+
+/// Which way a wire is out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum OutWay {
+    /// The thread is used up at both ends and so much wire is still to be taken up.
+    TooLong,
+    /// The studs end so far before the faces of the posts, both ends together.
+    TooShort,
+}
+
+/// Tells how far a fitted wire is out.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct ReadOutBy {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// Number of the wire.
+    pub wire: u32,
+    /// Which way.
+    pub way: OutWay,
+    /// By how much, both ends together, the wire as tight as a hand pulls it.
+    pub by: Typed,
+}
+
+/// Records how far a fitted wire is too long or too short.
+pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> {
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let by = request.by.length()?;
+    let value = match request.way {
+        OutWay::TooLong => by,
+        OutWay::TooShort => Length { nm: -by.nm },
+    };
+    let mut record = app.record();
+    let with = OnPiece {
+        piece: piece_of(&mut record, job, run, request.wire, None)?,
+        entered: Some(request.by.entered()),
+        reason: None,
+    };
+    let (field, subject) = (fields::WIRE_OUT_BY, Subject::Wire(run, request.wire));
+    let mut act = Act::default();
+    act.claim(field, subject, "", Some(&value), &with, Earlier::none())?;
+    Ok(Recorded::of(&act.record(&mut record, job)?))
+}

@@ -1,0 +1,138 @@
+//! The worked job as surveyed, run A, through the list of commands.
+
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use super::Device;
+
+pub(crate) struct Site {
+    pub ann: Device,
+    pub job: String,
+    pub run: String,
+    _dir: tempfile::TempDir,
+}
+
+impl Site {
+    /// Run A, or B for `at` 1, with no tension decided.
+    pub(crate) fn surveyed(at: usize) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let ann = Device::new(dir.path(), "ann", "surveyor");
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+        let source = json!({"kind": "file", "path": path.to_str().unwrap()});
+        let ended = ann.run_task("startImport", json!({"source": source}));
+        let job = ended["result"]["job"].as_str().unwrap().to_owned();
+        let view = ann.call("readJob", json!({"job": job}));
+        let run = view["runs"][at]["id"].as_str().unwrap().to_owned();
+        Site {
+            ann,
+            job,
+            run,
+            _dir: dir,
+        }
+    }
+
+    /// The same with 1330 required, 1500 set, 1800 upper, whatever the long bay asks.
+    pub(crate) fn of_run(at: usize) -> Self {
+        let site = Site::surveyed(at);
+        let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+            "requiredOrigin": "", "upperOrigin": "", "passesMn": [600_000, 1_100_000, 1_500_000]});
+        site.call(
+            "setTensions",
+            json!({"tensions": tensions, "confirmed": true}),
+        );
+        site
+    }
+
+    fn on_run(&self, mut more: Value) -> Value {
+        more["job"] = json!(self.job);
+        more["run"] = json!(self.run);
+        more
+    }
+
+    pub(crate) fn call(&self, command: &str, more: Value) -> Value {
+        self.ann.call(command, self.on_run(more))
+    }
+
+    pub(crate) fn refused(&self, command: &str, more: Value) -> api::ApiError {
+        self.ann.refused(command, self.on_run(more))
+    }
+
+    pub(crate) fn ask(&self, command: &str) -> Value {
+        self.call(command, json!({}))
+    }
+
+    fn layout(&self) -> Value {
+        let view = self.ann.call("readJob", json!({"job": self.job}));
+        let mut runs = view["runs"].as_array().unwrap().iter();
+        runs.find(|r| r["id"] == self.run.as_str()).unwrap().clone()
+    }
+
+    /// Ids of the first and the last post.
+    pub(crate) fn ends(&self) -> [Value; 2] {
+        let run = self.layout();
+        let posts = run["posts"].as_array().unwrap();
+        [posts[0]["id"].clone(), posts.last().unwrap()["id"].clone()]
+    }
+
+    pub(crate) fn line(&self, wire: u64) -> Value {
+        let sheet = self.ask("cutSheet");
+        let mut lines = sheet["lines"].as_array().unwrap().iter();
+        lines.find(|l| l["wire"] == wire).unwrap().clone()
+    }
+
+    /// Releases and cuts wires by the computed deduction, whatever was learned.
+    pub(crate) fn cut(&self, wires: &str) {
+        let mut release = json!({"wires": wires, "beforeTrial": "one reel only"});
+        if !self.ask("cutSheet")["taught"].is_null() {
+            release = json!({"wires": wires, "deduction": "computed"});
+        }
+        self.call("issueCuts", release);
+        let tick = json!({"wires": wires, "act": "cut", "done": true});
+        self.call("tickWires", tick);
+    }
+
+    pub(crate) fn thread_left(&self, wire: u64, left: &str, right: &str) -> Vec<String> {
+        let mut entries = Vec::new();
+        for (post, text) in self.ends().iter().zip([left, right]) {
+            let read =
+                json!({"wires": wire.to_string(), "post": post, "threadLeft": {"text": text}});
+            let recorded = self.call("readEnd", read);
+            entries.push(recorded["entries"][0].as_str().unwrap().to_owned());
+        }
+        entries
+    }
+
+    /// One reading with the gauge in the second bay, in air of 24 °C.
+    pub(crate) fn read(&self, wire: u64, newtons: u64, stage: &str, pass: Option<u32>) {
+        self.read_at(wire, newtons, stage, pass, "24");
+    }
+
+    pub(crate) fn read_at(
+        &self,
+        wire: u64,
+        newtons: u64,
+        stage: &str,
+        pass: Option<u32>,
+        air: &str,
+    ) {
+        let view = self.ann.call("readJob", json!({"job": self.job}));
+        let gauge = view["tools"][0]["id"].clone();
+        let bay = self.layout()["bays"][1]["place"].clone();
+        let mut round = json!({"bay": bay, "stage": stage, "gauge": gauge, "air": air});
+        if let Some(pass) = pass {
+            round["pass"] = json!(pass);
+        }
+        let request = json!({"wire": wire, "newtons": newtons.to_string(), "round": round});
+        self.call("readTension", request);
+    }
+}
+
+/// A figure to half a unit of its last printed digit.
+pub(crate) fn near(actual: &Value, expected: f64, within: f64) {
+    let value = actual.as_f64().unwrap();
+    assert!(
+        (value - expected).abs() <= within,
+        "{value} is not {expected} ± {within}"
+    );
+}

@@ -1,0 +1,168 @@
+//! Passes, turns and flats, one pass or why not, and what is left after what was read.
+//! Source of every figure: the worked job, a consistency check of the whole chain.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
+
+mod common;
+
+use common::worked::{Site, near};
+use serde_json::{Value, json};
+
+fn names(list: &Value) -> Vec<u64> {
+    let all = list.as_array().unwrap().iter();
+    all.map(|step| step["wire"].as_u64().unwrap()).collect()
+}
+
+#[test]
+fn one_turn_of_each_run_is_worth_what_the_scenario_has() {
+    // About 214 N on run A and 630 N, 105 N a flat, on the short stair run.
+    let deck = Site::of_run(0).ask("tensioning")["worth"].clone();
+    near(&deck["turnN"], 214.0, 1.0);
+    near(&deck["flatN"], 35.7, 0.2);
+    let sentence = deck["sentence"].as_str().unwrap();
+    assert!(
+        sentence.starts_with("One turn of the whole wire is about 21"),
+        "{sentence}"
+    );
+    let stair = Site::of_run(1).ask("tensioning")["worth"].clone();
+    near(&stair["turnN"], 630.0, 5.0);
+    near(&stair["flatN"], 105.0, 1.0);
+}
+
+#[test]
+fn no_order_of_one_pass_stays_under_the_upper_tension_so_the_passes_are_even() {
+    let site = Site::of_run(0);
+    let plan = site.ask("tensioning");
+    assert_eq!(plan["missing"], Value::Null);
+    let one = &plan["onePass"];
+    assert_eq!(one["possible"], false);
+    assert_eq!(one["steps"], json!([]));
+    let usual = |name: &str| {
+        let mut all = one["usual"].as_array().unwrap().iter();
+        all.find(|o| o["name"] == name).unwrap()["largestN"].clone()
+    };
+    // The scenario stretches the whole cut, 7235; here the strand between the terminals stretches,
+    // 64 mm less, which asks for 4 N more.
+    near(&usual("from the middle out"), 1989.0, 5.0);
+    near(&usual("from the bottom up"), 1866.0, 5.0);
+    assert_eq!(one["provenLeast"], true);
+    assert!(one["largestN"].as_f64().unwrap() > 1800.0);
+    let sentence = one["sentence"].as_str().unwrap();
+    assert!(
+        sentence.contains("above the upper tension of 1800 N"),
+        "{sentence}"
+    );
+
+    let passes = plan["passes"].as_array().unwrap();
+    let to: Vec<f64> = passes
+        .iter()
+        .map(|p| p["tensionN"].as_f64().unwrap())
+        .collect();
+    assert_eq!(to[..3], [600.0, 1100.0, 1500.0]);
+    assert!(
+        to[3..].iter().all(|n| *n == 1500.0),
+        "gone over again: {to:?}"
+    );
+    assert_eq!(
+        names(&passes[0]["wires"]),
+        [1, 12, 2, 11, 3, 10, 4, 9, 5, 8, 6, 7]
+    );
+    for pass in passes {
+        assert!(pass["highestN"].as_f64() <= Some(1500.0), "{pass}");
+        for step in pass["wires"].as_array().unwrap() {
+            // Rounded to what a gauge of 4 % can tell.
+            assert_eq!(step["afterN"].as_f64().unwrap() % 10.0, 0.0, "{step}");
+        }
+    }
+    assert!(passes.last().unwrap()["lowestN"].as_f64() >= Some(1450.0));
+
+    // The window was worked out with the same stretch and posts: the thread is there.
+    for wire in plan["wires"].as_array().unwrap() {
+        let thread = &wire["thread"];
+        assert_eq!(thread["short"], Value::Null, "{wire}");
+        let mm = |name: &str| thread[name].as_f64().unwrap();
+        assert!(mm("startsMm") >= 4.0 && mm("leftMm") >= 6.4 + 8.0, "{wire}");
+    }
+}
+
+#[test]
+fn with_room_above_one_pass_is_offered_with_its_targets() {
+    let site = Site::of_run(0);
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 2_400_000,
+        "requiredOrigin": "", "upperOrigin": "", "passesMn": [1_500_000]});
+    site.call(
+        "setTensions",
+        json!({"tensions": tensions, "confirmed": true}),
+    );
+    let one = site.ask("tensioning")["onePass"].clone();
+    assert_eq!(one["possible"], true);
+    let steps = one["steps"].as_array().unwrap();
+    assert_eq!(steps.len(), 12);
+    // All turned, all are at 1500: the last one shows it at once.
+    assert_eq!(steps[11]["showsN"], 1500.0);
+    assert!(
+        steps
+            .iter()
+            .all(|s| s["showsN"].as_f64() >= Some(1500.0) && s["turn"]["back"] == false)
+    );
+    assert!(
+        one["largestN"].as_f64().unwrap() <= one["usual"][0]["largestN"].as_f64().unwrap() + 1e-6
+    );
+}
+
+#[test]
+fn what_was_read_or_skipped_is_planned_again() {
+    let site = Site::of_run(0);
+    for wire in [1, 12, 2] {
+        site.read(wire, 600, "pass", Some(1));
+    }
+    let plan = site.ask("tensioning");
+    assert_eq!(plan["onePass"], Value::Null, "something is tightened");
+    let wire = |plan: &Value, n: usize| plan["wires"][n - 1].clone();
+    // A12 was read at 600 and has fallen a little since, A2 was the last; A3 was skipped.
+    assert_eq!(wire(&plan, 12)["from"], "computed");
+    assert_eq!(wire(&plan, 2)["nowN"], 600.0);
+    assert_eq!(wire(&plan, 2)["to"][0]["turn"], Value::Null, "it is there");
+    let skipped = wire(&plan, 3);
+    assert_eq!(
+        (&skipped["from"], &skipped["nowN"]),
+        (&json!("slack"), &json!(0.0))
+    );
+    let turn = &skipped["to"][0]["turn"];
+    // 600 N at about 36.8 N a flat: 16 flats.
+    assert_eq!(
+        (&turn["turns"], &turn["flats"]),
+        (&json!(2), &json!(4)),
+        "{turn}"
+    );
+    assert_eq!(names(&plan["even"]).len(), 12);
+
+    // All at 1500 but A7, which was pinched.
+    for n in 1..=12 {
+        site.read(n, if n == 7 { 1240 } else { 1500 }, "final", None);
+    }
+    let plan = site.ask("tensioning");
+    assert_eq!(wire(&plan, 7)["from"], "read");
+    let even = &plan["even"][0];
+    assert_eq!(even["wire"], 7);
+    assert!(even["turn"]["mm"].as_f64() > Some(2.0), "{even}");
+    let alone = &wire(&plan, 7)["to"][2]["turn"];
+    // 260 N at 36.1 N a flat.
+    assert_eq!(
+        (&alone["turns"], &alone["flats"]),
+        (&json!(1), &json!(1)),
+        "{alone}"
+    );
+}
+
+#[test]
+fn without_tensions_it_says_what_is_missing() {
+    let site = Site::surveyed(0);
+    let plan = site.ask("tensioning");
+    assert_eq!(plan["missing"], "Run A: decide its set tension first.");
+    assert_eq!(plan["passes"], json!([]));
+}

@@ -1,0 +1,92 @@
+//! A release for cutting: the figures of the sheet as told, by the deduction that was chosen.
+//!
+//! Invariant: the figures of the deduction that was not chosen are told beside those that were,
+//! and a release after a trial wire rests on what was read of it, whichever was chosen.
+
+use super::{CutLine, CutSheet};
+use crate::ids::Hash;
+use crate::model::context::Number;
+use crate::model::values::{CutIssue, DeductionBy, Length};
+
+/// What is recorded for a wire that is released.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Release {
+    /// Length and window.
+    pub issue: CutIssue,
+    /// The numbers as told.
+    pub numbers: Vec<Number>,
+    /// Claims that they rest on.
+    pub basis: Vec<Hash>,
+}
+
+/// The release of one line; none where the line has no cut by that deduction.
+#[must_use]
+pub fn release(sheet: &CutSheet, line: &CutLine, by: Option<DeductionBy>) -> Option<Release> {
+    let (aim, shortest, longest) = figures(line, by)?;
+    let nm = |mm: f64| Length::from_mm(mm).nm;
+    let mut numbers = line.numbers.clone();
+    let mut basis = line.basis.clone();
+    if let (Some(by), Some(taught)) = (by, &sheet.taught) {
+        let more = taught.basis.iter().filter(|id| !line.basis.contains(id));
+        basis.extend(more);
+        let other = match by {
+            DeductionBy::Computed => DeductionBy::Learned,
+            DeductionBy::Learned => {
+                as_learned(&mut numbers, line, &taught.from);
+                DeductionBy::Computed
+            }
+        };
+        numbers.extend(not_chosen(line, other, &taught.told));
+    }
+    Some(Release {
+        issue: CutIssue {
+            cut_nm: nm(aim),
+            shortest_nm: nm(shortest),
+            longest_nm: nm(longest),
+            deduction: by.filter(|_| sheet.taught.is_some()),
+        },
+        numbers,
+        basis,
+    })
+}
+
+/// Aim, shortest and longest by a deduction; computed where none is named.
+fn figures(line: &CutLine, by: Option<DeductionBy>) -> Option<(f64, f64, f64)> {
+    match by {
+        Some(DeductionBy::Learned) => {
+            let cut = line.learned.as_ref()?;
+            Some((cut.aim_mm, cut.shortest_mm, cut.longest_mm))
+        }
+        _ => Some((line.aim_mm?, line.shortest_mm?, line.longest_mm?)),
+    }
+}
+
+fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
+    let Some(cut) = &line.learned else {
+        return;
+    };
+    for number in numbers {
+        let value = match number.name.as_str() {
+            "shortest cut" => format!("{:.1} mm", cut.shortest_mm),
+            "longest cut" => format!("{:.1} mm", cut.longest_mm),
+            "cut" => format!("{:.0} mm", cut.aim_mm),
+            "chance to end inside the window" => cut.chance_words.clone(),
+            _ => continue,
+        };
+        number.value = value;
+        number.origin = format!("learned from {from}");
+    }
+}
+
+fn not_chosen(line: &CutLine, other: DeductionBy, told: &str) -> Option<Number> {
+    let (aim, ..) = figures(line, Some(other))?;
+    let (name, chosen) = match other {
+        DeductionBy::Computed => ("cut as computed", "learned"),
+        DeductionBy::Learned => ("cut as learned", "computed"),
+    };
+    Some(Number {
+        name: name.to_owned(),
+        value: format!("{aim:.0} mm"),
+        origin: format!("{told}; the {chosen} deduction was chosen"),
+    })
+}

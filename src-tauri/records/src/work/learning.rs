@@ -1,0 +1,230 @@
+//! What the fitted trial wires of a run teach of its deduction, and what that makes of the cuts
+//! that are left.
+//!
+//! Invariant: the computed cut stays beside the learned one; which of the two is cut by is a
+//! person's word, kept with its release. A reading that can hardly be right is questioned, never
+//! dropped.
+
+mod cut;
+mod fitted;
+mod tell;
+
+use mechanics::cutting::CutInput;
+use mechanics::trial::{Expected, Learned, expected, learn};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::WorkError;
+use super::convert::run_of;
+use super::cuts::{CutLine, Shared, worked};
+use super::lengths::Inside;
+use crate::ids::{Hash, ItemId};
+use crate::job::{Job, Run};
+
+/// A cut by the learned deduction.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct LearnedCut {
+    /// What to cut, on the tape's millimetre.
+    pub aim_mm: f64,
+    /// Shortest cut that still works.
+    pub shortest_mm: f64,
+    /// Longest cut that still works.
+    pub longest_mm: f64,
+    /// Inside to inside less the middle of the window.
+    pub deduction_mm: f64,
+    /// By how much the window moved; below zero: shorter.
+    pub moved_mm: f64,
+    /// Standard deviation of the finished engagement.
+    pub spread_mm: f64,
+    /// Chance that the cut ends inside its window.
+    pub chance: f64,
+    /// The same in words, never above ">99 %".
+    pub chance_words: String,
+}
+
+/// What the cut sheet says of the trial wires that were read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Taught {
+    /// Wires that were read, by name: "A6".
+    pub from: String,
+    /// What they teach, in one sentence.
+    pub sentence: String,
+    /// Readings that can hardly be right, each with what to do.
+    pub questions: Vec<String>,
+    /// The readings' figures, as a release keeps them.
+    pub told: String,
+    /// Claims that this rests on.
+    pub basis: Vec<Hash>,
+}
+
+/// A fitted wire as it was read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialReading {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// Inside to inside.
+    pub inside_mm: f64,
+    /// What was cut.
+    pub cut_mm: f64,
+    /// Thread left showing at both ends together, as read or as "too long by" comes to.
+    pub showing_mm: f64,
+    /// Inward movement of both posts once all wires are tight: y.
+    pub inward_mm: f64,
+    /// What both ends still turn in until then: movement of the posts and stretch.
+    pub still_to_come_mm: f64,
+    /// What the wire takes up in all: z.
+    pub takes_up_mm: f64,
+    /// The same as fittings and strand let expect.
+    pub expected_mm: f64,
+    /// How much the reading counts; 1 for a plain one.
+    pub weight: f64,
+    /// How it was read, in words.
+    pub read_as: String,
+    /// The readings.
+    pub entries: Vec<Hash>,
+}
+
+/// A deduction as a line over the length: offset and growth per metre, with spreads.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct DeductionLine {
+    /// At no length.
+    pub offset_mm: f64,
+    /// One standard deviation of it.
+    pub offset_spread_mm: f64,
+    /// Growth with each metre.
+    pub per_metre_mm: f64,
+    /// One standard deviation of it.
+    pub per_metre_spread_mm: f64,
+}
+
+/// A cut that is left, before and after learning.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutLeft {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// Whether it is released already.
+    pub issued: bool,
+    /// By the computed deduction; its spread counts what the fittings' figures may be off.
+    pub computed: LearnedCut,
+    /// By the learned one; none before a trial wire was read.
+    pub learned: Option<LearnedCut>,
+}
+
+/// Whether one more trial wire is worth its cost.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct AnotherTrial {
+    /// Whether it is advised.
+    pub worth: bool,
+    /// Why, in one sentence.
+    pub sentence: String,
+    /// Wires expected to miss their window when cut now.
+    pub misses_now: f64,
+    /// The same after one more trial wire.
+    pub misses_then: f64,
+    /// Widest spread now.
+    pub spread_now_mm: f64,
+    /// Widest spread then.
+    pub spread_then_mm: f64,
+    /// Narrowest half window.
+    pub narrowest_half_mm: f64,
+}
+
+/// What the trial wires of a run teach.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Learning {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// The wire that is fitted first.
+    pub trial_wire: u32,
+    /// What is still to be done before anything is learned; none where something is.
+    pub waiting: Option<String>,
+    /// Fitted wires as they were read.
+    pub readings: Vec<TrialReading>,
+    /// What they teach, on one line; none before one was read.
+    pub taught: Option<Taught>,
+    /// The deduction's line as fittings and strand compute it, without the posts' movement.
+    pub before: Option<DeductionLine>,
+    /// The same as learned.
+    pub after: Option<DeductionLine>,
+    /// Spread of one fitted wire about that line.
+    pub fitted_spread_mm: f64,
+    /// Cuts that are left, from the bottom.
+    pub left: Vec<CutLeft>,
+    /// Whether one more trial wire is worth its cost; none before one was read.
+    pub another: Option<AnotherTrial>,
+    /// What was assumed or left out.
+    pub notes: Vec<String>,
+}
+
+/// What is known of a run's deduction, with and without its trial wires.
+pub(super) struct Known {
+    pub(super) prior: Expected,
+    pub(super) learned: Learned,
+    pub(super) readings: Vec<fitted::Read>,
+    /// What each wire's window is worked out from, from the bottom.
+    pub(super) inputs: Vec<Option<CutInput>>,
+}
+
+/// Learns from the fitted wires of a run, and writes spread and learned cut to its lines.
+pub(super) fn teach(
+    job: &Job<'_>,
+    run: &Run,
+    shared: &Shared,
+    lengths: &[Inside],
+    lines: &mut [CutLine],
+    notes: &mut Vec<String>,
+) -> Result<Option<Known>, WorkError> {
+    let inputs = cut::inputs(shared, lengths, lines);
+    // The trial wire's own line where it is known; the others' differ by hundredths of a millimetre.
+    let trial = run.wires.iter().position(|w| w.number == run.trial_wire);
+    let of_trial = trial.and_then(|place| inputs.get(place));
+    let Some(prior) = of_trial
+        .into_iter()
+        .chain(&inputs)
+        .flatten()
+        .find_map(|input| expected(input).ok())
+    else {
+        return Ok(None);
+    };
+    let readings = fitted::readings(job, run, shared, &inputs, lines, notes)?;
+    let fitted: Vec<_> = readings.iter().map(|read| read.fitted).collect();
+    let known = Known {
+        learned: learn(&prior, &fitted)?,
+        prior,
+        readings,
+        inputs,
+    };
+    cut::write(&known, run, lines)?;
+    Ok(Some(known))
+}
+
+impl Known {
+    /// What the sheet says of it; none before a wire was read.
+    pub(super) fn taught(&self, run: &Run, lines: &[CutLine]) -> Option<Taught> {
+        (!self.readings.is_empty()).then(|| tell::taught(self, run, lines))
+    }
+}
+
+/// Tells what the fitted trial wires of a run teach.
+///
+/// # Errors
+/// When the run is unknown or a figure of its posts or thread can't be.
+pub fn learned(job: &Job<'_>, run: ItemId) -> Result<Learning, WorkError> {
+    let run = run_of(job, run)?;
+    let (sheet, known) = worked(job, run)?;
+    tell::learning(run, sheet, known)
+}

@@ -1,0 +1,267 @@
+//! Fitted wires of a run as the record tells them: what was cut, and the thread that was left.
+//!
+//! Invariant: a wire teaches only where its present piece was cut and read at both ends, or told
+//! as too long or too short; the other wires pull as they were last read before.
+
+use mechanics::cutting::{CutInput, HAND_TENSION};
+use mechanics::fitting::full_engagement;
+use mechanics::tensioning::Frame;
+use mechanics::trial::{Fitted, offset_read};
+use mechanics::{Millimetres, Newtons};
+
+use crate::entry::At;
+use crate::ids::{Hash, ItemId};
+use crate::job::{Fact, Job, Run, Wire};
+use crate::model::context::OnPiece;
+use crate::model::values::{Length, Method};
+use crate::work::WorkError;
+use crate::work::convert::{mn, nm};
+use crate::work::cuts::{CutLine, Shared};
+use crate::work::frame::{frame, free_lengths};
+
+/// A fitted wire as it was read, and what that rests on.
+pub(in crate::work) struct Read {
+    pub(in crate::work) fitted: Fitted,
+    /// z.
+    pub(in crate::work) takes_up: Millimetres,
+    pub(in crate::work) read_as: String,
+    pub(in crate::work) entries: Vec<Hash>,
+    pub(in crate::work) basis: Vec<Hash>,
+}
+
+/// What an installer saw at the ends of a wire.
+struct Seen {
+    showing: Millimetres,
+    /// Whether it hung as tight as a hand pulls it, not at its tension.
+    by_hand: bool,
+    at: At,
+    words: String,
+    entries: Vec<Hash>,
+}
+
+/// Every wire of the run that was cut, fitted and read.
+pub(super) fn readings(
+    job: &Job<'_>,
+    run: &Run,
+    shared: &Shared,
+    inputs: &[Option<CutInput>],
+    lines: &[CutLine],
+    notes: &mut Vec<String>,
+) -> Result<Vec<Read>, WorkError> {
+    let mut found = Vec::new();
+    let mut of_run = None;
+    for ((wire, line), input) in run.wires.iter().zip(lines).zip(inputs) {
+        let Some(cut) = wire.cut.value() else {
+            continue;
+        };
+        let Some(seen) = seen(job, run, wire, shared) else {
+            continue;
+        };
+        let Some(input) = input else {
+            notes.push(format!(
+                "{} was fitted and read, but its length can't be used: it teaches nothing.",
+                line.name
+            ));
+            continue;
+        };
+        if of_run.is_none() {
+            of_run = around(job, run, shared, lines, notes)?;
+        }
+        let Some(around) = &of_run else {
+            continue;
+        };
+        let still_to_come = still_to_come(run, shared, around, wire, &seen)?;
+        let fitted = Fitted {
+            wire: wire.number,
+            inside_to_inside: input.inside_to_inside,
+            cut: nm(cut.nm),
+            usable_thread: usable_thread(shared),
+            showing: seen.showing,
+            inward: input.inward,
+            still_to_come,
+        };
+        let mut basis = seen.entries.clone();
+        basis.extend(wire.cut.tip_ids());
+        basis.extend(&line.basis);
+        found.push(Read {
+            takes_up: offset_read(&fitted)?,
+            fitted,
+            read_as: seen.words,
+            entries: seen.entries,
+            basis,
+        });
+    }
+    Ok(found)
+}
+
+fn usable_thread(shared: &Shared) -> Millimetres {
+    shared.input.left.usable_thread + shared.input.right.usable_thread
+}
+
+/// What was seen last: thread left at both ends, or how far the wire is out.
+fn seen(job: &Job<'_>, run: &Run, wire: &Wire, shared: &Shared) -> Option<Seen> {
+    let thread = thread_left(job, run, wire);
+    let out = out_by(wire, shared);
+    match (thread, out) {
+        (Some(thread), Some(out)) if out.at > thread.at => Some(out),
+        (None, out) => out,
+        (thread, _) => thread,
+    }
+}
+
+fn thread_left(job: &Job<'_>, run: &Run, wire: &Wire) -> Option<Seen> {
+    let (first, last) = run.ends()?;
+    let (a, b) = (newest(wire, first.id)?, newest(wire, last.id)?);
+    let (from, to) = (a.told()?, b.told()?);
+    let (left, right) = (from.value?, to.value?);
+    let hand = |id: ItemId| {
+        let end = run.posts.iter().find(|p| p.id == id)?.end.shown()?;
+        Some(format!(" {}", crate::work::words::hand(end.hand)))
+    };
+    Some(Seen {
+        showing: nm(left.nm) + nm(right.nm),
+        by_hand: false,
+        at: from.at.max(to.at),
+        words: format!(
+            "thread left {}{} {}, {}{} {}, read by {}",
+            first.name,
+            hand(first.id).unwrap_or_default(),
+            nm(left.nm),
+            last.name,
+            hand(last.id).unwrap_or_default(),
+            nm(right.nm),
+            job.reader.person(&to.person)
+        ),
+        entries: vec![from.id, to.id],
+    })
+}
+
+/// The newest reading of the present piece at an end, where people agree on it.
+fn newest(wire: &Wire, end: ItemId) -> Option<&Fact<Length, OnPiece>> {
+    wire.thread_left
+        .iter()
+        .filter(|(at, fact)| *at == end && is_of(fact, wire))
+        .map(|(_, fact)| fact)
+        .next_back()
+}
+
+fn is_of(fact: &Fact<Length, OnPiece>, wire: &Wire) -> bool {
+    fact.told().is_some_and(|told| {
+        told.value.is_some() && told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    })
+}
+
+/// Too long by: at both ends the thread is used up and so much wire is still to be taken up. Too
+/// short by: the studs end so far before the faces of the posts.
+fn out_by(wire: &Wire, shared: &Shared) -> Option<Seen> {
+    let fact = wire.out_by.iter().rfind(|fact| is_of(fact, wire))?;
+    let told = fact.told()?;
+    let by = nm(told.value?.nm);
+    let full = full_engagement(&shared.input.left) + full_engagement(&shared.input.right);
+    let (engaged, words) = if by.value() > 0.0 {
+        (full + by, format!("too long by {by}"))
+    } else {
+        (by, format!("too short by {}", -by))
+    };
+    Some(Seen {
+        showing: usable_thread(shared) - engaged,
+        by_hand: true,
+        at: told.at,
+        words,
+        entries: vec![told.id],
+    })
+}
+
+/// The run around its fitted wires, worked out once.
+struct Around {
+    lengths: Vec<Millimetres>,
+    /// None where the posts are not known.
+    frame: Option<Frame>,
+    /// Turn-in of each wire once all are at their tension.
+    then: Vec<Millimetres>,
+}
+
+fn around(
+    job: &Job<'_>,
+    run: &Run,
+    shared: &Shared,
+    lines: &[CutLine],
+    notes: &mut Vec<String>,
+) -> Result<Option<Around>, WorkError> {
+    let input = &shared.input;
+    let swallowed = input.left.insertion + input.right.insertion;
+    let Some(lengths) = free_lengths(run, lines, swallowed) else {
+        return Ok(None);
+    };
+    let found = frame(job, run, &lengths, input.axial_stiffness)?;
+    let all = vec![input.tension; run.wires.len()];
+    Ok(Some(match found {
+        Ok(frame) => Around {
+            then: frame.turn_in(&all)?,
+            frame: Some(frame),
+            lengths,
+        },
+        Err(missing) => {
+            notes.push(format!(
+                "{missing} So no movement of the posts is counted in what the fitted wires teach."
+            ));
+            let stretched = input.tension / input.axial_stiffness;
+            Around {
+                frame: None,
+                then: lengths.iter().map(|length| *length * stretched).collect(),
+                lengths,
+            }
+        }
+    }))
+}
+
+/// What both ends of a wire still turn in from when it was read until all are at their tension.
+fn still_to_come(
+    run: &Run,
+    shared: &Shared,
+    around: &Around,
+    wire: &Wire,
+    seen: &Seen,
+) -> Result<Millimetres, WorkError> {
+    let set = shared.input.tension;
+    let now: Vec<Newtons> = run
+        .wires
+        .iter()
+        .map(|other| match read_before(other, seen.at) {
+            _ if other.number == wire.number && seen.by_hand => HAND_TENSION,
+            Some(read) => read,
+            None if other.number == wire.number => set,
+            None => Newtons(0.0),
+        })
+        .collect();
+    let place = run.wires.iter().position(|w| w.number == wire.number);
+    let at = |list: &[Millimetres]| place.and_then(|place| list.get(place)).copied();
+    let free = at(&around.lengths).unwrap_or_default();
+    let turned = match &around.frame {
+        Some(frame) => at(&frame.turn_in(&now)?).unwrap_or_default(),
+        None => {
+            let own = place.and_then(|place| now.get(place)).copied();
+            free * (own.unwrap_or(set) / shared.input.axial_stiffness)
+        }
+    };
+    let settles = if seen.by_hand {
+        free * shared.input.constructional_stretch
+    } else {
+        Millimetres(0.0)
+    };
+    Ok(at(&around.then).unwrap_or_default() - turned + settles)
+}
+
+/// The tension that was read last on a wire's present piece before a moment.
+fn read_before(wire: &Wire, at: At) -> Option<Newtons> {
+    wire.tensions_now()
+        .filter_map(|(_, fact)| fact.told())
+        .filter(|told| told.at < at)
+        .filter(|told| {
+            let method = told.with.as_ref().map(|with| with.method);
+            matches!(method, Some(Method::Gauge | Method::HungMass))
+        })
+        .max_by_key(|told| told.at)
+        .and_then(|told| told.value)
+        .map(|force| mn(force.mn))
+}

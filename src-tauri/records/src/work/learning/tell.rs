@@ -1,0 +1,212 @@
+//! What was learned, in words and figures for screen, sheet and release.
+
+use mechanics::Millimetres;
+use mechanics::cutting::cut_window;
+use mechanics::trial::{Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial};
+
+use super::cut::{cut, spread};
+use super::fitted::Read;
+use super::{AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading};
+use crate::job::Run;
+use crate::work::WorkError;
+use crate::work::cuts::{CutLine, CutSheet};
+
+/// What the sheet says of the readings.
+pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
+    let names: Vec<String> = known.readings.iter().map(|r| name(run, r)).collect();
+    let from = names.join(", ");
+    let told: Vec<String> = known
+        .readings
+        .iter()
+        .map(|read| {
+            format!(
+                "{} takes up {}, {} expected",
+                name(run, read),
+                read.takes_up,
+                expected(&known.prior, read)
+            )
+        })
+        .collect();
+    let mut basis = Vec::new();
+    for id in known.readings.iter().flat_map(|read| &read.basis) {
+        if !basis.contains(id) {
+            basis.push(*id);
+        }
+    }
+    Taught {
+        sentence: sentence(&told.join("; "), lines),
+        told: told.join("; "),
+        questions: known
+            .learned
+            .questions
+            .iter()
+            .map(|question| question.sentence.clone())
+            .collect(),
+        from,
+        basis,
+    }
+}
+
+/// What it comes to for the cuts that are left: the least and the most that they move.
+fn sentence(told: &str, lines: &[CutLine]) -> String {
+    let moved: Vec<f64> = lines
+        .iter()
+        .filter(|line| line.cut_done_mm.is_none())
+        .filter_map(|line| Some(line.learned.as_ref()?.moved_mm))
+        .collect();
+    let least = moved.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = moved.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if moved.is_empty() {
+        return format!("{told}. No cut is left to learn for.");
+    }
+    let middle = Millimetres((least + most) / 2.0);
+    if middle.abs() < Millimetres(0.05) {
+        return format!("{told}. The computed deduction stands as it is.");
+    }
+    let way = if middle.value() < 0.0 {
+        "shorter"
+    } else {
+        "longer"
+    };
+    format!(
+        "{told}. Learned: the others {} {way} than computed.",
+        middle.abs()
+    )
+}
+
+fn name(run: &Run, read: &Read) -> String {
+    format!("{}{}", run.name, read.fitted.wire)
+}
+
+/// z as fittings and strand let expect it, the wire's own movement counted.
+fn expected(prior: &Expected, read: &Read) -> Millimetres {
+    let metres = read.fitted.inside_to_inside.value() / 1000.0;
+    prior.offset + Millimetres(prior.per_metre * metres) + read.fitted.inward
+}
+
+/// The whole answer of a run.
+pub(super) fn learning(
+    run: &Run,
+    sheet: CutSheet,
+    known: Option<Known>,
+) -> Result<Learning, WorkError> {
+    let mut told = Learning {
+        run: run.id,
+        run_name: run.name.clone(),
+        trial_wire: run.trial_wire,
+        waiting: waiting(run, &sheet),
+        readings: Vec::new(),
+        taught: sheet.taught.clone(),
+        before: None,
+        after: None,
+        fitted_spread_mm: FITTED_SPREAD.value(),
+        left: Vec::new(),
+        another: None,
+        notes: sheet.notes.clone(),
+    };
+    let Some(known) = known else {
+        return Ok(told);
+    };
+    let before = learn(&known.prior, &[])?;
+    told.before = Some(line_of(&before));
+    told.readings = readings(run, &known);
+    let mut remaining = Vec::new();
+    for (input, wire) in known.inputs.iter().zip(&run.wires) {
+        let line = sheet.lines.iter().find(|line| line.wire == wire.number);
+        let open = |l: &&CutLine| l.refused.is_none() && l.cut_done_mm.is_none();
+        let (Some(input), Some(line)) = (input, line.filter(open)) else {
+            continue;
+        };
+        let mut window = cut_window(input)?;
+        window.spread = spread(&before, input)?;
+        told.left.push(CutLeft {
+            wire: wire.number,
+            name: line.name.clone(),
+            issued: line.issued.is_some(),
+            computed: cut(input, &window, Millimetres(0.0))?,
+            learned: line.learned.clone(),
+        });
+        remaining.push(Remaining {
+            inside_to_inside: input.inside_to_inside,
+            window,
+        });
+    }
+    if !known.readings.is_empty() {
+        told.after = Some(line_of(&known.learned));
+        let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
+        told.another = another(&known.prior, &fitted, &remaining)?;
+    }
+    Ok(told)
+}
+
+fn waiting(run: &Run, sheet: &CutSheet) -> Option<String> {
+    if sheet.taught.is_some() {
+        return None;
+    }
+    let name = format!("{}{}", run.name, run.trial_wire);
+    Some(if sheet.trial_cut {
+        format!("Fit {name}, bring it to its tension and read the thread left at both ends.")
+    } else {
+        format!("Cut and fit {name} first, then read the thread left at both ends.")
+    })
+}
+
+fn line_of(learned: &Learned) -> DeductionLine {
+    let [v00, _, v11] = learned.variance;
+    DeductionLine {
+        offset_mm: learned.offset.value(),
+        offset_spread_mm: v00.sqrt(),
+        per_metre_mm: learned.per_metre,
+        per_metre_spread_mm: v11.sqrt(),
+    }
+}
+
+fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
+    known
+        .readings
+        .iter()
+        .zip(&known.learned.weights)
+        .map(|(read, weight)| TrialReading {
+            wire: read.fitted.wire,
+            name: name(run, read),
+            inside_mm: read.fitted.inside_to_inside.value(),
+            cut_mm: read.fitted.cut.value(),
+            showing_mm: read.fitted.showing.value(),
+            inward_mm: read.fitted.inward.value(),
+            still_to_come_mm: read.fitted.still_to_come.value(),
+            takes_up_mm: read.takes_up.value(),
+            expected_mm: expected(&known.prior, read).value(),
+            weight: *weight,
+            read_as: read.read_as.clone(),
+            entries: read.entries.clone(),
+        })
+        .collect()
+}
+
+fn another(
+    prior: &Expected,
+    fitted: &[Fitted],
+    remaining: &[Remaining],
+) -> Result<Option<AnotherTrial>, WorkError> {
+    let Some(found) = second_trial(prior, fitted, remaining)? else {
+        return Ok(None);
+    };
+    let narrows = format!(
+        "it would narrow the spread from {} to {}; the narrowest window leaves ± {}",
+        found.spread_now, found.spread_then, found.narrowest_half
+    );
+    let sentence = if found.worth {
+        format!("One more trial wire first is worth the wait: {narrows}.")
+    } else {
+        format!("One more trial wire is not worth the wait: {narrows}.")
+    };
+    Ok(Some(AnotherTrial {
+        worth: found.worth,
+        sentence,
+        misses_now: found.misses_now,
+        misses_then: found.misses_then,
+        spread_now_mm: found.spread_now.value(),
+        spread_then_mm: found.spread_then.value(),
+        narrowest_half_mm: found.narrowest_half.value(),
+    }))
+}

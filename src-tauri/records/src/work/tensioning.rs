@@ -1,0 +1,356 @@
+//! How a run is brought to its set tension: passes with turns and flats, the order of one pass
+//! where one is possible, and what is left to turn after what was read or skipped.
+//!
+//! Invariant: no wire is asked for more than the set tension in passes, and one pass is offered
+//! only where no wire has to show more than the upper tension on the way. Turns are a guide; the
+//! gauge tells.
+
+mod now;
+mod one;
+mod plan;
+
+use mechanics::cutting::CutInput;
+use mechanics::tensioning::{Frame, turns};
+use mechanics::thread::MetricThread;
+use mechanics::{Millimetres, Newtons, tension};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::WorkError;
+use super::convert::{mn, run_of};
+use super::cuts::{CutSheet, worked};
+use super::frame::{frame, free_lengths};
+use super::tension::gauge;
+use crate::ids::ItemId;
+use crate::job::{Job, Run};
+
+pub(super) use plan::alone;
+
+/// Most wires that are planned for; beyond, the passes stand without turns.
+const MOST_PLANNED: usize = 40;
+
+/// A turn-in at both ends of a wire, to the nearest flat.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TurnIn {
+    /// Whether the wire is let out.
+    pub back: bool,
+    /// Whole turns of the whole wire: as many at each end.
+    pub turns: u32,
+    /// Sixths of a turn.
+    pub flats: u32,
+    /// What both ends together take up.
+    pub mm: f64,
+}
+
+/// What turning is worth on a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TurnWorth {
+    /// Newtons that one turn adds to a wire, the others left as they are: mean of the run.
+    pub turn_n: f64,
+    /// The same for one flat.
+    pub flat_n: f64,
+    /// In words.
+    pub sentence: String,
+}
+
+/// A wire in a pass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PassStep {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What to turn in this pass.
+    pub turn: TurnIn,
+    /// What the wire is expected to show when the whole pass is done.
+    pub after_n: f64,
+}
+
+/// One of the even passes, from slack wires.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PassPlan {
+    /// Number of the pass.
+    pub pass: u32,
+    /// What every wire is brought to.
+    pub tension_n: f64,
+    /// Lowest tension expected when the pass is done.
+    pub lowest_n: f64,
+    /// Highest.
+    pub highest_n: f64,
+    /// The wires in the order in which they are tightened.
+    pub wires: Vec<PassStep>,
+}
+
+/// A wire in a single pass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OneStep {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What it has to show when it has just been tightened.
+    pub shows_n: f64,
+    /// What to turn.
+    pub turn: TurnIn,
+}
+
+/// A usual order and the most that a wire has to show in it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct UsualOrder {
+    /// "from the bottom up".
+    pub name: String,
+    /// Largest target.
+    pub largest_n: f64,
+}
+
+/// One pass over the wires, or why not.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OnePassPlan {
+    /// Whether no wire has to show more than the upper tension in the best order.
+    pub possible: bool,
+    /// Largest target of the best order.
+    pub largest_n: f64,
+    /// Whether no order has a smaller one.
+    pub proven_least: bool,
+    /// The best order with its targets; empty where it is not possible.
+    pub steps: Vec<OneStep>,
+    /// The usual orders, the least first.
+    pub usual: Vec<UsualOrder>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+/// Where a wire's present tension is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum NowFrom {
+    /// Read.
+    Read,
+    /// Read in a pass, and fallen since as others were tightened: computed.
+    Computed,
+    /// Never read: taken as slack.
+    Slack,
+}
+
+/// What brings a wire to the tension of a pass from where it is.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ToPass {
+    /// Number of the pass.
+    pub pass: u32,
+    /// The pass's tension.
+    pub tension_n: f64,
+    /// What to turn, the other wires left as they are; none where it is there already.
+    pub turn: Option<TurnIn>,
+}
+
+/// Thread of a wire from catching by hand to the set tension.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ThreadNeed {
+    /// What both ends turn in from hand tight to the set tension.
+    pub needs_mm: f64,
+    /// Thread engaged at both ends when the wire is hand tight.
+    pub starts_mm: f64,
+    /// Thread left showing at both ends at the set tension.
+    pub left_mm: f64,
+    /// What does not fit, in one sentence.
+    pub short: Option<String>,
+}
+
+/// A wire as it is now.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct WireNow {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What it shows now, rounded to what the gauge can tell.
+    pub now_n: f64,
+    /// Where that is from.
+    pub from: NowFrom,
+    /// What brings it alone to each pass.
+    pub to: Vec<ToPass>,
+    /// Its thread; none where its cut is not known.
+    pub thread: Option<ThreadNeed>,
+}
+
+/// A wire that needs turning, all looked at together.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct EvenStep {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What to turn.
+    pub turn: TurnIn,
+    /// What it shows when it has just been turned.
+    pub shows_n: f64,
+}
+
+/// How a run is tensioned.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Tensioning {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// Set tension decided.
+    pub set_n: Option<f64>,
+    /// Upper tension decided.
+    pub upper_n: Option<f64>,
+    /// What is missing before turns can be told; none where nothing is.
+    pub missing: Option<String>,
+    /// What turning is worth.
+    pub worth: Option<TurnWorth>,
+    /// Even passes from slack wires.
+    pub passes: Vec<PassPlan>,
+    /// One pass, while no wire is tightened.
+    pub one_pass: Option<OnePassPlan>,
+    /// Wires as they are now, from the bottom.
+    pub wires: Vec<WireNow>,
+    /// What is left to turn until all stand at the set tension, in the order in which it is turned.
+    pub even: Vec<EvenStep>,
+    /// What was assumed or left out.
+    pub notes: Vec<String>,
+}
+
+/// A run with all that its plan is made of.
+pub(super) struct Laid<'a> {
+    pub(super) run: &'a Run,
+    pub(super) frame: Frame,
+    pub(super) threads: (MetricThread, MetricThread),
+    pub(super) error: f64,
+    pub(super) set: Newtons,
+    pub(super) upper: Newtons,
+    pub(super) steps: Vec<Newtons>,
+    pub(super) lengths: Vec<Millimetres>,
+    pub(super) inputs: Vec<Option<CutInput>>,
+    pub(super) sheet: CutSheet,
+}
+
+/// Lays a run out for tensioning, or says what is missing.
+pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, String>, WorkError> {
+    let Some(decided) = run.tensions.value() else {
+        return Ok(Err(format!(
+            "Run {}: decide its set tension first.",
+            run.name
+        )));
+    };
+    if run.wires.len() > MOST_PLANNED {
+        return Ok(Err(format!(
+            "Run {} has more than {MOST_PLANNED} wires: bring each to the pass's tension by gauge.",
+            run.name
+        )));
+    }
+    let (sheet, known) = worked(job, run)?;
+    let inputs = known.map_or_else(Vec::new, |known| known.inputs);
+    let Some(any) = inputs.iter().flatten().next().cloned() else {
+        return Ok(Err(format!(
+            "Run {}: measure its wires first; turns follow from their lengths.",
+            run.name
+        )));
+    };
+    let swallowed = any.left.insertion + any.right.insertion;
+    let Some(lengths) = free_lengths(run, &sheet.lines, swallowed) else {
+        return Ok(Err(format!("Run {}: no wire can be cut yet.", run.name)));
+    };
+    let frame = match frame(job, run, &lengths, any.axial_stiffness)? {
+        Ok(frame) => frame,
+        Err(missing) => return Ok(Err(missing)),
+    };
+    Ok(Ok(Laid {
+        run,
+        frame,
+        threads: (any.left.thread, any.right.thread),
+        error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
+        set: mn(decided.set_mn),
+        upper: mn(decided.upper_mn),
+        steps: decided.passes_mn.iter().map(|pass| mn(*pass)).collect(),
+        lengths,
+        inputs,
+        sheet,
+    }))
+}
+
+impl Laid<'_> {
+    /// Turns and flats of a turn-in.
+    pub(super) fn turn(&self, turn_in: Millimetres) -> TurnIn {
+        let of = turns(turn_in, self.threads.0, self.threads.1);
+        TurnIn {
+            back: of.back,
+            turns: of.turns,
+            flats: of.flats,
+            mm: turn_in.value(),
+        }
+    }
+
+    /// A tension rounded to what the gauge can tell.
+    pub(super) fn shown(&self, tension: Newtons) -> Result<f64, WorkError> {
+        if tension.value() <= 0.0 {
+            return Ok(0.0);
+        }
+        Ok(tension::shown(tension, self.error)?.value())
+    }
+
+    pub(super) fn name(&self, place: usize) -> (u32, String) {
+        let wire = self.run.wires.get(place).map_or(0, |wire| wire.number);
+        (wire, format!("{}{wire}", self.run.name))
+    }
+}
+
+/// Tells how a run is brought to its set tension.
+///
+/// # Errors
+/// When the run is unknown or a figure can't be.
+pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
+    let run = run_of(job, run)?;
+    let decided = run.tensions.value();
+    let mut told = Tensioning {
+        run: run.id,
+        run_name: run.name.clone(),
+        set_n: decided.map(|t| mn(t.set_mn).value()),
+        upper_n: decided.map(|t| mn(t.upper_mn).value()),
+        missing: None,
+        worth: None,
+        passes: Vec::new(),
+        one_pass: None,
+        wires: Vec::new(),
+        even: Vec::new(),
+        notes: Vec::new(),
+    };
+    let laid = match laid(job, run)? {
+        Ok(laid) => laid,
+        Err(missing) => {
+            told.missing = Some(missing);
+            return Ok(told);
+        }
+    };
+    let state = now::state(job, &laid)?;
+    told.worth = Some(plan::worth(&laid));
+    told.passes = plan::passes(&laid)?;
+    if state.begun {
+        told.even = plan::even(&laid, &state)?;
+    } else {
+        told.one_pass = Some(one::one_pass(&laid)?);
+    }
+    told.wires = plan::wires(&laid, &state)?;
+    told.notes.clone_from(&laid.sheet.notes);
+    told.notes.push(
+        "Turns are for the whole wire, both ends alike; turned at one end, a long wire twists and \
+         its far end lags. New strand settles while it is tensioned: the gauge tells."
+            .to_owned(),
+    );
+    Ok(told)
+}

@@ -1,0 +1,174 @@
+//! Passes, turns and thread of each wire, and what is left to turn.
+
+use mechanics::cutting::{CutInput, cut_for_engagement};
+use mechanics::fitting::full_engagement;
+use mechanics::tensioning::{PassStep as Step, even_passes, replan, turn_alone};
+use mechanics::thread::{take_up_per_flat, take_up_per_turn};
+use mechanics::{Millimetres, Newtons};
+
+use super::now::State;
+use super::{EvenStep, Laid, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
+use crate::work::WorkError;
+
+/// What one turn and one flat add to a wire of the run, in the mean.
+pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
+    let (left, right) = laid.threads;
+    let wires = laid.frame.wires();
+    let sum: f64 = (0..wires)
+        .filter_map(|wire| laid.frame.newtons_per_millimetre(wire))
+        .sum();
+    let count = f64::from(u32::try_from(wires).unwrap_or(u32::MAX));
+    let turn_n = sum / count * take_up_per_turn(left, right).value();
+    let flat_n = sum / count * take_up_per_flat(left, right).value();
+    TurnWorth {
+        turn_n,
+        flat_n,
+        sentence: format!(
+            "One turn of the whole wire is about {turn_n:.0} N on run {}, one flat {flat_n:.0} N.",
+            laid.run.name
+        ),
+    }
+}
+
+/// The even passes from slack wires.
+pub(super) fn passes(laid: &Laid<'_>) -> Result<Vec<PassPlan>, WorkError> {
+    let steps: Vec<Step> = laid
+        .steps
+        .iter()
+        .map(|tension| Step { tension: *tension })
+        .collect();
+    let mut found = Vec::new();
+    for (number, pass) in (1_u32..).zip(even_passes(&laid.frame, &steps, laid.error)?) {
+        let mut wires = Vec::with_capacity(pass.wires.len());
+        for step in &pass.wires {
+            let (wire, name) = laid.name(step.wire);
+            wires.push(PassStep {
+                wire,
+                name,
+                turn: laid.turn(step.turn_in),
+                after_n: laid.shown(step.after)?,
+            });
+        }
+        found.push(PassPlan {
+            pass: number,
+            tension_n: pass.tension.value(),
+            lowest_n: laid.shown(pass.lowest)?,
+            highest_n: laid.shown(pass.highest)?,
+            wires,
+        });
+    }
+    Ok(found)
+}
+
+/// What is left to turn until all stand at the set tension; less than half a flat is left.
+pub(super) fn even(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, WorkError> {
+    let wanted = vec![laid.set; laid.frame.wires()];
+    let half = take_up_per_flat(laid.threads.0, laid.threads.1) / 2.0;
+    let mut found = Vec::new();
+    for step in replan(&laid.frame, &state.now, &wanted, half)?.wires {
+        let (wire, name) = laid.name(step.wire);
+        found.push(EvenStep {
+            wire,
+            name,
+            turn: laid.turn(step.turn_in),
+            shows_n: laid.shown(step.shows)?,
+        });
+    }
+    Ok(found)
+}
+
+/// Each wire as it is, and what brings it to each pass.
+pub(super) fn wires(laid: &Laid<'_>, state: &State) -> Result<Vec<WireNow>, WorkError> {
+    let all = vec![laid.set; laid.frame.wires()];
+    let turned = laid.frame.turn_in(&all)?;
+    let mut found = Vec::with_capacity(state.now.len());
+    for (place, (now, from)) in state.now.iter().zip(&state.from).enumerate() {
+        let (wire, name) = laid.name(place);
+        let mut to = Vec::with_capacity(laid.steps.len());
+        for (pass, tension) in (1_u32..).zip(&laid.steps) {
+            to.push(ToPass {
+                pass,
+                tension_n: tension.value(),
+                turn: alone(laid, &state.now, place, *tension)?,
+            });
+        }
+        found.push(WireNow {
+            wire,
+            name,
+            now_n: laid.shown(*now)?,
+            from: *from,
+            to,
+            thread: thread(laid, place, turned.get(place).copied().unwrap_or_default())?,
+        });
+    }
+    Ok(found)
+}
+
+/// Thread of a wire at its cut, as computed or as the trial wires taught.
+fn thread(
+    laid: &Laid<'_>,
+    place: usize,
+    turn_in: Millimetres,
+) -> Result<Option<ThreadNeed>, WorkError> {
+    let (wire, name) = laid.name(place);
+    let line = laid.sheet.lines.iter().find(|line| line.wire == wire);
+    let (Some(line), Some(Some(input))) = (line, laid.inputs.get(place)) else {
+        return Ok(None);
+    };
+    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
+    let Some(cut) = line.cut_done_mm.or(issued).or(line.aim_mm) else {
+        return Ok(None);
+    };
+    let moved = line.learned.as_ref().map_or(0.0, |cut| cut.moved_mm);
+    let engaged = engaged(input, Millimetres(cut))? - Millimetres(moved);
+    let free = laid.lengths.get(place).copied().unwrap_or_default();
+    let needs = turn_in + free * input.constructional_stretch;
+    let starts = engaged - needs;
+    let ends = [&input.left, &input.right];
+    let both = |of: fn(&mechanics::fitting::FittingEnd) -> Millimetres| -> Millimetres {
+        ends.iter().map(|end| of(end)).sum()
+    };
+    let (least, most) = (
+        both(|end| end.start_engagement),
+        both(full_engagement) - both(|end| end.reserve),
+    );
+    let short = if starts < least {
+        Some(format!(
+            "{name}: hand tight its ends would have {starts} of thread in and {least} are needed \
+             to catch: too short for its tension."
+        ))
+    } else if engaged > most {
+        Some(format!(
+            "{name}: at its tension {engaged} of thread would be in; {most} leaves the reserve for \
+             re-tensioning."
+        ))
+    } else {
+        None
+    };
+    Ok(Some(ThreadNeed {
+        needs_mm: needs.value(),
+        starts_mm: starts.value(),
+        left_mm: (both(|end| end.usable_thread) - engaged).value(),
+        short,
+    }))
+}
+
+/// X of both ends together at the set tension: the cut is a straight line of it.
+fn engaged(input: &CutInput, cut: Millimetres) -> Result<Millimetres, WorkError> {
+    let (from, step) = (Millimetres(0.0), Millimetres(10.0));
+    let at_none = cut_for_engagement(input, from)?;
+    let at_step = cut_for_engagement(input, step)?;
+    Ok(step * ((cut - at_none) / (at_step - at_none)))
+}
+
+/// Flats that bring a wire alone to a tension; none where it is there.
+pub(in crate::work) fn alone(
+    laid: &Laid<'_>,
+    now: &[Newtons],
+    place: usize,
+    to: Newtons,
+) -> Result<Option<super::TurnIn>, WorkError> {
+    let turn = laid.turn(turn_alone(&laid.frame, now, place, to)?);
+    let there = turn.back || turn.turns + turn.flats == 0;
+    Ok((!there).then_some(turn))
+}

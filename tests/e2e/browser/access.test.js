@@ -1,0 +1,120 @@
+// What every screen owes to every person: WCAG 2.2 AA as far as a program can see it, thumbs in gloves, small glass, large text.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import axe from 'axe-core';
+import { serve } from '../lib/host.js';
+import { browser, phone } from '../lib/phone.js';
+import { open, screens } from '../steps/screens.js';
+import { surveyed } from '../steps/surveyed.js';
+
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+/** The smallest side of what is touched, in CSS pixels; half a pixel is rounding. */
+const THUMB = 47.5;
+const KEY = 55.5;
+
+async function stand(t, name, more) {
+  const host = await serve(t, name);
+  const job = await surveyed(host);
+  const { page } = await phone(await browser(t), host, more);
+  return { page, all: screens(job) };
+}
+
+test('no screen breaks a rule of accessibility that a program can check, by day and by night', { timeout: 240_000 }, async (t) => {
+  const { page, all } = await stand(t, 'access', { reducedMotion: 'reduce' });
+  // Every screen is a page of its own here: the check comes along.
+  await page.addInitScript(axe.source);
+  await page.reload();
+  const found = new Set();
+  for (const [address, title] of all) {
+    await open(page, address, title);
+    for (const colorScheme of ['light', 'dark']) {
+      await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
+      for (const line of await page.evaluate(broken, RULES)) found.add(`${address.replace(/[0-9a-z]{20,}/g, '…')} ${colorScheme}: ${line}`);
+    }
+  }
+  assert.deepEqual([...found], []);
+
+  // The check itself sees a fault: this one is made.
+  await page.evaluate(() => document.querySelector('h1').insertAdjacentHTML('afterend', '<button></button>'));
+  assert.match((await page.evaluate(broken, RULES)).join('\n'), /button-name/);
+});
+
+/** In the page: each broken rule with the first places that break it. */
+async function broken(tags) {
+  const { violations } = await globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags } });
+  return violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target.join(' ')} ${n.failureSummary.split('\n')[1]?.trim() ?? ''}`).join(' | ')}`);
+}
+
+test('what is touched is large enough for a glove', { timeout: 120_000 }, async (t) => {
+  const { page, all } = await stand(t, 'thumb');
+  const found = new Set();
+  for (const [address, title] of all) {
+    await open(page, address, title);
+    for (const line of await page.evaluate(small, [THUMB, KEY])) found.add(`${title}: ${line}`);
+  }
+  assert.deepEqual([...found], []);
+  await page.evaluate(() => document.querySelector('h1').insertAdjacentHTML('afterend', '<button>x</button>'));
+  assert.match((await page.evaluate(small, [THUMB, KEY])).join('\n'), /^button x/);
+});
+
+/** In the page: what can be touched and is smaller than a thumb, the pad's keys than a gloved one. */
+function small([thumb, key]) {
+  const seen = (e) => e.checkVisibility() && e.getBoundingClientRect().width > 1;
+  // A radio is touched by its whole label; things in the drawing are found by nearness and have rows besides.
+  const touched = [...document.querySelectorAll('button, a[href], select, textarea, summary, input:not([type=radio], [type=file]), label:has(> input[type=radio]), label:has(+ input[type=file])')];
+  return touched.filter(seen).flatMap((e) => {
+    const { width, height } = e.getBoundingClientRect();
+    const least = e.closest('[role=group]')?.matches('.pad') ? key : thumb;
+    // Words in a line are as wide as they are.
+    const wide = e.matches('p a, .says a') || width >= least;
+    return height >= least && wide ? [] : [`${e.tagName.toLowerCase()} ${(e.getAttribute('aria-label') ?? e.textContent).trim().slice(0, 40)}: ${Math.round(width)} × ${Math.round(height)}`];
+  });
+}
+
+test('no word is cut or pushed off a narrow glass, nor with text twice as large', { timeout: 240_000 }, async (t) => {
+  // A phone's own browser would show a page that is too wide smaller, and hide what is cut.
+  const { page, all } = await stand(t, 'narrow', { isMobile: false });
+  const found = new Set();
+  for (const [address, title] of all) {
+    await open(page, address, title);
+    for (const [width, height, size] of [[320, 700, '100%'], [390, 844, '200%'], [320, 700, '200%']]) {
+      await page.setViewportSize({ width, height });
+      await page.evaluate((size) => (document.documentElement.style.fontSize = size), size);
+      await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+      for (const line of await page.evaluate(cut)) found.add(`${title} at ${width}, ${size}: ${line}`);
+    }
+    await page.evaluate(() => (document.documentElement.style.fontSize = ''));
+    await page.setViewportSize({ width: 390, height: 844 });
+  }
+  assert.deepEqual([...found], []);
+  await page.evaluate(() => document.querySelector('h1').insertAdjacentHTML('afterend', '<p id="cut"></p>'));
+  await page.evaluate(() => Object.assign(document.querySelector('#cut').style, { whiteSpace: 'nowrap' }));
+  await page.evaluate(() => (document.querySelector('#cut').textContent = 'words '.repeat(60)));
+  assert.match((await page.evaluate(cut)).join('\n'), /words/);
+});
+
+/** In the page: words that end outside the glass or outside a box that hides what leaves it, and can't be scrolled to. */
+function cut() {
+  const found = [];
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+    const of = node.parentElement;
+    if (!node.data.trim() || !of.checkVisibility() || of.closest('.hidden, svg, option')) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    let left = 0;
+    let right = innerWidth;
+    let scrolls = false;
+    for (let box = of; box && box !== document.body; box = box.parentElement) {
+      const flow = getComputedStyle(box).overflowX;
+      if (flow === 'auto' || flow === 'scroll') scrolls ||= box.matches('.scroll, .frame');
+      if (flow === 'hidden' || flow === 'clip') {
+        const edge = box.getBoundingClientRect();
+        [left, right] = [Math.max(left, edge.left), Math.min(right, edge.right)];
+      }
+    }
+    const out = [...range.getClientRects()].some((r) => r.width > 0 && (r.left < left - 1 || r.right > right + 1));
+    if (out && !scrolls) found.push(`“${node.data.trim().slice(0, 40)}”`);
+  }
+  return found;
+}

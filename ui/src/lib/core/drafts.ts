@@ -1,0 +1,60 @@
+// Half-entered values: kept on this device when typing pauses, offered again where they were typed, dropped when they
+// are saved or cancelled. A draft is never taken for a value: a person says that it goes on.
+import { keepHere, namesHere, readJsonHere } from './kept-here';
+
+const BEGIN = 'draft-';
+const PAUSE_MS = 400;
+/** Older ones are of another day's work and only fill the device. */
+const LONGEST_MS = 30 * 86_400_000;
+
+interface Kept {
+  atMs: number;
+  typed: unknown;
+}
+
+const waiting = new Map<string, { typed: unknown; timer: ReturnType<typeof setTimeout> }>();
+
+/** What was typed and not saved under this name. */
+export function readDraft(name: string): unknown {
+  return waiting.get(name)?.typed ?? keptOf(readJsonHere(BEGIN + name))?.typed;
+}
+
+/** Keeps what is typed once typing pauses; nothing typed is no draft. */
+export function keepDraft(name: string, typed: unknown): void {
+  if (typed === undefined) return dropDraft(name);
+  dropTimer(name);
+  waiting.set(name, { typed, timer: setTimeout(() => write(name), PAUSE_MS) });
+}
+
+export function dropDraft(name: string): void {
+  dropTimer(name);
+  keepHere(BEGIN + name, undefined);
+}
+
+/** Writes what still waits for a pause: the app may be closed at any moment from here on. */
+export function keepDraftsNow(): void {
+  for (const name of [...waiting.keys()]) write(name);
+}
+
+/** Forgets what nobody came back to. */
+export function dropOldDrafts(now = Date.now()): void {
+  for (const name of namesHere(BEGIN)) {
+    const kept = keptOf(readJsonHere(name));
+    if (!kept || now - kept.atMs > LONGEST_MS) keepHere(name, undefined);
+  }
+}
+
+function write(name: string): void {
+  const typed = waiting.get(name)?.typed;
+  dropTimer(name);
+  keepHere(BEGIN + name, JSON.stringify({ atMs: Date.now(), typed } satisfies Kept));
+}
+
+function dropTimer(name: string): void {
+  clearTimeout(waiting.get(name)?.timer);
+  waiting.delete(name);
+}
+
+function keptOf(found: unknown): Kept | undefined {
+  return found !== null && typeof found === 'object' && 'atMs' in found && typeof found.atMs === 'number' && 'typed' in found ? (found as Kept) : undefined;
+}

@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import type { Tensioning } from '$lib/generated/api';
+import { orderOf, toTurn, turnText } from './tensioning';
+
+const turn = { back: false, turns: 2, flats: 3, mm: 5 };
+const plan = {
+  passes: [
+    { pass: 1, tensionN: 600, wires: [{ wire: 1 }, { wire: 4 }, { wire: 2 }, { wire: 3 }] },
+    { pass: 2, tensionN: 1500, wires: [{ wire: 3 }, { wire: 2 }, { wire: 4 }, { wire: 1 }] }
+  ],
+  wires: [{ wire: 2, name: 'A2', nowN: 600, from: 'computed', to: [{ pass: 1, tensionN: 600, turn: null }, { pass: 2, tensionN: 1500, turn }] }]
+} as unknown as Tensioning;
+
+describe('the order of a round', () => {
+  it('is that of its pass, and of the last pass where it is gone over again', () => {
+    expect(orderOf(plan, { stage: 'pass', pass: 1 })).toEqual([1, 4, 2, 3]);
+    expect(orderOf(plan, { stage: 'pass', pass: 5 })).toEqual([3, 2, 4, 1]);
+  });
+  it('is free for final readings and without a plan', () => {
+    expect(orderOf(plan, { stage: 'final', pass: 1 })).toEqual([]);
+    expect(orderOf(undefined, { stage: 'pass', pass: 1 })).toEqual([]);
+  });
+});
+
+describe('what brings a wire to its tension', () => {
+  it('is that of the pass, else that of the set tension', () => {
+    expect(toTurn(plan, 2, { stage: 'pass', pass: 1 })?.to.turn).toBeNull();
+    expect(toTurn(plan, 2, { stage: 'final', pass: 1 })?.to.tensionN).toBe(1500);
+    expect(toTurn(plan, 3, { stage: 'pass', pass: 1 })).toBeUndefined();
+  });
+  it('is told in turns and flats', () => {
+    expect(turnText(turn)).toBe('2 turns 3 flats in');
+    expect(turnText({ ...turn, turns: 0, flats: 1, back: true })).toBe('1 flat out');
+  });
+});

@@ -1,0 +1,24 @@
+// How a run is brought to its tension, and what it loses later: by the program. Pure but for the calls.
+import { call } from '$lib/core/call';
+import { words } from '$lib/words';
+import type { Recheck, Tensioning, ToPass, TurnIn, WireNow } from '$lib/generated/api';
+import type { Round } from './round';
+
+export const loadTensioning = (job: string, run: string): Promise<Tensioning> => call('tensioning', { job, run });
+export const loadRecheck = (job: string, run: string): Promise<Recheck> => call('recheck', { job, run });
+
+export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);
+
+/** Wires in the order in which the round goes over them; none where no plan says one. */
+export function orderOf(plan: Tensioning | undefined, round: Pick<Round, 'stage' | 'pass'>): number[] {
+  if (round.stage !== 'pass') return [];
+  const pass = plan?.passes.find((p) => p.pass === round.pass) ?? plan?.passes.at(-1);
+  return pass?.wires.map((w) => w.wire) ?? [];
+}
+
+/** A wire as it is, and what brings it to the tension of the round: that of its pass, else the set tension. */
+export function toTurn(plan: Tensioning, wire: number, round: Pick<Round, 'stage' | 'pass'>): { now: WireNow; to: ToPass } | undefined {
+  const now = plan.wires.find((w) => w.wire === wire);
+  const to = (round.stage === 'pass' ? now?.to.find((t) => t.pass === round.pass) : undefined) ?? now?.to.at(-1);
+  return now && to ? { now, to } : undefined;
+}

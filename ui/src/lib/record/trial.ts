@@ -1,0 +1,16 @@
+// Trial wires: reading how they came out, and what they teach.
+import { call } from '$lib/core/call';
+import type { Learning, OutWay, Recorded, Typed } from '$lib/generated/api';
+
+export const loadLearned = (job: string, run: string): Promise<Learning> => call('learned', { job, run });
+
+/** A fitted wire that is out by more than its thread, hand tight. */
+export function readOutBy(job: string, run: string, wire: number, way: OutWay, by: Typed): Promise<Recorded> {
+  return call('readOutBy', { job, run, wire, way, by });
+}
+
+/** Where a window, its aim and one spread to either side lie between two ends, in per cent. */
+export function onBar(cut: { aimMm: number; shortestMm: number; longestMm: number; spreadMm: number }, from: number, to: number) {
+  const at = (mm: number) => Math.min(100, Math.max(0, ((mm - from) / (to - from)) * 100));
+  return { start: at(cut.shortestMm), end: at(cut.longestMm), aim: at(cut.aimMm), low: at(cut.aimMm - cut.spreadMm), high: at(cut.aimMm + cut.spreadMm) };
+}

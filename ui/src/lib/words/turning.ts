@@ -1,0 +1,39 @@
+// Words of tensioning: turns and flats, passes, what a run loses later.
+const some = (n: number, one: string) => (n === 0 ? '' : `${n} ${one}${n === 1 ? '' : 's'}`);
+
+export const turning = {
+  turning: {
+    turn: (back: boolean, turns: number, flats: number) => [[some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '), back ? 'out' : 'in'].join(' '),
+    to: (n: string) => `to ${n}`,
+    both: 'at both ends alike',
+    there: 'It is there already. Read it.',
+    now: (n: string) => `now about ${n}`,
+    slack: 'slack',
+    from: { read: 'as read', computed: 'computed from what was read since', slack: 'not read yet: taken as slack' } as Record<'read' | 'computed' | 'slack', string>,
+    plan: 'The passes',
+    pass: (n: number, to: string) => `Pass ${n}: all to ${to}`,
+    ends: (low: string, high: string) => `then ${low} to ${high}`,
+    one: 'In one pass',
+    even: 'Left to turn',
+    evenHow: 'In this order; then all stand at the set tension.',
+    shows: (n: string) => `then shows ${n}`,
+    nothing: 'Nothing is left to turn by half a flat or more.',
+    thread: 'Thread at the ends',
+    threadOf: (starts: string, needs: string, left: string) => `${starts} in by hand, ${needs} to turn in, ${left} left showing`,
+    noTurns: 'Turns can’t be told'
+  },
+  recheck: {
+    title: 'Later loss',
+    band: (from: string, to: string) => `expected ${from} to ${to}`,
+    outside: 'To turn back',
+    within: 'Every wire that was read again stands.',
+    together: (turn: string) => `${turn} where all of these give way together`,
+    loss: 'Lost later, up to',
+    leastSet: 'Set at least',
+    when: 'Come back',
+    between: (from: string, to: string) => `${from} to ${to}`,
+    left: (n: string, read: boolean) => (read ? `left at ${n}` : `set to ${n}`),
+    madeOf: 'What is expected to be lost',
+    states: { notRead: 'not read again', within: 'as expected', below: 'lost more than expected', above: 'shows more than it can' } as Record<'notRead' | 'within' | 'below' | 'above', string>
+  }
+};
