@@ -42,6 +42,9 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         least >= (1330.0 + loss - 25.0) / 0.96 && least % 50.0 == 0.0,
         "{least}"
     );
+    let warning = told["warnings"][0].as_str().unwrap();
+    let lost = format!("With up to {loss} N lost later, {least} N");
+    assert!(warning.starts_with(&lost), "{warning}");
     assert_eq!(told["comeBack"], Value::Null);
     let first = line(&told, 1);
     assert_eq!(

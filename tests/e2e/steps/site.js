@@ -173,7 +173,8 @@ export async function firstPass(page, RUN) {
   await touch(again, 'button', 'Wire 1');
   await page.getByText('pass 1 600', { exact: true }).waitFor();
   await calls(page, 'readTension', () => pad(page, '600', /^Keep/));
-  await page.getByRole('heading', { name: 'Wire 2', exact: true }).waitFor();
+  // Corners alternate: after the lowest wire comes the highest.
+  await page.getByRole('heading', { name: 'Wire 12', exact: true }).waitFor();
   assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
   await touch(page.getByRole('group', { name: 'Stage' }), 'button', 'Final');
   await touch(again, 'button', 'Wire 1');

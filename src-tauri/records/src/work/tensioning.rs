@@ -220,8 +220,11 @@ pub struct Tensioning {
     pub one_pass: Option<OnePassPlan>,
     /// Wires as they are now, from the bottom.
     pub wires: Vec<WireNow>,
-    /// What is left to turn until all stand at the set tension, in the order in which it is turned.
+    /// What is left to turn until all stand at the set tension, in the order in which it is turned;
+    /// empty where a wire would have to show more than the upper tension on the way.
     pub even: Vec<EvenStep>,
+    /// Why it is not told, or that nothing is left; none where it is told.
+    pub even_note: Option<String>,
     /// What was assumed or left out.
     pub notes: Vec<String>,
 }
@@ -328,6 +331,7 @@ pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
         one_pass: None,
         wires: Vec::new(),
         even: Vec::new(),
+        even_note: None,
         notes: Vec::new(),
     };
     let laid = match laid(job, run)? {
@@ -341,7 +345,7 @@ pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
     told.worth = Some(plan::worth(&laid));
     told.passes = plan::passes(&laid)?;
     if state.begun {
-        told.even = plan::even(&laid, &state)?;
+        (told.even, told.even_note) = plan::even(&laid, &state)?;
     } else {
         told.one_pass = Some(one::one_pass(&laid)?);
     }

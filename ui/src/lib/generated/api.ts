@@ -4705,9 +4705,14 @@ onePass: OnePassPlan | null,
  */
 wires: Array<WireNow>,
 /**
- * What is left to turn until all stand at the set tension, in the order in which it is turned.
+ * What is left to turn until all stand at the set tension, in the order in which it is turned;
+ * empty where a wire would have to show more than the upper tension on the way.
  */
 even: Array<EvenStep>,
+/**
+ * Why it is not told, or that nothing is left; none where it is told.
+ */
+evenNote: string | null,
 /**
  * What was assumed or left out.
  */

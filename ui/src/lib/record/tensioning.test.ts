@@ -31,5 +31,6 @@ describe('what brings a wire to its tension', () => {
   it('is told in turns and flats', () => {
     expect(turnText(turn)).toBe('2 turns 3 flats in');
     expect(turnText({ ...turn, turns: 0, flats: 1, back: true })).toBe('1 flat out');
+    expect(turnText({ ...turn, turns: 0, flats: 0 })).toBe('no turn');
   });
 });

@@ -3,7 +3,7 @@ const some = (n: number, one: string) => (n === 0 ? '' : `${n} ${one}${n === 1 ?
 
 export const turning = {
   turning: {
-    turn: (back: boolean, turns: number, flats: number) => [[some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '), back ? 'out' : 'in'].join(' '),
+    turn: (back: boolean, turns: number, flats: number) => turns + flats === 0 ? 'no turn' : [[some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '), back ? 'out' : 'in'].join(' '),
     to: (n: string) => `to ${n}`,
     both: 'at both ends alike',
     there: 'It is there already. Read it.',
@@ -17,7 +17,6 @@ export const turning = {
     even: 'Left to turn',
     evenHow: 'In this order; then all stand at the set tension.',
     shows: (n: string) => `then shows ${n}`,
-    nothing: 'Nothing is left to turn by half a flat or more.',
     thread: 'Thread at the ends',
     threadOf: (starts: string, needs: string, left: string) => `${starts} in by hand, ${needs} to turn in, ${left} left showing`,
     noTurns: 'Turns can’t be told'

@@ -32,6 +32,7 @@ pub(super) fn room(
     let least = least_set(required, loss, laid.error)?;
     let room = between(required, laid.upper, laid.error)?;
     let percent = laid.error * 100.0;
+    let lost = Newtons(laid.shown(loss)?);
     let mut warnings = Vec::new();
     if !room.enough {
         warnings.push(format!(
@@ -42,13 +43,13 @@ pub(super) fn room(
         ));
     } else if least > room.clear_to {
         warnings.push(format!(
-            "With up to {loss:.0} lost later, {least} would have to be set; the upper {} lets the \
+            "With up to {lost} lost later, {least} would have to be set; the upper {} lets the \
              gauge show at most {}: come back and turn again.",
             laid.upper, room.clear_to
         ));
     } else if least > laid.set {
         warnings.push(format!(
-            "With up to {loss:.0} lost later, {least} would keep every wire clear of {required}; \
+            "With up to {lost} lost later, {least} would keep every wire clear of {required}; \
              {} is set: come back in time.",
             laid.set
         ));

@@ -60,12 +60,26 @@ pub(super) fn passes(laid: &Laid<'_>) -> Result<Vec<PassPlan>, WorkError> {
     Ok(found)
 }
 
-/// What is left to turn until all stand at the set tension; less than half a flat is left.
-pub(super) fn even(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, WorkError> {
+/// What is left to turn until all stand at the set tension, or why it is not told; a turn of less
+/// than half a flat is left.
+pub(super) fn even(
+    laid: &Laid<'_>,
+    state: &State,
+) -> Result<(Vec<EvenStep>, Option<String>), WorkError> {
     let wanted = vec![laid.set; laid.frame.wires()];
     let half = take_up_per_flat(laid.threads.0, laid.threads.1) / 2.0;
+    let plan = replan(&laid.frame, &state.now, &wanted, half)?;
+    if plan.largest > laid.upper {
+        let note = format!(
+            "Turned at once a wire would show {:.0} N on the way, above the upper tension of {}: \
+             go on with the passes.",
+            plan.largest.value(),
+            laid.upper
+        );
+        return Ok((Vec::new(), Some(note)));
+    }
     let mut found = Vec::new();
-    for step in replan(&laid.frame, &state.now, &wanted, half)?.wires {
+    for step in plan.wires {
         let (wire, name) = laid.name(step.wire);
         found.push(EvenStep {
             wire,
@@ -74,7 +88,9 @@ pub(super) fn even(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, Work
             shows_n: laid.shown(step.shows)?,
         });
     }
-    Ok(found)
+    let nothing = "Nothing is left to turn by half a flat or more.".to_owned();
+    let note = found.is_empty().then_some(nothing);
+    Ok((found, note))
 }
 
 /// Each wire as it is, and what brings it to each pass.
