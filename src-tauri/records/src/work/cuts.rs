@@ -19,6 +19,7 @@ use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::Job;
 use crate::model::context::Number;
+use crate::model::fields;
 use crate::subject::Subject;
 
 /// Why a wire can't be cut, as a caller may act on it.
@@ -45,6 +46,8 @@ pub enum RefusalCode {
     NoTension,
     /// No cut length works.
     NoWindow,
+    /// Ends or posts of a kind that no cut is computed for yet.
+    NotComputed,
     /// A figure that can't be.
     BadFigure,
 }
@@ -211,6 +214,12 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let run = run_of(job, run)?;
     let mut notes = Vec::new();
     let common = shared::shared(job, run, &mut notes)?;
+    if job.reader.blocks(fields::RUN_TRIAL_WIRE, &run.subject()) {
+        notes.push(format!(
+            "Which wire is fitted first is disputed: wire {} is taken, the middle one.",
+            run.trial_wire
+        ));
+    }
     let (lengths, bow) = inside(run);
     let stands = Stands::of(job);
     let mut lines = Vec::with_capacity(run.wires.len());

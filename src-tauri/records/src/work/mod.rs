@@ -21,8 +21,10 @@ mod posts;
 mod problems;
 mod progress;
 mod readings;
+mod repeats;
 mod rules;
 mod standing;
+mod supports;
 mod takeoff;
 mod tension;
 pub mod words;
@@ -36,15 +38,16 @@ pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
-    before_ordering,
+    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
+    Verdict, before_ordering,
 };
 pub use posts::{Held, PostAsked, PostHeld};
 pub use problems::{Problem, ProblemCode};
 pub use progress::{
-    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
+    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
 };
 pub use readings::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, tensions};
+pub use repeats::standing_at;
 pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};

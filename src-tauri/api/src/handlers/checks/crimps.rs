@@ -12,7 +12,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::piece_of;
-use crate::claim::{Act, Earlier};
+use crate::claim::{Act, Earlier, tips};
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
 
@@ -102,14 +102,16 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
             sample,
             ..CrimpRead::default()
         };
-        let subject = Subject::Wire(run, wire);
+        let (subject, place) = (Subject::Wire(run, wire), post.to_string());
+        let field = fields::WIRE_CRIMP;
+        let known = tips(&mut record, job, &subject, field.name, &place)?;
         act.claim(
-            fields::WIRE_CRIMP,
+            field,
             subject,
-            &post.to_string(),
+            &place,
             Some(&value),
             &with,
-            Earlier::none(),
+            Earlier::after(known),
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))
