@@ -1,7 +1,7 @@
 //! Making claims from typed fields: one act of one person in one book.
 //!
 //! Invariant: a claim on a single-valued field names all that stands there, so a correction is
-//! never a second first word; a repeat names nothing.
+//! never a second first word; a repeat names what it follows where one may take the other's place.
 
 use records::Record;
 use records::book::Key;
@@ -34,6 +34,14 @@ impl Earlier {
     /// Names nothing: a first word or a repeat.
     pub(crate) fn none() -> Self {
         Self::default()
+    }
+
+    /// A repeat that was made knowing of earlier ones, which it follows.
+    pub(crate) fn after(earlier: Vec<Hash>) -> Self {
+        Earlier {
+            over: Vec::new(),
+            basis: earlier,
+        }
     }
 
     /// Corrects claims and rests on nothing.

@@ -229,10 +229,14 @@ pub struct Assessment {
     pub findings: Vec<Finding>,
     /// Wire tables, bay by bay.
     pub bays: Vec<BayDemand>,
-    /// Largest least tension over all bays, only where every bay has a figure.
+    /// Largest least tension over the bays that have a figure: a floor, and no more than that where
+    /// [`without_figure`](Self::without_figure) names bays.
     pub required_tension: Option<Newtons>,
     /// The bay that sets it.
     pub governing_bay: Option<String>,
+    /// Bays for which the document has a table and the table no figure: not allowed, or outside it.
+    /// No tension answers for them.
+    pub without_figure: Vec<String>,
     /// The rule set's caution, to be shown with the findings.
     pub caution: String,
 }
@@ -253,11 +257,12 @@ pub fn assess(set: &RuleSet, layout: &Layout) -> Result<Assessment, MechanicsErr
     findings.extend(bays.iter().map(|bay| wires::finding(set, layout, bay)));
     findings.extend(figures::loads(set, layout));
     let tensions: Vec<Option<Newtons>> = bays.iter().map(wires::least_tension).collect();
-    let required_tension = tensions
+    let required_tension = tensions.iter().copied().flatten().reduce(Newtons::max);
+    let without_figure = bays
         .iter()
-        .copied()
-        .collect::<Option<Vec<_>>>()
-        .and_then(|all| all.into_iter().reduce(Newtons::max));
+        .filter(|bay| wires::is_open(bay))
+        .map(|bay| bay.label.clone())
+        .collect();
     let governing_bay = required_tension.and_then(|required| {
         bays.iter()
             .zip(&tensions)
@@ -269,6 +274,7 @@ pub fn assess(set: &RuleSet, layout: &Layout) -> Result<Assessment, MechanicsErr
         bays,
         required_tension,
         governing_bay,
+        without_figure,
         caution: set.caution.clone(),
     })
 }

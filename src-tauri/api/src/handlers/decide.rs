@@ -35,7 +35,8 @@ pub struct SetTensions {
 }
 
 /// Decides required, set and upper tension of a run; refuses a set tension above the upper one, and
-/// questions a required tension below the table and an upper one above the least known limit.
+/// questions a required tension below the table, one beside a bay that the table has no figure for or
+/// on facts that people differ on, and an upper tension above the least known limit.
 pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiError> {
     decide(&mut app.record(), request)
 }
@@ -121,7 +122,8 @@ struct Origins {
 impl Origins {
     fn of(t: &Tensions, plan: &TensionPlan) -> Self {
         let mn = |newtons: f64| Force::from_newtons(newtons).mn;
-        let mut questions = Vec::new();
+        let mut questions = plan.unsettled.clone();
+        questions.extend(plan.open_bays.iter().map(|bay| bay.sentence.clone()));
         let required = match &plan.required {
             Some(asked) if t.required_mn == mn(asked.newtons) => asked.origin.clone(),
             Some(asked) => {
@@ -153,6 +155,16 @@ impl Origins {
                 format!("typed by who decided; the least known limit is {limit}")
             }
             None => typed(&t.upper_origin),
+        };
+        let required = match plan.open_bays.as_slice() {
+            [] => required,
+            open => {
+                let bays: Vec<&str> = open.iter().map(|b| b.name.as_str()).collect();
+                format!(
+                    "{required}; the table has no figure for bay {}",
+                    bays.join(", ")
+                )
+            }
         };
         let question = (!questions.is_empty())
             .then(|| format!("{} Keep it all the same?", questions.join(" ")));

@@ -91,7 +91,7 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
         .bays
         .iter()
         .map(|bay| {
-            let row = rows_asked.iter().find(|r| r.subject == bay.subject);
+            let row = rows_asked.iter().find(|r| r.bays.contains(&bay.subject));
             let mut cells = vec![bay.name.clone()];
             if raked {
                 cells.extend(both_ways(bay, row));
@@ -104,7 +104,7 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
                     || "–".into(),
                     |r| format!("{} mm", words::number(r.spacing_mm)),
                 ),
-                row.map_or_else(String::new, asked::table_row),
+                row.map_or_else(String::new, row_read),
                 row.map_or_else(|| "–".into(), demand),
                 row.map_or_else(String::new, next_row),
             ]);
@@ -142,10 +142,20 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
     blocks
 }
 
+/// The row that was read, and the bay that it was read for where that is more than this one.
+fn row_read(row: &BayRow) -> String {
+    let read = asked::table_row(row);
+    if row.bays.len() > 1 {
+        format!("{read}, for {} as one bay", row.name)
+    } else {
+        read
+    }
+}
+
 /// Clear distance of a bay on a rake, level and along the slope, as far as each is known.
 fn both_ways(bay: &Bay, row: Option<&BayRow>) -> [String; 2] {
     let read = bay.clear.map_or_else(|| "–".into(), |l| words::mm(l.nm));
-    let along = row.map_or_else(
+    let along = row.filter(|r| r.bays.len() == 1).map_or_else(
         || "–".into(),
         |r| format!("{} mm", words::number(r.clear_mm)),
     );

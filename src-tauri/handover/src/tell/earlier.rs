@@ -1,7 +1,7 @@
 //! Readings below the lowest that stands: told beside it, so that nothing put right is hidden.
 //!
-//! Invariant: the readings and their order are those of the record's own work; a lower reading
-//! is said to be put right only where a later one in its bay, or a new piece, took its place.
+//! Invariant: which readings stand is worked out by the record's own work; a lower reading is said
+//! to be put right only where a later one in its bay, or a new piece, took its place.
 
 use records::model::values::Stage;
 use records::work;
@@ -30,11 +30,10 @@ fn lowest(
     again: bool,
 ) -> Option<String> {
     let of_line = |line: &'_ work::TensionLine| {
-        let found = line.readings.iter().enumerate().filter_map(|(n, r)| {
+        let found = line.readings.iter().filter_map(|r| {
             let newtons = r.newtons.filter(|n| r.counts && *n < stands)?;
             let here = stages.contains(&r.stage) && reaches_the_set_tension(read, r);
-            let later = line.readings.get(n + 1..).unwrap_or_default();
-            (here && again == put_right(line, r, later)).then(|| (newtons, line.wire, r.clone()))
+            (here && again == r.replaced).then(|| (newtons, line.wire, r.clone()))
         });
         found.collect::<Vec<_>>()
     };
@@ -50,14 +49,6 @@ fn lowest(
     let left = if again { "" } else { ", not read again there" };
     let day = day(reading, &r);
     Some(format!("{newtons:.0} N, wire {wire}, {day}, {stage}{left}"))
-}
-
-/// Whether a later reading in the same bay took this one's place, or a new piece the wire's.
-fn put_right(line: &work::TensionLine, one: &work::Reading, later: &[work::Reading]) -> bool {
-    let over = |r: &work::Reading| {
-        r.counts && r.bay_name == one.bay_name && r.piece == one.piece && r.newtons > one.newtons
-    };
-    one.piece != line.piece || later.iter().any(over)
 }
 
 /// Passes on the way up are lower by plan; only the last one aims at the set tension.

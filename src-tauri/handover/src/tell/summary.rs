@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use records::ids::ItemId;
 use records::job::Run;
 use records::model::fields;
-use records::model::values::{Shape, Stage, Tensions};
+use records::model::values::{Shape, Tensions};
 use records::work;
 
 use super::reading::Reading;
@@ -45,7 +45,7 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             .filter_map(|run| lower(reading, run)),
     );
     blocks.push(Block::remark(
-        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: of each wire's newest round. In hand: that less required, the gauge's error not counted. Put right: later readings took its place.",
+        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: over all wires and bays, a reading standing until a later one in its bay takes its place. In hand: that less the greater of required and table, the gauge's error not counted. Put right: later readings took its place.",
     ));
     blocks.extend(origins(reading).map(Block::remark));
     blocks.push(Block::head("Open"));
@@ -172,9 +172,11 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
     let force =
         |of: fn(&Tensions) -> i64| decided.map_or_else(|| "–".into(), |t| words::newtons(of(t)));
     let required = read.and_then(|r| r.required_n);
-    let margin = lowest
-        .as_ref()
-        .and_then(|(_, r)| Some(r.newtons? - required?));
+    let table = read.and_then(|r| r.asked_n);
+    // What was decided below the table does not lower it.
+    let floor = required.map(|n| n.max(table.unwrap_or(0.0)));
+    let open = read.map_or(&[][..], |r| r.open_bays.as_slice());
+    let margin = lowest.as_ref().and_then(|(_, r)| Some(r.newtons? - floor?));
     let found = lowest.as_ref().and_then(|(_, r)| r.newtons);
     let place = lowest.as_ref().map_or_else(String::new, |(wire, r)| {
         format!(
@@ -193,14 +195,28 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         run.wires.len().to_string(),
         run.height.map_or_else(|| "–".into(), |h| words::mm(h.nm)),
         asked::hardest_row(reading, run),
-        force(|t| t.required_mn),
+        match table.filter(|n| required.is_some_and(|required| required < *n)) {
+            Some(table) => format!("{}; table {table:.0} N", force(|t| t.required_mn)),
+            None => force(|t| t.required_mn),
+        },
         force(|t| t.set_mn),
         force(|t| t.upper_mn),
         found.map_or_else(|| "no final reading".into(), |n| format!("{n:.0} N")),
-        margin.map_or_else(|| "–".into(), signed),
+        in_hand(margin.map(signed), open),
         place,
     ])
-    .marked(margin.is_none_or(|m| m < 0.0))
+    .marked(margin.is_none_or(|m| m < 0.0) || !open.is_empty())
+}
+
+/// What is in hand, and the bays of which no figure says so.
+fn in_hand(margin: Option<String>, open: &[work::OpenBay]) -> String {
+    let bays: Vec<&str> = open.iter().map(|b| b.name.as_str()).collect();
+    match (margin, bays.as_slice()) {
+        (None, []) => "–".into(),
+        (Some(margin), []) => margin,
+        (None, bays) => format!("no figure for bay {}", bays.join(", ")),
+        (Some(margin), bays) => format!("{margin}, but no figure for bay {}", bays.join(", ")),
+    }
 }
 
 /// Readings below the lowest that stands, so that the first page hides none.
@@ -220,15 +236,11 @@ fn lower(reading: &Reading<'_>, run: &Run) -> Option<Block> {
 fn lowest(read: &work::Tensions) -> Option<(u32, &work::Reading)> {
     read.lines
         .iter()
-        .filter_map(|line| Some((line.wire, finished(line)?)))
+        .filter_map(|line| Some((line.wire, line.finished()?)))
         .min_by(|a, b| {
             let force = |r: &work::Reading| r.newtons.unwrap_or(f64::INFINITY);
             force(a.1).total_cmp(&force(b.1))
         })
-}
-
-fn finished(line: &work::TensionLine) -> Option<&work::Reading> {
-    line.governing.as_ref().filter(|r| r.stage != Stage::Pass)
 }
 
 fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
@@ -307,7 +319,7 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
     let unread: Vec<u32> = read
         .lines
         .iter()
-        .filter(|l| finished(l).is_none())
+        .filter(|l| l.finished().is_none())
         .map(|l| l.wire)
         .collect();
     if !unread.is_empty() {

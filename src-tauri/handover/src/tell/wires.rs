@@ -1,7 +1,9 @@
 //! Wires: sample and crimps, template, engagement.
 
-use records::job::{PostInRun, Run, Wire};
+use records::ids::ItemId;
+use records::job::{Fact as Told, PostInRun, Run, Wire};
 use records::model::values::{CrimpResult, Evidence};
+use records::work;
 
 use super::reading::Reading;
 use super::{Block, Row, Section, by_wires, cautions, cuts, holes, section, words};
@@ -186,6 +188,20 @@ fn planned(run: &Run, lower: u32) -> String {
         .map_or_else(String::new, |(above, below)| words::mm(above.nm - below.nm))
 }
 
+/// What stands of an end, on whatever piece it was read.
+fn stands<'f, T, C>(
+    reading: &Reading<'_>,
+    facts: &'f [(ItemId, Told<T, C>)],
+    end: &PostInRun,
+) -> Vec<&'f Told<T, C>> {
+    work::standing_at(reading.job, facts, &end.id, |_| true)
+}
+
+fn told<T, C>(facts: &[&Told<T, C>], say: impl Fn(&Told<T, C>) -> String) -> String {
+    let all: Vec<String> = facts.iter().map(|f| say(f)).collect();
+    all.join(" / ")
+}
+
 pub(super) fn engagement(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
     for run in &reading.job.runs {
@@ -195,24 +211,20 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
         let mut rows = Vec::new();
         for wire in &run.wires {
             for end in [left, right] {
-                let at = |id: &records::ids::ItemId| *id == end.id;
-                let hidden = wire.mark_hidden.iter().rev().find(|(id, _)| at(id));
-                let thread = wire.thread_left.iter().rev().find(|(id, _)| at(id));
-                let turns = wire.turns.iter().rev().find(|(id, _)| at(id));
-                if hidden.is_none() && thread.is_none() && turns.is_none() {
+                let hidden = stands(reading, &wire.mark_hidden, end);
+                let thread = stands(reading, &wire.thread_left, end);
+                let turns = stands(reading, &wire.turns, end);
+                if hidden.is_empty() && thread.is_empty() && turns.is_empty() {
                     continue;
                 }
-                let shows = hidden.is_some_and(|(_, f)| f.value() == Some(&false));
+                let shows = hidden.iter().any(|f| f.value() == Some(&false));
                 rows.push((
                     wire.number,
                     Row::of([
                         format!("{} end", end.name),
-                        hidden.map_or_else(String::new, |(_, f)| {
-                            reading.say(f, |h| words::yes(*h).into())
-                        }),
-                        thread
-                            .map_or_else(String::new, |(_, f)| reading.say(f, |l| words::mm(l.nm))),
-                        turns.map_or_else(String::new, |(_, f)| {
+                        told(&hidden, |f| reading.say(f, |h| words::yes(*h).into())),
+                        told(&thread, |f| reading.say(f, |l| words::mm(l.nm))),
+                        told(&turns, |f| {
                             reading.say(f, |t| format!("{} turns {} flats", t.turns, t.flats))
                         }),
                     ])

@@ -48,6 +48,19 @@ pub(super) fn least_tension(bay: &BayDemand) -> Option<Newtons> {
     }
 }
 
+/// Whether the document has a table and the table no figure for the bay.
+pub(super) fn is_open(bay: &BayDemand) -> bool {
+    let outcome = match &bay.continuous_vertical {
+        Some(row) => &row.outcome,
+        None => &bay.tension.outcome,
+    };
+    match outcome {
+        Outcome::Figure { .. } => false,
+        Outcome::NotAllowed => true,
+        Outcome::Outside { why } => *why != Outside::NoTable,
+    }
+}
+
 pub(super) fn finding(set: &RuleSet, layout: &Layout, bay: &BayDemand) -> Finding {
     if let Some(row) = &bay.continuous_vertical {
         return continuous(set, bay, row);

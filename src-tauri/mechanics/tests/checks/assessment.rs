@@ -223,7 +223,7 @@ fn nine_over_costs_three_hundred_and_five() {
 }
 
 #[test]
-fn one_bay_without_a_figure_leaves_the_run_without_one() {
+fn bays_without_a_figure_are_named_and_the_greatest_row_stays_as_a_floor() {
     let answer = changed(&au(), |layout| {
         layout.bays = vec![bay("a", 900.0), bay("b", 2100.0), bay("c", 2600.0)];
     });
@@ -237,8 +237,19 @@ fn one_bay_without_a_figure_leaves_the_run_without_one() {
         verdicts,
         [Verdict::Asked, Verdict::NotAllowed, Verdict::OutsideTable]
     );
-    assert_eq!(answer.required_tension, None);
-    assert_eq!(answer.governing_bay, None);
+    let first = changed(&au(), |layout| layout.bays = vec![bay("a", 900.0)]);
+    assert!(first.required_tension.is_some());
+    assert_eq!(answer.required_tension, first.required_tension);
+    assert_eq!(answer.governing_bay.as_deref(), Some("a"));
+    assert_eq!(answer.without_figure, ["b", "c"]);
+    assert_eq!(first.without_figure, [""; 0]);
+    let none = changed(&au(), |layout| layout.bays = vec![bay("c", 2600.0)]);
+    assert_eq!(
+        (none.required_tension, none.governing_bay),
+        (None, None),
+        "no row, no floor"
+    );
+    assert_eq!(none.without_figure, ["c"]);
 }
 
 #[test]
@@ -249,6 +260,10 @@ fn a_set_without_tables_says_so() {
     assert!(found.sentence.contains("has no such table"));
     assert_eq!(found.source.clause, "R312");
     assert_eq!(answer.required_tension, None);
+    assert_eq!(
+        answer.without_figure, [""; 0],
+        "no table, no bay outside it"
+    );
     let loads = answer.findings.iter().filter(|f| f.topic == Topic::Loads);
     assert_eq!(loads.count(), 2);
 }

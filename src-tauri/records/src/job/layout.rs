@@ -9,7 +9,8 @@ use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
 use crate::model::fields;
 use crate::model::values::{
-    Along, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope, Surface, Tensions,
+    Along, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope, Support, Surface,
+    Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
 
@@ -26,10 +27,14 @@ pub struct PostInRun {
     pub role: PostRole,
     /// The run's end here, where it is an anchor.
     pub end: Fact<End, Said>,
+    /// What carries the wire here: a post, or a spreader that only spaces.
+    pub support: Fact<Support, Said>,
     /// Cross section.
     pub section: Option<Section>,
     /// Floor level against the run's first post.
     pub floor: Option<Length>,
+    /// The highest floor level that somebody tells, where people disagree on it.
+    pub floor_disputed: Option<Length>,
     /// As-drilled distance centre to centre above each wire, where it was measured.
     pub drilled: BTreeMap<u32, Fact<Length, Said>>,
     /// Openings as built at this post, by place.
@@ -178,6 +183,7 @@ fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInR
             let subject = Subject::post(*id).to_string();
             let position = reader.one(fields::POST_POSITION, &subject, &place);
             position.shown()?;
+            let floor = reader.one(fields::POST_FLOOR, &subject, "");
             Some(PostInRun {
                 id: *id,
                 name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
@@ -188,8 +194,10 @@ fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInR
                     .copied()
                     .unwrap_or(PostRole::Intermediate),
                 end: reader.one(fields::POST_END, &subject, &place),
+                support: reader.one(fields::POST_SUPPORT, &subject, ""),
                 section: reader.value(fields::POST_SECTION, &subject),
-                floor: reader.value(fields::POST_FLOOR, &subject),
+                floor: floor.value().copied(),
+                floor_disputed: floor.values().max().copied().filter(|_| floor.blocks()),
                 drilled: drilled(reader, &subject, &place),
                 openings: openings(reader, fields::POST_OPENING, &subject),
             })

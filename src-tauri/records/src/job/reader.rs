@@ -9,7 +9,7 @@ use crate::crew::Crew;
 use crate::entry::{At, Entry};
 use crate::ids::{DeviceId, Hash, PersonId};
 use crate::model::{Field, bounds};
-use crate::subject::SubjectKind;
+use crate::subject::{Subject, SubjectKind};
 
 /// One person's word.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +24,8 @@ pub struct Told<T, C> {
     pub person: PersonId,
     /// On which device.
     pub device: DeviceId,
+    /// Number of the entry in that device's own chain.
+    pub n: u64,
     /// When.
     pub at: At,
     /// What it was decided on.
@@ -79,6 +81,11 @@ impl<T, C> Fact<T, C> {
     #[must_use]
     pub fn shown(&self) -> Option<&T> {
         self.tips.iter().find_map(|t| t.value.as_ref())
+    }
+
+    /// All values that stand: one where people agree, each side's where they do not.
+    pub fn values(&self) -> impl Iterator<Item = &T> {
+        self.tips.iter().filter_map(|t| t.value.as_ref())
     }
 
     /// Whether it can't be used for cutting: disputed or changed by a newer version.
@@ -156,7 +163,9 @@ impl<'a> Reader<'a> {
             .collect()
     }
 
-    /// The agreed value of a single-valued field.
+    /// The agreed value of a single-valued field; none where nobody told it, and none where people
+    /// disagree. Whoever takes something else in its place asks [`Reader::untold`] which it is and
+    /// says so.
     #[must_use]
     pub fn value<T, C>(&self, field: Field<T, C>, subject: &str) -> Option<T>
     where
@@ -164,6 +173,30 @@ impl<'a> Reader<'a> {
         C: DeserializeOwned,
     {
         self.one(field, subject, "").value().cloned()
+    }
+
+    /// Why a single-valued field has no agreed value, as the end of a sentence.
+    #[must_use]
+    pub fn untold<T, C>(&self, field: Field<T, C>, subject: &Subject) -> &'static str
+    where
+        T: DeserializeOwned,
+        C: DeserializeOwned,
+    {
+        match self.one(field, &subject.to_string(), "").standing {
+            Standing::Disputed => "is disputed: people differ on it",
+            Standing::Newer => "was changed by a newer version",
+            Standing::Missing | Standing::Withdrawn | Standing::Agreed => "is not told",
+        }
+    }
+
+    /// Whether people disagree on a single-valued field, or a newer version changed it.
+    #[must_use]
+    pub fn blocks<T, C>(&self, field: Field<T, C>, subject: &Subject) -> bool
+    where
+        T: DeserializeOwned,
+        C: DeserializeOwned,
+    {
+        self.one(field, &subject.to_string(), "").blocks()
     }
 
     /// Name of a person, or a short form of the id.
@@ -232,6 +265,7 @@ fn told<T: DeserializeOwned, C: DeserializeOwned>(
         with: with.and_then(|v| C::deserialize(v).ok()),
         person: body.person,
         device: body.device,
+        n: body.n,
         at: body.at,
         basis: body.basis.clone(),
     }

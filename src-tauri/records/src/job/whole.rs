@@ -13,7 +13,7 @@ use super::things::{
 use crate::book::BookView;
 use crate::claims;
 use crate::crew::Crew;
-use crate::ids::{BookId, ItemId};
+use crate::ids::{BookId, DeviceId, ItemId};
 use crate::model::context::{BayRead, CrimpRead, GapRead, Told as Decided};
 use crate::model::fields;
 use crate::model::values::{GapCheck, Length, SampleCrimp, SignOff};
@@ -37,6 +37,8 @@ pub struct Job<'a> {
     pub fitting_sets: Vec<JobFittingSet>,
     pub sample_crimps: Vec<Fact<SampleCrimp, CrimpRead>>,
     pub sign_offs: Vec<(String, Fact<SignOff, Decided>)>,
+    /// Devices whose chain has two branches here: their numbers order nothing.
+    pub forked: BTreeSet<DeviceId>,
 }
 
 impl<'a> Job<'a> {
@@ -111,6 +113,7 @@ impl<'a> Job<'a> {
                 .collect(),
             sample_crimps: reader.many(fields::JOB_SAMPLE_CRIMP, &job, ""),
             sign_offs,
+            forked: view.forked(),
             reader,
         }
     }

@@ -3,10 +3,11 @@
 //! Invariant: a claim that a figure was computed from is in the basis of the decision, so that
 //! whoever replaces or disputes it later marks the decision.
 
-use super::WorkError;
 use super::convert::run_of;
 use super::tension::gauge;
+use super::{WorkError, words};
 use crate::book::Key;
+use crate::claims;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
 use crate::model::{Field, fields};
@@ -51,6 +52,76 @@ pub(super) fn basis(job: &Job<'_>, decision: Decision<'_>) -> Vec<Hash> {
     found
 }
 
+/// A value that does not stand, where something would rest on it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Unsettled {
+    /// What it is about.
+    pub(super) subject: Option<Subject>,
+    /// The field in the registry's word.
+    pub(super) field: String,
+    /// "cross section of post A1".
+    pub(super) name: String,
+    /// Whether a newer version changed it, so that people here can't settle it.
+    pub(super) newer: bool,
+}
+
+impl Unsettled {
+    /// One sentence that says what to do.
+    pub(super) fn sentence(&self) -> String {
+        if self.newer {
+            format!(
+                "The {} was changed by a newer version. Update the program to see it.",
+                self.name
+            )
+        } else {
+            format!(
+                "The {} is disputed: people differ on it. Settle that first.",
+                self.name
+            )
+        }
+    }
+}
+
+/// Values that a decision would use and that do not stand.
+pub(super) fn unsettled(job: &Job<'_>, decision: Decision<'_>) -> Vec<Unsettled> {
+    unsettled_of(job, keys(job, decision))
+}
+
+/// Values that are looked at before ordering and do not stand.
+pub(super) fn unsettled_before_ordering(job: &Job<'_>, run: &Run) -> Vec<Unsettled> {
+    let mut on = Keys(keys(job, Decision::Tensions(run)));
+    on.ends(run);
+    on.looked_at(job, run);
+    unsettled_of(job, on.0)
+}
+
+fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
+    let mut found: Vec<Unsettled> = Vec::new();
+    for key in keys {
+        let Some(state) = job.reader.view.key(&key) else {
+            continue;
+        };
+        let disputed = |l: &claims::Line| l.standing == claims::Standing::Disputed;
+        if state.newer.is_empty() && !state.lines.iter().any(disputed) {
+            continue;
+        }
+        let subject = key.subject.parse::<Subject>().ok();
+        let of = subject
+            .as_ref()
+            .map_or_else(|| key.subject.clone(), |s| job.name_of(s));
+        let one = Unsettled {
+            name: format!("{} of {of}", words::field(&key.subject, &key.field)),
+            newer: !state.newer.is_empty(),
+            field: key.field,
+            subject,
+        };
+        if !found.contains(&one) {
+            found.push(one);
+        }
+    }
+    found
+}
+
 /// The keys whose values a decision uses.
 pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
     let mut on = Keys(Vec::new());
@@ -72,6 +143,9 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
             on.layout(run);
             for bay in &run.bays {
                 on.one(fields::BAY_CLEAR, &bay.subject, "");
+            }
+            for post in &run.posts {
+                on.one(fields::POST_SUPPORT, &Subject::post(post.id), "");
             }
         }
         Decision::SignOff => {
@@ -138,6 +212,33 @@ impl Keys {
             let subject = Subject::post(post.id);
             self.one(fields::POST_POSITION, &subject, &run.id.to_string());
             self.one(fields::POST_ROLE, &subject, &run.id.to_string());
+        }
+    }
+
+    /// What the rules look at besides the wires' table, and what is counted.
+    fn looked_at(&mut self, job: &Job<'_>, run: &Run) {
+        let (of_job, of_run) = (Subject::Job(job.id), run.subject());
+        self.one(fields::JOB_FALL, &of_job, "");
+        self.one(fields::JOB_POOL, &of_job, "");
+        self.one(fields::JOB_COMING_FLOOR, &of_job, "");
+        self.one(fields::RUN_FALL, &of_run, "");
+        self.one(fields::RUN_SURFACE, &of_run, "");
+        self.one(fields::RUN_LINING, &of_run, "");
+        self.one(fields::RUN_TRIAL_WIRE, &of_run, "");
+        for (place, _) in &run.openings {
+            self.one(fields::RUN_OPENING, &of_run, place);
+        }
+        for post in &run.posts {
+            let subject = Subject::post(post.id);
+            self.one(fields::POST_SECTION, &subject, "");
+            self.one(fields::POST_FLOOR, &subject, "");
+            for wire in post.drilled.keys() {
+                let place = format!("{}/{wire}", run.id);
+                self.one(fields::POST_DRILLED, &subject, &place);
+            }
+            for (place, _) in &post.openings {
+                self.one(fields::POST_OPENING, &subject, place);
+            }
         }
     }
 

@@ -21,6 +21,7 @@ use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run};
 use crate::model::context::Number;
+use crate::model::fields;
 use crate::model::values::DeductionBy;
 use crate::subject::Subject;
 
@@ -52,6 +53,8 @@ pub enum RefusalCode {
     NoTension,
     /// No cut length works.
     NoWindow,
+    /// Ends or posts of a kind that no cut is computed for yet.
+    NotComputed,
     /// A figure that can't be.
     BadFigure,
 }
@@ -234,6 +237,12 @@ pub(super) fn worked(
 ) -> Result<(CutSheet, Option<learning::Known>), WorkError> {
     let mut notes = Vec::new();
     let common = shared::shared(job, run, &mut notes)?;
+    if job.reader.blocks(fields::RUN_TRIAL_WIRE, &run.subject()) {
+        notes.push(format!(
+            "Which wire is fitted first is disputed: wire {} is taken, the middle one.",
+            run.trial_wire
+        ));
+    }
     let (lengths, bow) = inside(run);
     let stands = Stands::of(job);
     let mut lines = Vec::with_capacity(run.wires.len());

@@ -16,6 +16,7 @@ use super::convert::{
 };
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
+use crate::model::fields;
 use crate::model::values::{EndKind, Hand, Shape};
 use crate::subject::Subject;
 
@@ -102,6 +103,27 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
             .to_owned(),
     ];
     let slope = signed_slope(run)?;
+    for (disputed, what) in [
+        (
+            job.reader.blocks(fields::RUN_SHAPE, &run.subject()),
+            "shape",
+        ),
+        (
+            job.reader.blocks(fields::RUN_SLOPE, &run.subject()),
+            "slope",
+        ),
+        (
+            job.reader.blocks(fields::RUN_WIRE_HEIGHTS, &run.subject()),
+            "heights of the wires",
+        ),
+    ] {
+        if disputed {
+            notes.push(format!(
+                "Don't drill: people differ on the {what} of run {}, and the holes follow from it.",
+                run.name
+            ));
+        }
+    }
     if run.shape == Shape::Raked && !fall_is_told(run) {
         notes.push(format!(
             "Which end of run {} is the lower is not told by floor levels: the wires are taken to \

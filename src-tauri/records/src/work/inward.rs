@@ -4,13 +4,15 @@
 
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull, inward_movement};
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
+use serde::de::DeserializeOwned;
 
 use super::WorkError;
 use super::convert::{heights, mm, nm, slope_of};
 use super::figures;
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
-use crate::model::values;
+use crate::job::{Job, PostFacts, Run};
+use crate::model::{Field, fields, values};
+use crate::subject::Subject;
 
 /// Movement of both ends of each wire, from the bottom.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +41,12 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     let mut notes = Vec::new();
     if ends.start.rail.is_none() || ends.end.rail.is_none() {
         notes.push(
-            "No stiffness of a rail is told: the posts are taken as standing free.".to_owned(),
+            if job.reader.blocks(fields::RUN_RAIL, &run.subject()) {
+                "The rail is disputed: the posts are taken as standing free."
+            } else {
+                "No stiffness of a rail is told: the posts are taken as standing free."
+            }
+            .to_owned(),
         );
     }
     let moved = inward_movement(&ends)?;
@@ -115,16 +122,23 @@ pub(super) fn standing(
         return Ok(Err("The post is not in the record.".to_owned()));
     };
     let Some(section) = post.section else {
-        return Ok(Err(format!("Post {} has no cross section.", post.name)));
+        return Ok(Err(without(
+            job,
+            post,
+            fields::POST_SECTION,
+            "cross section",
+        )));
     };
     let modulus = post
         .material
         .as_ref()
         .and_then(|m| Some((m.modulus_mpa?, m.modulus_origin.clone())));
     let Some((modulus, origin)) = modulus else {
-        return Ok(Err(format!(
-            "Post {} has no modulus of elasticity.",
-            post.name
+        return Ok(Err(without(
+            job,
+            post,
+            fields::POST_MATERIAL,
+            "modulus of elasticity",
         )));
     };
     Ok(Ok(Post {
@@ -140,6 +154,20 @@ pub(super) fn standing(
         base_turning: None,
         bolt_distance: post.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
     }))
+}
+
+/// Says that a fact of a post is missing, or that people disagree on it.
+fn without<T: DeserializeOwned, C: DeserializeOwned>(
+    job: &Job<'_>,
+    post: &PostFacts,
+    field: Field<T, C>,
+    what: &str,
+) -> String {
+    if job.reader.blocks(field, &Subject::post(post.id)) {
+        format!("The {what} of post {} is disputed.", post.name)
+    } else {
+        format!("Post {} has no {what}.", post.name)
+    }
 }
 
 pub(super) fn section_of(section: values::Section) -> Section {

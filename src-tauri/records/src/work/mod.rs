@@ -25,8 +25,10 @@ mod problems;
 mod progress;
 mod readings;
 mod recheck;
+mod repeats;
 mod rules;
 mod standing;
+mod supports;
 mod takeoff;
 mod tension;
 mod tensioning;
@@ -47,18 +49,19 @@ pub use learning::{
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
-    before_ordering,
+    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
+    Verdict, before_ordering,
 };
 pub use posts::{Held, PostAsked, PostHeld};
 pub use problems::{Problem, ProblemCode};
 pub use progress::{
-    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
+    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
 };
 pub use readings::{
     DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
+pub use repeats::standing_at;
 pub use rules::rules;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};

@@ -18,8 +18,11 @@ use super::tension::plan;
 use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
+use crate::model::fields;
+use crate::subject::Subject;
 pub use answer::{
-    BayRow, BeforeOrdering, Finding, NextRow, Required, RowOutcome, RuleSetNote, Topic, Verdict,
+    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
+    Verdict,
 };
 
 /// Holds a run against the job's rule set and against itself.
@@ -35,7 +38,7 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         rule_set: None,
         findings: Vec::new(),
         bays: Vec::new(),
-        tension: plan(job, run, None)?,
+        tension: plan(job, run, Asked::default())?,
         posts: Vec::new(),
         problems: Vec::new(),
         notes: Vec::new(),
@@ -47,16 +50,22 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         if let Some(seen) = &view.seen {
             let assessed = assess(&set, &seen.layout)?;
             answer.findings = findings(run, seen, &assessed);
-            answer.bays = assessed
-                .bays
-                .iter()
-                .zip(&seen.bays)
-                .map(|(row, bay)| bay_row(&set, row, bay))
-                .collect();
-            answer.tension = plan(job, run, required_of(&set, &assessed))?;
+            let asked = asked_of(&set, seen, &assessed);
+            answer.bays.clone_from(&asked.rows);
+            answer.tension = plan(job, run, asked)?;
         }
     } else {
-        notes.push("No rule set is chosen: nothing is held against one.".to_owned());
+        notes.push(
+            if job
+                .reader
+                .blocks(fields::JOB_RULE_SET, &Subject::Job(job.id))
+            {
+                "The rule set is disputed: nothing is held against one."
+            } else {
+                "No rule set is chosen: nothing is held against one."
+            }
+            .to_owned(),
+        );
     }
     let pull = run
         .tensions
@@ -82,33 +91,66 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
     Ok(answer)
 }
 
-/// What the rule set asks as least tension of a run; none where a bay has no figure.
-pub(super) fn required(job: &Job<'_>, run: &Run) -> Result<Option<Required>, WorkError> {
-    let Some(set) = rules::rules(job)? else {
-        return Ok(None);
-    };
-    let view = layout::view(job, run)?;
-    let Some(seen) = view.seen else {
-        return Ok(None);
-    };
-    Ok(required_of(&set, &assess(&set, &seen.layout)?))
+/// What the wire tables ask of a run's bays.
+#[derive(Default)]
+pub(super) struct Asked {
+    /// The greatest row that is known: a floor where bays are open.
+    pub(super) required: Option<Required>,
+    /// Bays that the document's table has no figure for.
+    pub(super) open: Vec<OpenBay>,
+    /// Bay by bay.
+    pub(super) rows: Vec<BayRow>,
 }
 
-/// Rows of the bays of a run alone, for checks of readings.
-pub(super) fn bay_rows(job: &Job<'_>, run: &Run) -> Result<Vec<BayRow>, WorkError> {
+/// What the wire tables ask of a run's bays; nothing where no rule set is held against it.
+pub(super) fn asked(job: &Job<'_>, run: &Run) -> Result<Asked, WorkError> {
     let Some(set) = rules::rules(job)? else {
-        return Ok(Vec::new());
+        return Ok(Asked::default());
     };
     let Some(seen) = layout::view(job, run)?.seen else {
-        return Ok(Vec::new());
+        return Ok(Asked::default());
     };
-    let assessed = assess(&set, &seen.layout)?;
-    Ok(assessed
+    Ok(asked_of(&set, &seen, &assess(&set, &seen.layout)?))
+}
+
+fn asked_of(set: &RuleSet, seen: &layout::Seen, assessed: &Assessment) -> Asked {
+    let rows: Vec<BayRow> = assessed
         .bays
         .iter()
         .zip(&seen.bays)
-        .map(|(row, bay)| bay_row(&set, row, bay))
-        .collect())
+        .map(|(row, bay)| bay_row(set, row, bay))
+        .collect();
+    Asked {
+        required: required_of(set, assessed),
+        open: rows
+            .iter()
+            .filter(|row| assessed.without_figure.contains(&row.name))
+            .map(open_bay)
+            .collect(),
+        rows,
+    }
+}
+
+fn open_bay(row: &BayRow) -> OpenBay {
+    let what = match row.outcome {
+        RowOutcome::NotAllowed => "the table does not allow it",
+        _ => "the table does not reach it",
+    };
+    let shown = match (row.most_deflection_mm, row.deflection_mass_kg) {
+        (Some(most), Some(mass)) => {
+            format!(" The document's other way: {most} mm at most under {mass} kg.")
+        }
+        _ => String::new(),
+    };
+    OpenBay {
+        name: row.name.clone(),
+        outcome: row.outcome,
+        sentence: format!(
+            "Bay {}: {what}, so no tension answers for it. Bring posts or wires closer, or ask \
+             what will be accepted.{shown}",
+            row.name
+        ),
+    }
 }
 
 fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
@@ -187,7 +229,8 @@ fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
     let read = row.tension.read_as;
     let cite = row.tension.cite.as_ref().or(row.deflection.cite.as_ref());
     BayRow {
-        subject: bay.subject,
+        subject: bay.first,
+        bays: bay.bays.clone(),
         name: row.label.clone(),
         clear_mm: row.clear.value(),
         clear_origin: bay.clear_origin,

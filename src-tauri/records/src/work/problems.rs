@@ -8,11 +8,13 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::WorkError;
+use super::basis::unsettled_before_ordering;
 use super::convert::{ends_of, fitting_of, mm, nm, slope_of, strand_of};
 use super::lengths::readings;
 use super::tension::TensionPlan;
+use super::{WorkError, supports};
 use crate::job::{Job, Run, WireLength};
+use crate::model::fields;
 use crate::model::values::{Along, PostRole};
 use crate::subject::Subject;
 
@@ -35,6 +37,10 @@ pub enum ProblemCode {
     Heights,
     /// No strand or fitting set chosen.
     NoParts,
+    /// A spreader within the run: whether it counts as a post is to be asked.
+    Spreader,
+    /// A glass edge or a spreader at the end of a run.
+    NeverAnAnchor,
     /// Both ends have a thread of the same hand.
     SameHand,
     /// Inside to inside and the bays disagree.
@@ -49,7 +55,7 @@ pub enum ProblemCode {
     SetAboveUpper,
     /// Another doubt about the tensions.
     Tension,
-    /// People disagree on a length or bay.
+    /// People disagree on a fact that something rests on, or a newer version changed it.
     Disputed,
 }
 
@@ -83,11 +89,16 @@ pub(super) fn problems(
         say(
             ProblemCode::NoRuleSet,
             job_subject,
-            "No rule set stands for the job. Choose the edition in force on the permit's date."
-                .into(),
+            if job.reader.blocks(fields::JOB_RULE_SET, &job_subject) {
+                "The rule set is disputed. Settle which edition was in force on the permit's date."
+            } else {
+                "No rule set stands for the job. Choose the edition in force on the permit's date."
+            }
+            .into(),
         );
     }
     posts(run, &mut say);
+    supports::problems(run, &mut say);
     wires(run, &mut say);
     if strand_of(job, run).is_none() || fitting_of(job, run).is_none_or(|f| f.terminals.is_none()) {
         say(
@@ -109,7 +120,21 @@ pub(super) fn problems(
         );
     }
     lengths(run, &mut say)?;
-    for sentence in &tension.issues {
+    let told = [
+        fields::POST_POSITION.name,
+        fields::BAY_CLEAR.name,
+        fields::POST_SUPPORT.name,
+    ];
+    let unsettled = unsettled_before_ordering(job, run);
+    for one in unsettled
+        .iter()
+        .filter(|u| !told.contains(&u.field.as_str()))
+    {
+        let subject = one.subject.unwrap_or(run.subject());
+        say(ProblemCode::Disputed, subject, one.sentence());
+    }
+    let known: Vec<String> = unsettled.iter().map(|u| u.sentence()).collect();
+    for sentence in tension.issues.iter().filter(|i| !known.contains(i)) {
         let code = if tension.set_above_upper && sentence.contains("above the upper") {
             ProblemCode::SetAboveUpper
         } else {

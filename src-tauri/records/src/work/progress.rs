@@ -11,10 +11,11 @@ use super::convert::run_of;
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
 use super::readings::{ReadingState, TensionLine, tensions};
-use super::{RefusalCode, WorkError};
+use super::{RefusalCode, WorkError, repeats};
 use crate::ids::ItemId;
 use crate::job::{Fact, Job, Run, Wire};
-use crate::model::values::{Act, CrimpResult, ProbeResult};
+use crate::model::context::CrimpRead;
+use crate::model::values::{Act, Crimp, CrimpResult, ProbeResult};
 use crate::subject::Subject;
 
 /// How far a wire has come.
@@ -156,7 +157,7 @@ pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
         .iter()
         .zip(&inside(run).0)
         .zip(&readings.lines)
-        .map(|((w, length), read)| wire(run, w, length, read, gaps_stop))
+        .map(|((w, length), read)| wire(job, run, w, length, read, gaps_stop))
         .collect();
     Ok(Progress {
         run: run.id,
@@ -168,6 +169,7 @@ pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
 }
 
 fn wire(
+    job: &Job<'_>,
     run: &Run,
     wire: &Wire,
     length: &Inside,
@@ -177,7 +179,7 @@ fn wire(
     let known = length.length.as_ref();
     let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
     let stage = stage(wire, known.is_ok(), read, gaps_stop);
-    let flags = flags(wire, length, read);
+    let flags = flags(job, wire, length, read);
     let flag = flags.first().copied().unwrap_or(Flag::None);
     WireProgress {
         wire: wire.number,
@@ -223,10 +225,10 @@ pub(super) fn is_fitted(wire: &Wire) -> bool {
     wire.has(Act::Fitted) || acts.iter().all(|act| wire.has(*act))
 }
 
-fn flags(wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
+fn flags(job: &Job<'_>, wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
     let refused = length.length.as_ref().err().map(|r| r.code);
-    let below =
-        read.state == ReadingState::Below && read.governing.as_ref().is_some_and(|g| !is_pass(g));
+    // A pass on the way up is below the required tension by design.
+    let below = read.state == ReadingState::Below && read.finished().is_some();
     [
         (
             Flag::Newer,
@@ -236,17 +238,12 @@ fn flags(wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
             Flag::Disputed,
             refused == Some(RefusalCode::Disputed) || any_fact(wire, is_disputed),
         ),
-        (Flag::Rejected, is_rejected(wire)),
+        (Flag::Rejected, is_rejected(job, wire)),
         (Flag::Below, below),
     ]
     .into_iter()
     .filter_map(|(flag, holds)| holds.then_some(flag))
     .collect()
-}
-
-/// A pass on the way up is below the required tension by design.
-fn is_pass(reading: &super::Reading) -> bool {
-    reading.stage == crate::model::values::Stage::Pass
 }
 
 fn is_newer(standing: crate::job::Standing) -> bool {
@@ -275,24 +272,38 @@ fn any_fact(wire: &Wire, is: fn(crate::job::Standing) -> bool) -> bool {
         || wire.out_by.iter().any(|f| is(f.standing))
 }
 
-/// Whether the newest crimp of an end of the present piece is a reject.
-pub(super) fn is_rejected(wire: &Wire) -> bool {
-    let mut newest: Vec<(ItemId, CrimpResult)> = Vec::new();
-    for (end, fact) in &wire.crimps {
-        let Some(told) = fact.told() else { continue };
-        let piece = told.with.as_ref().map_or(1, |w| w.piece);
-        let Some(result) = told.value.as_ref().map(|c| c.result) else {
-            continue;
-        };
-        if piece != wire.piece_number {
-            continue;
-        }
-        match newest.iter_mut().find(|(of, _)| of == end) {
-            Some(known) => known.1 = result,
-            None => newest.push((*end, result)),
-        }
-    }
-    newest.iter().any(|(_, r)| *r == CrimpResult::Reject)
+/// Crimps of one end of the present piece that stand.
+fn crimps_at<'w>(job: &Job<'_>, wire: &'w Wire, end: ItemId) -> Vec<&'w Fact<Crimp, CrimpRead>> {
+    repeats::standing_at(job, &wire.crimps, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    })
+}
+
+/// Whether a crimp of the present piece that stands is a reject.
+pub(super) fn is_rejected(job: &Job<'_>, wire: &Wire) -> bool {
+    let rejected = |fact: &&Fact<Crimp, CrimpRead>| {
+        fact.value()
+            .is_some_and(|c| c.result == CrimpResult::Reject)
+    };
+    wire.crimps
+        .iter()
+        .any(|(end, _)| crimps_at(job, wire, *end).iter().any(rejected))
+}
+
+/// Whether an end of the present piece was checked and all that stands of it is good.
+pub(super) fn crimp_is_good(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
+    let found = crimps_at(job, wire, end);
+    let good =
+        |f: &&Fact<Crimp, CrimpRead>| f.value().is_some_and(|c| c.result == CrimpResult::Good);
+    !found.is_empty() && found.iter().all(good)
+}
+
+/// Whether the engagement mark of an end of the present piece is hidden by all that stands of it.
+pub(super) fn mark_is_hidden(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
+    let found = repeats::standing_at(job, &wire.mark_hidden, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    !found.is_empty() && found.iter().all(|f| f.value() == Some(&true))
 }
 
 const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
@@ -342,37 +353,36 @@ fn bay(job: &Job<'_>, run: &Run, bay: &crate::job::Bay) -> BayProgress {
     }
 }
 
-/// Newest check of the whole bay and of each single opening.
+/// Lower wires of the openings of a bay where the probe passes by what stands.
+#[must_use]
+pub fn passing(job: &Job<'_>, run: &Run, bay: &Subject) -> Vec<u32> {
+    gaps(job, run, bay).1
+}
+
+/// What stands of the checks of a whole bay and of each single opening.
 pub(super) fn gaps(job: &Job<'_>, run: &Run, bay: &Subject) -> (BayGaps, Vec<u32>) {
-    let mut whole = None;
-    let mut single: Vec<(u32, ProbeResult)> = Vec::new();
-    let mut disputed = false;
-    for (wire, fact) in job.gaps(run.id, bay) {
-        disputed = disputed || fact.blocks();
-        let Some(result) = fact.value().map(|g| g.result) else {
-            continue;
-        };
-        match wire {
-            None => whole = Some(result),
-            Some(wire) => match single.iter_mut().find(|(of, _)| *of == wire) {
-                Some(known) => known.1 = result,
-                None => single.push((wire, result)),
-            },
-        }
-    }
+    let checks = job.gaps(run.id, bay);
+    let stands = |of: Option<u32>| -> Vec<ProbeResult> {
+        repeats::standing_at(job, &checks, &of, |_| true)
+            .iter()
+            .filter_map(|fact| fact.value().map(|g| g.result))
+            .collect()
+    };
+    let whole = stands(None);
+    let mut single: Vec<u32> = checks.iter().filter_map(|(wire, _)| *wire).collect();
+    single.dedup();
     let passes: Vec<u32> = single
-        .iter()
-        .filter(|(_, r)| *r == ProbeResult::Passes)
-        .map(|(wire, _)| *wire)
+        .into_iter()
+        .filter(|wire| stands(Some(*wire)).contains(&ProbeResult::Passes))
         .collect();
-    let gaps = if disputed {
+    let gaps = if checks.iter().any(|(_, fact)| fact.blocks()) {
         BayGaps::Disputed
-    } else if whole == Some(ProbeResult::Passes) || !passes.is_empty() {
+    } else if whole.contains(&ProbeResult::Passes) || !passes.is_empty() {
         BayGaps::Fails
-    } else if whole == Some(ProbeResult::Stops) {
-        BayGaps::AllStop
-    } else {
+    } else if whole.is_empty() {
         BayGaps::None
+    } else {
+        BayGaps::AllStop
     };
     (gaps, passes)
 }

@@ -1,7 +1,8 @@
 //! Tension readings of a run: what governs each wire, how it stands against what is asked.
 //!
-//! Invariant: the lowest bay of the newest round on the present piece governs; a reading by
-//! sound or by a hung phone never does. The temperature stands beside and corrects nothing.
+//! Invariant: of the readings that stand in each bay on the present piece the lowest governs; one
+//! stands until a later one in the same bay takes its place (`repeats`). A reading by sound or by a
+//! hung phone never governs. The temperature stands beside and corrects nothing.
 
 mod bays;
 mod deflections;
@@ -17,7 +18,8 @@ use ts_rs::TS;
 use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
-use super::ordering::{BayRow, bay_rows};
+use super::ordering::{BayRow, OpenBay, asked};
+use super::repeats;
 use super::tension::{GaugeNote, gauge, gauge_note};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
@@ -81,6 +83,8 @@ pub struct Reading {
     pub counts: bool,
     /// Whether people disagree on it.
     pub disputed: bool,
+    /// Whether a later reading in its bay took its place, or a new piece the wire's.
+    pub replaced: bool,
     /// How it stands by itself.
     pub state: ReadingState,
 }
@@ -97,7 +101,8 @@ pub struct DeflectionCheck {
     pub deflection_mm: f64,
     /// Mass as weighed.
     pub mass_kg: f64,
-    /// Largest deflection by the document's table.
+    /// Largest deflection by the document's table; none where the mass falls short of the table's or
+    /// the bay is only a part of the one that the table counts.
     pub most_mm: Option<f64>,
     /// That table's mass.
     pub table_mass_kg: Option<f64>,
@@ -127,7 +132,8 @@ pub struct TensionLine {
     pub piece: u32,
     /// All readings, oldest first; those of earlier pieces too.
     pub readings: Vec<Reading>,
-    /// The reading that governs: lowest bay of the newest round.
+    /// The reading that governs: the lowest of those that stand, over all bays. Passes on the way up
+    /// stand only until the set tension was read.
     pub governing: Option<Reading>,
     /// Lowest bay of the last pass.
     pub last_pass: Option<Reading>,
@@ -143,6 +149,15 @@ pub struct TensionLine {
     pub deflections: Vec<DeflectionCheck>,
 }
 
+impl TensionLine {
+    /// The reading that governs, once the wire was read in a final round or a recheck.
+    #[must_use]
+    pub fn finished(&self) -> Option<&Reading> {
+        let read = self.last_final.is_some() || self.last_recheck.is_some();
+        self.governing.as_ref().filter(|_| read)
+    }
+}
+
 /// Tension readings of a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -154,6 +169,11 @@ pub struct Tensions {
     pub run_name: String,
     /// Required tension decided for the run.
     pub required_n: Option<f64>,
+    /// What the rule set's table asks of the bays that have a figure: readings are held against the
+    /// greater of the two.
+    pub asked_n: Option<f64>,
+    /// Bays that the table has no figure for: no reading answers for them.
+    pub open_bays: Vec<OpenBay>,
     /// Set tension decided.
     pub set_n: Option<f64>,
     /// Upper tension decided.
@@ -181,6 +201,8 @@ pub struct Tensions {
 struct Against<'a> {
     required: Option<Newtons>,
     gauge: Option<&'a GaugeNote>,
+    /// Number of the pass that aims at the set tension.
+    last_pass: Option<u32>,
 }
 
 /// Reads the tensions of a run.
@@ -190,11 +212,15 @@ struct Against<'a> {
 pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let run = run_of(job, run)?;
     let gauge = gauge(job);
+    let asked = asked(job, run)?;
+    let asked_n = asked.required.as_ref().map(|r| r.newtons);
     let decided = run.tensions.value();
-    let required = decided.map(|t| mn(t.required_mn));
+    // A table is a floor: what somebody decided below it does not lower it.
+    let required = decided.map(|t| mn(t.required_mn).max(Newtons(asked_n.unwrap_or(0.0))));
     let against = Against {
         required,
         gauge: gauge.as_ref(),
+        last_pass: decided.and_then(|t| u32::try_from(t.passes_mn.len()).ok()),
     };
     let mut notes = Vec::new();
     if required.is_none() {
@@ -205,12 +231,20 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
     let to_read = bays::to_read(run);
-    let rows = bay_rows(job, run)?;
+    notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
         let length = length.length.as_ref().ok().map(|k| k.mm);
-        lines.push(line(job, run, wire, length, &against, &to_read, &rows)?);
+        lines.push(line(
+            job,
+            run,
+            wire,
+            length,
+            &against,
+            &to_read,
+            &asked.rows,
+        )?);
     }
     let lowest = lines
         .iter()
@@ -219,7 +253,9 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     Ok(Tensions {
         run: run.id,
         run_name: run.name.clone(),
-        required_n: required.map(Newtons::value),
+        required_n: decided.map(|t| mn(t.required_mn).value()),
+        asked_n,
+        open_bays: asked.open,
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         passes_n: decided.map_or_else(Vec::new, |t| {
@@ -246,41 +282,85 @@ fn line(
     rows: &[BayRow],
 ) -> Result<TensionLine, WorkError> {
     let mut readings = Vec::with_capacity(wire.tensions.len());
+    let mut facts = Vec::with_capacity(wire.tensions.len());
     for (bay, fact) in &wire.tensions {
-        readings.extend(reading(job, run, bay, fact, against)?);
+        if let Some(reading) = reading(job, run, bay, fact, against)? {
+            readings.push(reading);
+            facts.push((bay.as_str(), fact));
+        }
     }
-    let now: Vec<&Reading> = readings
+    let of_piece = |r: &Reading| r.piece == wire.piece_number && r.counts;
+    let after = readings
         .iter()
-        .filter(|r| r.piece == wire.piece_number && r.counts)
-        .collect();
-    let lowest = |stage: values::Stage| {
-        let newest_pass = now
+        .any(|r| of_piece(r) && r.stage != values::Stage::Pass);
+    let newest_pass = readings
+        .iter()
+        .filter(|r| of_piece(r) && r.stage == values::Stage::Pass)
+        .map(|r| r.pass)
+        .max()
+        .flatten();
+    // Lower passes are on the way up by plan; once the wire was read after them, only what aimed at
+    // the set tension is left to stand, and what was read after all the same.
+    let fell_back = |r: &Reading| {
+        let told = |r: &Reading| {
+            let (_, fact) = facts
+                .iter()
+                .find(|(_, f)| f.tips.iter().any(|t| t.id == r.entry))?;
+            fact.tips.last()
+        };
+        let before = readings
             .iter()
-            .filter(|r| r.stage == stage)
-            .map(|r| r.pass)
-            .max()
-            .flatten();
-        let round: Vec<&Reading> = now
-            .iter()
-            .copied()
-            .filter(|r| r.stage == stage)
-            .filter(|r| stage != values::Stage::Pass || r.pass == newest_pass)
-            .collect();
-        lowest_bay(&round)
+            .filter(|o| of_piece(o) && o.stage != values::Stage::Pass);
+        told(r).is_some_and(|new| {
+            before
+                .filter_map(told)
+                .any(|old| repeats::follows(job, new, old))
+        })
     };
-    let last_pass = lowest(values::Stage::Pass);
-    let last_final = lowest(values::Stage::Final);
-    let last_recheck = lowest(values::Stage::Recheck);
-    let governing = last_recheck
-        .clone()
-        .or_else(|| last_final.clone())
-        .or_else(|| last_pass.clone());
-    let stage = governing.as_ref().map(|g| g.stage);
+    let in_force = |r: &Reading| match r.stage {
+        values::Stage::Pass if after => {
+            (r.pass.is_some() && r.pass == against.last_pass) || fell_back(r)
+        }
+        values::Stage::Pass => r.pass == newest_pass,
+        values::Stage::Final | values::Stage::Recheck => true,
+    };
+    let standing = |wanted: &dyn Fn(&Reading) -> bool| {
+        let known: Vec<(&Reading, &str, &Fact<Force, TensionRead>)> = readings
+            .iter()
+            .zip(&facts)
+            .filter(|(r, _)| of_piece(r) && wanted(r))
+            .map(|(r, (bay, fact))| (r, *bay, *fact))
+            .collect();
+        in_each_bay(job, &known)
+    };
+    let lowest = |wanted: &dyn Fn(&Reading) -> bool| {
+        let least = |a: &&Reading, b: &&Reading| force(a).total_cmp(&force(b));
+        standing(wanted).into_iter().min_by(least).cloned()
+    };
+    let last_pass = lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass);
+    let last_final = lowest(&|r| r.stage == values::Stage::Final);
+    let last_recheck = lowest(&|r| r.stage == values::Stage::Recheck);
+    let governing = lowest(&in_force);
+    let replaced: Vec<bool> = {
+        let left: Vec<Hash> = standing(&|_| true).iter().map(|r| r.entry).collect();
+        let gone =
+            |r: &Reading| r.piece != wire.piece_number || (r.counts && !left.contains(&r.entry));
+        readings.iter().map(gone).collect()
+    };
+    for (reading, replaced) in readings.iter_mut().zip(replaced) {
+        reading.replaced = replaced;
+    }
+    let newest = readings
+        .iter()
+        .filter(|r| of_piece(r))
+        .map(|r| r.stage)
+        .max();
     let not_read = to_read
         .iter()
         .filter(|(bay, _)| {
-            !now.iter()
-                .any(|r| Some(r.stage) == stage && r.bay == Some(*bay))
+            !readings
+                .iter()
+                .any(|r| of_piece(r) && Some(r.stage) == newest && r.bay == Some(*bay))
         })
         .map(|(_, name)| name.clone())
         .collect();
@@ -290,7 +370,7 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece: wire.piece_number,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        deflections: deflections::deflections(job, run, wire, length, rows),
+        deflections: deflections::deflections(job, run, wire, length, rows)?,
         readings,
         governing,
         last_pass,
@@ -300,19 +380,29 @@ fn line(
     })
 }
 
-/// The lowest of each bay's newest reading; one that people dispute comes first.
-fn lowest_bay(round: &[&Reading]) -> Option<Reading> {
-    let mut newest: Vec<&Reading> = Vec::new();
-    for reading in round {
-        match newest.iter_mut().find(|n| n.bay_name == reading.bay_name) {
-            Some(known) => *known = reading,
-            None => newest.push(reading),
-        }
+/// The readings that stand, bay by bay.
+fn in_each_bay<'r>(
+    job: &Job<'_>,
+    known: &[(&'r Reading, &str, &Fact<Force, TensionRead>)],
+) -> Vec<&'r Reading> {
+    let mut bays: Vec<&str> = known.iter().map(|(_, bay, _)| *bay).collect();
+    bays.sort_unstable();
+    bays.dedup();
+    let mut found = Vec::new();
+    for bay in bays {
+        let of: Vec<_> = known.iter().filter(|(_, at, _)| *at == bay).collect();
+        let facts: Vec<&Fact<Force, TensionRead>> = of.iter().map(|(_, _, fact)| *fact).collect();
+        let stands = repeats::standing(job, &facts, |told| {
+            told.with.as_ref().map(|w| (w.stage, w.pass.unwrap_or(0)))
+        });
+        let left = |fact: &Fact<Force, TensionRead>| stands.iter().any(|s| std::ptr::eq(*s, fact));
+        found.extend(
+            of.iter()
+                .filter(|(_, _, fact)| left(fact))
+                .map(|(r, _, _)| *r),
+        );
     }
-    newest
-        .into_iter()
-        .min_by(|a, b| force(a).total_cmp(&force(b)))
-        .cloned()
+    found
 }
 
 fn force(reading: &Reading) -> f64 {
@@ -374,6 +464,7 @@ fn reading(
         at_ms: told.at.ms,
         counts,
         disputed: fact.blocks(),
+        replaced: false,
         state,
     }))
 }

@@ -14,6 +14,7 @@ use super::{WorkError, words};
 use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::model::values::{Allowances, Along, End, EndKind, Hand, Length, Lining, Spare};
+use crate::subject::Subject;
 
 /// What the strand's length rests on.
 #[derive(
@@ -99,7 +100,17 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
     let mut notes = Vec::new();
     let stated = job.reader.value(fields::JOB_ALLOWANCES, &job.subject());
     if stated.is_none() {
-        notes.push("No allowance is stated: samples, rejects and spares are not counted.".into());
+        notes.push(
+            if job
+                .reader
+                .blocks(fields::JOB_ALLOWANCES, &Subject::Job(job.id))
+            {
+                "The allowance is disputed: samples, rejects and spares are not counted."
+            } else {
+                "No allowance is stated: samples, rejects and spares are not counted."
+            }
+            .into(),
+        );
     }
     let allowed = stated.unwrap_or_default();
     let mut parts = Vec::new();
@@ -112,6 +123,12 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
             ));
             continue;
         };
+        if job.reader.blocks(fields::RUN_LINING, &run.subject()) {
+            notes.push(format!(
+                "What lines the holes of run {} is disputed: no lining is counted for it.",
+                run.name
+            ));
+        }
         let (cuts, from) = cuts(job, run, &mut notes)?;
         add_strand(job, run, &cuts, from, &mut strands);
         parts.push(RunParts { cuts, ..counted });

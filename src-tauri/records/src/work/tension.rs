@@ -8,10 +8,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{mn, run_of};
 use super::figures::Origin;
 use super::limits::{gauge_range, parts};
-use super::ordering::{self, Required};
+use super::ordering::{self, Asked, OpenBay, Required};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::things::Tool;
@@ -64,8 +65,13 @@ pub struct TensionRoom {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct TensionPlan {
-    /// What the rule set asks: the highest of the bays.
+    /// What the rule set asks: the highest of the bays that have a figure; a floor and no more
+    /// while bays are open.
     pub required: Option<Required>,
+    /// Bays that the rule set's table has no figure for: no tension answers for them.
+    pub open_bays: Vec<OpenBay>,
+    /// Facts that the tensions rest on and that people disagree on, each in a sentence.
+    pub unsettled: Vec<String>,
     /// Least of the limits below, rounded down to what the gauge can tell.
     pub upper_n: Option<f64>,
     /// The same without rounding.
@@ -106,15 +112,15 @@ pub struct TensionPlan {
 /// When the run is unknown, the rule set can't be read, or a figure can't be.
 pub fn tension_plan(job: &Job<'_>, run: ItemId) -> Result<TensionPlan, WorkError> {
     let run = run_of(job, run)?;
-    let required = ordering::required(job, run)?;
-    plan(job, run, required)
+    plan(job, run, ordering::asked(job, run)?)
 }
 
 pub(super) fn plan(
     job: &Job<'_>,
     run: &Run,
-    required: Option<Required>,
+    asked_of_bays: Asked,
 ) -> Result<TensionPlan, WorkError> {
+    let Asked { required, open, .. } = asked_of_bays;
     let parts = parts(job, run)?;
     let (range_from, range_to) = gauge_range(job);
     let upper = upper_tension(&parts)?;
@@ -131,11 +137,19 @@ pub(super) fn plan(
         (Some(asked), Some(limit)) => Some(room(asked, limit, error)?),
         _ => None,
     };
+    let unsettled: Vec<String> = unsettled(job, Decision::Tensions(run))
+        .iter()
+        .map(Unsettled::sentence)
+        .collect();
     let suggested = match &room {
-        Some(room) if room.enough => Some(shown((room.clear_from + room.clear_to) / 2.0, error)?),
+        Some(room) if room.enough && open.is_empty() && unsettled.is_empty() => {
+            Some(shown((room.clear_from + room.clear_to) / 2.0, error)?)
+        }
         _ => None,
     };
     let mut sentences = super::cannot_be::of_run(job, run);
+    sentences.extend(unsettled.iter().cloned());
+    sentences.extend(open.iter().map(|bay| bay.sentence.clone()));
     let mut set_above_upper = false;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(
@@ -220,6 +234,8 @@ pub(super) fn plan(
             Some(_) => "middle of the room between clear of the required tension and below the \
                         upper one; later loss is not known"
                 .to_owned(),
+            None if !open.is_empty() => "none while the table has no figure for a bay".to_owned(),
+            None if !unsettled.is_empty() => "none while people differ".to_owned(),
             None => String::new(),
         },
         suggested_n: suggested.map(Newtons::value),
@@ -239,6 +255,8 @@ pub(super) fn plan(
         issues: sentences,
         set_above_upper,
         required,
+        open_bays: open,
+        unsettled,
     })
 }
 

@@ -19,7 +19,9 @@ mod ordering;
 mod parts;
 mod readings;
 mod refusals;
+mod repeats;
 mod scene;
+mod supports;
 
 /// Asserts that a figure is the expected one to half a unit of its last printed digit.
 pub(crate) fn near(actual: f64, expected: f64, within: f64) {

@@ -383,25 +383,7 @@ pub fn measured() -> Scene {
     s.clear("A4", "A4a", 735.0);
     s.clear("A4a", "A5", 735.0);
     for run in [a, b] {
-        let told = Told {
-            program: "test".into(),
-            ..Told::default()
-        };
-        let tensions = Tensions {
-            required_mn: 1_330_000,
-            set_mn: 1_500_000,
-            upper_mn: 1_800_000,
-            required_origin: "table".into(),
-            upper_origin: "strand".into(),
-            passes_mn: vec![600_000, 1_100_000, 1_500_000],
-        };
-        s.say(
-            fields::RUN_TENSIONS,
-            &Subject::run(run),
-            "",
-            tensions,
-            Some(told),
-        );
+        decide(&mut s, run, 1330, 1800);
     }
     for (wire, length) in [(1, 7294.0), (6, 7300.0), (12, 7305.0)] {
         s.measure(a, wire, length);
@@ -410,6 +392,48 @@ pub fn measured() -> Scene {
         s.measure(b, wire, 2525.0 + f64::from(wire));
     }
     s
+}
+
+/// Decides the tensions of a run, set 1500 N by the scenario's passes.
+pub fn decide(s: &mut Scene, run: ItemId, required: i64, upper: i64) {
+    let told = Told {
+        program: "test".into(),
+        ..Told::default()
+    };
+    let tensions = Tensions {
+        required_mn: required * 1000,
+        set_mn: 1_500_000,
+        upper_mn: upper * 1000,
+        required_origin: "table".into(),
+        upper_origin: "strand".into(),
+        passes_mn: vec![600_000, 1_100_000, 1_500_000],
+    };
+    s.say(
+        fields::RUN_TENSIONS,
+        &Subject::run(run),
+        "",
+        tensions,
+        Some(told),
+    );
+}
+
+/// How a tension was read, on the first piece, with nothing else told.
+pub fn tension_read(method: Method, stage: Stage, gauge: Option<ItemId>) -> TensionRead {
+    TensionRead {
+        entered: None,
+        method,
+        stage,
+        pass: None,
+        piece: 1,
+        gauge,
+        raw: None,
+        chart: None,
+        repeat: None,
+        air_cdeg: None,
+        wire_cdeg: None,
+        sun: None,
+        reason: None,
+    }
 }
 
 fn materials(s: &mut Scene) {

@@ -12,7 +12,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{end_of, piece_of};
-use crate::claim::{Act, Earlier};
+use crate::claim::{Act, Earlier, tips};
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
 
@@ -103,13 +103,15 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
             ..CrimpRead::default()
         };
         let subject = Subject::Wire(run, wire);
+        let field = fields::WIRE_CRIMP;
+        let known = tips(&mut record, job, &subject, field.name, &place)?;
         act.claim(
-            fields::WIRE_CRIMP,
+            field,
             subject,
             &place,
             Some(&value),
             &with,
-            Earlier::none(),
+            Earlier::after(known),
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))

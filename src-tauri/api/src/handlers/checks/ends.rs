@@ -2,6 +2,7 @@
 //!
 //! A new piece of strand begins cutting, crimps and readings again; the old piece keeps its own.
 
+use records::Record;
 use records::model::context::{OnPiece, Said};
 use records::model::entered;
 use records::model::fields;
@@ -78,6 +79,9 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
             entered,
             reason: None,
         };
+        let known = |record: &mut Record, field: &str| {
+            tips(record, job, &subject, field, &place).map(Earlier::after)
+        };
         if let Some((length, text)) = &left {
             let with = with(Some(text.clone()));
             act.claim(
@@ -86,7 +90,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(length),
                 &with,
-                Earlier::none(),
+                known(&mut record, fields::WIRE_THREAD_LEFT.name)?,
             )?;
         }
         if let Some(turns) = &request.turns {
@@ -96,7 +100,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(turns),
                 &with(None),
-                Earlier::none(),
+                known(&mut record, fields::WIRE_TURNS.name)?,
             )?;
         }
         if let Some(moved) = &moved {
@@ -106,7 +110,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(moved),
                 &with(None),
-                Earlier::none(),
+                known(&mut record, fields::WIRE_MARK_MOVED.name)?,
             )?;
         }
         if let Some(hidden) = &request.mark_hidden {
@@ -116,7 +120,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 &place,
                 Some(hidden),
                 &with(None),
-                Earlier::none(),
+                known(&mut record, fields::WIRE_MARK_HIDDEN.name)?,
             )?;
         }
     }

@@ -2,18 +2,17 @@
 //!
 //! One entry tells of the whole bay, further ones of the openings that were apart from the rest.
 
-use std::collections::BTreeMap;
-
 use records::model::context::GapRead;
 use records::model::fields;
 use records::model::values::{GapCheck, ProbeResult};
 use records::subject::Subject;
+use records::work;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
 use super::positive_force;
-use crate::claim::{Act, Earlier};
+use crate::claim::{Act, Earlier, tips};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
 use crate::{ApiError, App};
@@ -68,31 +67,24 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         .transpose()?
         .map(|f| f.mn);
     let mut record = app.record();
-    let passed_before = {
+    let passed_before: Vec<u32> = {
         let job = record.job(job)?;
-        let known = job
+        let run = job
             .run(run)
             .filter(|r| r.bays.iter().any(|b| b.subject == bay))
             .ok_or_else(|| ApiError::invalid("The run has no such bay."))?;
-        let wires = known.wires.len();
+        let wires = run.wires.len();
         let above = request.exceptions.iter().map(|e| e.above_wire);
         if let Some(above) = above.max().filter(|above| *above as usize > wires) {
             return Err(ApiError::invalid(format!(
                 "Run {} has {wires} wires; no opening is above wire {above}. Nothing was saved.",
-                known.name
+                run.name
             )));
         }
-        let mut single = BTreeMap::new();
-        for (wire, fact) in job.gaps(run, &bay) {
-            if let (Some(wire), Some(check)) = (wire, fact.value()) {
-                single.insert(wire, check.result);
-            }
-        }
-        single.retain(|wire, result| {
-            *result == ProbeResult::Passes
-                && !request.exceptions.iter().any(|e| e.above_wire == *wire)
-        });
-        single
+        let named = |wire: &u32| request.exceptions.iter().any(|e| e.above_wire == *wire);
+        let mut passing = work::passing(&job, run, &bay);
+        passing.retain(|wire| !named(wire));
+        passing
     };
     let context = |remark: Option<String>| GapRead {
         probe_nm,
@@ -113,13 +105,14 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     };
     let mut act = Act::default();
     let place = run.to_string();
+    let known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
     act.claim(
         fields::BAY_GAPS,
         bay,
         &place,
         Some(&whole),
         &context(None),
-        Earlier::none(),
+        Earlier::after(known),
     )?;
     // "All stop" is said of those too that passed before, each by name: clocks order no checks.
     let exceptions = request
@@ -127,16 +120,18 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         .iter()
         .map(|e| (e.above_wire, e.result, e.remark.clone()));
     let cleared = passed_before
-        .into_keys()
+        .into_iter()
         .map(|wire| (wire, ProbeResult::Stops, None));
     for (wire, result, remark) in exceptions.chain(cleared) {
+        let place = format!("{run}/{wire}");
+        let known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
         act.claim(
             fields::BAY_GAPS,
             bay,
-            &format!("{run}/{wire}"),
+            &place,
             Some(&GapCheck { result }),
             &context(remark),
-            Earlier::none(),
+            Earlier::after(known),
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))

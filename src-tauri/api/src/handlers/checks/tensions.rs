@@ -15,7 +15,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{piece_of, positive_force, run_of};
-use crate::claim::{Act, Earlier};
+use crate::claim::{Act, Earlier, tips};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, hashes, item, job_id};
 use crate::{ApiError, App, ErrorCode};
@@ -144,13 +144,17 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
     with.reason = request.remark;
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
+    let (field, place) = (fields::WIRE_TENSION, &request.round.bay);
+    // Read after these, whosever they are: no clock has to say so.
+    let mut basis = tips(&mut record, job, &subject, field.name, place)?;
+    basis.retain(|known| !over.contains(known));
     act.claim(
-        fields::WIRE_TENSION,
+        field,
         subject,
-        &request.round.bay,
+        place,
         Some(&force),
         &with,
-        Earlier::over(over),
+        Earlier { over, basis },
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -199,13 +203,15 @@ pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, A
     };
     let mut act = Act::default();
     let subject = Subject::Wire(run, request.wire);
+    let (field, place) = (fields::WIRE_DEFLECTION, &request.round.bay);
+    let known = tips(&mut record, job, &subject, field.name, place)?;
     act.claim(
-        fields::WIRE_DEFLECTION,
+        field,
         subject,
-        &request.round.bay,
+        place,
         Some(&value),
         &with,
-        Earlier::none(),
+        Earlier::after(known),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

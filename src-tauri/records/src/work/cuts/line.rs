@@ -118,6 +118,20 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
             return Ok(());
         }
     };
+    if let Some((post, takes)) = &shared.one_tensioner {
+        let needed = window.stretch + input.inward;
+        if needed > *takes {
+            line.refused = Some(Refusal {
+                code: RefusalCode::NoWindow,
+                sentence: format!(
+                    "Wire {}: tensioned at {post} alone it has {needed} to take up, and the thread \
+                     there takes {takes}. Tension at both ends.",
+                    line.wire
+                ),
+            });
+            return Ok(());
+        }
+    }
     let aim = aim_on_tape(&window, TAPE)?;
     let chance = cut_chance(&input, aim)?;
     line.shortest_mm = Some(window.shortest.value());

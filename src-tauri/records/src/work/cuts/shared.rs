@@ -1,17 +1,21 @@
 //! What all wires of a run share on a cut sheet: strand, terminals, tension, movement of posts.
 
 use mechanics::cutting::{CutInput, Spreads};
+use mechanics::fitting::{FittingEnd, full_engagement};
 use mechanics::{Kelvins, Millimetres};
 
 use super::{Refusal, RefusalCode};
 use crate::ids::Hash;
 use crate::job::{Job, Run};
-use crate::model::context::Number;
+use crate::model::context::{Number, Terminal};
 use crate::model::fields;
-use crate::model::values::Hand;
-use crate::work::basis::{Decision, basis};
-use crate::work::convert::{ends_of, fitting_end, fitting_of, mn, nm, strand_of, terminal_for};
+use crate::model::values::{End, EndKind, Hand, PostRole};
+use crate::work::basis::{Decision, basis, unsettled};
+use crate::work::convert::{
+    RunEnds, ends_of, fitting_end, fitting_of, mn, nm, strand_of, terminal_for,
+};
 use crate::work::inward::{Inward, inward};
+use crate::work::supports::never_an_anchor;
 use crate::work::{WorkError, words};
 
 /// Relative spread of EA, assumed (engineering.md section 2).
@@ -24,9 +28,106 @@ pub(in crate::work) struct Shared {
     /// Everything but the wire's own length and movement.
     pub(in crate::work) input: CutInput,
     pub(super) inward: Inward,
+    /// Name of the post where the run is tensioned, where that is one end alone, and what the
+    /// thread there can take up.
+    pub(super) one_tensioner: Option<(String, Millimetres)>,
     pub(super) fixed: Option<Millimetres>,
     pub(super) basis: Vec<Hash>,
     pub(super) inputs: Vec<Number>,
+}
+
+/// Why nothing is cut from a run of which something that its cuts rest on does not stand.
+fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
+    let tensions = fields::RUN_TENSIONS.name;
+    let found: Vec<_> = unsettled(job, Decision::Cut(run))
+        .into_iter()
+        // Told by its own refusal below.
+        .filter(|u| u.field != tensions)
+        .collect();
+    let code = match found.iter().any(|u| !u.newer) {
+        _ if found.is_empty() => return None,
+        true => RefusalCode::Disputed,
+        false => RefusalCode::Newer,
+    };
+    let sentences: Vec<String> = found.iter().map(|u| u.sentence()).collect();
+    Some(Refusal {
+        code,
+        sentence: format!("Run {}: {}", run.name, sentences.join(" ")),
+    })
+}
+
+/// What to do where no cut is computed.
+const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull, and cut on site.";
+
+/// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
+/// into an insert at both ends of a straight run.
+fn not_studs(run: &Run, ends: &RunEnds) -> Option<String> {
+    if let Some((post, what)) = never_an_anchor(run).first() {
+        return Some(format!(
+            "Run {} ends at {what}, post {}, which can never hold the wires' pull. Nothing is cut for \
+             it.",
+            run.name, post.name
+        ));
+    }
+    if let Some(corner) = run.posts.iter().find(|p| p.role == PostRole::Corner) {
+        return Some(format!(
+            "Run {} goes round a corner at post {}. {ON_SITE}",
+            run.name, corner.name
+        ));
+    }
+    if !ends.first.tensioner && !ends.last.tensioner {
+        return Some(format!(
+            "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
+            run.name
+        ));
+    }
+    let (first, last) = run.ends()?;
+    let of = [(first, &ends.first), (last, &ends.last)];
+    let (post, end) = of.iter().find(|(_, end)| end.kind != EndKind::Insert)?;
+    Some(format!(
+        "The {} end of run {} is a {}, not a stud into an insert. {ON_SITE}",
+        post.name,
+        run.name,
+        words::end_kind(end.kind)
+    ))
+}
+
+/// A terminal at an end. Where nothing is turned after fitting, the stud has to be in by its least
+/// engagement before the other one is caught.
+fn at_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> {
+    let mut found = fitting_end(terminal, end)?;
+    if !end.tensioner {
+        found.start_engagement = found.start_engagement.max(found.least_engagement);
+    }
+    Ok(found)
+}
+
+/// The one end that is tensioned and what its thread takes up between catching and the reserve.
+fn one_tensioner(
+    run: &Run,
+    ends: &RunEnds,
+    of: [(&Terminal, &End); 2],
+) -> Result<Option<(String, Millimetres)>, WorkError> {
+    let turned: Vec<_> = of.iter().filter(|(_, end)| end.tensioner).collect();
+    let ([(terminal, end)], Some((first, last))) = (turned.as_slice(), run.ends()) else {
+        return Ok(None);
+    };
+    let there = fitting_end(terminal, end)?;
+    let post = if ends.first.tensioner { first } else { last };
+    let takes = full_engagement(&there) - there.reserve - there.start_engagement;
+    Ok(Some((post.name.clone(), takes)))
+}
+
+/// Why the fitting set's figures are not those of the run's ends.
+fn other_terminals(run: &Run, terminals: [&Terminal; 2]) -> Option<String> {
+    let other = terminals.iter().find(|t| t.kind != EndKind::Insert)?;
+    Some(format!(
+        "Run {} ends in studs into inserts, and the {} terminal of its fitting set is a {}. Choose \
+         the set that is fitted.",
+        run.name,
+        words::hand(other.hand),
+        words::end_kind(other.kind)
+    ))
 }
 
 /// The shared figures, or why no wire of the run can be cut.
@@ -41,17 +142,8 @@ pub(super) fn shared(
             sentence,
         }))
     };
-    let heights = job
-        .reader
-        .one(fields::RUN_WIRE_HEIGHTS, &run.subject().to_string(), "");
-    if heights.blocks() {
-        return Ok(Err(Refusal {
-            code: RefusalCode::Disputed,
-            sentence: format!(
-                "Run {}: people disagree on the heights of its wires. Settle that first.",
-                run.name
-            ),
-        }));
+    if let Some(refusal) = disputed(job, run) {
+        return Ok(Err(refusal));
     }
     let Some((strand, figures)) = strand_of(job, run) else {
         return missing(format!("Run {}: choose its strand first.", run.name));
@@ -59,6 +151,12 @@ pub(super) fn shared(
     let Some(ends) = ends_of(job, run) else {
         return missing(format!("Run {}: tell its two end posts first.", run.name));
     };
+    if let Some(sentence) = not_studs(run, &ends) {
+        return Ok(Err(Refusal {
+            code: RefusalCode::NotComputed,
+            sentence,
+        }));
+    }
     if ends.first.hand == ends.last.hand {
         return missing(format!(
             "Run {}: both ends have the same hand. One must be LH and the other RH.",
@@ -71,6 +169,12 @@ pub(super) fn shared(
     ) else {
         return missing(format!("Run {}: choose its fitting set first.", run.name));
     };
+    if let Some(sentence) = other_terminals(run, [&left, &right]) {
+        return Ok(Err(Refusal {
+            code: RefusalCode::NotComputed,
+            sentence,
+        }));
+    }
     let Some(tensions) = run.tensions.value() else {
         let sentence = if run.tensions.blocks() {
             format!(
@@ -96,6 +200,13 @@ pub(super) fn shared(
         Hand::Left => (ends.first, ends.last),
         Hand::Right => (ends.last, ends.first),
     };
+    let one_tensioner = one_tensioner(run, &ends, [(&left, &left_end), (&right, &right_end)])?;
+    if let Some((post, takes)) = &one_tensioner {
+        notes.push(format!(
+            "Tensioned at {post} alone, whose thread takes up {takes}: the other stud is screwed in \
+             to its least engagement at least before the wire is caught."
+        ));
+    }
     let tension = mn(tensions.set_mn);
     let moved = inward(job, run, tension)?;
     notes.extend(moved.notes.iter().cloned());
@@ -153,8 +264,8 @@ pub(super) fn shared(
             inside_to_inside: Millimetres(0.0),
             tension,
             inward: Millimetres(0.0),
-            left: fitting_end(&left, &left_end)?,
-            right: fitting_end(&right, &right_end)?,
+            left: at_end(&left, &left_end)?,
+            right: at_end(&right, &right_end)?,
             unequal_start: Millimetres(0.0),
             axial_stiffness: mn(figures.ea_mn),
             axial_stiffness_spread: STIFFNESS_SPREAD,
@@ -170,6 +281,7 @@ pub(super) fn shared(
             },
         },
         inward: moved,
+        one_tensioner,
         fixed: fitting.and_then(|f| f.fixed_deduction).map(|d| nm(d.nm)),
         basis: basis(job, Decision::Cut(run)),
         inputs,

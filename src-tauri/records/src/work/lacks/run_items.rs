@@ -2,11 +2,12 @@
 
 use super::Lack;
 use super::ask::{Asking, Item, of_run, settle};
+use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{CrimpResult, Evidence, Shape, Surface};
+use crate::model::values::{Evidence, Shape, Surface};
 use crate::work::WorkError;
-use crate::work::progress::{BayGaps, gaps};
-use crate::work::readings::{ReadingState, Tensions, tensions};
+use crate::work::progress::{BayGaps, crimp_is_good, gaps, mark_is_hidden};
+use crate::work::readings::{DeflectionCheck, ReadingState, Tensions, tensions};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
@@ -15,7 +16,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         Shape::Raked => "template check, both faces",
     };
     let mut found = as_built(run);
-    found.push(crimps(run));
+    found.push(crimps(job, run));
     found.push(picture(
         job,
         run,
@@ -25,7 +26,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         Evidence::TemplateCheck,
         1,
     ));
-    found.push(engagement(run));
+    found.push(engagement(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run).asked_by(asking.rule()));
     found.push(picture(
@@ -149,50 +150,22 @@ fn wires_there(item: Item, run: &Run, lacking: &[String], good: &str, bad: &str)
     )
 }
 
-fn crimps(run: &Run) -> Item {
-    let ends: Vec<_> = run
-        .ends()
-        .map(|(a, b)| [a.id, b.id])
-        .into_iter()
-        .flatten()
-        .collect();
-    let lacking = numbers(run, |wire| {
-        let good = |end: &crate::ids::ItemId| {
-            wire.crimps
-                .iter()
-                .filter(|(of, _)| of == end)
-                .filter_map(|(_, fact)| fact.told())
-                .filter(|t| t.with.as_ref().is_none_or(|w| w.piece == wire.piece_number))
-                .filter_map(|t| t.value.as_ref())
-                .next_back()
-                .is_some_and(|c| c.result == CrimpResult::Good)
-        };
-        ends.is_empty() || !ends.iter().all(good)
-    });
+/// Numbers of the wires of which an end is not as it should be; all where there are no two ends.
+fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<String> {
+    numbers(run, |wire| {
+        run.ends()
+            .is_none_or(|(a, b)| !good(wire, a.id) || !good(wire, b.id))
+    })
+}
+
+fn crimps(job: &Job<'_>, run: &Run) -> Item {
+    let lacking = at_both_ends(run, |wire, end| crimp_is_good(job, wire, end));
     let base = item(run, "crimps", 6, "crimps of both ends checked");
     wires_there(base, run, &lacking, "all good", "not checked or rejected")
 }
 
-fn engagement(run: &Run) -> Item {
-    let ends: Vec<_> = run
-        .ends()
-        .map(|(a, b)| [a.id, b.id])
-        .into_iter()
-        .flatten()
-        .collect();
-    let lacking = numbers(run, |wire| {
-        let hidden = |end: &crate::ids::ItemId| {
-            wire.mark_hidden
-                .iter()
-                .filter(|(of, _)| of == end)
-                .filter_map(|(_, fact)| fact.told())
-                .filter(|t| t.with.as_ref().is_none_or(|w| w.piece == wire.piece_number))
-                .filter_map(|t| t.value)
-                .next_back()
-                == Some(true)
-        };
-        ends.is_empty() || !ends.iter().all(hidden)
-    });
+fn engagement(job: &Job<'_>, run: &Run) -> Item {
+    let lacking = at_both_ends(run, |wire, end| mark_is_hidden(job, wire, end));
     let base = item(run, "engagement", 8, "engagement mark hidden at both ends");
     wires_there(
         base,
@@ -219,8 +192,9 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
         "common practice".to_owned()
     };
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
+    let read = wires_there(base, run, &open, "read, none below", "not read or below");
     let mut found = vec![
-        wires_there(base, run, &open, "read, none below", "not read or below"),
+        beside_open_bays(read, readings),
         picture(
             job,
             run,
@@ -232,10 +206,9 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
         ),
     ];
     if asking.has_deflection_table {
-        let any = readings.lines.iter().any(|l| !l.deflections.is_empty());
+        let (there, detail) = hung_mass(readings);
         found.push(
-            item(run, "massCheck", 9, "a hung mass with its deflection")
-                .there(any, if any { "on record" } else { "not on record" }),
+            item(run, "massCheck", 9, "a hung mass with its deflection").there(there, detail),
         );
         found.push(picture(
             job,
@@ -248,6 +221,45 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
         ));
     }
     found
+}
+
+/// A reading answers for no bay that the table has no figure for.
+fn beside_open_bays(item: Item, readings: &Tensions) -> Item {
+    if readings.open_bays.is_empty() {
+        return item;
+    }
+    let bays: Vec<&str> = readings.open_bays.iter().map(|b| b.name.as_str()).collect();
+    let detail = format!(
+        "{}; the table has no figure for bay {}, so that no reading answers for it",
+        item.detail,
+        bays.join(", ")
+    );
+    item.there(false, detail)
+}
+
+/// Whether a hung mass is on record that is held against the table, and none of them is over.
+fn hung_mass(readings: &Tensions) -> (bool, String) {
+    let all = || readings.lines.iter().flat_map(|l| &l.deflections);
+    let held: Vec<&DeflectionCheck> = all().filter(|d| d.margin_mm.is_some()).collect();
+    let over: Vec<&str> = held
+        .iter()
+        .filter(|d| d.margin_mm.is_some_and(|m| m < 0.0))
+        .map(|d| d.bay_name.as_str())
+        .collect();
+    if !over.is_empty() {
+        let detail = format!("more than the table lets it be in bay {}", over.join(", "));
+        return (false, detail);
+    }
+    if !held.is_empty() {
+        return (true, "on record".to_owned());
+    }
+    match all().next() {
+        None => (false, "not on record".to_owned()),
+        Some(one) => (
+            false,
+            format!("none that can be held against the table: {}", one.sentence),
+        ),
+    }
 }
 
 fn gap_checks(job: &Job<'_>, run: &Run) -> Item {

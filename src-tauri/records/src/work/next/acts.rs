@@ -1,5 +1,7 @@
 //! The acts in their order, each with what is still to do in it.
 
+use std::collections::BTreeSet;
+
 use super::checking::{defects, evidence, finals, gap_checks, passes, raise, rechecks};
 use super::making::{
     cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
@@ -7,10 +9,11 @@ use super::making::{
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::{Job, Run, Wire};
 use crate::subject::Subject;
 use crate::work::cuts::{CutSheet, cut_sheet};
 use crate::work::disputes::disputes;
+use crate::work::progress::is_rejected;
 use crate::work::readings::{Tensions, tensions};
 use crate::work::{WorkError, rules};
 
@@ -19,6 +22,15 @@ pub(super) struct Seen<'a> {
     pub(super) run: &'a Run,
     pub(super) sheet: CutSheet,
     pub(super) readings: Tensions,
+    /// Wires with a rejected end.
+    rejected: BTreeSet<u32>,
+}
+
+impl Seen<'_> {
+    /// Whether an end of the wire's present piece is rejected.
+    pub(super) fn is_rejected(&self, wire: &Wire) -> bool {
+        self.rejected.contains(&wire.number)
+    }
 }
 
 /// The first act in order for which `wanted` says yes.
@@ -35,6 +47,12 @@ pub(super) fn first(
             run,
             sheet: cut_sheet(job, run.id)?,
             readings: tensions(job, run.id)?,
+            rejected: run
+                .wires
+                .iter()
+                .filter(|w| is_rejected(job, w))
+                .map(|w| w.number)
+                .collect(),
         });
     }
     type Step = fn(&Job<'_>, &Seen<'_>) -> Vec<NextAct>;

@@ -3,11 +3,10 @@
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Wire};
-use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::lacks::{EvidenceState, lacks};
-use crate::work::progress::{BayGaps, gaps, is_fitted, is_rejected};
+use crate::work::progress::{BayGaps, gaps, is_fitted};
 use crate::work::readings::{ReadingState, TensionLine};
 
 /// Wires of a run that are fitted, with their readings.
@@ -16,7 +15,7 @@ fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a Tension
         .wires
         .iter()
         .zip(&seen.readings.lines)
-        .filter(|(w, l)| (is_fitted(w) || l.governing.is_some()) && !is_rejected(w))
+        .filter(|(w, l)| (is_fitted(w) || l.governing.is_some()) && !seen.is_rejected(w))
 }
 
 pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
@@ -86,8 +85,7 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .lines
         .iter()
         .filter(|l| l.state == ReadingState::Below)
-        .filter_map(|l| Some((l, l.governing.as_ref()?)))
-        .filter(|(_, g)| g.stage != Stage::Pass)
+        .filter_map(|l| Some((l, l.finished()?)))
         .map(|(line, governing)| {
             let mut one = act(
                 NextWhat::Raise,

@@ -6,7 +6,7 @@ use crate::job::{Job, Run, Wire};
 use crate::model::values::{Act, CrimpResult};
 use crate::subject::Subject;
 use crate::work::RefusalCode;
-use crate::work::progress::{is_cut, is_fitted, is_rejected};
+use crate::work::progress::{is_cut, is_fitted};
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
@@ -208,7 +208,7 @@ pub(super) fn remake(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     run.wires
         .iter()
-        .filter(|w| is_rejected(w))
+        .filter(|w| seen.is_rejected(w))
         .map(|w| {
             act(
                 NextWhat::Remake,
@@ -261,7 +261,7 @@ fn ticks(
         .run
         .wires
         .iter()
-        .filter(|w| !is_fitted(w) && !is_rejected(w) && !read(w) && open(w))
+        .filter(|w| !is_fitted(w) && !seen.is_rejected(w) && !read(w) && open(w))
         .map(|w| w.number)
         .collect();
     whole_run(seen.run, what, words, wires)

@@ -106,9 +106,12 @@ pub struct NextRow {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct BayRow {
-    /// The bay.
+    /// The bay; the first of them where the table counts several as one.
     pub subject: Subject,
-    /// Its name.
+    /// The bays as built that the table counts as this one: several where a spreader between them
+    /// does not count as a post.
+    pub bays: Vec<Subject>,
+    /// Its name, by the posts that end it.
     pub name: String,
     /// Clear distance along the wire, as the table counts it.
     pub clear_mm: f64,
@@ -144,7 +147,7 @@ pub struct BayRow {
     pub source: Option<Source>,
 }
 
-/// The highest least tension of a run's bays.
+/// The highest least tension of the bays that have a figure.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Required {
@@ -154,6 +157,18 @@ pub struct Required {
     pub bay: String,
     /// Document, row and clause in words.
     pub origin: String,
+}
+
+/// A bay for which the table has no figure: no tension answers for it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OpenBay {
+    /// Its name.
+    pub name: String,
+    /// Not allowed, or outside the table.
+    pub outcome: RowOutcome,
+    /// One sentence.
+    pub sentence: String,
 }
 
 /// Which rule set was held against the run.

@@ -8,12 +8,13 @@ use mechanics::{Millimetres, slope};
 
 use super::super::convert::{construction, heights, mm, nm, slope_of, strand_of};
 use super::super::figures::Origin;
+use super::super::supports::spans;
 use super::super::{WorkError, words};
 use super::openings::openings;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
-use crate::model::values::{Along, Length, Shape, Surface};
-use crate::subject::Subject;
+use crate::model::values::{Length, Shape, Surface};
+use crate::subject::{ItemKind, Subject};
 
 /// What the rules look at, and what was assumed or is missing.
 pub(in crate::work) struct View {
@@ -29,9 +30,12 @@ pub(in crate::work) struct Seen {
     subjects: Vec<(String, Subject, Origin)>,
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub(in crate::work) struct SeenBay {
-    pub(in crate::work) subject: Subject,
+    /// The first of these.
+    pub(in crate::work) first: Subject,
+    /// The bays as built that the table counts as this one.
+    pub(in crate::work) bays: Vec<Subject>,
     pub(in crate::work) clear_origin: Origin,
     pub(in crate::work) spacing_origin: Origin,
 }
@@ -63,6 +67,15 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
     let mut notes = Vec::new();
     let missing = |notes: Vec<String>| View { seen: None, notes };
     let heights = heights(run);
+    let disputed = without_which_nothing(job, run);
+    if !disputed.is_empty() {
+        notes.push(format!(
+            "Rules are not held against run {} until this is settled: {} disputed.",
+            run.name,
+            disputed.join(", ")
+        ));
+        return Ok(missing(notes));
+    }
     let Some((_, figures)) = strand_of(job, run) else {
         notes.push("No strand is chosen for the run: rules are not held against it.".to_owned());
         return Ok(missing(notes));
@@ -84,45 +97,41 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         notes.push("The run is raked and its slope is not told: it is taken as level.".to_owned());
     }
     let diameter = nm(figures.diameter_nm);
-    let fall = run
-        .fall
-        .or_else(|| job.reader.value(fields::JOB_FALL, &job.subject()));
-    if fall.is_none() {
+    let fall = fall(job, run, &mut notes);
+    if job.reader.blocks(fields::JOB_POOL, &Subject::Job(job.id)) {
         notes.push(
-            "The fall is not told: whether a barrier is asked for, and climbing, stay open."
+            "Whether it is a pool's boundary is disputed: taken as not told, so to be asked first."
                 .to_owned(),
         );
     }
     let mut subjects = vec![(run.name.clone(), run.subject(), Origin::Recorded)];
     let mut bays = Vec::new();
     let mut seen_bays = Vec::new();
-    for (bay, (left, right)) in run
-        .bays
-        .iter()
-        .zip(run.posts.iter().zip(run.posts.iter().skip(1)))
-    {
-        let Some(clear) = bay.clear else {
-            notes.push(format!("Bay {} has no clear distance yet.", bay.name));
+    for span in spans(run) {
+        let name = span.name();
+        let Some((clear, taken)) = span.clear(run)? else {
+            notes.push(format!("Bay {name} has no clear distance yet."));
             continue;
         };
-        let (widest, measured) = widest_spacing(&gaps, left, right);
+        notes.extend(span.note(clear));
+        let (widest, measured) = widest_spacing(&gaps, &span.posts);
         bays.push(Bay {
-            label: bay.name.clone(),
-            clear: mm(clear),
-            taken: match bay.along {
-                Along::Slope => Taken::AsTheWire,
-                Along::Level => Taken::LevelOrPlumb,
-            },
+            label: name.clone(),
+            clear,
+            taken,
             widest_spacing: Some(widest),
         });
-        let clear_origin = if bay.measured {
-            Origin::Measured
-        } else {
-            Origin::Computed
+        let clear_origin = match span.bays.as_slice() {
+            [bay] if bay.measured => Origin::Measured,
+            _ => Origin::Computed,
         };
-        subjects.push((bay.name.clone(), bay.subject, clear_origin));
+        let Some(first) = span.bays.first().map(|b| b.subject) else {
+            continue;
+        };
+        subjects.push((name, first, clear_origin));
         seen_bays.push(SeenBay {
-            subject: bay.subject,
+            first,
+            bays: span.bays.iter().map(|b| b.subject).collect(),
             clear_origin,
             spacing_origin: if measured {
                 Origin::Measured
@@ -144,7 +153,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         seen: Some(Seen {
             layout: Layout {
                 label: run.name.clone(),
-                surface: surface(run, &mut notes),
+                surface: surface(job, run, &mut notes),
                 fall: fall.map_or(Millimetres(0.0), mm),
                 barrier_height,
                 direction: WireDirection::Horizontal,
@@ -169,6 +178,50 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
     })
 }
 
+/// Facts without which no row can be read, as far as people disagree on them.
+fn without_which_nothing(job: &Job<'_>, run: &Run) -> Vec<&'static str> {
+    let of = run.subject();
+    let reader = &job.reader;
+    let strand = run.strand.map(|id| Subject::Item(ItemKind::Strand, id));
+    [
+        (reader.blocks(fields::RUN_SHAPE, &of), "shape"),
+        (reader.blocks(fields::RUN_SLOPE, &of), "slope"),
+        (reader.blocks(fields::RUN_STRAND, &of), "strand"),
+        (
+            reader.blocks(fields::RUN_WIRE_COUNT, &of),
+            "number of wires",
+        ),
+        (reader.blocks(fields::RUN_WIRE_HEIGHTS, &of), "wire heights"),
+        (
+            strand.is_some_and(|s| reader.blocks(fields::STRAND_FIGURES, &s)),
+            "figures of the strand",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(blocks, name)| blocks.then_some(name))
+    .collect()
+}
+
+/// The fall beside the run, else the job's; none where it is not told or people disagree.
+fn fall(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Option<Length> {
+    let own_disputed = job.reader.blocks(fields::RUN_FALL, &run.subject());
+    let fall = run
+        .fall
+        .or_else(|| job.reader.value(fields::JOB_FALL, &job.subject()))
+        .filter(|_| !own_disputed);
+    if fall.is_none() {
+        let why = if own_disputed {
+            job.reader.untold(fields::RUN_FALL, &run.subject())
+        } else {
+            job.reader.untold(fields::JOB_FALL, &Subject::Job(job.id))
+        };
+        notes.push(format!(
+            "The fall {why}. Whether a barrier is asked for, and climbing, stay open."
+        ));
+    }
+    fall
+}
+
 fn spacings(heights: &[Millimetres]) -> Vec<Millimetres> {
     heights
         .iter()
@@ -177,16 +230,16 @@ fn spacings(heights: &[Millimetres]) -> Vec<Millimetres> {
         .collect()
 }
 
-/// Widest spacing of a bay: as drilled at its two posts, as planned where nobody measured.
-fn widest_spacing(
-    gaps: &[Millimetres],
-    left: &PostInRun,
-    right: &PostInRun,
-) -> (Millimetres, bool) {
+/// Widest spacing of a bay: as drilled at its posts, as planned where nobody measured.
+fn widest_spacing(gaps: &[Millimetres], posts: &[&PostInRun]) -> (Millimetres, bool) {
     let mut widest = (Millimetres(0.0), false);
-    for post in [left, right] {
+    for post in posts {
         for (lower, planned) in (1_u32..).zip(gaps) {
-            let drilled = post.drilled.get(&lower).and_then(|f| f.shown()).copied();
+            // Where people disagree, the widest that somebody tells.
+            let drilled = post
+                .drilled
+                .get(&lower)
+                .and_then(|f| f.values().max().copied());
             let here = drilled.map_or(*planned, mm);
             if here > widest.0 {
                 widest = (here, drilled.is_some());
@@ -202,26 +255,36 @@ fn drilled_everywhere(run: &Run, gaps: &[Millimetres]) -> Option<Millimetres> {
     let mut widest = Millimetres(0.0);
     for post in &run.posts {
         for lower in 1..=count {
-            widest = widest.max(mm(*post.drilled.get(&lower)?.shown()?));
+            widest = widest.max(mm(*post.drilled.get(&lower)?.values().max()?));
         }
     }
     Some(widest)
 }
 
-fn surface(run: &Run, notes: &mut Vec<String>) -> RuleSurface {
-    match run.surface {
-        Some(Surface::Stair) => RuleSurface::Stair,
-        Some(Surface::Ramp) => RuleSurface::Ramp,
-        Some(Surface::Deck | Surface::Balcony | Surface::Landing) => RuleSurface::Level,
-        None if run.shape == Shape::Raked => {
-            notes.push("What the run stands on is not told: taken as a stair.".to_owned());
-            RuleSurface::Stair
-        }
-        None => {
-            notes.push("What the run stands on is not told: taken as a level floor.".to_owned());
-            RuleSurface::Level
-        }
+fn surface(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> RuleSurface {
+    let of = |surface: Surface| match surface {
+        Surface::Stair => RuleSurface::Stair,
+        Surface::Ramp => RuleSurface::Ramp,
+        Surface::Deck | Surface::Balcony | Surface::Landing => RuleSurface::Level,
+    };
+    if let Some(told) = run.surface {
+        return of(told);
     }
+    let said = job
+        .reader
+        .one(fields::RUN_SURFACE, &run.subject().to_string(), "");
+    // A level floor asks for more height than a stair does.
+    let level = said.values().any(|s| of(*s) == RuleSurface::Level);
+    let (taken, words) = if run.shape == Shape::Raked && !level {
+        (RuleSurface::Stair, "a stair")
+    } else {
+        (RuleSurface::Level, "a level floor")
+    };
+    notes.push(format!(
+        "What the run stands on {}. Taken as {words}.",
+        job.reader.untold(fields::RUN_SURFACE, &run.subject())
+    ));
+    taken
 }
 
 /// The lowest height that people will meet: coming floor off, and floors above the first post's.
@@ -230,7 +293,11 @@ fn height(
     run: &Run,
     notes: &mut Vec<String>,
 ) -> Result<Option<Millimetres>, WorkError> {
-    let told = match (run.height, run.rail) {
+    let own = run
+        .height
+        .filter(|_| !job.reader.blocks(fields::RUN_HEIGHT, &run.subject()));
+    let disputed = job.reader.blocks(fields::RUN_HEIGHT, &run.subject());
+    let told = match (own, run.rail.filter(|_| !disputed)) {
         (Some(height), _) => Some(mm(height)),
         (None, Some(rail)) => Some(slope::rail_top(
             nm(rail.underside_nm),
@@ -240,10 +307,22 @@ fn height(
         (None, None) => None,
     };
     let Some(told) = told else {
-        notes.push("The height of the barrier is not told.".to_owned());
+        let (height, rail) = (fields::RUN_HEIGHT, fields::RUN_RAIL);
+        let why = if job.reader.blocks(height, &run.subject()) {
+            job.reader.untold(height, &run.subject())
+        } else {
+            job.reader.untold(rail, &run.subject())
+        };
+        notes.push(format!("The height of the barrier {why}."));
         return Ok(None);
     };
-    let coming = coming_floor(job);
+    let (coming, disputed) = coming_floor(job);
+    if disputed {
+        notes.push(format!(
+            "The coming floor is disputed: the thickest that somebody tells is taken, {}.",
+            words::mm(coming.nm)
+        ));
+    }
     if coming.nm > 0 {
         notes.push(format!(
             "A floor covering of {} is coming: the height is taken above it, {} less.",
@@ -254,7 +333,7 @@ fn height(
     let up = if run.shape == Shape::Level {
         run.posts
             .iter()
-            .filter_map(|p| p.floor)
+            .filter_map(|p| p.floor.or(p.floor_disputed))
             .map(|f| f.nm)
             .fold(0, i64::max)
     } else {
@@ -269,10 +348,12 @@ fn height(
     Ok(Some(told - nm(coming.nm) - nm(up)))
 }
 
-fn coming_floor(job: &Job<'_>) -> Length {
-    job.reader
-        .value(fields::JOB_COMING_FLOOR, &job.subject())
-        .unwrap_or(Length { nm: 0 })
+/// The coming floor, and whether people disagree on it: then the thickest, which leaves the least
+/// height.
+fn coming_floor(job: &Job<'_>) -> (Length, bool) {
+    let told = job.reader.one(fields::JOB_COMING_FLOOR, &job.subject(), "");
+    let thickest = told.values().max().copied();
+    (thickest.unwrap_or(Length { nm: 0 }), told.blocks())
 }
 
 fn floor_note(
@@ -285,7 +366,7 @@ fn floor_note(
     let Some(bottom) = heights.first() else {
         return;
     };
-    let coming = mm(coming_floor(job));
+    let coming = mm(coming_floor(job).0);
     let clear = *bottom - diameter / 2.0;
     if coming.value() > 0.0 {
         notes.push(format!(

@@ -47,7 +47,7 @@ pub(super) fn openings(
             );
         }
         for (place, fact) in &post.openings {
-            if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
+            if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
                 let label = as_built(kind, &post.name, place);
                 add(
                     label,
@@ -71,7 +71,7 @@ pub(super) fn openings(
         );
     }
     for (place, fact) in &run.openings {
-        if let (Some(kind), Some(value)) = (kind_of(fact), fact.shown()) {
+        if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
             let label = as_built(kind, &format!("run {}", run.name), place);
             add(
                 label,
@@ -83,6 +83,11 @@ pub(super) fn openings(
         }
     }
     Ok(found)
+}
+
+/// The opening; where people disagree on it, the widest that somebody tells.
+fn widest(fact: &Fact<values::Opening, OpeningRead>) -> Option<&values::Opening> {
+    fact.values().max_by_key(|o| o.nm)
 }
 
 fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {

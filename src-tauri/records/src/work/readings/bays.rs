@@ -1,16 +1,18 @@
 //! Which bays of a run are to be read.
 
-use crate::job::{PostInRun, Run};
+use crate::job::{Bay, PostInRun, Run};
 use crate::subject::Subject;
+use crate::work::supports::spans;
 
-/// The widest bay and the bay furthest from a tensioner, each once.
+/// The widest bay as the table counts it, in its widest part as built, and the bay furthest from a tensioner, each once.
 pub(super) fn to_read(run: &Run) -> Vec<(Subject, String)> {
     let mut found: Vec<(Subject, String)> = Vec::new();
-    let widest = run
-        .bays
-        .iter()
+    let nm = |bay: &Bay| bay.clear.map_or(0, |c| c.nm);
+    let widest = spans(run)
+        .into_iter()
         .rev()
-        .max_by_key(|b| b.clear.map_or(0, |c| c.nm));
+        .max_by_key(|span| span.bays.iter().map(|b| nm(b)).sum::<i64>())
+        .and_then(|span| span.bays.into_iter().rev().max_by_key(|b| nm(b)));
     let tensioned =
         |at: Option<&PostInRun>| at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner);
     let last = run.bays.len().saturating_sub(1);

@@ -7,10 +7,14 @@ use super::DeflectionCheck;
 use crate::job::{Job, Run, Wire};
 use crate::model::values;
 use crate::subject::Subject;
-use crate::work::convert::{mn, nm, strand_of};
+use crate::work::convert::{mn, nm, slope_of, strand_of};
 use crate::work::ordering::BayRow;
-use crate::work::words;
+use crate::work::supports::clear_along;
+use crate::work::{WorkError, words};
 
+/// How far below the table's mass a weighed one may be and still be held against its limit: the
+/// limit moves by less than a ruler shows (common practice, no published source).
+const MASS_SHORT: f64 = 0.005;
 /// Uncertainty of a ruler at a hung mass, assumed (engineering.md section 3).
 const RULER: Millimetres = Millimetres(0.5);
 
@@ -20,9 +24,15 @@ pub(super) fn deflections(
     wire: &Wire,
     length: Option<Millimetres>,
     rows: &[BayRow],
-) -> Vec<DeflectionCheck> {
+) -> Result<Vec<DeflectionCheck>, WorkError> {
     let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
-    wire.deflections
+    let slope = slope_of(run)?;
+    let mut spans = Vec::new();
+    for bay in &run.bays {
+        spans.push((bay.subject, bay.name.as_str(), clear_along(bay, slope)?));
+    }
+    Ok(wire
+        .deflections
         .iter()
         .filter_map(|(bay, fact)| {
             let told = fact.told()?;
@@ -35,13 +45,20 @@ pub(super) fn deflections(
                 return None;
             }
             let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
-            let row = rows.iter().find(|r| r.subject == subject);
+            let row = rows.iter().find(|r| r.bays.contains(&subject));
+            let (name, clear) = spans
+                .iter()
+                .find(|(bay, _, _)| *bay == subject)
+                .map_or_else(
+                    || (job.name_of(&subject), None),
+                    |(_, name, clear)| ((*name).to_owned(), *clear),
+                );
             #[allow(clippy::cast_precision_loss)] // a few kilograms
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
-            let tells = match (row, stiffness, length) {
-                (Some(row), Some(axial_stiffness), Some(length)) => {
+            let tells = match (clear, stiffness, length) {
+                (Some(clear), Some(axial_stiffness), Some(length)) => {
                     read_tension(&DeflectionReading {
-                        clear: Millimetres(row.clear_mm),
+                        clear,
                         run: length,
                         axial_stiffness,
                         load: mass.weight(),
@@ -52,36 +69,64 @@ pub(super) fn deflections(
                 }
                 _ => None,
             };
-            let most = row.and_then(|r| r.most_deflection_mm);
-            let margin = most.map(|m| m - nm(read.nm).value());
-            let name = row.map_or_else(|| job.name_of(&subject), |r| r.name.clone());
+            let limit = limit(row, mass);
+            let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
-                sentence: deflection_words(&name, read, most, tells.as_ref()),
+                sentence: deflection_words(&name, read, &limit, tells.as_ref()),
                 bay_name: name,
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
                 most_mm: most,
                 table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
-                margin_mm: margin,
+                margin_mm: most.map(|m| m - nm(read.nm).value()),
                 gripped_n: tells.map(|t| t.gripped.tension.value()),
                 gripped_band_n: tells
                     .and_then(|t| Some((t.gripped.least.value(), t.gripped.most?.value()))),
                 sliding_n: tells.map(|t| t.sliding.tension.value()),
             })
         })
-        .collect()
+        .collect())
+}
+
+/// The table's largest deflection, none where it has none; or why it can't be held against.
+fn limit(row: Option<&BayRow>, mass: Kilograms) -> Result<Option<f64>, String> {
+    let Some((row, most)) = row.and_then(|r| Some((r, r.most_deflection_mm?))) else {
+        return Ok(None);
+    };
+    if row.bays.len() > 1 {
+        return Err(format!(
+            "The table's {most} mm hold for bay {} as one, at its own mid span: this reading is not \
+             held against them.",
+            row.name
+        ));
+    }
+    let Some(table) = row.deflection_mass_kg else {
+        return Err(format!(
+            "The table's {most} mm come without a mass: this reading is not held against them."
+        ));
+    };
+    if mass.value() < table * (1.0 - MASS_SHORT) {
+        return Err(format!(
+            "The table's {most} mm hold under {table} kg: {} kg are too little to be held against \
+             them. Hang {table} kg.",
+            mass.value()
+        ));
+    }
+    Ok(Some(most))
 }
 
 fn deflection_words(
     bay: &str,
     read: values::Deflection,
-    most: Option<f64>,
+    limit: &Result<Option<f64>, String>,
     tells: Option<&TensionFromDeflection>,
 ) -> String {
-    let limit = most.map_or_else(String::new, |m| {
-        format!(" The table lets it be {m} mm at most.")
-    });
+    let limit = match limit {
+        Ok(Some(most)) => format!(" The table lets it be {most} mm at most."),
+        Ok(None) => String::new(),
+        Err(why) => format!(" {why}"),
+    };
     let tension = tells.map_or_else(String::new, |t| {
         format!(
             " It tells {:.0} N with the wire gripped at the posts, {:.0} N with it sliding.",

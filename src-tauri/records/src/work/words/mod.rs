@@ -9,7 +9,7 @@ use mechanics::takeoff::EndKind as PartEnd;
 use serde_json::{Map, Value};
 
 use crate::job::Job;
-use crate::model::values::{Day, Hand, OpeningKind};
+use crate::model::values::{Day, EndKind, Hand, OpeningKind};
 use crate::subject::Subject;
 
 pub use fields::field;
@@ -44,6 +44,19 @@ pub const fn hand(hand: Hand) -> &'static str {
     match hand {
         Hand::Left => "LH",
         Hand::Right => "RH",
+    }
+}
+
+/// Kind of a run's end.
+#[must_use]
+pub const fn end_kind(kind: EndKind) -> &'static str {
+    match kind {
+        EndKind::Insert => "stud into an insert",
+        EndKind::Turnbuckle => "turnbuckle",
+        EndKind::FixedEnd => "fixed end",
+        EndKind::ThroughBolt => "through-bolt",
+        EndKind::WallPlate => "wall plate",
+        EndKind::Eye => "eye",
     }
 }
 

@@ -1,0 +1,61 @@
+//! Which of several readings of one thing stand: a later one takes an earlier one's place.
+//!
+//! Invariant: later is what the record's order of cause says: a reading that names another as what
+//! it follows, the device's own chain, a later round. Clocks and arrival play no part. Where
+//! nothing says which of two came later, or two orders contradict, both stand, and the caller takes
+//! the one that errs to the safe side. A correction by `over` is no repeat: it is one line already.
+
+use crate::job::{Fact, Job, Told};
+
+/// The facts that no later one takes the place of; all of them are of one thing.
+///
+/// `round` sorts the rounds in which they were taken; all alike where there are none.
+pub(super) fn standing<'f, T, C, R: Ord>(
+    job: &Job<'_>,
+    facts: &[&'f Fact<T, C>],
+    round: impl Fn(&Told<T, C>) -> R,
+) -> Vec<&'f Fact<T, C>> {
+    let replaces = |new: &Fact<T, C>, old: &Fact<T, C>| {
+        let later = |old: &Told<T, C>| new.tips.iter().any(|new| later(job, new, old, &round));
+        !old.tips.is_empty() && old.tips.iter().all(later)
+    };
+    facts
+        .iter()
+        .filter(|old| !facts.iter().any(|new| replaces(new, old)))
+        .copied()
+        .collect()
+}
+
+/// Whether an order says that `new` came after `old`, and none says the opposite.
+fn later<T, C, R: Ord>(
+    job: &Job<'_>,
+    new: &Told<T, C>,
+    old: &Told<T, C>,
+    round: &impl Fn(&Told<T, C>) -> R,
+) -> bool {
+    let (of_new, of_old) = (round(new), round(old));
+    (follows(job, new, old) || of_new > of_old) && !follows(job, old, new) && of_new >= of_old
+}
+
+/// Whether one word was said after another, by its basis or by its device's chain.
+pub(super) fn follows<T, C>(job: &Job<'_>, new: &Told<T, C>, old: &Told<T, C>) -> bool {
+    let chain = new.device == old.device && !job.forked.contains(&new.device);
+    new.basis.contains(&old.id) || (chain && new.n > old.n)
+}
+
+/// What is said of one end, opening or bay, as far as it stands; `here` leaves out words on another
+/// piece.
+#[must_use]
+pub fn standing_at<'f, T, C, P: PartialEq>(
+    job: &Job<'_>,
+    facts: &'f [(P, Fact<T, C>)],
+    place: &P,
+    here: impl Fn(&Told<T, C>) -> bool,
+) -> Vec<&'f Fact<T, C>> {
+    let of: Vec<&Fact<T, C>> = facts
+        .iter()
+        .filter(|(at, fact)| at == place && fact.tips.iter().any(&here))
+        .map(|(_, fact)| fact)
+        .collect();
+    standing(job, &of, |_| ())
+}
