@@ -164,6 +164,32 @@ fn what_was_read_or_skipped_is_planned_again() {
 }
 
 #[test]
+fn a_questioned_trial_reading_is_not_held_against_the_other_wires() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    let before = site.ask("tensioning")["wires"].clone();
+    site.thread_left(6, "1.0", "1.5");
+    let learned = site.ask("learned");
+    assert!(
+        !learned["taught"]["questions"]
+            .as_array()
+            .unwrap()
+            .is_empty()
+    );
+    assert_eq!(site.ask("tensioning")["wires"], before);
+    // One that can be right moves what is left showing of the others.
+    site.thread_left(6, "14.0", "14.5");
+    let after = site.ask("tensioning")["wires"].clone();
+    let left = |wires: &Value| wires[11]["thread"]["leftMm"].as_f64().unwrap();
+    assert!(
+        left(&after) < left(&before),
+        "{} {}",
+        left(&after),
+        left(&before)
+    );
+}
+
+#[test]
 fn without_tensions_it_says_what_is_missing() {
     let site = Site::surveyed(0);
     let plan = site.ask("tensioning");
