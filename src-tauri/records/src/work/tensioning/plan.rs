@@ -131,14 +131,16 @@ fn thread(
     let (Some(line), Some(Some(input))) = (line, laid.inputs.get(place)) else {
         return Ok(None);
     };
-    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
-    let Some(cut) = line.cut_done_mm.or(issued).or(line.aim_mm) else {
-        return Ok(None);
-    };
     // What a questioned reading taught is not held against a wire.
     let trusted = |taught: &Taught| taught.questions.is_empty();
     let learned = line.learned.as_ref();
     let learned = learned.filter(|_| laid.sheet.taught.as_ref().is_some_and(trusted));
+    // A wire that is not released yet is taken as it would be cut with what is known now.
+    let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
+    let open = learned.map(|cut| cut.aim_mm).or(line.aim_mm);
+    let Some(cut) = line.cut_done_mm.or(issued).or(open) else {
+        return Ok(None);
+    };
     let moved = learned.map_or(0.0, |cut| cut.moved_mm);
     let engaged = engaged(input, Millimetres(cut))? - Millimetres(moved);
     let free = laid.lengths.get(place).copied().unwrap_or_default();
