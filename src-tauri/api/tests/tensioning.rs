@@ -164,6 +164,37 @@ fn what_was_read_or_skipped_is_planned_again() {
 }
 
 #[test]
+fn a_questioned_trial_reading_is_not_held_against_the_other_wires() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    let before = site.ask("tensioning")["wires"].clone();
+    site.thread_left(6, "1.0", "1.5");
+    let learned = site.ask("learned");
+    assert!(
+        !learned["taught"]["questions"]
+            .as_array()
+            .unwrap()
+            .is_empty()
+    );
+    assert_eq!(site.ask("tensioning")["wires"], before);
+    // One that can be right is: a wire that was released before it keeps its cut and ends with more
+    // thread in; one that is open would be cut shorter.
+    site.cut("12");
+    let before = site.ask("tensioning")["wires"].clone();
+    site.thread_left(6, "8.0", "8.5");
+    let after = site.ask("tensioning")["wires"].clone();
+    let change = |wire: usize| {
+        let left = |w: &Value| w[wire - 1]["thread"]["leftMm"].as_f64().unwrap();
+        left(&after) - left(&before)
+    };
+    assert!((-12.5..-8.0).contains(&change(12)), "{}", change(12));
+    assert!(change(11).abs() < 1.0, "{}", change(11));
+    for (wire, short) in [(12, true), (11, false)] {
+        assert_eq!(after[wire - 1]["thread"]["short"].is_string(), short);
+    }
+}
+
+#[test]
 fn without_tensions_it_says_what_is_missing() {
     let site = Site::surveyed(0);
     let plan = site.ask("tensioning");

@@ -8,7 +8,7 @@ use mechanics::{Millimetres, Newtons};
 
 use super::now::State;
 use super::{EvenStep, Laid, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
-use crate::work::WorkError;
+use crate::work::{Taught, WorkError};
 
 /// What one turn and one flat add to a wire of the run, in the mean.
 pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
@@ -131,11 +131,17 @@ fn thread(
     let (Some(line), Some(Some(input))) = (line, laid.inputs.get(place)) else {
         return Ok(None);
     };
+    // What a questioned reading taught is not held against a wire.
+    let trusted = |taught: &Taught| taught.questions.is_empty();
+    let learned = line.learned.as_ref();
+    let learned = learned.filter(|_| laid.sheet.taught.as_ref().is_some_and(trusted));
+    // A wire that is not released yet is taken as it would be cut with what is known now.
     let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
-    let Some(cut) = line.cut_done_mm.or(issued).or(line.aim_mm) else {
+    let open = learned.map(|cut| cut.aim_mm).or(line.aim_mm);
+    let Some(cut) = line.cut_done_mm.or(issued).or(open) else {
         return Ok(None);
     };
-    let moved = line.learned.as_ref().map_or(0.0, |cut| cut.moved_mm);
+    let moved = learned.map_or(0.0, |cut| cut.moved_mm);
     let engaged = engaged(input, Millimetres(cut))? - Millimetres(moved);
     let free = laid.lengths.get(place).copied().unwrap_or_default();
     let needs = turn_in + free * input.constructional_stretch;
