@@ -5,7 +5,8 @@ use rusqlite::Connection;
 use crate::error::RecordError;
 
 /// Steps of the index. It follows from the journal, so a step may also empty it.
-pub(crate) const INDEX: &[&str] = &["
+pub(crate) const INDEX: &[&str] = &[
+    "
 CREATE TABLE seen (file INTEGER NOT NULL, offset INTEGER NOT NULL) STRICT;
 CREATE TABLE book (
     id INTEGER PRIMARY KEY,
@@ -47,7 +48,17 @@ CREATE TABLE member (
     ended TEXT,
     PRIMARY KEY (book, device)
 ) STRICT, WITHOUT ROWID;
-"];
+",
+    // Claims are compared without wording: what stands in dispute is worked out anew.
+    "
+DELETE FROM claim;
+DELETE FROM member;
+DELETE FROM entry;
+DELETE FROM device;
+DELETE FROM book;
+DELETE FROM seen;
+",
+];
 
 /// Steps of the local store, which is never part of the record.
 pub(crate) const LOCAL: &[&str] = &[
@@ -156,6 +167,29 @@ mod tests {
             )
             .unwrap();
         assert_eq!(kept, (7, 0));
+    }
+
+    #[test]
+    fn an_index_of_the_step_before_is_emptied_and_read_anew_from_the_journal() {
+        let db = Connection::open_in_memory().unwrap();
+        run(&db, &INDEX[..1]).unwrap();
+        db.execute_batch(
+            "PRAGMA foreign_keys = ON;
+             INSERT INTO seen VALUES (1, 4096);
+             INSERT INTO book VALUES (1, 'b', 'c');
+             INSERT INTO device VALUES (1, 'd');
+             INSERT INTO entry VALUES (1, x'00', 1, 1, 1, 1, 0, 10, 1);
+             INSERT INTO claim VALUES (1, 'wire:r:1', 'piece', '', x'00', x'00', NULL, 1, 'disputed');
+             INSERT INTO member VALUES (1, 'd', x'00', '[]', 'office', 0, NULL);",
+        )
+        .unwrap();
+        run(&db, INDEX).unwrap();
+        for table in ["seen", "book", "device", "entry", "claim", "member"] {
+            let left: i64 = db
+                .query_row(&format!("SELECT count(*) FROM {table}"), [], |r| r.get(0))
+                .unwrap();
+            assert_eq!(left, 0, "{table}");
+        }
     }
 
     #[test]

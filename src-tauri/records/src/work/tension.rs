@@ -148,7 +148,12 @@ pub(super) fn plan(
         _ => None,
     };
     let mut sentences = unsettled.clone();
-    sentences.extend(open.iter().map(|bay| bay.sentence.clone()));
+    for bay in &open {
+        // Two bays may have one name.
+        if !sentences.contains(&bay.sentence) {
+            sentences.push(bay.sentence.clone());
+        }
+    }
     let mut set_above_upper = false;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(
