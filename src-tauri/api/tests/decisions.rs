@@ -416,3 +416,62 @@ fn a_picture_of_a_defect_tells_the_defect_and_a_table_of_newtons_no_millimetres(
         }
     }
 }
+
+#[test]
+fn a_bay_that_no_row_reaches_is_asked_about_and_the_other_bays_stay_a_floor() {
+    let site = site();
+    let long = site.run()["bays"][3]["subject"].clone();
+    let known = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": long}));
+    let over = known["facts"][0]["words"][0]["entry"].clone();
+    site.ann.call(
+        "measureBay",
+        json!({"job": site.job, "bay": long, "length": {"text": "2600"}, "along": "level",
+            "instrument": "tape", "over": [over], "confirmed": true}),
+    );
+    let plan = site.ask("tensionPlan");
+    assert_eq!(plan["required"]["newtons"], 1330.0);
+    assert_eq!(plan["openBays"][0]["name"], "A4–A5");
+    // Below the floor, both are asked; at it, the open bay still is.
+    for (required, below) in [(500.0, true), (1330.0, false)] {
+        let asked = site
+            .decide(Site::tensions(required, 1500.0, 1800.0), false)
+            .unwrap_err();
+        assert_eq!(asked.code, ErrorCode::Questioned);
+        assert!(
+            asked.message.contains("Bay A4–A5") && asked.message.contains("no tension answers"),
+            "{}",
+            asked.message
+        );
+        assert_eq!(asked.message.contains("500 N is below the 1330 N"), below);
+    }
+    site.decide(Site::tensions(1330.0, 1500.0, 1800.0), true)
+        .unwrap();
+    let tensions = site.run()["tensions"].clone();
+    let origin = tensions["requiredOrigin"].as_str().unwrap().to_owned();
+    assert!(origin.contains("no figure for bay A4–A5"), "{origin}");
+}
+
+#[test]
+fn both_questions_about_a_length_are_put_at_once() {
+    let site = site();
+    site.decided();
+    site.issue(2);
+    let read = |confirmed: bool| {
+        let request = json!({"wire": 2, "length": {"text": "7400"}, "purpose": "cut",
+            "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape",
+            "confirmed": confirmed});
+        site.ann.try_call("measure", site.on_run(request))
+    };
+    let asked = read(false).unwrap_err();
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    for words in [
+        "mm away from wire",
+        "A2 is released at",
+        "it would have to lie within",
+    ] {
+        assert!(asked.message.contains(words), "{words}: {}", asked.message);
+    }
+    read(true).unwrap();
+}

@@ -94,21 +94,6 @@ pub const fn span(
     }
 }
 
-/// Load at mid span that a tension in the pushed wire balances: P = 2·T·δ/h.
-///
-/// # Errors
-/// When the span is not above zero or an input is below zero.
-pub fn balanced_load(
-    clear: Millimetres,
-    tension: Newtons,
-    deflection: Millimetres,
-) -> Result<Newtons, MechanicsError> {
-    let half = positive("the span", clear.value())? / 2.0;
-    let tension = not_negative("the tension", tension.value())?;
-    let deflection = not_negative("the deflection", deflection.value())?;
-    Ok(Newtons(2.0 * tension * deflection / half.hypot(deflection)))
-}
-
 /// Load that deflects a wire of starting tension T0 by δ at mid span.
 ///
 /// # Errors

@@ -81,21 +81,6 @@ pub fn hole_height_difference(
     Ok(post_width * checked(slope)?.tan())
 }
 
-/// Error of a length taken from an angle: how far level / cos moves for a small angle's error.
-///
-/// # Errors
-/// When the slope is steeper than [`STEEPEST`].
-pub fn length_error_of_angle(
-    level: Millimetres,
-    slope: Degrees,
-    angle_error: Degrees,
-) -> Result<Millimetres, MechanicsError> {
-    positive("the level length", level.value())?;
-    let angle = checked(slope)?;
-    let moved = angle.tan() / angle.cos() * angle_error.radians();
-    Ok((level * moved).abs())
-}
-
 fn checked(slope: Degrees) -> Result<f64, MechanicsError> {
     within(
         "the slope in degrees",

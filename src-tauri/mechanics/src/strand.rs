@@ -1,4 +1,4 @@
-//! Stainless strand: metallic area, mass, stiffness, stretch.
+//! Stainless strand: metallic area, mass, stiffness, what a kelvin does.
 //!
 //! Invariant: a figure that the user did not measure is marked computed or assumed, with its
 //! source. Does not hold breaking loads: those come from the mill sheet or a table.
@@ -8,7 +8,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::error::{MechanicsError, not_negative, positive};
+use crate::error::{MechanicsError, positive};
 use crate::figure::{Figure, Origin};
 use crate::units::{KilogramsPerMetre, Millimetres, Newtons, SquareMillimetres};
 
@@ -34,26 +34,6 @@ impl fmt::Display for Construction {
             Self::SevenByNineteen => "7x19",
         })
     }
-}
-
-/// A strand with the figures a cut length rests on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub struct Strand {
-    /// Nominal diameter.
-    pub diameter: Millimetres,
-    /// Lay.
-    pub construction: Construction,
-    /// Axial stiffness EA of the whole strand, in newtons.
-    pub axial_stiffness: Figure<Newtons>,
-    /// Relative uncertainty (standard deviation over mean) of the stiffness.
-    pub axial_stiffness_spread: f64,
-    /// Mass per length.
-    pub mass: Figure<KilogramsPerMetre>,
-    /// Permanent stretch when first tensioned, length over length.
-    pub constructional_stretch: Figure<f64>,
-    /// Uncertainty (standard deviation) of the permanent stretch.
-    pub constructional_stretch_spread: f64,
 }
 
 /// Thermal expansion of stainless strand, per kelvin (recalled from EN 10088-1: an input).
@@ -117,44 +97,6 @@ pub fn default_axial_stiffness(
             "metallic area × {gigapascals} GPa, recalled from EN 1993-1-11; enter a measured EA"
         ),
     ))
-}
-
-/// A strand with every figure at its stated default: 15 % on EA, stretch 3e-4 ± 1.5e-4.
-///
-/// # Errors
-/// When the diameter is not above zero.
-pub fn with_defaults(
-    diameter: Millimetres,
-    construction: Construction,
-) -> Result<Strand, MechanicsError> {
-    Ok(Strand {
-        diameter,
-        construction,
-        axial_stiffness: default_axial_stiffness(diameter, construction)?,
-        axial_stiffness_spread: 0.15,
-        mass: mass_per_metre(diameter, construction)?,
-        constructional_stretch: Figure::new(
-            3.0e-4,
-            Origin::Assumed,
-            "not known well; 2e-4 to 5e-4 is usual for 1x19",
-        ),
-        constructional_stretch_spread: 1.5e-4,
-    })
-}
-
-/// Elastic stretch of a length under a tension: T·L/EA.
-///
-/// # Errors
-/// When length or stiffness is not above zero, or the tension is below zero.
-pub fn elastic_stretch(
-    length: Millimetres,
-    tension: Newtons,
-    axial_stiffness: Newtons,
-) -> Result<Millimetres, MechanicsError> {
-    let length = positive("the length", length.value())?;
-    let tension = not_negative("the tension", tension.value())?;
-    let stiffness = positive("the strand's stiffness EA", axial_stiffness.value())?;
-    Ok(Millimetres(length * tension / stiffness))
 }
 
 /// Change of tension per kelvin between immovable ends: EA·(α_wire − α_structure), newtons.

@@ -16,6 +16,9 @@ pub struct Claim {
     pub over: Vec<Hash>,
     /// Hash of its value; none when it withdraws.
     pub value: Option<Hash>,
+    /// Hash of what two claims are compared by: the value without wording that stands in it, which
+    /// never makes a dispute. The value's own hash where it holds none.
+    pub compared: Option<Hash>,
 }
 
 /// Whether the people agree on a line.
@@ -86,7 +89,7 @@ pub fn lines(claims: &[Claim], many: bool) -> Vec<Line> {
             let tips: Vec<Hash> = ids.iter().copied().filter(|i| !named.contains(i)).collect();
             let values: BTreeSet<Option<Hash>> = tips
                 .iter()
-                .filter_map(|tip| by_id.get(tip).map(|c| c.value))
+                .filter_map(|tip| by_id.get(tip).map(|c| c.compared))
                 .collect();
             let standing = match values.first() {
                 Some(None) if values.len() == 1 => Standing::Withdrawn,
@@ -138,6 +141,14 @@ mod tests {
             id: h(id),
             over: over.iter().map(|o| h(*o)).collect(),
             value: value.map(h),
+            compared: value.map(h),
+        }
+    }
+
+    fn worded(id: u8, over: &[u8], value: u8, compared: u8) -> Claim {
+        Claim {
+            compared: Some(h(compared)),
+            ..claim(id, over, Some(value))
         }
     }
 
@@ -189,7 +200,18 @@ mod tests {
             ),
             (&[first.clone(), claim(8, &[1], None)], false, &[Withdrawn]),
             (
-                &[first.clone(), claim(8, &[1], None), ann],
+                &[first.clone(), claim(8, &[1], None), ann.clone()],
+                false,
+                &[Disputed],
+            ),
+            // other words around the same value are no dispute, though the values' hashes differ
+            (
+                &[first.clone(), ann.clone(), worded(5, &[1], 77, 101)],
+                false,
+                &[Agreed],
+            ),
+            (
+                &[first.clone(), ann.clone(), worded(5, &[1], 101, 77)],
                 false,
                 &[Disputed],
             ),
@@ -221,6 +243,7 @@ mod tests {
                     id: h(n as u8),
                     over,
                     value: value.map(h),
+                    compared: value.map(h),
                 });
             }
             claims
@@ -244,7 +267,7 @@ mod tests {
         fn a_claim_over_all_tips_ends_every_dispute(claims in histories(), many: bool) {
             let mut all = claims.clone();
             for (n, line) in lines(&claims, many).into_iter().enumerate() {
-                all.push(Claim { id: h(100 + n as u8), over: line.tips, value: Some(h(9)) });
+                all.push(Claim { id: h(100 + n as u8), over: line.tips, value: Some(h(9)), compared: Some(h(9)) });
             }
             prop_assert!(lines(&all, many).iter().all(|l| l.standing == Standing::Agreed));
         }

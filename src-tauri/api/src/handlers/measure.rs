@@ -215,11 +215,14 @@ fn question(
     ask(work::odd_length(job, run, wire, length)?)
 }
 
-/// A question goes back to the person; without one the length is taken.
-fn ask(question: Option<String>) -> Result<(), ApiError> {
-    question.map_or(Ok(()), |text| {
-        Err(ApiError::new(ErrorCode::Questioned, text))
-    })
+/// All questions go back to the person at once, since one yes answers them all; without any the
+/// length is taken.
+fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
+    let all: Vec<String> = questions.into_iter().collect();
+    if all.is_empty() {
+        return Ok(());
+    }
+    Err(ApiError::new(ErrorCode::Questioned, all.join(" ")))
 }
 
 /// Reads the clear distance of a bay.

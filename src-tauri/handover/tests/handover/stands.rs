@@ -321,3 +321,29 @@ fn parts_without_a_hand_are_counted_without_one() {
     assert!(!batches.contains("0 RH"), "{batches}");
     assert_eq!(batches.matches("tried").count(), 1, "{batches}");
 }
+
+#[test]
+fn the_first_page_tells_of_a_bay_without_a_figure_and_of_a_decision_below_the_table() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    assert!(!section(&text, "1 Summary", "Open").contains("no figure for bay"));
+    let long = Subject::bay(built.posts[0], built.posts[1]);
+    let over = built.site.tips(&long, "clear", "");
+    let read = records::model::context::BayRead {
+        entered: None,
+        along: Along::Level,
+        instrument: Instrument::Tape,
+        reason: None,
+    };
+    let mut draft = told(BAY_CLEAR, &long, "", &mm(2600.0), &read);
+    draft.over = over;
+    built.site.one(draft);
+    let text = flat(&mut built);
+    let summary = section(&text, "1 Summary", "Open");
+    assert!(summary.contains("but no figure for bay A1–A2"), "{summary}");
+    let open = section(&text, "Open", "Signed");
+    assert!(
+        open.contains("Bay A1–A2: the table does not reach it"),
+        "{open}"
+    );
+}

@@ -9,8 +9,8 @@ use std::f64::consts::PI;
 use serde::{Deserialize, Serialize};
 
 use super::{Post, Section, WirePull};
-use crate::error::{MechanicsError, finite, not_negative, positive, within};
-use crate::units::{Millimetres, Newtons};
+use crate::error::{MechanicsError, not_negative, positive, within};
+use crate::units::Millimetres;
 
 /// The two posts that hold the ends of a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -112,17 +112,6 @@ pub fn post_movement(
         moved += frame.influence(at, height) * level;
     }
     Ok(Millimetres(moved))
-}
-
-/// Movement of the top of a post under a level push at its top.
-///
-/// # Errors
-/// When an input cannot be.
-pub fn push_at_top(post: &Post, push: Newtons) -> Result<Millimetres, MechanicsError> {
-    let frame = Frame::of(post)?;
-    let top = positive("the post's height", post.height.value())?;
-    let push = finite("the push", push.value())?;
-    Ok(Millimetres(frame.influence(top, top) * push))
 }
 
 pub(super) struct Frame {

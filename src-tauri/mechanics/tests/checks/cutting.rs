@@ -33,6 +33,23 @@ pub(crate) fn input(inside: f64, inward: f64, lock_nut: f64) -> CutInput {
 }
 
 #[test]
+fn long_cable_of_the_textbook_stretches_18_metres() {
+    // OpenStax, College Physics, worked example on the stretch of a long cable: 3020 m,
+    // 2.46e-3 m², 3.0e6 N, 210 GPa → 18 m (17.54 before rounding); here by a hundred metres of it.
+    let of = |tension: f64| {
+        let cut = CutInput {
+            tension: Newtons(tension),
+            axial_stiffness: Newtons(210.0e9 * 2.46e-3),
+            constructional_stretch: 0.0,
+            ..input(100_000.0, 0.0, 0.0)
+        };
+        let swallowed = cut.left.insertion + cut.right.insertion;
+        (cut_for_engagement(&cut, Millimetres(25.0)).unwrap() - swallowed).value()
+    };
+    near(3020.0 * (of(0.0) / of(3.0e6) - 1.0), 17.54, 0.005);
+}
+
+#[test]
 fn deduction_that_keeps_twelve_and_a_half_engaged() {
     // S = 40, w = 32, 3.2 mm 1x19, 1000 N, ε_c 2e-4, X = 25: worked by a second method.
     for (inside, expected) in [

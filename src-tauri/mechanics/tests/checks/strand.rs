@@ -1,8 +1,7 @@
 //! Strand and thread figures.
 
 use mechanics::strand::{
-    Construction, default_axial_stiffness, elastic_stretch, mass_per_metre, metallic_area,
-    tension_per_kelvin, with_defaults,
+    Construction, default_axial_stiffness, mass_per_metre, metallic_area, tension_per_kelvin,
 };
 use mechanics::thread::{MetricThread, nominal_diameter, pitch, stress_area, take_up_per_turn};
 use mechanics::{Millimetres, Newtons, Origin};
@@ -55,22 +54,14 @@ fn filling_shares_are_those_of_equal_round_wires() {
 
 #[test]
 fn recalled_figures_are_marked_as_assumed() {
-    let strand = with_defaults(Millimetres(3.2), Construction::OneByNineteen).unwrap();
-    assert_eq!(strand.axial_stiffness.origin, Origin::Assumed);
-    assert_eq!(strand.mass.origin, Origin::Assumed);
-    assert_eq!(strand.constructional_stretch.origin, Origin::Assumed);
-    assert!(with_defaults(Millimetres(0.0), Construction::OneByNineteen).is_err());
-    assert!(with_defaults(Millimetres(f64::NAN), Construction::SevenBySeven).is_err());
-}
-
-#[test]
-fn long_cable_of_the_textbook_stretches_18_metres() {
-    // OpenStax, College Physics, worked example on the stretch of a long cable: 3020 m,
-    // 2.46e-3 m², 3.0e6 N, 210 GPa → 18 m (17.54 before rounding).
-    let stiffness = Newtons(210.0e9 * 2.46e-3);
-    let stretch = elastic_stretch(Millimetres(3020.0e3), Newtons(3.0e6), stiffness).unwrap();
-    near(stretch.value() / 1e3, 17.54, 0.005);
-    assert_eq!((stretch.value() / 1e3).round(), 18.0);
+    let lay = Construction::OneByNineteen;
+    let stiffness = default_axial_stiffness(Millimetres(3.2), lay).unwrap();
+    assert_eq!(stiffness.origin, Origin::Assumed);
+    let mass = mass_per_metre(Millimetres(3.2), lay).unwrap();
+    assert_eq!(mass.origin, Origin::Assumed);
+    for wrong in [0.0, f64::NAN] {
+        assert!(default_axial_stiffness(Millimetres(wrong), lay).is_err());
+    }
 }
 
 #[test]

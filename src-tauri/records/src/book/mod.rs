@@ -274,6 +274,7 @@ impl BookView {
                             id,
                             over: entry.body.over.clone(),
                             value: one.value,
+                            compared: one.compared,
                         });
                         touched.insert(one.key);
                     }

@@ -18,6 +18,8 @@ pub struct Said {
     pub many: bool,
     /// Hash of its value; none when it withdraws.
     pub value: Option<Hash>,
+    /// Hash of what it is compared by; see [`Claim`](crate::claims::Claim).
+    pub compared: Option<Hash>,
 }
 
 /// Why an entry makes no claim that this version can take.
@@ -91,11 +93,17 @@ fn claim(
     place: &str,
     value: &Value,
 ) -> Result<Said, NotUnderstood> {
-    let value = if value.is_null() {
-        None
+    let (value, compared) = if value.is_null() {
+        (None, None)
     } else {
         (spec.value_fits)(value).map_err(|_| NotUnderstood::Newer)?;
-        Some(fields::value_hash(value).map_err(|_| NotUnderstood::Newer)?)
+        let hash = |value| fields::value_hash(value).map_err(|_| NotUnderstood::Newer);
+        let whole = hash(value)?;
+        let compared = match spec.without_wording(value) {
+            Some(bare) => hash(&bare)?,
+            None => whole,
+        };
+        (Some(whole), Some(compared))
     };
     Ok(Said {
         key: Key {
@@ -105,6 +113,7 @@ fn claim(
         },
         many: spec.many,
         value,
+        compared,
     })
 }
 

@@ -377,6 +377,24 @@ fields! {
     CREW_NAME: Text, Said = one Crew "name";
 }
 
+/// Wording that stands within a value: subject, field, member. It says why, and two people who say
+/// why in other words do not disagree.
+const WORDING: &[(SubjectKind, &str, &str)] = &[(SubjectKind::Wire, "piece", "reason")];
+
+impl FieldSpec {
+    /// The value without wording that stands in it; none where it holds none, and where nothing
+    /// else is in it.
+    pub(crate) fn without_wording(&self, value: &Value) -> Option<Value> {
+        let of_this = |(subject, name, _): &&(SubjectKind, &str, &str)| {
+            *subject == self.subject && *name == self.name
+        };
+        let (_, _, member) = WORDING.iter().find(of_this)?;
+        let mut bare = value.as_object()?.clone();
+        bare.remove(*member)?;
+        Some(Value::Object(bare))
+    }
+}
+
 /// The field of this name on this sort of subject.
 #[must_use]
 pub fn find(subject: SubjectKind, name: &str) -> Option<&'static FieldSpec> {

@@ -202,8 +202,9 @@ fn closed_index(dir: &Path) -> Result<Option<IndexAt>, RecordError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(&path, flags)?;
     let found = migrate::refuse_newer(&db, migrate::INDEX)?;
-    if found == 0 {
-        // It was being made when the program stopped.
+    if usize::try_from(found) != Ok(migrate::INDEX.len()) {
+        // It was being made when the program stopped, or is of an older step: then the next opening
+        // makes it anew from the journal.
         return Ok(None);
     }
     read_index(&db).map(Some)

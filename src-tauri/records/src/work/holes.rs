@@ -140,7 +140,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     let planned = spacings(&heights(run), slope_of(run)?).unwrap_or_default();
     let mut holes = Vec::new();
     for hole in schedule(&plain, slope)? {
-        let Some((post, _)) = posts.iter().find(|(_, p)| p.label == hole.post) else {
+        let Some((post, _)) = posts.iter().find(|(p, _)| p.id.to_string() == hole.post) else {
             continue;
         };
         let (through, depth) = match hole.depth {
@@ -209,7 +209,8 @@ fn to_drill<'a>(
             Some((
                 post,
                 PostToDrill {
-                    label: post.name.clone(),
+                    // Two posts of one name are still two posts.
+                    label: post.id.to_string(),
                     width_along: nm(section.along_nm),
                     drilling,
                     wire_heights: heights.clone(),

@@ -15,8 +15,9 @@ use crate::subject::Subject;
 /// Longest length that is taken at all, in millimetres.
 pub const LONGEST_MM: f64 = REFUSE_FROM.0;
 
-/// What to ask about a wire's length beside the nearest wire that was read, and beside a cut that
-/// was released or made already; none where nothing is odd.
+/// All that is to be asked about a wire's length, so that one answer is an answer to each: beside the
+/// nearest wire that was read, and beside a cut that was released or made already. Nothing where
+/// nothing is odd.
 ///
 /// # Errors
 /// When the length can't be, or a figure of the run can't.
@@ -25,7 +26,7 @@ pub fn odd_length(
     run: &Run,
     wire: u32,
     length: Length,
-) -> Result<Option<String>, WorkError> {
+) -> Result<Vec<String>, WorkError> {
     let nearest = run
         .wires
         .iter()
@@ -41,12 +42,14 @@ pub fn odd_length(
         length: *length,
         alike: true,
     });
-    if let Some(asked) = question_length(mm(length), beside)? {
-        return Ok(Some(asked.sentence().to_owned()));
-    }
+    let odd = question_length(mm(length), beside)?;
     let sheet = cut_sheet(job, run.id)?;
     let line = sheet.lines.iter().find(|line| line.wire == wire);
-    Ok(line.and_then(|line| leaves_its_window(line, length)))
+    Ok(odd
+        .map(|asked| asked.sentence().to_owned())
+        .into_iter()
+        .chain(line.and_then(|line| leaves_its_window(line, length)))
+        .collect())
 }
 
 /// What to ask about the clear distance of a bay, beside what is known of it, else of the run's

@@ -37,6 +37,8 @@ pub enum ProblemCode {
     Heights,
     /// No strand or fitting set chosen.
     NoParts,
+    /// A second post of the same name.
+    SameName,
     /// A spreader within the run: whether it counts as a post is to be asked.
     Spreader,
     /// A glass edge or a spreader at the end of a run.
@@ -146,6 +148,23 @@ pub(super) fn problems(
 }
 
 fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
+    for (at, post) in run.posts.iter().enumerate() {
+        let before = run.posts.iter().take(at);
+        if before
+            .into_iter()
+            .any(|p| p.name.trim() == post.name.trim())
+        {
+            say(
+                ProblemCode::SameName,
+                Subject::post(post.id),
+                format!(
+                    "Run {} has a second post named {}. Give one of them another name: ends, bays \
+                     and holes are told by it.",
+                    run.name, post.name
+                ),
+            );
+        }
+    }
     let anchors: Vec<usize> = run
         .posts
         .iter()

@@ -149,7 +149,12 @@ pub(super) fn plan(
     };
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
-    sentences.extend(open.iter().map(|bay| bay.sentence.clone()));
+    for bay in &open {
+        // Two bays may have one name.
+        if !sentences.contains(&bay.sentence) {
+            sentences.push(bay.sentence.clone());
+        }
+    }
     let mut set_above_upper = false;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(

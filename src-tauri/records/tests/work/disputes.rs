@@ -83,3 +83,40 @@ fn two_devices_that_correct_one_length_apart_are_shown_side_by_side() {
     say(&mut s.device, &wire, 7305.0, &cut_read(), both);
     assert_eq!(s.with_job(disputes), Vec::new());
 }
+
+#[test]
+fn two_who_remake_a_wire_for_reasons_told_in_other_words_do_not_disagree() {
+    let mut s = measured();
+    let wire = Subject::Wire(s.b, 3);
+    let mut ben = Device::founder("ben");
+    ben.follow(&s.device);
+    s.device.admit(&ben, Role::Installer);
+    ben.receive(&mut s.device);
+    let remake = |device: &mut Device, number: u32, reason: &str| {
+        let piece = serde_json::json!({"number": number, "reason": reason});
+        let draft = Draft {
+            kind: fields::WIRE_PIECE.kind(),
+            subject: wire.to_string(),
+            data: value_data("", &piece),
+            ..Draft::default()
+        };
+        let (job, person) = (device.job(), device.person());
+        device.record.act(job, person, vec![draft]).unwrap();
+    };
+    remake(&mut s.device, 2, "lower end rejected");
+    remake(&mut ben, 2, "mark 5 mm out");
+    s.device.receive(&mut ben);
+    assert_eq!(s.with_job(disputes), Vec::new());
+    let b = s.b;
+    let pieces = |s: &mut crate::scene::Scene| {
+        s.with_job(|job| {
+            let wire = job.run(b).unwrap().wire(3).unwrap();
+            (wire.piece_number, wire.piece.tips.len())
+        })
+    };
+    assert_eq!(pieces(&mut s), (2, 2), "both words are kept");
+    // Another number is another piece, whatever the words.
+    remake(&mut ben, 3, "lower end rejected");
+    s.device.receive(&mut ben);
+    assert_eq!(s.with_job(disputes).len(), 1);
+}

@@ -240,3 +240,39 @@ fn a_bay_without_a_figure_leaves_the_greatest_row_as_a_floor_and_is_told() {
         tension.detail
     );
 }
+
+#[test]
+fn two_posts_of_one_name_keep_their_own_holes_and_are_asked_about() {
+    use records::work::hole_schedule;
+    let mut s = measured();
+    let a = s.a;
+    let schedule = s.with_job(|job| hole_schedule(job, a).unwrap());
+    let (second, third) = (s.post("A2"), s.post("A3"));
+    s.say(
+        fields::POST_NAME,
+        &Subject::post(third),
+        "",
+        "A2".into(),
+        None,
+    );
+    let renamed = s.with_job(|job| hole_schedule(job, a).unwrap());
+    for post in [second, third] {
+        let of = |schedule: &records::work::HoleSchedule| {
+            schedule.holes.iter().filter(|h| h.post == post).count()
+        };
+        assert_eq!(of(&schedule), 24, "two faces, twelve wires");
+        assert_eq!(of(&renamed), 24);
+    }
+    let answer = ordering(&mut s, a);
+    let same = answer
+        .problems
+        .iter()
+        .find(|p| p.code == ProblemCode::SameName)
+        .unwrap();
+    assert_eq!(same.subject, Subject::post(third));
+    assert!(
+        same.sentence.contains("second post named A2"),
+        "{}",
+        same.sentence
+    );
+}
