@@ -24,11 +24,8 @@ struct Scene {
 
 fn newest(store: &MemoryStore, device: &Device) -> (String, Vec<u8>) {
     let log = format!("log/{}/", device.id());
-    let files = store.files().into_iter();
-    files
-        .filter(|(path, _)| path.starts_with(&log))
-        .next_back()
-        .unwrap()
+    let mut files = store.files().into_iter();
+    files.rfind(|(path, _)| path.starts_with(&log)).unwrap()
 }
 
 fn scene() -> Scene {
