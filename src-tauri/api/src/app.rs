@@ -141,12 +141,14 @@ pub(crate) fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl From<records::RecordError> for ApiError {
     fn from(error: records::RecordError) -> Self {
         use records::RecordError as E;
+        use records::photos::PhotoError;
         let code = match &error {
             E::InUse => ErrorCode::Locked,
             E::Newer { .. } | E::SegmentNewer(_) => ErrorCode::Newer,
             E::File { .. } | E::Index(_) | E::LocalDamaged(_) | E::Randomness(_) => {
                 ErrorCode::Storage
             }
+            E::Photo(PhotoError::File { .. }) => ErrorCode::Storage,
             E::Unknown { .. } => ErrorCode::NotFound,
             E::Damaged(_) | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
             _ => ErrorCode::Invalid,
