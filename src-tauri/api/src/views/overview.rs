@@ -85,7 +85,7 @@ pub struct Overview {
     #[ts(optional)]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub person: Option<String>,
-    /// Crews that this device knows.
+    /// Crews that this device knows; one that was begun and never used is left out.
     pub crews: Vec<CrewView>,
     /// Jobs of the current crew.
     pub jobs: Vec<JobCard>,
@@ -107,7 +107,11 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
     let current = record.current_crew()?;
     let mut crews = Vec::new();
     for book in record.crew_books() {
-        crews.push(crew_view(record, book, current == Some(book))?);
+        let crew = crew_view(record, book, current == Some(book))?;
+        // Who joins has founded a crew at the first start: without jobs there is nothing to choose.
+        if crew.current || crew.folder.is_some() || !record.listed_jobs(book)?.is_empty() {
+            crews.push(crew);
+        }
     }
     let mut jobs = Vec::new();
     if let Some(crew) = current.filter(|c| record.crew_books().contains(c)) {

@@ -2636,7 +2636,7 @@ device: string,
  */
 person?: string,
 /**
- * Crews that this device knows.
+ * Crews that this device knows; one that was begun and never used is left out.
  */
 crews: Array<CrewView>,
 /**
