@@ -268,11 +268,16 @@ passesAbove: Array<number>, };
  */
 export type BayRow = {
 /**
- * The bay.
+ * The bay; the first of them where the table counts several as one.
  */
 subject: Subject,
 /**
- * Its name.
+ * The bays as built that the table counts as this one: several where a spreader between them
+ * does not count as a post.
+ */
+bays: Array<Subject>,
+/**
+ * Its name, by the posts that end it.
  */
 name: string,
 /**
@@ -862,7 +867,8 @@ deflectionMm: number,
  */
 massKg: number,
 /**
- * Largest deflection by the document's table.
+ * Largest deflection by the document's table; none where the mass falls short of the table's or
+ * the bay is only a part of the one that the table counts.
  */
 mostMm: number | null,
 /**
@@ -2199,6 +2205,23 @@ with?: any,
 over?: Array<string>, };
 
 /**
+ * A bay for which the table has no figure: no tension answers for it.
+ */
+export type OpenBay = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Not allowed, or outside the table.
+ */
+outcome: RowOutcome,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
@@ -2537,7 +2560,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noWires" | "heights" | "noParts" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -2787,6 +2810,10 @@ counts: boolean,
  */
 disputed: boolean,
 /**
+ * Whether a later reading in its bay took its place, or a new piece the wire's.
+ */
+replaced: boolean,
+/**
  * How it stands by itself.
  */
 state: ReadingState, };
@@ -2887,7 +2914,7 @@ sentence: string, };
 /**
  * Why a wire can't be cut, as a caller may act on it.
  */
-export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noTension" | "noWindow" | "badFigure";
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noTension" | "noWindow" | "notComputed" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.
@@ -2928,7 +2955,7 @@ subject: string,
 reason: string, };
 
 /**
- * The highest least tension of a run's bays.
+ * The highest least tension of the bays that have a figure.
  */
 export type Required = {
 /**
@@ -3077,6 +3104,15 @@ runName: string,
  * Required tension decided for the run.
  */
 requiredN: number | null,
+/**
+ * What the rule set's table asks of the bays that have a figure: readings are held against the
+ * greater of the two.
+ */
+askedN: number | null,
+/**
+ * Bays that the table has no figure for: no reading answers for them.
+ */
+openBays: Array<OpenBay>,
 /**
  * Set tension decided.
  */
@@ -3858,7 +3894,8 @@ piece: number,
  */
 readings: Array<Reading>,
 /**
- * The reading that governs: lowest bay of the newest round.
+ * The reading that governs: the lowest of those that stand, over all bays. Passes on the way up
+ * stand only until the set tension was read.
  */
 governing: Reading | null,
 /**
@@ -3891,9 +3928,18 @@ deflections: Array<DeflectionCheck>, };
  */
 export type TensionPlan = {
 /**
- * What the rule set asks: the highest of the bays.
+ * What the rule set asks: the highest of the bays that have a figure; a floor and no more
+ * while bays are open.
  */
 required: Required | null,
+/**
+ * Bays that the rule set's table has no figure for: no tension answers for them.
+ */
+openBays: Array<OpenBay>,
+/**
+ * Facts that the tensions rest on and that people disagree on, each in a sentence.
+ */
+unsettled: Array<string>,
 /**
  * Least of the limits below, rounded down to what the gauge can tell.
  */
