@@ -459,7 +459,7 @@ fn both_questions_about_a_length_are_put_at_once() {
     site.decided();
     site.issue(2);
     let read = |confirmed: bool| {
-        let request = json!({"wire": 2, "length": {"text": "7400"}, "purpose": "cut",
+        let request = json!({"wire": 2, "length": {"text": "7450"}, "purpose": "cut",
             "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape",
             "confirmed": confirmed});
         site.ann.try_call("measure", site.on_run(request))
