@@ -93,7 +93,7 @@ fn what_an_end_cannot_show_is_refused_and_nothing_left_is_a_reading() {
         ),
         (
             json!({"post": post, "turns": {"turns": 5, "flats": 99}}),
-            "0 to 5",
+            "0 to 60",
         ),
         (json!({"post": post}), "Nothing was read"),
         (json!({"post": site.other, "markHidden": true}), "A1 and A2"),

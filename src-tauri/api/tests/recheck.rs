@@ -79,6 +79,14 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
 fn on_day_fourteen_the_wires_that_fell_are_named_with_their_flats() {
     let site = Site::of_run(0);
     read(&site, &FINAL, "final", "24");
+    // The long bay asks 1725: with it every wire is to be turned up, whatever was decided.
+    read(&site, &AGAIN, "recheck", "23");
+    let all: Vec<u32> = (1..=12).collect();
+    assert_eq!(site.ask("recheck")["toTurn"], json!(all));
+
+    let site = Site::of_run(0);
+    site.short_bay();
+    read(&site, &FINAL, "final", "24");
     let left = site.ask("recheck");
     let back = &left["comeBack"];
     let week = back["toMs"].as_i64().unwrap() - back["fromMs"].as_i64().unwrap();

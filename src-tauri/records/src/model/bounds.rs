@@ -177,8 +177,8 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
             )
         });
     }
-    // Floor levels and marks may lie below what they are measured from.
-    let signed = matches!(field, "floor" | "position");
+    // Floor levels and marks may lie below what they are measured from; a wire is too long or too short.
+    let signed = matches!(field, "floor" | "position" | "outBy");
     // Zero is a real reading of what moved, stretched or stands at the datum.
     if !signed && SIZES.contains(&name) && (n < 0 || (n == 0 && !matches!(name, "nm" | "mn"))) {
         return Some(format!("{called} can't be negative or zero"));
