@@ -45,7 +45,6 @@ impl Site {
     }
 
     /// The long bay told short enough for the row of the others, as if a post stood in it.
-    #[allow(dead_code)]
     pub(crate) fn short_bay(&self) {
         let bay = self.layout()["bays"][3]["subject"].clone();
         let known = self
