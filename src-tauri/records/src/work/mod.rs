@@ -5,6 +5,7 @@
 //! a barrier is safe or complies.
 
 mod basis;
+mod checked;
 mod convert;
 mod cuts;
 mod disputes;
