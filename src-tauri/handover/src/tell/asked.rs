@@ -129,6 +129,16 @@ pub(super) fn table_row(row: &BayRow) -> String {
     }
 }
 
+/// The row that was read, and the bay that it was read for where that is more than this one.
+pub(super) fn row_of_bay(row: &BayRow) -> String {
+    let read = table_row(row);
+    if row.bays.len() > 1 {
+        format!("{read}, for {} as one bay", row.name)
+    } else {
+        read
+    }
+}
+
 /// What the wires ask of the end posts, computed, with who must confirm.
 pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     let mut items = Vec::new();

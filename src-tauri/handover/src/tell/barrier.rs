@@ -104,7 +104,7 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
                     || "–".into(),
                     |r| format!("{} mm", words::number(r.spacing_mm)),
                 ),
-                row.map_or_else(String::new, row_read),
+                row.map_or_else(String::new, asked::row_of_bay),
                 row.map_or_else(|| "–".into(), demand),
                 row.map_or_else(String::new, next_row),
             ]);
@@ -140,16 +140,6 @@ fn bays(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
         )));
     }
     blocks
-}
-
-/// The row that was read, and the bay that it was read for where that is more than this one.
-fn row_read(row: &BayRow) -> String {
-    let read = asked::table_row(row);
-    if row.bays.len() > 1 {
-        format!("{read}, for {} as one bay", row.name)
-    } else {
-        read
-    }
 }
 
 /// Clear distance of a bay on a rake, level and along the slope, as far as each is known.

@@ -6,6 +6,7 @@
 
 mod basis;
 mod cannot_be;
+mod checked;
 mod convert;
 mod cuts;
 mod disputes;

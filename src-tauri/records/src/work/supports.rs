@@ -47,11 +47,11 @@ impl Span<'_> {
             let Some(clear) = clear_along(bay, slope)? else {
                 return Ok(None);
             };
-            sum = sum + clear;
+            sum += clear;
         }
         for spreader in self.spreaders() {
             let width = spreader.section.map_or(0, |s| s.along_nm);
-            sum = sum + slope::along(nm(width), slope)?;
+            sum += slope::along(nm(width), slope)?;
         }
         let taken = if level {
             Taken::LevelOrPlumb

@@ -15,6 +15,7 @@ mod common;
 mod cuts;
 mod disputes;
 mod evidence;
+mod grounds;
 mod ordering;
 mod parts;
 mod readings;

@@ -6,7 +6,8 @@ use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{Evidence, Shape, Surface};
 use crate::work::WorkError;
-use crate::work::progress::{BayGaps, crimp_is_good, gaps, mark_is_hidden};
+use crate::work::checked::{crimp_is_good, mark_is_hidden};
+use crate::work::progress::{BayGaps, gaps};
 use crate::work::readings::{DeflectionCheck, ReadingState, Tensions, tensions};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {

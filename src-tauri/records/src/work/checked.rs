@@ -1,0 +1,41 @@
+//! What stands of the checks of a wire's ends: crimps and engagement marks of the present piece.
+
+use super::repeats;
+use crate::ids::ItemId;
+use crate::job::{Fact, Job, Wire};
+use crate::model::context::CrimpRead;
+use crate::model::values::{Crimp, CrimpResult};
+
+/// Crimps of one end of the present piece that stand.
+fn crimps_at<'w>(job: &Job<'_>, wire: &'w Wire, end: ItemId) -> Vec<&'w Fact<Crimp, CrimpRead>> {
+    repeats::standing_at(job, &wire.crimps, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    })
+}
+
+/// Whether a crimp of the present piece that stands is a reject.
+pub(super) fn is_rejected(job: &Job<'_>, wire: &Wire) -> bool {
+    let rejected = |fact: &&Fact<Crimp, CrimpRead>| {
+        fact.value()
+            .is_some_and(|c| c.result == CrimpResult::Reject)
+    };
+    wire.crimps
+        .iter()
+        .any(|(end, _)| crimps_at(job, wire, *end).iter().any(rejected))
+}
+
+/// Whether an end of the present piece was checked and all that stands of it is good.
+pub(super) fn crimp_is_good(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
+    let found = crimps_at(job, wire, end);
+    let good =
+        |f: &&Fact<Crimp, CrimpRead>| f.value().is_some_and(|c| c.result == CrimpResult::Good);
+    !found.is_empty() && found.iter().all(good)
+}
+
+/// Whether the engagement mark of an end of the present piece is hidden by all that stands of it.
+pub(super) fn mark_is_hidden(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
+    let found = repeats::standing_at(job, &wire.mark_hidden, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    !found.is_empty() && found.iter().all(|f| f.value() == Some(&true))
+}

@@ -1,0 +1,183 @@
+//! What the tension readings of a run come to, as it is shown and kept.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::gauges::GaugeClear;
+use crate::ids::{Hash, ItemId};
+use crate::model::values::{self, Method};
+use crate::subject::Subject;
+use crate::work::ordering::OpenBay;
+use crate::work::tension::GaugeNote;
+
+/// How a reading stands against what is asked.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
+#[serde(rename_all = "camelCase")]
+pub enum ReadingState {
+    /// Below what is asked.
+    Below,
+    /// At least what is asked, and within what the gauge may err of it.
+    AtTheMark,
+    /// Clear of what is asked, the gauge's error counted.
+    Clear,
+    /// Nothing is asked yet, or people disagree.
+    Open,
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Reading {
+    /// The entry.
+    pub entry: Hash,
+    /// The bay, where the layout still has it.
+    pub bay: Option<Subject>,
+    /// The bay's name.
+    pub bay_name: String,
+    /// Newtons as read; none where people disagree.
+    pub newtons: Option<f64>,
+    /// Rounded to what the gauge can tell.
+    pub shown_n: Option<f64>,
+    /// Pass, final or recheck.
+    pub stage: values::Stage,
+    /// Number of the pass.
+    pub pass: Option<u32>,
+    /// How it was taken.
+    pub method: Method,
+    /// Piece of strand that was read.
+    pub piece: u32,
+    /// The gauge's name.
+    pub gauge: Option<String>,
+    /// What the scale showed.
+    pub raw: Option<String>,
+    /// Air temperature in degrees Celsius.
+    pub air_c: Option<f64>,
+    /// Wire temperature in degrees Celsius.
+    pub wire_c: Option<f64>,
+    /// Remark.
+    pub remark: Option<String>,
+    /// Who.
+    pub by: String,
+    /// When, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+    /// Whether it may count against a table: gauge or hung mass.
+    pub counts: bool,
+    /// Whether people disagree on it.
+    pub disputed: bool,
+    /// Whether a later reading in its bay took its place, or a new piece the wire's.
+    pub replaced: bool,
+    /// How it stands by itself.
+    pub state: ReadingState,
+}
+
+/// A deflection under a hung mass, beside the document's table and the tension it tells.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct DeflectionCheck {
+    /// The entry.
+    pub entry: Hash,
+    /// The bay's name.
+    pub bay_name: String,
+    /// Deflection read.
+    pub deflection_mm: f64,
+    /// Mass as weighed.
+    pub mass_kg: f64,
+    /// Largest deflection by the document's table; none where the mass falls short of the table's or
+    /// the bay is only a part of the one that the table counts.
+    pub most_mm: Option<f64>,
+    /// That table's mass.
+    pub table_mass_kg: Option<f64>,
+    /// In hand before that limit; below zero where it is over.
+    pub margin_mm: Option<f64>,
+    /// Tension that it tells, wire taken as gripped at the posts: the careful answer.
+    pub gripped_n: Option<f64>,
+    /// Least and most of that for half a millimetre of the ruler.
+    pub gripped_band_n: Option<(f64, f64)>,
+    /// The same, wire taken as sliding through the posts.
+    pub sliding_n: Option<f64>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+/// One wire's readings.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TensionLine {
+    /// Number from the bottom.
+    pub wire: u32,
+    /// The wire.
+    pub subject: Subject,
+    /// "A6".
+    pub name: String,
+    /// Piece of strand.
+    pub piece: u32,
+    /// All readings, oldest first; those of earlier pieces too.
+    pub readings: Vec<Reading>,
+    /// The reading that governs: the lowest of those that stand, over all bays. Passes on the way up
+    /// stand only until the set tension was read.
+    pub governing: Option<Reading>,
+    /// Lowest bay of the last pass.
+    pub last_pass: Option<Reading>,
+    /// Lowest bay of the final readings.
+    pub last_final: Option<Reading>,
+    /// Lowest bay of the recheck.
+    pub last_recheck: Option<Reading>,
+    /// How the wire stands.
+    pub state: ReadingState,
+    /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
+    pub not_read: Vec<String>,
+    /// Deflections under a hung mass.
+    pub deflections: Vec<DeflectionCheck>,
+}
+
+impl TensionLine {
+    /// The reading that governs, once the wire was read in a final round or a recheck.
+    #[must_use]
+    pub fn finished(&self) -> Option<&Reading> {
+        let read = self.last_final.is_some() || self.last_recheck.is_some();
+        self.governing.as_ref().filter(|_| read)
+    }
+}
+
+/// Tension readings of a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+#[ts(rename = "RunTensions")]
+pub struct Tensions {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// Required tension decided for the run.
+    pub required_n: Option<f64>,
+    /// What the rule set's table asks of the bays that have a figure: readings are held against the
+    /// greater of the two.
+    pub asked_n: Option<f64>,
+    /// Bays that the table has no figure for: no reading answers for them.
+    pub open_bays: Vec<OpenBay>,
+    /// Set tension decided.
+    pub set_n: Option<f64>,
+    /// Upper tension decided.
+    pub upper_n: Option<f64>,
+    /// Passes decided.
+    pub passes_n: Vec<f64>,
+    /// Least reading that is clear of the required one on the gauge that is counted.
+    pub clear_from_n: Option<f64>,
+    /// The same for each tension gauge of the job.
+    pub gauges: Vec<GaugeClear>,
+    /// The gauge that is counted.
+    pub gauge: Option<GaugeNote>,
+    /// Bays to read: the widest, and the one furthest from the tensioner.
+    pub to_read: Vec<String>,
+    /// One line a wire.
+    pub lines: Vec<TensionLine>,
+    /// Lowest governing reading of the run.
+    pub lowest: Option<Reading>,
+    /// Wire of that reading.
+    pub lowest_wire: Option<u32>,
+    /// What was assumed or left out.
+    pub notes: Vec<String>,
+}
