@@ -49,8 +49,8 @@ fn a_line_that_stands_twice_in_the_journal_is_one_entry_when_the_index_is_made_a
     let (dir, path) = ann.close();
     let journal = path.join("journal/00000001.jsonl");
     let text = std::fs::read_to_string(&journal).unwrap();
-    let last = text.trim_end().rfind('\n').unwrap() + 1;
-    std::fs::write(&journal, format!("{text}{}", &text[last..])).unwrap();
+    let last = text.lines().next_back().unwrap();
+    std::fs::write(&journal, format!("{text}{last}\n")).unwrap();
     for name in ["index.db", "index.db-wal", "index.db-shm"] {
         let _ = std::fs::remove_file(path.join(name));
     }
