@@ -2614,23 +2614,6 @@ outcome: RowOutcome,
 sentence: string, };
 
 /**
- * A bay for which the table has no figure: no tension answers for it.
- */
-export type OpenBay = {
-/**
- * Its name.
- */
-name: string,
-/**
- * Not allowed, or outside the table.
- */
-outcome: RowOutcome,
-/**
- * One sentence.
- */
-sentence: string, };
-
-/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";

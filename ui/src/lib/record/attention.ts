@@ -3,6 +3,7 @@
 import { newtons } from '$lib/core/format.svelte';
 import { words } from '$lib/words';
 import { isDone, steps } from './measuring';
+import { neededN } from './round';
 import { ACTS, ticked } from './ticks';
 import { cutOf } from './wires';
 import { lineOf, valueOf, type Job, type Run, type Unsettled, type Wire } from './view';
@@ -40,7 +41,7 @@ const nameIn = (run: Run, wire: Wire) => `${words.wireName(wire.number)}, ${word
 /** The reading that governs the wire: the lowest bay of its newest round. */
 function belowWords(run: Run, wire: Wire): string {
   const reads = lineOf(run, wire)?.governing?.newtons;
-  const needs = run.read?.requiredN;
+  const needs = neededN(run.read);
   if (typeof reads !== 'number' || typeof needs !== 'number') return `${nameIn(run, wire)}: ${words.states.below}.`;
   return words.tension.below(wire.number, newtons(reads), newtons(needs));
 }

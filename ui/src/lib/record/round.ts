@@ -16,6 +16,12 @@ export interface Round {
   sun: Sun | '';
 }
 
+/** What readings are held against: the decided tension or the table's, whichever asks more. */
+export function neededN(read: Run['read']): number | undefined {
+  const asks = [read?.requiredN, read?.askedN].filter((n) => typeof n === 'number');
+  return asks.length > 0 ? Math.max(...asks) : undefined;
+}
+
 /** Readings of this round: same stage, same pass, same bay. */
 export function inRound(wire: Wire, round: Round): Reading[] {
   return readings(wire).filter((r) => r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
