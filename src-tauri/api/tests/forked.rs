@@ -9,23 +9,9 @@
 mod common;
 
 use std::fs;
-use std::path::Path;
 
-use common::{Device, meet};
+use common::{Device, copy, meet};
 use serde_json::json;
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for item in fs::read_dir(from).unwrap() {
-        let item = item.unwrap();
-        let target = to.join(item.file_name());
-        if item.file_type().unwrap().is_dir() {
-            copy(&item.path(), &target);
-        } else {
-            fs::copy(item.path(), target).unwrap();
-        }
-    }
-}
 
 fn note(device: &Device, job: &str, text: &str) {
     device.call(

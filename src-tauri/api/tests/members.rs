@@ -12,7 +12,7 @@ use std::fs;
 use std::path::Path;
 
 use api::ErrorCode;
-use common::{Device, meet};
+use common::{Device, copy, meet};
 use serde_json::{Value, json};
 
 fn id(created: &Value) -> String {
@@ -41,19 +41,6 @@ fn notes(device: &Device, job: &str) -> Vec<String> {
 
 fn device(of: &Device) -> Value {
     of.call("overview", json!({}))["device"].clone()
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for item in fs::read_dir(from).unwrap() {
-        let item = item.unwrap();
-        let target = to.join(item.file_name());
-        if item.file_type().unwrap().is_dir() {
-            copy(&item.path(), &target);
-        } else {
-            fs::copy(item.path(), target).unwrap();
-        }
-    }
 }
 
 struct Scene {

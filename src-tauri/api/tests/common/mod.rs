@@ -9,6 +9,7 @@
 
 pub(crate) mod worked;
 
+use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
@@ -105,4 +106,18 @@ pub(crate) fn meet(founder: &Device, other: &Device, folder: &Path, role: &str) 
     other.call("confirmJoin", json!({"digits": digits}));
     founder.sync();
     other.sync();
+}
+
+/// Copies a data folder as a backup would.
+pub(crate) fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for item in fs::read_dir(from).unwrap() {
+        let item = item.unwrap();
+        let target = to.join(item.file_name());
+        if item.file_type().unwrap().is_dir() {
+            copy(&item.path(), &target);
+        } else {
+            fs::copy(item.path(), target).unwrap();
+        }
+    }
 }

@@ -1,4 +1,4 @@
-// When a typed length is asked about. The program's own thresholds (command `measure`, handlers/measure.rs), so that
+// When a typed length is asked about. The program's own thresholds (`mechanics::plausible`, behind the commands that measure), so that
 // the pad asks at once what the program would ask on keeping; the program decides, and asks again what slips past here.
 // Nothing else on the screens may hold a threshold of its own. Common practice; no published source.
 import { NM_PER_MM } from './length';
