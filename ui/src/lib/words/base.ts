@@ -194,6 +194,7 @@ export const base = {
     only: 'Show only'
   },
   theJob: 'the job',
+  aJob: 'Job',
   noLongerThere: 'no longer in the layout',
   wireName: (n: number) => `Wire ${n}`,
   runName: (n: string) => `Run ${n}`,
