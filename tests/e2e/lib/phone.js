@@ -23,11 +23,35 @@ export async function phone(chrome, host, more = {}) {
   const context = await chrome.newContext({ ...GLASS, locale: 'en-AU', ...more });
   const page = await context.newPage();
   page.setDefaultTimeout(15_000);
+  await page.addInitScript(countAsked);
   const wrong = watch(page);
   await page.goto(host.address);
   // The page has taken its token out of the address once it shows anything.
   await page.getByRole('heading', { level: 1 }).waitFor();
   return { page, host, wrong };
+}
+
+/** In the page: how many questions to the program are not answered yet. */
+function countAsked() {
+  const ask = globalThis.fetch;
+  globalThis.unanswered = 0;
+  globalThis.fetch = async (...what) => {
+    globalThis.unanswered += 1;
+    try {
+      return await ask(...what);
+    } finally {
+      globalThis.unanswered -= 1;
+    }
+  };
+}
+
+/** Waits until the page asks nothing more: no question open over several frames. */
+export async function quiet(page) {
+  await page.evaluate(() => void (globalThis.calm = 0));
+  await page.waitForFunction(() => {
+    globalThis.calm = globalThis.unanswered === 0 && document.readyState === 'complete' ? globalThis.calm + 1 : 0;
+    return globalThis.calm > 6;
+  });
 }
 
 /** Collects page errors, console errors and violations of the content policy, with where they were. */

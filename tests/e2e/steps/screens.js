@@ -1,5 +1,6 @@
 // Every screen of a job, and the way to each.
 import assert from 'node:assert/strict';
+import { quiet } from '../lib/phone.js';
 import { at } from '../lib/touch.js';
 
 const IN_JOB = {
@@ -24,11 +25,18 @@ export function screens(job) {
   ];
 }
 
-/** Opens a screen and waits until all of it is there. */
+/** Opens a screen as a page of its own and waits until all of it is there. */
 export async function open(page, address, title) {
-  await page.evaluate((hash) => void (location.hash = hash), address);
+  // Another address is read by a page of its own: the old one must not be taken for it.
+  const other = await page.evaluate((hash) => {
+    const changes = location.hash !== hash;
+    if (changes) globalThis.before = true;
+    location.hash = hash;
+    return changes;
+  }, address);
+  if (other) await page.waitForFunction(() => !globalThis.before);
   await at(page, title);
   if (address.includes('?at=')) await page.getByRole('dialog').waitFor();
-  await page.waitForLoadState('networkidle');
+  await quiet(page);
   assert.equal(await page.getByText('Reading the record …').count(), 0, `${address} is read`);
 }
