@@ -4,7 +4,7 @@ use crate::{
     boundary::{Nothing, commands},
     handlers::{
         Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, members,
-        office, pictures, say, settle, signing, trial, turning, verify, work,
+        office, pictures, posts, pushed, say, settle, signing, trial, turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -52,6 +52,14 @@ commands! {
     draw_run(work::OfRun) -> work::DrawingView = work::draw_run;
     /// Holds the rule set against a run, before anything is ordered.
     before_ordering(work::OfRun) -> records::work::BeforeOrdering = work::before_ordering;
+    /// Tells what the wires of a run ask of its end and corner posts: free, with the rail and with
+    /// one that does not give, alone and with the other runs on them.
+    posts_asked(work::OfRun) -> records::work::PostsAsked = posts::posts_asked;
+    /// Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned.
+    read_pull(posts::ReadPull) -> Recorded = posts::read_pull;
+    /// Tells how far the openings of a run give under a push and what force a sphere needs to pass,
+    /// each bay drawn in section; a guide, beside the rule's table and the probe.
+    under_push(pushed::AskPush) -> pushed::PushedView = pushed::under_push;
     /// Tells what a run may be tensioned to, and why.
     tension_plan(work::OfRun) -> records::work::TensionPlan = work::tension_plan;
     /// Works out the cut sheet of a run, trial wire first.

@@ -71,6 +71,9 @@ pub struct Opened {
     pub under_push: Millimetres,
     /// Whether the push brings the sphere through.
     pub passes: bool,
+    /// How far the sphere's centre then stands before the plane of wires or edge; zero where it
+    /// passes.
+    pub depth: Millimetres,
 }
 
 /// Force at which a sphere passes.
@@ -105,6 +108,7 @@ pub fn opening_under(
             at_rest,
             under_push: at_rest,
             passes: true,
+            depth: Millimetres(0.0),
         });
     }
     let (force, place) = way.largest()?;
@@ -113,6 +117,7 @@ pub fn opening_under(
             at_rest,
             under_push: sphere,
             passes: true,
+            depth: Millimetres(0.0),
         });
     }
     // From first touch (no force) towards the largest force the force only grows.
@@ -125,10 +130,12 @@ pub fn opening_under(
             inner = middle;
         }
     }
+    let place = f64::midpoint(outer, inner);
     Ok(Opened {
         at_rest,
-        under_push: Millimetres(way.opening(f64::midpoint(outer, inner))),
+        under_push: Millimetres(way.opening(place)),
         passes: false,
+        depth: Millimetres(way.depth(place)),
     })
 }
 
@@ -291,6 +298,14 @@ impl Way {
                 // The wire is pushed along the line from the sphere's centre, to R from it.
                 y + (distance - y) * self.reach / away - wire / 2.0
             }
+        }
+    }
+
+    /// How far the sphere's centre stands before the plane.
+    fn depth(&self, at: f64) -> f64 {
+        match self.kind {
+            Kind::Wires { half } => (at * at - half * half).max(0.0).sqrt(),
+            Kind::Edge { .. } => at,
         }
     }
 

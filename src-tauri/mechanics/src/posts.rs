@@ -1,11 +1,14 @@
 //! Posts under the wires' pull: inward movement, base moment, stress, tip, fixing force.
 //!
-//! Owns the cantilever influence with rail and turning base. Invariant: only demand is stated,
-//! never a verdict on a post; what is left out (turning base, rail joint) is said in words.
-//! Does not rate timber, bolts or inserts: that is the engineer's or the maker's figure.
+//! Owns the cantilever influence with rail and turning base, pulls in several directions, and what
+//! a known pull tells. Invariant: only demand is stated, never a verdict on a post; what is left
+//! out (turning base, rail joint) is said in words. Grades give a figure to stand beside a demand;
+//! bolts and inserts are the engineer's or the maker's.
 
 mod demand;
+mod grade;
 mod influence;
+mod plan;
 mod stiffness;
 
 use serde::{Deserialize, Serialize};
@@ -13,10 +16,14 @@ use serde::{Deserialize, Serialize};
 use crate::figure::Figure;
 use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
-pub use demand::{DemandModel, PostDemand, post_demand};
+pub use demand::{DemandModel, PostDemand, STEEL, left_out, post_demand};
+pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade};
 pub(crate) use influence::influence_matrix;
 pub use influence::{EndPosts, InwardMovement, inward_movement, post_movement};
-pub use stiffness::{KnownPull, base_turning_from_pull, rail_stiffness_from_pull};
+pub use plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
+pub use stiffness::{
+    KnownPull, PostAsPulled, RailAsPulled, modulus_from_pulls, post_from_pulls, rail_from_pulls,
+};
 
 /// Cross-section of a post, bent in the direction of the wires.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

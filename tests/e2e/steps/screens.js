@@ -8,7 +8,7 @@ const IN_JOB = {
   batches: 'Deliveries', sample: 'Sample crimp', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
   missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
 };
-const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps' };
+const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps', push: 'Under a push' };
 
 /** Every screen: its address, the title that it bears, and a name for its sight. */
 export function screens(job) {

@@ -12,6 +12,8 @@ pub mod measure;
 pub mod members;
 pub mod office;
 pub mod pictures;
+pub mod posts;
+pub mod pushed;
 pub mod say;
 pub mod settle;
 pub mod signing;

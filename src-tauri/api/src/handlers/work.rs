@@ -1,6 +1,6 @@
 //! What people work from: rules held against a run, cut sheet, parts, holes, readings, what is next.
 
-use handover::drawing::{drawing, states};
+use handover::drawing::{Drawing, drawing, states};
 use records::ids::ItemId;
 use records::job::Job;
 use records::library;
@@ -131,17 +131,22 @@ pub struct DrawingView {
     pub shapes: Vec<handover::drawing::Shape>,
 }
 
+impl From<Drawing> for DrawingView {
+    fn from(drawn: Drawing) -> Self {
+        DrawingView {
+            width: drawn.width,
+            height: drawn.height,
+            shapes: drawn.shapes,
+        }
+    }
+}
+
 /// Draws a run: the same shapes stand on the screen and in the handover.
 pub fn draw_run(app: &App, request: OfRun) -> Result<DrawingView, ApiError> {
     let id = item(&request.run)?;
     app.with_job(job_id(&request.job)?, |job| {
         let run = job.run(id).ok_or(WorkError::UnknownRun(id))?;
-        let drawn = drawing(run, &states(job, run));
-        Ok(DrawingView {
-            width: drawn.width,
-            height: drawn.height,
-            shapes: drawn.shapes,
-        })
+        Ok(drawing(run, &states(job, run)).into())
     })
 }
 

@@ -8,6 +8,7 @@ mod caption;
 mod lines;
 mod measures;
 mod notes;
+mod section;
 mod states;
 mod svg;
 
@@ -19,6 +20,7 @@ use records::job::Run;
 
 pub use caption::signs;
 pub(crate) use measures::number;
+pub use section::section;
 pub use states::{State, States, WireState, states};
 pub use svg::{Paper, svg};
 
@@ -156,6 +158,8 @@ pub enum Role {
     Opening,
     /// Height above the floor.
     Height,
+    /// The sphere that is pushed at an opening.
+    Sphere,
 }
 
 /// Which part of a text stands at its place.

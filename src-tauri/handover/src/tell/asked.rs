@@ -139,7 +139,8 @@ pub(super) fn row_of_bay(row: &BayRow) -> String {
     }
 }
 
-/// What the wires ask of the end posts, computed, with who must confirm.
+/// What the wires ask of end and corner posts, computed, with the post's own figure where one is
+/// known and who must confirm.
 pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     let mut items = Vec::new();
     for run in &reading.job.runs {
@@ -147,9 +148,20 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
             continue;
         };
         items.extend(asked.posts.iter().map(|p| {
+            let own = p.own.as_ref().map_or_else(String::new, |own| {
+                format!(
+                    " Beside it: {} MPa ({}).",
+                    words::number(own.strength_mpa),
+                    own.origin
+                )
+            });
+            let pulled = p.pulled.iter().map(|said| format!(" {said}"));
             format!(
-                "Run {}: {} Computed; to be confirmed by: {}.",
-                run.name, p.sentence, p.confirm
+                "Run {}: {}{own}{} Computed; to be confirmed by: {}.",
+                run.name,
+                p.sentence,
+                pulled.collect::<String>(),
+                p.confirm
             )
         }));
     }
@@ -157,7 +169,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
         return Vec::new();
     }
     vec![
-        Block::head("What the wires ask of the end posts"),
+        Block::head("What the wires ask of end and corner posts"),
         Block::List { items },
     ]
 }

@@ -1,14 +1,14 @@
-//! The barrier as it stands: drawings, then posts with fixings and joints.
+//! The barrier as it stands: drawings with bays, and documents kept as evidence.
 
 use std::collections::BTreeMap;
 
 use records::ids::ItemId;
 use records::job::{Bay, Run};
 use records::model::values::{Along, Evidence, Shape};
-use records::work::{BayRow, RowOutcome, Topic};
+use records::work::{BayRow, RowOutcome};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, asked, cautions, section, words};
+use super::{Block, Row, Section, asked, section, words};
 use crate::drawing::{self, Paper, State, States};
 
 pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -223,146 +223,6 @@ fn next_row(row: &BayRow) -> String {
         _ => "outside the table".into(),
     };
     format!("{} mm on: {after}", words::number(next.distance_mm))
-}
-
-pub(super) fn posts(reading: &Reading<'_>) -> Section {
-    let rows: Vec<Row> = reading
-        .job
-        .posts
-        .iter()
-        .map(|post| {
-            let section = post.section.map_or_else(String::new, |s| {
-                let wall = s
-                    .wall_nm
-                    .map_or_else(String::new, |w| format!(", wall {}", words::bare_mm(w)));
-                format!(
-                    "{} × {}{wall} mm",
-                    words::bare_mm(s.along_nm),
-                    words::bare_mm(s.across_nm)
-                )
-            });
-            let material = post.material.as_ref().map_or_else(String::new, |m| {
-                let mut parts = vec![m.name.clone()];
-                parts.extend(m.grade.clone());
-                parts.extend(m.treatment.as_ref().map(|t| format!("treatment {t}")));
-                parts.extend(m.modulus_mpa.map(|e| {
-                    let origin = m.modulus_origin.as_deref().unwrap_or("origin not told");
-                    format!("E {e} MPa ({origin})")
-                }));
-                parts.extend(
-                    m.moisture_permille
-                        .map(|p| format!("moisture {}.{} %", p / 10, p % 10)),
-                );
-                parts.join(", ")
-            });
-            let base = post.base.as_ref().map_or_else(String::new, |b| {
-                let mut parts = vec![b.kind.clone()];
-                parts.extend(b.bolts.map(|n| format!("{n} bolts")));
-                parts.extend(b.spacing_nm.map(|s| format!("{} apart", words::mm(s))));
-                parts.push(
-                    if b.seen {
-                        "seen before covered"
-                    } else {
-                        "not seen"
-                    }
-                    .into(),
-                );
-                parts.join(", ")
-            });
-            let support = post.support.as_ref().map_or_else(String::new, |s| {
-                let mut parts = vec![words::support(s.kind).to_owned()];
-                parts.extend(s.substrate.clone());
-                parts.extend(
-                    s.counts_as_post
-                        .map(|c| format!("counts as a post for the table: {}", words::yes(c))),
-                );
-                parts.extend(
-                    s.confirmed_by
-                        .as_ref()
-                        .map(|by| format!("confirmed by {by}")),
-                );
-                parts.join(", ")
-            });
-            let state = [
-                post.condition.map(|c| words::condition(c).to_owned()),
-                post.rail_joint.map(|j| words::rail_joint(j).to_owned()),
-                post.floor
-                    .map(|f| format!("floor {}", words::mm(f.nm).replace('-', "−"))),
-            ];
-            let state: Vec<String> = state.into_iter().flatten().collect();
-            Row::of([
-                post.name.clone(),
-                support,
-                section,
-                material,
-                base,
-                state.join(", "),
-            ])
-        })
-        .collect();
-    let mut blocks = Vec::new();
-    if !rows.is_empty() {
-        blocks.push(Block::table(
-            &[
-                "Post",
-                "Support",
-                "Section",
-                "Material",
-                "Base fixing",
-                "Condition, joint, floor",
-            ],
-            &[0.7, 1.2, 1.3, 2.4, 2.3, 2.0],
-            rows,
-        ));
-    }
-    for run in &reading.job.runs {
-        for post in &run.posts {
-            if let Some(end) = post.end.shown() {
-                let mut text = format!(
-                    "{} end of run {}: {}, {}",
-                    post.name,
-                    run.name,
-                    words::end(end.kind),
-                    words::hand(end.hand)
-                );
-                if end.tensioner {
-                    text.push_str(", tensioned here");
-                }
-                if end.angled_seat {
-                    text.push_str(", angled seat under the fitting");
-                }
-                blocks.push(Block::remark(text));
-            }
-        }
-    }
-    blocks.extend(asked::posts(reading));
-    blocks.extend(asked::in_words(reading, Topic::Loads).map(Block::text));
-    if !reading.job.posts.is_empty() {
-        blocks.push(cautions::posts());
-    }
-    documents(
-        reading,
-        &mut blocks,
-        &[
-            Evidence::EngineersLetter,
-            Evidence::PostFixing,
-            Evidence::PostAdded,
-            Evidence::RailJoint,
-            Evidence::Permit,
-        ],
-    );
-    section(
-        reading,
-        "Posts, fixings and rail joints",
-        blocks,
-        &[
-            Evidence::PostFixing,
-            Evidence::RailJoint,
-            Evidence::EngineersLetter,
-            Evidence::PostAdded,
-            Evidence::Permit,
-        ],
-    )
 }
 
 /// Documents kept as evidence of one of these.

@@ -17,6 +17,7 @@ mod holes;
 mod materials;
 mod openings;
 mod parts;
+mod posts;
 mod reading;
 mod rounds;
 mod signed;
@@ -178,7 +179,7 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
     let mut sections = vec![
         summary::section(&reading, &states),
         barrier::drawings(&reading, &states),
-        barrier::posts(&reading),
+        posts::posts(&reading),
         materials::batches(&reading),
         materials::tools(&reading),
         wires::crimps(&reading),

@@ -29,8 +29,16 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
     }
     if !rows.is_empty() {
         blocks.push(Block::table(
-            &["At", "Opening", "Clear size", "Probe", "Result", "By"],
-            &[1.0, 2.6, 1.2, 1.0, 1.0, 2.0],
+            &[
+                "At",
+                "Opening",
+                "Clear size",
+                "Probe",
+                "Push",
+                "Result",
+                "By",
+            ],
+            &[1.0, 2.6, 1.2, 1.0, 1.0, 1.0, 2.0],
             rows,
         ));
     }
@@ -68,10 +76,20 @@ fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, Openin
         reading.say(fact, |o| words::mm(o.nm)),
         with.and_then(|w| w.probe_nm)
             .map_or_else(String::new, words::mm),
+        push(result, with),
         result.map_or("", words::probe).into(),
         reading.by(fact),
     ])
     .marked(result == Some(ProbeResult::Passes) || fact.blocks())
+}
+
+/// How hard the probe was pushed: as measured, else by hand where one was offered.
+fn push(result: Option<ProbeResult>, with: Option<&OpeningRead>) -> String {
+    match (result, with.and_then(|w| w.push_mn)) {
+        (_, Some(mn)) => words::newtons(mn),
+        (Some(_), None) => "by hand".into(),
+        (None, None) => String::new(),
+    }
 }
 
 /// Gap checks; bays that tell the same share a row.

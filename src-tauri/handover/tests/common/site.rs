@@ -148,6 +148,8 @@ fn posts(site: &mut Site) -> Vec<ItemId> {
                     treatment: None,
                     modulus_mpa: Some(14_000),
                     modulus_origin: Some("scenario input".into()),
+                    bending_mpa: None,
+                    bending_origin: None,
                     moisture_permille: None,
                 },
             ),
@@ -288,6 +290,7 @@ fn run_a(site: &mut Site, posts: &[ItemId]) -> ItemId {
         entered: None,
         remark: None,
         probe_nm: None,
+        push_mn: None,
     };
     site.one(told(
         POST_OPENING,

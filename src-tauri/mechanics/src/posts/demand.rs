@@ -1,13 +1,16 @@
-//! Demand on a post: moment and stress at the base, tip, rail and fixing forces.
+//! Demand on a post that one run pulls: moment and stress at the base, tip, rail and fixing forces.
 //!
 //! Invariant: demand only, each with the model it rests on and who must look at it.
 
 use serde::{Deserialize, Serialize};
 
-use super::influence::{Frame, inertia_and_modulus, level_part, post_movement};
+use super::plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
 use super::{Post, WirePull};
-use crate::error::{MechanicsError, positive};
-use crate::units::{Megapascals, Millimetres, NewtonMetres, Newtons};
+use crate::error::MechanicsError;
+use crate::units::{Degrees, Megapascals, Millimetres, NewtonMetres, Newtons};
+
+/// Modulus of elasticity of structural steel (EN 1993-1-1, 3.2.6).
+pub const STEEL: Megapascals = Megapascals(210_000.0);
 
 /// How the post is taken to be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,6 +36,8 @@ pub struct PostDemand {
     pub base_stress: Megapascals,
     /// Movement of the top.
     pub tip: Millimetres,
+    /// Movement along each wire, in the order of the pulls.
+    pub along_wires: Vec<Millimetres>,
     /// Force that the rail and its joint carry, where there is a rail.
     pub rail_force: Option<Newtons>,
     /// Pull on the base fixings: moment over bolt distance, where that is known.
@@ -43,58 +48,64 @@ pub struct PostDemand {
     pub confirm: String,
 }
 
-/// Demand on a post under the wires' pulls, with its rail where it has one.
+/// Demand on a post under one run's pulls, with its rail where it has one.
 ///
 /// # Errors
 /// When an input cannot be.
 pub fn post_demand(post: &Post, pulls: &[WirePull]) -> Result<PostDemand, MechanicsError> {
-    let frame = Frame::of(post)?;
-    let top = positive("the post's height", post.height.value())?;
-    let (_, section_modulus) = inertia_and_modulus(post.section)?;
-    let mut level_pull = 0.0;
-    let mut moment = 0.0;
-    let mut rail_force = 0.0;
-    for pull in pulls {
-        let (height, level) = level_part(pull)?;
-        level_pull += level;
-        moment += level * height;
-        if let Some(rail) = post.rail {
-            let at = rail.height.value();
-            let held = frame.free(at, at) + 1.0 / rail.stiffness.value();
-            rail_force += level * frame.free(at, height) / held;
-        }
-    }
-    if let Some(rail) = post.rail {
-        moment -= rail_force * rail.height.value();
-    }
-    let fixing_force = match post.bolt_distance {
-        Some(distance) => Some(Newtons(
-            moment / positive("the bolts' distance", distance.value())?,
-        )),
-        None => None,
-    };
+    let one_way = Degrees(0.0);
+    let pulls: Vec<PullInPlan> = pulls
+        .iter()
+        .map(|pull| PullInPlan {
+            pull: *pull,
+            heading: one_way,
+        })
+        .collect();
+    let rails: Vec<RailInPlan> = post
+        .rail
+        .iter()
+        .map(|rail| RailInPlan {
+            height: rail.height,
+            hold: Hold::Spring {
+                stiffness: rail.stiffness,
+            },
+            heading: one_way,
+        })
+        .collect();
+    let PlanDemand {
+        level_pull,
+        base_moment,
+        base_stress,
+        tip,
+        along_wires,
+        rail_forces,
+        fixing_force,
+    } = demand_in_plan(post, &rails, &pulls)?;
     Ok(PostDemand {
         model: match post.rail {
             Some(_) => DemandModel::WithRail,
             None => DemandModel::FreeCantilever,
         },
-        level_pull: Newtons(level_pull),
-        base_moment: NewtonMetres(moment / 1.0e3),
-        base_stress: Megapascals(moment / section_modulus),
-        tip: post_movement(post, pulls, Millimetres(top))?,
-        rail_force: post.rail.map(|_| Newtons(rail_force)),
+        level_pull,
+        base_moment,
+        base_stress,
+        tip,
+        along_wires,
+        rail_force: rail_forces.first().copied(),
         fixing_force,
-        left_out: left_out(post),
+        left_out: left_out(post, &rails, &pulls),
         confirm: "licensed engineer: posts, base fixings and rail joint under this pull".to_owned(),
     })
 }
 
-fn left_out(post: &Post) -> Vec<String> {
+/// What demand figures of a post leave out, in words.
+#[must_use]
+pub fn left_out(post: &Post, rails: &[RailInPlan], pulls: &[PullInPlan]) -> Vec<String> {
     let mut words = Vec::new();
     if post.base_turning.is_none() {
         words.push("The base is taken as not turning: movement is understated.".to_owned());
     }
-    if post.rail.is_some() {
+    if !rails.is_empty() {
         words.push(
             "The rail counts only if it and its joint carry the rail force; without it the \
              post stands as a free cantilever."
@@ -103,6 +114,20 @@ fn left_out(post: &Post) -> Vec<String> {
     }
     if post.bolt_distance.is_none() {
         words.push("The bolts' distance is not known: no force on the fixings.".to_owned());
+    }
+    if post.modulus.value > STEEL {
+        words.push(format!(
+            "The modulus of {} is above that of steel, {STEEL}: a post that gives more moves more. \
+             Check the figure.",
+            post.modulus.value
+        ));
+    }
+    let ways = pulls.iter().map(|p| p.heading).collect::<Vec<_>>();
+    if ways.iter().any(|way| Some(way) != ways.first()) {
+        if post.base_turning.is_some() {
+            words.push("The base is taken to turn alike in every direction.".to_owned());
+        }
+        words.push("Twisting of the post is left out.".to_owned());
     }
     words.push("Loads of people and wind are not in these figures.".to_owned());
     words

@@ -148,8 +148,7 @@ impl Frame {
     }
 
     pub(super) fn free(&self, i: f64, j: f64) -> f64 {
-        let (a, b) = if i < j { (i, j) } else { (j, i) };
-        a * a * (3.0 * b - a) / (6.0 * self.bending_stiffness) + i * j * self.turning
+        free_influence(self.bending_stiffness, self.turning, i, j)
     }
 
     pub(super) fn influence(&self, i: f64, j: f64) -> f64 {
@@ -162,6 +161,13 @@ impl Frame {
             None => free,
         }
     }
+}
+
+/// F_ij of a post held at its base: EI in newton square millimetres, 1/k_θ in radians per newton
+/// millimetre, heights in millimetres; millimetres per newton.
+pub(super) fn free_influence(bending_stiffness: f64, turning: f64, i: f64, j: f64) -> f64 {
+    let (a, b) = if i < j { (i, j) } else { (j, i) };
+    a * a * (3.0 * b - a) / (6.0 * bending_stiffness) + i * j * turning
 }
 
 /// Second moment of area (mm⁴) and section modulus (mm³) in the direction of the wires.

@@ -1,11 +1,13 @@
-//! A post's real stiffness from a known pull: newtons, millimetres, rail off and on.
+//! A post's real stiffness from known pulls: newtons, millimetres, rail off and on.
 //!
-//! Invariant: a post that moved no more than its own bending says nothing of its base.
+//! Invariant: a pull replaces what was assumed; a post that moved no more than its own bending says
+//! nothing of its base, and one that moved less than a steel one would is not believed. Of several
+//! pulls the one that gives most counts, so that no movement is understated.
 
 use super::influence::Frame;
-use super::{Post, Rail};
+use super::{Post, Rail, STEEL};
 use crate::error::{MechanicsError, positive};
-use crate::units::{Millimetres, Newtons, NewtonsPerMillimetre};
+use crate::units::{Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
 /// A known level pull on a post and how far it moved there.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -19,55 +21,136 @@ pub struct KnownPull {
     pub moved: Millimetres,
 }
 
-/// k_θ of the base from a pull with the rail off, newton millimetres per radian.
+/// What pulls with the rail off tell of a post.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PostAsPulled {
+    /// The base turns: k_θ, newton millimetres per radian.
+    Turns(f64),
+    /// The post is stiffer than its modulus tells; the modulus that its movement shows with a base
+    /// that does not turn.
+    Stiffer(Megapascals),
+    /// It moved less than a steel post of its section would: the reading is not believed.
+    BeyondSteel(Megapascals),
+}
+
+/// What a pull with the rail on tells of the rail.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RailAsPulled {
+    /// It holds by this stiffness.
+    Holds(Rail),
+    /// The post moved as if there were no rail.
+    Nothing,
+    /// The post moved no more than with a rail that does not give.
+    Rigid,
+}
+
+/// What pulls with the rail off tell of a post; none without a pull.
 ///
-/// moved = pull·(F(h,h) + h²/k_θ), F the bending alone; nothing where bending explains it all.
+/// moved = pull·(F(h,h) + h²/k_θ), F the bending alone.
 ///
 /// # Errors
 /// When an input cannot be.
-pub fn base_turning_from_pull(
+pub fn post_from_pulls(
     post: &Post,
-    known: &KnownPull,
-) -> Result<Option<f64>, MechanicsError> {
+    pulls: &[KnownPull],
+) -> Result<Option<PostAsPulled>, MechanicsError> {
     let stiff = Post {
         rail: None,
         base_turning: None,
         ..post.clone()
     };
-    let height = positive("the pull's height", known.height.value())?;
-    let pull = positive("the pull", known.pull.value())?;
-    let moved = positive("the movement", known.moved.value())?;
-    let by_base = moved / pull - Frame::of(&stiff)?.free(height, height);
-    Ok((by_base > 0.0).then(|| height * height / by_base))
+    let frame = Frame::of(&stiff)?;
+    let mut softest: Option<(f64, PostAsPulled)> = None;
+    for known in pulls {
+        let height = positive("the pull's height", known.height.value())?;
+        let pull = positive("the pull", known.pull.value())?;
+        let moved = positive("the movement", known.moved.value())?;
+        let bending = frame.free(height, height);
+        let by_base = moved / pull - bending;
+        let gives = by_base / (height * height);
+        let tells = if by_base > 0.0 {
+            PostAsPulled::Turns(1.0 / gives)
+        } else {
+            let modulus = post.modulus.value * (bending * pull / moved);
+            if modulus > STEEL && modulus > post.modulus.value {
+                PostAsPulled::BeyondSteel(modulus)
+            } else {
+                PostAsPulled::Stiffer(modulus)
+            }
+        };
+        if softest.is_none_or(|(most, _)| gives > most) {
+            softest = Some((gives, tells));
+        }
+    }
+    Ok(softest.map(|(_, tells)| tells))
 }
 
-/// k_r of the rail from a pull with the rail on, once the base's turning is known or left out.
-///
-/// From F(h,h) − F(h,H)²/(F(H,H) + 1/k_r) = moved/pull; nothing where the post moved as if
-/// there were no rail, or less than a rigid rail would let it.
+/// The modulus that pulls with the rail off show where none is told: bending and base together.
 ///
 /// # Errors
 /// When an input cannot be.
-pub fn rail_stiffness_from_pull(
+pub fn modulus_from_pulls(
+    post: &Post,
+    pulls: &[KnownPull],
+) -> Result<Option<Megapascals>, MechanicsError> {
+    let unit = Post {
+        modulus: crate::Figure::of(Megapascals(1.0), crate::Origin::Assumed),
+        rail: None,
+        base_turning: None,
+        ..post.clone()
+    };
+    let frame = Frame::of(&unit)?;
+    let mut least: Option<f64> = None;
+    for known in pulls {
+        let height = positive("the pull's height", known.height.value())?;
+        let pull = positive("the pull", known.pull.value())?;
+        let moved = positive("the movement", known.moved.value())?;
+        let shown = frame.free(height, height) * pull / moved;
+        least = Some(least.map_or(shown, |known| known.min(shown)));
+    }
+    Ok(least.map(Megapascals).filter(|modulus| *modulus <= STEEL))
+}
+
+/// What pulls with the rail on tell of the rail, once the post's own stiffness is known or assumed;
+/// none without a pull.
+///
+/// From F(h,h) − F(h,H)²/(F(H,H) + 1/k_r) = moved/pull.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn rail_from_pulls(
     post: &Post,
     rail_height: Millimetres,
-    known: &KnownPull,
-) -> Result<Option<Rail>, MechanicsError> {
+    pulls: &[KnownPull],
+) -> Result<Option<RailAsPulled>, MechanicsError> {
     let frame = Frame::of(&Post {
         rail: None,
         ..post.clone()
     })?;
-    let height = positive("the pull's height", known.height.value())?;
-    let pull = positive("the pull", known.pull.value())?;
-    let moved = positive("the movement", known.moved.value())?;
     let at = positive("the rail's height", rail_height.value())?;
-    let taken = frame.free(height, height) - moved / pull;
-    if taken <= 0.0 {
-        return Ok(None);
+    let mut softest: Option<f64> = None;
+    for known in pulls {
+        let height = positive("the pull's height", known.height.value())?;
+        let pull = positive("the pull", known.pull.value())?;
+        let moved = positive("the movement", known.moved.value())?;
+        let taken = frame.free(height, height) - moved / pull;
+        let give = if taken <= 0.0 {
+            f64::INFINITY
+        } else {
+            frame.free(height, at).powi(2) / taken - frame.free(at, at)
+        };
+        softest = Some(softest.map_or(give, |known| known.max(give)));
     }
-    let give = frame.free(height, at).powi(2) / taken - frame.free(at, at);
-    Ok((give > 0.0).then(|| Rail {
-        height: rail_height,
-        stiffness: NewtonsPerMillimetre(1.0 / give),
+    Ok(softest.map(|give| {
+        if give.is_infinite() {
+            RailAsPulled::Nothing
+        } else if give > 0.0 {
+            RailAsPulled::Holds(Rail {
+                height: rail_height,
+                stiffness: NewtonsPerMillimetre(1.0 / give),
+            })
+        } else {
+            RailAsPulled::Rigid
+        }
     }))
 }

@@ -41,6 +41,9 @@ fn worked_forces_and_openings() {
     near(opened.under_push.value(), 85.85, 0.005);
     assert!(!opened.passes);
     near(opened.at_rest.value(), 76.8, 1e-9);
+    // The sphere stands on both pushed wires: q = 2Ra/(opening + d), depth² = q² − a².
+    let reach = 2.0 * 64.1 * 40.0 / (opened.under_push.value() + 3.2);
+    near(opened.depth.value(), (reach * reach - 1600.0).sqrt(), 1e-6);
 }
 
 #[test]
@@ -162,6 +165,7 @@ fn a_push_beyond_the_force_brings_it_through() {
         at_rest: opened.at_rest,
         under_push: Millimetres(125.0),
         passes: true,
+        depth: Millimetres(0.0),
     };
     assert_eq!(opened, through);
 }
@@ -209,5 +213,7 @@ proptest! {
         };
         prop_assert!(open(force * share) < open(force * (share + 0.05)));
         prop_assert!(open(force * share) >= Millimetres(spacing - 3.2));
+        let depth = |push: f64| opening_under(&gap, Millimetres(125.0), Newtons(push)).unwrap().depth;
+        prop_assert!(depth(force * (share + 0.05)) < depth(force * share));
     }
 }

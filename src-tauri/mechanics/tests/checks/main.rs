@@ -20,6 +20,7 @@ mod laws;
 mod lengths;
 mod parts;
 mod plucks;
+mod post_plan;
 mod posts;
 mod rule_choice;
 mod rule_figures;

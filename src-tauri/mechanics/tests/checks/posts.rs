@@ -1,8 +1,8 @@
 //! Posts under pull: worked vectors, an independent integration, and what stays unsaid.
 
 use mechanics::posts::{
-    DemandModel, EndPosts, KnownPull, Post, Rail, Section, WirePull, base_turning_from_pull,
-    inward_movement, post_demand, post_movement, rail_stiffness_from_pull,
+    DemandModel, EndPosts, Post, Rail, Section, WirePull, inward_movement, post_demand,
+    post_movement,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
 
@@ -219,38 +219,4 @@ fn ends_with_different_wire_counts_are_refused() {
         end_pulls: pulls(&[300.0], 1000.0),
     });
     assert!(answer.is_err());
-}
-
-#[test]
-fn a_known_pull_gives_base_and_rail_back() {
-    let mut real = post(90.0, 11.0);
-    real.base_turning = Some(Figure::of(4.0e8, Origin::Measured));
-    let known = |of: &Post| KnownPull {
-        height: Millimetres(900.0),
-        pull: Newtons(300.0),
-        moved: post_movement(of, &pulls(&[900.0], 300.0), Millimetres(900.0)).unwrap(),
-    };
-    let found = base_turning_from_pull(&post(90.0, 11.0), &known(&real)).unwrap();
-    near(found.unwrap(), 4.0e8, 1.0);
-
-    let mut railed = real.clone();
-    railed.rail = Some(Rail {
-        height: Millimetres(1000.0),
-        stiffness: NewtonsPerMillimetre(120.0),
-    });
-    let rail = rail_stiffness_from_pull(&real, Millimetres(1000.0), &known(&railed)).unwrap();
-    near(rail.unwrap().stiffness.value(), 120.0, 1e-6);
-
-    // A post that moved no more than its bending says nothing of its base, nor of a rail.
-    let stiff = post(90.0, 11.0);
-    let mut little = known(&stiff);
-    little.moved = little.moved * 0.9;
-    assert_eq!(base_turning_from_pull(&stiff, &little).unwrap(), None);
-    let free = known(&real);
-    assert_eq!(
-        rail_stiffness_from_pull(&real, Millimetres(1000.0), &free).unwrap(),
-        None
-    );
-    little.moved = Millimetres(0.0);
-    assert!(base_turning_from_pull(&stiff, &little).is_err());
 }

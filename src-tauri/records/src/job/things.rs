@@ -6,12 +6,12 @@ use crate::entry::FileRef;
 use crate::ids::{Hash, ItemId};
 use crate::job::layout::text;
 use crate::job::reader::{Fact, Reader, Told};
-use crate::model::context::{Said, Shows};
+use crate::model::context::{PullRead, Said, Shows};
 use crate::model::fields;
 use crate::model::values::{
-    Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force, LeftSafe,
-    Length, Material, PhotoExif, Position, RailJoint, Section, StrandFigures, Support, Taken,
-    Terminals, ToolKind,
+    Angle, Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force,
+    KnownPull, LeftSafe, Length, Material, PhotoExif, Position, RailJoint, Section, StrandFigures,
+    Support, Taken, Terminals, ToolKind,
 };
 use crate::subject::{ItemKind, Subject};
 
@@ -28,6 +28,10 @@ pub struct PostFacts {
     pub rail_joint: Option<RailJoint>,
     pub condition: Option<Condition>,
     pub floor: Option<Length>,
+    /// Angles between pulls seen from above, by place: a run's own legs, or two runs.
+    pub angles: Vec<(String, Fact<Angle, Said>)>,
+    /// Known pulls, by the run along which the post was pulled.
+    pub pulls: Vec<(ItemId, Fact<KnownPull, PullRead>)>,
 }
 
 /// A picture.
@@ -146,7 +150,36 @@ pub(super) fn post(reader: &Reader<'_>, id: ItemId) -> PostFacts {
         rail_joint: reader.value(fields::POST_RAIL_JOINT, &s),
         condition: reader.value(fields::POST_CONDITION, &s),
         floor: reader.value(fields::POST_FLOOR, &s),
+        angles: reader
+            .places(fields::POST_ANGLE, &s)
+            .into_iter()
+            .map(|place| {
+                let fact = reader.one(fields::POST_ANGLE, &s, &place);
+                (place, fact)
+            })
+            .collect(),
+        pulls: reader
+            .places(fields::POST_PULL, &s)
+            .into_iter()
+            .filter_map(|place| Some((place.parse::<ItemId>().ok()?, place)))
+            .flat_map(|(run, place)| {
+                let facts = reader.many(fields::POST_PULL, &s, &place);
+                facts.into_iter().map(move |fact| (run, fact))
+            })
+            .collect(),
     }
+}
+
+/// Where the angle between the pulls of two runs on a post stands.
+#[must_use]
+pub fn angle_place(one: ItemId, other: ItemId) -> String {
+    let (one, other) = (one.to_string(), other.to_string());
+    let (first, second) = if one <= other {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    format!("{first}/{second}")
 }
 
 fn creation<'a>(

@@ -188,6 +188,24 @@ pub struct OpeningRead {
     /// Diameter of the probe, if one was offered.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub probe_nm: Option<i64>,
+    /// Push on the probe where it was measured; by hand where not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub push_mn: Option<i64>,
+}
+
+/// How a post was pulled.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PullRead {
+    /// As it was typed, with its units.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered: Option<String>,
+    /// The gauge or scale, where it is one of the job's tools.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tool: Option<ItemId>,
+    /// Remark, or why it was changed or withdrawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
 }
 
 /// What a decision was told, and by which program and rules; documents print this, never a recomputation.

@@ -208,6 +208,11 @@ fields! {
     POST_CONDITION: Condition, Said = one Post "condition";
     /// Floor level at the post against the first one, up positive.
     POST_FLOOR: Length, Said = one Post "floor";
+    /// Angle between two pulls on the post seen from above; place is the run for the two legs of a
+    /// corner, `<run>/<run>` in the order of their ids for two runs.
+    POST_ANGLE: Angle, Said = one Post "angle";
+    /// A known pull on the post and how far it moved; place is the run along which it was pulled.
+    POST_PULL: KnownPull, PullRead = many Post "pull" by "readPull";
     /// Most tension in each wire that the engineer allows at this post.
     POST_TENSION_LIMIT: Force, Said = one Post "tensionLimit";
     /// Opening as built at this post; place tells where.

@@ -218,6 +218,7 @@ impl<'o, 'a> Facts<'o, 'a> {
             let size = one.must("size", one.length("size", Bounds::Gap));
             let probe = one.length("probe", Bounds::Size);
             let result = one.word("result", ProbeResult::ALL);
+            let push = one.whole("pushN", 1, 100_000);
             let (remark, place) = (one.text("remark"), one.text("place"));
             if result.is_some() && one.node("probe").is_none() {
                 one.refuse("probe", "is missing; a result needs the probe's diameter");
@@ -228,6 +229,7 @@ impl<'o, 'a> Facts<'o, 'a> {
                     entered: Some(size.entered),
                     remark,
                     probe_nm: probe.map(|p| p.length.nm),
+                    push_mn: push.map(|n| n * 1000),
                 };
                 let value = Opening {
                     nm: size.length.nm,

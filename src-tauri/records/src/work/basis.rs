@@ -90,7 +90,7 @@ pub(super) fn unsettled(job: &Job<'_>, decision: Decision<'_>) -> Vec<Unsettled>
 /// Values that are looked at before ordering and do not stand.
 pub(super) fn unsettled_before_ordering(job: &Job<'_>, run: &Run) -> Vec<Unsettled> {
     let mut on = Keys(keys(job, Decision::Tensions(run)));
-    on.ends(run);
+    on.ends(job, run);
     on.looked_at(job, run);
     unsettled_of(job, on.0)
 }
@@ -134,7 +134,7 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
                 on.one(fields::FITTING_FIXED_DEDUCTION, &subject, "");
             }
             on.layout(run);
-            on.ends(run);
+            on.ends(job, run);
         }
         Decision::Tensions(run) => {
             on.one(fields::JOB_RULE_SET, &Subject::Job(job.id), "");
@@ -243,7 +243,7 @@ impl Keys {
     }
 
     /// Ends, end posts and rail: what the pull meets.
-    fn ends(&mut self, run: &Run) {
+    fn ends(&mut self, job: &Job<'_>, run: &Run) {
         self.one(fields::RUN_RAIL, &run.subject(), "");
         self.one(fields::RUN_HEIGHT, &run.subject(), "");
         for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
@@ -252,6 +252,10 @@ impl Keys {
             self.one(fields::POST_SECTION, &subject, "");
             self.one(fields::POST_MATERIAL, &subject, "");
             self.one(fields::POST_BASE, &subject, "");
+            // A base turns alike whichever run it was pulled along.
+            for place in job.reader.places(fields::POST_PULL, &subject.to_string()) {
+                self.one(fields::POST_PULL, &subject, &place);
+            }
         }
     }
 }

@@ -2,17 +2,15 @@
 //!
 //! Invariant: where a figure of a post is missing, the movement is none and the answer says so.
 
-use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull, inward_movement};
-use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
-use serde::de::DeserializeOwned;
+use mechanics::posts::{EndPosts, WirePull, inward_movement};
+use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::WorkError;
-use super::convert::{heights, mm, nm, slope_of};
+use super::convert::{heights, slope_of};
 use super::figures;
-use crate::ids::ItemId;
-use crate::job::{Job, PostFacts, Run};
-use crate::model::{Field, fields, values};
-use crate::subject::Subject;
+use super::posts::{others_move, standing};
+use crate::job::{Job, Run};
+use crate::model::fields;
 
 /// Movement of both ends of each wire, from the bottom.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,16 +28,16 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
         origin: figures::Origin::Assumed,
         notes,
     };
-    let ends = match end_posts(job, run, tension)? {
-        Ok(ends) => ends,
+    let (ends, mut notes) = match ends_as_they_stand(job, run, tension)? {
+        Ok(found) => found,
         Err(missing) => {
             return Ok(none(vec![format!(
                 "{missing} So the posts' movement counts as nothing: cuts may come out too long."
             )]));
         }
     };
-    let mut notes = Vec::new();
-    if ends.start.rail.is_none() || ends.end.rail.is_none() {
+    let shown_free = notes.iter().any(|n| n.contains("does not hold it"));
+    if (ends.start.rail.is_none() || ends.end.rail.is_none()) && !shown_free {
         notes.push(
             if job.reader.blocks(fields::RUN_RAIL, &run.subject()) {
                 "The rail is disputed: the posts are taken as standing free."
@@ -53,6 +51,9 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     let Some((first, last)) = run.ends() else {
         return Ok(none(notes));
     };
+    for post in [first, last] {
+        notes.extend(others_move(job, run, post, tension)?);
+    }
     let names = [
         ("The start post", format!("Post {}", first.name)),
         ("The end post", format!("Post {}", last.name)),
@@ -75,6 +76,15 @@ pub(super) fn end_posts(
     run: &Run,
     tension: Newtons,
 ) -> Result<Result<EndPosts, String>, WorkError> {
+    Ok(ends_as_they_stand(job, run, tension)?.map(|(ends, _)| ends))
+}
+
+/// The same, with what known pulls showed of them.
+fn ends_as_they_stand(
+    job: &Job<'_>,
+    run: &Run,
+    tension: Newtons,
+) -> Result<Result<(EndPosts, Vec<String>), String>, WorkError> {
     let Some((first, last)) = run.ends() else {
         return Ok(Err("The run has no two end posts.".to_owned()));
     };
@@ -84,12 +94,19 @@ pub(super) fn end_posts(
     }
     Ok(
         match (standing(job, run, first.id)?, standing(job, run, last.id)?) {
-            (Ok(start), Ok(end)) => Ok(EndPosts {
-                start,
-                start_pulls: pulls.clone(),
-                end,
-                end_pulls: pulls,
-            }),
+            (Ok(start), Ok(end)) => {
+                let mut said = start.pulled;
+                said.extend(start.doubts);
+                said.extend(end.pulled);
+                said.extend(end.doubts);
+                let ends = EndPosts {
+                    start: start.post,
+                    start_pulls: pulls.clone(),
+                    end: end.post,
+                    end_pulls: pulls,
+                };
+                Ok((ends, said))
+            }
             (start, end) => {
                 let missing: Vec<String> = [start.err(), end.err()].into_iter().flatten().collect();
                 Err(missing.join(" "))
@@ -110,110 +127,4 @@ pub(super) fn pulls(run: &Run, tension: Newtons) -> Result<Vec<WirePull>, WorkEr
             slope,
         })
         .collect())
-}
-
-/// A post with its rail as the engineering takes it, or what is missing.
-pub(super) fn standing(
-    job: &Job<'_>,
-    run: &Run,
-    id: ItemId,
-) -> Result<Result<Post, String>, WorkError> {
-    let Some(post) = job.post(id) else {
-        return Ok(Err("The post is not in the record.".to_owned()));
-    };
-    let Some(section) = post.section else {
-        return Ok(Err(without(
-            job,
-            post,
-            fields::POST_SECTION,
-            "cross section",
-        )));
-    };
-    let modulus = post
-        .material
-        .as_ref()
-        .and_then(|m| Some((m.modulus_mpa?, m.modulus_origin.clone())));
-    let Some((modulus, origin)) = modulus else {
-        return Ok(Err(without(
-            job,
-            post,
-            fields::POST_MATERIAL,
-            "modulus of elasticity",
-        )));
-    };
-    Ok(Ok(Post {
-        section: section_of(section),
-        modulus: Figure::new(
-            #[allow(clippy::cast_precision_loss)] // a few thousand MPa
-            Megapascals(modulus as f64),
-            Origin::Assumed,
-            origin.unwrap_or_default(),
-        ),
-        height: looked_at(run)?,
-        rail: rail_of(run)?,
-        base_turning: None,
-        bolt_distance: post.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
-    }))
-}
-
-/// Says that a fact of a post is missing, or that people disagree on it.
-fn without<T: DeserializeOwned, C: DeserializeOwned>(
-    job: &Job<'_>,
-    post: &PostFacts,
-    field: Field<T, C>,
-    what: &str,
-) -> String {
-    if job.reader.blocks(field, &Subject::post(post.id)) {
-        format!("The {what} of post {} is disputed.", post.name)
-    } else {
-        format!("Post {} has no {what}.", post.name)
-    }
-}
-
-pub(super) fn section_of(section: values::Section) -> Section {
-    let (along, across) = (nm(section.along_nm), nm(section.across_nm));
-    match section.wall_nm {
-        Some(wall) => Section::RectangularTube {
-            along,
-            across,
-            wall: nm(wall),
-        },
-        None => Section::Rectangle { along, across },
-    }
-}
-
-/// Height at which a post's movement is looked at: the rail's line, else the run's top.
-pub(super) fn looked_at(run: &Run) -> Result<Millimetres, WorkError> {
-    if let Some(line) = rail_line(run)? {
-        return Ok(line);
-    }
-    let top_wire = run.heights.last().copied().map(mm);
-    Ok(run
-        .height
-        .map(mm)
-        .or(top_wire)
-        .unwrap_or(Millimetres(1000.0)))
-}
-
-fn rail_line(run: &Run) -> Result<Option<Millimetres>, WorkError> {
-    let Some(rail) = run.rail else {
-        return Ok(None);
-    };
-    if let Some(height) = rail.stiffness_height_nm {
-        return Ok(Some(nm(height)));
-    }
-    let half = mechanics::slope::plumb(nm(rail.thickness_nm) / 2.0, slope_of(run)?)?;
-    Ok(Some(nm(rail.underside_nm) + half))
-}
-
-fn rail_of(run: &Run) -> Result<Option<Rail>, WorkError> {
-    let stiffness = run.rail.and_then(|r| r.stiffness_n_per_m);
-    let (Some(per_metre), Some(height)) = (stiffness, rail_line(run)?) else {
-        return Ok(None);
-    };
-    Ok(Some(Rail {
-        height,
-        #[allow(clippy::cast_precision_loss)] // far below 2^53 N/m
-        stiffness: NewtonsPerMillimetre(per_metre as f64 / 1000.0),
-    }))
 }

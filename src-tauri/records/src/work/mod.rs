@@ -24,6 +24,7 @@ mod ordering;
 mod posts;
 mod problems;
 mod progress;
+mod pushed;
 mod readings;
 mod recheck;
 mod repeats;
@@ -53,11 +54,15 @@ pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
     Verdict, before_ordering,
 };
-pub use posts::{Held, PostAsked, PostHeld};
+pub use posts::{
+    Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together, posts_asked,
+    pull_doubt,
+};
 pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
 };
+pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
     DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
 };

@@ -12,7 +12,7 @@ use mechanics::rules::{Neighbour, Outcome, RuleSet, source_note};
 use mechanics::{Millimetres, Newtons};
 
 use super::convert::{mn, run_of};
-use super::posts::posts_asked;
+use super::posts::{NO_TENSION, asked_of_posts};
 use super::problems::problems;
 use super::tension::plan;
 use super::{WorkError, rules};
@@ -77,14 +77,11 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         });
     match pull {
         Some((tension, origin)) => {
-            let (asked, missing) = posts_asked(job, run, tension, origin)?;
+            let (asked, missing) = asked_of_posts(job, run, tension, origin)?;
             answer.posts = asked;
             notes.extend(missing);
         }
-        None => notes.push(
-            "No tension is decided or asked: what the wires ask of the posts is not computed."
-                .to_owned(),
-        ),
+        None => notes.push(NO_TENSION.to_owned()),
     }
     answer.problems = problems(job, run, &answer.tension)?;
     answer.notes = notes;

@@ -1,248 +1,319 @@
-//! What the wires ask of the end posts, standing free and with the rail: demand, never a verdict.
+//! What the wires ask of end and corner posts: free, with the rail, propped; all runs together.
+//!
+//! Invariant: demand only, beside a figure with its origin and who must look at it; never a
+//! verdict. Of what is not known the careful side counts: runs whose angle nobody told pull the
+//! same way, and a corner's two legs too.
 
-use mechanics::posts::{Post, PostDemand, post_demand};
-use mechanics::{Figure, Megapascals, Newtons, Origin as Mech};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-use ts_rs::TS;
+mod answer;
+mod figure;
+mod legs;
+mod standing;
+mod ways;
 
-use super::WorkError;
+use mechanics::posts::{Post, PullInPlan, RailInPlan, demand_in_plan};
+use mechanics::{Degrees, Figure, Megapascals, Newtons, Origin as Mech};
+
+use super::convert::{fitting_of, mn, nm, run_of};
 use super::figures::Origin;
-use super::inward::{looked_at, pulls, section_of, standing};
+use super::ordering::asked;
+use super::{WorkError, words};
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
-use crate::model::context::Number;
-use crate::subject::Subject;
+use crate::job::{Job, PostInRun, Run};
+use crate::model::fields;
+use crate::model::values::PostRole;
+use crate::subject::{ItemKind, Subject};
+pub use answer::{
+    Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
+};
+use legs::{Leg, legs};
+pub use standing::pull_doubt;
+pub(super) use standing::standing;
+use standing::{looked_at, rail_line, section_of};
+use ways::{squared, ways};
 
-/// How a post is taken to be held.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub enum Held {
-    /// At the base only.
-    Free,
-    /// At the base and by the rail.
-    WithRail,
+/// What the wires of a run ask of its end and corner posts, at its set tension, else at what is
+/// required.
+///
+/// # Errors
+/// When the run is unknown, the rule set can't be read, or a figure can't be.
+pub fn posts_asked(job: &Job<'_>, run: ItemId) -> Result<PostsAsked, WorkError> {
+    let run = run_of(job, run)?;
+    let mut answer = PostsAsked {
+        run: run.id,
+        run_name: run.name.clone(),
+        posts: Vec::new(),
+        notes: Vec::new(),
+    };
+    match planned(job, run)? {
+        Some((tension, origin)) => {
+            (answer.posts, answer.notes) = asked_of_posts(job, run, tension, origin)?;
+        }
+        None => answer.notes.push(NO_TENSION.to_owned()),
+    }
+    Ok(answer)
 }
 
-/// Demand on a post held in one way.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct PostHeld {
-    /// How it is held.
-    pub held: Held,
-    /// Sum of the level parts of the pulls, newtons.
-    pub level_pull_n: f64,
-    /// Moment at the base, newton metres.
-    pub base_moment_nm: f64,
-    /// Bending stress at the base, megapascals.
-    pub base_stress_mpa: f64,
-    /// Movement at the height looked at; none where the modulus is not known.
-    pub tip_mm: Option<f64>,
-    /// Force on the rail and its joint.
-    pub rail_force_n: Option<f64>,
-    /// Pull on the base fixings, where the bolts' distance is known.
-    pub fixing_force_n: Option<f64>,
-    /// What the figures leave out.
-    pub left_out: Vec<String>,
+/// Said where nothing pulls yet.
+pub(super) const NO_TENSION: &str =
+    "No tension is decided or asked: what the wires ask of the posts is not computed.";
+
+/// The tension that a run is planned to, and where it is from.
+pub(super) fn planned(
+    job: &Job<'_>,
+    run: &Run,
+) -> Result<Option<(Newtons, &'static str)>, WorkError> {
+    if let Some(decided) = run.tensions.value() {
+        return Ok(Some((mn(decided.set_mn), "set tension of the run")));
+    }
+    let asked = asked(job, run)?.required;
+    Ok(asked.map(|r| (Newtons(r.newtons), "required tension, set not decided")))
 }
 
-/// What the wires of a run ask of one of its end posts.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct PostAsked {
-    /// The post.
-    pub post: ItemId,
-    /// The post as a subject.
-    pub subject: Subject,
-    /// Its name.
-    pub name: String,
-    /// Number of wires that end there in this run.
-    pub wires: u32,
-    /// Tension of each.
-    pub tension_n: f64,
-    /// Where that tension is from, in words.
-    pub tension_origin: String,
-    /// Height above the floor at which movement is looked at.
-    pub looked_at_mm: f64,
-    /// Demand, free first; with the rail where its stiffness is known.
-    pub held: Vec<PostHeld>,
-    /// Origin of the demand figures.
-    pub origin: Origin,
-    /// Who must look at it.
-    pub confirm: String,
-    /// The warning with its figures.
-    pub sentence: String,
-    /// The figures with units and origins, as a decision would keep them.
-    pub numbers: Vec<Number>,
-}
-
-/// Demand on both end posts of a run, with what is missing for it.
-pub(super) fn posts_asked(
+/// Demand on the end and corner posts of a run, with what is missing for it.
+pub(super) fn asked_of_posts(
     job: &Job<'_>,
     run: &Run,
     tension: Newtons,
     tension_origin: &str,
 ) -> Result<(Vec<PostAsked>, Vec<String>), WorkError> {
-    let (mut asked, mut missing) = (Vec::new(), Vec::new());
+    let (mut found, mut missing) = (Vec::new(), Vec::new());
     let Some((first, last)) = run.ends() else {
-        return Ok((asked, missing));
+        return Ok((found, missing));
     };
-    let pulls = pulls(run, tension)?;
-    if pulls.is_empty() {
-        return Ok((asked, missing));
+    if super::inward::pulls(run, tension)?.is_empty() {
+        return Ok((found, missing));
     }
-    for end in [first, last] {
-        let (post, known) = match standing(job, run, end.id)? {
-            Ok(post) => (post, true),
-            Err(why) => match without_modulus(job, run, end.id)? {
+    let of = |post: &PostInRun| {
+        post.id == first.id || post.id == last.id || post.role == PostRole::Corner
+    };
+    for post in run.posts.iter().filter(|p| of(p)) {
+        let looked = Looked {
+            job,
+            run,
+            at: post,
+            tension,
+            tension_origin,
+        };
+        found.extend(looked.post(&mut missing)?);
+    }
+    Ok((found, missing))
+}
+
+/// What other runs do to a run's end post along its top wire, which no cut counts; none where the
+/// post carries this run alone.
+pub(super) fn others_move(
+    job: &Job<'_>,
+    run: &Run,
+    at: &PostInRun,
+    tension: Newtons,
+) -> Result<Option<String>, WorkError> {
+    let Ok(found) = standing(job, run, at.id)? else {
+        return Ok(None);
+    };
+    let all = legs(job, run, at, tension, "", &mut Vec::new())?;
+    let (own, others): (Vec<&Leg>, Vec<&Leg>) = all.iter().partition(|l| l.run == run.id);
+    let Some(other) = others.first() else {
+        return Ok(None);
+    };
+    if others.iter().any(|l| l.heading.is_none()) {
+        return Ok(Some(format!(
+            "Run {} pulls on post {} too; the angle is not told, so its pull is not counted in the \
+             posts' movement.",
+            other.name, at.name
+        )));
+    }
+    let top = |legs: &[&Leg]| -> Result<f64, WorkError> {
+        let pulls: Vec<PullInPlan> = legs.iter().flat_map(|l| l.pulls_in_plan()).collect();
+        let rails: Vec<RailInPlan> = legs.iter().filter_map(|l| l.rail(false)).collect();
+        let moved = demand_in_plan(&found.post, &rails, &pulls)?.along_wires;
+        let wires = own.first().map_or(0, |l| l.pulls.len());
+        let last = wires.checked_sub(1).and_then(|n| moved.get(n));
+        Ok(last.map_or(0.0, |m| m.value()))
+    };
+    let more = top(&all.iter().collect::<Vec<_>>())? - top(&own)?;
+    Ok(Some(format!(
+        "Run {} pulls on post {} too and moves it {more:.1} mm along the top wire of run {} once it \
+         is tensioned: that is not counted in the posts' movement.",
+        other.name, at.name, run.name
+    )))
+}
+
+/// One post of a run with what it is looked at for.
+struct Looked<'a> {
+    job: &'a Job<'a>,
+    run: &'a Run,
+    at: &'a PostInRun,
+    tension: Newtons,
+    tension_origin: &'a str,
+}
+
+impl Looked<'_> {
+    fn post(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
+        let (job, run, end) = (self.job, self.run, self.at);
+        let (post, stiffness_known, pulled) = match standing(job, run, end.id)? {
+            Ok(found) => {
+                missing.extend(found.doubts);
+                (found.post, true, found.pulled)
+            }
+            Err(why) => match self.without_modulus()? {
                 Some(post) => {
                     missing.push(format!("{why} Its movement is not computed."));
-                    (post, false)
+                    (post, false, Vec::new())
                 }
                 None => {
                     missing.push(format!("{why} What the wires ask of it is not computed."));
-                    continue;
+                    return Ok(None);
                 }
             },
         };
-        let free = Post {
-            rail: None,
-            ..post.clone()
+        let all = legs(job, run, end, self.tension, self.tension_origin, missing)?;
+        let (own, others): (Vec<&Leg>, Vec<&Leg>) = all.iter().partition(|l| l.run == run.id);
+        let held = ways(&post, &own, stiffness_known)?;
+        let at_right_angle = if own.iter().any(|l| l.heading.is_none()) {
+            squared(&post, &own, stiffness_known)?
+        } else {
+            Vec::new()
         };
-        let mut held = vec![of(Held::Free, &post_demand(&free, &pulls)?, known)];
-        if post.rail.is_some() && known {
-            held.push(of(Held::WithRail, &post_demand(&post, &pulls)?, known));
-        }
-        if shared(job, run, end.id) {
-            missing.push(format!(
-                "Post {} also carries another run: that pull is not in these figures.",
-                end.name
-            ));
-        }
+        let together = if others.is_empty() {
+            None
+        } else {
+            let both: Vec<&Leg> = all.iter().collect();
+            let held = ways(&post, &both, stiffness_known)?;
+            Some(self.together(&post, &all, held, stiffness_known)?)
+        };
         let looked_at_mm = looked_at(run)?.value();
-        asked.push(PostAsked {
+        let wires = own.first().map_or(0, |l| l.pulls.len());
+        let name = match end.role {
+            PostRole::Corner => format!("{}, corner,", end.name),
+            _ => format!("{},", end.name),
+        };
+        let mut sentence = answer::sentence(&name, wires, self.tension, &held, looked_at_mm);
+        if let Some(together) = &together {
+            sentence = format!("{} {sentence}", together.sentence);
+        }
+        Ok(Some(PostAsked {
             post: end.id,
             subject: Subject::post(end.id),
             name: end.name.clone(),
-            wires: u32::try_from(pulls.len()).unwrap_or(u32::MAX),
-            tension_n: tension.value(),
-            tension_origin: tension_origin.to_owned(),
+            role: end.role,
+            wires: u32::try_from(wires).unwrap_or(u32::MAX),
+            tension_n: self.tension.value(),
+            tension_origin: self.tension_origin.to_owned(),
+            wire_heights_mm: own.first().map_or_else(Vec::new, |l| {
+                l.pulls.iter().map(|p| p.height.value()).collect()
+            }),
             looked_at_mm,
             origin: Origin::Computed,
             confirm: "licensed engineer".to_owned(),
-            sentence: sentence(&end.name, pulls.len(), tension, &held, looked_at_mm),
-            numbers: held.iter().flat_map(numbers).collect(),
+            numbers: held.iter().flat_map(answer::numbers).collect(),
             held,
-        });
+            at_right_angle,
+            together,
+            pulled,
+            own: figure::own(job.post(end.id), post.section)?,
+            insert: self.insert(),
+            rail_joint: job.post(end.id).and_then(|p| p.rail_joint),
+            sentence,
+        }))
     }
-    Ok((asked, missing))
-}
 
-/// Moment and stress at the base of a free post do not depend on the modulus, so any will do.
-fn without_modulus(job: &Job<'_>, run: &Run, id: ItemId) -> Result<Option<Post>, WorkError> {
-    let Some(section) = job.post(id).and_then(|p| p.section) else {
-        return Ok(None);
-    };
-    let spacing = job
-        .post(id)
-        .and_then(|p| p.base.as_ref()?.spacing_nm)
-        .map(super::convert::nm);
-    Ok(Some(Post {
-        section: section_of(section),
-        modulus: Figure::of(Megapascals(1.0), Mech::Assumed),
-        height: looked_at(run)?,
-        rail: None,
-        base_turning: None,
-        bolt_distance: spacing,
-    }))
-}
-
-fn shared(job: &Job<'_>, run: &Run, post: ItemId) -> bool {
-    job.runs
-        .iter()
-        .any(|r| r.id != run.id && r.posts.iter().any(|p| p.id == post))
-}
-
-fn of(held: Held, demand: &PostDemand, modulus_known: bool) -> PostHeld {
-    PostHeld {
-        held,
-        level_pull_n: demand.level_pull.value(),
-        base_moment_nm: demand.base_moment.value(),
-        base_stress_mpa: demand.base_stress.value(),
-        tip_mm: modulus_known.then_some(demand.tip.value()),
-        rail_force_n: demand.rail_force.map(|f| f.value()),
-        fixing_force_n: demand.fixing_force.map(|f| f.value()),
-        left_out: demand.left_out.clone(),
+    /// Moment and stress at the base of a post that is free or propped do not depend on the modulus,
+    /// so any will do.
+    fn without_modulus(&self) -> Result<Option<Post>, WorkError> {
+        let facts = self.job.post(self.at.id);
+        let Some(section) = facts.and_then(|p| p.section) else {
+            return Ok(None);
+        };
+        Ok(Some(Post {
+            section: section_of(section),
+            modulus: Figure::of(Megapascals(1.0), Mech::Assumed),
+            height: looked_at(self.run)?,
+            rail: None,
+            base_turning: None,
+            bolt_distance: facts.and_then(|p| p.base.as_ref()?.spacing_nm).map(nm),
+        }))
     }
-}
 
-fn held_words(held: Held) -> &'static str {
-    match held {
-        Held::Free => "free",
-        Held::WithRail => "with the rail",
-    }
-}
-
-fn sentence(name: &str, wires: usize, tension: Newtons, held: &[PostHeld], at: f64) -> String {
-    let each: Vec<String> = held
-        .iter()
-        .map(|h| {
-            let tip = h
-                .tip_mm
-                .map_or_else(String::new, |t| format!(", {t:.1} mm at {at:.0} mm height"));
-            let fixing = h.fixing_force_n.map_or_else(String::new, |f| {
-                format!(", {:.0} kN on the base fixings", f / 1000.0)
-            });
-            format!(
-                "{}: {:.0} N·m at the base, {:.1} MPa{tip}{fixing}",
-                held_words(h.held),
-                h.base_moment_nm,
-                h.base_stress_mpa
-            )
+    /// What all runs ask of the post at once; at a right angle beside it where none is told.
+    fn together(
+        &self,
+        post: &Post,
+        all: &[Leg],
+        held: Vec<PostHeld>,
+        stiffness_known: bool,
+    ) -> Result<Together, WorkError> {
+        let others: Vec<&Leg> = all.iter().filter(|l| l.run != self.run.id).collect();
+        let at_right_angle = if others.iter().any(|l| l.heading.is_none()) {
+            squared(post, &all.iter().collect::<Vec<_>>(), stiffness_known)?
+        } else {
+            Vec::new()
+        };
+        let runs: Vec<OtherRun> = others
+            .iter()
+            .map(|leg| OtherRun {
+                run: leg.run,
+                name: leg.name.clone(),
+                wires: u32::try_from(leg.pulls.len()).unwrap_or(u32::MAX),
+                tension_n: leg.tension.value(),
+                tension_origin: leg.origin.clone(),
+                angle_deg: leg.heading.map(Degrees::value),
+            })
+            .collect();
+        let sentence =
+            answer::together_sentence(&self.run.name, &self.at.name, &runs, &held, &at_right_angle);
+        Ok(Together {
+            runs,
+            held,
+            at_right_angle,
+            sentence,
         })
-        .collect();
-    format!(
-        "Post {name}, {wires} wires at {tension}. {}. Posts like these bend under this pull: ask \
-         an engineer before ordering.",
-        capital(&each.join("; "))
-    )
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
     }
-}
 
-fn numbers(held: &PostHeld) -> Vec<Number> {
-    let number = |what: &str, value: String| Number {
-        name: format!("{what}, {}", held_words(held.held)),
-        value,
-        origin: "computed".into(),
-    };
-    let mut found = vec![
-        number(
-            "moment at the base",
-            format!("{:.0} N·m", held.base_moment_nm),
-        ),
-        number(
-            "stress at the base",
-            format!("{:.1} MPa", held.base_stress_mpa),
-        ),
-    ];
-    found.extend(
-        held.tip_mm
-            .map(|t| number("movement at the top", format!("{t:.1} mm"))),
-    );
-    found.extend(
-        held.rail_force_n
-            .map(|f| number("force on the rail's joint", format!("{f:.0} N"))),
-    );
-    found.extend(
-        held.fixing_force_n
-            .map(|f| number("pull on the base fixings", format!("{f:.0} N"))),
-    );
-    found
+    /// The straight pull on each insert beside the set's own figure.
+    fn insert(&self) -> Option<InsertPull> {
+        let of = self.job.reader;
+        let set = fitting_of(self.job, self.run);
+        let figure = set.and_then(|s| s.insert_pull);
+        let origin = set.and_then(|s| {
+            let subject = Subject::Item(ItemKind::FittingSet, s.id).to_string();
+            let fact = of.one(fields::FITTING_INSERT_PULL, &subject, "");
+            fact.told()?.with.as_ref()?.origin.clone()
+        });
+        let (words, figure_n) = match figure {
+            Some(force) => (
+                format!(
+                    "Each insert is pulled straight out with {}, all in one line along the grain. \
+                     Its least pull on record is {}.",
+                    self.tension,
+                    words::newtons(force.mn)
+                ),
+                Some(force.as_newtons()),
+            ),
+            None => (
+                format!(
+                    "Each insert is pulled straight out with {}, all in one line along the grain. \
+                     Ask for the maker's figure, or pull one in an offcut.",
+                    self.tension
+                ),
+                None,
+            ),
+        };
+        self.inserts_here().then(|| InsertPull {
+            pull_n: self.tension.value(),
+            figure_n,
+            figure_origin: figure_n.map(|_| origin.unwrap_or_else(|| "as recorded".to_owned())),
+            sentence: words,
+        })
+    }
+
+    /// Whether wires end here in inserts, or nobody said in what.
+    fn inserts_here(&self) -> bool {
+        use crate::model::values::EndKind;
+        self.at.role != PostRole::Corner
+            && self
+                .at
+                .end
+                .shown()
+                .is_none_or(|end| end.kind == EndKind::Insert)
+    }
 }

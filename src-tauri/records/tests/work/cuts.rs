@@ -133,6 +133,8 @@ fn a_wire_without_a_window_does_not_keep_the_others_from_being_answered() {
             treatment: None,
             modulus_mpa: Some(4000),
             modulus_origin: Some("a test".into()),
+            bending_mpa: None,
+            bending_origin: None,
             moisture_permille: None,
         };
         let post = Subject::post(s.post(name));

@@ -18,6 +18,8 @@ mod evidence;
 mod grounds;
 mod ordering;
 mod parts;
+mod posts;
+mod pushed;
 mod readings;
 mod refusals;
 mod repeats;

@@ -174,6 +174,8 @@ impl Scene {
                         treatment: None,
                         modulus_mpa: Some(14_000),
                         modulus_origin: Some("scenario input".into()),
+                        bending_mpa: None,
+                        bending_origin: None,
                         moisture_permille: None,
                     },
                     None,
@@ -365,6 +367,7 @@ pub fn surveyed() -> Scene {
         entered: None,
         remark: None,
         probe_nm: None,
+        push_mn: None,
     };
     let first = Subject::post(s.post("A1"));
     let gap = Opening {

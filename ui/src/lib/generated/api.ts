@@ -272,6 +272,27 @@ job: string,
 skipped?: Array<string>, };
 
 /**
+ * Asks what a sphere does in the openings of a run.
+ */
+export type AskPush = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Diameter of the sphere; else the rule set's, else the job's probe.
+ */
+sphere?: Typed,
+/**
+ * Push in newtons, as typed; else a hand's.
+ */
+push?: string, };
+
+/**
  * How a wire stands against the band that is expected of it.
  */
 export type BandState = "notRead" | "within" | "below" | "above";
@@ -305,6 +326,35 @@ gaps: BayGaps,
  * Lower wires of openings where the probe passes.
  */
 passesAbove: Array<number>, };
+
+/**
+ * One bay under the push.
+ */
+export type BayPushed = {
+/**
+ * The bay.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear distance along the wire.
+ */
+clearMm: number | null,
+/**
+ * Whether that was measured or follows from positions.
+ */
+clearOrigin: Origin,
+/**
+ * Its openings from the bottom.
+ */
+openings: Array<UnderPush>,
+/**
+ * Lower wire of the opening that holds the sphere least.
+ */
+weakest: number | null, };
 
 /**
  * What the wire tables ask of one bay.
@@ -1048,7 +1098,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1500,6 +1550,56 @@ fixedDeductionOrigin?: string | null,
 insertPull?: Force | null, };
 
 /**
+ * An opening as built, told by a person; most of them give nothing.
+ */
+export type FixedOpening = {
+/**
+ * The post or run.
+ */
+subject: Subject,
+/**
+ * Kind of opening.
+ */
+kind: OpeningKind,
+/**
+ * Where, in words.
+ */
+at: string,
+/**
+ * Clear size; where people differ, the widest.
+ */
+clearMm: number,
+/**
+ * Whether a wire bounds it, so that it gives under a push and stands among the bays' openings
+ * too.
+ */
+besideAWire: boolean,
+/**
+ * Clear size less the sphere; none where no sphere is told.
+ */
+overSphereMm: number | null,
+/**
+ * Probe that was offered.
+ */
+probeMm: number | null,
+/**
+ * Push on it where it was measured; by hand where not.
+ */
+pushN: number | null,
+/**
+ * What the probe did.
+ */
+result: ProbeResult | null,
+/**
+ * Whether people differ on it.
+ */
+disputed: boolean,
+/**
+ * Who told it last.
+ */
+by: string, };
+
+/**
  * Where the common-practice deduction ends, beside the window.
  */
 export type FixedRule = {
@@ -1554,6 +1654,11 @@ person: string,
  * What the device is mostly used for.
  */
 role: Role, };
+
+/**
+ * What an opening lies between.
+ */
+export type GapBetween = "floorAndWire" | "wires" | "wireAndRail";
 
 /**
  * One opening where the probe did not stop, or was looked at by itself.
@@ -1662,7 +1767,7 @@ export type Hash = string;
 /**
  * How a post is taken to be held.
  */
-export type Held = "free" | "withRail";
+export type Held = "free" | "withRail" | "propped";
 
 /**
  * One hole on one face of one post.
@@ -1766,6 +1871,27 @@ job?: string,
  * Set when a person was asked about odd values and said yes.
  */
 confirmed?: boolean, };
+
+/**
+ * The straight pull on each insert.
+ */
+export type InsertPull = {
+/**
+ * Pull on each.
+ */
+pullN: number,
+/**
+ * Least pull of the insert on record.
+ */
+figureN: number | null,
+/**
+ * Where that is from.
+ */
+figureOrigin: string | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * How a length was read.
@@ -2614,9 +2740,43 @@ outcome: RowOutcome,
 sentence: string, };
 
 /**
+ * Kind of opening that a sphere could pass.
+ */
+export type OpeningKind = "floorToBottomWire" | "topWireToRail" | "endPostToWall" | "postToDeckEdge" | "stairTriangle" | "gateLeaf" | "other";
+
+/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
+
+/**
+ * A run that pulls on the same post.
+ */
+export type OtherRun = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its wires there.
+ */
+wires: number,
+/**
+ * Tension of each.
+ */
+tensionN: number,
+/**
+ * Where that tension is from, in words.
+ */
+tensionOrigin: string,
+/**
+ * Inside angle to the run that is looked at; none where it is not told or disputed.
+ */
+angleDeg: number | null, };
 
 /**
  * Which way a wire is out.
@@ -2655,6 +2815,31 @@ trouble?: string,
  * The program's version.
  */
 program: string, };
+
+/**
+ * What the post itself is known to bear, beside which the demand is put.
+ */
+export type OwnFigure = {
+/**
+ * Bending strength, megapascals.
+ */
+strengthMpa: number,
+/**
+ * Where it is from.
+ */
+origin: string,
+/**
+ * What a design rule leaves of it under a pull that stays, megapascals.
+ */
+designMpa: number | null,
+/**
+ * The moment at the base that goes with that, newton metres.
+ */
+designMomentNm: number | null,
+/**
+ * By which rule, and how far it is from memory.
+ */
+designOrigin: string | null, };
 
 /**
  * One line of a take-off.
@@ -2812,7 +2997,7 @@ lonE7: number,
 accuracyNm?: number | null, };
 
 /**
- * What the wires of a run ask of one of its end posts.
+ * What the wires of a run ask of one of its end or corner posts.
  */
 export type PostAsked = {
 /**
@@ -2828,7 +3013,11 @@ subject: Subject,
  */
 name: string,
 /**
- * Number of wires that end there in this run.
+ * End or corner.
+ */
+role: PostRole,
+/**
+ * Number of wires of this run there.
  */
 wires: number,
 /**
@@ -2840,13 +3029,42 @@ tensionN: number,
  */
 tensionOrigin: string,
 /**
+ * Heights of this run's wires there, from the bottom.
+ */
+wireHeightsMm: Array<number>,
+/**
  * Height above the floor at which movement is looked at.
  */
 lookedAtMm: number,
 /**
- * Demand, free first; with the rail where its stiffness is known.
+ * Demand of this run alone, free first; with the rail where its stiffness is known.
  */
 held: Array<PostHeld>,
+/**
+ * The same at a right angle, at a corner whose angle is not told: there both sides count as
+ * pulling the same way, the most there can be. Else empty.
+ */
+atRightAngle: Array<PostHeld>,
+/**
+ * Demand of all runs on it at once, where it carries more than this one.
+ */
+together: Together | null,
+/**
+ * What known pulls showed in the place of what was assumed.
+ */
+pulled: Array<string>,
+/**
+ * The post's own figure, where its strength or grade is known.
+ */
+own: OwnFigure | null,
+/**
+ * The pull on each insert.
+ */
+insert: InsertPull | null,
+/**
+ * How the rail meets it.
+ */
+railJoint: RailJoint | null,
 /**
  * Origin of the demand figures.
  */
@@ -2873,7 +3091,7 @@ export type PostHeld = {
  */
 held: Held,
 /**
- * Sum of the level parts of the pulls, newtons.
+ * Resultant of the level parts of the pulls, newtons.
  */
 levelPullN: number,
 /**
@@ -2881,7 +3099,7 @@ levelPullN: number,
  */
 baseMomentNm: number,
 /**
- * Bending stress at the base, megapascals.
+ * Largest bending stress at the base, megapascals.
  */
 baseStressMpa: number,
 /**
@@ -2889,7 +3107,12 @@ baseStressMpa: number,
  */
 tipMm: number | null,
 /**
- * Force on the rail and its joint.
+ * Movement along each wire from the bottom, the wires of all legs in order; below zero where
+ * another run pulls the post away. Empty where the modulus is not known.
+ */
+wiresMm: Array<number>,
+/**
+ * Force on the rail of this run and its joint: above zero it presses, below zero it pulls.
  */
 railForceN: number | null,
 /**
@@ -2974,6 +3197,27 @@ section: Section | null,
 floorMm: number | null, };
 
 /**
+ * What the wires of a run ask of its posts.
+ */
+export type PostsAsked = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Its end and corner posts.
+ */
+posts: Array<PostAsked>,
+/**
+ * What was assumed or is missing.
+ */
+notes: Array<string>, };
+
+/**
  * Two sizes of a pressed shank, square to one another.
  */
 export type PressedSize = {
@@ -3044,6 +3288,72 @@ gapsStop: boolean, };
 export type Purpose = "quote" | "cut";
 
 /**
+ * Openings of a run under a push.
+ */
+export type Pushed = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Diameter of its wire.
+ */
+wireMm: number | null,
+/**
+ * Diameter of the sphere; none where nothing tells it.
+ */
+sphereMm: number | null,
+/**
+ * Where that is from.
+ */
+sphereOrigin: string,
+/**
+ * The push.
+ */
+pushN: number,
+/**
+ * Where that is from.
+ */
+pushOrigin: string,
+/**
+ * Bay by bay.
+ */
+bays: Array<BayPushed>,
+/**
+ * Openings as built, each kind.
+ */
+fixed: Array<FixedOpening>,
+/**
+ * The bay and opening of the run that hold the sphere least, in one sentence.
+ */
+least: string | null,
+/**
+ * What the figures are for and what decides.
+ */
+caution: string,
+/**
+ * What was assumed, left out or refused.
+ */
+notes: Array<string>, };
+
+/**
+ * Openings of a run under a push, with each bay drawn in section.
+ */
+export type PushedView = {
+/**
+ * The figures.
+ */
+pushed: Pushed,
+/**
+ * One drawing a bay, in the same order.
+ */
+sections: Array<DrawingView>, };
+
+/**
  * A number with its unit.
  */
 export type Quantity = {
@@ -3076,6 +3386,11 @@ stiffnessNPerM?: number | null,
  * Height at which that stiffness acts.
  */
 stiffnessHeightNm?: number | null, };
+
+/**
+ * How a rail meets a post.
+ */
+export type RailJoint = "overThePost" | "butted";
 
 /**
  * Reads a deflection under a hung mass.
@@ -3167,6 +3482,55 @@ way: OutWay,
  * By how much, both ends together, the wire as tight as a hand pulls it.
  */
 by: Typed, };
+
+/**
+ * Tells a known pull on a post.
+ */
+export type ReadPull = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run along which it was pulled.
+ */
+run: string,
+/**
+ * The post's id.
+ */
+post: string,
+/**
+ * The pull in newtons, as typed.
+ */
+newtons: string,
+/**
+ * Height of pull and reading above the base.
+ */
+at: Typed,
+/**
+ * How far the post moved there.
+ */
+moved: Typed,
+/**
+ * Whether the rail was on.
+ */
+railOn: boolean,
+/**
+ * The gauge or scale, where it is one of the job's tools.
+ */
+tool?: string,
+/**
+ * Entries that it corrects; none for a repeat.
+ */
+over?: Array<string>,
+/**
+ * Remark.
+ */
+remark?: string,
+/**
+ * Set when the person was asked about an odd reading and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Reads a tension.
@@ -5006,6 +5370,27 @@ tensionN: number,
 turn: TurnIn | null, };
 
 /**
+ * What all runs together ask of a post, their pulls added as vectors.
+ */
+export type Together = {
+/**
+ * The other runs.
+ */
+runs: Array<OtherRun>,
+/**
+ * Demand, free first; an angle that is not told counts as none, the most there can be.
+ */
+held: Array<PostHeld>,
+/**
+ * The same at a right angle, where an angle is not told; else empty.
+ */
+atRightAngle: Array<PostHeld>,
+/**
+ * One sentence with the figures.
+ */
+sentence: string, };
+
+/**
  * Kind of tool.
  */
 export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe" | "mass" | "tape" | "laser" | "thermometer" | "other";
@@ -5131,6 +5516,59 @@ text: string,
  * Its unit.
  */
 unit?: Unit, };
+
+/**
+ * One opening of a bay under the push.
+ */
+export type UnderPush = {
+/**
+ * Lower wire; 0 from the floor to wire 1.
+ */
+lower: number,
+/**
+ * What it lies between.
+ */
+between: GapBetween,
+/**
+ * Clear before the push, square to the wires: the wider of the bay's two posts.
+ */
+atRestMm: number,
+/**
+ * Measured as drilled or built, or as planned.
+ */
+origin: Origin,
+/**
+ * Tension that counts: of two wires the lower one.
+ */
+tensionN: number | null,
+/**
+ * Read or planned.
+ */
+tensionOrigin: Origin | null,
+/**
+ * Whether the sphere goes through without touching.
+ */
+passesFreely: boolean,
+/**
+ * Force at which the sphere passes, wires sliding through the posts: the careful figure.
+ */
+forceN: number | null,
+/**
+ * The same with the wires gripped at the bay's posts.
+ */
+grippedN: number | null,
+/**
+ * Clear under the push; the sphere's diameter where it passes.
+ */
+underPushMm: number | null,
+/**
+ * Whether the push brings the sphere through.
+ */
+passes: boolean | null,
+/**
+ * How far the sphere's centre then stands before the plane of the wires.
+ */
+depthMm: number | null, };
 
 /**
  * Unit in which a length is typed.
@@ -5486,6 +5924,12 @@ export interface Commands {
 	drawRun: { request: OfRun; answer: DrawingView };
 	/** Holds the rule set against a run, before anything is ordered. */
 	beforeOrdering: { request: OfRun; answer: BeforeOrdering };
+	/** Tells what the wires of a run ask of its end and corner posts: free, with the rail and with one that does not give, alone and with the other runs on them. */
+	postsAsked: { request: OfRun; answer: PostsAsked };
+	/** Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned. */
+	readPull: { request: ReadPull; answer: Recorded };
+	/** Tells how far the openings of a run give under a push and what force a sphere needs to pass, each bay drawn in section; a guide, beside the rule's table and the probe. */
+	underPush: { request: AskPush; answer: PushedView };
 	/** Tells what a run may be tensioned to, and why. */
 	tensionPlan: { request: OfRun; answer: TensionPlan };
 	/** Works out the cut sheet of a run, trial wire first. */

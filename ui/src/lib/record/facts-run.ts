@@ -79,6 +79,8 @@ export const postFacts: Fact[] = [
     { name: 'treatment', label: f.treatment, kind: 'text' },
     { name: 'modulusMpa', label: f.modulus, kind: 'whole', unit: 'MPa' },
     { name: 'modulusOrigin', label: f.modulusOrigin, kind: 'text' },
+    { name: 'bendingMpa', label: f.bending, kind: 'whole', unit: 'MPa' },
+    { name: 'bendingOrigin', label: f.bendingOrigin, kind: 'text' },
     { name: 'moisturePermille', label: f.moisture, kind: 'number', unit: '%', scale: 10 }
   ]),
   group('base', f.base, [

@@ -19,6 +19,8 @@ export const facts = {
     gaps: 'Gaps',
     opening: 'Opening',
     drilled: 'As drilled, centre to centre',
+    pull: 'Known pull',
+    angle: 'Angle of the runs',
     note: 'Note',
     found: 'What is wrong',
     closed: 'What was done'
@@ -159,6 +161,8 @@ export const facts = {
     treatment: 'Treatment',
     modulus: 'Modulus E',
     modulusOrigin: 'E is from',
+    bending: 'Bending strength',
+    bendingOrigin: 'Bending strength is from',
     moisture: 'Moisture',
     base: 'Base fixing',
     baseKind: 'Kind of fixing',

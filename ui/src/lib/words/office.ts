@@ -14,7 +14,7 @@ export const office = {
     open: 'To look at first',
     calm: (n: number) => (n === 1 ? '1 more point' : `${n} more points`),
     pulls: (n: number, each: string) => `${n} × ${each}`,
-    held: { free: 'Free', withRail: 'With the rail' },
+    held: { free: 'Free', withRail: 'With the rail', propped: 'With a rail that does not give' },
     tip: (v: string) => `tip moves ${v}`,
     fixing: (v: string) => `pull on the fixing ${v}`,
     more: (v: string) => `+${v}`,

@@ -64,6 +64,7 @@ export const parts = {
     size: 'As built, clear',
     probeDid: 'The probe',
     probe: 'Probe diameter',
+    push: 'Push on the probe, where measured',
     where: 'Where, in words'
   },
   defects: {

@@ -120,7 +120,8 @@ export const work = {
       ['holes', 'Hole schedule', 'Per post face'],
       ['work', 'Ticks', 'Cut, pressed, threaded, fitted'],
       ['tension', 'Tension', 'Readings pass by pass, and the recheck'],
-      ['gaps', 'Gaps', 'The probe in every bay']
+      ['gaps', 'Gaps', 'The probe in every bay'],
+      ['push', 'Under a push', 'What a sphere needs to pass: a guide']
     ]),
     addPost: 'Add a post in this bay',
     addPostHint: 'Numbers never move: an added post takes a letter.',

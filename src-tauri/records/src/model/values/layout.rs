@@ -39,6 +39,12 @@ pub struct Material {
     /// Where the modulus is from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub modulus_origin: Option<String>,
+    /// Bending strength in MPa, where an engineer, a maker or a sheet states it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bending_mpa: Option<i64>,
+    /// Where the bending strength is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bending_origin: Option<String>,
     /// Moisture in tenths of a percent, where read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub moisture_permille: Option<i64>,
@@ -74,6 +80,30 @@ pub struct Rail {
     /// Height at which that stiffness acts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stiffness_height_nm: Option<i64>,
+}
+
+/// The inside angle between two directions, seen from above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Angle {
+    /// Hundredths of a degree: 9000 at a square corner, 18000 straight on.
+    pub cdeg: i64,
+}
+
+/// A known level pull on a post, and how far the post moved where it was pulled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+#[ts(rename = "KnownPostPull")]
+#[schemars(rename = "KnownPostPull")]
+pub struct KnownPull {
+    /// The pull.
+    pub mn: i64,
+    /// Height of pull and reading above the base.
+    pub at_nm: i64,
+    /// How far the post moved there.
+    pub moved_nm: i64,
+    /// Whether the rail was on.
+    pub rail_on: bool,
 }
 
 /// A slope by its rise and going.

@@ -12,7 +12,9 @@ mod units;
 mod words;
 
 pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
-pub use layout::{BaseFixing, End, Material, Rail, Section, Slope, Support, WireHeights};
+pub use layout::{
+    Angle, BaseFixing, End, KnownPull, Material, Rail, Section, Slope, Support, WireHeights,
+};
 pub use parts::{Allowances, Arrival, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals};
 pub use readings::{
     Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,

@@ -64,6 +64,14 @@ fn material(facts: &mut Facts<'_, '_>) {
     if modulus_mpa.is_some() && one.node("modulusOrigin").is_none() {
         one.refuse("modulusOrigin", "is missing; say where the modulus is from");
     }
+    let bending_mpa = one.whole("bendingMpa", 1, 3_000);
+    let bending_origin = one.text("bendingOrigin");
+    if bending_mpa.is_some() && one.node("bendingOrigin").is_none() {
+        one.refuse(
+            "bendingOrigin",
+            "is missing; say where the bending strength is from",
+        );
+    }
     let (grade, treatment) = (one.text("grade"), one.text("treatment"));
     let moisture_permille = one.decimal("moisturePercent", 1, 0, 5000);
     one.end();
@@ -73,6 +81,8 @@ fn material(facts: &mut Facts<'_, '_>) {
         treatment,
         modulus_mpa,
         modulus_origin,
+        bending_mpa,
+        bending_origin,
         moisture_permille,
     });
     facts.say("material", fields::POST_MATERIAL, material, None);

@@ -15,6 +15,8 @@ pub fn field(subject: &str, name: &str) -> String {
         (Some("post"), "floor") => Some("floor level"),
         (Some("post"), "drilled") => Some("spacing as drilled"),
         (Some("post"), "base") => Some("base fixing"),
+        (Some("post"), "angle") => Some("angle of two pulls"),
+        (Some("post"), "pull") => Some("known pull"),
         (Some("post"), "section") => Some("cross section"),
         (Some("run"), "wireCount") => Some("number of wires"),
         (Some("run"), "tensions") => Some("required, set and upper tension"),

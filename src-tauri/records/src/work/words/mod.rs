@@ -200,7 +200,7 @@ const UNITS: &[&str] = &[
 ];
 
 fn stem(key: &str) -> &str {
-    if matches!(key, "nm" | "mn" | "mg") {
+    if matches!(key, "nm" | "mn" | "mg" | "cdeg") {
         return "";
     }
     UNITS
@@ -220,6 +220,8 @@ fn measured(key: &str, number: i64) -> Option<String> {
         Some(newtons(number))
     } else if key == "mg" || ends("Mg") {
         Some(kilograms(number))
+    } else if key == "cdeg" {
+        Some(format!("{}°", decimal(number, 100, 2)))
     } else if ends("Cdeg") {
         Some(format!("{} °C", decimal(number, 100, 1)))
     } else if ends("Ppm") {
@@ -325,6 +327,12 @@ mod tests {
                 "76 mm 152 mm",
             ),
             ("turns", json!({"turns": 4, "flats": 2}), "turns 4, flats 2"),
+            ("angle", json!({"cdeg": 9000}), "90°"),
+            (
+                "pull",
+                json!({"mn": 300_000, "atNm": 900_000_000, "movedNm": 12_500_000, "railOn": false}),
+                "300 N, at 900 mm, moved 12.5 mm, rail on no",
+            ),
         ];
         for (field, given, shown) in table {
             assert_eq!(value(field, &given), shown, "{field}");

@@ -1,0 +1,190 @@
+//! The runs that pull on a post, each with its direction seen from above.
+//!
+//! Invariant: a direction is there only where somebody told the angle and nobody differs; else the
+//! leg counts as pulling the same way as the run that is looked at.
+
+use mechanics::posts::{Hold, PullInPlan, RailInPlan, WirePull};
+use mechanics::{Degrees, Millimetres, Newtons, NewtonsPerMillimetre};
+
+use super::{planned, rail_line, standing};
+use crate::ids::ItemId;
+use crate::job::things::angle_place;
+use crate::job::{Job, PostFacts, PostInRun, Run};
+use crate::model::values::PostRole;
+use crate::work::WorkError;
+use crate::work::inward::pulls;
+
+/// One run's wires as they leave the post on one side.
+#[derive(Clone)]
+pub(super) struct Leg {
+    pub(super) run: ItemId,
+    pub(super) name: String,
+    pub(super) pulls: Vec<WirePull>,
+    pub(super) tension: Newtons,
+    pub(super) origin: String,
+    /// Direction from the first leg, where it is told; zero for the first itself.
+    pub(super) heading: Option<Degrees>,
+    /// Height of the run's rail at this post.
+    pub(super) rail_at: Option<Millimetres>,
+    /// How it holds there, where that is known.
+    pub(super) stiffness: Option<NewtonsPerMillimetre>,
+}
+
+impl Leg {
+    fn way(&self) -> Degrees {
+        self.heading.unwrap_or(Degrees(0.0))
+    }
+
+    pub(super) fn pulls_in_plan(&self) -> Vec<PullInPlan> {
+        let heading = self.way();
+        self.pulls
+            .iter()
+            .map(|pull| PullInPlan {
+                pull: *pull,
+                heading,
+            })
+            .collect()
+    }
+
+    /// The run's rail: as stiff as is known, or as a prop that does not give.
+    pub(super) fn rail(&self, as_prop: bool) -> Option<RailInPlan> {
+        let hold = if as_prop {
+            Hold::Rigid
+        } else {
+            Hold::Spring {
+                stiffness: self.stiffness?,
+            }
+        };
+        Some(RailInPlan {
+            height: self.rail_at?,
+            hold,
+            heading: self.way(),
+        })
+    }
+}
+
+/// Every leg at a post: those of the run that is looked at first.
+pub(super) fn legs(
+    job: &Job<'_>,
+    run: &Run,
+    at: &PostInRun,
+    tension: Newtons,
+    origin: &str,
+    missing: &mut Vec<String>,
+) -> Result<Vec<Leg>, WorkError> {
+    let facts = job.post(at.id);
+    let mut found = sides(job, run, at, tension, origin, Some(Degrees(0.0)))?;
+    if at.role == PostRole::Corner {
+        let inside = angle(facts, &run.id.to_string());
+        if inside.is_none() {
+            missing.push(untold(
+                facts,
+                &run.id.to_string(),
+                &format!("how run {} turns at post {}", run.name, at.name),
+            ));
+        }
+        for leg in found.iter_mut().skip(1) {
+            leg.heading = inside;
+        }
+        missing.push(format!(
+            "Friction at corner post {} is left out: both sides count with the whole tension.",
+            at.name
+        ));
+    }
+    for other in job.runs.iter().filter(|r| r.id != run.id) {
+        let Some(there) = other.posts.iter().find(|p| p.id == at.id) else {
+            continue;
+        };
+        let ends_there = other
+            .ends()
+            .is_some_and(|(a, b)| a.id == at.id || b.id == at.id);
+        if !ends_there && there.role != PostRole::Corner {
+            continue;
+        }
+        let Some((pull, origin)) = planned(job, other)? else {
+            missing.push(format!(
+                "Post {} also carries run {}, whose tension is neither decided nor asked: that pull \
+                 is not in these figures.",
+                at.name, other.name
+            ));
+            continue;
+        };
+        let place = angle_place(run.id, other.id);
+        let heading = angle(facts, &place);
+        let more = sides(job, other, there, pull, origin, heading)?;
+        if more.is_empty() {
+            missing.push(format!(
+                "Post {} also carries run {}, whose wire heights are not told: that pull is not in \
+                 these figures.",
+                at.name, other.name
+            ));
+            continue;
+        }
+        if heading.is_none() {
+            missing.push(untold(
+                facts,
+                &place,
+                &format!(
+                    "the angle of runs {} and {} at post {}",
+                    run.name, other.name, at.name
+                ),
+            ));
+        }
+        found.extend(more);
+    }
+    Ok(found)
+}
+
+/// The sides on which a run's wires leave a post: one at an end, two at a corner, both the same way
+/// until the angle is told.
+fn sides(
+    job: &Job<'_>,
+    run: &Run,
+    at: &PostInRun,
+    tension: Newtons,
+    origin: &str,
+    heading: Option<Degrees>,
+) -> Result<Vec<Leg>, WorkError> {
+    let pulls = pulls(run, tension)?;
+    if pulls.is_empty() {
+        return Ok(Vec::new());
+    }
+    let rail = match standing(job, run, at.id)? {
+        Ok(found) => found.post.rail,
+        Err(_) => None,
+    };
+    let leg = Leg {
+        run: run.id,
+        name: run.name.clone(),
+        pulls,
+        tension,
+        origin: origin.to_owned(),
+        heading,
+        rail_at: rail_line(run)?,
+        stiffness: rail.map(|r| r.stiffness),
+    };
+    let count = if at.role == PostRole::Corner { 2 } else { 1 };
+    Ok(vec![leg; count])
+}
+
+/// The angle at a place, where people agree on it.
+fn angle(post: Option<&PostFacts>, place: &str) -> Option<Degrees> {
+    let (_, fact) = post?.angles.iter().find(|(of, _)| of == place)?;
+    #[allow(clippy::cast_precision_loss)] // at most 18 000
+    fact.value().map(|angle| Degrees(angle.cdeg as f64 / 100.0))
+}
+
+fn untold(post: Option<&PostFacts>, place: &str, what: &str) -> String {
+    let disputed = post.is_some_and(|p| {
+        p.angles
+            .iter()
+            .any(|(of, fact)| of == place && fact.blocks())
+    });
+    let how = if disputed {
+        "is disputed"
+    } else {
+        "is not told"
+    };
+    let capital = super::answer::capital(what);
+    format!("{capital} {how}: both count as pulling the same way, the most there can be.")
+}

@@ -1,0 +1,342 @@
+//! A post as the engineering takes it: section, modulus, base and rail, as assumed or as pulled.
+//!
+//! Invariant: what an agreed known pull shows takes the place of what was assumed, here and so
+//! everywhere that a post's stiffness counts; the answer says which of the two it is.
+
+use mechanics::posts::{
+    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, Section, modulus_from_pulls,
+    post_from_pulls, rail_from_pulls,
+};
+use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
+use serde::de::DeserializeOwned;
+
+use crate::ids::ItemId;
+use crate::job::{Job, PostFacts, Run};
+use crate::model::{Field, fields, values};
+use crate::subject::Subject;
+use crate::work::WorkError;
+use crate::work::convert::{mm, mn, nm, slope_of};
+
+/// Turning stiffness of a base that a pull showed not to turn: far above any that could be read, so
+/// that nothing is added, and known, so that nothing is called understated.
+const DOES_NOT_TURN: f64 = 1.0e15;
+/// Stiffness of a rail that a pull showed not to give, N/mm: far above any that could be read.
+const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
+
+/// A post as it stands in a run, and what known pulls said of it.
+pub(in crate::work) struct Standing {
+    pub(in crate::work) post: Post,
+    /// What known pulls showed and replaced, in sentences.
+    pub(in crate::work) pulled: Vec<String>,
+    /// Pulls that could not be used, in sentences.
+    pub(in crate::work) doubts: Vec<String>,
+}
+
+/// A post with its rail as the engineering takes it, or what is missing.
+pub(in crate::work) fn standing(
+    job: &Job<'_>,
+    run: &Run,
+    id: ItemId,
+) -> Result<Result<Standing, String>, WorkError> {
+    let Some(facts) = job.post(id) else {
+        return Ok(Err("The post is not in the record.".to_owned()));
+    };
+    let Some(section) = facts.section else {
+        return Ok(Err(without(
+            job,
+            facts,
+            fields::POST_SECTION,
+            "cross section",
+        )));
+    };
+    let told = modulus(facts);
+    let mut found = Standing {
+        post: Post {
+            section: section_of(section),
+            modulus: told
+                .clone()
+                .unwrap_or_else(|| Figure::of(Megapascals(1.0), Origin::Assumed)),
+            height: looked_at(run)?,
+            rail: rail_of(run)?,
+            base_turning: None,
+            bolt_distance: facts.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
+        },
+        pulled: Vec::new(),
+        doubts: Vec::new(),
+    };
+    let disputed = facts
+        .pulls
+        .iter()
+        .any(|(of, fact)| *of == run.id && fact.blocks());
+    if disputed {
+        found.doubts.push(format!(
+            "A known pull of post {} is disputed and not used.",
+            facts.name
+        ));
+    }
+    let known = as_pulled(job, run, facts, &mut found, told.is_some())?;
+    if !known {
+        return Ok(Err(without(
+            job,
+            facts,
+            fields::POST_MATERIAL,
+            "modulus of elasticity",
+        )));
+    }
+    Ok(Ok(found))
+}
+
+fn modulus(post: &PostFacts) -> Option<Figure<Megapascals>> {
+    let material = post.material.as_ref()?;
+    #[allow(clippy::cast_precision_loss)] // a few thousand MPa
+    let modulus = Megapascals(material.modulus_mpa? as f64);
+    let origin = material.modulus_origin.clone().unwrap_or_default();
+    Some(Figure::new(modulus, Origin::Assumed, origin))
+}
+
+/// Puts what the pulls show in the place of what was assumed; whether the post's stiffness is known.
+fn as_pulled(
+    job: &Job<'_>,
+    run: &Run,
+    facts: &PostFacts,
+    found: &mut Standing,
+    modulus_told: bool,
+) -> Result<bool, WorkError> {
+    // The base turns alike whichever run it was pulled along; a rail belongs to its own run.
+    let off = pulls(facts, |of, rail_on| !rail_on && job.run(of).is_some());
+    let on = pulls(facts, |of, rail_on| rail_on && of == run.id);
+    let name = &facts.name;
+    let mut known = modulus_told;
+    if modulus_told {
+        base(found, name, &off)?;
+    } else if let Some(shown) = modulus_from_pulls(&found.post, &off)? {
+        let source = format!("a known pull on post {name}, its base counted in");
+        found.post.modulus = Figure::new(shown, Origin::Measured, source);
+        found.post.base_turning = Some(no_turning());
+        found.pulled.push(format!(
+            "Post {name} as pulled{}: no modulus is told, and bending and base together move like \
+             {shown}.",
+            of_pulls(&off)
+        ));
+        known = true;
+    }
+    if known {
+        rail(run, found, name, &on)?;
+    }
+    Ok(known)
+}
+
+fn no_turning() -> Figure<f64> {
+    Figure::of(DOES_NOT_TURN, Origin::Measured)
+}
+
+fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkError> {
+    match post_from_pulls(&found.post, off)? {
+        None => {}
+        Some(PostAsPulled::Turns(stiffness)) => {
+            found.post.base_turning = Some(Figure::new(
+                stiffness,
+                Origin::Measured,
+                format!("a known pull on post {name}"),
+            ));
+            found.pulled.push(format!(
+                "The base of post {name} turns, as pulled{}: {:.0} kN·m per radian.",
+                of_pulls(off),
+                stiffness / 1.0e6
+            ));
+        }
+        Some(PostAsPulled::Stiffer(shown)) => {
+            let before = found.post.modulus.value;
+            found.post.modulus = Figure::new(
+                shown,
+                Origin::Measured,
+                format!("a known pull on post {name}"),
+            );
+            found.post.base_turning = Some(no_turning());
+            found.pulled.push(format!(
+                "Post {name} is stiffer than {before} tells, as pulled{}: it moves like {shown} on \
+                 a base that does not turn.",
+                of_pulls(off)
+            ));
+        }
+        Some(PostAsPulled::BeyondSteel(_)) => found.doubts.push(format!(
+            "A known pull says that post {name} moved less than one of steel would: it is not \
+             used. Pull again and read at the height of the pull."
+        )),
+    }
+    Ok(())
+}
+
+fn rail(run: &Run, found: &mut Standing, name: &str, on: &[KnownPull]) -> Result<(), WorkError> {
+    let Some(line) = rail_line(run)? else {
+        if !on.is_empty() {
+            found.doubts.push(format!(
+                "Post {name} was pulled with the rail on, and run {} has no rail on record: tell \
+                 its rail.",
+                run.name
+            ));
+        }
+        return Ok(());
+    };
+    let (rail, words) = match rail_from_pulls(&found.post, line, on)? {
+        None => return Ok(()),
+        Some(RailAsPulled::Holds(rail)) => {
+            let words = format!("holds it by {:.0} N/mm at {line}", rail.stiffness.value());
+            (Some(rail), words)
+        }
+        Some(RailAsPulled::Nothing) => (None, "does not hold it".to_owned()),
+        Some(RailAsPulled::Rigid) => {
+            let rail = Rail {
+                height: line,
+                stiffness: DOES_NOT_GIVE,
+            };
+            (Some(rail), "holds it without giving".to_owned())
+        }
+    };
+    found.post.rail = rail;
+    found.pulled.push(format!(
+        "The rail of run {} at post {name}, as pulled{}, {words}.",
+        run.name,
+        of_pulls(on)
+    ));
+    Ok(())
+}
+
+/// Pulls that people agree on, by run and rail.
+fn pulls(facts: &PostFacts, wanted: impl Fn(ItemId, bool) -> bool) -> Vec<KnownPull> {
+    facts
+        .pulls
+        .iter()
+        .filter_map(|(run, fact)| Some((*run, fact.value()?)))
+        .filter(|(run, pull)| wanted(*run, pull.rail_on))
+        .map(|(_, pull)| known(pull))
+        .collect()
+}
+
+/// What is doubtful about a pull before it is kept, in one sentence: less movement than a post of
+/// steel would show, or more with the rail on than off.
+///
+/// # Errors
+/// When a figure can't be.
+pub fn pull_doubt(
+    job: &Job<'_>,
+    run: ItemId,
+    post: ItemId,
+    pull: &values::KnownPull,
+) -> Result<Option<String>, WorkError> {
+    let Some(facts) = job.post(post) else {
+        return Ok(None);
+    };
+    let name = &facts.name;
+    let read = known(pull);
+    if let Some(section) = facts.section {
+        let steel = Post {
+            section: section_of(section),
+            modulus: Figure::of(STEEL, Origin::Assumed),
+            height: read.height,
+            rail: None,
+            base_turning: None,
+            bolt_distance: None,
+        };
+        let told = post_from_pulls(&steel, &[read])?;
+        if !pull.rail_on && matches!(told, Some(PostAsPulled::BeyondSteel(_))) {
+            return Ok(Some(format!(
+                "Post {name} moved {} at {} under {}: less than one of steel would.",
+                read.moved, read.height, read.pull
+            )));
+        }
+    }
+    let per_newton = |p: &KnownPull| p.moved.value() / p.pull.value();
+    let other = pulls(facts, |of, on| of == run && on != pull.rail_on);
+    let odd = other.iter().find(|p| {
+        let same = (p.height - read.height).abs() <= Millimetres(20.0);
+        let (on, off) = if pull.rail_on {
+            (&read, *p)
+        } else {
+            (*p, &read)
+        };
+        same && per_newton(on) > per_newton(off)
+    });
+    Ok(odd.map(|_| {
+        format!("Post {name} moves more with the rail on than with it off, newton for newton.")
+    }))
+}
+
+/// A pull of the record as the engineering takes it.
+fn known(pull: &values::KnownPull) -> KnownPull {
+    KnownPull {
+        height: nm(pull.at_nm),
+        pull: mn(pull.mn),
+        moved: nm(pull.moved_nm),
+    }
+}
+
+fn of_pulls(pulls: &[KnownPull]) -> String {
+    match pulls {
+        [one] => format!(" ({} at {} moved it {})", one.pull, one.height, one.moved),
+        several => format!(" ({} pulls, the softest counts)", several.len()),
+    }
+}
+
+/// Says that a fact of a post is missing, or that people disagree on it.
+fn without<T: DeserializeOwned, C: DeserializeOwned>(
+    job: &Job<'_>,
+    post: &PostFacts,
+    field: Field<T, C>,
+    what: &str,
+) -> String {
+    if job.reader.blocks(field, &Subject::post(post.id)) {
+        format!("The {what} of post {} is disputed.", post.name)
+    } else {
+        format!("Post {} has no {what}.", post.name)
+    }
+}
+
+pub(in crate::work) fn section_of(section: values::Section) -> Section {
+    let (along, across) = (nm(section.along_nm), nm(section.across_nm));
+    match section.wall_nm {
+        Some(wall) => Section::RectangularTube {
+            along,
+            across,
+            wall: nm(wall),
+        },
+        None => Section::Rectangle { along, across },
+    }
+}
+
+/// Height at which a post's movement is looked at: the rail's line, else the run's top.
+pub(in crate::work) fn looked_at(run: &Run) -> Result<Millimetres, WorkError> {
+    if let Some(line) = rail_line(run)? {
+        return Ok(line);
+    }
+    let top_wire = run.heights.last().copied().map(mm);
+    Ok(run
+        .height
+        .map(mm)
+        .or(top_wire)
+        .unwrap_or(Millimetres(1000.0)))
+}
+
+/// Height of the rail's line above the base, where the run has a rail.
+pub(in crate::work) fn rail_line(run: &Run) -> Result<Option<Millimetres>, WorkError> {
+    let Some(rail) = run.rail else {
+        return Ok(None);
+    };
+    if let Some(height) = rail.stiffness_height_nm {
+        return Ok(Some(nm(height)));
+    }
+    let half = mechanics::slope::plumb(nm(rail.thickness_nm) / 2.0, slope_of(run)?)?;
+    Ok(Some(nm(rail.underside_nm) + half))
+}
+
+fn rail_of(run: &Run) -> Result<Option<Rail>, WorkError> {
+    let stiffness = run.rail.and_then(|r| r.stiffness_n_per_m);
+    let (Some(per_metre), Some(height)) = (stiffness, rail_line(run)?) else {
+        return Ok(None);
+    };
+    Ok(Some(Rail {
+        height,
+        #[allow(clippy::cast_precision_loss)] // far below 2^53 N/m
+        stiffness: NewtonsPerMillimetre(per_metre as f64 / 1000.0),
+    }))
+}

@@ -1,0 +1,356 @@
+//! Openings of a run under a push: how far wires give and what force a sphere needs to pass.
+//!
+//! Invariant: a guide for spacing and span, computed with the wire sliding through its posts, which
+//! gives more, and the gripped figure beside it; whether a barrier meets a rule is read from the
+//! rule's table or proven with the probe, never from here. An opening that can't be computed is
+//! named with its reason.
+
+mod answer;
+mod places;
+
+use mechanics::deflection::{Held, Span, span};
+use mechanics::gap::{Between, Gap, Opened, Passing, opening_under, passing_force};
+use mechanics::posts::{EndPosts, WirePull, inward_movement};
+use mechanics::rules::{OpeningPlace, opening};
+use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
+
+use super::convert::{mm, mn, nm, run_of, slope_of, strand_of};
+use super::figures::Origin;
+use super::inward::end_posts;
+use super::lengths::inside;
+use super::readings::tensions;
+use super::supports::clear_along;
+use super::{WorkError, rules};
+use crate::ids::ItemId;
+use crate::job::{Bay, Job, Run};
+use crate::model::values::{Force, Length, Shape, ToolKind};
+pub use answer::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush};
+use places::{Place, fixed, places};
+
+/// A hand's push where none is told, assumed.
+const HAND_PUSH: Newtons = Newtons(100.0);
+
+/// What a sphere does in the openings of a run: `sphere` as asked, else the rule set's, else the
+/// job's probe; `push` as asked, else a hand's.
+///
+/// # Errors
+/// When the run is unknown, the rule set can't be read, or sphere or push can't be.
+pub fn pushed(
+    job: &Job<'_>,
+    run: ItemId,
+    sphere: Option<Length>,
+    push: Option<Force>,
+) -> Result<Pushed, WorkError> {
+    let run = run_of(job, run)?;
+    let mut notes = Vec::new();
+    let (sphere, sphere_origin) = match sphere {
+        Some(length) => (Some(mm(length)), "as typed".to_owned()),
+        None => sphere_of(job, run)?,
+    };
+    let (push, push_origin) = match push {
+        Some(force) => (mn(force.mn), "as typed"),
+        None => (HAND_PUSH, "a hand's push, assumed"),
+    };
+    if sphere.is_none() {
+        notes.push("No rule set and no probe tells a sphere: type its diameter.".to_owned());
+    }
+    let mut answer = Pushed {
+        run: run.id,
+        run_name: run.name.clone(),
+        wire_mm: strand_of(job, run).map(|(_, f)| nm(f.diameter_nm).value()),
+        sphere_mm: sphere.map(Millimetres::value),
+        sphere_origin,
+        push_n: push.value(),
+        push_origin: push_origin.to_owned(),
+        bays: Vec::new(),
+        fixed: fixed(job, run, sphere),
+        least: None,
+        caution: answer::CAUTION.to_owned(),
+        notes,
+    };
+    let Some(wires) = Wires::of(job, run, &mut answer.notes)? else {
+        return Ok(answer);
+    };
+    for bay in &run.bays {
+        let found = wires.bay(bay, sphere, push, &mut answer.notes)?;
+        answer.bays.push(found);
+    }
+    if run.shape == Shape::Raked {
+        answer.notes.push(
+            "On a rake the floor's line is that of the nosings; the triangle below it is an opening \
+             of its own."
+                .to_owned(),
+        );
+    }
+    answer.least = answer::least(&answer.bays);
+    Ok(answer)
+}
+
+/// The rule set's sphere for the run, else the job's probe.
+fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), WorkError> {
+    if let Some(set) = rules::rules(job)? {
+        let place = match run.shape {
+            Shape::Raked => OpeningPlace::Stair,
+            Shape::Level => OpeningPlace::General,
+        };
+        if let Some(rule) = opening(&set, place) {
+            return Ok((
+                Some(rule.sphere_mm),
+                format!("sphere of {}, {}", set.document, rule.cite.clause),
+            ));
+        }
+    }
+    let probe = job
+        .tools
+        .iter()
+        .rfind(|t| t.kind == Some(ToolKind::Probe) && t.size.is_some());
+    Ok(match probe.and_then(|p| Some((p, p.size?))) {
+        Some((probe, size)) => (Some(mm(size)), format!("probe {}", probe.name)),
+        None => (None, String::new()),
+    })
+}
+
+/// The wires of a run with what decides how they give.
+struct Wires<'a> {
+    run: &'a Run,
+    diameter: Millimetres,
+    axial_stiffness: Newtons,
+    /// Tension of each wire from the bottom and where it is from; none where nothing tells it.
+    tensions: Vec<Option<(Newtons, Origin)>>,
+    /// Inside to inside of each wire, or of the whole run where it is not measured.
+    lengths: Vec<Millimetres>,
+    ends: Option<EndPosts>,
+}
+
+impl<'a> Wires<'a> {
+    fn of(job: &Job<'_>, run: &'a Run, notes: &mut Vec<String>) -> Result<Option<Self>, WorkError> {
+        let Some((_, figures)) = strand_of(job, run) else {
+            notes.push("No strand is chosen for the run: nothing is computed.".to_owned());
+            return Ok(None);
+        };
+        if run.heights.len() != run.wires.len() || run.wires.is_empty() {
+            notes.push("The heights of the wires are not told: nothing is computed.".to_owned());
+            return Ok(None);
+        }
+        let whole = whole_length(run)?;
+        let lengths = inside(run)
+            .0
+            .iter()
+            .map(|i| i.length.as_ref().map_or(whole, |known| known.mm))
+            .collect();
+        let ends = match end_posts(job, run, Newtons(0.0))? {
+            Ok(ends) => Some(ends),
+            Err(why) => {
+                notes.push(format!(
+                    "{why} The end posts count as not giving: the force is overstated."
+                ));
+                None
+            }
+        };
+        Ok(Some(Wires {
+            run,
+            diameter: nm(figures.diameter_nm),
+            axial_stiffness: mn(figures.ea_mn),
+            tensions: tensions_of(job, run, notes)?,
+            lengths,
+            ends,
+        }))
+    }
+
+    fn bay(
+        &self,
+        bay: &Bay,
+        sphere: Option<Millimetres>,
+        push: Newtons,
+        notes: &mut Vec<String>,
+    ) -> Result<BayPushed, WorkError> {
+        let clear = clear_along(bay, slope_of(self.run)?)?;
+        if clear.is_none() {
+            notes.push(format!("Bay {} has no clear distance yet.", bay.name));
+        }
+        let mut openings = Vec::new();
+        for place in places(self.run, bay, self.diameter)? {
+            let mut found = UnderPush {
+                lower: place.lower,
+                between: place.between,
+                at_rest_mm: place.clear.value(),
+                origin: place.origin,
+                tension_n: None,
+                tension_origin: None,
+                passes_freely: false,
+                force_n: None,
+                gripped_n: None,
+                under_push_mm: None,
+                passes: None,
+                depth_mm: None,
+            };
+            if let (Some(clear), Some(sphere)) = (clear, sphere) {
+                self.push(&place, clear, sphere, push, &mut found, &bay.name, notes)?;
+            }
+            openings.push(found);
+        }
+        Ok(BayPushed {
+            subject: bay.subject,
+            name: bay.name.clone(),
+            clear_mm: clear.map(Millimetres::value),
+            clear_origin: if bay.measured {
+                Origin::Measured
+            } else {
+                Origin::Computed
+            },
+            weakest: answer::weakest(&openings),
+            openings,
+        })
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one opening with all that acts on it"
+    )]
+    fn push(
+        &self,
+        place: &Place,
+        clear: Millimetres,
+        sphere: Millimetres,
+        push: Newtons,
+        found: &mut UnderPush,
+        bay: &str,
+        notes: &mut Vec<String>,
+    ) -> Result<(), WorkError> {
+        let tension = place
+            .wires()
+            .filter_map(|n| self.tensions.get(n)?.as_ref())
+            .min_by(|a, b| a.0.value().total_cmp(&b.0.value()))
+            .copied();
+        let known = place
+            .wires()
+            .all(|n| matches!(self.tensions.get(n), Some(Some(_))));
+        let Some((tension, origin)) = tension.filter(|_| known) else {
+            return Ok(());
+        };
+        let run = place
+            .wires()
+            .filter_map(|n| self.lengths.get(n).copied())
+            .fold(clear, Millimetres::max);
+        let give = self.anchor(place)?;
+        let gap = |held| {
+            let mut span: Span = span(clear, run, self.axial_stiffness, held);
+            if held == Held::Sliding {
+                span.anchor_stiffness = give;
+            }
+            Gap {
+                between: place.as_gap(self.diameter),
+                wire_diameter: self.diameter,
+                span,
+                tension,
+            }
+        };
+        let sliding = gap(Held::Sliding);
+        let answers = passing_force(&sliding, sphere).and_then(|force| {
+            let gripped = passing_force(&gap(Held::Gripped), sphere)?;
+            Ok((force, gripped, opening_under(&sliding, sphere, push)?))
+        });
+        let (force, gripped, opened): (Passing, Passing, Opened) = match answers {
+            Ok(answers) => answers,
+            Err(why) => {
+                notes.push(format!("Bay {bay}, {}: {why}", answer::between(found)));
+                return Ok(());
+            }
+        };
+        found.tension_n = Some(tension.value());
+        found.tension_origin = Some(origin);
+        found.passes_freely = force == Passing::Freely;
+        found.force_n = newtons(force);
+        found.gripped_n = newtons(gripped);
+        found.under_push_mm = Some(opened.under_push.value());
+        found.passes = Some(opened.passes);
+        found.depth_mm = Some(opened.depth.value());
+        Ok(())
+    }
+
+    /// Stiffness of both end posts for the wires of an opening pulled alike; none where the posts
+    /// are not known.
+    fn anchor(&self, place: &Place) -> Result<Option<NewtonsPerMillimetre>, WorkError> {
+        let Some(ends) = &self.ends else {
+            return Ok(None);
+        };
+        let pulled: Vec<usize> = place.wires().collect();
+        let by_one = |pulls: &[WirePull]| -> Vec<WirePull> {
+            pulls
+                .iter()
+                .enumerate()
+                .map(|(n, pull)| WirePull {
+                    tension: Newtons(if pulled.contains(&n) { 1.0 } else { 0.0 }),
+                    ..*pull
+                })
+                .collect()
+        };
+        let moved = inward_movement(&EndPosts {
+            start_pulls: by_one(&ends.start_pulls),
+            end_pulls: by_one(&ends.end_pulls),
+            ..ends.clone()
+        })?;
+        let most = pulled
+            .iter()
+            .filter_map(|n| moved.along_wire.get(*n))
+            .fold(0.0, |most: f64, m| most.max(m.value()));
+        Ok((most > 0.0).then(|| NewtonsPerMillimetre(1.0 / most)))
+    }
+}
+
+const fn newtons(passing: Passing) -> Option<f64> {
+    match passing {
+        Passing::Freely => None,
+        Passing::Needs { force } => Some(force.value()),
+    }
+}
+
+/// Length of the run along its wires: bays and the posts between, where every bay is known.
+fn whole_length(run: &Run) -> Result<Millimetres, WorkError> {
+    let slope = slope_of(run)?;
+    let mut sum = Millimetres(0.0);
+    for bay in &run.bays {
+        sum += clear_along(bay, slope)?.unwrap_or(Millimetres(0.0));
+    }
+    let last = run.posts.len().saturating_sub(1);
+    for post in run.posts.get(1..last).unwrap_or_default() {
+        let width = post.section.map_or(0, |s| s.along_nm);
+        sum += mechanics::slope::along(nm(width), slope)?;
+    }
+    Ok(sum)
+}
+
+/// Tension of each wire: as it was read last, else as it is planned.
+fn tensions_of(
+    job: &Job<'_>,
+    run: &Run,
+    notes: &mut Vec<String>,
+) -> Result<Vec<Option<(Newtons, Origin)>>, WorkError> {
+    let read = tensions(job, run.id)?;
+    let planned = super::posts::planned(job, run)?;
+    if planned.is_none() {
+        notes.push(
+            "No tension is decided or asked: wires that were not read are not computed.".to_owned(),
+        );
+    }
+    let of = |number: u32| {
+        let line = read.lines.iter().find(|l| l.wire == number)?;
+        let newtons = line.governing.as_ref()?.newtons?;
+        Some((Newtons(newtons), Origin::Measured))
+    };
+    let plan = planned.map(|(tension, _)| (tension, Origin::Recorded));
+    Ok(run.wires.iter().map(|w| of(w.number).or(plan)).collect())
+}
+
+impl Place {
+    fn as_gap(&self, diameter: Millimetres) -> Between {
+        match self.between {
+            GapBetween::Wires => Between::Wires {
+                spacing: self.clear + diameter,
+            },
+            GapBetween::FloorAndWire | GapBetween::WireAndRail => Between::WireAndEdge {
+                distance: self.clear + diameter / 2.0,
+            },
+        }
+    }
+}

@@ -1,0 +1,77 @@
+import { describe, expect, it } from 'vitest';
+import type { PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
+import { anglesAt, atWires, figuresOf, hardest, openingFigure, openingName, openingNote, pullText, sectionTall } from './pulls';
+import type { Job, Post, Run } from './view';
+
+const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
+  held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, leftOut: [], ...more
+});
+const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
+  ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
+
+describe('a post under pull', () => {
+  it('shows moment and stress always, the rest as far as it is known', () => {
+    const names = (h: PostHeld) => figuresOf(h, 950).map((f) => f.name);
+    expect(names(held(8892))).toEqual(['Moment at the base', 'Stress at the base', 'Movement at 950 mm']);
+    expect(names(held(8892, { tipMm: null }))).toEqual(['Moment at the base', 'Stress at the base']);
+    const railed = figuresOf(held(5995, { held: 'withRail', railForceN: 2897.3, fixingForceN: 23979 }), 1000);
+    expect(railed.at(-1)?.name).toBe('Presses the rail');
+    expect(figuresOf(held(1, { railForceN: -410 }), 1000).at(-1)).toEqual({ name: 'Pulls at the rail’s joint', figure: '410 N' });
+  });
+
+  it('leads with all runs together only where they ask more than one alone', () => {
+    expect(hardest(asked([held(8892)]))).toMatchObject({ together: false });
+    expect(hardest(asked([held(8892)], [held(12979)]))).toMatchObject({ together: true, held: [{ baseMomentNm: 12979 }] });
+    expect(hardest(asked([held(8892)], [held(4805)]))).toMatchObject({ together: false, held: [{ baseMomentNm: 8892 }] });
+  });
+
+  it('lists movement from the top wire down, without the prop that is only a limit', () => {
+    const post = asked([held(8892), held(1500, { held: 'propped', wiresMm: [9, 9] })]);
+    expect(atWires(post)).toEqual([
+      { wire: 2, height: '152 mm', moved: 'free 0.3 mm' },
+      { wire: 1, height: '76 mm', moved: 'free 0.1 mm' }
+    ]);
+    expect(atWires(asked([held(8892, { wiresMm: [] })]))).toEqual([]);
+  });
+
+  it('asks one angle for each pair of runs, and one of a corner', () => {
+    const post = (id: string, role: string) => ({ id, role }) as Post;
+    const a = { id: 'bb', name: 'A', posts: [post('p', 'anchor')] } as Run;
+    const b = { id: 'aa', name: 'B', posts: [post('p', 'anchor')] } as Run;
+    const passing = { id: 'cc', name: 'C', posts: [post('p', 'intermediate')] } as Run;
+    const job = { runs: [a, b, passing] } as unknown as Job;
+    expect(anglesAt(job, a, post('p', 'anchor')).map((x) => x.place)).toEqual(['aa/bb']);
+    expect(anglesAt(job, b, post('p', 'anchor')).map((x) => x.place)).toEqual(['aa/bb']);
+    expect(anglesAt(job, a, post('p', 'corner')).map((x) => x.place)).toEqual(['bb', 'aa/bb']);
+    expect(anglesAt(job, a, post('q', 'anchor'))).toEqual([]);
+  });
+
+  it('tells a known pull in one line', () => {
+    expect(pullText({ mn: 300000, atNm: 900000000, movedNm: 12500000, railOn: false })).toBe('300 N at 900 mm: moved 12.5 mm, rail off');
+  });
+});
+
+describe('an opening under a push', () => {
+  const opening = (more: Partial<UnderPush> = {}): UnderPush => ({
+    lower: 6, between: 'wires', atRestMm: 76.8, origin: 'recorded', tensionN: 900, tensionOrigin: 'recorded', passesFreely: false, forceN: 110.7, grippedN: 140,
+    underPushMm: 85.85, passes: false, depthMm: 20, ...more
+  });
+
+  it('is named by what it lies between', () => {
+    expect([opening(), opening({ between: 'floorAndWire', lower: 0 }), opening({ between: 'wireAndRail', lower: 12 })].map(openingName)).toEqual(['Wire 6–7', 'Floor to wire 1', 'Wire 12 to the rail']);
+  });
+
+  it('leads with the force and never shows a number that is not one', () => {
+    expect(openingFigure(opening())).toBe('111 N');
+    expect(openingFigure(opening({ passesFreely: true, forceN: null }))).toBe('passes');
+    expect(openingFigure(opening({ forceN: null }))).toBe('');
+    expect(openingNote(opening())).toBe('76.8 mm (recorded), 85.9 mm under the push; at 900 N, recorded; 140 N if the wires are gripped at the posts');
+    const bare = opening({ forceN: null, grippedN: null, underPushMm: null, tensionN: null, tensionOrigin: null });
+    expect(openingNote(bare)).toBe('76.8 mm, recorded');
+  });
+
+  it('gives a section room for its figures', () => {
+    expect(sectionTall(3)).toBe(300);
+    expect(sectionTall(13)).toBe(450);
+  });
+});

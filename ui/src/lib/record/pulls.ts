@@ -1,0 +1,101 @@
+// Posts under pull and known pulls: what is asked of the program, and figures in the order they are read. Pure but for the calls.
+import { call } from '$lib/core/call';
+import { length, newtons, number } from '$lib/core/format.svelte';
+import type { AskPush, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
+import { words } from '$lib/words';
+import type { Job, Post, Run } from './view';
+
+export const loadPosts = (job: string, run: string): Promise<PostsAsked> => call('postsAsked', { job, run });
+export const loadPush = (job: string, run: string, asked: Pick<AskPush, 'sphere' | 'push'>): Promise<PushedView> => call('underPush', { job, run, ...asked });
+
+export type Pull = Pick<ReadPull, 'newtons' | 'at' | 'moved' | 'railOn' | 'remark'>;
+
+export function readPull(job: string, run: string, post: string, pull: Pull, confirmed: boolean): Promise<Recorded> {
+  return call('readPull', { job, run, post, ...pull, confirmed });
+}
+
+const w = words.pulls;
+const mm = (v: number) => `${number(v, 1)} mm`;
+
+export interface Figure {
+  name: string;
+  figure: string;
+  note?: string;
+}
+
+/** The figures of one way of holding, as rows. */
+export function figuresOf(h: PostHeld, at: number): Figure[] {
+  return [
+    { name: w.moment, figure: `${number(h.baseMomentNm, 0)} N·m` },
+    { name: w.stress, figure: `${number(h.baseStressMpa, 1)} MPa` },
+    ...(h.tipMm === null ? [] : [{ name: w.tip(mm(at)), figure: mm(h.tipMm) }]),
+    ...(h.fixingForceN === null ? [] : [{ name: w.fixing, figure: newtons(h.fixingForceN) }]),
+    ...(h.railForceN === null ? [] : [{ name: h.railForceN < 0 ? w.pullsJoint : w.presses, figure: newtons(Math.abs(h.railForceN)) }])
+  ];
+}
+
+/** The ways of holding that ask most, and from whom: all runs together where there are several and that asks more. */
+export function hardest(p: PostAsked): { held: PostHeld[]; together: boolean } {
+  const most = (held: PostHeld[]) => Math.max(0, ...held.map((h) => h.baseMomentNm));
+  const all = p.together?.held ?? [];
+  return most(all) > most(p.held) ? { held: all, together: true } : { held: p.held, together: false };
+}
+
+/** Movement at each wire of this run, top wire first, in the ways of holding that tell it. */
+export function atWires(p: PostAsked): { wire: number; height: string; moved: string }[] {
+  const told = p.held.filter((h) => h.held !== 'propped' && h.wiresMm.length >= p.wireHeightsMm.length);
+  if (told.length === 0) return [];
+  return p.wireHeightsMm
+    .map((height, i) => ({
+      wire: i + 1,
+      height: mm(height),
+      moved: told.map((h) => `${words.ordering.held[h.held].toLowerCase()} ${mm(h.wiresMm[i] ?? 0)}`).join(', ')
+    }))
+    .reverse();
+}
+
+/** Where angles are asked at a post: between this run and each other one on it, and at a corner between its own sides. */
+export function anglesAt(job: Job, run: Run, post: Post): { place: string; label: string }[] {
+  const others = job.runs.filter((r) => r.id !== run.id && r.posts.some((p) => p.id === post.id && p.role !== 'intermediate'));
+  const pair = (id: string) => [run.id, id].sort().join('/');
+  return [
+    ...(post.role === 'corner' ? [{ place: run.id, label: w.corner(run.name) }] : []),
+    ...others.map((r) => ({ place: pair(r.id), label: w.angle(run.name, r.name) }))
+  ];
+}
+
+/** A known pull in words. */
+export function pullText(value: unknown): string {
+  const v = value as { mn: number; atNm: number; movedNm: number; railOn: boolean };
+  return `${w.told(newtons(v.mn / 1000), length(v.atNm), length(v.movedNm))}, ${(v.railOn ? w.rails.on : w.rails.off).toLowerCase()}`;
+}
+
+const p = words.push;
+
+/** Which opening it is, in words. */
+export function openingName(o: UnderPush): string {
+  if (o.between === 'floorAndWire') return p.floor;
+  return o.between === 'wires' ? words.gaps.between(o.lower, o.lower + 1) : p.rail(o.lower);
+}
+
+/** The one figure of an opening: the force at which the sphere passes. */
+export function openingFigure(o: UnderPush): string {
+  if (o.passesFreely) return p.passes;
+  return o.forceN === null ? '' : newtons(o.forceN);
+}
+
+/** What stands behind it: clear at rest and under the push, tension and origin, and the gripped figure. */
+export function openingNote(o: UnderPush): string {
+  const rest = mm(o.atRestMm);
+  const origin = words.origins[o.origin];
+  return [
+    o.underPushMm === null || o.passesFreely ? `${rest}, ${origin}` : `${p.opens(`${rest} (${origin})`, mm(o.underPushMm))}`,
+    o.tensionN === null || o.tensionOrigin === null ? '' : p.at(newtons(o.tensionN), o.tensionOrigin === 'measured' ? words.origins.measured : words.origins.recorded),
+    o.grippedN === null || o.passesFreely ? '' : p.gripped(newtons(o.grippedN))
+  ].filter(Boolean).join('; ');
+}
+
+/** Pixels a section needs so that its figures can be read one below the other. */
+export function sectionTall(openings: number): number {
+  return Math.max(300, openings * 30 + 60);
+}
