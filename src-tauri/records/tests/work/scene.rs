@@ -236,6 +236,7 @@ impl Scene {
             wire_cdeg: None,
             sun: None,
             reason: None,
+            told: None,
         };
         let wire = Subject::Wire(run, wire);
         self.say(
@@ -433,6 +434,7 @@ pub fn tension_read(method: Method, stage: Stage, gauge: Option<ItemId>) -> Tens
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     }
 }
 
