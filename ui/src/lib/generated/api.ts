@@ -1016,6 +1016,10 @@ grippedBandN: [number, number] | null,
  */
 slidingN: number | null,
 /**
+ * Least and most of that for half a millimetre of the ruler.
+ */
+slidingBandN: [number, number] | null,
+/**
  * One sentence.
  */
 sentence: string, };
@@ -1260,6 +1264,68 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
+ * Wires that were heard alike: by one method in one bay.
+ */
+export type EvenGroup = {
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The bay as a place: `<post>:<post>`.
+ */
+bay: string,
+/**
+ * The bay's name.
+ */
+bayName: string,
+/**
+ * Median of the wires; none while fewer than three were heard.
+ */
+medianN: number | null,
+/**
+ * Wires from the bottom; empty while fewer than three were heard.
+ */
+lines: Array<EvenLine>,
+/**
+ * How many were heard.
+ */
+heard: number,
+/**
+ * One sentence on the whole.
+ */
+sentence: string, };
+
+/**
+ * One wire.
+ */
+export type EvenLine = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * As heard.
+ */
+newtons: number,
+/**
+ * Share over the middle one; -0.1 is a tenth below.
+ */
+over: number,
+/**
+ * What that means.
+ */
+evenness: Evenness,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * A wire that needs turning, all looked at together.
  */
 export type EvenStep = {
@@ -1279,6 +1345,32 @@ turn: TurnIn,
  * What it shows when it has just been turned.
  */
 showsN: number, };
+
+/**
+ * How even the wires of a run are.
+ */
+export type EvenUp = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * What was heard alike; most wires first.
+ */
+groups: Array<EvenGroup>,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * How a wire stands beside the middle one.
+ */
+export type Evenness = "tighter" | "slacker" | "alike";
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1637,6 +1729,31 @@ error: number | null,
 dates: string, };
 
 /**
+ * A tension as a guide.
+ */
+export type Guide = {
+/**
+ * Newtons, in whole ones.
+ */
+newtons: number,
+/**
+ * Rounded to what plucks agree within.
+ */
+shownN: number,
+/**
+ * Lower edge of the band.
+ */
+leastN: number,
+/**
+ * Upper edge of the band.
+ */
+mostN: number,
+/**
+ * The wire is so short and slack for its stiffness that the band is wide.
+ */
+wide: boolean, };
+
+/**
  * Hand of a thread.
  */
 export type Hand = "LH" | "RH";
@@ -1658,6 +1775,97 @@ folder?: string, };
  * A SHA-256 hash, printed as 64 lower-case hex digits.
  */
 export type Hash = string;
+
+/**
+ * Asks what a recording tells of a wire's tension.
+ */
+export type Hear = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Length of the span from pinch to pinch.
+ */
+length: Typed,
+/**
+ * How the wire is held at the ends of the span; without it nothing is told.
+ */
+held?: SpanHeld,
+/**
+ * Mass of one metre of the strand in grams, as weighed; without it it is computed.
+ */
+gramsPerMetre?: string,
+/**
+ * The recordings.
+ */
+by: HeardBy, };
+
+/**
+ * What was heard: a guide, or why there is none.
+ */
+export type Heard = {
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The tension; none where it is refused.
+ */
+guide: Guide | null,
+/**
+ * Why it is refused; none where there is a tension.
+ */
+refused: NotHeard | null,
+/**
+ * Each pluck.
+ */
+plucks: Array<Pluck>,
+/**
+ * What the answer rests on, as text with units and origins.
+ */
+numbers: Array<Number>,
+/**
+ * What was noticed about the recordings.
+ */
+notes: Array<string>,
+/**
+ * One sentence.
+ */
+sentence: string,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * By what a tension is heard.
+ */
+export type HeardBy = { "kind": "plucks",
+/**
+ * WAV files.
+ */
+recordings: Array<RawSource>, } | { "kind": "swing",
+/**
+ * The motion: milliseconds and accelerations, one sample a line.
+ */
+motion: RawSource,
+/**
+ * Phone, clamp and what hangs with them, in grams as weighed.
+ */
+grams: string, };
 
 /**
  * How a post is taken to be held.
@@ -1913,6 +2121,23 @@ name: string,
 value?: string, };
 
 /**
+ * Keeps what a recording tells, with the recording.
+ */
+export type KeepHeard = {
+/**
+ * What was heard, and how.
+ */
+heard: Hear,
+/**
+ * Set once for a round; its gauge plays no part.
+ */
+round: Round,
+/**
+ * What was found or done about it.
+ */
+remark?: string, };
+
+/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -1929,6 +2154,27 @@ export type Kept = {
  * Texts by name, each name with its `ui:`.
  */
 texts: { [key in string]: string }, };
+
+/**
+ * What was kept of a reading by sound or hung phone.
+ */
+export type KeptHeard = {
+/**
+ * Entries, in order.
+ */
+entries: Array<string>,
+/**
+ * The document that holds the raw recordings.
+ */
+created: string,
+/**
+ * Why the others do not see it yet, in words; left out where it counts.
+ */
+notCounting?: string,
+/**
+ * What was told.
+ */
+heard: Heard, };
 
 /**
  * One piece of evidence.
@@ -2387,6 +2633,19 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
+ * Why nothing is told, and what to do.
+ */
+export type NotHeard = {
+/**
+ * Why, one sentence.
+ */
+reason: string,
+/**
+ * What to do, one sentence.
+ */
+remedy: string, };
+
+/**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
  */
 export type NotHere = {
@@ -2795,6 +3054,27 @@ export type PieceAdded = {
 bytes: number, };
 
 /**
+ * One pluck.
+ */
+export type Pluck = {
+/**
+ * Number, from 1.
+ */
+number: number,
+/**
+ * What it tells by itself, newtons; no answer by itself.
+ */
+newtons: number | null,
+/**
+ * Whether it is one of those that agree.
+ */
+agrees: boolean,
+/**
+ * Why it was not read.
+ */
+refused: NotHeard | null, };
+
+/**
  * A position on the earth.
  */
 export type Position = {
@@ -3078,6 +3358,23 @@ stiffnessNPerM?: number | null,
 stiffnessHeightNm?: number | null, };
 
 /**
+ * Where a recording's bytes are.
+ */
+export type RawSource = { "kind": "file",
+/**
+ * Its path.
+ */
+path: string, } | { "kind": "upload",
+/**
+ * The upload.
+ */
+upload: string,
+/**
+ * Number of its bytes.
+ */
+bytes: number, };
+
+/**
  * Reads a deflection under a hung mass.
  */
 export type ReadDeflection = {
@@ -3254,9 +3551,37 @@ piece: number,
  */
 gauge: string | null,
 /**
+ * The gauge's error as a share, as it was told then, or as its tool tells it now.
+ */
+gaugeError: number | null,
+/**
+ * When the gauge was compared and is due.
+ */
+gaugeDates: string | null,
+/**
  * What the scale showed.
  */
 raw: string | null,
+/**
+ * Chart that turned the scale into newtons.
+ */
+chart: string | null,
+/**
+ * Lower edge of its band, as it was told then.
+ */
+leastN: number | null,
+/**
+ * Upper edge.
+ */
+mostN: number | null,
+/**
+ * What was told to rest under it.
+ */
+numbers: Array<Number>,
+/**
+ * Its raw recordings, by hash.
+ */
+recordings: Array<Hash>,
 /**
  * Air temperature in degrees Celsius.
  */
@@ -3290,7 +3615,7 @@ disputed: boolean,
  */
 replaced: boolean,
 /**
- * How it stands by itself.
+ * How it stands by itself; open for sound and hung phone, which are held against nothing.
  */
 state: ReadingState, };
 
@@ -3298,6 +3623,31 @@ state: ReadingState, };
  * How a reading stands against what is asked.
  */
 export type ReadingState = "below" | "atTheMark" | "clear" | "open";
+
+/**
+ * What was told when a tension was read; documents print this, never a recomputation.
+ */
+export type ReadingTold = {
+/**
+ * Version of the program.
+ */
+program: string,
+/**
+ * Lower edge of the band; nothing where the reading leaves it open.
+ */
+leastMn?: number | null,
+/**
+ * Upper edge of the band.
+ */
+mostMn?: number | null,
+/**
+ * What it rests on, as text with units.
+ */
+numbers: Array<Number>,
+/**
+ * The raw recordings, by hash, kept as a document.
+ */
+recordings?: Array<Hash>, };
 
 /**
  * A tension reading.
@@ -4047,6 +4397,11 @@ status: SourceStatus, };
 export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
 
 /**
+ * How a wire is held at the ends of the span that sounds or swings.
+ */
+export type SpanHeld = "pinched" | "sleeved" | "loose";
+
+/**
  * Pieces beyond what the layout needs, each with its purpose.
  */
 export type Spare = {
@@ -4687,7 +5042,11 @@ sun?: Sun | null,
 /**
  * Why it was changed or withdrawn, or what was found.
  */
-reason?: string | null, };
+reason?: string | null,
+/**
+ * What was told with it: its band, what it rests on, its raw recordings.
+ */
+told?: ReadingTold | null, };
 
 /**
  * What is left between required and upper tension, as the gauge may show it.
@@ -5526,6 +5885,12 @@ export interface Commands {
 	readTension: { request: ReadTension; answer: Recorded };
 	/** Records the deflection of a wire under a hung mass at mid span. */
 	readDeflection: { request: ReadDeflection; answer: Recorded };
+	/** Tells the tension that plucks or a swing speak of, as a guide, or why they tell none. */
+	hear: { request: Hear; answer: Heard };
+	/** Records a tension by sound or hung phone with its raw recordings; it counts against no table. */
+	keepHeard: { request: KeepHeard; answer: KeptHeard };
+	/** Compares the wires of a run by what was heard of them: which is tighter, which slacker. */
+	evenUp: { request: OfRun; answer: EvenUp };
 	/** Records a gap check of a bay: all openings stop the probe, but for the exceptions. */
 	checkGaps: { request: CheckGaps; answer: Recorded };
 	/** Takes a picture into the record: original, view and thumb, with time, place and what it shows. */
