@@ -442,6 +442,17 @@ fn every_answer_carries_the_fixed_headers() {
                 .get("access-control-allow-origin")
                 .is_none()
         );
+        // Microphone and motion for this origin alone, for no page within it; no camera, no devices.
+        let allowed = header("permissions-policy");
+        for wanted in [
+            "microphone=(self)",
+            "accelerometer=(self)",
+            "gyroscope=(self)",
+            "camera=()",
+        ] {
+            assert!(allowed.contains(wanted), "{allowed}");
+        }
+        assert!(!allowed.contains('*'));
         assert!(answer.headers().contains_key("cache-control"));
     }
     let told = served.api("task", &json!({"task": "task-9"}));

@@ -101,6 +101,12 @@ commands! {
     read_tension(checks::ReadTension) -> Recorded = checks::read_tension;
     /// Records the deflection of a wire under a hung mass at mid span.
     read_deflection(checks::ReadDeflection) -> Recorded = checks::read_deflection;
+    /// Tells the tension that plucks or a swing speak of, as a guide, or why they tell none.
+    hear(checks::Hear) -> records::work::Heard = checks::hear;
+    /// Records a tension by sound or hung phone with its raw recordings; it counts against no table.
+    keep_heard(checks::KeepHeard) -> checks::KeptHeard = checks::keep_heard;
+    /// Compares the wires of a run by what was heard of them: which is tighter, which slacker.
+    even_up(work::OfRun) -> records::work::EvenUp = checks::even_up;
     /// Records a gap check of a bay: all openings stop the probe, but for the exceptions.
     check_gaps(checks::CheckGaps) -> Recorded = checks::check_gaps;
     /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.

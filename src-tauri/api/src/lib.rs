@@ -10,6 +10,7 @@ mod claim;
 mod commands;
 pub mod handlers;
 pub mod pictures;
+pub mod raw;
 mod standing;
 pub mod tasks;
 pub mod uploads;

@@ -11,6 +11,8 @@ pub(crate) trait Choose {
     fn job(&self, named: Option<&str>) -> Result<String, ApiError>;
     /// The id of a run of a job, named by id or name.
     fn run(&self, job: &str, named: &str) -> Result<String, ApiError>;
+    /// The place of a bay of a run, named by place or name; a hyphen stands for the dash in it.
+    fn bay(&self, job: &str, run: &str, named: &str) -> Result<String, ApiError>;
 }
 
 impl Choose for App {
@@ -30,6 +32,16 @@ impl Choose for App {
             Some(named),
             "RUN",
         )
+    }
+
+    fn bay(&self, job: &str, run: &str, named: &str) -> Result<String, ApiError> {
+        let job = api::dispatch(self, "readJob", json!({ "job": job }))?;
+        let run = list(&job, "runs")
+            .into_iter()
+            .find(|r| r.get("id").and_then(Value::as_str) == Some(run));
+        let bays = run.map_or_else(Vec::new, |run| list(run, "bays"));
+        let named = named.replace('-', "–");
+        one(&bays, "bay", ["place", "name"], Some(&named), "--keep")
     }
 }
 

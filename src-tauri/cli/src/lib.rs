@@ -9,6 +9,7 @@ pub mod demo;
 mod exchanged;
 mod exit;
 mod follow;
+mod heard;
 mod imported;
 mod print;
 mod run;

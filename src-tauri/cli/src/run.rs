@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, imported, print,
+    exit, follow, heard, imported, print,
     serve::{self, Limits, Options},
     sheet, verify,
     wrapped::{self, Shown, Wrapped},
@@ -88,6 +88,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::Json => print::json(&answer),
         Shown::Sheet => print::text(&sheet::text(&answer)),
         Shown::Imported => print::text(&imported::text(&answer)),
+        Shown::Heard => print::text(&heard::text(&answer)),
         Shown::Verified => print::text(&verify::text(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }

@@ -11,6 +11,7 @@ use clap::{Subcommand, builder::PossibleValuesParser};
 use serde_json::{Value, json};
 
 use crate::choose::Choose;
+use crate::heard::{self, OfHeard};
 use crate::{exchanged, imported};
 
 /// Subcommands with a command of their own in the api.
@@ -67,6 +68,36 @@ pub(crate) enum Wrapped {
     },
     /// Shows the cut sheet of a run, trial wire first.
     Cuts {
+        /// The run, by name or id.
+        run: String,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Tells a wire's tension from the sound of three plucks, as a guide only.
+    ///
+    /// Have both ends of the span pinched and measure from pinch to pinch. Give three WAV files of
+    /// one pluck each, or one file of all three. Ends with 1 where the sound tells no tension.
+    Sound {
+        #[command(flatten)]
+        heard: OfHeard,
+        /// The WAV files.
+        #[arg(required = true, value_name = "WAV")]
+        files: Vec<PathBuf>,
+    },
+    /// Tells a wire's tension from the swing of a phone clamped at mid span, as a guide only.
+    ///
+    /// The file holds one sample a line: milliseconds and the accelerations of one to three axes.
+    Swing {
+        #[command(flatten)]
+        heard: OfHeard,
+        /// Phone, clamp and what hangs with them, in grams as weighed.
+        #[arg(long, value_name = "G")]
+        grams: String,
+        /// The file with the motion.
+        file: PathBuf,
+    },
+    /// Compares the wires of a run by what was heard of them: which is tighter, which slacker.
+    Even {
         /// The run, by name or id.
         run: String,
         #[command(flatten)]
@@ -138,6 +169,8 @@ pub(crate) enum Shown {
     Imported,
     /// What was looked over, and that nothing wrong was found in it.
     Verified,
+    /// What was heard, or how even the wires are.
+    Heard,
     /// JSON, since that is what it is for.
     Json,
 }
@@ -157,6 +190,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
         Wrapped::Verify { .. } => Shown::Verified,
+        Wrapped::Sound { .. } | Wrapped::Swing { .. } | Wrapped::Even { .. } => Shown::Heard,
         _ => Shown::Plain,
     };
     let (command, request) = match wrapped {
@@ -190,6 +224,28 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             let job = choose.job(of.job.as_deref())?;
             let run = choose.run(&job, run)?;
             ("cutSheet", json!({ "job": job, "run": run }))
+        }
+        Wrapped::Sound { heard: of, files } => {
+            let files: Result<Vec<Value>, ApiError> =
+                files.iter().map(|f| heard::file(f)).collect();
+            heard::asked(
+                of,
+                json!({ "kind": "plucks", "recordings": files? }),
+                choose,
+            )?
+        }
+        Wrapped::Swing {
+            heard: of,
+            grams,
+            file: motion,
+        } => {
+            let by = json!({ "kind": "swing", "motion": heard::file(motion)?, "grams": grams });
+            heard::asked(of, by, choose)?
+        }
+        Wrapped::Even { run, of } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            ("evenUp", json!({ "job": job, "run": run }))
         }
         Wrapped::Handover { out, of } => {
             let mut request = json!({ "job": choose.job(of.job.as_deref())? });
@@ -229,6 +285,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         )),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync => fault_of("startSync", answer),
+        Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
         _ => None,
     }
 }
@@ -238,6 +295,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
     match command {
         "startImport" => imported::fault(answer),
         "startSync" => exchanged::fault(answer),
+        "hear" => heard::fault(answer),
         _ => None,
     }
 }
@@ -265,7 +323,7 @@ fn roles() -> PossibleValuesParser {
 }
 
 /// A path from the root: the record may be opened from elsewhere next time.
-fn whole(path: &Path) -> Result<String, ApiError> {
+pub(crate) fn whole(path: &Path) -> Result<String, ApiError> {
     let whole = std::path::absolute(path)
         .map_err(|error| ApiError::invalid(format!("The folder can't be named: {error}.")))?;
     whole.into_os_string().into_string().map_err(|_| {
@@ -292,6 +350,10 @@ mod tests {
         fn run(&self, job: &str, named: &str) -> Result<String, ApiError> {
             assert_eq!((job, named), ("j1", "A"));
             Ok("r1".to_owned())
+        }
+        fn bay(&self, job: &str, run: &str, named: &str) -> Result<String, ApiError> {
+            assert_eq!((job, run, named), ("j1", "r1", "A2-A3"));
+            Ok("p2:p3".to_owned())
         }
     }
 
@@ -335,6 +397,22 @@ mod tests {
                 json!({"source": {"kind": "file", "path": "/lengths.CSV"}, "confirmed": false, "job": "j1"}),
             ),
             ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),
+            (
+                "sound A 6 --length 1380 --held pinched /a.wav /b.wav",
+                "hear",
+                json!({"job": "j1", "run": "r1", "wire": 6, "length": {"text": "1380"}, "held": "pinched",
+                    "by": {"kind": "plucks", "recordings": [{"kind": "file", "path": "/a.wav"},
+                        {"kind": "file", "path": "/b.wav"}]}}),
+            ),
+            (
+                "swing A 6 --length 1380 --grams 205 --grams-per-metre 50.1 --keep A2-A3 --stage final /m.csv",
+                "keepHeard",
+                json!({"heard": {"job": "j1", "run": "r1", "wire": 6, "length": {"text": "1380"},
+                        "gramsPerMetre": "50.1",
+                        "by": {"kind": "swing", "motion": {"kind": "file", "path": "/m.csv"}, "grams": "205"}},
+                    "round": {"bay": "p2:p3", "stage": "final"}}),
+            ),
+            ("even A", "evenUp", json!({"job": "j1", "run": "r1"})),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (
                 "handover --out /out",

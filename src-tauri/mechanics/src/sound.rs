@@ -7,6 +7,7 @@
 
 mod answer;
 mod comb;
+pub mod even;
 mod fit;
 mod motion;
 mod phone;
@@ -28,7 +29,8 @@ pub use answer::{PluckAnswer, SoundAnswer, SoundReading};
 pub use fit::{Partial, StringFit, fit_partials};
 pub use motion::{MotionSample, Swing, swing};
 pub use phone::{
-    HungMass, SwingAnswer, SwingReading, read_motion, read_swing, swing_frequency, swing_tension,
+    HungMass, SwingAnswer, SwingReading, read_axes, read_motion, read_swing, swing_frequency,
+    swing_tension,
 };
 pub use pluck::{PluckReading, Recording};
 pub use refusal::Refusal;

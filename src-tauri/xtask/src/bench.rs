@@ -4,7 +4,7 @@
 
 use std::fs;
 
-use crate::{demo, error::XtaskError, node::Node, packages, run, workspace};
+use crate::{demo, error::XtaskError, node::Node, packages, python, run, workspace};
 
 /// Drawn pictures of the largest job.
 pub(crate) const PICTURES: u32 = 300;
@@ -26,6 +26,12 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
     // The guide's table of tensions by sound: seeds enough take minutes, so the tests play some.
     let table = ["bench", "--package", "mechanics", "--bench", "sound_table"];
     run::run(run::cargo(&table))?;
+    let mut sound = run::cargo(&["bench", "--package", "tests", "--bench", "sound"]);
+    sound.env(
+        "TAUTBOOK_PYTHON",
+        python::bring("tests/benches/sound/requirements.txt")?,
+    );
+    run::run(sound)?;
     for name in ["repeated", "figures"] {
         let mut measure = run::cargo(&["bench", "--package", "tests", "--bench", name]);
         measure.env("TAUTBOOK_BENCH_PHOTOS", &pictures);

@@ -12,6 +12,7 @@ mod icons;
 mod lint;
 mod node;
 mod packages;
+mod python;
 mod run;
 mod summary;
 mod test;

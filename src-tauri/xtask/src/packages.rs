@@ -29,7 +29,7 @@ pub(crate) const TEST: &[&str] = &[
 ];
 
 /// The peers that the benchmarks measure beside.
-pub(crate) const BENCH: &[&str] = &["libvips-tools", "rclone"];
+pub(crate) const BENCH: &[&str] = &["libvips-tools", "rclone", "python3-venv"];
 
 /// Brings those packages that are not there.
 pub(crate) fn bring(wanted: &[&[&str]]) -> Result<(), XtaskError> {

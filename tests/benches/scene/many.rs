@@ -55,6 +55,7 @@ fn reading(large: &Large, n: usize) -> Outcome<Draft> {
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     };
     let value = serde_json::to_value(Force::newtons(newtons))?;
     let mut data = value_data(&run.bay(), &value);

@@ -9,10 +9,10 @@ const CHROMIUM = process.env.TAUTBOOK_CHROMIUM ?? '/usr/bin/chromium';
 const [width, height] = (process.env.TAUTBOOK_GLASS ?? '390x844').split('x').map(Number);
 const GLASS = { viewport: { width, height }, hasTouch: true, isMobile: width < 900, deviceScaleFactor: width < 900 ? 2 : 1 };
 
-/** Starts Chromium once for a test; it ends with the test. */
-export async function browser(t) {
+/** Starts Chromium once for a test; it ends with the test. `more` are arguments of its own. */
+export async function browser(t, more = []) {
   assert.ok(existsSync(CHROMIUM), `${CHROMIUM} is not there. Install the package chromium.`);
-  const args = ['--no-sandbox', '--disable-quic', '--no-first-run', '--disable-background-networking'];
+  const args = ['--no-sandbox', '--disable-quic', '--no-first-run', '--disable-background-networking', ...more];
   const started = await chromium.launch({ executablePath: CHROMIUM, args });
   t.after(() => started.close());
   return started;

@@ -115,7 +115,7 @@ pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     Ok(Recorded::created(&entries, &subject))
 }
 
-fn tie(
+pub(super) fn tie(
     act: &mut Act,
     subject: Subject,
     field: records::model::Field<bool, Shows>,

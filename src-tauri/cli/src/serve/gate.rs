@@ -19,6 +19,11 @@ use super::routes::Shared;
 /// The header that carries the token of this run.
 pub(super) const TOKEN_HEADER: &str = "x-tautbook-token";
 
+/// What the pages may ask a person for, and no page within them: the microphone and the motion sensor
+/// for reading tensions, the position for pictures.
+pub(super) const PERMISSIONS: &str = "microphone=(self), accelerometer=(self), gyroscope=(self), \
+     geolocation=(self), camera=(), display-capture=(), usb=(), serial=(), hid=(), payment=()";
+
 /// What a caller must name to come in.
 pub(super) struct Door {
     host: String,
@@ -101,6 +106,7 @@ pub(super) async fn gate(
             HeaderName::from_static("cross-origin-opener-policy"),
             "same-origin",
         ),
+        (HeaderName::from_static("permissions-policy"), PERMISSIONS),
     ];
     for (name, value) in fixed {
         response

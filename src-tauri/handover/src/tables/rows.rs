@@ -1,7 +1,9 @@
-//! Rows of the tables: lengths, cuts, tensions, gap checks, openings, parts.
+//! Rows of the tables: lengths, cuts, tensions, gap checks, openings, parts. One file past 400 lines,
+//! since the head and the rows of a table are changed together.
 
 use records::ids::{Hash, ItemId};
 use records::job::{Fact, Job, Run, Standing};
+use records::model::context::{Number, ReadingTold, TensionRead};
 use records::model::values::Force;
 
 use super::{Cell, Table};
@@ -187,6 +189,24 @@ fn mm(nm: i64) -> records::model::values::Length {
     records::model::values::Length { nm }
 }
 
+/// An edge of the band that was told with a reading.
+fn edge(with: Option<&TensionRead>, of: impl Fn(&ReadingTold) -> Option<i64>) -> Cell {
+    let mn = with.and_then(|w| w.told.as_ref()).and_then(of);
+    mn.map_or(Cell::Empty, |mn| newtons(Force { mn }))
+}
+
+/// What was told with a reading, one after the other.
+fn told(with: Option<&TensionRead>, of: impl Fn(&ReadingTold) -> Vec<String>) -> Cell {
+    let all = with.and_then(|w| w.told.as_ref()).map(of);
+    all.filter(|all| !all.is_empty())
+        .map(|all| all.join("; "))
+        .into()
+}
+
+fn rests(number: &Number) -> String {
+    format!("{} {} ({})", number.name, number.value, number.origin)
+}
+
 /// Tension readings of every pass.
 pub(crate) fn tensions(job: &Job<'_>) -> Table {
     let mut rows = Vec::new();
@@ -212,6 +232,13 @@ pub(crate) fn tensions(job: &Job<'_>) -> Table {
                         with.and_then(|w| w.raw.clone()).into(),
                         celsius(with.and_then(|w| w.air_cdeg)),
                         celsius(with.and_then(|w| w.wire_cdeg)),
+                        with.and_then(|w| w.chart.clone()).into(),
+                        edge(with, |told| told.least_mn),
+                        edge(with, |told| told.most_mn),
+                        told(with, |told| told.numbers.iter().map(rests).collect()),
+                        told(with, |told| {
+                            told.recordings.iter().map(ToString::to_string).collect()
+                        }),
                     ]
                 }));
             }
@@ -233,6 +260,11 @@ pub(crate) fn tensions(job: &Job<'_>) -> Table {
             "scale",
             "air_c",
             "wire_c",
+            "chart",
+            "from_n",
+            "to_n",
+            "rests_on",
+            "recordings_sha256",
         ]),
         rows,
     }

@@ -189,8 +189,12 @@ fn text(
 ) -> String {
     let mut parts = vec![reading.say(fact, |f| words::newtons(f.mn))];
     match one.state {
+        _ if !one.counts => {
+            let band = one.least_n.zip(one.most_n);
+            parts.extend(band.map(|(least, most)| format!("{least:.0} to {most:.0}")));
+            parts.push("a guide only".into());
+        }
         _ if !held => {}
-        _ if !one.counts => parts.push("a guide only".into()),
         ReadingState::Below => parts.push("below".into()),
         ReadingState::AtTheMark => parts.push("at the mark".into()),
         ReadingState::Clear => parts.push("clear".into()),

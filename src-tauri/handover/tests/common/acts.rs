@@ -53,6 +53,7 @@ pub fn tension(
         wire_cdeg: None,
         sun: Some(Sun::Shade),
         reason: None,
+        told: None,
     };
     site.one(told(
         WIRE_TENSION,

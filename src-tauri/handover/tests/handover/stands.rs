@@ -45,6 +45,7 @@ fn pass(built: &mut Built, wire: u32, at: &str, newtons: i64, number: u32) -> Ha
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     };
     let wire = Subject::Wire(built.run_a, wire);
     let force = Force::newtons(newtons);

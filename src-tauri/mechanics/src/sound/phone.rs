@@ -165,6 +165,57 @@ pub fn read_motion(
     Ok(SwingAnswer::Guide { reading })
 }
 
+/// Axes that both tell a swing tell the same one within this share.
+const AXES_AGREE: f64 = 0.03;
+
+/// Reads the tension from a motion sensor of several axes: from the one whose swing explains most.
+///
+/// Axes that tell different swings tell none. Where no axis tells one, the reason is that of the
+/// axis that moved most.
+///
+/// # Errors
+/// As [`read_motion`].
+pub fn read_axes(
+    hung: &HungMass,
+    axes: &[Vec<MotionSample>],
+) -> Result<SwingAnswer, MechanicsError> {
+    check(hung)?;
+    let (mut told, mut refusals): (Vec<SwingReading>, Vec<(f64, Refusal)>) = Default::default();
+    for axis in axes {
+        match read_motion(hung, axis)? {
+            SwingAnswer::Guide { reading } => told.push(reading),
+            SwingAnswer::Refused { refusal } => refusals.push((moved(axis), refusal)),
+        }
+    }
+    let share = |reading: &SwingReading| reading.swing.map_or(0.0, |swing| swing.share);
+    told.sort_by(|a, b| share(b).total_cmp(&share(a)));
+    let refused = |refusal| Ok(SwingAnswer::Refused { refusal });
+    let Some(best) = told.first() else {
+        let most = refusals.into_iter().max_by(|a, b| a.0.total_cmp(&b.0));
+        return refused(most.map_or(Refusal::Empty, |(_, refusal)| refusal));
+    };
+    let apart = |other: &SwingReading| (other.frequency / best.frequency - 1.0).abs();
+    if told.iter().any(|other| apart(other) > AXES_AGREE) {
+        return refused(Refusal::NoSwing);
+    }
+    Ok(SwingAnswer::Guide {
+        reading: best.clone(),
+    })
+}
+
+/// How much an axis moved: its variance; above all others where that is no number, so that damage is told.
+fn moved(axis: &[MotionSample]) -> f64 {
+    let count = axis.len().max(1) as f64;
+    let mean = axis.iter().map(|s| s.acceleration).sum::<f64>() / count;
+    let sum: f64 = axis.iter().map(|s| (s.acceleration - mean).powi(2)).sum();
+    let variance = sum / count;
+    if variance.is_finite() {
+        variance
+    } else {
+        f64::INFINITY
+    }
+}
+
 fn tell(
     hung: &HungMass,
     frequency: Hertz,

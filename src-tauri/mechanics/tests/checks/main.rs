@@ -15,6 +15,7 @@ mod cut_refused;
 mod cutting;
 mod deflection;
 mod demo;
+mod even;
 mod gap;
 mod laws;
 mod lengths;

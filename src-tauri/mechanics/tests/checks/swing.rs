@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use mechanics::deflection::{Held, deflection_under_load, load_for_deflection, span};
 use mechanics::sound::{
     FreeSpan, GUIDE, HungMass, MotionSample, Refusal, Supports, SwingAnswer, SwingReading,
-    bending_bounds, read_motion, read_swing, swing, swing_frequency, swing_tension,
+    bending_bounds, read_axes, read_motion, read_swing, swing, swing_frequency, swing_tension,
 };
 use mechanics::{
     Hertz, Kilograms, KilogramsPerMetre, Millimetres, NewtonSquareMetres, Newtons, Seconds,
@@ -294,6 +294,40 @@ fn motion_that_tells_nothing_is_refused() {
         })
         .collect();
     assert_eq!(swing(&two), Err(Refusal::NoSwing));
+}
+
+#[test]
+fn the_axis_that_swings_is_read_and_two_swings_are_none() {
+    let hung = hung(1500.0, 0.2);
+    let still = |seed| -> Vec<MotionSample> {
+        let mut dice = Dice::new(seed);
+        let even = motion(17.3, 100.0, 5.0, &mut Dice::new(3));
+        let noise = |s: MotionSample| MotionSample {
+            acceleration: 0.1 * dice.normal(),
+            ..s
+        };
+        even.into_iter().map(noise).collect()
+    };
+    let along = motion(17.3, 100.0, 5.0, &mut Dice::new(3));
+    let reading = told(read_axes(&hung, &[still(1), along.clone(), still(2)]).unwrap());
+    near(reading.frequency.value(), 17.3, 0.09);
+    // The same swing seen slantwise on two axes is one swing; another beside it is none.
+    let slant: Vec<MotionSample> = along
+        .iter()
+        .map(|s| MotionSample {
+            acceleration: 0.4 * s.acceleration,
+            ..*s
+        })
+        .collect();
+    told(read_axes(&hung, &[slant, along.clone()]).unwrap());
+    let other = motion(24.0, 100.0, 5.0, &mut Dice::new(4));
+    let two = read_axes(&hung, &[along.clone(), other]).unwrap();
+    assert_eq!(refused(two), Refusal::NoSwing);
+    assert_eq!(refused(read_axes(&hung, &[]).unwrap()), Refusal::Empty);
+    let mut damaged = along;
+    damaged[9].acceleration = f64::NAN;
+    let told = read_axes(&hung, &[still(1), damaged]).unwrap();
+    assert_eq!(refused(told), Refusal::Damaged);
 }
 
 #[test]

@@ -128,6 +128,15 @@ impl<'a> Job<'a> {
             .then(|| layout::read_run(&reader, id, &posts))
     }
 
+    /// Reads one tool alone, if the job has it.
+    #[must_use]
+    pub fn read_tool(view: &'a BookView, crew: &'a Crew, id: ItemId) -> Option<Tool> {
+        let reader = Reader { view, crew };
+        live(&reader, ItemKind::Tool)
+            .contains(&id)
+            .then(|| things::tool(&reader, id))
+    }
+
     /// The job as a subject, in text form.
     #[must_use]
     pub fn subject(&self) -> String {

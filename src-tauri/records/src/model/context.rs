@@ -111,6 +111,28 @@ pub struct TensionRead {
     /// Why it was changed or withdrawn, or what was found.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
+    /// What was told with it: its band, what it rests on, its raw recordings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told: Option<ReadingTold>,
+}
+
+/// What was told when a tension was read; documents print this, never a recomputation.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ReadingTold {
+    /// Version of the program.
+    pub program: String,
+    /// Lower edge of the band; nothing where the reading leaves it open.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_mn: Option<i64>,
+    /// Upper edge of the band.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most_mn: Option<i64>,
+    /// What it rests on, as text with units.
+    pub numbers: Vec<Number>,
+    /// The raw recordings, by hash, kept as a document.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub recordings: Vec<Hash>,
 }
 
 fn first() -> u32 {

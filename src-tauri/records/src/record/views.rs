@@ -9,6 +9,7 @@ use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::{BookId, Hash, ItemId};
 use crate::index;
+use crate::job::things::Tool;
 use crate::job::{Job, Run};
 use crate::subject::Subject;
 
@@ -179,6 +180,15 @@ impl Record {
             what: "run",
             id: run.to_string(),
         })
+    }
+
+    /// One tool of a job, without reading the rest of it; nothing where the job has no such tool.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn tool(&mut self, job: BookId, tool: ItemId) -> Result<Option<Tool>, RecordError> {
+        let (view, crew) = self.job_book(job)?;
+        Ok(Job::read_tool(view, crew, tool))
     }
 
     fn job_book(&mut self, job: BookId) -> Result<(&BookView, &Crew), RecordError> {

@@ -10,8 +10,10 @@ mod checked;
 mod convert;
 mod cuts;
 mod disputes;
+mod even;
 mod figures;
 mod frame;
+mod heard;
 mod holes;
 mod inward;
 mod lacks;
@@ -42,7 +44,11 @@ pub use cuts::{
     release,
 };
 pub use disputes::{Dispute, Side, disputes};
+pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
+pub use heard::{
+    CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
+};
 pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
@@ -64,7 +70,8 @@ pub use progress::{
 };
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
-    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
+    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tell_deflection,
+    tell_gauge, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
@@ -100,6 +107,15 @@ pub enum WorkError {
     /// A figure of the record that the engineering refuses.
     #[error(transparent)]
     Mechanics(#[from] MechanicsError),
+    /// The run's strand is not known well enough to read a tension from.
+    #[error(
+        "run {run} has no strand with a construction that is known here (1x19, 7x7, 7x19); choose it \
+         under Strand and fittings"
+    )]
+    NoStrand {
+        /// The run's name.
+        run: String,
+    },
     /// A fitting set with a thread that is not known.
     #[error("no metric coarse thread of {diameter_mm} mm is known; choose M5, M6, M8 or M10")]
     Thread {

@@ -8,10 +8,12 @@ mod answer;
 mod bays;
 mod deflections;
 mod gauges;
+mod told;
 
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
+pub use told::{tell_deflection, tell_gauge};
 
 use super::WorkError;
 use super::convert::{mn, run_of};
@@ -21,7 +23,7 @@ use super::repeats;
 use super::tension::{GaugeNote, gauge, gauge_note};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
-use crate::model::context::TensionRead;
+use crate::model::context::{ReadingTold, TensionRead};
 use crate::model::values::{self, Force, Method};
 use crate::subject::Subject;
 pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions};
@@ -255,7 +257,7 @@ fn reading(
     let newtons = fact.value().map(|f| f.as_newtons());
     let counts = matches!(with.method, Method::Gauge | Method::HungMass);
     let state = match (newtons, against.required) {
-        (Some(read), Some(required)) => state(Newtons(read), required, error)?,
+        (Some(read), Some(required)) if counts => state(Newtons(read), required, error)?,
         _ => ReadingState::Open,
     };
     let subject = format!("bay:{bay}").parse::<Subject>().ok();
@@ -284,7 +286,20 @@ fn reading(
         method: with.method,
         piece: with.piece,
         gauge: tool.map(|t| gauge_note(t).name),
+        gauge_error: tool.and(error),
+        gauge_dates: tool.map(|t| gauge_note(t).dates),
         raw: with.raw.clone(),
+        chart: with.chart.clone(),
+        least_n: edge(with, |t| t.least_mn),
+        most_n: edge(with, |t| t.most_mn),
+        numbers: with
+            .told
+            .as_ref()
+            .map_or_else(Vec::new, |t| t.numbers.clone()),
+        recordings: with
+            .told
+            .as_ref()
+            .map_or_else(Vec::new, |t| t.recordings.clone()),
         air_c: celsius(with.air_cdeg),
         wire_c: celsius(with.wire_cdeg),
         remark: with.reason.clone(),
@@ -295,6 +310,11 @@ fn reading(
         replaced: false,
         state,
     }))
+}
+
+/// An edge of the band that was told with a reading, in newtons.
+fn edge(with: &TensionRead, of: impl Fn(&ReadingTold) -> Option<i64>) -> Option<f64> {
+    with.told.as_ref().and_then(of).map(|edge| mn(edge).value())
 }
 
 /// Without a known error nothing is clear: what reaches the required tension is at the mark.

@@ -157,6 +157,7 @@ fn sound_never_counts_and_an_unknown_error_is_never_clear() {
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     };
     let wire = Subject::Wire(a, 1);
     let sound = read(Method::Sound, None);
@@ -213,6 +214,7 @@ fn a_hung_mass_stands_beside_the_table() {
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     };
     // scenario: "2 kg (weighed 1.998) on A6 in A2–A3: 4.5 mm (1500 N computes 4.60*)"
     let deflection = Deflection {

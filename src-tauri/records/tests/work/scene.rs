@@ -238,6 +238,7 @@ impl Scene {
             wire_cdeg: None,
             sun: None,
             reason: None,
+            told: None,
         };
         let wire = Subject::Wire(run, wire);
         self.say(
@@ -436,6 +437,7 @@ pub fn tension_read(method: Method, stage: Stage, gauge: Option<ItemId>) -> Tens
         wire_cdeg: None,
         sun: None,
         reason: None,
+        told: None,
     }
 }
 

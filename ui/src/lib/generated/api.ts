@@ -272,27 +272,6 @@ job: string,
 skipped?: Array<string>, };
 
 /**
- * Asks what a sphere does in the openings of a run.
- */
-export type AskPush = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run's id.
- */
-run: string,
-/**
- * Diameter of the sphere; else the rule set's, else the job's probe.
- */
-sphere?: Typed,
-/**
- * Push in newtons, as typed; else a hand's.
- */
-push?: string, };
-
-/**
  * How a wire stands against the band that is expected of it.
  */
 export type BandState = "notRead" | "within" | "below" | "above";
@@ -326,35 +305,6 @@ gaps: BayGaps,
  * Lower wires of openings where the probe passes.
  */
 passesAbove: Array<number>, };
-
-/**
- * One bay under the push.
- */
-export type BayPushed = {
-/**
- * The bay.
- */
-subject: Subject,
-/**
- * Its name.
- */
-name: string,
-/**
- * Clear distance along the wire.
- */
-clearMm: number | null,
-/**
- * Whether that was measured or follows from positions.
- */
-clearOrigin: Origin,
-/**
- * Its openings from the bottom.
- */
-openings: Array<UnderPush>,
-/**
- * Lower wire of the opening that holds the sphere least.
- */
-weakest: number | null, };
 
 /**
  * What the wire tables ask of one bay.
@@ -1066,6 +1016,10 @@ grippedBandN: [number, number] | null,
  */
 slidingN: number | null,
 /**
+ * Least and most of that for half a millimetre of the ruler.
+ */
+slidingBandN: [number, number] | null,
+/**
  * One sentence.
  */
 sentence: string, };
@@ -1098,7 +1052,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1310,6 +1264,68 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
+ * Wires that were heard alike: by one method in one bay.
+ */
+export type EvenGroup = {
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The bay as a place: `<post>:<post>`.
+ */
+bay: string,
+/**
+ * The bay's name.
+ */
+bayName: string,
+/**
+ * Median of the wires; none while fewer than three were heard.
+ */
+medianN: number | null,
+/**
+ * Wires from the bottom; empty while fewer than three were heard.
+ */
+lines: Array<EvenLine>,
+/**
+ * How many were heard.
+ */
+heard: number,
+/**
+ * One sentence on the whole.
+ */
+sentence: string, };
+
+/**
+ * One wire.
+ */
+export type EvenLine = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * As heard.
+ */
+newtons: number,
+/**
+ * Share over the middle one; -0.1 is a tenth below.
+ */
+over: number,
+/**
+ * What that means.
+ */
+evenness: Evenness,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * A wire that needs turning, all looked at together.
  */
 export type EvenStep = {
@@ -1329,6 +1345,32 @@ turn: TurnIn,
  * What it shows when it has just been turned.
  */
 showsN: number, };
+
+/**
+ * How even the wires of a run are.
+ */
+export type EvenUp = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * What was heard alike; most wires first.
+ */
+groups: Array<EvenGroup>,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * How a wire stands beside the middle one.
+ */
+export type Evenness = "tighter" | "slacker" | "alike";
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1550,56 +1592,6 @@ fixedDeductionOrigin?: string | null,
 insertPull?: Force | null, };
 
 /**
- * An opening as built, told by a person; most of them give nothing.
- */
-export type FixedOpening = {
-/**
- * The post or run.
- */
-subject: Subject,
-/**
- * Kind of opening.
- */
-kind: OpeningKind,
-/**
- * Where, in words.
- */
-at: string,
-/**
- * Clear size; where people differ, the widest.
- */
-clearMm: number,
-/**
- * Whether a wire bounds it, so that it gives under a push and stands among the bays' openings
- * too.
- */
-besideAWire: boolean,
-/**
- * Clear size less the sphere; none where no sphere is told.
- */
-overSphereMm: number | null,
-/**
- * Probe that was offered.
- */
-probeMm: number | null,
-/**
- * Push on it where it was measured; by hand where not.
- */
-pushN: number | null,
-/**
- * What the probe did.
- */
-result: ProbeResult | null,
-/**
- * Whether people differ on it.
- */
-disputed: boolean,
-/**
- * Who told it last.
- */
-by: string, };
-
-/**
  * Where the common-practice deduction ends, beside the window.
  */
 export type FixedRule = {
@@ -1654,11 +1646,6 @@ person: string,
  * What the device is mostly used for.
  */
 role: Role, };
-
-/**
- * What an opening lies between.
- */
-export type GapBetween = "floorAndWire" | "wires" | "wireAndRail";
 
 /**
  * One opening where the probe did not stop, or was looked at by itself.
@@ -1742,6 +1729,31 @@ error: number | null,
 dates: string, };
 
 /**
+ * A tension as a guide.
+ */
+export type Guide = {
+/**
+ * Newtons, in whole ones.
+ */
+newtons: number,
+/**
+ * Rounded to what plucks agree within.
+ */
+shownN: number,
+/**
+ * Lower edge of the band.
+ */
+leastN: number,
+/**
+ * Upper edge of the band.
+ */
+mostN: number,
+/**
+ * The wire is so short and slack for its stiffness that the band is wide.
+ */
+wide: boolean, };
+
+/**
  * Hand of a thread.
  */
 export type Hand = "LH" | "RH";
@@ -1765,9 +1777,100 @@ folder?: string, };
 export type Hash = string;
 
 /**
+ * Asks what a recording tells of a wire's tension.
+ */
+export type Hear = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Length of the span from pinch to pinch.
+ */
+length: Typed,
+/**
+ * How the wire is held at the ends of the span; without it nothing is told.
+ */
+held?: SpanHeld,
+/**
+ * Mass of one metre of the strand in grams, as weighed; without it it is computed.
+ */
+gramsPerMetre?: string,
+/**
+ * The recordings.
+ */
+by: HeardBy, };
+
+/**
+ * What was heard: a guide, or why there is none.
+ */
+export type Heard = {
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The tension; none where it is refused.
+ */
+guide: Guide | null,
+/**
+ * Why it is refused; none where there is a tension.
+ */
+refused: NotHeard | null,
+/**
+ * Each pluck.
+ */
+plucks: Array<Pluck>,
+/**
+ * What the answer rests on, as text with units and origins.
+ */
+numbers: Array<Number>,
+/**
+ * What was noticed about the recordings.
+ */
+notes: Array<string>,
+/**
+ * One sentence.
+ */
+sentence: string,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * By what a tension is heard.
+ */
+export type HeardBy = { "kind": "plucks",
+/**
+ * WAV files.
+ */
+recordings: Array<RawSource>, } | { "kind": "swing",
+/**
+ * The motion: milliseconds and accelerations, one sample a line.
+ */
+motion: RawSource,
+/**
+ * Phone, clamp and what hangs with them, in grams as weighed.
+ */
+grams: string, };
+
+/**
  * How a post is taken to be held.
  */
-export type Held = "free" | "withRail" | "propped";
+export type Held = "free" | "withRail";
 
 /**
  * One hole on one face of one post.
@@ -1871,27 +1974,6 @@ job?: string,
  * Set when a person was asked about odd values and said yes.
  */
 confirmed?: boolean, };
-
-/**
- * The straight pull on each insert.
- */
-export type InsertPull = {
-/**
- * Pull on each.
- */
-pullN: number,
-/**
- * Least pull of the insert on record.
- */
-figureN: number | null,
-/**
- * Where that is from.
- */
-figureOrigin: string | null,
-/**
- * One sentence.
- */
-sentence: string, };
 
 /**
  * How a length was read.
@@ -2039,6 +2121,23 @@ name: string,
 value?: string, };
 
 /**
+ * Keeps what a recording tells, with the recording.
+ */
+export type KeepHeard = {
+/**
+ * What was heard, and how.
+ */
+heard: Hear,
+/**
+ * Set once for a round; its gauge plays no part.
+ */
+round: Round,
+/**
+ * What was found or done about it.
+ */
+remark?: string, };
+
+/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -2055,6 +2154,27 @@ export type Kept = {
  * Texts by name, each name with its `ui:`.
  */
 texts: { [key in string]: string }, };
+
+/**
+ * What was kept of a reading by sound or hung phone.
+ */
+export type KeptHeard = {
+/**
+ * Entries, in order.
+ */
+entries: Array<string>,
+/**
+ * The document that holds the raw recordings.
+ */
+created: string,
+/**
+ * Why the others do not see it yet, in words; left out where it counts.
+ */
+notCounting?: string,
+/**
+ * What was told.
+ */
+heard: Heard, };
 
 /**
  * One piece of evidence.
@@ -2513,6 +2633,19 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
+ * Why nothing is told, and what to do.
+ */
+export type NotHeard = {
+/**
+ * Why, one sentence.
+ */
+reason: string,
+/**
+ * What to do, one sentence.
+ */
+remedy: string, };
+
+/**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
  */
 export type NotHere = {
@@ -2740,43 +2873,9 @@ outcome: RowOutcome,
 sentence: string, };
 
 /**
- * Kind of opening that a sphere could pass.
- */
-export type OpeningKind = "floorToBottomWire" | "topWireToRail" | "endPostToWall" | "postToDeckEdge" | "stairTriangle" | "gateLeaf" | "other";
-
-/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
-
-/**
- * A run that pulls on the same post.
- */
-export type OtherRun = {
-/**
- * The run.
- */
-run: ItemId,
-/**
- * Its name.
- */
-name: string,
-/**
- * Its wires there.
- */
-wires: number,
-/**
- * Tension of each.
- */
-tensionN: number,
-/**
- * Where that tension is from, in words.
- */
-tensionOrigin: string,
-/**
- * Inside angle to the run that is looked at; none where it is not told or disputed.
- */
-angleDeg: number | null, };
 
 /**
  * Which way a wire is out.
@@ -2815,31 +2914,6 @@ trouble?: string,
  * The program's version.
  */
 program: string, };
-
-/**
- * What the post itself is known to bear, beside which the demand is put.
- */
-export type OwnFigure = {
-/**
- * Bending strength, megapascals.
- */
-strengthMpa: number,
-/**
- * Where it is from.
- */
-origin: string,
-/**
- * What a design rule leaves of it under a pull that stays, megapascals.
- */
-designMpa: number | null,
-/**
- * The moment at the base that goes with that, newton metres.
- */
-designMomentNm: number | null,
-/**
- * By which rule, and how far it is from memory.
- */
-designOrigin: string | null, };
 
 /**
  * One line of a take-off.
@@ -2980,6 +3054,27 @@ export type PieceAdded = {
 bytes: number, };
 
 /**
+ * One pluck.
+ */
+export type Pluck = {
+/**
+ * Number, from 1.
+ */
+number: number,
+/**
+ * What it tells by itself, newtons; no answer by itself.
+ */
+newtons: number | null,
+/**
+ * Whether it is one of those that agree.
+ */
+agrees: boolean,
+/**
+ * Why it was not read.
+ */
+refused: NotHeard | null, };
+
+/**
  * A position on the earth.
  */
 export type Position = {
@@ -2997,7 +3092,7 @@ lonE7: number,
 accuracyNm?: number | null, };
 
 /**
- * What the wires of a run ask of one of its end or corner posts.
+ * What the wires of a run ask of one of its end posts.
  */
 export type PostAsked = {
 /**
@@ -3013,11 +3108,7 @@ subject: Subject,
  */
 name: string,
 /**
- * End or corner.
- */
-role: PostRole,
-/**
- * Number of wires of this run there.
+ * Number of wires that end there in this run.
  */
 wires: number,
 /**
@@ -3029,42 +3120,13 @@ tensionN: number,
  */
 tensionOrigin: string,
 /**
- * Heights of this run's wires there, from the bottom.
- */
-wireHeightsMm: Array<number>,
-/**
  * Height above the floor at which movement is looked at.
  */
 lookedAtMm: number,
 /**
- * Demand of this run alone, free first; with the rail where its stiffness is known.
+ * Demand, free first; with the rail where its stiffness is known.
  */
 held: Array<PostHeld>,
-/**
- * The same at a right angle, at a corner whose angle is not told: there both sides count as
- * pulling the same way, the most there can be. Else empty.
- */
-atRightAngle: Array<PostHeld>,
-/**
- * Demand of all runs on it at once, where it carries more than this one.
- */
-together: Together | null,
-/**
- * What known pulls showed in the place of what was assumed.
- */
-pulled: Array<string>,
-/**
- * The post's own figure, where its strength or grade is known.
- */
-own: OwnFigure | null,
-/**
- * The pull on each insert.
- */
-insert: InsertPull | null,
-/**
- * How the rail meets it.
- */
-railJoint: RailJoint | null,
 /**
  * Origin of the demand figures.
  */
@@ -3091,7 +3153,7 @@ export type PostHeld = {
  */
 held: Held,
 /**
- * Resultant of the level parts of the pulls, newtons.
+ * Sum of the level parts of the pulls, newtons.
  */
 levelPullN: number,
 /**
@@ -3099,7 +3161,7 @@ levelPullN: number,
  */
 baseMomentNm: number,
 /**
- * Largest bending stress at the base, megapascals.
+ * Bending stress at the base, megapascals.
  */
 baseStressMpa: number,
 /**
@@ -3107,12 +3169,7 @@ baseStressMpa: number,
  */
 tipMm: number | null,
 /**
- * Movement along each wire from the bottom, the wires of all legs in order; below zero where
- * another run pulls the post away. Empty where the modulus is not known.
- */
-wiresMm: Array<number>,
-/**
- * Force on the rail of this run and its joint: above zero it presses, below zero it pulls.
+ * Force on the rail and its joint.
  */
 railForceN: number | null,
 /**
@@ -3197,27 +3254,6 @@ section: Section | null,
 floorMm: number | null, };
 
 /**
- * What the wires of a run ask of its posts.
- */
-export type PostsAsked = {
-/**
- * The run.
- */
-run: ItemId,
-/**
- * Its name.
- */
-runName: string,
-/**
- * Its end and corner posts.
- */
-posts: Array<PostAsked>,
-/**
- * What was assumed or is missing.
- */
-notes: Array<string>, };
-
-/**
  * Two sizes of a pressed shank, square to one another.
  */
 export type PressedSize = {
@@ -3288,72 +3324,6 @@ gapsStop: boolean, };
 export type Purpose = "quote" | "cut";
 
 /**
- * Openings of a run under a push.
- */
-export type Pushed = {
-/**
- * The run.
- */
-run: ItemId,
-/**
- * Its name.
- */
-runName: string,
-/**
- * Diameter of its wire.
- */
-wireMm: number | null,
-/**
- * Diameter of the sphere; none where nothing tells it.
- */
-sphereMm: number | null,
-/**
- * Where that is from.
- */
-sphereOrigin: string,
-/**
- * The push.
- */
-pushN: number,
-/**
- * Where that is from.
- */
-pushOrigin: string,
-/**
- * Bay by bay.
- */
-bays: Array<BayPushed>,
-/**
- * Openings as built, each kind.
- */
-fixed: Array<FixedOpening>,
-/**
- * The bay and opening of the run that hold the sphere least, in one sentence.
- */
-least: string | null,
-/**
- * What the figures are for and what decides.
- */
-caution: string,
-/**
- * What was assumed, left out or refused.
- */
-notes: Array<string>, };
-
-/**
- * Openings of a run under a push, with each bay drawn in section.
- */
-export type PushedView = {
-/**
- * The figures.
- */
-pushed: Pushed,
-/**
- * One drawing a bay, in the same order.
- */
-sections: Array<DrawingView>, };
-
-/**
  * A number with its unit.
  */
 export type Quantity = {
@@ -3388,9 +3358,21 @@ stiffnessNPerM?: number | null,
 stiffnessHeightNm?: number | null, };
 
 /**
- * How a rail meets a post.
+ * Where a recording's bytes are.
  */
-export type RailJoint = "overThePost" | "butted";
+export type RawSource = { "kind": "file",
+/**
+ * Its path.
+ */
+path: string, } | { "kind": "upload",
+/**
+ * The upload.
+ */
+upload: string,
+/**
+ * Number of its bytes.
+ */
+bytes: number, };
 
 /**
  * Reads a deflection under a hung mass.
@@ -3484,55 +3466,6 @@ way: OutWay,
 by: Typed, };
 
 /**
- * Tells a known pull on a post.
- */
-export type ReadPull = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run along which it was pulled.
- */
-run: string,
-/**
- * The post's id.
- */
-post: string,
-/**
- * The pull in newtons, as typed.
- */
-newtons: string,
-/**
- * Height of pull and reading above the base.
- */
-at: Typed,
-/**
- * How far the post moved there.
- */
-moved: Typed,
-/**
- * Whether the rail was on.
- */
-railOn: boolean,
-/**
- * The gauge or scale, where it is one of the job's tools.
- */
-tool?: string,
-/**
- * Entries that it corrects; none for a repeat.
- */
-over?: Array<string>,
-/**
- * Remark.
- */
-remark?: string,
-/**
- * Set when the person was asked about an odd reading and said yes.
- */
-confirmed?: boolean, };
-
-/**
  * Reads a tension.
  */
 export type ReadTension = {
@@ -3618,9 +3551,37 @@ piece: number,
  */
 gauge: string | null,
 /**
+ * The gauge's error as a share, as it was told then, or as its tool tells it now.
+ */
+gaugeError: number | null,
+/**
+ * When the gauge was compared and is due.
+ */
+gaugeDates: string | null,
+/**
  * What the scale showed.
  */
 raw: string | null,
+/**
+ * Chart that turned the scale into newtons.
+ */
+chart: string | null,
+/**
+ * Lower edge of its band, as it was told then.
+ */
+leastN: number | null,
+/**
+ * Upper edge.
+ */
+mostN: number | null,
+/**
+ * What was told to rest under it.
+ */
+numbers: Array<Number>,
+/**
+ * Its raw recordings, by hash.
+ */
+recordings: Array<Hash>,
 /**
  * Air temperature in degrees Celsius.
  */
@@ -3654,7 +3615,7 @@ disputed: boolean,
  */
 replaced: boolean,
 /**
- * How it stands by itself.
+ * How it stands by itself; open for sound and hung phone, which are held against nothing.
  */
 state: ReadingState, };
 
@@ -3662,6 +3623,31 @@ state: ReadingState, };
  * How a reading stands against what is asked.
  */
 export type ReadingState = "below" | "atTheMark" | "clear" | "open";
+
+/**
+ * What was told when a tension was read; documents print this, never a recomputation.
+ */
+export type ReadingTold = {
+/**
+ * Version of the program.
+ */
+program: string,
+/**
+ * Lower edge of the band; nothing where the reading leaves it open.
+ */
+leastMn?: number | null,
+/**
+ * Upper edge of the band.
+ */
+mostMn?: number | null,
+/**
+ * What it rests on, as text with units.
+ */
+numbers: Array<Number>,
+/**
+ * The raw recordings, by hash, kept as a document.
+ */
+recordings?: Array<Hash>, };
 
 /**
  * A tension reading.
@@ -4411,6 +4397,11 @@ status: SourceStatus, };
 export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
 
 /**
+ * How a wire is held at the ends of the span that sounds or swings.
+ */
+export type SpanHeld = "pinched" | "sleeved" | "loose";
+
+/**
  * Pieces beyond what the layout needs, each with its purpose.
  */
 export type Spare = {
@@ -5051,7 +5042,11 @@ sun?: Sun | null,
 /**
  * Why it was changed or withdrawn, or what was found.
  */
-reason?: string | null, };
+reason?: string | null,
+/**
+ * What was told with it: its band, what it rests on, its raw recordings.
+ */
+told?: ReadingTold | null, };
 
 /**
  * What is left between required and upper tension, as the gauge may show it.
@@ -5370,27 +5365,6 @@ tensionN: number,
 turn: TurnIn | null, };
 
 /**
- * What all runs together ask of a post, their pulls added as vectors.
- */
-export type Together = {
-/**
- * The other runs.
- */
-runs: Array<OtherRun>,
-/**
- * Demand, free first; an angle that is not told counts as none, the most there can be.
- */
-held: Array<PostHeld>,
-/**
- * The same at a right angle, where an angle is not told; else empty.
- */
-atRightAngle: Array<PostHeld>,
-/**
- * One sentence with the figures.
- */
-sentence: string, };
-
-/**
  * Kind of tool.
  */
 export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe" | "mass" | "tape" | "laser" | "thermometer" | "other";
@@ -5516,59 +5490,6 @@ text: string,
  * Its unit.
  */
 unit?: Unit, };
-
-/**
- * One opening of a bay under the push.
- */
-export type UnderPush = {
-/**
- * Lower wire; 0 from the floor to wire 1.
- */
-lower: number,
-/**
- * What it lies between.
- */
-between: GapBetween,
-/**
- * Clear before the push, square to the wires: the wider of the bay's two posts.
- */
-atRestMm: number,
-/**
- * Measured as drilled or built, or as planned.
- */
-origin: Origin,
-/**
- * Tension that counts: of two wires the lower one.
- */
-tensionN: number | null,
-/**
- * Read or planned.
- */
-tensionOrigin: Origin | null,
-/**
- * Whether the sphere goes through without touching.
- */
-passesFreely: boolean,
-/**
- * Force at which the sphere passes, wires sliding through the posts: the careful figure.
- */
-forceN: number | null,
-/**
- * The same with the wires gripped at the bay's posts.
- */
-grippedN: number | null,
-/**
- * Clear under the push; the sphere's diameter where it passes.
- */
-underPushMm: number | null,
-/**
- * Whether the push brings the sphere through.
- */
-passes: boolean | null,
-/**
- * How far the sphere's centre then stands before the plane of the wires.
- */
-depthMm: number | null, };
 
 /**
  * Unit in which a length is typed.
@@ -5924,12 +5845,6 @@ export interface Commands {
 	drawRun: { request: OfRun; answer: DrawingView };
 	/** Holds the rule set against a run, before anything is ordered. */
 	beforeOrdering: { request: OfRun; answer: BeforeOrdering };
-	/** Tells what the wires of a run ask of its end and corner posts: free, with the rail and with one that does not give, alone and with the other runs on them. */
-	postsAsked: { request: OfRun; answer: PostsAsked };
-	/** Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned. */
-	readPull: { request: ReadPull; answer: Recorded };
-	/** Tells how far the openings of a run give under a push and what force a sphere needs to pass, each bay drawn in section; a guide, beside the rule's table and the probe. */
-	underPush: { request: AskPush; answer: PushedView };
 	/** Tells what a run may be tensioned to, and why. */
 	tensionPlan: { request: OfRun; answer: TensionPlan };
 	/** Works out the cut sheet of a run, trial wire first. */
@@ -5970,6 +5885,12 @@ export interface Commands {
 	readTension: { request: ReadTension; answer: Recorded };
 	/** Records the deflection of a wire under a hung mass at mid span. */
 	readDeflection: { request: ReadDeflection; answer: Recorded };
+	/** Tells the tension that plucks or a swing speak of, as a guide, or why they tell none. */
+	hear: { request: Hear; answer: Heard };
+	/** Records a tension by sound or hung phone with its raw recordings; it counts against no table. */
+	keepHeard: { request: KeepHeard; answer: KeptHeard };
+	/** Compares the wires of a run by what was heard of them: which is tighter, which slacker. */
+	evenUp: { request: OfRun; answer: EvenUp };
 	/** Records a gap check of a bay: all openings stop the probe, but for the exceptions. */
 	checkGaps: { request: CheckGaps; answer: Recorded };
 	/** Takes a picture into the record: original, view and thumb, with time, place and what it shows. */

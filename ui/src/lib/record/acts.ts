@@ -53,8 +53,8 @@ export function measureBay(
 /** What is set once for a round of readings. */
 export type RoundSet = Round;
 
-export function readTension(job: string, run: string, wire: number, newtons: string, round: RoundSet, confirmed: boolean): Promise<Recorded> {
-  return call('readTension', { job, run, wire, newtons, round, confirmed });
+export function readTension(job: string, run: string, wire: number, newtons: string, round: RoundSet, confirmed: boolean, raw = ''): Promise<Recorded> {
+  return call('readTension', { job, run, wire, newtons, round, confirmed, ...(raw.trim() ? { raw: raw.trim() } : {}) });
 }
 
 export function readDeflection(job: string, run: string, wire: number, deflection: Typed, grams: string, round: RoundSet): Promise<Recorded> {

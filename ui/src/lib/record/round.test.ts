@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { aimOf, clearFromOf, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
-const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade' };
+const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '' };
 const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
@@ -34,7 +34,7 @@ describe('nextWire', () => {
 
 it('a reading carries what was set once', () => {
   expect(roundSet(round)).toEqual({ bay: 'a:b', stage: 'pass', pass: 3, gauge: 'g', air: '24', sun: 'shade' });
-  expect(roundSet({ ...round, stage: 'final', gauge: '', airC: '', sun: '' })).toEqual({ bay: 'a:b', stage: 'final' });
+  expect(roundSet({ ...round, stage: 'final', gauge: '', airC: '', sun: '', chart: ' 3/32 ' })).toEqual({ bay: 'a:b', stage: 'final', chart: '3/32' });
 });
 
 it('a round needs bay, gauge and a temperature', () => {

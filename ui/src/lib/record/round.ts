@@ -2,7 +2,7 @@
 import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
 import type { RoundSet } from './acts';
-import { readings, type Reading } from './wires';
+import { counts, readings, type Reading } from './wires';
 import { lineOf, type Run, type Wire } from './view';
 
 export interface Round {
@@ -14,6 +14,8 @@ export interface Round {
   airC: string;
   wireC: string;
   sun: Sun | '';
+  /** Which chart turns the gauge's scale into newtons; empty where it shows newtons. */
+  chart: string;
 }
 
 /** What readings are held against: the decided tension or the table's, whichever asks more. */
@@ -22,9 +24,9 @@ export function neededN(read: Run['read']): number | undefined {
   return asks.length > 0 ? Math.max(...asks) : undefined;
 }
 
-/** Readings of this round: same stage, same pass, same bay. */
+/** Readings of this round that count: same stage, same pass, same bay. */
 export function inRound(wire: Wire, round: Round): Reading[] {
-  return readings(wire).filter((r) => r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
+  return readings(wire).filter((r) => counts(r) && r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
 }
 
 export interface Row {
@@ -71,7 +73,7 @@ export function nextWire(run: Run, round: Round, from = 0, order: number[] = [])
 
 /** Where the run's last reading left off: its stage, pass, gauge and bay. Temperatures are read anew. */
 export function lastRound(run: Run): Partial<Round> {
-  const all = run.wires.flatMap(readings).sort((a, b) => (a.known.tips[0]?.at.ms ?? 0) - (b.known.tips[0]?.at.ms ?? 0));
+  const all = run.wires.flatMap(readings).filter(counts).sort((a, b) => (a.known.tips[0]?.at.ms ?? 0) - (b.known.tips[0]?.at.ms ?? 0));
   const last = all.at(-1);
   if (!last || !isStage(last.stage)) return {};
   const gauge = last.known.tips[0]?.context.gauge;
@@ -85,6 +87,7 @@ export function roundSet(round: Round): RoundSet {
   const set: RoundSet = { bay: round.bay, stage: round.stage };
   if (round.stage === 'pass') set.pass = round.pass;
   if (round.gauge) set.gauge = round.gauge;
+  if (round.chart?.trim()) set.chart = round.chart.trim();
   if (round.airC.trim()) set.air = round.airC.trim();
   if (round.wireC.trim()) set.wireTemperature = round.wireC.trim();
   if (round.sun) set.sun = round.sun;

@@ -1,4 +1,5 @@
 // Reading a wire's claims: what was cut, issued, ticked, crimped and read. Pure.
+import type { Method, ReadingTold } from '$lib/generated/api';
 import { words } from '$lib/words';
 import { wordFor } from '$lib/words/site';
 import { latest, repeatsOf, valueOf, type Known, type Wire } from './view';
@@ -11,7 +12,14 @@ export interface Reading {
   pass?: number;
   airC?: number;
   wireC?: number;
+  /** Sound and hung phone are a guide: they stand in no round and count nowhere. */
+  method: Method;
+  leastN?: number;
+  mostN?: number;
 }
+
+/** Whether a reading may count: by gauge or by the hung mass. */
+export const counts = (reading: Reading): boolean => reading.method === 'gauge' || reading.method === 'hungMass';
 
 const piece = (wire: Wire) => String(wire.piece);
 
@@ -43,6 +51,8 @@ export function readings(wire: Wire): Reading[] {
 
 function readingOf(known: Known): Reading {
   const context = known.tips[0]?.context ?? {};
+  const told = context.told as ReadingTold | undefined;
+  const edge = (mn: number | null | undefined) => (typeof mn === 'number' ? mn / 1000 : undefined);
   const degrees = (v: unknown) => (typeof v === 'number' ? v / 100 : undefined);
   return {
     newtons: Number((known.value as { mn: number }).mn) / 1000,
@@ -51,7 +61,10 @@ function readingOf(known: Known): Reading {
     stage: String(context.stage ?? 'pass'),
     pass: typeof context.pass === 'number' ? context.pass : undefined,
     airC: degrees(context.airCdeg),
-    wireC: degrees(context.wireCdeg)
+    wireC: degrees(context.wireCdeg),
+    method: (context.method as Method | undefined) ?? 'gauge',
+    leastN: edge(told?.leastMn),
+    mostN: edge(told?.mostMn)
   };
 }
 

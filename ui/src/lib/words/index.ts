@@ -9,5 +9,6 @@ import { office } from './office';
 import { trial } from './trial';
 import { turning } from './turning';
 import { pulls } from './pulls';
+import { heard } from './heard';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls };
+export const words = { ...base, ...site, ...facts, ...measuring, ...parts, ...work, ...office, ...trial, ...turning, ...pulls, ...heard };

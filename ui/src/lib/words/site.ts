@@ -117,7 +117,7 @@ export const site = {
     overUpper: 'Over the upper limit: stop.',
     survey: 'Posts like these bend under this pull. Ask an engineer before ordering.',
     quote: 'A quote length: not for cutting.',
-    sound: 'A guide only. Prove it with the gauge or the 2 kg.',
+    sound: 'Sound: a guide only; prove with gauge or 2 kg.',
     deckEdge: 'No barrier here. Tie on or guard it.',
     leaving: 'Is the edge guarded tonight?',
     cold: 'A cold reading flatters. The temperature stands beside it and corrects nothing.',

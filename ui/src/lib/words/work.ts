@@ -153,7 +153,12 @@ export const work = {
     under: (g: string) => `under ${g} g`,
     down: 'Goes down at mid span',
     grams: 'Mass as weighed, grams',
-    gramsHint: 'Weigh it. Hang it in the middle of the bay set above.'
+    gramsHint: 'Weigh it. Hang it in the middle of the bay set above.',
+    again: 'Hang it again',
+    tells: 'What the hung mass tells',
+    gripped: 'Wire taken as gripped at the posts: the careful answer. A tension here stands beside the table; the table’s own limit is in millimetres.',
+    sliding: (n: string, band: string) => `sliding ${n}${band ? `, ${band}` : ''}`,
+    fromTo: (from: string, to: string) => `${from} to ${to} N`
   },
   tension: {
     title: 'Tension',

@@ -6,6 +6,7 @@
 mod crimps;
 mod ends;
 mod gaps;
+mod heard;
 mod tensions;
 
 use records::ids::{BookId, ItemId};
@@ -17,6 +18,7 @@ use records::{Record, RecordError};
 pub use crimps::{AddSampleCrimp, CheckCrimps, add_sample_crimp, check_crimps};
 pub use ends::{ReadEnd, RemakeWire, read_end, remake_wire};
 pub use gaps::{CheckGaps, GapException, check_gaps};
+pub use heard::{Hear, HeardBy, KeepHeard, KeptHeard, even_up, hear, keep_heard};
 pub use tensions::{ReadDeflection, ReadTension, Round, read_deflection, read_tension};
 
 use super::item;

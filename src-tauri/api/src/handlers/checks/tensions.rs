@@ -5,16 +5,18 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId};
-use records::model::context::TensionRead;
+use records::model::context::{ReadingTold, TensionRead};
 use records::model::entered;
 use records::model::fields;
 use records::model::values::{Deflection, Force, Method, Stage, Sun};
 use records::subject::Subject;
+use records::work;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{piece_of, positive_force, run_of};
+use crate::app::PROGRAM;
 use crate::claim::{Act, Earlier, tips};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, hashes, item, job_id};
@@ -55,7 +57,7 @@ pub struct Round {
 }
 
 impl Round {
-    fn context(
+    pub(super) fn context(
         &self,
         method: Method,
         entered: String,
@@ -87,6 +89,7 @@ impl Round {
             wire_cdeg: degrees(&self.wire_temperature)?,
             sun: self.sun,
             reason: None,
+            told: None,
         })
     }
 }
@@ -140,8 +143,25 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
     }
     let entered = format!("{} N", request.newtons.trim());
     let mut with = request.round.context(Method::Gauge, entered, piece)?;
-    with.raw = request.raw;
+    with.raw = request
+        .raw
+        .map(|raw| raw.trim().to_owned())
+        .filter(|raw| !raw.is_empty());
     with.reason = request.remark;
+    let tool = match with.gauge {
+        Some(gauge) => record.tool(job, gauge)?,
+        None => None,
+    };
+    let told = work::tell_gauge(
+        tool.as_ref(),
+        force,
+        with.raw.as_deref(),
+        with.chart.as_deref(),
+    );
+    with.told = Some(told).filter(|told| !told.numbers.is_empty());
+    if let Some(told) = &mut with.told {
+        told.program = PROGRAM.to_owned();
+    }
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
     let (field, place) = (fields::WIRE_TENSION, &request.round.bay);
@@ -194,13 +214,21 @@ pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, A
         request.wire,
         Some(&request.round.bay),
     )?;
-    let with = request
+    let mut with = request
         .round
         .context(Method::HungMass, request.deflection.entered(), piece)?;
     let value = Deflection {
         nm: length.nm,
         mass_mg,
     };
+    let told = {
+        let job = record.job(job)?;
+        work::tell_deflection(&job, run, request.wire, &request.round.bay, value)?
+    };
+    with.told = Some(ReadingTold {
+        program: PROGRAM.to_owned(),
+        ..told
+    });
     let mut act = Act::default();
     let subject = Subject::Wire(run, request.wire);
     let (field, place) = (fields::WIRE_DEFLECTION, &request.round.bay);

@@ -24,7 +24,7 @@ pub use units::{Day, Force, Length};
 pub use words::{
     Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,
     Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint, Shape,
-    SignStage, Stage, Sun, SupportKind, Surface, ToolKind,
+    SignStage, SpanHeld, Stage, Sun, SupportKind, Surface, ToolKind,
 };
 
 /// Yes, no — asked and answered.

@@ -50,6 +50,8 @@ words! {
     Stage { Pass, Final, Recheck }
     /// How a tension was taken.
     Method { Gauge, HungMass, Sound, HungPhone }
+    /// How a wire is held at the ends of the span that sounds or swings.
+    SpanHeld { Pinched, Sleeved, Loose }
     /// What a crimp check found.
     CrimpResult { Good, Reject }
     /// What a probe did.

@@ -6,6 +6,7 @@ use ts_rs::TS;
 
 use super::gauges::GaugeClear;
 use crate::ids::{Hash, ItemId};
+use crate::model::context::Number;
 use crate::model::values::{self, Method};
 use crate::subject::Subject;
 use crate::work::ordering::OpenBay;
@@ -51,8 +52,22 @@ pub struct Reading {
     pub piece: u32,
     /// The gauge's name.
     pub gauge: Option<String>,
+    /// The gauge's error as a share, as it was told then, or as its tool tells it now.
+    pub gauge_error: Option<f64>,
+    /// When the gauge was compared and is due.
+    pub gauge_dates: Option<String>,
     /// What the scale showed.
     pub raw: Option<String>,
+    /// Chart that turned the scale into newtons.
+    pub chart: Option<String>,
+    /// Lower edge of its band, as it was told then.
+    pub least_n: Option<f64>,
+    /// Upper edge.
+    pub most_n: Option<f64>,
+    /// What was told to rest under it.
+    pub numbers: Vec<Number>,
+    /// Its raw recordings, by hash.
+    pub recordings: Vec<Hash>,
     /// Air temperature in degrees Celsius.
     pub air_c: Option<f64>,
     /// Wire temperature in degrees Celsius.
@@ -69,7 +84,7 @@ pub struct Reading {
     pub disputed: bool,
     /// Whether a later reading in its bay took its place, or a new piece the wire's.
     pub replaced: bool,
-    /// How it stands by itself.
+    /// How it stands by itself; open for sound and hung phone, which are held against nothing.
     pub state: ReadingState,
 }
 
@@ -98,6 +113,8 @@ pub struct DeflectionCheck {
     pub gripped_band_n: Option<(f64, f64)>,
     /// The same, wire taken as sliding through the posts.
     pub sliding_n: Option<f64>,
+    /// Least and most of that for half a millimetre of the ruler.
+    pub sliding_band_n: Option<(f64, f64)>,
     /// One sentence.
     pub sentence: String,
 }

@@ -1,7 +1,7 @@
 //! Deflections under a hung mass, beside the document's table and the tension they tell.
 
-use mechanics::deflection::{DeflectionReading, TensionFromDeflection, read_tension};
-use mechanics::{Millimetres, units::Kilograms};
+use mechanics::deflection::{DeflectionReading, TensionBand, TensionFromDeflection, read_tension};
+use mechanics::{Millimetres, Newtons, units::Kilograms};
 
 use super::DeflectionCheck;
 use crate::job::{Job, Run, Wire};
@@ -16,7 +16,7 @@ use crate::work::{WorkError, words};
 /// limit moves by less than a ruler shows (common practice, no published source).
 const MASS_SHORT: f64 = 0.005;
 /// Uncertainty of a ruler at a hung mass, assumed (engineering.md section 3).
-const RULER: Millimetres = Millimetres(0.5);
+pub(super) const RULER: Millimetres = Millimetres(0.5);
 
 pub(super) fn deflections(
     job: &Job<'_>,
@@ -55,25 +55,13 @@ pub(super) fn deflections(
                 );
             #[allow(clippy::cast_precision_loss)] // a few kilograms
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
-            let tells = match (clear, stiffness, length) {
-                (Some(clear), Some(axial_stiffness), Some(length)) => {
-                    read_tension(&DeflectionReading {
-                        clear,
-                        run: length,
-                        axial_stiffness,
-                        load: mass.weight(),
-                        deflection: nm(read.nm),
-                        reading_error: RULER,
-                    })
-                    .ok()
-                }
-                _ => None,
-            };
+            let told_by = tells(clear, stiffness, length, read);
+            let tells = told_by.as_ref().ok();
             let limit = limit(row, mass);
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
-                sentence: deflection_words(&name, read, &limit, tells.as_ref()),
+                sentence: deflection_words(&name, read, &limit, &told_by),
                 bay_name: name,
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
@@ -81,12 +69,40 @@ pub(super) fn deflections(
                 table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
                 margin_mm: most.map(|m| m - nm(read.nm).value()),
                 gripped_n: tells.map(|t| t.gripped.tension.value()),
-                gripped_band_n: tells
-                    .and_then(|t| Some((t.gripped.least.value(), t.gripped.most?.value()))),
+                gripped_band_n: tells.and_then(|t| band(&t.gripped)),
                 sliding_n: tells.map(|t| t.sliding.tension.value()),
+                sliding_band_n: tells.and_then(|t| band(&t.sliding)),
             })
         })
         .collect())
+}
+
+fn band(band: &TensionBand) -> Option<(f64, f64)> {
+    Some((band.least.value(), band.most?.value()))
+}
+
+/// The tension that a deflection tells, gripped and sliding, or why it tells none.
+pub(super) fn tells(
+    clear: Option<Millimetres>,
+    axial_stiffness: Option<Newtons>,
+    length: Option<Millimetres>,
+    read: values::Deflection,
+) -> Result<TensionFromDeflection, String> {
+    let missing = |what: &str| format!("It tells no tension: {what}.");
+    let clear = clear.ok_or_else(|| missing("the bay's clear distance is not known"))?;
+    let axial_stiffness = axial_stiffness.ok_or_else(|| missing("the run has no strand"))?;
+    let run = length.ok_or_else(|| missing("the wire's length is not known"))?;
+    #[allow(clippy::cast_precision_loss)] // a few kilograms
+    let mass = Kilograms(read.mass_mg as f64 / 1e6);
+    read_tension(&DeflectionReading {
+        clear,
+        run,
+        axial_stiffness,
+        load: mass.weight(),
+        deflection: nm(read.nm),
+        reading_error: RULER,
+    })
+    .map_err(|why| missing(&why.to_string()))
 }
 
 /// The table's largest deflection, none where it has none; or why it can't be held against.
@@ -120,23 +136,42 @@ fn deflection_words(
     bay: &str,
     read: values::Deflection,
     limit: &Result<Option<f64>, String>,
-    tells: Option<&TensionFromDeflection>,
+    tells: &Result<TensionFromDeflection, String>,
 ) -> String {
     let limit = match limit {
         Ok(Some(most)) => format!(" The table lets it be {most} mm at most."),
         Ok(None) => String::new(),
         Err(why) => format!(" {why}"),
     };
-    let tension = tells.map_or_else(String::new, |t| {
-        format!(
-            " It tells {:.0} N with the wire gripped at the posts, {:.0} N with it sliding.",
-            t.gripped.tension.value(),
-            t.sliding.tension.value()
-        )
-    });
+    let tension = match tells {
+        Ok(t) => format!(
+            " It tells {} with the wire gripped at the posts, {} with it sliding.",
+            with_band(&t.gripped),
+            with_band(&t.sliding)
+        ),
+        Err(why) => format!(" {why}"),
+    };
     format!(
         "{} under {} at mid span of {bay}.{limit}{tension}",
         words::mm(read.nm),
         words::kilograms(read.mass_mg)
     )
+}
+
+/// "1500 N (1340 to 1700 for half a millimetre)"; without an end where the ruler leaves none.
+pub(super) fn with_band(band: &TensionBand) -> String {
+    let half = "for half a millimetre of the ruler";
+    match band.most {
+        Some(most) => format!(
+            "{:.0} N ({:.0} to {:.0} {half})",
+            band.tension.value(),
+            band.least.value(),
+            most.value()
+        ),
+        None => format!(
+            "{:.0} N (from {:.0} on {half})",
+            band.tension.value(),
+            band.least.value()
+        ),
+    }
 }

@@ -105,7 +105,7 @@ pub fn how(with: &Value) -> String {
     match with {
         Value::Object(map) => {
             let mut shown = map.clone();
-            for hidden in ["tool", "gauge", "press", "die", "batch", "sample"] {
+            for hidden in ["tool", "gauge", "press", "die", "batch", "sample", "told"] {
                 shown.remove(hidden);
             }
             object(&shown)

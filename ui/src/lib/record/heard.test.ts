@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import type { Heard } from '$lib/generated/api';
+import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span } from './heard';
+import { inRound, lastRound, type Round } from './round';
+import type { Known, Run, Wire } from './view';
+
+const round: Round = { stage: 'pass', pass: 1, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: '', chart: '' };
+const read = (method: string, place = 'a:b'): Known => ({
+  subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_240_000 },
+  tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context: { method, stage: 'pass', pass: 1, piece: 1 } }]
+});
+const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', flags: [], stage: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
+const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [], bays: [], wires, facts: {}, repeats: {} });
+const span: Span = { length: ' 1380 ', unit: 'mm', held: 'pinched', gramsPerMetre: '' };
+
+describe('a reading by sound', () => {
+  const r = run([wire(1, [read('sound')]), wire(2, [read('gauge')]), wire(3)]);
+  it('fills no round of the gauge, and no round goes on from it', () => {
+    expect(r.wires.map((w) => inRound(w, round).length)).toEqual([0, 1, 0]);
+    expect(lastRound(run([wire(1, [read('sound')])]))).toEqual({});
+  });
+  it('goes on with the wires not heard', () => {
+    expect(nextToHear(r, round, 'sound', 1)?.number).toBe(2);
+    expect(nextToHear(r, round, 'sound', 3)?.number).toBe(2);
+    expect(nextToHear(r, round, 'hungPhone', 0)?.number).toBe(1);
+    expect(nextToHear(run([wire(1, [read('sound')])]), round, 'sound', 1)).toBeUndefined();
+  });
+});
+
+it('a span is asked for whole, and sent without what was not said', () => {
+  expect(missingOfSpan(span, 'a:b')).toEqual([]);
+  expect(missingOfSpan({ ...span, length: ' ', held: '' }, '')).toEqual(['bay', 'length', 'held']);
+  const by = { kind: 'plucks' as const, recordings: [] };
+  expect(asked('j', 'r', 6, span, by)).toEqual({ job: 'j', run: 'r', wire: 6, length: { text: '1380', unit: 'mm' }, held: 'pinched', by });
+  expect(asked('j', 'r', 6, { ...span, held: '', gramsPerMetre: ' 50.1 ' }, by)).toEqual({ job: 'j', run: 'r', wire: 6, length: { text: '1380', unit: 'mm' }, gramsPerMetre: '50.1', by });
+});
+
+it('plucks are counted by what was read', () => {
+  const refused = { reason: 'Nothing is heard.', remedy: 'Pluck harder.' };
+  const heard = (plucks: Heard['plucks']): Heard => ({ name: 'A6', method: 'sound', guide: null, refused, plucks, numbers: [], notes: [], sentence: '', caution: '' });
+  const good = { number: 1, newtons: 1240, agrees: false, refused: null };
+  expect([readSoFar(undefined), lastRefused(undefined)]).toEqual([0, false]);
+  expect([readSoFar(heard([good])), lastRefused(heard([good]))]).toEqual([1, false]);
+  const bad = heard([good, { number: 2, newtons: null, agrees: false, refused }]);
+  expect([readSoFar(bad), lastRefused(bad)]).toEqual([1, true]);
+});

@@ -1,0 +1,68 @@
+// Tensions by sound and by a hung phone: recordings on their way to the program, and what it makes of them.
+// They even wires up; nothing here counts.
+import { call } from '$lib/core/call';
+import { upload } from '$lib/core/pieces';
+import { wavOf, type Take } from '$lib/core/wav';
+import type { EvenUp, Hear, Heard, KeptHeard, Method, RawSource, Round as RoundSet, SpanHeld, Typed } from '$lib/generated/api';
+import type { Round } from './round';
+import { readings } from './wires';
+import type { Run, Wire } from './view';
+
+/** How a tension is read. */
+export type Way = Method;
+export const WAYS: Way[] = ['gauge', 'hungMass', 'sound', 'hungPhone'];
+
+/** What is said once of the span that is heard. */
+export interface Span {
+  length: string;
+  unit: Typed['unit'];
+  held: SpanHeld | '';
+  gramsPerMetre: string;
+}
+
+/** What is missing before a wire can be heard, by name. */
+export function missingOfSpan(span: Span, bay: string): string[] {
+  const lacks: string[] = [];
+  if (!bay) lacks.push('bay');
+  if (!span.length.trim()) lacks.push('length');
+  if (!span.held) lacks.push('held');
+  return lacks;
+}
+
+export async function send(bytes: Uint8Array<ArrayBuffer>): Promise<RawSource> {
+  return { kind: 'upload', upload: await upload(new Blob([bytes])), bytes: bytes.length };
+}
+
+export const sendTake = (take: Take): Promise<RawSource> => send(wavOf(take));
+export const sendFile = async (file: File): Promise<RawSource> => send(new Uint8Array(await file.arrayBuffer()));
+
+/** Bytes that will not be used; that they could not be dropped is no matter, the program empties them. */
+export function drop(sources: RawSource[]): void {
+  for (const source of sources) if (source.kind === 'upload') void call('dropUpload', { upload: source.upload }).catch(() => undefined);
+}
+
+export function asked(job: string, run: string, wire: number, span: Span, by: Hear['by']): Hear {
+  const grams = span.gramsPerMetre.trim();
+  return { job, run, wire, length: { text: span.length.trim(), unit: span.unit }, by, ...(span.held ? { held: span.held } : {}), ...(grams ? { gramsPerMetre: grams } : {}) };
+}
+
+export const hear = (request: Hear): Promise<Heard> => call('hear', request);
+export const keepHeard = (heard: Hear, round: RoundSet): Promise<KeptHeard> => call('keepHeard', { heard, round });
+export const loadEven = (job: string, run: string): Promise<EvenUp> => call('evenUp', { job, run });
+
+/** The next wire that this round has not heard by this way: upwards and then round. */
+export function nextToHear(run: Run, round: Round, way: Way, from: number): Wire | undefined {
+  const here = (wire: Wire) => readings(wire).some((r) => r.method === way && r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
+  const open = run.wires.filter((w) => !here(w) && w.number !== from).sort((a, b) => a.number - b.number);
+  return open.find((w) => w.number > from) ?? open[0];
+}
+
+/** How many plucks count so far: those that were read by themselves. */
+export function readSoFar(heard: Heard | undefined): number {
+  return heard?.plucks.filter((p) => !p.refused).length ?? 0;
+}
+
+/** Whether the last pluck was not read, so that it is taken again. */
+export function lastRefused(heard: Heard | undefined): boolean {
+  return !!heard?.plucks.at(-1)?.refused;
+}
