@@ -16,6 +16,7 @@ mod cutting;
 mod deflection;
 mod demo;
 mod gap;
+mod laying;
 mod laws;
 mod lengths;
 mod parts;
