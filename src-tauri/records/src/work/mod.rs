@@ -24,6 +24,7 @@ mod ordering;
 mod posts;
 mod problems;
 mod progress;
+mod propose;
 mod readings;
 mod recheck;
 mod repeats;
@@ -58,12 +59,15 @@ pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
 };
+pub use propose::{
+    BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, SharedPost, StairAt, propose,
+};
 pub use readings::{
     DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
-pub use rules::rules;
+pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
