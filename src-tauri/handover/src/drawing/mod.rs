@@ -156,6 +156,8 @@ pub enum Role {
     Opening,
     /// Height above the floor.
     Height,
+    /// That the rule set was changed by its users.
+    RuleSet,
 }
 
 /// Which part of a text stands at its place.
