@@ -277,6 +277,43 @@ skipped?: Array<string>, };
 export type BandState = "notRead" | "within" | "below" | "above";
 
 /**
+ * A bay at the spacing of a proposal.
+ */
+export type BayAtSpacing = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear, along the wire.
+ */
+clearMm: number,
+/**
+ * What the table says.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension.
+ */
+leastTensionN: number | null,
+/**
+ * In hand before the next longer column.
+ */
+inHandMm: number | null,
+/**
+ * Over the next shorter column.
+ */
+overMm: number | null,
+/**
+ * What being over costs, newtons.
+ */
+costsN: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * Gap checks of a bay.
  */
 export type BayGaps = "none" | "allStop" | "fails" | "disputed";
@@ -1048,7 +1085,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "ruleSet";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1192,6 +1229,19 @@ height: number,
  * Shapes from back to front: line, box, text, mark; each with role, subject, state.
  */
 shapes: Array<DrawingShape>, };
+
+/**
+ * Takes something of the crew's own out of the library.
+ */
+export type DropOwn = {
+/**
+ * The subject: `ruleSet:<id>`, `strand:<id>` or `fittingSet:<id>`.
+ */
+subject: string,
+/**
+ * Why.
+ */
+reason: string, };
 
 /**
  * Which upload to forget.
@@ -1459,6 +1509,28 @@ place?: string,
 value: any, };
 
 /**
+ * A fitting set as its maker's sheet tells it.
+ */
+export type FittingSheet = {
+/**
+ * Kind of end that the terminals make.
+ */
+kind: EndKind,
+/**
+ * Figures of the left-hand terminal.
+ */
+left: { [key in string]: SheetFigure },
+/**
+ * Figures of the right-hand terminal.
+ */
+right: { [key in string]: SheetFigure },
+/**
+ * Figures of the set: `throughHoleNm`, `permille`, `factorPercent`, `insertPullMn`,
+ * `threadLimitMn`, `fixedDeductionNm`.
+ */
+set: { [key in string]: SheetFigure }, };
+
+/**
  * A fitting set to start from.
  */
 export type FittingTemplate = {
@@ -1497,7 +1569,11 @@ fixedDeductionOrigin?: string | null,
 /**
  * Least straight pull of an insert, where known.
  */
-insertPull?: Force | null, };
+insertPull?: Force | null,
+/**
+ * Most tension that the thread may carry, where its maker states it.
+ */
+threadLimit?: Force | null, };
 
 /**
  * Where the common-practice deduction ends, beside the window.
@@ -1528,6 +1604,35 @@ sentence: string, };
  * What stands out about a wire.
  */
 export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
+
+/**
+ * The gap below the bottom wire at one post.
+ */
+export type FloorAt = {
+/**
+ * The post.
+ */
+name: string,
+/**
+ * Floor to wire where heights follow the floor at each post.
+ */
+clearMm: number,
+/**
+ * The same when the coming floor lies.
+ */
+clearLaterMm: number,
+/**
+ * Floor to wire where all is drilled level from the first post.
+ */
+levelMm: number,
+/**
+ * Whether the sphere passes at rest, following the floor.
+ */
+passes: boolean,
+/**
+ * Whether it passes where all is drilled level.
+ */
+levelPasses: boolean, };
 
 /**
  * A force in millinewtons.
@@ -1913,6 +2018,23 @@ name: string,
 value?: string, };
 
 /**
+ * Keeps a fitting set of the crew's own.
+ */
+export type KeepFittingSet = {
+/**
+ * The crew's own fitting set that is told anew; a new one where none.
+ */
+id?: string,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; a figure that it does not tell is left out and asked for.
+ */
+sheet: FittingSheet, };
+
+/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -1920,6 +2042,40 @@ export type KeepJobs = {
  * Every job of the crew; else those that were chosen here or are here already.
  */
 all: boolean, };
+
+/**
+ * Keeps a rule set of the crew's own.
+ */
+export type KeepRuleSet = {
+/**
+ * What of.
+ */
+from: RuleSetFrom,
+/**
+ * Why: every document that rests on it prints it.
+ */
+why: string,
+/**
+ * The crew's own set that it takes the place of; a new one where none.
+ */
+id?: string, };
+
+/**
+ * Keeps a strand of the crew's own.
+ */
+export type KeepStrand = {
+/**
+ * The crew's own strand that is told anew; a new one where none.
+ */
+id?: string,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; a figure that it does not tell is left out.
+ */
+sheet: StrandSheet, };
 
 /**
  * All that the screens keep on this device.
@@ -2003,6 +2159,117 @@ waived: number,
  * How many are there.
  */
 there: number, };
+
+/**
+ * Asks for a layout of a run's wires.
+ */
+export type LayOut = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What is to be kept.
+ */
+wishes?: LayoutWishes, };
+
+/**
+ * What could be laid out for a run.
+ */
+export type LayoutProposals = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The rule set; none where none is chosen.
+ */
+ruleSet: RuleSetNote | null,
+/**
+ * Underside of the rail that is laid out to, nanometres.
+ */
+railNm: number | null,
+/**
+ * Slope of the wires.
+ */
+slopeDeg: number,
+/**
+ * The widest bay.
+ */
+widestBay: string | null,
+/**
+ * Its clear distance along the wire.
+ */
+widestBayMm: number | null,
+/**
+ * Least kept before the next row.
+ */
+inHandMm: number,
+/**
+ * Step of the heights.
+ */
+stepMm: number,
+/**
+ * The sphere that the rule set names.
+ */
+sphereMm: number | null,
+/**
+ * Heights that stand in the record, nanometres.
+ */
+presentNm: Array<number>,
+/**
+ * What could be laid out, the closest spacing first.
+ */
+proposals: Array<Proposal>,
+/**
+ * What a person has to ask before anything is laid out.
+ */
+askFirst: Array<string>,
+/**
+ * What is missing; then nothing is proposed.
+ */
+missing: Array<string>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
+ * What a layout is asked to keep; what is left out is taken from the record or as usual.
+ */
+export type LayoutWishes = {
+/**
+ * Underside of the rail, plumb, where it is not the recorded one.
+ */
+rail?: Typed,
+/**
+ * Height of the bottom wire's middle, plumb; as far as the wires from each other where none.
+ */
+bottom?: Typed,
+/**
+ * Least to keep before the next row of the table; 4 mm where none.
+ */
+inHand?: Typed,
+/**
+ * Widest spacing wanted, square to the wires; needed where the rule set has no table.
+ */
+widest?: Typed,
+/**
+ * How far a tread stands out over the riser below it.
+ */
+overhang?: Typed,
+/**
+ * Unit in which heights are whole: millimetres, or sixteenths of an inch.
+ */
+unit?: Unit, };
 
 /**
  * A cut by the learned deduction.
@@ -2121,21 +2388,25 @@ spreadMm: number, } | { "kind": "disputed" } | { "kind": "newer" } | { "kind": "
 posts: PostState, };
 
 /**
- * What comes with the program.
+ * What can be copied into a job.
  */
 export type Libraries = {
 /**
- * Rule sets.
+ * Rule sets that come with the program.
  */
 ruleSets: Array<RuleSetFile>,
 /**
- * Strands.
+ * Strands that come with the program.
  */
 strands: Array<StrandTemplate>,
 /**
- * Fitting sets.
+ * Fitting sets that come with the program.
  */
-fittingSets: Array<FittingTemplate>, };
+fittingSets: Array<FittingTemplate>,
+/**
+ * What the crew keeps.
+ */
+own: Own, };
 
 /**
  * What lines the hole through an intermediate post.
@@ -2483,6 +2754,15 @@ export type OfJob = {
 job: string, };
 
 /**
+ * Names a rule set.
+ */
+export type OfRuleSet = {
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string, };
+
+/**
  * Names a run of a job.
  */
 export type OfRun = {
@@ -2655,6 +2935,103 @@ trouble?: string,
  * The program's version.
  */
 program: string, };
+
+/**
+ * All that a crew keeps for its jobs.
+ */
+export type Own = {
+/**
+ * Rule sets, by title.
+ */
+ruleSets: Array<OwnRuleSet>,
+/**
+ * Strands, by name.
+ */
+strands: Array<OwnStrand>,
+/**
+ * Fitting sets, by name.
+ */
+fittingSets: Array<OwnFitting>, };
+
+/**
+ * A fitting set of the crew.
+ */
+export type OwnFitting = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: FittingSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: FittingTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * A rule set of the crew.
+ */
+export type OwnRuleSet = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * The file; its name is that id.
+ */
+file: RuleSetFile,
+/**
+ * Who made it of what, and why, in one sentence.
+ */
+changed: string, };
+
+/**
+ * A strand of the crew.
+ */
+export type OwnStrand = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: StrandSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: StrandTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * The paper that a template is printed on.
+ */
+export type PaperSize = "a4" | "letter";
 
 /**
  * One line of a take-off.
@@ -3037,6 +3414,87 @@ posts: Array<PostProgress>,
  * Whether the bays' gaps all stop.
  */
 gapsStop: boolean, };
+
+/**
+ * Wires as they could be laid out.
+ */
+export type Proposal = {
+/**
+ * Spacing that it stays below, square: the table's row, or what was wanted.
+ */
+rowMm: number,
+/**
+ * Heights of the wires' middles, plumb, from the bottom, nanometres.
+ */
+heightsNm: Array<number>,
+/**
+ * Spacing, plumb.
+ */
+spacingMm: number,
+/**
+ * Spacing, square to the wires, as the table counts it.
+ */
+spacingSquareMm: number,
+/**
+ * In hand before the next row, square.
+ */
+inHandMm: number,
+/**
+ * Top wire's middle to the rail's underside, plumb.
+ */
+topGapMm: number,
+/**
+ * Clear below the bottom wire, square.
+ */
+bottomClearMm: number,
+/**
+ * Largest opening at rest, square.
+ */
+widestClearMm: number,
+/**
+ * Whether the rule set's sphere passes there at rest.
+ */
+spherePasses: boolean,
+/**
+ * What the table says of the widest bay.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension in the widest bay.
+ */
+leastTensionN: number | null,
+/**
+ * The next wider row.
+ */
+next: NextRow | null,
+/**
+ * What differs between copies of the document, where the cell is doubtful.
+ */
+doubt: string | null,
+/**
+ * Every bay at this spacing.
+ */
+bays: Array<BayAtSpacing>,
+/**
+ * The gap below the bottom wire, post by post; empty where floor levels are not told.
+ */
+floor: Array<FloorAt>,
+/**
+ * The same in one sentence.
+ */
+floorSentence: string | null,
+/**
+ * Posts that another run shares.
+ */
+sharedPosts: Array<SharedPost>,
+/**
+ * The stair's triangle, on a stair.
+ */
+stair: StairAt | null,
+/**
+ * One sentence, in millimetres.
+ */
+sentence: string, };
 
 /**
  * What a length is for.
@@ -3609,6 +4067,103 @@ sun?: Sun, };
 export type RowOutcome = "figure" | "notAllowed" | "outside";
 
 /**
+ * One figure to change.
+ */
+export type RuleChange = {
+/**
+ * Where it stands, as [`RuleFigure::path`] has it.
+ */
+path: string,
+/**
+ * What shall stand there, in millimetres.
+ */
+value: number, };
+
+/**
+ * A rule set that a job could stand under.
+ */
+export type RuleChoice = {
+/**
+ * Name in the program's library, or the id of the crew's own set: what `useRuleSet` takes.
+ */
+name: string,
+/**
+ * Its title.
+ */
+title: string,
+/**
+ * Where it is in force.
+ */
+jurisdiction: string,
+/**
+ * Country, two capital letters; none where a set names none.
+ */
+country: string | null,
+/**
+ * How it stands to the permit's date.
+ */
+fit: RuleFit,
+/**
+ * The same in one sentence.
+ */
+sentence: string,
+/**
+ * That people changed or wrote it, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * What it warns of without a figure: to be asked before anything is laid out.
+ */
+warnings: Array<string>,
+/**
+ * Whether any figure of it was not read in the document itself.
+ */
+notRead: boolean, };
+
+/**
+ * A figure of a rule set that a screen may change.
+ */
+export type RuleFigure = {
+/**
+ * Where it stands, as a JSON pointer.
+ */
+path: string,
+/**
+ * What it is, in words.
+ */
+what: string,
+/**
+ * The figure, millimetres.
+ */
+mm: number,
+/**
+ * Clause that it is from.
+ */
+clause: string,
+/**
+ * How it came to be known: `read`, `secondHand`, `memory`, `commonPractice`, `own`.
+ */
+status: string, };
+
+/**
+ * The figures of a rule set, and its file.
+ */
+export type RuleFigures = {
+/**
+ * The file.
+ */
+file: RuleSetFile,
+/**
+ * Figures that can be changed one by one; cells of tables are changed in the file.
+ */
+figures: Array<RuleFigure>, };
+
+/**
+ * How a rule set stands to a job's permit.
+ */
+export type RuleFit = "inForce" | "notKnown" | "replaced" | "notYet";
+
+/**
  * A rule set as the program brings it.
  */
 export type RuleSetFile = {
@@ -3640,6 +4195,27 @@ text: string,
  * SHA-256 of the text.
  */
 sha256: Hash, };
+
+/**
+ * Where an own rule set comes from.
+ */
+export type RuleSetFrom = { "kind": "file",
+/**
+ * The text.
+ */
+text: string, } | { "kind": "changes",
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string,
+/**
+ * Its new title; that of the other one with "(changed)" where empty.
+ */
+title?: string,
+/**
+ * The figures.
+ */
+changes: Array<RuleChange>, };
 
 /**
  * Which rule set was held against the run.
@@ -3676,7 +4252,32 @@ confirm: string,
 /**
  * Hash of the job's copy.
  */
-sha256: Hash, };
+sha256: Hash,
+/**
+ * That people changed or wrote the set, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * That the edition did not count on the permit's day; none where it did or nobody knows.
+ */
+outOfDate: string | null, };
+
+/**
+ * Rule sets for a job.
+ */
+export type RuleSetsFor = {
+/**
+ * Day of the permit, where it is told.
+ */
+permit: string | null,
+/**
+ * What could be chosen, by country, the best fit first.
+ */
+choices: Array<RuleChoice>,
+/**
+ * The job's own copy: how it stands to the permit; none where none is chosen.
+ */
+standing: RuleChoice | null, };
 
 /**
  * Tension readings of a run.
@@ -3911,6 +4512,52 @@ reason: string, };
 export type Shape = "level" | "raked";
 
 /**
+ * Two runs in one post.
+ */
+export type SharedPost = {
+/**
+ * The post.
+ */
+post: string,
+/**
+ * The run that stays as it is.
+ */
+stays: string,
+/**
+ * Pairs of holes that come too close.
+ */
+close: number,
+/**
+ * Wood kept between holes: a remark, not a rule.
+ */
+woodMm: number,
+/**
+ * Least way up for this run that clears them; none where no way does.
+ */
+upMm: number | null,
+/**
+ * Least way down.
+ */
+downMm: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * One figure of a sheet.
+ */
+export type SheetFigure = {
+/**
+ * The figure, in the whole unit that its name ends with.
+ */
+n: number,
+/**
+ * Sheet and page, or who measured it how.
+ */
+origin: string, };
+
+/**
  * What a picture or document shows.
  */
 export type ShowsView = {
@@ -4044,7 +4691,7 @@ status: SourceStatus, };
 /**
  * How a published figure came to be known here.
  */
-export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
+export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice" | "own";
 
 /**
  * Pieces beyond what the layout needs, each with its purpose.
@@ -4098,6 +4745,36 @@ staggerMm: number,
 sentence: string, };
 
 /**
+ * The triangle of tread, riser and bottom wire.
+ */
+export type StairAt = {
+/**
+ * Largest sphere that passes at rest.
+ */
+sphereMm: number,
+/**
+ * Clear above the line of the nosings, square.
+ */
+aboveNosingsMm: number,
+/**
+ * The sphere that the rule set names for the triangle; none where it names none.
+ */
+ruleSphereMm: number | null,
+/**
+ * Whether that sphere passes at rest.
+ */
+passes: boolean,
+/**
+ * The bottom wire's middle must stand below this, plumb above the nosings; none where nothing
+ * keeps the sphere out, or the rule set names none.
+ */
+belowMm: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * Starts looking something over.
  */
 export type StartVerify = {
@@ -4135,6 +4812,10 @@ construction: string,
  * Nominal diameter.
  */
 diameterNm: number,
+/**
+ * Where the diameter is from, where it was told.
+ */
+diameterOrigin?: string | null,
 /**
  * Axial stiffness EA.
  */
@@ -4196,6 +4877,23 @@ scrapMm: number,
  * All together.
  */
 totalMm: number, };
+
+/**
+ * A strand as its maker's sheet tells it.
+ */
+export type StrandSheet = {
+/**
+ * Construction: `1x19`, `7x7`, `7x19`.
+ */
+construction: string,
+/**
+ * Steel grade.
+ */
+grade?: string | null,
+/**
+ * `diameterNm`, `eaMn`, `breakingMn`, `stretchPpm`.
+ */
+figures: { [key in string]: SheetFigure }, };
 
 /**
  * A strand to start from.
@@ -4344,6 +5042,32 @@ forked: boolean,
  * Whether it was stopped before its end.
  */
 cancelled: boolean, };
+
+/**
+ * Takes a proposal.
+ */
+export type TakeLayout = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What was asked for.
+ */
+wishes?: LayoutWishes,
+/**
+ * The heights that the person saw, from the bottom, nanometres; where none of the proposals has
+ * them any more nothing is taken, and the answer is `changed`.
+ */
+heightsNm: Array<number>,
+/**
+ * The person was asked about wires that were measured or cut already, and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * The take-off of a job.
@@ -4495,6 +5219,27 @@ told: string,
  * Claims that this rests on.
  */
 basis: Array<Hash>, };
+
+/**
+ * A template that was written.
+ */
+export type TemplateWritten = {
+/**
+ * The file.
+ */
+file: string,
+/**
+ * Its pages.
+ */
+pages: number,
+/**
+ * Post faces, those that are drilled alike together.
+ */
+faces: Array<string>,
+/**
+ * Its size.
+ */
+bytes: number, };
 
 /**
  * One wire's readings.
@@ -4877,7 +5622,12 @@ right: Terminal,
 /**
  * Where the figures are from.
  */
-origin: string, };
+origin: string,
+/**
+ * Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a
+ * sheet told them one by one.
+ */
+origins?: { [key in string]: string }, };
 
 /**
  * The sorts of things that can be added by fields alone.
@@ -5184,7 +5934,7 @@ export type UseFromLibrary = {
  */
 job: string,
 /**
- * Key in the library.
+ * Name in the program's library, or the id of the crew's own thing.
  */
 name: string, };
 
@@ -5444,6 +6194,35 @@ timeSuspect: boolean,
  */
 stands: boolean, };
 
+/**
+ * Asks for a drilling template.
+ */
+export type WriteTemplate = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * One post alone; all of the run where none.
+ */
+post?: string,
+/**
+ * The paper: A4 where nothing is said.
+ */
+paper?: PaperSize,
+/**
+ * Unit in which heights are told; marks lie at their true places either way.
+ */
+unit?: Unit,
+/**
+ * The file to write, which must not exist. Without one: `templates/` in the data folder.
+ */
+file?: string, };
+
 /** Every command: what it takes and what it gives. */
 export interface Commands {
 	/** Tells who uses this device, which crews it knows, and the current crew's jobs. */
@@ -5474,8 +6253,20 @@ export interface Commands {
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };
-	/** Lists rule sets, strands and fitting sets that come with the program. */
+	/** Lists rule sets, strands and fitting sets: those that come with the program, and the crew's. */
 	libraries: { request: Nothing; answer: Libraries };
+	/** Tells how every rule set stands to the job's permit, the best fit first, and what each warns of. */
+	ruleSetsFor: { request: OfJob; answer: RuleSetsFor };
+	/** Lists the figures of a rule set that can be changed one by one, with clause and status. */
+	ruleFigures: { request: OfRuleSet; answer: RuleFigures };
+	/** Keeps a rule set of the crew's own: a file, or another one with figures changed; says why. */
+	keepRuleSet: { request: KeepRuleSet; answer: Recorded };
+	/** Keeps a strand of the crew's own from its maker's sheet, each figure with its origin. */
+	keepStrand: { request: KeepStrand; answer: Recorded };
+	/** Keeps a fitting set of the crew's own from its maker's sheet, each figure with its origin. */
+	keepFittingSet: { request: KeepFittingSet; answer: Recorded };
+	/** Takes something of the crew's own out of the library, with a reason; jobs keep their copies. */
+	dropOwn: { request: DropOwn; answer: Recorded };
 	/** Copies a rule set whole into the job, with its hash and origin. */
 	useRuleSet: { request: UseFromLibrary; answer: Recorded };
 	/** Copies a strand's figures into the job. */
@@ -5496,6 +6287,12 @@ export interface Commands {
 	issueCuts: { request: IssueCuts; answer: Recorded };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
+	/** Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand. */
+	layOut: { request: LayOut; answer: LayoutProposals };
+	/** Takes a proposal into the record as it was shown: number of wires and heights, in one act. */
+	takeLayout: { request: TakeLayout; answer: Recorded };
+	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
+	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */

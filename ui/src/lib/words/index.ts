@@ -8,5 +8,6 @@ import { work } from './work';
 import { office } from './office';
 import { trial } from './trial';
 import { turning } from './turning';
+import { laying } from './laying';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...laying };
