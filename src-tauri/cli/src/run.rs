@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, imported, print,
+    exit, follow, imported, laid, print, rules,
     serve::{self, Limits, Options},
     sheet, verify,
     wrapped::{self, Shown, Wrapped},
@@ -89,6 +89,9 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::Sheet => print::text(&sheet::text(&answer)),
         Shown::Imported => print::text(&imported::text(&answer)),
         Shown::Verified => print::text(&verify::text(&answer)),
+        Shown::Layout => print::text(&laid::text(&answer)),
+        Shown::Rules => print::text(&rules::text(&answer)),
+        Shown::RuleFile => print::text(&rules::file(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }
     match wrapped::fault(wrapped, &answer) {

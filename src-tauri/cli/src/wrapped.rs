@@ -11,7 +11,7 @@ use clap::{Subcommand, builder::PossibleValuesParser};
 use serde_json::{Value, json};
 
 use crate::choose::Choose;
-use crate::{exchanged, imported};
+use crate::{exchanged, imported, laid, rules};
 
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
@@ -71,6 +71,36 @@ pub(crate) enum Wrapped {
         run: String,
         #[command(flatten)]
         of: OfJob,
+    },
+    /// Proposes wires for a run from its rail, floor levels and rule set; records nothing.
+    Layout {
+        /// The run, by name or id.
+        run: String,
+        #[command(flatten)]
+        wishes: laid::Wishes,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Writes the full-size drilling template of a run's posts as a PDF.
+    Template {
+        /// The run, by name or id.
+        run: String,
+        /// The file to write, which must not exist; without it one below the data folder is made.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// The paper.
+        #[arg(long, default_value = "a4", value_parser = ["a4", "letter"])]
+        paper: String,
+        /// Tells heights in inches; marks lie at their true places either way.
+        #[arg(long)]
+        inches: bool,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Rule sets of the program and of the crew.
+    Rules {
+        #[command(subcommand)]
+        act: rules::OfRules,
     },
     /// Writes the handover of a job into a new folder: document, data, pictures, hashes.
     Handover {
@@ -138,6 +168,12 @@ pub(crate) enum Shown {
     Imported,
     /// What was looked over, and that nothing wrong was found in it.
     Verified,
+    /// Proposals for a run's wires, a sentence each.
+    Layout,
+    /// How rule sets stand to a permit, a line each.
+    Rules,
+    /// The text of a rule set's file, to be written into one.
+    RuleFile,
     /// JSON, since that is what it is for.
     Json,
 }
@@ -157,6 +193,8 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
         Wrapped::Verify { .. } => Shown::Verified,
+        Wrapped::Layout { .. } => Shown::Layout,
+        Wrapped::Rules { act } => act.shown(),
         _ => Shown::Plain,
     };
     let (command, request) = match wrapped {
@@ -191,6 +229,31 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             let run = choose.run(&job, run)?;
             ("cutSheet", json!({ "job": job, "run": run }))
         }
+        Wrapped::Layout { run, wishes, of } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            (
+                "layOut",
+                json!({ "job": job, "run": run, "wishes": wishes.request() }),
+            )
+        }
+        Wrapped::Template {
+            run,
+            out,
+            paper,
+            inches,
+            of,
+        } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            let unit = if *inches { "in" } else { "mm" };
+            let mut request = json!({ "job": job, "run": run, "paper": paper, "unit": unit });
+            if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
+                fields.insert("file".to_owned(), whole(out)?.into());
+            }
+            ("drillingTemplate", request)
+        }
+        Wrapped::Rules { act } => act.call(choose)?,
         Wrapped::Handover { out, of } => {
             let mut request = json!({ "job": choose.job(of.job.as_deref())? });
             if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
@@ -335,6 +398,27 @@ mod tests {
                 json!({"source": {"kind": "file", "path": "/lengths.CSV"}, "confirmed": false, "job": "j1"}),
             ),
             ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),
+            (
+                "layout A --bottom 80 --inches",
+                "layOut",
+                json!({"job": "j1", "run": "r1", "wishes": {"unit": "in", "bottom": {"text": "80", "unit": "in"}}}),
+            ),
+            (
+                "template A --paper letter --inches --out /t.pdf",
+                "drillingTemplate",
+                json!({"job": "j1", "run": "r1", "paper": "letter", "unit": "in", "file": "/t.pdf"}),
+            ),
+            ("rules list", "ruleSetsFor", json!({"job": "j1"})),
+            (
+                "rules show au-2022",
+                "ruleFigures",
+                json!({"name": "au-2022"}),
+            ),
+            (
+                "rules use au-2022",
+                "useRuleSet",
+                json!({"job": "j1", "name": "au-2022"}),
+            ),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (
                 "handover --out /out",
