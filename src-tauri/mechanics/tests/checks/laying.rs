@@ -29,7 +29,7 @@ fn of_row(layouts: &[WireLayout], row: f64) -> Option<&WireLayout> {
 #[test]
 fn letter_paper_is_eight_and_a_half_by_eleven() {
     // ANSI/ASME Y14.1 size A: 8.5 × 11 in; 25.4 mm to the inch, exact by definition.
-    assert_eq!(Paper::LETTER.width.value(), 8.5 * 25.4);
+    near(Paper::LETTER.width.value(), 8.5 * 25.4, 1e-9);
     near(Paper::LETTER.height.value(), 11.0 * 25.4, 1e-9);
     let marks = [TemplateMark {
         label: "12".to_owned(),
