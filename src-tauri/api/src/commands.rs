@@ -3,8 +3,9 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, measure, members,
-        office, pictures, posts, pushed, say, settle, signing, trial, turning, verify, work,
+        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, laying, library,
+        measure, members, office, own, pictures, posts, pushed, say, settle, signing, trial,
+        turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -40,14 +41,26 @@ commands! {
     withdraw(settle::Withdraw) -> Recorded = settle::withdraw;
     /// Decides required, set and upper tension of a run; a required one below the table is questioned.
     set_tensions(decide::SetTensions) -> Recorded = decide::set_tensions;
-    /// Lists rule sets, strands and fitting sets that come with the program.
-    libraries(Nothing) -> work::Libraries = work::libraries;
+    /// Lists rule sets, strands and fitting sets: those that come with the program, and the crew's.
+    libraries(Nothing) -> library::Libraries = library::libraries;
+    /// Tells how every rule set stands to the job's permit, the best fit first, and what each warns of.
+    rule_sets_for(jobs::OfJob) -> records::library::RuleSetsFor = library::rule_sets_for;
+    /// Lists the figures of a rule set that can be changed one by one, with clause and status.
+    rule_figures(own::OfRuleSet) -> own::RuleFigures = own::rule_figures;
+    /// Keeps a rule set of the crew's own: a file, or another one with figures changed; says why.
+    keep_rule_set(own::KeepRuleSet) -> Recorded = own::keep_rule_set;
+    /// Keeps a strand of the crew's own from its maker's sheet, each figure with its origin.
+    keep_strand(own::KeepStrand) -> Recorded = own::keep_strand;
+    /// Keeps a fitting set of the crew's own from its maker's sheet, each figure with its origin.
+    keep_fitting_set(own::KeepFittingSet) -> Recorded = own::keep_fitting_set;
+    /// Takes something of the crew's own out of the library, with a reason; jobs keep their copies.
+    drop_own(own::DropOwn) -> Recorded = own::drop_own;
     /// Copies a rule set whole into the job, with its hash and origin.
-    use_rule_set(work::UseFromLibrary) -> Recorded = work::use_rule_set;
+    use_rule_set(library::UseFromLibrary) -> Recorded = library::use_rule_set;
     /// Copies a strand's figures into the job.
-    use_strand(work::UseFromLibrary) -> Recorded = work::use_strand;
+    use_strand(library::UseFromLibrary) -> Recorded = library::use_strand;
     /// Copies a fitting set's figures into the job.
-    use_fitting_set(work::UseFromLibrary) -> Recorded = work::use_fitting_set;
+    use_fitting_set(library::UseFromLibrary) -> Recorded = library::use_fitting_set;
     /// Draws a run: the same shapes stand on the screen and in the handover.
     draw_run(work::OfRun) -> work::DrawingView = work::draw_run;
     /// Holds the rule set against a run, before anything is ordered.
@@ -70,6 +83,12 @@ commands! {
     issue_cuts(cutting::IssueCuts) -> Recorded = cutting::issue_cuts;
     /// Counts the parts of a job, each hand apart.
     take_off(jobs::OfJob) -> records::work::TakeOff = work::take_off;
+    /// Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand.
+    lay_out(laying::LayOut) -> records::work::LayoutProposals = laying::lay_out;
+    /// Takes a proposal into the record as it was shown: number of wires and heights, in one act.
+    take_layout(laying::TakeLayout) -> Recorded = laying::take_layout;
+    /// Writes the full-size drilling template of a run's posts as a PDF and tells where it lies.
+    drilling_template(laying::WriteTemplate) -> laying::TemplateWritten = laying::drilling_template;
     /// Lists the holes of a run, per post face.
     hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
     /// Tells the readings of a run against its tensions.

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, heard, imported, print,
+    exit, follow, heard, imported, laid, print, rules,
     serve::{self, Limits, Options},
     sheet, verify,
     wrapped::{self, Shown, Wrapped},
@@ -90,6 +90,9 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::Imported => print::text(&imported::text(&answer)),
         Shown::Heard => print::text(&heard::text(&answer)),
         Shown::Verified => print::text(&verify::text(&answer)),
+        Shown::Layout => print::text(&laid::text(&answer)),
+        Shown::Rules => print::text(&rules::text(&answer)),
+        Shown::RuleFile => print::text(&rules::file(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }
     match wrapped::fault(wrapped, &answer) {

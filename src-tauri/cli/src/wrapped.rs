@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 
 use crate::choose::Choose;
 use crate::heard::{self, OfHeard};
-use crate::{exchanged, imported};
+use crate::{exchanged, imported, laid, rules};
 
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
@@ -103,6 +103,36 @@ pub(crate) enum Wrapped {
         #[command(flatten)]
         of: OfJob,
     },
+    /// Proposes wires for a run from its rail, floor levels and rule set; records nothing.
+    Layout {
+        /// The run, by name or id.
+        run: String,
+        #[command(flatten)]
+        wishes: laid::Wishes,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Writes the full-size drilling template of a run's posts as a PDF.
+    Template {
+        /// The run, by name or id.
+        run: String,
+        /// The file to write, which must not exist; without it one below the data folder is made.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// The paper.
+        #[arg(long, default_value = "a4", value_parser = ["a4", "letter"])]
+        paper: String,
+        /// Tells heights in inches; marks lie at their true places either way.
+        #[arg(long)]
+        inches: bool,
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Rule sets of the program and of the crew.
+    Rules {
+        #[command(subcommand)]
+        act: rules::OfRules,
+    },
     /// Writes the handover of a job into a new folder: document, data, pictures, hashes.
     Handover {
         /// The folder to write; without it one below the data folder is made.
@@ -171,6 +201,12 @@ pub(crate) enum Shown {
     Verified,
     /// What was heard, or how even the wires are.
     Heard,
+    /// Proposals for a run's wires, a sentence each.
+    Layout,
+    /// How rule sets stand to a permit, a line each.
+    Rules,
+    /// The text of a rule set's file, to be written into one.
+    RuleFile,
     /// JSON, since that is what it is for.
     Json,
 }
@@ -191,6 +227,8 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::State { .. } => Shown::Json,
         Wrapped::Verify { .. } => Shown::Verified,
         Wrapped::Sound { .. } | Wrapped::Swing { .. } | Wrapped::Even { .. } => Shown::Heard,
+        Wrapped::Layout { .. } => Shown::Layout,
+        Wrapped::Rules { act } => act.shown(),
         _ => Shown::Plain,
     };
     let (command, request) = match wrapped {
@@ -247,6 +285,31 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             let run = choose.run(&job, run)?;
             ("evenUp", json!({ "job": job, "run": run }))
         }
+        Wrapped::Layout { run, wishes, of } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            (
+                "layOut",
+                json!({ "job": job, "run": run, "wishes": wishes.request() }),
+            )
+        }
+        Wrapped::Template {
+            run,
+            out,
+            paper,
+            inches,
+            of,
+        } => {
+            let job = choose.job(of.job.as_deref())?;
+            let run = choose.run(&job, run)?;
+            let unit = if *inches { "in" } else { "mm" };
+            let mut request = json!({ "job": job, "run": run, "paper": paper, "unit": unit });
+            if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
+                fields.insert("file".to_owned(), whole(out)?.into());
+            }
+            ("drillingTemplate", request)
+        }
+        Wrapped::Rules { act } => act.call(choose)?,
         Wrapped::Handover { out, of } => {
             let mut request = json!({ "job": choose.job(of.job.as_deref())? });
             if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
@@ -413,6 +476,27 @@ mod tests {
                     "round": {"bay": "p2:p3", "stage": "final"}}),
             ),
             ("even A", "evenUp", json!({"job": "j1", "run": "r1"})),
+            (
+                "layout A --bottom 80 --inches",
+                "layOut",
+                json!({"job": "j1", "run": "r1", "wishes": {"unit": "in", "bottom": {"text": "80", "unit": "in"}}}),
+            ),
+            (
+                "template A --paper letter --inches --out /t.pdf",
+                "drillingTemplate",
+                json!({"job": "j1", "run": "r1", "paper": "letter", "unit": "in", "file": "/t.pdf"}),
+            ),
+            ("rules list", "ruleSetsFor", json!({"job": "j1"})),
+            (
+                "rules show au-2022",
+                "ruleFigures",
+                json!({"name": "au-2022"}),
+            ),
+            (
+                "rules use au-2022",
+                "useRuleSet",
+                json!({"job": "j1", "name": "au-2022"}),
+            ),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (
                 "handover --out /out",

@@ -30,6 +30,9 @@ pub enum HandoverError {
         /// What happened.
         reason: String,
     },
+    /// A template that can't be drilled by.
+    #[error("{0} No template was made")]
+    NoTemplate(String),
     /// Someone ended it.
     #[error("ended before it was done; nothing was written")]
     Cancelled,

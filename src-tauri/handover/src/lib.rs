@@ -15,6 +15,7 @@ mod source;
 mod state;
 mod tables;
 mod tell;
+mod template;
 mod verify;
 mod visible;
 
@@ -25,4 +26,5 @@ pub use originals::{Left, Originals};
 pub use source::{OnProgress, Progress, Sign, Source, Step};
 pub use state::{STATE_FORMAT, state, state_text};
 pub use tell::{Document, document};
+pub use template::{DrillingTemplate, PaperSize, TemplateAsk, drilling_template};
 pub use verify::{Fault, FaultKind, Verified, verify};

@@ -6,6 +6,8 @@
 //! Does not read files and does not decide whether a barrier may be built.
 
 mod answers;
+mod changed;
+mod check;
 mod grid;
 mod lookup;
 mod tables;
@@ -18,6 +20,8 @@ use crate::units::Millimetres;
 pub use answers::{
     ContinuousVerticalRow, DeflectionRow, Neighbour, Outcome, Outside, ReadAs, TensionRow,
 };
+pub use changed::{Changed, ChangedFigure};
+pub use check::faults;
 pub use lookup::{look_up_continuous_vertical, look_up_deflection, look_up_tension};
 pub use tables::{
     Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,
@@ -37,6 +41,8 @@ pub enum Status {
     Memory,
     /// Common practice of the trade, without a document.
     CommonPractice,
+    /// Changed or entered by the crew that uses the set; not the document's own figure.
+    Own,
 }
 
 /// Where in the document a figure stands, and how it came to us.
@@ -268,13 +274,27 @@ pub struct RuleSet {
     /// What else is to be known.
     #[serde(default)]
     pub notes: Vec<RuleNote>,
+    /// Who changed the set or wrote it, and why; none in a set that comes with the program.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub changed: Option<Changed>,
+}
+
+/// Name of the document as it is printed beside a figure: a changed set is never told as its document.
+#[must_use]
+pub fn document_of(set: &RuleSet) -> String {
+    match &set.changed {
+        None => set.document.clone(),
+        Some(_) => format!("{} (set changed by its users)", set.document),
+    }
 }
 
 /// Document, edition, clause and status of one figure of a set.
+///
+/// A changed set says so beside every figure that rests on it.
 #[must_use]
 pub fn source_note(set: &RuleSet, cite: &Cite) -> SourceNote {
     SourceNote {
-        document: set.document.clone(),
+        document: document_of(set),
         edition: set.edition.clone(),
         clause: cite.clause.clone(),
         status: cite.status,

@@ -99,6 +99,22 @@ pub fn default_axial_stiffness(
     ))
 }
 
+/// Softest and stiffest that a strand of unknown make is taken to be: metallic area × (130 or 90 ±
+/// 10 GPa), recalled from EN 1993-1-11 table 3.1.
+///
+/// # Errors
+/// When the diameter is not above zero.
+pub fn axial_stiffness_band(
+    diameter: Millimetres,
+    construction: Construction,
+) -> Result<(Newtons, Newtons), MechanicsError> {
+    let either_way = metallic_area(diameter, construction)?.value() * 10.0e3;
+    let middle = default_axial_stiffness(diameter, construction)?
+        .value
+        .value();
+    Ok((Newtons(middle - either_way), Newtons(middle + either_way)))
+}
+
 /// Change of tension per kelvin between immovable ends: EA·(α_wire − α_structure), newtons.
 ///
 /// # Errors

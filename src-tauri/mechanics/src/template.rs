@@ -43,6 +43,13 @@ impl Paper {
         header: Millimetres(25.0),
         overlap: Millimetres(20.0),
     };
+
+    /// US letter (ANSI/ASME Y14.1 size A: 8.5 × 11 in), the same margins.
+    pub const LETTER: Self = Self {
+        width: Millimetres(215.9),
+        height: Millimetres(279.4),
+        ..Self::A4
+    };
 }
 
 /// A mark to drill at.

@@ -55,6 +55,14 @@ pub fn next_at(clock: &dyn Clock, last: Option<At>) -> At {
     }
 }
 
+/// Day of a stamp on the clock where it was made, as `YYYY-MM-DD`.
+#[must_use]
+pub fn day(at: At) -> Option<String> {
+    let utc = chrono::DateTime::from_timestamp_millis(at.ms)?;
+    let local = utc.checked_add_signed(chrono::Duration::minutes(at.offset_min.into()))?;
+    Some(local.format("%Y-%m-%d").to_string())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

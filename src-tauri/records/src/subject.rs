@@ -49,6 +49,8 @@ pub enum SubjectKind {
     Strand,
     /// A fitting set's figures.
     FittingSet,
+    /// A rule set that the crew wrote or changed.
+    RuleSet,
 }
 
 impl SubjectKind {
@@ -71,6 +73,7 @@ impl SubjectKind {
             SubjectKind::Visit => "visit",
             SubjectKind::Strand => "strand",
             SubjectKind::FittingSet => "fittingSet",
+            SubjectKind::RuleSet => "ruleSet",
         }
     }
 }
@@ -111,9 +114,10 @@ pub enum ItemKind {
     Visit,
     Strand,
     FittingSet,
+    RuleSet,
 }
 
-const ITEM_KINDS: [ItemKind; 10] = [
+const ITEM_KINDS: [ItemKind; 11] = [
     ItemKind::Run,
     ItemKind::Post,
     ItemKind::Photo,
@@ -124,6 +128,7 @@ const ITEM_KINDS: [ItemKind; 10] = [
     ItemKind::Visit,
     ItemKind::Strand,
     ItemKind::FittingSet,
+    ItemKind::RuleSet,
 ];
 
 impl From<ItemKind> for SubjectKind {
@@ -139,6 +144,7 @@ impl From<ItemKind> for SubjectKind {
             ItemKind::Visit => SubjectKind::Visit,
             ItemKind::Strand => SubjectKind::Strand,
             ItemKind::FittingSet => SubjectKind::FittingSet,
+            ItemKind::RuleSet => SubjectKind::RuleSet,
         }
     }
 }

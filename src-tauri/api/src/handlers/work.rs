@@ -3,10 +3,6 @@
 use handover::drawing::{Drawing, drawing, states};
 use records::ids::ItemId;
 use records::job::Job;
-use records::library;
-use records::model::fields;
-use records::record::new_item;
-use records::subject::{ItemKind, Subject};
 use records::work::{
     self, BeforeOrdering, CutSheet, HoleSchedule, Lacks, NextAct, Progress, TakeOff, TensionPlan,
     Tensions, WorkError,
@@ -16,9 +12,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::jobs::OfJob;
-use super::{Recorded, item, job_id};
-use crate::boundary::Nothing;
-use crate::claim::{Act, Earlier, Fields, tips};
+use super::{item, job_id};
 use crate::{ApiError, App, ErrorCode};
 
 impl From<WorkError> for ApiError {
@@ -148,100 +142,4 @@ pub fn draw_run(app: &App, request: OfRun) -> Result<DrawingView, ApiError> {
         let run = job.run(id).ok_or(WorkError::UnknownRun(id))?;
         Ok(drawing(run, &states(job, run)).into())
     })
-}
-
-/// What comes with the program.
-#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Libraries {
-    /// Rule sets.
-    pub rule_sets: Vec<library::RuleSetFile>,
-    /// Strands.
-    pub strands: Vec<library::StrandTemplate>,
-    /// Fitting sets.
-    pub fitting_sets: Vec<library::FittingTemplate>,
-}
-
-/// Lists rule sets, strands and fitting sets that come with the program.
-pub fn libraries(_: &App, _: Nothing) -> Result<Libraries, ApiError> {
-    Ok(Libraries {
-        rule_sets: library::rule_sets(),
-        strands: library::strands(),
-        fitting_sets: library::fitting_sets(),
-    })
-}
-
-/// Copies something of the library into a job.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct UseFromLibrary {
-    /// The job.
-    pub job: String,
-    /// Key in the library.
-    pub name: String,
-}
-
-/// Copies a rule set whole into the job, with its hash and origin.
-pub fn use_rule_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
-    let job = job_id(&request.job)?;
-    let file = library::rule_set(&request.name).ok_or_else(|| unknown("rule set"))?;
-    let subject = Subject::Job(job);
-    let mut record = app.record();
-    let field = fields::JOB_RULE_SET;
-    let over = tips(&mut record, job, &subject, field.name, "")?;
-    let mut act = Act::default();
-    let copy = library::copy_of(&file);
-    act.claim(
-        field,
-        subject,
-        "",
-        Some(&copy),
-        &records::model::context::Said::default(),
-        Earlier::over(over),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
-}
-
-fn unknown(what: &str) -> ApiError {
-    ApiError::new(
-        ErrorCode::NotFound,
-        format!("The library has no such {what}."),
-    )
-}
-
-/// Copies a strand's figures into the job.
-pub fn use_strand(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
-    let found = library::strands()
-        .into_iter()
-        .find(|s| s.key == request.name);
-    let strand = found.ok_or_else(|| unknown("strand"))?;
-    let first = Fields::default()
-        .with(fields::STRAND_NAME, "", Some(strand.name))?
-        .with(fields::STRAND_FIGURES, "", Some(strand.figures))?;
-    create(app, &request.job, ItemKind::Strand, first)
-}
-
-/// Copies a fitting set's figures into the job.
-pub fn use_fitting_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
-    let found = library::fitting_sets()
-        .into_iter()
-        .find(|s| s.key == request.name);
-    let set = found.ok_or_else(|| unknown("fitting set"))?;
-    let first = Fields::default()
-        .with(fields::FITTING_NAME, "", Some(set.name))?
-        .with(fields::FITTING_TERMINALS, "", Some(set.terminals))?
-        .with(fields::FITTING_THROUGH_HOLE, "", Some(set.through_hole))?
-        .with(fields::FITTING_EFFICIENCY, "", Some(set.efficiency))?
-        .with(fields::FITTING_FIXED_DEDUCTION, "", set.fixed_deduction)?
-        .with(fields::FITTING_INSERT_PULL, "", set.insert_pull)?;
-    create(app, &request.job, ItemKind::FittingSet, first)
-}
-
-fn create(app: &App, job: &str, kind: ItemKind, first: Fields) -> Result<Recorded, ApiError> {
-    let job = job_id(job)?;
-    let subject = Subject::Item(kind, new_item()?);
-    let mut act = Act::default();
-    act.create(subject, first, Vec::new());
-    let entries = act.record(&mut app.record(), job)?;
-    Ok(Recorded::created(&entries, &subject))
 }

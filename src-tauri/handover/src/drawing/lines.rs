@@ -22,6 +22,8 @@ const BELOW: f64 = 260.0;
 const BELOW_RAKE: f64 = 200.0;
 /// How much a name moves up for each part of slope, to clear the rising rail.
 const NAME_CLEAR: f64 = 120.0;
+/// Room for the line that says that the rule set was changed.
+const CHANGED: f64 = 90.0;
 /// Width of a wall as drawn.
 const WALL: f64 = 50.0;
 pub(super) struct Sheet<'a> {
@@ -69,6 +71,12 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
     sheet.posts();
     sheet.lengths();
     sheet.odd();
+    let below = sheet.raked_room();
+    let mut height = sheet.y0 + rises.1 + below;
+    if states.rules_changed {
+        sheet.changed_rules(height);
+        height += CHANGED;
+    }
     Drawing {
         width: left
             + reach
@@ -76,7 +84,7 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
             + wall_beside(run.posts.last().filter(|_| run.posts.len() > 1))
                 .map_or(0.0, |gap| gap + WALL)
             + SIDE,
-        height: sheet.y0 + rises.1 + if sheet.raked() { BELOW_RAKE } else { BELOW },
+        height,
         shapes: sheet.shapes,
     }
 }
@@ -84,6 +92,10 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
 impl Sheet<'_> {
     pub(super) fn raked(&self) -> bool {
         self.ground.fall != 0.0
+    }
+
+    fn raked_room(&self) -> f64 {
+        if self.raked() { BELOW_RAKE } else { BELOW }
     }
 
     pub(super) fn x(&self, post: &PostInRun) -> f64 {

@@ -160,6 +160,8 @@ pub enum Role {
     Height,
     /// The sphere that is pushed at an opening.
     Sphere,
+    /// That the rule set was changed by its users.
+    RuleSet,
 }
 
 /// Which part of a text stands at its place.

@@ -131,6 +131,18 @@ impl Sheet<'_> {
         }
     }
 
+    /// What rests on a set that people changed says so, in the drawing too.
+    pub(super) fn changed_rules(&mut self, y: f64) {
+        self.shapes.push(Shape::Text {
+            x: 40.0,
+            y: y + 40.0,
+            text: "Rule set changed by its users".into(),
+            anchor: Anchor::Start,
+            size: Some(0.85),
+            is: plain(Role::RuleSet),
+        });
+    }
+
     fn note(&mut self, x: f64, y: f64, text: String, subject: Subject, state: Option<State>) {
         self.shapes.push(Shape::Text {
             x,

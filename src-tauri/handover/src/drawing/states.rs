@@ -108,6 +108,8 @@ pub struct States {
     pub bays: BTreeMap<Subject, State>,
     /// By the post.
     pub posts: BTreeMap<Subject, State>,
+    /// Whether the job's rule set was changed or written by its users: the drawing says so.
+    pub rules_changed: bool,
 }
 
 /// Reads the states of a run's things from the record.
@@ -115,14 +117,19 @@ pub struct States {
 /// Where the run's figures can't be worked out, nothing has a state.
 #[must_use]
 pub fn states(job: &Job<'_>, run: &Run) -> States {
+    let rules_changed = work::changed_rules(job).is_some();
     let Ok(progress) = work::progress(job, run.id) else {
-        return States::default();
+        return States {
+            rules_changed,
+            ..States::default()
+        };
     };
     let wire = |w: &work::WireProgress| WireState {
         state: wire_state(w.stage, w.flag),
     };
     let disputed = |is: bool| if is { State::Disputed } else { State::None };
     States {
+        rules_changed,
         wires: progress.wires.iter().map(|w| (w.wire, wire(w))).collect(),
         bays: progress
             .bays

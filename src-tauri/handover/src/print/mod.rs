@@ -8,6 +8,7 @@ mod pictures;
 
 use records::entry::At;
 use typst::foundations::{Bytes, Datetime, Dict, IntoValue, Smart, Str, Value};
+use typst::text::Font;
 use typst_as_lib::TypstEngine;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
@@ -17,6 +18,7 @@ use crate::tell::Document;
 pub(crate) use pictures::{Pictures, pictures};
 
 const TEMPLATE: &str = include_str!("template.typ");
+const DRILLING: &str = include_str!("drilling.typ");
 
 /// A file that travels inside the document.
 pub(crate) struct Attachment {
@@ -63,8 +65,33 @@ pub(crate) fn pdf(
     inputs.insert("pictures".into(), images.into_value());
     inputs.insert("files".into(), files.into_value());
     inputs.insert("strange".into(), strange.into_value());
+    set(TEMPLATE, fonts, inputs, made)
+}
+
+/// Sets the pages of a drilling template; every place in the model is millimetres on its page.
+///
+/// # Errors
+/// [`HandoverError::Document`] with what the typesetter said.
+pub(crate) fn drilling(mut model: serde_json::Value, made: At) -> Result<Vec<u8>, HandoverError> {
+    let fonts = fonts::fonts();
+    fonts::fit(&mut model, &fonts);
+    let mut inputs = Dict::new();
+    inputs.insert(
+        "document".into(),
+        Bytes::new(model.to_string().into_bytes()).into_value(),
+    );
+    set(DRILLING, fonts, inputs, made)
+}
+
+fn set(
+    template: &'static str,
+    fonts: Vec<Font>,
+    inputs: Dict,
+    made: At,
+) -> Result<Vec<u8>, HandoverError> {
+    let failed = |what: String| HandoverError::Document(what);
     let engine = TypstEngine::builder()
-        .main_file(TEMPLATE)
+        .main_file(template)
         .fonts(fonts)
         .build();
     let set: PagedDocument = engine

@@ -239,8 +239,9 @@ pub(super) fn in_words(reading: &Reading<'_>, topic: Topic) -> Option<String> {
 /// Whose text the figures are from, as the rule set wants it said.
 pub(super) fn attribution(reading: &Reading<'_>) -> Option<Block> {
     let set = work::rules(reading.job).ok()??;
+    let changed = work::changed_rules(reading.job).map_or_else(String::new, |c| format!("{c} "));
     Some(Block::remark(format!(
-        "{} {}",
+        "{changed}{} {}",
         set.attribution, set.caution
     )))
 }
@@ -360,6 +361,7 @@ pub(super) fn source(source: &work::Source) -> String {
         SourceStatus::SecondHand => "read where another document quotes it",
         SourceStatus::Memory => "from memory, to be checked",
         SourceStatus::CommonPractice => "common practice",
+        SourceStatus::Own => "changed or entered by the users of the set",
     };
     format!(
         "{}, {}, {} ({status})",

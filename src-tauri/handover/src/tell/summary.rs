@@ -152,10 +152,16 @@ fn rules(reading: &Reading<'_>) -> Vec<Fact> {
         )
     });
     match work::rules(reading.job) {
-        Ok(Some(set)) => vec![
-            Fact::of("Rules", set.title),
-            Fact::of("Edition", format!("{}, {}", set.document, set.edition)).with(copied),
-        ],
+        Ok(Some(set)) => {
+            let mut rows = vec![
+                Fact::of("Rules", set.title),
+                Fact::of("Edition", format!("{}, {}", set.document, set.edition)).with(copied),
+            ];
+            rows.extend(
+                work::changed_rules(reading.job).map(|said| Fact::of("Rules changed", said)),
+            );
+            rows
+        }
         Ok(None) => vec![Fact::of("Rules", copied)],
         Err(e) => vec![Fact::of("Rules", e.to_string()).with(copied)],
     }

@@ -14,6 +14,7 @@ mod hostile;
 mod kept;
 mod looked_over;
 mod stands;
+mod template;
 mod told;
 
 use std::ops::ControlFlow;

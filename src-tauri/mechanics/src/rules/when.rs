@@ -161,6 +161,7 @@ fn stands<'a>(
         Status::SecondHand => " (second hand)",
         Status::Memory => " (from memory)",
         Status::CommonPractice => " (common practice)",
+        Status::Own => " (as the crew entered it)",
     };
     if permit < own.from {
         return (

@@ -18,6 +18,7 @@ mod demo;
 mod even;
 mod gap;
 mod laws;
+mod laying;
 mod lengths;
 mod parts;
 mod plucks;

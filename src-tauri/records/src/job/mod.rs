@@ -16,6 +16,7 @@ pub use layout::{Bay, PostInRun, Run};
 pub use reader::{Fact, Reader, Standing, Told};
 pub use things::PostFacts;
 pub use whole::Job;
+pub(crate) use whole::live;
 pub use wires::{Wire, WireLength};
 
 /// The text that a key gives, where people agree on it.

@@ -242,7 +242,8 @@ impl<'a> Job<'a> {
     }
 }
 
-fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
+/// Things of a kind that were created and not taken back, by id.
+pub(crate) fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
     let mut found = BTreeSet::new();
     for (key, state) in reader.view.keys().filter(|(k, _)| k.field == "created") {
         if let Ok(Subject::Item(of, id)) = key.subject.parse() {

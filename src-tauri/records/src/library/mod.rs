@@ -1,10 +1,15 @@
 //! Libraries that come with the program: rule sets, strands and fitting sets as data files.
 //!
+//! Beside them stand the crew's own ones, which its book holds and every job of it may use.
 //! Invariant: a job never reads from here by itself; it copies what it uses into its own book,
 //! with the origin of each figure, and reads that copy. No maker's product stands here: figures
 //! are inputs with their origin, to be replaced by the sheet of what was bought.
 
+mod choose;
+mod own;
 mod parts;
+mod rule_files;
+mod sheets;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -13,7 +18,14 @@ use ts_rs::TS;
 use crate::ids::Hash;
 use crate::model::values::RuleSetCopy;
 
+pub use choose::{RuleChoice, RuleFit, RuleSetsFor, copy_of_own, rule_sets_for};
+pub use mechanics::rules::Day;
+pub use own::{Own, OwnFitting, OwnRuleSet, OwnStrand, own};
 pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, strands};
+pub use rule_files::{
+    Author, LARGEST_RULE_SET, RuleChange, RuleFigure, RuleFileError, changed, figures, kept,
+};
+pub use sheets::{Filled, fill_fitting, fill_strand, fitting_faults, strand_faults};
 
 /// A rule set as the program brings it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -78,14 +90,16 @@ pub fn copy_of(file: &RuleSetFile) -> RuleSetCopy {
         name: file.name.clone(),
         text: file.text.clone(),
         sha256: file.sha256,
-        origin: format!(
-            "library of the program, version {}",
-            env!("CARGO_PKG_VERSION")
-        ),
+        origin: format!("{OF_THE_PROGRAM}, version {}", env!("CARGO_PKG_VERSION")),
     }
 }
 
-fn read(name: &str, text: &str) -> Option<RuleSetFile> {
+/// How the origin of a copy from the program's own library begins.
+pub(crate) const OF_THE_PROGRAM: &str = "library of the program";
+
+/// A rule set's file by its text; none where the text is no rule set.
+#[must_use]
+pub fn read(name: &str, text: &str) -> Option<RuleSetFile> {
     let set: mechanics::rules::RuleSet = serde_json::from_str(text).ok()?;
     Some(RuleSetFile {
         name: name.to_owned(),

@@ -43,6 +43,9 @@ pub struct FittingTemplate {
     /// Least straight pull of an insert, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub insert_pull: Option<Force>,
+    /// Most tension that the thread may carry, where its maker states it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thread_limit: Option<Force>,
 }
 
 const STRANDS: &str = include_str!("../../data/library/strands.json");

@@ -356,6 +356,13 @@ fields! {
     /// Least straight pull of an insert, where known.
     FITTING_INSERT_PULL: Force, Said = one FittingSet "insertPull";
 
+    /// In a crew book: what a maker's sheet tells of a strand, figure by figure.
+    STRAND_SHEET: StrandSheet, Said = one Strand "sheet" by "keepStrand";
+    /// In a crew book: what a maker's sheet tells of a fitting set, figure by figure.
+    FITTING_SHEET: FittingSheet, Said = one FittingSet "sheet" by "keepFittingSet";
+    /// In a crew book: a rule set that the crew wrote or changed, whole.
+    RULE_SET_COPY: RuleSetCopy, Said = one RuleSet "copy" by "keepRuleSet";
+
     /// The job exists; in a crew book: it is listed.
     JOB_CREATED: Flag, Said = one Job "created" by "beginJob";
     /// The run exists.
@@ -378,6 +385,8 @@ fields! {
     STRAND_CREATED: Flag, Said = one Strand "created" by "addThing";
     /// The fitting set exists.
     FITTING_SET_CREATED: Flag, Said = one FittingSet "created" by "addThing";
+    /// The crew's own rule set exists.
+    RULE_SET_CREATED: Flag, Said = one RuleSet "created" by "keepRuleSet";
     /// Name of the crew.
     CREW_NAME: Text, Said = one Crew "name";
 }

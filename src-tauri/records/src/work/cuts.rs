@@ -235,7 +235,7 @@ pub(super) fn worked(
     job: &Job<'_>,
     run: &Run,
 ) -> Result<(CutSheet, Option<learning::Known>), WorkError> {
-    let mut notes = Vec::new();
+    let mut notes: Vec<String> = rules::changed_rules(job).into_iter().collect();
     let common = shared::shared(job, run, &mut notes)?;
     if job.reader.blocks(fields::RUN_TRIAL_WIRE, &run.subject()) {
         notes.push(format!(

@@ -114,6 +114,8 @@ pub enum SourceStatus {
     Memory,
     /// Common practice, no document.
     CommonPractice,
+    /// Changed or entered by the crew.
+    Own,
 }
 
 /// Document, edition and clause of a figure.
@@ -141,6 +143,7 @@ impl From<set::SourceNote> for Source {
                 set::Status::SecondHand => SourceStatus::SecondHand,
                 set::Status::Memory => SourceStatus::Memory,
                 set::Status::CommonPractice => SourceStatus::CommonPractice,
+                set::Status::Own => SourceStatus::Own,
             },
         }
     }

@@ -21,7 +21,7 @@ use crate::model::values::{EndKind, Hand, Shape};
 use crate::subject::Subject;
 
 /// Wood wanted between two holes before a stagger is asked for: a remark, not a rule.
-const LEAST_WOOD: Millimetres = Millimetres(20.0);
+pub(super) const LEAST_WOOD: Millimetres = Millimetres(20.0);
 
 /// One hole on one face of one post.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -270,13 +270,13 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
         let Some(section) = post.section else {
             continue;
         };
-        let own = blind(job, run, post, PostFace::Front)?;
+        let own = blind(job, run, post, PostFace::Front, &heights(run))?;
         for other in job.runs.iter().filter(|r| r.id != run.id) {
             let Some(there) = other.posts.iter().find(|p| p.id == post.id) else {
                 continue;
             };
             let mut holes = own.clone();
-            let crossing = blind(job, other, there, PostFace::Right)?;
+            let crossing = blind(job, other, there, PostFace::Right, &heights(other))?;
             if holes.is_empty() || crossing.is_empty() {
                 continue;
             }
@@ -308,11 +308,13 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
     Ok(found)
 }
 
-fn blind(
+/// Blind holes of a run in a post at these heights on its centre line; none where it has none.
+pub(super) fn blind(
     job: &Job<'_>,
     run: &Run,
     post: &PostInRun,
     face: PostFace,
+    heights: &[Millimetres],
 ) -> Result<Vec<BlindHole>, WorkError> {
     let Some(Drilling::Insert {
         diameter,
@@ -338,11 +340,11 @@ fn blind(
         RunFace::TowardsStart => -tan,
     };
     Ok((1_u32..)
-        .zip(heights(run))
+        .zip(heights)
         .map(|(wire, height)| BlindHole {
             label: format!("{} wire {wire}", run.name),
             face,
-            height: height + shift,
+            height: *height + shift,
             offset: Millimetres(0.0),
             diameter,
             depth,

@@ -26,6 +26,7 @@ mod ordering;
 mod posts;
 mod problems;
 mod progress;
+mod propose;
 mod pushed;
 mod readings;
 mod recheck;
@@ -68,6 +69,9 @@ pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
 };
+pub use propose::{
+    BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, SharedPost, StairAt, propose,
+};
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
     DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tell_deflection,
@@ -75,7 +79,7 @@ pub use readings::{
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
-pub use rules::rules;
+pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};

@@ -8,7 +8,7 @@ mod layout;
 mod openings;
 
 use mechanics::assessment::{self, Assessment, BayDemand, assess};
-use mechanics::rules::{Neighbour, Outcome, RuleSet, source_note};
+use mechanics::rules::{Fit, Neighbour, Outcome, RuleSet, document_of, source_note};
 use mechanics::{Millimetres, Newtons};
 
 use super::convert::{mn, run_of};
@@ -150,7 +150,7 @@ fn open_bay(row: &BayRow) -> OpenBay {
     }
 }
 
-fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
+pub(super) fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
     let copy = rules::copied(job);
     RuleSetNote {
         name: set.id.clone(),
@@ -161,6 +161,10 @@ fn note(job: &Job<'_>, set: &RuleSet) -> RuleSetNote {
         caution: set.caution.clone(),
         confirm: set.confirm.clone(),
         sha256: copy.map_or(Hash::ZERO, |c| c.sha256),
+        changed: rules::changed_rules(job),
+        out_of_date: rules::standing_rules(job)
+            .filter(|choice| matches!(choice.fit, Fit::Replaced | Fit::NotYet))
+            .map(|choice| choice.sentence),
     }
 }
 
@@ -186,7 +190,7 @@ fn required_of(set: &RuleSet, assessed: &Assessment) -> Option<Required> {
         .map_or_else(String::new, |c| format!(", {}", c.clause));
     Some(Required {
         newtons: newtons.value(),
-        origin: format!("{}{clause}, bay {}{read}", set.document, row.label),
+        origin: format!("{}{clause}, bay {}{read}", document_of(set), row.label),
         bay: row.label.clone(),
     })
 }
@@ -248,7 +252,7 @@ fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
     }
 }
 
-fn next_row(next: &Neighbour<Newtons>) -> NextRow {
+pub(super) fn next_row(next: &Neighbour<Newtons>) -> NextRow {
     NextRow {
         at_mm: next.at.value(),
         distance_mm: next.distance.value(),
@@ -258,7 +262,7 @@ fn next_row(next: &Neighbour<Newtons>) -> NextRow {
     }
 }
 
-const fn outcome<T>(outcome: &Outcome<T>) -> RowOutcome {
+pub(super) const fn outcome<T>(outcome: &Outcome<T>) -> RowOutcome {
     match outcome {
         Outcome::Figure { .. } => RowOutcome::Figure,
         Outcome::NotAllowed => RowOutcome::NotAllowed,

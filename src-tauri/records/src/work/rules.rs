@@ -1,10 +1,11 @@
 //! The rule set that a job copied, read from that copy and from nowhere else.
 
-use mechanics::rules::RuleSet;
+use mechanics::rules::{Choice, Day, RuleSet, choices};
 
 use super::WorkError;
 use crate::ids::Hash;
 use crate::job::Job;
+use crate::library;
 use crate::model::fields;
 use crate::model::values::RuleSetCopy;
 
@@ -26,6 +27,47 @@ pub fn rules(job: &Job<'_>) -> Result<Option<RuleSet>, WorkError> {
     serde_json::from_str(&copy.text)
         .map(Some)
         .map_err(|e| broken(e.to_string()))
+}
+
+/// What a job whose rule set did not come with the program says wherever it is used, in one
+/// sentence; none where it did, and where none is chosen.
+#[must_use]
+pub fn changed_rules(job: &Job<'_>) -> Option<String> {
+    let copy = copied(job)?;
+    let set = rules(job).ok()??;
+    if let Some(changed) = &set.changed {
+        return Some(changed.sentence());
+    }
+    (!copy.origin.starts_with(library::OF_THE_PROGRAM)).then(|| {
+        format!(
+            "This rule set did not come with the program ({}). Compare it with the document itself.",
+            copy.origin
+        )
+    })
+}
+
+/// How the job's rule set stands to the permit's date, among the program's editions; none where
+/// none is chosen.
+#[must_use]
+pub fn standing_rules(job: &Job<'_>) -> Option<Choice> {
+    let own = rules(job).ok()??;
+    let mut sets: Vec<RuleSet> = library::rule_sets()
+        .iter()
+        .filter_map(|file| serde_json::from_str(&file.text).ok())
+        .filter(|set: &RuleSet| set.id != own.id)
+        .collect();
+    let (id, country) = (own.id.clone(), own.country.clone().unwrap_or_default());
+    sets.push(own);
+    choices(&sets, &country, permit_day(job))
+        .into_iter()
+        .find(|choice| choice.id == id)
+}
+
+/// Day of the permit, where people agree on it.
+#[must_use]
+pub fn permit_day(job: &Job<'_>) -> Option<Day> {
+    let day = job.reader.value(fields::JOB_PERMIT_DATE, &job.subject())?;
+    Day::read(&String::from(day))
 }
 
 /// The copy as it stands in the job's book.

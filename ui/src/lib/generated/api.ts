@@ -277,6 +277,43 @@ skipped?: Array<string>, };
 export type BandState = "notRead" | "within" | "below" | "above";
 
 /**
+ * A bay at the spacing of a proposal.
+ */
+export type BayAtSpacing = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear, along the wire.
+ */
+clearMm: number,
+/**
+ * What the table says.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension.
+ */
+leastTensionN: number | null,
+/**
+ * In hand before the next longer column.
+ */
+inHandMm: number | null,
+/**
+ * Over the next shorter column.
+ */
+overMm: number | null,
+/**
+ * What being over costs, newtons.
+ */
+costsN: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * Gap checks of a bay.
  */
 export type BayGaps = "none" | "allStop" | "fails" | "disputed";
@@ -1016,10 +1053,6 @@ grippedBandN: [number, number] | null,
  */
 slidingN: number | null,
 /**
- * Least and most of that for half a millimetre of the ruler.
- */
-slidingBandN: [number, number] | null,
-/**
  * One sentence.
  */
 sentence: string, };
@@ -1052,7 +1085,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "ruleSet";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1198,6 +1231,19 @@ height: number,
 shapes: Array<DrawingShape>, };
 
 /**
+ * Takes something of the crew's own out of the library.
+ */
+export type DropOwn = {
+/**
+ * The subject: `ruleSet:<id>`, `strand:<id>` or `fittingSet:<id>`.
+ */
+subject: string,
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
  * Which upload to forget.
  */
 export type DropUpload = {
@@ -1264,68 +1310,6 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
- * Wires that were heard alike: by one method in one bay.
- */
-export type EvenGroup = {
-/**
- * Sound or hung phone.
- */
-method: Method,
-/**
- * The bay as a place: `<post>:<post>`.
- */
-bay: string,
-/**
- * The bay's name.
- */
-bayName: string,
-/**
- * Median of the wires; none while fewer than three were heard.
- */
-medianN: number | null,
-/**
- * Wires from the bottom; empty while fewer than three were heard.
- */
-lines: Array<EvenLine>,
-/**
- * How many were heard.
- */
-heard: number,
-/**
- * One sentence on the whole.
- */
-sentence: string, };
-
-/**
- * One wire.
- */
-export type EvenLine = {
-/**
- * Number from the bottom.
- */
-wire: number,
-/**
- * "A6".
- */
-name: string,
-/**
- * As heard.
- */
-newtons: number,
-/**
- * Share over the middle one; -0.1 is a tenth below.
- */
-over: number,
-/**
- * What that means.
- */
-evenness: Evenness,
-/**
- * One sentence.
- */
-sentence: string, };
-
-/**
  * A wire that needs turning, all looked at together.
  */
 export type EvenStep = {
@@ -1345,32 +1329,6 @@ turn: TurnIn,
  * What it shows when it has just been turned.
  */
 showsN: number, };
-
-/**
- * How even the wires of a run are.
- */
-export type EvenUp = {
-/**
- * The run.
- */
-run: ItemId,
-/**
- * Its name.
- */
-runName: string,
-/**
- * What was heard alike; most wires first.
- */
-groups: Array<EvenGroup>,
-/**
- * What to say beside it.
- */
-caution: string, };
-
-/**
- * How a wire stands beside the middle one.
- */
-export type Evenness = "tighter" | "slacker" | "alike";
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1551,6 +1509,28 @@ place?: string,
 value: any, };
 
 /**
+ * A fitting set as its maker's sheet tells it.
+ */
+export type FittingSheet = {
+/**
+ * Kind of end that the terminals make.
+ */
+kind: EndKind,
+/**
+ * Figures of the left-hand terminal.
+ */
+left: { [key in string]: SheetFigure },
+/**
+ * Figures of the right-hand terminal.
+ */
+right: { [key in string]: SheetFigure },
+/**
+ * Figures of the set: `throughHoleNm`, `permille`, `factorPercent`, `insertPullMn`,
+ * `threadLimitMn`, `fixedDeductionNm`.
+ */
+set: { [key in string]: SheetFigure }, };
+
+/**
  * A fitting set to start from.
  */
 export type FittingTemplate = {
@@ -1589,7 +1569,11 @@ fixedDeductionOrigin?: string | null,
 /**
  * Least straight pull of an insert, where known.
  */
-insertPull?: Force | null, };
+insertPull?: Force | null,
+/**
+ * Most tension that the thread may carry, where its maker states it.
+ */
+threadLimit?: Force | null, };
 
 /**
  * Where the common-practice deduction ends, beside the window.
@@ -1620,6 +1604,35 @@ sentence: string, };
  * What stands out about a wire.
  */
 export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
+
+/**
+ * The gap below the bottom wire at one post.
+ */
+export type FloorAt = {
+/**
+ * The post.
+ */
+name: string,
+/**
+ * Floor to wire where heights follow the floor at each post.
+ */
+clearMm: number,
+/**
+ * The same when the coming floor lies.
+ */
+clearLaterMm: number,
+/**
+ * Floor to wire where all is drilled level from the first post.
+ */
+levelMm: number,
+/**
+ * Whether the sphere passes at rest, following the floor.
+ */
+passes: boolean,
+/**
+ * Whether it passes where all is drilled level.
+ */
+levelPasses: boolean, };
 
 /**
  * A force in millinewtons.
@@ -1729,31 +1742,6 @@ error: number | null,
 dates: string, };
 
 /**
- * A tension as a guide.
- */
-export type Guide = {
-/**
- * Newtons, in whole ones.
- */
-newtons: number,
-/**
- * Rounded to what plucks agree within.
- */
-shownN: number,
-/**
- * Lower edge of the band.
- */
-leastN: number,
-/**
- * Upper edge of the band.
- */
-mostN: number,
-/**
- * The wire is so short and slack for its stiffness that the band is wide.
- */
-wide: boolean, };
-
-/**
  * Hand of a thread.
  */
 export type Hand = "LH" | "RH";
@@ -1775,97 +1763,6 @@ folder?: string, };
  * A SHA-256 hash, printed as 64 lower-case hex digits.
  */
 export type Hash = string;
-
-/**
- * Asks what a recording tells of a wire's tension.
- */
-export type Hear = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run's id.
- */
-run: string,
-/**
- * Number of the wire.
- */
-wire: number,
-/**
- * Length of the span from pinch to pinch.
- */
-length: Typed,
-/**
- * How the wire is held at the ends of the span; without it nothing is told.
- */
-held?: SpanHeld,
-/**
- * Mass of one metre of the strand in grams, as weighed; without it it is computed.
- */
-gramsPerMetre?: string,
-/**
- * The recordings.
- */
-by: HeardBy, };
-
-/**
- * What was heard: a guide, or why there is none.
- */
-export type Heard = {
-/**
- * "A6".
- */
-name: string,
-/**
- * Sound or hung phone.
- */
-method: Method,
-/**
- * The tension; none where it is refused.
- */
-guide: Guide | null,
-/**
- * Why it is refused; none where there is a tension.
- */
-refused: NotHeard | null,
-/**
- * Each pluck.
- */
-plucks: Array<Pluck>,
-/**
- * What the answer rests on, as text with units and origins.
- */
-numbers: Array<Number>,
-/**
- * What was noticed about the recordings.
- */
-notes: Array<string>,
-/**
- * One sentence.
- */
-sentence: string,
-/**
- * What to say beside it.
- */
-caution: string, };
-
-/**
- * By what a tension is heard.
- */
-export type HeardBy = { "kind": "plucks",
-/**
- * WAV files.
- */
-recordings: Array<RawSource>, } | { "kind": "swing",
-/**
- * The motion: milliseconds and accelerations, one sample a line.
- */
-motion: RawSource,
-/**
- * Phone, clamp and what hangs with them, in grams as weighed.
- */
-grams: string, };
 
 /**
  * How a post is taken to be held.
@@ -2121,21 +2018,21 @@ name: string,
 value?: string, };
 
 /**
- * Keeps what a recording tells, with the recording.
+ * Keeps a fitting set of the crew's own.
  */
-export type KeepHeard = {
+export type KeepFittingSet = {
 /**
- * What was heard, and how.
+ * The crew's own fitting set that is told anew; a new one where none.
  */
-heard: Hear,
+id?: string,
 /**
- * Set once for a round; its gauge plays no part.
+ * Its name.
  */
-round: Round,
+name: string,
 /**
- * What was found or done about it.
+ * What the sheet tells; a figure that it does not tell is left out and asked for.
  */
-remark?: string, };
+sheet: FittingSheet, };
 
 /**
  * Which jobs an exchange brings here.
@@ -2147,6 +2044,40 @@ export type KeepJobs = {
 all: boolean, };
 
 /**
+ * Keeps a rule set of the crew's own.
+ */
+export type KeepRuleSet = {
+/**
+ * What of.
+ */
+from: RuleSetFrom,
+/**
+ * Why: every document that rests on it prints it.
+ */
+why: string,
+/**
+ * The crew's own set that it takes the place of; a new one where none.
+ */
+id?: string, };
+
+/**
+ * Keeps a strand of the crew's own.
+ */
+export type KeepStrand = {
+/**
+ * The crew's own strand that is told anew; a new one where none.
+ */
+id?: string,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; a figure that it does not tell is left out.
+ */
+sheet: StrandSheet, };
+
+/**
  * All that the screens keep on this device.
  */
 export type Kept = {
@@ -2154,27 +2085,6 @@ export type Kept = {
  * Texts by name, each name with its `ui:`.
  */
 texts: { [key in string]: string }, };
-
-/**
- * What was kept of a reading by sound or hung phone.
- */
-export type KeptHeard = {
-/**
- * Entries, in order.
- */
-entries: Array<string>,
-/**
- * The document that holds the raw recordings.
- */
-created: string,
-/**
- * Why the others do not see it yet, in words; left out where it counts.
- */
-notCounting?: string,
-/**
- * What was told.
- */
-heard: Heard, };
 
 /**
  * One piece of evidence.
@@ -2249,6 +2159,117 @@ waived: number,
  * How many are there.
  */
 there: number, };
+
+/**
+ * Asks for a layout of a run's wires.
+ */
+export type LayOut = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What is to be kept.
+ */
+wishes?: LayoutWishes, };
+
+/**
+ * What could be laid out for a run.
+ */
+export type LayoutProposals = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The rule set; none where none is chosen.
+ */
+ruleSet: RuleSetNote | null,
+/**
+ * Underside of the rail that is laid out to, nanometres.
+ */
+railNm: number | null,
+/**
+ * Slope of the wires.
+ */
+slopeDeg: number,
+/**
+ * The widest bay.
+ */
+widestBay: string | null,
+/**
+ * Its clear distance along the wire.
+ */
+widestBayMm: number | null,
+/**
+ * Least kept before the next row.
+ */
+inHandMm: number,
+/**
+ * Step of the heights.
+ */
+stepMm: number,
+/**
+ * The sphere that the rule set names.
+ */
+sphereMm: number | null,
+/**
+ * Heights that stand in the record, nanometres.
+ */
+presentNm: Array<number>,
+/**
+ * What could be laid out, the closest spacing first.
+ */
+proposals: Array<Proposal>,
+/**
+ * What a person has to ask before anything is laid out.
+ */
+askFirst: Array<string>,
+/**
+ * What is missing; then nothing is proposed.
+ */
+missing: Array<string>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
+ * What a layout is asked to keep; what is left out is taken from the record or as usual.
+ */
+export type LayoutWishes = {
+/**
+ * Underside of the rail, plumb, where it is not the recorded one.
+ */
+rail?: Typed,
+/**
+ * Height of the bottom wire's middle, plumb; as far as the wires from each other where none.
+ */
+bottom?: Typed,
+/**
+ * Least to keep before the next row of the table; 4 mm where none.
+ */
+inHand?: Typed,
+/**
+ * Widest spacing wanted, square to the wires; needed where the rule set has no table.
+ */
+widest?: Typed,
+/**
+ * How far a tread stands out over the riser below it.
+ */
+overhang?: Typed,
+/**
+ * Unit in which heights are whole: millimetres, or sixteenths of an inch.
+ */
+unit?: Unit, };
 
 /**
  * A cut by the learned deduction.
@@ -2367,21 +2388,25 @@ spreadMm: number, } | { "kind": "disputed" } | { "kind": "newer" } | { "kind": "
 posts: PostState, };
 
 /**
- * What comes with the program.
+ * What can be copied into a job.
  */
 export type Libraries = {
 /**
- * Rule sets.
+ * Rule sets that come with the program.
  */
 ruleSets: Array<RuleSetFile>,
 /**
- * Strands.
+ * Strands that come with the program.
  */
 strands: Array<StrandTemplate>,
 /**
- * Fitting sets.
+ * Fitting sets that come with the program.
  */
-fittingSets: Array<FittingTemplate>, };
+fittingSets: Array<FittingTemplate>,
+/**
+ * What the crew keeps.
+ */
+own: Own, };
 
 /**
  * What lines the hole through an intermediate post.
@@ -2633,19 +2658,6 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
- * Why nothing is told, and what to do.
- */
-export type NotHeard = {
-/**
- * Why, one sentence.
- */
-reason: string,
-/**
- * What to do, one sentence.
- */
-remedy: string, };
-
-/**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
  */
 export type NotHere = {
@@ -2740,6 +2752,15 @@ export type OfJob = {
  * The job.
  */
 job: string, };
+
+/**
+ * Names a rule set.
+ */
+export type OfRuleSet = {
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string, };
 
 /**
  * Names a run of a job.
@@ -2916,6 +2937,103 @@ trouble?: string,
 program: string, };
 
 /**
+ * All that a crew keeps for its jobs.
+ */
+export type Own = {
+/**
+ * Rule sets, by title.
+ */
+ruleSets: Array<OwnRuleSet>,
+/**
+ * Strands, by name.
+ */
+strands: Array<OwnStrand>,
+/**
+ * Fitting sets, by name.
+ */
+fittingSets: Array<OwnFitting>, };
+
+/**
+ * A fitting set of the crew.
+ */
+export type OwnFitting = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: FittingSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: FittingTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * A rule set of the crew.
+ */
+export type OwnRuleSet = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * The file; its name is that id.
+ */
+file: RuleSetFile,
+/**
+ * Who made it of what, and why, in one sentence.
+ */
+changed: string, };
+
+/**
+ * A strand of the crew.
+ */
+export type OwnStrand = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: StrandSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: StrandTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * The paper that a template is printed on.
+ */
+export type PaperSize = "a4" | "letter";
+
+/**
  * One line of a take-off.
  */
 export type PartLine = {
@@ -3052,27 +3170,6 @@ export type PieceAdded = {
  * Bytes taken in so far.
  */
 bytes: number, };
-
-/**
- * One pluck.
- */
-export type Pluck = {
-/**
- * Number, from 1.
- */
-number: number,
-/**
- * What it tells by itself, newtons; no answer by itself.
- */
-newtons: number | null,
-/**
- * Whether it is one of those that agree.
- */
-agrees: boolean,
-/**
- * Why it was not read.
- */
-refused: NotHeard | null, };
 
 /**
  * A position on the earth.
@@ -3319,6 +3416,87 @@ posts: Array<PostProgress>,
 gapsStop: boolean, };
 
 /**
+ * Wires as they could be laid out.
+ */
+export type Proposal = {
+/**
+ * Spacing that it stays below, square: the table's row, or what was wanted.
+ */
+rowMm: number,
+/**
+ * Heights of the wires' middles, plumb, from the bottom, nanometres.
+ */
+heightsNm: Array<number>,
+/**
+ * Spacing, plumb.
+ */
+spacingMm: number,
+/**
+ * Spacing, square to the wires, as the table counts it.
+ */
+spacingSquareMm: number,
+/**
+ * In hand before the next row, square.
+ */
+inHandMm: number,
+/**
+ * Top wire's middle to the rail's underside, plumb.
+ */
+topGapMm: number,
+/**
+ * Clear below the bottom wire, square.
+ */
+bottomClearMm: number,
+/**
+ * Largest opening at rest, square.
+ */
+widestClearMm: number,
+/**
+ * Whether the rule set's sphere passes there at rest.
+ */
+spherePasses: boolean,
+/**
+ * What the table says of the widest bay.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension in the widest bay.
+ */
+leastTensionN: number | null,
+/**
+ * The next wider row.
+ */
+next: NextRow | null,
+/**
+ * What differs between copies of the document, where the cell is doubtful.
+ */
+doubt: string | null,
+/**
+ * Every bay at this spacing.
+ */
+bays: Array<BayAtSpacing>,
+/**
+ * The gap below the bottom wire, post by post; empty where floor levels are not told.
+ */
+floor: Array<FloorAt>,
+/**
+ * The same in one sentence.
+ */
+floorSentence: string | null,
+/**
+ * Posts that another run shares.
+ */
+sharedPosts: Array<SharedPost>,
+/**
+ * The stair's triangle, on a stair.
+ */
+stair: StairAt | null,
+/**
+ * One sentence, in millimetres.
+ */
+sentence: string, };
+
+/**
  * What a length is for.
  */
 export type Purpose = "quote" | "cut";
@@ -3356,23 +3534,6 @@ stiffnessNPerM?: number | null,
  * Height at which that stiffness acts.
  */
 stiffnessHeightNm?: number | null, };
-
-/**
- * Where a recording's bytes are.
- */
-export type RawSource = { "kind": "file",
-/**
- * Its path.
- */
-path: string, } | { "kind": "upload",
-/**
- * The upload.
- */
-upload: string,
-/**
- * Number of its bytes.
- */
-bytes: number, };
 
 /**
  * Reads a deflection under a hung mass.
@@ -3551,37 +3712,9 @@ piece: number,
  */
 gauge: string | null,
 /**
- * The gauge's error as a share, as it was told then, or as its tool tells it now.
- */
-gaugeError: number | null,
-/**
- * When the gauge was compared and is due.
- */
-gaugeDates: string | null,
-/**
  * What the scale showed.
  */
 raw: string | null,
-/**
- * Chart that turned the scale into newtons.
- */
-chart: string | null,
-/**
- * Lower edge of its band, as it was told then.
- */
-leastN: number | null,
-/**
- * Upper edge.
- */
-mostN: number | null,
-/**
- * What was told to rest under it.
- */
-numbers: Array<Number>,
-/**
- * Its raw recordings, by hash.
- */
-recordings: Array<Hash>,
 /**
  * Air temperature in degrees Celsius.
  */
@@ -3615,7 +3748,7 @@ disputed: boolean,
  */
 replaced: boolean,
 /**
- * How it stands by itself; open for sound and hung phone, which are held against nothing.
+ * How it stands by itself.
  */
 state: ReadingState, };
 
@@ -3623,31 +3756,6 @@ state: ReadingState, };
  * How a reading stands against what is asked.
  */
 export type ReadingState = "below" | "atTheMark" | "clear" | "open";
-
-/**
- * What was told when a tension was read; documents print this, never a recomputation.
- */
-export type ReadingTold = {
-/**
- * Version of the program.
- */
-program: string,
-/**
- * Lower edge of the band; nothing where the reading leaves it open.
- */
-leastMn?: number | null,
-/**
- * Upper edge of the band.
- */
-mostMn?: number | null,
-/**
- * What it rests on, as text with units.
- */
-numbers: Array<Number>,
-/**
- * The raw recordings, by hash, kept as a document.
- */
-recordings?: Array<Hash>, };
 
 /**
  * A tension reading.
@@ -3959,6 +4067,103 @@ sun?: Sun, };
 export type RowOutcome = "figure" | "notAllowed" | "outside";
 
 /**
+ * One figure to change.
+ */
+export type RuleChange = {
+/**
+ * Where it stands, as [`RuleFigure::path`] has it.
+ */
+path: string,
+/**
+ * What shall stand there, in millimetres.
+ */
+value: number, };
+
+/**
+ * A rule set that a job could stand under.
+ */
+export type RuleChoice = {
+/**
+ * Name in the program's library, or the id of the crew's own set: what `useRuleSet` takes.
+ */
+name: string,
+/**
+ * Its title.
+ */
+title: string,
+/**
+ * Where it is in force.
+ */
+jurisdiction: string,
+/**
+ * Country, two capital letters; none where a set names none.
+ */
+country: string | null,
+/**
+ * How it stands to the permit's date.
+ */
+fit: RuleFit,
+/**
+ * The same in one sentence.
+ */
+sentence: string,
+/**
+ * That people changed or wrote it, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * What it warns of without a figure: to be asked before anything is laid out.
+ */
+warnings: Array<string>,
+/**
+ * Whether any figure of it was not read in the document itself.
+ */
+notRead: boolean, };
+
+/**
+ * A figure of a rule set that a screen may change.
+ */
+export type RuleFigure = {
+/**
+ * Where it stands, as a JSON pointer.
+ */
+path: string,
+/**
+ * What it is, in words.
+ */
+what: string,
+/**
+ * The figure, millimetres.
+ */
+mm: number,
+/**
+ * Clause that it is from.
+ */
+clause: string,
+/**
+ * How it came to be known: `read`, `secondHand`, `memory`, `commonPractice`, `own`.
+ */
+status: string, };
+
+/**
+ * The figures of a rule set, and its file.
+ */
+export type RuleFigures = {
+/**
+ * The file.
+ */
+file: RuleSetFile,
+/**
+ * Figures that can be changed one by one; cells of tables are changed in the file.
+ */
+figures: Array<RuleFigure>, };
+
+/**
+ * How a rule set stands to a job's permit.
+ */
+export type RuleFit = "inForce" | "notKnown" | "replaced" | "notYet";
+
+/**
  * A rule set as the program brings it.
  */
 export type RuleSetFile = {
@@ -3990,6 +4195,27 @@ text: string,
  * SHA-256 of the text.
  */
 sha256: Hash, };
+
+/**
+ * Where an own rule set comes from.
+ */
+export type RuleSetFrom = { "kind": "file",
+/**
+ * The text.
+ */
+text: string, } | { "kind": "changes",
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string,
+/**
+ * Its new title; that of the other one with "(changed)" where empty.
+ */
+title?: string,
+/**
+ * The figures.
+ */
+changes: Array<RuleChange>, };
 
 /**
  * Which rule set was held against the run.
@@ -4026,7 +4252,32 @@ confirm: string,
 /**
  * Hash of the job's copy.
  */
-sha256: Hash, };
+sha256: Hash,
+/**
+ * That people changed or wrote the set, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * That the edition did not count on the permit's day; none where it did or nobody knows.
+ */
+outOfDate: string | null, };
+
+/**
+ * Rule sets for a job.
+ */
+export type RuleSetsFor = {
+/**
+ * Day of the permit, where it is told.
+ */
+permit: string | null,
+/**
+ * What could be chosen, by country, the best fit first.
+ */
+choices: Array<RuleChoice>,
+/**
+ * The job's own copy: how it stands to the permit; none where none is chosen.
+ */
+standing: RuleChoice | null, };
 
 /**
  * Tension readings of a run.
@@ -4261,6 +4512,52 @@ reason: string, };
 export type Shape = "level" | "raked";
 
 /**
+ * Two runs in one post.
+ */
+export type SharedPost = {
+/**
+ * The post.
+ */
+post: string,
+/**
+ * The run that stays as it is.
+ */
+stays: string,
+/**
+ * Pairs of holes that come too close.
+ */
+close: number,
+/**
+ * Wood kept between holes: a remark, not a rule.
+ */
+woodMm: number,
+/**
+ * Least way up for this run that clears them; none where no way does.
+ */
+upMm: number | null,
+/**
+ * Least way down.
+ */
+downMm: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * One figure of a sheet.
+ */
+export type SheetFigure = {
+/**
+ * The figure, in the whole unit that its name ends with.
+ */
+n: number,
+/**
+ * Sheet and page, or who measured it how.
+ */
+origin: string, };
+
+/**
  * What a picture or document shows.
  */
 export type ShowsView = {
@@ -4394,12 +4691,7 @@ status: SourceStatus, };
 /**
  * How a published figure came to be known here.
  */
-export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
-
-/**
- * How a wire is held at the ends of the span that sounds or swings.
- */
-export type SpanHeld = "pinched" | "sleeved" | "loose";
+export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice" | "own";
 
 /**
  * Pieces beyond what the layout needs, each with its purpose.
@@ -4453,6 +4745,36 @@ staggerMm: number,
 sentence: string, };
 
 /**
+ * The triangle of tread, riser and bottom wire.
+ */
+export type StairAt = {
+/**
+ * Largest sphere that passes at rest.
+ */
+sphereMm: number,
+/**
+ * Clear above the line of the nosings, square.
+ */
+aboveNosingsMm: number,
+/**
+ * The sphere that the rule set names for the triangle; none where it names none.
+ */
+ruleSphereMm: number | null,
+/**
+ * Whether that sphere passes at rest.
+ */
+passes: boolean,
+/**
+ * The bottom wire's middle must stand below this, plumb above the nosings; none where nothing
+ * keeps the sphere out, or the rule set names none.
+ */
+belowMm: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * Starts looking something over.
  */
 export type StartVerify = {
@@ -4490,6 +4812,10 @@ construction: string,
  * Nominal diameter.
  */
 diameterNm: number,
+/**
+ * Where the diameter is from, where it was told.
+ */
+diameterOrigin?: string | null,
 /**
  * Axial stiffness EA.
  */
@@ -4551,6 +4877,23 @@ scrapMm: number,
  * All together.
  */
 totalMm: number, };
+
+/**
+ * A strand as its maker's sheet tells it.
+ */
+export type StrandSheet = {
+/**
+ * Construction: `1x19`, `7x7`, `7x19`.
+ */
+construction: string,
+/**
+ * Steel grade.
+ */
+grade?: string | null,
+/**
+ * `diameterNm`, `eaMn`, `breakingMn`, `stretchPpm`.
+ */
+figures: { [key in string]: SheetFigure }, };
 
 /**
  * A strand to start from.
@@ -4699,6 +5042,32 @@ forked: boolean,
  * Whether it was stopped before its end.
  */
 cancelled: boolean, };
+
+/**
+ * Takes a proposal.
+ */
+export type TakeLayout = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What was asked for.
+ */
+wishes?: LayoutWishes,
+/**
+ * The heights that the person saw, from the bottom, nanometres; where none of the proposals has
+ * them any more nothing is taken, and the answer is `changed`.
+ */
+heightsNm: Array<number>,
+/**
+ * The person was asked about wires that were measured or cut already, and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * The take-off of a job.
@@ -4850,6 +5219,27 @@ told: string,
  * Claims that this rests on.
  */
 basis: Array<Hash>, };
+
+/**
+ * A template that was written.
+ */
+export type TemplateWritten = {
+/**
+ * The file.
+ */
+file: string,
+/**
+ * Its pages.
+ */
+pages: number,
+/**
+ * Post faces, those that are drilled alike together.
+ */
+faces: Array<string>,
+/**
+ * Its size.
+ */
+bytes: number, };
 
 /**
  * One wire's readings.
@@ -5042,11 +5432,7 @@ sun?: Sun | null,
 /**
  * Why it was changed or withdrawn, or what was found.
  */
-reason?: string | null,
-/**
- * What was told with it: its band, what it rests on, its raw recordings.
- */
-told?: ReadingTold | null, };
+reason?: string | null, };
 
 /**
  * What is left between required and upper tension, as the gauge may show it.
@@ -5236,7 +5622,12 @@ right: Terminal,
 /**
  * Where the figures are from.
  */
-origin: string, };
+origin: string,
+/**
+ * Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a
+ * sheet told them one by one.
+ */
+origins?: { [key in string]: string }, };
 
 /**
  * The sorts of things that can be added by fields alone.
@@ -5543,7 +5934,7 @@ export type UseFromLibrary = {
  */
 job: string,
 /**
- * Key in the library.
+ * Name in the program's library, or the id of the crew's own thing.
  */
 name: string, };
 
@@ -5803,6 +6194,35 @@ timeSuspect: boolean,
  */
 stands: boolean, };
 
+/**
+ * Asks for a drilling template.
+ */
+export type WriteTemplate = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * One post alone; all of the run where none.
+ */
+post?: string,
+/**
+ * The paper: A4 where nothing is said.
+ */
+paper?: PaperSize,
+/**
+ * Unit in which heights are told; marks lie at their true places either way.
+ */
+unit?: Unit,
+/**
+ * The file to write, which must not exist. Without one: `templates/` in the data folder.
+ */
+file?: string, };
+
 /** Every command: what it takes and what it gives. */
 export interface Commands {
 	/** Tells who uses this device, which crews it knows, and the current crew's jobs. */
@@ -5833,8 +6253,20 @@ export interface Commands {
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };
-	/** Lists rule sets, strands and fitting sets that come with the program. */
+	/** Lists rule sets, strands and fitting sets: those that come with the program, and the crew's. */
 	libraries: { request: Nothing; answer: Libraries };
+	/** Tells how every rule set stands to the job's permit, the best fit first, and what each warns of. */
+	ruleSetsFor: { request: OfJob; answer: RuleSetsFor };
+	/** Lists the figures of a rule set that can be changed one by one, with clause and status. */
+	ruleFigures: { request: OfRuleSet; answer: RuleFigures };
+	/** Keeps a rule set of the crew's own: a file, or another one with figures changed; says why. */
+	keepRuleSet: { request: KeepRuleSet; answer: Recorded };
+	/** Keeps a strand of the crew's own from its maker's sheet, each figure with its origin. */
+	keepStrand: { request: KeepStrand; answer: Recorded };
+	/** Keeps a fitting set of the crew's own from its maker's sheet, each figure with its origin. */
+	keepFittingSet: { request: KeepFittingSet; answer: Recorded };
+	/** Takes something of the crew's own out of the library, with a reason; jobs keep their copies. */
+	dropOwn: { request: DropOwn; answer: Recorded };
 	/** Copies a rule set whole into the job, with its hash and origin. */
 	useRuleSet: { request: UseFromLibrary; answer: Recorded };
 	/** Copies a strand's figures into the job. */
@@ -5855,6 +6287,12 @@ export interface Commands {
 	issueCuts: { request: IssueCuts; answer: Recorded };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
+	/** Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand. */
+	layOut: { request: LayOut; answer: LayoutProposals };
+	/** Takes a proposal into the record as it was shown: number of wires and heights, in one act. */
+	takeLayout: { request: TakeLayout; answer: Recorded };
+	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
+	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
@@ -5885,12 +6323,6 @@ export interface Commands {
 	readTension: { request: ReadTension; answer: Recorded };
 	/** Records the deflection of a wire under a hung mass at mid span. */
 	readDeflection: { request: ReadDeflection; answer: Recorded };
-	/** Tells the tension that plucks or a swing speak of, as a guide, or why they tell none. */
-	hear: { request: Hear; answer: Heard };
-	/** Records a tension by sound or hung phone with its raw recordings; it counts against no table. */
-	keepHeard: { request: KeepHeard; answer: KeptHeard };
-	/** Compares the wires of a run by what was heard of them: which is tighter, which slacker. */
-	evenUp: { request: OfRun; answer: EvenUp };
 	/** Records a gap check of a bay: all openings stop the probe, but for the exceptions. */
 	checkGaps: { request: CheckGaps; answer: Recorded };
 	/** Takes a picture into the record: original, view and thumb, with time, place and what it shows. */

@@ -10,5 +10,6 @@ import { trial } from './trial';
 import { turning } from './turning';
 import { pulls } from './pulls';
 import { heard } from './heard';
+import { laying } from './laying';
 
-export const words = { ...base, ...site, ...facts, ...measuring, ...parts, ...work, ...office, ...trial, ...turning, ...pulls, ...heard };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying };

@@ -34,7 +34,7 @@ export const office = {
     pool: 'Pool',
     loads: 'Loads'
   } as Record<string, string>,
-  statuses: { read: 'read in the document', secondHand: 'second hand', memory: 'from memory', commonPractice: 'common practice' } as Record<string, string>,
+  statuses: { read: 'read in the document', secondHand: 'second hand', memory: 'from memory', commonPractice: 'common practice', own: 'changed by the crew' } as Record<string, string>,
   origins: {
     measured: 'measured',
     interpolated: 'interpolated',

@@ -54,8 +54,10 @@ export const work = {
         title: 'Before ordering',
         rooms: rooms([
           ['site', 'Site', 'Permit, fall, salt, children, hazards'],
+          ['rules', 'Rule sets', 'By the permit’s date; own ones'],
           ['ordering', 'Before ordering', 'What the rules ask, what is in hand'],
           ['materials', 'Strand and fittings', 'With their figures'],
+          ['library', 'Library of the crew', 'Own strands and fitting sets'],
           ['takeoff', 'Take-off', 'Parts to order, LH and RH apart']
         ])
       },
@@ -117,7 +119,8 @@ export const work = {
       ['measure', 'Measure', 'Bays, then bottom, middle and top wire'],
       ['tensions', 'Tension plan', 'Required, set, upper'],
       ['cuts', 'Cut sheet', 'Trial wire first'],
-      ['holes', 'Hole schedule', 'Per post face'],
+      ['layout', 'Layout of wires', 'Number, heights, what is in hand'],
+      ['holes', 'Hole schedule', 'Per post face; drilling template'],
       ['work', 'Ticks', 'Cut, pressed, threaded, fitted'],
       ['tension', 'Tension', 'Readings pass by pass, and the recheck'],
       ['gaps', 'Gaps', 'The probe in every bay'],

@@ -8,6 +8,7 @@ mod evidence;
 mod layout;
 mod parts;
 mod readings;
+mod sheets;
 mod units;
 mod words;
 
@@ -20,6 +21,7 @@ pub use readings::{
     Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,
     SampleCrimp, Tensions, Turns,
 };
+pub use sheets::{FittingSheet, SheetFigure, SheetFigures, StrandSheet};
 pub use units::{Day, Force, Length};
 pub use words::{
     Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,

@@ -2,6 +2,8 @@
 //!
 //! Every figure that was not measured here carries its origin in words.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -31,6 +33,9 @@ pub struct StrandFigures {
     pub construction: String,
     /// Nominal diameter.
     pub diameter_nm: i64,
+    /// Where the diameter is from, where it was told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub diameter_origin: Option<String>,
     /// Axial stiffness EA.
     pub ea_mn: i64,
     /// Where EA is from.
@@ -60,6 +65,10 @@ pub struct Terminals {
     pub right: Terminal,
     /// Where the figures are from.
     pub origin: String,
+    /// Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a
+    /// sheet told them one by one.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub origins: BTreeMap<String, String>,
 }
 
 /// How much of a strand's breaking load may be used.

@@ -42,7 +42,7 @@ impl Asking {
         Ok(Asking {
             has_wire_table: wires.is_some_and(|w| w.tension.is_some()),
             has_deflection_table: wires.is_some_and(|w| w.deflection.is_some()),
-            document: set.map(|s| s.document),
+            document: set.as_ref().map(mechanics::rules::document_of),
         })
     }
 

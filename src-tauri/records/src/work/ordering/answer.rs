@@ -191,6 +191,10 @@ pub struct RuleSetNote {
     pub confirm: String,
     /// Hash of the job's copy.
     pub sha256: Hash,
+    /// That people changed or wrote the set, with who and why; none where it came with the program.
+    pub changed: Option<String>,
+    /// That the edition did not count on the permit's day; none where it did or nobody knows.
+    pub out_of_date: Option<String>,
 }
 
 /// Everything to look at before ordering for a run.

@@ -1,0 +1,340 @@
+//! A drilling template of a run's posts as a PDF at full size.
+//!
+//! Faces that are drilled alike share their pages. Invariant: a template of heights that people
+//! differ on is not made, and every page carries two bars of 100 mm with the words to measure them
+//! first.
+
+use mechanics::Millimetres;
+use mechanics::template::{Paper, TemplateMark, TemplatePage, template};
+use records::entry::At;
+use records::ids::ItemId;
+use records::job::{Job, Run};
+use records::model::fields;
+use records::model::values::Shape;
+use records::work::{self, HoleLine, HoleSchedule};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+use ts_rs::TS;
+
+use crate::tell::words;
+use crate::{HandoverError, print, visible};
+
+/// The paper that a template is printed on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum PaperSize {
+    /// A4, 210 × 297 mm.
+    #[default]
+    A4,
+    /// US letter, 8.5 × 11 in.
+    Letter,
+}
+
+/// Which template is wanted.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct TemplateAsk {
+    /// One post alone; all of the run where none.
+    pub post: Option<ItemId>,
+    /// The paper.
+    pub paper: PaperSize,
+    /// Heights told in inches, to the nearest thirty-second; marks lie at their true places.
+    pub inches: bool,
+}
+
+/// A template, set.
+#[derive(Clone, Debug)]
+pub struct DrillingTemplate {
+    /// The PDF.
+    pub pdf: Vec<u8>,
+    /// Its pages.
+    pub pages: usize,
+    /// Faces, those that share their pages together ("A2 towards A1, A2 towards A3").
+    pub faces: Vec<String>,
+}
+
+/// Faces that are drilled alike.
+struct Alike<'a> {
+    faces: Vec<(String, String)>,
+    holes: Vec<&'a HoleLine>,
+}
+
+/// Sets the drilling template of a run, or of one of its posts.
+///
+/// # Errors
+/// [`HandoverError::NoTemplate`] where nothing is to be drilled or people differ on heights;
+/// [`HandoverError::Document`] with what the typesetter said.
+pub fn drilling_template(
+    job: &Job<'_>,
+    run: ItemId,
+    ask: &TemplateAsk,
+    made: At,
+) -> Result<DrillingTemplate, HandoverError> {
+    let refuse = |why: String| HandoverError::NoTemplate(why);
+    let found = job
+        .run(run)
+        .ok_or_else(|| refuse("The job has no such run.".to_owned()))?;
+    settled(job, found)?;
+    let schedule = work::hole_schedule(job, run).map_err(|e| refuse(format!("{e}.")))?;
+    let alike = alike(&schedule, ask.post);
+    if alike.is_empty() {
+        let why = schedule.notes.iter().skip(1).cloned().collect::<Vec<_>>();
+        return Err(refuse(format!(
+            "Run {} has no holes to mark: tell posts, wire heights and fitting set first. {}",
+            found.name,
+            why.join(" ")
+        )));
+    }
+    let mut pages = Vec::new();
+    for one in &alike {
+        pages.extend(face_pages(job, found, one, ask).map_err(|e| refuse(format!("{e}.")))?);
+    }
+    let count = pages.len();
+    for (at, page) in pages.iter_mut().enumerate() {
+        if let Some(fields) = page.as_object_mut() {
+            let foot = format!(
+                "{} · {} · sheet {} of {count}",
+                shown(job, &job.subject()),
+                words::when(made),
+                at + 1
+            );
+            fields.insert("foot".to_owned(), foot.into());
+        }
+    }
+    let model = json!({
+        "title": format!("Drilling template, run {}", found.name),
+        "job": shown(job, &job.subject()),
+        "pages": pages,
+    });
+    Ok(DrillingTemplate {
+        pdf: print::drilling(model, made)?,
+        pages: count,
+        faces: alike.iter().map(|one| faces(&one.faces)).collect(),
+    })
+}
+
+fn settled(job: &Job<'_>, run: &Run) -> Result<(), HandoverError> {
+    let of = run.subject();
+    let reader = &job.reader;
+    let apart: Vec<&str> = [
+        (reader.blocks(fields::RUN_SHAPE, &of), "shape"),
+        (reader.blocks(fields::RUN_SLOPE, &of), "slope"),
+        (
+            reader.blocks(fields::RUN_WIRE_COUNT, &of),
+            "number of wires",
+        ),
+        (
+            reader.blocks(fields::RUN_WIRE_HEIGHTS, &of),
+            "heights of the wires",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(apart, name)| apart.then_some(name))
+    .collect();
+    if apart.is_empty() {
+        return Ok(());
+    }
+    Err(HandoverError::NoTemplate(format!(
+        "People differ on the {} of run {}: settle it before anything is drilled.",
+        apart.join(" and the "),
+        run.name
+    )))
+}
+
+fn shown(job: &Job<'_>, subject: &str) -> String {
+    let title = job.reader.value(fields::JOB_TITLE, subject);
+    visible::shown(&title.unwrap_or_default())
+}
+
+fn alike(schedule: &HoleSchedule, post: Option<ItemId>) -> Vec<Alike<'_>> {
+    let mut found: Vec<Alike<'_>> = Vec::new();
+    let mut at: Option<(ItemId, &str)> = None;
+    for hole in &schedule.holes {
+        if post.is_some_and(|post| post != hole.post) {
+            continue;
+        }
+        let here = (hole.post, hole.face.as_str());
+        if at != Some(here) {
+            at = Some(here);
+            found.push(Alike {
+                faces: vec![(hole.post_name.clone(), hole.face.clone())],
+                holes: Vec::new(),
+            });
+        }
+        if let Some(last) = found.last_mut() {
+            last.holes.push(hole);
+        }
+    }
+    let mut together: Vec<Alike<'_>> = Vec::new();
+    for one in found {
+        match together.iter_mut().find(|known| same(known, &one)) {
+            Some(known) => known.faces.extend(one.faces),
+            None => together.push(one),
+        }
+    }
+    together
+}
+
+/// Whether two faces are drilled alike: the same heights, sizes and hands.
+fn same(a: &Alike<'_>, b: &Alike<'_>) -> bool {
+    let key = |hole: &HoleLine| {
+        (
+            hole.wire,
+            Millimetres(hole.height_mm).whole_nanometres().to_bits(),
+            Millimetres(hole.diameter_mm).whole_nanometres().to_bits(),
+            Millimetres(hole.depth_mm).whole_nanometres().to_bits(),
+            hole.hand,
+        )
+    };
+    a.holes
+        .iter()
+        .map(|h| key(h))
+        .eq(b.holes.iter().map(|h| key(h)))
+}
+
+fn faces(faces: &[(String, String)]) -> String {
+    let each: Vec<String> = faces
+        .iter()
+        .map(|(post, face)| format!("{post} {face}"))
+        .collect();
+    each.join(", ")
+}
+
+fn face_pages(
+    job: &Job<'_>,
+    run: &Run,
+    one: &Alike<'_>,
+    ask: &TemplateAsk,
+) -> Result<Vec<Value>, mechanics::MechanicsError> {
+    let paper = match ask.paper {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::LETTER,
+    };
+    let marks: Vec<TemplateMark> = one
+        .holes
+        .iter()
+        .map(|hole| TemplateMark {
+            label: hole.wire.to_string(),
+            height: Millimetres(hole.height_mm),
+            diameter: Millimetres(hole.diameter_mm),
+        })
+        .collect();
+    let title = format!("Run {}", run.name);
+    let laid = template(&title, &marks, paper)?;
+    let raked = run.shape == Shape::Raked;
+    let datum = if raked {
+        "0 is the line of the nosings at the middle of the post: carry it level round to this face. \
+         Heights differ on the two faces."
+    } else {
+        "0 is the floor at this post. Hold the paper's middle on the middle of the face."
+    };
+    let mut datum = datum.to_owned();
+    if let Some(changed) = work::changed_rules(job) {
+        datum = format!("{datum} {changed}");
+    }
+    let of = laid.pages.len();
+    let length = |mm: Millimetres| told(mm, ask.inches);
+    Ok(laid
+        .pages
+        .iter()
+        .map(|page| {
+            json!({
+                "width": paper.width, "height": paper.height, "margin": paper.margin,
+                "title": format!("Drilling template, run {}", visible::shown(&run.name)),
+                "place": format!(
+                    "Page {} of {of} from the floor: {} to {}",
+                    page.number, length(page.from), length(page.to)
+                ),
+                "faces": format!("Post {}", faces(&one.faces)),
+                "datum": datum,
+                "words": laid.words,
+                "barLabel": if ask.inches { "100 mm = 3 15/16 in" } else { "100 mm" },
+                "bars": page.bars,
+                "middle": paper.width / 2.0,
+                "top": paper.margin + paper.header,
+                "bottom": paper.height - paper.margin,
+                "floor": page.floor_line,
+                "floorLabel": if raked { "0: nosing line. Cut here." } else { "0: floor. Cut here." },
+                "joins": joins(page, ask.inches),
+                "marks": marked(page, one, ask.inches),
+            })
+        })
+        .collect())
+}
+
+fn joins(page: &TemplatePage, inches: bool) -> Vec<Value> {
+    let join = |join: &mechanics::template::Join| json!({ "y": join.y, "label": format!("{} · {}", join.label, told(join.height, inches)) });
+    page.joins.iter().map(join).collect()
+}
+
+fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
+    page.marks
+        .iter()
+        .map(|mark| {
+            let hole = one.holes.iter().find(|h| h.wire.to_string() == mark.label);
+            let hand = hole
+                .and_then(|hole| hole.hand)
+                .map_or_else(String::new, |hand| format!(" {}", words::hand(hand)));
+            let depth = hole.map_or_else(String::new, |hole| match hole.through {
+                true => "through, from both faces".to_owned(),
+                false => format!("{} deep", told(Millimetres(hole.depth_mm), inches)),
+            });
+            let rise = hole.map_or(0.0, |hole| hole.rise_deg);
+            let lean = if rise == 0.0 {
+                String::new()
+            } else {
+                format!(", drill {:.1}° off square", rise.abs())
+            };
+            json!({
+                "x": mark.x, "y": mark.y, "diameter": mark.diameter,
+                "label": format!("Wire {}{hand} · {}", mark.label, told(mark.height, inches)),
+                "told": format!("⌀ {} {depth}{lean}", told(mark.diameter, inches)),
+            })
+        })
+        .collect()
+}
+
+/// A length as it is read off a tape: millimetres to a tenth, or inches to a thirty-second.
+fn told(length: Millimetres, inches: bool) -> String {
+    if !inches {
+        return length.to_string();
+    }
+    #[allow(clippy::cast_possible_truncation)] // a post is short
+    let parts = (length.value().abs() / 25.4 * 32.0).round() as i64;
+    let (whole, mut top, mut under) = (parts / 32, parts % 32, 32);
+    while top > 0 && top % 2 == 0 {
+        top /= 2;
+        under /= 2;
+    }
+    let sign = if length.value() < 0.0 && parts > 0 {
+        "−"
+    } else {
+        ""
+    };
+    match (whole, top) {
+        (whole, 0) => format!("{sign}{whole} in"),
+        (0, top) => format!("{sign}{top}/{under} in"),
+        (whole, top) => format!("{sign}{whole} {top}/{under} in"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::told;
+    use mechanics::Millimetres;
+
+    #[test]
+    fn inches_are_told_as_a_tape_has_them() {
+        for (mm, text) in [
+            (76.2, "3 in"),
+            (100.0, "3 15/16 in"),
+            (0.79375, "1/32 in"),
+            (912.0, "35 29/32 in"),
+            (-25.4, "−1 in"),
+            (0.0, "0 in"),
+        ] {
+            assert_eq!(told(Millimetres(mm), true), text);
+        }
+        assert_eq!(told(Millimetres(75.84), false), "75.8 mm");
+    }
+}

@@ -1,0 +1,221 @@
+//! Drilling templates as PDF: size of the sheets, the bars by the pixel, what the pages say.
+
+use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
+use records::model::fields;
+use records::model::values::WireHeights;
+use records::subject::Subject;
+
+use crate::common::{self, MADE, run, site};
+
+/// Pixels of a 254 dpi page: ten a millimetre (25.4 mm to the inch, exact by definition).
+const DPI: &str = "254";
+
+struct Page {
+    wide: usize,
+    grey: Vec<u8>,
+}
+
+impl Page {
+    /// Reads a binary grey map (P5).
+    fn read(bytes: &[u8]) -> Page {
+        let mut at = 0;
+        let mut word = || {
+            while bytes[at].is_ascii_whitespace() {
+                at += 1;
+            }
+            let from = at;
+            while !bytes[at].is_ascii_whitespace() {
+                at += 1;
+            }
+            std::str::from_utf8(&bytes[from..at]).unwrap().to_owned()
+        };
+        assert_eq!(word(), "P5");
+        let wide = word().parse().unwrap();
+        let _high = word();
+        assert_eq!(word(), "255");
+        Page {
+            wide,
+            grey: bytes[at + 1..].to_vec(),
+        }
+    }
+
+    fn dark(&self, x: usize, y: usize) -> bool {
+        self.grey[y * self.wide + x] < 140
+    }
+
+    fn high(&self) -> usize {
+        self.grey.len() / self.wide
+    }
+
+    /// First and last dark pixel of the longest dark stretch in a row.
+    fn longest_in_row(&self, y: usize) -> (usize, usize) {
+        longest((0..self.wide).map(|x| self.dark(x, y)))
+    }
+
+    /// The same down a column.
+    fn longest_in_column(&self, x: usize) -> (usize, usize) {
+        longest((0..self.high()).map(|y| self.dark(x, y)))
+    }
+}
+
+fn longest(dark: impl Iterator<Item = bool>) -> (usize, usize) {
+    let (mut best, mut from) = ((0, 0), None);
+    let ended: Vec<bool> = dark.chain([false]).collect();
+    for (at, is) in ended.into_iter().enumerate() {
+        match (is, from) {
+            (true, None) => from = Some(at),
+            (false, Some(start)) => {
+                if at - start > best.1 - best.0 {
+                    best = (start, at);
+                }
+                from = None;
+            }
+            _ => {}
+        }
+    }
+    best
+}
+
+fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
+    let mut built = site::build("Deck and stair");
+    let run_a = built.run_a;
+    let ask = TemplateAsk {
+        post: None,
+        paper,
+        inches,
+    };
+    let template = built
+        .site
+        .with(|source| drilling_template(source.job, run_a, &ask, MADE))
+        .unwrap();
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+    (dir, template.pages)
+}
+
+#[test]
+fn the_bars_are_a_hundred_millimetres_on_the_paper() {
+    for (paper, size) in [
+        (PaperSize::A4, "595.276 x 841.89 pts (A4)"),
+        (PaperSize::Letter, "612 x 792 pts (letter)"),
+    ] {
+        let (dir, pages) = made(paper, false);
+        let info = run("pdfinfo", &["t.pdf"], dir.path());
+        assert!(info.contains(size), "{info}");
+        assert!(
+            info.contains(&format!("Pages:           {pages}")),
+            "{info}"
+        );
+        run("qpdf", &["--check", "t.pdf"], dir.path());
+        run(
+            "pdftoppm",
+            &[
+                "-gray",
+                "-r",
+                DPI,
+                "-f",
+                "1",
+                "-l",
+                "1",
+                "-singlefile",
+                "t.pdf",
+                "p",
+            ],
+            dir.path(),
+        );
+        let page = Page::read(&std::fs::read(dir.path().join("p.pgm")).unwrap());
+        // The level bar lies 30 mm from above and the upright one 20 mm from the left: 283.46 pt
+        // each (100 / 25.4 × 72), a thousand pixels here.
+        let level = page.longest_in_row(300);
+        assert!((level.1 - level.0).abs_diff(1_000) <= 3, "{level:?}");
+        assert!(level.0.abs_diff(200) <= 2, "{level:?}");
+        let upright = page.longest_in_column(200);
+        assert!((upright.1 - upright.0).abs_diff(1_000) <= 3, "{upright:?}");
+        assert!(upright.0.abs_diff(400) <= 2, "{upright:?}");
+        // The floor line lies 10 mm from the lower edge, over the whole width between the margins.
+        let floor = page.longest_in_row(page.high() - 100);
+        assert!(
+            (floor.1 - floor.0).abs_diff(page.wide - 200) <= 3,
+            "{floor:?}"
+        );
+    }
+}
+
+#[test]
+fn every_page_says_to_measure_first_and_marks_where_it_joins() {
+    let (dir, pages) = made(PaperSize::A4, false);
+    for page in 1..=pages {
+        let n = page.to_string();
+        let text = run(
+            "pdftotext",
+            &["-f", &n, "-l", &n, "-layout", "t.pdf", "-"],
+            dir.path(),
+        );
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            flat.contains("Measure both bars before drilling."),
+            "{flat}"
+        );
+        assert!(
+            flat.contains("100 mm") && flat.contains("Drilling template, run A"),
+            "{flat}"
+        );
+        assert!(flat.contains(&format!("sheet {page} of {pages}")), "{flat}");
+    }
+    let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
+    // Each join stands on two pages, left and right: its label four times a face.
+    let faces = text.matches("0: floor. Cut here.").count();
+    assert!(faces >= 2);
+    assert_eq!(text.matches("a1 · ").count(), faces * 4, "{text}");
+    assert!(text.contains("Wire 1 LH · "), "{text}");
+    assert!(text.contains("through, from both faces"), "{text}");
+    let (inches, _) = made(PaperSize::Letter, true);
+    let text = run("pdftotext", &["-layout", "t.pdf", "-"], inches.path());
+    assert!(
+        text.contains("100 mm = 3 15/16 in") && text.contains(" in"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_template_of_disputed_heights_is_not_made() {
+    let mut built = site::build("Deck and stair");
+    let run_a = Subject::run(built.run_a);
+    let tips = built.site.tips(&run_a, fields::RUN_WIRE_HEIGHTS.name, "");
+    for nm in [80_000_000, 90_000_000] {
+        let mut draft = common::claim(
+            fields::RUN_WIRE_HEIGHTS,
+            &run_a,
+            &WireHeights { nm: vec![nm] },
+        );
+        draft.over.clone_from(&tips);
+        built.site.one(draft);
+    }
+    let id = built.run_a;
+    let refused = built
+        .site
+        .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE));
+    match refused {
+        Err(HandoverError::NoTemplate(why)) => {
+            assert!(why.contains("heights of the wires"), "{why}")
+        }
+        other => panic!("{:?}", other.map(|made| made.pages)),
+    }
+}
+
+#[test]
+fn hostile_names_stay_text_on_a_template() {
+    let mut built = site::build("#read(\"/etc/passwd\") *x* \u{202e}");
+    let id = built.run_a;
+    let made = built
+        .site
+        .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE))
+        .unwrap();
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+    let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
+    assert!(
+        text.contains("#read(\"/etc/passwd\") *x*") && !text.contains("root:"),
+        "{text}"
+    );
+}

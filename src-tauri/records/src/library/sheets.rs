@@ -1,0 +1,471 @@
+//! From a maker's sheet to the figures that a job copies: what is missing is asked for, or taken
+//! as an assumption with the band that it leads to.
+//!
+//! Invariant: nothing that is not told is filled in silently; a figure that decides whether a stud
+//! holds is never assumed, it is asked for. Does not record anything. One file past 400 lines, since
+//! a figure's name, its bounds and what follows where it is missing are read together.
+
+use std::collections::BTreeMap;
+
+use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffness};
+use mechanics::thread::{MetricThread, pitch};
+use mechanics::{Millimetres, Newtons};
+
+use super::parts::{FittingTemplate, StrandTemplate};
+use crate::model::bounds;
+use crate::model::context::Terminal;
+use crate::model::values::{
+    Efficiency, FittingSheet, Force, Hand, Length, SheetFigures, StrandFigures, StrandSheet,
+    Terminals,
+};
+use crate::subject::SubjectKind;
+
+/// What a sheet comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Filled<T> {
+    /// The figures as a job copies them; none while something is asked for.
+    pub template: Option<T>,
+    /// What is missing, as questions.
+    pub asks: Vec<String>,
+    /// What was assumed and the band that it leads to.
+    pub bands: Vec<String>,
+}
+
+const STRAND: &[&str] = &["diameterNm", "eaMn", "breakingMn", "stretchPpm"];
+const SET: &[&str] = &[
+    "throughHoleNm",
+    "permille",
+    "factorPercent",
+    "insertPullMn",
+    "threadLimitMn",
+    "fixedDeductionNm",
+];
+/// Name, what it is called, and whether a job can't do without it.
+const TERMINAL: &[(&str, &str, bool)] = &[
+    ("overallNm", "length of the stud overall", true),
+    ("insertionNm", "wire swallowed", true),
+    ("growthNm", "growth of the shank on pressing", false),
+    ("threadNm", "usable thread", true),
+    ("leastEngagementNm", "least engagement", true),
+    ("startNm", "engagement to catch by hand", false),
+    ("reserveNm", "thread kept for tensioning again", false),
+    (
+        "lockNutNm",
+        "height of the lock nut, 0 where there is none",
+        true,
+    ),
+    ("threadDiameterNm", "thread diameter", true),
+    ("pitchNm", "pitch of the thread", false),
+    ("holeNm", "hole for the insert", true),
+    ("holeDepthNm", "depth of that hole", true),
+    ("seatNm", "length of the angled seat", false),
+    ("clearDepthNm", "clear depth in the insert", false),
+];
+
+const ONE_METRE_NM: i64 = 1_000_000_000;
+const LONGEST_ORIGIN: usize = 300;
+
+/// What in a strand's sheet can't be, in sentences.
+#[must_use]
+pub fn strand_faults(sheet: &StrandSheet) -> Vec<String> {
+    let mut found = figures_faults("strand", &sheet.figures, |name| STRAND.contains(&name));
+    if lay(&sheet.construction).is_none() {
+        found.push(format!(
+            "The construction {:?} is not 1x19, 7x7 or 7x19.",
+            sheet.construction.chars().take(20).collect::<String>()
+        ));
+    }
+    if n(&sheet.figures, "diameterNm").is_some_and(|nm| !(500_000..=30_000_000).contains(&nm)) {
+        found.push("The diameter lies outside 0.5 to 30 mm; is the unit right?".to_owned());
+    }
+    if n(&sheet.figures, "eaMn").is_some_and(|mn| mn < 1_000_000) {
+        found.push("The axial stiffness is under 1 kN; is the unit right?".to_owned());
+    }
+    found
+}
+
+/// What in a fitting set's sheet can't be, in sentences.
+#[must_use]
+pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
+    let known = |name: &str| TERMINAL.iter().any(|(known, _, _)| *known == name);
+    let mut found = figures_faults("left-hand terminal", &sheet.left, known);
+    found.extend(figures_faults("right-hand terminal", &sheet.right, known));
+    found.extend(figures_faults("set", &sheet.set, |name| {
+        SET.contains(&name)
+    }));
+    for (which, figures) in [("left", &sheet.left), ("right", &sheet.right)] {
+        let of = |name: &str| n(figures, name);
+        if let (Some(overall), Some(insertion)) = (of("overallNm"), of("insertionNm"))
+            && insertion >= overall
+        {
+            found.push(format!(
+                "The {which}-hand stud swallows more wire than it is long."
+            ));
+        }
+        if let (Some(thread), Some(least)) = (of("threadNm"), of("leastEngagementNm"))
+            && least > thread
+        {
+            found.push(format!(
+                "The {which}-hand stud asks for more engagement than it has thread."
+            ));
+        }
+        if let Some(diameter) = of("threadDiameterNm")
+            && thread(diameter).is_none()
+        {
+            found.push(format!(
+                "No metric coarse thread of {} mm is known; choose M5, M6, M8 or M10.",
+                Length { nm: diameter }.as_mm()
+            ));
+        }
+    }
+    found
+}
+
+fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut found = Vec::new();
+    for (name, figure) in figures {
+        let shown: String = name.chars().take(40).collect();
+        if !known(name) {
+            found.push(format!("The {of} has no figure called {shown:?}."));
+            continue;
+        }
+        let origin = figure.origin.trim();
+        if origin.is_empty() {
+            found.push(format!(
+                "{shown} of the {of}: say from which sheet and page it is."
+            ));
+        }
+        if origin.chars().count() > LONGEST_ORIGIN {
+            found.push(format!(
+                "{shown} of the {of}: its origin is longer than {LONGEST_ORIGIN} characters."
+            ));
+        }
+        let (least, most) = range(name);
+        if !(least..=most).contains(&figure.n) {
+            found.push(format!(
+                "{shown} of the {of} is {} and can't be.",
+                told(name, figure.n)
+            ));
+        }
+    }
+    found
+}
+
+fn told(name: &str, n: i64) -> String {
+    if name.ends_with("Nm") {
+        format!("{} mm", Length { nm: n }.as_mm())
+    } else if name.ends_with("Mn") {
+        format!("{} N", Force { mn: n }.as_newtons())
+    } else {
+        n.to_string()
+    }
+}
+
+fn range(name: &str) -> (i64, i64) {
+    match name {
+        "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" => (0, ONE_METRE_NM),
+        "stretchPpm" => (0, 100_000),
+        "permille" => (1, 1_000),
+        "factorPercent" => (100, 10_000),
+        name if name.ends_with("Nm") => (1, ONE_METRE_NM),
+        _ => (1, 10_000_000_000),
+    }
+}
+
+fn n(figures: &SheetFigures, name: &str) -> Option<i64> {
+    figures.get(name).map(|figure| figure.n)
+}
+
+fn origin(figures: &SheetFigures, name: &str) -> Option<String> {
+    figures
+        .get(name)
+        .map(|figure| figure.origin.trim().to_owned())
+}
+
+fn lay(text: &str) -> Option<Construction> {
+    match text {
+        "1x19" => Some(Construction::OneByNineteen),
+        "7x7" => Some(Construction::SevenBySeven),
+        "7x19" => Some(Construction::SevenByNineteen),
+        _ => None,
+    }
+}
+
+fn thread(diameter_nm: i64) -> Option<MetricThread> {
+    match diameter_nm {
+        5_000_000 => Some(MetricThread::M5),
+        6_000_000 => Some(MetricThread::M6),
+        8_000_000 => Some(MetricThread::M8),
+        10_000_000 => Some(MetricThread::M10),
+        _ => None,
+    }
+}
+
+/// Stretch that strands settle by where no sheet tells it, parts per million, with its range
+/// (assumption; 200 to 500 is usual for 1x19).
+const STRETCH: (i64, i64, i64) = (300, 200, 500);
+
+/// A strand's figures for a job.
+#[must_use]
+pub fn fill_strand(key: &str, name: &str, sheet: &StrandSheet) -> Filled<StrandTemplate> {
+    let (mut asks, mut bands) = (strand_faults(sheet), Vec::new());
+    let figures = &sheet.figures;
+    let Some(diameter_nm) = n(figures, "diameterNm") else {
+        asks.push("What is the strand's diameter?".to_owned());
+        return Filled {
+            template: None,
+            asks,
+            bands,
+        };
+    };
+    let diameter = Millimetres(Length { nm: diameter_nm }.as_mm());
+    let assumed = lay(&sheet.construction).and_then(|lay| {
+        let middle = default_axial_stiffness(diameter, lay).ok()?;
+        Some((middle, axial_stiffness_band(diameter, lay).ok()?))
+    });
+    let Some((middle, (softest, stiffest))) = assumed.filter(|_| asks.is_empty()) else {
+        return Filled {
+            template: None,
+            asks,
+            bands,
+        };
+    };
+    let ea_mn = n(figures, "eaMn").unwrap_or_else(|| {
+        let stretch = |ea: Newtons| Millimetres(5_000.0 * 1_000.0 / ea.value());
+        bands.push(format!(
+            "Axial stiffness is not told: taken as {} kN, and it lies between {} and {} kN. Over \
+             5 m 1000 N stretch the wire by {} to {}: measure a length under a known load.",
+            kilonewtons(middle.value),
+            kilonewtons(softest),
+            kilonewtons(stiffest),
+            stretch(stiffest),
+            stretch(softest)
+        ));
+        Force::from_newtons(middle.value.value()).mn
+    });
+    let stretch_ppm = n(figures, "stretchPpm").unwrap_or_else(|| {
+        let (taken, least, most) = STRETCH;
+        #[allow(clippy::cast_precision_loss)] // parts per million
+        let over = |ppm: i64| Millimetres(5_000.0 * ppm as f64 / 1e6);
+        bands.push(format!(
+            "Permanent stretch is not told: taken as {taken} parts per million, and {least} to \
+             {most} are usual. A wire of 5 m then takes up {} to {}.",
+            over(least),
+            over(most)
+        ));
+        taken
+    });
+    if n(figures, "breakingMn").is_none() {
+        bands.push(
+            "The breaking load is not told: the strand sets no upper tension until it is. Ask for \
+             the mill sheet."
+                .to_owned(),
+        );
+    }
+    let assumed = |what: &str| format!("assumed: {what}");
+    let template = StrandTemplate {
+        key: key.to_owned(),
+        name: name.to_owned(),
+        figures: StrandFigures {
+            construction: sheet.construction.clone(),
+            diameter_nm,
+            diameter_origin: origin(figures, "diameterNm"),
+            ea_mn,
+            ea_origin: origin(figures, "eaMn").unwrap_or_else(|| {
+                assumed(
+                    middle
+                        .source
+                        .as_deref()
+                        .unwrap_or("metallic area × modulus"),
+                )
+            }),
+            breaking_mn: n(figures, "breakingMn"),
+            breaking_origin: origin(figures, "breakingMn"),
+            stretch_ppm,
+            stretch_origin: origin(figures, "stretchPpm")
+                .unwrap_or_else(|| assumed("300 parts per million, 200 to 500 is usual for 1x19")),
+            grade: sheet.grade.clone(),
+        },
+    };
+    asks.extend(refused(SubjectKind::Strand, "figures", &template.figures));
+    Filled {
+        template: asks.is_empty().then_some(template),
+        asks,
+        bands,
+    }
+}
+
+fn kilonewtons(force: Newtons) -> String {
+    format!("{:.0}", force.value() / 1e3)
+}
+
+/// A fitting set's figures for a job.
+#[must_use]
+pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<FittingTemplate> {
+    let (mut asks, mut bands) = (fitting_faults(sheet), Vec::new());
+    let mut origins = BTreeMap::new();
+    let hands = [("left", &sheet.left), ("right", &sheet.right)];
+    for (which, figures) in hands {
+        for (name, called, needed) in TERMINAL {
+            if *needed && !figures.contains_key(*name) {
+                asks.push(format!("What is the {called}, {which} hand?"));
+            }
+            if let Some(from) = origin(figures, name) {
+                origins.insert(format!("{which}.{name}"), from);
+            }
+        }
+    }
+    for name in SET {
+        origins.extend(origin(&sheet.set, name).map(|from| ((*name).to_owned(), from)));
+    }
+    let through = n(&sheet.set, "throughHoleNm");
+    if through.is_none() {
+        asks.push("What is the hole through intermediate posts?".to_owned());
+    }
+    let efficiency = n(&sheet.set, "permille").zip(n(&sheet.set, "factorPercent"));
+    if efficiency.is_none() {
+        asks.push(
+            "What part of the strand's breaking load does the terminal hold, and what factor is \
+             to be kept? Without both the upper tension can't be told."
+                .to_owned(),
+        );
+    }
+    let (Some(through), Some((permille, factor_percent)), true) =
+        (through, efficiency, asks.is_empty())
+    else {
+        return Filled {
+            template: None,
+            asks,
+            bands,
+        };
+    };
+    let [left, right] = hands.map(|(which, figures)| {
+        let hand = if which == "left" {
+            Hand::Left
+        } else {
+            Hand::Right
+        };
+        terminal(hand, sheet, figures, &mut origins, &mut bands)
+    });
+    let (Some(left), Some(right)) = (left, right) else {
+        return Filled {
+            template: None,
+            asks,
+            bands,
+        };
+    };
+    bands.dedup();
+    let mut sheets: Vec<&str> = origins.values().map(String::as_str).collect();
+    sheets.sort_unstable();
+    sheets.dedup();
+    let template = FittingTemplate {
+        key: key.to_owned(),
+        name: name.to_owned(),
+        terminals: Terminals {
+            left,
+            right,
+            origin: sheets.join("; "),
+            origins: origins.clone(),
+        },
+        through_hole: Length { nm: through },
+        efficiency: Efficiency {
+            permille,
+            factor_percent,
+        },
+        efficiency_origin: origins.get("permille").cloned().unwrap_or_default(),
+        fixed_deduction: n(&sheet.set, "fixedDeductionNm").map(|nm| Length { nm }),
+        fixed_deduction_origin: origins.get("fixedDeductionNm").cloned(),
+        insert_pull: n(&sheet.set, "insertPullMn").map(|mn| Force { mn }),
+        thread_limit: n(&sheet.set, "threadLimitMn").map(|mn| Force { mn }),
+    };
+    asks.extend(refused(
+        SubjectKind::FittingSet,
+        "terminals",
+        &template.terminals,
+    ));
+    Filled {
+        template: asks.is_empty().then_some(template),
+        asks,
+        bands,
+    }
+}
+
+fn terminal(
+    hand: Hand,
+    sheet: &FittingSheet,
+    figures: &SheetFigures,
+    origins: &mut BTreeMap<String, String>,
+    bands: &mut Vec<String>,
+) -> Option<Terminal> {
+    let which = if hand == Hand::Left { "left" } else { "right" };
+    let of = |name: &str| n(figures, name);
+    let diameter = of("threadDiameterNm")?;
+    let pitch_nm = Length::from_mm(pitch(thread(diameter)?).value()).nm;
+    let mut assumed = |name: &str, nm: i64, why: &str, band: String| {
+        of(name).unwrap_or_else(|| {
+            origins.insert(format!("{which}.{name}"), format!("assumed: {why}"));
+            if !band.is_empty() {
+                bands.push(band);
+            }
+            nm
+        })
+    };
+    let two = Length { nm: 2 * pitch_nm };
+    let four = Length { nm: 4 * pitch_nm };
+    let growth_nm = assumed(
+        "growthNm",
+        0,
+        "no growth on pressing; measure it on the sample crimp",
+        "Growth on pressing is not told: taken as 0. Each millimetre that the shank grows makes \
+         the finished wire one longer at that end: measure the sample crimp before and after."
+            .to_owned(),
+    );
+    let start_nm = assumed(
+        "startNm",
+        two.nm,
+        "two turns of thread to catch by hand",
+        format!(
+            "How far a stud must be turned in to catch is not told: taken as two turns, {} mm.",
+            two.as_mm()
+        ),
+    );
+    let reserve_nm = assumed(
+        "reserveNm",
+        four.nm,
+        "four turns of thread kept for tensioning again",
+        format!(
+            "Thread kept for later is not told: taken as four turns, {} mm at each end. The longest \
+             cut that works falls by as much.",
+            four.as_mm()
+        ),
+    );
+    let own_pitch = assumed(
+        "pitchNm",
+        pitch_nm,
+        "metric coarse thread, ISO 261",
+        String::new(),
+    );
+    Some(Terminal {
+        hand,
+        kind: sheet.kind,
+        overall_nm: of("overallNm")?,
+        insertion_nm: of("insertionNm")?,
+        growth_nm,
+        thread_nm: of("threadNm")?,
+        least_engagement_nm: of("leastEngagementNm")?,
+        start_nm,
+        reserve_nm,
+        lock_nut_nm: of("lockNutNm")?,
+        thread_diameter_nm: diameter,
+        pitch_nm: own_pitch,
+        hole_nm: of("holeNm")?,
+        hole_depth_nm: of("holeDepthNm")?,
+        seat_nm: of("seatNm"),
+        clear_depth_nm: of("clearDepthNm"),
+    })
+}
+
+fn refused<T: serde::Serialize>(kind: SubjectKind, field: &str, value: &T) -> Option<String> {
+    let value = serde_json::to_value(value).ok()?;
+    bounds::figures(kind, field, &value)
+}

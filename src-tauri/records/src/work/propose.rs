@@ -1,0 +1,302 @@
+//! Wires proposed for a run from its rail, bottom gap, floor levels and rule set.
+//!
+//! Invariant: a proposal leaves the millimetres asked for before the next row of the table, and it
+//! is only shown: a person takes it. What the figures rest on, and what is missing, is told.
+
+mod answer;
+mod beside;
+
+use mechanics::rules::{OpeningPlace, RuleSet, opening};
+use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
+use mechanics::strand::Construction;
+use mechanics::{Degrees, MechanicsError, Millimetres};
+
+use super::convert::{construction, mm, nm, run_of, slope_of, strand_of};
+use super::ordering::{next_row, note, outcome};
+use super::supports::spans;
+use super::{WorkError, rules};
+use crate::ids::ItemId;
+use crate::job::{Job, Run};
+use crate::model::fields;
+use crate::model::values::{Length, Shape};
+pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, SharedPost, StairAt};
+
+/// What a person asks of a layout; what is left out is taken from the record or as usual.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LayoutAsk {
+    /// Underside of the rail, plumb, where it is not the recorded one.
+    pub rail: Option<Length>,
+    /// Height of the bottom wire's centre; as far as the wires from each other where none.
+    pub bottom: Option<Length>,
+    /// Least to keep before the next row, square to the wires; 4 mm where none.
+    pub in_hand: Option<Length>,
+    /// Widest spacing wanted, square to the wires.
+    pub widest: Option<Length>,
+    /// How far a tread stands out over the riser below it; 0 where none.
+    pub overhang: Option<Length>,
+    /// Heights in sixteenths of an inch instead of millimetres.
+    pub inches: bool,
+}
+
+/// One sixteenth of an inch (25.4 mm, exact by definition).
+const SIXTEENTH: Millimetres = Millimetres(25.4 / 16.0);
+
+/// What a run's wires are laid out by, read from the record.
+struct Ground<'a> {
+    job: &'a Job<'a>,
+    run: &'a Run,
+    set: RuleSet,
+    slope: Degrees,
+    diameter: Millimetres,
+    lay: Construction,
+    rail: Millimetres,
+    bays: Vec<(String, Millimetres)>,
+    sphere: Option<Millimetres>,
+    step: Millimetres,
+    overhang: Millimetres,
+}
+
+/// Proposes wires for a run; where something is missing the answer says what, and proposes none.
+///
+/// # Errors
+/// When the run is unknown, the rule set can't be read, or a figure can't be.
+pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProposals, WorkError> {
+    let run = run_of(job, run)?;
+    let set = rules::rules(job)?;
+    let step = if ask.inches {
+        SIXTEENTH
+    } else {
+        Millimetres(1.0)
+    };
+    let in_hand = ask.in_hand.map_or(mechanics::spacing::IN_HAND, mm);
+    let mut answer = LayoutProposals {
+        run: run.id,
+        run_name: run.name.clone(),
+        rule_set: set.as_ref().map(|set| note(job, set)),
+        rail_nm: ask
+            .rail
+            .or(run.rail.map(|r| Length { nm: r.underside_nm }))
+            .map(|l| l.nm),
+        slope_deg: slope_of(run)?.value(),
+        widest_bay: None,
+        widest_bay_mm: None,
+        in_hand_mm: in_hand.value(),
+        step_mm: step.value(),
+        sphere_mm: None,
+        present_nm: run.heights.iter().map(|h| h.nm).collect(),
+        proposals: Vec::new(),
+        ask_first: set
+            .as_ref()
+            .map(|set| ask_first(job, set))
+            .unwrap_or_default(),
+        missing: Vec::new(),
+        notes: Vec::new(),
+    };
+    let ground = ground(job, run, set, ask, step, &mut answer)?;
+    let Some(ground) = ground else {
+        return Ok(answer);
+    };
+    let widest = ground
+        .bays
+        .iter()
+        .max_by(|a, b| a.1.value().total_cmp(&b.1.value()));
+    let Some((name, widest)) = widest else {
+        return Ok(answer);
+    };
+    answer.widest_bay = Some(name.clone());
+    answer.widest_bay_mm = Some(widest.value());
+    answer.sphere_mm = ground.sphere.map(Millimetres::value);
+    let asked = SpacingAsk {
+        rail_underside: ground.rail,
+        bottom: ask.bottom.map(mm),
+        slope: ground.slope,
+        diameter: ground.diameter,
+        construction: ground.lay,
+        widest_bay: *widest,
+        in_hand,
+        step,
+        widest_spacing: ask.widest.map(mm),
+    };
+    match lay_out(&ground.set, &asked) {
+        Ok(layouts) => {
+            for layout in layouts {
+                answer.proposals.push(proposal(&ground, layout)?);
+            }
+        }
+        Err(MechanicsError::NoSpacingRow) => answer.missing.push(no_row(&ground, ask)),
+        Err(other) => return Err(other.into()),
+    }
+    answer.notes.extend(notes(&ground));
+    Ok(answer)
+}
+
+/// What has to be asked before anything is laid out: horizontal members, pools.
+fn ask_first(job: &Job<'_>, set: &RuleSet) -> Vec<String> {
+    use mechanics::rules::WarningAbout;
+    let pool = job.reader.value(fields::JOB_POOL, &job.subject());
+    let mut found: Vec<String> = set
+        .warnings
+        .iter()
+        .filter(|w| w.about != WarningAbout::Pool || pool != Some(false))
+        .map(|w| format!("{} Ask {} before anything is ordered.", w.text, set.confirm))
+        .collect();
+    match pool {
+        Some(true) => found.push(
+            "It is a pool's boundary: horizontal wires are often refused there (common practice). \
+             Ask before anything is laid out."
+                .to_owned(),
+        ),
+        Some(false) => {}
+        None => found.push(
+            "Is it a pool's boundary? Horizontal wires are often refused there (common practice)."
+                .to_owned(),
+        ),
+    }
+    found
+}
+
+fn ground<'a>(
+    job: &'a Job<'a>,
+    run: &'a Run,
+    set: Option<RuleSet>,
+    ask: &LayoutAsk,
+    step: Millimetres,
+    answer: &mut LayoutProposals,
+) -> Result<Option<Ground<'a>>, WorkError> {
+    let missing = &mut answer.missing;
+    let subject = run.subject();
+    if set.is_none() {
+        missing.push("No rule set is chosen: choose the one in force on the permit's day.".into());
+    }
+    for (blocked, what) in [
+        (job.reader.blocks(fields::RUN_SHAPE, &subject), "shape"),
+        (job.reader.blocks(fields::RUN_SLOPE, &subject), "slope"),
+        (job.reader.blocks(fields::RUN_RAIL, &subject), "rail"),
+        (job.reader.blocks(fields::RUN_STRAND, &subject), "strand"),
+    ] {
+        if blocked {
+            missing.push(format!(
+                "People differ on the {what} of the run: settle it first."
+            ));
+        }
+    }
+    let figures = strand_of(job, run).map(|(_, figures)| figures);
+    let lay = figures.and_then(construction);
+    match (figures, lay) {
+        (None, _) => missing.push("No strand is chosen for the run.".to_owned()),
+        (Some(figures), None) => missing.push(format!(
+            "The strand's lay {} is not 1x19, 7x7 or 7x19.",
+            figures.construction
+        )),
+        _ => {}
+    }
+    let slope = slope_of(run)?;
+    if run.shape == Shape::Raked && run.slope.is_none() {
+        missing.push("The run is raked and its slope is not told.".to_owned());
+    }
+    let rail = ask.rail.or(run.rail.map(|r| Length { nm: r.underside_nm }));
+    if rail.is_none() {
+        missing.push("The underside of the rail is not told.".to_owned());
+    }
+    let mut bays = Vec::new();
+    for span in spans(run) {
+        match span.clear(run)? {
+            Some((clear, taken)) => {
+                bays.push((span.name(), beside::along(clear, taken, slope)?));
+                answer.notes.extend(span.note(clear));
+            }
+            None => answer.notes.push(format!(
+                "Bay {} has no clear distance yet: it is left out.",
+                span.name()
+            )),
+        }
+    }
+    if bays.is_empty() {
+        missing.push("No bay has a clear distance: measure the bays first.".to_owned());
+    }
+    let (Some(set), Some(figures), Some(lay), Some(rail), true) =
+        (set, figures, lay, rail, missing.is_empty())
+    else {
+        return Ok(None);
+    };
+    let place = match run.shape {
+        Shape::Level => OpeningPlace::General,
+        Shape::Raked => OpeningPlace::Stair,
+    };
+    Ok(Some(Ground {
+        sphere: opening(&set, place).map(|rule| rule.sphere_mm),
+        job,
+        run,
+        set,
+        slope,
+        diameter: nm(figures.diameter_nm),
+        lay,
+        rail: mm(rail),
+        bays,
+        step,
+        overhang: ask.overhang.map_or(Millimetres(0.0), mm),
+    }))
+}
+
+fn no_row(ground: &Ground<'_>, ask: &LayoutAsk) -> String {
+    let table = ground.set.wires.as_ref().and_then(|w| w.tension.as_ref());
+    match (table, ask.widest) {
+        (None, None) => "The rule set has no table for wires: say how far apart they may stand at \
+                         most, square to the wires. The sphere and the tension decide, and a probe \
+                         proves it."
+            .to_owned(),
+        _ => MechanicsError::NoSpacingRow.to_string(),
+    }
+}
+
+fn notes(ground: &Ground<'_>) -> Vec<String> {
+    let mut found = vec![
+        "Heights are to the middle of each wire, plumb above the floor or the nosings. Openings are \
+         told at rest: wires give way, so a probe is offered when they are tensioned."
+            .to_owned(),
+    ];
+    if ground.slope.value() > 0.0 {
+        found.push("On a rake the table counts square to the wires.".to_owned());
+        if ground.overhang.value() == 0.0 {
+            found.push(
+                "Treads are taken to end at their risers; tell the overhang where they stand out: \
+                 it makes the triangle larger."
+                    .to_owned(),
+            );
+        }
+    }
+    found
+}
+
+fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkError> {
+    let bottom = layout.heights.first().copied().unwrap_or_default();
+    let bottom_clear = mechanics::slope::square(bottom, ground.slope)? - ground.diameter / 2.0;
+    let (floor, floor_sentence) = beside::floor(ground, bottom)?;
+    Ok(Proposal {
+        row_mm: layout.row.value(),
+        heights_nm: layout
+            .heights
+            .iter()
+            .map(|h| Length::from_mm(h.value()).nm)
+            .collect(),
+        spacing_mm: layout.spacing_plumb.value(),
+        spacing_square_mm: layout.spacing_square.value(),
+        in_hand_mm: layout.in_hand.value(),
+        top_gap_mm: layout.top_gap.value(),
+        bottom_clear_mm: bottom_clear.value(),
+        widest_clear_mm: layout.widest_clear.value(),
+        sphere_passes: ground.sphere.is_some_and(|sphere| {
+            layout.widest_clear.whole_nanometres() >= sphere.whole_nanometres()
+        }),
+        outcome: outcome(&layout.tension.outcome),
+        least_tension_n: layout.tension.outcome.limit().map(|n| n.value()),
+        next: layout.tension.wider_spacing.as_ref().map(next_row),
+        doubt: layout.tension.doubt.clone(),
+        bays: beside::bays(ground, layout.spacing_square)?,
+        floor,
+        floor_sentence,
+        shared_posts: beside::shared(ground, &layout)?,
+        stair: beside::stair(ground, bottom)?,
+        sentence: layout.sentence,
+    })
+}

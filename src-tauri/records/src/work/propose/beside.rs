@@ -1,0 +1,290 @@
+//! What stands beside a proposal: its bays, the floor, posts that two runs share, the stair.
+
+use mechanics::assessment::Taken;
+use mechanics::holes::{PostFace, PostPlan};
+use mechanics::rules::{OpeningPlace, OpeningRule};
+use mechanics::spacing::{
+    BayToRead, FloorAsk, FloorBase, FloorPoint, RunAtPost, StaggerAsk, StairAsk, WireLayout,
+    bay_margins, floor_gaps, highest_line, stagger, stair_triangle,
+};
+use mechanics::{Degrees, MechanicsError, Millimetres, slope};
+
+use super::Ground;
+use super::answer::{BayAtSpacing, FloorAt, SharedPost, StairAt};
+use crate::job::{PostInRun, Run};
+use crate::model::fields;
+use crate::model::values::Shape;
+use crate::work::WorkError;
+use crate::work::convert::{mm, nm};
+use crate::work::holes::{LEAST_WOOD, blind};
+use crate::work::ordering::outcome;
+
+/// A clear distance as the wire runs.
+pub(super) fn along(
+    clear: Millimetres,
+    taken: Taken,
+    slope: Degrees,
+) -> Result<Millimetres, MechanicsError> {
+    match taken {
+        Taken::LevelOrPlumb => slope::along(clear, slope),
+        Taken::AsTheWire => Ok(clear),
+    }
+}
+
+/// Every bay at a spacing square to the wires.
+pub(super) fn bays(
+    ground: &Ground<'_>,
+    spacing: Millimetres,
+) -> Result<Vec<BayAtSpacing>, WorkError> {
+    let bays: Vec<BayToRead> = ground
+        .bays
+        .iter()
+        .map(|(name, clear)| BayToRead {
+            label: name.clone(),
+            clear: *clear,
+        })
+        .collect();
+    let read = bay_margins(&ground.set, ground.diameter, ground.lay, spacing, &bays)?;
+    Ok(read
+        .into_iter()
+        .zip(&bays)
+        .map(|(bay, asked)| BayAtSpacing {
+            name: bay.label,
+            clear_mm: asked.clear.value(),
+            outcome: outcome(&bay.row.outcome),
+            least_tension_n: bay.row.outcome.limit().map(|n| n.value()),
+            in_hand_mm: bay.in_hand.map(Millimetres::value),
+            over_mm: bay.over.map(Millimetres::value),
+            costs_n: bay.costs.map(|n| n.value()),
+            sentence: bay.sentence,
+        })
+        .collect())
+}
+
+/// The gap below the bottom wire at each post of a level run, following the floor and drilled level.
+pub(super) fn floor(
+    ground: &Ground<'_>,
+    bottom: Millimetres,
+) -> Result<(Vec<FloorAt>, Option<String>), WorkError> {
+    let run = ground.run;
+    if run.shape != Shape::Level || bottom.value() <= 0.0 {
+        return Ok((Vec::new(), None));
+    }
+    let points = match points(run) {
+        Ok(points) => points,
+        Err(why) => return Ok((Vec::new(), why)),
+    };
+    let told = ground
+        .job
+        .reader
+        .one(fields::JOB_COMING_FLOOR, &ground.job.subject(), "");
+    let ask = |base| FloorAsk {
+        points: points.clone(),
+        base,
+        bottom_wire: bottom,
+        diameter: ground.diameter,
+        top: None,
+        coming_floor: told.values().max().map_or(Millimetres(0.0), |l| mm(*l)),
+        sphere: ground.sphere,
+    };
+    let follows = floor_gaps(&ask(FloorBase::FollowsFloor))?;
+    let level = floor_gaps(&ask(FloorBase::Level))?;
+    let sentence = format!(
+        "Following the floor: {} Drilled level from {}: {}",
+        follows.sentence,
+        points
+            .first()
+            .map_or("the first post", |p| p.label.as_str()),
+        level.sentence
+    );
+    let found = follows
+        .gaps
+        .into_iter()
+        .zip(level.gaps)
+        .map(|(follows, level)| FloorAt {
+            name: follows.label,
+            clear_mm: follows.clear.value(),
+            clear_later_mm: follows.clear_later.value(),
+            level_mm: level.clear.value(),
+            passes: follows.passes,
+            level_passes: level.passes,
+        })
+        .collect();
+    Ok((found, Some(sentence)))
+}
+
+/// The posts of a run with their floors; else why not, where some are told and some are not.
+fn points(run: &Run) -> Result<Vec<FloorPoint>, Option<String>> {
+    let told = run.posts.iter().filter(|p| p.floor.is_some()).count();
+    if told == 0 || run.posts.len() < 2 {
+        return Err(None);
+    }
+    let without: Vec<&str> = run
+        .posts
+        .iter()
+        .filter(|p| p.floor.is_none())
+        .map(|p| p.name.as_str())
+        .collect();
+    if !without.is_empty() {
+        return Err(Some(format!(
+            "The floor level at {} is not told: the gap below the bottom wire is left out.",
+            without.join(", ")
+        )));
+    }
+    let point = |post: &PostInRun| {
+        Some(FloorPoint {
+            label: post.name.clone(),
+            along: mm(*post.position.shown()?),
+            level: mm(post.floor?),
+            post: true,
+        })
+    };
+    let points: Vec<FloorPoint> = run.posts.iter().filter_map(point).collect();
+    let rising = points
+        .iter()
+        .zip(points.iter().skip(1))
+        .all(|(a, b)| b.along > a.along);
+    if rising {
+        Ok(points)
+    } else {
+        Err(Some(
+            "Two posts stand in one place: the gap below the bottom wire is left out.".to_owned(),
+        ))
+    }
+}
+
+/// Posts that another run shares: how far this one has to move so that holes keep wood between.
+pub(super) fn shared(
+    ground: &Ground<'_>,
+    layout: &WireLayout,
+) -> Result<Vec<SharedPost>, WorkError> {
+    let (job, run) = (ground.job, ground.run);
+    let mut found = Vec::new();
+    for post in &run.posts {
+        let Some(section) = post.section else {
+            continue;
+        };
+        let moves = at_post(
+            ground,
+            (run, &run.name),
+            post,
+            PostFace::Front,
+            &layout.heights,
+        )?;
+        for other in job.runs.iter().filter(|other| other.id != run.id) {
+            let Some(there) = other.posts.iter().find(|p| p.id == post.id) else {
+                continue;
+            };
+            let heights: Vec<Millimetres> = other.heights.iter().copied().map(mm).collect();
+            // Two runs of one name are still two runs.
+            let name = match other.name == run.name {
+                true => format!("{} (the other)", other.name),
+                false => other.name.clone(),
+            };
+            let stays = at_post(ground, (other, &name), there, PostFace::Right, &heights)?;
+            let (Some(moves), Some(stays)) = (moves.clone(), stays) else {
+                continue;
+            };
+            let told = stagger(&StaggerAsk {
+                post: PostPlan {
+                    wide: nm(section.across_nm),
+                    deep: nm(section.along_nm),
+                },
+                stays,
+                moves,
+                least_wood: LEAST_WOOD,
+                step: ground.step,
+                most: layout.spacing_plumb,
+            })?;
+            found.push(SharedPost {
+                post: post.name.clone(),
+                stays: other.name.clone(),
+                close: u32::try_from(told.close.len()).unwrap_or(u32::MAX),
+                wood_mm: LEAST_WOOD.value(),
+                up_mm: told.up.map(Millimetres::value),
+                down_mm: told.down.map(Millimetres::value),
+                sentence: format!(
+                    "Post {} also carries run {}, taken to leave it square: {}",
+                    post.name, other.name, told.sentence
+                ),
+            });
+        }
+    }
+    Ok(found)
+}
+
+/// A run's holes in a post; none where it has no blind ones there.
+fn at_post(
+    ground: &Ground<'_>,
+    (run, label): (&Run, &str),
+    post: &PostInRun,
+    face: PostFace,
+    heights: &[Millimetres],
+) -> Result<Option<RunAtPost>, WorkError> {
+    let holes = blind(ground.job, run, post, face, heights)?;
+    let Some(first) = holes.first() else {
+        return Ok(None);
+    };
+    Ok(Some(RunAtPost {
+        label: label.to_owned(),
+        face,
+        offset: first.offset,
+        diameter: first.diameter,
+        depth: first.depth,
+        rise: first.rise,
+        heights: holes.iter().map(|hole| hole.height).collect(),
+    }))
+}
+
+/// The stair's triangle below a bottom wire; none where the run is no stair.
+pub(super) fn stair(
+    ground: &Ground<'_>,
+    bottom: Millimetres,
+) -> Result<Option<StairAt>, WorkError> {
+    let Some(stair) = ground
+        .run
+        .slope
+        .filter(|_| ground.run.shape == Shape::Raked)
+    else {
+        return Ok(None);
+    };
+    // The wire's lower edge, plumb: half a wire square to it.
+    let half = slope::plumb(ground.diameter / 2.0, ground.slope)?;
+    let ask = StairAsk {
+        riser: nm(stair.rise_nm),
+        going: nm(stair.going_nm),
+        overhang: ground.overhang,
+        line: (bottom - half).max(Millimetres(0.0)),
+    };
+    let triangle = stair_triangle(&ask)?;
+    let rule: Option<&OpeningRule> = ground
+        .set
+        .openings
+        .iter()
+        .find(|rule| rule.place == OpeningPlace::StairTriangle);
+    let sphere = rule.map(|rule| rule.sphere_mm);
+    let below = match sphere {
+        Some(sphere) => highest_line(&ask, sphere)?.map(|line| line + half),
+        None => None,
+    };
+    let passes = sphere
+        .is_some_and(|sphere| triangle.sphere.whole_nanometres() >= sphere.whole_nanometres());
+    let held = match (sphere, below) {
+        (None, _) => " The rule set names no sphere for the triangle.".to_owned(),
+        (Some(sphere), None) => {
+            format!(" A sphere of {sphere} passes whatever the height of the bottom wire.")
+        }
+        (Some(sphere), Some(below)) => format!(
+            " The rule set names {sphere} there: the middle of the bottom wire stands below {below} \
+             or it passes."
+        ),
+    };
+    Ok(Some(StairAt {
+        sphere_mm: triangle.sphere.value(),
+        above_nosings_mm: triangle.above_nosings.value(),
+        rule_sphere_mm: sphere.map(Millimetres::value),
+        passes,
+        below_mm: below.map(Millimetres::value),
+        sentence: format!("{}{held}", triangle.sentence),
+    }))
+}

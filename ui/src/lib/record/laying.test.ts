@@ -1,0 +1,70 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import { showLengthsIn } from '$lib/core/format.svelte';
+import type { Proposal, SharedPost } from '$lib/generated/api';
+import { byUse, movedBottom, proposalLines, sharedText, stairText, standing, wishesOf } from './laying';
+
+const MM = 1_000_000;
+// The worked job: 12 wires at 76 below a rail at 985, row 80, 1330 N in bays up to 1500.
+const chosen = {
+  rowMm: 80, heightsNm: Array.from({ length: 12 }, (_, i) => (i + 1) * 76 * MM), spacingMm: 76, spacingSquareMm: 76, inHandMm: 4, topGapMm: 73,
+  outcome: 'figure', leastTensionN: 1330, spherePasses: false, next: { atMm: 100 }
+} as unknown as Proposal;
+afterEach(() => showLengthsIn('mm'));
+
+describe('a proposal', () => {
+  it('leads with what is in hand and what the table asks', () => {
+    expect(proposalLines(chosen)).toEqual(['76 mm apart, 76 mm … 912 mm', '4 mm in hand before the 100 mm row; 1330 N in the widest bay']);
+  });
+  it('tells a rake square to the wires', () => {
+    expect(proposalLines({ ...chosen, spacingMm: 93, spacingSquareMm: 75.8 })[0]).toContain('93 mm apart, 75.8 mm square to the wires');
+  });
+  it('is told in inches where lengths are', () => {
+    showLengthsIn('in');
+    const inches = { ...chosen, spacingMm: 76.2, spacingSquareMm: 76.2, heightsNm: [76.2 * MM, 152.4 * MM], next: null, outcome: 'outside' } as unknown as Proposal;
+    expect(proposalLines(inches)[0]).toBe('3 in apart, 3 in … 6 in');
+    expect(proposalLines(inches)[1]).toContain('no figure in a table');
+  });
+  it('stands where the record has the same heights', () => {
+    expect(standing(chosen, chosen.heightsNm)).toBe(true);
+    expect(standing(chosen, chosen.heightsNm.slice(1))).toBe(false);
+  });
+});
+
+describe('the order of proposals', () => {
+  it('puts what is not allowed last and what the sphere passes after the rest', () => {
+    const few = { ...chosen, heightsNm: [1], outcome: 'notAllowed' } as Proposal;
+    const passes = { ...chosen, heightsNm: [1, 2], spherePasses: true } as Proposal;
+    const close = { ...chosen, heightsNm: Array.from({ length: 17 }, (_, i) => i) } as Proposal;
+    expect(byUse([close, few, passes, chosen])).toEqual([chosen, close, passes, few]);
+  });
+});
+
+describe('what is asked', () => {
+  it('leaves out what was left empty, and keeps the unit it was typed in', () => {
+    expect(wishesOf({ rail: ' 985 ', bottom: '', widest: '3 1/8' }, 'in')).toEqual({
+      unit: 'in', rail: { text: '985', unit: 'in' }, widest: { text: '3 1/8', unit: 'in' }
+    });
+    expect(wishesOf({}, 'mm')).toEqual({ unit: 'mm' });
+  });
+});
+
+describe('two runs in one post', () => {
+  const shared = { post: 'A6', stays: 'B', close: 2, woodMm: 20, upMm: 14, downMm: null } as unknown as SharedPost;
+  it('says which way to move, or that none does', () => {
+    expect(sharedText(shared)).toMatch(/A6 also carries .*B: move this run’s wires 14 mm up\./);
+    expect(sharedText({ ...shared, upMm: null })).toContain('no way of one spacing');
+    expect(sharedText({ ...shared, close: 0 })).toContain('at least 20 mm of wood');
+  });
+  it('lays out from a moved bottom wire', () => {
+    expect(movedBottom(chosen, 14, (nm) => String(nm / MM))).toBe('90');
+  });
+});
+
+describe('the stair’s triangle', () => {
+  const stair = { sphereMm: 160, aboveNosingsMm: 75, ruleSphereMm: 152.4, passes: true, belowMm: 60, sentence: '' };
+  it('says below what the bottom wire has to stand', () => {
+    expect(stairText(stair)).toContain('keep the bottom wire’s middle below 60 mm');
+    expect(stairText({ ...stair, belowMm: null })).toContain('whatever the bottom wire’s height');
+    expect(stairText({ ...stair, ruleSphereMm: null })).toContain('names no sphere for the triangle');
+  });
+});

@@ -1,0 +1,70 @@
+// Laying out wires and the drilling template: what is asked, and how a proposal is told. Pure but for the calls.
+import { call } from '$lib/core/call';
+import { length, newtons } from '$lib/core/format.svelte';
+import type { Typed as TypedForm } from '$lib/core/form';
+import { NM_PER_MM, type LengthUnit } from '$lib/core/length';
+import type { LayoutProposals, LayoutWishes, PaperSize, Proposal, Recorded, SharedPost, StairAt, TemplateWritten } from '$lib/generated/api';
+import { words } from '$lib/words';
+
+const w = words.laying;
+
+export const loadLayout = (job: string, run: string, wishes: LayoutWishes): Promise<LayoutProposals> => call('layOut', { job, run, wishes });
+
+/** Takes a proposal as it was shown; where it is no longer proposed nothing is taken. */
+export const takeLayout = (job: string, run: string, wishes: LayoutWishes, seen: Proposal, confirmed: boolean): Promise<Recorded> =>
+  call('takeLayout', { job, run, wishes, heightsNm: seen.heightsNm, confirmed });
+
+export const writeTemplate = (job: string, run: string, post: string, paper: PaperSize, unit: LengthUnit): Promise<TemplateWritten> =>
+  call('drillingTemplate', { job, run, paper, unit, ...(post ? { post } : {}) });
+
+export const WISHES = ['rail', 'bottom', 'inHand', 'widest', 'overhang'] as const;
+
+/** What was typed, as the program takes it; what is left empty is left out. */
+export function wishesOf(typed: TypedForm, unit: LengthUnit): LayoutWishes {
+  const told = WISHES.flatMap((name) => {
+    const text = (typed[name] ?? '').trim();
+    return text ? [[name, { text, unit }] as const] : [];
+  });
+  return { unit, ...Object.fromEntries(told) };
+}
+
+/** Millimetres in the unit on screen, with it. */
+export const told = (mm: number): string => length(Math.round(mm * NM_PER_MM));
+
+/** What a proposal comes to: what is in hand and what the table asks, in two short lines. */
+export function proposalLines(p: Proposal): string[] {
+  const square = Math.abs(p.spacingMm - p.spacingSquareMm) > 0.05 ? `, ${w.square(told(p.spacingSquareMm))}` : '';
+  const [bottom, top] = [p.heightsNm[0] ?? 0, p.heightsNm.at(-1) ?? 0];
+  const row = p.next ? w.beforeRow(told(p.next.atMm)) : w.belowWanted(told(p.rowMm));
+  const asks = p.outcome === 'figure' && p.leastTensionN !== null ? w.asks(newtons(p.leastTensionN)) : p.outcome === 'notAllowed' ? w.notAllowed : w.outside;
+  return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(told(p.inHandMm))} ${row}; ${asks}`];
+}
+
+/** Proposals that a person would take first: what the table allows and the sphere does not pass, the fewest wires first. */
+export function byUse(all: Proposal[]): Proposal[] {
+  const rank = (p: Proposal) => (p.outcome === 'notAllowed' ? 2 : p.spherePasses ? 1 : 0);
+  return [...all].sort((a, b) => rank(a) - rank(b) || a.heightsNm.length - b.heightsNm.length);
+}
+
+/** Whether these heights stand in the record already. */
+export const standing = (p: Proposal, present: number[]): boolean =>
+  p.heightsNm.length === present.length && p.heightsNm.every((nm, i) => nm === present[i]);
+
+/** What two runs in one post ask for. */
+export function sharedText(s: SharedPost): string {
+  const head = w.shared(words.postName(s.post), words.runName(s.stays));
+  if (s.close === 0) return `${head}: ${w.sharedFine(told(s.woodMm))}`;
+  const ways = [s.upMm === null ? '' : w.up(told(s.upMm)), s.downMm === null ? '' : w.down(told(s.downMm))].filter(Boolean);
+  return `${head}: ${ways.length > 0 ? w.sharedMove(ways.join(w.or)) : w.sharedNone}`;
+}
+
+/** The bottom wire's height that moves a proposal up or down, as it would be typed. */
+export function movedBottom(p: Proposal, byMm: number, bare: (nm: number) => string): string {
+  return bare((p.heightsNm[0] ?? 0) + Math.round(byMm * NM_PER_MM));
+}
+
+export function stairText(s: StairAt): string {
+  const head = w.stairSphere(told(s.sphereMm));
+  if (s.ruleSphereMm === null) return `${head} ${w.stairNone(told(s.aboveNosingsMm))}`;
+  return `${head} ${s.belowMm === null ? w.stairAlways(told(s.ruleSphereMm)) : w.stairRule(told(s.ruleSphereMm), told(s.belowMm))}`;
+}

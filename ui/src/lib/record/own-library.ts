@@ -1,0 +1,99 @@
+// The crew's own strands and fitting sets: from a form to a sheet and back. Pure but for the calls.
+import { call } from '$lib/core/call';
+import type { Field, Meaning, Typed } from '$lib/core/form';
+import { bareLength, number } from '$lib/core/format.svelte';
+import type { LengthUnit } from '$lib/core/length';
+import type { EndKind, FittingSheet, Libraries, OwnFitting, OwnStrand, Recorded, SheetFigure, StrandSheet } from '$lib/generated/api';
+import { words } from '$lib/words';
+import { options } from '$lib/words/site';
+import { fittingFacts, strandFacts } from './facts-job';
+
+const w = words.library;
+
+export const loadOwn = async (): Promise<Libraries['own']> => (await call('libraries', {})).own;
+export const keepStrand = (name: string, sheet: StrandSheet, id?: string): Promise<Recorded> => call('keepStrand', { name, sheet, ...(id ? { id } : {}) });
+export const keepFittingSet = (name: string, sheet: FittingSheet, id?: string): Promise<Recorded> => call('keepFittingSet', { name, sheet, ...(id ? { id } : {}) });
+
+/** The inputs of a job's own facts under the sheet's names, none of them needed: what a sheet does not tell stays empty. */
+const inputs = (facts: typeof strandFacts, fields: string[], names: string[]): Field[] =>
+  facts.filter((f) => fields.includes(f.field)).flatMap((f) => f.inputs).filter((i) => names.includes(i.name)).map((i) => ({ ...i, need: false }));
+
+const STRAND = inputs(strandFacts, ['figures'], ['diameterNm', 'eaMn', 'breakingMn', 'stretchPpm']);
+const TERMINAL = inputs(fittingFacts, ['terminals'], [
+  'overallNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm'
+]);
+/** Facts of one length or force are named without their unit in a job. */
+const RENAMED: Record<string, string> = { throughHole: 'throughHoleNm', insertPull: 'insertPullMn', threadLimit: 'threadLimitMn', fixedDeduction: 'fixedDeductionNm' };
+const SET = inputs(fittingFacts, ['throughHole', 'efficiency', 'insertPull', 'threadLimit', 'fixedDeduction'], ['throughHole', 'permille', 'factorPercent', 'insertPull', 'threadLimit', 'fixedDeduction'])
+  .map((i) => ({ ...i, name: RENAMED[i.name] ?? i.name }));
+
+const pageOf = (name: string) => `page:${name}`;
+
+/** Each figure is followed by its page. */
+const withPages = (figures: Field[]): Field[] => figures.flatMap((f) => [f, { name: pageOf(f.name), label: w.page(f.label), kind: 'text' as const, hint: w.pageHint }]);
+
+const head = (label: string): Field[] => [
+  { name: 'name', label, kind: 'text', need: true },
+  { name: 'sheet', label: w.sheet, kind: 'text', need: true }
+];
+
+export const strandForm: Field[] = [
+  ...head(words.facts.strandName),
+  { name: 'construction', label: words.facts.construction, kind: 'choice', options: options(words.construction), need: true },
+  ...withPages(STRAND),
+  { name: 'grade', label: words.facts.grade, kind: 'text' }
+];
+
+export const fittingForm: Field[] = [
+  ...head(words.facts.fittingName),
+  { name: 'kind', label: words.facts.endKind, kind: 'choice', options: options(words.endKind), need: true },
+  ...withPages(TERMINAL),
+  ...withPages(SET)
+];
+
+type Figures = Record<string, SheetFigure>;
+
+/** Figures that were told, each with its sheet and page; one without a page names the sheet alone. */
+function figuresOf(fields: Field[], values: Record<string, Meaning>): Figures {
+  const sheet = String(values.sheet ?? '').trim();
+  return Object.fromEntries(
+    fields.flatMap((f) => {
+      const n = values[f.name];
+      if (typeof n !== 'number') return [];
+      const page = String(values[pageOf(f.name)] ?? '').trim();
+      return [[f.name, { n, origin: page ? `${sheet}, ${page}` : sheet }] as const];
+    })
+  );
+}
+
+export function strandSheet(values: Record<string, Meaning>): StrandSheet {
+  const grade = String(values.grade ?? '').trim();
+  return { construction: String(values.construction ?? ''), ...(grade ? { grade } : {}), figures: figuresOf(STRAND, values) } as StrandSheet;
+}
+
+/** One form fills both hands: they are alike but for their thread. */
+export function fittingSheet(values: Record<string, Meaning>): FittingSheet {
+  const terminal = figuresOf(TERMINAL, values);
+  return { kind: values.kind as EndKind, left: terminal, right: terminal, set: figuresOf(SET, values) };
+}
+
+function typedOf(fields: Field[], figures: { [key: string]: SheetFigure | undefined }, unit: LengthUnit): Typed {
+  return Object.fromEntries(
+    fields.flatMap((f) => {
+      const figure = figures[f.name];
+      if (!figure) return [];
+      const text = f.kind === 'length' ? bareLength(figure.n, unit) : f.kind === 'force' ? number(figure.n / 1000, 3) : number(figure.n / (f.scale ?? 1), 6);
+      return [[f.name, text], [pageOf(f.name), figure.origin]] as [string, string][];
+    })
+  );
+}
+
+/** What the form holds of a strand that is there: each figure's page tells its whole origin. */
+export const strandTyped = (own: OwnStrand, unit: LengthUnit): Typed =>
+  own.sheet ? { name: own.name, construction: own.sheet.construction, grade: own.sheet.grade ?? '', ...typedOf(STRAND, own.sheet.figures, unit) } : { name: own.name };
+
+export const fittingTyped = (own: OwnFitting, unit: LengthUnit): Typed =>
+  own.sheet ? { name: own.name, kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
+
+/** How far something of the crew is from being used. */
+export const readiness = (own: OwnStrand | OwnFitting): string => (own.asks.length === 0 ? w.ready : w.lacks(own.asks.length));
