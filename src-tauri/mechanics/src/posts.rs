@@ -15,7 +15,7 @@ use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillime
 
 pub use demand::{DemandModel, PostDemand, post_demand};
 pub(crate) use influence::influence_matrix;
-pub use influence::{EndPosts, InwardMovement, inward_movement, post_movement};
+pub use influence::{EndPosts, InwardMovement, RunEnd, inward_movement, post_movement};
 pub use stiffness::{KnownPull, base_turning_from_pull, rail_stiffness_from_pull};
 
 /// Cross-section of a post, bent in the direction of the wires.

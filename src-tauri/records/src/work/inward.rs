@@ -2,7 +2,7 @@
 //!
 //! Invariant: where a figure of a post is missing, the movement is none and the answer says so.
 
-use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull, inward_movement};
+use mechanics::posts::{EndPosts, Post, Rail, RunEnd, Section, WirePull, inward_movement};
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
 
@@ -53,14 +53,15 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     let Some((first, last)) = run.ends() else {
         return Ok(none(notes));
     };
-    let names = [
-        ("The start post", format!("Post {}", first.name)),
-        ("The end post", format!("Post {}", last.name)),
-    ];
-    notes.extend(moved.understated.into_iter().map(|note| {
-        names
-            .iter()
-            .fold(note, |note, (end, name)| note.replace(end, name))
+    notes.extend(moved.understated.iter().map(|end| {
+        let name = match end {
+            RunEnd::Start => &first.name,
+            RunEnd::End => &last.name,
+        };
+        format!(
+            "Post {name}'s base is taken as not turning, so its movement is understated; a known \
+             pull on the post shows its real stiffness."
+        )
     }));
     Ok(Inward {
         along_wire: moved.along_wire,
