@@ -9,9 +9,9 @@ use crate::job::reader::{Fact, Reader, Told};
 use crate::model::context::{Said, Shows};
 use crate::model::fields;
 use crate::model::values::{
-    Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force, LeftSafe,
-    Length, Material, PhotoExif, Position, RailJoint, Section, StrandFigures, Support, Taken,
-    Terminals, ToolKind,
+    Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force,
+    KnownLength, LaserReference, LeftSafe, Length, Material, PhotoExif, Position, RailJoint,
+    Section, StrandFigures, Support, Taken, Terminals, ToolKind,
 };
 use crate::subject::{ItemKind, Subject};
 
@@ -82,6 +82,7 @@ pub struct Tool {
     pub certificate: Option<String>,
     pub size: Option<Length>,
     pub mass_mg: Option<i64>,
+    pub reference: Option<LaserReference>,
 }
 
 /// A delivery.
@@ -94,6 +95,9 @@ pub struct Batch {
     pub grade: Option<String>,
     pub heat: Option<String>,
     pub reel: Option<String>,
+    pub lay: Option<String>,
+    pub thread: Option<String>,
+    pub promised: Option<Day>,
     pub metres: Option<Length>,
     pub left_mark: Option<String>,
     pub ordered: Option<i64>,
@@ -110,6 +114,7 @@ pub struct Visit {
     pub who: String,
     pub weather: String,
     pub left_safe: Option<LeftSafe>,
+    pub length_check: Option<KnownLength>,
 }
 
 /// A strand that the job uses.
@@ -131,6 +136,7 @@ pub struct JobFittingSet {
     pub through_hole: Option<Length>,
     pub efficiency: Option<Efficiency>,
     pub fixed_deduction: Option<Length>,
+    pub driver: Option<String>,
     pub insert_pull: Option<Force>,
 }
 
@@ -241,6 +247,7 @@ pub(super) fn tool(reader: &Reader<'_>, id: ItemId) -> Tool {
         certificate: reader.value(fields::TOOL_CERTIFICATE, &s),
         size: reader.value(fields::TOOL_SIZE, &s),
         mass_mg: reader.value(fields::TOOL_MASS, &s),
+        reference: reader.value(fields::TOOL_REFERENCE, &s),
     }
 }
 
@@ -253,6 +260,9 @@ pub(super) fn batch(reader: &Reader<'_>, id: ItemId) -> Batch {
         grade: reader.value(fields::BATCH_GRADE, &s),
         heat: reader.value(fields::BATCH_HEAT, &s),
         reel: reader.value(fields::BATCH_REEL, &s),
+        lay: reader.value(fields::BATCH_LAY, &s),
+        thread: reader.value(fields::BATCH_THREAD, &s),
+        promised: reader.value(fields::BATCH_PROMISED, &s),
         metres: reader.value(fields::BATCH_METRES, &s),
         left_mark: reader.value(fields::BATCH_LEFT_MARK, &s),
         ordered: reader.value(fields::BATCH_ORDERED, &s),
@@ -269,6 +279,7 @@ pub(super) fn visit(reader: &Reader<'_>, id: ItemId) -> Visit {
         who: text(reader.one(fields::VISIT_WHO, &s, "").shown()),
         weather: text(reader.one(fields::VISIT_WEATHER, &s, "").shown()),
         left_safe: reader.value(fields::VISIT_LEFT_SAFE, &s),
+        length_check: reader.value(fields::VISIT_LENGTH_CHECK, &s),
     }
 }
 
@@ -290,6 +301,7 @@ pub(super) fn fitting_set(reader: &Reader<'_>, id: ItemId) -> JobFittingSet {
         through_hole: reader.value(fields::FITTING_THROUGH_HOLE, &s),
         efficiency: reader.value(fields::FITTING_EFFICIENCY, &s),
         fixed_deduction: reader.value(fields::FITTING_FIXED_DEDUCTION, &s),
+        driver: reader.value(fields::FITTING_DRIVER, &s),
         insert_pull: reader.value(fields::FITTING_INSERT_PULL, &s),
     }
 }

@@ -228,6 +228,8 @@ impl<'o, 'a> Facts<'o, 'a> {
                     entered: Some(size.entered),
                     remark,
                     probe_nm: probe.map(|p| p.length.nm),
+                    push_mn: None,
+                    moment: None,
                 };
                 let value = Opening {
                     nm: size.length.nm,

@@ -28,6 +28,7 @@ mod readings;
 mod recheck;
 mod repeats;
 mod rules;
+mod samples;
 mod standing;
 mod supports;
 mod takeoff;
@@ -50,8 +51,8 @@ pub use learning::{
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
-    Verdict, before_ordering,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
+    RuleSetNote, Topic, Verdict, before_ordering,
 };
 pub use posts::{Held, PostAsked, PostHeld};
 pub use problems::{Problem, ProblemCode};
@@ -64,6 +65,7 @@ pub use readings::{
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::rules;
+pub use samples::in_doubt;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};

@@ -365,6 +365,8 @@ pub fn surveyed() -> Scene {
         entered: None,
         remark: None,
         probe_nm: None,
+        push_mn: None,
+        moment: None,
     };
     let first = Subject::post(s.post("A1"));
     let gap = Opening {

@@ -109,6 +109,10 @@ pub struct ReadTension {
     pub raw: Option<String>,
     /// Set once for a round.
     pub round: Round,
+    /// Which repeat of the reading, where a wire is read several times in one round.
+    #[serde(default)]
+    #[ts(optional)]
+    pub repeat: Option<u32>,
     /// What was found or done about it.
     #[serde(default)]
     #[ts(optional)]
@@ -141,6 +145,7 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
     let entered = format!("{} N", request.newtons.trim());
     let mut with = request.round.context(Method::Gauge, entered, piece)?;
     with.raw = request.raw;
+    with.repeat = request.repeat;
     with.reason = request.remark;
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);

@@ -8,6 +8,7 @@ mod evidence;
 mod layout;
 mod parts;
 mod readings;
+mod site;
 mod units;
 mod words;
 
@@ -18,12 +19,14 @@ pub use readings::{
     Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,
     SampleCrimp, Tensions, Turns,
 };
+pub use site::{BeforeSecondEnd, CallBack, KnownLength, PartsUsed};
 pub use units::{Day, Force, Length};
 pub use words::{
     Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,
     Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint, Shape,
     SignStage, Stage, Sun, SupportKind, Surface, ToolKind,
 };
+pub use words::{CallBackCause, LaserReference, Moment, TakenOutFor};
 
 /// Yes, no — asked and answered.
 pub type Flag = bool;
