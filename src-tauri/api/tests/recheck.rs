@@ -148,3 +148,36 @@ fn a_wire_that_lost_more_than_expected_is_told_apart() {
     assert!(sentence.contains("read it again"), "{sentence}");
     assert_eq!(high["turn"], Value::Null);
 }
+
+fn evidence(site: &Site, key: &str) -> Value {
+    let lacks = site.ann.call("lacks", json!({"job": site.job}));
+    let key = format!("{key}/{}", site.run);
+    let mut items = lacks["items"].as_array().unwrap().iter();
+    items.find(|i| i["key"] == key).unwrap().clone()
+}
+
+#[test]
+fn a_recheck_on_the_day_itself_is_none() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    read(&site, &FINAL, "final", "24");
+    read(&site, &FINAL, "recheck", "24");
+    let found = evidence(&site, "recheck");
+    assert_eq!(found["state"], "lacking");
+    assert!(
+        found["detail"]
+            .as_str()
+            .unwrap()
+            .starts_with("read again within a week of the last round"),
+        "{found}"
+    );
+    site.ann.days_later(6);
+    read(&site, &FINAL, "recheck", "23");
+    assert_eq!(evidence(&site, "recheck")["state"], "lacking");
+    site.ann.days_later(1);
+    read(&site, &FINAL, "recheck", "23");
+    assert_eq!(evidence(&site, "recheck")["state"], "there");
+    // A wire that is turned and read as final on that day keeps what was read before it.
+    read(&site, &FINAL, "final", "23");
+    assert_eq!(evidence(&site, "recheck")["state"], "there");
+}

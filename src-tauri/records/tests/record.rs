@@ -23,6 +23,41 @@ fn title(device: &mut Device, value: &str, over: Vec<records::ids::Hash>) -> rec
     device.record.act(job, person, vec![draft]).unwrap()[0]
 }
 
+/// A wire's length: a repeat, or a correction of those named.
+fn length(device: &mut Device, wire: u32, nm: i64, over: Vec<records::ids::Hash>) {
+    let mut data = value_data("", &json!({ "nm": nm }));
+    data.insert(
+        "with".into(),
+        json!({"purpose": "cut", "posts": "railOn", "faces": "postFaces", "instrument": "tape"}),
+    );
+    let draft = Draft {
+        kind: "wire.length".into(),
+        subject: format!("wire:{RUN}:{wire}"),
+        over,
+        data,
+        ..Draft::default()
+    };
+    let (job, person) = (device.job(), device.person());
+    device.record.act(job, person, vec![draft]).unwrap();
+}
+
+/// A run that nobody created: claims on it count all the same.
+const RUN: &str = "aaaaaaaaaaaaaaaaaaaaaaaaaa";
+
+/// Words that stand of a wire's length, line by line.
+fn lengths(device: &mut Device, wire: u32) -> Vec<Vec<records::ids::Hash>> {
+    let job = device.job();
+    let key = records::book::Key {
+        subject: format!("wire:{RUN}:{wire}"),
+        field: "length".into(),
+        place: String::new(),
+    };
+    let view = device.record.view(job).unwrap();
+    let lines = view.key(&key).map(|state| state.lines.as_slice());
+    let lines = lines.unwrap_or_default();
+    lines.iter().map(|line| line.tips.clone()).collect()
+}
+
 #[test]
 fn what_was_saved_is_there_after_reopening_and_rebuilding() {
     let mut ann = Device::founder("ann");
@@ -323,7 +358,10 @@ proptest! {
 
     #[test]
     fn any_order_and_any_split_give_the_same_state(
-        script in prop::collection::vec((any::<bool>(), 0u8..4, any::<bool>()), 1..14),
+        script in prop::collection::vec(
+            (any::<bool>(), 0u8..4, any::<bool>(), 0u8..4, any::<prop::sample::Index>()),
+            1..14,
+        ),
         order in any::<u64>(),
         split in 1usize..9,
     ) {
@@ -332,10 +370,33 @@ proptest! {
         ben.follow(&ann);
         ann.admit(&ben, Role::Installer);
         ben.receive(&mut ann);
-        for (by_ann, value, meet) in script {
+        let mut repeats = 0;
+        for (by_ann, value, meet, what, which) in script {
             let who = if by_ann { &mut ann } else { &mut ben };
-            let over = who.tips("title");
-            title(who, &format!("title {value}"), over);
+            let (wire, nm) = (1 + u32::from(value % 2), 7_300_000_000 + i64::from(value));
+            let lines = lengths(who, wire);
+            match what {
+                // a single value, over all that stands
+                0 | 1 => {
+                    let over = who.tips("title");
+                    title(who, &format!("title {value}"), over);
+                }
+                // a correction of one line of many, or of two at once, which joins them
+                2 if !lines.is_empty() => {
+                    let mut over = which.get(&lines).clone();
+                    if value > 2 {
+                        over.extend(lines.iter().flatten().copied());
+                        over.sort_unstable();
+                        over.dedup();
+                    }
+                    length(who, wire, nm, over);
+                }
+                // a repeat
+                _ => {
+                    repeats += 1;
+                    length(who, wire, nm, Vec::new());
+                }
+            }
             if meet {
                 ben.receive(&mut ann);
                 ann.receive(&mut ben);
@@ -343,6 +404,8 @@ proptest! {
         }
         ben.receive(&mut ann);
         ann.receive(&mut ben);
+        let told = lengths(&mut ann, 1).len() + lengths(&mut ann, 2).len();
+        prop_assert_eq!(told > 0, repeats > 0, "readings are lines of their own");
         let (crew, job) = (ann.crew, ann.job());
         let mut lines = lines_of(&mut ann.record, crew);
         lines.extend(lines_of(&mut ann.record, job));

@@ -1,6 +1,6 @@
 //! Format, lints and the tree's own rules.
 
-use crate::{demo, error::XtaskError, node::Node, packages, run, tidy, workspace};
+use crate::{demo, error::XtaskError, licences, node::Node, packages, run, tidy, workspace};
 
 /// Runs every check that runs no test; the first failure ends it.
 pub(crate) fn lint() -> Result<(), XtaskError> {
@@ -11,6 +11,7 @@ pub(crate) fn lint() -> Result<(), XtaskError> {
     demo::build_ui(&node)?;
     screens(&node)?;
     clippy()?;
+    licences()?;
     tidy()
 }
 
@@ -28,6 +29,20 @@ pub(crate) fn clippy() -> Result<(), XtaskError> {
 /// Checks the types of the screens.
 pub(crate) fn screens(node: &Node) -> Result<(), XtaskError> {
     run::run(node.npm("ui", &["run", "check"]))
+}
+
+/// Checks the licences of what others wrote.
+pub(crate) fn licences() -> Result<(), XtaskError> {
+    println!("\n$ licences of the packages");
+    let faults = licences::faults()?;
+    if faults.is_empty() {
+        return Ok(());
+    }
+    Err(XtaskError::Checks(format!(
+        "{} packages can't be passed on as they are:\n  {}",
+        faults.len(),
+        faults.join("\n  ")
+    )))
 }
 
 /// Checks the tree's own rules.

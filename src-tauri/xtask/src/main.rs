@@ -9,6 +9,7 @@ mod error;
 mod fresh;
 mod r#gen;
 mod icons;
+mod licences;
 mod lint;
 mod node;
 mod packages;
@@ -68,7 +69,7 @@ enum Sub {
         #[arg(long, default_value_t = 0)]
         count: u32,
     },
-    /// Checks format, lints and the tree's own rules.
+    /// Checks format, lints, licences and the tree's own rules.
     Lint,
     /// Measures, with the peer of each figure in the same run.
     Bench,

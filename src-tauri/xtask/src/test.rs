@@ -17,6 +17,7 @@ pub(crate) fn test() -> Result<(), XtaskError> {
     let mut steps = Steps::default();
     steps.check("format", lint::format);
     steps.check("rules of the tree", lint::tidy);
+    steps.check("licences", lint::licences);
     steps.check("types of the screens", || lint::screens(&node));
     steps.watch("screens", node.npm("ui", &["test"]));
     // The window holds the built screens, so that nothing of it compiles without them.

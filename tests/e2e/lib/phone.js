@@ -4,14 +4,16 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 
-const CHROMIUM = process.env.TAUTBOOK_CHROMIUM ?? '/usr/bin/chromium';
+/** The browser by the names that systems give it. */
+const NAMES = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/snap/bin/chromium'];
+const CHROMIUM = process.env.TAUTBOOK_CHROMIUM ?? NAMES.find((path) => existsSync(path)) ?? NAMES[0];
 /** A phone, unless another glass is asked for: TAUTBOOK_GLASS=1440x900 runs the same journeys as on a desktop. */
 const [width, height] = (process.env.TAUTBOOK_GLASS ?? '390x844').split('x').map(Number);
 const GLASS = { viewport: { width, height }, hasTouch: true, isMobile: width < 900, deviceScaleFactor: width < 900 ? 2 : 1 };
 
 /** Starts Chromium once for a test; it ends with the test. `more` are arguments of its own. */
 export async function browser(t, more = []) {
-  assert.ok(existsSync(CHROMIUM), `${CHROMIUM} is not there. Install the package chromium.`);
+  assert.ok(existsSync(CHROMIUM), `${CHROMIUM} is not there. Install the package chromium (chromium-browser on Ubuntu).`);
   const args = ['--no-sandbox', '--disable-quic', '--no-first-run', '--disable-background-networking', ...more];
   const started = await chromium.launch({ executablePath: CHROMIUM, args });
   t.after(() => started.close());

@@ -136,19 +136,28 @@ fn the_probe_stops_in_every_bay() {
     let (a2, a3) = (s.id("post", "A2"), s.id("post", "A3"));
     let bay = format!("bay:{}:{}", a2.min(a3), a2.max(a3));
     let run = s.id("run", "A");
-    for place in [run.to_owned(), format!("{run}/5")] {
-        for word in s.words(&bay, "gaps", &place) {
-            assert_eq!(num(word, "/with/probeNm"), 125e6);
+    let words = s.words(&bay, "gaps", run);
+    assert_eq!(words.len(), 1, "offered once: {words:?}");
+    for word in &words {
+        assert_eq!(num(word, "/with/probeNm"), 125e6);
+        assert_eq!(text(word, "/with/tool"), s.id("tool", "probe 125"));
+    }
+    // No probe was offered and no opening measured between wires before there were wires.
+    let last_cut = (1..=12)
+        .flat_map(|wire| s.words(&format!("wire:{run}:{wire}"), "cut", "1"))
+        .map(|word| num(word, "/at/ms"))
+        .fold(0.0, f64::max);
+    assert!(last_cut > 0.0);
+    let run = format!("run:{run}");
+    for (subject, field, place) in [
+        (&bay, "gaps", s.id("run", "A")),
+        (&run, "opening", "floor"),
+        (&run, "opening", "rail"),
+    ] {
+        for word in s.words(subject, field, place) {
+            assert!(num(word, "/at/ms") > last_cut, "{field} {place}: {word}");
         }
     }
-    // The hole at 85: the probe stopped there too.
-    let words = s.words(&bay, "gaps", &format!("{run}/5"));
-    assert!(
-        words
-            .iter()
-            .any(|w| text(w, "/with/reason").contains("the probe stops")),
-        "{words:?}"
-    );
 }
 
 #[test]

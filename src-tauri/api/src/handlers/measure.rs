@@ -134,6 +134,10 @@ pub struct Measure {
     #[serde(default)]
     #[ts(optional)]
     pub tool: Option<String>,
+    /// One standard deviation of the reading, where it is known.
+    #[serde(default)]
+    #[ts(optional)]
+    pub spread: Option<Typed>,
     /// Entries that it corrects or settles; none for a repeat.
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<String>>")]
@@ -160,6 +164,7 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
         ));
     }
     let tool = request.tool.as_deref().map(item).transpose()?;
+    let spread = request.spread.as_ref().map(Typed::left).transpose()?;
     let mut record = app.record();
     let view = record.job(job)?;
     question(&view, run, request.wire, length, request.confirmed)?;
@@ -171,7 +176,7 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
         proud_nm: proud.map(|length| length.nm),
         instrument: request.instrument,
         tool,
-        spread_nm: None,
+        spread_nm: spread.map(|length| length.nm),
         reason: request.reason,
     };
     let subject = Subject::Wire(run, request.wire);

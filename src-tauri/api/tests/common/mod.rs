@@ -32,13 +32,14 @@ impl Clock for Ticking {
 
 pub(crate) struct Device {
     pub app: App,
+    clock: Arc<Ticking>,
 }
 
 impl Device {
     pub(crate) fn new(dir: &Path, name: &str, role: &str) -> Self {
         let clock = Arc::new(Ticking(AtomicI64::new(1_790_000_000_000)));
-        let app = App::open_with(&dir.join(name), clock).unwrap();
-        let device = Device { app };
+        let app = App::open_with(&dir.join(name), clock.clone()).unwrap();
+        let device = Device { app, clock };
         device.call(
             "foundCrew",
             json!({"crew": format!("{name}'s"), "person": name, "role": role}),
@@ -50,8 +51,14 @@ impl Device {
     pub(crate) fn open(data: &Path) -> Self {
         let clock = Arc::new(Ticking(AtomicI64::new(1_791_000_000_000)));
         Device {
-            app: App::open_with(data, clock).unwrap(),
+            app: App::open_with(data, clock.clone()).unwrap(),
+            clock,
         }
+    }
+
+    /// Lets days go by.
+    pub(crate) fn days_later(&self, days: i64) {
+        self.clock.0.fetch_add(days * 86_400_000, Ordering::Relaxed);
     }
 
     pub(crate) fn try_call(&self, name: &str, request: Value) -> Result<Value, api::ApiError> {

@@ -135,6 +135,19 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             ("two-kg", &format!("wire:{run_a}:6"), "massCheck"),
         ],
     )?;
+    stage.at("2026-10-27T12:00")?;
+    for (run, posts, wires) in [("A", ["A1", "A6"], "1-12"), ("B", ["A6", "B3"], "1-8")] {
+        for post in posts {
+            let post = stage.post(post)?;
+            let request = json!({"wires": wires, "post": post, "nutTight": true,
+                "endOut": {"text": "1"}});
+            stage.on_run(BEN, run, "readEnd", request)?;
+        }
+    }
+    stage.step(
+        BEN,
+        "lock nuts tight, wire ends 1 mm out of the swage, at every end",
+    );
     stage.at("2026-10-27T12:10")?;
     for run in ["A", "B"] {
         let read = stage.on_run(BEN, run, "tensions", json!({}))?;
@@ -210,8 +223,33 @@ fn hung_mass(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     Ok(())
 }
 
+/// Openings as built, now that there are wires: the largest of each along its run.
+fn openings(stage: &mut Stage<'_>, a: &str, b: &str) -> Result<(), ApiError> {
+    let square = "square to the nosing line";
+    let claims: Vec<_> = [
+        (a, "floorToBottomWire", "floor", 74, None),
+        (a, "topWireToRail", "rail", 71, None),
+        (b, "floorToBottomWire", "nosings", 74, Some(square)),
+    ]
+    .into_iter()
+    .map(|(subject, kind, place, clear, remark)| {
+        let mut with = json!({"kind": kind, "entered": format!("{clear} mm"),
+            "probeNm": 125_000_000, "moment": "afterTension"});
+        if let (Some(remark), Some(map)) = (remark, with.as_object_mut()) {
+            map.insert("remark".into(), json!(remark));
+        }
+        json!({"subject": subject, "field": "opening", "place": place,
+            "value": {"nm": clear * 1_000_000, "result": "stops"}, "with": with})
+    })
+    .collect();
+    stage
+        .on_job(BEN, "say", json!({"claims": claims}))
+        .map(drop)
+}
+
 pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-27T13:00")?;
+    let probe = stage.id("probe 125")?;
     for (run, left, right) in [
         ("A", "A1", "A2"),
         ("A", "A2", "A3"),
@@ -227,12 +265,13 @@ pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
             BEN,
             run,
             "checkGaps",
-            json!({"bay": bay, "probe": {"text": "125"}}),
+            json!({"bay": bay, "probe": {"text": "125"}, "tool": probe}),
         )?;
     }
     stage.step(BEN, "probe of 125 mm offered in every bay: all stop");
     let (run_a, run_b) = (stage.id("run A")?, stage.id("run B")?);
     let (a, b) = (format!("run:{run_a}"), format!("run:{run_b}"));
+    openings(stage, &a, &b)?;
     let bay = stage.bay("A2", "A3")?;
     stage.pictures(
         BEN,

@@ -99,14 +99,6 @@ pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage
         .told
         .insert("withHoleHigh".into(), need(&found, "/bays")?.clone());
-    let bay = stage.bay("A2", "A3")?;
-    let exception = json!({"aboveWire": 5, "result": "stops", "remark": "85 as drilled; the probe stops, the table reads the 100 row"});
-    stage.on_run(
-        BEN,
-        "A",
-        "checkGaps",
-        json!({"bay": bay, "probe": {"text": "125"}, "exceptions": [exception]}),
-    )?;
     let answer = stage.on_job(
         BEN,
         "addThing",
@@ -181,6 +173,14 @@ fn cut(stage: &mut Stage<'_>, run: &str, wires: &str, reel: &str) -> Result<(), 
     stage.on_run(BEN, run, "tickWires", request).map(drop)
 }
 
+/// No way leads back after the press: looked at once for the run.
+fn before_second_end(stage: &mut Stage<'_>, run: &str) -> Result<(), ApiError> {
+    let run = format!("run:{}", stage.id(&format!("run {run}"))?);
+    let all = json!({"sleevesOn": true, "throughAllPosts": true, "nutsOn": true,
+        "handTried": true, "studPasses": true});
+    stage.say(BEN, &[(&run, "beforeSecondEnd", "", all)])
+}
+
 fn crimps(
     stage: &mut Stage<'_>,
     run: &str,
@@ -217,6 +217,9 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ("fitted", None),
     ] {
         tick(stage, "A", "6", act)?;
+        if act == "threaded" {
+            before_second_end(stage, "A")?;
+        }
         if let Some(post) = post {
             crimps(stage, "A", "6", post, &sample, None)?;
         }
@@ -247,6 +250,9 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         tick(stage, run, wires, "leftEndPressed")?;
         crimps(stage, run, wires, left, &sample, None)?;
         tick(stage, run, wires, "threaded")?;
+        if run == "B" {
+            before_second_end(stage, run)?;
+        }
         let rest = if run == "B" { "1-2, 4-8" } else { wires };
         tick(stage, run, rest, "rightEndPressed")?;
         crimps(stage, run, rest, right, &sample, None)?;
@@ -295,7 +301,9 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     crimps(stage, "B", "3", "B3", sample, Some(why))?;
     let wire3 = format!("wire:{}:3", stage.id("run B")?);
     stage.pictures(BEN, &[("b3-reject", &wire3, "crimps")])?;
-    stage.on_run(BEN, "B", "remakeWire", json!({"wire": 3, "reason": why}))?;
+    let taken_out = json!({"wire": 3, "reason": why, "cause": "terminalRejected",
+        "used": {"terminalsLeft": 1, "terminalsRight": 1}});
+    stage.on_run(BEN, "B", "remakeWire", taken_out)?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "3"}))?;
     cut(stage, "B", "3", "R-2")?;
     for act in [

@@ -74,6 +74,8 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
                 field("grade", json!("316")),
                 field("reel", json!(reel)),
                 field("heat", json!("H 4471")),
+                field("lay", json!("1x19")),
+                field("promised", json!("2026-10-23")),
                 field("metres", mm(60_000)),
                 field("ordered", json!(1)),
             ],
@@ -86,11 +88,15 @@ pub(super) fn before_ordering(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ("angled seats", "seat", 17),
         ("grommet halves", "grommet", 136),
     ] {
-        let fields = vec![
+        let mut fields = vec![
             field("name", json!(name)),
             field("kind", json!(kind)),
             field("ordered", json!(ordered)),
+            field("promised", json!("2026-10-23")),
         ];
+        if name.ends_with("M6") {
+            fields.push(field("thread", json!("M6 × 1")));
+        }
         stage.add(ANN, "batch", name, fields)?;
     }
     stage.step(
@@ -178,7 +184,7 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     )?;
     let counted = |left: i64, right: i64| {
         json!({"countedLeft": left, "countedRight": right, "tried": right > 0,
-            "remark": "all there"})
+            "remark": "all there", "short": 0, "wrong": 0})
     };
     for (name, value) in [
         ("terminals M6", counted(23, 23)),

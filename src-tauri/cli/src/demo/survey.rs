@@ -47,6 +47,10 @@ pub(super) fn survey(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-06T09:00")?;
     take_in(stage)?;
     tools(stage)?;
+    let view = stage.on_job(ANN, "readJob", json!({}))?;
+    let fittings = need(&view, "/fittingSets/0/subject")?.as_str();
+    let fittings = fittings.unwrap_or_default();
+    stage.say(ANN, &[(fittings, "driver", "", json!("6 mm hex driver"))])?;
     // A length for the quote, read before anything was final: it must never be cut from.
     measure(stage, ANN, "A", 6, "7298", "quote", "fixed", &[])?;
     visit(stage, ANN, "2026-10-06", "survey", "dry")?;

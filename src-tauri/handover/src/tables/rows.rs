@@ -333,6 +333,7 @@ pub(crate) fn openings(job: &Job<'_>) -> Table {
                         Cell::Empty,
                         Cell::Empty,
                         Cell::Empty,
+                        Cell::Empty,
                     ]
                 }));
             }
@@ -348,6 +349,7 @@ pub(crate) fn openings(job: &Job<'_>) -> Table {
             "above_wire",
             "size_mm",
             "probe_mm",
+            "push_n",
             "result",
             "remark",
         ]),
@@ -369,6 +371,8 @@ fn opening(
         Cell::Empty,
         value.map(|v| mm(v.nm)).into(),
         with.and_then(|w| w.probe_nm).map(mm).into(),
+        with.and_then(|w| w.push_mn)
+            .map_or(Cell::Empty, |mn| newtons(Force { mn })),
         value.and_then(|v| v.result).map_or("", words::probe).into(),
         with.and_then(|w| w.remark.clone()).into(),
     ]

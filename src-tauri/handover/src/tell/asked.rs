@@ -129,6 +129,12 @@ pub(super) fn table_row(row: &BayRow) -> String {
     }
 }
 
+/// What was assumed or left out when the rule set was held against a run.
+pub(super) fn left_out(reading: &Reading<'_>, run: &Run) -> Option<String> {
+    let asked = reading.found.asked(run)?.as_ref().ok()?;
+    words::assumed(&run.name, &asked.notes)
+}
+
 /// The row that was read, and the bay that it was read for where that is more than this one.
 pub(super) fn row_of_bay(row: &BayRow) -> String {
     let read = table_row(row);

@@ -8,7 +8,7 @@ use records::model::values::{Along, Evidence, Shape};
 use records::work::{BayRow, RowOutcome};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, asked, section, words};
+use super::{Block, Row, Section, asked, cautions, deflection, section, words};
 use crate::drawing::{self, Paper, State, States};
 
 pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -51,6 +51,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         });
         blocks.extend(asked::in_short(reading, run).map(Block::remark));
         blocks.extend(bays(reading, run));
+        blocks.extend(asked::left_out(reading, run).map(Block::remark));
     }
     blocks.extend(sources(reading));
     let mut made = section(reading, "Drawing as built", blocks, &[]);
@@ -185,7 +186,7 @@ fn sources(reading: &Reading<'_>) -> Option<Block> {
         .iter()
         .filter_map(|run| reading.found.asked(run)?.as_ref().ok())
         .flat_map(|asked| &asked.bays)
-        .filter_map(|bay| bay.source.as_ref())
+        .flat_map(|bay| bay.source.iter().chain(&bay.deflection_source))
         .map(asked::source)
         .collect();
     sources.sort_unstable();
@@ -202,9 +203,10 @@ fn demand(row: &BayRow) -> String {
     let tension = row
         .least_tension_n
         .map(|n| format!("≥ {} N", words::number(n)));
-    let down = row
-        .most_deflection_mm
-        .map(|d| format!("≤ {} mm", words::number(d)));
+    let down = row.most_deflection_mm.map(|d| {
+        let read = deflection::row_apart(row).map_or_else(String::new, |r| format!(" ({r})"));
+        format!("≤ {} mm{read}", words::number(d))
+    });
     let parts: Vec<String> = [tension, down].into_iter().flatten().collect();
     if parts.is_empty() {
         "–".into()

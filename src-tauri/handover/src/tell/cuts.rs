@@ -52,6 +52,8 @@ pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>)
     if !said.is_empty() {
         blocks.push(Block::remark(said.join(" ")));
     }
+    let left_out = sheet.and_then(|s| words::assumed(&run.name, &s.notes));
+    blocks.extend(left_out.map(Block::remark));
 }
 
 /// Told numbers that differ from wire to wire, one column for each name.

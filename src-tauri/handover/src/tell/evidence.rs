@@ -3,17 +3,40 @@
 use records::model::Field;
 use records::model::context::Said;
 use records::model::fields;
-use records::model::values::Evidence;
+use records::model::values::{CallBack, Evidence, KnownLength};
 use records::subject::Subject;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, cautions, section, words};
+use super::{Block, Fact, Row, Section, cautions, section, words};
+
+/// What of the place bears on steel, wires and those who climb; page 1 has the rest of it.
+fn site(reading: &Reading<'_>) -> Vec<Block> {
+    let r = reading;
+    let flag = |field| r.fact(field, |f: &bool| words::yes(*f).into());
+    let mut rows = vec![
+        Fact::of(
+            "Salt water or surf",
+            r.fact(fields::JOB_SALT_DISTANCE, |l| words::metres(*l)),
+        ),
+        Fact::of("Chlorine nearby", flag(fields::JOB_CHLORINE)),
+        Fact::of("Washed by rain", flag(fields::JOB_WASHED)),
+        Fact::of("Dissimilar metals", r.text(fields::JOB_METALS)),
+        Fact::of("Things to climb on", r.text(fields::JOB_CLIMBABLES)),
+        Fact::of("Drilling hazards", r.text(fields::JOB_HAZARDS)),
+        Fact::of("Access", r.text(fields::JOB_ACCESS)),
+    ];
+    rows.retain(|row| !row.value.is_empty());
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Facts { rows }]
+}
 
 pub(super) fn views(reading: &Reading<'_>) -> Section {
     section(
         reading,
         "Views from both sides, end posts, what is below",
-        Vec::new(),
+        site(reading),
         &[
             Evidence::WideView,
             Evidence::EndPost,
@@ -78,6 +101,9 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
                 v.why.clone(),
                 v.who.clone(),
                 v.weather.clone(),
+                v.length_check
+                    .as_ref()
+                    .map_or_else(String::new, |c| length_check(reading, c)),
                 left.map_or_else(|| "not on record".into(), |l| l.how.clone()),
                 left.map_or_else(String::new, |l| l.told.clone()),
             ])
@@ -92,10 +118,11 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
                 "Why",
                 "Who",
                 "Weather",
+                "Known length",
                 "Edge left guarded by",
                 "Who was told",
             ],
-            &[1.1, 1.8, 1.2, 1.1, 2.4, 1.4],
+            &[1.1, 1.6, 1.2, 1.1, 1.4, 2.2, 1.4],
             rows,
         ));
     }
@@ -103,6 +130,7 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
         blocks.push(Block::text("No day on site is on record."));
     }
     blocks.push(cautions::edge());
+    blocks.extend(call_backs(reading));
     blocks.extend(notes(reading));
     section(
         reading,
@@ -110,6 +138,58 @@ pub(super) fn visits(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::LeftSafe],
     )
+}
+
+/// What the day's laser or tape read of a length that is known.
+fn length_check(reading: &Reading<'_>, check: &KnownLength) -> String {
+    let tool = check
+        .tool
+        .and_then(|id| reading.job.tools.iter().find(|t| t.id == id));
+    let with = tool.map_or_else(String::new, |t| format!(", {}", t.name));
+    let off = check.read_nm - check.known_nm;
+    format!(
+        "{} read as {}{with} ({}{} mm)",
+        words::mm(check.known_nm),
+        words::mm(check.read_nm),
+        if off < 0 { "−" } else { "+" },
+        words::bare_mm(off.abs())
+    )
+}
+
+/// Call-backs with what they came from, what was found and done.
+fn call_backs(reading: &Reading<'_>) -> Vec<Block> {
+    let rows: Vec<Row> = reading
+        .job
+        .call_backs
+        .iter()
+        .map(|fact| {
+            let told = fact.shown();
+            let text = |of: fn(&CallBack) -> Option<String>| told.and_then(of).unwrap_or_default();
+            let done = text(|c| c.done.clone());
+            let open = done.is_empty();
+            Row::of([
+                reading.say(fact, |c| c.complaint.clone()),
+                told.and_then(|c| c.cause)
+                    .map_or("", words::call_back)
+                    .into(),
+                text(|c| c.found.clone()),
+                if open { "open".into() } else { done },
+                reading.by(fact),
+            ])
+            .marked(open || fact.blocks())
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("Call-backs"),
+        Block::table(
+            &["Complaint", "Cause", "Found", "Done", "By"],
+            &[2.2, 1.0, 2.2, 2.2, 1.4],
+            rows,
+        ),
+    ]
 }
 
 /// Notes on anything, and call-backs, oldest first within each thing.

@@ -25,15 +25,21 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
                 } else {
                     format!("{} counted", a.counted_left)
                 };
+                let counts = [(a.short, "short"), (a.wrong, "wrong")];
+                let told =
+                    |(count, what): (Option<i64>, &str)| Some(format!(", {} {what}", count?));
+                let off: String = counts.into_iter().filter_map(told).collect();
                 let remark = if a.remark.is_empty() {
                     String::new()
                 } else {
                     format!(", {}", a.remark)
                 };
-                format!("{counted}{tried}{remark}")
+                format!("{counted}{tried}{off}{remark}")
             });
             let marks = [
                 b.grade.clone().map(|g| format!("grade {g}")),
+                b.lay.clone().map(|l| format!("lay {l}")),
+                b.thread.clone().map(|t| format!("thread {t}")),
                 b.heat.clone().map(|h| format!("heat {h}")),
                 b.reel.clone().map(|r| format!("reel {r}")),
                 b.metres.map(words::metres),
@@ -46,13 +52,22 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
                 b.name.clone(),
                 b.kind.map_or("", words::batch).into(),
                 marks.join(", "),
-                b.ordered.map_or_else(String::new, |n| {
-                    if b.kind.is_some_and(BatchKind::has_hands) {
-                        format!("{n} of each hand")
-                    } else {
-                        n.to_string()
-                    }
-                }),
+                [
+                    b.ordered.map(|n| {
+                        if b.kind.is_some_and(BatchKind::has_hands) {
+                            format!("{n} of each hand")
+                        } else {
+                            n.to_string()
+                        }
+                    }),
+                    b.promised
+                        .as_ref()
+                        .map(|day| format!("promised for {}", words::date(Some(day)))),
+                ]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join(", "),
                 arrival,
             ])
         })
@@ -60,7 +75,13 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
     if !rows.is_empty() {
         blocks.push(Block::head("Batches and arrival"));
         blocks.push(Block::table(
-            &["Batch", "Kind", "Grade, heat, reel", "Ordered", "Arrival"],
+            &[
+                "Batch",
+                "Kind",
+                "Grade, lay, thread, heat, reel",
+                "Ordered",
+                "Arrival",
+            ],
             &[2.0, 1.0, 2.4, 1.3, 2.6],
             rows,
         ));
@@ -111,11 +132,14 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
             )
         };
         blocks.push(Block::text(format!(
-            "Fitting set {} ({}). {}. {}.",
+            "Fitting set {} ({}). {}. {}.{}",
             set.name,
             t.origin,
             one(&t.left),
-            one(&t.right)
+            one(&t.right),
+            set.driver
+                .as_ref()
+                .map_or_else(String::new, |d| format!(" Inserts driven in with: {d}."))
         )));
     }
     barrier::documents(
@@ -144,6 +168,8 @@ pub(super) fn tools(reading: &Reading<'_>) -> Section {
             let overdue = !due.is_empty() && due < today;
             let size = [
                 t.range.clone(),
+                t.reference
+                    .map(|r| format!("counts from its {}", words::reference(r))),
                 t.size.map(|s| words::mm(s.nm)),
                 t.mass_mg
                     .map(|m| format!("weighed {}", words::kilograms(m))),

@@ -9,6 +9,7 @@ mod barrier;
 mod cautions;
 mod close;
 mod cuts;
+mod deflection;
 mod disputes;
 mod earlier;
 mod evidence;

@@ -1,7 +1,7 @@
 //! Openings with the probe, and heights.
 
 use records::job::Fact as Told;
-use records::model::context::OpeningRead;
+use records::model::context::{GapRead, OpeningRead};
 use records::model::fields;
 use records::model::values::{Evidence, Opening, ProbeResult};
 use records::work::Topic;
@@ -48,7 +48,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
             blocks.push(Block::head(format!("Run {}: gap checks", run.name)));
             blocks.push(Block::table(
                 &["Bays", "Opening", "Sphere", "Push", "Result", "By"],
-                &[2.2, 1.3, 0.9, 1.0, 2.6, 1.6],
+                &[2.2, 1.3, 1.3, 0.9, 2.4, 1.6],
                 rows,
             ));
         }
@@ -69,6 +69,10 @@ fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, Openin
     let what = with
         .and_then(|w| w.remark.as_ref())
         .map_or_else(|| kind.clone(), |remark| format!("{kind}, {remark}"));
+    let what = match with.and_then(|w| w.moment) {
+        Some(moment) => format!("{what}, {}", words::moment_of(moment)),
+        None => what,
+    };
     let result = fact.shown().and_then(|o| o.result);
     Row::of([
         at.to_owned(),
@@ -92,6 +96,18 @@ fn push(result: Option<ProbeResult>, with: Option<&OpeningRead>) -> String {
     }
 }
 
+/// Diameter of the sphere, with the probe's name where it is one of the job's tools.
+fn sphere(reading: &Reading<'_>, with: &GapRead) -> String {
+    let size = words::mm(with.probe_nm);
+    let tool = with
+        .tool
+        .and_then(|id| reading.job.tools.iter().find(|t| t.id == id));
+    match tool {
+        Some(tool) if !tool.name.is_empty() => format!("{size}, {}", tool.name),
+        _ => size,
+    }
+}
+
 /// Gap checks; bays that tell the same share a row.
 fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
     let mut rows: Vec<(Vec<String>, Row)> = Vec::new();
@@ -112,7 +128,7 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
                 .is_some_and(|g| g.result == ProbeResult::Passes);
             let row = Row::of([
                 opening,
-                with.map_or_else(String::new, |w| words::mm(w.probe_nm)),
+                with.map_or_else(String::new, |w| sphere(reading, w)),
                 with.and_then(|w| w.push_mn)
                     .map_or_else(|| "by hand".into(), words::newtons),
                 said,

@@ -17,6 +17,9 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         decision(reading, run, &mut blocks);
         blocks.extend(rounds::blocks(reading, run, &[Stage::Pass, Stage::Final]));
         hung(reading, run, &mut blocks);
+        let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
+        let left_out = read.and_then(|r| words::assumed(&run.name, &r.notes));
+        blocks.extend(left_out.map(Block::remark));
     }
     blocks.push(Block::remark(
         "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",

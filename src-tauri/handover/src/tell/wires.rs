@@ -1,8 +1,9 @@
 //! Wires: sample and crimps, template, engagement.
 
-use records::ids::ItemId;
+use records::ids::{Hash, ItemId};
 use records::job::{Fact as Told, PostInRun, Run, Wire};
-use records::model::values::{CrimpResult, Evidence};
+use records::model::context::OnPiece;
+use records::model::values::{CrimpResult, Evidence, PressedSize};
 use records::work;
 
 use super::reading::Reading;
@@ -10,68 +11,25 @@ use super::{Block, Row, Section, by_wires, cautions, cuts, holes, section, words
 
 pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
-    let rows: Vec<Row> = reading
-        .job
-        .sample_crimps
-        .iter()
-        .map(|fact| {
-            let size = |p: Option<records::model::values::PressedSize>| {
-                p.map_or_else(
-                    || "–".into(),
-                    |p| {
-                        format!(
-                            "{} / {}",
-                            words::bare_mm(p.first_nm),
-                            words::bare_mm(p.second_nm)
-                        )
-                    },
-                )
-            };
-            let shown = fact.shown();
-            let reject = shown.is_some_and(|s| s.result == CrimpResult::Reject);
-            Row::of([
-                reading.by(fact),
-                shown.map_or_else(String::new, |s| words::newtons(s.pull_mn)),
-                shown.map_or_else(String::new, |s| format!("{} s", s.held_s)),
-                shown.map_or_else(String::new, |s| words::mm(s.mark_moved_nm)),
-                size(shown.and_then(|s| s.left)),
-                size(shown.and_then(|s| s.right)),
-                reading.say(fact, |s| words::crimp(s.result).into()),
-            ])
-            .marked(reject || fact.blocks())
-        })
-        .collect();
-    if !rows.is_empty() {
-        blocks.push(Block::head("Sample crimps"));
-        blocks.push(Block::table(
-            &[
-                "Operator, day",
-                "Pull held",
-                "For",
-                "Mark moved",
-                "LH after, mm",
-                "RH after, mm",
-                "Result",
-            ],
-            &[2.2, 1.1, 0.8, 1.1, 1.2, 1.2, 1.0],
-            rows,
-        ));
-    }
+    blocks.extend(samples(reading));
     for run in &reading.job.runs {
         let rows = by_wires(run.wires.iter().flat_map(|w| crimp_rows(reading, w, run)));
         if !rows.is_empty() {
             blocks.push(Block::head(format!("Run {}: crimps", run.name)));
             blocks.push(Block::table(
-                &["Wires", "End", "Piece", "Result", "By"],
-                &[1.4, 1.0, 0.7, 3.2, 2.2],
+                &["Wires", "End", "Piece", "Sample", "Batch", "Result", "By"],
+                &[1.4, 1.0, 0.7, 1.2, 1.4, 2.8, 2.0],
                 rows,
             ));
         }
         for wire in run.wires.iter().filter(|w| w.piece_number > 1) {
             let why = reading.say(&wire.piece, |p| p.reason.clone());
             blocks.push(Block::text(format!(
-                "Wire {}{} was made again (piece {}): {why}",
-                run.name, wire.number, wire.piece_number
+                "Wire {}{} was made again (piece {}): {why}{}",
+                run.name,
+                wire.number,
+                wire.piece_number,
+                taken_out(wire)
             )));
         }
     }
@@ -84,6 +42,92 @@ pub(super) fn crimps(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::SampleCrimp, Evidence::Crimps],
     )
+}
+
+/// The samples, numbered as the crimps refer to them.
+fn samples(reading: &Reading<'_>) -> Vec<Block> {
+    let size = |p: Option<PressedSize>| {
+        p.map_or_else(|| "–".into(), |p| words::two_sizes(p.first_nm, p.second_nm))
+    };
+    let tool = |id: Option<ItemId>| {
+        let found = id.and_then(|id| reading.job.tools.iter().find(|t| t.id == id));
+        found.map(|t| t.name.clone())
+    };
+    let rows: Vec<Row> = (1..)
+        .zip(&reading.job.sample_crimps)
+        .map(|(number, fact)| {
+            let shown = fact.shown();
+            let with = fact.tips.last().and_then(|t| t.with.as_ref());
+            let batch = with.and_then(|w| w.batch);
+            let batch = batch.and_then(|id| reading.job.batches.iter().find(|b| b.id == id));
+            let made: Vec<String> = [
+                tool(with.and_then(|w| w.press)),
+                tool(with.and_then(|w| w.die)),
+                batch.map(|b| b.name.clone()),
+            ]
+            .into_iter()
+            .flatten()
+            .collect();
+            let reject = shown.is_some_and(|s| s.result == CrimpResult::Reject);
+            Row::of([
+                number.to_string(),
+                reading.by(fact),
+                made.join(", "),
+                shown.map_or_else(String::new, |s| {
+                    format!("{} for {} s", words::newtons(s.pull_mn), s.held_s)
+                }),
+                shown.map_or_else(String::new, |s| words::mm(s.mark_moved_nm)),
+                size(shown.and_then(|s| s.left)),
+                size(shown.and_then(|s| s.right)),
+                reading.say(fact, |s| words::crimp(s.result).into()),
+            ])
+            .marked(reject || fact.blocks())
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("Sample crimps"),
+        Block::table(
+            &[
+                "No.",
+                "Operator, day",
+                "Press, die, batch",
+                "Pull held",
+                "Mark moved",
+                "LH after, mm",
+                "RH after, mm",
+                "Result",
+            ],
+            &[0.4, 1.9, 2.0, 1.4, 1.0, 1.2, 1.2, 0.8],
+            rows,
+        ),
+    ]
+}
+
+/// The number of the sample that a crimp refers to.
+fn number_of(reading: &Reading<'_>, sample: &Hash) -> String {
+    let of = |fact: &Told<_, _>| fact.tips.iter().any(|t| t.id == *sample);
+    let at = reading.job.sample_crimps.iter().position(of);
+    at.map_or_else(|| "not on record".into(), |at| (at + 1).to_string())
+}
+
+/// Why a piece was taken out by the trade's list, and what can't be used again.
+fn taken_out(wire: &Wire) -> String {
+    let with = wire.piece.tips.last().and_then(|t| t.with.as_ref());
+    let cause = with.and_then(|w| w.cause).map(words::taken_out);
+    let used: Vec<String> = with
+        .and_then(|w| w.used)
+        .iter()
+        .flat_map(|used| used.counts().collect::<Vec<_>>())
+        .map(|(what, count)| format!("{count} {what}"))
+        .collect();
+    let mut told = cause.map_or_else(String::new, |cause| format!(". Cause: {cause}"));
+    if !used.is_empty() {
+        told.push_str(&format!(". Used up: {}", used.join(", ")));
+    }
+    told
 }
 
 fn crimp_rows(reading: &Reading<'_>, wire: &Wire, run: &Run) -> Vec<(u32, Row)> {
@@ -105,13 +149,25 @@ fn crimp_rows(reading: &Reading<'_>, wire: &Wire, run: &Run) -> Vec<(u32, Row)> 
                     .map_or_else(String::new, |r| format!(": {r}"));
                 format!("{}{reason}", words::crimp(c.result))
             });
+            let doubted = work::in_doubt(reading.job, fact);
+            let said = if doubted {
+                format!("{said}; a sample failed: in doubt")
+            } else {
+                said
+            };
+            let with = fact.tips.last().and_then(|t| t.with.as_ref());
+            let batch = with.and_then(|w| w.batch);
+            let batch = batch.and_then(|id| reading.job.batches.iter().find(|b| b.id == id));
             let row = Row::of([
                 format!("{} end", post(run, end)),
                 piece.to_string(),
+                with.and_then(|w| w.sample)
+                    .map_or_else(String::new, |sample| number_of(reading, &sample)),
+                batch.map_or_else(String::new, |b| b.name.clone()),
                 said,
                 reading.by(fact),
             ]);
-            (wire.number, row.marked(reject || fact.blocks()))
+            (wire.number, row.marked(reject || doubted || fact.blocks()))
         })
         .collect()
 }
@@ -214,32 +270,59 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 let hidden = stands(reading, &wire.mark_hidden, end);
                 let thread = stands(reading, &wire.thread_left, end);
                 let turns = stands(reading, &wire.turns, end);
-                if hidden.is_empty() && thread.is_empty() && turns.is_empty() {
+                let tight = stands(reading, &wire.nut_tight, end);
+                let out = stands(reading, &wire.end_out, end);
+                let told_of = [
+                    hidden.len(),
+                    thread.len(),
+                    turns.len(),
+                    tight.len(),
+                    out.len(),
+                ];
+                if told_of == [0; 5] {
                     continue;
                 }
-                let shows = hidden.iter().any(|f| f.value() == Some(&false));
+                let no = |of: &[&Told<bool, OnPiece>]| of.iter().any(|f| f.value() == Some(&false));
+                let far = out
+                    .iter()
+                    .flat_map(|f| f.values())
+                    .any(|l| far_out(reading, run, l.nm));
                 rows.push((
                     wire.number,
                     Row::of([
                         format!("{} end", end.name),
                         told(&hidden, |f| reading.say(f, |h| words::yes(*h).into())),
+                        told(&tight, |f| reading.say(f, |t| words::yes(*t).into())),
+                        told(&out, |f| reading.say(f, |l| words::mm(l.nm))),
                         told(&thread, |f| reading.say(f, |l| words::mm(l.nm))),
                         told(&turns, |f| {
                             reading.say(f, |t| format!("{} turns {} flats", t.turns, t.flats))
                         }),
                     ])
-                    .marked(shows),
+                    .marked(no(&hidden) || no(&tight) || far),
                 ));
             }
         }
-        if !rows.is_empty() {
+        let second = before_second_end(reading, run);
+        if !rows.is_empty() || second.is_some() {
             blocks.push(Block::head(format!("Run {}", run.name)));
+        }
+        if !rows.is_empty() {
             blocks.push(Block::table(
-                &["Wires", "End", "Mark hidden", "Thread left", "Turned in"],
-                &[1.4, 1.0, 1.2, 1.2, 2.0],
+                &[
+                    "Wires",
+                    "End",
+                    "Mark hidden",
+                    "Nut tight",
+                    "Wire end out",
+                    "Thread left",
+                    "Turned in",
+                ],
+                &[1.4, 1.0, 1.2, 1.0, 1.2, 1.2, 2.0],
                 by_wires(rows),
             ));
         }
+        blocks.extend(second.map(Block::text));
     }
     if !blocks.is_empty() {
         blocks.push(cautions::threads());
@@ -250,4 +333,29 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::Engagement],
     )
+}
+
+/// Whether a wire's end stands out of the swage by more than half the strand's diameter.
+fn far_out(reading: &Reading<'_>, run: &Run, out_nm: i64) -> bool {
+    let strand = reading
+        .job
+        .strands
+        .iter()
+        .find(|s| Some(s.id) == run.strand);
+    let diameter = strand
+        .and_then(|s| s.figures.as_ref())
+        .map(|f| f.diameter_nm);
+    diameter.is_some_and(|d| out_nm.saturating_mul(2) > d)
+}
+
+/// What was looked at before the second ends of a run were pressed.
+fn before_second_end(reading: &Reading<'_>, run: &Run) -> Option<String> {
+    let fact = &run.before_second_end;
+    let said = reading.say(fact, |told| {
+        let answers = told
+            .answers()
+            .map(|(what, answer)| format!("{what}: {}", answer.map_or("not told", words::yes)));
+        answers.join(", ")
+    });
+    (!said.is_empty()).then(|| format!("Before the second ends: {said} ({}).", reading.by(fact)))
 }

@@ -5,9 +5,9 @@ use records::entry::At;
 use records::job::Standing;
 use records::model::context::{Number, Told};
 use records::model::values::{
-    BatchKind, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand, Instrument, Length,
-    Method, OpeningKind, PostState, ProbeResult, RailJoint, Stage, Sun, SupportKind, Surface,
-    ToolKind,
+    BatchKind, CallBackCause, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand,
+    Instrument, LaserReference, Length, Method, Moment, OpeningKind, PostState, ProbeResult,
+    RailJoint, Stage, Sun, SupportKind, Surface, TakenOutFor, ToolKind,
 };
 use records::work::CutsFrom;
 
@@ -111,6 +111,23 @@ pub(crate) fn standing(standing: Standing) -> &'static str {
     }
 }
 
+/// A size on two axes, to a hundredth of a millimetre: what two axes differ by is less than a tenth.
+pub(crate) fn two_sizes(first_nm: i64, second_nm: i64) -> String {
+    let fine = |nm: i64| format!("{:.2}", Length { nm }.as_mm());
+    format!("{} / {}", fine(first_nm), fine(second_nm))
+}
+
+/// What a worked-out answer assumes or leaves out, as one remark; each sentence once.
+pub(crate) fn assumed(run: &str, notes: &[String]) -> Option<String> {
+    let mut said: Vec<&str> = Vec::new();
+    for note in notes {
+        if !said.contains(&note.as_str()) {
+            said.push(note);
+        }
+    }
+    (!said.is_empty()).then(|| format!("Assumed or left out, run {run}: {}", said.join(" ")))
+}
+
 /// A count with its noun.
 pub(crate) fn count(n: u64, one: &str, many: &str) -> String {
     if n == 1 {
@@ -192,6 +209,10 @@ words! {
     method(Method) { Gauge => "gauge", HungMass => "hung mass", Sound => "sound", HungPhone => "hung phone" }
     crimp(CrimpResult) { Good => "good", Reject => "reject" }
     probe(ProbeResult) { Stops => "stops", Passes => "passes" }
+    moment_of(Moment) { BeforeTension => "before tensioning", AfterTension => "after tensioning" }
+    taken_out(TakenOutFor) { Galled => "galled", WrongHand => "wrong hand", Kinked => "kinked", TerminalRejected => "terminal rejected", CutWrong => "cut wrong", Other => "other" }
+    call_back(CallBackCause) { Slip => "slip", Stretch => "stretch", PostMoved => "post moved", RailLoose => "rail loose", Rust => "rust", Knock => "knock", Other => "other" }
+    reference(LaserReference) { Front => "front edge", Back => "back edge" }
     sun(Sun) { Sun => "in the sun", Shade => "in the shade" }
     tool(ToolKind) { TensionGauge => "tension gauge", Press => "press", Die => "die", SwageGauge => "swage gauge", Probe => "probe", Mass => "mass", Tape => "tape", Laser => "laser", Thermometer => "thermometer", Other => "other" }
     batch(BatchKind) { Strand => "strand", Terminal => "terminals", Insert => "inserts", LockNut => "lock nuts", Seat => "angled seats", Grommet => "grommets", Other => "other" }

@@ -290,7 +290,8 @@ fn run_a(site: &mut Site, posts: &[ItemId]) -> ItemId {
         entered: None,
         remark: None,
         probe_nm: None,
-        push_mn: None,
+        push_mn: Some(40_000),
+        moment: None,
     };
     site.one(told(
         POST_OPENING,
@@ -395,6 +396,8 @@ fn materials(site: &mut Site, runs: &[ItemId]) {
                 counted_right: 23,
                 tried: true,
                 remark: String::new(),
+                short: Some(2),
+                wrong: None,
             },
         ),
     ]);

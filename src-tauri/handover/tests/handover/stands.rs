@@ -325,6 +325,8 @@ fn parts_without_a_hand_are_counted_without_one() {
             counted_right: 0,
             tried: true,
             remark: String::new(),
+            short: None,
+            wrong: None,
         };
         built.site.act(vec![
             claim(BATCH_NAME, &s, &name.into()),

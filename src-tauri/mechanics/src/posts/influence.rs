@@ -32,8 +32,18 @@ pub struct EndPosts {
 pub struct InwardMovement {
     /// Along each wire, both ends together, from the bottom wire.
     pub along_wire: Vec<Millimetres>,
-    /// What the figure leaves out, in words; empty where nothing is left out.
-    pub understated: Vec<String>,
+    /// Posts whose base is taken as not turning, so that their movement is understated.
+    pub understated: Vec<RunEnd>,
+}
+
+/// Which of the two posts at which a run's wires end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum RunEnd {
+    /// The post at the run's start.
+    Start,
+    /// The post at its end.
+    End,
 }
 
 /// Inward movement of each wire at both ends, all wires at the tensions given.
@@ -50,15 +60,11 @@ pub fn inward_movement(ends: &EndPosts) -> Result<InwardMovement, MechanicsError
     )?;
     let start = along_wires(&ends.start, &ends.start_pulls)?;
     let end = along_wires(&ends.end, &ends.end_pulls)?;
-    let mut understated = Vec::new();
-    for (name, post) in [("start", &ends.start), ("end", &ends.end)] {
-        if post.base_turning.is_none() {
-            understated.push(format!(
-                "The {name} post's base is taken as not turning, so its movement is understated; \
-                 a known pull on the post shows its real stiffness."
-            ));
-        }
-    }
+    let understated = [(RunEnd::Start, &ends.start), (RunEnd::End, &ends.end)]
+        .into_iter()
+        .filter(|(_, post)| post.base_turning.is_none())
+        .map(|(end, _)| end)
+        .collect();
     Ok(InwardMovement {
         along_wire: start.into_iter().zip(end).map(|(a, b)| a + b).collect(),
         understated,

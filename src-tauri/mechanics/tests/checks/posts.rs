@@ -1,7 +1,7 @@
 //! Posts under pull: worked vectors, an independent integration, and what stays unsaid.
 
 use mechanics::posts::{
-    DemandModel, EndPosts, Post, Rail, Section, WirePull, inward_movement, post_demand,
+    DemandModel, EndPosts, Post, Rail, RunEnd, Section, WirePull, inward_movement, post_demand,
     post_movement,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
@@ -51,10 +51,19 @@ fn three_wires_turn_in_both_posts() {
         near(found.value() + stretch, expected, 0.005);
     }
     assert_eq!(
-        moved.understated.len(),
-        2,
+        moved.understated,
+        [RunEnd::Start, RunEnd::End],
         "the bases' turning is left out and said"
     );
+    let mut known = EndPosts {
+        start: post(90.0, 11.0),
+        start_pulls: pulls(&heights, 1000.0),
+        end: post(90.0, 11.0),
+        end_pulls: pulls(&heights, 1000.0),
+    };
+    known.start.base_turning = Some(Figure::of(1.0e9, Origin::Measured));
+    let moved = inward_movement(&known).unwrap();
+    assert_eq!(moved.understated, [RunEnd::End]);
 }
 
 #[test]

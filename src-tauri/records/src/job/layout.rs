@@ -9,8 +9,8 @@ use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
 use crate::model::fields;
 use crate::model::values::{
-    Along, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope, Support, Surface,
-    Tensions,
+    Along, BeforeSecondEnd, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope,
+    Support, Surface, Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
 
@@ -91,6 +91,8 @@ pub struct Run {
     pub lining: Lining,
     /// The wire that is fitted first.
     pub trial_wire: u32,
+    /// The check before the second ends are pressed.
+    pub before_second_end: Fact<BeforeSecondEnd, Said>,
     /// The three tensions and the passes.
     pub tensions: Fact<Tensions, Told>,
     /// Openings of the run as a whole.
@@ -165,6 +167,7 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
             .value(fields::RUN_LINING, &subject)
             .unwrap_or(Lining::Bare),
         trial_wire: trial.unwrap_or_else(|| count.div_ceil(2).max(1)),
+        before_second_end: reader.one(fields::RUN_BEFORE_SECOND_END, &subject, ""),
         tensions: reader.one(fields::RUN_TENSIONS, &subject, ""),
         openings: openings(reader, fields::RUN_OPENING, &subject),
         wires: (1..=count)

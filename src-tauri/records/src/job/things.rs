@@ -10,8 +10,8 @@ use crate::model::context::{PullRead, Said, Shows};
 use crate::model::fields;
 use crate::model::values::{
     Angle, Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force,
-    KnownPull, LeftSafe, Length, Material, PhotoExif, Position, RailJoint, Section, StrandFigures,
-    Support, Taken, Terminals, ToolKind,
+    KnownLength, KnownPull, LaserReference, LeftSafe, Length, Material, PhotoExif, Position,
+    RailJoint, Section, StrandFigures, Support, Taken, Terminals, ToolKind,
 };
 use crate::subject::{ItemKind, Subject};
 
@@ -86,6 +86,7 @@ pub struct Tool {
     pub certificate: Option<String>,
     pub size: Option<Length>,
     pub mass_mg: Option<i64>,
+    pub reference: Option<LaserReference>,
 }
 
 /// A delivery.
@@ -98,6 +99,9 @@ pub struct Batch {
     pub grade: Option<String>,
     pub heat: Option<String>,
     pub reel: Option<String>,
+    pub lay: Option<String>,
+    pub thread: Option<String>,
+    pub promised: Option<Day>,
     pub metres: Option<Length>,
     pub left_mark: Option<String>,
     pub ordered: Option<i64>,
@@ -114,6 +118,7 @@ pub struct Visit {
     pub who: String,
     pub weather: String,
     pub left_safe: Option<LeftSafe>,
+    pub length_check: Option<KnownLength>,
 }
 
 /// A strand that the job uses.
@@ -135,6 +140,7 @@ pub struct JobFittingSet {
     pub through_hole: Option<Length>,
     pub efficiency: Option<Efficiency>,
     pub fixed_deduction: Option<Length>,
+    pub driver: Option<String>,
     pub insert_pull: Option<Force>,
 }
 
@@ -274,6 +280,7 @@ pub(super) fn tool(reader: &Reader<'_>, id: ItemId) -> Tool {
         certificate: reader.value(fields::TOOL_CERTIFICATE, &s),
         size: reader.value(fields::TOOL_SIZE, &s),
         mass_mg: reader.value(fields::TOOL_MASS, &s),
+        reference: reader.value(fields::TOOL_REFERENCE, &s),
     }
 }
 
@@ -286,6 +293,9 @@ pub(super) fn batch(reader: &Reader<'_>, id: ItemId) -> Batch {
         grade: reader.value(fields::BATCH_GRADE, &s),
         heat: reader.value(fields::BATCH_HEAT, &s),
         reel: reader.value(fields::BATCH_REEL, &s),
+        lay: reader.value(fields::BATCH_LAY, &s),
+        thread: reader.value(fields::BATCH_THREAD, &s),
+        promised: reader.value(fields::BATCH_PROMISED, &s),
         metres: reader.value(fields::BATCH_METRES, &s),
         left_mark: reader.value(fields::BATCH_LEFT_MARK, &s),
         ordered: reader.value(fields::BATCH_ORDERED, &s),
@@ -302,6 +312,7 @@ pub(super) fn visit(reader: &Reader<'_>, id: ItemId) -> Visit {
         who: text(reader.one(fields::VISIT_WHO, &s, "").shown()),
         weather: text(reader.one(fields::VISIT_WEATHER, &s, "").shown()),
         left_safe: reader.value(fields::VISIT_LEFT_SAFE, &s),
+        length_check: reader.value(fields::VISIT_LENGTH_CHECK, &s),
     }
 }
 
@@ -323,6 +334,7 @@ pub(super) fn fitting_set(reader: &Reader<'_>, id: ItemId) -> JobFittingSet {
         through_hole: reader.value(fields::FITTING_THROUGH_HOLE, &s),
         efficiency: reader.value(fields::FITTING_EFFICIENCY, &s),
         fixed_deduction: reader.value(fields::FITTING_FIXED_DEDUCTION, &s),
+        driver: reader.value(fields::FITTING_DRIVER, &s),
         insert_pull: reader.value(fields::FITTING_INSERT_PULL, &s),
     }
 }

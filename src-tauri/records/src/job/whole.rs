@@ -14,9 +14,9 @@ use crate::book::BookView;
 use crate::claims;
 use crate::crew::Crew;
 use crate::ids::{BookId, DeviceId, ItemId};
-use crate::model::context::{BayRead, CrimpRead, GapRead, Told as Decided};
+use crate::model::context::{BayRead, CrimpRead, GapRead, Said, Told as Decided};
 use crate::model::fields;
-use crate::model::values::{GapCheck, Length, SampleCrimp, SignOff};
+use crate::model::values::{CallBack, GapCheck, Length, SampleCrimp, SignOff};
 use crate::subject::{ItemKind, Subject};
 
 /// All of a job.
@@ -36,6 +36,7 @@ pub struct Job<'a> {
     pub strands: Vec<JobStrand>,
     pub fitting_sets: Vec<JobFittingSet>,
     pub sample_crimps: Vec<Fact<SampleCrimp, CrimpRead>>,
+    pub call_backs: Vec<Fact<CallBack, Said>>,
     pub sign_offs: Vec<(String, Fact<SignOff, Decided>)>,
     /// Devices whose chain has two branches here: their numbers order nothing.
     pub forked: BTreeSet<DeviceId>,
@@ -112,6 +113,7 @@ impl<'a> Job<'a> {
                 .map(|id| things::fitting_set(&reader, id))
                 .collect(),
             sample_crimps: reader.many(fields::JOB_SAMPLE_CRIMP, &job, ""),
+            call_backs: reader.many(fields::JOB_CALLED_BACK, &job, ""),
             sign_offs,
             forked: view.forked(),
             reader,

@@ -4,7 +4,7 @@ use crate::ids::{Hash, ItemId};
 use crate::job::Reader;
 use crate::job::layout::PostInRun;
 use crate::job::reader::{Fact, Standing};
-use crate::model::context::{CrimpRead, LengthRead, OnPiece, Said, TensionRead, Told};
+use crate::model::context::{CrimpRead, LengthRead, OnPiece, TakenOut, TensionRead, Told};
 use crate::model::fields;
 use crate::model::values::{
     Act, Crimp, CutIssue, CutMade, Deflection, Force, Length, Piece, PostState, Purpose, Turns,
@@ -45,7 +45,7 @@ pub struct Wire {
     /// What they come to.
     pub length: WireLength,
     /// Piece of strand in place; the first is 1.
-    pub piece: Fact<Piece, Said>,
+    pub piece: Fact<Piece, TakenOut>,
     /// Number of that piece.
     pub piece_number: u32,
     /// Release for cutting, of the present piece.
@@ -66,6 +66,10 @@ pub struct Wire {
     pub out_by: Vec<Fact<Length, OnPiece>>,
     /// Engagement mark hidden by end.
     pub mark_hidden: Vec<(ItemId, Fact<bool, OnPiece>)>,
+    /// Lock nut tight by end.
+    pub nut_tight: Vec<(ItemId, Fact<bool, OnPiece>)>,
+    /// Wire end out of the swage by end.
+    pub end_out: Vec<(ItemId, Fact<Length, OnPiece>)>,
     /// Tensions by bay, as `<post>:<post>`, oldest first.
     pub tensions: Vec<(String, Fact<Force, TensionRead>)>,
     /// Deflections by bay.
@@ -120,6 +124,8 @@ pub fn read_wire(reader: &Reader<'_>, run: ItemId, number: u32, posts: &[PostInR
         mark_moved: at_ends(reader, fields::WIRE_MARK_MOVED, &subject, &ends),
         out_by: reader.many(fields::WIRE_OUT_BY, &subject, ""),
         mark_hidden: at_ends(reader, fields::WIRE_MARK_HIDDEN, &subject, &ends),
+        nut_tight: at_ends(reader, fields::WIRE_NUT_TIGHT, &subject, &ends),
+        end_out: at_ends(reader, fields::WIRE_END_OUT, &subject, &ends),
         tensions,
         deflections: by_place(reader, fields::WIRE_DEFLECTION, &subject),
         piece,

@@ -82,6 +82,10 @@ const BOUNDS: &[Bound] = {
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),
         of(S::Batch, "arrival", "countedRight", COUNT),
+        of(S::Batch, "arrival", "short", COUNT),
+        of(S::Batch, "arrival", "wrong", COUNT),
+        of(S::Visit, "lengthCheck", "knownNm", (1, 1_000 * METRE)),
+        of(S::Visit, "lengthCheck", "readNm", (1, 1_000 * METRE)),
         of(S::Job, "allowances", "sample", COUNT),
         of(S::Job, "allowances", "scrap", COUNT),
         of(S::Job, "allowances", "over", COUNT),
@@ -93,6 +97,7 @@ const BOUNDS: &[Bound] = {
         of(S::Job, "sampleCrimp", "firstNm", (1, METRE)),
         of(S::Job, "sampleCrimp", "secondNm", (1, METRE)),
         of(S::Wire, "threadLeft", "nm", (0, METRE)),
+        of(S::Wire, "endOut", "nm", (0, METRE)),
         of(S::Wire, "markMoved", "nm", (0, METRE)),
         of(S::Wire, "turns", "turns", (0, 1_000)),
         // Short wires are told in flats alone: six of them, not one turn.

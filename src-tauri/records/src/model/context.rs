@@ -6,8 +6,8 @@ use ts_rs::TS;
 
 use crate::ids::{Hash, ItemId};
 use crate::model::values::{
-    Along, EndKind, Evidence, Faces, Hand, Instrument, Method, OpeningKind, PostState, Purpose,
-    Stage, Sun,
+    Along, EndKind, Evidence, Faces, Hand, Instrument, Method, Moment, OpeningKind, PartsUsed,
+    PostState, Purpose, Stage, Sun, TakenOutFor,
 };
 
 /// No context beyond what was typed.
@@ -213,6 +213,9 @@ pub struct OpeningRead {
     /// Push on the probe where it was measured; by hand where not.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub push_mn: Option<i64>,
+    /// Read before the wires were tensioned or after, as at a gate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moment: Option<Moment>,
 }
 
 /// How a post was pulled.
@@ -226,6 +229,28 @@ pub struct PullRead {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool: Option<ItemId>,
     /// Remark, or why it was changed or withdrawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
+/// Why a piece of strand was taken out, and what it cost. No part of a dispute: two people who
+/// remake the same wire agree on its piece.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TakenOut {
+    /// The cause, from the trade's list.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cause: Option<TakenOutFor>,
+    /// Parts that can't be used again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub used: Option<PartsUsed>,
+    /// As it was typed, with its unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered: Option<String>,
+    /// Where it is from, when it was not the person's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub origin: Option<String>,
+    /// Why it was changed or withdrawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
 }

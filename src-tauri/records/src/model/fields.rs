@@ -152,6 +152,8 @@ fields! {
     JOB_EVIDENCE_WAIVED: Text, Said = one Job "evidenceWaived";
     /// A call-back: complaint, cause, found, done.
     JOB_CALL_BACK: Text, Said = many Job "callBack";
+    /// A call-back with its complaint, cause, what was found and done, each apart.
+    JOB_CALLED_BACK: CallBack, Said = many Job "calledBack";
 
     /// Name of the run.
     RUN_NAME: Text, Said = one Run "name";
@@ -183,6 +185,8 @@ fields! {
     RUN_LINING: Lining, Said = one Run "lining";
     /// Which wire is fitted first.
     RUN_TRIAL_WIRE: Whole, Said = one Run "trialWire";
+    /// The check before the second ends are pressed, once for the run.
+    RUN_BEFORE_SECOND_END: BeforeSecondEnd, Said = one Run "beforeSecondEnd";
     /// A note on the run.
     RUN_NOTE: Text, Said = many Run "note";
 
@@ -236,7 +240,7 @@ fields! {
     /// Cut; place is the piece.
     WIRE_CUT: CutMade, OnPiece = one Wire "cut" by "tickWires";
     /// Which piece of strand is in place.
-    WIRE_PIECE: Piece, Said = one Wire "piece" by "remakeWire";
+    WIRE_PIECE: Piece, TakenOut = one Wire "piece" by "remakeWire";
     /// An act ticked off; place is `<act>/<piece>`.
     WIRE_DONE: Flag, OnPiece = one Wire "done" by "tickWires";
     /// A crimp as checked; place is the end's post.
@@ -251,6 +255,10 @@ fields! {
     WIRE_OUT_BY: Length, OnPiece = many Wire "outBy" by "readOutBy";
     /// Engagement mark hidden at an end; place is the end's post.
     WIRE_MARK_HIDDEN: Flag, OnPiece = many Wire "markHidden" by "readEnd";
+    /// Lock nut tight at an end; place is the end's post.
+    WIRE_NUT_TIGHT: Flag, OnPiece = many Wire "nutTight" by "readEnd";
+    /// How far the wire's end stands out of the swage at an end; place is the end's post.
+    WIRE_END_OUT: Length, OnPiece = many Wire "endOut" by "readEnd";
     /// A tension; place is the bay where it was read, as `<post>:<post>`.
     WIRE_TENSION: Force, TensionRead = many Wire "tension" by "readTension";
     /// Deflection under a hung mass; place is the bay.
@@ -305,6 +313,8 @@ fields! {
     TOOL_SIZE: Length, Said = one Tool "size";
     /// Mass as weighed, milligrams.
     TOOL_MASS: Whole, Said = one Tool "massMg";
+    /// From which end a laser's distance counts.
+    TOOL_REFERENCE: LaserReference, Said = one Tool "reference";
 
     /// What was delivered.
     BATCH_NAME: Text, Said = one Batch "name";
@@ -316,6 +326,12 @@ fields! {
     BATCH_HEAT: Text, Said = one Batch "heat";
     /// Reel number.
     BATCH_REEL: Text, Said = one Batch "reel";
+    /// Lay of the strand.
+    BATCH_LAY: Text, Said = one Batch "lay";
+    /// Thread of the fittings.
+    BATCH_THREAD: Text, Said = one Batch "thread";
+    /// Day for which it was promised.
+    BATCH_PROMISED: Day, Said = one Batch "promised";
     /// Metres of strand on it.
     BATCH_METRES: Length, Said = one Batch "metres";
     /// How the left hand is marked.
@@ -335,6 +351,8 @@ fields! {
     VISIT_WEATHER: Text, Said = one Visit "weather";
     /// How the edge was left.
     VISIT_LEFT_SAFE: LeftSafe, Said = one Visit "leftSafe";
+    /// A known length read with the day's laser or tape.
+    VISIT_LENGTH_CHECK: KnownLength, Said = one Visit "lengthCheck";
 
     /// Name of the strand.
     STRAND_NAME: Text, Said = one Strand "name";
@@ -351,6 +369,8 @@ fields! {
     FITTING_EFFICIENCY: Efficiency, Said = one FittingSet "efficiency";
     /// Common-practice deduction, where the set has one.
     FITTING_FIXED_DEDUCTION: Length, Said = one FittingSet "fixedDeduction";
+    /// What drives the insert in, like a hex driver of a size.
+    FITTING_DRIVER: Text, Said = one FittingSet "driver";
     /// Most tension that the thread of the stud may carry, as its maker states it.
     FITTING_THREAD_LIMIT: Force, Said = one FittingSet "threadLimit";
     /// Least straight pull of an insert, where known.

@@ -230,6 +230,7 @@ impl<'o, 'a> Facts<'o, 'a> {
                     remark,
                     probe_nm: probe.map(|p| p.length.nm),
                     push_mn: push.map(|n| n * 1000),
+                    moment: None,
                 };
                 let value = Opening {
                     nm: size.length.nm,

@@ -1,10 +1,10 @@
 //! What stands of the checks of a wire's ends: crimps and engagement marks of the present piece.
 
-use super::repeats;
+use super::{repeats, samples};
 use crate::ids::ItemId;
 use crate::job::{Fact, Job, Wire};
 use crate::model::context::CrimpRead;
-use crate::model::values::{Crimp, CrimpResult};
+use crate::model::values::{Crimp, CrimpResult, Length};
 
 /// Crimps of one end of the present piece that stand.
 fn crimps_at<'w>(job: &Job<'_>, wire: &'w Wire, end: ItemId) -> Vec<&'w Fact<Crimp, CrimpRead>> {
@@ -24,12 +24,38 @@ pub(super) fn is_rejected(job: &Job<'_>, wire: &Wire) -> bool {
         .any(|(end, _)| crimps_at(job, wire, *end).iter().any(rejected))
 }
 
-/// Whether an end of the present piece was checked and all that stands of it is good.
+/// Whether an end of the present piece was checked, all that stands of it is good and no failed
+/// sample puts it in doubt.
 pub(super) fn crimp_is_good(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
     let found = crimps_at(job, wire, end);
     let good =
         |f: &&Fact<Crimp, CrimpRead>| f.value().is_some_and(|c| c.result == CrimpResult::Good);
-    !found.is_empty() && found.iter().all(good)
+    !found.is_empty() && found.iter().all(|f| good(f) && !samples::in_doubt(job, f))
+}
+
+/// Whether a failed sample puts a crimp of the present piece in doubt.
+pub(super) fn crimp_is_doubted(job: &Job<'_>, wire: &Wire) -> bool {
+    wire.crimps.iter().any(|(end, _)| {
+        let found = crimps_at(job, wire, *end);
+        found.iter().any(|f| samples::in_doubt(job, f))
+    })
+}
+
+/// Whether all that stands of an end of the present piece says that its lock nut is tight.
+pub(super) fn nut_is_tight(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
+    let found = repeats::standing_at(job, &wire.nut_tight, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    !found.is_empty() && found.iter().all(|f| f.value() == Some(&true))
+}
+
+/// How far the end of a wire's present piece stands out of the swage, as far as anybody who stands
+/// tells.
+pub(super) fn end_out(job: &Job<'_>, wire: &Wire, end: ItemId) -> Option<Length> {
+    let found = repeats::standing_at(job, &wire.end_out, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    found.iter().flat_map(|f| f.values()).max().copied()
 }
 
 /// Whether the engagement mark of an end of the present piece is hidden by all that stands of it.

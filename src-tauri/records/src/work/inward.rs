@@ -2,7 +2,7 @@
 //!
 //! Invariant: where a figure of a post is missing, the movement is none and the answer says so.
 
-use mechanics::posts::{EndPosts, WirePull, inward_movement};
+use mechanics::posts::{EndPosts, RunEnd, WirePull, inward_movement};
 use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::WorkError;
@@ -54,14 +54,15 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     for post in [first, last] {
         notes.extend(others_move(job, run, post, tension)?);
     }
-    let names = [
-        ("The start post", format!("Post {}", first.name)),
-        ("The end post", format!("Post {}", last.name)),
-    ];
-    notes.extend(moved.understated.into_iter().map(|note| {
-        names
-            .iter()
-            .fold(note, |note, (end, name)| note.replace(end, name))
+    notes.extend(moved.understated.iter().map(|end| {
+        let name = match end {
+            RunEnd::Start => &first.name,
+            RunEnd::End => &last.name,
+        };
+        format!(
+            "Post {name}'s base is taken as not turning, so its movement is understated; a known \
+             pull on the post shows its real stiffness."
+        )
     }));
     Ok(Inward {
         along_wire: moved.along_wire,

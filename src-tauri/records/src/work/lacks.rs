@@ -5,6 +5,7 @@
 
 mod ask;
 mod job_items;
+mod later;
 mod run_items;
 mod things;
 

@@ -32,6 +32,7 @@ mod readings;
 mod recheck;
 mod repeats;
 mod rules;
+mod samples;
 mod standing;
 mod supports;
 mod takeoff;
@@ -58,8 +59,8 @@ pub use learning::{
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
-    Verdict, before_ordering,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
+    RuleSetNote, Topic, Verdict, before_ordering,
 };
 pub use posts::{
     Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together, posts_asked,
@@ -80,6 +81,7 @@ pub use readings::{
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::{changed_rules, permit_day, rules, standing_rules};
+pub use samples::in_doubt;
 pub use standing::Stands;
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};

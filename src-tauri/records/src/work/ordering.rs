@@ -21,8 +21,8 @@ use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::subject::Subject;
 pub use answer::{
-    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
-    Verdict,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
+    RuleSetNote, Topic, Verdict,
 };
 
 /// Holds a run against the job's rule set and against itself.
@@ -247,8 +247,26 @@ fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
         wider: row.tension.wider_spacing.as_ref().map(next_row),
         most_deflection_mm: row.deflection.outcome.limit().map(Millimetres::value),
         deflection_mass_kg: row.deflection.mass_kg,
+        deflection_clear_mm: row.deflection.read_as.map(|r| r.post_clear.value()),
+        deflection_spacing_mm: row.deflection.read_as.map(|r| r.spacing.value()),
+        deflection_longer: row.deflection.longer_bay.as_ref().map(next_deflection),
+        deflection_wider: row.deflection.wider_spacing.as_ref().map(next_deflection),
         doubt: row.tension.doubt.clone(),
         source: cite.map(|c| source_note(set, c).into()),
+        deflection_source: row
+            .deflection
+            .cite
+            .as_ref()
+            .map(|c| source_note(set, c).into()),
+    }
+}
+
+fn next_deflection(next: &Neighbour<Millimetres>) -> NextDeflection {
+    NextDeflection {
+        at_mm: next.at.value(),
+        distance_mm: next.distance.value(),
+        outcome: outcome(&next.outcome),
+        most_mm: next.outcome.limit().map(Millimetres::value),
     }
 }
 

@@ -269,6 +269,8 @@ fn any_fact(wire: &Wire, is: fn(crate::job::Standing) -> bool) -> bool {
         || any(&wire.turns, is)
         || any(&wire.mark_moved, is)
         || any(&wire.mark_hidden, is)
+        || any(&wire.nut_tight, is)
+        || any(&wire.end_out, is)
         || wire.out_by.iter().any(|f| is(f.standing))
 }
 

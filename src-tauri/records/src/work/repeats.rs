@@ -38,7 +38,7 @@ fn later<T, C, R: Ord>(
 }
 
 /// Whether one word was said after another, by its basis or by its device's chain.
-pub(super) fn follows<T, C>(job: &Job<'_>, new: &Told<T, C>, old: &Told<T, C>) -> bool {
+pub(super) fn follows<T, C, U, D>(job: &Job<'_>, new: &Told<T, C>, old: &Told<U, D>) -> bool {
     let chain = new.device == old.device && !job.forked.contains(&new.device);
     new.basis.contains(&old.id) || (chain && new.n > old.n)
 }

@@ -1,14 +1,16 @@
 //! What the handover lacks: there, waived with a reason, lacking.
 
-use records::model::context::Shows;
+use records::ids::{Hash, ItemId};
+use records::model::context::{CrimpRead, Shows};
 use records::model::fields;
-use records::model::values::CrimpResult;
-use records::model::values::{Evidence, SampleCrimp};
+use records::model::values::{
+    BeforeSecondEnd, Crimp, CrimpResult, Evidence, PressedSize, SampleCrimp,
+};
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
 use records::work::{EvidenceState, Lack, Lacks, lacks};
 
-use crate::scene::{Scene, measured};
+use crate::scene::{Scene, decide, measured, mm, on_piece};
 
 fn all(s: &mut Scene) -> Lacks {
     s.with_job(|job| lacks(job).unwrap())
@@ -45,8 +47,8 @@ fn the_list_empties_as_evidence_comes_and_keeps_what_is_waived() {
         held_s: 60,
         mark_moved_nm: 0,
         result: CrimpResult::Good,
-        left: None,
-        right: None,
+        left: sizes(),
+        right: sizes(),
     };
     s.say(fields::JOB_SAMPLE_CRIMP, &job, "", sample, None);
     let reason = "No engineer was asked: posts are steel".to_owned();
@@ -127,4 +129,200 @@ fn a_picture_counts_where_it_is_marked_and_tied() {
     let found = item(&all(&mut s), &key);
     assert_eq!(found.state, EvidenceState::There);
     assert!(found.asks_for_picture);
+}
+
+fn sizes() -> Option<PressedSize> {
+    Some(PressedSize {
+        first_nm: 6_300_000,
+        second_nm: 6_320_000,
+    })
+}
+
+fn sample_of(result: CrimpResult, newtons: i64) -> SampleCrimp {
+    SampleCrimp {
+        pull_mn: newtons * 1000,
+        held_s: 60,
+        mark_moved_nm: 0,
+        result,
+        left: sizes(),
+        right: sizes(),
+    }
+}
+
+/// Pulls a sample on a press.
+fn pull(s: &mut Scene, sample: SampleCrimp, press: Option<ItemId>) -> Hash {
+    let job = Subject::Job(s.device.job());
+    let with = CrimpRead {
+        piece: 1,
+        press,
+        ..CrimpRead::default()
+    };
+    s.say(fields::JOB_SAMPLE_CRIMP, &job, "", sample, Some(with))
+}
+
+/// Good crimps of both ends of every wire of run A, pressed on a press.
+fn press_all(s: &mut Scene, press: Option<ItemId>) {
+    let a = s.a;
+    for wire in 1..=12 {
+        for post in ["A1", "A6"] {
+            let place = s.post(post).to_string();
+            let value = Crimp {
+                result: CrimpResult::Good,
+                reason: None,
+            };
+            let with = CrimpRead {
+                piece: 1,
+                press,
+                ..CrimpRead::default()
+            };
+            let subject = Subject::Wire(a, wire);
+            s.say(fields::WIRE_CRIMP, &subject, &place, value, Some(with));
+        }
+    }
+}
+
+#[test]
+fn a_sample_shows_something_when_both_sizes_and_enough_pull_are_told() {
+    let mut s = measured();
+    let a = s.a;
+    decide(&mut s, a, 1330, 1800);
+    let mut bare = sample_of(CrimpResult::Good, 3700);
+    bare.right = None;
+    for (sample, told) in [
+        (bare, "sizes after pressing are not told for both hands"),
+        (
+            sample_of(CrimpResult::Good, 1),
+            "pulled with 1 N, less than the upper tension of 1800 N",
+        ),
+    ] {
+        pull(&mut s, sample, None);
+        let found = item(&all(&mut s), "sampleCrimp");
+        assert_eq!(
+            (found.state, found.detail.as_str()),
+            (EvidenceState::Lacking, told)
+        );
+    }
+    pull(&mut s, sample_of(CrimpResult::Good, 3700), None);
+    let found = item(&all(&mut s), "sampleCrimp");
+    assert_eq!(found.state, EvidenceState::There);
+    assert_eq!(found.detail, "3700 N for 60 s, mark moved 0 mm");
+}
+
+#[test]
+fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
+    let mut s = measured();
+    let key = format!("crimps/{}", s.a);
+    let (one, other) = (
+        s.create(ItemKind::Tool, fields::TOOL_CREATED),
+        s.create(ItemKind::Tool, fields::TOOL_CREATED),
+    );
+    let crimps = |s: &mut Scene| item(&all(s), &key);
+    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
+    press_all(&mut s, Some(one));
+    assert_eq!(crimps(&mut s).state, EvidenceState::There);
+    // Another press's failure says nothing of these.
+    pull(&mut s, sample_of(CrimpResult::Reject, 3700), Some(other));
+    assert_eq!(crimps(&mut s).state, EvidenceState::There);
+    let sample = item(&all(&mut s), "sampleCrimp");
+    assert_eq!(
+        sample.state,
+        EvidenceState::Lacking,
+        "the other press has failed"
+    );
+    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(other));
+    // A good one since: what was pressed before it is beyond doubt.
+    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
+    pull(&mut s, sample_of(CrimpResult::Reject, 3700), Some(one));
+    assert_eq!(crimps(&mut s).state, EvidenceState::There);
+    let sample = item(&all(&mut s), "sampleCrimp");
+    assert!(sample.detail.contains("failed"), "{}", sample.detail);
+    // Pressed after the failure, and before the next good one.
+    press_all(&mut s, Some(one));
+    let doubted = crimps(&mut s);
+    assert_eq!(doubted.state, EvidenceState::Lacking);
+    assert!(
+        doubted.detail.contains("puts wires 1, 2, 3"),
+        "{}",
+        doubted.detail
+    );
+    // A good sample alone does not clear them: they are compared with it again.
+    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
+    assert_eq!(crimps(&mut s).state, EvidenceState::Lacking);
+    press_all(&mut s, Some(one));
+    assert_eq!(crimps(&mut s).state, EvidenceState::There);
+    assert_eq!(
+        item(&all(&mut s), "sampleCrimp").state,
+        EvidenceState::There
+    );
+}
+
+#[test]
+fn what_the_inspector_looks_for_at_the_ends_is_asked_for() {
+    let mut s = measured();
+    let a = s.a;
+    let [second, nuts, ends] =
+        ["beforeSecondEnd", "lockNuts", "wireEnds"].map(|key| format!("{key}/{a}"));
+    let first = all(&mut s);
+    for key in [&second, &nuts, &ends] {
+        assert_eq!(item(&first, key).state, EvidenceState::Lacking);
+    }
+    let mut told = BeforeSecondEnd {
+        sleeves_on: Some(true),
+        through_all_posts: Some(true),
+        nuts_on: Some(false),
+        hand_tried: Some(true),
+        stud_passes: None,
+    };
+    let run = Subject::run(a);
+    s.say(fields::RUN_BEFORE_SECOND_END, &run, "", told, None);
+    assert_eq!(
+        item(&all(&mut s), &second).detail,
+        "not told, or not so: lock nut on, stud passes the hole"
+    );
+    (told.nuts_on, told.stud_passes) = (Some(true), Some(true));
+    s.say(fields::RUN_BEFORE_SECOND_END, &run, "", told, None);
+    // 3.2 mm strand: 1.6 mm at most.
+    for wire in 1..=12 {
+        for post in ["A1", "A6"] {
+            let place = s.post(post).to_string();
+            let subject = Subject::Wire(a, wire);
+            s.say(
+                fields::WIRE_NUT_TIGHT,
+                &subject,
+                &place,
+                true,
+                Some(on_piece(1)),
+            );
+            let out = mm(if wire == 7 { 1.7 } else { 1.6 });
+            s.say(
+                fields::WIRE_END_OUT,
+                &subject,
+                &place,
+                out,
+                Some(on_piece(1)),
+            );
+        }
+    }
+    let found = all(&mut s);
+    assert_eq!(item(&found, &second).state, EvidenceState::There);
+    assert_eq!(item(&found, &nuts).state, EvidenceState::There);
+    let ends = item(&found, &ends);
+    assert_eq!(ends.state, EvidenceState::Lacking);
+    assert_eq!(ends.detail, "not told or more: wires 7");
+    for key in [
+        "chlorine",
+        "dissimilarMetals",
+        "climbables",
+        "drillingHazards",
+        "access",
+    ] {
+        let key = format!("fact/{key}");
+        assert_eq!(item(&found, &key).state, EvidenceState::Lacking, "{key}");
+    }
+    let job = Subject::Job(s.device.job());
+    s.say(fields::JOB_CHLORINE, &job, "", false, None);
+    assert_eq!(
+        item(&all(&mut s), "fact/chlorine").state,
+        EvidenceState::There
+    );
 }

@@ -67,6 +67,16 @@ fn with_the_added_post_the_widest_bay_governs() {
     assert_eq!(bay.clear_origin, Origin::Measured);
     let source = bay.source.clone().unwrap();
     assert_eq!(source.status, SourceStatus::Read);
+    // The table of deflections has columns of its own (barrier-rules, table 11.3.6b: 600, 900, 1200
+    // …; the table of tensions has 800): its row, what is in hand before its next one, its source.
+    let short = answer.bays.iter().find(|b| b.name == "A4–A4a").unwrap();
+    assert_eq!((short.clear_mm, short.row_clear_mm), (735.0, Some(800.0)));
+    assert_eq!(short.deflection_clear_mm, Some(900.0));
+    assert_eq!(short.deflection_spacing_mm, Some(80.0));
+    assert_eq!(short.deflection_longer.clone().unwrap().distance_mm, 165.0);
+    assert_eq!(short.deflection_wider, None, "80 is its widest row");
+    let apart = short.deflection_source.clone().unwrap();
+    assert_ne!(apart.clause, short.source.clone().unwrap().clause);
     // scenario: "clear from 1385"
     assert_eq!(answer.tension.room.unwrap().clear_from_n, 1385.0);
     assert!(answer.tension.room.unwrap().enough);
@@ -392,6 +402,7 @@ fn a_measured_floor_gap_replaces_the_planned_one() {
         remark: None,
         probe_nm: None,
         push_mn: None,
+        moment: None,
     };
     s.say(fields::POST_OPENING, &post, "low spot", gap, Some(read));
     let answer = ordering(&mut s, a);

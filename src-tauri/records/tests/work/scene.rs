@@ -369,6 +369,7 @@ pub fn surveyed() -> Scene {
         remark: None,
         probe_nm: None,
         push_mn: None,
+        moment: None,
     };
     let first = Subject::post(s.post("A1"));
     let gap = Opening {

@@ -2,6 +2,8 @@
 //!
 //! A reject always says why.
 
+use records::Record;
+use records::ids::{BookId, Hash};
 use records::model::context::CrimpRead;
 use records::model::entered;
 use records::model::fields;
@@ -42,13 +44,21 @@ pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, 
     let mut record = app.record();
     let mut act = Act::default();
     let subject = Subject::Job(job);
+    // Pulled after these, whosever they are: the newest one governs, and no clock has to say which.
+    let known = tips(
+        &mut record,
+        job,
+        &subject,
+        fields::JOB_SAMPLE_CRIMP.name,
+        "",
+    )?;
     act.claim(
         fields::JOB_SAMPLE_CRIMP,
         subject,
         "",
         Some(sample),
         &request.with,
-        Earlier::none(),
+        Earlier::after(known),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }
@@ -75,6 +85,18 @@ pub struct CheckCrimps {
     #[serde(default)]
     #[ts(optional)]
     pub sample: Option<String>,
+    /// The press; without it the sample's.
+    #[serde(default)]
+    #[ts(optional)]
+    pub press: Option<String>,
+    /// The die; without it the sample's.
+    #[serde(default)]
+    #[ts(optional)]
+    pub die: Option<String>,
+    /// Batch of the terminals.
+    #[serde(default)]
+    #[ts(optional)]
+    pub batch: Option<String>,
 }
 
 /// Records crimps as checked; a reject says why, and the wire waits for a remake.
@@ -87,8 +109,19 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
             request.reason.as_deref().unwrap_or(""),
         )?),
     };
-    let sample = request.sample.as_deref().map(str::parse).transpose()?;
+    let sample: Option<Hash> = request.sample.as_deref().map(str::parse).transpose()?;
+    let told = |id: &Option<String>| id.as_deref().map(item).transpose();
+    let (press, die, batch) = (
+        told(&request.press)?,
+        told(&request.die)?,
+        told(&request.batch)?,
+    );
     let mut record = app.record();
+    // Crimps that refer to a sample were pressed as it was, where nobody says otherwise.
+    let made = match sample {
+        Some(sample) if press.is_none() || die.is_none() => made_as(&mut record, job, sample)?,
+        _ => CrimpRead::default(),
+    };
     let place = end_of(&mut record, job, run, &request.post)?;
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
@@ -100,7 +133,10 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
         let with = CrimpRead {
             piece,
             sample,
-            ..CrimpRead::default()
+            press: press.or(made.press),
+            die: die.or(made.die),
+            batch,
+            reason: None,
         };
         let subject = Subject::Wire(run, wire);
         let field = fields::WIRE_CRIMP;
@@ -115,4 +151,12 @@ pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiErro
         )?;
     }
     Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Press and die of a sample.
+fn made_as(record: &mut Record, job: BookId, sample: Hash) -> Result<CrimpRead, ApiError> {
+    let job = record.job(job)?;
+    let tips = job.sample_crimps.iter().flat_map(|fact| &fact.tips);
+    let told = tips.into_iter().find(|told| told.id == sample);
+    Ok(told.and_then(|told| told.with.clone()).unwrap_or_default())
 }

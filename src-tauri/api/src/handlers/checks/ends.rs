@@ -3,10 +3,10 @@
 //! A new piece of strand begins cutting, crimps and readings again; the old piece keeps its own.
 
 use records::Record;
-use records::model::context::{OnPiece, Said};
+use records::model::context::{OnPiece, TakenOut};
 use records::model::entered;
 use records::model::fields;
-use records::model::values::{Piece, Turns};
+use records::model::values::{PartsUsed, Piece, TakenOutFor, Turns};
 use records::subject::Subject;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -46,6 +46,14 @@ pub struct ReadEnd {
     #[serde(default)]
     #[ts(optional)]
     pub mark_hidden: Option<bool>,
+    /// Whether the lock nut is tight.
+    #[serde(default)]
+    #[ts(optional)]
+    pub nut_tight: Option<bool>,
+    /// How far the wire's end stands out of the swage; "0" is a reading.
+    #[serde(default)]
+    #[ts(optional)]
+    pub end_out: Option<Typed>,
 }
 
 /// Records thread left, turns, marks of wires at one end.
@@ -61,11 +69,20 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
         .as_deref()
         .map(|text| entered::length(text, entered::LengthUnit::Millimetres))
         .transpose()?;
-    if left.is_none() && moved.is_none() && request.turns.is_none() && request.mark_hidden.is_none()
-    {
+    let out = request
+        .end_out
+        .as_ref()
+        .map(|t| t.left().map(|l| (l, t.entered())))
+        .transpose()?;
+    let flags = [
+        (fields::WIRE_MARK_HIDDEN, request.mark_hidden),
+        (fields::WIRE_NUT_TIGHT, request.nut_tight),
+    ];
+    let flagged = flags.iter().any(|(_, flag)| flag.is_some());
+    if left.is_none() && moved.is_none() && request.turns.is_none() && out.is_none() && !flagged {
         return Err(ApiError::invalid(
-            "Nothing was read: tell the thread left, the turns, how far the mark moved, or whether \
-             it is hidden.",
+            "Nothing was read: tell the thread left, the turns, how far the mark moved, whether it \
+             is hidden, whether the nut is tight, or how far the wire's end stands out.",
         ));
     }
     let mut record = app.record();
@@ -113,14 +130,25 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
                 known(&mut record, fields::WIRE_MARK_MOVED.name)?,
             )?;
         }
-        if let Some(hidden) = &request.mark_hidden {
+        if let Some((length, text)) = &out {
             act.claim(
-                fields::WIRE_MARK_HIDDEN,
+                fields::WIRE_END_OUT,
                 subject,
                 &place,
-                Some(hidden),
+                Some(length),
+                &with(Some(text.clone())),
+                known(&mut record, fields::WIRE_END_OUT.name)?,
+            )?;
+        }
+        for (field, flag) in flags {
+            let Some(flag) = flag else { continue };
+            act.claim(
+                field,
+                subject,
+                &place,
+                Some(&flag),
                 &with(None),
-                known(&mut record, fields::WIRE_MARK_HIDDEN.name)?,
+                known(&mut record, field.name)?,
             )?;
         }
     }
@@ -139,6 +167,14 @@ pub struct RemakeWire {
     pub wire: u32,
     /// Why.
     pub reason: String,
+    /// The cause, from the trade's list.
+    #[serde(default)]
+    #[ts(optional)]
+    pub cause: Option<TakenOutFor>,
+    /// Parts that can't be used again.
+    #[serde(default)]
+    #[ts(optional)]
+    pub used: Option<PartsUsed>,
 }
 
 /// Records that a wire is made anew; cutting, crimps and readings begin again with the new piece.
@@ -151,12 +187,17 @@ pub fn remake_wire(app: &App, request: RemakeWire) -> Result<Recorded, ApiError>
     let over = tips(&mut record, job, &subject, fields::WIRE_PIECE.name, "")?;
     let mut act = Act::default();
     let value = Piece { number, reason };
+    let with = TakenOut {
+        cause: request.cause,
+        used: request.used.filter(|used| used.counts().next().is_some()),
+        ..TakenOut::default()
+    };
     act.claim(
         fields::WIRE_PIECE,
         subject,
         "",
         Some(&value),
-        &Said::default(),
+        &with,
         Earlier::over(over),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))

@@ -43,6 +43,10 @@ pub struct CheckGaps {
     pub bay: String,
     /// Diameter of the probe.
     pub probe: Typed,
+    /// Which of the job's tools the probe is, where it is one.
+    #[serde(default)]
+    #[ts(optional)]
+    pub tool: Option<String>,
     /// Push in newtons where it was measured; empty: by hand.
     #[serde(default)]
     #[ts(optional)]
@@ -58,6 +62,7 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let bay: Subject = request.bay.parse()?;
     let probe_nm = request.probe.length()?.nm;
+    let tool = request.tool.as_deref().map(item).transpose()?;
     let push_mn = request
         .push
         .as_deref()
@@ -88,7 +93,7 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     };
     let context = |remark: Option<String>| GapRead {
         probe_nm,
-        tool: None,
+        tool,
         push_mn,
         reason: remark,
     };

@@ -112,6 +112,10 @@ pub struct ReadTension {
     pub raw: Option<String>,
     /// Set once for a round.
     pub round: Round,
+    /// Which repeat of the reading, where a wire is read several times in one round.
+    #[serde(default)]
+    #[ts(optional)]
+    pub repeat: Option<u32>,
     /// What was found or done about it.
     #[serde(default)]
     #[ts(optional)]
@@ -147,6 +151,7 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
         .raw
         .map(|raw| raw.trim().to_owned())
         .filter(|raw| !raw.is_empty());
+    with.repeat = request.repeat;
     with.reason = request.remark;
     let tool = match with.gauge {
         Some(gauge) => record.tool(job, gauge)?,

@@ -9,6 +9,7 @@ mod layout;
 mod parts;
 mod readings;
 mod sheets;
+mod site;
 mod units;
 mod words;
 
@@ -22,12 +23,14 @@ pub use readings::{
     SampleCrimp, Tensions, Turns,
 };
 pub use sheets::{FittingSheet, SheetFigure, SheetFigures, StrandSheet};
+pub use site::{BeforeSecondEnd, CallBack, KnownLength, PartsUsed};
 pub use units::{Day, Force, Length};
 pub use words::{
     Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,
     Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint, Shape,
     SignStage, SpanHeld, Stage, Sun, SupportKind, Surface, ToolKind,
 };
+pub use words::{CallBackCause, LaserReference, Moment, TakenOutFor};
 
 /// Yes, no — asked and answered.
 pub type Flag = bool;

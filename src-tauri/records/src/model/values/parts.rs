@@ -125,4 +125,10 @@ pub struct Arrival {
     pub tried: bool,
     /// What is short or wrong.
     pub remark: String,
+    /// Pieces short, both hands together, where they were counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short: Option<i64>,
+    /// Pieces that are wrong, where they were counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wrong: Option<i64>,
 }

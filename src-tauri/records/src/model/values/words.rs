@@ -58,6 +58,14 @@ words! {
     ProbeResult { Stops, Passes }
     /// Sun on the wire.
     Sun { Sun, Shade }
+    /// Before the wires were tensioned, or after.
+    Moment { BeforeTension, AfterTension }
+    /// Why a piece of strand was taken out.
+    TakenOutFor { Galled, WrongHand, Kinked, TerminalRejected, CutWrong, Other }
+    /// What a call-back came from.
+    CallBackCause { Slip, Stretch, PostMoved, RailLoose, Rust, Knock, Other }
+    /// From which end of a laser its distance counts.
+    LaserReference { Front, Back }
     /// An act that is ticked off.
     Act { Cut, LeftEndPressed, Threaded, RightEndPressed, Fitted, MarksMade }
     /// Kind of tool.

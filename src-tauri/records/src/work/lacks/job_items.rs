@@ -101,6 +101,36 @@ fn site(job: &Job<'_>) -> Vec<Item> {
             "Steel grade and why",
             told(job, fields::JOB_STEEL),
         ),
+        (
+            fields::JOB_CHLORINE.name,
+            "Chlorine nearby, yes or no",
+            told(job, fields::JOB_CHLORINE),
+        ),
+        (
+            fields::JOB_WASHED.name,
+            "Washed by rain, yes or no",
+            told(job, fields::JOB_WASHED),
+        ),
+        (
+            fields::JOB_METALS.name,
+            "Dissimilar metals that touch",
+            told(job, fields::JOB_METALS),
+        ),
+        (
+            fields::JOB_CLIMBABLES.name,
+            "Things to climb on",
+            told(job, fields::JOB_CLIMBABLES),
+        ),
+        (
+            fields::JOB_HAZARDS.name,
+            "Drilling hazards",
+            told(job, fields::JOB_HAZARDS),
+        ),
+        (
+            fields::JOB_ACCESS.name,
+            "Access",
+            told(job, fields::JOB_ACCESS),
+        ),
     ];
     facts
         .into_iter()

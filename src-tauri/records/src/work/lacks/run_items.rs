@@ -2,13 +2,16 @@
 
 use super::Lack;
 use super::ask::{Asking, Item, of_run, settle};
+use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{Evidence, Shape, Surface};
 use crate::work::WorkError;
-use crate::work::checked::{crimp_is_good, mark_is_hidden};
+use crate::work::checked::{
+    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight,
+};
 use crate::work::progress::{BayGaps, gaps};
-use crate::work::readings::{DeflectionCheck, ReadingState, Tensions, tensions};
+use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
@@ -28,6 +31,9 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         1,
     ));
     found.push(engagement(job, run));
+    found.push(before_second_end(run));
+    found.push(lock_nuts(job, run));
+    found.push(wire_ends(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run).asked_by(asking.rule()));
     found.push(picture(
@@ -162,7 +168,69 @@ fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<String> 
 fn crimps(job: &Job<'_>, run: &Run) -> Item {
     let lacking = at_both_ends(run, |wire, end| crimp_is_good(job, wire, end));
     let base = item(run, "crimps", 6, "crimps of both ends checked");
-    wires_there(base, run, &lacking, "all good", "not checked or rejected")
+    let doubted = numbers(run, |wire| crimp_is_doubted(job, wire));
+    let bad = if doubted.is_empty() {
+        "not checked or rejected".to_owned()
+    } else {
+        format!(
+            "a failed sample puts wires {} in doubt; not checked, rejected or in doubt",
+            doubted.join(", ")
+        )
+    };
+    wires_there(base, run, &lacking, "all good", &bad)
+}
+
+fn before_second_end(run: &Run) -> Item {
+    let base = item(
+        run,
+        "beforeSecondEnd",
+        8,
+        "looked at before the second ends",
+    );
+    let Some(told) = run.before_second_end.value() else {
+        return base.there(false, "not told");
+    };
+    let open: Vec<&str> = told
+        .answers()
+        .into_iter()
+        .filter(|(_, answer)| *answer != Some(true))
+        .map(|(what, _)| what)
+        .collect();
+    if open.is_empty() {
+        return base.there(true, "all of it");
+    }
+    base.there(false, format!("not told, or not so: {}", open.join(", ")))
+}
+
+fn lock_nuts(job: &Job<'_>, run: &Run) -> Item {
+    let lacking = at_both_ends(run, |wire, end| nut_is_tight(job, wire, end));
+    let base = item(run, "lockNuts", 8, "lock nuts tight at both ends");
+    wires_there(
+        base,
+        run,
+        &lacking,
+        "tight at every end",
+        "not told or loose",
+    )
+}
+
+fn wire_ends(job: &Job<'_>, run: &Run) -> Item {
+    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand);
+    let diameter = strand
+        .and_then(|s| s.figures.as_ref())
+        .map(|f| f.diameter_nm);
+    // Half a diameter at most; without a diameter it is told, and a person has to judge it.
+    let good = |out: i64| diameter.is_none_or(|d| out.saturating_mul(2) <= d);
+    let lacking = at_both_ends(run, |wire, end| {
+        end_out(job, wire, end).is_some_and(|out| good(out.nm))
+    });
+    let base = item(
+        run,
+        "wireEnds",
+        8,
+        "wire ends out of the swage at most half a diameter",
+    );
+    wires_there(base, run, &lacking, "told at every end", "not told or more")
 }
 
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
@@ -281,12 +349,21 @@ fn gap_checks(job: &Job<'_>, run: &Run) -> Item {
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {
-    let open: Vec<String> = readings
-        .lines
-        .iter()
-        .filter(|l| l.last_recheck.is_none() || l.state == ReadingState::Below)
-        .map(|l| l.wire.to_string())
-        .collect();
+    let of = |line: &TensionLine, state: bool| {
+        let wire = run.wire(line.wire);
+        let soon = !wire.is_some_and(|w| came_back(w));
+        (state && soon) || line.last_recheck.is_none() || line.state == ReadingState::Below
+    };
+    let named = |state: bool| -> Vec<String> {
+        let open = readings.lines.iter().filter(|l| of(l, state));
+        open.map(|l| l.wire.to_string()).collect()
+    };
     let base = item(run, "recheck", 14, "readings one to two weeks later");
-    wires_there(base, run, &open, "read, none below", "not read or below")
+    // Read again and not below, yet on the same days: that is another matter than not read.
+    let bad = if named(false).is_empty() {
+        "read again within a week of the last round"
+    } else {
+        "not read, below, or within a week of the last round"
+    };
+    wires_there(base, run, &named(true), "read, none below", bad)
 }

@@ -2,9 +2,9 @@
 
 use super::ask::{Item, pictures};
 use crate::job::Job;
-use crate::model::values::{BatchKind, CrimpResult, Evidence, SignStage, ToolKind};
+use crate::model::values::{BatchKind, CrimpResult, Evidence, SampleCrimp, SignStage, ToolKind};
 use crate::subject::{ItemKind, Subject};
-use crate::work::{cannot_be, words};
+use crate::work::{cannot_be, samples, words};
 
 pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
@@ -116,32 +116,33 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
 
 pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
-    let good = job
-        .sample_crimps
+    let governing = samples::governing(job);
+    let faults: Vec<String> = governing
         .iter()
-        .filter_map(|s| s.value())
-        .find(|s| s.result == CrimpResult::Good);
+        .filter_map(|fact| sample_fault(job, fact.value()))
+        .collect();
+    let there = faults.is_empty() && !governing.is_empty();
+    let told = governing.iter().filter_map(|s| s.value()).map(|s| {
+        format!(
+            "{} for {} s, mark moved {}",
+            words::newtons(s.pull_mn),
+            s.held_s,
+            words::mm(s.mark_moved_nm)
+        )
+    });
+    let detail = match (governing.is_empty(), there) {
+        (true, _) => "none on record".to_owned(),
+        (_, true) => told.collect::<Vec<_>>().join("; "),
+        _ => faults.join("; "),
+    };
     vec![
         Item::new(
             "sampleCrimp",
             6,
-            "Sample crimp of both hands, pulled",
+            "Sample crimp of both hands, measured and pulled",
             subject,
         )
-        .there(
-            good.is_some(),
-            good.map_or_else(
-                || "none on record".to_owned(),
-                |s| {
-                    format!(
-                        "{} for {} s, mark moved {}",
-                        words::newtons(s.pull_mn),
-                        s.held_s,
-                        words::mm(s.mark_moved_nm)
-                    )
-                },
-            ),
-        ),
+        .there(there, detail),
         Item::new("sampleCrimpPicture", 6, "Sample crimp, picture", subject).pictured(
             job,
             Evidence::SampleCrimp,
@@ -149,6 +150,31 @@ pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
             |_| true,
         ),
     ]
+}
+
+/// What the newest sample of a press and die does not show.
+fn sample_fault(job: &Job<'_>, sample: Option<&SampleCrimp>) -> Option<String> {
+    let Some(sample) = sample else {
+        return Some("the newest is disputed".to_owned());
+    };
+    if sample.result == CrimpResult::Reject {
+        return Some(
+            "the newest one failed: crimps since the last good one are in doubt".to_owned(),
+        );
+    }
+    if sample.left.is_none() || sample.right.is_none() {
+        return Some("sizes after pressing are not told for both hands".to_owned());
+    }
+    // A sample that held less than a wire may ever be pulled to shows nothing of that wire.
+    let upper = job.runs.iter().filter_map(|r| r.tensions.value());
+    let upper = upper.map(|t| t.upper_mn).max()?;
+    (sample.pull_mn < upper).then(|| {
+        format!(
+            "pulled with {}, less than the upper tension of {}",
+            words::newtons(sample.pull_mn),
+            words::newtons(upper)
+        )
+    })
 }
 
 pub(super) fn below(job: &Job<'_>) -> Item {

@@ -102,6 +102,20 @@ pub struct NextRow {
     pub difference_n: Option<f64>,
 }
 
+/// The next row or column of a table of largest deflections.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct NextDeflection {
+    /// Post distance or spacing of that row.
+    pub at_mm: f64,
+    /// In hand before it.
+    pub distance_mm: f64,
+    /// What it says.
+    pub outcome: RowOutcome,
+    /// Its largest deflection.
+    pub most_mm: Option<f64>,
+}
+
 /// What the wire tables ask of one bay.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -141,10 +155,20 @@ pub struct BayRow {
     pub most_deflection_mm: Option<f64>,
     /// That mass.
     pub deflection_mass_kg: Option<f64>,
+    /// Post distance of the column of the deflection table that was read: it has other columns.
+    pub deflection_clear_mm: Option<f64>,
+    /// Spacing of that row.
+    pub deflection_spacing_mm: Option<f64>,
+    /// The next longer post distance of the deflection table and what is in hand before it.
+    pub deflection_longer: Option<NextDeflection>,
+    /// The next wider spacing of the deflection table and what is in hand before it.
+    pub deflection_wider: Option<NextDeflection>,
     /// What differs between copies of the document, where the cell is doubtful.
     pub doubt: Option<String>,
-    /// Where the figures are from.
+    /// Where the tension's figures are from; where there is none, the deflection's.
     pub source: Option<Source>,
+    /// Where the deflection's figures are from.
+    pub deflection_source: Option<Source>,
 }
 
 /// The highest least tension of the bays that have a figure.

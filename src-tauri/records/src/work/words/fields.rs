@@ -20,6 +20,8 @@ pub fn field(subject: &str, name: &str) -> String {
         (Some("post"), "section") => Some("cross section"),
         (Some("run"), "wireCount") => Some("number of wires"),
         (Some("run"), "tensions") => Some("required, set and upper tension"),
+        (Some("run"), "beforeSecondEnd") => Some("check before the second end"),
+        (Some("wire"), "endOut") => Some("wire end out of the swage"),
         (Some("job"), "place") => Some("address"),
         (Some("job"), "washedByRain") => Some("washed by rain"),
         (Some("tool"), "errorPer10000") => Some("error"),
