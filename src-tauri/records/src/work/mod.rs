@@ -8,6 +8,7 @@ mod basis;
 mod cannot_be;
 mod checked;
 mod convert;
+mod cut_plan;
 mod cuts;
 mod disputes;
 mod figures;
@@ -29,6 +30,7 @@ mod recheck;
 mod repeats;
 mod rules;
 mod standing;
+mod stock;
 mod supports;
 mod takeoff;
 mod tension;
@@ -36,6 +38,10 @@ mod tensioning;
 pub mod words;
 
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use cut_plan::{
+    CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
+    StrandPlan, cut_labels, cut_plan,
+};
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
     release,
@@ -65,6 +71,9 @@ pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::rules;
 pub use standing::Stands;
+pub use stock::{
+    Stock, StockCut, StockItem, StockKind, StockState, TakenOut, Taking, TooShort, stock,
+};
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
 pub use tensioning::{

@@ -13,10 +13,12 @@ mod words;
 
 pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
 pub use layout::{BaseFixing, End, Material, Rail, Section, Slope, Support, WireHeights};
-pub use parts::{Allowances, Arrival, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals};
+pub use parts::{
+    Allowances, Arrival, CuttingRules, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals,
+};
 pub use readings::{
-    Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,
-    SampleCrimp, Tensions, Turns,
+    Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, OffcutOf, Opening, Piece,
+    PressedSize, SampleCrimp, Tensions, Turns,
 };
 pub use units::{Day, Force, Length};
 pub use words::{
