@@ -1,19 +1,22 @@
-//! The document set as PDF/A-3b.
+//! The document, and labels of wires, set as PDF/A-3b.
 //!
-//! Owns fonts, template and export. Invariant: the template is fixed text; everything of a job
+//! Owns fonts, templates and export. Invariant: a template is fixed text; everything of a job
 //! reaches it as data, in a world without files or packages.
 
 mod fonts;
+mod labels;
 mod pictures;
 
 use records::entry::At;
 use typst::foundations::{Bytes, Datetime, Dict, IntoValue, Smart, Str, Value};
+use typst::text::Font;
 use typst_as_lib::TypstEngine;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::HandoverError;
 use crate::tell::Document;
+pub use labels::{labels, write_labels};
 pub(crate) use pictures::{Pictures, pictures};
 
 const TEMPLATE: &str = include_str!("template.typ");
@@ -63,8 +66,19 @@ pub(crate) fn pdf(
     inputs.insert("pictures".into(), images.into_value());
     inputs.insert("files".into(), files.into_value());
     inputs.insert("strange".into(), strange.into_value());
+    typeset(TEMPLATE, inputs, fonts, made)
+}
+
+/// Sets a template with its inputs as PDF/A-3b.
+fn typeset(
+    template: &'static str,
+    inputs: Dict,
+    fonts: Vec<Font>,
+    made: At,
+) -> Result<Vec<u8>, HandoverError> {
+    let failed = |what: String| HandoverError::Document(what);
     let engine = TypstEngine::builder()
-        .main_file(TEMPLATE)
+        .main_file(template)
         .fonts(fonts)
         .build();
     let set: PagedDocument = engine
