@@ -670,6 +670,52 @@ reason: string | null,
 entry: string, };
 
 /**
+ * Ticks wires off as cut, each with what it came from.
+ */
+export type CutBatch = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The cuts in the order in which they were made.
+ */
+cuts: Array<CutOne>,
+/**
+ * Set when the person was asked about a changed length or a short reel and said yes.
+ */
+confirmed?: boolean, };
+
+/**
+ * Cuts in a row from one reel or offcut: what is ticked off together.
+ */
+export type CutGroup = {
+/**
+ * The reel or offcut; none where it has still to be ordered.
+ */
+stock: string | null,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Reel or offcut.
+ */
+kind: StockKind,
+/**
+ * Whether these are trial wires, cut before all others.
+ */
+trial: boolean,
+/**
+ * The cuts in order.
+ */
+cuts: Array<PlannedCut>,
+/**
+ * What is left after them.
+ */
+leftMm: number, };
+
+/**
  * A cut that is left, before and after learning.
  */
 export type CutLeft = {
@@ -817,6 +863,60 @@ cutDoneMm: number | null,
 outside: string | null, };
 
 /**
+ * One cut as a person saw it.
+ */
+export type CutOne = {
+/**
+ * The wire's run.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * Length as it was told.
+ */
+cutMm: number,
+/**
+ * The reel or offcut, as the plan names it: `batch:…` or `wire:…`.
+ */
+stock: string, };
+
+/**
+ * The cut plan of a job.
+ */
+export type CutPlan = {
+/**
+ * How strand is cut.
+ */
+rules: CuttingRules,
+/**
+ * A plan for each strand.
+ */
+strands: Array<StrandPlan>,
+/**
+ * Wires that are not planned, with the reason.
+ */
+notReady: Array<NotReady>,
+/**
+ * Reels and offcuts as they stand.
+ */
+stock: Array<StockItem>,
+/**
+ * Pieces that were taken out again.
+ */
+takenOut: Array<TakenOut>,
+/**
+ * What was assumed, and what can't be right.
+ */
+notes: Array<string>, };
+
+/**
  * The cut sheet of a run.
  */
 export type CutSheet = {
@@ -902,6 +1002,31 @@ aimsMm: number, };
  * What the strand's length rests on.
  */
 export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
+
+/**
+ * How strand is cut on this job.
+ */
+export type CuttingRules = {
+/**
+ * Width lost at each cut; none with shears.
+ */
+kerfNm: number,
+/**
+ * Taken off a fresh end before the first cut, that cut's kerf included.
+ */
+endTrimNm: number,
+/**
+ * A leftover shorter than this is scrap.
+ */
+leastUsableNm: number,
+/**
+ * Length of a reel that could be ordered, where stock does not reach.
+ */
+newReelNm?: number,
+/**
+ * Cut in the order of the wires, not with the least stock.
+ */
+asListed?: boolean, };
 
 /**
  * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
@@ -1922,6 +2047,31 @@ export type KeepJobs = {
 all: boolean, };
 
 /**
+ * Keeps what can still be used of a piece that was taken out.
+ */
+export type KeepOffcut = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The wire's run.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece that was taken out.
+ */
+piece: number,
+/**
+ * The length that can be used, both swaged ends cut off.
+ */
+length: Typed, };
+
+/**
  * All that the screens keep on this device.
  */
 export type Kept = {
@@ -2387,6 +2537,31 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
+ * A wire that no reel or offcut can give.
+ */
+export type NoStock = {
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Length to cut.
+ */
+cutMm: number,
+/**
+ * Why, and what to do.
+ */
+reason: string, };
+
+/**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
  */
 export type NotHere = {
@@ -2418,6 +2593,27 @@ differs: boolean,
  * The same in a sentence.
  */
 words: string, };
+
+/**
+ * Wires that are not cut and not in the plan, for one reason.
+ */
+export type NotReady = {
+/**
+ * Their run.
+ */
+run: ItemId,
+/**
+ * Their numbers; empty where the reason is the run's.
+ */
+wires: Array<number>,
+/**
+ * "A1–5, 7".
+ */
+names: string,
+/**
+ * Why, and what to do.
+ */
+reason: string, };
 
 /**
  * The request or answer that says nothing: `{}`.
@@ -2795,6 +2991,47 @@ export type PieceAdded = {
 bytes: number, };
 
 /**
+ * One cut of the plan.
+ */
+export type PlannedCut = {
+/**
+ * Its place in the order, from 1.
+ */
+number: number,
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * "A6", "B3 piece 2".
+ */
+name: string,
+/**
+ * The first end with its hand: "A1:LH".
+ */
+end: string,
+/**
+ * Length to cut, as released.
+ */
+cutMm: number,
+/**
+ * Whether it is the trial wire of its run.
+ */
+trial: boolean,
+/**
+ * What is left after this cut.
+ */
+leftMm: number, };
+
+/**
  * A position on the earth.
  */
 export type Position = {
@@ -2985,6 +3222,23 @@ firstNm: number,
  * The other.
  */
 secondNm: number, };
+
+/**
+ * Writes labels.
+ */
+export type PrintLabels = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The file to write; it must not exist. Without one: `labels/` in the data folder.
+ */
+file?: string,
+/**
+ * Also wires that are cut and not fitted yet.
+ */
+cut?: boolean, };
 
 /**
  * What a probe did.
@@ -3489,6 +3743,27 @@ created?: string,
 notCounting?: string, };
 
 /**
+ * Reels beside their bound.
+ */
+export type ReelsCounted = {
+/**
+ * Whether reels to order are counted, else reels that are cut from.
+ */
+toOrder: boolean,
+/**
+ * How many the plan takes.
+ */
+planned: number,
+/**
+ * No plan takes fewer.
+ */
+atLeast: number,
+/**
+ * Whether the two are equal and every wire is covered.
+ */
+leastPossible: boolean, };
+
+/**
  * Why a wire can't be cut.
  */
 export type Refusal = {
@@ -3825,6 +4100,27 @@ job: string,
 claims: Array<OneClaim>, };
 
 /**
+ * Throws strand away.
+ */
+export type ScrapStrand = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The reel or offcut, as the plan names it.
+ */
+stock: string,
+/**
+ * How much; without it all that is left.
+ */
+length?: Typed,
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
  * A post's cross section, as it stands in the run.
  */
 export type Section = {
@@ -4124,6 +4420,115 @@ hash: string,
 state: any, };
 
 /**
+ * What a reel or offcut has left after the plan.
+ */
+export type StockAfter = {
+/**
+ * The reel or offcut; none where it has still to be ordered.
+ */
+stock: string | null,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What it has before the plan.
+ */
+beforeMm: number,
+/**
+ * What is left.
+ */
+leftMm: number,
+/**
+ * Whether what is left is shorter than the least usable length.
+ */
+scrap: boolean, };
+
+/**
+ * A piece that was cut from a reel or offcut.
+ */
+export type StockCut = {
+/**
+ * "A6", "A6 piece 2".
+ */
+name: string,
+/**
+ * Length as cut.
+ */
+cutMm: number,
+/**
+ * Whether that piece was taken out again.
+ */
+takenOut: boolean, };
+
+/**
+ * A reel or offcut.
+ */
+export type StockItem = {
+/**
+ * `batch:<id>`, or `wire:<run>:<number>/<piece>` for what is kept of a piece.
+ */
+id: string,
+/**
+ * Its name, unlike that of any other.
+ */
+name: string,
+/**
+ * The delivery that it is of, where known.
+ */
+batch: ItemId | null,
+/**
+ * Which strand it is; none where the job has none or it can't be told.
+ */
+strand: ItemId | null,
+/**
+ * Reel or offcut.
+ */
+kind: StockKind,
+/**
+ * Length as it came.
+ */
+lengthMm: number | null,
+/**
+ * Pieces cut from it.
+ */
+cuts: Array<StockCut>,
+/**
+ * Their lengths together.
+ */
+cutMm: number,
+/**
+ * Lost to kerfs and trimming.
+ */
+lostMm: number,
+/**
+ * Thrown away uncut.
+ */
+scrappedMm: number,
+/**
+ * What is left.
+ */
+leftMm: number,
+/**
+ * What it is good for now.
+ */
+state: StockState,
+/**
+ * Why it can't be planned from, or what about it can't be right.
+ */
+problem: string | null, };
+
+/**
+ * What strand is cut from.
+ */
+export type StockKind = "offcut" | "reel";
+
+/**
+ * What a reel or offcut is good for now.
+ */
+export type StockState = "whole" | "started" | "usedUp" | "scrap" | "notKnown";
+
+/**
  * A strand's mechanical figures, each with its origin.
  */
 export type StrandFigures = {
@@ -4196,6 +4601,55 @@ scrapMm: number,
  * All together.
  */
 totalMm: number, };
+
+/**
+ * The plan of one strand.
+ */
+export type StrandPlan = {
+/**
+ * The strand; none where no run has one yet.
+ */
+strand: ItemId | null,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Trial wires first, then stock by stock.
+ */
+groups: Array<CutGroup>,
+/**
+ * Wires for which no reel or offcut is left or long enough.
+ */
+noStock: Array<NoStock>,
+/**
+ * Reels and offcuts of the plan with what is left, the longest leftover last.
+ */
+after: Array<StockAfter>,
+/**
+ * Leftovers that are kept, together.
+ */
+keptMm: number,
+/**
+ * Leftovers that are scrap, together.
+ */
+scrapMm: number,
+/**
+ * Reels beside their bound; none where nothing is planned.
+ */
+reels: ReelsCounted | null,
+/**
+ * The plan in one sentence; empty where nothing is planned.
+ */
+sentence: string,
+/**
+ * Why nothing can be planned, and what to do.
+ */
+problem: string | null,
+/**
+ * Length of the wires that are not ready yet, where the cut sheet has one.
+ */
+notReadyMm: number, };
 
 /**
  * A strand to start from.
@@ -4398,6 +4852,39 @@ uncertain?: string | null,
  * Who says so: `app` or `file`.
  */
 witness: string, };
+
+/**
+ * A piece that was cut and taken out again.
+ */
+export type TakenOut = {
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * "B3 piece 1".
+ */
+name: string,
+/**
+ * Length as it was cut.
+ */
+cutMm: number,
+/**
+ * Why, where it is the last one that was taken out.
+ */
+reason: string | null,
+/**
+ * What of it is kept as an offcut.
+ */
+keptMm: number | null, };
 
 /**
  * Whether a task runs, or how it ended.
@@ -5494,6 +5981,16 @@ export interface Commands {
 	learned: { request: OfRun; answer: Learning };
 	/** Releases wires for cutting with the figures of the cut sheet as told; all or none. */
 	issueCuts: { request: IssueCuts; answer: Recorded };
+	/** Plans which released wire is cut from which reel or offcut, in what order, and tells what every reel has left; worked out anew from what was cut, changed and scrapped. */
+	cutPlan: { request: OfJob; answer: CutPlan };
+	/** Ticks off wires as cut, each with the reel or offcut that it came from; all or none. */
+	cutBatch: { request: CutBatch; answer: Recorded };
+	/** Records strand thrown away uncut: a length of a reel, all that is left of it, or an offcut. */
+	scrapStrand: { request: ScrapStrand; answer: Recorded };
+	/** Keeps a length of a piece that was taken out, as an offcut. */
+	keepOffcut: { request: KeepOffcut; answer: Recorded };
+	/** Starts writing labels of the planned wires as a PDF: "A6 7235 A1:LH". */
+	startLabels: { request: PrintLabels; answer: TaskStarted };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
 	/** Lists the holes of a run, per post face. */
