@@ -10,6 +10,7 @@ mod exchanged;
 mod exit;
 mod follow;
 mod imported;
+mod plan;
 mod print;
 mod run;
 pub mod serve;

@@ -72,6 +72,22 @@ pub(crate) enum Wrapped {
         #[command(flatten)]
         of: OfJob,
     },
+    /// Shows the cut plan: which wire from which reel or offcut, in what order, and what is left.
+    Plan {
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Writes labels of the planned wires as a PDF.
+    Labels {
+        /// The file to write; without it one below the data folder is made.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Also wires that are cut and not fitted yet.
+        #[arg(long)]
+        cut: bool,
+        #[command(flatten)]
+        of: OfJob,
+    },
     /// Writes the handover of a job into a new folder: document, data, pictures, hashes.
     Handover {
         /// The folder to write; without it one below the data folder is made.
@@ -134,6 +150,8 @@ pub(crate) enum Shown {
     Plain,
     /// A cut sheet as a table.
     Sheet,
+    /// A cut plan as lines.
+    Plan,
     /// What an import recorded, and each problem in a line.
     Imported,
     /// What was looked over, and that nothing wrong was found in it.
@@ -154,6 +172,7 @@ pub(crate) struct Call {
 pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiError> {
     let shown = match wrapped {
         Wrapped::Cuts { .. } => Shown::Sheet,
+        Wrapped::Plan { .. } => Shown::Plan,
         Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
         Wrapped::Verify { .. } => Shown::Verified,
@@ -190,6 +209,14 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             let job = choose.job(of.job.as_deref())?;
             let run = choose.run(&job, run)?;
             ("cutSheet", json!({ "job": job, "run": run }))
+        }
+        Wrapped::Plan { of } => ("cutPlan", json!({ "job": choose.job(of.job.as_deref())? })),
+        Wrapped::Labels { out, cut, of } => {
+            let mut request = json!({ "job": choose.job(of.job.as_deref())?, "cut": cut });
+            if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
+                fields.insert("file".to_owned(), whole(out)?.into());
+            }
+            ("startLabels", request)
         }
         Wrapped::Handover { out, of } => {
             let mut request = json!({ "job": choose.job(of.job.as_deref())? });
@@ -335,6 +362,12 @@ mod tests {
                 json!({"source": {"kind": "file", "path": "/lengths.CSV"}, "confirmed": false, "job": "j1"}),
             ),
             ("cuts A", "cutSheet", json!({"job": "j1", "run": "r1"})),
+            ("plan", "cutPlan", json!({"job": "j1"})),
+            (
+                "labels --out /l.pdf --cut",
+                "startLabels",
+                json!({"job": "j1", "cut": true, "file": "/l.pdf"}),
+            ),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (
                 "handover --out /out",
