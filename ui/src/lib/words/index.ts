@@ -4,9 +4,10 @@ import { site } from './site';
 import { facts } from './facts';
 import { measuring } from './measure';
 import { parts } from './parts';
+import { plan } from './plan';
 import { work } from './work';
 import { office } from './office';
 import { trial } from './trial';
 import { turning } from './turning';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...plan };
