@@ -3,9 +3,9 @@
 use crate::{
     boundary::{Nothing, commands},
     handlers::{
-        Recorded, checks, crew, cutting, decide, exchange, import, jobs, kept, laying, library,
-        measure, members, office, own, pictures, posts, pushed, say, settle, signing, trial,
-        turning, verify, work,
+        Recorded, checks, crew, cut_plan, cutting, decide, exchange, import, jobs, kept, laying,
+        library, measure, members, office, own, pictures, posts, pushed, say, settle, signing,
+        trial, turning, verify, work,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -81,6 +81,17 @@ commands! {
     learned(work::OfRun) -> records::work::Learning = trial::learned;
     /// Releases wires for cutting with the figures of the cut sheet as told; all or none.
     issue_cuts(cutting::IssueCuts) -> Recorded = cutting::issue_cuts;
+    /// Plans which released wire is cut from which reel or offcut, in what order, and tells what
+    /// every reel has left; worked out anew from what was cut, changed and scrapped.
+    cut_plan(jobs::OfJob) -> records::work::CutPlan = cut_plan::cut_plan;
+    /// Ticks off wires as cut, each with the reel or offcut that it came from; all or none.
+    cut_batch(cut_plan::CutBatch) -> Recorded = cut_plan::cut_batch;
+    /// Records strand thrown away uncut: a length of a reel, all that is left of it, or an offcut.
+    scrap_strand(cut_plan::ScrapStrand) -> Recorded = cut_plan::scrap_strand;
+    /// Keeps a length of a piece that was taken out, as an offcut.
+    keep_offcut(cut_plan::KeepOffcut) -> Recorded = cut_plan::keep_offcut;
+    /// Starts writing labels of the planned wires as a PDF: "A6 7235 A1:LH".
+    start_labels(cut_plan::PrintLabels) -> tasks::TaskStarted = cut_plan::start_labels;
     /// Counts the parts of a job, each hand apart.
     take_off(jobs::OfJob) -> records::work::TakeOff = work::take_off;
     /// Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand.

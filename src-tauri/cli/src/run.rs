@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, heard, imported, laid, print, rules,
+    exit, follow, heard, imported, laid, plan, print, rules,
     serve::{self, Limits, Options},
     sheet, verify,
     wrapped::{self, Shown, Wrapped},
@@ -87,6 +87,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         _ if args.json => print::json(&answer),
         Shown::Json => print::json(&answer),
         Shown::Sheet => print::text(&sheet::text(&answer)),
+        Shown::Plan => print::text(&plan::text(&answer)),
         Shown::Imported => print::text(&imported::text(&answer)),
         Shown::Heard => print::text(&heard::text(&answer)),
         Shown::Verified => print::text(&verify::text(&answer)),

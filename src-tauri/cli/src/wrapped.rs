@@ -133,6 +133,22 @@ pub(crate) enum Wrapped {
         #[command(subcommand)]
         act: rules::OfRules,
     },
+    /// Shows the cut plan: which wire from which reel or offcut, in what order, and what is left.
+    Plan {
+        #[command(flatten)]
+        of: OfJob,
+    },
+    /// Writes labels of the planned wires as a PDF.
+    Labels {
+        /// The file to write; without it one below the data folder is made.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Also wires that are cut and not fitted yet.
+        #[arg(long)]
+        cut: bool,
+        #[command(flatten)]
+        of: OfJob,
+    },
     /// Writes the handover of a job into a new folder: document, data, pictures, hashes.
     Handover {
         /// The folder to write; without it one below the data folder is made.
@@ -195,6 +211,8 @@ pub(crate) enum Shown {
     Plain,
     /// A cut sheet as a table.
     Sheet,
+    /// A cut plan as lines.
+    Plan,
     /// What an import recorded, and each problem in a line.
     Imported,
     /// What was looked over, and that nothing wrong was found in it.
@@ -223,6 +241,7 @@ pub(crate) struct Call {
 pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiError> {
     let shown = match wrapped {
         Wrapped::Cuts { .. } => Shown::Sheet,
+        Wrapped::Plan { .. } => Shown::Plan,
         Wrapped::Survey { .. } => Shown::Imported,
         Wrapped::State { .. } => Shown::Json,
         Wrapped::Verify { .. } => Shown::Verified,
@@ -310,6 +329,14 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             ("drillingTemplate", request)
         }
         Wrapped::Rules { act } => act.call(choose)?,
+        Wrapped::Plan { of } => ("cutPlan", json!({ "job": choose.job(of.job.as_deref())? })),
+        Wrapped::Labels { out, cut, of } => {
+            let mut request = json!({ "job": choose.job(of.job.as_deref())?, "cut": cut });
+            if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
+                fields.insert("file".to_owned(), whole(out)?.into());
+            }
+            ("startLabels", request)
+        }
         Wrapped::Handover { out, of } => {
             let mut request = json!({ "job": choose.job(of.job.as_deref())? });
             if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
@@ -496,6 +523,12 @@ mod tests {
                 "rules use au-2022",
                 "useRuleSet",
                 json!({"job": "j1", "name": "au-2022"}),
+            ),
+            ("plan", "cutPlan", json!({"job": "j1"})),
+            (
+                "labels --out /l.pdf --cut",
+                "startLabels",
+                json!({"job": "j1", "cut": true, "file": "/l.pdf"}),
             ),
             ("handover --job Deck", "startHandover", json!({"job": "j1"})),
             (

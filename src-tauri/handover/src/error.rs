@@ -3,7 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// What can go wrong while a handover is made or looked at. Nothing half-made is left behind.
+/// What can go wrong while a handover or labels are made, or a handover is looked at. Nothing half-made is left behind.
 #[derive(Debug, thiserror::Error)]
 pub enum HandoverError {
     /// A file operation failed.
@@ -19,6 +19,9 @@ pub enum HandoverError {
     /// The folder holds something.
     #[error("{0} is not empty; choose a folder that does not exist yet, nothing was changed")]
     NotEmpty(PathBuf),
+    /// There is a file of that name.
+    #[error("{0} is there already; name another file, nothing was changed")]
+    Taken(PathBuf),
     /// The document could not be set.
     #[error("the document could not be set: {0}; nothing was written")]
     Document(String),

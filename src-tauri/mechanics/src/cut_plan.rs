@@ -22,6 +22,7 @@ mod fill;
 mod knapsack;
 mod listed;
 mod names;
+pub use names::compare as by_name;
 mod patterns;
 mod reels;
 mod relax;
@@ -77,6 +78,9 @@ pub struct Stock {
     /// Whether its end was cut clean, so that nothing is trimmed off.
     #[serde(default)]
     pub clean_end: bool,
+    /// Whether it was cut from already, so that it is taken before a fresh one of its kind.
+    #[serde(default)]
+    pub started: bool,
 }
 
 /// A cut that was made already: it is fixed, whether the piece was good or not.

@@ -48,6 +48,11 @@ impl Table {
             ("`readJob` of it", "record/read job"),
             ("save one reading in it", "record/save one reading"),
             ("cut sheets for 400 wires, 40 runs", "cut sheet/400 wires"),
+            (
+                "cut plan of 400 pieces, eight lengths",
+                "cut plan/eight lengths",
+            ),
+            ("cut plan of 400 pieces, 40 runs", "cut plan/forty runs"),
         ] {
             self.alone(what, seconds(median_s(name)?));
         }

@@ -1,10 +1,12 @@
 //! What one process does again and again: taking in a picture, opening and rebuilding a large
-//! record, working out cut sheets.
+//! record, working out cut sheets, planning cuts.
 //!
 //! The peer of the picture runs in the same group, so that both see the same machine.
 // An answer is read by its names; what is not there reads as null and ends the bench.
 #![allow(clippy::expect_used, clippy::indexing_slicing, missing_docs)]
 
+#[path = "../cut_plan/mod.rs"]
+mod cut_plan;
 #[path = "../scene/mod.rs"]
 mod scene;
 
@@ -142,5 +144,24 @@ fn cut_sheet(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, picture, record, cut_sheet);
+fn cut_plan_of_400(c: &mut Criterion) {
+    let mut group = c.benchmark_group("cut plan");
+    group.measurement_time(Duration::from_secs(8));
+    for name in ["eight lengths", "forty runs"] {
+        let input = cut_plan::instance(name);
+        let plan = mechanics::cut_plan::cut_plan(&input).expect("a plan");
+        assert_eq!(plan.cuts.len(), 400);
+        let reels = plan.reels;
+        eprintln!(
+            "cut plan, {name}: {} reels, at least {}",
+            reels.planned, reels.at_least
+        );
+        group.bench_function(name, |b| {
+            b.iter(|| mechanics::cut_plan::cut_plan(black_box(&input)).expect("a plan"));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, picture, record, cut_sheet, cut_plan_of_400);
 criterion_main!(benches);

@@ -5,7 +5,7 @@ import { at } from '../lib/touch.js';
 
 const IN_JOB = {
   site: 'Site', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
-  batches: 'Deliveries', sample: 'Sample crimp', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
+  batches: 'Deliveries', sample: 'Sample crimp', plan: 'Cut plan', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
   missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
 };
 const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps', push: 'Under a push' };

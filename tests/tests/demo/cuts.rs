@@ -126,6 +126,43 @@ fn two_reels_are_cut_and_a_remade_wire_comes_off_the_second() {
     assert_eq!(left("R-2", used[1].1), 8_795.0);
 }
 
+/// The same figures as the cut plan tells them: what was cut and taken out is gone from its reel.
+#[test]
+fn the_plan_tells_what_the_reels_have_left() {
+    let request = json!({"job": WORKED.job});
+    let plan = api::dispatch(WORKED.app("office"), "cutPlan", request).unwrap();
+    let reel = |name: &str| {
+        one(
+            &plan,
+            "/stock",
+            "name",
+            &format!("3.2 mm 1x19, reel {name}"),
+        )
+    };
+    for (name, left, cuts) in [("R-1", 2_130.0, 8), ("R-2", 8_795.0, 13)] {
+        assert_eq!(num(reel(name), "/leftMm"), left, "{name}");
+        assert_eq!(text(reel(name), "/state"), "started");
+        assert_eq!(list(reel(name), "/cuts").len(), cuts);
+    }
+    let out: Vec<&Value> = list(reel("R-2"), "/cuts")
+        .iter()
+        .filter(|cut| cut["takenOut"] == json!(true))
+        .collect();
+    assert_eq!(out.len(), 1);
+    assert_eq!(
+        (text(out[0], "/name"), num(out[0], "/cutMm")),
+        ("B3", 2_473.0)
+    );
+    assert_eq!(
+        text(one(&plan, "/takenOut", "name", "B3"), "/reason"),
+        "mark 5 mm out: 27 of 32 in"
+    );
+    // All wires are cut: nothing is planned, and nothing waits.
+    for empty in ["/notReady", "/strands/0/groups", "/strands/0/noStock"] {
+        assert_eq!(at(&plan, empty), &json!([]));
+    }
+}
+
 /// How far both ends of run A come in at wire 6 when it alone pulls, by the posts as recorded.
 fn alone() -> f64 {
     let pull = WirePull {

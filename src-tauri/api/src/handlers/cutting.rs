@@ -1,16 +1,16 @@
-//! Cutting: releases of wires, and ticks of acts on whole runs.
+//! Cutting: releases of wires for cutting; ticks of acts stand in `ticks`.
 //!
-//! Invariant: what is released is what the person saw; a wire whose ground moved since its release is
-//! not ticked as cut without a question.
+//! Invariant: what is released is what the person saw.
+
+mod ticks;
 
 use records::ids::ItemId;
-use records::job::{Job, Run, Wire, WireLength};
-use records::model::context::OnPiece;
+use records::job::Job;
 use records::model::entered;
 use records::model::fields;
-use records::model::values::{Act as Tick, CutMade, DeductionBy, Length};
+use records::model::values::{DeductionBy, Length};
 use records::subject::Subject;
-use records::work::{self, Decision, Stands};
+use records::work;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -19,6 +19,9 @@ use super::signing::told;
 use super::{Recorded, item, job_id};
 use crate::claim::{Act, Earlier, tips};
 use crate::{ApiError, App, ErrorCode};
+
+pub(super) use ticks::{OfPiece, claim_cut, claim_done, moved, room};
+pub use ticks::{TickWires, tick_wires};
 
 /// Releases wires for cutting.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
@@ -196,131 +199,4 @@ fn unchanged(line: &work::CutLine, aim_nm: i64, seen: &[SeenCut]) -> Result<(), 
             ))
         }
     }
-}
-
-/// Ticks an act off for wires of a run.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct TickWires {
-    /// The job.
-    pub job: String,
-    /// The run's id.
-    pub run: String,
-    /// Wires, like `1-12`.
-    pub wires: String,
-    /// The act.
-    pub act: Tick,
-    /// False takes the tick back.
-    pub done: bool,
-    /// For cutting: the batch that the strand came from.
-    #[serde(default)]
-    #[ts(optional)]
-    pub batch: Option<String>,
-    /// Set when the person was asked about a release whose ground moved and said yes.
-    #[serde(default)]
-    #[ts(optional, as = "Option<bool>")]
-    pub confirmed: bool,
-}
-
-/// Ticks an act off for wires, in any order; a tick of cutting needs a release of each wire.
-pub fn tick_wires(app: &App, request: TickWires) -> Result<Recorded, ApiError> {
-    let (job_id, run) = (job_id(&request.job)?, item(&request.run)?);
-    let batch = request.batch.as_deref().map(item).transpose()?;
-    let numbers = entered::wires(&request.wires)?;
-    let mut record = app.record();
-    let mut found = Vec::new();
-    {
-        let job = record.job(job_id)?;
-        let layout = job
-            .run(run)
-            .ok_or_else(|| ApiError::new(ErrorCode::NotFound, "This run is not in the job."))?;
-        let cutting = request.act == Tick::Cut && request.done;
-        let stands = cutting.then(|| Stands::of(&job));
-        for number in numbers {
-            let wire = layout.wire(number).ok_or_else(|| {
-                ApiError::invalid(format!(
-                    "Run {} has {} wires; there is no wire {number}. Nothing was ticked.",
-                    layout.name,
-                    layout.wires.len()
-                ))
-            })?;
-            let issued = wire.issued.value().copied();
-            if cutting && issued.is_none() {
-                return Err(ApiError::invalid(format!(
-                    "Wire {}{number} was not released for cutting. Release it on the cut sheet \
-                     first. Nothing was ticked.",
-                    layout.name
-                )));
-            }
-            if let Some(stands) = stands.as_ref().filter(|_| !request.confirmed)
-                && let Some(why) = moved(&job, layout, wire, stands)
-            {
-                return Err(ApiError::new(
-                    ErrorCode::Questioned,
-                    format!(
-                        "Wire {}{number}: {why} since it was released. A cut can't be undone: look \
-                         at the sheet first. Tick it as cut all the same?",
-                        layout.name
-                    ),
-                ));
-            }
-            found.push((number, wire.piece_number, issued));
-        }
-    }
-    let mut act = Act::default();
-    for (number, piece, issued) in found {
-        let subject = Subject::Wire(run, number);
-        let with = OnPiece {
-            piece,
-            entered: None,
-            reason: None,
-        };
-        let place = records::job::wires::act_place(request.act, piece);
-        let over = tips(
-            &mut record,
-            job_id,
-            &subject,
-            fields::WIRE_DONE.name,
-            &place,
-        )?;
-        act.claim(
-            fields::WIRE_DONE,
-            subject,
-            &place,
-            Some(&request.done),
-            &with,
-            Earlier::over(over),
-        )?;
-        if request.act == Tick::Cut {
-            let place = piece.to_string();
-            let over = tips(&mut record, job_id, &subject, fields::WIRE_CUT.name, &place)?;
-            let value = issued.filter(|_| request.done).map(|issue| CutMade {
-                nm: issue.cut_nm,
-                batch,
-            });
-            if value.is_some() || !over.is_empty() {
-                act.claim(
-                    fields::WIRE_CUT,
-                    subject,
-                    &place,
-                    value.as_ref(),
-                    &with,
-                    Earlier::over(over),
-                )?;
-            }
-        }
-    }
-    Ok(Recorded::of(&act.record(&mut record, job_id)?))
-}
-
-/// Why a released wire should not be cut from its release without a look, where that is so.
-fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<&'static str> {
-    match wire.length {
-        WireLength::Disputed => return Some("people disagree on its length"),
-        WireLength::Newer => return Some("a newer version changed its length"),
-        _ => {}
-    }
-    let told = wire.issued.told()?;
-    (stands.moved(job, Decision::Cut(run), &told.basis) > 0)
-        .then_some("something that its length was worked out from was changed or disputed")
 }

@@ -2,6 +2,7 @@
 
 pub mod checks;
 pub mod crew;
+pub mod cut_plan;
 pub mod cutting;
 pub mod decide;
 pub mod exchange;

@@ -97,7 +97,9 @@ impl From<handover::HandoverError> for ApiError {
     fn from(error: handover::HandoverError) -> Self {
         let code = match &error {
             handover::HandoverError::Cancelled => ErrorCode::Cancelled,
-            handover::HandoverError::NotEmpty { .. } => ErrorCode::Invalid,
+            handover::HandoverError::NotEmpty(_) | handover::HandoverError::Taken(_) => {
+                ErrorCode::Invalid
+            }
             _ => ErrorCode::Storage,
         };
         ApiError::new(code, error.to_string())

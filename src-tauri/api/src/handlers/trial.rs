@@ -58,6 +58,7 @@ pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> 
     let mut record = app.record();
     let with = OnPiece {
         piece: piece_of(&mut record, job, run, request.wire, None)?,
+        lost_nm: None,
         entered: Some(request.by.entered()),
         reason: None,
     };

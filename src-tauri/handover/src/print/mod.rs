@@ -1,9 +1,10 @@
-//! The document set as PDF/A-3b.
+//! The document, and labels of wires, set as PDF/A-3b.
 //!
-//! Owns fonts, template and export. Invariant: the template is fixed text; everything of a job
+//! Owns fonts, templates and export. Invariant: a template is fixed text; everything of a job
 //! reaches it as data, in a world without files or packages.
 
 mod fonts;
+mod labels;
 mod pictures;
 
 use records::entry::At;
@@ -15,6 +16,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::HandoverError;
 use crate::tell::Document;
+pub use labels::{labels, write_labels};
 pub(crate) use pictures::{Pictures, pictures};
 
 const TEMPLATE: &str = include_str!("template.typ");
@@ -83,6 +85,7 @@ pub(crate) fn drilling(mut model: serde_json::Value, made: At) -> Result<Vec<u8>
     set(DRILLING, fonts, inputs, made)
 }
 
+/// Sets a template with its inputs as PDF/A-3b.
 fn set(
     template: &'static str,
     fonts: Vec<Font>,

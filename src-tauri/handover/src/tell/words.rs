@@ -12,6 +12,7 @@ use records::model::values::{
 use records::work::CutsFrom;
 
 pub(crate) use crate::drawing::number;
+pub(crate) use records::work::words::ranges;
 
 /// A length in millimetres to a tenth.
 pub(crate) fn mm(nm: i64) -> String {
@@ -155,25 +156,6 @@ pub(crate) fn numbers<'a>(numbers: impl IntoIterator<Item = &'a Number>) -> Stri
     let one = |n: &Number| format!("{} {} ({})", n.name, n.value, n.origin);
     let told: Vec<String> = numbers.into_iter().map(one).collect();
     told.join("; ")
-}
-
-/// Numbers as ranges: "1–8, 12".
-pub(crate) fn ranges(numbers: &[u32]) -> String {
-    let mut parts: Vec<(u32, u32)> = Vec::new();
-    for n in numbers {
-        match parts.last_mut() {
-            Some((_, last)) if *last + 1 == *n => *last = *n,
-            _ => parts.push((*n, *n)),
-        }
-    }
-    let text = |(a, b): &(u32, u32)| {
-        if a == b {
-            a.to_string()
-        } else {
-            format!("{a}–{b}")
-        }
-    };
-    parts.iter().map(text).collect::<Vec<_>>().join(", ")
 }
 
 /// `camelCase` as words.

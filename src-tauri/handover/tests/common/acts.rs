@@ -101,6 +101,7 @@ pub fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gau
         site.one(draft);
         let made = OnPiece {
             piece: 1,
+            lost_nm: None,
             entered: None,
             reason: None,
         };
@@ -112,6 +113,7 @@ pub fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gau
                 &CutMade {
                     nm: cut * 1_000_000,
                     batch: None,
+                    offcut: None,
                 },
                 &made,
             ),

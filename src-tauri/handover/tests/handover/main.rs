@@ -12,6 +12,7 @@
 mod common;
 mod hostile;
 mod kept;
+mod labels;
 mod looked_over;
 mod stands;
 mod template;

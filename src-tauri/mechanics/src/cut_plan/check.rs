@@ -242,7 +242,7 @@ fn bins(
             kind: stock.kind,
             at,
             capacity: capacity.max(0),
-            started: used.is_some(),
+            started: stock.started || used.is_some(),
         };
         match stock.kind {
             StockKind::Offcut => offcuts.push(bin),

@@ -4,7 +4,9 @@
 
 use std::cmp::Ordering;
 
-pub(super) fn compare(left: &str, right: &str) -> Ordering {
+/// Compares two names as people read them: A2 before A10.
+#[must_use]
+pub fn compare(left: &str, right: &str) -> Ordering {
     parts(left).cmp(&parts(right)).then_with(|| left.cmp(right))
 }
 

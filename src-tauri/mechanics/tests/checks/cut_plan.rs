@@ -23,6 +23,7 @@ pub(crate) fn stock(id: &str, kind: StockKind, length: f64) -> Stock {
         kind,
         length: Millimetres(length),
         clean_end: false,
+        started: false,
     }
 }
 

@@ -170,6 +170,9 @@ pub struct OnPiece {
     /// The piece of strand.
     #[serde(default = "first")]
     pub piece: u32,
+    /// Of a cut: what of the reel was lost with it, kerf and trimming.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lost_nm: Option<i64>,
     /// As it was typed, with its unit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entered: Option<String>,

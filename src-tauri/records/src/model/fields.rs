@@ -142,6 +142,8 @@ fields! {
     JOB_COMING_FLOOR: Length, Said = one Job "comingFloor";
     /// What a take-off adds for samples, rejects and spares.
     JOB_ALLOWANCES: Allowances, Said = one Job "allowances";
+    /// How strand is cut: kerf, trimming, least usable leftover, the reel that could be ordered.
+    JOB_CUTTING: CuttingRules, Said = one Job "cutting";
     /// A trial pressing, pulled, to which the day's crimps refer.
     JOB_SAMPLE_CRIMP: SampleCrimp, CrimpRead = many Job "sampleCrimp" by "addSampleCrimp";
     /// A note on the job.
@@ -239,6 +241,8 @@ fields! {
     WIRE_CUT_ISSUED: CutIssue, Told = one Wire "cutIssued" by "issueCuts";
     /// Cut; place is the piece.
     WIRE_CUT: CutMade, OnPiece = one Wire "cut" by "tickWires";
+    /// What may still be used of a piece that was taken out; place is the piece.
+    WIRE_KEPT: Length, OnPiece = one Wire "kept" by "keepOffcut";
     /// Which piece of strand is in place.
     WIRE_PIECE: Piece, TakenOut = one Wire "piece" by "remakeWire";
     /// An act ticked off; place is `<act>/<piece>`.
@@ -334,6 +338,12 @@ fields! {
     BATCH_PROMISED: Day, Said = one Batch "promised";
     /// Metres of strand on it.
     BATCH_METRES: Length, Said = one Batch "metres";
+    /// Which of the job's strands it is, where there are several.
+    BATCH_STRAND: ItemId, Said = one Batch "strand";
+    /// A length left over from elsewhere (true), cut before any reel.
+    BATCH_OFFCUT: Flag, Said = one Batch "offcut";
+    /// Strand of it that was thrown away uncut: kinked, spoilt, taken for samples.
+    BATCH_SCRAPPED: Length, Said = many Batch "scrapped" by "scrapStrand";
     /// How the left hand is marked.
     BATCH_LEFT_MARK: Text, Said = one Batch "leftMark";
     /// Pieces ordered, each hand.

@@ -8,6 +8,7 @@ mod basis;
 mod cannot_be;
 mod checked;
 mod convert;
+mod cut_plan;
 mod cuts;
 mod disputes;
 mod even;
@@ -34,6 +35,7 @@ mod repeats;
 mod rules;
 mod samples;
 mod standing;
+mod stock;
 mod supports;
 mod takeoff;
 mod tension;
@@ -41,6 +43,10 @@ mod tensioning;
 pub mod words;
 
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use cut_plan::{
+    CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
+    StrandPlan, cut_labels, cut_plan,
+};
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
     release,
@@ -83,6 +89,9 @@ pub use repeats::standing_at;
 pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use samples::in_doubt;
 pub use standing::Stands;
+pub use stock::{
+    Stock, StockCut, StockItem, StockKind, StockState, TakenOut, Taking, TooShort, stock,
+};
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
 pub use tensioning::{

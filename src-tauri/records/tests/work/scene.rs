@@ -50,6 +50,7 @@ pub fn cut_read() -> LengthRead {
 pub fn on_piece(piece: u32) -> OnPiece {
     OnPiece {
         piece,
+        lost_nm: None,
         entered: None,
         reason: None,
     }

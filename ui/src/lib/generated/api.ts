@@ -277,43 +277,6 @@ skipped?: Array<string>, };
 export type BandState = "notRead" | "within" | "below" | "above";
 
 /**
- * A bay at the spacing of a proposal.
- */
-export type BayAtSpacing = {
-/**
- * Its name.
- */
-name: string,
-/**
- * Clear, along the wire.
- */
-clearMm: number,
-/**
- * What the table says.
- */
-outcome: RowOutcome,
-/**
- * Least tension.
- */
-leastTensionN: number | null,
-/**
- * In hand before the next longer column.
- */
-inHandMm: number | null,
-/**
- * Over the next shorter column.
- */
-overMm: number | null,
-/**
- * What being over costs, newtons.
- */
-costsN: number | null,
-/**
- * One sentence.
- */
-sentence: string, };
-
-/**
  * Gap checks of a bay.
  */
 export type BayGaps = "none" | "allStop" | "fails" | "disputed";
@@ -707,6 +670,52 @@ reason: string | null,
 entry: string, };
 
 /**
+ * Ticks wires off as cut, each with what it came from.
+ */
+export type CutBatch = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The cuts in the order in which they were made.
+ */
+cuts: Array<CutOne>,
+/**
+ * Set when the person was asked about a changed length or a short reel and said yes.
+ */
+confirmed?: boolean, };
+
+/**
+ * Cuts in a row from one reel or offcut: what is ticked off together.
+ */
+export type CutGroup = {
+/**
+ * The reel or offcut; none where it has still to be ordered.
+ */
+stock: string | null,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Reel or offcut.
+ */
+kind: StockKind,
+/**
+ * Whether these are trial wires, cut before all others.
+ */
+trial: boolean,
+/**
+ * The cuts in order.
+ */
+cuts: Array<PlannedCut>,
+/**
+ * What is left after them.
+ */
+leftMm: number, };
+
+/**
  * A cut that is left, before and after learning.
  */
 export type CutLeft = {
@@ -854,6 +863,60 @@ cutDoneMm: number | null,
 outside: string | null, };
 
 /**
+ * One cut as a person saw it.
+ */
+export type CutOne = {
+/**
+ * The wire's run.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * Length as it was told.
+ */
+cutMm: number,
+/**
+ * The reel or offcut, as the plan names it: `batch:…` or `wire:…`.
+ */
+stock: string, };
+
+/**
+ * The cut plan of a job.
+ */
+export type CutPlan = {
+/**
+ * How strand is cut.
+ */
+rules: CuttingRules,
+/**
+ * A plan for each strand.
+ */
+strands: Array<StrandPlan>,
+/**
+ * Wires that are not planned, with the reason.
+ */
+notReady: Array<NotReady>,
+/**
+ * Reels and offcuts as they stand.
+ */
+stock: Array<StockItem>,
+/**
+ * Pieces that were taken out again.
+ */
+takenOut: Array<TakenOut>,
+/**
+ * What was assumed, and what can't be right.
+ */
+notes: Array<string>, };
+
+/**
  * The cut sheet of a run.
  */
 export type CutSheet = {
@@ -939,6 +1002,31 @@ aimsMm: number, };
  * What the strand's length rests on.
  */
 export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
+
+/**
+ * How strand is cut on this job.
+ */
+export type CuttingRules = {
+/**
+ * Width lost at each cut; none with shears.
+ */
+kerfNm: number,
+/**
+ * Taken off a fresh end before the first cut, that cut's kerf included.
+ */
+endTrimNm: number,
+/**
+ * A leftover shorter than this is scrap.
+ */
+leastUsableNm: number,
+/**
+ * Length of a reel that could be ordered, where stock does not reach.
+ */
+newReelNm?: number,
+/**
+ * Cut in the order of the wires, not with the least stock.
+ */
+asListed?: boolean, };
 
 /**
  * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
@@ -1085,7 +1173,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "ruleSet";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1229,19 +1317,6 @@ height: number,
  * Shapes from back to front: line, box, text, mark; each with role, subject, state.
  */
 shapes: Array<DrawingShape>, };
-
-/**
- * Takes something of the crew's own out of the library.
- */
-export type DropOwn = {
-/**
- * The subject: `ruleSet:<id>`, `strand:<id>` or `fittingSet:<id>`.
- */
-subject: string,
-/**
- * Why.
- */
-reason: string, };
 
 /**
  * Which upload to forget.
@@ -1509,28 +1584,6 @@ place?: string,
 value: any, };
 
 /**
- * A fitting set as its maker's sheet tells it.
- */
-export type FittingSheet = {
-/**
- * Kind of end that the terminals make.
- */
-kind: EndKind,
-/**
- * Figures of the left-hand terminal.
- */
-left: { [key in string]: SheetFigure },
-/**
- * Figures of the right-hand terminal.
- */
-right: { [key in string]: SheetFigure },
-/**
- * Figures of the set: `throughHoleNm`, `permille`, `factorPercent`, `insertPullMn`,
- * `threadLimitMn`, `fixedDeductionNm`.
- */
-set: { [key in string]: SheetFigure }, };
-
-/**
  * A fitting set to start from.
  */
 export type FittingTemplate = {
@@ -1569,11 +1622,7 @@ fixedDeductionOrigin?: string | null,
 /**
  * Least straight pull of an insert, where known.
  */
-insertPull?: Force | null,
-/**
- * Most tension that the thread may carry, where its maker states it.
- */
-threadLimit?: Force | null, };
+insertPull?: Force | null, };
 
 /**
  * Where the common-practice deduction ends, beside the window.
@@ -1604,35 +1653,6 @@ sentence: string, };
  * What stands out about a wire.
  */
 export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
-
-/**
- * The gap below the bottom wire at one post.
- */
-export type FloorAt = {
-/**
- * The post.
- */
-name: string,
-/**
- * Floor to wire where heights follow the floor at each post.
- */
-clearMm: number,
-/**
- * The same when the coming floor lies.
- */
-clearLaterMm: number,
-/**
- * Floor to wire where all is drilled level from the first post.
- */
-levelMm: number,
-/**
- * Whether the sphere passes at rest, following the floor.
- */
-passes: boolean,
-/**
- * Whether it passes where all is drilled level.
- */
-levelPasses: boolean, };
 
 /**
  * A force in millinewtons.
@@ -2018,23 +2038,6 @@ name: string,
 value?: string, };
 
 /**
- * Keeps a fitting set of the crew's own.
- */
-export type KeepFittingSet = {
-/**
- * The crew's own fitting set that is told anew; a new one where none.
- */
-id?: string,
-/**
- * Its name.
- */
-name: string,
-/**
- * What the sheet tells; a figure that it does not tell is left out and asked for.
- */
-sheet: FittingSheet, };
-
-/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -2044,38 +2047,29 @@ export type KeepJobs = {
 all: boolean, };
 
 /**
- * Keeps a rule set of the crew's own.
+ * Keeps what can still be used of a piece that was taken out.
  */
-export type KeepRuleSet = {
+export type KeepOffcut = {
 /**
- * What of.
+ * The job.
  */
-from: RuleSetFrom,
+job: string,
 /**
- * Why: every document that rests on it prints it.
+ * The wire's run.
  */
-why: string,
+run: string,
 /**
- * The crew's own set that it takes the place of; a new one where none.
+ * Number of the wire.
  */
-id?: string, };
-
+wire: number,
 /**
- * Keeps a strand of the crew's own.
+ * Number of the piece that was taken out.
  */
-export type KeepStrand = {
+piece: number,
 /**
- * The crew's own strand that is told anew; a new one where none.
+ * The length that can be used, both swaged ends cut off.
  */
-id?: string,
-/**
- * Its name.
- */
-name: string,
-/**
- * What the sheet tells; a figure that it does not tell is left out.
- */
-sheet: StrandSheet, };
+length: Typed, };
 
 /**
  * All that the screens keep on this device.
@@ -2159,117 +2153,6 @@ waived: number,
  * How many are there.
  */
 there: number, };
-
-/**
- * Asks for a layout of a run's wires.
- */
-export type LayOut = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run's id.
- */
-run: string,
-/**
- * What is to be kept.
- */
-wishes?: LayoutWishes, };
-
-/**
- * What could be laid out for a run.
- */
-export type LayoutProposals = {
-/**
- * The run.
- */
-run: ItemId,
-/**
- * Its name.
- */
-runName: string,
-/**
- * The rule set; none where none is chosen.
- */
-ruleSet: RuleSetNote | null,
-/**
- * Underside of the rail that is laid out to, nanometres.
- */
-railNm: number | null,
-/**
- * Slope of the wires.
- */
-slopeDeg: number,
-/**
- * The widest bay.
- */
-widestBay: string | null,
-/**
- * Its clear distance along the wire.
- */
-widestBayMm: number | null,
-/**
- * Least kept before the next row.
- */
-inHandMm: number,
-/**
- * Step of the heights.
- */
-stepMm: number,
-/**
- * The sphere that the rule set names.
- */
-sphereMm: number | null,
-/**
- * Heights that stand in the record, nanometres.
- */
-presentNm: Array<number>,
-/**
- * What could be laid out, the closest spacing first.
- */
-proposals: Array<Proposal>,
-/**
- * What a person has to ask before anything is laid out.
- */
-askFirst: Array<string>,
-/**
- * What is missing; then nothing is proposed.
- */
-missing: Array<string>,
-/**
- * What was assumed or left out.
- */
-notes: Array<string>, };
-
-/**
- * What a layout is asked to keep; what is left out is taken from the record or as usual.
- */
-export type LayoutWishes = {
-/**
- * Underside of the rail, plumb, where it is not the recorded one.
- */
-rail?: Typed,
-/**
- * Height of the bottom wire's middle, plumb; as far as the wires from each other where none.
- */
-bottom?: Typed,
-/**
- * Least to keep before the next row of the table; 4 mm where none.
- */
-inHand?: Typed,
-/**
- * Widest spacing wanted, square to the wires; needed where the rule set has no table.
- */
-widest?: Typed,
-/**
- * How far a tread stands out over the riser below it.
- */
-overhang?: Typed,
-/**
- * Unit in which heights are whole: millimetres, or sixteenths of an inch.
- */
-unit?: Unit, };
 
 /**
  * A cut by the learned deduction.
@@ -2388,25 +2271,21 @@ spreadMm: number, } | { "kind": "disputed" } | { "kind": "newer" } | { "kind": "
 posts: PostState, };
 
 /**
- * What can be copied into a job.
+ * What comes with the program.
  */
 export type Libraries = {
 /**
- * Rule sets that come with the program.
+ * Rule sets.
  */
 ruleSets: Array<RuleSetFile>,
 /**
- * Strands that come with the program.
+ * Strands.
  */
 strands: Array<StrandTemplate>,
 /**
- * Fitting sets that come with the program.
+ * Fitting sets.
  */
-fittingSets: Array<FittingTemplate>,
-/**
- * What the crew keeps.
- */
-own: Own, };
+fittingSets: Array<FittingTemplate>, };
 
 /**
  * What lines the hole through an intermediate post.
@@ -2658,6 +2537,31 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
+ * A wire that no reel or offcut can give.
+ */
+export type NoStock = {
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Length to cut.
+ */
+cutMm: number,
+/**
+ * Why, and what to do.
+ */
+reason: string, };
+
+/**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
  */
 export type NotHere = {
@@ -2689,6 +2593,27 @@ differs: boolean,
  * The same in a sentence.
  */
 words: string, };
+
+/**
+ * Wires that are not cut and not in the plan, for one reason.
+ */
+export type NotReady = {
+/**
+ * Their run.
+ */
+run: ItemId,
+/**
+ * Their numbers; empty where the reason is the run's.
+ */
+wires: Array<number>,
+/**
+ * "A1–5, 7".
+ */
+names: string,
+/**
+ * Why, and what to do.
+ */
+reason: string, };
 
 /**
  * The request or answer that says nothing: `{}`.
@@ -2752,15 +2677,6 @@ export type OfJob = {
  * The job.
  */
 job: string, };
-
-/**
- * Names a rule set.
- */
-export type OfRuleSet = {
-/**
- * Name in the program's library, or the id of the crew's own set.
- */
-name: string, };
 
 /**
  * Names a run of a job.
@@ -2937,103 +2853,6 @@ trouble?: string,
 program: string, };
 
 /**
- * All that a crew keeps for its jobs.
- */
-export type Own = {
-/**
- * Rule sets, by title.
- */
-ruleSets: Array<OwnRuleSet>,
-/**
- * Strands, by name.
- */
-strands: Array<OwnStrand>,
-/**
- * Fitting sets, by name.
- */
-fittingSets: Array<OwnFitting>, };
-
-/**
- * A fitting set of the crew.
- */
-export type OwnFitting = {
-/**
- * Its id, by which a job uses it.
- */
-id: ItemId,
-/**
- * Its name.
- */
-name: string,
-/**
- * What the sheet tells; none where people disagree on it.
- */
-sheet: FittingSheet | null,
-/**
- * The figures for a job; none while something is asked for.
- */
-template: FittingTemplate | null,
-/**
- * What is missing.
- */
-asks: Array<string>,
-/**
- * What was assumed and the band that it leads to.
- */
-bands: Array<string>, };
-
-/**
- * A rule set of the crew.
- */
-export type OwnRuleSet = {
-/**
- * Its id, by which a job uses it.
- */
-id: ItemId,
-/**
- * The file; its name is that id.
- */
-file: RuleSetFile,
-/**
- * Who made it of what, and why, in one sentence.
- */
-changed: string, };
-
-/**
- * A strand of the crew.
- */
-export type OwnStrand = {
-/**
- * Its id, by which a job uses it.
- */
-id: ItemId,
-/**
- * Its name.
- */
-name: string,
-/**
- * What the sheet tells; none where people disagree on it.
- */
-sheet: StrandSheet | null,
-/**
- * The figures for a job; none while something is asked for.
- */
-template: StrandTemplate | null,
-/**
- * What is missing.
- */
-asks: Array<string>,
-/**
- * What was assumed and the band that it leads to.
- */
-bands: Array<string>, };
-
-/**
- * The paper that a template is printed on.
- */
-export type PaperSize = "a4" | "letter";
-
-/**
  * One line of a take-off.
  */
 export type PartLine = {
@@ -3170,6 +2989,47 @@ export type PieceAdded = {
  * Bytes taken in so far.
  */
 bytes: number, };
+
+/**
+ * One cut of the plan.
+ */
+export type PlannedCut = {
+/**
+ * Its place in the order, from 1.
+ */
+number: number,
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * "A6", "B3 piece 2".
+ */
+name: string,
+/**
+ * The first end with its hand: "A1:LH".
+ */
+end: string,
+/**
+ * Length to cut, as released.
+ */
+cutMm: number,
+/**
+ * Whether it is the trial wire of its run.
+ */
+trial: boolean,
+/**
+ * What is left after this cut.
+ */
+leftMm: number, };
 
 /**
  * A position on the earth.
@@ -3364,6 +3224,23 @@ firstNm: number,
 secondNm: number, };
 
 /**
+ * Writes labels.
+ */
+export type PrintLabels = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The file to write; it must not exist. Without one: `labels/` in the data folder.
+ */
+file?: string,
+/**
+ * Also wires that are cut and not fitted yet.
+ */
+cut?: boolean, };
+
+/**
  * What a probe did.
  */
 export type ProbeResult = "stops" | "passes";
@@ -3414,87 +3291,6 @@ posts: Array<PostProgress>,
  * Whether the bays' gaps all stop.
  */
 gapsStop: boolean, };
-
-/**
- * Wires as they could be laid out.
- */
-export type Proposal = {
-/**
- * Spacing that it stays below, square: the table's row, or what was wanted.
- */
-rowMm: number,
-/**
- * Heights of the wires' middles, plumb, from the bottom, nanometres.
- */
-heightsNm: Array<number>,
-/**
- * Spacing, plumb.
- */
-spacingMm: number,
-/**
- * Spacing, square to the wires, as the table counts it.
- */
-spacingSquareMm: number,
-/**
- * In hand before the next row, square.
- */
-inHandMm: number,
-/**
- * Top wire's middle to the rail's underside, plumb.
- */
-topGapMm: number,
-/**
- * Clear below the bottom wire, square.
- */
-bottomClearMm: number,
-/**
- * Largest opening at rest, square.
- */
-widestClearMm: number,
-/**
- * Whether the rule set's sphere passes there at rest.
- */
-spherePasses: boolean,
-/**
- * What the table says of the widest bay.
- */
-outcome: RowOutcome,
-/**
- * Least tension in the widest bay.
- */
-leastTensionN: number | null,
-/**
- * The next wider row.
- */
-next: NextRow | null,
-/**
- * What differs between copies of the document, where the cell is doubtful.
- */
-doubt: string | null,
-/**
- * Every bay at this spacing.
- */
-bays: Array<BayAtSpacing>,
-/**
- * The gap below the bottom wire, post by post; empty where floor levels are not told.
- */
-floor: Array<FloorAt>,
-/**
- * The same in one sentence.
- */
-floorSentence: string | null,
-/**
- * Posts that another run shares.
- */
-sharedPosts: Array<SharedPost>,
-/**
- * The stair's triangle, on a stair.
- */
-stair: StairAt | null,
-/**
- * One sentence, in millimetres.
- */
-sentence: string, };
 
 /**
  * What a length is for.
@@ -3947,6 +3743,27 @@ created?: string,
 notCounting?: string, };
 
 /**
+ * Reels beside their bound.
+ */
+export type ReelsCounted = {
+/**
+ * Whether reels to order are counted, else reels that are cut from.
+ */
+toOrder: boolean,
+/**
+ * How many the plan takes.
+ */
+planned: number,
+/**
+ * No plan takes fewer.
+ */
+atLeast: number,
+/**
+ * Whether the two are equal and every wire is covered.
+ */
+leastPossible: boolean, };
+
+/**
  * Why a wire can't be cut.
  */
 export type Refusal = {
@@ -4067,103 +3884,6 @@ sun?: Sun, };
 export type RowOutcome = "figure" | "notAllowed" | "outside";
 
 /**
- * One figure to change.
- */
-export type RuleChange = {
-/**
- * Where it stands, as [`RuleFigure::path`] has it.
- */
-path: string,
-/**
- * What shall stand there, in millimetres.
- */
-value: number, };
-
-/**
- * A rule set that a job could stand under.
- */
-export type RuleChoice = {
-/**
- * Name in the program's library, or the id of the crew's own set: what `useRuleSet` takes.
- */
-name: string,
-/**
- * Its title.
- */
-title: string,
-/**
- * Where it is in force.
- */
-jurisdiction: string,
-/**
- * Country, two capital letters; none where a set names none.
- */
-country: string | null,
-/**
- * How it stands to the permit's date.
- */
-fit: RuleFit,
-/**
- * The same in one sentence.
- */
-sentence: string,
-/**
- * That people changed or wrote it, with who and why; none where it came with the program.
- */
-changed: string | null,
-/**
- * What it warns of without a figure: to be asked before anything is laid out.
- */
-warnings: Array<string>,
-/**
- * Whether any figure of it was not read in the document itself.
- */
-notRead: boolean, };
-
-/**
- * A figure of a rule set that a screen may change.
- */
-export type RuleFigure = {
-/**
- * Where it stands, as a JSON pointer.
- */
-path: string,
-/**
- * What it is, in words.
- */
-what: string,
-/**
- * The figure, millimetres.
- */
-mm: number,
-/**
- * Clause that it is from.
- */
-clause: string,
-/**
- * How it came to be known: `read`, `secondHand`, `memory`, `commonPractice`, `own`.
- */
-status: string, };
-
-/**
- * The figures of a rule set, and its file.
- */
-export type RuleFigures = {
-/**
- * The file.
- */
-file: RuleSetFile,
-/**
- * Figures that can be changed one by one; cells of tables are changed in the file.
- */
-figures: Array<RuleFigure>, };
-
-/**
- * How a rule set stands to a job's permit.
- */
-export type RuleFit = "inForce" | "notKnown" | "replaced" | "notYet";
-
-/**
  * A rule set as the program brings it.
  */
 export type RuleSetFile = {
@@ -4195,27 +3915,6 @@ text: string,
  * SHA-256 of the text.
  */
 sha256: Hash, };
-
-/**
- * Where an own rule set comes from.
- */
-export type RuleSetFrom = { "kind": "file",
-/**
- * The text.
- */
-text: string, } | { "kind": "changes",
-/**
- * Name in the program's library, or the id of the crew's own set.
- */
-name: string,
-/**
- * Its new title; that of the other one with "(changed)" where empty.
- */
-title?: string,
-/**
- * The figures.
- */
-changes: Array<RuleChange>, };
 
 /**
  * Which rule set was held against the run.
@@ -4252,32 +3951,7 @@ confirm: string,
 /**
  * Hash of the job's copy.
  */
-sha256: Hash,
-/**
- * That people changed or wrote the set, with who and why; none where it came with the program.
- */
-changed: string | null,
-/**
- * That the edition did not count on the permit's day; none where it did or nobody knows.
- */
-outOfDate: string | null, };
-
-/**
- * Rule sets for a job.
- */
-export type RuleSetsFor = {
-/**
- * Day of the permit, where it is told.
- */
-permit: string | null,
-/**
- * What could be chosen, by country, the best fit first.
- */
-choices: Array<RuleChoice>,
-/**
- * The job's own copy: how it stands to the permit; none where none is chosen.
- */
-standing: RuleChoice | null, };
+sha256: Hash, };
 
 /**
  * Tension readings of a run.
@@ -4426,6 +4100,27 @@ job: string,
 claims: Array<OneClaim>, };
 
 /**
+ * Throws strand away.
+ */
+export type ScrapStrand = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The reel or offcut, as the plan names it.
+ */
+stock: string,
+/**
+ * How much; without it all that is left.
+ */
+length?: Typed,
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
  * A post's cross section, as it stands in the run.
  */
 export type Section = {
@@ -4510,52 +4205,6 @@ reason: string, };
  * Level or along a slope.
  */
 export type Shape = "level" | "raked";
-
-/**
- * Two runs in one post.
- */
-export type SharedPost = {
-/**
- * The post.
- */
-post: string,
-/**
- * The run that stays as it is.
- */
-stays: string,
-/**
- * Pairs of holes that come too close.
- */
-close: number,
-/**
- * Wood kept between holes: a remark, not a rule.
- */
-woodMm: number,
-/**
- * Least way up for this run that clears them; none where no way does.
- */
-upMm: number | null,
-/**
- * Least way down.
- */
-downMm: number | null,
-/**
- * One sentence.
- */
-sentence: string, };
-
-/**
- * One figure of a sheet.
- */
-export type SheetFigure = {
-/**
- * The figure, in the whole unit that its name ends with.
- */
-n: number,
-/**
- * Sheet and page, or who measured it how.
- */
-origin: string, };
 
 /**
  * What a picture or document shows.
@@ -4691,7 +4340,7 @@ status: SourceStatus, };
 /**
  * How a published figure came to be known here.
  */
-export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice" | "own";
+export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
 
 /**
  * Pieces beyond what the layout needs, each with its purpose.
@@ -4745,36 +4394,6 @@ staggerMm: number,
 sentence: string, };
 
 /**
- * The triangle of tread, riser and bottom wire.
- */
-export type StairAt = {
-/**
- * Largest sphere that passes at rest.
- */
-sphereMm: number,
-/**
- * Clear above the line of the nosings, square.
- */
-aboveNosingsMm: number,
-/**
- * The sphere that the rule set names for the triangle; none where it names none.
- */
-ruleSphereMm: number | null,
-/**
- * Whether that sphere passes at rest.
- */
-passes: boolean,
-/**
- * The bottom wire's middle must stand below this, plumb above the nosings; none where nothing
- * keeps the sphere out, or the rule set names none.
- */
-belowMm: number | null,
-/**
- * One sentence.
- */
-sentence: string, };
-
-/**
  * Starts looking something over.
  */
 export type StartVerify = {
@@ -4801,6 +4420,115 @@ hash: string,
 state: any, };
 
 /**
+ * What a reel or offcut has left after the plan.
+ */
+export type StockAfter = {
+/**
+ * The reel or offcut; none where it has still to be ordered.
+ */
+stock: string | null,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What it has before the plan.
+ */
+beforeMm: number,
+/**
+ * What is left.
+ */
+leftMm: number,
+/**
+ * Whether what is left is shorter than the least usable length.
+ */
+scrap: boolean, };
+
+/**
+ * A piece that was cut from a reel or offcut.
+ */
+export type StockCut = {
+/**
+ * "A6", "A6 piece 2".
+ */
+name: string,
+/**
+ * Length as cut.
+ */
+cutMm: number,
+/**
+ * Whether that piece was taken out again.
+ */
+takenOut: boolean, };
+
+/**
+ * A reel or offcut.
+ */
+export type StockItem = {
+/**
+ * `batch:<id>`, or `wire:<run>:<number>/<piece>` for what is kept of a piece.
+ */
+id: string,
+/**
+ * Its name, unlike that of any other.
+ */
+name: string,
+/**
+ * The delivery that it is of, where known.
+ */
+batch: ItemId | null,
+/**
+ * Which strand it is; none where the job has none or it can't be told.
+ */
+strand: ItemId | null,
+/**
+ * Reel or offcut.
+ */
+kind: StockKind,
+/**
+ * Length as it came.
+ */
+lengthMm: number | null,
+/**
+ * Pieces cut from it.
+ */
+cuts: Array<StockCut>,
+/**
+ * Their lengths together.
+ */
+cutMm: number,
+/**
+ * Lost to kerfs and trimming.
+ */
+lostMm: number,
+/**
+ * Thrown away uncut.
+ */
+scrappedMm: number,
+/**
+ * What is left.
+ */
+leftMm: number,
+/**
+ * What it is good for now.
+ */
+state: StockState,
+/**
+ * Why it can't be planned from, or what about it can't be right.
+ */
+problem: string | null, };
+
+/**
+ * What strand is cut from.
+ */
+export type StockKind = "offcut" | "reel";
+
+/**
+ * What a reel or offcut is good for now.
+ */
+export type StockState = "whole" | "started" | "usedUp" | "scrap" | "notKnown";
+
+/**
  * A strand's mechanical figures, each with its origin.
  */
 export type StrandFigures = {
@@ -4812,10 +4540,6 @@ construction: string,
  * Nominal diameter.
  */
 diameterNm: number,
-/**
- * Where the diameter is from, where it was told.
- */
-diameterOrigin?: string | null,
 /**
  * Axial stiffness EA.
  */
@@ -4879,21 +4603,53 @@ scrapMm: number,
 totalMm: number, };
 
 /**
- * A strand as its maker's sheet tells it.
+ * The plan of one strand.
  */
-export type StrandSheet = {
+export type StrandPlan = {
 /**
- * Construction: `1x19`, `7x7`, `7x19`.
+ * The strand; none where no run has one yet.
  */
-construction: string,
+strand: ItemId | null,
 /**
- * Steel grade.
+ * Its name.
  */
-grade?: string | null,
+name: string,
 /**
- * `diameterNm`, `eaMn`, `breakingMn`, `stretchPpm`.
+ * Trial wires first, then stock by stock.
  */
-figures: { [key in string]: SheetFigure }, };
+groups: Array<CutGroup>,
+/**
+ * Wires for which no reel or offcut is left or long enough.
+ */
+noStock: Array<NoStock>,
+/**
+ * Reels and offcuts of the plan with what is left, the longest leftover last.
+ */
+after: Array<StockAfter>,
+/**
+ * Leftovers that are kept, together.
+ */
+keptMm: number,
+/**
+ * Leftovers that are scrap, together.
+ */
+scrapMm: number,
+/**
+ * Reels beside their bound; none where nothing is planned.
+ */
+reels: ReelsCounted | null,
+/**
+ * The plan in one sentence; empty where nothing is planned.
+ */
+sentence: string,
+/**
+ * Why nothing can be planned, and what to do.
+ */
+problem: string | null,
+/**
+ * Length of the wires that are not ready yet, where the cut sheet has one.
+ */
+notReadyMm: number, };
 
 /**
  * A strand to start from.
@@ -5044,32 +4800,6 @@ forked: boolean,
 cancelled: boolean, };
 
 /**
- * Takes a proposal.
- */
-export type TakeLayout = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run's id.
- */
-run: string,
-/**
- * What was asked for.
- */
-wishes?: LayoutWishes,
-/**
- * The heights that the person saw, from the bottom, nanometres; where none of the proposals has
- * them any more nothing is taken, and the answer is `changed`.
- */
-heightsNm: Array<number>,
-/**
- * The person was asked about wires that were measured or cut already, and said yes.
- */
-confirmed?: boolean, };
-
-/**
  * The take-off of a job.
  */
 export type TakeOff = {
@@ -5122,6 +4852,39 @@ uncertain?: string | null,
  * Who says so: `app` or `file`.
  */
 witness: string, };
+
+/**
+ * A piece that was cut and taken out again.
+ */
+export type TakenOut = {
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * "B3 piece 1".
+ */
+name: string,
+/**
+ * Length as it was cut.
+ */
+cutMm: number,
+/**
+ * Why, where it is the last one that was taken out.
+ */
+reason: string | null,
+/**
+ * What of it is kept as an offcut.
+ */
+keptMm: number | null, };
 
 /**
  * Whether a task runs, or how it ended.
@@ -5219,27 +4982,6 @@ told: string,
  * Claims that this rests on.
  */
 basis: Array<Hash>, };
-
-/**
- * A template that was written.
- */
-export type TemplateWritten = {
-/**
- * The file.
- */
-file: string,
-/**
- * Its pages.
- */
-pages: number,
-/**
- * Post faces, those that are drilled alike together.
- */
-faces: Array<string>,
-/**
- * Its size.
- */
-bytes: number, };
 
 /**
  * One wire's readings.
@@ -5622,12 +5364,7 @@ right: Terminal,
 /**
  * Where the figures are from.
  */
-origin: string,
-/**
- * Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a
- * sheet told them one by one.
- */
-origins?: { [key in string]: string }, };
+origin: string, };
 
 /**
  * The sorts of things that can be added by fields alone.
@@ -5934,7 +5671,7 @@ export type UseFromLibrary = {
  */
 job: string,
 /**
- * Name in the program's library, or the id of the crew's own thing.
+ * Key in the library.
  */
 name: string, };
 
@@ -6194,35 +5931,6 @@ timeSuspect: boolean,
  */
 stands: boolean, };
 
-/**
- * Asks for a drilling template.
- */
-export type WriteTemplate = {
-/**
- * The job.
- */
-job: string,
-/**
- * The run's id.
- */
-run: string,
-/**
- * One post alone; all of the run where none.
- */
-post?: string,
-/**
- * The paper: A4 where nothing is said.
- */
-paper?: PaperSize,
-/**
- * Unit in which heights are told; marks lie at their true places either way.
- */
-unit?: Unit,
-/**
- * The file to write, which must not exist. Without one: `templates/` in the data folder.
- */
-file?: string, };
-
 /** Every command: what it takes and what it gives. */
 export interface Commands {
 	/** Tells who uses this device, which crews it knows, and the current crew's jobs. */
@@ -6253,20 +5961,8 @@ export interface Commands {
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };
-	/** Lists rule sets, strands and fitting sets: those that come with the program, and the crew's. */
+	/** Lists rule sets, strands and fitting sets that come with the program. */
 	libraries: { request: Nothing; answer: Libraries };
-	/** Tells how every rule set stands to the job's permit, the best fit first, and what each warns of. */
-	ruleSetsFor: { request: OfJob; answer: RuleSetsFor };
-	/** Lists the figures of a rule set that can be changed one by one, with clause and status. */
-	ruleFigures: { request: OfRuleSet; answer: RuleFigures };
-	/** Keeps a rule set of the crew's own: a file, or another one with figures changed; says why. */
-	keepRuleSet: { request: KeepRuleSet; answer: Recorded };
-	/** Keeps a strand of the crew's own from its maker's sheet, each figure with its origin. */
-	keepStrand: { request: KeepStrand; answer: Recorded };
-	/** Keeps a fitting set of the crew's own from its maker's sheet, each figure with its origin. */
-	keepFittingSet: { request: KeepFittingSet; answer: Recorded };
-	/** Takes something of the crew's own out of the library, with a reason; jobs keep their copies. */
-	dropOwn: { request: DropOwn; answer: Recorded };
 	/** Copies a rule set whole into the job, with its hash and origin. */
 	useRuleSet: { request: UseFromLibrary; answer: Recorded };
 	/** Copies a strand's figures into the job. */
@@ -6285,14 +5981,18 @@ export interface Commands {
 	learned: { request: OfRun; answer: Learning };
 	/** Releases wires for cutting with the figures of the cut sheet as told; all or none. */
 	issueCuts: { request: IssueCuts; answer: Recorded };
+	/** Plans which released wire is cut from which reel or offcut, in what order, and tells what every reel has left; worked out anew from what was cut, changed and scrapped. */
+	cutPlan: { request: OfJob; answer: CutPlan };
+	/** Ticks off wires as cut, each with the reel or offcut that it came from; all or none. */
+	cutBatch: { request: CutBatch; answer: Recorded };
+	/** Records strand thrown away uncut: a length of a reel, all that is left of it, or an offcut. */
+	scrapStrand: { request: ScrapStrand; answer: Recorded };
+	/** Keeps a length of a piece that was taken out, as an offcut. */
+	keepOffcut: { request: KeepOffcut; answer: Recorded };
+	/** Starts writing labels of the planned wires as a PDF: "A6 7235 A1:LH". */
+	startLabels: { request: PrintLabels; answer: TaskStarted };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
-	/** Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand. */
-	layOut: { request: LayOut; answer: LayoutProposals };
-	/** Takes a proposal into the record as it was shown: number of wires and heights, in one act. */
-	takeLayout: { request: TakeLayout; answer: Recorded };
-	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
-	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */

@@ -46,10 +46,13 @@ function belowWords(run: Run, wire: Wire): string {
   return words.tension.below(wire.number, newtons(reads), newtons(needs));
 }
 
+/** Where a fact of the job itself is settled, if not under Site. */
+const JOB_ROOMS: Record<string, string> = { allowances: 'takeoff', cutting: 'plan' };
+
 function unsettledFlag(u: Unsettled): Flagged {
   const text = `${u.name.charAt(0).toUpperCase()}${u.name.slice(1)}: ${u.newer ? (words.states.newer ?? '') : words.dispute.title.toLowerCase()}.`;
   // The job itself has rooms for its facts, and no card.
-  if (u.subject.startsWith('job:')) return { kind: 'warn', text, run: '', room: u.field === 'allowances' ? 'takeoff' : 'site', subject: '' };
+  if (u.subject.startsWith('job:')) return { kind: 'warn', text, run: '', room: JOB_ROOMS[u.field] ?? 'site', subject: '' };
   return { kind: 'warn', text, run: '', room: '', subject: u.subject };
 }
 

@@ -52,11 +52,26 @@ export const batchFacts: Fact[] = [
   far('metres', f.strandLength),
   one('leftMark', f.leftMark, 'text'),
   one('ordered', f.ordered, 'whole'),
+  one('offcut', f.offcut, 'flag', { hint: f.offcutHint }),
   group('arrival', f.arrival, [
     { name: 'countedLeft', label: f.countedLeft, kind: 'whole', need: true },
     { name: 'countedRight', label: f.countedRight, kind: 'whole', need: true },
     { name: 'tried', label: f.tried, kind: 'flag', need: true },
     { name: 'remark', label: f.remark, kind: 'text' }
+  ])
+];
+
+/** Which strand a delivery is, asked only where the job has several. */
+export const batchFactsOf = (strands: { id: string; name: string }[]): Fact[] =>
+  strands.length < 2 ? batchFacts : [...batchFacts, one('strand', f.batchStrand, 'choice', { options: strands.map((s): [string, string] => [s.id, s.name]) })];
+
+export const cuttingFacts: Fact[] = [
+  group('cutting', f.cutting, [
+    { name: 'kerfNm', label: f.kerf, kind: 'length', hint: f.kerfHint, need: true },
+    { name: 'endTrimNm', label: f.endTrim, kind: 'length', need: true },
+    { name: 'leastUsableNm', label: f.leastUsable, kind: 'length', need: true },
+    { name: 'newReelNm', label: f.newReel, kind: 'length' },
+    { name: 'asListed', label: f.asListed, kind: 'flag', hint: f.asListedHint }
   ])
 ];
 

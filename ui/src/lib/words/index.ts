@@ -4,6 +4,7 @@ import { site } from './site';
 import { facts } from './facts';
 import { measuring } from './measure';
 import { parts } from './parts';
+import { plan } from './plan';
 import { work } from './work';
 import { office } from './office';
 import { trial } from './trial';
@@ -12,4 +13,4 @@ import { pulls } from './pulls';
 import { heard } from './heard';
 import { laying } from './laying';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan };

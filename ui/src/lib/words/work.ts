@@ -67,6 +67,7 @@ export const work = {
           ['visits', 'Visits', 'Who, weather, left safe'],
           ['tools', 'Tools', 'Gauge, press, die, probe, mass'],
           ['batches', 'Deliveries', 'Strand and parts, counted'],
+          ['plan', 'Cut plan', 'Which wire from which reel'],
           ['sample', 'Sample crimp', 'Trial pressing, pulled'],
           ['pictures', 'Pictures', 'All of this job'],
           ['defects', 'Defects', 'What is to put right']

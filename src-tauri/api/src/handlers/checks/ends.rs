@@ -93,6 +93,7 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
         let subject = Subject::Wire(run, wire);
         let with = |entered: Option<String>| OnPiece {
             piece,
+            lost_nm: None,
             entered,
             reason: None,
         };

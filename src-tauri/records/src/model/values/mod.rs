@@ -17,10 +17,12 @@ pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff
 pub use layout::{
     Angle, BaseFixing, End, KnownPull, Material, Rail, Section, Slope, Support, WireHeights,
 };
-pub use parts::{Allowances, Arrival, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals};
+pub use parts::{
+    Allowances, Arrival, CuttingRules, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals,
+};
 pub use readings::{
-    Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, Opening, Piece, PressedSize,
-    SampleCrimp, Tensions, Turns,
+    Crimp, CutIssue, CutMade, DeductionBy, Deflection, GapCheck, OffcutOf, Opening, Piece,
+    PressedSize, SampleCrimp, Tensions, Turns,
 };
 pub use sheets::{FittingSheet, SheetFigure, SheetFigures, StrandSheet};
 pub use site::{BeforeSecondEnd, CallBack, KnownLength, PartsUsed};

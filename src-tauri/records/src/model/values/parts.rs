@@ -113,6 +113,26 @@ pub struct Allowances {
     pub scrap_strand_nm: i64,
 }
 
+/// How strand is cut on this job.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CuttingRules {
+    /// Width lost at each cut; none with shears.
+    pub kerf_nm: i64,
+    /// Taken off a fresh end before the first cut, that cut's kerf included.
+    pub end_trim_nm: i64,
+    /// A leftover shorter than this is scrap.
+    pub least_usable_nm: i64,
+    /// Length of a reel that could be ordered, where stock does not reach.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub new_reel_nm: Option<i64>,
+    /// Cut in the order of the wires, not with the least stock.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub as_listed: bool,
+}
+
 /// Counts of a delivery on arrival.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

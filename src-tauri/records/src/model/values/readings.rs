@@ -8,6 +8,7 @@ use ts_rs::TS;
 
 use super::{CrimpResult, ProbeResult};
 use crate::ids::ItemId;
+use crate::subject::Subject;
 
 /// The three tensions of a run. The lowest part that makes the upper one is named.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -70,6 +71,19 @@ pub struct CutMade {
     /// Batch it was cut from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub batch: Option<ItemId>,
+    /// The taken-out piece it was cut from, where it was no reel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub offcut: Option<OffcutOf>,
+}
+
+/// What is kept of a piece that was taken out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OffcutOf {
+    /// The wire.
+    pub wire: Subject,
+    /// Number of the piece.
+    pub piece: u32,
 }
 
 /// Which piece of strand is in the wire's place; 1 is the first.

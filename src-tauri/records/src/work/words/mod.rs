@@ -32,6 +32,26 @@ pub fn kilograms(mg: i64) -> String {
     format!("{} kg", decimal(mg, 1_000_000, 3))
 }
 
+/// Numbers as ranges: "1–8, 12".
+#[must_use]
+pub fn ranges(numbers: &[u32]) -> String {
+    let mut parts: Vec<(u32, u32)> = Vec::new();
+    for n in numbers {
+        match parts.last_mut() {
+            Some((_, last)) if *last + 1 == *n => *last = *n,
+            _ => parts.push((*n, *n)),
+        }
+    }
+    let text = |(a, b): &(u32, u32)| {
+        if a == b {
+            a.to_string()
+        } else {
+            format!("{a}–{b}")
+        }
+    };
+    parts.iter().map(text).collect::<Vec<_>>().join(", ")
+}
+
 /// A day as 2026-10-06.
 #[must_use]
 pub fn day(day: &Day) -> String {

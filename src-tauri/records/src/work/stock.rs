@@ -1,0 +1,380 @@
+//! Strand in stock: what every reel and offcut still has.
+//!
+//! Follows from deliveries with their metres, from the cuts that name what they came from, and from
+//! what was thrown away. Invariant: a cut is counted whatever became of its wire; where people
+//! disagree on where a piece came from, every reel that is named has given it. Nothing is stored.
+
+mod taken;
+mod taking;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::ids::ItemId;
+use crate::job::things::Batch;
+use crate::job::{Job, Standing};
+use crate::model::fields;
+use crate::model::values::{BatchKind, CuttingRules, Length};
+use crate::subject::{ItemKind, Subject};
+pub(super) use taken::piece_name;
+use taken::{Kept, Source, Taken};
+pub use taking::{Taking, TooShort};
+
+/// What strand is cut from.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS, JsonSchema,
+)]
+#[serde(rename_all = "camelCase")]
+pub enum StockKind {
+    /// A length left over, or kept of a piece that was taken out.
+    Offcut,
+    /// A reel, full or started.
+    Reel,
+}
+
+/// What a reel or offcut is good for now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum StockState {
+    /// Nothing was cut from it.
+    Whole,
+    /// Cut from, and there is some left.
+    Started,
+    /// Nothing is left.
+    UsedUp,
+    /// What is left is shorter than the least usable length.
+    Scrap,
+    /// It can't be planned from; `problem` says why.
+    NotKnown,
+}
+
+/// A piece that was cut from a reel or offcut.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct StockCut {
+    /// "A6", "A6 piece 2".
+    pub name: String,
+    /// Length as cut.
+    pub cut_mm: f64,
+    /// Whether that piece was taken out again.
+    pub taken_out: bool,
+}
+
+/// A reel or offcut.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct StockItem {
+    /// `batch:<id>`, or `wire:<run>:<number>/<piece>` for what is kept of a piece.
+    pub id: String,
+    /// Its name, unlike that of any other.
+    pub name: String,
+    /// The delivery that it is of, where known.
+    pub batch: Option<ItemId>,
+    /// Which strand it is; none where the job has none or it can't be told.
+    pub strand: Option<ItemId>,
+    /// Reel or offcut.
+    pub kind: StockKind,
+    /// Length as it came.
+    pub length_mm: Option<f64>,
+    /// Pieces cut from it.
+    pub cuts: Vec<StockCut>,
+    /// Their lengths together.
+    pub cut_mm: f64,
+    /// Lost to kerfs and trimming.
+    pub lost_mm: f64,
+    /// Thrown away uncut.
+    pub scrapped_mm: f64,
+    /// What is left.
+    pub left_mm: f64,
+    /// What it is good for now.
+    pub state: StockState,
+    /// Why it can't be planned from, or what about it can't be right.
+    pub problem: Option<String>,
+}
+
+impl StockItem {
+    /// Whether pieces can be planned from it.
+    #[must_use]
+    pub fn usable(&self) -> bool {
+        matches!(self.state, StockState::Whole | StockState::Started)
+    }
+
+    /// Whether its end was not cut yet, so that it is trimmed first; what is kept of a piece was
+    /// measured as it can be used.
+    #[must_use]
+    pub fn fresh(&self) -> bool {
+        self.cuts.is_empty() && !self.id.starts_with("wire:")
+    }
+}
+
+/// A piece that was cut and taken out again.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TakenOut {
+    /// The wire's run.
+    pub run: ItemId,
+    /// Number of the wire.
+    pub wire: u32,
+    /// Number of the piece.
+    pub piece: u32,
+    /// "B3 piece 1".
+    pub name: String,
+    /// Length as it was cut.
+    pub cut_mm: f64,
+    /// Why, where it is the last one that was taken out.
+    pub reason: Option<String>,
+    /// What of it is kept as an offcut.
+    pub kept_mm: Option<f64>,
+}
+
+/// All strand of a job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    /// Reels and offcuts, reels in the order of their names, then what is kept of pieces.
+    pub items: Vec<StockItem>,
+    /// Pieces that were taken out again.
+    pub taken_out: Vec<TakenOut>,
+    /// Names of cuts that name no reel, with their length together in nanometres.
+    pub unnamed: (Vec<String>, i64),
+    /// How strand is cut; the program's own where nobody said.
+    pub rules: CuttingRules,
+    /// Whether people disagree on that.
+    pub rules_disputed: bool,
+    /// Whether anybody said.
+    pub rules_told: bool,
+}
+
+/// Reads the strand of a job.
+#[must_use]
+pub fn stock(job: &Job<'_>) -> Stock {
+    let said = job.reader.one(fields::JOB_CUTTING, &job.subject(), "");
+    let rules = said.value().copied().unwrap_or_default();
+    let taken = taken::taken(job);
+    let kept = taken::kept(job);
+    let mut batches: Vec<&Batch> = job.batches.iter().filter(|b| is_strand(b)).collect();
+    batches.sort_by(|a, b| natural(&a.name, &b.name).then(a.id.cmp(&b.id)));
+    let mut items: Vec<StockItem> = batches
+        .into_iter()
+        .map(|batch| of_batch(job, batch, &taken, &rules))
+        .collect();
+    items.extend(kept.iter().map(|kept| of_kept(job, kept, &taken, &rules)));
+    name_apart(&mut items);
+    let unnamed: Vec<&Taken> = taken.iter().filter(|t| t.from == Source::Unnamed).collect();
+    Stock {
+        items,
+        taken_out: taken::taken_out(job, &taken, &kept),
+        unnamed: (
+            unnamed.iter().map(|t| t.name(job)).collect(),
+            unnamed.iter().map(|t| t.nm).sum(),
+        ),
+        rules,
+        rules_disputed: said.blocks(),
+        rules_told: said.standing == Standing::Agreed,
+    }
+}
+
+fn is_strand(batch: &Batch) -> bool {
+    batch.kind == Some(BatchKind::Strand) || (batch.kind.is_none() && batch.metres.is_some())
+}
+
+fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules) -> StockItem {
+    let subject = Subject::Item(ItemKind::Batch, batch.id);
+    let from: Vec<&Taken> = taken
+        .iter()
+        .filter(|t| t.from == Source::Batch(batch.id))
+        .collect();
+    // Where people differ on what was thrown away, the larger figure counts.
+    let scrapped = batch
+        .scrapped
+        .iter()
+        .filter_map(|fact| fact.values().map(|length| length.nm).max())
+        .sum();
+    let (strand, which) = strand_of(job, batch);
+    let name = match batch.name.trim() {
+        "" => "reel without a name".to_owned(),
+        name => name.to_owned(),
+    };
+    let unknown = match batch.metres.map(|length| length.nm) {
+        Some(nm) if nm > 0 => which,
+        Some(_) => Some(format!("{name} is told with no length. Enter its metres.")),
+        None if job.reader.blocks(fields::BATCH_METRES, &subject) => Some(format!(
+            "People differ on the metres of {name}. Settle that first; nothing is planned from it."
+        )),
+        None => Some(format!(
+            "The metres of {name} are not told. Enter them under Deliveries."
+        )),
+    };
+    let counted = Counted {
+        length: batch.metres.map(|length| length.nm).filter(|nm| *nm > 0),
+        from: &from,
+        scrapped,
+        unknown,
+    };
+    counted.item(
+        job,
+        rules,
+        StockItem {
+            id: subject.to_string(),
+            name,
+            batch: Some(batch.id),
+            strand,
+            kind: if batch.offcut {
+                StockKind::Offcut
+            } else {
+                StockKind::Reel
+            },
+            ..StockItem::empty()
+        },
+    )
+}
+
+fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) -> StockItem {
+    let from: Vec<&Taken> = taken
+        .iter()
+        .filter(|t| t.from == Source::Piece(kept.of))
+        .collect();
+    let counted = Counted {
+        length: Some(kept.nm),
+        from: &from,
+        scrapped: 0,
+        unknown: kept.disputed.then(|| {
+            format!(
+                "People differ on what of {} can be used. Settle that first.",
+                kept.name
+            )
+        }),
+    };
+    counted.item(
+        job,
+        rules,
+        StockItem {
+            id: kept.id(),
+            name: format!("{}, taken out", kept.name),
+            batch: kept.batch,
+            strand: kept.strand,
+            kind: StockKind::Offcut,
+            ..StockItem::empty()
+        },
+    )
+}
+
+/// A stock's figures in nanometres.
+struct Counted<'a> {
+    length: Option<i64>,
+    from: &'a [&'a Taken],
+    scrapped: i64,
+    unknown: Option<String>,
+}
+
+impl Counted<'_> {
+    fn item(self, job: &Job<'_>, rules: &CuttingRules, named: StockItem) -> StockItem {
+        let cut: i64 = self.from.iter().map(|t| t.nm).sum();
+        let lost: i64 = self.from.iter().map(|t| t.lost).sum();
+        let gone = cut + lost + self.scrapped;
+        let left = self.length.unwrap_or_default() - gone;
+        let over = (self.length.is_some() && left < 0).then(|| {
+            format!(
+                "{} mm more was taken from {} than it had. Are its metres right, and was every \
+                 piece cut from it?",
+                mm(-left),
+                named.name
+            )
+        });
+        let left = left.max(0);
+        // Below a millimetre there is nothing to cut.
+        let state = match (&self.unknown, left) {
+            (Some(_), _) => StockState::NotKnown,
+            (None, left) if left < Length::mm(1).nm => StockState::UsedUp,
+            (None, left) if left < rules.least_usable_nm => StockState::Scrap,
+            (None, _) if gone > 0 => StockState::Started,
+            (None, _) => StockState::Whole,
+        };
+        StockItem {
+            length_mm: self.length.map(mm),
+            cuts: self.from.iter().map(|t| t.told(job)).collect(),
+            cut_mm: mm(cut),
+            lost_mm: mm(lost),
+            scrapped_mm: mm(self.scrapped),
+            left_mm: mm(left),
+            state,
+            problem: self.unknown.or(over),
+            ..named
+        }
+    }
+}
+
+impl StockItem {
+    fn empty() -> Self {
+        StockItem {
+            id: String::new(),
+            name: String::new(),
+            batch: None,
+            strand: None,
+            kind: StockKind::Reel,
+            length_mm: None,
+            cuts: Vec::new(),
+            cut_mm: 0.0,
+            lost_mm: 0.0,
+            scrapped_mm: 0.0,
+            left_mm: 0.0,
+            state: StockState::NotKnown,
+            problem: None,
+        }
+    }
+}
+
+/// The strands that runs are made of.
+pub(super) fn strands_in_use(job: &Job<'_>) -> Vec<ItemId> {
+    let mut used: Vec<ItemId> = job.runs.iter().filter_map(|run| run.strand).collect();
+    used.sort_unstable();
+    used.dedup();
+    used
+}
+
+/// Which strand a delivery is of: as told, else the only one; or why it can't be told.
+fn strand_of(job: &Job<'_>, batch: &Batch) -> (Option<ItemId>, Option<String>) {
+    let subject = Subject::Item(ItemKind::Batch, batch.id);
+    if job.reader.blocks(fields::BATCH_STRAND, &subject) {
+        return (
+            None,
+            Some(format!(
+                "People differ on which strand {} is. Settle that first.",
+                batch.name
+            )),
+        );
+    }
+    match (batch.strand, strands_in_use(job).as_slice()) {
+        (Some(told), _) => (Some(told), None),
+        (None, [] | [_]) => (strands_in_use(job).first().copied(), None),
+        (None, _) => (
+            None,
+            Some(format!(
+                "Which strand {} is, is not told, and the job has several. Say it under Deliveries.",
+                batch.name
+            )),
+        ),
+    }
+}
+
+/// Gives a name that stands twice a number.
+fn name_apart(items: &mut [StockItem]) {
+    let mut seen = std::collections::BTreeSet::new();
+    for item in items {
+        let bare = item.name.clone();
+        let mut count = 1;
+        while !seen.insert(item.name.clone()) {
+            count += 1;
+            item.name = format!("{bare} no {count}");
+        }
+    }
+}
+
+/// A2 before A10.
+fn natural(a: &str, b: &str) -> std::cmp::Ordering {
+    mechanics::cut_plan::by_name(a, b)
+}
+
+pub(super) fn mm(nm: i64) -> f64 {
+    Length { nm }.as_mm()
+}

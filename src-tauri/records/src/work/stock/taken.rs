@@ -1,0 +1,202 @@
+//! What was taken from stock: every piece that was cut, and what is kept of those taken out.
+//!
+//! Read from the claims themselves, so that pieces of runs and wires that are no longer in the
+//! layout are still gone from their reel.
+
+use super::{StockCut, TakenOut, mm};
+use crate::ids::ItemId;
+use crate::job::{Fact, Job};
+use crate::model::context::OnPiece;
+use crate::model::fields;
+use crate::model::values::{CutMade, OffcutOf};
+use crate::subject::Subject;
+
+/// What a piece was cut from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Source {
+    /// A delivery.
+    Batch(ItemId),
+    /// What is kept of a piece.
+    Piece(OffcutOf),
+    /// Nobody said.
+    Unnamed,
+}
+
+/// A piece cut from one source, in nanometres.
+#[derive(Clone, Debug)]
+pub(super) struct Taken {
+    pub(super) run: ItemId,
+    pub(super) wire: u32,
+    pub(super) piece: u32,
+    pub(super) from: Source,
+    pub(super) nm: i64,
+    pub(super) lost: i64,
+}
+
+impl Taken {
+    pub(super) fn name(&self, job: &Job<'_>) -> String {
+        piece_name(job, self.run, self.wire, self.piece)
+    }
+
+    pub(super) fn told(&self, job: &Job<'_>) -> StockCut {
+        StockCut {
+            name: self.name(job),
+            cut_mm: mm(self.nm),
+            taken_out: is_taken_out(job, self.run, self.wire, self.piece),
+        }
+    }
+}
+
+/// What is kept of a piece.
+#[derive(Clone, Debug)]
+pub(super) struct Kept {
+    pub(super) of: OffcutOf,
+    pub(super) name: String,
+    pub(super) nm: i64,
+    pub(super) disputed: bool,
+    pub(super) batch: Option<ItemId>,
+    pub(super) strand: Option<ItemId>,
+}
+
+impl Kept {
+    pub(super) fn id(&self) -> String {
+        piece_id(&self.of)
+    }
+}
+
+/// A kept piece as the id of a stock.
+pub(super) fn piece_id(of: &OffcutOf) -> String {
+    format!("{}/{}", of.wire, of.piece)
+}
+
+/// "A6" for a wire's first piece, "A6 piece 2" for those after it.
+pub(in crate::work) fn piece_name(job: &Job<'_>, run: ItemId, wire: u32, piece: u32) -> String {
+    let run = job.run(run).map_or("?", |run| run.name.as_str());
+    match piece {
+        1 => format!("{run}{wire}"),
+        piece => format!("{run}{wire} piece {piece}"),
+    }
+}
+
+fn is_taken_out(job: &Job<'_>, run: ItemId, wire: u32, piece: u32) -> bool {
+    let wire = job.run(run).and_then(|run| run.wire(wire));
+    wire.is_none_or(|wire| wire.piece_number > piece)
+}
+
+/// Every piece that was cut, once for each source that somebody names for it.
+pub(super) fn taken(job: &Job<'_>) -> Vec<Taken> {
+    let mut found: Vec<Taken> = Vec::new();
+    for (run, wire, piece, fact) in pieces(job, fields::WIRE_CUT) {
+        let mut of_piece: Vec<Taken> = Vec::new();
+        for told in &fact.tips {
+            let Some(made) = &told.value else { continue };
+            let lost = told.with.as_ref().and_then(|with| with.lost_nm);
+            let lost = lost.unwrap_or_default().max(0);
+            let from = source(made);
+            match of_piece.iter_mut().find(|known| known.from == from) {
+                Some(known) => {
+                    known.nm = known.nm.max(made.nm);
+                    known.lost = known.lost.max(lost);
+                }
+                None => of_piece.push(Taken {
+                    run,
+                    wire,
+                    piece,
+                    from,
+                    nm: made.nm,
+                    lost,
+                }),
+            }
+        }
+        found.extend(of_piece);
+    }
+    found.sort_by(|a, b| super::natural(&a.name(job), &b.name(job)).then(a.piece.cmp(&b.piece)));
+    found
+}
+
+fn source(made: &CutMade) -> Source {
+    match (made.offcut, made.batch) {
+        (Some(offcut), _) => Source::Piece(offcut),
+        (None, Some(batch)) => Source::Batch(batch),
+        (None, None) => Source::Unnamed,
+    }
+}
+
+/// What is kept of pieces that were taken out; the shorter where people differ.
+pub(super) fn kept(job: &Job<'_>) -> Vec<Kept> {
+    let mut found = Vec::new();
+    for (run, wire, piece, fact) in pieces(job, fields::WIRE_KEPT) {
+        let Some(nm) = fact.values().map(|length| length.nm).min() else {
+            continue;
+        };
+        let subject = Subject::Wire(run, wire);
+        let cut: Fact<CutMade, OnPiece> =
+            job.reader
+                .one(fields::WIRE_CUT, &subject.to_string(), &piece.to_string());
+        found.push(Kept {
+            of: OffcutOf {
+                wire: subject,
+                piece,
+            },
+            name: piece_name(job, run, wire, piece),
+            nm,
+            disputed: fact.blocks(),
+            batch: cut.shown().and_then(|made| made.batch),
+            strand: job.run(run).and_then(|run| run.strand),
+        });
+    }
+    found.sort_by(|a, b| super::natural(&a.name, &b.name).then(a.of.piece.cmp(&b.of.piece)));
+    found
+}
+
+/// Pieces that were cut and are no longer in place.
+pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<TakenOut> {
+    let mut found: Vec<TakenOut> = Vec::new();
+    for one in taken {
+        let (run, number, piece) = (one.run, one.wire, one.piece);
+        let known = |f: &TakenOut| (f.run, f.wire, f.piece) == (run, number, piece);
+        if !is_taken_out(job, run, number, piece) || found.iter().any(known) {
+            continue;
+        }
+        let wire = job.run(run).and_then(|run| run.wire(number));
+        let last = wire.filter(|wire| wire.piece_number == piece + 1);
+        let of = OffcutOf {
+            wire: Subject::Wire(run, number),
+            piece,
+        };
+        found.push(TakenOut {
+            run,
+            wire: number,
+            piece,
+            name: one.name(job),
+            cut_mm: mm(one.nm),
+            reason: last
+                .and_then(|wire| wire.piece.shown())
+                .map(|piece| piece.reason.clone()),
+            kept_mm: kept.iter().find(|k| k.of == of).map(|k| mm(k.nm)),
+        });
+    }
+    found
+}
+
+/// A field of wires whose place is the piece, for every wire that was ever told of.
+fn pieces<T, C>(
+    job: &Job<'_>,
+    field: crate::model::Field<T, C>,
+) -> Vec<(ItemId, u32, u32, Fact<T, C>)>
+where
+    T: serde::de::DeserializeOwned,
+    C: serde::de::DeserializeOwned,
+{
+    let keys = job.reader.view.keys();
+    keys.filter(|(key, _)| key.field == field.name)
+        .filter_map(|(key, _)| {
+            let Ok(Subject::Wire(run, wire)) = key.subject.parse() else {
+                return None;
+            };
+            let piece = key.place.parse().ok()?;
+            let fact = job.reader.one(field, &key.subject, &key.place);
+            Some((run, wire, piece, fact))
+        })
+        .collect()
+}

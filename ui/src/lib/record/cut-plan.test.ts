@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import { inOrder, namesOf, noteOf, partsOf, seen, titleOf } from './cut-plan';
+import type { CutGroup, PlannedCut, StockItem } from '$lib/generated/api';
+
+const cut = (wire: number, more: Partial<PlannedCut> = {}): PlannedCut => ({
+  number: wire, run: 'r', wire, piece: 1, name: `A${wire}`, end: 'A1:LH', cutMm: 7235, trial: false, leftMm: 52_765, ...more
+});
+const group = (more: Partial<CutGroup> = {}): CutGroup => ({
+  stock: 'batch:b', name: 'R-1', kind: 'reel', trial: false, cuts: [cut(1), cut(2)], leftMm: 52_765, ...more
+});
+const item = (id: string, state: StockItem['state'], more: Partial<StockItem> = {}): StockItem => ({
+  id, name: id, batch: 'b', strand: 's', kind: 'reel', lengthMm: 60_000, cuts: [], cutMm: 0, lostMm: 0, scrappedMm: 0, leftMm: 60_000, state, problem: null, ...more
+});
+
+describe('a batch', () => {
+  it('is ticked off as it was seen, each wire with its reel', () => {
+    const g = group({ cuts: [cut(3, { piece: 2, cutMm: 2473 })] });
+    expect(seen(g, g.cuts)).toEqual([{ run: 'r', wire: 3, piece: 2, cutMm: 2473, stock: 'batch:b' }]);
+  });
+  it('of a reel that has to be ordered ticks nothing off', () => {
+    const g = group({ stock: null, name: 'reel to order 1' });
+    expect(seen(g, g.cuts)).toEqual([]);
+    expect(titleOf(g)).toBe('reel to order 1: order it first');
+  });
+  it('says what it is cut from, trial wires apart', () => {
+    expect(titleOf(group())).toBe('From R-1');
+    expect(titleOf(group({ trial: true }))).toBe('Trial wires first, from R-1');
+  });
+  it('names a few wires', () => {
+    expect(namesOf([cut(1)])).toBe('A1');
+    expect(namesOf([1, 2, 3, 4].map((n) => cut(n)))).toBe('A1, A2, A3 …');
+  });
+  it('tells the end and what is left, long leftovers in metres', () => {
+    expect(noteOf(cut(6))).toBe('A1:LH · 52.8 m left');
+    expect(noteOf(cut(6, { end: '', leftMm: 2130 }))).toBe('2130 mm left');
+  });
+});
+
+describe('stock', () => {
+  it('tells only what there is to tell', () => {
+    expect(partsOf(item('a', 'whole'))).toEqual(['60 m as it came']);
+    expect(partsOf(item('a', 'started', { cutMm: 7235, lostMm: 2, scrappedMm: 12_000 }))).toEqual(['60 m as it came', '7235 mm cut', '2 mm lost at cuts', '12 m thrown away']);
+    expect(partsOf(item('a', 'notKnown', { lengthMm: null }))).toEqual([]);
+  });
+  it('puts what can be cut from first', () => {
+    const list = [item('a', 'usedUp'), item('b', 'started'), item('c', 'scrap'), item('d', 'whole'), item('e', 'notKnown')];
+    expect(inOrder(list).map((i) => i.id)).toEqual(['b', 'd', 'a', 'c', 'e']);
+  });
+});

@@ -1,0 +1,57 @@
+// Words of the cut plan: what to cut from what, what is left, labels.
+export const plan = {
+  plan: {
+    title: 'Cut plan',
+    how: 'Touch a wire when it is cut. After each change the rest is planned again.',
+    nothing: 'Nothing is released and uncut. Release wires on the cut sheet.',
+    noStrand: 'No run has a strand yet. Choose one under Strand and fittings.',
+    from: (name: string) => `From ${name}`,
+    trialFrom: (name: string) => `Trial wires first, from ${name}`,
+    toOrder: (name: string) => `${name}: order it first`,
+    left: (v: string) => `${v} left`,
+    all: (n: number, name: string) => (n === 1 ? `Cut, from ${name}` : `All ${n} cut, from ${name}`),
+    ticked: (names: string) => `${names} cut`,
+    tickOne: (name: string, length: string) => `${name}, ${length}: cut`,
+    doubt: 'Tick as cut',
+    noStock: (name: string, length: string, reason: string) => `${name}, ${length}: ${reason}`,
+    after: 'Left after the plan',
+    scrap: 'scrap',
+    keep: 'keep it',
+    notReady: 'Not in the plan',
+    needs: (v: string) => `They need about ${v} more.`,
+    deliveries: 'Deliveries',
+    rules: 'How strand is cut',
+    print: 'Print the plan',
+    labels: 'Make labels (PDF)',
+    labelsToo: 'Labels also of cut wires',
+    labelled: (n: number) => (n === 1 ? '1 label' : `${n} labels`)
+  },
+  stock: {
+    title: 'Reels and offcuts',
+    none: 'No strand in stock. Enter what came, with its metres, under Deliveries.',
+    came: (v: string) => `${v} as it came`,
+    cut: (v: string) => `${v} cut`,
+    lost: (v: string) => `${v} lost at cuts`,
+    scrapped: (v: string) => `${v} thrown away`,
+    pieces: 'Cut from it',
+    takenOut: 'taken out again',
+    states: { whole: 'whole', started: 'started', usedUp: 'used up', scrap: 'too short to use', notKnown: 'not known' } as Record<string, string>,
+    offcut: 'offcut',
+    throwAway: 'Throw away',
+    howMuch: 'How much',
+    howMuchHint: 'Empty: all that is left.',
+    why: 'Why',
+    reasons: ['Kinked', 'Spoilt', 'Used for samples', 'Too short to use', 'Lost'],
+    thrown: (name: string) => `${name}: thrown away`
+  },
+  takenOut: {
+    title: 'Taken out again',
+    how: 'A wire that was taken out is scrap. What is long enough for another wire can be kept.',
+    scrap: 'scrap',
+    kept: (v: string) => `${v} kept`,
+    length: 'Length that can be used',
+    lengthHint: 'Without both pressed ends.',
+    keep: 'Keep as an offcut',
+    done: (name: string) => `${name}: kept as an offcut`
+  }
+};
