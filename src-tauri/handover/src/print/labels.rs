@@ -11,7 +11,7 @@ use records::work::CutLabel;
 use serde::Serialize;
 use typst::foundations::{Bytes, Dict, IntoValue};
 
-use super::{fonts, typeset};
+use super::{fonts, set};
 use crate::HandoverError;
 
 const TEMPLATE: &str = include_str!("labels.typ");
@@ -47,7 +47,7 @@ pub fn labels(title: &str, labels: &[CutLabel], made: At) -> Result<Vec<u8>, Han
         Bytes::new(model.to_string().into_bytes()).into_value(),
     );
     inputs.insert("strange".into(), strange.into_value());
-    typeset(TEMPLATE, inputs, fonts, made)
+    set(TEMPLATE, fonts, inputs, made)
 }
 
 fn told(label: &CutLabel) -> Told {
