@@ -8,7 +8,7 @@ use records::model::values::{Along, Evidence, Shape};
 use records::work::{BayRow, RowOutcome};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, asked, cautions, deflection, section, words};
+use super::{Block, Row, Section, asked, deflection, section, words};
 use crate::drawing::{self, Paper, State, States};
 
 pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {

@@ -272,9 +272,67 @@ job: string,
 skipped?: Array<string>, };
 
 /**
+ * Asks what a sphere does in the openings of a run.
+ */
+export type AskPush = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Diameter of the sphere; else the rule set's, else the job's probe.
+ */
+sphere?: Typed,
+/**
+ * Push in newtons, as typed; else a hand's.
+ */
+push?: string, };
+
+/**
  * How a wire stands against the band that is expected of it.
  */
 export type BandState = "notRead" | "within" | "below" | "above";
+
+/**
+ * A bay at the spacing of a proposal.
+ */
+export type BayAtSpacing = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear, along the wire.
+ */
+clearMm: number,
+/**
+ * What the table says.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension.
+ */
+leastTensionN: number | null,
+/**
+ * In hand before the next longer column.
+ */
+inHandMm: number | null,
+/**
+ * Over the next shorter column.
+ */
+overMm: number | null,
+/**
+ * What being over costs, newtons.
+ */
+costsN: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * Gap checks of a bay.
@@ -305,6 +363,35 @@ gaps: BayGaps,
  * Lower wires of openings where the probe passes.
  */
 passesAbove: Array<number>, };
+
+/**
+ * One bay under the push.
+ */
+export type BayPushed = {
+/**
+ * The bay.
+ */
+subject: Subject,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Clear distance along the wire.
+ */
+clearMm: number | null,
+/**
+ * Whether that was measured or follows from positions.
+ */
+clearOrigin: Origin,
+/**
+ * Its openings from the bottom.
+ */
+openings: Array<UnderPush>,
+/**
+ * Lower wire of the opening that holds the sphere least.
+ */
+weakest: number | null, };
 
 /**
  * What the wire tables ask of one bay.
@@ -380,13 +467,33 @@ mostDeflectionMm: number | null,
  */
 deflectionMassKg: number | null,
 /**
+ * Post distance of the column of the deflection table that was read: it has other columns.
+ */
+deflectionClearMm: number | null,
+/**
+ * Spacing of that row.
+ */
+deflectionSpacingMm: number | null,
+/**
+ * The next longer post distance of the deflection table and what is in hand before it.
+ */
+deflectionLonger: NextDeflection | null,
+/**
+ * The next wider spacing of the deflection table and what is in hand before it.
+ */
+deflectionWider: NextDeflection | null,
+/**
  * What differs between copies of the document, where the cell is doubtful.
  */
 doubt: string | null,
 /**
- * Where the figures are from.
+ * Where the tension's figures are from; where there is none, the deflection's.
  */
-source: Source | null, };
+source: Source | null,
+/**
+ * Where the deflection's figures are from.
+ */
+deflectionSource: Source | null, };
 
 /**
  * A bay.
@@ -528,7 +635,19 @@ reason?: string,
 /**
  * The day's sample that they refer to.
  */
-sample?: string, };
+sample?: string,
+/**
+ * The press; without it the sample's.
+ */
+press?: string,
+/**
+ * The die; without it the sample's.
+ */
+die?: string,
+/**
+ * Batch of the terminals.
+ */
+batch?: string, };
 
 /**
  * Checks the gaps of a bay.
@@ -550,6 +669,10 @@ bay: string,
  * Diameter of the probe.
  */
 probe: Typed,
+/**
+ * Which of the job's tools the probe is, where it is one.
+ */
+tool?: string,
 /**
  * Push in newtons where it was measured; empty: by hand.
  */
@@ -1141,6 +1264,10 @@ grippedBandN: [number, number] | null,
  */
 slidingN: number | null,
 /**
+ * Least and most of that for half a millimetre of the ruler.
+ */
+slidingBandN: [number, number] | null,
+/**
  * One sentence.
  */
 sentence: string, };
@@ -1173,7 +1300,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere" | "ruleSet";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -1319,6 +1446,19 @@ height: number,
 shapes: Array<DrawingShape>, };
 
 /**
+ * Takes something of the crew's own out of the library.
+ */
+export type DropOwn = {
+/**
+ * The subject: `ruleSet:<id>`, `strand:<id>` or `fittingSet:<id>`.
+ */
+subject: string,
+/**
+ * Why.
+ */
+reason: string, };
+
+/**
  * Which upload to forget.
  */
 export type DropUpload = {
@@ -1385,6 +1525,68 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
+ * Wires that were heard alike: by one method in one bay.
+ */
+export type EvenGroup = {
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The bay as a place: `<post>:<post>`.
+ */
+bay: string,
+/**
+ * The bay's name.
+ */
+bayName: string,
+/**
+ * Median of the wires; none while fewer than three were heard.
+ */
+medianN: number | null,
+/**
+ * Wires from the bottom; empty while fewer than three were heard.
+ */
+lines: Array<EvenLine>,
+/**
+ * How many were heard.
+ */
+heard: number,
+/**
+ * One sentence on the whole.
+ */
+sentence: string, };
+
+/**
+ * One wire.
+ */
+export type EvenLine = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * As heard.
+ */
+newtons: number,
+/**
+ * Share over the middle one; -0.1 is a tenth below.
+ */
+over: number,
+/**
+ * What that means.
+ */
+evenness: Evenness,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * A wire that needs turning, all looked at together.
  */
 export type EvenStep = {
@@ -1404,6 +1606,32 @@ turn: TurnIn,
  * What it shows when it has just been turned.
  */
 showsN: number, };
+
+/**
+ * How even the wires of a run are.
+ */
+export type EvenUp = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * What was heard alike; most wires first.
+ */
+groups: Array<EvenGroup>,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * How a wire stands beside the middle one.
+ */
+export type Evenness = "tighter" | "slacker" | "alike";
 
 /**
  * What a picture or document shows or proves, in the inspector's order.
@@ -1584,6 +1812,28 @@ place?: string,
 value: any, };
 
 /**
+ * A fitting set as its maker's sheet tells it.
+ */
+export type FittingSheet = {
+/**
+ * Kind of end that the terminals make.
+ */
+kind: EndKind,
+/**
+ * Figures of the left-hand terminal.
+ */
+left: { [key in string]: SheetFigure },
+/**
+ * Figures of the right-hand terminal.
+ */
+right: { [key in string]: SheetFigure },
+/**
+ * Figures of the set: `throughHoleNm`, `permille`, `factorPercent`, `insertPullMn`,
+ * `threadLimitMn`, `fixedDeductionNm`.
+ */
+set: { [key in string]: SheetFigure }, };
+
+/**
  * A fitting set to start from.
  */
 export type FittingTemplate = {
@@ -1622,7 +1872,61 @@ fixedDeductionOrigin?: string | null,
 /**
  * Least straight pull of an insert, where known.
  */
-insertPull?: Force | null, };
+insertPull?: Force | null,
+/**
+ * Most tension that the thread may carry, where its maker states it.
+ */
+threadLimit?: Force | null, };
+
+/**
+ * An opening as built, told by a person; most of them give nothing.
+ */
+export type FixedOpening = {
+/**
+ * The post or run.
+ */
+subject: Subject,
+/**
+ * Kind of opening.
+ */
+kind: OpeningKind,
+/**
+ * Where, in words.
+ */
+at: string,
+/**
+ * Clear size; where people differ, the widest.
+ */
+clearMm: number,
+/**
+ * Whether a wire bounds it, so that it gives under a push and stands among the bays' openings
+ * too.
+ */
+besideAWire: boolean,
+/**
+ * Clear size less the sphere; none where no sphere is told.
+ */
+overSphereMm: number | null,
+/**
+ * Probe that was offered.
+ */
+probeMm: number | null,
+/**
+ * Push on it where it was measured; by hand where not.
+ */
+pushN: number | null,
+/**
+ * What the probe did.
+ */
+result: ProbeResult | null,
+/**
+ * Whether people differ on it.
+ */
+disputed: boolean,
+/**
+ * Who told it last.
+ */
+by: string, };
 
 /**
  * Where the common-practice deduction ends, beside the window.
@@ -1655,6 +1959,35 @@ sentence: string, };
 export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
 
 /**
+ * The gap below the bottom wire at one post.
+ */
+export type FloorAt = {
+/**
+ * The post.
+ */
+name: string,
+/**
+ * Floor to wire where heights follow the floor at each post.
+ */
+clearMm: number,
+/**
+ * The same when the coming floor lies.
+ */
+clearLaterMm: number,
+/**
+ * Floor to wire where all is drilled level from the first post.
+ */
+levelMm: number,
+/**
+ * Whether the sphere passes at rest, following the floor.
+ */
+passes: boolean,
+/**
+ * Whether it passes where all is drilled level.
+ */
+levelPasses: boolean, };
+
+/**
  * A force in millinewtons.
  */
 export type Force = {
@@ -1679,6 +2012,11 @@ person: string,
  * What the device is mostly used for.
  */
 role: Role, };
+
+/**
+ * What an opening lies between.
+ */
+export type GapBetween = "floorAndWire" | "wires" | "wireAndRail";
 
 /**
  * One opening where the probe did not stop, or was looked at by itself.
@@ -1762,6 +2100,31 @@ error: number | null,
 dates: string, };
 
 /**
+ * A tension as a guide.
+ */
+export type Guide = {
+/**
+ * Newtons, in whole ones.
+ */
+newtons: number,
+/**
+ * Rounded to what plucks agree within.
+ */
+shownN: number,
+/**
+ * Lower edge of the band.
+ */
+leastN: number,
+/**
+ * Upper edge of the band.
+ */
+mostN: number,
+/**
+ * The wire is so short and slack for its stiffness that the band is wide.
+ */
+wide: boolean, };
+
+/**
  * Hand of a thread.
  */
 export type Hand = "LH" | "RH";
@@ -1785,9 +2148,100 @@ folder?: string, };
 export type Hash = string;
 
 /**
+ * Asks what a recording tells of a wire's tension.
+ */
+export type Hear = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Length of the span from pinch to pinch.
+ */
+length: Typed,
+/**
+ * How the wire is held at the ends of the span; without it nothing is told.
+ */
+held?: SpanHeld,
+/**
+ * Mass of one metre of the strand in grams, as weighed; without it it is computed.
+ */
+gramsPerMetre?: string,
+/**
+ * The recordings.
+ */
+by: HeardBy, };
+
+/**
+ * What was heard: a guide, or why there is none.
+ */
+export type Heard = {
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * Sound or hung phone.
+ */
+method: Method,
+/**
+ * The tension; none where it is refused.
+ */
+guide: Guide | null,
+/**
+ * Why it is refused; none where there is a tension.
+ */
+refused: NotHeard | null,
+/**
+ * Each pluck.
+ */
+plucks: Array<Pluck>,
+/**
+ * What the answer rests on, as text with units and origins.
+ */
+numbers: Array<Number>,
+/**
+ * What was noticed about the recordings.
+ */
+notes: Array<string>,
+/**
+ * One sentence.
+ */
+sentence: string,
+/**
+ * What to say beside it.
+ */
+caution: string, };
+
+/**
+ * By what a tension is heard.
+ */
+export type HeardBy = { "kind": "plucks",
+/**
+ * WAV files.
+ */
+recordings: Array<RawSource>, } | { "kind": "swing",
+/**
+ * The motion: milliseconds and accelerations, one sample a line.
+ */
+motion: RawSource,
+/**
+ * Phone, clamp and what hangs with them, in grams as weighed.
+ */
+grams: string, };
+
+/**
  * How a post is taken to be held.
  */
-export type Held = "free" | "withRail";
+export type Held = "free" | "withRail" | "propped";
 
 /**
  * One hole on one face of one post.
@@ -1891,6 +2345,27 @@ job?: string,
  * Set when a person was asked about odd values and said yes.
  */
 confirmed?: boolean, };
+
+/**
+ * The straight pull on each insert.
+ */
+export type InsertPull = {
+/**
+ * Pull on each.
+ */
+pullN: number,
+/**
+ * Least pull of the insert on record.
+ */
+figureN: number | null,
+/**
+ * Where that is from.
+ */
+figureOrigin: string | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * How a length was read.
@@ -2038,6 +2513,40 @@ name: string,
 value?: string, };
 
 /**
+ * Keeps a fitting set of the crew's own.
+ */
+export type KeepFittingSet = {
+/**
+ * The crew's own fitting set that is told anew; a new one where none.
+ */
+id?: string,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; a figure that it does not tell is left out and asked for.
+ */
+sheet: FittingSheet, };
+
+/**
+ * Keeps what a recording tells, with the recording.
+ */
+export type KeepHeard = {
+/**
+ * What was heard, and how.
+ */
+heard: Hear,
+/**
+ * Set once for a round; its gauge plays no part.
+ */
+round: Round,
+/**
+ * What was found or done about it.
+ */
+remark?: string, };
+
+/**
  * Which jobs an exchange brings here.
  */
 export type KeepJobs = {
@@ -2072,6 +2581,40 @@ piece: number,
 length: Typed, };
 
 /**
+ * Keeps a rule set of the crew's own.
+ */
+export type KeepRuleSet = {
+/**
+ * What of.
+ */
+from: RuleSetFrom,
+/**
+ * Why: every document that rests on it prints it.
+ */
+why: string,
+/**
+ * The crew's own set that it takes the place of; a new one where none.
+ */
+id?: string, };
+
+/**
+ * Keeps a strand of the crew's own.
+ */
+export type KeepStrand = {
+/**
+ * The crew's own strand that is told anew; a new one where none.
+ */
+id?: string,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; a figure that it does not tell is left out.
+ */
+sheet: StrandSheet, };
+
+/**
  * All that the screens keep on this device.
  */
 export type Kept = {
@@ -2079,6 +2622,27 @@ export type Kept = {
  * Texts by name, each name with its `ui:`.
  */
 texts: { [key in string]: string }, };
+
+/**
+ * What was kept of a reading by sound or hung phone.
+ */
+export type KeptHeard = {
+/**
+ * Entries, in order.
+ */
+entries: Array<string>,
+/**
+ * The document that holds the raw recordings.
+ */
+created: string,
+/**
+ * Why the others do not see it yet, in words; left out where it counts.
+ */
+notCounting?: string,
+/**
+ * What was told.
+ */
+heard: Heard, };
 
 /**
  * One piece of evidence.
@@ -2153,6 +2717,117 @@ waived: number,
  * How many are there.
  */
 there: number, };
+
+/**
+ * Asks for a layout of a run's wires.
+ */
+export type LayOut = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What is to be kept.
+ */
+wishes?: LayoutWishes, };
+
+/**
+ * What could be laid out for a run.
+ */
+export type LayoutProposals = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The rule set; none where none is chosen.
+ */
+ruleSet: RuleSetNote | null,
+/**
+ * Underside of the rail that is laid out to, nanometres.
+ */
+railNm: number | null,
+/**
+ * Slope of the wires.
+ */
+slopeDeg: number,
+/**
+ * The widest bay.
+ */
+widestBay: string | null,
+/**
+ * Its clear distance along the wire.
+ */
+widestBayMm: number | null,
+/**
+ * Least kept before the next row.
+ */
+inHandMm: number,
+/**
+ * Step of the heights.
+ */
+stepMm: number,
+/**
+ * The sphere that the rule set names.
+ */
+sphereMm: number | null,
+/**
+ * Heights that stand in the record, nanometres.
+ */
+presentNm: Array<number>,
+/**
+ * What could be laid out, the closest spacing first.
+ */
+proposals: Array<Proposal>,
+/**
+ * What a person has to ask before anything is laid out.
+ */
+askFirst: Array<string>,
+/**
+ * What is missing; then nothing is proposed.
+ */
+missing: Array<string>,
+/**
+ * What was assumed or left out.
+ */
+notes: Array<string>, };
+
+/**
+ * What a layout is asked to keep; what is left out is taken from the record or as usual.
+ */
+export type LayoutWishes = {
+/**
+ * Underside of the rail, plumb, where it is not the recorded one.
+ */
+rail?: Typed,
+/**
+ * Height of the bottom wire's middle, plumb; as far as the wires from each other where none.
+ */
+bottom?: Typed,
+/**
+ * Least to keep before the next row of the table; 4 mm where none.
+ */
+inHand?: Typed,
+/**
+ * Widest spacing wanted, square to the wires; needed where the rule set has no table.
+ */
+widest?: Typed,
+/**
+ * How far a tread stands out over the riser below it.
+ */
+overhang?: Typed,
+/**
+ * Unit in which heights are whole: millimetres, or sixteenths of an inch.
+ */
+unit?: Unit, };
 
 /**
  * A cut by the learned deduction.
@@ -2271,21 +2946,25 @@ spreadMm: number, } | { "kind": "disputed" } | { "kind": "newer" } | { "kind": "
 posts: PostState, };
 
 /**
- * What comes with the program.
+ * What can be copied into a job.
  */
 export type Libraries = {
 /**
- * Rule sets.
+ * Rule sets that come with the program.
  */
 ruleSets: Array<RuleSetFile>,
 /**
- * Strands.
+ * Strands that come with the program.
  */
 strands: Array<StrandTemplate>,
 /**
- * Fitting sets.
+ * Fitting sets that come with the program.
  */
-fittingSets: Array<FittingTemplate>, };
+fittingSets: Array<FittingTemplate>,
+/**
+ * What the crew keeps.
+ */
+own: Own, };
 
 /**
  * What lines the hole through an intermediate post.
@@ -2337,6 +3016,10 @@ instrument: Instrument,
  * Which of the job's tools, where it is one.
  */
 tool?: string,
+/**
+ * One standard deviation of the reading, where it is known.
+ */
+spread?: Typed,
 /**
  * Entries that it corrects or settles; none for a repeat.
  */
@@ -2507,6 +3190,27 @@ wires: Array<number>,
 left: number, };
 
 /**
+ * The next row or column of a table of largest deflections.
+ */
+export type NextDeflection = {
+/**
+ * Post distance or spacing of that row.
+ */
+atMm: number,
+/**
+ * In hand before it.
+ */
+distanceMm: number,
+/**
+ * What it says.
+ */
+outcome: RowOutcome,
+/**
+ * Its largest deflection.
+ */
+mostMm: number | null, };
+
+/**
  * The next row or column of a table.
  */
 export type NextRow = {
@@ -2560,6 +3264,19 @@ cutMm: number,
  * Why, and what to do.
  */
 reason: string, };
+
+/**
+ * Why nothing is told, and what to do.
+ */
+export type NotHeard = {
+/**
+ * Why, one sentence.
+ */
+reason: string,
+/**
+ * What to do, one sentence.
+ */
+remedy: string, };
 
 /**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
@@ -2677,6 +3394,15 @@ export type OfJob = {
  * The job.
  */
 job: string, };
+
+/**
+ * Names a rule set.
+ */
+export type OfRuleSet = {
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string, };
 
 /**
  * Names a run of a job.
@@ -2810,9 +3536,43 @@ outcome: RowOutcome,
 sentence: string, };
 
 /**
+ * Kind of opening that a sphere could pass.
+ */
+export type OpeningKind = "floorToBottomWire" | "topWireToRail" | "endPostToWall" | "postToDeckEdge" | "stairTriangle" | "gateLeaf" | "other";
+
+/**
  * Where a figure is from.
  */
 export type Origin = "measured" | "interpolated" | "computed" | "assumed" | "table" | "maker" | "designer" | "commonPractice" | "recorded";
+
+/**
+ * A run that pulls on the same post.
+ */
+export type OtherRun = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its wires there.
+ */
+wires: number,
+/**
+ * Tension of each.
+ */
+tensionN: number,
+/**
+ * Where that tension is from, in words.
+ */
+tensionOrigin: string,
+/**
+ * Inside angle to the run that is looked at; none where it is not told or disputed.
+ */
+angleDeg: number | null, };
 
 /**
  * Which way a wire is out.
@@ -2853,6 +3613,128 @@ trouble?: string,
 program: string, };
 
 /**
+ * All that a crew keeps for its jobs.
+ */
+export type Own = {
+/**
+ * Rule sets, by title.
+ */
+ruleSets: Array<OwnRuleSet>,
+/**
+ * Strands, by name.
+ */
+strands: Array<OwnStrand>,
+/**
+ * Fitting sets, by name.
+ */
+fittingSets: Array<OwnFitting>, };
+
+/**
+ * What the post itself is known to bear, beside which the demand is put.
+ */
+export type OwnFigure = {
+/**
+ * Bending strength, megapascals.
+ */
+strengthMpa: number,
+/**
+ * Where it is from.
+ */
+origin: string,
+/**
+ * What a design rule leaves of it under a pull that stays, megapascals.
+ */
+designMpa: number | null,
+/**
+ * The moment at the base that goes with that, newton metres.
+ */
+designMomentNm: number | null,
+/**
+ * By which rule, and how far it is from memory.
+ */
+designOrigin: string | null, };
+
+/**
+ * A fitting set of the crew.
+ */
+export type OwnFitting = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: FittingSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: FittingTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * A rule set of the crew.
+ */
+export type OwnRuleSet = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * The file; its name is that id.
+ */
+file: RuleSetFile,
+/**
+ * Who made it of what, and why, in one sentence.
+ */
+changed: string, };
+
+/**
+ * A strand of the crew.
+ */
+export type OwnStrand = {
+/**
+ * Its id, by which a job uses it.
+ */
+id: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * What the sheet tells; none where people disagree on it.
+ */
+sheet: StrandSheet | null,
+/**
+ * The figures for a job; none while something is asked for.
+ */
+template: StrandTemplate | null,
+/**
+ * What is missing.
+ */
+asks: Array<string>,
+/**
+ * What was assumed and the band that it leads to.
+ */
+bands: Array<string>, };
+
+/**
+ * The paper that a template is printed on.
+ */
+export type PaperSize = "a4" | "letter";
+
+/**
  * One line of a take-off.
  */
 export type PartLine = {
@@ -2888,6 +3770,31 @@ total: number,
  * What it is counted from, in words.
  */
 basis: string, };
+
+/**
+ * Parts that can't be used again after a piece was taken out, by hand.
+ */
+export type PartsUsed = {
+/**
+ * Left-hand terminals.
+ */
+terminalsLeft?: number,
+/**
+ * Right-hand terminals.
+ */
+terminalsRight?: number,
+/**
+ * Left-hand inserts.
+ */
+insertsLeft?: number,
+/**
+ * Right-hand inserts.
+ */
+insertsRight?: number,
+/**
+ * Lock nuts, both hands together.
+ */
+lockNuts?: number, };
 
 /**
  * One of the even passes, from slack wires.
@@ -3032,6 +3939,27 @@ trial: boolean,
 leftMm: number, };
 
 /**
+ * One pluck.
+ */
+export type Pluck = {
+/**
+ * Number, from 1.
+ */
+number: number,
+/**
+ * What it tells by itself, newtons; no answer by itself.
+ */
+newtons: number | null,
+/**
+ * Whether it is one of those that agree.
+ */
+agrees: boolean,
+/**
+ * Why it was not read.
+ */
+refused: NotHeard | null, };
+
+/**
  * A position on the earth.
  */
 export type Position = {
@@ -3049,7 +3977,7 @@ lonE7: number,
 accuracyNm?: number | null, };
 
 /**
- * What the wires of a run ask of one of its end posts.
+ * What the wires of a run ask of one of its end or corner posts.
  */
 export type PostAsked = {
 /**
@@ -3065,7 +3993,11 @@ subject: Subject,
  */
 name: string,
 /**
- * Number of wires that end there in this run.
+ * End or corner.
+ */
+role: PostRole,
+/**
+ * Number of wires of this run there.
  */
 wires: number,
 /**
@@ -3077,13 +4009,42 @@ tensionN: number,
  */
 tensionOrigin: string,
 /**
+ * Heights of this run's wires there, from the bottom.
+ */
+wireHeightsMm: Array<number>,
+/**
  * Height above the floor at which movement is looked at.
  */
 lookedAtMm: number,
 /**
- * Demand, free first; with the rail where its stiffness is known.
+ * Demand of this run alone, free first; with the rail where its stiffness is known.
  */
 held: Array<PostHeld>,
+/**
+ * The same at a right angle, at a corner whose angle is not told: there both sides count as
+ * pulling the same way, the most there can be. Else empty.
+ */
+atRightAngle: Array<PostHeld>,
+/**
+ * Demand of all runs on it at once, where it carries more than this one.
+ */
+together: Together | null,
+/**
+ * What known pulls showed in the place of what was assumed.
+ */
+pulled: Array<string>,
+/**
+ * The post's own figure, where its strength or grade is known.
+ */
+own: OwnFigure | null,
+/**
+ * The pull on each insert.
+ */
+insert: InsertPull | null,
+/**
+ * How the rail meets it.
+ */
+railJoint: RailJoint | null,
 /**
  * Origin of the demand figures.
  */
@@ -3110,7 +4071,7 @@ export type PostHeld = {
  */
 held: Held,
 /**
- * Sum of the level parts of the pulls, newtons.
+ * Resultant of the level parts of the pulls, newtons.
  */
 levelPullN: number,
 /**
@@ -3118,7 +4079,7 @@ levelPullN: number,
  */
 baseMomentNm: number,
 /**
- * Bending stress at the base, megapascals.
+ * Largest bending stress at the base, megapascals.
  */
 baseStressMpa: number,
 /**
@@ -3126,7 +4087,12 @@ baseStressMpa: number,
  */
 tipMm: number | null,
 /**
- * Force on the rail and its joint.
+ * Movement along each wire from the bottom, the wires of all legs in order; below zero where
+ * another run pulls the post away. Empty where the modulus is not known.
+ */
+wiresMm: Array<number>,
+/**
+ * Force on the rail of this run and its joint: above zero it presses, below zero it pulls.
  */
 railForceN: number | null,
 /**
@@ -3211,6 +4177,27 @@ section: Section | null,
 floorMm: number | null, };
 
 /**
+ * What the wires of a run ask of its posts.
+ */
+export type PostsAsked = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Its end and corner posts.
+ */
+posts: Array<PostAsked>,
+/**
+ * What was assumed or is missing.
+ */
+notes: Array<string>, };
+
+/**
  * Two sizes of a pressed shank, square to one another.
  */
 export type PressedSize = {
@@ -3293,9 +4280,156 @@ posts: Array<PostProgress>,
 gapsStop: boolean, };
 
 /**
+ * Wires as they could be laid out.
+ */
+export type Proposal = {
+/**
+ * Spacing that it stays below, square: the table's row, or what was wanted.
+ */
+rowMm: number,
+/**
+ * Heights of the wires' middles, plumb, from the bottom, nanometres.
+ */
+heightsNm: Array<number>,
+/**
+ * Spacing, plumb.
+ */
+spacingMm: number,
+/**
+ * Spacing, square to the wires, as the table counts it.
+ */
+spacingSquareMm: number,
+/**
+ * In hand before the next row, square.
+ */
+inHandMm: number,
+/**
+ * Top wire's middle to the rail's underside, plumb.
+ */
+topGapMm: number,
+/**
+ * Clear below the bottom wire, square.
+ */
+bottomClearMm: number,
+/**
+ * Largest opening at rest, square.
+ */
+widestClearMm: number,
+/**
+ * Whether the rule set's sphere passes there at rest.
+ */
+spherePasses: boolean,
+/**
+ * What the table says of the widest bay.
+ */
+outcome: RowOutcome,
+/**
+ * Least tension in the widest bay.
+ */
+leastTensionN: number | null,
+/**
+ * The next wider row.
+ */
+next: NextRow | null,
+/**
+ * What differs between copies of the document, where the cell is doubtful.
+ */
+doubt: string | null,
+/**
+ * Every bay at this spacing.
+ */
+bays: Array<BayAtSpacing>,
+/**
+ * The gap below the bottom wire, post by post; empty where floor levels are not told.
+ */
+floor: Array<FloorAt>,
+/**
+ * The same in one sentence.
+ */
+floorSentence: string | null,
+/**
+ * Posts that another run shares.
+ */
+sharedPosts: Array<SharedPost>,
+/**
+ * The stair's triangle, on a stair.
+ */
+stair: StairAt | null,
+/**
+ * One sentence, in millimetres.
+ */
+sentence: string, };
+
+/**
  * What a length is for.
  */
 export type Purpose = "quote" | "cut";
+
+/**
+ * Openings of a run under a push.
+ */
+export type Pushed = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Diameter of its wire.
+ */
+wireMm: number | null,
+/**
+ * Diameter of the sphere; none where nothing tells it.
+ */
+sphereMm: number | null,
+/**
+ * Where that is from.
+ */
+sphereOrigin: string,
+/**
+ * The push.
+ */
+pushN: number,
+/**
+ * Where that is from.
+ */
+pushOrigin: string,
+/**
+ * Bay by bay.
+ */
+bays: Array<BayPushed>,
+/**
+ * Openings as built, each kind.
+ */
+fixed: Array<FixedOpening>,
+/**
+ * The bay and opening of the run that hold the sphere least, in one sentence.
+ */
+least: string | null,
+/**
+ * What the figures are for and what decides.
+ */
+caution: string,
+/**
+ * What was assumed, left out or refused.
+ */
+notes: Array<string>, };
+
+/**
+ * Openings of a run under a push, with each bay drawn in section.
+ */
+export type PushedView = {
+/**
+ * The figures.
+ */
+pushed: Pushed,
+/**
+ * One drawing a bay, in the same order.
+ */
+sections: Array<DrawingView>, };
 
 /**
  * A number with its unit.
@@ -3330,6 +4464,28 @@ stiffnessNPerM?: number | null,
  * Height at which that stiffness acts.
  */
 stiffnessHeightNm?: number | null, };
+
+/**
+ * How a rail meets a post.
+ */
+export type RailJoint = "overThePost" | "butted";
+
+/**
+ * Where a recording's bytes are.
+ */
+export type RawSource = { "kind": "file",
+/**
+ * Its path.
+ */
+path: string, } | { "kind": "upload",
+/**
+ * The upload.
+ */
+upload: string,
+/**
+ * Number of its bytes.
+ */
+bytes: number, };
 
 /**
  * Reads a deflection under a hung mass.
@@ -3395,7 +4551,15 @@ markMoved?: string,
 /**
  * Whether the engagement mark is hidden.
  */
-markHidden?: boolean, };
+markHidden?: boolean,
+/**
+ * Whether the lock nut is tight.
+ */
+nutTight?: boolean,
+/**
+ * How far the wire's end stands out of the swage; "0" is a reading.
+ */
+endOut?: Typed, };
 
 /**
  * Tells how far a fitted wire is out.
@@ -3421,6 +4585,55 @@ way: OutWay,
  * By how much, both ends together, the wire as tight as a hand pulls it.
  */
 by: Typed, };
+
+/**
+ * Tells a known pull on a post.
+ */
+export type ReadPull = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run along which it was pulled.
+ */
+run: string,
+/**
+ * The post's id.
+ */
+post: string,
+/**
+ * The pull in newtons, as typed.
+ */
+newtons: string,
+/**
+ * Height of pull and reading above the base.
+ */
+at: Typed,
+/**
+ * How far the post moved there.
+ */
+moved: Typed,
+/**
+ * Whether the rail was on.
+ */
+railOn: boolean,
+/**
+ * The gauge or scale, where it is one of the job's tools.
+ */
+tool?: string,
+/**
+ * Entries that it corrects; none for a repeat.
+ */
+over?: Array<string>,
+/**
+ * Remark.
+ */
+remark?: string,
+/**
+ * Set when the person was asked about an odd reading and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Reads a tension.
@@ -3450,6 +4663,10 @@ raw?: string,
  * Set once for a round.
  */
 round: Round,
+/**
+ * Which repeat of the reading, where a wire is read several times in one round.
+ */
+repeat?: number,
 /**
  * What was found or done about it.
  */
@@ -3508,9 +4725,37 @@ piece: number,
  */
 gauge: string | null,
 /**
+ * The gauge's error as a share, as it was told then, or as its tool tells it now.
+ */
+gaugeError: number | null,
+/**
+ * When the gauge was compared and is due.
+ */
+gaugeDates: string | null,
+/**
  * What the scale showed.
  */
 raw: string | null,
+/**
+ * Chart that turned the scale into newtons.
+ */
+chart: string | null,
+/**
+ * Lower edge of its band, as it was told then.
+ */
+leastN: number | null,
+/**
+ * Upper edge.
+ */
+mostN: number | null,
+/**
+ * What was told to rest under it.
+ */
+numbers: Array<Number>,
+/**
+ * Its raw recordings, by hash.
+ */
+recordings: Array<Hash>,
 /**
  * Air temperature in degrees Celsius.
  */
@@ -3544,7 +4789,7 @@ disputed: boolean,
  */
 replaced: boolean,
 /**
- * How it stands by itself.
+ * How it stands by itself; open for sound and hung phone, which are held against nothing.
  */
 state: ReadingState, };
 
@@ -3552,6 +4797,31 @@ state: ReadingState, };
  * How a reading stands against what is asked.
  */
 export type ReadingState = "below" | "atTheMark" | "clear" | "open";
+
+/**
+ * What was told when a tension was read; documents print this, never a recomputation.
+ */
+export type ReadingTold = {
+/**
+ * Version of the program.
+ */
+program: string,
+/**
+ * Lower edge of the band; nothing where the reading leaves it open.
+ */
+leastMn?: number | null,
+/**
+ * Upper edge of the band.
+ */
+mostMn?: number | null,
+/**
+ * What it rests on, as text with units.
+ */
+numbers: Array<Number>,
+/**
+ * The raw recordings, by hash, kept as a document.
+ */
+recordings?: Array<Hash>, };
 
 /**
  * A tension reading.
@@ -3800,7 +5070,15 @@ wire: number,
 /**
  * Why.
  */
-reason: string, };
+reason: string,
+/**
+ * The cause, from the trade's list.
+ */
+cause?: TakenOutFor,
+/**
+ * Parts that can't be used again.
+ */
+used?: PartsUsed, };
 
 /**
  * Removes a thing that was added by mistake.
@@ -3884,6 +5162,103 @@ sun?: Sun, };
 export type RowOutcome = "figure" | "notAllowed" | "outside";
 
 /**
+ * One figure to change.
+ */
+export type RuleChange = {
+/**
+ * Where it stands, as [`RuleFigure::path`] has it.
+ */
+path: string,
+/**
+ * What shall stand there, in millimetres.
+ */
+value: number, };
+
+/**
+ * A rule set that a job could stand under.
+ */
+export type RuleChoice = {
+/**
+ * Name in the program's library, or the id of the crew's own set: what `useRuleSet` takes.
+ */
+name: string,
+/**
+ * Its title.
+ */
+title: string,
+/**
+ * Where it is in force.
+ */
+jurisdiction: string,
+/**
+ * Country, two capital letters; none where a set names none.
+ */
+country: string | null,
+/**
+ * How it stands to the permit's date.
+ */
+fit: RuleFit,
+/**
+ * The same in one sentence.
+ */
+sentence: string,
+/**
+ * That people changed or wrote it, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * What it warns of without a figure: to be asked before anything is laid out.
+ */
+warnings: Array<string>,
+/**
+ * Whether any figure of it was not read in the document itself.
+ */
+notRead: boolean, };
+
+/**
+ * A figure of a rule set that a screen may change.
+ */
+export type RuleFigure = {
+/**
+ * Where it stands, as a JSON pointer.
+ */
+path: string,
+/**
+ * What it is, in words.
+ */
+what: string,
+/**
+ * The figure, millimetres.
+ */
+mm: number,
+/**
+ * Clause that it is from.
+ */
+clause: string,
+/**
+ * How it came to be known: `read`, `secondHand`, `memory`, `commonPractice`, `own`.
+ */
+status: string, };
+
+/**
+ * The figures of a rule set, and its file.
+ */
+export type RuleFigures = {
+/**
+ * The file.
+ */
+file: RuleSetFile,
+/**
+ * Figures that can be changed one by one; cells of tables are changed in the file.
+ */
+figures: Array<RuleFigure>, };
+
+/**
+ * How a rule set stands to a job's permit.
+ */
+export type RuleFit = "inForce" | "notKnown" | "replaced" | "notYet";
+
+/**
  * A rule set as the program brings it.
  */
 export type RuleSetFile = {
@@ -3915,6 +5290,27 @@ text: string,
  * SHA-256 of the text.
  */
 sha256: Hash, };
+
+/**
+ * Where an own rule set comes from.
+ */
+export type RuleSetFrom = { "kind": "file",
+/**
+ * The text.
+ */
+text: string, } | { "kind": "changes",
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string,
+/**
+ * Its new title; that of the other one with "(changed)" where empty.
+ */
+title?: string,
+/**
+ * The figures.
+ */
+changes: Array<RuleChange>, };
 
 /**
  * Which rule set was held against the run.
@@ -3951,7 +5347,32 @@ confirm: string,
 /**
  * Hash of the job's copy.
  */
-sha256: Hash, };
+sha256: Hash,
+/**
+ * That people changed or wrote the set, with who and why; none where it came with the program.
+ */
+changed: string | null,
+/**
+ * That the edition did not count on the permit's day; none where it did or nobody knows.
+ */
+outOfDate: string | null, };
+
+/**
+ * Rule sets for a job.
+ */
+export type RuleSetsFor = {
+/**
+ * Day of the permit, where it is told.
+ */
+permit: string | null,
+/**
+ * What could be chosen, by country, the best fit first.
+ */
+choices: Array<RuleChoice>,
+/**
+ * The job's own copy: how it stands to the permit; none where none is chosen.
+ */
+standing: RuleChoice | null, };
 
 /**
  * Tension readings of a run.
@@ -4207,6 +5628,52 @@ reason: string, };
 export type Shape = "level" | "raked";
 
 /**
+ * Two runs in one post.
+ */
+export type SharedPost = {
+/**
+ * The post.
+ */
+post: string,
+/**
+ * The run that stays as it is.
+ */
+stays: string,
+/**
+ * Pairs of holes that come too close.
+ */
+close: number,
+/**
+ * Wood kept between holes: a remark, not a rule.
+ */
+woodMm: number,
+/**
+ * Least way up for this run that clears them; none where no way does.
+ */
+upMm: number | null,
+/**
+ * Least way down.
+ */
+downMm: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * One figure of a sheet.
+ */
+export type SheetFigure = {
+/**
+ * The figure, in the whole unit that its name ends with.
+ */
+n: number,
+/**
+ * Sheet and page, or who measured it how.
+ */
+origin: string, };
+
+/**
  * What a picture or document shows.
  */
 export type ShowsView = {
@@ -4340,7 +5807,12 @@ status: SourceStatus, };
 /**
  * How a published figure came to be known here.
  */
-export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice";
+export type SourceStatus = "read" | "secondHand" | "memory" | "commonPractice" | "own";
+
+/**
+ * How a wire is held at the ends of the span that sounds or swings.
+ */
+export type SpanHeld = "pinched" | "sleeved" | "loose";
 
 /**
  * Pieces beyond what the layout needs, each with its purpose.
@@ -4388,6 +5860,36 @@ woodMm: number,
  * Least shift up or down that keeps the wood wanted.
  */
 staggerMm: number,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * The triangle of tread, riser and bottom wire.
+ */
+export type StairAt = {
+/**
+ * Largest sphere that passes at rest.
+ */
+sphereMm: number,
+/**
+ * Clear above the line of the nosings, square.
+ */
+aboveNosingsMm: number,
+/**
+ * The sphere that the rule set names for the triangle; none where it names none.
+ */
+ruleSphereMm: number | null,
+/**
+ * Whether that sphere passes at rest.
+ */
+passes: boolean,
+/**
+ * The bottom wire's middle must stand below this, plumb above the nosings; none where nothing
+ * keeps the sphere out, or the rule set names none.
+ */
+belowMm: number | null,
 /**
  * One sentence.
  */
@@ -4541,6 +6043,10 @@ construction: string,
  */
 diameterNm: number,
 /**
+ * Where the diameter is from, where it was told.
+ */
+diameterOrigin?: string | null,
+/**
  * Axial stiffness EA.
  */
 eaMn: number,
@@ -4650,6 +6156,23 @@ problem: string | null,
  * Length of the wires that are not ready yet, where the cut sheet has one.
  */
 notReadyMm: number, };
+
+/**
+ * A strand as its maker's sheet tells it.
+ */
+export type StrandSheet = {
+/**
+ * Construction: `1x19`, `7x7`, `7x19`.
+ */
+construction: string,
+/**
+ * Steel grade.
+ */
+grade?: string | null,
+/**
+ * `diameterNm`, `eaMn`, `breakingMn`, `stretchPpm`.
+ */
+figures: { [key in string]: SheetFigure }, };
 
 /**
  * A strand to start from.
@@ -4800,6 +6323,32 @@ forked: boolean,
 cancelled: boolean, };
 
 /**
+ * Takes a proposal.
+ */
+export type TakeLayout = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * What was asked for.
+ */
+wishes?: LayoutWishes,
+/**
+ * The heights that the person saw, from the bottom, nanometres; where none of the proposals has
+ * them any more nothing is taken, and the answer is `changed`.
+ */
+heightsNm: Array<number>,
+/**
+ * The person was asked about wires that were measured or cut already, and said yes.
+ */
+confirmed?: boolean, };
+
+/**
  * The take-off of a job.
  */
 export type TakeOff = {
@@ -4885,6 +6434,11 @@ reason: string | null,
  * What of it is kept as an offcut.
  */
 keptMm: number | null, };
+
+/**
+ * Why a piece of strand was taken out.
+ */
+export type TakenOutFor = "galled" | "wrongHand" | "kinked" | "terminalRejected" | "cutWrong" | "other";
 
 /**
  * Whether a task runs, or how it ended.
@@ -4982,6 +6536,27 @@ told: string,
  * Claims that this rests on.
  */
 basis: Array<Hash>, };
+
+/**
+ * A template that was written.
+ */
+export type TemplateWritten = {
+/**
+ * The file.
+ */
+file: string,
+/**
+ * Its pages.
+ */
+pages: number,
+/**
+ * Post faces, those that are drilled alike together.
+ */
+faces: Array<string>,
+/**
+ * Its size.
+ */
+bytes: number, };
 
 /**
  * One wire's readings.
@@ -5174,7 +6749,11 @@ sun?: Sun | null,
 /**
  * Why it was changed or withdrawn, or what was found.
  */
-reason?: string | null, };
+reason?: string | null,
+/**
+ * What was told with it: its band, what it rests on, its raw recordings.
+ */
+told?: ReadingTold | null, };
 
 /**
  * What is left between required and upper tension, as the gauge may show it.
@@ -5364,7 +6943,12 @@ right: Terminal,
 /**
  * Where the figures are from.
  */
-origin: string, };
+origin: string,
+/**
+ * Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a
+ * sheet told them one by one.
+ */
+origins?: { [key in string]: string }, };
 
 /**
  * The sorts of things that can be added by fields alone.
@@ -5491,6 +7075,27 @@ tensionN: number,
  * What to turn, the other wires left as they are; none where it is there already.
  */
 turn: TurnIn | null, };
+
+/**
+ * What all runs together ask of a post, their pulls added as vectors.
+ */
+export type Together = {
+/**
+ * The other runs.
+ */
+runs: Array<OtherRun>,
+/**
+ * Demand, free first; an angle that is not told counts as none, the most there can be.
+ */
+held: Array<PostHeld>,
+/**
+ * The same at a right angle, where an angle is not told; else empty.
+ */
+atRightAngle: Array<PostHeld>,
+/**
+ * One sentence with the figures.
+ */
+sentence: string, };
 
 /**
  * Kind of tool.
@@ -5620,6 +7225,59 @@ text: string,
 unit?: Unit, };
 
 /**
+ * One opening of a bay under the push.
+ */
+export type UnderPush = {
+/**
+ * Lower wire; 0 from the floor to wire 1.
+ */
+lower: number,
+/**
+ * What it lies between.
+ */
+between: GapBetween,
+/**
+ * Clear before the push, square to the wires: the wider of the bay's two posts.
+ */
+atRestMm: number,
+/**
+ * Measured as drilled or built, or as planned.
+ */
+origin: Origin,
+/**
+ * Tension that counts: of two wires the lower one.
+ */
+tensionN: number | null,
+/**
+ * Read or planned.
+ */
+tensionOrigin: Origin | null,
+/**
+ * Whether the sphere goes through without touching.
+ */
+passesFreely: boolean,
+/**
+ * Force at which the sphere passes, wires sliding through the posts: the careful figure.
+ */
+forceN: number | null,
+/**
+ * The same with the wires gripped at the bay's posts.
+ */
+grippedN: number | null,
+/**
+ * Clear under the push; the sphere's diameter where it passes.
+ */
+underPushMm: number | null,
+/**
+ * Whether the push brings the sphere through.
+ */
+passes: boolean | null,
+/**
+ * How far the sphere's centre then stands before the plane of the wires.
+ */
+depthMm: number | null, };
+
+/**
  * Unit in which a length is typed.
  */
 export type Unit = "mm" | "in";
@@ -5671,7 +7329,7 @@ export type UseFromLibrary = {
  */
 job: string,
 /**
- * Key in the library.
+ * Name in the program's library, or the id of the crew's own thing.
  */
 name: string, };
 
@@ -5931,6 +7589,35 @@ timeSuspect: boolean,
  */
 stands: boolean, };
 
+/**
+ * Asks for a drilling template.
+ */
+export type WriteTemplate = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * One post alone; all of the run where none.
+ */
+post?: string,
+/**
+ * The paper: A4 where nothing is said.
+ */
+paper?: PaperSize,
+/**
+ * Unit in which heights are told; marks lie at their true places either way.
+ */
+unit?: Unit,
+/**
+ * The file to write, which must not exist. Without one: `templates/` in the data folder.
+ */
+file?: string, };
+
 /** Every command: what it takes and what it gives. */
 export interface Commands {
 	/** Tells who uses this device, which crews it knows, and the current crew's jobs. */
@@ -5961,8 +7648,20 @@ export interface Commands {
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };
-	/** Lists rule sets, strands and fitting sets that come with the program. */
+	/** Lists rule sets, strands and fitting sets: those that come with the program, and the crew's. */
 	libraries: { request: Nothing; answer: Libraries };
+	/** Tells how every rule set stands to the job's permit, the best fit first, and what each warns of. */
+	ruleSetsFor: { request: OfJob; answer: RuleSetsFor };
+	/** Lists the figures of a rule set that can be changed one by one, with clause and status. */
+	ruleFigures: { request: OfRuleSet; answer: RuleFigures };
+	/** Keeps a rule set of the crew's own: a file, or another one with figures changed; says why. */
+	keepRuleSet: { request: KeepRuleSet; answer: Recorded };
+	/** Keeps a strand of the crew's own from its maker's sheet, each figure with its origin. */
+	keepStrand: { request: KeepStrand; answer: Recorded };
+	/** Keeps a fitting set of the crew's own from its maker's sheet, each figure with its origin. */
+	keepFittingSet: { request: KeepFittingSet; answer: Recorded };
+	/** Takes something of the crew's own out of the library, with a reason; jobs keep their copies. */
+	dropOwn: { request: DropOwn; answer: Recorded };
 	/** Copies a rule set whole into the job, with its hash and origin. */
 	useRuleSet: { request: UseFromLibrary; answer: Recorded };
 	/** Copies a strand's figures into the job. */
@@ -5973,6 +7672,12 @@ export interface Commands {
 	drawRun: { request: OfRun; answer: DrawingView };
 	/** Holds the rule set against a run, before anything is ordered. */
 	beforeOrdering: { request: OfRun; answer: BeforeOrdering };
+	/** Tells what the wires of a run ask of its end and corner posts: free, with the rail and with one that does not give, alone and with the other runs on them. */
+	postsAsked: { request: OfRun; answer: PostsAsked };
+	/** Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned. */
+	readPull: { request: ReadPull; answer: Recorded };
+	/** Tells how far the openings of a run give under a push and what force a sphere needs to pass, each bay drawn in section; a guide, beside the rule's table and the probe. */
+	underPush: { request: AskPush; answer: PushedView };
 	/** Tells what a run may be tensioned to, and why. */
 	tensionPlan: { request: OfRun; answer: TensionPlan };
 	/** Works out the cut sheet of a run, trial wire first. */
@@ -5993,6 +7698,12 @@ export interface Commands {
 	startLabels: { request: PrintLabels; answer: TaskStarted };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
+	/** Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand. */
+	layOut: { request: LayOut; answer: LayoutProposals };
+	/** Takes a proposal into the record as it was shown: number of wires and heights, in one act. */
+	takeLayout: { request: TakeLayout; answer: Recorded };
+	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
+	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
@@ -6023,6 +7734,12 @@ export interface Commands {
 	readTension: { request: ReadTension; answer: Recorded };
 	/** Records the deflection of a wire under a hung mass at mid span. */
 	readDeflection: { request: ReadDeflection; answer: Recorded };
+	/** Tells the tension that plucks or a swing speak of, as a guide, or why they tell none. */
+	hear: { request: Hear; answer: Heard };
+	/** Records a tension by sound or hung phone with its raw recordings; it counts against no table. */
+	keepHeard: { request: KeepHeard; answer: KeptHeard };
+	/** Compares the wires of a run by what was heard of them: which is tighter, which slacker. */
+	evenUp: { request: OfRun; answer: EvenUp };
 	/** Records a gap check of a bay: all openings stop the probe, but for the exceptions. */
 	checkGaps: { request: CheckGaps; answer: Recorded };
 	/** Takes a picture into the record: original, view and thumb, with time, place and what it shows. */
