@@ -608,7 +608,11 @@ folder?: string,
 /**
  * Its devices.
  */
-members: Array<MemberView>, };
+members: Array<MemberView>,
+/**
+ * Why its book can't be read here, in words; the other crews are not touched by it.
+ */
+trouble?: string, };
 
 /**
  * How a crimp was checked.
@@ -3363,7 +3367,11 @@ after: Array<BookHash>,
 /**
  * Whether they are the same.
  */
-same: boolean, };
+same: boolean,
+/**
+ * Lines of the journal that are no entries any more; `verify` names the first.
+ */
+unreadable: number, };
 
 /**
  * Later loss and recheck of a run.
