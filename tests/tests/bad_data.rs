@@ -8,6 +8,7 @@
 )]
 
 mod devices;
+mod full;
 
 use std::fs;
 use std::ops::ControlFlow;
@@ -273,4 +274,95 @@ fn a_damaged_journal_is_never_shown_as_genuine_and_its_place_is_named() {
     fs::write(&journal, text).unwrap();
     let ann = Device::at(&data, "Ann").unwrap();
     assert_eq!(ann.notes(&job), ["the post is plumb"]);
+}
+
+#[test]
+fn a_damaged_crew_locks_nobody_out_and_is_told() {
+    let _alone = alone();
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann");
+    let job = ann.begin_job();
+    ann.note(&job, "one").unwrap();
+    let data = ann.app.data().to_owned();
+    drop(ann);
+    let journal = data.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    let (first, rest) = text.split_once('\n').unwrap();
+    let damaged = first.replacen("\"closes\"", "\"closed\"", 1);
+    let damaged = damaged.replacen("\"role\":\"surveyor\"", "\"role\":\"surveyer\"", 1);
+    assert_ne!(damaged, first);
+    fs::write(&journal, format!("{damaged}\n{rest}")).unwrap();
+
+    let ann = Device {
+        app: App::open(&data).unwrap(),
+    };
+    let told = ann.call("overview", json!({}));
+    let trouble = |value: &serde_json::Value| value["trouble"].as_str().unwrap().to_owned();
+    assert!(
+        trouble(&told["crews"][0]).contains("run `rebuild`"),
+        "{told}"
+    );
+    assert!(
+        trouble(&told["jobs"][0]).contains("run `rebuild`"),
+        "{told}"
+    );
+    assert!(told["person"].is_string(), "this is no first start: {told}");
+    for refused in [
+        ann.try_call("readJob", json!({"job": job})),
+        ann.note(&job, "two"),
+    ] {
+        assert_eq!(refused.unwrap_err().code, ErrorCode::Fault);
+    }
+    // The advice can be followed, and tells that the state is another one.
+    assert_eq!(ann.call("rebuild", json!({}))["same"], false);
+    drop(ann);
+    assert_eq!(look(&data).unwrap_err().code, ErrorCode::Fault);
+    fs::write(&journal, text).unwrap();
+    let ann = Device {
+        app: App::open(&data).unwrap(),
+    };
+    ann.call("rebuild", json!({}));
+    assert_eq!(ann.notes(&job), ["one"]);
+}
+
+#[test]
+fn a_journal_that_is_gone_is_told_and_no_other_begins_in_its_place() {
+    let _alone = alone();
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann");
+    let job = ann.begin_job();
+    ann.note(&job, "one").unwrap();
+    let data = ann.app.data().to_owned();
+    drop(ann);
+    let journal = data.join("journal/00000001.jsonl");
+    let text = fs::read(&journal).unwrap();
+    fs::remove_file(&journal).unwrap();
+    let before = files(&data);
+    for index in [true, false] {
+        if !index {
+            fs::remove_file(data.join("index.db")).unwrap();
+        }
+        let error = refused(&data);
+        assert_eq!(error.code, ErrorCode::Fault, "{error:?}");
+        assert!(error.message.contains("rebuild --local"), "{error:?}");
+        assert!(!journal.exists());
+        assert!(look(&data).unwrap_err().message.starts_with("missing: "));
+    }
+    let index = |(path, _): &(std::path::PathBuf, _)| path.ends_with("index.db");
+    let rest: Vec<_> = before.into_iter().filter(|file| !index(file)).collect();
+    assert_eq!(files(&data), rest);
+    // An empty file in its place is no journal either.
+    fs::write(&journal, "").unwrap();
+    assert_eq!(refused(&data).code, ErrorCode::Fault);
+    assert!(look(&data).unwrap_err().message.starts_with("missing: "));
+    fs::write(&journal, text).unwrap();
+    let ann = Device::at(&data, "Ann").unwrap();
+    assert_eq!(ann.notes(&job), ["one"]);
+    drop(ann);
+    // On a person's word a record begins anew.
+    fs::remove_file(&journal).unwrap();
+    let kept = App::set_local_aside(&data).unwrap();
+    assert!(kept.is_file());
+    let ann = Device::at(&data, "Ann").unwrap();
+    ann.begin_job();
 }

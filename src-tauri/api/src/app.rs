@@ -54,8 +54,9 @@ impl App {
         })
     }
 
-    /// Moves a damaged `local.db` to `aside/`, begins a new one, and takes from the record who uses
-    /// this device; answers with where the damaged file lies.
+    /// Moves a `local.db` that is damaged, or that is all that is left of a record, to `aside/`,
+    /// begins a new one, and takes from the record who uses this device; answers with where the
+    /// file lies.
     ///
     /// # Errors
     /// `locked`; `invalid` where the file can be read; `storage`.
@@ -65,8 +66,8 @@ impl App {
         let name = kept.file_name().unwrap_or_default().to_string_lossy();
         record.note_aside(
             &name,
-            "the settings of this device could not be read; the shared folder has to be named \
-             again, and jobs to be chosen again",
+            "this device's settings, which could not be read or told of a journal that is gone; the \
+             shared folder has to be named again, and jobs to be chosen again",
         )?;
         record.settle_local()?;
         Ok(kept)
@@ -150,7 +151,7 @@ impl From<records::RecordError> for ApiError {
             }
             E::Photo(PhotoError::File { .. }) => ErrorCode::Storage,
             E::Unknown { .. } => ErrorCode::NotFound,
-            E::Damaged(_) | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
+            E::Damaged(_) | E::JournalGone | E::Segment(_) | E::Signature(_) => ErrorCode::Fault,
             _ => ErrorCode::Invalid,
         };
         Self::new(code, error.to_string())

@@ -373,6 +373,10 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
             ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
+        Wrapped::Rebuild { .. } if answer.get("unreadable").is_some_and(|n| *n != 0) => Some((
+            ErrorCode::Fault,
+            "Lines of the journal are no entries any more: `verify` names the first. Keep a copy of the data folder; an exchange fetches again what the shared folder holds of them.",
+        )),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync => fault_of("startSync", answer),
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
@@ -611,6 +615,9 @@ mod tests {
         assert_eq!(fault(&rebuild, &json!({"same": true})), None);
         assert!(fault(&rebuild, &json!({"same": false})).is_some());
         assert!(fault(&rebuild, &json!({})).is_some());
+        assert!(fault(&rebuild, &json!({"same": true, "unreadable": 1})).is_some());
+        let sound = json!({"same": true, "unreadable": 0});
+        assert_eq!(fault(&rebuild, &sound), None);
         assert_eq!(fault(&Wrapped::Sync, &json!({})), None);
         assert!(fault(&Wrapped::Sync, &json!({"forked": true})).is_some());
     }

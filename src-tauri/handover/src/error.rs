@@ -7,7 +7,10 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, thiserror::Error)]
 pub enum HandoverError {
     /// A file operation failed.
-    #[error("could not {operation} {path}: {source}; no handover was made there")]
+    #[error(
+        "could not {operation} {path}: {source}; no handover was made there{}",
+        records::what_to_do(.source)
+    )]
     File {
         /// What was tried, in words ("write", "list").
         operation: &'static str,
@@ -53,5 +56,17 @@ impl HandoverError {
             path,
             source,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_disk_says_what_to_do() {
+        let source = io::Error::from(io::ErrorKind::StorageFull);
+        let told = HandoverError::file("write", Path::new("out"))(source).to_string();
+        assert!(told.contains("make room"), "{told}");
     }
 }

@@ -23,12 +23,14 @@ pub enum RecordError {
         "this data folder is open in another program; close it there first, nothing was changed"
     )]
     InUse,
-    /// The index was written by a newer version.
+    /// A database was written by a newer version.
     #[error(
-        "this data folder was written by a newer version (index {found}, this version knows {known}); \
-         update the program, nothing was changed"
+        "this data folder was written by a newer version ({what} is of form {found}, this version \
+         knows {known}); update the program, nothing was changed"
     )]
     Newer {
+        /// Its file.
+        what: &'static str,
         /// Version found in the folder.
         found: i64,
         /// Newest version this program knows.
@@ -45,6 +47,14 @@ pub enum RecordError {
          aside/ and begins a new one; then name the shared folder again. Nothing was changed"
     )]
     LocalDamaged(#[source] rusqlite::Error),
+    /// Entries were here, and no line of them is left.
+    #[error(
+        "the journal of this data folder is gone: local.db notes entries that were here, and no line \
+         of them is left in journal/. Put the folder journal/ back from a copy. Where there is none, \
+         `rebuild --local` moves local.db to aside/ and begins an empty journal; what was shared \
+         comes back when this device joins its shared folder again. Nothing was changed"
+    )]
+    JournalGone,
     /// A body that breaks the rules of the form.
     #[error("not a valid entry: {0}")]
     Body(String),
@@ -109,7 +119,8 @@ pub enum RecordError {
 }
 
 /// What a person can do about an error of the file system, where that is known.
-pub(crate) fn what_to_do(source: &io::Error) -> &'static str {
+#[must_use]
+pub fn what_to_do(source: &io::Error) -> &'static str {
     match source.kind() {
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
             "; the disk is full: make room and do it again, nothing was half saved"
@@ -125,8 +136,25 @@ pub(crate) fn what_to_do(source: &io::Error) -> &'static str {
 }
 
 fn what_to_do_with_index(error: &rusqlite::Error) -> &'static str {
-    use rusqlite::ErrorCode;
+    use rusqlite::{ErrorCode, ffi};
+    // Where SQLite can't make its files longer it names the step that failed, not the cause.
+    const NO_ROOM: [i32; 6] = [
+        ffi::SQLITE_IOERR_WRITE,
+        ffi::SQLITE_IOERR_FSYNC,
+        ffi::SQLITE_IOERR_TRUNCATE,
+        ffi::SQLITE_IOERR_SHMOPEN,
+        ffi::SQLITE_IOERR_SHMSIZE,
+        ffi::SQLITE_IOERR_SHMMAP,
+    ];
+    let extended = error.sqlite_error().map(|told| told.extended_code);
     match error.sqlite_error_code() {
+        _ if extended.is_some_and(|code| NO_ROOM.contains(&code)) => {
+            "the disk is full or takes no more bytes: make room and do it again, nothing was half \
+             saved"
+        }
+        Some(ErrorCode::SystemIoFailure) => {
+            "the disk could not be read or written: check it and do it again, nothing was half saved"
+        }
         Some(ErrorCode::DiskFull) => {
             "the disk is full: make room and do it again, nothing was half saved"
         }
@@ -146,5 +174,34 @@ impl RecordError {
             path,
             source,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(code: i32) -> String {
+        let source = rusqlite::ffi::Error::new(code);
+        RecordError::Index(rusqlite::Error::SqliteFailure(source, None)).to_string()
+    }
+
+    #[test]
+    fn a_disk_that_takes_no_more_says_so_and_not_that_a_rebuild_helps() {
+        use rusqlite::ffi;
+        for code in [
+            ffi::SQLITE_FULL,
+            ffi::SQLITE_IOERR_WRITE,
+            ffi::SQLITE_IOERR_SHMSIZE,
+            ffi::SQLITE_IOERR_SHMOPEN,
+            ffi::SQLITE_IOERR_FSYNC,
+        ] {
+            let told = told(code);
+            assert!(told.contains("make room"), "{told}");
+            assert!(!told.contains("rebuild"), "{told}");
+        }
+        let unread = told(ffi::SQLITE_IOERR_READ);
+        assert!(unread.contains("check it") && !unread.contains("rebuild"));
+        assert!(told(ffi::SQLITE_CORRUPT).contains("`rebuild`"));
     }
 }

@@ -95,6 +95,44 @@ pub fn not_here(
         .collect()
 }
 
+/// Ends that were in this device's own record, of books of which nothing is here any more; one for
+/// each book and device. What others saw of such a book may be one that this device never chose.
+#[must_use]
+pub fn gone_whole(
+    heads: &[Head],
+    here: &dyn Fn(BookId) -> bool,
+    own: Option<DeviceId>,
+) -> Vec<NotHere> {
+    let own_notes = heads.iter().filter(|head| head.by.is_none());
+    let mut gone: Vec<NotHere> = own_notes
+        .filter(|head| !here(head.book))
+        .map(|head| {
+            let whose = match own == Some(head.device) {
+                true => "this device".to_owned(),
+                false => head.device.to_string(),
+            };
+            let (seen, are) = match head.n {
+                1 => ("1 entry".to_owned(), "it is gone"),
+                n => (format!("{n} entries"), "all are gone"),
+            };
+            let words = format!(
+                "This device had {seen} of {whose} in a book of which nothing is left here: {are}"
+            );
+            NotHere {
+                book: head.book.to_string(),
+                whose,
+                by: None,
+                seen: head.n,
+                here: 0,
+                differs: false,
+                words,
+            }
+        })
+        .collect();
+    gone.sort();
+    gone
+}
+
 fn told(
     view: &BookView,
     crew: &Crew,

@@ -161,10 +161,26 @@ pub(crate) fn add_entries(
     Ok(())
 }
 
-/// Whether an entry is here.
-pub(crate) fn has(db: &Connection, id: &Hash) -> Result<bool, RecordError> {
-    let mut statement = db.prepare_cached("SELECT 1 FROM entry WHERE hash = ?1")?;
-    Ok(statement.exists([id.as_bytes()])?)
+/// Whether an entry's proof was found; none where the entry is not here.
+pub(crate) fn proven(db: &Connection, id: &Hash) -> Result<Option<bool>, RecordError> {
+    let mut statement = db.prepare_cached("SELECT proven FROM entry WHERE hash = ?1")?;
+    Ok(statement
+        .query_row([id.as_bytes()], |r| r.get(0))
+        .optional()?)
+}
+
+/// Notes that the line which proves an entry lies elsewhere than the one that came first.
+pub(crate) fn set_place(db: &Connection, id: &Hash, place: Place) -> Result<(), RecordError> {
+    let mut update = db.prepare_cached(
+        "UPDATE entry SET file = ?2, offset = ?3, length = ?4, proven = 1 WHERE hash = ?1",
+    )?;
+    update.execute(params![
+        id.as_bytes(),
+        whole(place.file),
+        whole(place.offset),
+        whole(place.length)
+    ])?;
+    Ok(())
 }
 
 /// Where a book's entries are, in arrival order.

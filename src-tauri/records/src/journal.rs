@@ -66,10 +66,10 @@ impl Journal {
     /// # Errors
     /// When the write or the sync fails; then the file is cut back to what was acknowledged.
     pub fn append(&mut self, lines: &[&[u8]]) -> Result<Vec<Place>, RecordError> {
+        self.cut_leftover()?;
         if self.end >= FILE_BYTES {
-            self.current += 1;
-            let (file, end) = open_file(&self.dir, self.current)?;
-            (self.file, self.end) = (file, end);
+            let (file, end) = open_file(&self.dir, self.current + 1)?;
+            (self.current, self.file, self.end) = (self.current + 1, file, end);
         }
         let path = path_of(&self.dir, self.current);
         let mut places = Vec::with_capacity(lines.len());
@@ -90,10 +90,7 @@ impl Journal {
             .and_then(|()| self.file.sync_data());
         if let Err(source) = written {
             // What was not acknowledged must not be read back later.
-            self.file
-                .set_len(self.end)
-                .and_then(|()| self.file.sync_data())
-                .map_err(RecordError::file("cut back", &path))?;
+            self.cut_leftover()?;
             return Err(RecordError::file("write", &path)(source));
         }
         self.end = offset;
@@ -103,15 +100,47 @@ impl Journal {
     /// Takes the last append back, which nothing has acknowledged: cuts its file where it began.
     ///
     /// # Errors
-    /// When the file can't be cut; then its lines stay and are taken in at the next opening.
+    /// When the file can't be cut; then nothing more is appended until it can be. Where the program
+    /// ends before that, the lines are taken in at the next opening.
     pub(crate) fn take_back(&mut self, first: Place) -> Result<(), RecordError> {
-        let path = path_of(&self.dir, self.current);
-        self.file
-            .set_len(first.offset)
-            .and_then(|()| self.file.sync_data())
-            .map_err(RecordError::file("cut back", &path))?;
         self.end = first.offset;
-        Ok(())
+        self.cut_leftover()
+    }
+
+    /// Cuts what an append left behind that was not acknowledged. A line that went after it would
+    /// not lie where its place says.
+    ///
+    /// # Errors
+    /// When the file can't be cut, or is shorter than it was left.
+    pub(crate) fn cut_leftover(&self) -> Result<(), RecordError> {
+        let path = path_of(&self.dir, self.current);
+        let there = self.file.metadata().map(|about| about.len());
+        let there = there.map_err(RecordError::file("read", &path))?;
+        if there < self.end {
+            let shorter = std::io::Error::other(
+                "it is shorter than this program left it; close the program and open it anew",
+            );
+            return Err(RecordError::file("go on with", &path)(shorter));
+        }
+        if there == self.end {
+            return Ok(());
+        }
+        self.file
+            .set_len(self.end)
+            .and_then(|()| self.file.sync_data())
+            .map_err(RecordError::file("cut back", &path))
+    }
+
+    /// Whether a folder holds no line of a journal at all, or is not there.
+    ///
+    /// # Errors
+    /// When the folder can't be listed.
+    pub(crate) fn is_gone(dir: &Path) -> Result<bool, RecordError> {
+        if !dir.exists() {
+            return Ok(true);
+        }
+        let holds = |number| fs::metadata(path_of(dir, number)).is_ok_and(|file| file.len() > 0);
+        Ok(!numbers(dir)?.into_iter().any(holds))
     }
 
     /// Reads one line back.
@@ -247,7 +276,6 @@ fn numbers(dir: &Path) -> Result<Vec<u64>, RecordError> {
 
 fn open_file(dir: &Path, number: u64) -> Result<(File, u64), RecordError> {
     let path = path_of(dir, number);
-    let fresh = !path.exists();
     let file = OpenOptions::new()
         .append(true)
         .create(true)
@@ -257,7 +285,7 @@ fn open_file(dir: &Path, number: u64) -> Result<(File, u64), RecordError> {
         .metadata()
         .map_err(RecordError::file("read", &path))?
         .len();
-    if fresh {
+    if end == 0 {
         sync_dir(dir)?;
     }
     Ok((file, end))
@@ -303,6 +331,40 @@ mod tests {
         journal.append(&[b"four\n"]).unwrap();
         let text = fs::read(dir.path().join("00000001.jsonl")).unwrap();
         assert_eq!(text, b"one\nfour\n");
+    }
+
+    #[test]
+    fn what_could_not_be_cut_back_is_cut_before_the_next_line() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("00000001.jsonl");
+        let mut journal = Journal::open(dir.path()).unwrap();
+        journal.append(&[b"one\n"]).unwrap();
+        let mut beside = OpenOptions::new().append(true).open(&path).unwrap();
+        beside.write_all(b"tw").unwrap();
+        let places = journal.append(&[b"three\n"]).unwrap();
+        assert_eq!(journal.read(places[0]).unwrap(), b"three\n");
+        assert_eq!(fs::read(&path).unwrap(), b"one\nthree\n");
+        // And one that was cut from outside takes no line: its place would be wrong.
+        beside.set_len(2).unwrap();
+        assert!(journal.append(&[b"four\n"]).is_err());
+        assert_eq!(fs::read(&path).unwrap(), b"on");
+    }
+
+    #[test]
+    fn a_next_file_that_can_not_be_made_leaves_the_journal_where_it_was() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("journal");
+        let mut journal = Journal::open(&path).unwrap();
+        let line = [vec![b'x'; FILE_BYTES as usize], vec![b'\n']].concat();
+        journal.append(&[&line]).unwrap();
+        let end = journal.end();
+        let second = path.join("00000002.jsonl");
+        fs::create_dir(&second).unwrap();
+        assert!(journal.append(&[b"one\n"]).is_err());
+        assert_eq!(journal.end(), end);
+        fs::remove_dir(&second).unwrap();
+        let places = journal.append(&[b"one\n"]).unwrap();
+        assert_eq!((places[0].file, places[0].offset), (2, 0));
     }
 
     #[test]

@@ -132,29 +132,36 @@ impl FileKey {
         self.public.device()
     }
 
+    /// Reads the key file; none where there is no file.
+    ///
+    /// # Errors
+    /// When the file can't be read, or does not hold a key.
+    pub(crate) fn open(path: &Path) -> Result<Option<Self>, RecordError> {
+        let text = match fs::read_to_string(path) {
+            Ok(text) => text,
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+            Err(e) => return Err(RecordError::file("read", path)(e)),
+        };
+        let secret = HEXLOWER
+            .decode(text.trim().as_bytes())
+            .ok()
+            .and_then(|b| <[u8; 32]>::try_from(b).ok())
+            .ok_or_else(|| {
+                RecordError::Refused(
+                    "device.key does not hold a key; put the right file back, or move it away to \
+                     take a new identity"
+                        .into(),
+                )
+            })?;
+        FileKey::from_secret(&secret).map(Some)
+    }
+
     /// Reads the key file, or makes one (mode 0600) where there is none.
     ///
     /// # Errors
     /// When the file can't be read, written, or does not hold a key.
     pub fn open_or_create(path: &Path) -> Result<Self, RecordError> {
-        match fs::read_to_string(path) {
-            Ok(text) => {
-                let secret = HEXLOWER
-                    .decode(text.trim().as_bytes())
-                    .ok()
-                    .and_then(|b| <[u8; 32]>::try_from(b).ok())
-                    .ok_or_else(|| {
-                        RecordError::Refused(
-                            "device.key does not hold a key; put the right file back, or move it \
-                             away to take a new identity"
-                                .into(),
-                        )
-                    })?;
-                FileKey::from_secret(&secret)
-            }
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => create(path),
-            Err(e) => Err(RecordError::file("read", path)(e)),
-        }
+        FileKey::open(path)?.map_or_else(|| create(path), Ok)
     }
 }
 
@@ -171,6 +178,20 @@ pub(crate) fn renew(path: &Path, old: DeviceId) -> Result<FileKey, RecordError> 
             fs::rename(&kept, path).map_err(RecordError::file("put back", path))?;
             Err(error)
         }
+    }
+}
+
+/// Puts back the key that [`renew`] moved away; the one in its place has signed nothing. Where no key
+/// was moved, because it had been lost, the new one is removed.
+///
+/// # Errors
+/// When a file can't be moved or removed; then the new key stays.
+pub(crate) fn undo_renewal(path: &Path, old: DeviceId) -> Result<(), RecordError> {
+    let kept = path.with_file_name(format!("device-{old}.key"));
+    if kept.exists() {
+        fs::rename(&kept, path).map_err(RecordError::file("put back", path))
+    } else {
+        fs::remove_file(path).map_err(RecordError::file("remove", path))
     }
 }
 

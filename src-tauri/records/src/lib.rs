@@ -27,5 +27,5 @@ pub mod survey;
 pub mod verify;
 pub mod work;
 
-pub use error::RecordError;
+pub use error::{RecordError, what_to_do};
 pub use record::Record;

@@ -1,6 +1,8 @@
 //! Numbered migrations, one transaction each; a newer database is refused and left untouched.
 
-use rusqlite::Connection;
+use std::path::Path;
+
+use rusqlite::{Connection, OpenFlags};
 
 use crate::error::RecordError;
 
@@ -130,6 +132,35 @@ CREATE TABLE told (
 ",
 ];
 
+/// Opens a database to look into it, without a trace where it was closed in order.
+///
+/// # Errors
+/// SQLite's own errors.
+pub(crate) fn open_to_look(path: &Path) -> Result<Connection, RecordError> {
+    let mut wal = path.as_os_str().to_owned();
+    wal.push("-wal");
+    let left = std::fs::metadata(wal).is_ok_and(|wal| wal.len() > 0);
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    if left {
+        return Ok(Connection::open_with_flags(path, flags)?);
+    }
+    let flags = flags | OpenFlags::SQLITE_OPEN_URI;
+    let address = format!("file:{}?immutable=1", in_address(path));
+    Ok(Connection::open_with_flags(address, flags)?)
+}
+
+/// A path as it stands in an address.
+fn in_address(path: &Path) -> String {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
+    let bytes = path.as_os_str().as_encoded_bytes().iter();
+    bytes
+        .map(|byte| match plain(byte) {
+            true => char::from(*byte).to_string(),
+            false => format!("%{byte:02X}"),
+        })
+        .collect()
+}
+
 /// Brings a database up to the newest step.
 ///
 /// # Errors
@@ -153,7 +184,11 @@ pub(crate) fn refuse_newer(db: &Connection, steps: &[&str]) -> Result<i64, Recor
     let known = i64::try_from(steps.len()).unwrap_or(i64::MAX);
     let found: i64 = db.pragma_query_value(None, "user_version", |r| r.get(0))?;
     if found > known {
-        return Err(RecordError::Newer { found, known });
+        let what = match steps == LOCAL {
+            true => "local.db",
+            false => "index.db",
+        };
+        return Err(RecordError::Newer { what, found, known });
     }
     Ok(found)
 }

@@ -179,3 +179,30 @@ fn a_stranger_in_the_book_is_not_missed() {
     ann.record.note_seen(ann.crew, [&seen]).unwrap();
     assert_eq!(told(&mut ann), []);
 }
+
+#[test]
+fn a_book_of_which_no_line_is_left_is_missed() {
+    let (ann, _) = scene();
+    let job = ann.job();
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    let others = text
+        .lines()
+        .filter(|line| !line.contains(&format!("\"book\":\"{job}\"")));
+    let kept: String = others.map(|line| format!("{line}\n")).collect();
+    assert!(kept.len() < text.len());
+    fs::write(&journal, kept).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let fault = look(&path).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::Missing);
+    assert!(fault.what.contains("nothing is left here"), "{fault}");
+    let mut ann = Device::open_at(dir, path);
+    let missing = told(&mut ann);
+    let of_job = missing.iter().filter(|one| one.book == job.to_string());
+    let mut seen: Vec<u64> = of_job.map(|one| one.seen).collect();
+    seen.sort_unstable();
+    assert_eq!(seen, [1, 2]);
+}

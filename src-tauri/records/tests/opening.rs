@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::Device;
+use common::{Device, lines_of};
 use records::ids::Hash;
 use records::record::{Draft, value_data};
 use serde_json::json;
@@ -60,4 +60,124 @@ fn a_line_that_stands_twice_in_the_journal_is_one_entry_when_the_index_is_made_a
     title(&mut ann, "goes on", tip);
     let mut ann = ann.reopen();
     assert_eq!(ann.title(), Some("goes on".into()));
+}
+
+#[test]
+fn a_newer_index_keeps_all_else_as_it_is() {
+    let ann = Device::founder("ann");
+    let (dir, path) = ann.close();
+    let left = path.join("photos").join("tmp").join("left");
+    std::fs::create_dir_all(left.parent().unwrap()).unwrap();
+    std::fs::write(&left, b"a pict").unwrap();
+    let set = |name: &str, sql: &str| {
+        let db = rusqlite::Connection::open(path.join(name)).unwrap();
+        db.execute_batch(sql).unwrap();
+    };
+    set("index.db", "PRAGMA user_version = 99;");
+    set("local.db", "DROP TABLE told; PRAGMA user_version = 1;");
+    let local = std::fs::read(path.join("local.db")).unwrap();
+    let open = || records::Record::open(&path, std::sync::Arc::new(records::clock::SystemClock));
+    let error = open().unwrap_err();
+    assert!(
+        error.to_string().contains("index.db is of form 99"),
+        "{error}"
+    );
+    assert_eq!(std::fs::read(path.join("local.db")).unwrap(), local);
+    assert!(left.exists());
+    set("local.db", "PRAGMA user_version = 99;");
+    set("index.db", "PRAGMA user_version = 3;");
+    let error = open().unwrap_err();
+    assert!(
+        error.to_string().contains("local.db is of form 99"),
+        "{error}"
+    );
+    drop(dir);
+}
+
+/// What the folder remembers of having published.
+fn sent(device: &Device) -> (usize, usize) {
+    let record = &device.record;
+    (
+        record.published("folder").unwrap().len(),
+        record.settings("sent:").unwrap().len(),
+    )
+}
+
+#[test]
+fn a_key_that_took_the_others_place_begins_with_nothing_sent() {
+    let ann = Device::founder("ann");
+    let book = ann.job();
+    let published = records::record::Published {
+        no: 1,
+        book,
+        sha256: Hash::of(b"a piece"),
+        first: 1,
+        last: 1,
+        header: "{}".into(),
+    };
+    ann.record.note_published("folder", &published).unwrap();
+    ann.record
+        .set_setting(&format!("sent:{book}"), "1")
+        .unwrap();
+    let ann = ann.reopen();
+    assert_eq!(sent(&ann), (1, 1));
+    // As if the program had stopped right after the new key was named.
+    let (dir, path) = ann.close();
+    std::fs::write(path.join("device.key"), "5".repeat(64)).unwrap();
+    let ann = Device::open_at(dir, path);
+    assert_eq!(sent(&ann), (0, 0));
+}
+
+#[test]
+fn an_identity_that_can_not_be_noted_is_not_taken() {
+    let mut ann = Device::founder("ann");
+    let before = ann.record.device();
+    let key = std::fs::read(ann.dir().join("device.key")).unwrap();
+    let db = rusqlite::Connection::open(ann.dir().join("local.db")).unwrap();
+    // The local store refuses while another holds it.
+    db.execute_batch("BEGIN IMMEDIATE").unwrap();
+    assert!(ann.record.take_new_identity().is_err());
+    db.execute_batch("ROLLBACK").unwrap();
+    drop(db);
+    assert_eq!(ann.record.device(), before);
+    assert_eq!(std::fs::read(ann.dir().join("device.key")).unwrap(), key);
+    let kept = |ann: &Device| ann.dir().join(format!("device-{before}.key"));
+    assert!(!kept(&ann).exists());
+    assert_ne!(ann.record.take_new_identity().unwrap(), before);
+    assert!(kept(&ann).exists());
+}
+
+#[test]
+fn a_job_whose_listing_was_cut_off_is_listed_at_the_next_opening_and_once() {
+    let mut ann = Device::founder("ann");
+    let (crew, job) = (ann.crew, ann.job());
+    let hashes = ann.record.state_hashes().unwrap();
+    let listings = |device: &mut Device| {
+        let lines = lines_of(&mut device.record, crew).into_iter();
+        let text = lines.map(|line| String::from_utf8(line).unwrap());
+        text.filter(|line| line.contains(&format!("job:{job}")))
+            .count()
+    };
+    assert_eq!(listings(&mut ann), 1);
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let bytes = std::fs::read(&journal).unwrap();
+    std::fs::write(&journal, &bytes[..bytes.len() - 40]).unwrap();
+    for name in ["index.db", "index.db-wal", "index.db-shm"] {
+        let _ = std::fs::remove_file(path.join(name));
+    }
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(listings(&mut ann), 1);
+    let mut ann = ann.reopen();
+    assert_eq!(listings(&mut ann), 1);
+    let told = ann.record.listed_jobs(crew).unwrap();
+    assert_eq!(told[0].title, "untitled");
+    let again = ann.record.state_hashes().unwrap();
+    let of_job = |hashes: &[records::record::StateHash]| {
+        hashes
+            .iter()
+            .find(|one| one.book == job)
+            .map(|one| one.hash)
+    };
+    assert_eq!(of_job(&again), of_job(&hashes));
 }

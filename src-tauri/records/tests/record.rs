@@ -98,7 +98,11 @@ fn a_newer_index_is_refused_and_left_alone() {
     let opened = records::Record::open(&path, std::sync::Arc::new(records::clock::SystemClock));
     assert!(matches!(
         opened,
-        Err(records::RecordError::Newer { found: 99, .. })
+        Err(records::RecordError::Newer {
+            what: "index.db",
+            found: 99,
+            ..
+        })
     ));
     assert_eq!(std::fs::read(&index).unwrap(), before);
     drop(dir);
@@ -148,9 +152,14 @@ fn a_torn_act_is_set_aside_whole_and_the_chain_goes_on() {
     let mut ann = Device::open_at(dir, path);
     assert_eq!(ann.record.state_hashes().unwrap(), hashes);
     assert_eq!(std::fs::metadata(&journal).unwrap().len(), kept);
+    let aside = ann.record.aside_dir();
+    let reasons = std::fs::read_to_string(aside.join("reasons.txt")).unwrap();
+    let (name, why) = reasons.split_once(": ").unwrap();
+    assert!(why.contains("was never acknowledged"), "{reasons}");
+    let tail = std::fs::read(aside.join(name)).unwrap();
     assert_eq!(
-        std::fs::read_dir(ann.record.aside_dir()).unwrap().count(),
-        1
+        tail,
+        &bytes[usize::try_from(kept).unwrap()..bytes.len() - 40]
     );
     title(&mut ann, "goes on", vec![created]);
     let ann = ann.reopen();

@@ -234,6 +234,52 @@ fn what_another_signed_is_set_aside_with_its_reason() {
 }
 
 #[test]
+fn a_line_of_another_device_in_a_log_is_set_aside() {
+    let scene = scene();
+    let (ann, ben, job) = (&scene.crew.ann, &scene.crew.ben, scene.crew.job);
+    let cleo = Device::new(50);
+    cleo.found("Cleo");
+    // Ann does not know Cleo's key, so nothing could tell a wrong signature from a right one.
+    let line = {
+        let record = cleo.record.lock().unwrap();
+        let mut body = ben.record.lock().unwrap().own_after(job, 0).unwrap()[0]
+            .body
+            .clone();
+        (body.device, body.n) = (record.device(), 1);
+        body.prev = records::ids::Hash::ZERO;
+        records::entry::Entry::sign(body, record.signer()).unwrap()
+    };
+    let id = line.id;
+    let made = {
+        let record = ben.record.lock().unwrap();
+        let first = scene.bytes.split(|b| *b == b'\n').next().unwrap();
+        let body: serde_json::Value = serde_json::from_slice(first.get(129..).unwrap()).unwrap();
+        let mut header: Header = serde_json::from_value(body).unwrap();
+        header.prev = records::ids::Hash::of(&scene.bytes);
+        header.no += 1;
+        (header.first, header.last) = (1, 1);
+        header.book = job;
+        segment::encode(&header, &[line], record.signer()).unwrap()
+    };
+    let hash = records::ids::Hash::of(&made).short();
+    let (folder, name) = scene.path.rsplit_once('/').unwrap();
+    let no: u32 = name[..8].parse().unwrap();
+    let path = format!("{folder}/{:08}-{job}-{hash}.seg", no + 1);
+    scene.store.place(&path, &made);
+    let report = scene.ann();
+    assert_eq!(report.aside.len(), 1, "{report:?}");
+    assert_eq!(report.aside[0].path, path);
+    assert!(
+        report.aside[0].reason.contains("another device"),
+        "{report:?}"
+    );
+    let mut record = ann.record.lock().unwrap();
+    assert!(record.view(job).unwrap().entry(&id).is_none());
+    drop(record);
+    scene.assert_whole();
+}
+
+#[test]
 fn a_file_too_large_for_a_segment_is_set_aside_unread() {
     let scene = scene();
     let (start, _) = scene.path.rsplit_once('-').unwrap();

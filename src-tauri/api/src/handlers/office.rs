@@ -167,6 +167,8 @@ pub struct Rebuilt {
     pub after: Vec<BookHash>,
     /// Whether they are the same.
     pub same: bool,
+    /// Lines of the journal that are no entries any more; `verify` names the first.
+    pub unreadable: usize,
 }
 
 /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.
@@ -183,7 +185,7 @@ pub fn rebuild(app: &App, _: Nothing) -> Result<Rebuilt, ApiError> {
             .collect())
     };
     let before = hashes(&record)?;
-    record.rebuild()?;
+    let unreadable = record.rebuild()?;
     let after = hashes(&record)?;
     let told = |list: &[BookHash]| -> Vec<(String, String)> {
         list.iter()
@@ -195,5 +197,6 @@ pub fn rebuild(app: &App, _: Nothing) -> Result<Rebuilt, ApiError> {
         before,
         after,
         same,
+        unreadable,
     })
 }

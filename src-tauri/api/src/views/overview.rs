@@ -51,6 +51,10 @@ pub struct CrewView {
     pub folder: Option<String>,
     /// Its devices.
     pub members: Vec<MemberView>,
+    /// Why its book can't be read here, in words; the other crews are not touched by it.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<String>,
 }
 
 /// A job in the list.
@@ -114,6 +118,28 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         }
     }
     let mut jobs = Vec::new();
+    let damaged = record.damaged_crews()?;
+    for (book, error) in &damaged {
+        let current = current == Some(*book);
+        crews.push(CrewView {
+            book: book.to_string(),
+            name: UNREADABLE.to_owned(),
+            current,
+            admitted: false,
+            folder: record.setting(&folder_setting(*book))?,
+            members: Vec::new(),
+            trouble: Some(error.to_string()),
+        });
+        for job in record.kept_jobs(*book)?.into_iter().filter(|_| current) {
+            let listed = ListedJob {
+                job,
+                title: UNREADABLE.to_owned(),
+                place: String::new(),
+                kept: true,
+            };
+            jobs.push(job_card(record, listed));
+        }
+    }
     if let Some(crew) = current.filter(|c| record.crew_books().contains(c)) {
         for listed in record.listed_jobs(crew)? {
             jobs.push(job_card(record, listed));
@@ -125,6 +151,8 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
             .crew_books()
             .iter()
             .find_map(|book| record.crew(*book).person_name(&id).map(name))
+            // Whoever it is, this is no first start.
+            .or_else(|| (!damaged.is_empty()).then(|| UNREADABLE.to_owned()))
     });
     Ok(Overview {
         device: record.device().to_string(),
@@ -136,6 +164,9 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         program: crate::app::PROGRAM.to_owned(),
     })
 }
+
+/// Stands for a name that lies in a damaged crew book.
+const UNREADABLE: &str = "can't be read";
 
 fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
     let mut card = JobCard {
@@ -199,6 +230,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
         admitted: members.iter().any(|m| m.this_device && !m.ended),
         folder,
         members,
+        trouble: None,
     })
 }
 

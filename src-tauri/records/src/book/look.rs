@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
+use super::ends::Ends;
 use super::reading::{self, NotUnderstood};
 use super::{BookView, Key, KeyState, Why};
 use crate::crew::Crew;
@@ -37,6 +38,13 @@ impl BookView {
         self.held.get(id).map(|h| h.entry.as_ref())
     }
 
+    /// Whether this very line of an entry is here, signature and all.
+    #[must_use]
+    pub fn holds_line(&self, entry: &Entry) -> bool {
+        let held = self.held.get(&entry.id);
+        held.is_some_and(|held| held.lines().any(|line| line == entry.line()))
+    }
+
     /// Whether an entry counts.
     #[must_use]
     pub fn counts(&self, id: &Hash) -> bool {
@@ -52,16 +60,16 @@ impl BookView {
     /// Entries that do not count, with the reason.
     #[must_use]
     pub fn not_counting(&self, crew: &Crew) -> Vec<(Hash, Why)> {
+        let ends = Ends::of(crew);
         self.waiting
             .iter()
             .filter_map(|id| self.held.get(id).map(|h| (*id, h)))
             .map(|(id, held)| {
-                let why =
-                    self.why_before_reading(held, crew).unwrap_or_else(|| {
-                        match reading::read(&held.entry, self.crew_book, crew) {
-                            Err(NotUnderstood::OtherCrew) => Why::OtherCrew,
-                            _ => Why::NotUnderstood,
-                        }
+                let why = self
+                    .why_before_reading(held, &ends, crew)
+                    .unwrap_or_else(|| match reading::read(&held.entry, self.crew_book, crew) {
+                        Err(NotUnderstood::OtherCrew) => Why::OtherCrew,
+                        _ => Why::NotUnderstood,
                     });
                 (id, why)
             })

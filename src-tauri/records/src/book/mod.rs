@@ -3,6 +3,7 @@
 //! Invariant: what a view says depends on the set of its entries and on the crew, never on the
 //! order in which entries came. It does no I/O; `record` keeps it and the index in step.
 
+mod ends;
 mod look;
 pub(crate) mod reading;
 mod whose;
@@ -11,10 +12,13 @@ mod why;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
+use ends::Ends;
+
 use crate::claims::{self, Claim, Line};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::ids::{BookId, DeviceId, Hash};
+use crate::keys::PublicKey;
 pub use reading::{NotUnderstood, Said, read};
 pub(crate) use whose::{Here, by_other_signs};
 pub use whose::{Pins, Signs};
@@ -47,11 +51,33 @@ pub struct KeyState {
 #[derive(Clone, Debug)]
 struct Held {
     entry: Arc<Entry>,
+    // The same body with other signatures, while none is proven: which is genuine shows later.
+    others: Vec<Arc<Entry>>,
     linked: bool,
     proven: bool,
     bad_signature: bool,
     closed: bool,
     counts: bool,
+}
+
+impl Held {
+    fn lines(&self) -> impl Iterator<Item = &[u8]> {
+        let others = self.others.iter().map(|other| other.line());
+        std::iter::once(self.entry.line()).chain(others)
+    }
+
+    /// Keeps the line whose own signature proves it, if there is one; whether it is another than
+    /// the one that came first.
+    fn choose(&mut self, key: &PublicKey) -> Option<bool> {
+        if self.entry.signed_by(key) {
+            self.others.clear();
+            return Some(false);
+        }
+        let genuine = self.others.iter().position(|other| other.signed_by(key))?;
+        self.entry = self.others.swap_remove(genuine);
+        self.others.clear();
+        Some(true)
+    }
 }
 
 /// A book in memory.
@@ -67,6 +93,7 @@ pub struct BookView {
     waiting: BTreeSet<Hash>,
     keys: BTreeMap<Key, KeyState>,
     newer: HashMap<Hash, Vec<Hash>>,
+    chosen: BTreeSet<Hash>,
     heads: BTreeMap<DeviceId, (u64, Hash)>,
 }
 
@@ -95,6 +122,7 @@ impl BookView {
             waiting: BTreeSet::new(),
             keys: BTreeMap::new(),
             newer: HashMap::new(),
+            chosen: BTreeSet::new(),
             heads: BTreeMap::new(),
         }
     }
@@ -113,6 +141,11 @@ impl BookView {
         self.settle(crew)
     }
 
+    /// Entries of which another line than the first one came to be proven since this was last asked.
+    pub(crate) fn take_chosen(&mut self) -> BTreeSet<Hash> {
+        std::mem::take(&mut self.chosen)
+    }
+
     /// Judges all entries anew, for a crew that changed.
     pub fn judge(&mut self, crew: &Crew) -> BTreeSet<Key> {
         let mut touched: BTreeSet<Key> = self.keys.keys().cloned().collect();
@@ -129,7 +162,14 @@ impl BookView {
 
     fn hold(&mut self, entry: Arc<Entry>, proven: bool) {
         let (id, prev, device, n) = (entry.id, entry.body.prev, entry.body.device, entry.body.n);
-        if self.held.contains_key(&id) || entry.body.book != self.book {
+        if entry.body.book != self.book {
+            return;
+        }
+        if let Some(held) = self.held.get_mut(&id) {
+            if !held.proven && !held.lines().any(|line| line == entry.line()) {
+                held.bad_signature = false;
+                held.others.push(entry);
+            }
             return;
         }
         if self.crew_book && self.pin == Some(id) && crew::founding_key(&entry).is_some() {
@@ -143,6 +183,7 @@ impl BookView {
             id,
             Held {
                 entry,
+                others: Vec::new(),
                 linked: false,
                 proven,
                 bad_signature: false,
@@ -220,8 +261,11 @@ impl BookView {
                 None => None,
             };
             let Some(key) = key else { continue };
-            if held.entry.signed_by(&key) {
+            if let Some(another) = held.choose(&key) {
                 changed = true;
+                if another {
+                    self.chosen.insert(id);
+                }
                 let mut at = Some(id);
                 while let Some(held) = at.and_then(|id| self.held.get_mut(&id)) {
                     if held.proven {
@@ -253,12 +297,13 @@ impl BookView {
     fn count(&mut self, crew: &Crew) -> BTreeSet<Key> {
         let mut touched = BTreeSet::new();
         let waiting: Vec<Hash> = self.waiting.iter().copied().collect();
+        let ends = Ends::of(crew);
         for id in waiting {
             let Some(held) = self.held.get(&id) else {
                 continue;
             };
             let entry = Arc::clone(&held.entry);
-            if self.why_before_reading(held, crew).is_some() {
+            if self.why_before_reading(held, &ends, crew).is_some() {
                 continue;
             }
             match reading::read(&entry, self.crew_book, crew) {
@@ -322,7 +367,7 @@ impl BookView {
             .unwrap_or_default()
     }
 
-    fn why_before_reading(&self, held: &Held, crew: &Crew) -> Option<Why> {
+    fn why_before_reading(&self, held: &Held, ends: &Ends<'_>, crew: &Crew) -> Option<Why> {
         let body = &held.entry.body;
         if !held.linked {
             return Some(Why::EarlierMissing);
@@ -336,7 +381,7 @@ impl BookView {
         if !held.closed {
             return Some(Why::ActOpen);
         }
-        if !self.within_end(crew, &held.entry) {
+        if !ends.count(self, &held.entry) {
             return Some(Why::AfterEnd);
         }
         if !member.persons.iter().any(|p| p.id == body.person) {
@@ -347,33 +392,5 @@ impl BookView {
             return Some(Why::BasisMissing);
         }
         None
-    }
-
-    /// Whether an entry stands before its device's end, or the device has none.
-    #[must_use]
-    pub fn within_end(&self, crew: &Crew, entry: &Entry) -> bool {
-        let Some(last) = crew
-            .member(&entry.body.device)
-            .and_then(|m| m.ended.as_ref())
-        else {
-            return true;
-        };
-        last.iter()
-            .filter(|l| l.book == self.book && l.n >= entry.body.n)
-            .any(|l| self.descends(l.hash, entry.id, entry.body.n))
-    }
-
-    fn descends(&self, from: Hash, to: Hash, to_n: u64) -> bool {
-        let mut at = from;
-        while let Some(held) = self.held.get(&at) {
-            if at == to {
-                return true;
-            }
-            if held.entry.body.n <= to_n {
-                return false;
-            }
-            at = held.entry.body.prev;
-        }
-        false
     }
 }

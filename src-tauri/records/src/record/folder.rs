@@ -9,6 +9,7 @@ use rusqlite::Connection;
 
 use crate::error::RecordError;
 use crate::index;
+use crate::migrate;
 
 pub(super) fn make_private_dir(dir: &Path) -> Result<(), RecordError> {
     // A folder that a person keeps other things in is left as open as it is.
@@ -43,6 +44,23 @@ pub(crate) fn lock(dir: &Path) -> Result<File, RecordError> {
         Err(TryLockError::WouldBlock) => Err(RecordError::InUse),
         Err(TryLockError::Error(source)) => Err(RecordError::file("lock", &path)(source)),
     }
+}
+
+/// Refuses a folder of which any database was written by a newer version, before any is changed.
+pub(super) fn refuse_newer(dir: &Path) -> Result<(), RecordError> {
+    for (name, steps) in [("index.db", migrate::INDEX), ("local.db", migrate::LOCAL)] {
+        let path = dir.join(name);
+        if !path.exists() {
+            continue;
+        }
+        let looked = migrate::open_to_look(&path).and_then(|db| migrate::refuse_newer(&db, steps));
+        match looked {
+            Err(newer @ RecordError::Newer { .. }) => return Err(newer),
+            // What else is wrong with it is told, or mended, when it is opened.
+            Ok(_) | Err(_) => {}
+        }
+    }
+    Ok(())
 }
 
 /// A damaged index costs a rebuild and nothing else; a newer one is refused.

@@ -4,15 +4,16 @@
 //! journal. What others saw is taken from headers of segments whose signature was checked, and
 //! only of devices that belong to the crew; nothing of the record follows from it.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use rusqlite::{Connection, params};
 
 use super::Record;
 use super::local::whole;
 use crate::error::RecordError;
-use crate::heads::{Head, NotHere, Telling, not_here};
+use crate::heads::{Head, NotHere, Telling, gone_whole, not_here};
 use crate::ids::{BookId, DeviceId, Hash};
+use crate::index;
 use crate::segment::Header;
 
 /// Furthest proven entries that were here.
@@ -100,7 +101,10 @@ impl Record {
         let mut books = self.kept_jobs(crew_book)?;
         books.push(crew_book);
         let own = Some(self.device());
-        let mut found = Vec::new();
+        let known: BTreeSet<BookId> = index::books(&self.index)?.iter().map(|r| r.book).collect();
+        let all: Vec<Head> = heads.values().flatten().copied().collect();
+        // Of a book that is gone as a whole nothing tells whose it was.
+        let mut found = gone_whole(&all, &|book| known.contains(&book), own);
         for book in books {
             let Some(heads) = heads.get(&book) else {
                 continue;
@@ -140,8 +144,9 @@ impl Record {
     /// before.
     ///
     /// Called after the index has what the journal has, so that an act that was taken back was
-    /// never here.
-    pub(super) fn note_held(&mut self, only: Option<BookId>) -> Result<(), RecordError> {
+    /// never here. What is saved is saved with or without this note, so a note that can't be
+    /// written refuses nothing: it stays to be written, and the next saving or reading tries again.
+    pub(super) fn note_held(&mut self, only: Option<BookId>) {
         let mut further = Vec::new();
         let books = self.books.iter();
         for (book, open) in books.filter(|(book, _)| only.is_none_or(|only| only == **book)) {
@@ -154,9 +159,9 @@ impl Record {
             }
         }
         if further.is_empty() {
-            return Ok(());
+            return;
         }
-        self.lightly(|local| {
+        let noted = self.lightly(|local| {
             let mut insert = local.prepare_cached(
                 "INSERT OR REPLACE INTO highest (book, device, n, hash) VALUES (?1, ?2, ?3, ?4)",
             )?;
@@ -165,9 +170,10 @@ impl Record {
                 insert.execute(params![book, device, whole(*n), hash.to_string()])?;
             }
             Ok(())
-        })?;
-        self.held.extend(further);
-        Ok(())
+        });
+        if noted.is_ok() {
+            self.held.extend(further);
+        }
     }
 
     /// Writes notes without waiting for the disk: where the power fails they may be older than the

@@ -33,8 +33,11 @@ pub(super) fn open(
         return Ok((unsaved, Some(lost)));
     }
     let key = FileKey::open_or_create(path)?;
-    if known != Some(key.device()) {
-        note(local, key.device())?;
+    match known {
+        Some(known) if known == key.device() => {}
+        // The program stopped while this key took the other's place, or a person changed the file.
+        Some(_) => become_another(local, key.device())?,
+        None => note(local, key.device())?,
     }
     Ok((key, None))
 }
@@ -51,8 +54,19 @@ pub(super) fn begin_anew(path: &Path) -> Result<FileKey, RecordError> {
     FileKey::open_or_create(path)
 }
 
-/// Notes which device this folder is.
-pub(super) fn note(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
+/// Notes that this folder is another device from now on, and forgets what the one before had sent.
+///
+/// What that one published is another device's log now. This one numbers its entries from 1, and
+/// none of them was sent; with the old notes it would never send them.
+pub(super) fn become_another(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
+    let change = local.unchecked_transaction()?;
+    note(local, device)?;
+    local.execute("DELETE FROM published", [])?;
+    local.execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
+    Ok(change.commit()?)
+}
+
+fn note(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
     local.execute(
         "INSERT INTO setting (name, value) VALUES (?1, ?2)
          ON CONFLICT (name) DO UPDATE SET value = excluded.value",

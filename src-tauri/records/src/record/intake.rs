@@ -14,7 +14,7 @@ use crate::book::reading;
 use crate::crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
-use crate::ids::{BookId, Hash};
+use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
 
@@ -55,14 +55,44 @@ impl Record {
     /// # Errors
     /// When the journal or index can't be written; then nothing of the batch shows.
     pub fn take_in(&mut self, crew_book: BookId, lines: &[Vec<u8>]) -> Result<Intake, RecordError> {
+        self.take_lines(crew_book, None, lines)
+    }
+
+    /// Takes in entry lines as they lay in the log of one device. A log holds its own device's
+    /// entries: others are set aside, since nothing there tells that they are genuine.
+    ///
+    /// # Errors
+    /// As for [`Record::take_in`].
+    pub fn take_in_log(
+        &mut self,
+        crew_book: BookId,
+        device: DeviceId,
+        lines: &[Vec<u8>],
+    ) -> Result<Intake, RecordError> {
+        self.take_lines(crew_book, Some(device), lines)
+    }
+
+    fn take_lines(
+        &mut self,
+        crew_book: BookId,
+        log: Option<DeviceId>,
+        lines: &[Vec<u8>],
+    ) -> Result<Intake, RecordError> {
         self.catch_up()?;
         let mut report = Intake::default();
         let mut by_book: BTreeMap<BookId, Placed> = BTreeMap::new();
         let mut seen = HashSet::new();
         for (position, line) in lines.iter().enumerate() {
             match Entry::parse(line) {
+                Ok(entry) if log.is_some_and(|log| log != entry.body.device) => {
+                    report.aside.push(Aside {
+                        position,
+                        reason: "it is an entry of another device than the one whose log it lay in"
+                            .to_owned(),
+                    });
+                }
                 Ok(entry) => {
-                    if !seen.insert(entry.id) || index::has(&self.index, &entry.id)? {
+                    if !seen.insert(Hash::of(entry.line())) || self.has_line(&entry)? {
                         report.known += 1;
                         continue;
                     }
@@ -98,13 +128,32 @@ impl Record {
             if good.is_empty() {
                 continue;
             }
-            report.new += good.len();
+            let here = self.books.get(&book).map(|open| &open.view);
+            let fresh = |id: &Hash| here.is_none_or(|view| view.entry(id).is_none());
+            let ids: HashSet<Hash> = good.iter().map(|entry| entry.id).collect();
+            report.new += ids.into_iter().filter(fresh).count();
             report.books.push(book);
-            self.take_good(crew_book, book, good)?;
+            self.take_good(crew_book, good)?;
         }
         report.aside.sort_by_key(|a| a.position);
         self.keep_aside(lines, &report.aside)?;
         Ok(report)
+    }
+
+    /// Whether an entry is here and nothing is to be gained from this line of it: its proof was
+    /// found, or the line is here with this very signature. Else a body that came with a wrong
+    /// signature would keep the genuine line out.
+    fn has_line(&mut self, entry: &Entry) -> Result<bool, RecordError> {
+        match index::proven(&self.index, &entry.id)? {
+            None => Ok(false),
+            Some(true) => Ok(true),
+            Some(false) => match self.view(entry.body.book) {
+                Ok(view) => Ok(view.holds_line(entry)),
+                // What is damaged takes nothing in, and is told with its book.
+                Err(RecordError::Damaged(_)) => Ok(false),
+                Err(error) => Err(error),
+            },
+        }
     }
 
     /// Sets apart what belongs to another crew: a whole book, or the first entry that names one.
@@ -175,7 +224,6 @@ impl Record {
     fn take_good(
         &mut self,
         crew_book: BookId,
-        book: BookId,
         entries: Vec<Arc<Entry>>,
     ) -> Result<(), RecordError> {
         let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
@@ -185,28 +233,38 @@ impl Record {
             .zip(places)
             .map(|(e, p)| (e, p, false))
             .collect();
-        self.index_entries(book, crew_book, placed)
+        self.index_entries(crew_book, placed)
     }
 
-    /// Brings the index and the book's view up to what the journal holds, and keeps in mind how far
-    /// each device had come.
+    /// Brings the index and the books' views up to what the journal holds, and keeps in mind how
+    /// far each device had come. Entries of one book stand together.
+    ///
+    /// Nothing may fail after the index has them: whoever is told of a failure takes the lines back.
     pub(super) fn index_entries(
         &mut self,
-        book: BookId,
         crew: BookId,
         entries: Vec<(Arc<Entry>, Place, bool)>,
     ) -> Result<(), RecordError> {
         self.indexed(|record| {
-            let row = index::book(&record.index, book, crew)?;
-            let rows: Vec<_> = entries
-                .iter()
-                .map(|(e, p, proven)| (e.as_ref(), *p, *proven))
-                .collect();
-            index::add_entries(&record.index, row, &rows)?;
-            record.take_into_view(row, entries.into_iter().map(|(e, _, proven)| (e, proven)))?;
+            for of_book in entries.chunk_by(|(a, ..), (b, ..)| a.body.book == b.body.book) {
+                let Some((first, ..)) = of_book.first() else {
+                    continue;
+                };
+                let row = index::book(&record.index, first.body.book, crew)?;
+                let rows: Vec<_> = of_book
+                    .iter()
+                    .map(|(e, p, proven)| (e.as_ref(), *p, *proven))
+                    .collect();
+                index::add_entries(&record.index, row, &rows)?;
+                let fresh = of_book
+                    .iter()
+                    .map(|(e, _, proven)| (Arc::clone(e), *proven));
+                record.take_into_view(row, fresh)?;
+            }
             index::set_seen(&record.index, record.journal.end())
         })?;
-        self.note_held(None)
+        self.note_held(None);
+        Ok(())
     }
 
     fn keep_aside(&self, lines: &[Vec<u8>], aside: &[Aside]) -> Result<(), RecordError> {

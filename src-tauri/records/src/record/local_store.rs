@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, ErrorCode};
 
-use super::Record;
 use super::folder::lock;
+use super::{Record, heads};
 use crate::clock::Clock;
 use crate::error::RecordError;
+use crate::journal::Journal;
 use crate::migrate;
 
 const FILE: &str = "local.db";
@@ -40,14 +41,22 @@ fn is_damage(error: &rusqlite::Error) -> bool {
     )
 }
 
-/// Moves a damaged local store to `aside/`; answers with where it is now.
+fn remembers_more(dir: &Path, local: &Connection) -> Result<bool, RecordError> {
+    Ok(!heads::read_held(local)?.is_empty() && Journal::is_gone(&dir.join("journal"))?)
+}
+
+/// Moves a local store that is damaged, or that is all that is left of a record, to `aside/`;
+/// answers with where it is now.
 ///
 /// # Errors
-/// [`RecordError::InUse`]; [`RecordError::Refused`] where the store can be read; file errors.
+/// [`RecordError::InUse`]; [`RecordError::Refused`] where the store can be read and the journal is
+/// here; file errors.
 pub fn set_local_aside(dir: &Path, clock: &dyn Clock) -> Result<PathBuf, RecordError> {
     let _lock = lock(dir)?;
     match open(dir) {
         Err(RecordError::LocalDamaged(_)) => {}
+        // It remembers a record of which no line is left; see `RecordError::JournalGone`.
+        Ok(local) if remembers_more(dir, &local)? => {}
         Ok(_) => {
             return Err(RecordError::Refused(
                 "local.db can be read, so it stays; nothing was changed".into(),
@@ -76,7 +85,7 @@ impl Record {
     /// # Errors
     /// When the settings can't be written.
     pub fn settle_local(&self) -> Result<(), RecordError> {
-        if self.person()?.is_some() {
+        if self.setting("person")?.is_some() {
             return Ok(());
         }
         for book in self.crew_books() {

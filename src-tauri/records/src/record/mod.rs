@@ -3,6 +3,7 @@
 //! Invariant: an act is answered after its lines are on disk and the index has them. Everything
 //! that is read comes from projections of what counts. This module moves no files between devices.
 
+mod begin;
 mod folder;
 mod heads;
 mod identity;
@@ -63,6 +64,8 @@ pub struct Record {
     behind: bool,
     // The index is being made anew: its secondary indexes come last.
     filling: bool,
+    // Lines that were no entries when the journal was last read.
+    unreadable: usize,
 }
 
 struct Open {
@@ -126,11 +129,16 @@ impl Record {
         (&self.index, &self.local, &self.journal)
     }
 
-    /// The person at this device, where one is known.
+    /// The person at this device, where one is known: as the settings have it, else the first one
+    /// whom a crew lists for this device.
     ///
     /// # Errors
     /// When the local store can't be read.
     pub fn person(&self) -> Result<Option<PersonId>, crate::RecordError> {
-        self.setting("person")?.map(|p| p.parse()).transpose()
+        if let Some(person) = self.setting("person")? {
+            return Ok(Some(person.parse()?));
+        }
+        let mut members = self.crew_books().into_iter();
+        Ok(members.find_map(|book| Some(self.own_member(book)?.persons.first()?.id)))
     }
 }

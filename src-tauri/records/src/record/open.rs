@@ -1,12 +1,13 @@
 //! Opening a data folder, and keeping its books and its index in step.
 
 use std::collections::HashMap;
+use std::io::ErrorKind;
 use std::path::Path;
 use std::sync::Arc;
 
 use rusqlite::Connection;
 
-use super::folder::{lock, make_private_dir, open_index, remove_index};
+use super::folder::{lock, make_private_dir, open_index, refuse_newer, remove_index};
 use super::{Open, Record, heads, identity, local_store, pins};
 use crate::book::{BookView, Key};
 use crate::clock::Clock;
@@ -23,16 +24,23 @@ impl Record {
     ///
     /// # Errors
     /// [`RecordError::InUse`] when another process holds it, [`RecordError::Newer`] when a newer
-    /// version wrote it (both change nothing), and file errors.
+    /// version wrote it, [`RecordError::JournalGone`] when entries were here and no line of them is
+    /// left (these change nothing), and file errors.
     pub fn open(dir: &Path, clock: Arc<dyn Clock>) -> Result<Self, RecordError> {
         make_private_dir(dir)?;
         let lock = lock(dir)?;
-        photos::sweep_temporary(&dir.join("photos"))?;
+        // Before anything is written: the one may be newer where the other is not.
+        refuse_newer(dir)?;
         let local = local_store::open(dir)?;
+        let held = heads::read_held(&local)?;
+        if !held.is_empty() && Journal::is_gone(&dir.join("journal"))? {
+            return Err(RecordError::JournalGone);
+        }
+        photos::sweep_temporary(&dir.join("photos"))?;
         let index = open_index(dir)?;
         let journal = Journal::open(&dir.join("journal"))?;
         let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal)?;
-        let (pins, held) = (pins::read(&local)?, heads::read_held(&local)?);
+        let pins = pins::read(&local)?;
         let seen = index::seen(&index)?;
         let shorter = seen > journal.end();
         let index = if shorter {
@@ -60,6 +68,7 @@ impl Record {
             no_crew: Crew::default(),
             behind: false,
             filling: false,
+            unreadable: 0,
         };
         if shorter {
             record.note_aside(
@@ -75,22 +84,21 @@ impl Record {
         record.load_crews()?;
         record.replay()?;
         record.last_at = record.last_stamp()?;
+        // Where it can't be written now, the next opening does it.
+        drop(record.list_unlisted());
         Ok(record)
     }
 
-    /// Deletes the index and makes it anew from the journal. What is damaged in it may lie in a
-    /// shared folder: the next exchange reads all pieces there again and takes in what is missing.
+    /// Deletes the index and makes it anew from the journal; answers with how many lines of it are no
+    /// entries any more. What is damaged in it may lie in a shared folder: the next exchange reads all
+    /// pieces there again and takes in what is missing.
     ///
     /// # Errors
     /// When a file can't be read or written.
-    pub fn rebuild(&mut self) -> Result<(), RecordError> {
+    pub fn rebuild(&mut self) -> Result<usize, RecordError> {
         self.local.execute("DELETE FROM fetched", [])?;
-        self.books.clear();
-        self.crews.clear();
-        self.index = Connection::open_in_memory()?;
-        remove_index(&self.dir)?;
-        self.index = index::open(&self.dir.join("index.db"))?;
-        self.replay()
+        self.make_index_anew()?;
+        Ok(self.unreadable)
     }
 
     /// The stamp of this device's newest entry: stamps never run backwards, also over a restart.
@@ -105,11 +113,32 @@ impl Record {
 
     pub(super) fn load_crews(&mut self) -> Result<(), RecordError> {
         for row in index::books(&self.index)? {
-            if row.book == row.crew {
-                self.load(row.book)?;
+            if row.book != row.crew {
+                continue;
+            }
+            match self.load(row.book) {
+                // A damaged crew is told where it is asked for, and the others go on.
+                Ok(()) | Err(RecordError::Damaged(_)) => {}
+                Err(error) => return Err(error),
             }
         }
         Ok(())
+    }
+
+    /// Crews whose books can't be read, each with why.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn damaged_crews(&mut self) -> Result<Vec<(BookId, RecordError)>, RecordError> {
+        let mut damaged = Vec::new();
+        for row in index::books(&self.index)? {
+            if row.book == row.crew
+                && let Err(error) = self.load(row.book)
+            {
+                damaged.push((row.book, error));
+            }
+        }
+        Ok(damaged)
     }
 
     /// Takes entries into a book's view and brings the projections up to date.
@@ -135,6 +164,7 @@ impl Record {
             let after = crew::evaluate(&open.view);
             if after != before {
                 touched.extend(open.view.judge(&after));
+                repoint(&self.index, &self.journal, &mut open.view, self.filling)?;
                 index::project(&self.index, row, &open.view, &touched)?;
                 index::project_crew(&self.index, row, &after)?;
                 if !self.filling {
@@ -144,6 +174,7 @@ impl Record {
                 return self.judge_jobs(row.book);
             }
         }
+        repoint(&self.index, &self.journal, &mut open.view, self.filling)?;
         index::project(&self.index, row, &open.view, &touched)?;
         if self.filling {
             return Ok(());
@@ -170,6 +201,7 @@ impl Record {
             }
             if let Some(open) = self.books.get_mut(&row.book) {
                 let touched = open.view.judge(&crew);
+                repoint(&self.index, &self.journal, &mut open.view, self.filling)?;
                 index::project(&self.index, row, &open.view, &touched)?;
                 note_proven(&self.index, &open.view)?;
             }
@@ -191,9 +223,12 @@ impl Record {
         else {
             return Ok(());
         };
+        if row.book != row.crew && !self.crews.contains_key(&row.crew) {
+            // Judged without its crew, nothing in it would count.
+            self.load(row.crew)?;
+        }
         let rows = index::rows(&self.index, row)?;
-        let places: Vec<Place> = rows.iter().map(|r| r.place).collect();
-        let lines = self.journal.read_many(&places)?;
+        let lines = self.lines_at(&rows)?;
         let mut entries = Vec::with_capacity(lines.len());
         for (line, known) in lines.iter().zip(&rows) {
             // A line that was changed since may not keep the proof that was found before.
@@ -212,8 +247,51 @@ impl Record {
             self.crews.insert(book, crew);
         }
         self.books.insert(book, Open { row, view });
-        self.note_held(Some(book))
+        self.note_held(Some(book));
+        Ok(())
     }
+
+    fn lines_at(&self, rows: &[index::Row]) -> Result<Vec<Vec<u8>>, RecordError> {
+        let places: Vec<Place> = rows.iter().map(|r| r.place).collect();
+        let gone = |error: &RecordError| match error {
+            RecordError::File { source, .. } => matches!(
+                source.kind(),
+                ErrorKind::NotFound | ErrorKind::UnexpectedEof
+            ),
+            _ => false,
+        };
+        match self.journal.read_many(&places) {
+            // A file that is gone or cut is damage like any other.
+            Err(error) if gone(&error) => {
+                let first = rows.iter().find(|r| self.journal.read(r.place).is_err());
+                Err(first.map_or(error, |row| RecordError::Damaged(row.id)))
+            }
+            read => read,
+        }
+    }
+}
+
+/// Where another line of an entry came to be proven than the one that came first, the index is to
+/// name that one. An index that is being filled gets the right line with the entry.
+fn repoint(
+    db: &Connection,
+    journal: &Journal,
+    view: &mut BookView,
+    filling: bool,
+) -> Result<(), RecordError> {
+    let chosen = view.take_chosen();
+    if chosen.is_empty() || filling {
+        return Ok(());
+    }
+    let lines: HashMap<&[u8], Hash> = chosen
+        .iter()
+        .filter_map(|id| Some((view.entry(id)?.line(), *id)))
+        .collect();
+    journal.scan((1, 0), |place, line| match lines.get(line) {
+        Some(id) => index::set_place(db, id, place),
+        None => Ok(()),
+    })?;
+    Ok(())
 }
 
 fn empty_view(row: index::BookRow, pin: Option<Hash>) -> BookView {

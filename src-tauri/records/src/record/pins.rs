@@ -54,7 +54,8 @@ impl Record {
         self.set_pin(crew, founding)?;
         self.catch_up()?;
         self.indexed(|record| record.judge_crew_anew(crew))?;
-        self.note_held(None)
+        self.note_held(None);
+        Ok(())
     }
 
     pub(super) fn set_pin(&mut self, crew: BookId, founding: Hash) -> Result<(), RecordError> {

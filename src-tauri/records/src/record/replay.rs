@@ -6,7 +6,10 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
+use rusqlite::Connection;
+
 use super::Record;
+use super::folder::remove_index;
 use crate::book::{Here, Signs, by_other_signs};
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -50,12 +53,21 @@ impl Record {
         if let Some(offset) = cut {
             let name = format!("torn-{}-{offset}.jsonl", self.clock.now_ms());
             let aside = self.aside_dir();
+            // Said first: what was cut without a word would be known to nobody.
+            self.note_aside(
+                &name,
+                &format!(
+                    "the journal's end, from byte {offset} of file {file} on: it was being written \
+                     when the program or the power stopped, and was never acknowledged"
+                ),
+            )?;
             self.journal.set_tail_aside(offset, &aside, &name)?;
             for entries in found.values_mut() {
                 entries.retain(|(_, p)| p.file < file || p.offset < offset);
             }
             found.retain(|_, entries| !entries.is_empty());
         }
+        self.unreadable = unreadable.len();
         if !unreadable.is_empty() {
             // As after a rebuild that a person asked for.
             self.local.execute("DELETE FROM fetched", [])?;
@@ -80,23 +92,46 @@ impl Record {
             Ok(value)
         });
         if done.is_err() {
+            self.behind = true;
+            self.books.clear();
+            self.crews.clear();
             if !self.index.is_autocommit() {
                 self.index.execute_batch("ROLLBACK")?;
             }
-            self.books.clear();
-            self.crews.clear();
-            self.behind = true;
-            self.load_crews()?;
+            // A failure here comes again in catching up; what failed first is what is told.
+            drop(self.load_crews());
         }
         done
     }
 
     /// Catches up with the journal after a failure, before anything new is written.
     pub(super) fn catch_up(&mut self) -> Result<(), RecordError> {
-        if self.behind {
-            self.replay()?;
-            self.behind = false;
+        if !self.behind {
+            return Ok(());
         }
+        self.journal.cut_leftover()?;
+        match index::seen(&self.index) {
+            Ok(seen) if seen <= self.journal.end() => {}
+            // It kept what it said it could not, or it is no index any more.
+            Ok(_) | Err(RecordError::Index(_)) => return self.make_index_anew(),
+            Err(error) => return Err(error),
+        }
+        self.load_crews()?;
+        self.replay()?;
+        self.behind = false;
+        Ok(())
+    }
+
+    /// Deletes the index and fills a new one from the journal.
+    pub(super) fn make_index_anew(&mut self) -> Result<(), RecordError> {
+        self.behind = true;
+        self.books.clear();
+        self.crews.clear();
+        self.index = Connection::open_in_memory()?;
+        remove_index(&self.dir)?;
+        self.index = index::open(&self.dir.join("index.db"))?;
+        self.replay()?;
+        self.behind = false;
         Ok(())
     }
 
@@ -151,12 +186,12 @@ impl Record {
             let row = index::book(&self.index, book, crew)?;
             self.place_in_index(row, entries)?;
             if row.book != row.crew {
-                self.note_held(None)?;
+                self.note_held(None);
                 // A job's view is loaded when someone asks for it; rebuilding needs it once.
                 self.books.remove(&row.book);
             }
         }
-        self.note_held(None)?;
+        self.note_held(None);
         index::set_seen(&self.index, self.journal.end())?;
         if orphans > 0 {
             self.note_aside(
@@ -182,15 +217,26 @@ impl Record {
         entries: &[(Arc<Entry>, Place)],
     ) -> Result<(), RecordError> {
         if !self.filling {
-            self.load(row.book)?;
+            match self.load(row.book) {
+                Ok(()) => {}
+                // It is told when the book is asked for; that these are here is noted all the same.
+                Err(RecordError::Damaged(_)) => {
+                    let rows: Vec<_> = entries.iter().map(|(e, p)| (&**e, *p, false)).collect();
+                    return index::add_entries(&self.index, row, &rows);
+                }
+                Err(error) => return Err(error),
+            }
         }
         self.take_into_view(row, entries.iter().map(|(e, _)| (Arc::clone(e), false)))?;
         let view = self.books.get(&row.book).map(|open| &open.view);
         let proven = |entry: &Entry| view.is_some_and(|view| view.is_proven(&entry.id));
-        // The same line twice in the journal is one entry, at its first place.
+        let held = |entry: &Entry| view.and_then(|view| view.entry(&entry.id));
+        // The same line twice in the journal is one entry, at its first place; of lines with
+        // different signatures it is the one that the book goes by.
         let mut once = HashSet::new();
         let rows: Vec<(&Entry, Place, bool)> = entries
             .iter()
+            .filter(|(entry, _)| held(entry).is_none_or(|held| held.line() == entry.line()))
             .filter(|(entry, _)| once.insert(entry.id))
             .map(|(entry, place)| (entry.as_ref(), *place, proven(entry)))
             .collect();

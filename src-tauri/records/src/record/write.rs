@@ -1,17 +1,17 @@
-//! Writing: acts of this device, and the founding of crews and jobs.
+//! Writing: acts of this device, and who belongs to its crews.
 
 use std::sync::Arc;
 
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 
 use super::{Record, identity};
 use crate::clock;
 use crate::crew::{self, Admission, Ending, Member, Person, Role};
-use crate::entry::{Body, Entry, FORMAT, FileRef};
+use crate::entry::{At, Body, Entry, FORMAT, FileRef};
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, Hash, Id, PersonId};
 use crate::index;
-use crate::keys::{PublicKey, Signer as _};
+use crate::keys::PublicKey;
 use crate::subject::Subject;
 
 /// What an entry is to say; the record adds who, when and where in the chain.
@@ -67,19 +67,71 @@ impl Record {
     }
 
     /// Appends to a book of a crew, which is made where there is none.
-    fn append_act(
+    pub(super) fn append_act(
         &mut self,
         book: BookId,
         crew: BookId,
         person: PersonId,
         drafts: Vec<Draft>,
     ) -> Result<Vec<Hash>, RecordError> {
+        self.append_acts(crew, person, vec![(book, drafts)])
+    }
+
+    /// Appends acts in several books of a crew, in one write: all of them or none.
+    pub(super) fn append_acts(
+        &mut self,
+        crew: BookId,
+        person: PersonId,
+        acts: Vec<(BookId, Vec<Draft>)>,
+    ) -> Result<Vec<Hash>, RecordError> {
         if let Some(lost) = self.key_lost() {
             return Err(RecordError::Refused(lost.into()));
         }
         self.catch_up()?;
-        // Catching up may have let go of the book, and the act goes on from its head.
-        self.load(book)?;
+        let mut at = self.last_at;
+        let mut entries = Vec::new();
+        for (book, drafts) in acts {
+            // Catching up may have let go of the book, and the act goes on from its head.
+            self.load(book)?;
+            entries.extend(self.sign_act(book, person, drafts, &mut at)?);
+        }
+        let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
+        let places = self.journal.append(&lines)?;
+        self.last_at = at;
+        let ids = entries.iter().map(|e| e.id).collect();
+        let first = places.first().copied();
+        let founds = entries.first().filter(|e| e.body.book == crew);
+        let founds = founds
+            .filter(|e| crew::founding_key(e).is_some())
+            .map(|e| e.id);
+        // The view must know by whom it is founded before it hears anything.
+        let fresh = founds.filter(|_| !self.pins.contains_key(&crew));
+        self.pins.extend(fresh.map(|id| (crew, id)));
+        let placed = entries
+            .into_iter()
+            .zip(places)
+            .map(|(e, p)| (e, p, true))
+            .collect();
+        if let Err(error) = self.index_entries(crew, placed) {
+            // The caller is told that nothing was recorded, and may do it again.
+            if fresh.is_some() {
+                self.pins.remove(&crew);
+            }
+            if let Some(first) = first {
+                self.journal.take_back(first)?;
+            }
+            return Err(error);
+        }
+        Ok(ids)
+    }
+
+    fn sign_act(
+        &self,
+        book: BookId,
+        person: PersonId,
+        drafts: Vec<Draft>,
+        at: &mut Option<At>,
+    ) -> Result<Vec<Arc<Entry>>, RecordError> {
         let device = self.device();
         let (mut n, mut prev) = self
             .books
@@ -87,12 +139,11 @@ impl Record {
             .and_then(|open| open.view.heads().get(&device).copied())
             .unwrap_or((0, Hash::ZERO));
         let last = drafts.len().saturating_sub(1);
-        let mut at = self.last_at;
         let mut entries = Vec::with_capacity(drafts.len());
         for (position, draft) in drafts.into_iter().enumerate() {
             n += 1;
-            let stamp = clock::next_at(self.clock.as_ref(), at);
-            at = Some(stamp);
+            let stamp = clock::next_at(self.clock.as_ref(), *at);
+            *at = Some(stamp);
             let mut data = draft.data;
             if position == last {
                 data.insert("closes".into(), Value::Bool(true));
@@ -117,71 +168,7 @@ impl Record {
             prev = entry.id;
             entries.push(Arc::new(entry));
         }
-        let lines: Vec<&[u8]> = entries.iter().map(|e| e.line()).collect();
-        let places = self.journal.append(&lines)?;
-        self.last_at = at;
-        let ids = entries.iter().map(|e| e.id).collect();
-        let first = places.first().copied();
-        let founds = (book == crew).then(|| entries.first()).flatten();
-        let founds = founds
-            .filter(|e| crew::founding_key(e).is_some())
-            .map(|e| e.id);
-        // The view must know by whom it is founded before it hears anything.
-        let fresh = founds.filter(|_| !self.pins.contains_key(&crew));
-        self.pins.extend(fresh.map(|id| (crew, id)));
-        let placed = entries
-            .into_iter()
-            .zip(places)
-            .map(|(e, p)| (e, p, true))
-            .collect();
-        if let Err(error) = self.index_entries(book, crew, placed) {
-            // The caller is told that nothing was recorded, and may do it again.
-            if fresh.is_some() {
-                self.pins.remove(&crew);
-            }
-            if let Some(first) = first {
-                self.journal.take_back(first)?;
-            }
-            return Err(error);
-        }
-        Ok(ids)
-    }
-
-    /// Founds a crew with this device as its founder.
-    ///
-    /// # Errors
-    /// As for [`Record::act`].
-    pub fn found_crew(&mut self, founding: &Founding) -> Result<BookId, RecordError> {
-        let book = BookId::random()?;
-        let person = PersonId::random()?;
-        let admission = Admission {
-            key: self.key.public(),
-            persons: vec![Person {
-                id: person,
-                name: founding.person.clone(),
-            }],
-            role: founding.role,
-        };
-        let subject = Subject::Crew(book).to_string();
-        let drafts = vec![
-            Draft {
-                kind: crew::FOUNDED.into(),
-                subject: subject.clone(),
-                data: object(&admission)?,
-                ..Draft::default()
-            },
-            Draft {
-                kind: "crew.name".into(),
-                subject,
-                data: value_data("", &json!(founding.crew)),
-                ..Draft::default()
-            },
-        ];
-        let founding = one(self.append_act(book, book, person, drafts)?)?;
-        self.set_pin(book, founding)?;
-        self.set_setting("person", &person.to_string())?;
-        self.set_setting("crew", &book.to_string())?;
-        Ok(book)
+        Ok(entries)
     }
 
     /// Admits a device to the crew, with the persons who use it.
@@ -228,21 +215,22 @@ impl Record {
     /// what it recorded under the old one keeps counting.
     ///
     /// # Errors
-    /// When the key file can't be moved or written, or a lost one is there again; then the old
-    /// identity stays.
+    /// When the key file can't be moved or written, or a lost one is there again, or the local store
+    /// can't be written; then the old identity stays.
     pub fn take_new_identity(&mut self) -> Result<DeviceId, RecordError> {
         let path = self.dir.join("device.key");
-        self.key = match self.lost {
+        let old = self.device();
+        let key = match self.lost {
             Some(_) => identity::begin_anew(&path)?,
-            None => crate::keys::renew(&path, self.device())?,
+            None => crate::keys::renew(&path, old)?,
         };
+        if let Err(error) = identity::become_another(&self.local, key.device()) {
+            // Where not even this can be undone, opening finds the new key and begins with it.
+            crate::keys::undo_renewal(&path, old)?;
+            return Err(error);
+        }
+        self.key = key;
         self.lost = None;
-        identity::note(&self.local, self.device())?;
-        // What the old identity published is another device's log from now on.
-        self.local.execute("DELETE FROM published", [])?;
-        // Its entries are numbered from 1 again, and none of them was sent.
-        self.local
-            .execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
         Ok(self.device())
     }
 
@@ -296,51 +284,6 @@ impl Record {
         one(self.act(crew_book, person, vec![draft])?)
     }
 
-    /// Begins a job: its own book, and its listing in the crew's.
-    ///
-    /// # Errors
-    /// As for [`Record::act`].
-    pub fn begin_job(
-        &mut self,
-        crew_book: BookId,
-        person: PersonId,
-        title: &str,
-        place: &str,
-    ) -> Result<BookId, RecordError> {
-        let founding = self
-            .crew(crew_book)
-            .founding
-            .ok_or_else(|| RecordError::Unknown {
-                what: "crew",
-                id: crew_book.to_string(),
-            })?;
-        let job = BookId::random()?;
-        let subject = Subject::Job(job).to_string();
-        let fields = json!([
-            {"field": "title", "value": title},
-            {"field": "place", "value": place},
-        ]);
-        let mut data = value_data("", &json!(true));
-        data.insert("fields".into(), fields);
-        let listing = Draft {
-            kind: "job.created".into(),
-            subject: subject.clone(),
-            data: data.clone(),
-            ..Draft::default()
-        };
-        data.insert(
-            "crew".into(),
-            json!({"book": crew_book, "founding": founding}),
-        );
-        let creation = Draft {
-            data,
-            ..listing.clone()
-        };
-        self.append_act(job, crew_book, person, vec![creation])?;
-        self.act(crew_book, person, vec![listing])?;
-        Ok(job)
-    }
-
     /// The member that this device is, in a crew.
     #[must_use]
     pub fn own_member(&self, crew_book: BookId) -> Option<&Member> {
@@ -359,7 +302,7 @@ pub fn value_data(place: &str, value: &Value) -> Map<String, Value> {
     data
 }
 
-fn object<T: serde::Serialize>(value: &T) -> Result<Map<String, Value>, RecordError> {
+pub(super) fn object<T: serde::Serialize>(value: &T) -> Result<Map<String, Value>, RecordError> {
     match serde_json::to_value(value) {
         Ok(Value::Object(map)) => Ok(map),
         Ok(_) => Err(RecordError::Body("data must be an object".into())),
@@ -367,7 +310,7 @@ fn object<T: serde::Serialize>(value: &T) -> Result<Map<String, Value>, RecordEr
     }
 }
 
-fn one(ids: Vec<Hash>) -> Result<Hash, RecordError> {
+pub(super) fn one(ids: Vec<Hash>) -> Result<Hash, RecordError> {
     ids.into_iter()
         .next()
         .ok_or_else(|| RecordError::Refused("an act without entries".into()))

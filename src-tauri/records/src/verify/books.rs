@@ -12,7 +12,7 @@ use crate::book::{BookView, Here, Key, Signs, Why, by_other_signs};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::error::RecordError;
-use crate::heads::{NotHere, Telling, not_here};
+use crate::heads::{NotHere, Telling, gone_whole, not_here};
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
@@ -105,6 +105,10 @@ impl Books {
             let told = not_here(&book.view, &crew, &known.heads, known.own, Telling::Here);
             summary.not_here.extend(told);
         }
+        let here = |book| self.books.iter().any(|one| one.view.book == book);
+        summary
+            .not_here
+            .extend(gone_whole(&known.heads, &here, known.own));
         summary.not_here.sort();
         let gone = |one: &&NotHere| one.by.is_none() && !one.differs;
         match summary.not_here.iter().find(gone) {

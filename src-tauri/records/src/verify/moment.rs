@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, HashMap};
 use std::fs::File;
 use std::path::Path;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::Connection;
 
 use super::books::Books;
 use super::journal::{Read, words};
@@ -136,18 +136,15 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
 }
 
 fn own_device(dir: &Path) -> Result<Option<DeviceId>, Fault> {
-    let path = dir.join("device.key");
-    if !path.exists() {
-        return Ok(None);
-    }
-    FileKey::open_or_create(&path).map(|key| Some(key.public().device())).map_err(|error| {
+    let key = FileKey::open(&dir.join("device.key")).map_err(|error| {
         Fault::new(
             FaultKind::Key,
             "device.key",
             error.to_string(),
             "what is recorded is not touched by this; this device can't sign until it is mended",
         )
-    })
+    })?;
+    Ok(key.map(|key| key.public().device()))
 }
 
 /// The local store, read without a trace where it was closed in order.
@@ -156,14 +153,7 @@ fn closed_local(dir: &Path) -> Result<Known, RecordError> {
     if !path.exists() {
         return Ok(Known::default());
     }
-    let left = std::fs::metadata(dir.join("local.db-wal")).is_ok_and(|wal| wal.len() > 0);
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let db = if left {
-        Connection::open_with_flags(&path, flags)?
-    } else {
-        let flags = flags | OpenFlags::SQLITE_OPEN_URI;
-        Connection::open_with_flags(format!("file:{}?immutable=1", in_address(&path)), flags)?
-    };
+    let db = migrate::open_to_look(&path)?;
     let steps = migrate::refuse_newer(&db, migrate::LOCAL)?;
     // Opening the folder brings an older store up to date; nothing of this was kept in it.
     let heads = match usize::try_from(steps) == Ok(migrate::LOCAL.len()) {
@@ -182,25 +172,12 @@ fn closed_local(dir: &Path) -> Result<Known, RecordError> {
     })
 }
 
-/// A path as it stands in an address.
-fn in_address(path: &Path) -> String {
-    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
-    let bytes = path.as_os_str().as_encoded_bytes().iter();
-    bytes
-        .map(|byte| match plain(byte) {
-            true => char::from(*byte).to_string(),
-            false => format!("%{byte:02X}"),
-        })
-        .collect()
-}
-
 fn closed_index(dir: &Path) -> Result<Option<IndexAt>, RecordError> {
     let path = dir.join("index.db");
     if !path.exists() {
         return Ok(None);
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let db = Connection::open_with_flags(&path, flags)?;
+    let db = migrate::open_to_look(&path)?;
     let found = migrate::refuse_newer(&db, migrate::INDEX)?;
     if usize::try_from(found) != Ok(migrate::INDEX.len()) {
         // It was being made when the program stopped, or is of an older step: then the next opening

@@ -121,6 +121,11 @@ impl Device {
             .unwrap();
     }
 
+    /// Looks at this job of this crew from now on.
+    pub(crate) fn followed_job(&mut self, crew: BookId, job: BookId) {
+        (self.crew, self.followed) = (crew, Some(job));
+    }
+
     pub(crate) fn admit(&mut self, other: &Device, role: Role) {
         let persons = vec![Person {
             id: other.person(),

@@ -109,7 +109,7 @@ fn take_founding(
                 == Some(pinned)
             {
                 let mut record = lock(run.record);
-                let taken = record.take_in(run.crew_book, &lines)?;
+                let taken = record.take_in_log(run.crew_book, device, &lines)?;
                 run.report.new_entries += taken.new as u64;
                 // The person joined this crew on purpose: new jobs go to it from now on.
                 record.set_setting("crew", &founding.book)?;
@@ -276,7 +276,7 @@ impl Logs {
                 from.push(path);
                 batch.push(line);
             }
-            let taken = self.take_batch(run, &batch)?;
+            let taken = self.take_batch(run, device, &batch)?;
             run.report.new_entries += taken.new as u64;
             for aside in taken.aside {
                 let path = from.get(aside.position).and_then(|at| paths.get(*at));
@@ -294,10 +294,15 @@ impl Logs {
         local::note_taken(run.record, &run.folder, &device, &names)
     }
 
-    fn take_batch(&mut self, run: &Run<'_>, batch: &[Vec<u8>]) -> Result<Intake, SyncError> {
+    fn take_batch(
+        &mut self,
+        run: &Run<'_>,
+        device: DeviceId,
+        batch: &[Vec<u8>],
+    ) -> Result<Intake, SyncError> {
         let mut record = lock(run.record);
         let begun = Instant::now();
-        let taken = record.take_in(run.crew_book, batch)?;
+        let taken = record.take_in_log(run.crew_book, device, batch)?;
         let held = begun.elapsed();
         if held > LOCK_TARGET {
             self.batch = (self.batch / 2).max(SMALLEST_BATCH);

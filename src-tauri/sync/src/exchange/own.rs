@@ -122,7 +122,7 @@ fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<bool, 
         let Ok(segment) = segment::read(&bytes, &key) else {
             continue;
         };
-        let taken = record.take_in(run.crew_book, &segment.lines)?;
+        let taken = record.take_in_log(run.crew_book, device, &segment.lines)?;
         if let Some((_, entry)) = taken.damaged.first() {
             run.report.fault(&RecordError::Damaged(*entry).into());
             return Ok(false);

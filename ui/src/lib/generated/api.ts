@@ -731,7 +731,11 @@ folder?: string,
 /**
  * Its devices.
  */
-members: Array<MemberView>, };
+members: Array<MemberView>,
+/**
+ * Why its book can't be read here, in words; the other crews are not touched by it.
+ */
+trouble?: string, };
 
 /**
  * How a crimp was checked.
@@ -4887,7 +4891,11 @@ after: Array<BookHash>,
 /**
  * Whether they are the same.
  */
-same: boolean, };
+same: boolean,
+/**
+ * Lines of the journal that are no entries any more; `verify` names the first.
+ */
+unreadable: number, };
 
 /**
  * Later loss and recheck of a run.
