@@ -12,13 +12,20 @@ fn said(answer: &Value) -> String {
 }
 
 fn id(recorded: &Value) -> String {
-    said(&recorded["created"]).split_once(':').unwrap().1.to_owned()
+    said(&recorded["created"])
+        .split_once(':')
+        .unwrap()
+        .1
+        .to_owned()
 }
 
 fn keep_higher(site: &Site) -> String {
     let from = json!({"kind": "changes", "name": "au-2022", "title": "Harbour shire",
         "changes": [{"path": "/leastHeights/0/leastMm", "value": 1100}]});
-    let kept = site.ann.call("keepRuleSet", json!({"from": from, "why": "the shire asks for 1.1 m"}));
+    let kept = site.ann.call(
+        "keepRuleSet",
+        json!({"from": from, "why": "the shire asks for 1.1 m"}),
+    );
     id(&kept)
 }
 
@@ -29,18 +36,33 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     assert!(before["ruleSet"]["changed"].is_null());
     assert!(!before.to_string().contains("set changed by its users"));
     let own = keep_higher(&site);
-    site.ann.call("useRuleSet", json!({"job": site.job, "name": own}));
+    site.ann
+        .call("useRuleSet", json!({"job": site.job, "name": own}));
     let after = site.ask("beforeOrdering");
     let changed = said(&after["ruleSet"]["changed"]);
-    assert!(changed.contains("au-2022 with 1 change: ann, 2026-"), "{changed}");
+    assert!(
+        changed.contains("au-2022 with 1 change: ann, 2026-"),
+        "{changed}"
+    );
     assert!(changed.contains("the shire asks for 1.1 m"));
-    let height = after["findings"].as_array().unwrap().iter().find(|f| f["topic"] == "height").unwrap();
+    let height = after["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|f| f["topic"] == "height")
+        .unwrap();
     assert_eq!(height["required"]["value"], 1100.0);
     assert_eq!(height["source"]["status"], "own");
     assert!(said(&height["source"]["document"]).ends_with("(set changed by its users)"));
     assert!(said(&after["tension"]["required"]["origin"]).contains("set changed by its users"));
     let sheet = site.ask("cutSheet");
-    assert!(sheet["notes"].to_string().contains("the shire asks for 1.1 m"), "{}", sheet["notes"]);
+    assert!(
+        sheet["notes"]
+            .to_string()
+            .contains("the shire asks for 1.1 m"),
+        "{}",
+        sheet["notes"]
+    );
     let drawn = site.ask("drawRun").to_string();
     assert!(drawn.contains("Rule set changed by its users"));
     let proposed = site.ask("layOut");
@@ -49,7 +71,8 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     let sets = site.ann.call("ruleSetsFor", json!({"job": site.job}));
     assert_eq!(said(&sets["standing"]["changed"]), changed);
     // Back to the program's own: nothing says so any more.
-    site.ann.call("useRuleSet", json!({"job": site.job, "name": "au-2022"}));
+    site.ann
+        .call("useRuleSet", json!({"job": site.job, "name": "au-2022"}));
     assert!(site.ask("beforeOrdering")["ruleSet"]["changed"].is_null());
     assert!(!site.ask("drawRun").to_string().contains("Rule set changed"));
 }
@@ -58,20 +81,32 @@ fn a_changed_set_says_so_wherever_it_is_used() {
 fn a_job_keeps_its_copy_when_the_crew_changes_or_drops_the_set() {
     let site = Site::surveyed(0);
     let own = keep_higher(&site);
-    site.ann.call("useRuleSet", json!({"job": site.job, "name": own}));
+    site.ann
+        .call("useRuleSet", json!({"job": site.job, "name": own}));
     let hash = site.ask("beforeOrdering")["ruleSet"]["sha256"].clone();
     let from = json!({"kind": "changes", "name": own,
         "changes": [{"path": "/leastHeights/0/leastMm", "value": 1200}]});
-    site.ann.call("keepRuleSet", json!({"from": from, "why": "higher still", "id": own}));
+    site.ann.call(
+        "keepRuleSet",
+        json!({"from": from, "why": "higher still", "id": own}),
+    );
     let libraries = site.ann.call("libraries", json!({}));
     let sets = libraries["own"]["ruleSets"].as_array().unwrap();
     assert_eq!(sets.len(), 1);
     assert!(said(&sets[0]["changed"]).contains("higher still"));
     assert_eq!(site.ask("beforeOrdering")["ruleSet"]["sha256"], hash);
-    site.ann.call("dropOwn", json!({"subject": format!("ruleSet:{own}"), "reason": "not used"}));
-    assert_eq!(site.ann.call("libraries", json!({}))["own"]["ruleSets"], json!([]));
+    site.ann.call(
+        "dropOwn",
+        json!({"subject": format!("ruleSet:{own}"), "reason": "not used"}),
+    );
+    assert_eq!(
+        site.ann.call("libraries", json!({}))["own"]["ruleSets"],
+        json!([])
+    );
     assert_eq!(site.ask("beforeOrdering")["ruleSet"]["sha256"], hash);
-    let gone = site.ann.refused("useRuleSet", json!({"job": site.job, "name": own}));
+    let gone = site
+        .ann
+        .refused("useRuleSet", json!({"job": site.job, "name": own}));
     assert_eq!(gone.code, api::ErrorCode::NotFound);
 }
 
@@ -86,9 +121,16 @@ fn a_file_goes_out_and_comes_back_and_what_is_wrong_is_named() {
     file["openings"][0]["sphereMm"] = json!(90);
     let kept = id(&site.ann.call("keepRuleSet", keep(file.to_string())));
     let figures = site.ann.call("ruleFigures", json!({"name": kept}));
-    let sphere = figures["figures"].as_array().unwrap().iter()
-        .find(|f| f["path"] == "/openings/0/sphereMm").unwrap();
-    assert_eq!((sphere["mm"].as_f64(), sphere["status"].as_str()), (Some(90.0), Some("own")));
+    let sphere = figures["figures"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|f| f["path"] == "/openings/0/sphereMm")
+        .unwrap();
+    assert_eq!(
+        (sphere["mm"].as_f64(), sphere["status"].as_str()),
+        (Some(90.0), Some("own"))
+    );
     for (change, word) in [
         (json!({"openings": []}), "no figure for the place"),
         (json!({"barrierNeeded": null}), "no rule set"),
@@ -101,12 +143,21 @@ fn a_file_goes_out_and_comes_back_and_what_is_wrong_is_named() {
         let refused = site.ann.refused("keepRuleSet", keep(broken.to_string()));
         assert_eq!(refused.code, api::ErrorCode::Invalid);
         assert!(refused.message.contains(word), "{}", refused.message);
-        assert!(refused.message.ends_with("Nothing was saved."), "{}", refused.message);
+        assert!(
+            refused.message.ends_with("Nothing was saved."),
+            "{}",
+            refused.message
+        );
     }
     let huge = site.ann.refused("keepRuleSet", keep(" ".repeat(60_000)));
     assert!(huge.message.contains("60000 bytes"), "{}", huge.message);
     let silent = json!({"from": {"kind": "file", "text": file.to_string()}, "why": " "});
-    assert!(site.ann.refused("keepRuleSet", silent).message.contains("Say why"));
+    assert!(
+        site.ann
+            .refused("keepRuleSet", silent)
+            .message
+            .contains("Say why")
+    );
 }
 
 #[test]
@@ -125,15 +176,22 @@ fn the_offered_sets_follow_the_permits_date_and_one_out_of_date_is_told() {
     assert_eq!(of(&now, "us-ibc")["notRead"], true);
     // A warning without a figure is one, and is asked with the choice.
     let warned = of(&now, "uk-adk-2013")["warnings"].to_string();
-    assert!(warned.contains("horizontal wires are such rails"), "{warned}");
+    assert!(
+        warned.contains("horizontal wires are such rails"),
+        "{warned}"
+    );
     assert!(site.ask("beforeOrdering")["ruleSet"]["outOfDate"].is_null());
     let early = json!([{"subject": format!("job:{}", site.job), "field": "permitDate", "value": "2022-06-01"}]);
-    site.ann.call("say", json!({"job": site.job, "claims": early}));
+    site.ann
+        .call("say", json!({"job": site.job, "claims": early}));
     let then = sets();
     assert_eq!(of(&then, "au-2022")["fit"], "notYet");
     assert_eq!(then["standing"]["fit"], "notYet");
     let told = said(&site.ask("beforeOrdering")["ruleSet"]["outOfDate"]);
-    assert!(told.contains("counts from 2023-05-01 (from memory), after the permit of 2022-06-01"), "{told}");
+    assert!(
+        told.contains("counts from 2023-05-01 (from memory), after the permit of 2022-06-01"),
+        "{told}"
+    );
 }
 
 fn figure(n: i64, page: u32) -> Value {
@@ -160,27 +218,47 @@ fn what_one_keeps_another_uses_in_a_job_of_the_crew() {
     meet(&ann, &ben, &folder, "installer");
     let sheet = json!({"construction": "1x19", "figures": {
         "diameterNm": figure(3_200_000, 1), "breakingMn": figure(8_900_000, 1)}});
-    let strand = id(&ann.call("keepStrand", json!({"name": "3.2, as bought", "sheet": sheet})));
-    let set = id(&ann.call("keepFittingSet", json!({"name": "M6, as bought", "sheet": fitting()})));
+    let strand = id(&ann.call(
+        "keepStrand",
+        json!({"name": "3.2, as bought", "sheet": sheet}),
+    ));
+    let set = id(&ann.call(
+        "keepFittingSet",
+        json!({"name": "M6, as bought", "sheet": fitting()}),
+    ));
     ann.sync();
     ben.sync();
     let own = ben.call("libraries", json!({}))["own"].clone();
     assert_eq!(own["strands"][0]["name"], "3.2, as bought");
-    assert!(own["strands"][0]["bands"].to_string().contains("Over 5 m 1000 N"));
+    assert!(
+        own["strands"][0]["bands"]
+            .to_string()
+            .contains("Over 5 m 1000 N")
+    );
     assert_eq!(own["fittingSets"][0]["asks"], json!([]));
-    let job = id(&ben.call("beginJob", json!({"title": "Another deck", "place": "Reef 3"})));
+    let job = id(&ben.call(
+        "beginJob",
+        json!({"title": "Another deck", "place": "Reef 3"}),
+    ));
     ben.call("useStrand", json!({"job": job, "name": strand}));
     ben.call("useFittingSet", json!({"job": job, "name": set}));
     let view = ben.call("readJob", json!({"job": job}));
     let told = |kind: &str, list: &str| {
         let subject = view[list][0]["subject"].clone();
         assert!(subject.as_str().unwrap().starts_with(kind));
-        ben.call("readSubject", json!({"job": job, "subject": subject})).to_string()
+        ben.call("readSubject", json!({"job": job, "subject": subject}))
+            .to_string()
     };
     let strand = told("strand:", "strands");
-    assert!(strand.contains("sheet T-4, page 1") && strand.contains("assumed: metallic area"), "{strand}");
+    assert!(
+        strand.contains("sheet T-4, page 1") && strand.contains("assumed: metallic area"),
+        "{strand}"
+    );
     let set = told("fittingSet:", "fittingSets");
-    assert!(set.contains("\"left.holeNm\":\"sheet T-4, page 3\""), "{set}");
+    assert!(
+        set.contains("\"left.holeNm\":\"sheet T-4, page 3\""),
+        "{set}"
+    );
     assert!(set.contains("assumed: two turns of thread"));
 }
 
@@ -188,23 +266,50 @@ fn what_one_keeps_another_uses_in_a_job_of_the_crew() {
 fn an_unknown_figure_is_asked_for_before_a_job_can_use_it() {
     let site = Site::surveyed(0);
     let mut sheet = fitting();
-    sheet["left"].as_object_mut().unwrap().remove("leastEngagementNm");
-    let kept = id(&site.ann.call("keepFittingSet", json!({"name": "M6, half told", "sheet": sheet})));
-    let refused = site.ann.refused("useFittingSet", json!({"job": site.job, "name": kept}));
-    assert!(refused.message.contains("What is the least engagement, left hand?"), "{}", refused.message);
+    sheet["left"]
+        .as_object_mut()
+        .unwrap()
+        .remove("leastEngagementNm");
+    let kept = id(&site.ann.call(
+        "keepFittingSet",
+        json!({"name": "M6, half told", "sheet": sheet}),
+    ));
+    let refused = site
+        .ann
+        .refused("useFittingSet", json!({"job": site.job, "name": kept}));
+    assert!(
+        refused
+            .message
+            .contains("What is the least engagement, left hand?"),
+        "{}",
+        refused.message
+    );
     // Told later under the same id, it can be used.
     let told = json!({"id": kept, "name": "M6, told", "sheet": fitting()});
     site.ann.call("keepFittingSet", told);
     let own = site.ann.call("libraries", json!({}))["own"].clone();
     assert_eq!(own["fittingSets"].as_array().unwrap().len(), 1);
-    site.ann.call("useFittingSet", json!({"job": site.job, "name": kept}));
+    site.ann
+        .call("useFittingSet", json!({"job": site.job, "name": kept}));
     let mut absurd = fitting();
     absurd["left"]["overallNm"] = figure(-1, 1);
     absurd["right"]["colour"] = figure(1, 1);
-    let refused = site.ann.refused("keepFittingSet", json!({"name": "x", "sheet": absurd}));
-    assert!(refused.message.contains("overallNm") && refused.message.contains("colour"), "{}", refused.message);
+    let refused = site
+        .ann
+        .refused("keepFittingSet", json!({"name": "x", "sheet": absurd}));
+    assert!(
+        refused.message.contains("overallNm") && refused.message.contains("colour"),
+        "{}",
+        refused.message
+    );
     let stray = json!({"id": site.run, "name": "x", "sheet": fitting()});
-    assert_eq!(site.ann.refused("keepFittingSet", stray).code, api::ErrorCode::NotFound);
+    assert_eq!(
+        site.ann.refused("keepFittingSet", stray).code,
+        api::ErrorCode::NotFound
+    );
     let job = json!({"subject": format!("job:{}", site.job), "reason": "x"});
-    assert_eq!(site.ann.refused("dropOwn", job).code, api::ErrorCode::NotFound);
+    assert_eq!(
+        site.ann.refused("dropOwn", job).code,
+        api::ErrorCode::NotFound
+    );
 }

@@ -61,11 +61,17 @@ fn a_changed_figure_says_so_with_who_and_why() {
     // What was left as it stood is still what was read.
     assert_eq!(set.least_heights[1].cite.status, Status::Read);
     let told = set.changed.as_ref().unwrap();
-    assert_eq!((told.from.as_deref(), told.by.as_str()), (Some("au-2022"), "Ann"));
+    assert_eq!(
+        (told.from.as_deref(), told.by.as_str()),
+        (Some("au-2022"), "Ann")
+    );
     assert_eq!(told.figures.len(), 1);
     assert_eq!(told.figures[0].path, "/leastHeights/0/leastMm");
     assert_eq!(
-        (told.figures[0].was.as_deref(), told.figures[0].is.as_deref()),
+        (
+            told.figures[0].was.as_deref(),
+            told.figures[0].is.as_deref()
+        ),
         (Some("1000"), Some("1100"))
     );
     assert_eq!(
@@ -74,7 +80,11 @@ fn a_changed_figure_says_so_with_who_and_why() {
          Compare it with the document itself."
     );
     let note = source_note(&set, &set.least_heights[0].cite);
-    assert!(note.document.ends_with("(set changed by its users)"), "{}", note.document);
+    assert!(
+        note.document.ends_with("(set changed by its users)"),
+        "{}",
+        note.document
+    );
 }
 
 #[test]
@@ -137,7 +147,12 @@ fn figures_for_a_screen_name_clause_and_status() {
     assert_eq!((sphere.mm, sphere.clause.as_str()), (152.4, "R312"));
     assert_eq!(sphere.status, "read");
     assert_eq!(found[0].path, "/barrierNeeded/fallMm");
-    assert!(figures(&rule_set("us-ibc").unwrap()).unwrap().iter().all(|f| f.status == "memory"));
+    assert!(
+        figures(&rule_set("us-ibc").unwrap())
+            .unwrap()
+            .iter()
+            .all(|f| f.status == "memory")
+    );
 }
 
 /// What each slip is refused with.
@@ -147,13 +162,21 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
     for (at, value, word) in [
         no("/format", json!(2), "format is 2"),
         no("/id", json!("Ü b"), "id must be"),
-        no("/title", json!(" "), "title is empty"),
+        no("/document", json!(" "), "document is empty"),
         no("/confirm", json!("x".repeat(2_001)), "longer than 2000"),
         no("/country", json!("Australia"), "country must be"),
-        no("/barrierNeeded/fallMm", json!(-1), "barrierNeeded.fallMm is -1"),
+        no(
+            "/barrierNeeded/fallMm",
+            json!(-1),
+            "barrierNeeded.fallMm is -1",
+        ),
         no("/barrierNeeded/fallMm", json!(1), "outside 50 to 20000"),
         no("/barrierNeeded/fallMm", json!("1 m"), "no rule set"),
-        no("/barrierNeeded/threshold", json!("about"), "unknown variant"),
+        no(
+            "/barrierNeeded/threshold",
+            json!("about"),
+            "unknown variant",
+        ),
         no("/leastHeights", json!([]), "no height at all"),
         no("/leastHeights/0/leastMm", json!(0), "is 0 mm"),
         no("/leastHeights/1/surface", json!("level"), "stands twice"),
@@ -162,11 +185,27 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
         no("/openings/0/push", json!(1), "unknown field `push`"),
         no("/climbing/toMm", json!(100), "must lie above"),
         no("/wires/tension/postClearMm/1", json!(600), "must rise"),
-        no("/wires/tension/lines/0/leastN", json!([55]), "1 cells for 9"),
+        no(
+            "/wires/tension/lines/0/leastN",
+            json!([55]),
+            "1 cells for 9",
+        ),
         no("/wires/tension/lines/0/leastN/0", json!(0), "above zero"),
-        no("/wires/tension/lines/0/leastN/0", json!("Y"), "a number or X"),
-        no("/wires/tension/lines/0/leastN/0", json!(1e9), "a cell of wires.tension"),
-        no("/wires/tension/lines/1/spacingMm", json!(60), "stands twice"),
+        no(
+            "/wires/tension/lines/0/leastN/0",
+            json!("Y"),
+            "a number or X",
+        ),
+        no(
+            "/wires/tension/lines/0/leastN/0",
+            json!(1e9),
+            "a cell of wires.tension",
+        ),
+        no(
+            "/wires/tension/lines/1/spacingMm",
+            json!(60),
+            "stands twice",
+        ),
         no("/wires/deflection/massKg", json!(0), "massKg"),
         no("/inForce/from", json!("2023-02-30"), "a day is written"),
         no("/colour", json!("blue"), "unknown field `colour`"),
@@ -186,7 +225,10 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
         let mut own = au();
         own.as_object_mut().unwrap().remove(missing);
         let refused = keep(&own).unwrap_err().to_string();
-        assert!(refused.contains(&format!("missing field `{missing}`")), "{refused}");
+        assert!(
+            refused.contains(&format!("missing field `{missing}`")),
+            "{refused}"
+        );
     }
     let mut both = au();
     both["openings"][0]["sphereMm"] = json!(-125);
@@ -205,11 +247,20 @@ fn what_is_no_file_of_a_rule_set_is_refused() {
         );
     }
     let huge = " ".repeat(LARGEST_RULE_SET + 1);
-    assert!(matches!(kept(&huge, &why), Err(RuleFileError::TooLarge { .. })));
+    assert!(matches!(
+        kept(&huge, &why),
+        Err(RuleFileError::TooLarge { .. })
+    ));
     let deep = "[".repeat(40_000);
-    assert!(matches!(kept(&deep, &why), Err(RuleFileError::NotThisForm(_))));
+    assert!(matches!(
+        kept(&deep, &why),
+        Err(RuleFileError::NotThisForm(_))
+    ));
     let same = rule_set("au-2022").unwrap();
-    assert!(matches!(kept(&same.text, &why), Err(RuleFileError::Unchanged(_))));
+    assert!(matches!(
+        kept(&same.text, &why),
+        Err(RuleFileError::Unchanged(_))
+    ));
     assert_eq!(
         kept(&same.text, &author("  ")).unwrap_err(),
         RuleFileError::NoReason

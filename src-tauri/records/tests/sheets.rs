@@ -37,7 +37,11 @@ fn fitting() -> FittingSheet {
         kind: EndKind::Insert,
         left: figures(TERMINAL),
         right: figures(TERMINAL),
-        set: figures(&[("throughHoleNm", 9_000_000), ("permille", 650), ("factorPercent", 300)]),
+        set: figures(&[
+            ("throughHoleNm", 9_000_000),
+            ("permille", 650),
+            ("factorPercent", 300),
+        ]),
     }
 }
 
@@ -52,7 +56,10 @@ fn a_strand_keeps_the_origin_of_each_figure() {
     let found = fill_strand("k", "3.2", &strand(&all));
     assert_eq!((found.asks.len(), found.bands.len()), (0, 0));
     let told = found.template.unwrap().figures;
-    assert_eq!((told.ea_mn, told.breaking_mn, told.stretch_ppm), (780_000_000, Some(8_500_000), 250));
+    assert_eq!(
+        (told.ea_mn, told.breaking_mn, told.stretch_ppm),
+        (780_000_000, Some(8_500_000), 250)
+    );
     for (origin, name) in [
         (told.diameter_origin.as_deref(), "diameterNm"),
         (Some(told.ea_origin.as_str()), "eaMn"),
@@ -69,13 +76,28 @@ fn what_a_strands_sheet_does_not_tell_is_a_band() {
     let told = found.template.unwrap().figures;
     // Metallic area 6.112 mm² × 130 GPa, and ± 10 GPa about it (EN 1993-1-11, recalled).
     assert_eq!(told.ea_mn / 1_000_000, 794);
-    assert!(told.ea_origin.starts_with("assumed: metallic area × 130 GPa"));
+    assert!(
+        told.ea_origin
+            .starts_with("assumed: metallic area × 130 GPa")
+    );
     assert_eq!(told.breaking_mn, None);
     assert_eq!(found.bands.len(), 3);
     // 1000 N over 5 m: 5000 / 855.7 … 5000 / 733.5 kN.
-    assert!(found.bands[0].contains("between 733 and 856 kN"), "{}", found.bands[0]);
-    assert!(found.bands[0].contains("by 5.8 mm to 6.8 mm"), "{}", found.bands[0]);
-    assert!(found.bands[1].contains("takes up 1 mm to 2.5 mm"), "{}", found.bands[1]);
+    assert!(
+        found.bands[0].contains("between 733 and 856 kN"),
+        "{}",
+        found.bands[0]
+    );
+    assert!(
+        found.bands[0].contains("by 5.8 mm to 6.8 mm"),
+        "{}",
+        found.bands[0]
+    );
+    assert!(
+        found.bands[1].contains("takes up 1 mm to 2.5 mm"),
+        "{}",
+        found.bands[1]
+    );
     assert!(found.bands[2].contains("mill sheet"));
     let nothing = fill_strand("k", "?", &strand(&[]));
     assert!(nothing.template.is_none());
@@ -87,12 +109,18 @@ fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
     let found = fill_fitting("k", "M6", &fitting());
     let template = found.template.unwrap();
     let left = &template.terminals.left;
-    assert_eq!((left.growth_nm, left.start_nm, left.reserve_nm), (0, 2_000_000, 4_000_000));
+    assert_eq!(
+        (left.growth_nm, left.start_nm, left.reserve_nm),
+        (0, 2_000_000, 4_000_000)
+    );
     // ISO 261: M6 has a pitch of 1 mm.
     assert_eq!(left.pitch_nm, 1_000_000);
     let origins = &template.terminals.origins;
     assert_eq!(origins["left.overallNm"], "sheet 7, page 2, overallNm");
-    assert_eq!(origins["right.growthNm"], "assumed: no growth on pressing; measure it on the sample crimp");
+    assert_eq!(
+        origins["right.growthNm"],
+        "assumed: no growth on pressing; measure it on the sample crimp"
+    );
     assert_eq!(origins["throughHoleNm"], "sheet 7, page 2, throughHoleNm");
     assert!(found.bands.iter().any(|b| b.contains("four turns, 4 mm")));
     for (name, word) in [
@@ -104,7 +132,11 @@ fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
         sheet.right.remove(name);
         let asked = fill_fitting("k", "M6", &sheet);
         assert!(asked.template.is_none());
-        assert!(asked.asks[0].contains(word) && asked.asks[0].contains("right hand"), "{:?}", asked.asks);
+        assert!(
+            asked.asks[0].contains(word) && asked.asks[0].contains("right hand"),
+            "{:?}",
+            asked.asks
+        );
     }
     let mut sheet = fitting();
     sheet.set.remove("permille");

@@ -2,8 +2,8 @@
 
 use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
 use records::model::fields;
-use records::model::values::WireHeights;
-use records::subject::Subject;
+use records::model::values::{Length, WireHeights};
+use records::subject::{ItemKind, Subject};
 
 use crate::common::{self, MADE, run, site};
 
@@ -33,7 +33,10 @@ impl Page {
         let wide = word().parse().unwrap();
         let _high = word();
         assert_eq!(word(), "255");
-        Page { wide, grey: bytes[at + 1..].to_vec() }
+        Page {
+            wide,
+            grey: bytes[at + 1..].to_vec(),
+        }
     }
 
     fn dark(&self, x: usize, y: usize) -> bool {
@@ -76,7 +79,17 @@ fn longest(dark: impl Iterator<Item = bool>) -> (usize, usize) {
 fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
     let mut built = site::build("Deck and stair");
     let run_a = built.run_a;
-    let ask = TemplateAsk { post: None, paper, inches };
+    let set = built.site.with(|source| source.job.fitting_sets[0].id);
+    let set = Subject::Item(ItemKind::FittingSet, set);
+    let hole = Length::mm(9);
+    built
+        .site
+        .one(common::claim(fields::FITTING_THROUGH_HOLE, &set, &hole));
+    let ask = TemplateAsk {
+        post: None,
+        paper,
+        inches,
+    };
     let template = built
         .site
         .with(|source| drilling_template(source.job, run_a, &ask, MADE))
@@ -95,11 +108,25 @@ fn the_bars_are_a_hundred_millimetres_on_the_paper() {
         let (dir, pages) = made(paper, false);
         let info = run("pdfinfo", &["t.pdf"], dir.path());
         assert!(info.contains(size), "{info}");
-        assert!(info.contains(&format!("Pages:           {pages}")), "{info}");
+        assert!(
+            info.contains(&format!("Pages:           {pages}")),
+            "{info}"
+        );
         run("qpdf", &["--check", "t.pdf"], dir.path());
         run(
             "pdftoppm",
-            &["-gray", "-r", DPI, "-f", "1", "-l", "1", "-singlefile", "t.pdf", "p"],
+            &[
+                "-gray",
+                "-r",
+                DPI,
+                "-f",
+                "1",
+                "-l",
+                "1",
+                "-singlefile",
+                "t.pdf",
+                "p",
+            ],
             dir.path(),
         );
         let page = Page::read(&std::fs::read(dir.path().join("p.pgm")).unwrap());
@@ -113,7 +140,10 @@ fn the_bars_are_a_hundred_millimetres_on_the_paper() {
         assert!(upright.0.abs_diff(400) <= 2, "{upright:?}");
         // The floor line lies 10 mm from the lower edge, over the whole width between the margins.
         let floor = page.longest_in_row(page.high() - 100);
-        assert!((floor.1 - floor.0).abs_diff(page.wide - 200) <= 3, "{floor:?}");
+        assert!(
+            (floor.1 - floor.0).abs_diff(page.wide - 200) <= 3,
+            "{floor:?}"
+        );
     }
 }
 
@@ -122,10 +152,20 @@ fn every_page_says_to_measure_first_and_marks_where_it_joins() {
     let (dir, pages) = made(PaperSize::A4, false);
     for page in 1..=pages {
         let n = page.to_string();
-        let text = run("pdftotext", &["-f", &n, "-l", &n, "-layout", "t.pdf", "-"], dir.path());
+        let text = run(
+            "pdftotext",
+            &["-f", &n, "-l", &n, "-layout", "t.pdf", "-"],
+            dir.path(),
+        );
         let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat.contains("Measure both bars before drilling."), "{flat}");
-        assert!(flat.contains("100 mm") && flat.contains("Drilling template, run A"), "{flat}");
+        assert!(
+            flat.contains("Measure both bars before drilling."),
+            "{flat}"
+        );
+        assert!(
+            flat.contains("100 mm") && flat.contains("Drilling template, run A"),
+            "{flat}"
+        );
         assert!(flat.contains(&format!("sheet {page} of {pages}")), "{flat}");
     }
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
@@ -137,7 +177,10 @@ fn every_page_says_to_measure_first_and_marks_where_it_joins() {
     assert!(text.contains("through, from both faces"), "{text}");
     let (inches, _) = made(PaperSize::Letter, true);
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], inches.path());
-    assert!(text.contains("100 mm = 3 15/16 in") && text.contains(" in"), "{text}");
+    assert!(
+        text.contains("100 mm = 3 15/16 in") && text.contains(" in"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -159,7 +202,9 @@ fn a_template_of_disputed_heights_is_not_made() {
         .site
         .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE));
     match refused {
-        Err(HandoverError::NoTemplate(why)) => assert!(why.contains("heights of the wires"), "{why}"),
+        Err(HandoverError::NoTemplate(why)) => {
+            assert!(why.contains("heights of the wires"), "{why}")
+        }
         other => panic!("{:?}", other.map(|made| made.pages)),
     }
 }
@@ -175,5 +220,8 @@ fn hostile_names_stay_text_on_a_template() {
     let dir = tempfile::tempdir().unwrap();
     std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
-    assert!(text.contains("#read(\"/etc/passwd\") *x*") && !text.contains("root:"), "{text}");
+    assert!(
+        text.contains("#read(\"/etc/passwd\") *x*") && !text.contains("root:"),
+        "{text}"
+    );
 }

@@ -52,7 +52,11 @@ fn the_stiffness_of_an_unknown_strand_is_told_as_a_band() {
     near(band.0.value(), 6.112 * 120.0e3, 100.0);
     near(band.1.value(), 6.112 * 140.0e3, 100.0);
     let middle = default_axial_stiffness(Millimetres(3.2), Construction::OneByNineteen).unwrap();
-    near((band.0.value() + band.1.value()) / 2.0, middle.value.value(), 1e-6);
+    near(
+        (band.0.value() + band.1.value()) / 2.0,
+        middle.value.value(),
+        1e-6,
+    );
 }
 
 proptest! {
