@@ -162,7 +162,7 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
     for (at, value, word) in [
         no("/format", json!(2), "format is 2"),
         no("/id", json!("Ü b"), "id must be"),
-        no("/title", json!(" "), "title is empty"),
+        no("/document", json!(" "), "document is empty"),
         no("/confirm", json!("x".repeat(2_001)), "longer than 2000"),
         no("/country", json!("Australia"), "country must be"),
         no(

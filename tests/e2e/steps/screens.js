@@ -4,11 +4,11 @@ import { quiet } from '../lib/phone.js';
 import { at } from '../lib/touch.js';
 
 const IN_JOB = {
-  site: 'Site', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
+  site: 'Site', rules: 'Rule sets', library: 'Library of the crew', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
   batches: 'Deliveries', sample: 'Sample crimp', plan: 'Cut plan', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
   missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
 };
-const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps', push: 'Under a push' };
+const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', layout: 'Layout of wires', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps', push: 'Under a push' };
 
 /** Every screen: its address, the title that it bears, and a name for its sight. */
 export function screens(job) {

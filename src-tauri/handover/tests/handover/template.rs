@@ -2,8 +2,8 @@
 
 use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
 use records::model::fields;
-use records::model::values::WireHeights;
-use records::subject::Subject;
+use records::model::values::{Length, WireHeights};
+use records::subject::{ItemKind, Subject};
 
 use crate::common::{self, MADE, run, site};
 
@@ -79,6 +79,12 @@ fn longest(dark: impl Iterator<Item = bool>) -> (usize, usize) {
 fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
     let mut built = site::build("Deck and stair");
     let run_a = built.run_a;
+    let set = built.site.with(|source| source.job.fitting_sets[0].id);
+    let set = Subject::Item(ItemKind::FittingSet, set);
+    let hole = Length::mm(9);
+    built
+        .site
+        .one(common::claim(fields::FITTING_THROUGH_HOLE, &set, &hole));
     let ask = TemplateAsk {
         post: None,
         paper,

@@ -96,9 +96,11 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
     let Some(ground) = ground else {
         return Ok(answer);
     };
+    // The first of equals is the one to name.
     let widest = ground
         .bays
         .iter()
+        .rev()
         .max_by(|a, b| a.1.value().total_cmp(&b.1.value()));
     let Some((name, widest)) = widest else {
         return Ok(answer);

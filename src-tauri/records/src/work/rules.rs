@@ -38,7 +38,11 @@ pub fn changed_rules(job: &Job<'_>) -> Option<String> {
     if let Some(changed) = &set.changed {
         return Some(changed.sentence());
     }
-    (!copy.origin.starts_with(library::OF_THE_PROGRAM)).then(|| {
+    let of_the_program = copy.origin.starts_with(library::OF_THE_PROGRAM)
+        || library::rule_sets()
+            .iter()
+            .any(|file| file.sha256 == copy.sha256);
+    (!of_the_program).then(|| {
         format!(
             "This rule set did not come with the program ({}). Compare it with the document itself.",
             copy.origin
