@@ -6,7 +6,8 @@
 // An answer is read by its names; what is not there reads as null and ends the bench.
 #![allow(clippy::indexing_slicing, missing_docs)]
 
-#[allow(dead_code)] // the simulator of the tests, of which this plays a part
+// The simulator of the tests, of which this plays a part; its wires are ones that can be.
+#[allow(dead_code, clippy::unwrap_used)]
 #[path = "../../../src-tauri/mechanics/tests/checks/plucks.rs"]
 mod plucks;
 

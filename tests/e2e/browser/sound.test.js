@@ -26,7 +26,7 @@ test('a wire is heard and its tension kept as a guide', { timeout: 180_000 }, as
   const { job } = first;
   const chrome = await browser(t, ['--use-fake-device-for-media-stream', `--use-file-for-fake-audio-capture=${heard}`]);
   const { page, wrong } = await phone(chrome, host);
-  await page.context().grantPermissions(['microphone'], { origin: host.origin });
+  await page.context().grantPermissions(['microphone', 'accelerometer', 'gyroscope'], { origin: host.origin });
   const ask = (command, more = {}) => host.call(command, { job, run: run.id, ...more });
   const step = (name, act) => inTurn(t, name, act, [page]);
   const missing = async () => (await host.call('lacks', { job })).lacking;

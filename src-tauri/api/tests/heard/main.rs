@@ -7,16 +7,17 @@
     missing_docs
 )]
 
+#[path = "../common/mod.rs"]
 mod common;
-#[path = "common/plucks.rs"]
+#[path = "../common/plucks.rs"]
 mod plucks;
+mod refused;
+mod ticks;
 
-use std::f64::consts::TAU;
-
+use api::ApiError;
 use api::pictures::{PictureRequest, PictureSize};
-use api::{ApiError, ErrorCode};
 use common::worked::{Site, near};
-use plucks::{Dice, Form, PLAIN, file, pluck, scaled, swing, table};
+use plucks::{Form, PLAIN, file, pluck};
 use serde_json::{Value, json};
 
 const SPAN: f64 = 1380.0;
@@ -179,92 +180,6 @@ fn what_is_kept_carries_its_band_its_inputs_and_the_bytes_of_its_recordings() {
     assert!(site.ask("evenUp")["groups"].as_array().unwrap().is_empty());
 }
 
-/// A reading of each wire by sound, at every stage, ticks nothing anywhere.
-#[test]
-fn no_reading_by_sound_or_hung_phone_ticks_anything() {
-    let site = Site::of_run(0);
-    site.short_bay();
-    let lacks = |site: &Site| {
-        let all = site.ann.call("lacks", json!({"job": site.job}));
-        let items = all["items"].as_array().unwrap().clone();
-        let of_run = |key: &str| {
-            let whole = format!("{key}/{}", site.run);
-            items
-                .iter()
-                .find(|i| i["key"] == whole.as_str())
-                .unwrap()
-                .clone()
-        };
-        [of_run("tension"), of_run("massCheck"), of_run("recheck")]
-    };
-    let (before, next) = (
-        lacks(&site),
-        site.ann.call("nextAct", json!({"job": site.job})),
-    );
-    let (plan, again) = (site.ask("tensioning"), site.ask("recheck"));
-    let progress = |site: &Site| {
-        let told = site.ask("progress");
-        told["wires"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|w| (w["stage"].clone(), w["flag"].clone()))
-            .collect::<Vec<_>>()
-    };
-    let far = progress(&site);
-    let mut name = 1;
-    for stage in ["pass", "final", "recheck"] {
-        for wire in [1, 6, 12] {
-            // Far over the required 1330 N and far below it alike.
-            let tension = if wire == 6 { 700.0 } else { 1700.0 };
-            keep(&site, three(&site, wire, tension, PLAIN, name), stage).unwrap();
-            name += 1;
-        }
-        let moved = swing(17.3, 100.0, 5.0, name.into());
-        let motion = sent(&site, table(&moved, 1).as_bytes(), 1000 + name);
-        let by = json!({"kind": "swing", "motion": motion, "grams": "200"});
-        keep(&site, asked(&site, 3, by), stage).unwrap();
-    }
-    assert_eq!(lacks(&site), before);
-    assert_eq!(progress(&site), far);
-    assert_eq!(site.ann.call("nextAct", json!({"job": site.job})), next);
-    assert_eq!(site.ask("tensioning"), plan);
-    assert_eq!(site.ask("recheck"), again);
-    let read = site.ask("tensions");
-    assert!(read["lowest"].is_null());
-    for line in read["lines"].as_array().unwrap() {
-        assert!(
-            line["governing"].is_null()
-                && line["lastFinal"].is_null()
-                && line["lastRecheck"].is_null()
-        );
-        assert_eq!(line["state"], "open");
-        for reading in line["readings"].as_array().unwrap() {
-            assert_eq!(
-                (&reading["counts"], &reading["state"]),
-                (&json!(false), &json!("open"))
-            );
-        }
-    }
-    // A sign-off on the tension stands beside them and takes none of them for a reading.
-    let signed = site.ann.try_call(
-        "signOff",
-        json!({"job": site.job, "stage": "tension", "statement": "Tensioned."}),
-    );
-    if let Ok(signed) = signed {
-        let told = site
-            .ann
-            .call("readState", json!({"job": site.job}))
-            .to_string();
-        assert!(!told.contains("lowest found 1700"), "{signed}");
-    }
-    // The gauge's reading counts beside them.
-    site.read(1, 1500, "final", None);
-    let line = site.ask("tensions")["lines"][0].clone();
-    assert_eq!(line["governing"]["newtons"], 1500.0);
-    assert_eq!(line["state"], "clear");
-}
-
 #[test]
 fn wires_are_compared_with_their_middle() {
     let site = Site::of_run(0);
@@ -343,188 +258,6 @@ fn every_form_of_file_tells_the_same() {
             form.channels == 1
         );
     }
-}
-
-/// What no wire says: a name, the sound, and a word of the reason.
-fn strange() -> Vec<(&'static str, Vec<f64>, &'static str)> {
-    let rate = 16_000.0;
-    let over = |of: &dyn Fn(f64) -> f64| -> Vec<f64> {
-        (0..35_200).map(|i| of(f64::from(i) / rate)).collect()
-    };
-    let loud: Vec<f64> = pluck(SPAN, 1240.0, 16_000, 5)
-        .iter()
-        .map(|x| (x * 8.0).clamp(-1.0, 1.0))
-        .collect();
-    let hum = over(&|t| {
-        (1..9)
-            .map(|m| (TAU * 50.0 * f64::from(m) * t).sin() / f64::from(m))
-            .sum()
-    });
-    // A voice: tones of a throat that wanders, shaped by two formants, in syllables.
-    let speech = over(&|t| {
-        let turn = TAU * (120.0 * t + 1.5 * (TAU * 2.0 * t).sin());
-        let syllable = (TAU * 1.5 * t).sin().max(0.0);
-        let tone = |n: f64| {
-            let f = 120.0 * n;
-            let near = |of: f64, wide: f64| (-((f - of) / wide).powi(2)).exp();
-            (near(600.0, 150.0) + 0.7 * near(1400.0, 250.0) + 0.05) * (n * turn).sin()
-        };
-        syllable * (1..25).map(|n| tone(f64::from(n))).sum::<f64>()
-    });
-    // A held chord of three tones with their overtones.
-    let music = over(&|t| {
-        let tone = |f: f64| {
-            (1..9)
-                .map(|n| (TAU * f * f64::from(n) * t).sin() / f64::from(n))
-                .sum::<f64>()
-        };
-        tone(220.0) + tone(277.18) + tone(329.63)
-    });
-    let mut dice = Dice(9);
-    let wind: Vec<f64> = (0..35_200).map(|_| dice.even()).collect();
-    vec![
-        ("nothing", Vec::new(), "empty"),
-        ("silence", vec![0.0; 35_200], "Nothing is heard"),
-        ("clipped", loud, "too loud"),
-        ("hum", scaled(hum, 0.5), "hum"),
-        ("speech", scaled(speech, 0.5), ""),
-        ("music", scaled(music, 0.5), ""),
-        ("wind", scaled(wind, 0.5), ""),
-        (
-            "a blink",
-            pluck(SPAN, 1240.0, 16_000, 1)[..3000].to_vec(),
-            "of sound",
-        ),
-    ]
-}
-
-#[test]
-fn what_is_no_pluck_is_refused_with_a_reason_and_a_remedy() {
-    let site = Site::of_run(0);
-    for (number, (name, sound, word)) in (1..).zip(strange()) {
-        let one = |n: u32| sent(&site, &file(&sound, PLAIN), number * 10 + n);
-        let request = asked(&site, 6, plucked(&[one(1), one(2), one(3)]));
-        let heard = site.ann.call("hear", request.clone());
-        assert!(heard["guide"].is_null(), "{name}: {heard:#}");
-        let pluck = &heard["plucks"][0]["refused"];
-        let reason = pluck["reason"].as_str().unwrap();
-        assert!(reason.contains(word), "{name}: {reason}");
-        assert!(pluck["remedy"].as_str().unwrap().ends_with('.'), "{name}");
-        let error = keep(&site, request, "pass").unwrap_err();
-        assert_eq!(error.code, ErrorCode::Invalid);
-        assert!(
-            error.message.ends_with("Nothing was saved."),
-            "{}",
-            error.message
-        );
-    }
-    let view = site.ann.call("readJob", json!({"job": site.job}));
-    assert!(view["documents"].as_array().unwrap().is_empty());
-}
-
-#[test]
-fn spans_that_can_not_be_heard_are_refused_before_and_files_that_are_none_are_told() {
-    let site = Site::of_run(0);
-    let good = three(&site, 6, 1240.0, PLAIN, 1);
-    let with = |name: &str, value: Value| {
-        let mut request = good.clone();
-        request[name] = value;
-        request
-    };
-    for (request, word) in [
-        (with("held", json!("sleeved")), "sleeves"),
-        (with("held", json!("loose")), "loose"),
-        (with("held", Value::Null), "nobody said"),
-        (with("length", json!({"text": "500"})), "too short"),
-    ] {
-        let heard = site.ann.call("hear", request);
-        let reason = heard["refused"]["reason"].as_str().unwrap().to_lowercase();
-        assert!(reason.contains(word), "{reason}");
-    }
-    for (request, word) in [
-        (with("wire", json!(99)), "no wire 99"),
-        (with("length", json!({"text": "0"})), "no length"),
-        (with("length", json!({"text": "NaN"})), "not a number"),
-        (with("gramsPerMetre", json!("-5")), "mass of a metre"),
-        (with("by", plucked(&[])), "0 recordings"),
-        (with("by", plucked(&[sent(&site, b"", 500)])), "empty"),
-        (
-            with("by", plucked(&[sent(&site, b"RIFF and no more", 501)])),
-            "no WAV",
-        ),
-        (
-            with(
-                "by",
-                plucked(&[
-                    json!({"kind": "upload", "upload": "recording00000000500", "bytes": 64 * 1024 * 1024 + 1}),
-                ]),
-            ),
-            "64 MiB",
-        ),
-    ] {
-        let error = site.ann.refused("hear", request);
-        assert!(error.message.contains(word), "{}", error.message);
-    }
-    // A file on disk that is larger than it may be is not read whole.
-    let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("large.wav");
-    std::fs::File::create(&path)
-        .unwrap()
-        .set_len(64 * 1024 * 1024 + 1)
-        .unwrap();
-    let large = json!({"kind": "file", "path": path.to_str().unwrap()});
-    let error = site.ann.refused("hear", with("by", plucked(&[large])));
-    assert!(error.message.contains("64 MiB"), "{}", error.message);
-    // A header that promises more than there is: what is there is read, and that is said.
-    let whole = file(&pluck(SPAN, 1240.0, 16_000, 1), PLAIN);
-    let cut: Vec<Value> = (1..4)
-        .map(|n| sent(&site, &whole[..whole.len() - 8000], 600 + n))
-        .collect();
-    let heard = site.ann.call("hear", with("by", plucked(&cut)));
-    assert!(heard["notes"][0].as_str().unwrap().contains("ends earlier"));
-    near(&heard["guide"]["newtons"], 1240.0, 62.0);
-}
-
-#[test]
-fn a_swing_tells_a_guide_and_motion_with_gaps_says_so() {
-    let site = Site::of_run(0);
-    // engineering.md section 5: 1.5 m, 1000 N, 0.2 kg swings at 17.30 Hz.
-    let ask = |text: &str, name: u32| {
-        let by =
-            json!({"kind": "swing", "motion": sent(&site, text.as_bytes(), name), "grams": "200"});
-        let mut request = asked(&site, 6, by);
-        request["length"] = json!({"text": "1500"});
-        request["gramsPerMetre"] = json!("50.05");
-        request
-    };
-    let full = swing(17.30, 100.0, 5.0, 3);
-    let heard = site.ann.call("hear", ask(&table(&full, 1), 1));
-    near(&heard["guide"]["newtons"], 975.0, 40.0);
-    let (least, most) = (
-        heard["guide"]["leastN"].as_f64().unwrap(),
-        heard["guide"]["mostN"].as_f64().unwrap(),
-    );
-    assert!(least < 1000.0 && most > 1000.0);
-    let torn: Vec<(f64, f64)> = full
-        .iter()
-        .copied()
-        .filter(|(at, _)| !(1.5..2.3).contains(at))
-        .collect();
-    let still: Vec<(f64, f64)> = full.iter().map(|(at, _)| (*at, 9.81)).collect();
-    let broken = table(&full, 1).replace(";9.", ";NaN;9.");
-    for (text, word) in [
-        (table(&torn, 1), "left out"),
-        (table(&full[..150], 1), "and 2 s are needed"),
-        (table(&still, 1), "no one frequency"),
-        ("ms;x;y;z".to_owned(), "empty"),
-    ] {
-        let heard = site.ann.call("hear", ask(&text, 50 + text.len() as u32));
-        assert!(heard["guide"].is_null());
-        let reason = heard["refused"]["reason"].as_str().unwrap();
-        assert!(reason.contains(word), "{reason}");
-    }
-    let error = site.ann.refused("hear", ask(&broken, 9000));
-    assert!(error.message.starts_with("Line "), "{}", error.message);
 }
 
 #[test]
