@@ -1,4 +1,6 @@
 //! What is recorded on the scenario's two runs.
+//!
+//! One file past 400 lines, since it is one job, told from its first post to its last opening.
 
 use std::path::Path;
 

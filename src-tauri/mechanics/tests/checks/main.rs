@@ -24,6 +24,7 @@ mod lengths;
 mod parts;
 mod plucks;
 mod post_plan;
+mod post_tried;
 mod posts;
 mod rule_choice;
 mod rule_figures;
