@@ -1,6 +1,7 @@
 //! The cut plan walked through the list of commands: reels arrive, the plan, cuts by batch, a wire
 //! made anew, planned again; stock follows what was cut and thrown away.
 //! Lengths and what is left: the worked job, a consistency check of the whole chain.
+//! One file past 400 lines, since every walk tells of the same stock by the same few helpers.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
