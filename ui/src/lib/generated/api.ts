@@ -380,13 +380,33 @@ mostDeflectionMm: number | null,
  */
 deflectionMassKg: number | null,
 /**
+ * Post distance of the column of the deflection table that was read: it has other columns.
+ */
+deflectionClearMm: number | null,
+/**
+ * Spacing of that row.
+ */
+deflectionSpacingMm: number | null,
+/**
+ * The next longer post distance of the deflection table and what is in hand before it.
+ */
+deflectionLonger: NextDeflection | null,
+/**
+ * The next wider spacing of the deflection table and what is in hand before it.
+ */
+deflectionWider: NextDeflection | null,
+/**
  * What differs between copies of the document, where the cell is doubtful.
  */
 doubt: string | null,
 /**
- * Where the figures are from.
+ * Where the tension's figures are from; where there is none, the deflection's.
  */
-source: Source | null, };
+source: Source | null,
+/**
+ * Where the deflection's figures are from.
+ */
+deflectionSource: Source | null, };
 
 /**
  * A bay.
@@ -528,7 +548,19 @@ reason?: string,
 /**
  * The day's sample that they refer to.
  */
-sample?: string, };
+sample?: string,
+/**
+ * The press; without it the sample's.
+ */
+press?: string,
+/**
+ * The die; without it the sample's.
+ */
+die?: string,
+/**
+ * Batch of the terminals.
+ */
+batch?: string, };
 
 /**
  * Checks the gaps of a bay.
@@ -550,6 +582,10 @@ bay: string,
  * Diameter of the probe.
  */
 probe: Typed,
+/**
+ * Which of the job's tools the probe is, where it is one.
+ */
+tool?: string,
 /**
  * Push in newtons where it was measured; empty: by hand.
  */
@@ -2188,6 +2224,10 @@ instrument: Instrument,
  */
 tool?: string,
 /**
+ * One standard deviation of the reading, where it is known.
+ */
+spread?: Typed,
+/**
  * Entries that it corrects or settles; none for a repeat.
  */
 over?: Array<string>,
@@ -2355,6 +2395,27 @@ wires: Array<number>,
  * How many of this act are still to do, this one included.
  */
 left: number, };
+
+/**
+ * The next row or column of a table of largest deflections.
+ */
+export type NextDeflection = {
+/**
+ * Post distance or spacing of that row.
+ */
+atMm: number,
+/**
+ * In hand before it.
+ */
+distanceMm: number,
+/**
+ * What it says.
+ */
+outcome: RowOutcome,
+/**
+ * Its largest deflection.
+ */
+mostMm: number | null, };
 
 /**
  * The next row or column of a table.
@@ -2692,6 +2753,31 @@ total: number,
  * What it is counted from, in words.
  */
 basis: string, };
+
+/**
+ * Parts that can't be used again after a piece was taken out, by hand.
+ */
+export type PartsUsed = {
+/**
+ * Left-hand terminals.
+ */
+terminalsLeft?: number,
+/**
+ * Right-hand terminals.
+ */
+terminalsRight?: number,
+/**
+ * Left-hand inserts.
+ */
+insertsLeft?: number,
+/**
+ * Right-hand inserts.
+ */
+insertsRight?: number,
+/**
+ * Lock nuts, both hands together.
+ */
+lockNuts?: number, };
 
 /**
  * One of the even passes, from slack wires.
@@ -3141,7 +3227,15 @@ markMoved?: string,
 /**
  * Whether the engagement mark is hidden.
  */
-markHidden?: boolean, };
+markHidden?: boolean,
+/**
+ * Whether the lock nut is tight.
+ */
+nutTight?: boolean,
+/**
+ * How far the wire's end stands out of the swage; "0" is a reading.
+ */
+endOut?: Typed, };
 
 /**
  * Tells how far a fitted wire is out.
@@ -3196,6 +3290,10 @@ raw?: string,
  * Set once for a round.
  */
 round: Round,
+/**
+ * Which repeat of the reading, where a wire is read several times in one round.
+ */
+repeat?: number,
 /**
  * What was found or done about it.
  */
@@ -3525,7 +3623,15 @@ wire: number,
 /**
  * Why.
  */
-reason: string, };
+reason: string,
+/**
+ * The cause, from the trade's list.
+ */
+cause?: TakenOutFor,
+/**
+ * Parts that can't be used again.
+ */
+used?: PartsUsed, };
 
 /**
  * Removes a thing that was added by mistake.
@@ -4398,6 +4504,11 @@ uncertain?: string | null,
  * Who says so: `app` or `file`.
  */
 witness: string, };
+
+/**
+ * Why a piece of strand was taken out.
+ */
+export type TakenOutFor = "galled" | "wrongHand" | "kinked" | "terminalRejected" | "cutWrong" | "other";
 
 /**
  * Whether a task runs, or how it ended.
