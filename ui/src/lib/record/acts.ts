@@ -4,6 +4,7 @@ import type {
   AddDocument,
   AddPhoto,
   Along,
+  CheckGaps,
   CrimpRead,
   CrimpResult,
   GapException,
@@ -11,6 +12,7 @@ import type {
   Measure,
   ReadEnd,
   Recorded,
+  RemakeWire,
   Round,
   SampleCrimp,
   ShowsWhat,
@@ -61,8 +63,9 @@ export function readDeflection(job: string, run: string, wire: number, deflectio
   return call('readDeflection', { job, run, wire, deflection, grams, round });
 }
 
-export function checkGaps(job: string, run: string, bay: string, probe: Typed, exceptions: GapException[]): Promise<Recorded> {
-  return call('checkGaps', { job, run, bay, probe, exceptions });
+/** `offered` tells which of the job's tools the probe is, and the push where it was measured. */
+export function checkGaps(job: string, run: string, bay: string, probe: Typed, exceptions: GapException[], offered: Pick<CheckGaps, 'tool' | 'push'> = {}): Promise<Recorded> {
+  return call('checkGaps', { job, run, bay, probe, exceptions, ...offered });
 }
 
 export function checkCrimps(
@@ -78,14 +81,15 @@ export function checkCrimps(
   return call('checkCrimps', { job, run, wires: wires.join(','), post, result, ...more });
 }
 
-export type EndRead = Pick<ReadEnd, 'threadLeft' | 'turns' | 'markMoved' | 'markHidden'>;
+export type EndRead = Pick<ReadEnd, 'threadLeft' | 'turns' | 'markMoved' | 'markHidden' | 'nutTight' | 'endOut'>;
 
 export function readEnd(job: string, run: string, wire: number, post: string, read: EndRead): Promise<Recorded> {
   return call('readEnd', { job, run, wires: String(wire), post, ...read });
 }
 
-export function remakeWire(job: string, run: string, wire: number, reason: string): Promise<Recorded> {
-  return call('remakeWire', { job, run, wire, reason });
+/** `taken` tells the cause from the trade's list and what can't be used again. */
+export function remakeWire(job: string, run: string, wire: number, reason: string, taken: Pick<RemakeWire, 'cause' | 'used'> = {}): Promise<Recorded> {
+  return call('remakeWire', { job, run, wire, reason, ...taken });
 }
 
 export function addSampleCrimp(job: string, sample: SampleCrimp, made: CrimpRead): Promise<Recorded> {

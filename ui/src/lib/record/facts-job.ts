@@ -1,7 +1,9 @@
 // The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
+import type { Field } from '$lib/core/form';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
+import { valueOf, type Thing } from './view';
 
 const f = words.facts;
 
@@ -40,7 +42,8 @@ export const toolFacts: Fact[] = [
   one('due', f.due, 'day'),
   one('certificate', f.certificate, 'text'),
   one('size', f.size, 'length'),
-  one('massMg', f.massMg, 'number', { unit: 'g', scale: 1000 })
+  one('massMg', f.massMg, 'number', { unit: 'g', scale: 1000 }),
+  one('reference', words.laser.counts, 'choice', { options: options(words.laserReference) })
 ];
 
 export const batchFacts: Fact[] = [
@@ -49,6 +52,9 @@ export const batchFacts: Fact[] = [
   one('grade', f.grade, 'text'),
   one('heat', f.heat, 'text'),
   one('reel', f.reel, 'text'),
+  one('lay', words.delivery.lay, 'text'),
+  one('thread', words.delivery.thread, 'text'),
+  one('promised', words.delivery.promised, 'day'),
   far('metres', f.strandLength),
   one('leftMark', f.leftMark, 'text'),
   one('ordered', f.ordered, 'whole'),
@@ -57,6 +63,8 @@ export const batchFacts: Fact[] = [
     { name: 'countedLeft', label: f.countedLeft, kind: 'whole', need: true },
     { name: 'countedRight', label: f.countedRight, kind: 'whole', need: true },
     { name: 'tried', label: f.tried, kind: 'flag', need: true },
+    { name: 'short', label: words.delivery.short, kind: 'whole' },
+    { name: 'wrong', label: words.delivery.wrong, kind: 'whole' },
     { name: 'remark', label: f.remark, kind: 'text' }
   ])
 ];
@@ -86,6 +94,16 @@ export const visitFacts: Fact[] = [
   ])
 ];
 
+/** The known length that is read with the day's laser or tape, one of the job's tools. */
+export const visitFactsOf = (tools: Thing[]): Fact[] => [
+  ...visitFacts,
+  group('lengthCheck', words.laser.check, [
+    { name: 'tool', label: words.laser.tool, kind: 'choice', options: tools.filter((t) => ['laser', 'tape'].includes(valueOf<string>(t, 'kind') ?? '')).map((t): [string, string] => [t.id, t.name]) },
+    { name: 'knownNm', label: words.laser.known, kind: 'length', need: true },
+    { name: 'readNm', label: words.laser.read, kind: 'length', need: true }
+  ])
+];
+
 export const strandFacts: Fact[] = [
   one('name', f.strandName, 'text'),
   group('figures', f.figures, [
@@ -101,7 +119,6 @@ export const strandFacts: Fact[] = [
   ])
 ];
 
-/** Both terminals are alike but for their hand: one form fills both, apart where they differ is a later change. */
 const terminalInputs = [
   ['overallNm', f.overall],
   ['insertionNm', f.insertion],
@@ -117,34 +134,59 @@ const terminalInputs = [
   ['holeDepthNm', f.holeDepth]
 ] as const;
 
-const terminals = group('terminals', f.terminals, [
+const ofOneHand: Field[] = [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
   ...terminalInputs.map(([name, label]) => ({ name, label, kind: 'length' as const, need: true })),
   { name: 'clearDepthNm', label: f.clearDepth, kind: 'length' },
-  { name: 'seatNm', label: f.seat, kind: 'length' },
-  { name: 'origin', label: f.origin, kind: 'text', need: true }
-]);
+  { name: 'seatNm', label: f.seat, kind: 'length' }
+];
+const oneHand = group('', '', ofOneHand);
+/** The right-hand terminal: asked for only where it differs, so that a pair that is alike is typed once. */
+const RH = 'right.';
+const ofRight: Field[] = ofOneHand.map((i, n) => ({ ...i, name: RH + i.name, label: words.hands.right(i.label), need: false, ...(n === 0 ? { hint: words.hands.rightHint } : {}) }));
+const terminals = group('terminals', f.terminals, [...ofOneHand, { name: 'origin', label: f.origin, kind: 'text', need: true }, ...ofRight]);
+
+/** What stands of a terminal, without its hand. */
+function bare(terminal: unknown): Record<string, unknown> {
+  const { hand: _hand, ...rest } = (terminal ?? {}) as Record<string, unknown>;
+  return Object.fromEntries(Object.entries(rest).filter(([, v]) => v !== undefined && v !== null));
+}
+const alike = (a: Record<string, unknown>, b: Record<string, unknown>) => ofOneHand.every((i) => a[i.name] === b[i.name]);
+
+const terminalsFact: Fact = {
+  ...terminals,
+  compose: (values) => {
+    const left = oneHand.compose(values) as Record<string, unknown> | undefined;
+    if (!left) return undefined;
+    const own = Object.fromEntries(ofOneHand.map((i) => [i.name, values[RH + i.name]]).filter(([, v]) => v !== undefined));
+    // An empty figure is as at the left; 0 says that the right one has no such thing.
+    const none = (name: string) => own[name] === 0 && !ofOneHand.find((i) => i.name === name)?.need;
+    const right = Object.fromEntries(Object.entries({ ...left, ...own }).filter(([name]) => !none(name)));
+    return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, origin: values.origin };
+  },
+  fill: (value, unit) => {
+    const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
+    const same = alike(left, right);
+    const missing = (name: string) => right[name] === undefined && left[name] !== undefined;
+    const rightHand = same ? {} : Object.fromEntries(Object.entries(oneHand.fill(right, unit)).map(([name, text]) => [RH + name, missing(name) ? '0' : text]));
+    return { ...oneHand.fill(left, unit), ...rightHand, origin: String(pick(value, 'origin') ?? '') };
+  },
+  tell: (value) => {
+    const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
+    const hand = (t: Record<string, unknown>) => `${wordFor(words.endKind, String(t.kind ?? ''))}, ${oneHand.tell({ overallNm: t.overallNm, threadNm: t.threadNm })}`;
+    return alike(left, right) ? hand(left) : `LH ${hand(left)}; RH ${hand(right)}`;
+  }
+};
 
 export const fittingFacts: Fact[] = [
   one('name', f.fittingName, 'text'),
-  {
-    ...terminals,
-    compose: (values) => {
-      const whole = terminals.compose(values);
-      if (!whole) return undefined;
-      const { origin, ...terminal } = whole as Record<string, unknown>;
-      return { left: { hand: 'LH', ...terminal }, right: { hand: 'RH', ...terminal }, origin };
-    },
-    fill: (value, unit) => terminals.fill({ ...(pick(value, 'left') as object), origin: pick(value, 'origin') }, unit),
-    tell: (value) =>
-      `${wordFor(words.endKind, String(pick(pick(value, 'left'), 'kind') ?? ''))}, ${terminals
-        .tell({ overallNm: pick(pick(value, 'left'), 'overallNm'), threadNm: pick(pick(value, 'left'), 'threadNm') })}`
-  },
+  terminalsFact,
   one('throughHole', f.throughHole, 'length'),
   group('efficiency', f.efficiency, [
     { name: 'permille', label: f.permille, kind: 'number', unit: '%', scale: 10, need: true },
     { name: 'factorPercent', label: f.factorPercent, kind: 'number', scale: 100, need: true }
   ]),
+  one('driver', words.driver, 'text'),
   one('fixedDeduction', f.fixedDeduction, 'length', { hint: f.fixedHint }),
   one('insertPull', f.insertPull, 'force'),
   one('threadLimit', f.threadLimit, 'force', { hint: f.limitHint })

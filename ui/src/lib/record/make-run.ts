@@ -43,6 +43,8 @@ export interface AddedPost {
   widthNm: number;
   leftNm: number;
   rightNm: number;
+  /** Both clear distances were read with a tape; otherwise they only place the post. */
+  measured: boolean;
 }
 
 /** A post in a bay: it stands behind its left neighbour, and the bay becomes two. */
@@ -56,6 +58,7 @@ export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost):
   ]);
   const id = idOf(made.created);
   const entries = [...made.entries];
+  if (!post.measured) return { entries, created: made.created };
   for (const next of await baysOf(job, run.id)) {
     const clear = next.posts[1] === id ? post.leftNm : next.posts[0] === id ? post.rightNm : undefined;
     if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, typed(clear), 'level', 'tape', [], true)).entries);

@@ -1,5 +1,6 @@
 // Every string on screen, in one place and ready for translation. Short, imperative, in the trade's own words.
 import { base } from './base';
+import { onsite } from './onsite';
 import { site } from './site';
 import { facts } from './facts';
 import { measuring } from './measure';
@@ -13,4 +14,4 @@ import { pulls } from './pulls';
 import { heard } from './heard';
 import { laying } from './laying';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan, ...onsite };

@@ -38,8 +38,7 @@ export const parts = {
   remake: {
     title: 'Take out and make again',
     ask: 'Why? The next piece begins without cut, crimps and readings; the old ones stay in the history.',
-    done: (n: number) => `Wire ${n} begins anew`,
-    reasons: ['Terminal rejected', 'Kinked', 'Cut too short', 'Galled thread', 'Wrong hand']
+    done: (n: number) => `Wire ${n} begins anew`
   },
   gaps: {
     title: 'Gaps',

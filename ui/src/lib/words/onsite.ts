@@ -1,0 +1,41 @@
+// Words of checks and reports on site: before the second end, ends, probe, take-out, call-backs, laser.
+export const onsite = {
+  second: {
+    title: 'Before the second ends, once for the run',
+    sleevesOn: 'Sleeves on',
+    throughAllPosts: 'Wire through all posts',
+    nutsOn: 'Lock nuts on',
+    handTried: 'Hand tried',
+    studPasses: 'Stud passes the hole'
+  },
+  nut: {
+    tight: 'Lock nut tight?',
+    tightTold: 'lock nut tight',
+    looseTold: 'lock nut loose',
+    out: 'Wire end out of the swage by',
+    outTold: (v: string) => `wire end ${v} out`
+  },
+  takenOut: { terminalRejected: 'Terminal rejected', kinked: 'Kinked', cutWrong: 'Cut too short', galled: 'Galled thread', wrongHand: 'Wrong hand', other: 'Other' },
+  probeSet: { which: 'Which probe', push: 'Push, where it was measured', pushHint: 'Empty: by hand.', badPush: 'The push is no number of newtons above 0. Type it, or leave it empty.' },
+  moment: { beforeTension: 'Before tensioning', afterTension: 'After tensioning' },
+  openingMoment: 'Read when, as at a gate',
+  laserReference: { front: 'Front edge', back: 'Back edge' },
+  laser: { counts: 'Laser: counts from its', check: 'Known length read', tool: 'With', known: 'Known length', read: 'Read as' },
+  delivery: { lay: 'Lay', thread: 'Thread of the fittings', promised: 'Promised for', short: 'Pieces short', wrong: 'Pieces wrong' },
+  driver: 'Driver for the inserts',
+  hands: { right: (label: string) => `RH: ${label.charAt(0).toLowerCase()}${label.slice(1)}`, rightHint: 'Type only what differs at RH; the rest is as at LH.' },
+  sampleFailed: 'The last sample failed: crimps since the last good one are in doubt. Pull a new one, then look at them again.',
+  halves: { measured: 'Were both measured with a tape?', hint: (v: string) => `${v} where the post stands in the middle.` },
+  callBacks: {
+    title: 'Call-backs',
+    add: 'A call-back',
+    complaint: 'What the owner says',
+    cause: 'What it came from',
+    found: 'What was found',
+    done: 'What was done',
+    open: 'open',
+    causes: { slip: 'Slip', stretch: 'Stretch', postMoved: 'Post moved', railLoose: 'Rail loose', rust: 'Rust', knock: 'Knock', other: 'Other' }
+  },
+  deflectionRow: (clear: string, spacing: string, next: string) => `deflection reads row ${clear}, ${spacing} apart${next ? `; ${next}` : ''}`,
+  deflectionNext: (left: string, at: string, then: string) => `${left} in hand before row ${at}${then ? `: at most ${then}` : ''}`
+};
