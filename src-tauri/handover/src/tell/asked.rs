@@ -139,6 +139,26 @@ pub(super) fn row_of_bay(row: &BayRow) -> String {
     }
 }
 
+/// The same with the row of the deflection table, whose columns are its own.
+pub(super) fn rows_of_bay(row: &BayRow) -> String {
+    let tension = row_of_bay(row);
+    let parts = [
+        row.deflection_row_clear_mm,
+        row.deflection_row_spacing_mm,
+        row.deflection_row_diameter_mm,
+    ];
+    if parts == [row.row_clear_mm, row.row_spacing_mm, row.row_diameter_mm]
+        || row.most_deflection_mm.is_none()
+    {
+        return tension;
+    }
+    let part = |mm: Option<f64>| mm.map_or_else(|| "?".into(), words::number);
+    format!(
+        "{tension}; deflection {} mm",
+        parts.map(part).join(" / ")
+    )
+}
+
 /// What the wires ask of the end posts, computed, with who must confirm.
 pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     let mut items = Vec::new();

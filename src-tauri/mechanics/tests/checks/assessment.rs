@@ -21,6 +21,7 @@ pub(crate) fn bay(label: &str, clear: f64) -> Bay {
 
 pub(crate) fn opening(label: &str, kind: OpeningKind, clear: f64) -> Opening {
     Opening {
+        probe_passed: false,
         label: label.to_owned(),
         kind,
         clear: Millimetres(clear),

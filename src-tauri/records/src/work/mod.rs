@@ -20,6 +20,7 @@ mod lengths;
 mod limits;
 mod next;
 mod odd;
+mod offered;
 mod ordering;
 mod posts;
 mod problems;
@@ -48,15 +49,16 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
+pub use offered::{BeforeOffer, before_offer};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
     Verdict, before_ordering,
 };
 pub use posts::{Held, PostAsked, PostHeld};
 pub use problems::{Problem, ProblemCode};
 pub use progress::{
-    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
+    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
 pub use readings::{
     DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tensions,

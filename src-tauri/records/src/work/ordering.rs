@@ -20,8 +20,9 @@ use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::subject::Subject;
+pub(in crate::work) use openings::{named as named_opening, probe_passed};
 pub use answer::{
-    BayRow, BeforeOrdering, Finding, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
     Verdict,
 };
 
@@ -199,35 +200,41 @@ fn findings(run: &Run, seen: &layout::Seen, assessed: &Assessment) -> Vec<Findin
         .findings
         .iter()
         .filter(|f| seen.fall_known || !seen.rests_on_fall(f.topic))
-        .map(|f| {
-            (f, |q: &assessment::Quantity| {
-                f.required.is_none_or(|r| same_unit(r, *q))
-            })
-        })
-        .map(|(f, alike)| Finding {
-            topic: topic(f.topic),
-            place: f.place.clone(),
-            subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
-            required: f.required.map(Into::into),
-            // A table of tensions is read by distances: these stand in the sentence, not beside newtons.
-            actual: f.actual.filter(alike).map(Into::into),
-            actual_origin: f.actual.filter(alike).map(|_| seen.origin_of(&f.place)),
-            margin: f.margin.filter(alike).map(Into::into),
-            verdict: verdict(f.verdict),
-            source: f.source.clone().into(),
-            confirm: f.confirm.clone(),
-            sentence: f.sentence.clone(),
-        })
+        .map(|f| finding(run, seen, f))
         .collect()
 }
 
-fn same_unit(a: assessment::Quantity, b: assessment::Quantity) -> bool {
-    std::mem::discriminant(&a) == std::mem::discriminant(&b)
+fn finding(run: &Run, seen: &layout::Seen, f: &assessment::Finding) -> Finding {
+    // A table of tensions is read by distances: these stand in the sentence, not beside newtons.
+    let actual = beside(f.required, f.actual);
+    Finding {
+        topic: topic(f.topic),
+        place: f.place.clone(),
+        subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
+        required: f.required.map(Into::into),
+        actual_origin: actual.map(|_| seen.origin_of(&f.place)),
+        actual: actual.map(Into::into),
+        margin: beside(f.required, f.margin).map(Into::into),
+        verdict: verdict(f.verdict),
+        source: f.source.clone().into(),
+        confirm: f.confirm.clone(),
+        sentence: f.sentence.clone(),
+    }
+}
+
+/// A quantity where it is of the same unit as the one that is asked.
+fn beside(
+    asked: Option<assessment::Quantity>,
+    found: Option<assessment::Quantity>,
+) -> Option<assessment::Quantity> {
+    use std::mem::discriminant;
+    found.filter(|q| asked.is_none_or(|r| discriminant(&r) == discriminant(q)))
 }
 
 fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
     let read = row.tension.read_as;
     let cite = row.tension.cite.as_ref().or(row.deflection.cite.as_ref());
+    let down = row.deflection.read_as;
     BayRow {
         subject: bay.first,
         bays: bay.bays.clone(),
@@ -246,6 +253,15 @@ fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {
         wider: row.tension.wider_spacing.as_ref().map(next_row),
         most_deflection_mm: row.deflection.outcome.limit().map(Millimetres::value),
         deflection_mass_kg: row.deflection.mass_kg,
+        deflection_row_clear_mm: down.map(|r| r.post_clear.value()),
+        deflection_row_spacing_mm: down.map(|r| r.spacing.value()),
+        deflection_row_diameter_mm: down.map(|r| r.diameter.value()),
+        deflection_longer: row.deflection.longer_bay.as_ref().map(next_deflection),
+        deflection_source: row
+            .deflection
+            .cite
+            .as_ref()
+            .map(|c| source_note(set, c).into()),
         doubt: row.tension.doubt.clone(),
         source: cite.map(|c| source_note(set, c).into()),
     }
@@ -258,6 +274,15 @@ fn next_row(next: &Neighbour<Newtons>) -> NextRow {
         outcome: outcome(&next.outcome),
         newtons: next.outcome.limit().map(Newtons::value),
         difference_n: next.difference.map(Newtons::value),
+    }
+}
+
+fn next_deflection(next: &Neighbour<Millimetres>) -> NextDeflection {
+    NextDeflection {
+        at_mm: next.at.value(),
+        distance_mm: next.distance.value(),
+        outcome: outcome(&next.outcome),
+        most_mm: next.outcome.limit().map(Millimetres::value),
     }
 }
 

@@ -41,14 +41,15 @@ pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, 
     }
     let mut record = app.record();
     let mut act = Act::default();
-    let subject = Subject::Job(job);
+    let (subject, field) = (Subject::Job(job), fields::JOB_SAMPLE_CRIMP);
+    let known = tips(&mut record, job, &subject, field.name, "")?;
     act.claim(
-        fields::JOB_SAMPLE_CRIMP,
+        field,
         subject,
         "",
         Some(sample),
         &request.with,
-        Earlier::none(),
+        Earlier::after(known),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
 }

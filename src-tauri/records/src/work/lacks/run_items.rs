@@ -4,11 +4,13 @@ use super::Lack;
 use super::ask::{Asking, Item, of_run, settle};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{Evidence, Shape, Surface};
-use crate::work::WorkError;
-use crate::work::checked::{crimp_is_good, mark_is_hidden};
-use crate::work::progress::{BayGaps, gaps};
-use crate::work::readings::{DeflectionCheck, ReadingState, Tensions, tensions};
+use crate::model::values::{Evidence, Shape, Stage, Surface};
+use crate::work::{WorkError, words};
+use crate::work::checked::{crimp_is_good, mark_is_hidden, sample_failed_since};
+use crate::work::offered::Offered;
+use crate::work::ordering::{named_opening, probe_passed};
+use crate::work::progress::BayGaps;
+use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
@@ -29,7 +31,8 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     ));
     found.push(engagement(job, run));
     found.extend(tension(job, run, asking, &readings));
-    found.push(gap_checks(job, run).asked_by(asking.rule()));
+    found.push(gap_checks(job, run)?.asked_by(asking.rule()));
+    found.extend(openings(run).map(|i| i.asked_by(asking.rule())));
     found.push(picture(
         job,
         run,
@@ -161,8 +164,19 @@ fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<String> 
 
 fn crimps(job: &Job<'_>, run: &Run) -> Item {
     let lacking = at_both_ends(run, |wire, end| crimp_is_good(job, wire, end));
+    let doubted = at_both_ends(run, |wire, end| !sample_failed_since(job, wire, end));
     let base = item(run, "crimps", 6, "crimps of both ends checked");
-    wires_there(base, run, &lacking, "all good", "not checked or rejected")
+    let found = wires_there(base, run, &lacking, "all good", "not checked or rejected");
+    if doubted.is_empty() || run.ends().is_none() {
+        return found;
+    }
+    let detail = format!(
+        "{}; the sample after the last good one failed, check again what was pressed between: \
+         wires {}",
+        found.detail,
+        doubted.join(", ")
+    );
+    found.there(false, detail)
 }
 
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
@@ -181,10 +195,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let open: Vec<String> = readings
         .lines
         .iter()
-        .filter(|l| {
-            let held = matches!(l.state, ReadingState::Clear | ReadingState::AtTheMark);
-            !held || (l.last_final.is_none() && l.last_recheck.is_none())
-        })
+        .filter(|l| !l.is_held())
         .map(|l| l.wire.to_string())
         .collect();
     let asked_by = if asking.has_wire_table {
@@ -195,7 +206,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");
     let mut found = vec![
-        beside_open_bays(read, readings),
+        beside_open_bays(beside_unread_bays(read, readings), readings),
         picture(
             job,
             run,
@@ -222,6 +233,33 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
         ));
     }
     found
+}
+
+/// The bays to read that were not. The widest is the one that the table's row rests on: without it
+/// nothing is shown.
+fn beside_unread_bays(item: Item, readings: &Tensions) -> Item {
+    let told: Vec<String> = readings
+        .to_read
+        .iter()
+        .filter_map(|bay| {
+            let unread = |l: &&TensionLine| l.is_read() && l.not_read.contains(bay);
+            let lines = readings.lines.iter().filter(unread);
+            let wires: Vec<u32> = lines.map(|l| l.wire).collect();
+            let wires = words::wires(&wires);
+            (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {wires}"))
+        })
+        .collect();
+    if told.is_empty() {
+        return item;
+    }
+    let widest = readings.to_read.first();
+    let without_widest = readings
+        .lines
+        .iter()
+        .any(|l| l.is_read() && widest.is_some_and(|bay| l.not_read.contains(bay)));
+    let detail = format!("{}; {}", item.detail, told.join("; "));
+    let there = item.there && !without_widest;
+    item.there(there, detail)
 }
 
 /// A reading answers for no bay that the table has no figure for.
@@ -263,30 +301,90 @@ fn hung_mass(readings: &Tensions) -> (bool, String) {
     }
 }
 
-fn gap_checks(job: &Job<'_>, run: &Run) -> Item {
-    let open: Vec<&str> = run
-        .bays
-        .iter()
-        .filter(|b| gaps(job, run, &b.subject).0 != BayGaps::AllStop)
-        .map(|b| b.name.as_str())
-        .collect();
-    item(run, "gaps", 10, "the probe offered in every bay").there(
-        open.is_empty() && !run.bays.is_empty(),
-        if open.is_empty() {
-            "stops everywhere".to_owned()
-        } else {
-            format!("not offered, or passes: {}", open.join(", "))
-        },
-    )
+fn gap_checks(job: &Job<'_>, run: &Run) -> Result<Item, WorkError> {
+    let offered = Offered::of(job, run)?;
+    let mut open: Vec<&str> = Vec::new();
+    let mut again: Vec<(String, Vec<&str>)> = Vec::new();
+    for bay in &run.bays {
+        let found = offered.bay(&bay.subject);
+        match (found.gaps, found.why) {
+            (BayGaps::AllStop, _) => {}
+            (_, Some(why)) => match again.iter_mut().find(|(known, _)| *known == why) {
+                Some((_, bays)) => bays.push(&bay.name),
+                None => again.push((why, vec![&bay.name])),
+            },
+            (_, None) => open.push(&bay.name),
+        }
+    }
+    let mut detail = Vec::new();
+    if !open.is_empty() {
+        detail.push(format!("not offered, or passes: {}", open.join(", ")));
+    }
+    let told = |(why, bays): &(String, Vec<&str>)| format!("{}: {why}", bays.join(", "));
+    detail.extend(again.iter().map(told));
+    let there = detail.is_empty() && !run.bays.is_empty();
+    if detail.is_empty() {
+        detail.push("stops everywhere".to_owned());
+    }
+    let item = item(run, "gaps", 10, "the probe offered in every bay");
+    Ok(item.there(there, detail.join("; ")))
 }
 
-fn recheck(run: &Run, readings: &Tensions) -> Item {
-    let open: Vec<String> = readings
-        .lines
+/// Openings as built where a probe was offered; none where none was.
+fn openings(run: &Run) -> Option<Item> {
+    let own = run.openings.iter().map(|o| (format!("run {}", run.name), o));
+    let posts = run
+        .posts
         .iter()
-        .filter(|l| l.last_recheck.is_none() || l.state == ReadingState::Below)
-        .map(|l| l.wire.to_string())
-        .collect();
+        .flat_map(|p| p.openings.iter().map(|o| (p.name.clone(), o)));
+    let mut offered = false;
+    let mut passes = Vec::new();
+    for (at, (place, fact)) in own.chain(posts) {
+        offered |= fact.values().any(|o| o.result.is_some());
+        if probe_passed(fact) {
+            passes.push(named_opening(fact, &at, place).unwrap_or(at));
+        }
+    }
+    let base = item(run, "openings", 10, "the probe offered at openings as built");
+    offered.then(|| {
+        let detail = match passes.as_slice() {
+            [] => "stops".to_owned(),
+            passes => format!("passes: {}", passes.join("; ")),
+        };
+        base.there(passes.is_empty(), detail)
+    })
+}
+
+/// A week less half a day: a day a week later counts, whatever the hour.
+const ABOUT_A_WEEK_MS: i64 = 13 * 43_200_000;
+
+fn recheck(run: &Run, readings: &Tensions) -> Item {
+    let early = |l: &TensionLine| {
+        let left = l.last_final.as_ref().or(l.last_pass.as_ref());
+        let again = l.last_recheck.as_ref();
+        again
+            .zip(left)
+            .is_some_and(|(again, left)| again.at_ms - left.at_ms < ABOUT_A_WEEK_MS)
+    };
+    let held = |l: &TensionLine| match l.last_recheck {
+        Some(_) => l.state != ReadingState::Below,
+        None => l.held_by_deflection == Some(Stage::Recheck),
+    };
+    let of = |wanted: &dyn Fn(&&TensionLine) -> bool| -> Vec<String> {
+        let lines = readings.lines.iter().filter(wanted);
+        lines.map(|l| l.wire.to_string()).collect()
+    };
+    let open = of(&|l| !held(l));
+    let too_early = of(&|l| early(l));
     let base = item(run, "recheck", 14, "readings one to two weeks later");
-    wires_there(base, run, &open, "read, none below", "not read or below")
+    let found = wires_there(base, run, &open, "read, none below", "not read or below");
+    if too_early.is_empty() {
+        return found;
+    }
+    let detail = format!(
+        "{}; read less than a week after the wires were left: wires {}",
+        found.detail,
+        too_early.join(", ")
+    );
+    found.there(false, detail)
 }

@@ -4,7 +4,7 @@ use super::ask::{Item, pictures};
 use crate::job::Job;
 use crate::model::values::{BatchKind, CrimpResult, Evidence, SignStage, ToolKind};
 use crate::subject::{ItemKind, Subject};
-use crate::work::{cannot_be, words};
+use crate::work::{cannot_be, repeats, words};
 
 pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
@@ -116,11 +116,7 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
 
 pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
-    let good = job
-        .sample_crimps
-        .iter()
-        .filter_map(|s| s.value())
-        .find(|s| s.result == CrimpResult::Good);
+    let (there, detail) = newest_sample(job);
     vec![
         Item::new(
             "sampleCrimp",
@@ -128,20 +124,7 @@ pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
             "Sample crimp of both hands, pulled",
             subject,
         )
-        .there(
-            good.is_some(),
-            good.map_or_else(
-                || "none on record".to_owned(),
-                |s| {
-                    format!(
-                        "{} for {} s, mark moved {}",
-                        words::newtons(s.pull_mn),
-                        s.held_s,
-                        words::mm(s.mark_moved_nm)
-                    )
-                },
-            ),
-        ),
+        .there(there, detail),
         Item::new("sampleCrimpPicture", 6, "Sample crimp, picture", subject).pictured(
             job,
             Evidence::SampleCrimp,
@@ -149,6 +132,50 @@ pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
             |_| true,
         ),
     ]
+}
+
+/// The newest sample governs; where nothing says which of several is newer, all of them do.
+fn newest_sample(job: &Job<'_>) -> (bool, String) {
+    let all: Vec<_> = job.sample_crimps.iter().collect();
+    let newest = repeats::standing(job, &all, |_| ());
+    let upper = job.runs.iter().filter_map(|r| r.tensions.value());
+    let upper = upper.map(|t| t.upper_mn).max();
+    let mut told = Vec::new();
+    let mut there = !newest.is_empty();
+    for fact in newest {
+        let Some(sample) = fact.value() else {
+            there = false;
+            told.push("people disagree on it".to_owned());
+            continue;
+        };
+        let mut wrong = Vec::new();
+        if sample.result != CrimpResult::Good {
+            wrong.push("the newest sample failed".to_owned());
+        }
+        for (size, hand) in [(sample.left, "LH"), (sample.right, "RH")] {
+            if size.is_none() {
+                wrong.push(format!("size of the {hand} shank not told"));
+            }
+        }
+        if let Some(upper) = upper.filter(|upper| sample.pull_mn < *upper) {
+            wrong.push(format!(
+                "the pull is below the {} that a wire may be brought to",
+                words::newtons(upper)
+            ));
+        }
+        there &= wrong.is_empty();
+        let figures = format!(
+            "{} for {} s, mark moved {}",
+            words::newtons(sample.pull_mn),
+            sample.held_s,
+            words::mm(sample.mark_moved_nm)
+        );
+        told.push([vec![figures], wrong].concat().join("; "));
+    }
+    if told.is_empty() {
+        told.push("none on record".to_owned());
+    }
+    (there, told.join(". "))
 }
 
 pub(super) fn below(job: &Job<'_>) -> Item {

@@ -102,6 +102,20 @@ pub struct NextRow {
     pub difference_n: Option<f64>,
 }
 
+/// The next longer post distance of the deflection table.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct NextDeflection {
+    /// Post distance of that column.
+    pub at_mm: f64,
+    /// In hand before it.
+    pub distance_mm: f64,
+    /// What it says.
+    pub outcome: RowOutcome,
+    /// Its largest deflection, millimetres.
+    pub most_mm: Option<f64>,
+}
+
 /// What the wire tables ask of one bay.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -141,9 +155,19 @@ pub struct BayRow {
     pub most_deflection_mm: Option<f64>,
     /// That mass.
     pub deflection_mass_kg: Option<f64>,
+    /// Post distance of the column of the deflection table: its columns are not those of tensions.
+    pub deflection_row_clear_mm: Option<f64>,
+    /// Spacing of its row.
+    pub deflection_row_spacing_mm: Option<f64>,
+    /// Diameter of its row.
+    pub deflection_row_diameter_mm: Option<f64>,
+    /// Its next longer post distance and what is in hand before it.
+    pub deflection_longer: Option<NextDeflection>,
+    /// Where that figure is from.
+    pub deflection_source: Option<Source>,
     /// What differs between copies of the document, where the cell is doubtful.
     pub doubt: Option<String>,
-    /// Where the figures are from.
+    /// Where the least tension is from; the deflection where there is no table of tensions.
     pub source: Option<Source>,
 }
 

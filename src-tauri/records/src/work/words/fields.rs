@@ -16,6 +16,7 @@ pub fn field(subject: &str, name: &str) -> String {
         (Some("post"), "drilled") => Some("spacing as drilled"),
         (Some("post"), "base") => Some("base fixing"),
         (Some("post"), "section") => Some("cross section"),
+        (Some("run"), "followsFloor") => Some("whether the template follows the floor"),
         (Some("run"), "wireCount") => Some("number of wires"),
         (Some("run"), "tensions") => Some("required, set and upper tension"),
         (Some("job"), "place") => Some("address"),
