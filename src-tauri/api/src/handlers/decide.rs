@@ -53,9 +53,7 @@ pub(super) fn decide(record: &mut Record, request: SetTensions) -> Result<Record
         let mut origins = Origins::of(&request.tensions, &plan);
         let of = &request.tensions;
         origins.ask(plan.question_set(of.required_mn, of.set_mn)?);
-        if !request.confirmed
-            && !origins.questions.is_empty()
-        {
+        if !request.confirmed && !origins.questions.is_empty() {
             let asked = origins.questions.join(" ");
             let question = format!("{asked} Keep it all the same?");
             return Err(ApiError::new(ErrorCode::Questioned, question));

@@ -153,10 +153,7 @@ pub(super) fn rows_of_bay(row: &BayRow) -> String {
         return tension;
     }
     let part = |mm: Option<f64>| mm.map_or_else(|| "?".into(), words::number);
-    format!(
-        "{tension}; deflection {} mm",
-        parts.map(part).join(" / ")
-    )
+    format!("{tension}; deflection {} mm", parts.map(part).join(" / "))
 }
 
 /// What the wires ask of the end posts, computed, with who must confirm.

@@ -233,10 +233,16 @@ fn next_row(row: &BayRow) -> String {
             (RowOutcome::Figure, Some(most)) => format!("≤ {} mm", words::number(most)),
             (outcome, _) => without(outcome),
         };
-        format!("deflection {} mm on: {after}", words::number(next.distance_mm))
+        let tension = row.longer.as_ref().map(|t| t.distance_mm);
+        if tension == Some(next.distance_mm) {
+            after
+        } else {
+            let distance = words::number(next.distance_mm);
+            format!("deflection {distance} mm on: {after}")
+        }
     });
     let told: Vec<String> = [tension, down].into_iter().flatten().collect();
-    told.join("; ")
+    told.join(", ")
 }
 
 pub(super) fn posts(reading: &Reading<'_>) -> Section {

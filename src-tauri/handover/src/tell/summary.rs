@@ -370,6 +370,9 @@ fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
         items.push(format!("Run {}: the probe passed in bay {names}", run.name));
     }
     if let Some(names) = bays(None) {
-        items.push(format!("Run {}: no gap check that answers in bay {names}", run.name));
+        items.push(format!(
+            "Run {}: no gap check that answers in bay {names}",
+            run.name
+        ));
     }
 }

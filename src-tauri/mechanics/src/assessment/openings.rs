@@ -43,7 +43,9 @@ fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
     } else if gap.probe_passed {
         (
             Verdict::Short,
-            format!("{margin} smaller as read, and yet the probe passed: put it right and offer it again"),
+            format!(
+                "{margin} smaller as read, and yet the probe passed: put it right and offer it again"
+            ),
         )
     } else if gap.kind == OpeningKind::BetweenWires {
         let shown_by = if set.wires.is_some() {
@@ -106,7 +108,10 @@ fn face_gap(set: &RuleSet, layout: &Layout, gap: &Opening) -> Finding {
     let (verdict, words) = if short {
         (Verdict::Short, format!("{} too wide", margin.abs()))
     } else if gap.probe_passed {
-        (Verdict::Short, format!("{margin} in hand, and yet the probe passed"))
+        (
+            Verdict::Short,
+            format!("{margin} in hand, and yet the probe passed"),
+        )
     } else {
         (Verdict::MeetsFigure, format!("{margin} in hand"))
     };

@@ -254,6 +254,26 @@ fn bays_without_a_figure_are_named_and_the_greatest_row_stays_as_a_floor() {
 }
 
 #[test]
+fn an_opening_that_a_probe_passed_falls_short_whatever_it_measures() {
+    for kind in [OpeningKind::PostToWall, OpeningKind::FaceToEdge] {
+        let answer = changed(&au(), |layout| {
+            let passed = Opening {
+                probe_passed: true,
+                ..opening("there", kind, 30.0)
+            };
+            layout.openings = vec![passed];
+        });
+        let found = answer.findings.iter().find(|f| f.place == "there").unwrap();
+        assert_eq!(found.verdict, Verdict::Short, "{kind:?}");
+        assert!(
+            found.sentence.contains("the probe passed"),
+            "{}",
+            found.sentence
+        );
+    }
+}
+
+#[test]
 fn a_set_without_tables_says_so() {
     let answer = changed(&irc(), |_| {});
     let found = only(&answer, Topic::WireTable);

@@ -299,10 +299,7 @@ fn words(fact: &Fact<Length, BayRead>) -> impl Iterator<Item = (Length, Along)> 
 }
 
 /// The reading that is the longest along the wire.
-fn longest(
-    words: impl Iterator<Item = (Length, Along)>,
-    stretch: f64,
-) -> Option<(Length, Along)> {
+fn longest(words: impl Iterator<Item = (Length, Along)>, stretch: f64) -> Option<(Length, Along)> {
     let along_the_wire = |(read, along): &(Length, Along)| match along {
         Along::Level => read.as_mm() * stretch,
         Along::Slope => read.as_mm(),

@@ -11,8 +11,8 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{
-    ends_of, fall_is_told, fitting_of, heights, mm, nm, no_slope, record_hand, run_of, signed_slope,
-    slope_of, terminal_for, thread_hand,
+    ends_of, fall_is_told, fitting_of, heights, mm, nm, no_slope, record_hand, run_of,
+    signed_slope, slope_of, terminal_for, thread_hand,
 };
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};

@@ -49,11 +49,11 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use offered::{BeforeOffer, before_offer};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
+pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
-    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
-    Verdict, before_ordering,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
+    RuleSetNote, Topic, Verdict, before_ordering,
 };
 pub use posts::{Held, PostAsked, PostHeld};
 pub use problems::{Problem, ProblemCode};

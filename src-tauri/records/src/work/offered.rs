@@ -191,9 +191,10 @@ impl<'a> Offered<'a> {
             let fell = |late: &&Mark| {
                 before.iter().any(|m| {
                     m.bay == late.bay
-                        && late.newtons.zip(m.newtons).is_some_and(|(late, then)| {
-                            late < then * (1.0 - self.error)
-                        })
+                        && late
+                            .newtons
+                            .zip(m.newtons)
+                            .is_some_and(|(late, then)| late < then * (1.0 - self.error))
                 })
             };
             !before.is_empty() && !after.iter().any(fell)

@@ -20,11 +20,11 @@ use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::subject::Subject;
-pub(in crate::work) use openings::{named as named_opening, probe_passed};
 pub use answer::{
-    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome, RuleSetNote, Topic,
-    Verdict,
+    BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
+    RuleSetNote, Topic, Verdict,
 };
+pub(in crate::work) use openings::{named as named_opening, probe_passed};
 
 /// Holds a run against the job's rule set and against itself.
 ///

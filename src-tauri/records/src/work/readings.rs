@@ -26,6 +26,7 @@ use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::TensionRead;
 use crate::model::values::{self, Force, Method, ToolKind};
 use crate::subject::Subject;
+use bays::ToRead;
 use standing::Taken;
 
 pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions};
@@ -95,7 +96,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         }),
         clear_from_n: gauges::clear_from(required, error)?,
         gauges: gauges::gauges(job, &against)?,
-        to_read: to_read.iter().map(|(_, name)| name.clone()).collect(),
+        to_read: to_read.iter().map(|t| t.name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),
         lines,
@@ -110,7 +111,7 @@ fn line(
     wire: &Wire,
     length: Option<Millimetres>,
     against: &Against<'_>,
-    to_read: &[(Subject, String)],
+    to_read: &[ToRead],
     rows: &[BayRow],
 ) -> Result<TensionLine, WorkError> {
     let mut taken = Vec::with_capacity(wire.tensions.len());

@@ -2,7 +2,8 @@
 
 use mechanics::Newtons;
 use mechanics::tension::{
-    Gauge, TensionIssue, UpperKind, clear_from, issues, least_set, room, shown, shown_upper, upper_tension,
+    Gauge, TensionIssue, UpperKind, clear_from, issues, least_set, room, shown, shown_upper,
+    upper_tension,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -295,11 +296,7 @@ impl TensionPlan {
     ///
     /// # Errors
     /// When a figure can't be.
-    pub fn question_set(
-        &self,
-        required_mn: i64,
-        set_mn: i64,
-    ) -> Result<Option<String>, WorkError> {
+    pub fn question_set(&self, required_mn: i64, set_mn: i64) -> Result<Option<String>, WorkError> {
         let asked = Newtons(self.required.as_ref().map_or(0.0, |r| r.newtons));
         let (required, set) = (mn(required_mn).max(asked), mn(set_mn));
         let error = self.gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);

@@ -3,7 +3,7 @@
 use records::model::context::Shows;
 use records::model::fields;
 use records::model::values::CrimpResult;
-use records::model::values::{Evidence, SampleCrimp};
+use records::model::values::{Evidence, PressedSize, SampleCrimp};
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
 use records::work::{EvidenceState, Lack, Lacks, lacks};
@@ -40,13 +40,17 @@ fn the_list_empties_as_evidence_comes_and_keeps_what_is_waived() {
     );
 
     s.say(fields::JOB_PERMIT, &job, "", "P-1".to_owned(), None);
+    let size = Some(PressedSize {
+        first_nm: 6_300_000,
+        second_nm: 6_320_000,
+    });
     let sample = SampleCrimp {
         pull_mn: 3_700_000,
         held_s: 60,
         mark_moved_nm: 0,
         result: CrimpResult::Good,
-        left: None,
-        right: None,
+        left: size,
+        right: size,
     };
     s.say(fields::JOB_SAMPLE_CRIMP, &job, "", sample, None);
     let reason = "No engineer was asked: posts are steel".to_owned();

@@ -279,7 +279,7 @@ export type BandState = "notRead" | "within" | "below" | "above";
 /**
  * Gap checks of a bay.
  */
-export type BayGaps = "none" | "allStop" | "fails" | "disputed";
+export type BayGaps = "none" | "allStop" | "again" | "fails" | "disputed";
 
 /**
  * A bay's progress.
@@ -304,7 +304,11 @@ gaps: BayGaps,
 /**
  * Lower wires of openings where the probe passes.
  */
-passesAbove: Array<number>, };
+passesAbove: Array<number>,
+/**
+ * Why the probe is to be offered again, in one sentence.
+ */
+gapsWhy: string | null, };
 
 /**
  * What the wire tables ask of one bay.
@@ -380,11 +384,31 @@ mostDeflectionMm: number | null,
  */
 deflectionMassKg: number | null,
 /**
+ * Post distance of the column of the deflection table: its columns are not those of tensions.
+ */
+deflectionRowClearMm: number | null,
+/**
+ * Spacing of its row.
+ */
+deflectionRowSpacingMm: number | null,
+/**
+ * Diameter of its row.
+ */
+deflectionRowDiameterMm: number | null,
+/**
+ * Its next longer post distance and what is in hand before it.
+ */
+deflectionLonger: NextDeflection | null,
+/**
+ * Where that figure is from.
+ */
+deflectionSource: Source | null,
+/**
  * What differs between copies of the document, where the cell is doubtful.
  */
 doubt: string | null,
 /**
- * Where the figures are from.
+ * Where the least tension is from; the deflection where there is no table of tensions.
  */
 source: Source | null, };
 
@@ -555,7 +579,8 @@ probe: Typed,
  */
 push?: string,
 /**
- * Openings apart from the rest; the rest stops the probe.
+ * Openings apart from the rest; the rest stops the probe. Where some are named, an opening that
+ * passed before and is not among them stays as it was: nobody says that it was offered again.
  */
 exceptions?: Array<GapException>, };
 
@@ -979,9 +1004,21 @@ export type DeflectionCheck = {
  */
 entry: Hash,
 /**
+ * The bay.
+ */
+bay: Subject,
+/**
  * The bay's name.
  */
 bayName: string,
+/**
+ * Pass, final or recheck.
+ */
+stage: Stage,
+/**
+ * Whether a later one in its bay took its place.
+ */
+replaced: boolean,
 /**
  * Deflection read.
  */
@@ -2357,6 +2394,27 @@ wires: Array<number>,
 left: number, };
 
 /**
+ * The next longer post distance of the deflection table.
+ */
+export type NextDeflection = {
+/**
+ * Post distance of that column.
+ */
+atMm: number,
+/**
+ * In hand before it.
+ */
+distanceMm: number,
+/**
+ * What it says.
+ */
+outcome: RowOutcome,
+/**
+ * Its largest deflection, millimetres.
+ */
+mostMm: number | null, };
+
+/**
  * The next row or column of a table.
  */
 export type NextRow = {
@@ -3011,7 +3069,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -3504,7 +3562,7 @@ sentence: string, };
 /**
  * Why a wire can't be cut, as a caller may act on it.
  */
-export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noTension" | "noWindow" | "notComputed" | "badFigure";
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "noWindow" | "notComputed" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.
@@ -4546,6 +4604,11 @@ state: ReadingState,
  */
 notRead: Array<string>,
 /**
+ * The round in which the hung mass was within the document's table in every bay to read: the
+ * other way to show the same, for a crew without a gauge.
+ */
+heldByDeflection: Stage | null,
+/**
  * Deflections under a hung mass.
  */
 deflections: Array<DeflectionCheck>, };
@@ -4596,7 +4659,13 @@ gauge: GaugeNote | null,
  */
 room: TensionRoom | null,
 /**
- * Least set tension: required over what the gauge may err, no later loss counted.
+ * Most that the wire which loses most is expected to lose later; none while the tensions are
+ * not decided or no wire can be cut, so that it can't be told.
+ */
+laterLossN: number | null,
+/**
+ * Least set tension: (required + later loss) over what the gauge may err, the loss counted
+ * where it is known.
  */
 leastSetN: number | null,
 /**

@@ -5,12 +5,12 @@ use super::ask::{Asking, Item, of_run, settle};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{Evidence, Shape, Stage, Surface};
-use crate::work::{WorkError, words};
 use crate::work::checked::{crimp_is_good, mark_is_hidden, sample_failed_since};
 use crate::work::offered::Offered;
 use crate::work::ordering::{named_opening, probe_passed};
 use crate::work::progress::BayGaps;
 use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
+use crate::work::{WorkError, words};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
@@ -332,7 +332,10 @@ fn gap_checks(job: &Job<'_>, run: &Run) -> Result<Item, WorkError> {
 
 /// Openings as built where a probe was offered; none where none was.
 fn openings(run: &Run) -> Option<Item> {
-    let own = run.openings.iter().map(|o| (format!("run {}", run.name), o));
+    let own = run
+        .openings
+        .iter()
+        .map(|o| (format!("run {}", run.name), o));
     let posts = run
         .posts
         .iter()
@@ -345,7 +348,12 @@ fn openings(run: &Run) -> Option<Item> {
             passes.push(named_opening(fact, &at, place).unwrap_or(at));
         }
     }
-    let base = item(run, "openings", 10, "the probe offered at openings as built");
+    let base = item(
+        run,
+        "openings",
+        10,
+        "the probe offered at openings as built",
+    );
     offered.then(|| {
         let detail = match passes.as_slice() {
             [] => "stops".to_owned(),

@@ -11,11 +11,11 @@ use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::subject::Subject;
-use crate::work::offered::Offered;
-use crate::work::progress::BayGaps;
 use crate::work::checked::is_rejected;
 use crate::work::cuts::{CutSheet, cut_sheet};
 use crate::work::disputes::disputes;
+use crate::work::offered::Offered;
+use crate::work::progress::BayGaps;
 use crate::work::readings::{Tensions, tensions};
 use crate::work::{WorkError, rules};
 

@@ -3,11 +3,11 @@
 use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
+use super::layout::coming_floor;
 use crate::job::{Fact, Job, PostInRun, Run};
 use crate::model::context::OpeningRead;
 use crate::model::{fields, values};
 use crate::subject::Subject;
-use super::layout::coming_floor;
 use crate::work::convert::{mm, nm, slope_of};
 use crate::work::figures::Origin;
 use crate::work::{WorkError, words};
@@ -148,8 +148,7 @@ pub(super) fn floor_notes(
             None => format!(
                 "Whether the template follows the floor {}, so the holes are taken as drilled level \
                  from the first post",
-                job.reader
-                    .untold(fields::RUN_FOLLOWS_FLOOR, &run.subject())
+                job.reader.untold(fields::RUN_FOLLOWS_FLOOR, &run.subject())
             ),
         };
         notes.push(format!(

@@ -4,6 +4,7 @@ use mechanics::deflection::{DeflectionReading, TensionFromDeflection, read_tensi
 use mechanics::{Millimetres, units::Kilograms};
 
 use super::DeflectionCheck;
+use super::bays::ToRead;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -109,15 +110,14 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
         .collect();
     let stage = |told: &Told<values::Deflection, TensionRead>| told.with.as_ref().map(|w| w.stage);
     let left = repeats::standing(job, &here, stage);
-    left.iter().flat_map(|f| f.tips.iter().map(|t| t.id)).collect()
+    left.iter()
+        .flat_map(|f| f.tips.iter().map(|t| t.id))
+        .collect()
 }
 
 /// The round in which every bay to read was within the table under the hung mass; none where a bay
 /// was not, or was not read in a final round or a recheck.
-pub(super) fn held(
-    checks: &[DeflectionCheck],
-    to_read: &[(Subject, String)],
-) -> Option<values::Stage> {
+pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<values::Stage> {
     let stand: Vec<&DeflectionCheck> = checks
         .iter()
         .filter(|c| !c.replaced && c.stage != values::Stage::Pass)
@@ -127,8 +127,8 @@ pub(super) fn held(
         return None;
     }
     let mut round = None;
-    for (bay, _) in to_read {
-        let held = |c: &&&DeflectionCheck| c.bay == *bay && c.margin_mm.is_some();
+    for one in to_read {
+        let held = |c: &&&DeflectionCheck| one.bays.contains(&c.bay) && c.margin_mm.is_some();
         let here = stand.iter().filter(held).map(|c| c.stage).max()?;
         round = Some(round.map_or(here, |known: values::Stage| known.min(here)));
     }

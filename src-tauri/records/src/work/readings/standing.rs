@@ -88,7 +88,8 @@ pub(super) fn in_force(
         .filter_map(|t| t.told())
         .collect();
     let fell_back = |t: &Taken<'_>| {
-        let after = |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
+        let after =
+            |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
         finished.iter().any(after)
     };
     let holds = |t: &Taken<'_>| {
