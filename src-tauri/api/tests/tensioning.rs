@@ -201,3 +201,73 @@ fn without_tensions_it_says_what_is_missing() {
     assert_eq!(plan["missing"], "Run A: decide its set tension first.");
     assert_eq!(plan["passes"], json!([]));
 }
+
+#[test]
+fn a_set_tension_without_room_for_error_or_later_loss_is_asked_about() {
+    let site = Site::surveyed(0);
+    site.short_bay();
+    let ask = |set: u64, confirmed: bool| {
+        let tensions = json!({"requiredMn": 1_330_000, "setMn": set, "upperMn": 1_800_000,
+            "requiredOrigin": "", "upperOrigin": "", "passesMn": [set]});
+        json!({"tensions": tensions, "confirmed": confirmed})
+    };
+    // scenario: "Gauge G-02 ±4 %: clear from 1385"
+    let asked = site.refused("setTensions", ask(1_384_000, false));
+    assert_eq!(asked.code, api::ErrorCode::Questioned);
+    assert!(asked.message.contains("takes 1385 N"), "{}", asked.message);
+    let plan = site.ask("tensionPlan");
+    assert_eq!(plan["laterLossN"], Value::Null);
+    assert!(
+        plan["suggestion"]
+            .as_str()
+            .unwrap()
+            .contains("later loss is not known before")
+    );
+    // Before anything is decided the loss can't be told; afterwards it is, and is counted.
+    site.call("setTensions", ask(1_500_000, false));
+    let plan = site.ask("tensionPlan");
+    let loss = plan["laterLossN"].as_f64().unwrap();
+    assert!((50.0..500.0).contains(&loss), "{loss}");
+    let least = plan["leastSetN"].as_f64().unwrap();
+    assert!(least >= (1330.0 + loss) / 0.96 && least > 1500.0, "{least}");
+    assert_eq!(site.ask("recheck")["leastSetN"], plan["leastSetN"]);
+    let asked = site.refused("setTensions", ask(1_500_000, false));
+    assert_eq!(asked.code, api::ErrorCode::Questioned);
+    assert!(asked.message.contains("lost later"), "{}", asked.message);
+    site.call("setTensions", ask(1_500_000, true));
+}
+
+#[test]
+fn a_tool_that_reads_no_tension_is_refused() {
+    let site = Site::of_run(0);
+    let fields = json!([{"field": "name", "value": "T-1"}, {"field": "kind", "value": "tape"}]);
+    let add = json!({"job": site.job, "thing": "tool", "fields": fields});
+    let tape = site.ann.call("addThing", add)["created"].clone();
+    let tape = tape.as_str().unwrap().split_once(':').unwrap().1.to_owned();
+    let bays = site.ask("tensions")["toRead"].clone();
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let bay = view["runs"][0]["bays"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|b| b["name"] == bays[0]);
+    let read = |gauge: &str| {
+        let round = json!({"bay": bay.unwrap()["place"], "stage": "final", "gauge": gauge});
+        json!({"wire": 1, "newtons": "1500", "round": round})
+    };
+    let refused = site.refused("readTension", read(&tape));
+    assert_eq!(refused.code, api::ErrorCode::Invalid);
+    assert!(
+        refused.message.contains("T-1 is no tension gauge"),
+        "{}",
+        refused.message
+    );
+    let strange = site.refused("readTension", read("aaaaaaaaaaaaaaaaaaaaaaaaaa"));
+    assert!(
+        strange.message.contains("no such tool"),
+        "{}",
+        strange.message
+    );
+    let line = site.ask("tensions")["lines"][0].clone();
+    assert_eq!(line["readings"], json!([]));
+}

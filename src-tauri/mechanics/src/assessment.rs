@@ -89,6 +89,9 @@ pub struct Opening {
     pub kind: OpeningKind,
     /// Clear size.
     pub clear: Millimetres,
+    /// Whether a probe that was offered there passed.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub probe_passed: bool,
 }
 
 /// A layout, as far as the rules look at it.

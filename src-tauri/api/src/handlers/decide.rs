@@ -36,7 +36,8 @@ pub struct SetTensions {
 
 /// Decides required, set and upper tension of a run; refuses a set tension above the upper one, and
 /// questions a required tension below the table, one beside a bay that the table has no figure for or
-/// on facts that people differ on, and an upper tension above the least known limit.
+/// on facts that people differ on, a set tension without room for the gauge's error or for what is
+/// lost later, and an upper tension above the least known limit.
 pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiError> {
     decide(&mut app.record(), request)
 }
@@ -49,11 +50,13 @@ pub(super) fn decide(record: &mut Record, request: SetTensions) -> Result<Record
     let (value, with, basis) = {
         let job = record.job(job_id)?;
         let plan = work::tension_plan(&job, run)?;
-        let origins = Origins::of(&request.tensions, &plan);
-        if !request.confirmed
-            && let Some(question) = &origins.question
-        {
-            return Err(ApiError::new(ErrorCode::Questioned, question.clone()));
+        let mut origins = Origins::of(&request.tensions, &plan);
+        let of = &request.tensions;
+        origins.ask(plan.question_set(of.required_mn, of.set_mn)?);
+        if !request.confirmed && !origins.questions.is_empty() {
+            let asked = origins.questions.join(" ");
+            let question = format!("{asked} Keep it all the same?");
+            return Err(ApiError::new(ErrorCode::Questioned, question));
         }
         let value = Tensions {
             required_origin: origins.required,
@@ -116,7 +119,7 @@ fn possible(t: &Tensions) -> Result<(), ApiError> {
 struct Origins {
     required: String,
     upper: String,
-    question: Option<String>,
+    questions: Vec<String>,
 }
 
 impl Origins {
@@ -166,13 +169,15 @@ impl Origins {
                 )
             }
         };
-        let question = (!questions.is_empty())
-            .then(|| format!("{} Keep it all the same?", questions.join(" ")));
         Origins {
             required,
             upper,
-            question,
+            questions,
         }
+    }
+
+    fn ask(&mut self, question: Option<String>) {
+        self.questions.extend(question);
     }
 }
 

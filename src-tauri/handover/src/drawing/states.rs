@@ -161,7 +161,7 @@ fn wire_state(stage: Stage, flag: Flag) -> State {
 
 fn bay_state(gaps: BayGaps) -> State {
     match gaps {
-        BayGaps::None => State::None,
+        BayGaps::None | BayGaps::Again => State::None,
         BayGaps::AllStop => State::Checked,
         BayGaps::Fails => State::Passes,
         BayGaps::Disputed => State::Disputed,

@@ -325,7 +325,7 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
     let unread: Vec<u32> = read
         .lines
         .iter()
-        .filter(|l| l.finished().is_none())
+        .filter(|l| !l.is_read())
         .map(|l| l.wire)
         .collect();
     if !unread.is_empty() {
@@ -376,6 +376,9 @@ fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
         items.push(format!("Run {}: the probe passed in bay {names}", run.name));
     }
     if let Some(names) = bays(None) {
-        items.push(format!("Run {}: no gap check in bay {names}", run.name));
+        items.push(format!(
+            "Run {}: no gap check that answers in bay {names}",
+            run.name
+        ));
     }
 }

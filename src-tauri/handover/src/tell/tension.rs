@@ -20,6 +20,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
         let left_out = read.and_then(|r| words::assumed(&run.name, &r.notes));
         blocks.extend(left_out.map(Block::remark));
+        not_read(reading, run, &mut blocks);
     }
     blocks.push(Block::remark(
         "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
@@ -70,6 +71,38 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let moved = reading.basis(work::Decision::Tensions(run), &told.basis);
     if !moved.is_empty() {
         blocks.push(Block::remark(format!("! {moved}.")));
+    }
+}
+
+/// The bays that are to be read and were not, with their wires.
+fn not_read(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
+    let Some(Ok(read)) = reading.found.read(run) else {
+        return;
+    };
+    for bay in &read.to_read {
+        let lines = read.lines.iter().filter(|l| l.is_read());
+        let wires: Vec<u32> = lines
+            .filter(|l| l.not_read.contains(bay))
+            .map(|l| l.wire)
+            .collect();
+        if !wires.is_empty() {
+            blocks.push(Block::text(format!(
+                "! Bay {bay}, the widest or the one furthest from the tensioner, was not read in the newest round on wire {}.",
+                words::ranges(&wires)
+            )));
+        }
+    }
+    let hung: Vec<u32> = read
+        .lines
+        .iter()
+        .filter(|l| l.finished().is_none() && l.held_by_deflection.is_some())
+        .map(|l| l.wire)
+        .collect();
+    if !hung.is_empty() {
+        blocks.push(Block::text(format!(
+            "Shown by the hung mass instead of a gauge, in every bay to read: wire {}.",
+            words::ranges(&hung)
+        )));
     }
 }
 

@@ -1,6 +1,7 @@
 //! Openings against the sphere that must not pass, and the gap of a face-fixed barrier.
 //!
-//! A clear opening as large as the sphere lets it pass, so only a smaller one meets the figure.
+//! A clear opening as large as the sphere lets it pass, so only a smaller one meets the figure, and
+//! none through which a probe has passed.
 
 use super::{Finding, Layout, Opening, OpeningKind, Topic, Verdict, mm};
 use crate::error::MechanicsError;
@@ -13,6 +14,7 @@ pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, M
         label: format!("{}: widest between wires", layout.label),
         kind: OpeningKind::BetweenWires,
         clear: (spacing - layout.diameter).max(Millimetres(0.0)),
+        probe_passed: false,
     };
     Ok(std::iter::once(&between)
         .chain(&layout.openings)
@@ -38,6 +40,13 @@ fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
     );
     let (verdict, words) = if passes {
         (Verdict::Short, format!("{} too wide", margin.abs()))
+    } else if gap.probe_passed {
+        (
+            Verdict::Short,
+            format!(
+                "{margin} smaller as read, and yet the probe passed: put it right and offer it again"
+            ),
+        )
     } else if gap.kind == OpeningKind::BetweenWires {
         let shown_by = if set.wires.is_some() {
             "tension or deflection by the document's table decides, then the probe"
@@ -98,6 +107,11 @@ fn face_gap(set: &RuleSet, layout: &Layout, gap: &Opening) -> Finding {
     let short = gap.clear.whole_nanometres() > rule.most_mm.whole_nanometres();
     let (verdict, words) = if short {
         (Verdict::Short, format!("{} too wide", margin.abs()))
+    } else if gap.probe_passed {
+        (
+            Verdict::Short,
+            format!("{margin} in hand, and yet the probe passed"),
+        )
     } else {
         (Verdict::MeetsFigure, format!("{margin} in hand"))
     };

@@ -21,6 +21,7 @@ pub(crate) fn bay(label: &str, clear: f64) -> Bay {
 
 pub(crate) fn opening(label: &str, kind: OpeningKind, clear: f64) -> Opening {
     Opening {
+        probe_passed: false,
         label: label.to_owned(),
         kind,
         clear: Millimetres(clear),
@@ -250,6 +251,26 @@ fn bays_without_a_figure_are_named_and_the_greatest_row_stays_as_a_floor() {
         "no row, no floor"
     );
     assert_eq!(none.without_figure, ["c"]);
+}
+
+#[test]
+fn an_opening_that_a_probe_passed_falls_short_whatever_it_measures() {
+    for kind in [OpeningKind::PostToWall, OpeningKind::FaceToEdge] {
+        let answer = changed(&au(), |layout| {
+            let passed = Opening {
+                probe_passed: true,
+                ..opening("there", kind, 30.0)
+            };
+            layout.openings = vec![passed];
+        });
+        let found = answer.findings.iter().find(|f| f.place == "there").unwrap();
+        assert_eq!(found.verdict, Verdict::Short, "{kind:?}");
+        assert!(
+            found.sentence.contains("the probe passed"),
+            "{}",
+            found.sentence
+        );
+    }
 }
 
 #[test]

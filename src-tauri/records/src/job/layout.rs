@@ -35,6 +35,8 @@ pub struct PostInRun {
     pub floor: Option<Length>,
     /// The highest floor level that somebody tells, where people disagree on it.
     pub floor_disputed: Option<Length>,
+    /// The lowest floor level that somebody tells.
+    pub floor_lowest: Option<Length>,
     /// As-drilled distance centre to centre above each wire, where it was measured.
     pub drilled: BTreeMap<u32, Fact<Length, Said>>,
     /// Openings as built at this post, by place.
@@ -54,12 +56,15 @@ pub struct Bay {
     pub name: String,
     /// Readings of the clear distance.
     pub readings: Vec<Fact<Length, BayRead>>,
-    /// The clear distance: the readings' mean, or what the posts' positions leave.
+    /// The clear distance: the reading that is the longest along the wire, or what the posts'
+    /// positions leave. A table rounds a post distance up, so repeats are never averaged.
     pub clear: Option<Length>,
     /// Whether the clear distance was measured, or follows from positions alone.
     pub measured: bool,
-    /// Level or along the slope.
+    /// How that reading was taken: level or along the slope.
     pub along: Along,
+    /// The longest that anybody tells where people disagree, with how it was taken; else the same.
+    pub longest: Option<(Length, Along)>,
 }
 
 /// A run.
@@ -83,6 +88,8 @@ pub struct Run {
     pub rail: Option<Rail>,
     /// Heights of the wires from the bottom, plumb above floor or nosings.
     pub heights: Vec<Length>,
+    /// Whether heights are marked from the floor at each post (true) or level from the first post.
+    pub follows_floor: Option<bool>,
     /// Which strand.
     pub strand: Option<ItemId>,
     /// Which fitting set.
@@ -144,7 +151,11 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         .map(|h| h.nm.iter().map(|nm| Length { nm: *nm }).collect())
         .unwrap_or_default();
     let posts = read_posts(reader, id, posts);
-    let bays = read_bays(reader, &posts);
+    let shape = reader
+        .value(fields::RUN_SHAPE, &subject)
+        .unwrap_or(Shape::Level);
+    let slope = reader.value(fields::RUN_SLOPE, &subject);
+    let bays = read_bays(reader, &posts, stretch(shape, slope));
     let trial = reader
         .value(fields::RUN_TRIAL_WIRE, &subject)
         .and_then(|n| u32::try_from(n).ok())
@@ -153,14 +164,13 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         id,
         name: text(reader.one(fields::RUN_NAME, &subject, "").shown()),
         surface: reader.value(fields::RUN_SURFACE, &subject),
-        shape: reader
-            .value(fields::RUN_SHAPE, &subject)
-            .unwrap_or(Shape::Level),
+        shape,
         fall: reader.value(fields::RUN_FALL, &subject),
         height: reader.value(fields::RUN_HEIGHT, &subject),
-        slope: reader.value(fields::RUN_SLOPE, &subject),
+        slope,
         rail: reader.value(fields::RUN_RAIL, &subject),
         heights,
+        follows_floor: reader.value(fields::RUN_FOLLOWS_FLOOR, &subject),
         strand: reader.value(fields::RUN_STRAND, &subject),
         fitting_set: reader.value(fields::RUN_FITTING_SET, &subject),
         lining: reader
@@ -201,6 +211,7 @@ fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInR
                 section: reader.value(fields::POST_SECTION, &subject),
                 floor: floor.value().copied(),
                 floor_disputed: floor.values().max().copied().filter(|_| floor.blocks()),
+                floor_lowest: floor.values().min().copied(),
                 drilled: drilled(reader, &subject, &place),
                 openings: openings(reader, fields::POST_OPENING, &subject),
             })
@@ -239,42 +250,64 @@ fn openings(
         .collect()
 }
 
-fn read_bays(reader: &Reader<'_>, posts: &[PostInRun]) -> Vec<Bay> {
+/// How much longer a level distance is along the wires: 1 on a level run, and where the slope is not
+/// told (then no table is read).
+fn stretch(shape: Shape, slope: Option<Slope>) -> f64 {
+    match slope.filter(|s| shape == Shape::Raked && s.going_nm > 0) {
+        Some(s) => {
+            let (rise, going) = (length(s.rise_nm), length(s.going_nm));
+            rise.hypot(going) / going
+        }
+        None => 1.0,
+    }
+}
+
+fn length(nm: i64) -> f64 {
+    Length { nm }.as_mm()
+}
+
+fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay> {
     posts
         .iter()
         .zip(posts.iter().skip(1))
         .map(|(left, right)| {
             let subject = Subject::bay(left.id, right.id);
             let readings = reader.many(fields::BAY_CLEAR, &subject.to_string(), "");
-            let agreed: Vec<i64> = readings
-                .iter()
-                .filter_map(|r| r.value())
-                .map(|l| l.nm)
-                .collect();
-            let along = readings
-                .iter()
-                .filter_map(|r| r.told())
-                .find_map(|t| t.with.as_ref().map(|w| w.along))
-                .unwrap_or(Along::Level);
+            let agreed = readings.iter().filter(|r| r.value().is_some());
+            let read = longest(agreed.flat_map(words), stretch);
+            let clear = read.or_else(|| Some((between(left, right)?, Along::Level)));
+            let disputed = readings.iter().filter(|r| r.blocks());
+            let all = disputed.flat_map(words).chain(clear);
             Bay {
                 subject,
                 left: left.id,
                 right: right.id,
                 name: format!("{}–{}", left.name, right.name),
-                clear: mean(&agreed).or_else(|| between(left, right)),
-                measured: !agreed.is_empty(),
+                clear: clear.map(|(clear, _)| clear),
+                measured: read.is_some(),
+                along: clear.map_or(Along::Level, |(_, along)| along),
+                longest: longest(all, stretch),
                 readings,
-                along,
             }
         })
         .collect()
 }
 
-fn mean(nm: &[i64]) -> Option<Length> {
-    let count = i64::try_from(nm.len()).ok().filter(|n| *n > 0)?;
-    Some(Length {
-        nm: nm.iter().sum::<i64>() / count,
+/// Each word on a clear distance, with how it was taken.
+fn words(fact: &Fact<Length, BayRead>) -> impl Iterator<Item = (Length, Along)> {
+    fact.tips.iter().filter_map(|told| {
+        let along = told.with.as_ref().map_or(Along::Level, |w| w.along);
+        Some((told.value?, along))
     })
+}
+
+/// The reading that is the longest along the wire.
+fn longest(words: impl Iterator<Item = (Length, Along)>, stretch: f64) -> Option<(Length, Along)> {
+    let along_the_wire = |(read, along): &(Length, Along)| match along {
+        Along::Level => read.as_mm() * stretch,
+        Along::Slope => read.as_mm(),
+    };
+    words.max_by(|a, b| along_the_wire(a).total_cmp(&along_the_wire(b)))
 }
 
 fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {

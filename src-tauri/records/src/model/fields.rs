@@ -175,6 +175,9 @@ fields! {
     RUN_WIRE_COUNT: Whole, Said = one Run "wireCount";
     /// Heights of the wires.
     RUN_WIRE_HEIGHTS: WireHeights, Said = one Run "wireHeights";
+    /// Whether wire heights are marked from the floor at each post (true), or level from the first
+    /// post's floor (false).
+    RUN_FOLLOWS_FLOOR: Flag, Said = one Run "followsFloor";
     /// Which of the job's strands.
     RUN_STRAND: ItemId, Said = one Run "strand";
     /// Which of the job's fitting sets.

@@ -38,6 +38,18 @@ pub(super) fn slope_of(run: &Run) -> Result<Degrees, WorkError> {
     }
 }
 
+/// What to say of a raked run whose slope is not told: no row, cut or hole is read as if it were
+/// level.
+pub(super) fn no_slope(run: &Run) -> Option<String> {
+    (run.shape == Shape::Raked && run.slope.is_none()).then(|| {
+        format!(
+            "Run {} is raked and its slope is not told. Measure rise and going of a step: bays, \
+             spacings, cuts and holes follow from it.",
+            run.name
+        )
+    })
+}
+
 /// The slope as seen walking from the first post: below zero where the floor goes down.
 ///
 /// Where the floor levels of the two ends do not tell, a rake falls from the first post, as it is

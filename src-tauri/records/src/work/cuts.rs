@@ -49,6 +49,8 @@ pub enum RefusalCode {
     RestsOnRefused,
     /// Strand, fitting set, ends or heights are missing.
     PartsMissing,
+    /// The run is raked and its slope is not told.
+    NoSlope,
     /// No set tension is decided, or people disagree on it.
     NoTension,
     /// No cut length works.

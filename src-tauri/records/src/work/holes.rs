@@ -11,8 +11,8 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{
-    ends_of, fall_is_told, fitting_of, heights, mm, nm, record_hand, run_of, signed_slope,
-    slope_of, terminal_for, thread_hand,
+    ends_of, fall_is_told, fitting_of, heights, mm, nm, no_slope, record_hand, run_of,
+    signed_slope, slope_of, terminal_for, thread_hand,
 };
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
@@ -135,7 +135,13 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
                 .map_or("the first post", |p| p.name.as_str())
         ));
     }
-    let posts = to_drill(job, run, &mut notes);
+    // A rake drilled as if it were level is scrap: no hole is told.
+    let untold = no_slope(run);
+    let posts = match &untold {
+        Some(_) => Vec::new(),
+        None => to_drill(job, run, &mut notes),
+    };
+    notes.extend(untold.map(|sentence| format!("Don't drill: {sentence}")));
     let plain: Vec<PostToDrill> = posts.iter().map(|(_, p)| p.clone()).collect();
     let planned = spacings(&heights(run), slope_of(run)?).unwrap_or_default();
     let mut holes = Vec::new();

@@ -23,6 +23,7 @@ mod lengths;
 mod limits;
 mod next;
 mod odd;
+mod offered;
 mod ordering;
 mod posts;
 mod problems;
@@ -64,6 +65,7 @@ pub use learning::{
 };
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length};
+pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
     RuleSetNote, Topic, Verdict, before_ordering,
@@ -74,7 +76,7 @@ pub use posts::{
 };
 pub use problems::{Problem, ProblemCode};
 pub use progress::{
-    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, passing, progress,
+    BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
 pub use propose::{
     BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, SharedPost, StairAt, propose,

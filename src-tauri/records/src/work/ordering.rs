@@ -24,6 +24,7 @@ pub use answer::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
     RuleSetNote, Topic, Verdict,
 };
+pub(in crate::work) use openings::{named as named_opening, probe_passed};
 
 /// Holds a run against the job's rule set and against itself.
 ///
@@ -200,30 +201,35 @@ fn findings(run: &Run, seen: &layout::Seen, assessed: &Assessment) -> Vec<Findin
         .findings
         .iter()
         .filter(|f| seen.fall_known || !seen.rests_on_fall(f.topic))
-        .map(|f| {
-            (f, |q: &assessment::Quantity| {
-                f.required.is_none_or(|r| same_unit(r, *q))
-            })
-        })
-        .map(|(f, alike)| Finding {
-            topic: topic(f.topic),
-            place: f.place.clone(),
-            subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
-            required: f.required.map(Into::into),
-            // A table of tensions is read by distances: these stand in the sentence, not beside newtons.
-            actual: f.actual.filter(alike).map(Into::into),
-            actual_origin: f.actual.filter(alike).map(|_| seen.origin_of(&f.place)),
-            margin: f.margin.filter(alike).map(Into::into),
-            verdict: verdict(f.verdict),
-            source: f.source.clone().into(),
-            confirm: f.confirm.clone(),
-            sentence: f.sentence.clone(),
-        })
+        .map(|f| finding(run, seen, f))
         .collect()
 }
 
-fn same_unit(a: assessment::Quantity, b: assessment::Quantity) -> bool {
-    std::mem::discriminant(&a) == std::mem::discriminant(&b)
+fn finding(run: &Run, seen: &layout::Seen, f: &assessment::Finding) -> Finding {
+    // A table of tensions is read by distances: these stand in the sentence, not beside newtons.
+    let actual = beside(f.required, f.actual);
+    Finding {
+        topic: topic(f.topic),
+        place: f.place.clone(),
+        subject: seen.subject_of(&f.place).unwrap_or(run.subject()),
+        required: f.required.map(Into::into),
+        actual_origin: actual.map(|_| seen.origin_of(&f.place)),
+        actual: actual.map(Into::into),
+        margin: beside(f.required, f.margin).map(Into::into),
+        verdict: verdict(f.verdict),
+        source: f.source.clone().into(),
+        confirm: f.confirm.clone(),
+        sentence: f.sentence.clone(),
+    }
+}
+
+/// A quantity where it is of the same unit as the one that is asked.
+fn beside(
+    asked: Option<assessment::Quantity>,
+    found: Option<assessment::Quantity>,
+) -> Option<assessment::Quantity> {
+    use std::mem::discriminant;
+    found.filter(|q| asked.is_none_or(|r| discriminant(&r) == discriminant(q)))
 }
 
 fn bay_row(set: &RuleSet, row: &BayDemand, bay: &layout::SeenBay) -> BayRow {

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::basis::unsettled_before_ordering;
-use super::convert::{ends_of, fitting_of, mm, nm, slope_of, strand_of};
+use super::convert::{ends_of, fitting_of, mm, nm, no_slope, slope_of, strand_of};
 use super::lengths::readings;
 use super::tension::TensionPlan;
 use super::{WorkError, supports};
@@ -31,6 +31,8 @@ pub enum ProblemCode {
     FewAnchors,
     /// A post before the first or beyond the last anchor.
     PostOutside,
+    /// A raked run whose slope is not told.
+    NoSlope,
     /// A run without wires or their heights.
     NoWires,
     /// Heights that do not rise.
@@ -102,6 +104,9 @@ pub(super) fn problems(
     posts(run, &mut say);
     supports::problems(run, &mut say);
     wires(run, &mut say);
+    if let Some(sentence) = no_slope(run) {
+        say(ProblemCode::NoSlope, run.subject(), sentence);
+    }
     if strand_of(job, run).is_none() || fitting_of(job, run).is_none_or(|f| f.terminals.is_none()) {
         say(
             ProblemCode::NoParts,
@@ -137,7 +142,7 @@ pub(super) fn problems(
     }
     let known: Vec<String> = unsettled.iter().map(|u| u.sentence()).collect();
     for sentence in tension.issues.iter().filter(|i| !known.contains(i)) {
-        let code = if tension.set_above_upper && sentence.contains("above the upper") {
+        let code = if tension.above_upper.as_ref() == Some(sentence) {
             ProblemCode::SetAboveUpper
         } else {
             ProblemCode::Tension
@@ -296,6 +301,9 @@ fn bays_against(
     run: &Run,
     readings: &[mechanics::lengths::LengthReading],
 ) -> Result<Option<LengthAdvice>, WorkError> {
+    if no_slope(run).is_some() {
+        return Ok(None);
+    }
     let slope = slope_of(run)?;
     let mut bays = Vec::new();
     for bay in &run.bays {

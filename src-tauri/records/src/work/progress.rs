@@ -11,11 +11,12 @@ use super::checked::is_rejected;
 use super::convert::run_of;
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
+use super::offered::Offered;
 use super::readings::{ReadingState, TensionLine, tensions};
-use super::{RefusalCode, WorkError, repeats};
+use super::{RefusalCode, WorkError};
 use crate::ids::ItemId;
 use crate::job::{Fact, Job, Run, Wire};
-use crate::model::values::{Act, ProbeResult};
+use crate::model::values::Act;
 use crate::subject::Subject;
 
 /// How far a wire has come.
@@ -35,7 +36,7 @@ pub enum Stage {
     Fitted,
     /// Read in its final round and not below what is asked.
     Tensioned,
-    /// Tensioned, and the gap checks of all bays stop.
+    /// Tensioned, and the probe, offered after that, stops in all bays.
     Checked,
 }
 
@@ -63,6 +64,8 @@ pub enum BayGaps {
     None,
     /// The probe stops everywhere.
     AllStop,
+    /// Offered, and what is on record answers nothing: to be offered again.
+    Again,
     /// It passes somewhere.
     Fails,
     /// People disagree.
@@ -109,6 +112,8 @@ pub struct BayProgress {
     pub gaps: BayGaps,
     /// Lower wires of openings where the probe passes.
     pub passes_above: Vec<u32>,
+    /// Why the probe is to be offered again, in one sentence.
+    pub gaps_why: Option<String>,
 }
 
 /// A post's progress.
@@ -150,7 +155,8 @@ pub struct Progress {
 pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
     let run = run_of(job, run)?;
     let readings = tensions(job, run.id)?;
-    let bays: Vec<BayProgress> = run.bays.iter().map(|b| bay(job, run, b)).collect();
+    let offered = Offered::of(job, run)?;
+    let bays: Vec<BayProgress> = run.bays.iter().map(|b| bay(&offered, b)).collect();
     let gaps_stop = !bays.is_empty() && bays.iter().all(|b| b.gaps == BayGaps::AllStop);
     let wires = run
         .wires
@@ -196,9 +202,7 @@ fn wire(
 }
 
 fn stage(wire: &Wire, measured: bool, read: &TensionLine, gaps_stop: bool) -> Stage {
-    let held = matches!(read.state, ReadingState::AtTheMark | ReadingState::Clear);
-    let final_read = read.last_final.is_some() || read.last_recheck.is_some();
-    if held && final_read {
+    if read.is_held() {
         return if gaps_stop {
             Stage::Checked
         } else {
@@ -310,49 +314,16 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
     std::iter::once(stage).chain(told).collect()
 }
 
-fn bay(job: &Job<'_>, run: &Run, bay: &crate::job::Bay) -> BayProgress {
-    let (gaps, passes_above) = gaps(job, run, &bay.subject);
+fn bay(offered: &Offered<'_>, bay: &crate::job::Bay) -> BayProgress {
+    let found = offered.bay(&bay.subject);
     BayProgress {
         subject: bay.subject,
         name: bay.name.clone(),
         measured: bay.measured,
-        gaps,
-        passes_above,
+        gaps: found.gaps,
+        passes_above: found.passes,
+        gaps_why: found.why,
     }
-}
-
-/// Lower wires of the openings of a bay where the probe passes by what stands.
-#[must_use]
-pub fn passing(job: &Job<'_>, run: &Run, bay: &Subject) -> Vec<u32> {
-    gaps(job, run, bay).1
-}
-
-/// What stands of the checks of a whole bay and of each single opening.
-pub(super) fn gaps(job: &Job<'_>, run: &Run, bay: &Subject) -> (BayGaps, Vec<u32>) {
-    let checks = job.gaps(run.id, bay);
-    let stands = |of: Option<u32>| -> Vec<ProbeResult> {
-        repeats::standing_at(job, &checks, &of, |_| true)
-            .iter()
-            .filter_map(|fact| fact.value().map(|g| g.result))
-            .collect()
-    };
-    let whole = stands(None);
-    let mut single: Vec<u32> = checks.iter().filter_map(|(wire, _)| *wire).collect();
-    single.dedup();
-    let passes: Vec<u32> = single
-        .into_iter()
-        .filter(|wire| stands(Some(*wire)).contains(&ProbeResult::Passes))
-        .collect();
-    let gaps = if checks.iter().any(|(_, fact)| fact.blocks()) {
-        BayGaps::Disputed
-    } else if whole.contains(&ProbeResult::Passes) || !passes.is_empty() {
-        BayGaps::Fails
-    } else if whole.is_empty() {
-        BayGaps::None
-    } else {
-        BayGaps::AllStop
-    };
-    (gaps, passes)
 }
 
 fn post(job: &Job<'_>, post: &crate::job::PostInRun) -> PostProgress {

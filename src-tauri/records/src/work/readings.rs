@@ -2,12 +2,14 @@
 //!
 //! Invariant: of the readings that stand in each bay on the present piece the lowest governs; one
 //! stands until a later one in the same bay takes its place (`repeats`). A reading by sound or by a
-//! hung phone never governs. The temperature stands beside and corrects nothing.
+//! hung phone never governs, and one without a tension gauge shows at most that a wire is below. The
+//! temperature stands beside and corrects nothing.
 
 mod answer;
 mod bays;
 mod deflections;
 mod gauges;
+mod standing;
 mod told;
 
 pub use gauges::GaugeClear;
@@ -19,13 +21,16 @@ use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::ordering::{BayRow, asked};
-use super::repeats;
 use super::tension::{GaugeNote, gauge, gauge_note};
 use crate::ids::{Hash, ItemId};
+use crate::job::things::Tool;
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{ReadingTold, TensionRead};
-use crate::model::values::{self, Force, Method};
+use crate::model::values::{self, Force, Method, ToolKind};
 use crate::subject::Subject;
+use bays::ToRead;
+use standing::Taken;
+
 pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions};
 
 struct Against<'a> {
@@ -60,7 +65,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
-    let to_read = bays::to_read(run);
+    let to_read = bays::to_read(run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
     let mut lines = Vec::with_capacity(run.wires.len());
@@ -93,7 +98,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         }),
         clear_from_n: gauges::clear_from(required, error)?,
         gauges: gauges::gauges(job, &against)?,
-        to_read: to_read.iter().map(|(_, name)| name.clone()).collect(),
+        to_read: to_read.iter().map(|t| t.name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),
         lines,
@@ -108,135 +113,67 @@ fn line(
     wire: &Wire,
     length: Option<Millimetres>,
     against: &Against<'_>,
-    to_read: &[(Subject, String)],
+    to_read: &[ToRead],
     rows: &[BayRow],
 ) -> Result<TensionLine, WorkError> {
-    let mut readings = Vec::with_capacity(wire.tensions.len());
-    let mut facts = Vec::with_capacity(wire.tensions.len());
+    let mut taken = Vec::with_capacity(wire.tensions.len());
     for (bay, fact) in &wire.tensions {
         if let Some(reading) = reading(job, run, bay, fact, against)? {
-            readings.push(reading);
-            facts.push((bay.as_str(), fact));
+            taken.push(Taken { reading, bay, fact });
         }
     }
-    let of_piece = |r: &Reading| r.piece == wire.piece_number && r.counts;
-    let after = readings
+    let piece = wire.piece_number;
+    let newest_pass = taken
         .iter()
-        .any(|r| of_piece(r) && r.stage != values::Stage::Pass);
-    let newest_pass = readings
-        .iter()
-        .filter(|r| of_piece(r) && r.stage == values::Stage::Pass)
-        .map(|r| r.pass)
+        .filter(|t| t.counts_on(piece) && t.reading.stage == values::Stage::Pass)
+        .map(|t| t.reading.pass)
         .max()
         .flatten();
-    // Lower passes are on the way up by plan; once the wire was read after them, only what aimed at
-    // the set tension is left to stand, and what was read after all the same.
-    let fell_back = |r: &Reading| {
-        let told = |r: &Reading| {
-            let (_, fact) = facts
-                .iter()
-                .find(|(_, f)| f.tips.iter().any(|t| t.id == r.entry))?;
-            fact.tips.last()
-        };
-        let before = readings
-            .iter()
-            .filter(|o| of_piece(o) && o.stage != values::Stage::Pass);
-        told(r).is_some_and(|new| {
-            before
-                .filter_map(told)
-                .any(|old| repeats::follows(job, new, old))
-        })
-    };
-    let in_force = |r: &Reading| match r.stage {
-        values::Stage::Pass if after => {
-            (r.pass.is_some() && r.pass == against.last_pass) || fell_back(r)
-        }
-        values::Stage::Pass => r.pass == newest_pass,
-        values::Stage::Final | values::Stage::Recheck => true,
-    };
-    let standing = |wanted: &dyn Fn(&Reading) -> bool| {
-        let known: Vec<(&Reading, &str, &Fact<Force, TensionRead>)> = readings
-            .iter()
-            .zip(&facts)
-            .filter(|(r, _)| of_piece(r) && wanted(r))
-            .map(|(r, (bay, fact))| (r, *bay, *fact))
-            .collect();
-        in_each_bay(job, &known)
-    };
-    let lowest = |wanted: &dyn Fn(&Reading) -> bool| {
-        let least = |a: &&Reading, b: &&Reading| force(a).total_cmp(&force(b));
-        standing(wanted).into_iter().min_by(least).cloned()
-    };
+    let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
     let last_pass = lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass);
     let last_final = lowest(&|r| r.stage == values::Stage::Final);
     let last_recheck = lowest(&|r| r.stage == values::Stage::Recheck);
-    let governing = lowest(&in_force);
-    let replaced: Vec<bool> = {
-        let left: Vec<Hash> = standing(&|_| true).iter().map(|r| r.entry).collect();
-        let gone =
-            |r: &Reading| r.piece != wire.piece_number || (r.counts && !left.contains(&r.entry));
-        readings.iter().map(gone).collect()
-    };
-    for (reading, replaced) in readings.iter_mut().zip(replaced) {
-        reading.replaced = replaced;
-    }
-    let newest = readings
+    let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
+    let governing = lowest(&|r| in_force.contains(&r.entry));
+    let left: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
         .iter()
-        .filter(|r| of_piece(r))
-        .map(|r| r.stage)
-        .max();
-    let not_read = to_read
-        .iter()
-        .filter(|(bay, _)| {
-            !readings
-                .iter()
-                .any(|r| of_piece(r) && Some(r.stage) == newest && r.bay == Some(*bay))
-        })
-        .map(|(_, name)| name.clone())
+        .map(|t| t.reading.entry)
         .collect();
+    let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
+    for reading in &mut readings {
+        reading.replaced =
+            reading.piece != piece || (reading.counts && !left.contains(&reading.entry));
+    }
+    let deflections = deflections::deflections(job, run, wire, length, rows)?;
     Ok(TensionLine {
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
         name: format!("{}{}", run.name, wire.number),
-        piece: wire.piece_number,
+        piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        deflections: deflections::deflections(job, run, wire, length, rows)?,
+        not_read: bays::not_read(to_read, &readings, &deflections, piece),
+        held_by_deflection: deflections::held(&deflections, to_read),
+        deflections,
         readings,
         governing,
         last_pass,
         last_final,
         last_recheck,
-        not_read,
     })
-}
-
-/// The readings that stand, bay by bay.
-fn in_each_bay<'r>(
-    job: &Job<'_>,
-    known: &[(&'r Reading, &str, &Fact<Force, TensionRead>)],
-) -> Vec<&'r Reading> {
-    let mut bays: Vec<&str> = known.iter().map(|(_, bay, _)| *bay).collect();
-    bays.sort_unstable();
-    bays.dedup();
-    let mut found = Vec::new();
-    for bay in bays {
-        let of: Vec<_> = known.iter().filter(|(_, at, _)| *at == bay).collect();
-        let facts: Vec<&Fact<Force, TensionRead>> = of.iter().map(|(_, _, fact)| *fact).collect();
-        let stands = repeats::standing(job, &facts, |told| {
-            told.with.as_ref().map(|w| (w.stage, w.pass.unwrap_or(0)))
-        });
-        let left = |fact: &Fact<Force, TensionRead>| stands.iter().any(|s| std::ptr::eq(*s, fact));
-        found.extend(
-            of.iter()
-                .filter(|(_, _, fact)| left(fact))
-                .map(|(r, _, _)| *r),
-        );
-    }
-    found
 }
 
 fn force(reading: &Reading) -> f64 {
     reading.newtons.unwrap_or(f64::NEG_INFINITY)
+}
+
+/// Only a strain gauge tells that a tension is there; what is below is below whatever told it.
+fn told_by(tool: Option<&Tool>, method: Method, state: ReadingState) -> ReadingState {
+    let gauge = tool.is_some_and(|t| t.kind == Some(ToolKind::TensionGauge));
+    if method == Method::Gauge && !gauge && state != ReadingState::Below {
+        ReadingState::Open
+    } else {
+        state
+    }
 }
 
 fn reading(
@@ -257,7 +194,9 @@ fn reading(
     let newtons = fact.value().map(|f| f.as_newtons());
     let counts = matches!(with.method, Method::Gauge | Method::HungMass);
     let state = match (newtons, against.required) {
-        (Some(read), Some(required)) if counts => state(Newtons(read), required, error)?,
+        (Some(read), Some(required)) if counts => {
+            told_by(tool, with.method, state(Newtons(read), required, error)?)
+        }
         _ => ReadingState::Open,
     };
     let subject = format!("bay:{bay}").parse::<Subject>().ok();

@@ -18,7 +18,7 @@ use super::convert::{mn, run_of};
 use super::readings::{ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Laid, TurnIn, alone, laid};
 use crate::ids::ItemId;
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::model::context::Number;
 
 /// How a wire stands against the band that is expected of it.
@@ -178,6 +178,19 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     }
     turn_back(&laid, &mut told)?;
     Ok(told)
+}
+
+/// Most that the wire which loses most is expected to lose at the set tension that is decided, the
+/// temperature not counted; none where it can't be told yet.
+pub(super) fn later_loss(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> {
+    let Ok(laid) = laid(job, run)? else {
+        return Ok(None);
+    };
+    let read = tensions(job, run.id)?;
+    let range = band::range(job, run, &read, &mut Vec::new(), &mut Vec::new());
+    let set = vec![laid.set; run.wires.len()];
+    let loss = worst_loss(&laid.frame, &set, &band::lasting(&range))?;
+    Ok(Some(loss))
 }
 
 /// What a wire showed when it was left.

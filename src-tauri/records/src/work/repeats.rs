@@ -5,6 +5,7 @@
 //! nothing says which of two came later, or two orders contradict, both stand, and the caller takes
 //! the one that errs to the safe side. A correction by `over` is no repeat: it is one line already.
 
+use crate::ids::{DeviceId, Hash};
 use crate::job::{Fact, Job, Told};
 
 /// The facts that no later one takes the place of; all of them are of one thing.
@@ -38,7 +39,30 @@ fn later<T, C, R: Ord>(
 }
 
 /// Whether one word was said after another, by its basis or by its device's chain.
-pub(super) fn follows<T, C, U, D>(job: &Job<'_>, new: &Told<T, C>, old: &Told<U, D>) -> bool {
+pub(super) fn follows<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C, D>) -> bool {
+    follows_entry(job, new, Entry::of(old))
+}
+
+/// An entry by its place in its device's chain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Entry {
+    pub(super) id: Hash,
+    pub(super) device: DeviceId,
+    pub(super) n: u64,
+}
+
+impl Entry {
+    pub(super) fn of<T, C>(told: &Told<T, C>) -> Self {
+        Entry {
+            id: told.id,
+            device: told.device,
+            n: told.n,
+        }
+    }
+}
+
+/// The same for an entry of any kind.
+pub(super) fn follows_entry<T, C>(job: &Job<'_>, new: &Told<T, C>, old: Entry) -> bool {
     let chain = new.device == old.device && !job.forked.contains(&new.device);
     new.basis.contains(&old.id) || (chain && new.n > old.n)
 }

@@ -10,7 +10,7 @@ use super::WorkError;
 use super::convert::{mm, nm, slope_of};
 use super::problems::ProblemCode;
 use crate::job::{Bay, PostInRun, Run};
-use crate::model::values::{Along, Length, Support, SupportKind};
+use crate::model::values::{Along, Support, SupportKind};
 use crate::subject::Subject;
 
 /// A bay as the table counts it: one bay as built, or several with spreaders between them.
@@ -38,9 +38,12 @@ impl Span<'_> {
     /// none.
     pub(super) fn clear(&self, run: &Run) -> Result<Option<(Millimetres, Taken)>, WorkError> {
         if let [bay] = self.bays.as_slice() {
-            return Ok(longest(bay).map(|clear| (mm(clear), taken(bay))));
+            return Ok(bay.longest.map(|(clear, along)| (mm(clear), taken(along))));
         }
-        let level = self.bays.iter().all(|b| b.along == Along::Level);
+        let level = self
+            .bays
+            .iter()
+            .all(|b| b.longest.is_none_or(|(_, along)| along == Along::Level));
         let slope = if level { Degrees(0.0) } else { slope_of(run)? };
         let mut sum = Millimetres(0.0);
         for bay in &self.bays {
@@ -114,24 +117,17 @@ pub(super) fn spans(run: &Run) -> Vec<Span<'_>> {
     found
 }
 
-/// Clear distance of a bay; where people disagree on it, the longest that somebody tells.
-fn longest(bay: &Bay) -> Option<Length> {
-    let disputed = bay.readings.iter().filter(|r| r.blocks());
-    let words = disputed.flat_map(|r| r.values()).copied();
-    bay.clear.into_iter().chain(words).max()
-}
-
-/// Clear distance of a bay as built, along the wire.
+/// Clear distance of a bay as built, along the wire: the longest that is told.
 pub(super) fn clear_along(bay: &Bay, slope: Degrees) -> Result<Option<Millimetres>, WorkError> {
-    Ok(match (longest(bay), bay.along) {
-        (None, _) => None,
-        (Some(clear), Along::Slope) => Some(mm(clear)),
-        (Some(clear), Along::Level) => Some(slope::along(mm(clear), slope)?),
+    Ok(match bay.longest {
+        None => None,
+        Some((clear, Along::Slope)) => Some(mm(clear)),
+        Some((clear, Along::Level)) => Some(slope::along(mm(clear), slope)?),
     })
 }
 
-fn taken(bay: &Bay) -> Taken {
-    match bay.along {
+const fn taken(along: Along) -> Taken {
+    match along {
         Along::Slope => Taken::AsTheWire,
         Along::Level => Taken::LevelOrPlumb,
     }

@@ -8,7 +8,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{ends_of, mm, nm, record_hand, slope_of, terminal_for, thread_hand};
+use super::convert::{ends_of, mm, nm, no_slope, record_hand, slope_of, terminal_for, thread_hand};
 use super::cuts::cut_sheet;
 use super::{WorkError, words};
 use crate::job::{Job, Run};
@@ -266,6 +266,8 @@ fn along_bays(run: &Run) -> Result<Option<Millimetres>, WorkError> {
         };
         sum += match bay.along {
             Along::Slope => clear,
+            // Level lengths of a rake whose slope is not told say nothing of the strand.
+            Along::Level if no_slope(run).is_some() => return Ok(None),
             Along::Level => slope::along(clear, slope)?,
         };
     }

@@ -2,7 +2,8 @@
 
 use mechanics::Newtons;
 use mechanics::tension::{
-    Gauge, TensionIssue, UpperKind, issues, least_set, room, shown, shown_upper, upper_tension,
+    Gauge, TensionIssue, UpperKind, clear_from, issues, least_set, room, shown, shown_upper,
+    upper_tension,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -13,6 +14,7 @@ use super::convert::{mn, run_of};
 use super::figures::Origin;
 use super::limits::{gauge_range, parts};
 use super::ordering::{self, Asked, OpenBay, Required};
+use super::recheck::later_loss;
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::things::Tool;
@@ -86,7 +88,11 @@ pub struct TensionPlan {
     pub gauge: Option<GaugeNote>,
     /// Room between required and upper.
     pub room: Option<TensionRoom>,
-    /// Least set tension: required over what the gauge may err, no later loss counted.
+    /// Most that the wire which loses most is expected to lose later; none while the tensions are
+    /// not decided or no wire can be cut, so that it can't be told.
+    pub later_loss_n: Option<f64>,
+    /// Least set tension: (required + later loss) over what the gauge may err, the loss counted
+    /// where it is known.
     pub least_set_n: Option<f64>,
     /// A set tension in the middle of the room, rounded to the gauge.
     pub suggested_n: Option<f64>,
@@ -104,6 +110,11 @@ pub struct TensionPlan {
     pub issues: Vec<String>,
     /// Set tension above the upper one.
     pub set_above_upper: bool,
+    /// The issue that says so.
+    #[serde(skip)]
+    #[ts(skip)]
+    #[schemars(skip)]
+    pub(super) above_upper: Option<String>,
 }
 
 /// Works out the three tensions of a run.
@@ -141,9 +152,17 @@ pub(super) fn plan(
         .iter()
         .map(Unsettled::sentence)
         .collect();
+    let loss = later_loss(job, run)?;
+    let least = asked
+        .map(|asked| least_set(asked, loss.unwrap_or_default(), error))
+        .transpose()?;
     let suggested = match &room {
         Some(room) if room.enough && open.is_empty() && unsettled.is_empty() => {
-            Some(shown((room.clear_from + room.clear_to) / 2.0, error)?)
+            // What is lost later is made room for where there is room.
+            let from = least
+                .filter(|least| *least < room.clear_to)
+                .map_or(room.clear_from, |least| least.max(room.clear_from));
+            Some(shown((from + room.clear_to) / 2.0, error)?)
         }
         _ => None,
     };
@@ -155,7 +174,7 @@ pub(super) fn plan(
             sentences.push(bay.sentence.clone());
         }
     }
-    let mut set_above_upper = false;
+    let mut above_upper = None;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(
             asked.max(mn(t.required_mn)),
@@ -167,9 +186,10 @@ pub(super) fn plan(
                 range_to,
             },
         )?;
-        set_above_upper = found
-            .iter()
-            .any(|i| matches!(i, TensionIssue::SetAboveUpper { .. }));
+        above_upper = found.iter().find_map(|i| match i {
+            TensionIssue::SetAboveUpper { sentence, .. } => Some(sentence.clone()),
+            _ => None,
+        });
         sentences.extend(found.iter().map(issue_words));
         if mn(t.required_mn) < asked {
             sentences.push(format!(
@@ -231,17 +251,21 @@ pub(super) fn plan(
                 source: p.limit.source.unwrap_or_default(),
             })
             .collect(),
-        least_set_n: asked
-            .map(|a| least_set(a, Newtons(0.0), error))
-            .transpose()?
-            .map(Newtons::value),
-        suggestion: match suggested {
-            Some(_) => "middle of the room between clear of the required tension and below the \
-                        upper one; later loss is not known"
+        later_loss_n: loss.map(Newtons::value),
+        least_set_n: least.map(Newtons::value),
+        suggestion: match (suggested, loss, least) {
+            (Some(_), Some(loss), Some(least)) => format!(
+                "middle of the room between clear of the required tension and below the upper one; \
+                 with up to {} lost later, {least} would have to be set at least",
+                Newtons(loss.value().round())
+            ),
+            (Some(_), ..) => "middle of the room between clear of the required tension and below \
+                              the upper one; later loss is not known before wires are measured and \
+                              tensions decided"
                 .to_owned(),
-            None if !open.is_empty() => "none while the table has no figure for a bay".to_owned(),
-            None if !unsettled.is_empty() => "none while people differ".to_owned(),
-            None => String::new(),
+            _ if !open.is_empty() => "none while the table has no figure for a bay".to_owned(),
+            _ if !unsettled.is_empty() => "none while people differ".to_owned(),
+            _ => String::new(),
         },
         suggested_n: suggested.map(Newtons::value),
         room: room.map(|r| TensionRoom {
@@ -258,11 +282,43 @@ pub(super) fn plan(
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
         issues: sentences,
-        set_above_upper,
+        set_above_upper: above_upper.is_some(),
+        above_upper,
         required,
         open_bays: open,
         unsettled,
     })
+}
+
+impl TensionPlan {
+    /// What is asked before a set tension is decided that leaves the required one no room for what
+    /// the gauge may err and what is lost later; none where it leaves it.
+    ///
+    /// # Errors
+    /// When a figure can't be.
+    pub fn question_set(&self, required_mn: i64, set_mn: i64) -> Result<Option<String>, WorkError> {
+        let asked = Newtons(self.required.as_ref().map_or(0.0, |r| r.newtons));
+        let (required, set) = (mn(required_mn).max(asked), mn(set_mn));
+        let error = self.gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
+        let clear = clear_from(required, error)?;
+        if set < clear {
+            return Ok(Some(format!(
+                "The set tension of {set} is not clear of the required {required}: on this gauge \
+                 that takes {clear}."
+            )));
+        }
+        let Some(loss) = self.later_loss_n.map(Newtons) else {
+            return Ok(None);
+        };
+        let least = least_set(required, loss, error)?;
+        Ok((set < least).then(|| {
+            format!(
+                "The set tension of {set} leaves no room for what is lost later: with up to {} lost \
+                 it takes {least} to stay clear of the required {required}.",
+                Newtons(loss.value().round())
+            )
+        }))
+    }
 }
 
 /// The job's tension gauge; the least exact where there are several, one of unknown error last.

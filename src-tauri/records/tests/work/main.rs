@@ -10,12 +10,14 @@
     unreachable_pub
 )]
 
+mod careful;
 #[path = "../common/mod.rs"]
 mod common;
 mod cuts;
 mod disputes;
 mod evidence;
 mod grounds;
+mod offered;
 mod ordering;
 mod parts;
 mod posts;

@@ -324,6 +324,7 @@ pub fn surveyed() -> Scene {
         None,
     );
     s.say(fields::RUN_TRIAL_WIRE, &subject_a, "", 6, None);
+    s.say(fields::RUN_FOLLOWS_FLOOR, &subject_a, "", true, None);
     s.say(fields::RUN_SHAPE, &subject_b, "", Shape::Raked, None);
     let slope = Slope {
         rise_nm: 178 * MM,

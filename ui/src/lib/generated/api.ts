@@ -337,7 +337,7 @@ sentence: string, };
 /**
  * Gap checks of a bay.
  */
-export type BayGaps = "none" | "allStop" | "fails" | "disputed";
+export type BayGaps = "none" | "allStop" | "again" | "fails" | "disputed";
 
 /**
  * A bay's progress.
@@ -362,7 +362,11 @@ gaps: BayGaps,
 /**
  * Lower wires of openings where the probe passes.
  */
-passesAbove: Array<number>, };
+passesAbove: Array<number>,
+/**
+ * Why the probe is to be offered again, in one sentence.
+ */
+gapsWhy: string | null, };
 
 /**
  * One bay under the push.
@@ -678,7 +682,8 @@ tool?: string,
  */
 push?: string,
 /**
- * Openings apart from the rest; the rest stops the probe.
+ * Openings apart from the rest; the rest stops the probe. Where some are named, an opening that
+ * passed before and is not among them stays as it was: nobody says that it was offered again.
  */
 exceptions?: Array<GapException>, };
 
@@ -1231,9 +1236,21 @@ export type DeflectionCheck = {
  */
 entry: Hash,
 /**
+ * The bay.
+ */
+bay: Subject,
+/**
  * The bay's name.
  */
 bayName: string,
+/**
+ * Pass, final or recheck.
+ */
+stage: Stage,
+/**
+ * Whether a later one in its bay took its place.
+ */
+replaced: boolean,
 /**
  * Deflection read.
  */
@@ -4256,7 +4273,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -5057,7 +5074,7 @@ sentence: string, };
 /**
  * Why a wire can't be cut, as a caller may act on it.
  */
-export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noTension" | "noWindow" | "notComputed" | "badFigure";
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "noWindow" | "notComputed" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.
@@ -6616,6 +6633,11 @@ state: ReadingState,
  */
 notRead: Array<string>,
 /**
+ * The round in which the hung mass was within the document's table in every bay to read: the
+ * other way to show the same, for a crew without a gauge.
+ */
+heldByDeflection: Stage | null,
+/**
  * Deflections under a hung mass.
  */
 deflections: Array<DeflectionCheck>, };
@@ -6666,7 +6688,13 @@ gauge: GaugeNote | null,
  */
 room: TensionRoom | null,
 /**
- * Least set tension: required over what the gauge may err, no later loss counted.
+ * Most that the wire which loses most is expected to lose later; none while the tensions are
+ * not decided or no wire can be cut, so that it can't be told.
+ */
+laterLossN: number | null,
+/**
+ * Least set tension: (required + later loss) over what the gauge may err, the loss counted
+ * where it is known.
  */
 leastSetN: number | null,
 /**

@@ -62,6 +62,7 @@ export const runFacts: Fact[] = [
   },
   one('wireCount', f.wireCount, 'whole'),
   heights,
+  one('followsFloor', f.followsFloor, 'flag', { hint: f.followsFloorHint }),
   one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 

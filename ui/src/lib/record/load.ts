@@ -106,7 +106,13 @@ function bayOf(bay: BayView, run: RunView, progress: BayProgress | undefined): B
     return plain(bay.subject, 'gaps', place, value, { claim: g.entry, at: { ms: g.atMs, offsetMin: g.offsetMin, suspect: false } });
   }) };
   if (bay.measured && bay.clearMm !== null) repeats.clear = [plain(bay.subject, 'clear', '', { nm: Math.round(bay.clearMm * NM) })];
-  return { subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b], gaps: progress?.gaps ?? 'none', passesAbove: progress?.passesAbove ?? [], facts: {}, repeats };
+  const counted = repeats.clear?.[0]?.value as { nm: number } | undefined;
+  return {
+    subject: bay.subject, id: idOf(bay.subject), name: bay.name, place: bay.place, posts: [a, b],
+    gaps: progress?.gaps ?? 'none', passesAbove: progress?.passesAbove ?? [],
+    ...(progress?.gapsWhy ? { gapsWhy: progress.gapsWhy } : {}), ...(counted ? { clearNm: counted.nm } : {}),
+    facts: {}, repeats
+  };
 }
 
 function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined): Wire {

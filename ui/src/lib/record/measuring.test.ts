@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { baysAddUp, middleOf, nextStep, steps } from './measuring';
+import { bayClear, baysAddUp, middleOf, nextStep, steps } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -37,4 +37,8 @@ describe('steps', () => {
 it('bays and inner posts add up only when all are known', () => {
   expect(baysAddUp(run([1380, 1410], 1))).toBe((1380 + 1410 + 90) * MM);
   expect(baysAddUp(run([1380, undefined], 1))).toBeUndefined();
+});
+
+it('the bay shows what the program counts, not the reading that came last', () => {
+  expect(bayClear({ ...bay('A1–A2', 1195), clearNm: 1205 * MM })).toBe(1205 * MM);
 });

@@ -31,7 +31,7 @@ export function isDone(step: Step): boolean {
 }
 
 export function bayClear(bay: Bay): number | undefined {
-  return (latest(repeatsOf(bay, 'clear'))?.value as { nm: number } | undefined)?.nm;
+  return bay.clearNm ?? (latest(repeatsOf(bay, 'clear'))?.value as { nm: number } | undefined)?.nm;
 }
 
 /** The next step that is neither done nor skipped, after `from` where there is one. */

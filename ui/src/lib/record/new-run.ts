@@ -21,6 +21,8 @@ export interface RunPlan {
   wireCount: number;
   firstWireNm: number;
   spacingNm: number;
+  /** Wire heights are marked from the floor at each post (true) or level from the first. */
+  followsFloor?: boolean;
   strand?: string;
   fittingSet?: string;
   endKind: string;
@@ -57,6 +59,7 @@ export function runFields(plan: RunPlan): First[] {
     ...said('rail', plan.rail),
     ...said('wireCount', plan.wireCount),
     ...said('wireHeights', { nm: wireHeights(plan.wireCount, plan.firstWireNm, plan.spacingNm) }),
+    ...said('followsFloor', plan.followsFloor),
     ...said('strand', plan.strand),
     ...said('fittingSet', plan.fittingSet)
   ];

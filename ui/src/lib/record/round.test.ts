@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, clearFromOf, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, type Round } from './round';
+import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, unreadBays, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '' };
@@ -86,4 +86,14 @@ describe('rowsOf', () => {
     expect(aimOf(r, { ...round, stage: 'recheck', pass: 1 })).toBe(1500);
     expect(aimOf(run([]), round)).toBeUndefined();
   });
+});
+
+it('bays that were to be read are named with their wires, and wires that the hung mass shows', () => {
+  const line = (wire: number, more: object) => ({ wire, lastFinal: null, lastRecheck: null, heldByDeflection: null, notRead: [], ...more });
+  const read = { toRead: ['A2–A3', 'A3–A4'], lines: [line(1, { lastFinal: {}, notRead: ['A3–A4'] }), line(2, { heldByDeflection: 'final' }), line(3, { notRead: ['A2–A3', 'A3–A4'] })] };
+  const r = { ...run([]), read } as unknown as Run;
+  // Wire 3 was not read in a final round at all: that is told elsewhere.
+  expect(unreadBays(r)).toEqual([{ bay: 'A3–A4', wires: [1] }]);
+  expect(heldByMass(r)).toEqual([2]);
+  expect(unreadBays(run([]))).toEqual([]);
 });

@@ -102,3 +102,18 @@ export function missingOf(round: Round): string[] {
   if (parseNumber(round.airC) === undefined && parseNumber(round.wireC) === undefined) lacks.push('temperature');
   return lacks;
 }
+
+/** Bays that are to be read and were not in the newest round, with the wires; the program says which. */
+export function unreadBays(run: Run): { bay: string; wires: number[] }[] {
+  const read = run.read;
+  if (!read) return [];
+  const lines = read.lines.filter((l) => l.lastFinal !== null || l.lastRecheck !== null || l.heldByDeflection !== null);
+  return read.toRead
+    .map((bay) => ({ bay, wires: lines.filter((l) => l.notRead.includes(bay)).map((l) => l.wire) }))
+    .filter((u) => u.wires.length > 0);
+}
+
+/** Wires that the hung mass shows in every bay to read, with no final reading by a gauge. */
+export function heldByMass(run: Run): number[] {
+  return (run.read?.lines ?? []).filter((l) => l.heldByDeflection !== null && l.lastFinal === null && l.lastRecheck === null).map((l) => l.wire);
+}

@@ -49,6 +49,10 @@ export interface Bay extends Thing {
   /** Gap checks as the program counts them, and the lower wires of openings where the probe passes. */
   gaps: BayGaps;
   passesAbove: number[];
+  /** Why the probe is to be offered again, by the program. */
+  gapsWhy?: string;
+  /** The clear distance that the program counts: of several readings the longest along the wire. */
+  clearNm?: number;
 }
 
 export interface Wire extends Thing {

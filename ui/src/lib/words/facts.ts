@@ -153,6 +153,8 @@ export const facts = {
     wireCount: 'Number of wires',
     wireHeights: 'Wire heights, from the bottom',
     wireHeightsHint: 'One height for each wire, with spaces between.',
+    followsFloor: 'Template follows the floor?',
+    followsFloorHint: 'Yes: wire heights are marked from the floor at each post. No: level from the first post. Not told: the wider gap counts.',
     lining: 'Holes through posts lined with',
     allowances: 'Samples, scrap and spares',
     spareTerminals: 'Terminals, each hand',

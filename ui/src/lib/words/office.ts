@@ -22,7 +22,9 @@ export const office = {
     longer: 'row',
     wider: 'spacing',
     readsRow: (clear: string, spacing: string) => `reads row ${clear}${spacing ? `, ${spacing} apart` : ''}`,
-    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`
+    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`,
+    deflectionRow: (clear: string, spacing: string) => `that reads row ${clear}${spacing ? `, ${spacing} apart` : ''} of the deflection table`,
+    atMost: (d: string) => `at most ${d}`
   },
   topics: {
     barrierNeeded: 'Barrier',
@@ -95,6 +97,7 @@ export const office = {
     held: 'For how long, seconds',
     moved: 'Mark moved by',
     result: 'Result',
+    sizesHint: 'Both axes of both hands: without them the sample stays on the list of what is missing.',
     left1: 'LH size, one way',
     left2: 'LH size, a quarter turn on',
     right1: 'RH size, one way',

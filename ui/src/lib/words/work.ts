@@ -182,6 +182,8 @@ export const work = {
     never: 'never over',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
+    notRead: (bay: string, wires: number[]) => `${bay} is to be read and was not: wires ${wires.join(', ')}.`,
+    byMass: (wires: number[]) => `The hung mass stays within the table in every bay to read: wires ${wires.join(', ')}.`,
     atMark: (n: number) => `${n} at the mark: above what is required by less than the gauge’s error.`,
     noPlan: 'No tension is decided for this run.',
     setFirst: (lacks: string[]) => `Set once for the round: ${lacks.join(', ')}.`,

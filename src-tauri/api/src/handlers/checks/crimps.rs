@@ -43,17 +43,11 @@ pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, 
     }
     let mut record = app.record();
     let mut act = Act::default();
-    let subject = Subject::Job(job);
+    let (subject, field) = (Subject::Job(job), fields::JOB_SAMPLE_CRIMP);
     // Pulled after these, whosever they are: the newest one governs, and no clock has to say which.
-    let known = tips(
-        &mut record,
-        job,
-        &subject,
-        fields::JOB_SAMPLE_CRIMP.name,
-        "",
-    )?;
+    let known = tips(&mut record, job, &subject, field.name, "")?;
     act.claim(
-        fields::JOB_SAMPLE_CRIMP,
+        field,
         subject,
         "",
         Some(sample),

@@ -51,13 +51,15 @@ pub struct CheckGaps {
     #[serde(default)]
     #[ts(optional)]
     pub push: Option<String>,
-    /// Openings apart from the rest; the rest stops the probe.
+    /// Openings apart from the rest; the rest stops the probe. Where some are named, an opening that
+    /// passed before and is not among them stays as it was: nobody says that it was offered again.
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<GapException>>")]
     pub exceptions: Vec<GapException>,
 }
 
-/// Records a gap check: all openings of the bay stop the probe, but for the exceptions.
+/// Records a gap check: all openings of the bay stop the probe, but for the exceptions. A probe
+/// larger than the rules' sphere is refused where it stops, for that answers nothing.
 pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let bay: Subject = request.bay.parse()?;
@@ -71,8 +73,12 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         .map(positive_force)
         .transpose()?
         .map(|f| f.mn);
+    let fails = request
+        .exceptions
+        .iter()
+        .any(|e| e.result == ProbeResult::Passes);
     let mut record = app.record();
-    let passed_before: Vec<u32> = {
+    let before = {
         let job = record.job(job)?;
         let run = job
             .run(run)
@@ -86,23 +92,27 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
                 run.name
             )));
         }
+        let mut before = work::before_offer(&job, run, &bay, probe_nm)?;
+        if let Some(why) = before.too_large.filter(|_| !fails) {
+            return Err(ApiError::invalid(format!(
+                "{why} Nothing was saved; offer one of that size."
+            )));
+        }
         let named = |wire: &u32| request.exceptions.iter().any(|e| e.above_wire == *wire);
-        let mut passing = work::passing(&job, run, &bay);
-        passing.retain(|wire| !named(wire));
-        passing
+        before.passing.retain(|wire| !named(wire));
+        (before.passing, before.follows)
     };
+    let (passed_before, follows) = before;
     let context = |remark: Option<String>| GapRead {
         probe_nm,
         tool,
         push_mn,
         reason: remark,
     };
-    let fails = request
-        .exceptions
-        .iter()
-        .any(|e| e.result == ProbeResult::Passes);
+    let all_named = request.exceptions.is_empty();
+    let still_passes = !all_named && !passed_before.is_empty();
     let whole = GapCheck {
-        result: if fails {
+        result: if fails || still_passes {
             ProbeResult::Passes
         } else {
             ProbeResult::Stops
@@ -110,7 +120,8 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     };
     let mut act = Act::default();
     let place = run.to_string();
-    let known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
+    let mut known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
+    known.extend(follows);
     act.claim(
         fields::BAY_GAPS,
         bay,
@@ -119,13 +130,15 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
         &context(None),
         Earlier::after(known),
     )?;
-    // "All stop" is said of those too that passed before, each by name: clocks order no checks.
+    // "All stop" without exceptions is said of those too that passed before, each by name: clocks
+    // order no checks.
     let exceptions = request
         .exceptions
         .iter()
         .map(|e| (e.above_wire, e.result, e.remark.clone()));
     let cleared = passed_before
         .into_iter()
+        .filter(|_| all_named)
         .map(|wire| (wire, ProbeResult::Stops, None));
     for (wire, result, remark) in exceptions.chain(cleared) {
         let place = format!("{run}/{wire}");

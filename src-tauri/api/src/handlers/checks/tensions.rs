@@ -8,7 +8,7 @@ use records::ids::{BookId, ItemId};
 use records::model::context::{ReadingTold, TensionRead};
 use records::model::entered;
 use records::model::fields;
-use records::model::values::{Deflection, Force, Method, Stage, Sun};
+use records::model::values::{Deflection, Force, Method, Stage, Sun, ToolKind};
 use records::subject::Subject;
 use records::work;
 use schemars::JsonSchema;
@@ -130,7 +130,8 @@ pub struct ReadTension {
     pub confirmed: bool,
 }
 
-/// Records a tension taken with a gauge; one above the upper tension is questioned.
+/// Records a tension taken with a gauge; one above the upper tension is questioned, and a tool that
+/// is no tension gauge refused. Without a gauge the reading stays open.
 pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let force = positive_force(&request.newtons)?;
@@ -145,6 +146,7 @@ pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiErro
     if !request.confirmed {
         question_tension(&mut record, job, run, force)?;
     }
+    tension_gauge(&mut record, job, request.round.gauge.as_deref())?;
     let entered = format!("{} N", request.newtons.trim());
     let mut with = request.round.context(Method::Gauge, entered, piece)?;
     with.raw = request
@@ -247,6 +249,26 @@ pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, A
         Earlier::after(known),
     )?;
     Ok(Recorded::of(&act.record(&mut record, job)?))
+}
+
+/// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.
+fn tension_gauge(record: &mut Record, job: BookId, gauge: Option<&str>) -> Result<(), ApiError> {
+    let Some(gauge) = gauge.map(item).transpose()? else {
+        return Ok(());
+    };
+    let job = record.job(job)?;
+    let tool = job.tools.iter().find(|t| t.id == gauge);
+    match tool {
+        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(()),
+        Some(tool) => Err(ApiError::invalid(format!(
+            "{} is no tension gauge. Choose the gauge that was read, or hang the mass and tell the \
+             deflection. Nothing was saved.",
+            tool.name
+        ))),
+        None => Err(ApiError::invalid(
+            "The job has no such tool. Enter the gauge first. Nothing was saved.",
+        )),
+    }
 }
 
 fn question_tension(

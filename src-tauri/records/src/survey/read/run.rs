@@ -38,6 +38,7 @@ fn run(facts: &mut Facts<'_, '_>, survey: &mut Survey) -> RunShape {
     facts.length("fall", fields::RUN_FALL, Bounds::Size);
     facts.length("height", fields::RUN_HEIGHT, Bounds::Size);
     facts.word("lining", fields::RUN_LINING, Lining::ALL);
+    facts.flag("followsFloor", fields::RUN_FOLLOWS_FLOOR);
     let slope = slope(facts);
     rail(facts);
     let wires = wires(facts);

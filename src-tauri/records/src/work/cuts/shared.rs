@@ -12,7 +12,7 @@ use crate::model::fields;
 use crate::model::values::{End, EndKind, Hand, PostRole};
 use crate::work::basis::{Decision, basis, unsettled};
 use crate::work::convert::{
-    RunEnds, ends_of, fitting_end, fitting_of, mn, nm, strand_of, terminal_for,
+    RunEnds, ends_of, fitting_end, fitting_of, mn, nm, no_slope, strand_of, terminal_for,
 };
 use crate::work::inward::{Inward, inward};
 use crate::work::supports::never_an_anchor;
@@ -148,6 +148,12 @@ pub(super) fn shared(
     let Some((strand, figures)) = strand_of(job, run) else {
         return missing(format!("Run {}: choose its strand first.", run.name));
     };
+    if let Some(sentence) = no_slope(run) {
+        return Ok(Err(Refusal {
+            code: RefusalCode::NoSlope,
+            sentence,
+        }));
+    }
     let Some(ends) = ends_of(job, run) else {
         return missing(format!("Run {}: tell its two end posts first.", run.name));
     };

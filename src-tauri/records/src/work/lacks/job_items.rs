@@ -219,7 +219,7 @@ fn post_items(job: &Job<'_>, post: &PostFacts, anchor: bool) -> Vec<Item> {
             .pictured(job, Evidence::RailJoint, 1, |s| *s == subject),
         );
     }
-    if added(&post.name) {
+    if added(job, post) {
         found.push(
             Item::new(
                 format!("postAdded/{}", post.id),
@@ -233,9 +233,20 @@ fn post_items(job: &Job<'_>, post: &PostFacts, anchor: bool) -> Vec<Item> {
     found
 }
 
-/// A post added later takes a letter behind its number: A4a.
-fn added(name: &str) -> bool {
-    let mut letters = name.chars().rev();
-    letters.next().is_some_and(|c| c.is_ascii_lowercase())
-        && letters.next().is_some_and(|c| c.is_ascii_digit())
+/// Whether a post was added later: it stands in a bay that was measured from post to post before.
+fn added(job: &Job<'_>, post: &PostFacts) -> bool {
+    job.runs.iter().any(|run| {
+        let Some(at) = run.posts.iter().position(|p| p.id == post.id) else {
+            return false;
+        };
+        let after = at.saturating_add(1);
+        let (before, behind) = (run.posts.get(..at), run.posts.get(after..));
+        let pairs = before.into_iter().flatten().flat_map(|left| {
+            let behind = behind.into_iter().flatten();
+            behind.map(move |right| Subject::bay(left.id, right.id))
+        });
+        pairs
+            .into_iter()
+            .any(|bay| !job.bay_readings(&bay).is_empty())
+    })
 }

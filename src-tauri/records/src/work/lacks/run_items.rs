@@ -5,13 +5,15 @@ use super::ask::{Asking, Item, of_run, settle};
 use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{Evidence, Shape, Surface};
-use crate::work::WorkError;
+use crate::model::values::{Evidence, Shape, Stage, Surface};
 use crate::work::checked::{
     crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight,
 };
-use crate::work::progress::{BayGaps, gaps};
+use crate::work::offered::Offered;
+use crate::work::ordering::{named_opening, probe_passed};
+use crate::work::progress::BayGaps;
 use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
+use crate::work::{WorkError, words};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
     let readings = tensions(job, run.id)?;
@@ -35,7 +37,8 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.push(lock_nuts(job, run));
     found.push(wire_ends(job, run));
     found.extend(tension(job, run, asking, &readings));
-    found.push(gap_checks(job, run).asked_by(asking.rule()));
+    found.push(gap_checks(job, run)?.asked_by(asking.rule()));
+    found.extend(openings(run).map(|i| i.asked_by(asking.rule())));
     found.push(picture(
         job,
         run,
@@ -249,10 +252,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let open: Vec<String> = readings
         .lines
         .iter()
-        .filter(|l| {
-            let held = matches!(l.state, ReadingState::Clear | ReadingState::AtTheMark);
-            !held || (l.last_final.is_none() && l.last_recheck.is_none())
-        })
+        .filter(|l| !l.is_held())
         .map(|l| l.wire.to_string())
         .collect();
     let asked_by = if asking.has_wire_table {
@@ -263,7 +263,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");
     let mut found = vec![
-        beside_open_bays(read, readings),
+        beside_open_bays(beside_unread_bays(read, readings), readings),
         picture(
             job,
             run,
@@ -290,6 +290,33 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
         ));
     }
     found
+}
+
+/// The bays to read that were not. The widest is the one that the table's row rests on: without it
+/// nothing is shown.
+fn beside_unread_bays(item: Item, readings: &Tensions) -> Item {
+    let told: Vec<String> = readings
+        .to_read
+        .iter()
+        .filter_map(|bay| {
+            let unread = |l: &&TensionLine| l.is_read() && l.not_read.contains(bay);
+            let lines = readings.lines.iter().filter(unread);
+            let wires: Vec<u32> = lines.map(|l| l.wire).collect();
+            let wires = words::wires(&wires);
+            (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {wires}"))
+        })
+        .collect();
+    if told.is_empty() {
+        return item;
+    }
+    let widest = readings.to_read.first();
+    let without_widest = readings
+        .lines
+        .iter()
+        .any(|l| l.is_read() && widest.is_some_and(|bay| l.not_read.contains(bay)));
+    let detail = format!("{}; {}", item.detail, told.join("; "));
+    let there = item.there && !without_widest;
+    item.there(there, detail)
 }
 
 /// A reading answers for no bay that the table has no figure for.
@@ -331,28 +358,77 @@ fn hung_mass(readings: &Tensions) -> (bool, String) {
     }
 }
 
-fn gap_checks(job: &Job<'_>, run: &Run) -> Item {
-    let open: Vec<&str> = run
-        .bays
+fn gap_checks(job: &Job<'_>, run: &Run) -> Result<Item, WorkError> {
+    let offered = Offered::of(job, run)?;
+    let mut open: Vec<&str> = Vec::new();
+    let mut again: Vec<(String, Vec<&str>)> = Vec::new();
+    for bay in &run.bays {
+        let found = offered.bay(&bay.subject);
+        match (found.gaps, found.why) {
+            (BayGaps::AllStop, _) => {}
+            (_, Some(why)) => match again.iter_mut().find(|(known, _)| *known == why) {
+                Some((_, bays)) => bays.push(&bay.name),
+                None => again.push((why, vec![&bay.name])),
+            },
+            (_, None) => open.push(&bay.name),
+        }
+    }
+    let mut detail = Vec::new();
+    if !open.is_empty() {
+        detail.push(format!("not offered, or passes: {}", open.join(", ")));
+    }
+    let told = |(why, bays): &(String, Vec<&str>)| format!("{}: {why}", bays.join(", "));
+    detail.extend(again.iter().map(told));
+    let there = detail.is_empty() && !run.bays.is_empty();
+    if detail.is_empty() {
+        detail.push("stops everywhere".to_owned());
+    }
+    let item = item(run, "gaps", 10, "the probe offered in every bay");
+    Ok(item.there(there, detail.join("; ")))
+}
+
+/// Openings as built where a probe was offered; none where none was.
+fn openings(run: &Run) -> Option<Item> {
+    let own = run
+        .openings
         .iter()
-        .filter(|b| gaps(job, run, &b.subject).0 != BayGaps::AllStop)
-        .map(|b| b.name.as_str())
-        .collect();
-    item(run, "gaps", 10, "the probe offered in every bay").there(
-        open.is_empty() && !run.bays.is_empty(),
-        if open.is_empty() {
-            "stops everywhere".to_owned()
-        } else {
-            format!("not offered, or passes: {}", open.join(", "))
-        },
-    )
+        .map(|o| (format!("run {}", run.name), o));
+    let posts = run
+        .posts
+        .iter()
+        .flat_map(|p| p.openings.iter().map(|o| (p.name.clone(), o)));
+    let mut offered = false;
+    let mut passes = Vec::new();
+    for (at, (place, fact)) in own.chain(posts) {
+        offered |= fact.values().any(|o| o.result.is_some());
+        if probe_passed(fact) {
+            passes.push(named_opening(fact, &at, place).unwrap_or(at));
+        }
+    }
+    let base = item(
+        run,
+        "openings",
+        10,
+        "the probe offered at openings as built",
+    );
+    offered.then(|| {
+        let detail = match passes.as_slice() {
+            [] => "stops".to_owned(),
+            passes => format!("passes: {}", passes.join("; ")),
+        };
+        base.there(passes.is_empty(), detail)
+    })
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {
+    let held = |l: &TensionLine| match l.last_recheck {
+        Some(_) => l.state != ReadingState::Below,
+        None => l.held_by_deflection == Some(Stage::Recheck),
+    };
     let of = |line: &TensionLine, state: bool| {
         let wire = run.wire(line.wire);
         let soon = !wire.is_some_and(|w| came_back(w));
-        (state && soon) || line.last_recheck.is_none() || line.state == ReadingState::Below
+        (state && soon) || !held(line)
     };
     let named = |state: bool| -> Vec<String> {
         let open = readings.lines.iter().filter(|l| of(l, state));

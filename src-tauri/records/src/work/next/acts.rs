@@ -14,6 +14,8 @@ use crate::subject::Subject;
 use crate::work::checked::is_rejected;
 use crate::work::cuts::{CutSheet, cut_sheet};
 use crate::work::disputes::disputes;
+use crate::work::offered::Offered;
+use crate::work::progress::BayGaps;
 use crate::work::readings::{Tensions, tensions};
 use crate::work::{WorkError, rules};
 
@@ -22,6 +24,8 @@ pub(super) struct Seen<'a> {
     pub(super) run: &'a Run,
     pub(super) sheet: CutSheet,
     pub(super) readings: Tensions,
+    /// What the gap checks of each bay come to.
+    pub(super) gaps: Vec<BayGaps>,
     /// Wires with a rejected end.
     rejected: BTreeSet<u32>,
 }
@@ -43,8 +47,11 @@ pub(super) fn first(
     }
     let mut seen = Vec::with_capacity(job.runs.len());
     for run in &job.runs {
+        let offered = Offered::of(job, run)?;
+        let bays = run.bays.iter();
         seen.push(Seen {
             run,
+            gaps: bays.map(|b| offered.bay(&b.subject).gaps).collect(),
             sheet: cut_sheet(job, run.id)?,
             readings: tensions(job, run.id)?,
             rejected: run

@@ -3,10 +3,11 @@
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Wire};
+use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::lacks::{EvidenceState, lacks};
-use crate::work::progress::{BayGaps, gaps, is_fitted};
+use crate::work::progress::{BayGaps, is_fitted};
 use crate::work::readings::{ReadingState, TensionLine};
 
 /// Wires of a run that are fitted, with their readings.
@@ -24,7 +25,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     for (number, newtons) in (1_u32..).zip(steps.iter().take(on_the_way)) {
         let wires: Vec<u32> = fitted(seen)
-            .filter(|(_, l)| l.last_final.is_none() && l.last_recheck.is_none())
+            .filter(|(_, l)| !l.is_read())
             .filter(|(_, l)| {
                 l.last_pass
                     .as_ref()
@@ -57,7 +58,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     let wires: Vec<u32> = fitted(seen)
-        .filter(|(_, l)| l.last_final.is_none() && l.last_recheck.is_none())
+        .filter(|(_, l)| !l.is_read())
         .map(|(w, _)| w.number)
         .collect();
     let left = count(wires.len());
@@ -105,20 +106,15 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .collect()
 }
 
-pub(super) fn gap_checks(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+pub(super) fn gap_checks(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
-    let tensioned = seen
-        .readings
-        .lines
-        .iter()
-        .any(|l| l.last_final.is_some() || l.last_recheck.is_some());
-    if !tensioned {
+    if !seen.readings.lines.iter().any(TensionLine::is_read) {
         return Vec::new();
     }
     let open: Vec<_> = run
         .bays
         .iter()
-        .map(|b| (b, gaps(job, run, &b.subject).0))
+        .zip(seen.gaps.iter().copied())
         .filter(|(_, g)| *g != BayGaps::AllStop)
         .collect();
     let left = count(open.len());
@@ -126,6 +122,7 @@ pub(super) fn gap_checks(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .map(|(bay, state)| {
             let words = match state {
                 BayGaps::Fails => "the probe passes, put it right and offer it again",
+                BayGaps::Again => "offer the probe to every gap again",
                 _ => "offer the probe to every gap",
             };
             let mut one = act(
@@ -198,7 +195,8 @@ pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
         .readings
         .lines
         .iter()
-        .filter(|l| l.last_final.is_some() && l.last_recheck.is_none())
+        .filter(|l| l.last_final.is_some() || l.held_by_deflection == Some(Stage::Final))
+        .filter(|l| l.last_recheck.is_none())
         .map(|l| l.wire)
         .collect();
     let left = count(wires.len());

@@ -1,16 +1,17 @@
 //! A run as the rules look at it: surface, fall, height, spacings, bays and openings.
 //!
-//! Heights of wires are taken above the floor at each post, as the template follows the floor.
+//! On a level run the gap under the bottom wire is that of a template held level from the first
+//! post, until the record says that the template follows the floor.
 
 use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection};
 use mechanics::rules::Surface as RuleSurface;
 use mechanics::{Millimetres, slope};
 
-use super::super::convert::{construction, heights, mm, nm, slope_of, strand_of};
+use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
 use super::super::figures::Origin;
 use super::super::supports::spans;
 use super::super::{WorkError, words};
-use super::openings::openings;
+use super::openings::{floor_notes, openings};
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
 use crate::model::values::{Length, Shape, Surface};
@@ -92,10 +93,11 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         notes.push("The heights of the wires are not told: rules are not held against it.".into());
         return Ok(missing(notes));
     }
-    let slope = slope_of(run)?;
-    if run.shape == Shape::Raked && run.slope.is_none() {
-        notes.push("The run is raked and its slope is not told: it is taken as level.".to_owned());
+    if let Some(sentence) = no_slope(run) {
+        notes.push(format!("{sentence} Rules are not held against it."));
+        return Ok(missing(notes));
     }
+    let slope = slope_of(run)?;
     let diameter = nm(figures.diameter_nm);
     let fall = fall(job, run, &mut notes);
     if job.reader.blocks(fields::JOB_POOL, &Subject::Job(job.id)) {
@@ -148,7 +150,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
     let planned = gaps.iter().copied().reduce(Millimetres::max);
     let openings = openings(run, &heights, diameter, &mut subjects)?;
     let barrier_height = height(job, run, &mut notes)?;
-    floor_note(job, run, &heights, diameter, &mut notes);
+    floor_notes(job, run, &heights, diameter, &mut notes);
     Ok(View {
         seen: Some(Seen {
             layout: Layout {
@@ -350,44 +352,8 @@ fn height(
 
 /// The coming floor, and whether people disagree on it: then the thickest, which leaves the least
 /// height.
-fn coming_floor(job: &Job<'_>) -> (Length, bool) {
+pub(super) fn coming_floor(job: &Job<'_>) -> (Length, bool) {
     let told = job.reader.one(fields::JOB_COMING_FLOOR, &job.subject(), "");
     let thickest = told.values().max().copied();
     (thickest.unwrap_or(Length { nm: 0 }), told.blocks())
-}
-
-fn floor_note(
-    job: &Job<'_>,
-    run: &Run,
-    heights: &[Millimetres],
-    diameter: Millimetres,
-    notes: &mut Vec<String>,
-) {
-    let Some(bottom) = heights.first() else {
-        return;
-    };
-    let coming = mm(coming_floor(job).0);
-    let clear = *bottom - diameter / 2.0;
-    if coming.value() > 0.0 {
-        notes.push(format!(
-            "The gap under the bottom wire is taken as it is now; with the coming floor it is {}.",
-            clear - coming
-        ));
-    }
-    if run.shape != Shape::Level {
-        return;
-    }
-    let lowest = run
-        .posts
-        .iter()
-        .filter_map(|p| Some((p.name.as_str(), p.floor?)))
-        .min_by_key(|(_, floor)| floor.nm);
-    if let Some((name, floor)) = lowest.filter(|(_, f)| f.nm < 0) {
-        notes.push(format!(
-            "Wire heights are taken above the floor at each post: the template follows the floor. \
-             Drilled level from the first post the bottom wire would stand {} above the floor at \
-             {name}.",
-            clear - mm(floor)
-        ));
-    }
 }

@@ -3,11 +3,12 @@
 use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
-use crate::job::{Fact, Run};
+use super::layout::coming_floor;
+use crate::job::{Fact, Job, PostInRun, Run};
 use crate::model::context::OpeningRead;
-use crate::model::values;
+use crate::model::{fields, values};
 use crate::subject::Subject;
-use crate::work::convert::{nm, slope_of};
+use crate::work::convert::{mm, nm, slope_of};
 use crate::work::figures::Origin;
 use crate::work::{WorkError, words};
 
@@ -21,12 +22,13 @@ pub(super) fn openings(
     let slope = slope_of(run)?;
     let half = diameter / 2.0;
     let mut found = Vec::new();
-    let mut add = |label: String, kind, clear: Millimetres, subject: Subject, origin| {
+    let mut add = |label: String, kind, clear: Millimetres, subject: Subject, origin, passed| {
         subjects.push((label.clone(), subject, origin));
         found.push(Opening {
             label,
             kind,
             clear: clear.max(Millimetres(0.0)),
+            probe_passed: passed,
         });
     };
     for post in &run.posts {
@@ -36,7 +38,7 @@ pub(super) fn openings(
             .iter()
             .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
         if let Some(bottom) = heights.first().filter(|_| !read_floor) {
-            let clear = slope::square(*bottom, slope)? - half;
+            let clear = slope::square(*bottom + dip(run, post), slope)? - half;
             let label = format!("floor to bottom wire at {}", post.name);
             add(
                 label,
@@ -44,6 +46,7 @@ pub(super) fn openings(
                 clear,
                 subject,
                 Origin::Recorded,
+                false,
             );
         }
         for (place, fact) in &post.openings {
@@ -55,6 +58,7 @@ pub(super) fn openings(
                     nm(value.nm),
                     subject,
                     Origin::Measured,
+                    probe_passed(fact),
                 );
             }
         }
@@ -68,6 +72,7 @@ pub(super) fn openings(
             clear,
             run.subject(),
             Origin::Recorded,
+            false,
         );
     }
     for (place, fact) in &run.openings {
@@ -79,10 +84,92 @@ pub(super) fn openings(
                 nm(value.nm),
                 run.subject(),
                 Origin::Measured,
+                probe_passed(fact),
             );
         }
     }
     Ok(found)
+}
+
+/// What is said of the gap under the bottom wire: coming floor, and how the holes are marked.
+pub(super) fn floor_notes(
+    job: &Job<'_>,
+    run: &Run,
+    heights: &[Millimetres],
+    diameter: Millimetres,
+    notes: &mut Vec<String>,
+) {
+    let Some(bottom) = heights.first() else {
+        return;
+    };
+    let coming = mm(coming_floor(job).0);
+    let clear = *bottom - diameter / 2.0;
+    if coming.value() > 0.0 {
+        notes.push(format!(
+            "The gap under the bottom wire is taken as it is now; with the coming floor it is {}.",
+            clear - coming
+        ));
+    }
+    if run.shape != values::Shape::Level {
+        return;
+    }
+    let lowest = run
+        .posts
+        .iter()
+        .filter_map(|p| Some((p.name.as_str(), p.floor_lowest?)))
+        .min_by_key(|(_, floor)| floor.nm)
+        .filter(|(_, floor)| floor.nm < 0);
+    if run.follows_floor == Some(true) {
+        if let Some((name, floor)) = lowest {
+            notes.push(format!(
+                "Wire heights are taken above the floor at each post: the template follows the \
+                 floor. Drilled level from the first post the bottom wire would stand {} above the \
+                 floor at {name}.",
+                clear - mm(floor)
+            ));
+        }
+        return;
+    }
+    let untold: Vec<&str> = run
+        .posts
+        .iter()
+        .filter(|p| p.floor_lowest.is_none())
+        .map(|p| p.name.as_str())
+        .collect();
+    if !untold.is_empty() {
+        notes.push(format!(
+            "The floor level at {} is not told: the gap under the bottom wire there is not known.",
+            untold.join(", ")
+        ));
+    }
+    if let Some((name, floor)) = lowest {
+        let why = match run.follows_floor {
+            Some(_) => "The holes are drilled level from the first post".to_owned(),
+            None => format!(
+                "Whether the template follows the floor {}, so the holes are taken as drilled level \
+                 from the first post",
+                job.reader.untold(fields::RUN_FOLLOWS_FLOOR, &run.subject())
+            ),
+        };
+        notes.push(format!(
+            "{why}: the bottom wire stands {} above the floor at {name}. With a template that \
+             follows the floor it would be {clear}.",
+            clear - mm(floor)
+        ));
+    }
+}
+
+/// How far the floor at a post lies below what wire heights count from there: nothing on a rake and
+/// where the template follows the floor; else, drilled level, what the floor falls from the first
+/// post, the lowest that somebody tells. Where it is not told which, the wider of both.
+fn dip(run: &Run, post: &PostInRun) -> Millimetres {
+    let falls = nm(-post.floor_lowest.map_or(0, |floor| floor.nm));
+    match run.follows_floor {
+        _ if run.shape == values::Shape::Raked => Millimetres(0.0),
+        Some(true) => Millimetres(0.0),
+        Some(false) => falls,
+        None => falls.max(Millimetres(0.0)),
+    }
 }
 
 /// The opening; where people disagree on it, the widest that somebody tells.
@@ -90,11 +177,26 @@ fn widest(fact: &Fact<values::Opening, OpeningRead>) -> Option<&values::Opening>
     fact.values().max_by_key(|o| o.nm)
 }
 
+/// Whether anybody tells that the probe passed there.
+pub(in crate::work) fn probe_passed(fact: &Fact<values::Opening, OpeningRead>) -> bool {
+    let mut told = fact.values();
+    told.any(|o| o.result == Some(values::ProbeResult::Passes))
+}
+
 fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {
     fact.tips
         .iter()
         .find_map(|t| t.with.as_ref())
         .map(|w| w.kind)
+}
+
+/// An opening as built in words; none where its kind is not told.
+pub(in crate::work) fn named(
+    fact: &Fact<values::Opening, OpeningRead>,
+    at: &str,
+    place: &str,
+) -> Option<String> {
+    Some(as_built(kind_of(fact)?, at, place))
 }
 
 fn as_built(kind: values::OpeningKind, name: &str, place: &str) -> String {

@@ -94,8 +94,14 @@ pub struct Reading {
 pub struct DeflectionCheck {
     /// The entry.
     pub entry: Hash,
+    /// The bay.
+    pub bay: Subject,
     /// The bay's name.
     pub bay_name: String,
+    /// Pass, final or recheck.
+    pub stage: values::Stage,
+    /// Whether a later one in its bay took its place.
+    pub replaced: bool,
     /// Deflection read.
     pub deflection_mm: f64,
     /// Mass as weighed.
@@ -146,11 +152,34 @@ pub struct TensionLine {
     pub state: ReadingState,
     /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
     pub not_read: Vec<String>,
+    /// The round in which the hung mass was within the document's table in every bay to read: the
+    /// other way to show the same, for a crew without a gauge.
+    pub held_by_deflection: Option<values::Stage>,
     /// Deflections under a hung mass.
     pub deflections: Vec<DeflectionCheck>,
 }
 
 impl TensionLine {
+    /// Whether the wire was read in a final round or a recheck, with a gauge or under a mass.
+    #[must_use]
+    pub fn is_read(&self) -> bool {
+        self.last_final.is_some()
+            || self.last_recheck.is_some()
+            || self.held_by_deflection.is_some()
+    }
+
+    /// Whether what was read then is not below what is asked, by the gauge or, where no gauge says
+    /// that it is below, by the hung mass.
+    #[must_use]
+    pub fn is_held(&self) -> bool {
+        let state = self.finished().map(|_| self.state);
+        match state {
+            Some(ReadingState::AtTheMark | ReadingState::Clear) => true,
+            Some(ReadingState::Below) => false,
+            Some(ReadingState::Open) | None => self.held_by_deflection.is_some(),
+        }
+    }
+
     /// The reading that governs, once the wire was read in a final round or a recheck.
     #[must_use]
     pub fn finished(&self) -> Option<&Reading> {

@@ -1,30 +1,97 @@
 //! Which bays of a run are to be read.
 
+use mechanics::Millimetres;
+
+use super::{DeflectionCheck, Reading};
 use crate::job::{Bay, PostInRun, Run};
 use crate::subject::Subject;
-use crate::work::supports::spans;
+use crate::work::WorkError;
+use crate::work::convert::slope_of;
+use crate::work::supports::{clear_along, spans};
 
-/// The widest bay as the table counts it, in its widest part as built, and the bay furthest from a tensioner, each once.
-pub(super) fn to_read(run: &Run) -> Vec<(Subject, String)> {
-    let mut found: Vec<(Subject, String)> = Vec::new();
-    let nm = |bay: &Bay| bay.clear.map_or(0, |c| c.nm);
-    let widest = spans(run)
-        .into_iter()
-        .rev()
-        .max_by_key(|span| span.bays.iter().map(|b| nm(b)).sum::<i64>())
-        .and_then(|span| span.bays.into_iter().rev().max_by_key(|b| nm(b)));
-    let tensioned =
-        |at: Option<&PostInRun>| at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner);
-    let last = run.bays.len().saturating_sub(1);
-    let furthest = match (tensioned(run.posts.first()), tensioned(run.posts.last())) {
-        (true, false) => run.bays.get(last),
-        (false, true) => run.bays.first(),
-        _ => run.bays.get(last / 2),
-    };
-    for bay in [widest, furthest].into_iter().flatten() {
-        if !found.iter().any(|(subject, _)| *subject == bay.subject) {
-            found.push((bay.subject, bay.name.clone()));
+/// A bay to read, or any of several that are alike in what makes them so.
+pub(super) struct ToRead {
+    /// The bays; the first of them is named.
+    pub(super) bays: Vec<Subject>,
+    pub(super) name: String,
+}
+
+/// The widest bay as the table counts it, in its widest part as built, and the bay furthest from a
+/// tensioner, each once. Of bays as wide, or as far, any one will do.
+pub(super) fn to_read(run: &Run) -> Result<Vec<ToRead>, WorkError> {
+    let mut found: Vec<ToRead> = Vec::new();
+    for bays in [widest(run)?, furthest(run)] {
+        let Some(first) = bays.first() else {
+            continue;
+        };
+        if !found.iter().any(|t| t.bays.first() == Some(&first.subject)) {
+            found.push(ToRead {
+                name: first.name.clone(),
+                bays: bays.iter().map(|b| b.subject).collect(),
+            });
         }
     }
+    Ok(found)
+}
+
+fn widest(run: &Run) -> Result<Vec<&Bay>, WorkError> {
+    let slope = slope_of(run)?;
+    let along = |bay: &Bay| -> Result<f64, WorkError> {
+        Ok(clear_along(bay, slope)?.map_or(0.0, Millimetres::value))
+    };
+    let mut sums = Vec::new();
+    for span in spans(run) {
+        let mut parts = Vec::new();
+        for bay in span.bays {
+            parts.push((along(bay)?, bay));
+        }
+        sums.push((parts.iter().map(|(mm, _)| mm).sum::<f64>(), parts));
+    }
+    let parts = most(sums).into_iter().flat_map(most);
+    Ok(parts.collect())
+}
+
+/// All that go with the largest figure.
+fn most<T>(of: Vec<(f64, T)>) -> Vec<T> {
+    let largest = of.iter().map(|(mm, _)| *mm).fold(0.0, f64::max);
+    let held = of.into_iter().filter(|(mm, _)| *mm >= largest);
+    held.map(|(_, one)| one).collect()
+}
+
+/// The last bay as seen from the one tensioner; with one at both ends the middle bay, or either of
+/// two.
+fn furthest(run: &Run) -> Vec<&Bay> {
+    let tensioned =
+        |at: Option<&PostInRun>| at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner);
+    let (last, half) = (run.bays.len().saturating_sub(1), run.bays.len() / 2);
+    let at = match (tensioned(run.posts.first()), tensioned(run.posts.last())) {
+        (true, false) => [last, last],
+        (false, true) => [0, 0],
+        _ => [last / 2, half],
+    };
+    let mut found: Vec<&Bay> = at.iter().filter_map(|at| run.bays.get(*at)).collect();
+    found.dedup_by_key(|bay| bay.subject);
     found
+}
+
+/// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
+/// mass.
+pub(super) fn not_read(
+    to_read: &[ToRead],
+    readings: &[Reading],
+    deflections: &[DeflectionCheck],
+    piece: u32,
+) -> Vec<String> {
+    let counted = || readings.iter().filter(|r| r.piece == piece && r.counts);
+    let newest = counted()
+        .map(|r| r.stage)
+        .chain(deflections.iter().map(|d| d.stage))
+        .max();
+    let read = |bay: Subject| {
+        let by_gauge = counted().any(|r| Some(r.stage) == newest && r.bay == Some(bay));
+        let hung = |d: &DeflectionCheck| Some(d.stage) == newest && d.bay == bay;
+        by_gauge || deflections.iter().any(hung)
+    };
+    let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));
+    left.map(|t| t.name.clone()).collect()
 }

@@ -4,13 +4,16 @@ use mechanics::deflection::{DeflectionReading, TensionBand, TensionFromDeflectio
 use mechanics::{Millimetres, Newtons, units::Kilograms};
 
 use super::DeflectionCheck;
-use crate::job::{Job, Run, Wire};
+use super::bays::ToRead;
+use crate::ids::Hash;
+use crate::job::{Fact, Job, Run, Told, Wire};
+use crate::model::context::TensionRead;
 use crate::model::values;
 use crate::subject::Subject;
 use crate::work::convert::{mn, nm, slope_of, strand_of};
 use crate::work::ordering::BayRow;
 use crate::work::supports::clear_along;
-use crate::work::{WorkError, words};
+use crate::work::{WorkError, repeats, words};
 
 /// How far below the table's mass a weighed one may be and still be held against its limit: the
 /// limit moves by less than a ruler shows (common practice, no published source).
@@ -57,12 +60,16 @@ pub(super) fn deflections(
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
             let told_by = tells(clear, stiffness, length, read);
             let tells = told_by.as_ref().ok();
+            let stage = told.with.as_ref().map_or(values::Stage::Pass, |w| w.stage);
             let limit = limit(row, mass);
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
                 sentence: deflection_words(&name, read, &limit, &told_by),
+                bay: subject,
                 bay_name: name,
+                stage,
+                replaced: !stands(job, wire, bay).contains(&told.id),
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
                 most_mm: most,
@@ -103,6 +110,45 @@ pub(super) fn tells(
         reading_error: RULER,
     })
     .map_err(|why| missing(&why.to_string()))
+}
+
+/// Entries of the deflections of a bay on the present piece that no later one takes the place of.
+fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
+    let on_piece = |fact: &Fact<values::Deflection, TensionRead>| {
+        let with = fact.tips.last().and_then(|t| t.with.as_ref());
+        with.is_none_or(|w| w.piece == wire.piece_number)
+    };
+    let here: Vec<&Fact<values::Deflection, TensionRead>> = wire
+        .deflections
+        .iter()
+        .filter(|(at, fact)| at == bay && on_piece(fact))
+        .map(|(_, fact)| fact)
+        .collect();
+    let stage = |told: &Told<values::Deflection, TensionRead>| told.with.as_ref().map(|w| w.stage);
+    let left = repeats::standing(job, &here, stage);
+    left.iter()
+        .flat_map(|f| f.tips.iter().map(|t| t.id))
+        .collect()
+}
+
+/// The round in which every bay to read was within the table under the hung mass; none where a bay
+/// was not, or was not read in a final round or a recheck.
+pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<values::Stage> {
+    let stand: Vec<&DeflectionCheck> = checks
+        .iter()
+        .filter(|c| !c.replaced && c.stage != values::Stage::Pass)
+        .collect();
+    let over = |c: &&DeflectionCheck| c.margin_mm.is_some_and(|m| m < 0.0);
+    if stand.iter().any(over) {
+        return None;
+    }
+    let mut round = None;
+    for one in to_read {
+        let held = |c: &&&DeflectionCheck| one.bays.contains(&c.bay) && c.margin_mm.is_some();
+        let here = stand.iter().filter(held).map(|c| c.stage).max()?;
+        round = Some(round.map_or(here, |known: values::Stage| known.min(here)));
+    }
+    round
 }
 
 /// The table's largest deflection, none where it has none; or why it can't be held against.

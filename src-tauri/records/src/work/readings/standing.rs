@@ -1,0 +1,107 @@
+//! Which readings of a wire stand, and which of them governs.
+//!
+//! Invariant: in each bay a later reading on the present piece takes an earlier one's place, as
+//! `repeats` says; over the bays the lowest governs.
+
+use super::{Reading, force};
+use crate::ids::Hash;
+use crate::job::{Fact, Job, Told};
+use crate::model::context::TensionRead;
+use crate::model::values::{self, Force};
+use crate::work::repeats;
+
+/// A reading with the fact that it is of.
+pub(super) struct Taken<'w> {
+    pub(super) reading: Reading,
+    /// The bay as a place.
+    pub(super) bay: &'w str,
+    pub(super) fact: &'w Fact<Force, TensionRead>,
+}
+
+impl Taken<'_> {
+    /// Whether it is of this piece of strand and may count against a table.
+    pub(super) fn counts_on(&self, piece: u32) -> bool {
+        self.reading.piece == piece && self.reading.counts
+    }
+
+    fn told(&self) -> Option<&Told<Force, TensionRead>> {
+        self.fact.tips.last()
+    }
+}
+
+/// The readings of a piece that stand, bay by bay, among those that are wanted.
+pub(super) fn in_each_bay<'t, 'w>(
+    job: &Job<'_>,
+    taken: &'t [Taken<'w>],
+    piece: u32,
+    wanted: impl Fn(&Reading) -> bool,
+) -> Vec<&'t Taken<'w>> {
+    let known: Vec<&Taken<'w>> = taken
+        .iter()
+        .filter(|t| t.counts_on(piece) && wanted(&t.reading))
+        .collect();
+    let mut bays: Vec<&str> = known.iter().map(|t| t.bay).collect();
+    bays.sort_unstable();
+    bays.dedup();
+    let mut found = Vec::new();
+    for bay in bays {
+        let here = known.iter().filter(|t| t.bay == bay);
+        let facts: Vec<&Fact<Force, TensionRead>> = here.clone().map(|t| t.fact).collect();
+        let stands = repeats::standing(job, &facts, |told| {
+            told.with.as_ref().map(|w| (w.stage, w.pass.unwrap_or(0)))
+        });
+        found.extend(here.filter(|t| stands.iter().any(|s| std::ptr::eq(*s, t.fact))));
+    }
+    found
+}
+
+/// The lowest of the readings that stand among those that are wanted.
+pub(super) fn lowest(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    wanted: impl Fn(&Reading) -> bool,
+) -> Option<Reading> {
+    in_each_bay(job, taken, piece, wanted)
+        .into_iter()
+        .map(|t| &t.reading)
+        .min_by(|a, b| force(a).total_cmp(&force(b)))
+        .cloned()
+}
+
+/// Entries of the readings that may govern a wire.
+///
+/// Lower passes are on the way up by plan; once the wire was read after them, only what aimed at the
+/// set tension (`last_pass`) is left to stand, and what was read after all the same.
+pub(super) fn in_force(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    newest_pass: Option<u32>,
+    last_pass: Option<u32>,
+) -> Vec<Hash> {
+    let of_piece: Vec<&Taken<'_>> = taken.iter().filter(|t| t.counts_on(piece)).collect();
+    let is_pass = |t: &Taken<'_>| t.reading.stage == values::Stage::Pass;
+    let finished: Vec<_> = of_piece
+        .iter()
+        .filter(|t| !is_pass(t))
+        .filter_map(|t| t.told())
+        .collect();
+    let fell_back = |t: &Taken<'_>| {
+        let after =
+            |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
+        finished.iter().any(after)
+    };
+    let holds = |t: &Taken<'_>| {
+        let pass = t.reading.pass;
+        if !is_pass(t) {
+            true
+        } else if finished.is_empty() {
+            pass == newest_pass
+        } else {
+            (pass.is_some() && pass == last_pass) || fell_back(t)
+        }
+    };
+    let held = of_piece.into_iter().filter(|t| holds(t));
+    held.map(|t| t.reading.entry).collect()
+}
