@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
-import { anglesAt, atWires, figuresOf, hardest, openingFigure, openingName, openingNote, pullText, sectionTall } from './pulls';
+import type { BayPushed, PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
+import { anglesAt, atWires, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, pullText, sectionTall } from './pulls';
 import type { Job, Post, Run } from './view';
 
 const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
@@ -68,6 +68,13 @@ describe('an opening under a push', () => {
     expect(openingNote(opening())).toBe('76.8 mm (recorded), 85.9 mm under the push; at 900 N, recorded; 140 N if the wires are gripped at the posts');
     const bare = opening({ forceN: null, grippedN: null, underPushMm: null, tensionN: null, tensionOrigin: null });
     expect(openingNote(bare)).toBe('76.8 mm, recorded');
+  });
+
+  it('shows the bay first that holds least', () => {
+    const bay = (o: UnderPush) => ({ openings: [o], weakest: o.lower }) as unknown as BayPushed;
+    expect(leastBay([bay(opening()), bay(opening({ forceN: 93 })), bay(opening({ forceN: null }))])).toBe(1);
+    expect(leastBay([bay(opening()), bay(opening({ forceN: null, passesFreely: true }))])).toBe(1);
+    expect(leastBay([])).toBe(0);
   });
 
   it('gives a section room for its figures', () => {

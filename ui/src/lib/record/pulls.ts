@@ -1,7 +1,7 @@
 // Posts under pull and known pulls: what is asked of the program, and figures in the order they are read. Pure but for the calls.
 import { call } from '$lib/core/call';
 import { length, newtons, number } from '$lib/core/format.svelte';
-import type { AskPush, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
+import type { AskPush, BayPushed, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { Job, Post, Run } from './view';
 
@@ -71,6 +71,16 @@ export function pullText(value: unknown): string {
 }
 
 const p = words.push;
+
+/** The bay to show first: the one that holds the sphere least. */
+export function leastBay(bays: BayPushed[]): number {
+  const force = (b: BayPushed) => {
+    const o = b.openings.find((x) => x.lower === b.weakest);
+    return o === undefined ? Infinity : o.passesFreely ? 0 : (o.forceN ?? Infinity);
+  };
+  const forces = bays.map(force);
+  return Math.max(0, forces.indexOf(Math.min(...forces)));
+}
 
 /** Which opening it is, in words. */
 export function openingName(o: UnderPush): string {
