@@ -25,7 +25,7 @@ pub(crate) fn bring(list: &str) -> Result<PathBuf, XtaskError> {
         "--requirement",
         &packages,
     ];
-    run::run(run::command(&run::text(&python), &install))?;
+    run::run(run::command(&python, &install))?;
     fs::write(&mark, &wanted).map_err(XtaskError::file("write", &mark))?;
     Ok(python)
 }
