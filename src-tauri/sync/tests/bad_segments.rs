@@ -263,7 +263,7 @@ fn a_line_of_another_device_in_a_log_is_set_aside() {
     };
     let hash = records::ids::Hash::of(&made).short();
     let (folder, name) = scene.path.rsplit_once('/').unwrap();
-    let no: u32 = name[..8].parse().unwrap();
+    let no: u32 = name.split('-').next().unwrap().parse().unwrap();
     let path = format!("{folder}/{:08}-{job}-{hash}.seg", no + 1);
     scene.store.place(&path, &made);
     let report = scene.ann();

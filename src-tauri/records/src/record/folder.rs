@@ -54,10 +54,9 @@ pub(super) fn refuse_newer(dir: &Path) -> Result<(), RecordError> {
             continue;
         }
         let looked = migrate::open_to_look(&path).and_then(|db| migrate::refuse_newer(&db, steps));
-        match looked {
-            Err(newer @ RecordError::Newer { .. }) => return Err(newer),
-            // What else is wrong with it is told, or mended, when it is opened.
-            Ok(_) | Err(_) => {}
+        // What else is wrong with it is told, or mended, when it is opened.
+        if let Err(newer @ RecordError::Newer { .. }) = looked {
+            return Err(newer);
         }
     }
     Ok(())
