@@ -50,6 +50,8 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
         entered: None,
         remark: None,
         probe_nm: Some(125_000_000),
+        push_mn: None,
+        moment: None,
     };
     let passed = Opening {
         nm: 90_000_000,

@@ -11,6 +11,7 @@
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;
+mod fitted;
 mod hostile;
 mod kept;
 mod labels;

@@ -13,7 +13,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::stock::{Stock, StockItem, StockKind, TakenOut, mm, stock, strands_in_use};
+use super::stock::{PieceOut, Stock, StockItem, StockKind, mm, stock, strands_in_use};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::Job;
@@ -164,7 +164,7 @@ pub struct CutPlan {
     /// Reels and offcuts as they stand.
     pub stock: Vec<StockItem>,
     /// Pieces that were taken out again.
-    pub taken_out: Vec<TakenOut>,
+    pub taken_out: Vec<PieceOut>,
     /// What was assumed, and what can't be right.
     pub notes: Vec<String>,
 }

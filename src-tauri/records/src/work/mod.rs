@@ -92,7 +92,7 @@ pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use samples::in_doubt;
 pub use standing::Stands;
 pub use stock::{
-    Stock, StockCut, StockItem, StockKind, StockState, TakenOut, Taking, TooShort, stock,
+    PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, stock,
 };
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};

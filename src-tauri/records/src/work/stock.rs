@@ -111,7 +111,7 @@ impl StockItem {
 /// A piece that was cut and taken out again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
-pub struct TakenOut {
+pub struct PieceOut {
     /// The wire's run.
     pub run: ItemId,
     /// Number of the wire.
@@ -134,7 +134,7 @@ pub struct Stock {
     /// Reels and offcuts, reels in the order of their names, then what is kept of pieces.
     pub items: Vec<StockItem>,
     /// Pieces that were taken out again.
-    pub taken_out: Vec<TakenOut>,
+    pub taken_out: Vec<PieceOut>,
     /// Names of cuts that name no reel, with their length together in nanometres.
     pub unnamed: (Vec<String>, i64),
     /// How strand is cut; the program's own where nobody said.

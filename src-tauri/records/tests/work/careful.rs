@@ -164,6 +164,8 @@ fn an_opening_that_the_probe_passed_is_short_whatever_it_measures() {
             entered: None,
             remark: None,
             probe_nm: Some(125 * MM),
+            push_mn: None,
+            moment: None,
         };
         let opening = Opening {
             nm: 90 * MM,

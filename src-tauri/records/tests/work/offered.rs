@@ -1,11 +1,10 @@
-//! What a gap check, a tool and a sample answer, and what they do not.
+//! What a gap check and a tool answer, and what they do not.
 
 use records::ids::ItemId;
-use records::model::context::{CrimpRead, GapRead, Said};
+use records::model::context::GapRead;
 use records::model::fields;
 use records::model::values::{
-    CrimpResult, Deflection, Force, GapCheck, Method, Piece, PressedSize, ProbeResult, SampleCrimp,
-    Stage as Taken, ToolKind,
+    Deflection, Force, GapCheck, Method, Piece, ProbeResult, Stage as Taken, ToolKind,
 };
 use records::subject::{ItemKind, Subject};
 use records::work::{
@@ -139,13 +138,7 @@ fn a_check_does_not_outlive_the_wire_nor_its_tension() {
         number: 2,
         reason: "kinked".into(),
     };
-    s.say(
-        fields::WIRE_PIECE,
-        &Subject::Wire(a, 5),
-        "",
-        piece,
-        None::<Said>,
-    );
+    s.say(fields::WIRE_PIECE, &Subject::Wire(a, 5), "", piece, None);
     for (left, right) in [("A2", "A3"), ("A3", "A4")] {
         let bay = s.bay_place(left, right);
         s.tension(a, 5, &bay, 1500, Taken::Final, 2);

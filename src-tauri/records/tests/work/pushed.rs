@@ -139,6 +139,7 @@ fn openings_of_every_kind_stand_with_probe_push_and_result() {
             remark: None,
             probe_nm: Some(125 * MM),
             push_mn: Some(90_000),
+            moment: None,
         };
         let value = Opening {
             nm: size * MM,

@@ -3,7 +3,7 @@
 //! Read from the claims themselves, so that pieces of runs and wires that are no longer in the
 //! layout are still gone from their reel.
 
-use super::{StockCut, TakenOut, mm};
+use super::{PieceOut, StockCut, mm};
 use crate::ids::ItemId;
 use crate::job::{Fact, Job};
 use crate::model::context::OnPiece;
@@ -150,11 +150,11 @@ pub(super) fn kept(job: &Job<'_>) -> Vec<Kept> {
 }
 
 /// Pieces that were cut and are no longer in place.
-pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<TakenOut> {
-    let mut found: Vec<TakenOut> = Vec::new();
+pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<PieceOut> {
+    let mut found: Vec<PieceOut> = Vec::new();
     for one in taken {
         let (run, number, piece) = (one.run, one.wire, one.piece);
-        let known = |f: &TakenOut| (f.run, f.wire, f.piece) == (run, number, piece);
+        let known = |f: &PieceOut| (f.run, f.wire, f.piece) == (run, number, piece);
         if !is_taken_out(job, run, number, piece) || found.iter().any(known) {
             continue;
         }
@@ -164,7 +164,7 @@ pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<Ta
             wire: Subject::Wire(run, number),
             piece,
         };
-        found.push(TakenOut {
+        found.push(PieceOut {
             run,
             wire: number,
             piece,
