@@ -91,6 +91,7 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
         piece: 1,
         entered: None,
         reason: None,
+        lost_nm: None,
     };
     let run = Subject::run(built.run_a);
     let looked = BeforeSecondEnd {

@@ -1042,7 +1042,7 @@ stock: Array<StockItem>,
 /**
  * Pieces that were taken out again.
  */
-takenOut: Array<TakenOut>,
+takenOut: Array<PieceOut>,
 /**
  * What was assumed, and what can't be right.
  */
@@ -3919,6 +3919,39 @@ export type PieceAdded = {
 bytes: number, };
 
 /**
+ * A piece that was cut and taken out again.
+ */
+export type PieceOut = {
+/**
+ * The wire's run.
+ */
+run: ItemId,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Number of the piece.
+ */
+piece: number,
+/**
+ * "B3 piece 1".
+ */
+name: string,
+/**
+ * Length as it was cut.
+ */
+cutMm: number,
+/**
+ * Why, where it is the last one that was taken out.
+ */
+reason: string | null,
+/**
+ * What of it is kept as an offcut.
+ */
+keptMm: number | null, };
+
+/**
  * One cut of the plan.
  */
 export type PlannedCut = {
@@ -6426,39 +6459,6 @@ uncertain?: string | null,
  * Who says so: `app` or `file`.
  */
 witness: string, };
-
-/**
- * A piece that was cut and taken out again.
- */
-export type TakenOut = {
-/**
- * The wire's run.
- */
-run: ItemId,
-/**
- * Number of the wire.
- */
-wire: number,
-/**
- * Number of the piece.
- */
-piece: number,
-/**
- * "B3 piece 1".
- */
-name: string,
-/**
- * Length as it was cut.
- */
-cutMm: number,
-/**
- * Why, where it is the last one that was taken out.
- */
-reason: string | null,
-/**
- * What of it is kept as an offcut.
- */
-keptMm: number | null, };
 
 /**
  * Why a piece of strand was taken out.
