@@ -25,7 +25,7 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
     for told in [
         "table a (strain indicator)",
         "table b (2 kg at mid span)",
-        "deflection 900 /",
+        "row 900 / 80, next 165 mm on",
     ] {
         assert!(drawing.contains(told), "{told} in {drawing}");
     }

@@ -44,7 +44,7 @@ export const plan = {
     reasons: ['Kinked', 'Spoilt', 'Used for samples', 'Too short to use', 'Lost'],
     thrown: (name: string) => `${name}: thrown away`
   },
-  takenOut: {
+  piecesOut: {
     title: 'Taken out again',
     how: 'A wire that was taken out is scrap. What is long enough for another wire can be kept.',
     scrap: 'scrap',
