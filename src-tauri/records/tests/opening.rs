@@ -114,6 +114,7 @@ fn a_key_that_took_the_others_place_begins_with_nothing_sent() {
         first: 1,
         last: 1,
         header: "{}".into(),
+        bytes: None,
     };
     ann.record.note_published("folder", &published).unwrap();
     ann.record

@@ -127,7 +127,7 @@ mod tests {
 
     /// Programs that tests start, and the package that brings each; none where every such system
     /// has it.
-    const STARTED: [(&str, Option<&str>); 18] = [
+    const STARTED: [(&str, Option<&str>); 20] = [
         ("cp", None),
         ("exiftool", Some("libimage-exiftool-perl")),
         ("gzip", None),
@@ -136,6 +136,8 @@ mod tests {
         ("pdfdetach", Some("poppler-utils")),
         ("pdffonts", Some("poppler-utils")),
         ("pdfimages", Some("poppler-utils")),
+        ("pdfinfo", Some("poppler-utils")),
+        ("pdftoppm", Some("poppler-utils")),
         ("pdftotext", Some("poppler-utils")),
         ("qpdf", Some("qpdf")),
         ("rclone", Some("rclone")),
@@ -159,7 +161,13 @@ mod tests {
             } else if path.extension().is_some_and(|e| e == "rs") {
                 let text = fs::read_to_string(&path).unwrap();
                 for start in ["run(", "Command::new("] {
-                    let calls = text.split(start).skip(1);
+                    // A longer name, or a method, is another function.
+                    let own = |before: char| !(before.is_alphanumeric() || "_.".contains(before));
+                    let calls = text
+                        .match_indices(start)
+                        .map(|(at, _)| text.split_at(at))
+                        .filter(|(before, _)| before.chars().last().is_none_or(own))
+                        .filter_map(|(_, from)| from.strip_prefix(start));
                     let programs = calls.filter_map(|rest| {
                         let (program, _) = rest.trim_start().strip_prefix('"')?.split_once('"')?;
                         Some(program.to_owned())
