@@ -8,6 +8,13 @@ import { ApiFault, asFault, reach, tauri, token } from './transport';
 /** Bytes per piece: small enough for every webview's bridge. */
 export const PIECE = 256 * 1024;
 
+/** Sends a file and answers the name of its bytes there; who does not use them drops them. */
+export async function upload(file: Blob): Promise<string> {
+  const name = newUploadName();
+  await send(name, file);
+  return name;
+}
+
 /** Sends a file and does `act` with it. What is refused for good is let go of there, so that it takes no other file's room. */
 export async function sent<T>(file: Blob, act: (source: FileSource) => Promise<T>, progress?: (done: number, total: number) => void): Promise<T> {
   const name = newUploadName();
