@@ -1,4 +1,5 @@
 //! The record of one and of two data folders: saving, reopening, rebuilding, merging, belonging.
+//! One file past 400 lines, since all of it stands on one scene of two folders.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 mod common;

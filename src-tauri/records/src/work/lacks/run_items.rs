@@ -1,4 +1,5 @@
 //! Evidence about one run: as built, crimps, engagement, tension, openings, heights, views.
+//! One file past 400 lines, since all of it is one list in the order of the document.
 
 use super::Lack;
 use super::ask::{Asking, Item, of_run, settle};
