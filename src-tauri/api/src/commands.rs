@@ -91,7 +91,7 @@ commands! {
     /// Keeps a length of a piece that was taken out, as an offcut.
     keep_offcut(cut_plan::KeepOffcut) -> Recorded = cut_plan::keep_offcut;
     /// Starts writing labels of the planned wires as a PDF: "A6 7235 A1:LH".
-    start_labels(cut_plan::PrintLabels) -> tasks::TaskStarted = cut_plan::start_labels;
+    start_labels(cut_plan::PrintLabels) -> tasks::TaskStarted => cut_plan::LabelsWritten = cut_plan::start_labels;
     /// Counts the parts of a job, each hand apart.
     take_off(jobs::OfJob) -> records::work::TakeOff = work::take_off;
     /// Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand.

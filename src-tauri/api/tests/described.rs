@@ -94,7 +94,13 @@ fn long_work_ends_with_what_the_list_says_and_the_state_is_described_whole() {
         .collect();
     assert_eq!(
         with_end,
-        ["startImport", "startHandover", "startVerify", "startSync"]
+        [
+            "startImport",
+            "startLabels",
+            "startHandover",
+            "startVerify",
+            "startSync"
+        ]
     );
 
     let state = ann.call("readState", json!({"job": job}))["state"].clone();

@@ -48,7 +48,8 @@ test('a plan is ticked off by touch and planned again', { timeout: 120_000 }, as
 
   // The rest, batch by batch, until nothing is left to cut.
   for (let rest = 11; rest > 0; rest = await left()) {
-    await calls(page, 'cutBatch', () => named(page, 'button', /^(All \d+ cut|Cut), from R-[12]$/).first().tap());
+    const answered = await calls(page, 'cutBatch', () => named(page, 'button', /^(All \d+ cut|Cut), from R-[12]$/).first().tap());
+    assert.equal(answered.status(), 200, await answered.text());
     assert.ok((await left()) < rest);
     await page.waitForLoadState('networkidle');
   }

@@ -30,7 +30,7 @@ export async function things(page, JOB) {
       await write(card, 'Counted LH (or pieces)', '1');
       await write(card, 'Counted RH', '0');
       await answer(card, 'One of each hand tried in an insert?', 'No');
-      await write(card, 'Short or wrong', 'one reel short');
+      await write(card, 'Short or wrong, in words', 'one reel short');
     });
     await close(page, delivery);
   }

@@ -98,6 +98,7 @@ export async function holes(page) {
 export async function takeOff(page) {
   await row(page, 'Take-off', 'Take-off');
   const table = page.getByRole('region', { name: 'Take-off', exact: true });
+  await table.getByRole('cell').first().waitFor();
   const lines = await table.getByRole('row').filter({ has: page.getByRole('cell') }).all();
   const counted = await Promise.all(lines.map(async (line) => (await line.getByRole('cell').allInnerTexts()).slice(0, 3).map((cell) => cell.split('\n')[0].trim()).filter(Boolean).join(' ')));
   // One of each hand for a wire, and a seat at both ends.

@@ -15,7 +15,6 @@ use records::subject::Subject;
 use records::work::{self, Stands, Stock, StockItem, StockState, Taking};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 use ts_rs::TS;
 
 use super::cutting::{OfPiece, claim_cut, claim_done, moved, room};
@@ -362,6 +361,18 @@ pub struct PrintLabels {
     pub cut: bool,
 }
 
+/// Labels that were written.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct LabelsWritten {
+    /// The file.
+    pub file: String,
+    /// Number of labels.
+    pub labels: usize,
+    /// Bytes of the file.
+    pub bytes: usize,
+}
+
 /// Starts writing labels of the planned wires as a PDF.
 pub fn start_labels(app: &App, request: PrintLabels) -> Result<TaskStarted, ApiError> {
     let job_id = job_id(&request.job)?;
@@ -393,6 +404,11 @@ pub fn start_labels(app: &App, request: PrintLabels) -> Result<TaskStarted, ApiE
     let file = file.unwrap_or_else(|| app.data().join("labels").join(name));
     app.tasks.start("labels", move |_| {
         let bytes = handover::write_labels(&file, &title, &labels, made)?;
-        Ok(json!({"file": file, "labels": labels.len(), "bytes": bytes}))
+        let told = LabelsWritten {
+            file: file.to_string_lossy().into_owned(),
+            labels: labels.len(),
+            bytes,
+        };
+        serde_json::to_value(told).map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
     })
 }
