@@ -137,6 +137,17 @@ impl FileKey {
     /// # Errors
     /// When the file can't be read, written, or does not hold a key.
     pub fn open_or_create(path: &Path) -> Result<Self, RecordError> {
+        match FileKey::read(path)? {
+            Some(key) => Ok(key),
+            None => create(path),
+        }
+    }
+
+    /// Reads the key file; `None` where there is none. Makes and changes nothing.
+    ///
+    /// # Errors
+    /// When the file can't be read or does not hold a key.
+    pub fn read(path: &Path) -> Result<Option<Self>, RecordError> {
         match fs::read_to_string(path) {
             Ok(text) => {
                 let secret = HEXLOWER
@@ -150,9 +161,9 @@ impl FileKey {
                                 .into(),
                         )
                     })?;
-                FileKey::from_secret(&secret)
+                FileKey::from_secret(&secret).map(Some)
             }
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => create(path),
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
             Err(e) => Err(RecordError::file("read", path)(e)),
         }
     }

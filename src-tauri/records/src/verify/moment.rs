@@ -136,11 +136,8 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
 }
 
 fn own_device(dir: &Path) -> Result<Option<DeviceId>, Fault> {
-    let path = dir.join("device.key");
-    if !path.exists() {
-        return Ok(None);
-    }
-    FileKey::open_or_create(&path).map(|key| Some(key.public().device())).map_err(|error| {
+    let read = FileKey::read(&dir.join("device.key"));
+    read.map(|key| key.map(|key| key.public().device())).map_err(|error| {
         Fault::new(
             FaultKind::Key,
             "device.key",
