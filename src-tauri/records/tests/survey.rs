@@ -235,6 +235,84 @@ fn lengths_as_json_and_as_a_table_give_the_same_state() {
 }
 
 #[test]
+fn a_row_that_does_not_fit_is_named_by_its_line_whatever_ends_the_lines() {
+    let table = String::from_utf8(fixture("demo/lengths.csv")).unwrap();
+    let mut lines: Vec<&str> = table.lines().collect();
+    let bad = lines[1].replacen(',', ",zero", 1);
+    lines[1] = &bad;
+    for end in ["\n", "\r\n", "\r"] {
+        let mut device = Device::founder("ann");
+        import(&mut device, &without_lengths(), true);
+        let (planned, _) = import(&mut device, lines.join(end).as_bytes(), false);
+        let told: Vec<&str> = planned.problems.iter().map(|p| p.path.as_str()).collect();
+        assert_eq!(told, ["line 2, wire"], "{end:?}");
+    }
+}
+
+#[test]
+fn odd_lengths_of_every_field_wait_for_a_yes_and_positions_are_held_to_the_bays() {
+    let text = String::from_utf8(fixture("demo/survey.json")).unwrap();
+    let mut file: serde_json::Value = serde_json::from_str(&text).unwrap();
+    file["lengths"] = serde_json::json!([]);
+    file["runs"][0]["height"] = "1020 in".into();
+    file["runs"][0]["fall"] = 150_000.into();
+    file["posts"][0]["floor"] = (-300_000).into();
+    file["posts"][0]["section"] = serde_json::json!({"along": 150_000, "across": 115});
+    file["posts"][1]["openings"] =
+        serde_json::json!([{"kind": "floorToBottomWire", "size": 150_000}]);
+    let odd = [
+        "posts[0].floor",
+        "posts[0].section",
+        "posts[1].openings[0]",
+        "runs[0].fall",
+        "runs[0].height",
+    ];
+    let paths = |planned: &Plan, outcome| -> Vec<String> {
+        let problems = planned.problems.iter().filter(|p| p.outcome == outcome);
+        let mut paths: Vec<String> = problems.map(|p| p.path.clone()).collect();
+        paths.sort();
+        paths
+    };
+    let mut device = Device::founder("ann");
+    // The untitled job says another title and place.
+    let (planned, _) = import(&mut device, file.to_string().as_bytes(), false);
+    let mut asked = paths(&planned, Outcome::Questioned);
+    asked.retain(|path| !path.starts_with("job"));
+    assert_eq!(asked, odd);
+    let (planned, counts) = import(&mut device, file.to_string().as_bytes(), true);
+    assert_eq!(paths(&planned, Outcome::Questioned), Vec::<String>::new());
+    assert!(counts.runs == 1 && counts.posts == 2, "{counts:?}");
+    let (planned, _) = import(&mut device, file.to_string().as_bytes(), false);
+    assert_eq!(
+        paths(&planned, Outcome::Questioned),
+        Vec::<String>::new(),
+        "it is there"
+    );
+
+    let mut moved: serde_json::Value = serde_json::from_str(&text).unwrap();
+    moved["lengths"] = serde_json::json!([]);
+    moved["runs"][0]["posts"][1]["position"] = "58.4".into();
+    let mut device = Device::founder("ann");
+    let (planned, _) = import(&mut device, moved.to_string().as_bytes(), true);
+    let noted: Vec<&SurveyProblem> = planned
+        .problems
+        .iter()
+        .filter(|p| p.outcome == Outcome::Noted)
+        .collect();
+    assert_eq!(noted.len(), 2, "the bays on both sides: {noted:?}");
+    assert!(noted[0].message.contains("58.4") || noted[1].message.contains("58.4"));
+    // One beyond the run waits, and what rests on it is told.
+    moved["runs"][0]["posts"][1]["position"] = 150_000.into();
+    let last = moved["runs"][0]["posts"].as_array().unwrap().len() - 1;
+    moved["runs"][0]["posts"][last]["position"] = 151_000.into();
+    let mut device = Device::founder("ann");
+    let (planned, _) = import(&mut device, moved.to_string().as_bytes(), false);
+    let asked = paths(&planned, Outcome::Questioned);
+    let path = format!("runs[0].posts[{last}].position");
+    assert!(asked.contains(&path), "{asked:?}");
+}
+
+#[test]
 fn files_that_can_not_be_read_are_refused_whole() {
     let large = vec![b' '; usize::try_from(LARGEST_FILE).unwrap() + 1];
     assert_eq!(survey::read(&large), Err(SurveyError::TooLarge));

@@ -23,6 +23,7 @@ impl Planner<'_, '_> {
             field: fact.field.to_owned(),
             place: place.to_owned(),
         };
+        let kind = subject.kind();
         let lines = match self.job.reader.view.key(&key) {
             Some(state) => state.lines.clone(),
             None => Vec::new(),
@@ -37,11 +38,17 @@ impl Planner<'_, '_> {
                 self.plan.already += 1;
                 return None;
             }
+            if !self.usual(kind, fact, &value) {
+                return None;
+            }
             Vec::new()
         } else {
             let claims: Vec<Hash> = lines.iter().flat_map(|l| l.claims.clone()).collect();
             if self.has(&key, &claims, &value, None) {
                 self.plan.already += 1;
+                return None;
+            }
+            if !self.usual(kind, fact, &value) {
                 return None;
             }
             let stands = lines.iter().any(|l| l.standing != Standing::Withdrawn);

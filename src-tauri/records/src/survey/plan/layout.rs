@@ -6,12 +6,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::facts::{Given, InRun, Survey};
 use super::super::problem::Outcome;
+use super::unusual::unusual;
 use super::{Part, Planner};
 use crate::ids::ItemId;
 use crate::job::Job;
+use crate::model::fields;
 use crate::model::values::{Length, PostRole, Shape, Slope};
 use crate::record::Draft;
-use crate::subject::{ItemKind, Subject};
+use crate::subject::{ItemKind, Subject, SubjectKind};
 
 /// A run's posts in order, and what its wires are held against.
 #[derive(Clone, Debug, Default)]
@@ -43,6 +45,15 @@ impl Layout {
         let (first, last) = (self.posts.first()?, self.posts.last()?);
         let level = last.position.as_mm() - first.position.as_mm();
         Some(level * self.slope_factor()).filter(|mm| *mm > 0.0)
+    }
+
+    /// How far the middles of a bay's posts are apart, level and along the slope, in millimetres.
+    pub(super) fn apart(&self, bay: &Subject) -> Option<(f64, f64)> {
+        let next = self.posts.iter().skip(1);
+        let mut pairs = self.posts.iter().zip(next);
+        let (a, b) = pairs.find(|(a, b)| Subject::bay(a.post, b.post) == *bay)?;
+        let level = b.position.as_mm() - a.position.as_mm();
+        Some((level, level * self.slope_factor()))
     }
 
     #[allow(clippy::cast_precision_loss)] // rises and goings stay far below 2^53 nm
@@ -132,6 +143,7 @@ impl Planner<'_, '_> {
 
     fn place(&mut self, run: ItemId, rows: &[(ItemId, &InRun)], layout: &mut Layout) {
         let said = |post: ItemId| rows.iter().find(|(p, _)| *p == post);
+        let before = layout.posts.clone();
         layout.posts.retain(|known| said(known.post).is_none());
         let from_file = |(post, row): &(ItemId, &InRun)| {
             Some(Placed {
@@ -168,6 +180,14 @@ impl Planner<'_, '_> {
             }
             let subject = Subject::post(*post);
             let place = run.to_string();
+            // A position that waits for a yes places nothing yet.
+            let stood = before.iter().find(|known| known.post == *post).copied();
+            let waits = !self.confirmed
+                && stood.map(|known| known.position) != Some(placed.position)
+                && is_unusual(placed.position);
+            if waits {
+                layout.posts.extend(stood);
+            }
             let drafts: Vec<Draft> = row
                 .facts
                 .iter()
@@ -176,10 +196,17 @@ impl Planner<'_, '_> {
                 .collect();
             let count = usize::from(!drafts.is_empty());
             self.act(Part::PostsInRuns, count, &row.path, drafts);
-            layout.posts.push(placed);
+            if !waits {
+                layout.posts.push(placed);
+            }
         }
         layout.posts.sort_by_key(|p| (p.position, p.post));
     }
+}
+
+fn is_unusual(position: Length) -> bool {
+    let value = serde_json::json!(position);
+    unusual(SubjectKind::Post, fields::POST_POSITION.name, &value).is_some()
 }
 
 /// Positions of the anchors, in order.

@@ -7,11 +7,13 @@
 mod against;
 mod layout;
 mod readings;
+mod unusual;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use ts_rs::TS;
 
 use super::facts::{Given, Survey, Thing};
@@ -24,6 +26,7 @@ use crate::model::values::Tensions;
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
 use layout::Layout;
+use unusual::unusual;
 
 /// A part of a survey.
 #[derive(
@@ -232,10 +235,14 @@ impl Planner<'_, '_> {
                 return Ok(());
             }
             [] => {
-                let Some(facts) = self.resolved(thing) else {
+                let Some(mut facts) = self.resolved(thing) else {
                     self.refused.insert(name);
                     return Ok(());
                 };
+                facts.retain(|fact| match &fact.value {
+                    Given::Value(value) => self.usual(kind, fact, value),
+                    Given::Named(..) => true,
+                });
                 let id = new_id()?;
                 let drafts = against::creation(Subject::Item(thing.kind, id), &facts);
                 self.act(part, 1, &thing.path, drafts);
@@ -304,6 +311,12 @@ impl Planner<'_, '_> {
         };
         self.log.refuse(path, message);
         None
+    }
+
+    /// Whether a value goes on as far as its lengths are usual, or were confirmed.
+    fn usual(&self, subject: SubjectKind, fact: &super::facts::Fact, value: &Value) -> bool {
+        let question = unusual(subject, fact.field, value);
+        question.is_none_or(|question| self.asked(&fact.path, &question))
     }
 
     /// Whether a questioned value goes on; if not, the question is kept.

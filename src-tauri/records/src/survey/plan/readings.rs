@@ -52,15 +52,23 @@ impl Planner<'_, '_> {
             let recorded = recorded.filter(|b| b.measured).filter_map(|b| b.clear);
             let clears = rows.iter().map(|(_, row)| row.clear);
             let alike = sorted(clears.chain(recorded).collect());
-            drafts.extend(self.bays_of_run(&rows, &alike));
+            drafts.extend(self.bays_of_run(&rows, &alike, layouts.get(&run)));
         }
         self.readings(Part::Bays, "bays", drafts);
     }
 
-    fn bays_of_run(&mut self, rows: &[(Subject, &BayRow)], alike: &[Length]) -> Vec<Draft> {
+    fn bays_of_run(
+        &mut self,
+        rows: &[(Subject, &BayRow)],
+        alike: &[Length],
+        layout: Option<&Layout>,
+    ) -> Vec<Draft> {
         let mut drafts = Vec::new();
         for (subject, row) in rows {
             let question = odd(row.clear, alike, false);
+            if let (None, Some(layout)) = (&question, layout) {
+                self.beside_positions(subject, row, layout);
+            }
             let path = format!("{}.clear", row.path);
             let taken = question.is_none_or(|question| self.asked(&path, &question));
             let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &row.with);
