@@ -71,7 +71,7 @@ fn the_folder_of_version_1_is_taken_in_to_the_state_it_had() {
     let founding = sync::read_founding(&store).unwrap();
     let key = record.lock().unwrap().signer().public();
     assert_eq!(key.device().to_string(), device);
-    let digits = records::crew::digits(&founding.founding.parse().unwrap(), &key);
+    let digits = records::admission::digits(&founding.founding.parse().unwrap(), &key).unwrap();
     sync::confirm(&store, &record, &digits).unwrap();
     let options = sync::Options {
         all_jobs: true,

@@ -291,37 +291,3 @@ fn end(crew: &mut Crew, device: DeviceId, act: &Entry, by_founder: bool) -> Opti
     last.dedup();
     Some(())
 }
-
-/// Digits that two people compare before one admits the other: 16, in four groups.
-///
-/// From SHA-256 over `tautbook-admit-1`, the founding hash and the joiner's public key.
-#[must_use]
-pub fn digits(founding: &Hash, key: &PublicKey) -> String {
-    let mut bytes = b"tautbook-admit-1".to_vec();
-    bytes.extend_from_slice(founding.as_bytes());
-    bytes.extend_from_slice(key.as_bytes());
-    let hash = Hash::of(&bytes);
-    let number = hash
-        .as_bytes()
-        .iter()
-        .take(8)
-        .fold(0u64, |n, b| (n << 8) | u64::from(*b))
-        % 10_000_000_000_000_000;
-    let text = format!("{number:016}");
-    let mut groups = String::new();
-    for (at, digit) in text.chars().enumerate() {
-        if at > 0 && at % 4 == 0 {
-            groups.push(' ');
-        }
-        groups.push(digit);
-    }
-    groups
-}
-
-/// Whether two writings of the digits are the same, spaces apart.
-#[must_use]
-pub fn same_digits(a: &str, b: &str) -> bool {
-    let only = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
-    let (a, b) = (only(a), only(b));
-    a.len() == 16 && a == b
-}

@@ -3,6 +3,7 @@
 //! It owns the binding forms and the one check of the chain. It moves no files between devices
 //! (`sync`), computes no engineering (`mechanics`) and makes no documents (`handover`).
 
+pub mod admission;
 pub mod book;
 pub mod canonical;
 pub mod claims;

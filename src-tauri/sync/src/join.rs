@@ -6,7 +6,7 @@
 use std::sync::Mutex;
 
 use records::Record;
-use records::crew::{digits, same_digits};
+use records::admission::{digits, same_digits};
 use records::ids::{BookId, DeviceId, Hash};
 
 use crate::card::{make_card, read_card};
@@ -68,10 +68,10 @@ pub fn join(
         make_card(record.signer(), first_name, record.person()?)?
     };
     put_card(store, &path, &card)?;
-    let record = lock(record);
+    let key = lock(record).signer().public();
     Ok(Joining {
-        device: record.device(),
-        digits: digits(&hash, &record.signer().public()),
+        device: key.device(),
+        digits: digits(&hash, &key)?,
         founding,
     })
 }
@@ -86,23 +86,26 @@ pub fn confirm(
 ) -> Result<Founding, SyncError> {
     let founding = shared_by(store)?;
     let hash: Hash = founding.founding.parse()?;
-    let mut record = lock(record);
-    if !same_digits(compared, &digits(&hash, &record.signer().public())) {
+    // Slow on purpose, so the record is not held for it.
+    let key = lock(record).signer().public();
+    if !same_digits(compared, &digits(&hash, &key)?) {
         return Err(SyncError::OtherDigits);
     }
-    record.pin(founding.book.parse()?, hash)?;
+    lock(record).pin(founding.book.parse()?, hash)?;
     Ok(founding)
 }
 
-/// Devices whose cards are in the folder and that the crew has not admitted, with their digits.
+/// Devices whose cards are in the folder and that the crew has not admitted, with their digits; and
+/// how many more there are, since digits are slow to work out.
 ///
 /// Cards that do not read are left out; an exchange reports their devices as strangers.
 pub fn applicants(
     store: &dyn SharedStore,
     record: &Mutex<Record>,
     crew: BookId,
-) -> Result<Vec<Applicant>, SyncError> {
+) -> Result<(Vec<Applicant>, u64), SyncError> {
     let mut found = Vec::new();
+    let mut more = 0;
     for device in look_devices(store)?.cards {
         let Ok(device) = device.parse::<DeviceId>() else {
             continue;
@@ -110,11 +113,13 @@ pub fn applicants(
         if lock(record).crew(crew).member(&device).is_some() {
             continue;
         }
-        if let Ok(applicant) = applicant(store, record, crew, &device) {
+        if found.len() >= MOST_APPLICANTS {
+            more += u64::from(read_card(store, &device).is_ok());
+        } else if let Ok(applicant) = applicant(store, record, crew, &device) {
             found.push(applicant);
         }
     }
-    Ok(found)
+    Ok((found, more))
 }
 
 /// One device that asks to be admitted.
@@ -129,7 +134,7 @@ pub fn applicant(
         .crew(crew)
         .founding
         .ok_or(SyncError::NotConfirmed)?;
-    let digits = digits(&founding, &card.key);
+    let digits = digits(&founding, &card.key)?;
     Ok(Applicant { card, digits })
 }
 
@@ -181,3 +186,5 @@ fn shared_by(store: &dyn SharedStore) -> Result<Founding, SyncError> {
 }
 
 const FIRST_NAME: &str = "sync.firstName";
+/// Applicants whose digits are worked out at once: a crew has a few, and a stray card costs as much.
+const MOST_APPLICANTS: usize = 32;

@@ -270,6 +270,7 @@ fn nothing_of_a_crew_is_taken_in_before_the_digits_are_confirmed() {
     assert!(report.new_entries > 0);
     let names: Vec<String> = sync::applicants(&store, &ann.record, crew)
         .unwrap()
+        .0
         .into_iter()
         .map(|applicant| applicant.card.name)
         .collect();

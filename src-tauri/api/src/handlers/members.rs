@@ -1,7 +1,8 @@
 //! Who belongs to the crew: applicants, keepers, ends, and this device's own identity.
 
 use records::Record;
-use records::crew::{Crew, Member, Person, Role, same_digits};
+use records::admission::same_digits;
+use records::crew::{Crew, Member, Person, Role};
 use records::ids::{BookId, DeviceId};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -17,15 +18,17 @@ use crate::{ApiError, App, ErrorCode};
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Applicants {
-    /// One for each device.
+    /// One for each device, the first 32.
     pub devices: Vec<Digits>,
+    /// How many more cards lie there; each can be admitted by its device's id.
+    pub more: u64,
 }
 
 /// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
 pub fn applicants(app: &App, _: Nothing) -> Result<Applicants, ApiError> {
     let record = app.shared_record();
     let (crew, store) = folder_of(&record)?;
-    let found = sync::applicants(&store, &record, crew)?;
+    let (found, more) = sync::applicants(&store, &record, crew)?;
     let record = held(&record);
     let crew = record.crew(crew);
     let founding = crew.founding.map(|f| f.to_string()).unwrap_or_default();
@@ -42,7 +45,7 @@ pub fn applicants(app: &App, _: Nothing) -> Result<Applicants, ApiError> {
                 .and_then(|id| crew.person_name(&id).map(overview::name)),
         })
         .collect();
-    Ok(Applicants { devices })
+    Ok(Applicants { devices, more })
 }
 
 /// Admits a device to the crew.

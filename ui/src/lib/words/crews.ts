@@ -8,5 +8,6 @@ export const crews = {
   chosen: 'Chosen ones',
   keepsHow: 'With “Chosen ones”, an exchange brings the jobs that are here already and those fetched from the list.',
   ended: 'This device was ended by its crew: nothing that it records counts any more. Take a new identity and be admitted again, or write on another device.',
+  moreCards: (n: number) => `${n} more cards of unknown devices lie in the folder and are not listed. If yours is among them: tautbook admit DEVICE --code DIGITS.`,
   saysItIs: (name: string) => `It says that it is ${name}’s.`
 };
