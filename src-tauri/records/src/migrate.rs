@@ -128,6 +128,39 @@ CREATE TABLE told (
     PRIMARY KEY (book, device, teller)
 ) STRICT, WITHOUT ROWID;
 ",
+    // One row a piece, where all names of a number stood in one text; what was passed over by its
+    // name is listed once more.
+    "
+CREATE TABLE fetched_3 (
+    folder TEXT NOT NULL,
+    device TEXT NOT NULL,
+    no INTEGER NOT NULL,
+    start TEXT NOT NULL,
+    book TEXT NOT NULL,
+    taken INTEGER NOT NULL,
+    PRIMARY KEY (folder, device, no, start)
+) STRICT, WITHOUT ROWID;
+CREATE TEMP TABLE word AS
+WITH RECURSIVE word (folder, device, no, text, rest) AS (
+    SELECT folder, device, no, '', name || ' ' FROM fetched
+    UNION ALL
+    SELECT folder, device, no,
+        substr(rest, 1, instr(rest, ' ') - 1), substr(rest, instr(rest, ' ') + 1)
+    FROM word WHERE rest <> ''
+)
+SELECT folder, device, no, text FROM word;
+INSERT OR IGNORE INTO fetched_3
+SELECT folder, device, no, substr(text, 37, 32), substr(text, 10, 26), 1
+FROM word WHERE length(text) = 72 AND text LIKE '%.seg';
+ALTER TABLE published ADD COLUMN bytes INTEGER;
+UPDATE published SET bytes = (
+    SELECT max(CAST(substr(text, 7) AS INTEGER)) FROM word
+    WHERE word.folder = published.folder AND word.no = published.no AND text LIKE 'bytes:%'
+);
+DROP TABLE word;
+DROP TABLE fetched;
+ALTER TABLE fetched_3 RENAME TO fetched;
+",
 ];
 
 /// Brings a database up to the newest step.
@@ -191,6 +224,48 @@ mod tests {
             )
             .unwrap();
         assert_eq!(kept, (7, 0));
+    }
+
+    #[test]
+    fn pieces_that_stood_in_one_text_become_rows_of_their_own() {
+        let db = Connection::open_in_memory().unwrap();
+        run(&db, &LOCAL[..2]).unwrap();
+        let (book, one, two) = ("b".repeat(26), "1".repeat(32), "2".repeat(32));
+        let file = |hash: &str| format!("00000007-{book}-{hash}.seg");
+        let rows = [
+            (7, format!("{} bytes:345", file(&one))),
+            (8, format!("{} {}", file(&one), file(&two))),
+            (9, format!("passed:{book}")),
+        ];
+        for (no, name) in rows {
+            db.execute("INSERT INTO fetched VALUES ('f', 'd', ?1, ?2)", (no, name))
+                .unwrap();
+        }
+        db.execute(
+            "INSERT INTO published VALUES ('f', 7, ?1, 's', 1, 2, '{}'), ('f', 8, ?1, 's', 3, 3, '{}')",
+            [&book],
+        )
+        .unwrap();
+        run(&db, LOCAL).unwrap();
+        let mut rows = db
+            .prepare("SELECT no, start, book, taken FROM fetched ORDER BY no, start")
+            .unwrap();
+        let rows: Vec<(i64, String, String, i64)> = rows
+            .query_map([], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?)))
+            .unwrap()
+            .collect::<Result<_, _>>()
+            .unwrap();
+        let row = |no, start: &String| (no, start.clone(), book.clone(), 1);
+        assert_eq!(rows, [row(7, &one), row(8, &one), row(8, &two)]);
+        let mut bytes = db
+            .prepare("SELECT bytes FROM published ORDER BY no")
+            .unwrap();
+        let bytes: Vec<Option<i64>> = bytes
+            .query_map([], |r| r.get(0))
+            .unwrap()
+            .collect::<Result<_, _>>()
+            .unwrap();
+        assert_eq!(bytes, [Some(345), None]);
     }
 
     #[test]

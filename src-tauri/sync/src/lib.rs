@@ -8,6 +8,7 @@ mod card;
 mod error;
 mod exchange;
 mod folder;
+mod founder;
 mod founding;
 mod join;
 mod local;

@@ -11,6 +11,7 @@ use records::Record;
 use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
 use records::photos;
+use records::record::Fetched;
 
 use crate::error::SyncError;
 use crate::name::{ObjectName, SegmentName, is_id};
@@ -80,10 +81,6 @@ fn chosen(record: &Record) -> Result<BTreeSet<String>, SyncError> {
 }
 
 const CHOSEN: &str = "sync.jobs";
-const PASSED: &str = "passed:";
-/// Stands before the size of an own segment in its note.
-pub(crate) const SIZE: &str = "bytes:";
-
 /// What was taken in or passed over of a device's log.
 pub(crate) fn known_log(
     record: &Mutex<Record>,
@@ -93,15 +90,15 @@ pub(crate) fn known_log(
     let record = lock(record);
     let mut known = KnownLog::default();
     let mut noted = BTreeSet::new();
-    for (no, files) in record.fetched(folder, device)? {
-        noted.insert(no);
-        let Ok(no) = u32::try_from(no) else { continue };
-        for file in files.split(' ') {
-            if let Some(book) = file.strip_prefix(PASSED) {
-                known.passed.insert(no, book.to_owned());
-            } else if let Some(name) = SegmentName::parse(&device.to_string(), file) {
-                known.taken.insert((no, name.hash));
-            }
+    for row in record.fetched(folder, device)? {
+        noted.insert(row.no);
+        let Ok(no) = u32::try_from(row.no) else {
+            continue;
+        };
+        if row.taken {
+            known.taken.insert((no, row.start));
+        } else {
+            known.passed.insert(no, row.book);
         }
     }
     if *device == record.device() {
@@ -126,26 +123,8 @@ pub(crate) fn note_taken(
     device: &DeviceId,
     names: &[SegmentName],
 ) -> Result<(), SyncError> {
-    let record = lock(record);
-    let mut files: BTreeMap<u64, BTreeSet<String>> = BTreeMap::new();
-    let before: BTreeMap<u64, String> = record.fetched(folder, device)?.into_iter().collect();
-    for name in names {
-        let no = u64::from(name.no);
-        let here = files.entry(no).or_insert_with(|| {
-            let before = before.get(&no).map(String::as_str).unwrap_or_default();
-            let taken = before.split(' ').filter(|file| !file.starts_with(PASSED));
-            taken
-                .filter(|file| !file.is_empty())
-                .map(str::to_owned)
-                .collect()
-        });
-        here.insert(name.file());
-    }
-    let rows: Vec<(u64, String)> = files
-        .into_iter()
-        .map(|(no, files)| (no, files.into_iter().collect::<Vec<_>>().join(" ")))
-        .collect();
-    Ok(record.note_fetched(folder, device, &rows)?)
+    let rows: Vec<Fetched> = names.iter().map(|name| row(name, true)).collect();
+    Ok(lock(record).note_fetched(folder, device, &rows)?)
 }
 
 /// Notes segments as passed over for their books, where that is new.
@@ -154,13 +133,16 @@ pub(crate) fn note_passed(
     folder: &str,
     device: &DeviceId,
     known: &KnownLog,
-    passed: &BTreeMap<u32, String>,
+    passed: &BTreeSet<SegmentName>,
 ) -> Result<(), SyncError> {
     let taken: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
-    let rows: Vec<(u64, String)> = passed
+    let new = |name: &&SegmentName| {
+        known.passed.get(&name.no) != Some(&name.book) && !taken.contains(&name.no)
+    };
+    let rows: Vec<Fetched> = passed
         .iter()
-        .filter(|(no, book)| known.passed.get(no) != Some(book) && !taken.contains(no))
-        .map(|(no, book)| (u64::from(*no), format!("{PASSED}{book}")))
+        .filter(new)
+        .map(|name| row(name, false))
         .collect();
     if rows.is_empty() {
         return Ok(());
@@ -168,19 +150,20 @@ pub(crate) fn note_passed(
     Ok(lock(record).note_fetched(folder, device, &rows)?)
 }
 
+fn row(name: &SegmentName, taken: bool) -> Fetched {
+    Fetched {
+        no: u64::from(name.no),
+        book: name.book.clone(),
+        start: name.hash.clone(),
+        taken,
+    }
+}
+
 /// The segments that this device made for the folder.
 pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegment>, SyncError> {
     let record = lock(record);
     let device = record.device().to_string();
     let published = record.published(folder)?;
-    let notes: BTreeMap<u64, String> = record
-        .fetched(folder, &record.device())?
-        .into_iter()
-        .collect();
-    let size = |no: u64| {
-        let mut parts = notes.get(&no)?.split(' ');
-        parts.find_map(|part| part.strip_prefix(SIZE)?.parse().ok())
-    };
     Ok(published
         .into_iter()
         .filter_map(|row| {
@@ -192,7 +175,7 @@ pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegme
             };
             Some(MadeSegment {
                 name,
-                bytes: size(row.no),
+                bytes: row.bytes,
             })
         })
         .collect())
@@ -245,15 +228,9 @@ pub(crate) fn note_shared<'a>(
     hashes: impl Iterator<Item = &'a str>,
 ) -> Result<(), SyncError> {
     let record = lock(record);
-    let mut new = Vec::new();
-    for text in hashes {
-        let Ok(hash) = text.parse::<Hash>() else {
-            continue;
-        };
-        if !record.object_shared(folder, &hash)? {
-            new.push(hash);
-        }
-    }
+    let known = record.objects_shared(folder)?;
+    let new = hashes.filter(|text| !known.contains(*text));
+    let new: Vec<Hash> = new.filter_map(|text| text.parse().ok()).collect();
     if new.is_empty() {
         return Ok(());
     }

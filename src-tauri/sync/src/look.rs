@@ -7,7 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::error::SyncError;
 use crate::name::{self, ObjectName, SegmentName};
-use crate::plan::{KnownLog, SeenLog, SeenObjects, SeenSegment, goes_on, shards_to_list};
+use crate::plan::{
+    KnownLog, SeenLog, SeenObjects, SeenSegment, goes_on, has_older_gaps, newest_shard,
+    older_with_gaps,
+};
 use crate::store::{Listing, SharedStore, in_flight, list_or_empty};
 
 /// How many folders of a stranger's log are counted, and how many strangers.
@@ -18,17 +21,9 @@ const MOST_COUNTED: usize = 64;
 pub enum Depth {
     /// The newest folder, what follows it, and older ones with a number missing.
     Newest,
-    /// Every folder, to find what was added behind: a second branch, or damage.
+    /// Every folder, to find what was added behind; and what this device published or holds is
+    /// read and held to its hash, to find damage that shows in no length.
     Everything,
-}
-
-/// What lies at the top of a shared folder.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Top {
-    /// Whether the file that says whose folder this is was seen.
-    pub(crate) founded: bool,
-    /// Names that are none of ours.
-    pub(crate) unknown: u64,
 }
 
 /// The devices that a folder shows, admitted or not.
@@ -42,11 +37,11 @@ pub(crate) struct Devices {
     pub(crate) unknown: u64,
 }
 
-pub(crate) fn look_top(store: &dyn SharedStore) -> Result<Top, SyncError> {
+/// Counts the names at the top of a shared folder that are none of ours.
+pub(crate) fn look_top(store: &dyn SharedStore) -> Result<u64, SyncError> {
     let listing = store.list("")?;
     let folders = [name::DEVICES, name::LOG, name::PHOTOS, name::TMP];
     let files = [name::FOUNDING, name::README];
-    let is_file = |wanted: &str| listing.files.iter().any(|file| file.name == wanted);
     let others = listing
         .files
         .iter()
@@ -58,10 +53,7 @@ pub(crate) fn look_top(store: &dyn SharedStore) -> Result<Top, SyncError> {
             .filter(|f| !folders.contains(&f.as_str()))
             .count()
         + listing.strange.len();
-    Ok(Top {
-        founded: is_file(name::FOUNDING),
-        unknown: others as u64,
-    })
+    Ok(others as u64)
 }
 
 pub(crate) fn look_devices(store: &dyn SharedStore) -> Result<Devices, SyncError> {
@@ -98,15 +90,16 @@ pub(crate) fn look_log(
     also: BTreeSet<u32>,
 ) -> Result<SeenLog, SyncError> {
     let mut seen = SeenLog::default();
-    let mut to_list = shards_to_list(known, kept);
-    to_list.extend(also);
-    if depth == Depth::Everything {
+    let mut to_list = also;
+    to_list.insert(newest_shard(known));
+    if depth == Depth::Everything || has_older_gaps(known, kept) {
         let folders = list_or_empty(store, &name::log_folder(device))?.folders;
-        to_list.extend(
-            folders
-                .iter()
-                .filter_map(|folder| name::parse_shard(folder)),
-        );
+        let there = folders.iter().filter_map(|name| name::parse_shard(name));
+        let there: BTreeSet<u32> = there.collect();
+        to_list.extend(match depth {
+            Depth::Everything => there,
+            Depth::Newest => older_with_gaps(known, kept, &there),
+        });
     }
     while let Some(shard) = to_list.pop_first() {
         if !seen.listed.insert(shard) {
@@ -129,7 +122,9 @@ fn read_shard(seen: &mut SeenLog, device: &str, shard: u32, listing: &Listing) {
     seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
     for file in &listing.files {
         let exact = SegmentName::parse(device, &file.name);
-        match exact.or_else(|| SegmentName::parse_copy(device, &file.name)) {
+        let name = exact.or_else(|| SegmentName::parse_copy(device, &file.name));
+        // A number in a folder that is not its own is nobody's: we never put one there.
+        match name.filter(|name| name::shard_of(name.no) == shard) {
             Some(name) => seen.segments.push(SeenSegment {
                 name,
                 path: format!("{folder}/{}", file.name),
@@ -170,27 +165,42 @@ pub(crate) struct SeenPhotos {
     pub(crate) faults: Vec<SyncError>,
     /// Folders of which nothing is known because they could not be listed.
     pub(crate) unlisted: BTreeSet<String>,
+    /// Folders that were wanted, there or not.
+    pub(crate) listed: BTreeSet<String>,
+    folders: BTreeSet<String>,
+}
+
+impl SeenPhotos {
+    /// Whether this folder was seen, listed or not.
+    pub(crate) fn there(&self, folder: &str) -> bool {
+        self.folders.contains(folder)
+    }
 }
 
 /// Lists the folders in which objects with these hashes lie, four at a time.
+///
+/// Those that are `settled` need no listing; that their folders are there is seen all the same.
 pub(crate) fn look_objects<'a>(
     store: &dyn SharedStore,
     hashes: impl Iterator<Item = &'a str>,
+    settled: &dyn Fn(&str) -> bool,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Result<SeenPhotos, SyncError> {
     let mut seen = SeenPhotos::default();
-    let wanted: BTreeSet<String> = hashes.map(name::object_folder).collect();
-    if wanted.is_empty() {
+    let mut hashes = hashes.peekable();
+    if hashes.peek().is_none() {
         return Ok(seen);
     }
+    let open = hashes.filter(|hash| !settled(hash));
+    let wanted: BTreeSet<String> = open.map(name::object_folder).collect();
     let top = list_or_empty(store, name::PHOTOS)?;
     seen.unknown += (top.files.len() + top.strange.len()) as u64;
-    let there: Vec<String> = top
-        .folders
-        .iter()
+    let folders = top.folders.iter();
+    seen.folders = folders
         .map(|folder| format!("{}/{folder}", name::PHOTOS))
-        .filter(|folder| wanted.contains(folder))
         .collect();
+    let there: Vec<String> = seen.folders.intersection(&wanted).cloned().collect();
+    seen.listed = wanted;
     let listings = in_flight(&there, stop, &|folder: &String| {
         list_or_empty(store, folder)
     });
@@ -268,6 +278,11 @@ mod tests {
         for no in 1..=150 {
             store.place(&segment(BEN, no).path(), b"x");
         }
+        let stray = SegmentName {
+            no: name::LAST_NO,
+            ..segment(BEN, 1)
+        };
+        store.place(&format!("log/{BEN}/000000/{}", stray.file()), b"");
         let store = Faulty::new(store);
         let seen = look_log(
             &store,
@@ -279,7 +294,7 @@ mod tests {
         )
         .unwrap();
         assert_eq!(numbers(&seen), (1..=150).collect::<Vec<_>>());
-        assert_eq!(store.calls().lists, 3);
+        assert_eq!((store.calls().lists, seen.unknown), (3, 1));
         store.fail_at(0);
         let seen = look_log(
             &store,
@@ -346,13 +361,7 @@ mod tests {
         store.place(&segment(BEN, 1).path(), b"x");
         store.place(&segment(BEN, 2).path(), b"x");
         store.place_folder("log/UPPER");
-        assert_eq!(
-            look_top(&store).unwrap(),
-            Top {
-                founded: true,
-                unknown: 2
-            }
-        );
+        assert_eq!(look_top(&store).unwrap(), 2);
         let devices = look_devices(&store).unwrap();
         assert_eq!(devices.cards, BTreeSet::from([ANN.to_owned()]));
         assert_eq!(
@@ -373,13 +382,18 @@ mod tests {
         store.place("photos/aa/holiday.jpg", b"x");
         store.place(&format!("photos/bb/{two}.jpg"), b"x");
         let store = Faulty::new(store);
-        let seen = look_objects(&store, [one.as_str()].into_iter(), &|| false).unwrap();
+        let seen = look_objects(&store, [one.as_str()].into_iter(), &|_| false, &|| false).unwrap();
         assert_eq!(store.calls().lists, 2);
         assert_eq!(seen.objects.len(), 1);
         assert_eq!(seen.objects[&one].len(), 2);
         assert_eq!(seen.unknown, 1);
         store.fail_at(2);
-        let seen = look_objects(&store, [one.as_str()].into_iter(), &|| false).unwrap();
+        let seen = look_objects(&store, [one.as_str()].into_iter(), &|_| false, &|| false).unwrap();
         assert_eq!((seen.faults.len(), seen.unlisted.len()), (1, 1));
+        // What is known to lie there costs one listing of all folders, and none of its own.
+        store.fail_at(0);
+        let seen = look_objects(&store, [one.as_str()].into_iter(), &|_| true, &|| false).unwrap();
+        assert_eq!((store.calls().lists, seen.objects.len()), (1, 0));
+        assert!(seen.there("photos/aa") && !seen.there("photos/cc"));
     }
 }

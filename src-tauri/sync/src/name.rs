@@ -18,8 +18,10 @@ pub const PHOTOS: &str = "photos";
 pub const TMP: &str = "tmp";
 /// How many segments of a device lie in one folder.
 pub const PER_SHARD: u32 = 64;
-/// The highest segment number that a name can carry.
-pub const LAST_NO: u32 = 99_999_999;
+/// The highest segment number: the last one of the last folder that six digits can name.
+pub const LAST_NO: u32 = 999_999 * PER_SHARD + (PER_SHARD - 1);
+/// The last number that marks a file written again beside damaged ones; the first is 2.
+pub const MOST_REPAIRS: u32 = 9;
 
 const MAX_NAME: usize = 99;
 
@@ -53,11 +55,11 @@ impl SegmentName {
         )
     }
 
-    /// Where a second file with the same content may lie when the first was damaged there.
+    /// Where another file with the same content may lie when those before it were damaged there.
     #[must_use]
-    pub fn repair_path(&self) -> String {
+    pub fn repair_path(&self, copy: u32) -> String {
         let path = self.path();
-        format!("{}-2.seg", path.trim_end_matches(".seg"))
+        format!("{}-{copy}.seg", path.trim_end_matches(".seg"))
     }
 
     /// Reads a file name in the folder of `device`; `None` if it is not exactly one of ours.
@@ -73,7 +75,7 @@ impl SegmentName {
         if parts.next().is_some() || !plain || !is_id(book) || !is_hex(hash, 32) {
             return None;
         }
-        let no = no.parse().ok().filter(|no| *no >= 1)?;
+        let no = no.parse().ok().filter(|no| (1..=LAST_NO).contains(no))?;
         Some(Self {
             device: device.to_owned(),
             no,
@@ -127,11 +129,11 @@ impl ObjectName {
         )
     }
 
-    /// Where a second file with the same content may lie when the first was damaged there.
+    /// Where another file with the same content may lie when those before it were damaged there.
     #[must_use]
-    pub fn repair_path(&self) -> String {
+    pub fn repair_path(&self, copy: u32) -> String {
         format!(
-            "{}/{}-2.{}",
+            "{}/{}-{copy}.{}",
             object_folder(&self.sha256),
             self.sha256,
             self.extension

@@ -106,6 +106,8 @@ pub enum WaitingFor {
     Segments,
     /// Pieces written by a newer version.
     Newer,
+    /// Pieces that lie there whole with other bytes.
+    Damaged,
     /// Small pictures.
     Thumbs,
     /// Pictures for the screen.
@@ -232,6 +234,12 @@ fn words(waiting: &Waiting) -> String {
             "{} {is} from a newer version: update this program to read {}",
             many("piece of the log", "pieces of the log"),
             if *count == 1 { "it" } else { "them" }
+        ),
+        WaitingFor::Damaged => format!(
+            "{} {is} damaged in the folder: exchange on the device of {whose} with everything \
+             looked over, and {} written again there",
+            many("piece of the log", "pieces of the log"),
+            if *count == 1 { "it is" } else { "they are" }
         ),
         WaitingFor::Thumbs => format!(
             "{} {is} not there yet",

@@ -12,7 +12,7 @@ use devices::{Crew, Device};
 use records::keys::Signer;
 use records::segment::{self, Header};
 use sync::testing::MemoryStore;
-use sync::{Report, SharedStore, WaitingFor};
+use sync::{Depth, Options, Report, SharedStore, WaitingFor, exchange};
 
 /// Ben has recorded something; its segment lies in the folder, and Ann has not read it yet.
 struct Scene {
@@ -134,7 +134,14 @@ fn a_damaged_picture_is_not_taken_for_the_right_one_and_is_written_again() {
         assert!(!ann.has_file(&files[0]) && ann.has_file(&files[1]));
     }
     store.place(&path, &whole[..10]);
-    let report = ben.exchange(&store);
+    // Ben knows that it lies there, and looks again only when asked to.
+    assert!(ben.exchange(&store).published.is_empty());
+    let everything = Options {
+        all_jobs: true,
+        depth: Depth::Everything,
+        ..Options::default()
+    };
+    let report = exchange(&store, &ben.record, &everything).unwrap();
     assert_eq!(report.published.originals, 1);
     assert!(ann.exchange(&store).waiting.is_empty());
     assert!(ann.has_file(&files[0]));

@@ -18,7 +18,7 @@ use records::segment::{self, Header};
 use sync::SharedStore;
 use sync::StrangeKind;
 use sync::testing::MemoryStore;
-use sync::verify::{FolderFault, FolderFaultKind as Kind, Verified, verify};
+use sync::verify::{FolderFault, FolderFaultKind as Kind, Known, Verified, verify};
 
 struct Scene {
     store: MemoryStore,
@@ -52,7 +52,9 @@ fn scene() -> Scene {
 
 impl Scene {
     fn look(&self) -> Result<Verified, FolderFault> {
-        verify(&self.store, &self.pin, &[], &|_| ControlFlow::Continue(()))
+        verify(&self.store, &Known::founding(self.pin), &|_| {
+            ControlFlow::Continue(())
+        })
     }
 
     fn segments(&self, device: &Device) -> Vec<(String, Vec<u8>)> {
@@ -310,7 +312,7 @@ fn cards_and_the_file_of_the_crew() {
     scene.store.remove(&card);
     assert_eq!(scene.look().unwrap_err().kind, Kind::Card);
     scene.store.place(&card, &good);
-    let other = verify(&scene.store, &Hash::of(b"other"), &[], &|_| {
+    let other = verify(&scene.store, &Known::founding(Hash::of(b"other")), &|_| {
         ControlFlow::Continue(())
     });
     assert_eq!(other.unwrap_err().kind, Kind::Founding);
@@ -356,14 +358,22 @@ fn a_newer_segment_is_counted_and_a_fork_is_told() {
     branch
         .iter()
         .for_each(|(path, bytes)| store.place(path, bytes));
-    let found = verify(&store, &pin, &[], &|_| ControlFlow::Continue(())).unwrap();
+    let found = verify(
+        &store,
+        &Known::founding(pin),
+        &|_| ControlFlow::Continue(()),
+    )
+    .unwrap();
     assert_eq!(found.forked, [crew.ben.id()]);
 }
 
 #[test]
 fn work_that_is_ended_says_so() {
     let scene = scene();
-    let fault = verify(&scene.store, &scene.pin, &[], &|_| ControlFlow::Break(())).unwrap_err();
+    let fault = verify(&scene.store, &Known::founding(scene.pin), &|_| {
+        ControlFlow::Break(())
+    })
+    .unwrap_err();
     assert_eq!(fault.kind, Kind::Cancelled);
 }
 
@@ -378,8 +388,8 @@ fn an_end_that_this_device_has_seen_is_missed_though_nobody_in_the_folder_tells_
     scene.store.remove(&path);
     // Ann published nothing since, so no header tells of it.
     assert!(scene.look().is_ok());
-    let (pin, heads) = sync::verify::known(&scene.store, &ann.record).unwrap();
-    let look = || verify(&scene.store, &pin, &heads, &|_| ControlFlow::Continue(()));
+    let known = sync::verify::known(&scene.store, &ann.record).unwrap();
+    let look = || verify(&scene.store, &known, &|_| ControlFlow::Continue(()));
     let fault = look().unwrap_err();
     assert_eq!(fault.kind, Kind::SeenMissing);
     let told = |words: &str| assert!(fault.what.contains(words), "{fault}");
@@ -388,8 +398,8 @@ fn an_end_that_this_device_has_seen_is_missed_though_nobody_in_the_folder_tells_
     // What Ann has not shared is not missed in the folder.
     scene.store.place(&path, &bytes);
     ann.say(*job, "note", "not shared yet");
-    let (_, heads) = sync::verify::known(&scene.store, &ann.record).unwrap();
-    let found = verify(&scene.store, &pin, &heads, &|_| ControlFlow::Continue(()));
+    let known = sync::verify::known(&scene.store, &ann.record).unwrap();
+    let found = verify(&scene.store, &known, &|_| ControlFlow::Continue(()));
     assert!(found.is_ok(), "{found:?}");
 }
 

@@ -1,5 +1,7 @@
 //! The local store: settings, and what was met in shared folders. Never part of the record.
 
+use std::collections::BTreeSet;
+
 use rusqlite::{OptionalExtension as _, params};
 
 use super::Record;
@@ -21,6 +23,21 @@ pub struct Published {
     pub last: u64,
     /// The header's body, for what later headers must not repeat.
     pub header: String,
+    /// Bytes of the file; none where an older version noted it.
+    pub bytes: Option<u64>,
+}
+
+/// A segment of a device's log in a folder, as it was met.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Fetched {
+    /// Its number.
+    pub no: u64,
+    /// Its book.
+    pub book: String,
+    /// The first 32 hex digits of the file's SHA-256.
+    pub start: String,
+    /// Whether its content was taken in; else it was passed over for its book.
+    pub taken: bool,
 }
 
 impl Record {
@@ -77,7 +94,7 @@ impl Record {
     /// When the local store can't be read.
     pub fn published(&self, folder: &str) -> Result<Vec<Published>, RecordError> {
         let mut statement = self.local.prepare_cached(
-            "SELECT no, book, sha256, first, last, header FROM published WHERE folder = ?1 ORDER BY no",
+            "SELECT no, book, sha256, first, last, header, bytes FROM published WHERE folder = ?1 ORDER BY no",
         )?;
         let mut rows = statement.query([folder])?;
         let mut found = Vec::new();
@@ -89,6 +106,7 @@ impl Record {
                 first: r.get::<_, i64>(3)?.unsigned_abs(),
                 last: r.get::<_, i64>(4)?.unsigned_abs(),
                 header: r.get(5)?,
+                bytes: r.get::<_, Option<i64>>(6)?.map(i64::unsigned_abs),
             });
         }
         Ok(found)
@@ -100,8 +118,8 @@ impl Record {
     /// When the local store can't be written.
     pub fn note_published(&self, folder: &str, segment: &Published) -> Result<(), RecordError> {
         self.local.execute(
-            "INSERT OR REPLACE INTO published (folder, no, book, sha256, first, last, header)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT OR REPLACE INTO published (folder, no, book, sha256, first, last, header, bytes)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
             params![
                 folder,
                 whole(segment.no),
@@ -109,31 +127,34 @@ impl Record {
                 segment.sha256.to_string(),
                 whole(segment.first),
                 whole(segment.last),
-                segment.header
+                segment.header,
+                segment.bytes.map(whole)
             ],
         )?;
         Ok(())
     }
 
-    /// Numbers and names of a device's segments that were taken in from a folder.
+    /// A device's segments that were taken in from a folder or passed over there, by number.
     ///
     /// # Errors
     /// When the local store can't be read.
-    pub fn fetched(
-        &self,
-        folder: &str,
-        device: &DeviceId,
-    ) -> Result<Vec<(u64, String)>, RecordError> {
+    pub fn fetched(&self, folder: &str, device: &DeviceId) -> Result<Vec<Fetched>, RecordError> {
         let mut statement = self.local.prepare_cached(
-            "SELECT no, name FROM fetched WHERE folder = ?1 AND device = ?2 ORDER BY no",
+            "SELECT no, book, start, taken FROM fetched
+             WHERE folder = ?1 AND device = ?2 ORDER BY no, start",
         )?;
         let rows = statement.query_map(params![folder, device.to_string()], |r| {
-            Ok((r.get::<_, i64>(0)?.unsigned_abs(), r.get(1)?))
+            Ok(Fetched {
+                no: r.get::<_, i64>(0)?.unsigned_abs(),
+                book: r.get(1)?,
+                start: r.get(2)?,
+                taken: r.get(3)?,
+            })
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
-    /// Notes segments that were taken in, in one transaction.
+    /// Notes segments that were taken in or passed over, in one transaction.
     ///
     /// # Errors
     /// When the local store can't be written.
@@ -141,28 +162,37 @@ impl Record {
         &self,
         folder: &str,
         device: &DeviceId,
-        segments: &[(u64, String)],
+        segments: &[Fetched],
     ) -> Result<(), RecordError> {
         let change = self.local.unchecked_transaction()?;
-        for (no, name) in segments {
+        for one in segments {
             self.local.execute(
-                "INSERT OR REPLACE INTO fetched (folder, device, no, name) VALUES (?1, ?2, ?3, ?4)",
-                params![folder, device.to_string(), whole(*no), name],
+                "INSERT OR REPLACE INTO fetched (folder, device, no, start, book, taken)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    folder,
+                    device.to_string(),
+                    whole(one.no),
+                    one.start,
+                    one.book,
+                    one.taken
+                ],
             )?;
         }
         change.commit()?;
         Ok(())
     }
 
-    /// Whether an object (photo, view, document) is known to be in a folder.
+    /// Hashes of the objects (photos, views, documents) that are known to be in a folder.
     ///
     /// # Errors
     /// When the local store can't be read.
-    pub fn object_shared(&self, folder: &str, sha256: &Hash) -> Result<bool, RecordError> {
+    pub fn objects_shared(&self, folder: &str) -> Result<BTreeSet<String>, RecordError> {
         let mut statement = self
             .local
-            .prepare_cached("SELECT 1 FROM object WHERE folder = ?1 AND sha256 = ?2")?;
-        Ok(statement.exists([folder, &sha256.to_string()])?)
+            .prepare_cached("SELECT sha256 FROM object WHERE folder = ?1")?;
+        let rows = statement.query_map([folder], |r| r.get(0))?;
+        Ok(rows.collect::<Result<_, _>>()?)
     }
 
     /// Notes objects that are in a folder, in one transaction.

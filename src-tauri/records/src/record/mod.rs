@@ -36,7 +36,7 @@ pub(crate) use heads::read as read_heads;
 pub(crate) use pins::read as read_pins;
 
 pub use intake::{Aside, Intake};
-pub use local::Published;
+pub use local::{Fetched, Published};
 pub use local_store::set_local_aside;
 pub use views::{ListedJob, StateHash};
 pub use write::{Draft, Founding, new_item, value_data};

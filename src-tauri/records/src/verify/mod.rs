@@ -13,7 +13,9 @@ mod objects;
 use std::ops::ControlFlow;
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::Serialize;
+use ts_rs::TS;
 
 use crate::heads::NotHere;
 use crate::ids::{BookId, DeviceId, Hash};
@@ -22,8 +24,10 @@ pub use fault::{Fault, FaultKind};
 pub use moment::{Moment, moment_of};
 
 /// What was found in order, and what is here without counting.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "DataLookedOver")]
+#[schemars(rename = "DataLookedOver")]
 pub struct Summary {
     /// Files of the journal.
     pub journal_files: u64,
@@ -54,7 +58,7 @@ pub struct Summary {
 }
 
 /// An entry that is kept and does not count.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct NotCounting {
     /// Its book.
@@ -70,7 +74,7 @@ pub struct NotCounting {
 }
 
 /// How the index stands to the journal.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub enum IndexStands {
     /// It tells what the journal tells.

@@ -9,20 +9,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::time::{Duration, Instant};
 
 use records::RecordError;
-use records::entry::Entry;
 use records::ids::{DeviceId, Hash};
 use records::keys::PublicKey;
 use records::record::Intake;
-use records::segment::{self, Segment};
+use records::segment::{self, Header, Segment};
 
 use super::Run;
-use crate::card::read_card;
 use crate::error::SyncError;
+use crate::founder;
 use crate::founding::Founding;
 use crate::local::{self, Crew, lock};
 use crate::look::{Devices, look_log};
 use crate::name::SegmentName;
-use crate::plan::{Fetch, KnownLog, LogPlan, MAX_SEGMENT, SeenLog, plan_log};
+use crate::plan::{Fetch, KnownLog, LogPlan, MAX_SEGMENT, SeenLog, gaps, plan_log};
 use crate::report::WaitingFor;
 use crate::store::{IN_FLIGHT, in_flight};
 
@@ -34,8 +33,6 @@ const LARGEST_BATCH: usize = 4 << 20;
 /// Below this a batch is not made smaller: what holds the lock then is the disk's wait, and more
 /// batches would only wait more often.
 const SMALLEST_BATCH: usize = 16 << 10;
-/// Devices whose cards are tried in the search for the founding entry.
-const MOST_TRIED: usize = 64;
 
 /// Takes in what the logs of the others hold; answers whether anything new came.
 pub(super) fn take_logs(
@@ -77,48 +74,41 @@ fn take_founding(
     devices: &Devices,
 ) -> Result<(), SyncError> {
     let pinned: Hash = founding.founding.parse()?;
-    for text in devices.cards.iter().take(MOST_TRIED) {
-        let Ok(device) = text.parse::<DeviceId>() else {
-            continue;
-        };
-        let Ok(card) = read_card(run.store, &device) else {
-            continue;
-        };
-        let everything = |_: &str| true;
-        let known = KnownLog::default();
-        let Ok(seen) = look_log(
-            run.store,
-            text,
-            &known,
-            &everything,
-            run.options.depth,
-            BTreeSet::new(),
-        ) else {
-            continue;
-        };
-        let plan = plan_log(&known, &seen, &|book| book == founding.book, &everything);
-        for fetch in &plan.fetch {
-            let Some(Read::Whole(read)) = read_segment(run, fetch, &card.key) else {
-                continue;
-            };
-            let lines = read.segment.lines;
-            if lines
-                .first()
-                .and_then(|line| Entry::parse(line).ok())
-                .map(|e| e.id)
-                == Some(pinned)
-            {
-                let mut record = lock(run.record);
-                let taken = record.take_in(run.crew_book, &lines)?;
-                run.report.new_entries += taken.new as u64;
-                // The person joined this crew on purpose: new jobs go to it from now on.
-                record.set_setting("crew", &founding.book)?;
-                return Ok(());
-            }
-        }
+    let looked: &Run<'_> = run;
+    let mut read = |device: &DeviceId, key: &PublicKey| {
+        Ok::<_, SyncError>(first_of_crew(looked, device, key, &founding.book))
+    };
+    let found = founder::find(run.store, pinned, devices, None, &mut read)?;
+    if let Some(founder) = found {
+        let mut record = lock(run.record);
+        let taken = record.take_in(run.crew_book, &founder.segment.lines)?;
+        run.report.new_entries += taken.new as u64;
+        // The person joined this crew on purpose: new jobs go to it from now on.
+        return Ok(record.set_setting("crew", &founding.book)?);
     }
     run.report.wait(WaitingFor::Segments, "the founder", 1);
     Ok(())
+}
+
+/// The first segments of the crew's book in a log, of those that can be read.
+fn first_of_crew(run: &Run<'_>, device: &DeviceId, key: &PublicKey, book: &str) -> Vec<Segment> {
+    let (known, all) = (KnownLog::default(), |_: &str| true);
+    let (text, depth) = (device.to_string(), run.options.depth);
+    let Ok(seen) = look_log(run.store, &text, &known, &all, depth, BTreeSet::new()) else {
+        return Vec::new();
+    };
+    let plan = plan_log(&known, &seen, &|named| named == book, &all);
+    let mut found: Vec<Segment> = Vec::new();
+    for fetch in plan.fetch {
+        let no = u64::from(fetch.name.no);
+        if found.first().is_some_and(|first| first.header.no < no) {
+            break;
+        }
+        if let Some(Read::Whole(read)) = read_segment(run, &fetch, key) {
+            found.push(read.segment);
+        }
+    }
+    found
 }
 
 /// Once admitted, this device records as a person of its admission; others would not count.
@@ -138,11 +128,22 @@ fn adopt_person(run: &Run<'_>) -> Result<(), SyncError> {
     }
 }
 
+/// Why a piece was met and not taken in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Open {
+    /// It has not arrived whole, or can't be read just now.
+    Cut,
+    /// It has the lines that its header tells of, and they are not those of its name.
+    Damaged,
+    /// A newer version wrote it.
+    Newer,
+}
+
 #[derive(Default)]
 struct Logs {
     seen: BTreeMap<DeviceId, SeenLog>,
     /// Pieces that were met and could not be taken in, so that each is told once.
-    open: BTreeMap<SegmentName, Option<u32>>,
+    open: BTreeMap<SegmentName, Open>,
     batch: usize,
 }
 
@@ -203,7 +204,7 @@ impl Logs {
             );
         }
         self.open
-            .extend(plan.empty.into_iter().map(|name| (name, None)));
+            .extend(plan.empty.into_iter().map(|name| (name, Open::Cut)));
         let of = plan.fetch.len();
         let mut waiting: Vec<(SegmentName, Box<WholeSegment>)> = Vec::new();
         for (done, group) in plan.fetch.chunks(IN_FLIGHT * 4).enumerate() {
@@ -220,13 +221,16 @@ impl Logs {
                         self.open.remove(&fetch.name);
                         waiting.push((fetch.name.clone(), whole));
                     }
-                    Some(Read::Newer(format)) => {
-                        self.open.insert(fetch.name.clone(), Some(format));
+                    Some(Read::Newer) => {
+                        self.open.insert(fetch.name.clone(), Open::Newer);
+                    }
+                    Some(Read::Damaged) => {
+                        self.open.insert(fetch.name.clone(), Open::Damaged);
                     }
                     Some(Read::Refused(path, reason)) => run.report.put_aside(&path, reason),
                     Some(Read::Unreadable(errors)) => {
                         errors.iter().for_each(|error| run.report.fault(error));
-                        self.open.insert(fetch.name.clone(), None);
+                        self.open.insert(fetch.name.clone(), Open::Cut);
                     }
                     None => {}
                 }
@@ -247,6 +251,7 @@ impl Logs {
         let mut names = Vec::new();
         let mut headers = Vec::new();
         let mut paths = Vec::new();
+        let mut promised = Vec::new();
         let mut lines = Vec::new();
         for (wanted, whole) in read.drain(..) {
             let whole = *whole;
@@ -261,11 +266,9 @@ impl Logs {
             headers.push(whole.segment.header);
             paths.push(whole.path);
             names.push(whole.name.clone());
-            if whole.name != wanted {
-                // Right content under a wrong name: what the name promised is still missing.
-                self.open.insert(wanted, None);
-            }
+            promised.push(wanted);
         }
+        let mut bad = BTreeSet::new();
         let mut damaged = BTreeSet::new();
         let mut rest = lines.into_iter().peekable();
         while rest.peek().is_some() {
@@ -279,7 +282,9 @@ impl Logs {
             let taken = self.take_batch(run, &batch)?;
             run.report.new_entries += taken.new as u64;
             for aside in taken.aside {
-                let path = from.get(aside.position).and_then(|at| paths.get(*at));
+                let at = from.get(aside.position).copied();
+                bad.extend(at);
+                let path = at.and_then(|at| paths.get(at));
                 let path = path.map(String::as_str).unwrap_or_default();
                 run.report.put_aside(path, aside.reason);
             }
@@ -288,6 +293,18 @@ impl Logs {
                 damaged.insert(book.to_string());
             }
         }
+        let mut at = 0;
+        names.retain(|name: &SegmentName| {
+            let (wanted, bad) = (promised.get(at), bad.contains(&at));
+            at += 1;
+            let Some(wanted) = wanted.filter(|wanted| *wanted != name) else {
+                return true;
+            };
+            // What the name promised is still missing; what was found may be whole all the same.
+            let why = if bad { Open::Damaged } else { Open::Cut };
+            self.open.insert(wanted.clone(), why);
+            !bad
+        });
         // What a damaged job could not take is read again once it is mended.
         names.retain(|name| !damaged.contains(&name.book));
         lock(run.record).note_seen(run.crew_book, &headers)?;
@@ -318,32 +335,25 @@ impl Logs {
             };
             let passed = plan_log(&known, seen, &|_| false, &kept).pass;
             local::note_passed(run.record, &run.folder, device, &known, &passed)?;
-            let mut there: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
-            there.extend(passed.keys());
+            let taken: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
+            let mut there = taken.clone();
+            there.extend(passed.iter().map(|name| name.no));
             let old = known.passed.iter().filter(|(_, book)| !kept(book));
             there.extend(old.map(|(no, _)| *no));
-            run.report.passed_over += there.len() as u64
-                - known
-                    .taken
-                    .iter()
-                    .map(|(no, _)| *no)
-                    .collect::<BTreeSet<_>>()
-                    .len() as u64;
+            run.report.passed_over += (there.len() - taken.len()) as u64;
             let text = device.to_string();
             let open = self.open.iter().filter(|(open, _)| open.device == text);
-            let open: Vec<(u32, bool)> = open
-                .map(|(open, format)| (open.no, format.is_some()))
-                .collect();
-            let newer = open.iter().filter(|(_, newer)| *newer).count() as u64;
-            run.report.wait(WaitingFor::Newer, name, newer);
-            let last = there.iter().copied().max().unwrap_or(0);
-            let told: BTreeSet<u32> = open.iter().map(|(no, _)| *no).collect();
-            let gaps = (1..last)
-                .filter(|no| !there.contains(no) && !told.contains(no))
-                .count();
-            let cut = open.len() as u64 - newer;
+            let open: Vec<(u32, Open)> = open.map(|(open, why)| (open.no, *why)).collect();
+            let count = |why: Open| open.iter().filter(|(_, is)| *is == why).count() as u64;
+            run.report.wait(WaitingFor::Newer, name, count(Open::Newer));
             run.report
-                .wait(WaitingFor::Segments, name, cut + gaps as u64);
+                .wait(WaitingFor::Damaged, name, count(Open::Damaged));
+            let last = |numbers: &BTreeSet<u32>| numbers.last().copied().unwrap_or(0);
+            let (last_taken, last_named) = (last(&taken), last(&there));
+            there.extend(open.iter().map(|(no, _)| *no));
+            let gaps = gaps(last_taken, last_named, &there, &seen.listed);
+            let cut = count(Open::Cut);
+            run.report.wait(WaitingFor::Segments, name, cut + gaps);
         }
         Ok(())
     }
@@ -359,15 +369,18 @@ struct WholeSegment {
 
 enum Read {
     Whole(Box<WholeSegment>),
-    Newer(u32),
+    Newer,
+    Damaged,
     Refused(String, String),
     Unreadable(Vec<SyncError>),
 }
 
-/// Reads the first file whose content is a segment of this device.
+/// Reads the file whose content is what its name promises; else the first that is a segment of this
+/// device.
 fn read_segment(run: &Run<'_>, fetch: &Fetch, key: &PublicKey) -> Option<Read> {
     let mut errors = Vec::new();
     let mut refused = None;
+    let mut other = None;
     for path in &fetch.paths {
         let bytes = match run.store.get(path, MAX_SEGMENT) {
             Ok(bytes) => bytes,
@@ -387,21 +400,43 @@ fn read_segment(run: &Run<'_>, fetch: &Fetch, key: &PublicKey) -> Option<Read> {
                     book: segment.header.book.to_string(),
                     hash,
                 };
-                let path = path.clone();
-                return Some(Read::Whole(Box::new(WholeSegment {
+                let right = name == fetch.name;
+                let whole = Read::Whole(Box::new(WholeSegment {
                     name,
-                    path,
+                    path: path.clone(),
                     bytes: bytes.len(),
                     segment,
-                })));
+                }));
+                if right {
+                    return Some(whole);
+                }
+                other = other.or(Some(whole));
             }
-            Err(RecordError::SegmentNewer(format)) => return Some(Read::Newer(format)),
+            Err(RecordError::SegmentNewer(_)) => return Some(Read::Newer),
             // Whole by its name's hash, and yet no segment of this device: it will never be one.
             Err(error) if hash == fetch.name.hash => {
                 refused = Some(Read::Refused(path.clone(), error.to_string()));
             }
+            Err(_) if errors.is_empty() && has_all_lines(&bytes) => {
+                refused = refused.or(Some(Read::Damaged));
+            }
             Err(_) => {}
         }
     }
-    Some(refused.unwrap_or(Read::Unreadable(errors)))
+    Some(other.or(refused).unwrap_or(Read::Unreadable(errors)))
+}
+
+/// Whether a file that is not what its name says has as many lines as its header tells, or a header
+/// that can't be read: what is still arriving begins with a whole header and lacks lines.
+fn has_all_lines(bytes: &[u8]) -> bool {
+    if !bytes.ends_with(b"\n") {
+        return false;
+    }
+    let mut lines = bytes.split_inclusive(|b| *b == b'\n');
+    let header = lines.next().unwrap_or_default();
+    let body = header.iter().position(|b| *b == b' ');
+    let body = body.and_then(|at| header.get(at + 1..));
+    let header = body.and_then(|body| serde_json::from_slice::<Header>(body).ok());
+    header
+        .is_none_or(|header| (header.last + 1).saturating_sub(header.first) == lines.count() as u64)
 }

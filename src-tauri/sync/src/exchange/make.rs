@@ -15,10 +15,12 @@ use records::{Record, RecordError, canonical};
 
 use super::Run;
 use super::own::{OwnLog, note_made};
+use super::wrong::{Expected, wrong};
 use crate::error::SyncError;
 use crate::local::{self, lock};
+use crate::look::Depth;
 use crate::name::{SegmentName, shard_of};
-use crate::plan::{Publish, plan_publish};
+use crate::plan::{MAX_SEGMENT, MadeSegment, Publish, SeenLog, SeenSegment, plan_publish};
 use crate::store::{Put, in_flight};
 
 /// Room that a header needs at most: its bound as a canonical body, and its signature.
@@ -43,7 +45,8 @@ pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), Sy
     // All folders of old numbers were listed, so one that was not can hold new numbers only.
     seen.listed
         .extend(made.iter().map(|made| shard_of(made.name.no)));
-    let plan = plan_publish(&made, &seen);
+    let wrong = wrong_segments(run, &made, &seen);
+    let plan = plan_publish(&made, &seen, &wrong);
     let put = |publish: &Publish<SegmentName>| -> Result<(Put, u64), SyncError> {
         let again;
         let bytes = match fresh.get(&publish.what.no) {
@@ -87,6 +90,21 @@ pub(super) fn publish_segments(run: &mut Run<'_>, own: &OwnLog) -> Result<(), Sy
         run.report.fault(&error);
     }
     Ok(())
+}
+
+/// Own segments whose bytes in the folder are others, where everything is to be looked over.
+fn wrong_segments(run: &mut Run<'_>, made: &[MadeSegment], seen: &SeenLog) -> BTreeSet<String> {
+    if run.options.depth != Depth::Everything {
+        return BTreeSet::new();
+    }
+    let own: BTreeSet<&SegmentName> = made.iter().map(|made| &made.name).collect();
+    let fits = |file: &&SeenSegment| own.contains(&file.name) && file.bytes <= MAX_SEGMENT;
+    let files = seen.segments.iter().filter(fits).map(|file| Expected {
+        path: file.path.clone(),
+        at_most: MAX_SEGMENT,
+        start: file.name.hash.clone(),
+    });
+    wrong(run, &files.collect::<Vec<_>>())
 }
 
 /// Makes segments of all own entries that are in none yet, book by book; where that may not be,
@@ -291,8 +309,11 @@ fn bytes_of(record: &Mutex<Record>, folder: &str, no: u32) -> Result<Vec<u8>, Sy
     })?;
     let header = read_header(&row.header)?;
     let made = made_again(&mut record, row, &header)?;
-    made.map(|(_, bytes)| bytes)
-        .ok_or_else(|| RecordError::Damaged(row.sha256).into())
+    made.map(|(_, bytes)| bytes).ok_or_else(|| {
+        let reason = "the record no longer gives the entries that were published in it; `verify` \
+                      this device's data, then `rebuild` and exchange again";
+        SyncError::permanent("making a piece again", &format!("number {no}"), reason)
+    })
 }
 
 /// An own segment's entries and bytes, if the record still gives the same bytes.

@@ -7,8 +7,9 @@ mod logs;
 mod make;
 mod own;
 mod pictures;
+mod wrong;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 
 use records::Record;
@@ -67,7 +68,7 @@ pub fn exchange(
     record: &Mutex<Record>,
     options: &Options<'_>,
 ) -> Result<Report, SyncError> {
-    let top = look_top(store).map_err(|error| match error {
+    let unknown = look_top(store).map_err(|error| match error {
         SyncError::NotFound { .. } => SyncError::NoFolder,
         other => other,
     })?;
@@ -79,10 +80,12 @@ pub fn exchange(
         crew_book: founding.book.parse()?,
         folder: founding.folder.clone(),
         report: Report {
-            unknown: top.unknown,
+            unknown,
             ..Report::default()
         },
         unshared: BTreeMap::new(),
+        looked_over: false,
+        wrong_objects: BTreeSet::new(),
     };
     run.all(&founding)?;
     for (role, bytes) in std::mem::take(&mut run.unshared).into_values() {
@@ -103,6 +106,9 @@ struct Run<'a> {
     report: Report,
     /// Files that this device holds and the folder lacks, by hash.
     unshared: BTreeMap<String, (ObjectRole, u64)>,
+    /// Whether the files were read and held to their hashes, and the paths that failed.
+    looked_over: bool,
+    wrong_objects: BTreeSet<String>,
 }
 
 impl Run<'_> {

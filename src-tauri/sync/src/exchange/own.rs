@@ -3,9 +3,11 @@
 //! Invariant: a device that lost its record learns from the folder what it forgot before it gives
 //! a number. While a piece of its own log has not arrived, it gives none. It makes no segments.
 
+use std::collections::BTreeSet;
+
 use records::ids::{DeviceId, Hash};
-use records::record::Published;
-use records::segment::{self, Header};
+use records::record::{Fetched, Published};
+use records::segment::{self, Header, Segment};
 use records::{Record, RecordError, canonical};
 
 use super::Run;
@@ -13,7 +15,7 @@ use crate::error::SyncError;
 use crate::local::{self, lock};
 use crate::look::look_log;
 use crate::name::{SegmentName, shard_of};
-use crate::plan::{Fetch, MAX_SEGMENT, SeenLog, plan_log};
+use crate::plan::{Fetch, MAX_SEGMENT, SeenLog, gaps, plan_log};
 use crate::report::WaitingFor;
 
 /// What the own log showed.
@@ -59,6 +61,7 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         .map(|name| (name.clone(), name.path()))
         .collect();
     let mut unread: Vec<SegmentName> = plan.empty;
+    let mut newer: Vec<SegmentName> = Vec::new();
     for (done, fetch) in plan.fetch.iter().enumerate() {
         run.tell(
             "Reading what this device published before",
@@ -69,10 +72,14 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
             unread.extend(plan.fetch.iter().skip(done).map(|fetch| fetch.name.clone()));
             break;
         }
-        if !take_one(run, device, fetch)? {
-            unread.push(fetch.name.clone());
-            let path = fetch.paths.first().cloned().unwrap_or_default();
-            bad.push((fetch.name.clone(), path));
+        match take_one(run, device, fetch)? {
+            Own::Taken => {}
+            Own::Newer => newer.push(fetch.name.clone()),
+            Own::Unread => {
+                unread.push(fetch.name.clone());
+                let path = fetch.paths.first().cloned().unwrap_or_default();
+                bad.push((fetch.name.clone(), path));
+            }
         }
     }
     let made = local::made(run.record, &run.folder)?;
@@ -92,23 +99,35 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         run.report.fault(&fault);
     }
     let last = numbers.last().copied().unwrap_or(0);
-    let gaps =
-        (1..last).filter(|no| !numbers.contains(no) && !unread.iter().any(|name| name.no == *no));
-    let missing = open + gaps.count();
-    run.report.wait(
-        WaitingFor::Segments,
-        "this device",
-        (unread.len() - open + missing) as u64,
-    );
+    let known_of = unread.iter().chain(&newer).map(|name| name.no);
+    let there: BTreeSet<u32> = numbers.into_iter().chain(known_of).collect();
+    let missing = open as u64 + gaps(last, last, &there, &BTreeSet::new());
+    let waiting = (unread.len() - open) as u64 + missing;
+    run.report
+        .wait(WaitingFor::Segments, "this device", waiting);
+    run.report
+        .wait(WaitingFor::Newer, "this device", newer.len() as u64);
     Ok(OwnLog {
         seen,
         listed: true,
-        may_write: missing == 0,
+        may_write: missing == 0 && newer.is_empty(),
     })
 }
 
-/// Reads one piece; whether the content that was looked for was found.
-fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<bool, SyncError> {
+/// What became of a piece of the own log.
+enum Own {
+    /// The content that was looked for is in the record.
+    Taken,
+    /// This device wrote it with a newer version; the numbers in it are not known here.
+    Newer,
+    /// It is not there whole.
+    Unread,
+}
+
+/// Reads one piece of the own log.
+fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<Own, SyncError> {
+    let key = lock(run.record).signer().public();
+    let mut found: Option<(&String, Vec<u8>, Segment)> = None;
     for path in &fetch.paths {
         let bytes = match run.store.get(path, MAX_SEGMENT) {
             Ok(bytes) => bytes,
@@ -117,36 +136,61 @@ fn take_one(run: &mut Run<'_>, device: DeviceId, fetch: &Fetch) -> Result<bool, 
                 continue;
             }
         };
-        let mut record = lock(run.record);
-        let key = record.signer().public();
-        let Ok(segment) = segment::read(&bytes, &key) else {
-            continue;
-        };
-        let taken = record.take_in(run.crew_book, &segment.lines)?;
-        if let Some((_, entry)) = taken.damaged.first() {
-            run.report.fault(&RecordError::Damaged(*entry).into());
-            return Ok(false);
+        match segment::read(&bytes, &key) {
+            // What the name promises goes before what merely is a piece of this log.
+            Ok(segment) if Hash::of(&bytes).short() == fetch.name.hash => {
+                found = Some((path, bytes, segment));
+                break;
+            }
+            Ok(segment) => found = found.or(Some((path, bytes, segment))),
+            Err(RecordError::SegmentNewer(_)) => return Ok(Own::Newer),
+            Err(_) => {}
         }
-        run.report.new_entries += taken.new as u64;
-        for aside in taken.aside {
-            run.report.put_aside(path, aside.reason);
-        }
-        run.report.fetched.add_segment(bytes.len() as u64);
-        let (header, sha256) = (segment.header, Hash::of(&bytes));
-        record.note_seen(run.crew_book, [&header])?;
-        let known = record.published(&run.folder)?;
-        let taken_by = known.iter().find(|row| row.no == header.no);
-        if taken_by.is_none_or(|row| row.sha256 == sha256) {
-            note_made(&record, &run.folder, &header, sha256, bytes.len())?;
-        } else {
-            // The number was given twice; both files stay, and this one is noted beside.
-            drop(record);
-            let names: Vec<SegmentName> = name_of(device, &header, &sha256).into_iter().collect();
-            local::note_taken(run.record, &run.folder, &device, &names)?;
-        }
-        return Ok(sha256.short() == fetch.name.hash);
     }
-    Ok(false)
+    match found {
+        Some((path, bytes, segment)) => take_found(run, device, fetch, path, &bytes, segment),
+        None => Ok(Own::Unread),
+    }
+}
+
+fn take_found(
+    run: &mut Run<'_>,
+    device: DeviceId,
+    fetch: &Fetch,
+    path: &str,
+    bytes: &[u8],
+    segment: Segment,
+) -> Result<Own, SyncError> {
+    let mut record = lock(run.record);
+    let taken = record.take_in(run.crew_book, &segment.lines)?;
+    if let Some((_, entry)) = taken.damaged.first() {
+        run.report.fault(&RecordError::Damaged(*entry).into());
+        return Ok(Own::Unread);
+    }
+    run.report.new_entries += taken.new as u64;
+    let (header, sha256) = (segment.header, Hash::of(bytes));
+    let promised = sha256.short() == fetch.name.hash;
+    let whole = promised || taken.aside.is_empty();
+    for aside in taken.aside {
+        run.report.put_aside(path, aside.reason);
+    }
+    run.report.fetched.add_segment(bytes.len() as u64);
+    record.note_seen(run.crew_book, [&header])?;
+    let known = record.published(&run.folder)?;
+    let taken_by = known.iter().find(|row| row.no == header.no);
+    if !whole {
+        // Changed in the folder: what this device published under this number is not known here.
+        return Ok(Own::Unread);
+    }
+    if taken_by.is_none_or(|row| row.sha256 == sha256) {
+        note_made(&record, &run.folder, &header, sha256, bytes.len())?;
+    } else {
+        // The number was given twice; both files stay, and this one is noted beside.
+        drop(record);
+        let names: Vec<SegmentName> = name_of(device, &header, &sha256).into_iter().collect();
+        local::note_taken(run.record, &run.folder, &device, &names)?;
+    }
+    Ok(if promised { Own::Taken } else { Own::Unread })
 }
 
 /// Notes a segment as made by this device, with its size, by which damage shows in a listing.
@@ -166,13 +210,16 @@ pub(super) fn note_made(
         first: header.first,
         last: header.last,
         header: String::from_utf8(text).map_err(|e| RecordError::Segment(e.to_string()))?,
+        bytes: Some(bytes as u64),
     };
     record.note_published(folder, &row)?;
-    if let Some(name) = name_of(device, header, &sha256) {
-        let note = format!("{} {}{bytes}", name.file(), local::SIZE);
-        record.note_fetched(folder, &device, &[(header.no, note)])?;
-    }
-    Ok(())
+    let taken = Fetched {
+        no: header.no,
+        book: header.book.to_string(),
+        start: sha256.short(),
+        taken: true,
+    };
+    Ok(record.note_fetched(folder, &device, &[taken])?)
 }
 
 fn name_of(device: DeviceId, header: &Header, sha256: &Hash) -> Option<SegmentName> {

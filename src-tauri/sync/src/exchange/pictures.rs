@@ -3,17 +3,20 @@
 //! Invariant: a file counts only if its bytes have the hash that its entry names. It is shared
 //! only after the folder has it durably.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use records::photos;
 
 use super::Run;
+use super::wrong::{Expected, wrong};
 use crate::error::SyncError;
 use crate::local;
-use crate::look::look_objects;
+use crate::look::{Depth, look_objects};
 use crate::name::object_folder;
-use crate::plan::{KnownObject, ObjectPlan, ObjectRole, Publish, plan_objects};
+use crate::plan::{
+    KnownObject, MAX_OBJECT, ObjectPlan, ObjectRole, Publish, SeenObjects, plan_objects,
+};
 use crate::report::WaitingFor;
 use crate::store::{IN_FLIGHT, Put, in_flight};
 
@@ -24,9 +27,6 @@ pub(super) enum Size {
     Views,
     Originals,
 }
-
-/// The largest file that is moved.
-const MAX_OBJECT: u64 = 256 << 20;
 
 pub(super) struct Pictures {
     plan: ObjectPlan,
@@ -57,11 +57,25 @@ impl Size {
 }
 
 /// Compares what the kept books vouch for with what is here and what the folder shows.
+///
+/// What is held here and known to lie there is not looked for again, as long as its folder is
+/// there; unless everything is to be looked over.
 pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
     let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
     let (mut objects, photos_dir) = local::objects(run.record, &crew.kept)?;
+    let everything = run.options.depth == Depth::Everything;
+    let settled: BTreeSet<String> = match everything {
+        true => BTreeSet::new(),
+        false => {
+            let shared = local::lock(run.record).objects_shared(&run.folder)?;
+            let held = objects.iter().filter(|object| object.held);
+            let hashes = held.map(|object| object.name.sha256.clone());
+            hashes.filter(|sha256| shared.contains(sha256)).collect()
+        }
+    };
     let hashes = objects.iter().map(|object| object.name.sha256.as_str());
-    let seen = match look_objects(run.store, hashes, run.options.stop) {
+    let is_settled = |sha256: &str| settled.contains(sha256);
+    let seen = match look_objects(run.store, hashes, &is_settled, run.options.stop) {
         Ok(seen) => seen,
         Err(error) => {
             run.report.fault(&error);
@@ -78,11 +92,21 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         }
     };
     seen.faults.iter().for_each(|error| run.report.fault(error));
+    objects.retain(|object| {
+        let folder = object_folder(&object.name.sha256);
+        !is_settled(&object.name.sha256) || seen.listed.contains(&folder) || !seen.there(&folder)
+    });
     // Of these nothing can be said or done this time.
     let (unclear, objects): (Vec<_>, Vec<_>) = objects
         .into_iter()
         .partition(|object| seen.unlisted.contains(&object_folder(&object.name.sha256)));
-    let mut plan = plan_objects(&objects, &seen.objects);
+    let wrong = match everything && !run.looked_over {
+        true => wrong_objects(run, &objects, &seen.objects),
+        false => std::mem::take(&mut run.wrong_objects),
+    };
+    run.looked_over = true;
+    let mut plan = plan_objects(&objects, &seen.objects, &wrong);
+    run.wrong_objects = wrong;
     let to_publish: Vec<&str> = plan
         .publish
         .iter()
@@ -99,6 +123,27 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         photos_dir,
         there,
     })
+}
+
+/// Files that are held here and have the right length there, and whose bytes there are others.
+fn wrong_objects(
+    run: &mut Run<'_>,
+    objects: &[KnownObject],
+    seen: &SeenObjects,
+) -> BTreeSet<String> {
+    let mut files = BTreeMap::new();
+    let held = objects.iter().filter(|o| o.held && o.bytes <= MAX_OBJECT);
+    for object in held {
+        let there = seen.get(&object.name.sha256).into_iter().flatten();
+        let fits = there.filter(|(_, bytes)| *bytes == object.bytes);
+        files.extend(fits.map(|(path, _)| (path.clone(), object)));
+    }
+    let files = files.into_iter().map(|(path, object)| Expected {
+        path,
+        at_most: object.bytes,
+        start: object.name.sha256.clone(),
+    });
+    wrong(run, &files.collect::<Vec<_>>())
 }
 
 /// Publishes one class and makes it durable.

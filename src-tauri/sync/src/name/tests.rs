@@ -88,7 +88,7 @@ fn copies_are_known_for_what_they_are_copies_of() {
     ] {
         assert_eq!(SegmentName::parse_copy(DEVICE, &other), None, "{other}");
     }
-    let repair = name(7).repair_path();
+    let repair = name(7).repair_path(2);
     assert!(is_writable(&repair));
     let repair = repair.rsplit('/').next().unwrap();
     assert_eq!(SegmentName::parse_copy(DEVICE, repair), Some(name(7)));
@@ -97,7 +97,7 @@ fn copies_are_known_for_what_they_are_copies_of() {
         sha256: object.clone(),
         extension: "jpg".into(),
     }
-    .repair_path();
+    .repair_path(2);
     assert!(is_writable(&repair));
     let repair = repair.rsplit('/').next().unwrap();
     assert_eq!(ObjectName::parse_copy(repair), Some(object.clone()));

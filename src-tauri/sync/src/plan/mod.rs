@@ -12,13 +12,15 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::name::{SegmentName, shard_of};
+use crate::name::{MOST_REPAIRS, SegmentName, shard_of};
 
 pub use objects::{KnownObject, ObjectPlan, ObjectRole, SeenObjects, plan_objects};
-pub(crate) use shards::{goes_on, shards_to_list};
+pub(crate) use shards::{gaps, goes_on, has_older_gaps, newest_shard, older_with_gaps};
 
 /// The largest segment that is ever read or written, in bytes.
 pub const MAX_SEGMENT: u64 = 1 << 20;
+/// The largest picture or document that is ever read or moved, in bytes.
+pub const MAX_OBJECT: u64 = 256 << 20;
 
 /// Of one device's log: what this device has taken in or passed over.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -67,8 +69,8 @@ pub struct Fetch {
 pub struct LogPlan {
     /// Segments to read, in the order of their numbers.
     pub fetch: Vec<Fetch>,
-    /// Segments of books that are not kept: number and book.
-    pub pass: BTreeMap<u32, String>,
+    /// Segments of books that are not kept.
+    pub pass: BTreeSet<SegmentName>,
     /// Files that can't be a segment for their size: path and bytes.
     pub oversized: Vec<(String, u64)>,
     /// Segments with no byte in them yet.
@@ -96,7 +98,12 @@ pub fn plan_log(
             continue;
         }
         if !kept(&name.book) {
-            plan.pass.insert(name.no, name.book.clone());
+            // A file without a byte is no segment yet, whatever its name says.
+            if files.iter().any(|file| file.bytes > 0) {
+                plan.pass.insert(name.clone());
+            } else {
+                plan.empty.push(name.clone());
+            }
             continue;
         }
         if !wanted(&name.book) {
@@ -151,10 +158,15 @@ pub struct Publish<T> {
 /// Which of the segments made here are missing in the folder, in the order of their numbers.
 ///
 /// Says nothing of those whose folder was not listed.
-/// One that has another length there is damaged. It is left alone, and the whole one is written
-/// beside it under a name that readers try as well.
+/// One that has another length there, or is among the paths that were read and found `wrong`, is
+/// damaged. It is left alone, and the whole one is written beside it under a name that readers try
+/// as well.
 #[must_use]
-pub fn plan_publish(made: &[MadeSegment], seen: &SeenLog) -> Vec<Publish<SegmentName>> {
+pub fn plan_publish(
+    made: &[MadeSegment],
+    seen: &SeenLog,
+    wrong: &BTreeSet<String>,
+) -> Vec<Publish<SegmentName>> {
     let mut sorted: Vec<&MadeSegment> = made.iter().collect();
     sorted.sort();
     sorted.dedup();
@@ -170,17 +182,38 @@ pub fn plan_publish(made: &[MadeSegment], seen: &SeenLog) -> Vec<Publish<Segment
         }
         let whole = |path: &str| {
             let there = files.get(path);
-            there.is_some_and(|there| bytes.is_none_or(|bytes| bytes == *there))
+            let length = there.is_some_and(|there| bytes.is_none_or(|bytes| bytes == *there));
+            length && !wrong.contains(path)
         };
-        let (proper, repair) = (name.path(), name.repair_path());
-        if !whole(&proper) && !whole(&repair) {
-            let damaged = files.contains_key(proper.as_str());
+        let repairs = || (2..=MOST_REPAIRS).map(|copy| name.repair_path(copy));
+        let proper = name.path();
+        if !whole(&proper) && !repairs().any(|path| whole(&path)) {
+            let place = free_place(proper, repairs(), &|path| files.contains_key(path));
             plan.push(Publish {
                 what: name.clone(),
-                path: if damaged { repair } else { proper },
-                repair: damaged,
+                repair: place.1,
+                path: place.0,
             });
         }
     }
     plan
+}
+
+/// The first name that is free, and whether it is not the proper one; the last where none is.
+fn free_place(
+    proper: String,
+    repairs: impl Iterator<Item = String>,
+    taken: &dyn Fn(&str) -> bool,
+) -> (String, bool) {
+    if !taken(&proper) {
+        return (proper, false);
+    }
+    let mut last = proper;
+    for path in repairs {
+        last = path;
+        if !taken(&last) {
+            break;
+        }
+    }
+    (last, true)
 }

@@ -1,11 +1,11 @@
 //! Which pictures and documents to fetch and to publish, and what is still to come.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use super::Publish;
-use crate::name::{ObjectName, is_hex};
+use super::{Publish, free_place};
+use crate::name::{MOST_REPAIRS, ObjectName, is_hex};
 
 /// What a file is to its entry. The order is the order of publishing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -64,13 +64,18 @@ pub type SeenObjects = BTreeMap<String, Vec<(String, u64)>>;
 /// Plans all objects at once.
 ///
 /// A file of another length than its entry says is not the object: it is still arriving, or
-/// damaged, and counts as missing. Several entries may vouch for one object; it moves once.
+/// damaged, and counts as missing; so does one whose path was read and found `wrong`. Several
+/// entries may vouch for one object; it moves once.
 #[must_use]
-pub fn plan_objects(known: &[KnownObject], seen: &SeenObjects) -> ObjectPlan {
+pub fn plan_objects(
+    known: &[KnownObject],
+    seen: &SeenObjects,
+    wrong: &BTreeSet<String>,
+) -> ObjectPlan {
     let mut plan = ObjectPlan::default();
     let mut sorted: Vec<&KnownObject> = known.iter().collect();
     sorted.sort();
-    let mut done = std::collections::BTreeSet::new();
+    let mut done = BTreeSet::new();
     for object in sorted {
         if !is_hex(&object.name.sha256, 64) || !done.insert(&object.name.sha256) {
             continue;
@@ -78,15 +83,14 @@ pub fn plan_objects(known: &[KnownObject], seen: &SeenObjects) -> ObjectPlan {
         let files = seen.get(&object.name.sha256).map(Vec::as_slice);
         let files = files.unwrap_or_default();
         let proper = object.name.path();
+        let whole =
+            |(path, bytes): &&(String, u64)| *bytes == object.bytes && !wrong.contains(path);
         if object.held {
-            if !files.iter().any(|(_, bytes)| *bytes == object.bytes) {
+            if !files.iter().any(|file| whole(&file)) {
                 // What stands damaged under the proper name stays there.
-                let repair = files.iter().any(|(path, _)| *path == proper);
-                let path = if repair {
-                    object.name.repair_path()
-                } else {
-                    proper
-                };
+                let repairs = (2..=MOST_REPAIRS).map(|copy| object.name.repair_path(copy));
+                let taken = |name: &str| files.iter().any(|(path, _)| path == name);
+                let (path, repair) = free_place(proper, repairs, &taken);
                 let what = object.clone();
                 plan.publish.push(Publish { what, path, repair });
             }
@@ -94,7 +98,7 @@ pub fn plan_objects(known: &[KnownObject], seen: &SeenObjects) -> ObjectPlan {
         }
         let mut paths: Vec<String> = files
             .iter()
-            .filter(|(_, bytes)| *bytes == object.bytes)
+            .filter(whole)
             .map(|(path, _)| path.clone())
             .collect();
         paths.sort_by_key(|path| (*path != proper, path.clone()));

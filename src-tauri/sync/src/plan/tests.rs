@@ -1,4 +1,5 @@
 //! The tables of plans.
+//! One file past 400 lines, since the rows of all plans are made by the same few functions.
 
 use std::collections::BTreeMap;
 
@@ -43,6 +44,11 @@ fn numbers(plan: &LogPlan) -> Vec<u32> {
     plan.fetch.iter().map(|fetch| fetch.name.no).collect()
 }
 
+/// No path was found wrong.
+fn none() -> BTreeSet<String> {
+    BTreeSet::new()
+}
+
 fn all(_: &str) -> bool {
     true
 }
@@ -77,7 +83,7 @@ fn books_that_are_not_kept_are_passed_by_name_and_others_wait_their_turn() {
     ]);
     let crew_first = plan_log(&taken([]), &there, &|book| book == CREW, &kept);
     assert_eq!(numbers(&crew_first), [1]);
-    assert_eq!(crew_first.pass, BTreeMap::from([(2, POOL.to_owned())]));
+    assert_eq!(crew_first.pass, BTreeSet::from([segment(2, POOL, 'a')]));
     assert!(crew_first.oversized.is_empty());
     let then = plan_log(&taken([1]), &there, &kept, &kept);
     assert_eq!(numbers(&then), [3]);
@@ -148,7 +154,7 @@ fn only_missing_segments_are_published() {
         let files = there
             .iter()
             .map(|at: &usize| seen(made[*at].name.clone(), 9));
-        let plan = plan_publish(&made, &log(files.collect()));
+        let plan = plan_publish(&made, &log(files.collect()), &none());
         let missing: Vec<u32> = plan.iter().map(|publish| publish.what.no).collect();
         assert_eq!(missing, expected);
         assert!(
@@ -161,7 +167,7 @@ fn only_missing_segments_are_published() {
 #[test]
 fn nothing_is_said_of_folders_that_were_not_listed() {
     let made = [made(1, 'a', None), made(PER_SHARD, 'b', None)];
-    let plan = plan_publish(&made, &log(vec![]));
+    let plan = plan_publish(&made, &log(vec![]), &none());
     let numbers: Vec<u32> = plan.iter().map(|publish| publish.what.no).collect();
     assert_eq!(numbers, [1]);
 }
@@ -171,16 +177,16 @@ fn a_damaged_segment_is_written_again_beside_the_damaged_one() {
     let made = [made(1, 'a', Some(9))];
     let name = made[0].name.clone();
     let cut = seen(name.clone(), 4);
-    let plan = plan_publish(&made, &log(vec![cut.clone()]));
+    let plan = plan_publish(&made, &log(vec![cut.clone()]), &none());
     assert_eq!(
         (plan[0].path.clone(), plan[0].repair),
-        (name.repair_path(), true)
+        (name.repair_path(2), true)
     );
     let repaired = SeenSegment {
-        path: name.repair_path(),
+        path: name.repair_path(2),
         ..seen(name, 9)
     };
-    assert_eq!(plan_publish(&made, &log(vec![cut, repaired])), []);
+    assert_eq!(plan_publish(&made, &log(vec![cut, repaired]), &none()), []);
 }
 
 #[test]
@@ -196,10 +202,14 @@ fn folders_to_list() {
             taken((1..=full).filter(|no| *no != 7)),
             vec![0, 1],
         ),
-        ("far ahead", taken([1, 5 * full]), vec![0, 1, 2, 3, 4, 5]),
+        ("far ahead", taken([1, 5 * full]), vec![0, 1, 2, 4, 5]),
     ] {
-        let list: Vec<u32> = shards_to_list(&known, &all).into_iter().collect();
-        assert_eq!(list, expected, "{what}");
+        // The folder 3 is not there.
+        let there = BTreeSet::from([0, 1, 2, 4, 5, 6]);
+        let mut list = older_with_gaps(&known, &all, &there);
+        assert_eq!(has_older_gaps(&known, &all), !list.is_empty(), "{what}");
+        list.insert(newest_shard(&known));
+        assert_eq!(list.into_iter().collect::<Vec<_>>(), expected, "{what}");
     }
 }
 
@@ -207,8 +217,55 @@ fn folders_to_list() {
 fn a_number_that_was_passed_is_missing_once_its_book_is_kept() {
     let mut known = taken((1..=2 * PER_SHARD).filter(|no| *no != 7));
     known.passed.insert(7, POOL.into());
-    assert_eq!(shards_to_list(&known, &kept), BTreeSet::from([2]));
-    assert_eq!(shards_to_list(&known, &all), BTreeSet::from([0, 2]));
+    assert_eq!(newest_shard(&known), 2);
+    assert!(!has_older_gaps(&known, &kept));
+    assert!(has_older_gaps(&known, &all));
+    let there = BTreeSet::from([0, 1, 2]);
+    assert_eq!(older_with_gaps(&known, &all, &there), BTreeSet::from([0]));
+}
+
+#[test]
+fn missing_numbers_are_counted_where_a_signed_header_or_a_listed_folder_tells_of_them() {
+    let there = BTreeSet::from([1, 2, 5, 60, 200]);
+    let count = |taken, named, listed: &[u32]| {
+        gaps(taken, named, &there, &listed.iter().copied().collect())
+    };
+    assert_eq!(count(0, 0, &[0]), 0);
+    assert_eq!(count(5, 5, &[0]), 2, "3 and 4");
+    assert_eq!(count(5, 60, &[0]), 2 + 54, "6 to 59 by a name");
+    assert_eq!(count(5, 200, &[]), 2, "no folder of those was listed");
+    assert_eq!(count(200, 200, &[]), 199 - 4);
+    // The highest number there can be costs no step for each below it.
+    assert_eq!(count(5, crate::name::LAST_NO, &[0]), 2 + 54 + 3);
+}
+
+#[test]
+fn what_was_read_and_found_wrong_is_written_again_under_the_first_free_name() {
+    let made = [made(1, 'a', Some(9))];
+    let name = &made[0].name;
+    let copy = |copy| SeenSegment {
+        name: name.clone(),
+        path: name.repair_path(copy),
+        bytes: 9,
+    };
+    let there = log(vec![seen(name.clone(), 9), copy(2)]);
+    let wrong = |paths: &[String]| paths.iter().cloned().collect::<BTreeSet<_>>();
+    let plan = |wrong: &BTreeSet<String>| plan_publish(&made, &there, wrong);
+    assert_eq!(plan(&none()), []);
+    assert_eq!(plan(&wrong(&[name.path()])), [], "the second one is whole");
+    let both = plan(&wrong(&[name.path(), name.repair_path(2)]));
+    assert_eq!(
+        (both[0].path.clone(), both[0].repair),
+        (name.repair_path(3), true)
+    );
+
+    let held = object(ObjectRole::Thumb, 'a', true);
+    let path = held.name.path();
+    let there = SeenObjects::from([(held.name.sha256.clone(), vec![(path.clone(), 100)])]);
+    let known = std::slice::from_ref(&held);
+    assert_eq!(plan_objects(known, &there, &none()).publish, []);
+    let plan = plan_objects(known, &there, &wrong(&[path]));
+    assert_eq!(plan.publish[0].path, held.name.repair_path(2));
 }
 
 #[test]
@@ -270,7 +327,7 @@ fn objects_move_once_thumbs_first() {
             .map(|publish| publish.what.role)
             .collect()
     };
-    let plan = plan_objects(&known, &SeenObjects::new());
+    let plan = plan_objects(&known, &SeenObjects::new(), &none());
     assert_eq!(
         roles(&plan),
         [ObjectRole::Thumb, ObjectRole::View, ObjectRole::Original]
@@ -280,7 +337,10 @@ fn objects_move_once_thumbs_first() {
         (name.sha256.clone(), vec![(name.path(), bytes)])
     };
     let seen = SeenObjects::from([there('b', 100), there('c', 100)]);
-    assert_eq!(roles(&plan_objects(&known, &seen)), [ObjectRole::Original]);
+    assert_eq!(
+        roles(&plan_objects(&known, &seen, &none())),
+        [ObjectRole::Original]
+    );
 }
 
 #[test]
@@ -288,13 +348,16 @@ fn a_damaged_object_is_written_again_beside_the_damaged_one() {
     let held = object(ObjectRole::View, 'a', true);
     let file = |path: String, bytes| (path, bytes);
     let cut = file(held.name.path(), 3);
-    let whole = file(held.name.repair_path(), 100);
+    let whole = file(held.name.repair_path(2), 100);
     let seen = |files| SeenObjects::from([(held.name.sha256.clone(), files)]);
     let known = std::slice::from_ref(&held);
-    let plan = plan_objects(known, &seen(vec![cut.clone()]));
-    assert_eq!(plan.publish[0].path, held.name.repair_path());
+    let plan = plan_objects(known, &seen(vec![cut.clone()]), &none());
+    assert_eq!(plan.publish[0].path, held.name.repair_path(2));
     assert!(plan.publish[0].repair);
-    assert_eq!(plan_objects(known, &seen(vec![cut, whole])).publish, []);
+    assert_eq!(
+        plan_objects(known, &seen(vec![cut, whole]), &none()).publish,
+        []
+    );
 }
 
 #[test]
@@ -320,7 +383,7 @@ fn an_object_is_fetched_only_in_its_full_length() {
         ),
     ] {
         let seen = SeenObjects::from([(hash.clone(), files)]);
-        let plan = plan_objects(std::slice::from_ref(&wanted), &seen);
+        let plan = plan_objects(std::slice::from_ref(&wanted), &seen, &none());
         let paths = plan
             .fetch
             .first()

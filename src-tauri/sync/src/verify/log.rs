@@ -7,9 +7,10 @@ use records::RecordError;
 use records::entry::Entry;
 use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
-use records::segment::{self, BookPrev, Header};
+use records::segment::{self, BookPrev, Header, Segment};
 
 use super::{FolderFault, FolderFaultKind, MAKER, Verified, fault, unreadable};
+use crate::founder::of_book;
 use crate::look::{Depth, look_log};
 use crate::name::{SegmentName, log_folder};
 use crate::plan::{KnownLog, MAX_SEGMENT, SeenLog, SeenSegment};
@@ -109,27 +110,35 @@ pub(super) fn read_log(
     Ok(log)
 }
 
-/// The first entry of a device's first segment of a book, where it has one.
-pub(super) fn begins_with(
+/// The first segments of a book in a log: all under the lowest number at which one is whole.
+///
+/// Errors: the first fault, where none is whole.
+pub(super) fn first_of(
     store: &dyn SharedStore,
     device: &DeviceId,
     key: &PublicKey,
     book: BookId,
-) -> Result<Option<Hash>, FolderFault> {
-    let book = book.to_string();
+) -> Result<Vec<Segment>, FolderFault> {
     let seen = look(store, &device.to_string())?;
-    let first = seen
-        .segments
-        .into_iter()
-        .filter(|segment| segment.name.book == book);
-    let Some(first) = first.min_by_key(|segment| (segment.name.no, segment.path.clone())) else {
-        return Ok(None);
-    };
-    let mut counted = Verified::default();
-    let (path, bytes) = whole(store, &first.name.clone(), vec![first], &mut counted)?;
-    let read = segment::read(&bytes, key).map_err(|error| of_header(&path, &error))?;
-    let entry = read.lines.first().and_then(|line| Entry::parse(line).ok());
-    Ok(entry.map(|entry| entry.id))
+    let (mut counted, mut first) = (Verified::default(), None);
+    let mut found: Vec<Segment> = Vec::new();
+    for (name, files) in of_book(seen, &book.to_string()) {
+        let no = u64::from(name.no);
+        if found.first().is_some_and(|first| first.header.no < no) {
+            break;
+        }
+        let read = whole(store, &name, files, &mut counted).and_then(|(path, bytes)| {
+            segment::read(&bytes, key).map_err(|error| of_header(&path, &error))
+        });
+        match read {
+            Ok(segment) => found.push(segment),
+            Err(fault) => first = first.or(Some(fault)),
+        }
+    }
+    match first {
+        Some(fault) if found.is_empty() => Err(fault),
+        _ => Ok(found),
+    }
 }
 
 fn look(store: &dyn SharedStore, device: &str) -> Result<SeenLog, FolderFault> {

@@ -9,15 +9,13 @@ use records::entry::Entry;
 use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
 
-use super::log::{Log, begins_with, read_log};
-use super::{FolderFault, FolderFaultKind, MAKER, OnProgress, Verified, fault, tell};
+use super::log::{Log, first_of, read_log};
+use super::{FolderFault, FolderFaultKind, Known, MAKER, OnProgress, Verified, fault, tell};
 use crate::card::read_card;
+use crate::founder::find;
 use crate::look::Devices;
 use crate::name;
 use crate::store::SharedStore;
-
-/// Devices whose cards are tried in the search for the founder.
-const MOST_TRIED: usize = 64;
 
 /// The logs of the crew's devices, and the crew that they tell.
 pub(super) struct Told {
@@ -30,7 +28,7 @@ pub(super) struct Told {
 pub(super) fn read(
     store: &dyn SharedStore,
     crew_book: BookId,
-    pinned: Hash,
+    pinned: &Known,
     devices: &Devices,
     found: &mut Verified,
     on: &OnProgress<'_>,
@@ -38,7 +36,7 @@ pub(super) fn read(
     let (founder, log) = founder(store, crew_book, pinned, devices, found)?;
     let mut members = BTreeMap::from([(founder, log)]);
     loop {
-        let (view, crew) = crew_of(crew_book, pinned, &members);
+        let (view, crew) = crew_of(crew_book, pinned.founding, &members);
         let new: Vec<(DeviceId, PublicKey)> = crew
             .members
             .iter()
@@ -67,35 +65,21 @@ pub(super) fn read(
 fn founder(
     store: &dyn SharedStore,
     crew_book: BookId,
-    pinned: Hash,
+    pinned: &Known,
     devices: &Devices,
     found: &mut Verified,
 ) -> Result<(DeviceId, Log), FolderFault> {
-    let mut first = None;
-    for text in devices.cards.iter().take(MOST_TRIED) {
-        let Ok(device) = text.parse::<DeviceId>() else {
-            continue;
-        };
-        let Ok(card) = read_card(store, &device) else {
-            continue;
-        };
-        match begins_with(store, &device, &card.key, crew_book) {
-            Ok(id) if id == Some(pinned) => {
-                return Ok((device, read_log(store, device, &card.key, found)?));
-            }
-            Ok(_) => {}
-            // Perhaps this is the founder: told if no other is.
-            Err(fault) => first = first.or(Some(fault)),
-        }
+    let mut read = |device: &DeviceId, key: &PublicKey| first_of(store, device, key, crew_book);
+    if let Some(found_it) = find(store, pinned.founding, devices, pinned.founder, &mut read)? {
+        let log = read_log(store, found_it.device, &found_it.key, found)?;
+        return Ok((found_it.device, log));
     }
-    Err(first.unwrap_or_else(|| {
-        fault(
-            FolderFaultKind::SeenMissing,
-            name::LOG,
-            "the founding entry of the crew is not in this folder",
-            MAKER,
-        )
-    }))
+    Err(fault(
+        FolderFaultKind::SeenMissing,
+        name::LOG,
+        "the founding entry of the crew is not in this folder",
+        MAKER,
+    ))
 }
 
 fn crew_of(book: BookId, pinned: Hash, members: &BTreeMap<DeviceId, Log>) -> (BookView, Crew) {

@@ -15,7 +15,9 @@ use std::sync::Mutex;
 use records::Record;
 use records::heads::Head;
 use records::ids::{BookId, DeviceId, Hash};
+use schemars::JsonSchema;
 use serde::Serialize;
+use ts_rs::TS;
 
 use crate::error::SyncError;
 use crate::exchange::Progress;
@@ -27,8 +29,10 @@ use crate::name;
 use crate::store::{SharedStore, list_or_empty};
 
 /// What was found in order, and what is there without being checked.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
+#[ts(rename = "SharedLookedOver")]
+#[schemars(rename = "SharedLookedOver")]
 pub struct Verified {
     /// Devices of the crew whose logs were read.
     pub devices: u64,
@@ -116,32 +120,54 @@ pub struct FolderFault {
 /// Told of progress; may end the work.
 pub type OnProgress<'a> = dyn Fn(Progress) -> ControlFlow<()> + 'a;
 
-/// What this device knows of a folder's crew, if it founded it, belongs to it or confirmed it: the
-/// founding entry, and heads that must lie in the folder.
-///
-/// Errors: `NotShared`, `NotConfirmed`, `OtherCrew`, `Newer`; those of the store and the record.
-pub fn known(
-    store: &dyn SharedStore,
-    record: &Mutex<Record>,
-) -> Result<(Hash, Vec<Head>), SyncError> {
-    let founding = join::confirmed(store, record)?;
-    let heads = lock(record).heads_shared(founding.book.parse()?)?;
-    Ok((founding.founding.parse()?, heads))
+/// What this device knows of a folder's crew.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// The founding entry that it founded or confirmed.
+    pub founding: Hash,
+    /// The device that founded the crew, where that has come here.
+    pub founder: Option<DeviceId>,
+    /// Heads that must lie in the folder.
+    pub heads: Vec<Head>,
 }
 
-/// Looks a shared folder over against the founding entry that this device has confirmed, and
-/// against heads that it knows of ([`known`]).
+impl Known {
+    /// Only the founding entry is known.
+    #[must_use]
+    pub fn founding(founding: Hash) -> Self {
+        Self {
+            founding,
+            founder: None,
+            heads: Vec::new(),
+        }
+    }
+}
+
+/// What this device knows of a folder's crew, if it founded it, belongs to it or confirmed it.
+///
+/// Errors: `NotShared`, `NotConfirmed`, `OtherCrew`, `Newer`; those of the store and the record.
+pub fn known(store: &dyn SharedStore, record: &Mutex<Record>) -> Result<Known, SyncError> {
+    let founding = join::confirmed(store, record)?;
+    let book: BookId = founding.book.parse()?;
+    let record = lock(record);
+    Ok(Known {
+        founding: founding.founding.parse()?,
+        founder: record.crew(book).founder,
+        heads: record.heads_shared(book)?,
+    })
+}
+
+/// Looks a shared folder over against what this device knows of its crew ([`known`]).
 ///
 /// # Errors
 /// The first [`FolderFault`].
 pub fn verify(
     store: &dyn SharedStore,
-    pinned: &Hash,
-    known: &[Head],
+    known: &Known,
     on: &OnProgress<'_>,
 ) -> Result<Verified, FolderFault> {
     let founding = read_founding(store).map_err(|error| of_founding(&error))?;
-    if founding.founding != pinned.to_string() {
+    if founding.founding != known.founding.to_string() {
         return Err(of_founding(&SyncError::OtherCrew));
     }
     let crew_book: BookId = founding
@@ -150,12 +176,9 @@ pub fn verify(
         .map_err(|_| of_founding(&SyncError::OtherCrew))?;
     let mut found = Verified::default();
     let devices = look_devices(store).map_err(|error| unreadable(name::DEVICES, &error))?;
-    found.unknown = look_top(store)
-        .map_err(|error| unreadable("", &error))?
-        .unknown
-        + devices.unknown;
-    let crew = members::read(store, crew_book, *pinned, &devices, &mut found, on)?;
-    let books = entries::check(crew_book, &crew, known, &mut found)?;
+    found.unknown = look_top(store).map_err(|error| unreadable("", &error))? + devices.unknown;
+    let crew = members::read(store, crew_book, known, &devices, &mut found, on)?;
+    let books = entries::check(crew_book, &crew, &known.heads, &mut found)?;
     objects::check(store, &books, &mut found, on)?;
     let admitted = |text: &str| crew.members.keys().any(|device| device.to_string() == text);
     let strangers = count_strangers(store, &devices, &admitted)
@@ -184,7 +207,8 @@ fn fault(
 
 /// Advice where the maker of a file can write it again.
 const MAKER: &str = "nothing is lost while its device has it: exchange from that device with \
-                     everything listed, and a whole file is written beside this one";
+                     everything looked over (`sync --everything`, or that button on its page of \
+                     the shared folder), and a whole file is written beside this one";
 
 fn unreadable(path: &str, error: &SyncError) -> FolderFault {
     let advice = "check that the folder is connected and may be read, then verify again";

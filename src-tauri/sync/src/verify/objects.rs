@@ -8,6 +8,7 @@ use records::ids::Hash;
 use super::{FolderFault, FolderFaultKind, MAKER, OnProgress, Verified, fault, tell, unreadable};
 use crate::look::look_objects;
 use crate::name::{self, ObjectName, object_folder};
+use crate::plan::MAX_OBJECT;
 use crate::store::{SharedStore, list_or_empty};
 
 /// Reads every object once and holds it to its name and to the entries that vouch for it.
@@ -20,7 +21,7 @@ pub(super) fn check(
     let vouched = vouched(books);
     let folders = folders(store, found)?;
     let stems: Vec<&str> = folders.iter().map(String::as_str).collect();
-    let seen = look_objects(store, stems.into_iter(), &|| false)
+    let seen = look_objects(store, stems.into_iter(), &|_| false, &|| false)
         .map_err(|error| unreadable(name::PHOTOS, &error))?;
     if let Some(error) = seen.faults.first() {
         return Err(unreadable(name::PHOTOS, error));
@@ -64,7 +65,15 @@ fn whole(
     found: &mut Verified,
 ) -> Result<u64, FolderFault> {
     let mut damaged = None;
+    let mut what = "its bytes are not those of its name: it was cut, changed or swapped".to_owned();
     for (path, bytes) in files {
+        if *bytes > MAX_OBJECT {
+            if damaged.is_none() {
+                what = format!("{bytes} bytes; no picture or document is that large");
+            }
+            damaged = damaged.or(Some(path));
+            continue;
+        }
         let content = store
             .get(path, *bytes)
             .map_err(|error| unreadable(path, &error))?;
@@ -76,7 +85,6 @@ fn whole(
         damaged = damaged.or(Some(path));
     }
     let path = damaged.map_or(name::PHOTOS, String::as_str);
-    let what = "its bytes are not those of its name: it was cut, changed or swapped";
     Err(fault(FolderFaultKind::ObjectDamaged, path, what, MAKER))
 }
 
