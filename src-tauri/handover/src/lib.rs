@@ -22,6 +22,7 @@ pub use drawing::{Drawing, drawing};
 pub use error::HandoverError;
 pub use folder::{Written, write};
 pub use originals::{Left, Originals};
+pub use signature::SignedBy;
 pub use source::{OnProgress, Progress, Sign, Source, Step};
 pub use state::{STATE_FORMAT, state, state_text};
 pub use tell::{Document, document};

@@ -29,11 +29,20 @@ pub(crate) fn text(sign: &Sign<'_>, sums: &[u8]) -> String {
     format!("{{\"device\":\"{device}\",\"signature\":\"{signature}\"}}\n")
 }
 
-/// The first person of the device that signed the sums, if the crew has that device.
+/// Who signed the sums.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignedBy {
+    /// The device.
+    pub device: DeviceId,
+    /// Its first person, by the name that the crew gave; the device's id where it gave none.
+    pub name: String,
+}
+
+/// The device that signed the sums, if the crew has it.
 ///
 /// # Errors
 /// What is wrong, in words.
-pub(crate) fn signed_by(bytes: &[u8], sums: &[u8], crew: &Crew) -> Result<String, String> {
+pub(crate) fn signed_by(bytes: &[u8], sums: &[u8], crew: &Crew) -> Result<SignedBy, String> {
     let told: Signature = serde_json::from_slice(bytes)
         .map_err(|_| "it is no signature: the handover was changed or damaged".to_owned())?;
     let member = crew
@@ -50,5 +59,8 @@ pub(crate) fn signed_by(bytes: &[u8], sums: &[u8], crew: &Crew) -> Result<String
         );
     }
     let name = member.persons.first().map(|p| p.name.clone());
-    Ok(name.unwrap_or_else(|| told.device.to_string()))
+    Ok(SignedBy {
+        device: told.device,
+        name: name.unwrap_or_else(|| told.device.to_string()),
+    })
 }

@@ -18,7 +18,7 @@ use records::subject::Subject;
 use serde::Serialize;
 
 use crate::folder::{CREW_BOOK, DOCUMENT, JOB_BOOK, STATE, SUMS};
-use crate::signature::{self, SIGNATURE};
+use crate::signature::{self, SIGNATURE, SignedBy};
 use crate::source::{OnProgress, Step, tell};
 use crate::state;
 use sums::{nothing_unlisted, read, read_sums};
@@ -38,9 +38,27 @@ pub struct Verified {
     pub missing: usize,
     /// Entries that are kept but do not count, with the reason.
     pub not_counting: Vec<String>,
-    /// The first person of the device that signed all files. None: the handover is not signed, and
-    /// only entries, originals and state are proven.
-    pub signed_by: Option<String>,
+    /// The device that signed all files.
+    pub signed_by: SignedBy,
+    /// The founding entry of the crew: a crew can give itself any name, but not this hash.
+    pub crew: Hash,
+}
+
+impl Verified {
+    /// Holds the handover to the crew that it should be of.
+    ///
+    /// # Errors
+    /// [`FaultKind::OtherCrew`].
+    pub fn of_crew(&self, crew: &Hash) -> Result<(), Fault> {
+        if self.crew == *crew {
+            return Ok(());
+        }
+        let what = format!(
+            "it is whole, and of another crew: that was founded by the entry {}",
+            self.crew
+        );
+        Err(fault(FaultKind::OtherCrew, CREW_BOOK, what))
+    }
 }
 
 /// What kind of fault it is.
@@ -67,6 +85,10 @@ pub enum FaultKind {
     Document,
     /// The sums are not signed by a device of the crew.
     Signature,
+    /// Nobody signed the sums: everything else is in order, and document and tables are not proven.
+    NotSigned,
+    /// It is of another crew than the one that was asked for.
+    OtherCrew,
     /// Someone ended it.
     Cancelled,
 }
@@ -143,6 +165,9 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
         .map(|(id, why)| format!("{id}: {}", why.words()))
         .collect();
     not_counting.sort_unstable();
+    let crew = crew
+        .founding
+        .ok_or_else(|| fault(FaultKind::Entry, CREW_BOOK, "no entry founds the crew"))?;
     Ok(Verified {
         files: hashes.len(),
         entries: job.len(),
@@ -151,16 +176,22 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
         missing,
         not_counting,
         signed_by,
+        crew,
     })
 }
 
-fn signed(folder: &Path, crew: &Crew) -> Result<Option<String>, Fault> {
+fn signed(folder: &Path, crew: &Crew) -> Result<SignedBy, Fault> {
     if folder.join(SIGNATURE).symlink_metadata().is_err() {
-        return Ok(None);
+        return Err(fault(
+            FaultKind::NotSigned,
+            SIGNATURE,
+            "it is not here. Entries, originals and state are in order; the document, the tables \
+             and the sums could have been written anew by whoever had the folder. A device that the \
+             crew counts always signs: ask one of them for the handover again",
+        ));
     }
     let (bytes, sums) = (read(folder, SIGNATURE)?, read(folder, SUMS)?);
     signature::signed_by(&bytes, &sums, crew)
-        .map(Some)
         .map_err(|what| fault(FaultKind::Signature, SIGNATURE, what))
 }
 

@@ -205,8 +205,17 @@ fn a_change_that_shows_in_no_entry_is_found_by_the_signature() {
 
     let unsigned = copy("unsigned");
     std::fs::remove_file(unsigned.join("SHA256SUMS.sig")).unwrap();
-    let found = handover::verify(&unsigned, &go_on).unwrap();
-    assert_eq!(found.signed_by, None);
+    let fault = handover::verify(&unsigned, &go_on).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::NotSigned, "{fault}");
+    // Whoever took it off may have changed the document and summed it again.
+    let cleared = copy("cleared");
+    std::fs::remove_file(cleared.join("SHA256SUMS.sig")).unwrap();
+    let mut readme = std::fs::read(cleared.join("README.txt")).unwrap();
+    readme.extend(b"All is well.\n");
+    std::fs::write(cleared.join("README.txt"), readme).unwrap();
+    sum_again(&cleared);
+    let fault = handover::verify(&cleared, &go_on).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::NotSigned, "{fault}");
 
     // By a key that the crew never admitted, and by another line than the sums.
     let sums = std::fs::read(folder.join("SHA256SUMS")).unwrap();
@@ -236,8 +245,24 @@ fn a_handover_of_a_device_that_does_not_count_says_that_it_is_not_signed() {
     let readme = std::fs::read_to_string(folder.join("README.txt")).unwrap();
     assert!(readme.contains("not signed"), "{readme}");
     assert!(!folder.join("SHA256SUMS.sig").exists());
+    let fault = handover::verify(&folder, &go_on).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::NotSigned, "{fault}");
+    assert!(fault.what.contains("are in order"), "{fault}");
+}
+
+#[test]
+fn a_whole_handover_of_another_crew_is_told_by_the_hash_that_no_name_changes() {
+    let (_dir, folder, _) = written();
     let found = handover::verify(&folder, &go_on).unwrap();
-    assert_eq!(found.signed_by, None);
+    found.of_crew(&found.crew).unwrap();
+    // A stranger may call crew and person alike, and everything in it is sound.
+    let (_other, forged, _) = written();
+    let forged = handover::verify(&forged, &go_on).unwrap();
+    let fault = forged
+        .of_crew(&records::ids::Hash::of(b"the crew"))
+        .unwrap_err();
+    assert_eq!(fault.kind, FaultKind::OtherCrew, "{fault}");
+    assert!(fault.what.contains(&forged.crew.to_string()), "{fault}");
 }
 
 #[test]

@@ -86,7 +86,7 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
     }
     let verified = handover::verify(&folder, &go_on).unwrap();
     assert_eq!((verified.originals, verified.missing), (3, 0));
-    assert_eq!(verified.signed_by.as_deref(), Some("Ann Dunmore"));
+    assert_eq!(verified.signed_by.name, "Ann Dunmore");
     assert_eq!(verified.not_counting, Vec::<String>::new());
     let lines = std::fs::read_to_string(folder.join("book/job.jsonl")).unwrap();
     assert_eq!(verified.entries, lines.lines().count());
