@@ -130,7 +130,7 @@ fn a_full_disk_refuses_whole_acts_and_what_was_acknowledged_is_all_there() {
     let bytes = devices::picture(1);
     let upload = ann.app.uploads.add("upload00000000009", 0, &bytes);
     let error = upload.map(|_| ()).and_then(|()| {
-        let ask = json!({"job": job, "upload": "upload00000000009", "bytes": bytes.len(), "name": "a.jpg"});
+        let ask = json!({"job": job, "source": {"kind": "upload", "upload": "upload00000000009", "bytes": bytes.len()}, "name": "a.jpg"});
         ann.try_call("addPhoto", ask).map(|_| ())
     });
     assert_eq!(error.unwrap_err().code, ErrorCode::Storage);

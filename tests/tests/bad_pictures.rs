@@ -40,7 +40,7 @@ fn a_batch_with_bad_pictures_keeps_the_good_ones_and_nothing_of_the_others() {
         let plain: String = name.chars().filter(char::is_ascii_alphanumeric).collect();
         let upload = format!("upload{plain:0>20}");
         ann.app.uploads.add(&upload, 0, &bytes).unwrap();
-        let ask = json!({"job": job, "upload": upload, "bytes": bytes.len(), "name": name});
+        let ask = json!({"job": job, "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}, "name": name});
         ann.try_call("addPhoto", ask)
     };
     // What the file's own words are worth, and whether it has a preview.

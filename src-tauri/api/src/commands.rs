@@ -19,7 +19,7 @@ commands! {
     begin_job(jobs::BeginJob) -> Recorded = jobs::begin_job;
     /// Starts importing a survey file into a new job or one that is there. Ends with what was
     /// recorded and, with its path in the file, what does not fit.
-    start_import(import::ImportSurvey) -> tasks::TaskStarted = import::start_import;
+    start_import(import::ImportSurvey) -> tasks::TaskStarted => import::Imported = import::start_import;
     /// Reads a job: layout, readings, pictures, and what is unsettled.
     read_job(jobs::OfJob) -> JobView = jobs::read_job;
     /// Reads all that is said of a subject; with `history` also the words that were replaced.
@@ -106,10 +106,10 @@ commands! {
     /// Says why a piece of evidence stays away; documents print the reason.
     waive_evidence(signing::WaiveEvidence) -> Recorded = signing::waive_evidence;
     /// Starts writing a handover folder: document, data, books, originals, sums.
-    start_handover(office::HandOver) -> tasks::TaskStarted = office::start_handover;
+    start_handover(office::HandOver) -> tasks::TaskStarted => office::HandedOver = office::start_handover;
     /// Starts looking a folder over: this device's data, a shared folder or a handover. Ends with
     /// what is in it, or with the first fault, its kind and what to do.
-    start_verify(verify::StartVerify) -> tasks::TaskStarted = verify::start_verify;
+    start_verify(verify::StartVerify) -> tasks::TaskStarted => verify::LookedOver = verify::start_verify;
     /// Tells the whole job as stable JSON, with the state's hash.
     read_state(jobs::OfJob) -> office::StateView = office::read_state;
     /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.
@@ -138,8 +138,9 @@ commands! {
     keep_job(jobs::OfJob) -> Nothing = exchange::keep_job;
     /// Tells how the exchange stands, without looking at the folder.
     read_exchange(Nothing) -> exchange::ExchangeView = exchange::read_exchange;
-    /// Starts an exchange with the shared folder.
-    start_sync(Nothing) -> tasks::TaskStarted = exchange::start_sync;
+    /// Starts an exchange with the shared folder; with `everything` also what lies there already is
+    /// listed and read, and what was damaged there is written again beside it.
+    start_sync(exchange::StartSync) -> tasks::TaskStarted => sync::Report = exchange::start_sync;
     /// Keeps a small text of the screens on this device, or forgets it; never part of the record.
     keep(kept::Keep) -> Nothing = kept::keep;
     /// Reads all that the screens keep on this device.

@@ -25,6 +25,79 @@ const UPLOAD_LIMIT: u64 = 256 * 1024 * 1024;
 /// How many uploads may be on their way at once.
 const OPEN_LIMIT: usize = 64;
 
+/// Where the bytes of a survey, picture or document are.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(
+    tag = "kind",
+    rename_all = "camelCase",
+    rename_all_fields = "camelCase",
+    deny_unknown_fields
+)]
+pub enum FileSource {
+    /// A file of this machine; it stays as it is.
+    File {
+        /// Its path.
+        path: String,
+    },
+    /// An upload that is complete.
+    Upload {
+        /// The upload.
+        upload: String,
+        /// Number of its bytes.
+        bytes: u64,
+    },
+}
+
+impl FileSource {
+    /// The bytes, of a file at most one more than `at_most`, so that the caller sees what is too
+    /// large.
+    pub(crate) fn read(&self, uploads: &Uploads, at_most: u64) -> Result<Vec<u8>, ApiError> {
+        match self {
+            Self::Upload { upload, bytes } => uploads.read(upload, *bytes),
+            Self::File { path } => read_file(Path::new(path), at_most),
+        }
+    }
+
+    /// The bytes of a picture or document.
+    pub(crate) fn whole(&self, uploads: &Uploads) -> Result<Vec<u8>, ApiError> {
+        let bytes = self.read(uploads, UPLOAD_LIMIT)?;
+        if bytes.len() as u64 > UPLOAD_LIMIT {
+            return Err(ApiError::invalid(TOO_LARGE));
+        }
+        Ok(bytes)
+    }
+
+    /// Lets an upload go: its bytes are in the record, or will never be.
+    pub(crate) fn clear(&self, uploads: &Uploads) {
+        if let Self::Upload { upload, .. } = self {
+            uploads.clear(upload);
+        }
+    }
+}
+
+const TOO_LARGE: &str =
+    "This file is over 256 MiB and was not taken in. Make it smaller and add it again.";
+
+fn read_file(path: &Path, at_most: u64) -> Result<Vec<u8>, ApiError> {
+    let unread = |error| {
+        let told = records::RecordError::file("read", path)(error);
+        let message = format!("Nothing was taken in: {told}. Check the file and its name.");
+        ApiError::new(ErrorCode::Storage, message)
+    };
+    // A pipe or device could keep the reader waiting for ever.
+    if !fs::metadata(path).map_err(unread)?.is_file() {
+        return Err(ApiError::invalid(format!(
+            "{} is no file; nothing was taken in. Name the file itself.",
+            path.display()
+        )));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(at_most + 1).read_to_end(&mut bytes))
+        .map_err(unread)?;
+    Ok(bytes)
+}
+
 /// The folder in which pieces become whole files.
 pub struct Uploads {
     dir: PathBuf,
@@ -93,9 +166,9 @@ impl Uploads {
             .unwrap_or_else(PoisonError::into_inner);
         let end = offset.saturating_add(piece.len() as u64);
         if end > UPLOAD_LIMIT {
-            return Err(ApiError::invalid(
-                "This file is over 256 MiB and was not taken in. Make it smaller and add it again.",
-            ));
+            // It can't become a file of the record any more.
+            drop(fs::remove_file(&path));
+            return Err(ApiError::invalid(TOO_LARGE));
         }
         if !path.exists() && self.open_count()? >= OPEN_LIMIT {
             return Err(ApiError::retryable(
@@ -161,9 +234,9 @@ impl Uploads {
         Ok(whole)
     }
 
-    /// Lets an upload go whose bytes are in the record now.
+    /// Lets an upload go whose bytes are in the record now, or never will be.
     pub fn clear(&self, upload: &str) {
-        // The record has it; a file that stays is emptied out at the next opening.
+        // Nobody needs it; a file that stays is emptied out at the next opening.
         if let Ok(path) = self.path(upload) {
             drop(fs::remove_file(path));
         }

@@ -384,7 +384,7 @@ fn a_picture_of_a_defect_tells_the_defect_and_a_table_of_newtons_no_millimetres(
     site.ann.app.uploads.add(upload, 0, text).unwrap();
     let shows = json!([{"subject": defect, "evidence": "defectBefore"}]);
     let add = |job: &str| {
-        let request = json!({"job": job, "upload": upload, "bytes": text.len(),
+        let request = json!({"job": job, "source": {"kind": "upload", "upload": upload, "bytes": text.len()},
             "name": "letter.txt", "shows": shows});
         site.ann.try_call("addDocument", request)
     };

@@ -25,7 +25,10 @@ const REQUEST_LIMIT: u64 = 16 * 1024 * 1024;
 
 /// Runs the program on the arguments of the process.
 pub fn main() -> ExitCode {
-    let args = Args::parse();
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(refused) => return not_understood(&refused),
+    };
     match run(&args) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
@@ -33,6 +36,22 @@ pub fn main() -> ExitCode {
             ExitCode::from(exit::code(error.code))
         }
     }
+}
+
+/// Help and version go where they always go; what is wrong with the arguments goes where errors go,
+/// as JSON where the arguments ask for it.
+fn not_understood(refused: &clap::Error) -> ExitCode {
+    let asked = std::env::args_os().skip(1).take_while(|word| word != "--");
+    if !refused.use_stderr() || !asked.into_iter().any(|word| word == "--json") {
+        // A reader that went away has what it wanted.
+        let _ = refused.print();
+        return ExitCode::from(u8::try_from(refused.exit_code()).unwrap_or(2));
+    }
+    let text = refused.to_string();
+    let message = text.strip_prefix("error: ").unwrap_or(&text).trim();
+    let error = ApiError::invalid(message);
+    print::error(&error, true);
+    ExitCode::from(exit::code(error.code))
 }
 
 fn run(args: &Args) -> Result<(), ApiError> {

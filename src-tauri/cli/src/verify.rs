@@ -21,17 +21,31 @@ pub(crate) fn text(answer: &Value) -> String {
     };
     let mut counts = answer.clone();
     if let Some(fields) = counts.as_object_mut() {
-        fields.retain(|name, value| name != "what" && value.as_i64() != Some(0));
+        fields.retain(|name, value| {
+            name != "what" && name != "crewCompared" && value.as_i64() != Some(0)
+        });
     }
+    let compare = match answer.get("crewCompared") == Some(&Value::Bool(false)) {
+        true => {
+            "The names in it are the crew's own words. Compare `crew` with the hash that the crew \
+             itself told you, or name that with --crew.\n"
+        }
+        false => "",
+    };
     format!(
-        "Nothing wrong was found in {what}.\n{}",
+        "Nothing wrong was found in {what}.\n{}{compare}",
         print::plain(&counts)
     )
 }
 
 /// The answer of a `verify` that needs no open record; `None` for everything else.
 pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Value, ApiError>> {
-    let Wrapped::Verify { shared, handover } = wrapped else {
+    let Wrapped::Verify {
+        shared,
+        handover,
+        crew,
+    } = wrapped
+    else {
         return None;
     };
     let bar = follow::bar();
@@ -43,7 +57,7 @@ pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Va
     };
     let answer = match (shared, handover) {
         (None, None) => run::data(args).and_then(|data| verify::closed_data(data, &on)),
-        (None, Some(folder)) => verify::handover(folder, &on),
+        (None, Some(folder)) => verify::closed_handover(folder, crew.as_deref(), &on),
         _ => return None,
     };
     bar.finish_and_clear();
@@ -62,5 +76,7 @@ mod tests {
         let told = "Nothing wrong was found in the handover.\nfiles: 48\n";
         assert_eq!(text(&answer), told);
         assert_eq!(text(&json!({"note": "x"})), "note: x\n");
+        let compared = |yes: bool| text(&json!({"what": "handover", "crewCompared": yes}));
+        assert!(compared(false).contains("--crew") && !compared(true).contains("crew"));
     }
 }

@@ -59,7 +59,21 @@ pub(crate) enum Wrapped {
     /// Ends with 1 when something could not be done, was set aside, was seen otherwise by others,
     /// or this device's record has two branches; with 5 when pieces of a newer version wait. What
     /// is merely still to come, or not admitted yet, is no fault.
-    Sync,
+    Sync {
+        /// Also reads what lies there already, and writes again what was damaged there.
+        #[arg(long)]
+        everything: bool,
+    },
+    /// Pictures from files.
+    Photo {
+        #[command(subcommand)]
+        act: OfPhotos,
+    },
+    /// Documents from files.
+    Document {
+        #[command(subcommand)]
+        act: OfDocuments,
+    },
     /// Surveys from files.
     Survey {
         #[command(subcommand)]
@@ -89,6 +103,10 @@ pub(crate) enum Wrapped {
         /// A handover folder; no data folder is needed for it.
         #[arg(long, value_name = "DIR")]
         handover: Option<PathBuf>,
+        /// The crew that the handover must be of, by the hash of its founding entry, as the crew
+        /// tells it: names can be anybody's.
+        #[arg(long, value_name = "HASH", requires = "handover")]
+        crew: Option<String>,
     },
     /// Prints a whole job as stable JSON, with the hash of its state.
     State {
@@ -116,6 +134,33 @@ pub(crate) enum OfSurvey {
         /// Records odd values too, after a person has looked at them.
         #[arg(long)]
         yes: bool,
+    },
+}
+
+/// What is done with pictures.
+#[derive(Debug, Subcommand)]
+pub(crate) enum OfPhotos {
+    /// Takes a picture into a job: original, view and thumb, with the time and place in its file.
+    Add {
+        /// The file.
+        file: PathBuf,
+        /// What it shows.
+        #[arg(long, default_value = "")]
+        caption: String,
+        #[command(flatten)]
+        of: OfJob,
+    },
+}
+
+/// What is done with documents.
+#[derive(Debug, Subcommand)]
+pub(crate) enum OfDocuments {
+    /// Takes any file into a job as a document; its bytes are kept as they are.
+    Add {
+        /// The file.
+        file: PathBuf,
+        #[command(flatten)]
+        of: OfJob,
     },
 }
 
@@ -182,7 +227,22 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             json!({ "device": device, "digits": code, "role": role }),
         ),
         Wrapped::Admit { device: None, .. } => ("applicants", json!({})),
-        Wrapped::Sync => ("startSync", json!({})),
+        Wrapped::Sync { everything } => ("startSync", json!({ "everything": everything })),
+        Wrapped::Photo {
+            act: OfPhotos::Add { file, caption, of },
+        } => {
+            let mut request = from_file(file, &choose.job(of.job.as_deref())?)?;
+            if let Some(fields) = request.as_object_mut() {
+                fields.insert("caption".to_owned(), caption.as_str().into());
+            }
+            ("addPhoto", request)
+        }
+        Wrapped::Document {
+            act: OfDocuments::Add { file, of },
+        } => {
+            let request = from_file(file, &choose.job(of.job.as_deref())?)?;
+            ("addDocument", request)
+        }
         Wrapped::Survey {
             act: OfSurvey::Import { file, job, yes },
         } => ("startImport", import(file, job.as_deref(), *yes, choose)?),
@@ -198,7 +258,9 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             }
             ("startHandover", request)
         }
-        Wrapped::Verify { shared, handover } => {
+        Wrapped::Verify {
+            shared, handover, ..
+        } => {
             let request = match (shared, handover) {
                 (Some(folder), _) => json!({ "what": "shared", "folder": whole(folder)? }),
                 (None, Some(folder)) => json!({ "what": "handover", "folder": whole(folder)? }),
@@ -228,7 +290,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
-        Wrapped::Sync => fault_of("startSync", answer),
+        Wrapped::Sync { .. } => fault_of("startSync", answer),
         _ => None,
     }
 }
@@ -240,6 +302,13 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
         "startSync" => exchanged::fault(answer),
         _ => None,
     }
+}
+
+/// A request that takes a file of this machine into a job under the file's name.
+fn from_file(file: &Path, job: &str) -> Result<Value, ApiError> {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    let source = json!({ "kind": "file", "path": whole(file)? });
+    Ok(json!({ "job": job, "source": source, "name": name }))
 }
 
 fn import(
@@ -323,7 +392,22 @@ mod tests {
                 "admit",
                 json!({"device": "abc", "digits": "1234", "role": "office"}),
             ),
-            ("sync", "startSync", json!({})),
+            ("sync", "startSync", json!({"everything": false})),
+            (
+                "sync --everything",
+                "startSync",
+                json!({"everything": true}),
+            ),
+            (
+                "photo add /a.jpg --caption corner",
+                "addPhoto",
+                json!({"job": "j1", "name": "a.jpg", "caption": "corner", "source": {"kind": "file", "path": "/a.jpg"}}),
+            ),
+            (
+                "document add /a.pdf --job Deck",
+                "addDocument",
+                json!({"job": "j1", "name": "a.pdf", "source": {"kind": "file", "path": "/a.pdf"}}),
+            ),
             (
                 "survey import /s.json --yes",
                 "startImport",
@@ -395,6 +479,8 @@ mod tests {
             "admit --code 1234",
             "join /a --confirm 1",
             "verify --shared /a --handover /b",
+            "verify --crew aa",
+            "photo add",
         ] {
             assert!(typed(line).is_err(), "{line}");
         }
@@ -416,8 +502,9 @@ mod tests {
         assert_eq!(fault(&rebuild, &json!({"same": true})), None);
         assert!(fault(&rebuild, &json!({"same": false})).is_some());
         assert!(fault(&rebuild, &json!({})).is_some());
-        assert_eq!(fault(&Wrapped::Sync, &json!({})), None);
-        assert!(fault(&Wrapped::Sync, &json!({"forked": true})).is_some());
+        let sync = Wrapped::Sync { everything: false };
+        assert_eq!(fault(&sync, &json!({})), None);
+        assert!(fault(&sync, &json!({"forked": true})).is_some());
     }
 
     #[test]

@@ -140,7 +140,7 @@ pub fn picture(app: &App, large: &Large, file: &Path, n: usize) -> Outcome<()> {
     }
     let run = large.runs.iter().cycle().nth(n).ok_or("no runs")?;
     let name = file.file_name().unwrap_or_default().to_string_lossy();
-    let request = json!({"job": large.job, "upload": upload, "bytes": bytes.len(), "name": name,
+    let request = json!({"job": large.job, "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}, "name": name,
         "caption": format!("Drawn picture {n}"),
         "shows": [{"subject": format!("run:{}", run.id), "evidence": "wideView"}]});
     call(app, "addPhoto", request).map(drop)

@@ -123,7 +123,7 @@ impl Device {
         let upload = format!("upload0000000000{number}");
         self.app.uploads.add(&upload, 0, &bytes).unwrap();
         let name = format!("orientation-{number}.jpg");
-        let ask = json!({"job": job, "upload": upload, "bytes": bytes.len(), "name": name});
+        let ask = json!({"job": job, "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}, "name": name});
         self.call("addPhoto", ask);
         records::photos::sha256_hex(&bytes)
     }

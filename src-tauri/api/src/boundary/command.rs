@@ -25,6 +25,14 @@ pub struct Command {
     pub(super) declare: fn(&mut Declarations),
     pub(super) types: fn() -> TypeNames,
     pub(super) schemas: fn() -> schema::Schemas,
+    pub(super) ends: Option<Ends>,
+}
+
+/// What the long work that a command starts ends with.
+pub(super) struct Ends {
+    pub(super) name: fn() -> String,
+    pub(super) declare: fn(&mut Declarations),
+    pub(super) schema: fn() -> Value,
 }
 
 /// The TypeScript names of a command's request and answer.
@@ -62,7 +70,18 @@ impl Command {
                 answer: Answer::name(&super::typescript::config()),
             },
             schemas: schema::of::<Request, Answer>,
+            ends: None,
         }
+    }
+
+    /// Names what the long work that this command starts ends with: the `result` of its task.
+    pub(crate) fn ends<End: Serialize + TS + JsonSchema + 'static>(mut self) -> Self {
+        self.ends = Some(Ends {
+            name: || End::name(&super::typescript::config()),
+            declare: |declarations| declarations.add::<End>(),
+            schema: schema::of_answer::<End>,
+        });
+        self
     }
 
     /// Runs the command on a request.

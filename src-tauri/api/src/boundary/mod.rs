@@ -21,13 +21,14 @@ pub use typescript::{TypeScriptError, typescript};
 
 pub(crate) use command::run;
 
-/// Makes the list of commands: `/// doc  add_photo(AddPhoto) -> PhotoAdded = photos::add;`.
+/// Makes the list of commands: `/// doc  add_photo(AddPhoto) -> PhotoAdded = photos::add;`; one that
+/// starts long work names what that ends with: `-> TaskStarted => Report = exchange::start_sync;`.
 ///
 /// Expands to `list()`, which builds every [`Command`] once. The name on the wire is the
 /// camelCase form of the name given here; a handler is `fn(&App, Request) -> Result<Answer,
 /// ApiError>`.
 macro_rules! commands {
-    ($( $(#[doc = $doc:literal])+ $name:ident($request:ty) -> $answer:ty = $handler:path; )+) => {
+    ($( $(#[doc = $doc:literal])+ $name:ident($request:ty) -> $answer:ty $(=> $ends:ty)? = $handler:path; )+) => {
         /// Every command, in the order in which the list names them.
         pub(crate) fn list() -> &'static [$crate::boundary::Command] {
             static LIST: std::sync::LazyLock<Vec<$crate::boundary::Command>> =
@@ -36,7 +37,7 @@ macro_rules! commands {
                         stringify!($name),
                         &[$($doc),+],
                         |app, request| $crate::boundary::run(app, request, $handler),
-                    ) ),+
+                    ) $( .ends::<$ends>() )? ),+
                 ]);
             &LIST
         }

@@ -11,16 +11,22 @@ pub(super) struct Schemas {
     pub(super) answer: Value,
 }
 
-/// Describes commands as JSON: name, doc, and the JSON Schema (2020-12) of request and answer.
+/// Describes commands as JSON: name, doc, and the JSON Schema (2020-12) of request and answer, and of
+/// what long work `ends` with.
 pub fn describe(commands: &[Command]) -> Value {
     let described = commands.iter().map(|command| {
         let schemas = (command.schemas)();
-        json!({
+        let mut told = json!({
             "name": command.name,
             "doc": command.doc,
             "request": schemas.request,
             "answer": schemas.answer,
-        })
+        });
+        // `call` waits for long work and prints this in the place of the answer.
+        if let (Some(ends), Some(fields)) = (&command.ends, told.as_object_mut()) {
+            fields.insert("ends".to_owned(), (ends.schema)());
+        }
+        told
     });
     json!({ "commands": described.collect::<Vec<_>>() })
 }
@@ -33,10 +39,14 @@ pub(super) fn of<Request: JsonSchema, Answer: JsonSchema>() -> Schemas {
             .into_generator()
             .into_root_schema_for::<Request>()
             .to_value(),
-        answer: settings()
-            .for_serialize()
-            .into_generator()
-            .into_root_schema_for::<Answer>()
-            .to_value(),
+        answer: of_answer::<Answer>(),
     }
+}
+
+pub(super) fn of_answer<Answer: JsonSchema>() -> Value {
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator()
+        .into_root_schema_for::<Answer>()
+        .to_value()
 }

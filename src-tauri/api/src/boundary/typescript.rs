@@ -25,6 +25,9 @@ pub fn typescript(commands: &[Command]) -> Result<String, TypeScriptError> {
     declarations.add::<super::ApiError>();
     for command in commands {
         (command.declare)(&mut declarations);
+        if let Some(ends) = &command.ends {
+            (ends.declare)(&mut declarations);
+        }
     }
     if !declarations.doubled.is_empty() {
         let names: Vec<String> = declarations.doubled.into_iter().collect();
@@ -41,8 +44,10 @@ pub fn typescript(commands: &[Command]) -> Result<String, TypeScriptError> {
     text.push_str("export interface Commands {\n");
     for command in commands {
         let types = (command.types)();
+        let ends = command.ends.as_ref();
+        let ends = ends.map_or_else(String::new, |ends| format!("; ends: {}", (ends.name)()));
         text.push_str(&format!(
-            "\t/** {} */\n\t{}: {{ request: {}; answer: {} }};\n",
+            "\t/** {} */\n\t{}: {{ request: {}; answer: {}{ends} }};\n",
             command.doc.replace('\n', "\n\t * ").replace("*/", "* /"),
             command.name,
             types.request,

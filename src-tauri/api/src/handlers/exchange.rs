@@ -324,9 +324,20 @@ fn sent_setting(book: BookId) -> String {
     format!("sent:{book}")
 }
 
+/// Starts an exchange.
+#[derive(Clone, Copy, Debug, Default, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct StartSync {
+    /// Also lists and reads what lies there already, and writes again what was damaged there; it
+    /// takes as long as reading all of it takes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub everything: bool,
+}
+
 /// Starts an exchange with the shared folder. Two at once would give the same entries to two
 /// segments, so a second start is answered with the one that runs.
-pub fn start_sync(app: &App, _: Nothing) -> Result<TaskStarted, ApiError> {
+pub fn start_sync(app: &App, request: StartSync) -> Result<TaskStarted, ApiError> {
     let record = app.shared_record();
     let (_, store) = folder_of(&record)?;
     let all_jobs = overview::keeps_all(&held(&record))?;
@@ -336,9 +347,12 @@ pub fn start_sync(app: &App, _: Nothing) -> Result<TaskStarted, ApiError> {
             &record,
             &sync::Options {
                 all_jobs,
+                depth: match request.everything {
+                    true => sync::Depth::Everything,
+                    false => sync::Depth::Newest,
+                },
                 progress: &|step| progress.report(step.done, step.of, step.what),
                 stop: &|| progress.cancelled(),
-                ..sync::Options::default()
             },
         )?;
         progress.keep_going()?;

@@ -3,9 +3,6 @@
 //! Invariant: the file is read and checked whole before anything is recorded; each thing is one
 //! act, and what is not recorded is told with its path in the file.
 
-use std::fs::File;
-use std::io::Read;
-use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use records::Record;
@@ -24,40 +21,18 @@ use super::decide::{SetTensions, decide};
 use super::{job_id, jobs};
 use crate::app::held;
 use crate::tasks::{Progress, TaskStarted};
+use crate::uploads::FileSource;
 use crate::{ApiError, App, ErrorCode};
 
 /// Most problems that one answer lists; all are counted.
 const LISTED: usize = 1000;
-
-/// Where a survey's bytes are.
-#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
-#[serde(
-    tag = "kind",
-    rename_all = "camelCase",
-    rename_all_fields = "camelCase",
-    deny_unknown_fields
-)]
-pub enum SurveySource {
-    /// A file of this machine.
-    File {
-        /// Its path.
-        path: String,
-    },
-    /// An upload that is complete.
-    Upload {
-        /// The upload.
-        upload: String,
-        /// Number of its bytes.
-        bytes: u64,
-    },
-}
 
 /// Imports a survey.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct ImportSurvey {
     /// The survey in JSON, or a table of lengths.
-    pub source: SurveySource,
+    pub source: FileSource,
     /// The job that it goes into; without one a survey begins a new job.
     #[serde(default)]
     #[ts(optional)]
@@ -97,23 +72,16 @@ pub struct Imported {
 /// same file again into the same job adds the rest.
 pub fn start_import(app: &App, request: ImportSurvey) -> Result<TaskStarted, ApiError> {
     let record = app.shared_record();
-    let (bytes, path) = match &request.source {
-        SurveySource::Upload { bytes, .. } if *bytes > LARGEST_FILE => {
-            return Err(refused(SurveyError::TooLarge));
-        }
-        SurveySource::Upload { upload, bytes } => {
-            let whole = app.uploads.read(upload, *bytes)?;
-            app.uploads.clear(upload);
-            (whole, None)
-        }
-        SurveySource::File { path } => (Vec::new(), Some(PathBuf::from(path))),
-    };
+    if let FileSource::Upload { bytes, .. } = &request.source
+        && *bytes > LARGEST_FILE
+    {
+        request.source.clear(&app.uploads);
+        return Err(refused(SurveyError::TooLarge));
+    }
+    let bytes = request.source.read(&app.uploads, LARGEST_FILE)?;
+    request.source.clear(&app.uploads);
     app.tasks.start("import", move |progress| {
         progress.report(0, 0, "Reading the file");
-        let bytes = match path {
-            Some(path) => read_file(&path)?,
-            None => bytes,
-        };
         let survey = survey::read(&bytes).map_err(refused)?;
         progress.keep_going()?;
         let imported = import(&record, &survey, &request, progress)?;
@@ -176,26 +144,6 @@ fn import(
     progress.report(of, of, "Looking for what does not fit together");
     problems.extend(doubts(&mut held(record), job, &plan)?);
     Ok(imported(job, began, recorded, plan.already, problems))
-}
-
-fn read_file(path: &Path) -> Result<Vec<u8>, ApiError> {
-    let unread = |error| {
-        let told = records::RecordError::file("read", path)(error);
-        let message = format!("A survey was not imported: {told}. Check the file and its name.");
-        ApiError::new(ErrorCode::Storage, message)
-    };
-    // A pipe or device could keep the reader waiting for ever.
-    if !std::fs::metadata(path).map_err(unread)?.is_file() {
-        return Err(ApiError::invalid(format!(
-            "{} is no file; nothing was imported. Name the survey itself.",
-            path.display()
-        )));
-    }
-    let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
-        .map_err(unread)?;
-    Ok(bytes)
 }
 
 fn refused(error: SurveyError) -> ApiError {

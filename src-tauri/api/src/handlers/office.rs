@@ -4,10 +4,11 @@ use std::ops::ControlFlow;
 use std::path::PathBuf;
 
 use handover::{Progress, Source, Step};
+use records::ids::Hash;
 use records::job::Job;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::Value;
 use ts_rs::TS;
 
 use super::jobs::OfJob;
@@ -15,6 +16,7 @@ use super::{job_id, some_text};
 use crate::app::{PROGRAM, held};
 use crate::boundary::Nothing;
 use crate::tasks::{self, TaskStarted};
+use crate::views::state::JobState;
 use crate::{ApiError, App, ErrorCode};
 
 /// Hands a job over.
@@ -27,6 +29,26 @@ pub struct HandOver {
     #[serde(default)]
     #[ts(optional)]
     pub folder: Option<String>,
+}
+
+/// A handover that was written.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct HandedOver {
+    /// Pieces of evidence that are missing; none where that can't be worked out.
+    pub evidence_lacking: Option<u32>,
+    /// The folder.
+    pub folder: String,
+    /// SHA-256 of the document.
+    pub document: Hash,
+    /// Number of files.
+    pub files: usize,
+    /// Bytes of all files.
+    pub bytes: u64,
+    /// Originals in it.
+    pub originals: usize,
+    /// Originals that are not on this device, or no longer whole there.
+    pub missing: usize,
 }
 
 /// Starts writing a handover folder: document, data, books, originals, sums.
@@ -81,15 +103,16 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
         // What can't be worked out stands in the document; it keeps nothing from being handed over.
         let lacking = records::work::lacks(&job).map(|l| l.lacking).ok();
         let written = handover::write(&source, &folder, &|p| step(progress, p))?;
-        Ok(json!({
-            "evidenceLacking": lacking,
-            "folder": written.folder,
-            "document": written.document,
-            "files": written.files,
-            "bytes": written.bytes,
-            "originals": written.originals,
-            "missing": written.missing,
-        }))
+        let told = HandedOver {
+            evidence_lacking: lacking,
+            folder: written.folder.to_string_lossy().into_owned(),
+            document: written.document,
+            files: written.files,
+            bytes: written.bytes,
+            originals: written.originals,
+            missing: written.missing,
+        };
+        serde_json::to_value(told).map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
     })
 }
 
@@ -125,7 +148,8 @@ pub struct StateView {
     /// SHA-256 over the sorted projection rows.
     pub hash: String,
     /// The whole job: claims, lines, disputes, decisions, admissions; sorted, integers only.
-    #[ts(type = "any")]
+    #[ts(as = "JobState")]
+    #[schemars(with = "JobState")]
     pub state: Value,
 }
 

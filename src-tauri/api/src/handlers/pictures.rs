@@ -14,6 +14,7 @@ use ts_rs::TS;
 
 use super::{Recorded, job_id};
 use crate::claim::{Act, Earlier, Fields, tips};
+use crate::uploads::FileSource;
 use crate::{ApiError, App};
 
 /// What a picture or document shows.
@@ -32,10 +33,8 @@ pub struct ShowsWhat {
 pub struct AddPhoto {
     /// The job.
     pub job: String,
-    /// The upload that holds its bytes.
-    pub upload: String,
-    /// Number of its bytes.
-    pub bytes: u64,
+    /// Where its bytes are.
+    pub source: FileSource,
     /// Name of its file.
     pub name: String,
     /// Caption.
@@ -59,9 +58,13 @@ pub struct AddPhoto {
 /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.
 pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let bytes = app.uploads.read(&request.upload, request.bytes)?;
+    let bytes = request.source.whole(&app.uploads)?;
     // Decoding and scaling take time and need no lock.
-    let prepared = photos::prepare(&bytes, &request.name).map_err(records::RecordError::from)?;
+    let prepared = photos::prepare(&bytes, &request.name).map_err(|refused| {
+        // The same bytes are refused again, so they make room for others.
+        request.source.clear(&app.uploads);
+        records::RecordError::from(refused)
+    })?;
     let extension = prepared.inspected.kind.extension();
     let mut objects = vec![Object {
         bytes: &bytes,
@@ -111,7 +114,7 @@ pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     act.create(subject, first, files);
     tie(&mut act, subject, fields::PHOTO_SHOWS, &request.shows)?;
     let entries = act.record(&mut record, job)?;
-    app.uploads.clear(&request.upload);
+    request.source.clear(&app.uploads);
     Ok(Recorded::created(&entries, &subject))
 }
 
@@ -197,10 +200,8 @@ fn witnesses(
 pub struct AddDocument {
     /// The job.
     pub job: String,
-    /// The upload that holds its bytes.
-    pub upload: String,
-    /// Number of its bytes.
-    pub bytes: u64,
+    /// Where its bytes are.
+    pub source: FileSource,
     /// Its name.
     pub name: String,
     /// What it is about.
@@ -213,8 +214,9 @@ pub struct AddDocument {
 pub fn add_document(app: &App, request: AddDocument) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let name = super::some_text("The document's name", &photos::visible(&request.name, 200))?;
-    let bytes = app.uploads.read(&request.upload, request.bytes)?;
+    let bytes = request.source.whole(&app.uploads)?;
     if bytes.is_empty() {
+        request.source.clear(&app.uploads);
         return Err(ApiError::invalid(
             "The document is empty (0 bytes). Choose the file again.",
         ));
@@ -238,7 +240,7 @@ pub fn add_document(app: &App, request: AddDocument) -> Result<Recorded, ApiErro
     tie(&mut act, subject, fields::DOCUMENT_SHOWS, &request.shows)?;
     let mut record = app.record();
     let entries = act.record(&mut record, job)?;
-    app.uploads.clear(&request.upload);
+    request.source.clear(&app.uploads);
     Ok(Recorded::created(&entries, &subject))
 }
 

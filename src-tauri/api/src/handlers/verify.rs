@@ -3,10 +3,10 @@
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
-use records::ids::BookId;
+use records::ids::{BookId, Hash};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::Value;
 use sync::FolderStore;
 use ts_rs::TS;
 
@@ -38,6 +38,48 @@ pub struct StartVerify {
     #[serde(default)]
     #[ts(optional)]
     pub folder: Option<String>,
+    /// For a handover, the founding entry of the crew that it must be of: 64 hex digits.
+    #[serde(default)]
+    #[ts(optional)]
+    pub crew: Option<String>,
+}
+
+/// What was looked over and found in order.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(tag = "what", rename_all = "camelCase")]
+pub enum LookedOver {
+    /// This device's data folder.
+    Data(records::verify::Summary),
+    /// A shared folder.
+    Shared(sync::verify::Verified),
+    /// A handover folder.
+    Handover(HandoverView),
+}
+
+/// A handover that was looked over.
+#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct HandoverView {
+    /// Files whose sums were right.
+    pub files: usize,
+    /// Entries of the job's book.
+    pub entries: usize,
+    /// Entries of the crew's book.
+    pub crew_entries: usize,
+    /// Originals that match an entry.
+    pub originals: usize,
+    /// Originals that entries name and the folder says it has not.
+    pub missing: usize,
+    /// Entries that are kept but do not count, with the reason.
+    pub not_counting: Vec<String>,
+    /// Who signed all files, in words; the name is the one that the crew gave its person.
+    pub signed: String,
+    /// The device that signed them.
+    pub device: String,
+    /// The founding entry of its crew: names can be anybody's, this can't.
+    pub crew: String,
+    /// Whether `crew` was asked for; else somebody has to compare it with what the crew tells.
+    pub crew_compared: bool,
 }
 
 /// How far looking over is: a step in words, steps done, steps in all. May end it.
@@ -65,19 +107,25 @@ pub fn start_verify(app: &App, request: StartVerify) -> Result<TaskStarted, ApiE
             }
         };
         match (request.what, folder) {
-            (VerifyWhat::Handover, Some(folder)) => handover(&folder, &on),
+            (VerifyWhat::Handover, Some(folder)) => {
+                handover(&folder, request.crew.as_deref(), &on).and_then(|told| value(&told))
+            }
             (VerifyWhat::Shared, Some(folder)) => {
                 // Opened under another name, so that drafts of an exchange under way stay.
                 let store = FolderStore::open(&folder, &BookId::random()?.to_string())?;
-                let (pin, heads) = sync::verify::known(&store, &record)?;
-                shared(&store, &pin, &heads, &on)
+                let known = sync::verify::known(&store, &record)?;
+                shared(&store, &known, &on).and_then(|told| value(&told))
             }
             _ => {
                 let moment = held(&record).moment()?;
-                data_at(&data, &moment, &on)
+                data_at(&data, &moment, &on).and_then(|told| value(&told))
             }
         }
     })
+}
+
+fn value(told: &LookedOver) -> Result<Value, ApiError> {
+    serde_json::to_value(told).map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
 }
 
 /// Looks over a data folder that no program has open, and changes nothing in it.
@@ -86,16 +134,30 @@ pub fn start_verify(app: &App, request: StartVerify) -> Result<TaskStarted, ApiE
 /// `locked`, `newer`, or the first `fault`.
 pub fn closed_data(data: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
     match records::verify::moment_of(data)? {
-        Ok(moment) => data_at(data, &moment, on),
+        Ok(moment) => data_at(data, &moment, on).and_then(|told| value(&told)),
         Err(fault) => Err(of_data(&fault)),
     }
 }
 
-/// Looks over a handover folder; no record is needed for it.
+/// The same as [`StartVerify`] for a handover, for which no record is needed.
 ///
 /// # Errors
-/// The first `fault`.
-pub fn handover(folder: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
+/// `invalid` where `crew` is no hash; the first `fault`.
+pub fn closed_handover(
+    folder: &Path,
+    crew: Option<&str>,
+    on: &OnVerify<'_>,
+) -> Result<Value, ApiError> {
+    value(&handover(folder, crew, on)?)
+}
+
+fn handover(folder: &Path, crew: Option<&str>, on: &OnVerify<'_>) -> Result<LookedOver, ApiError> {
+    let crew: Option<Hash> = match crew {
+        None => None,
+        Some(text) => Some(text.trim().parse().map_err(|_| {
+            ApiError::invalid("A crew is named by the 64 hex digits of its founding entry.")
+        })?),
+    };
     if !folder.is_dir() {
         return Err(ApiError::new(
             ErrorCode::Storage,
@@ -106,22 +168,25 @@ pub fn handover(folder: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
         ));
     }
     let step = |at: handover::Progress| on("files", at.done as u64, at.of as u64);
-    match handover::verify(folder, &step) {
-        Ok(found) => Ok(json!({
-            "what": VerifyWhat::Handover,
-            "files": found.files,
-            "entries": found.entries,
-            "crewEntries": found.crew_entries,
-            "originals": found.originals,
-            "missing": found.missing,
-            "notCounting": found.not_counting,
-            "signed": match &found.signed_by {
-                Some(name) => format!(
-                    "all files, by a device of {}",
-                    crate::views::overview::name(name)
-                ),
-                None => "not signed: only entries, originals and state are proven".to_owned(),
-            },
+    let found = handover::verify(folder, &step).and_then(|found| match &crew {
+        Some(crew) => found.of_crew(crew).map(|()| found),
+        None => Ok(found),
+    });
+    match found {
+        Ok(found) => Ok(LookedOver::Handover(HandoverView {
+            files: found.files,
+            entries: found.entries,
+            crew_entries: found.crew_entries,
+            originals: found.originals,
+            missing: found.missing,
+            not_counting: found.not_counting,
+            signed: format!(
+                "all files, by a device of {}",
+                crate::views::overview::name(&found.signed_by.name)
+            ),
+            device: found.signed_by.device.to_string(),
+            crew: found.crew.to_string(),
+            crew_compared: crew.is_some(),
         })),
         Err(fault) => {
             let cancelled = fault.kind == handover::FaultKind::Cancelled;
@@ -134,10 +199,10 @@ fn data_at(
     data: &Path,
     moment: &records::verify::Moment,
     on: &OnVerify<'_>,
-) -> Result<Value, ApiError> {
+) -> Result<LookedOver, ApiError> {
     let step = |at: records::verify::Progress| on(at.what, at.done as u64, at.of as u64);
     match records::verify::verify(data, moment, &step) {
-        Ok(found) => told(VerifyWhat::Data, &found),
+        Ok(found) => Ok(LookedOver::Data(found)),
         Err(fault) => Err(of_data(&fault)),
     }
 }
@@ -149,27 +214,17 @@ fn of_data(fault: &records::verify::Fault) -> ApiError {
 
 fn shared(
     store: &FolderStore,
-    pin: &records::ids::Hash,
-    heads: &[records::heads::Head],
+    known: &sync::verify::Known,
     on: &OnVerify<'_>,
-) -> Result<Value, ApiError> {
+) -> Result<LookedOver, ApiError> {
     let step = |at: sync::Progress| on(at.what, at.done, at.of);
-    match sync::verify::verify(store, pin, heads, &step) {
-        Ok(found) => told(VerifyWhat::Shared, &found),
+    match sync::verify::verify(store, known, &step) {
+        Ok(found) => Ok(LookedOver::Shared(found)),
         Err(fault) => {
             let cancelled = fault.kind == sync::verify::FolderFaultKind::Cancelled;
             Err(fault_error(&fault.kind, cancelled, &fault))
         }
     }
-}
-
-fn told(what: VerifyWhat, found: &impl Serialize) -> Result<Value, ApiError> {
-    let internal = |e: serde_json::Error| ApiError::new(ErrorCode::Internal, e.to_string());
-    let mut told = serde_json::to_value(found).map_err(internal)?;
-    if let Some(fields) = told.as_object_mut() {
-        fields.insert("what".into(), serde_json::to_value(what).map_err(internal)?);
-    }
-    Ok(told)
 }
 
 /// The kind stands first, as scripts read it; the sentence after it is for people.

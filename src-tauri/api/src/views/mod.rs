@@ -3,3 +3,4 @@
 pub mod facts;
 pub mod job;
 pub mod overview;
+pub mod state;

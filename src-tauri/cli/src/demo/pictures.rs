@@ -59,7 +59,7 @@ impl Stage<'_> {
             self.on_job(
                 who,
                 "addPhoto",
-                json!({"upload": upload, "bytes": bytes.len(), "name": file, "caption": caption,
+                json!({"source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}, "name": file, "caption": caption,
                     "shows": [{"subject": subject, "evidence": evidence}]}),
             )?;
             self.step(who, &format!("picture: {caption}"));

@@ -72,7 +72,7 @@ pub(super) fn survey(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.on_job(
         ANN,
         "addDocument",
-        json!({"upload": upload, "bytes": letter.len(), "name": "EL-017.txt",
+        json!({"source": {"kind": "upload", "upload": upload, "bytes": letter.len()}, "name": "EL-017.txt",
             "shows": [{"subject": job, "evidence": "engineersLetter"}]}),
     )?;
     stage.on_job(

@@ -1,14 +1,28 @@
 // Photo and document bytes to the program in pieces, and pictures back.
 // Nothing is kept here: the program hashes, checks and stores.
+import { call } from '$lib/core/call';
+import type { FileSource } from '$lib/generated/api';
 import { words } from '$lib/words';
 import { ApiFault, asFault, reach, tauri, token } from './transport';
 
 /** Bytes per piece: small enough for every webview's bridge. */
 export const PIECE = 256 * 1024;
 
-/** Sends a file in order; `upload` is a name of our own for these bytes. Answers that name. */
-export async function upload(file: Blob, progress?: (done: number, total: number) => void): Promise<string> {
+/** Sends a file and does `act` with it. What is refused for good is let go of there, so that it takes no other file's room. */
+export async function sent<T>(file: Blob, act: (source: FileSource) => Promise<T>, progress?: (done: number, total: number) => void): Promise<T> {
   const name = newUploadName();
+  try {
+    await send(name, file, progress);
+    return await act({ kind: 'upload', upload: name, bytes: file.size });
+  } catch (fault) {
+    // Nobody sends these bytes again under this name, whatever the reason was.
+    void call('dropUpload', { upload: name }).catch(() => undefined);
+    throw fault;
+  }
+}
+
+/** Sends a file's bytes in order; `name` is a name of our own for them. */
+async function send(name: string, file: Blob, progress?: (done: number, total: number) => void): Promise<void> {
   let offset = 0;
   do {
     const piece = new Uint8Array(await file.slice(offset, offset + PIECE).arrayBuffer());
@@ -16,7 +30,6 @@ export async function upload(file: Blob, progress?: (done: number, total: number
     offset += piece.length;
     progress?.(offset, file.size);
   } while (offset < file.size);
-  return name;
 }
 
 function newUploadName(): string {

@@ -14,13 +14,9 @@ export type AddDocument = {
  */
 job: string,
 /**
- * The upload that holds its bytes.
+ * Where its bytes are.
  */
-upload: string,
-/**
- * Number of its bytes.
- */
-bytes: number,
+source: FileSource,
 /**
  * Its name.
  */
@@ -39,13 +35,9 @@ export type AddPhoto = {
  */
 job: string,
 /**
- * The upload that holds its bytes.
+ * Where its bytes are.
  */
-upload: string,
-/**
- * Number of its bytes.
- */
-bytes: number,
+source: FileSource,
 /**
  * Name of its file.
  */
@@ -241,9 +233,13 @@ retryable: boolean, };
  */
 export type Applicants = {
 /**
- * One for each device.
+ * One for each device, the first 32.
  */
-devices: Array<Digits>, };
+devices: Array<Digits>,
+/**
+ * How many more cards lie there; each can be admitted by its device's id.
+ */
+more: number, };
 
 /**
  * Something that can't be used, with its reason.
@@ -487,6 +483,11 @@ book: string,
  * Its state's hash.
  */
 hash: string, };
+
+/**
+ * Names a book; a job's book and the job share one id.
+ */
+export type BookId = string;
 
 /**
  * Which task to end.
@@ -904,6 +905,63 @@ aimsMm: number, };
 export type CutsFrom = "cutSheet" | "quoteLength" | "bays";
 
 /**
+ * What was found in order, and what is here without counting.
+ */
+export type DataLookedOver = {
+/**
+ * Files of the journal.
+ */
+journalFiles: number,
+/**
+ * Entries in them.
+ */
+entries: number,
+/**
+ * Crews whose books are here.
+ */
+crews: number,
+/**
+ * Jobs whose books are here.
+ */
+jobs: number,
+/**
+ * Entries whose own signature was checked and is right; the others are proven by a later one.
+ */
+signatures: number,
+/**
+ * Entries that do not count, with the reason.
+ */
+notCounting: Array<NotCounting>,
+/**
+ * How the index stands.
+ */
+index: IndexStands,
+/**
+ * What others saw of devices of the crew and is not here, or is another here.
+ */
+notHere: Array<NotHere>,
+/**
+ * Pictures and documents whose bytes were checked.
+ */
+objects: number,
+/**
+ * Their bytes.
+ */
+objectBytes: number,
+/**
+ * Objects that entries of others vouch for and that have not arrived.
+ */
+awaited: number,
+/**
+ * Files among the objects that are none of ours, or were set aside as damaged.
+ */
+strange: number,
+/**
+ * Notes on what was set aside.
+ */
+aside: number, };
+
+/**
  * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
  */
 export type DeductionBy = "computed" | "learned";
@@ -1019,6 +1077,11 @@ slidingN: number | null,
  * One sentence.
  */
 sentence: string, };
+
+/**
+ * Names a device: the first 128 bits of the SHA-256 of its public key.
+ */
+export type DeviceId = string;
 
 /**
  * The digits that two people compare.
@@ -1376,6 +1439,23 @@ retryable: boolean, };
 export type FigureUnit = "mm" | "N";
 
 /**
+ * Where the bytes of a survey, picture or document are.
+ */
+export type FileSource = { "kind": "file",
+/**
+ * Its path.
+ */
+path: string, } | { "kind": "upload",
+/**
+ * The upload.
+ */
+upload: string,
+/**
+ * Number of its bytes.
+ */
+bytes: number, };
+
+/**
  * A file that an entry vouches for.
  */
 export type FileView = {
@@ -1655,6 +1735,84 @@ job: string,
 folder?: string, };
 
 /**
+ * A handover that was written.
+ */
+export type HandedOver = {
+/**
+ * Pieces of evidence that are missing; none where that can't be worked out.
+ */
+evidenceLacking: number | null,
+/**
+ * The folder.
+ */
+folder: string,
+/**
+ * SHA-256 of the document.
+ */
+document: Hash,
+/**
+ * Number of files.
+ */
+files: number,
+/**
+ * Bytes of all files.
+ */
+bytes: number,
+/**
+ * Originals in it.
+ */
+originals: number,
+/**
+ * Originals that are not on this device, or no longer whole there.
+ */
+missing: number, };
+
+/**
+ * A handover that was looked over.
+ */
+export type HandoverView = {
+/**
+ * Files whose sums were right.
+ */
+files: number,
+/**
+ * Entries of the job's book.
+ */
+entries: number,
+/**
+ * Entries of the crew's book.
+ */
+crewEntries: number,
+/**
+ * Originals that match an entry.
+ */
+originals: number,
+/**
+ * Originals that entries name and the folder says it has not.
+ */
+missing: number,
+/**
+ * Entries that are kept but do not count, with the reason.
+ */
+notCounting: Array<string>,
+/**
+ * Who signed all files, in words; the name is the one that the crew gave its person.
+ */
+signed: string,
+/**
+ * The device that signed them.
+ */
+device: string,
+/**
+ * The founding entry of its crew: names can be anybody's, this can't.
+ */
+crew: string,
+/**
+ * Whether `crew` was asked for; else somebody has to compare it with what the crew tells.
+ */
+crewCompared: boolean, };
+
+/**
  * A SHA-256 hash, printed as 64 lower-case hex digits.
  */
 export type Hash = string;
@@ -1757,7 +1915,7 @@ export type ImportSurvey = {
 /**
  * The survey in JSON, or a table of lengths.
  */
-source: SurveySource,
+source: FileSource,
 /**
  * The job that it goes into; without one a survey begins a new job.
  */
@@ -1766,6 +1924,52 @@ job?: string,
  * Set when a person was asked about odd values and said yes.
  */
 confirmed?: boolean, };
+
+/**
+ * What an import recorded, and what it did not.
+ */
+export type Imported = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * Whether the import began it.
+ */
+began: boolean,
+/**
+ * What was recorded, by part.
+ */
+recorded: SurveyCounts,
+/**
+ * Values and readings that the job already had.
+ */
+already: number,
+/**
+ * Parts that were refused.
+ */
+refused: number,
+/**
+ * Odd values that wait for a person's yes.
+ */
+questioned: number,
+/**
+ * Fields and columns that are not known.
+ */
+ignored: number,
+/**
+ * Doubts about what was recorded.
+ */
+noted: number,
+/**
+ * Each of these, with its path in the file; the first thousand.
+ */
+problems: Array<SurveyProblem>, };
+
+/**
+ * How the index stands to the journal.
+ */
+export type IndexStands = "same" | "behind" | "none";
 
 /**
  * How a length was read.
@@ -1884,6 +2088,39 @@ openDefects: number,
  * Why its book can't be read here, in words; the other jobs are not touched by it.
  */
 trouble?: string, };
+
+/**
+ * A whole job: claims, lines, disputes, decisions, admissions; sorted, integers only.
+ */
+export type JobState = {
+/**
+ * `tautbook-state-1`.
+ */
+format: string,
+/**
+ * The job's book.
+ */
+book: BookId,
+/**
+ * The founding entry of its crew.
+ */
+founding: Hash | null,
+/**
+ * Devices of the crew.
+ */
+members: Array<StateMember>,
+/**
+ * The newest entry of each device.
+ */
+heads: Array<StateHead>,
+/**
+ * Every key with what stands on it.
+ */
+claims: Array<StateKey>,
+/**
+ * Entries that are kept but do not count.
+ */
+notCounting: Array<StateLeft>, };
 
 /**
  * A job.
@@ -2143,6 +2380,11 @@ fittingSets: Array<FittingTemplate>, };
 export type Lining = "bare" | "grommetHalves" | "sleeve";
 
 /**
+ * What was looked over and found in order.
+ */
+export type LookedOver = { "what": "data" } & DataLookedOver | { "what": "shared" } & SharedLookedOver | { "what": "handover" } & HandoverView;
+
+/**
  * Reads an inside-to-inside length of a wire.
  */
 export type Measure = {
@@ -2385,6 +2627,31 @@ differenceN: number | null, };
  * What is to be done next.
  */
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+
+/**
+ * An entry that is kept and does not count.
+ */
+export type NotCounting = {
+/**
+ * Its book.
+ */
+book: BookId,
+/**
+ * Its device.
+ */
+device: DeviceId,
+/**
+ * Its number.
+ */
+n: number,
+/**
+ * Its id.
+ */
+entry: Hash,
+/**
+ * Why, in words.
+ */
+why: string, };
 
 /**
  * An end of a device's entries that somebody saw and that is not here, or is another here.
@@ -2738,6 +3005,19 @@ turn: TurnIn,
  * What the wire is expected to show when the whole pass is done.
  */
 afterN: number, };
+
+/**
+ * A person who uses a device.
+ */
+export type Person = {
+/**
+ * Id.
+ */
+id: PersonId,
+/**
+ * Name as it is shown.
+ */
+name: string, };
 
 /**
  * Names a person.
@@ -3911,6 +4191,75 @@ reason: string, };
 export type Shape = "level" | "raked";
 
 /**
+ * What was found in order, and what is there without being checked.
+ */
+export type SharedLookedOver = {
+/**
+ * Devices of the crew whose logs were read.
+ */
+devices: number,
+/**
+ * Segments whose header, number, chain and lines are right.
+ */
+segments: number,
+/**
+ * Entries in them.
+ */
+entries: number,
+/**
+ * Books that they belong to, the crew's own among them.
+ */
+books: number,
+/**
+ * Entries that do not count, with the reason.
+ */
+notCounting: Array<string>,
+/**
+ * Segments written by a newer version, of which only name and bytes were checked.
+ */
+newer: number,
+/**
+ * Damaged segments, pictures and documents whose content lies whole in a second file.
+ */
+repaired: number,
+/**
+ * Devices with two branches under the same numbers; both count.
+ */
+forked: Array<DeviceId>,
+/**
+ * Pictures and documents whose bytes are right.
+ */
+objects: number,
+/**
+ * Their bytes.
+ */
+objectBytes: number,
+/**
+ * Pictures and documents that entries vouch for and that have not arrived.
+ */
+awaited: number,
+/**
+ * Pictures and documents that no entry vouches for.
+ */
+unvouched: number,
+/**
+ * Devices that were not admitted, and how many segments they have there.
+ */
+strangers: number,
+/**
+ * Segments of those devices, none of them read.
+ */
+strangersSegments: number,
+/**
+ * Files and folders that are none of ours; left alone.
+ */
+unknown: number,
+/**
+ * Files that are still being written.
+ */
+unfinished: number, };
+
+/**
  * What a picture or document shows.
  */
 export type ShowsView = {
@@ -4098,6 +4447,16 @@ staggerMm: number,
 sentence: string, };
 
 /**
+ * Starts an exchange.
+ */
+export type StartSync = {
+/**
+ * Also lists and reads what lies there already, and writes again what was damaged there; it
+ * takes as long as reading all of it takes.
+ */
+everything?: boolean, };
+
+/**
  * Starts looking something over.
  */
 export type StartVerify = {
@@ -4108,7 +4467,158 @@ what: VerifyWhat,
 /**
  * The folder; needed for a handover. A shared folder is the current crew's without one.
  */
-folder?: string, };
+folder?: string,
+/**
+ * For a handover, the founding entry of the crew that it must be of: 64 hex digits.
+ */
+crew?: string, };
+
+/**
+ * A moment by the recording device's clock.
+ */
+export type StateAt = {
+/**
+ * Milliseconds since 1970 UTC.
+ */
+ms: number,
+/**
+ * Minutes east of UTC.
+ */
+offsetMin: number,
+/**
+ * Orders what has the same milliseconds.
+ */
+count: number,
+/**
+ * Whether the clock was in doubt.
+ */
+suspect: boolean, };
+
+/**
+ * The newest entry of a device.
+ */
+export type StateHead = {
+/**
+ * The device.
+ */
+device: DeviceId,
+/**
+ * The entry's number.
+ */
+n: number,
+/**
+ * Its hash.
+ */
+hash: Hash, };
+
+/**
+ * A key: subject, field, place.
+ */
+export type StateKey = {
+/**
+ * The subject.
+ */
+subject: string,
+/**
+ * The field.
+ */
+field: string,
+/**
+ * The place within the field.
+ */
+place: string,
+/**
+ * Its lines; one where the field has a single value.
+ */
+lines: Array<StateLine>,
+/**
+ * Entries of a newer version that change it.
+ */
+newer: Array<Hash>, };
+
+/**
+ * An entry that does not count.
+ */
+export type StateLeft = {
+/**
+ * The entry.
+ */
+entry: Hash,
+/**
+ * Why, in words.
+ */
+why: string, };
+
+/**
+ * Claims that are joined by what they replace.
+ */
+export type StateLine = {
+/**
+ * Whether its tips agree.
+ */
+standing: "agreed" | "withdrawn" | "disputed",
+/**
+ * Number of its claims.
+ */
+claims: number,
+/**
+ * Claims that nothing replaces.
+ */
+tips: Array<StateTip>, };
+
+/**
+ * A device of the crew.
+ */
+export type StateMember = {
+/**
+ * The device.
+ */
+device: DeviceId,
+/**
+ * What it is mostly used for.
+ */
+role: Role,
+/**
+ * May admit and end others.
+ */
+keeper: boolean,
+/**
+ * Whether it was ended.
+ */
+ended: boolean,
+/**
+ * Its persons.
+ */
+persons: Array<Person>, };
+
+/**
+ * A claim that nothing replaces.
+ */
+export type StateTip = {
+/**
+ * Its entry.
+ */
+entry: Hash,
+/**
+ * Its value, as the field's type has it; null withdraws.
+ */
+value: any,
+/**
+ * How it was read, as the field's type has it.
+ */
+with?: any,
+/**
+ * Who said it.
+ */
+person: PersonId,
+/**
+ * The device that recorded it.
+ */
+device: DeviceId,
+/**
+ * When.
+ */
+at: StateAt, };
 
 /**
  * The state of a job, and its hash.
@@ -4121,7 +4631,7 @@ hash: string,
 /**
  * The whole job: claims, lines, disputes, decisions, admissions; sorted, integers only.
  */
-state: any, };
+state: JobState, };
 
 /**
  * A strand's mechanical figures, each with its origin.
@@ -4268,21 +4778,71 @@ export type Sun = "sun" | "shade";
 export type Surface = "deck" | "balcony" | "landing" | "stair" | "ramp";
 
 /**
- * Where a survey's bytes are.
+ * How many things of each part were recorded.
  */
-export type SurveySource = { "kind": "file",
+export type SurveyCounts = {
 /**
- * Its path.
+ * Facts of the job and its site.
  */
-path: string, } | { "kind": "upload",
+job: number,
 /**
- * The upload.
+ * Tools.
  */
-upload: string,
+tools: number,
 /**
- * Number of its bytes.
+ * Strands copied from the library.
  */
-bytes: number, };
+strands: number,
+/**
+ * Fitting sets copied from the library.
+ */
+fittingSets: number,
+/**
+ * Runs, new or changed.
+ */
+runs: number,
+/**
+ * Posts, new or changed.
+ */
+posts: number,
+/**
+ * Places of posts in runs.
+ */
+postsInRuns: number,
+/**
+ * Bays read.
+ */
+bays: number,
+/**
+ * Inside-to-inside lengths read.
+ */
+lengths: number,
+/**
+ * Runs whose tensions were decided.
+ */
+tensions: number, };
+
+/**
+ * What became of the part of the file that a problem is about.
+ */
+export type SurveyOutcome = "refused" | "questioned" | "ignored" | "noted";
+
+/**
+ * One thing that is wrong or odd.
+ */
+export type SurveyProblem = {
+/**
+ * Where in the file: `runs[0].posts[2].position`, or `line 3, length`.
+ */
+path: string,
+/**
+ * What became of it.
+ */
+outcome: SurveyOutcome,
+/**
+ * What is wrong and what to do.
+ */
+message: string, };
 
 /**
  * The outcome of one exchange.
@@ -5235,7 +5795,7 @@ words: string, };
 /**
  * Kinds of what is expected to come.
  */
-export type WaitingFor = "segments" | "newer" | "thumbs" | "views" | "originals";
+export type WaitingFor = "segments" | "newer" | "damaged" | "thumbs" | "views" | "originals";
 
 /**
  * Says why a piece of evidence stays away.
@@ -5453,7 +6013,7 @@ export interface Commands {
 	/** Begins a job in the current crew. */
 	beginJob: { request: BeginJob; answer: Recorded };
 	/** Starts importing a survey file into a new job or one that is there. Ends with what was recorded and, with its path in the file, what does not fit. */
-	startImport: { request: ImportSurvey; answer: TaskStarted };
+	startImport: { request: ImportSurvey; answer: TaskStarted; ends: Imported };
 	/** Reads a job: layout, readings, pictures, and what is unsettled. */
 	readJob: { request: OfJob; answer: JobView };
 	/** Reads all that is said of a subject; with `history` also the words that were replaced. */
@@ -5539,9 +6099,9 @@ export interface Commands {
 	/** Says why a piece of evidence stays away; documents print the reason. */
 	waiveEvidence: { request: WaiveEvidence; answer: Recorded };
 	/** Starts writing a handover folder: document, data, books, originals, sums. */
-	startHandover: { request: HandOver; answer: TaskStarted };
+	startHandover: { request: HandOver; answer: TaskStarted; ends: HandedOver };
 	/** Starts looking a folder over: this device's data, a shared folder or a handover. Ends with what is in it, or with the first fault, its kind and what to do. */
-	startVerify: { request: StartVerify; answer: TaskStarted };
+	startVerify: { request: StartVerify; answer: TaskStarted; ends: LookedOver };
 	/** Tells the whole job as stable JSON, with the state's hash. */
 	readState: { request: OfJob; answer: StateView };
 	/** Deletes the index, makes it anew from the journal, and tells the hashes before and after. */
@@ -5570,8 +6130,8 @@ export interface Commands {
 	keepJob: { request: OfJob; answer: Nothing };
 	/** Tells how the exchange stands, without looking at the folder. */
 	readExchange: { request: Nothing; answer: ExchangeView };
-	/** Starts an exchange with the shared folder. */
-	startSync: { request: Nothing; answer: TaskStarted };
+	/** Starts an exchange with the shared folder; with `everything` also what lies there already is listed and read, and what was damaged there is written again beside it. */
+	startSync: { request: StartSync; answer: TaskStarted; ends: SyncReport };
 	/** Keeps a small text of the screens on this device, or forgets it; never part of the record. */
 	keep: { request: Keep; answer: Nothing };
 	/** Reads all that the screens keep on this device. */

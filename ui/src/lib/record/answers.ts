@@ -1,6 +1,6 @@
 // What the program works out for the screens: rules, tension, cuts, parts, holes, evidence.
 import { call } from '$lib/core/call';
-import type { BeforeOrdering, CutLine, CutSheet, DeductionBy, HoleSchedule, Lacks, Recorded, TakeOff, TensionPlan, VerifyWhat } from '$lib/generated/api';
+import type { BeforeOrdering, CutLine, CutSheet, DeductionBy, HandedOver, HoleSchedule, Lacks, LookedOver, Recorded, TakeOff, TensionPlan, VerifyWhat } from '$lib/generated/api';
 
 export const loadOrdering = (job: string, run: string): Promise<BeforeOrdering> => call('beforeOrdering', { job, run });
 export const loadTensionPlan = (job: string, run: string): Promise<TensionPlan> => call('tensionPlan', { job, run });
@@ -30,23 +30,8 @@ export const loadHoles = (job: string, run: string): Promise<HoleSchedule> => ca
 
 export const loadLacks = (job: string): Promise<Lacks> => call('lacks', { job });
 
-export interface HandedOver {
-  folder: string;
-  document: string;
-  files: number;
-  bytes: number;
-  originals: number;
-  missing: unknown;
-}
-
-export interface Verified {
-  files: number;
-  entries: number;
-  crewEntries: number;
-  originals: number;
-  missing: unknown;
-  notCounting: unknown;
-}
+export type { HandedOver };
+export type Verified = Extract<LookedOver, { what: 'handover' }>;
 
 export async function startHandover(job: string, folder: string): Promise<string> {
   return (await call('startHandover', { job, ...(folder ? { folder } : {}) })).task;

@@ -1,6 +1,6 @@
 // Exchange and crew: how things stand, sharing, joining, admitting.
 import { call } from '$lib/core/call';
-import type { Digits, MemberView, Overview, Role } from '$lib/generated/api';
+import type { Applicants, Digits, MemberView, Overview, Role } from '$lib/generated/api';
 import { crews } from '$lib/words/crews';
 import { toldOf, type Line } from './report';
 
@@ -63,9 +63,9 @@ export async function confirmJoin(digits: string): Promise<void> {
   await call('confirmJoin', { digits });
 }
 
-/** Devices that ask to be admitted; looks into the folder. */
-export async function loadApplicants(): Promise<Digits[]> {
-  return (await call('applicants', {})).devices;
+/** Devices that ask to be admitted, and how many more cards lie there; looks into the folder. */
+export function loadApplicants(): Promise<Applicants> {
+  return call('applicants', {});
 }
 
 /** One that says by another name to be a person of the crew is questioned; `asKnown` says yes to it. */
@@ -98,6 +98,7 @@ export function keepJobs(all: boolean): Promise<Overview> {
   return call('keepJobs', { all });
 }
 
-export async function startSync(): Promise<string> {
-  return (await call('startSync', {})).task;
+/** With `everything` also what lies there already is read, and what was damaged is written again. */
+export async function startSync(everything = false): Promise<string> {
+  return (await call('startSync', { everything })).task;
 }

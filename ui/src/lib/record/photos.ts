@@ -1,5 +1,5 @@
 // A picture or document on its way into the record: bytes in pieces, then one act that ties it to its subject.
-import { upload } from '$lib/core/pieces';
+import { sent } from '$lib/core/pieces';
 import type { Recorded, ShowsWhat } from '$lib/generated/api';
 import { whereNow, within, type Where } from '$lib/core/where-now';
 import { addDocument, addPhoto } from './acts';
@@ -24,9 +24,15 @@ export async function takeIn(
   // Asked for while the bytes go in. The answer to a permission may take minutes, or never come: the picture does not wait for it.
   const where = takenNow ? whereNow(LATE_MS) : Promise.resolve(undefined);
   const soon = within(where, takenNow ? SOON_MS : 0);
-  const name = await upload(file, progress);
+  const made = await sent(
+    file,
+    async (source) => {
+      const position = await soon;
+      return addPhoto(job, { source, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
+    },
+    progress
+  );
   const position = await soon;
-  const made = await addPhoto(job, { upload: name, bytes: file.size, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
   if (!position) void where.then((late) => keepLate(job, made.created, late)).catch(() => undefined);
   return made;
 }
@@ -41,5 +47,5 @@ async function keepLate(job: string, subject: string | undefined, late: Where | 
 export async function takeInDocument(job: string, file: File, tie: Tie, name: string): Promise<Recorded> {
   const ending = /\.[A-Za-z0-9]{1,8}$/.exec(file.name)?.[0] ?? '';
   const called = name === '' ? file.name : name.endsWith(ending) ? name : name + ending;
-  return addDocument(job, { upload: await upload(file), bytes: file.size, name: called, shows: [tie] });
+  return sent(file, (source) => addDocument(job, { source, name: called, shows: [tie] }));
 }

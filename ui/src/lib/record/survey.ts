@@ -1,6 +1,6 @@
 // A survey file on its way into the record: bytes in pieces, then long work that checks the file whole.
 import { call } from '$lib/core/call';
-import { upload } from '$lib/core/pieces';
+import { sent } from '$lib/core/pieces';
 import { follow, type TaskSeen } from '$lib/core/task.svelte';
 
 /** What an import ends with, as far as a screen shows it. */
@@ -19,9 +19,7 @@ export interface Imported {
  * were questioned. Nothing is answered when it was cancelled: what was recorded so far stays.
  */
 export async function importSurvey(file: File, seen: (state: TaskSeen) => void, job?: string, confirmed = false): Promise<Imported | undefined> {
-  const name = await upload(file);
-  const source = { kind: 'upload' as const, upload: name, bytes: file.size };
-  const { task } = await call('startImport', { source, confirmed, ...(job ? { job } : {}) });
+  const { task } = await sent(file, (source) => call('startImport', { source, confirmed, ...(job ? { job } : {}) }));
   return (await follow(task, seen)) as Imported | undefined;
 }
 

@@ -122,6 +122,7 @@ export const base = {
     shared: 'shared',
     now: 'Exchange now',
     verifyShared: 'Check the shared folder',
+    everything: 'Exchange, and mend what was damaged there',
     verifyData: 'Check this device’s record',
     verified: 'Checked: what is there is genuine and unbroken.',
     calm: 'What you keep is on this device at once. No signal is normal: it is shared when the folder is reached.',

@@ -140,6 +140,8 @@ export const office = {
     notHere: (n: number) => `${n} not on this device`,
     verified: (files: number, entries: number, originals: number) =>
       `Checked: ${files} files, ${entries} entries and ${originals} originals are as they were signed.`,
+    signedBy: 'Signed',
+    crewHash: 'Founding entry of the crew: names can be anybody’s, this can’t',
     proves: 'What it proves',
     provesText:
       'What is in it is genuine and unbroken: every entry is signed and chained, every picture carries its hash. It can’t show what was never recorded, and a sign-off is as strong as the device it was made on.',
