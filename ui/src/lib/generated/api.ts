@@ -2903,6 +2903,23 @@ notCounting?: string,
 heard: Heard, };
 
 /**
+ * Labels that were written.
+ */
+export type LabelsWritten = {
+/**
+ * The file.
+ */
+file: string,
+/**
+ * Number of labels.
+ */
+labels: number,
+/**
+ * Bytes of the file.
+ */
+bytes: number, };
+
+/**
  * One piece of evidence.
  */
 export type Lack = {
@@ -8291,7 +8308,7 @@ export interface Commands {
 	/** Keeps a length of a piece that was taken out, as an offcut. */
 	keepOffcut: { request: KeepOffcut; answer: Recorded };
 	/** Starts writing labels of the planned wires as a PDF: "A6 7235 A1:LH". */
-	startLabels: { request: PrintLabels; answer: TaskStarted };
+	startLabels: { request: PrintLabels; answer: TaskStarted; ends: LabelsWritten };
 	/** Counts the parts of a job, each hand apart. */
 	takeOff: { request: OfJob; answer: TakeOff };
 	/** Proposes wires for a run from its rail, floor and rule set: number, heights, what is in hand. */
