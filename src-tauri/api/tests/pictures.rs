@@ -1,6 +1,7 @@
 //! Pictures that the disk refuses.
 #![allow(
     clippy::unwrap_used,
+    clippy::string_slice,
     clippy::panic,
     clippy::indexing_slicing,
     missing_docs

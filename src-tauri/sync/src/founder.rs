@@ -22,6 +22,9 @@ pub(crate) struct Founder {
     pub(crate) segment: Segment,
 }
 
+/// Gives the first segments of the crew's book in a device's log.
+pub(crate) type Read<'a, E> = dyn FnMut(&DeviceId, &PublicKey) -> Result<Vec<Segment>, E> + 'a;
+
 /// Finds the founder. `read` gives the first segments of the crew's book in a device's log.
 ///
 /// Errors: the first that `read` gave, where no founder was found.
@@ -30,7 +33,7 @@ pub(crate) fn find<E>(
     pinned: Hash,
     devices: &Devices,
     known: Option<DeviceId>,
-    read: &mut dyn FnMut(&DeviceId, &PublicKey) -> Result<Vec<Segment>, E>,
+    read: &mut Read<'_, E>,
 ) -> Result<Option<Founder>, E> {
     let with_log = devices.cards.intersection(&devices.logs);
     let others = with_log.filter_map(|text| text.parse::<DeviceId>().ok());

@@ -1,6 +1,7 @@
 //! Folders in which names lie and bytes change: what they cost, what is told, and how it is mended.
 #![allow(
     clippy::unwrap_used,
+    clippy::string_slice,
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic

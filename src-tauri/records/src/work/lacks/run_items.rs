@@ -428,7 +428,7 @@ fn recheck(run: &Run, readings: &Tensions) -> Item {
     };
     let of = |line: &TensionLine, state: bool| {
         let wire = run.wire(line.wire);
-        let soon = !wire.is_some_and(|w| came_back(w));
+        let soon = !wire.is_some_and(came_back);
         (state && soon) || !held(line)
     };
     let named = |state: bool| -> Vec<String> {
