@@ -2,6 +2,7 @@
 //!
 //! Invariant: a batch is ticked off as it was seen, whole or not at all: each wire is still to be
 //! cut, at that length, and its reel or offcut has enough left, or a person said so.
+//! One file past 400 lines, since all of it moves the same stock.
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
