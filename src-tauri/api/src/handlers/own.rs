@@ -6,8 +6,8 @@ use records::Record;
 use records::ids::BookId;
 use records::library::{self, Author, RuleChange, RuleFigure, RuleSetFile};
 use records::model::context::Said;
-use records::model::fields;
 use records::model::values::{FittingSheet, RuleSetCopy, StrandSheet};
+use records::model::{Field, fields};
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
 use schemars::JsonSchema;
@@ -201,40 +201,13 @@ pub struct KeepStrand {
 
 /// Keeps a strand of the crew's own from its maker's sheet.
 pub fn keep_strand(app: &App, request: KeepStrand) -> Result<Recorded, ApiError> {
-    let name = some_text("The strand's name", &request.name)?;
     usable(&library::strand_faults(&request.sheet))?;
-    let mut record = app.record();
-    let book = crew_book(&record)?;
-    let first = Fields::default()
-        .with(fields::STRAND_NAME, "", Some(name.clone()))?
-        .with(fields::STRAND_SHEET, "", Some(request.sheet.clone()))?;
-    keep(
-        &mut record,
-        book,
+    let name = some_text("The strand's name", &request.name)?;
+    keep_from_sheet(
+        app,
         (ItemKind::Strand, request.id.as_deref()),
-        first,
-        |act, subject, record| {
-            let said = Said::default();
-            let over = tips(record, book, &subject, fields::STRAND_NAME.name, "")?;
-            act.claim(
-                fields::STRAND_NAME,
-                subject,
-                "",
-                Some(&name),
-                &said,
-                Earlier::over(over),
-            )?;
-            let over = tips(record, book, &subject, fields::STRAND_SHEET.name, "")?;
-            let sheet = Some(&request.sheet);
-            act.claim(
-                fields::STRAND_SHEET,
-                subject,
-                "",
-                sheet,
-                &said,
-                Earlier::over(over),
-            )
-        },
+        (fields::STRAND_NAME, name),
+        (fields::STRAND_SHEET, request.sheet),
     )
 }
 
@@ -254,41 +227,37 @@ pub struct KeepFittingSet {
 
 /// Keeps a fitting set of the crew's own from its maker's sheet.
 pub fn keep_fitting_set(app: &App, request: KeepFittingSet) -> Result<Recorded, ApiError> {
-    let name = some_text("The fitting set's name", &request.name)?;
     usable(&library::fitting_faults(&request.sheet))?;
+    let name = some_text("The fitting set's name", &request.name)?;
+    keep_from_sheet(
+        app,
+        (ItemKind::FittingSet, request.id.as_deref()),
+        (fields::FITTING_NAME, name),
+        (fields::FITTING_SHEET, request.sheet),
+    )
+}
+
+/// Makes a thing of the crew's own with name and sheet, or tells both of one that is there.
+fn keep_from_sheet<S: Serialize + Clone>(
+    app: &App,
+    of: (ItemKind, Option<&str>),
+    (name_field, name): (Field<String>, String),
+    (sheet_field, sheet): (Field<S>, S),
+) -> Result<Recorded, ApiError> {
     let mut record = app.record();
     let book = crew_book(&record)?;
     let first = Fields::default()
-        .with(fields::FITTING_NAME, "", Some(name.clone()))?
-        .with(fields::FITTING_SHEET, "", Some(request.sheet.clone()))?;
-    keep(
-        &mut record,
-        book,
-        (ItemKind::FittingSet, request.id.as_deref()),
-        first,
-        |act, subject, record| {
-            let said = Said::default();
-            let over = tips(record, book, &subject, fields::FITTING_NAME.name, "")?;
-            act.claim(
-                fields::FITTING_NAME,
-                subject,
-                "",
-                Some(&name),
-                &said,
-                Earlier::over(over),
-            )?;
-            let over = tips(record, book, &subject, fields::FITTING_SHEET.name, "")?;
-            let sheet = Some(&request.sheet);
-            act.claim(
-                fields::FITTING_SHEET,
-                subject,
-                "",
-                sheet,
-                &said,
-                Earlier::over(over),
-            )
-        },
-    )
+        .with(name_field, "", Some(name.clone()))?
+        .with(sheet_field, "", Some(sheet.clone()))?;
+    keep(&mut record, book, of, first, |act, subject, record| {
+        let said = Said::default();
+        let over = tips(record, book, &subject, name_field.name, "")?;
+        let earlier = Earlier::over(over);
+        act.claim(name_field, subject, "", Some(&name), &said, earlier)?;
+        let over = tips(record, book, &subject, sheet_field.name, "")?;
+        let earlier = Earlier::over(over);
+        act.claim(sheet_field, subject, "", Some(&sheet), &said, earlier)
+    })
 }
 
 fn usable(faults: &[String]) -> Result<(), ApiError> {

@@ -100,6 +100,24 @@ pub(crate) fn fitting_set() -> FittingSet {
     }
 }
 
+/// A timber post of 1 m, E 11 GPa (EN 338 C24), that stands free on a base which does not turn.
+pub(crate) fn post(along: f64, across: f64) -> mechanics::posts::Post {
+    mechanics::posts::Post {
+        section: mechanics::posts::Section::Rectangle {
+            along: Millimetres(along),
+            across: Millimetres(across),
+        },
+        modulus: mechanics::Figure::of(
+            mechanics::Megapascals(11_000.0),
+            mechanics::Origin::Assumed,
+        ),
+        height: Millimetres(1000.0),
+        rail: None,
+        base_turning: None,
+        bolt_distance: Some(Millimetres(250.0)),
+    }
+}
+
 /// Asserts that two figures differ by no more than half a unit of the last printed digit.
 pub(crate) fn near(actual: f64, expected: f64, within: f64) {
     assert!(

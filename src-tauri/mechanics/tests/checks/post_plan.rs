@@ -1,27 +1,13 @@
 //! Posts pulled in several directions: vectors, rails in plan, laws.
 
 use mechanics::posts::{
-    Hold, Post, PullInPlan, Rail, RailInPlan, Section, WirePull, demand_in_plan, left_out,
-    post_demand, post_movement,
+    Hold, PullInPlan, Rail, RailInPlan, Section, WirePull, demand_in_plan, left_out, post_demand,
+    post_movement,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
 use proptest::prelude::*;
 
-use crate::near;
-
-fn post(along: f64, across: f64) -> Post {
-    Post {
-        section: Section::Rectangle {
-            along: Millimetres(along),
-            across: Millimetres(across),
-        },
-        modulus: Figure::of(Megapascals(11_000.0), Origin::Assumed),
-        height: Millimetres(1000.0),
-        rail: None,
-        base_turning: None,
-        bolt_distance: Some(Millimetres(250.0)),
-    }
-}
+use crate::{near, post};
 
 fn wires(count: u32, tension: f64, heading: f64) -> Vec<PullInPlan> {
     (1..=count)

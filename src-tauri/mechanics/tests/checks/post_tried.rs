@@ -1,28 +1,14 @@
 //! Posts as known pulls show them, and the grade's figure beside their demand.
 
 use mechanics::posts::{
-    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, Section, WirePull, design_bending,
+    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, design_bending,
     known_grade, modulus_from_pulls, post_from_pulls, post_movement, rail_from_pulls,
 };
 use mechanics::rules::Status;
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
 use proptest::prelude::*;
 
-use crate::near;
-
-fn post(along: f64, across: f64) -> Post {
-    Post {
-        section: Section::Rectangle {
-            along: Millimetres(along),
-            across: Millimetres(across),
-        },
-        modulus: Figure::of(Megapascals(11_000.0), Origin::Assumed),
-        height: Millimetres(1000.0),
-        rail: None,
-        base_turning: None,
-        bolt_distance: Some(Millimetres(250.0)),
-    }
-}
+use crate::{near, post};
 
 #[test]
 fn known_pulls_replace_what_was_assumed() {

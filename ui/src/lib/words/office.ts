@@ -22,9 +22,7 @@ export const office = {
     longer: 'row',
     wider: 'spacing',
     readsRow: (clear: string, spacing: string) => `reads row ${clear}${spacing ? `, ${spacing} apart` : ''}`,
-    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`,
-    deflectionRow: (clear: string, spacing: string) => `that reads row ${clear}${spacing ? `, ${spacing} apart` : ''} of the deflection table`,
-    atMost: (d: string) => `at most ${d}`
+    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`
   },
   topics: {
     barrierNeeded: 'Barrier',
