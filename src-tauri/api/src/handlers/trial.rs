@@ -1,19 +1,15 @@
 //! Trial wires: what a fitted one shows, and what it teaches.
 
-use records::model::context::OnPiece;
-use records::model::fields;
 use records::model::values::Length;
-use records::subject::Subject;
 use records::work::{self, Learning};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::checks::piece_of;
 use super::measure::Typed;
 use super::work::{OfRun, of_run};
 use super::{Recorded, item, job_id};
-use crate::claim::{Act, Earlier};
+use crate::acts;
 use crate::{ApiError, App};
 
 /// Tells what the fitted trial wires of a run teach of the cuts that are left.
@@ -47,23 +43,20 @@ pub struct ReadOutBy {
     pub by: Typed,
 }
 
+impl ReadOutBy {
+    /// More than nothing where it is too long, less where too short.
+    fn out(&self) -> Result<Length, ApiError> {
+        let by = self.by.length()?;
+        Ok(match self.way {
+            OutWay::TooLong => by,
+            OutWay::TooShort => Length { nm: -by.nm },
+        })
+    }
+}
+
 /// Records how far a fitted wire is too long or too short.
 pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> {
-    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let by = request.by.length()?;
-    let value = match request.way {
-        OutWay::TooLong => by,
-        OutWay::TooShort => Length { nm: -by.nm },
-    };
-    let mut record = app.record();
-    let with = OnPiece {
-        piece: piece_of(&mut record, job, run, request.wire, None)?,
-        lost_nm: None,
-        entered: Some(request.by.entered()),
-        reason: None,
-    };
-    let (field, subject) = (fields::WIRE_OUT_BY, Subject::Wire(run, request.wire));
-    let mut act = Act::default();
-    act.claim(field, subject, "", Some(&value), &with, Earlier::none())?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    let (job, run, out) = (job_id(&request.job)?, item(&request.run)?, request.out()?);
+    let acted = acts::trial::out_by(&mut app.record(), job, run, &request, out)?;
+    Ok(Recorded::of(&acted))
 }

@@ -2,19 +2,13 @@
 //!
 //! A reject always says why.
 
-use records::Record;
-use records::ids::{BookId, Hash};
 use records::model::context::CrimpRead;
-use records::model::entered;
-use records::model::fields;
 use records::model::values::{Crimp, CrimpResult, SampleCrimp};
-use records::subject::Subject;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::{end_of, piece_of};
-use crate::claim::{Act, Earlier, tips};
+use crate::acts::checks::crimps;
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
 
@@ -35,26 +29,8 @@ pub struct AddSampleCrimp {
 /// Records a sample crimp that was pulled.
 pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let sample = &request.sample;
-    if sample.pull_mn <= 0 || sample.held_s <= 0 || sample.mark_moved_nm < 0 {
-        return Err(ApiError::invalid(
-            "A sample crimp needs the pull that was held, for how long, and how far the mark moved.",
-        ));
-    }
-    let mut record = app.record();
-    let mut act = Act::default();
-    let (subject, field) = (Subject::Job(job), fields::JOB_SAMPLE_CRIMP);
-    // Pulled after these, whosever they are: the newest one governs, and no clock has to say which.
-    let known = tips(&mut record, job, &subject, field.name, "")?;
-    act.claim(
-        field,
-        subject,
-        "",
-        Some(sample),
-        &request.with,
-        Earlier::after(known),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    let acted = crimps::add_sample(&mut app.record(), job, &request)?;
+    Ok(Recorded::of(&acted))
 }
 
 /// Checks crimps of wires at one end.
@@ -93,64 +69,36 @@ pub struct CheckCrimps {
     pub batch: Option<String>,
 }
 
+impl CheckCrimps {
+    fn crimp(&self) -> Result<Crimp, ApiError> {
+        let reason = match self.result {
+            CrimpResult::Good => None,
+            CrimpResult::Reject => Some(some_text(
+                "Why it was rejected",
+                self.reason.as_deref().unwrap_or(""),
+            )?),
+        };
+        let result = self.result;
+        Ok(Crimp { result, reason })
+    }
+
+    /// What the crimps were made with, as far as it was said.
+    fn said(&self) -> Result<CrimpRead, ApiError> {
+        let told = |id: &Option<String>| id.as_deref().map(item).transpose();
+        Ok(CrimpRead {
+            sample: self.sample.as_deref().map(str::parse).transpose()?,
+            press: told(&self.press)?,
+            die: told(&self.die)?,
+            batch: told(&self.batch)?,
+            ..CrimpRead::default()
+        })
+    }
+}
+
 /// Records crimps as checked; a reject says why, and the wire waits for a remake.
 pub fn check_crimps(app: &App, request: CheckCrimps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let reason = match request.result {
-        CrimpResult::Good => None,
-        CrimpResult::Reject => Some(some_text(
-            "Why it was rejected",
-            request.reason.as_deref().unwrap_or(""),
-        )?),
-    };
-    let sample: Option<Hash> = request.sample.as_deref().map(str::parse).transpose()?;
-    let told = |id: &Option<String>| id.as_deref().map(item).transpose();
-    let (press, die, batch) = (
-        told(&request.press)?,
-        told(&request.die)?,
-        told(&request.batch)?,
-    );
-    let mut record = app.record();
-    // Crimps that refer to a sample were pressed as it was, where nobody says otherwise.
-    let made = match sample {
-        Some(sample) if press.is_none() || die.is_none() => made_as(&mut record, job, sample)?,
-        _ => CrimpRead::default(),
-    };
-    let place = end_of(&mut record, job, run, &request.post)?;
-    let mut act = Act::default();
-    for wire in entered::wires(&request.wires)? {
-        let piece = piece_of(&mut record, job, run, wire, None)?;
-        let value = Crimp {
-            result: request.result,
-            reason: reason.clone(),
-        };
-        let with = CrimpRead {
-            piece,
-            sample,
-            press: press.or(made.press),
-            die: die.or(made.die),
-            batch,
-            reason: None,
-        };
-        let subject = Subject::Wire(run, wire);
-        let field = fields::WIRE_CRIMP;
-        let known = tips(&mut record, job, &subject, field.name, &place)?;
-        act.claim(
-            field,
-            subject,
-            &place,
-            Some(&value),
-            &with,
-            Earlier::after(known),
-        )?;
-    }
-    Ok(Recorded::of(&act.record(&mut record, job)?))
-}
-
-/// Press and die of a sample.
-fn made_as(record: &mut Record, job: BookId, sample: Hash) -> Result<CrimpRead, ApiError> {
-    let job = record.job(job)?;
-    let tips = job.sample_crimps.iter().flat_map(|fact| &fact.tips);
-    let told = tips.into_iter().find(|told| told.id == sample);
-    Ok(told.and_then(|told| told.with.clone()).unwrap_or_default())
+    let (crimp, said) = (request.crimp()?, request.said()?);
+    let acted = crimps::check(&mut app.record(), job, run, &request, &crimp, said)?;
+    Ok(Recorded::of(&acted))
 }

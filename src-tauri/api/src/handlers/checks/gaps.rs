@@ -1,18 +1,14 @@
 //! Gap checks: a probe offered to the openings of a bay.
-//!
-//! One entry tells of the whole bay, further ones of the openings that were apart from the rest.
 
 use records::model::context::GapRead;
-use records::model::fields;
-use records::model::values::{GapCheck, ProbeResult};
+use records::model::values::ProbeResult;
 use records::subject::Subject;
-use records::work;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
 use super::positive_force;
-use crate::claim::{Act, Earlier, tips};
+use crate::acts::checks::gaps;
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
 use crate::{ApiError, App};
@@ -58,99 +54,26 @@ pub struct CheckGaps {
     pub exceptions: Vec<GapException>,
 }
 
+impl CheckGaps {
+    /// The probe and how it was offered.
+    fn offered(&self) -> Result<GapRead, ApiError> {
+        let push = self.push.as_deref().map(str::trim);
+        let push = push.filter(|push| !push.is_empty());
+        Ok(GapRead {
+            probe_nm: self.probe.length()?.nm,
+            tool: self.tool.as_deref().map(item).transpose()?,
+            push_mn: push.map(positive_force).transpose()?.map(|force| force.mn),
+            reason: None,
+        })
+    }
+}
+
 /// Records a gap check: all openings of the bay stop the probe, but for the exceptions. A probe
 /// larger than the rules' sphere is refused where it stops, for that answers nothing.
 pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let bay: Subject = request.bay.parse()?;
-    let probe_nm = request.probe.length()?.nm;
-    let tool = request.tool.as_deref().map(item).transpose()?;
-    let push_mn = request
-        .push
-        .as_deref()
-        .map(str::trim)
-        .filter(|p| !p.is_empty())
-        .map(positive_force)
-        .transpose()?
-        .map(|f| f.mn);
-    let fails = request
-        .exceptions
-        .iter()
-        .any(|e| e.result == ProbeResult::Passes);
-    let mut record = app.record();
-    let before = {
-        let job = record.job(job)?;
-        let run = job
-            .run(run)
-            .filter(|r| r.bays.iter().any(|b| b.subject == bay))
-            .ok_or_else(|| ApiError::invalid("The run has no such bay."))?;
-        let wires = run.wires.len();
-        let above = request.exceptions.iter().map(|e| e.above_wire);
-        if let Some(above) = above.max().filter(|above| *above as usize > wires) {
-            return Err(ApiError::invalid(format!(
-                "Run {} has {wires} wires; no opening is above wire {above}. Nothing was saved.",
-                run.name
-            )));
-        }
-        let mut before = work::before_offer(&job, run, &bay, probe_nm)?;
-        if let Some(why) = before.too_large.filter(|_| !fails) {
-            return Err(ApiError::invalid(format!(
-                "{why} Nothing was saved; offer one of that size."
-            )));
-        }
-        let named = |wire: &u32| request.exceptions.iter().any(|e| e.above_wire == *wire);
-        before.passing.retain(|wire| !named(wire));
-        (before.passing, before.follows)
-    };
-    let (passed_before, follows) = before;
-    let context = |remark: Option<String>| GapRead {
-        probe_nm,
-        tool,
-        push_mn,
-        reason: remark,
-    };
-    let all_named = request.exceptions.is_empty();
-    let still_passes = !all_named && !passed_before.is_empty();
-    let whole = GapCheck {
-        result: if fails || still_passes {
-            ProbeResult::Passes
-        } else {
-            ProbeResult::Stops
-        },
-    };
-    let mut act = Act::default();
-    let place = run.to_string();
-    let mut known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
-    known.extend(follows);
-    act.claim(
-        fields::BAY_GAPS,
-        bay,
-        &place,
-        Some(&whole),
-        &context(None),
-        Earlier::after(known),
-    )?;
-    // "All stop" without exceptions is said of those too that passed before, each by name: clocks
-    // order no checks.
-    let exceptions = request
-        .exceptions
-        .iter()
-        .map(|e| (e.above_wire, e.result, e.remark.clone()));
-    let cleared = passed_before
-        .into_iter()
-        .filter(|_| all_named)
-        .map(|wire| (wire, ProbeResult::Stops, None));
-    for (wire, result, remark) in exceptions.chain(cleared) {
-        let place = format!("{run}/{wire}");
-        let known = tips(&mut record, job, &bay, fields::BAY_GAPS.name, &place)?;
-        act.claim(
-            fields::BAY_GAPS,
-            bay,
-            &place,
-            Some(&GapCheck { result }),
-            &context(remark),
-            Earlier::after(known),
-        )?;
-    }
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    let with = request.offered()?;
+    let acted = gaps::check(&mut app.record(), job, run, bay, with, &request.exceptions)?;
+    Ok(Recorded::of(&acted))
 }

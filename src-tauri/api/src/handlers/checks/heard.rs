@@ -1,29 +1,25 @@
 //! Tensions by sound and by a hung phone: heard first, kept where a person says so.
 //!
-//! Invariant: what is kept carries its band, what it rests on and the hash of its raw recordings,
-//! which are kept as a document in the same act; a refusal is kept nowhere.
+//! Invariant: recordings are read and listened to without the record's lock, for both take time.
+
+use std::path::Path;
 
 use records::entry::FileRef;
-use records::model::context::ReadingTold;
 use records::model::entered;
-use records::model::fields;
-use records::model::values::{Evidence, Force, SpanHeld};
+use records::model::values::SpanHeld;
 use records::photos::{self, Object};
-use records::record::new_item;
-use records::subject::{ItemKind, Subject};
-use records::work::{self, EvenUp, Heard, Sound, SpanAsked};
+use records::subject::Subject;
+use records::work::{self, EvenUp, Heard, Hearing, SpanAsked};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::tensions::Round;
-use super::{piece_of, run_of};
-use crate::app::PROGRAM;
-use crate::claim::{Act, Earlier, Fields, tips};
+use crate::acts::checks::heard as acts;
+use crate::claim::Acted;
 use crate::handlers::measure::Typed;
-use crate::handlers::pictures::{ShowsWhat, tie};
 use crate::handlers::work::{OfRun, of_run};
-use crate::handlers::{item, job_id};
+use crate::handlers::{Recorded, item, job_id};
 use crate::raw::{self, RawSource};
 use crate::{ApiError, App};
 
@@ -120,48 +116,26 @@ pub fn even_up(app: &App, request: OfRun) -> Result<EvenUp, ApiError> {
     of_run(app, &request, work::even_up)
 }
 
+impl Hear {
+    fn span(&self) -> Result<SpanAsked, ApiError> {
+        let grams = self.grams_per_metre.as_deref().map(str::trim);
+        let weighed = |text| milligrams(text, "mass of a metre", "50.1");
+        Ok(SpanAsked {
+            length: self.length.length()?,
+            held: self.held,
+            mg_per_metre: grams
+                .filter(|text| !text.is_empty())
+                .map(weighed)
+                .transpose()?,
+        })
+    }
+}
+
 fn listened(app: &App, asked: &Hear) -> Result<(Heard, Vec<Raw>), ApiError> {
-    let (job, run) = (job_id(&asked.job)?, item(&asked.run)?);
-    let span = SpanAsked {
-        length: asked.length.length()?,
-        held: asked.held,
-        mg_per_metre: asked
-            .grams_per_metre
-            .as_deref()
-            .map(str::trim)
-            .filter(|text| !text.is_empty())
-            .map(|text| milligrams(text, "mass of a metre", "50.1"))
-            .transpose()?,
-    };
-    let hearing = {
-        let mut record = app.record();
-        piece_of(&mut record, job, run, asked.wire, None)?;
-        let job = record.job(job)?;
-        work::hearing(&job, run, asked.wire, &span)?
-    };
-    // Reading and listening take time and need no lock.
+    let (job, run, span) = (job_id(&asked.job)?, item(&asked.run)?, asked.span()?);
+    let hearing = acts::hearing(&mut app.record(), job, run, asked.wire, &span)?;
     match &asked.by {
-        HeardBy::Plucks { recordings } => {
-            let (mut sounds, mut raws, mut notes): (Vec<Sound>, Vec<Raw>, Vec<String>) =
-                Default::default();
-            if recordings.is_empty() || recordings.len() > RECORDINGS {
-                return Err(ApiError::invalid(format!(
-                    "{} recordings were given. Give three plucks, each its own recording, or one \
-                     recording of all three.",
-                    recordings.len()
-                )));
-            }
-            for (number, source) in (1..).zip(recordings) {
-                let bytes = source.read(app)?;
-                let (sound, noticed) = raw::wav(&bytes)?;
-                sounds.push(sound);
-                raws.push((bytes, "wav"));
-                notes.extend(noticed.iter().map(|n| format!("Recording {number}: {n}")));
-            }
-            let mut heard = hearing.plucks(&sounds)?;
-            heard.notes = notes;
-            Ok((heard, raws))
-        }
+        HeardBy::Plucks { recordings } => plucks(app, &hearing, recordings),
         HeardBy::Swing { motion, grams } => {
             let mass = milligrams(grams, "mass hung", "205")?;
             let bytes = motion.read(app)?;
@@ -169,6 +143,32 @@ fn listened(app: &App, asked: &Hear) -> Result<(Heard, Vec<Raw>), ApiError> {
             Ok((heard, vec![(bytes, "csv")]))
         }
     }
+}
+
+fn plucks(
+    app: &App,
+    hearing: &Hearing,
+    recordings: &[RawSource],
+) -> Result<(Heard, Vec<Raw>), ApiError> {
+    if recordings.is_empty() || recordings.len() > RECORDINGS {
+        return Err(ApiError::invalid(format!(
+            "{} recordings were given. Give three plucks, each its own recording, or one \
+             recording of all three.",
+            recordings.len()
+        )));
+    }
+    let (mut sounds, mut raws, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    for (number, source) in (1..).zip(recordings) {
+        let bytes = source.read(app)?;
+        let (sound, noticed) = raw::wav(&bytes)?;
+        sounds.push(sound);
+        raws.push((bytes, "wav"));
+        let noticed = noticed.iter();
+        notes.extend(noticed.map(|note| format!("Recording {number}: {note}")));
+    }
+    let mut heard = hearing.plucks(&sounds)?;
+    heard.notes = notes;
+    Ok((heard, raws))
 }
 
 fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
@@ -185,100 +185,55 @@ fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
 pub fn keep_heard(app: &App, request: KeepHeard) -> Result<KeptHeard, ApiError> {
     let asked = &request.heard;
     let (job, run) = (job_id(&asked.job)?, item(&asked.run)?);
-    let bay = request.round.bay.clone();
-    let (piece, run_name, bay_name) = {
-        let mut record = app.record();
-        let piece = piece_of(&mut record, job, run, asked.wire, Some(&bay))?;
-        let run = run_of(&mut record, job, run)?;
-        let bay = run
-            .bays
-            .iter()
-            .find(|b| crate::views::job::bay_place(b) == bay);
-        let bay_name = bay.map_or_else(String::new, |b| b.name.clone());
-        (piece, run.name, bay_name)
-    };
+    let at = acts::read_at(&mut app.record(), job, run, &request)?;
     let (heard, raws) = listened(app, asked)?;
-    let Some(guide) = heard.guide else {
-        return Err(ApiError::invalid(format!(
-            "{} Nothing was saved.",
-            heard.sentence
-        )));
-    };
+    acts::worth_keeping(&heard)?;
+    let folder = app.record().photos_dir();
+    let files = stored(&folder, &raws)?;
+    let (document, acted) = acts::keep(&mut app.record(), &at, &request, &heard, files)?;
+    asked.by.let_go(app);
+    Ok(KeptHeard::of(&acted, document, heard))
+}
+
+/// Stores recordings beside the pictures; nobody sees them before an entry names them.
+fn stored(folder: &Path, raws: &[Raw]) -> Result<Vec<FileRef>, ApiError> {
     let objects: Vec<Object<'_>> = raws
         .iter()
         .map(|(bytes, extension)| Object { bytes, extension })
         .collect();
-    let folder = app.record().photos_dir();
-    let stored = photos::store_batch(&folder, &objects).map_err(records::RecordError::from)?;
-    let files = stored
-        .iter()
-        .zip(&objects)
-        .map(|(stored, object)| {
-            Ok(FileRef {
-                sha256: stored.sha256.parse()?,
-                bytes: object.bytes.len() as u64,
-                kind: format!("document.{}", object.extension),
-            })
+    let stored = photos::store_batch(folder, &objects).map_err(records::RecordError::from)?;
+    let files = stored.iter().zip(&objects).map(|(stored, object)| {
+        Ok(FileRef {
+            sha256: stored.sha256.parse()?,
+            bytes: object.bytes.len() as u64,
+            kind: format!("document.{}", object.extension),
         })
-        .collect::<Result<Vec<_>, ApiError>>()?;
-    let entered = format!("{}, span {}", heard.sentence, asked.length.entered());
-    let mut with = request.round.context(heard.method, entered, piece)?;
-    with.gauge = None;
-    with.chart = None;
-    with.reason = request.remark.clone();
-    with.told = Some(ReadingTold {
-        program: PROGRAM.to_owned(),
-        least_mn: Some(whole_mn(guide.least_n)),
-        most_mn: Some(whole_mn(guide.most_n)),
-        numbers: heard.numbers.clone(),
-        recordings: files.iter().map(|file| file.sha256).collect(),
     });
-    let what = match asked.by {
-        HeardBy::Plucks { .. } => "Sound",
-        HeardBy::Swing { .. } => "Swing",
-    };
-    let wire = Subject::Wire(run, asked.wire);
-    let document = Subject::Item(ItemKind::Document, new_item()?);
-    let name = format!("{what}, {run_name}{}, {bay_name}", asked.wire);
-    let mut act = Act::default();
-    act.create(
-        document,
-        Fields::default().with(fields::DOCUMENT_NAME, "", Some(name))?,
-        files,
-    );
-    let shows = ShowsWhat {
-        subject: wire.to_string(),
-        evidence: Evidence::Other,
-    };
-    tie(&mut act, document, fields::DOCUMENT_SHOWS, &[shows])?;
-    let mut record = app.record();
-    let known = tips(&mut record, job, &wire, fields::WIRE_TENSION.name, &bay)?;
-    act.claim(
-        fields::WIRE_TENSION,
-        wire,
-        &bay,
-        Some(&Force {
-            mn: whole_mn(guide.newtons),
-        }),
-        &with,
-        Earlier::after(known),
-    )?;
-    let acted = act.record(&mut record, job)?;
-    drop(record);
-    match &asked.by {
-        HeardBy::Plucks { recordings } => recordings.iter().for_each(|r| r.let_go(app)),
-        HeardBy::Swing { motion, .. } => motion.let_go(app),
-    }
-    Ok(KeptHeard {
-        entries: acted.entries.iter().map(ToString::to_string).collect(),
-        created: document.to_string(),
-        not_counting: acted.not_counting,
-        heard,
-    })
+    files.collect()
 }
 
-/// Newtons in whole ones as millinewtons.
-#[allow(clippy::cast_possible_truncation)] // tensions of wires
-fn whole_mn(newtons: f64) -> i64 {
-    newtons.round() as i64 * 1000
+impl HeardBy {
+    /// Lets uploads go whose bytes are in the record now.
+    fn let_go(&self, app: &App) {
+        match self {
+            HeardBy::Plucks { recordings } => recordings.iter().for_each(|r| r.let_go(app)),
+            HeardBy::Swing { motion, .. } => motion.let_go(app),
+        }
+    }
+}
+
+impl KeptHeard {
+    fn of(acted: &Acted, document: Subject, heard: Heard) -> Self {
+        let Recorded {
+            entries,
+            not_counting,
+            ..
+        } = Recorded::of(acted);
+        KeptHeard {
+            entries,
+            created: document.to_string(),
+            not_counting,
+            heard,
+        }
+    }
 }

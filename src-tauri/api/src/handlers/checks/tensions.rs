@@ -1,26 +1,17 @@
 //! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
-//!
-//! A gauge reading above the run's upper tension is questioned before it is recorded. What the
-//! readings say about the barrier is worked out elsewhere.
 
-use records::Record;
-use records::ids::{BookId, ItemId};
-use records::model::context::{ReadingTold, TensionRead};
+use records::model::context::TensionRead;
 use records::model::entered;
-use records::model::fields;
-use records::model::values::{Deflection, Force, Method, Stage, Sun, ToolKind};
-use records::subject::Subject;
-use records::work;
+use records::model::values::{Deflection, Method, Stage, Sun};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::{piece_of, positive_force, run_of};
-use crate::app::PROGRAM;
-use crate::claim::{Act, Earlier, tips};
+use super::positive_force;
+use crate::acts::checks::tensions;
 use crate::handlers::measure::Typed;
-use crate::handlers::{Recorded, hashes, item, job_id};
-use crate::{ApiError, App, ErrorCode};
+use crate::handlers::{Recorded, item, job_id};
+use crate::{ApiError, App};
 
 /// What a round sets once: gauge, bay, temperatures, pass.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
@@ -57,7 +48,8 @@ pub struct Round {
 }
 
 impl Round {
-    pub(super) fn context(
+    /// What the round says of one reading of a piece; gauge and temperatures are looked at here.
+    pub(crate) fn context(
         &self,
         method: Method,
         entered: String,
@@ -135,55 +127,8 @@ pub struct ReadTension {
 pub fn read_tension(app: &App, request: ReadTension) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let force = positive_force(&request.newtons)?;
-    let mut record = app.record();
-    let piece = piece_of(
-        &mut record,
-        job,
-        run,
-        request.wire,
-        Some(&request.round.bay),
-    )?;
-    if !request.confirmed {
-        question_tension(&mut record, job, run, force)?;
-    }
-    tension_gauge(&mut record, job, request.round.gauge.as_deref())?;
-    let entered = format!("{} N", request.newtons.trim());
-    let mut with = request.round.context(Method::Gauge, entered, piece)?;
-    with.raw = request
-        .raw
-        .map(|raw| raw.trim().to_owned())
-        .filter(|raw| !raw.is_empty());
-    with.repeat = request.repeat;
-    with.reason = request.remark;
-    let tool = match with.gauge {
-        Some(gauge) => record.tool(job, gauge)?,
-        None => None,
-    };
-    let told = work::tell_gauge(
-        tool.as_ref(),
-        force,
-        with.raw.as_deref(),
-        with.chart.as_deref(),
-    );
-    with.told = Some(told).filter(|told| !told.numbers.is_empty());
-    if let Some(told) = &mut with.told {
-        told.program = PROGRAM.to_owned();
-    }
-    let mut act = Act::default();
-    let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
-    let (field, place) = (fields::WIRE_TENSION, &request.round.bay);
-    // Read after these, whosever they are: no clock has to say so.
-    let mut basis = tips(&mut record, job, &subject, field.name, place)?;
-    basis.retain(|known| !over.contains(known));
-    act.claim(
-        field,
-        subject,
-        place,
-        Some(&force),
-        &with,
-        Earlier { over, basis },
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    let acted = tensions::read_gauge(&mut app.record(), job, run, &request, force)?;
+    Ok(Recorded::of(&acted))
 }
 
 /// Reads a deflection under a hung mass.
@@ -204,90 +149,20 @@ pub struct ReadDeflection {
     pub round: Round,
 }
 
+impl ReadDeflection {
+    fn read(&self) -> Result<Deflection, ApiError> {
+        let nm = self.deflection.length()?.nm;
+        let mass = entered::decimal(self.grams.trim(), 3).filter(|mg| *mg > 0);
+        let missing = "The mass is missing. Type grams as weighed, like 1998.";
+        let mass_mg = mass.ok_or_else(|| ApiError::invalid(missing))?;
+        Ok(Deflection { nm, mass_mg })
+    }
+}
+
 /// Records the deflection of a wire under a hung mass at mid span.
 pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let length = request.deflection.length()?;
-    let mass_mg = entered::decimal(request.grams.trim(), 3)
-        .filter(|mg| *mg > 0)
-        .ok_or_else(|| {
-            ApiError::invalid("The mass is missing. Type grams as weighed, like 1998.")
-        })?;
-    let mut record = app.record();
-    let piece = piece_of(
-        &mut record,
-        job,
-        run,
-        request.wire,
-        Some(&request.round.bay),
-    )?;
-    let mut with = request
-        .round
-        .context(Method::HungMass, request.deflection.entered(), piece)?;
-    let value = Deflection {
-        nm: length.nm,
-        mass_mg,
-    };
-    let told = {
-        let job = record.job(job)?;
-        work::tell_deflection(&job, run, request.wire, &request.round.bay, value)?
-    };
-    with.told = Some(ReadingTold {
-        program: PROGRAM.to_owned(),
-        ..told
-    });
-    let mut act = Act::default();
-    let subject = Subject::Wire(run, request.wire);
-    let (field, place) = (fields::WIRE_DEFLECTION, &request.round.bay);
-    let known = tips(&mut record, job, &subject, field.name, place)?;
-    act.claim(
-        field,
-        subject,
-        place,
-        Some(&value),
-        &with,
-        Earlier::after(known),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
-}
-
-/// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.
-fn tension_gauge(record: &mut Record, job: BookId, gauge: Option<&str>) -> Result<(), ApiError> {
-    let Some(gauge) = gauge.map(item).transpose()? else {
-        return Ok(());
-    };
-    let job = record.job(job)?;
-    let tool = job.tools.iter().find(|t| t.id == gauge);
-    match tool {
-        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(()),
-        Some(tool) => Err(ApiError::invalid(format!(
-            "{} is no tension gauge. Choose the gauge that was read, or hang the mass and tell the \
-             deflection. Nothing was saved.",
-            tool.name
-        ))),
-        None => Err(ApiError::invalid(
-            "The job has no such tool. Enter the gauge first. Nothing was saved.",
-        )),
-    }
-}
-
-fn question_tension(
-    record: &mut Record,
-    job: BookId,
-    run: ItemId,
-    force: Force,
-) -> Result<(), ApiError> {
-    let run = run_of(record, job, run)?;
-    let upper = run.tensions.value().map(|t| t.upper_mn);
-    match upper {
-        Some(upper) if force.mn > upper => Err(ApiError::new(
-            ErrorCode::Questioned,
-            format!(
-                "{} N is over the upper tension of {} N. Stop. Is the reading right?",
-                force.as_newtons(),
-                Force { mn: upper }.as_newtons()
-            ),
-        )),
-        _ => Ok(()),
-    }
+    let read = request.read()?;
+    let acted = tensions::read_deflection(&mut app.record(), job, run, &request, read)?;
+    Ok(Recorded::of(&acted))
 }

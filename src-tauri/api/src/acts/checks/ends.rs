@@ -1,0 +1,146 @@
+//! What the ends of wires show after fitting, and wires that are made anew.
+//!
+//! A new piece of strand begins cutting, crimps and readings again; the old piece keeps its own.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::context::{OnPiece, TakenOut};
+use records::model::values::{Length, Piece};
+use records::model::{Field, entered, fields};
+use records::subject::Subject;
+use serde::Serialize;
+
+use crate::ApiError;
+use crate::acts::layout::{end_of, piece_of};
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::checks::{ReadEnd, RemakeWire};
+use crate::handlers::measure::Typed;
+
+/// The lengths that an end shows, as they were typed.
+pub(crate) struct EndLengths {
+    /// Thread left showing.
+    pub(crate) left: Option<Length>,
+    /// How far the mark moved.
+    pub(crate) moved: Option<Length>,
+    /// How far the wire's end stands out of the swage.
+    pub(crate) out: Option<Length>,
+}
+
+/// Records what one end of wires shows, each on the piece that is in place.
+pub(crate) fn read(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &ReadEnd,
+    lengths: &EndLengths,
+) -> Result<Acted, ApiError> {
+    something(request, lengths)?;
+    let post = end_of(record, job, run, &request.post)?;
+    let mut act = Act::default();
+    for wire in entered::wires(&request.wires)? {
+        let piece = piece_of(record, job, run, wire, None)?;
+        let mut end = End {
+            act: &mut act,
+            record,
+            job,
+            wire: Subject::Wire(run, wire),
+            post: &post,
+            piece,
+        };
+        end.shows(
+            fields::WIRE_THREAD_LEFT,
+            lengths.left.as_ref(),
+            request.thread_left.as_ref(),
+        )?;
+        end.shows(fields::WIRE_TURNS, request.turns.as_ref(), None)?;
+        end.shows(fields::WIRE_MARK_MOVED, lengths.moved.as_ref(), None)?;
+        end.shows(
+            fields::WIRE_END_OUT,
+            lengths.out.as_ref(),
+            request.end_out.as_ref(),
+        )?;
+        end.shows(fields::WIRE_MARK_HIDDEN, request.mark_hidden.as_ref(), None)?;
+        end.shows(fields::WIRE_NUT_TIGHT, request.nut_tight.as_ref(), None)?;
+    }
+    act.record(record, job)
+}
+
+/// Refuses a reading that says nothing.
+fn something(request: &ReadEnd, lengths: &EndLengths) -> Result<(), ApiError> {
+    let any = lengths.left.is_some()
+        || lengths.moved.is_some()
+        || request.turns.is_some()
+        || lengths.out.is_some()
+        || request.mark_hidden.is_some()
+        || request.nut_tight.is_some();
+    if any {
+        return Ok(());
+    }
+    Err(ApiError::invalid(
+        "Nothing was read: tell the thread left, the turns, how far the mark moved, whether it \
+         is hidden, whether the nut is tight, or how far the wire's end stands out.",
+    ))
+}
+
+/// One end of one wire while an act speaks of it.
+struct End<'a> {
+    act: &'a mut Act,
+    record: &'a mut Record,
+    job: BookId,
+    wire: Subject,
+    post: &'a str,
+    piece: u32,
+}
+
+impl End<'_> {
+    /// Claims what was read, where it was.
+    fn shows<T: Serialize>(
+        &mut self,
+        field: Field<T, OnPiece>,
+        value: Option<&T>,
+        typed: Option<&Typed>,
+    ) -> Result<(), ApiError> {
+        if value.is_none() {
+            return Ok(());
+        }
+        let with = OnPiece {
+            piece: self.piece,
+            lost_nm: None,
+            entered: typed.map(Typed::entered),
+            reason: None,
+        };
+        let known = tips(self.record, self.job, &self.wire, field.name, self.post)?;
+        let known = Earlier::after(known);
+        self.act
+            .claim(field, self.wire, self.post, value, &with, known)
+    }
+}
+
+/// Records that a wire is made anew: the next piece takes the place of the one that is in place.
+pub(crate) fn remake(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: RemakeWire,
+    reason: String,
+) -> Result<Acted, ApiError> {
+    let number = piece_of(record, job, run, request.wire, None)? + 1;
+    let subject = Subject::Wire(run, request.wire);
+    let over = tips(record, job, &subject, fields::WIRE_PIECE.name, "")?;
+    let mut act = Act::default();
+    let value = Piece { number, reason };
+    let with = TakenOut {
+        cause: request.cause,
+        used: request.used.filter(|used| used.counts().next().is_some()),
+        ..TakenOut::default()
+    };
+    act.claim(
+        fields::WIRE_PIECE,
+        subject,
+        "",
+        Some(&value),
+        &with,
+        Earlier::over(over),
+    )?;
+    act.record(record, job)
+}

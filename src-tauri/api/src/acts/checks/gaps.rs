@@ -1,0 +1,120 @@
+//! Gap checks: a probe offered to the openings of a bay.
+//!
+//! One entry tells of the whole bay, further ones of the openings that were apart from the rest.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::job::Job;
+use records::model::context::GapRead;
+use records::model::fields;
+use records::model::values::{GapCheck, ProbeResult};
+use records::subject::Subject;
+use records::work::{self, BeforeOffer};
+
+use crate::ApiError;
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::checks::GapException;
+
+/// Records a gap check of a bay: all openings stop the probe, but for those that are apart.
+pub(crate) fn check(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    bay: Subject,
+    with: GapRead,
+    apart: &[GapException],
+) -> Result<Acted, ApiError> {
+    let before = before(&record.job(job)?, run, &bay, &with, apart)?;
+    let mut act = Act::default();
+    let (field, place) = (fields::BAY_GAPS, run.to_string());
+    let mut known = tips(record, job, &bay, field.name, &place)?;
+    known.extend(before.follows);
+    let result = of_the_bay(apart, &before.passing);
+    act.claim(
+        field,
+        bay,
+        &place,
+        Some(&GapCheck { result }),
+        &with,
+        Earlier::after(known),
+    )?;
+    for (wire, result, reason) in by_name(apart, before.passing) {
+        let place = format!("{run}/{wire}");
+        let known = tips(record, job, &bay, field.name, &place)?;
+        let with = GapRead {
+            reason,
+            ..with.clone()
+        };
+        act.claim(
+            field,
+            bay,
+            &place,
+            Some(&GapCheck { result }),
+            &with,
+            Earlier::after(known),
+        )?;
+    }
+    act.record(record, job)
+}
+
+/// What stands of the bay's openings that nobody names now; refuses openings that the run does not
+/// have, and a probe larger than the rules' sphere where it stops, for that answers nothing.
+fn before(
+    job: &Job<'_>,
+    run: ItemId,
+    bay: &Subject,
+    with: &GapRead,
+    apart: &[GapException],
+) -> Result<BeforeOffer, ApiError> {
+    let run = job
+        .run(run)
+        .filter(|r| r.bays.iter().any(|b| b.subject == *bay))
+        .ok_or_else(|| ApiError::invalid("The run has no such bay."))?;
+    let wires = run.wires.len();
+    let above = apart.iter().map(|e| e.above_wire);
+    if let Some(above) = above.max().filter(|above| *above as usize > wires) {
+        return Err(ApiError::invalid(format!(
+            "Run {} has {wires} wires; no opening is above wire {above}. Nothing was saved.",
+            run.name
+        )));
+    }
+    let mut before = work::before_offer(job, run, bay, with.probe_nm)?;
+    if let Some(why) = before.too_large.as_ref().filter(|_| !any_passes(apart)) {
+        return Err(ApiError::invalid(format!(
+            "{why} Nothing was saved; offer one of that size."
+        )));
+    }
+    let named = |wire: &u32| apart.iter().any(|e| e.above_wire == *wire);
+    before.passing.retain(|wire| !named(wire));
+    Ok(before)
+}
+
+fn any_passes(apart: &[GapException]) -> bool {
+    apart.iter().any(|e| e.result == ProbeResult::Passes)
+}
+
+/// The bay's own result: the probe passes where it passes anywhere, now or by what stands.
+fn of_the_bay(apart: &[GapException], passed_before: &[u32]) -> ProbeResult {
+    let still_passes = !apart.is_empty() && !passed_before.is_empty();
+    if any_passes(apart) || still_passes {
+        ProbeResult::Passes
+    } else {
+        ProbeResult::Stops
+    }
+}
+
+/// The openings that are told by name, with remarks. "All stop" without exceptions is said of those
+/// too that passed before, each by name: clocks order no checks.
+fn by_name(
+    apart: &[GapException],
+    passed_before: Vec<u32>,
+) -> Vec<(u32, ProbeResult, Option<String>)> {
+    if apart.is_empty() {
+        let cleared = passed_before.into_iter();
+        return cleared
+            .map(|wire| (wire, ProbeResult::Stops, None))
+            .collect();
+    }
+    let told = |e: &GapException| (e.above_wire, e.result, e.remark.clone());
+    apart.iter().map(told).collect()
+}

@@ -1,0 +1,159 @@
+//! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
+//!
+//! A gauge reading above the run's upper tension is questioned before it is recorded. What the
+//! readings say about the barrier is worked out elsewhere.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::context::{ReadingTold, TensionRead};
+use records::model::fields;
+use records::model::values::{Deflection, Force, Method, ToolKind};
+use records::subject::Subject;
+use records::work;
+
+use crate::acts::layout::{piece_of, run_of};
+use crate::app::PROGRAM;
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::checks::{ReadDeflection, ReadTension};
+use crate::handlers::{hashes, item};
+use crate::{ApiError, ErrorCode};
+
+/// Records a tension taken with a gauge. Without a gauge the reading stays open.
+pub(crate) fn read_gauge(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &ReadTension,
+    force: Force,
+) -> Result<Acted, ApiError> {
+    let bay = &request.round.bay;
+    let piece = piece_of(record, job, run, request.wire, Some(bay))?;
+    if !request.confirmed {
+        question_tension(record, job, run, force)?;
+    }
+    tension_gauge(record, job, request.round.gauge.as_deref())?;
+    let with = by_gauge(record, job, request, force, piece)?;
+    let mut act = Act::default();
+    let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
+    let field = fields::WIRE_TENSION;
+    let mut basis = tips(record, job, &subject, field.name, bay)?;
+    basis.retain(|known| !over.contains(known));
+    act.claim(
+        field,
+        subject,
+        bay,
+        Some(&force),
+        &with,
+        Earlier { over, basis },
+    )?;
+    act.record(record, job)
+}
+
+/// Asks about a tension above the run's upper one.
+fn question_tension(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    force: Force,
+) -> Result<(), ApiError> {
+    let run = run_of(record, job, run)?;
+    let upper = run.tensions.value().map(|t| t.upper_mn);
+    match upper {
+        Some(upper) if force.mn > upper => Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!(
+                "{} N is over the upper tension of {} N. Stop. Is the reading right?",
+                force.as_newtons(),
+                Force { mn: upper }.as_newtons()
+            ),
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.
+fn tension_gauge(record: &mut Record, job: BookId, gauge: Option<&str>) -> Result<(), ApiError> {
+    let Some(gauge) = gauge.map(item).transpose()? else {
+        return Ok(());
+    };
+    let job = record.job(job)?;
+    let tool = job.tools.iter().find(|t| t.id == gauge);
+    match tool {
+        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(()),
+        Some(tool) => Err(ApiError::invalid(format!(
+            "{} is no tension gauge. Choose the gauge that was read, or hang the mass and tell the \
+             deflection. Nothing was saved.",
+            tool.name
+        ))),
+        None => Err(ApiError::invalid(
+            "The job has no such tool. Enter the gauge first. Nothing was saved.",
+        )),
+    }
+}
+
+/// What stands beside a gauge reading: the round, the scale, and what the gauge is told to be.
+fn by_gauge(
+    record: &mut Record,
+    job: BookId,
+    request: &ReadTension,
+    force: Force,
+    piece: u32,
+) -> Result<TensionRead, ApiError> {
+    let entered = format!("{} N", request.newtons.trim());
+    let mut with = request.round.context(Method::Gauge, entered, piece)?;
+    let raw = request.raw.as_deref().map(str::trim);
+    with.raw = raw.filter(|raw| !raw.is_empty()).map(str::to_owned);
+    with.repeat = request.repeat;
+    with.reason.clone_from(&request.remark);
+    let tool = match with.gauge {
+        Some(gauge) => record.tool(job, gauge)?,
+        None => None,
+    };
+    let told = work::tell_gauge(
+        tool.as_ref(),
+        force,
+        with.raw.as_deref(),
+        with.chart.as_deref(),
+    );
+    with.told = Some(told)
+        .filter(|told| !told.numbers.is_empty())
+        .map(as_told);
+    Ok(with)
+}
+
+/// Names the version that told it.
+fn as_told(told: ReadingTold) -> ReadingTold {
+    ReadingTold {
+        program: PROGRAM.to_owned(),
+        ..told
+    }
+}
+
+/// Records the deflection of a wire under a hung mass at mid span, with the tension it speaks of.
+pub(crate) fn read_deflection(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &ReadDeflection,
+    read: Deflection,
+) -> Result<Acted, ApiError> {
+    let (wire, bay) = (request.wire, &request.round.bay);
+    let piece = piece_of(record, job, run, wire, Some(bay))?;
+    let entered = request.deflection.entered();
+    let mut with = request.round.context(Method::HungMass, entered, piece)?;
+    let told = work::tell_deflection(&record.job(job)?, run, wire, bay, read)?;
+    with.told = Some(as_told(told));
+    let mut act = Act::default();
+    let subject = Subject::Wire(run, wire);
+    let field = fields::WIRE_DEFLECTION;
+    let known = tips(record, job, &subject, field.name, bay)?;
+    act.claim(
+        field,
+        subject,
+        bay,
+        Some(&read),
+        &with,
+        Earlier::after(known),
+    )?;
+    act.record(record, job)
+}

@@ -1,0 +1,92 @@
+//! Where an act lands: the run, wire, bay or end that it names, refused where the layout has none.
+//!
+//! Each reading of a wire belongs to the piece of strand that was in place; here that piece is found.
+
+use records::ids::{BookId, ItemId};
+use records::job::{Job, Run, Wire};
+use records::{Record, RecordError};
+
+use crate::handlers::item;
+use crate::views::job::bay_place;
+use crate::{ApiError, ErrorCode};
+
+/// The run alone: saving one reading must not cost the reading of the whole job.
+pub(crate) fn run_of(record: &mut Record, job: BookId, run: ItemId) -> Result<Run, ApiError> {
+    record.run(job, run).map_err(|error| match error {
+        RecordError::Unknown { what: "run", .. } => no_run(),
+        other => other.into(),
+    })
+}
+
+/// The run in a job that was read whole.
+pub(crate) fn run_in<'a>(job: &'a Job<'_>, run: ItemId) -> Result<&'a Run, ApiError> {
+    job.run(run).ok_or_else(no_run)
+}
+
+fn no_run() -> ApiError {
+    ApiError::new(ErrorCode::NotFound, "This run is not in the job.")
+}
+
+/// The wire of a run.
+pub(crate) fn wire_of(run: &Run, wire: u32) -> Result<&Wire, ApiError> {
+    run.wire(wire).ok_or_else(|| {
+        ApiError::invalid(format!(
+            "Run {} has {} wires; there is no wire {wire}.",
+            run.name,
+            run.wires.len()
+        ))
+    })
+}
+
+/// The piece of strand in place; refuses a wire or bay that the layout does not have.
+pub(crate) fn piece_of(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    wire: u32,
+    bay: Option<&str>,
+) -> Result<u32, ApiError> {
+    piece_in(&run_of(record, job, run)?, wire, bay)
+}
+
+/// The same of a run that was read.
+pub(crate) fn piece_in(run: &Run, wire: u32, bay: Option<&str>) -> Result<u32, ApiError> {
+    let found = wire_of(run, wire)?;
+    let known = |place: &str| run.bays.iter().any(|b| bay_place(b) == place);
+    if bay.is_some_and(|place| !known(place)) {
+        return Err(ApiError::invalid(format!(
+            "Run {} has no such bay.",
+            run.name
+        )));
+    }
+    Ok(found.piece_number)
+}
+
+/// The post as a place, if the run ends there: crimps, threads and marks are at a run's ends alone.
+pub(crate) fn end_of(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    post: &str,
+) -> Result<String, ApiError> {
+    let post = item(post)?;
+    let run = run_of(record, job, run)?;
+    let ends = run.ends().map(|(first, last)| [first, last]);
+    if ends.is_some_and(|ends| ends.iter().any(|end| end.id == post)) {
+        return Ok(post.to_string());
+    }
+    let names: Vec<&str> = ends.iter().flatten().map(|e| e.name.as_str()).collect();
+    Err(ApiError::invalid(if names.is_empty() {
+        format!(
+            "Run {} has no two anchors yet, so no end. Say first which posts hold its ends. \
+             Nothing was saved.",
+            run.name
+        )
+    } else {
+        format!(
+            "Run {} does not end at this post: its ends are {}. Nothing was saved.",
+            run.name,
+            names.join(" and ")
+        )
+    }))
+}

@@ -1,0 +1,9 @@
+//! Acts: what each asks of the record before it is said, and the claims that it says.
+//!
+//! Invariant: all is asked before anything is recorded, and the claims of one act are recorded
+//! together or not at all. It does no locking, knows no caller and no tasks: the record is handed
+//! in, and what is wrong goes back as a refusal or a question.
+
+pub(crate) mod checks;
+pub(crate) mod layout;
+pub(crate) mod trial;
