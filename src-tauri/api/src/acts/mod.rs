@@ -5,5 +5,8 @@
 //! in, and what is wrong goes back as a refusal or a question.
 
 pub(crate) mod checks;
+pub(crate) mod cut_plan;
+pub(crate) mod cutting;
+pub(crate) mod laying;
 pub(crate) mod layout;
 pub(crate) mod trial;

@@ -4,18 +4,15 @@ use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
-use handover::{PaperSize, TemplateAsk};
-use records::model::context::Said;
-use records::model::fields;
-use records::model::values::WireHeights;
+use handover::{DrillingTemplate, PaperSize, TemplateAsk};
 use records::work::{self, LayoutAsk, LayoutProposals};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::measure::{Typed, Unit};
-use super::{Recorded, item, job_id, some_text};
-use crate::claim::{Act, Earlier, tips};
+use super::{Recorded, file_named, item, job_id};
+use crate::acts::laying::{self, JobAt};
 use crate::{ApiError, App, ErrorCode};
 
 /// What a layout is asked to keep; what is left out is taken from the record or as usual.
@@ -108,100 +105,10 @@ pub struct TakeLayout {
 
 /// Takes a proposal into the record as it was shown, in one act.
 pub fn take_layout(app: &App, request: TakeLayout) -> Result<Recorded, ApiError> {
-    let (id, run, ask) = (
-        job_id(&request.job)?,
-        item(&request.run)?,
-        request.wishes.ask()?,
-    );
-    let mut record = app.record();
-    let (subject, origin, question) = {
-        let job = record.job(id)?;
-        let found = work::propose(&job, run, &ask)?;
-        let Some(taken) = found
-            .proposals
-            .iter()
-            .find(|p| p.heights_nm == request.heights_nm)
-        else {
-            return Err(ApiError::new(
-                ErrorCode::Changed,
-                "What the layout follows from changed meanwhile, and these heights are no longer \
-                 proposed. Nothing was saved: look at the proposals again.",
-            ));
-        };
-        let set = found
-            .rule_set
-            .as_ref()
-            .map_or("no rule set", |set| set.title.as_str());
-        let origin = format!("layout aid, {set}: {}", taken.sentence);
-        let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
-        (run.subject(), origin, begun(run, &request.heights_nm))
-    };
-    if let Some(question) = question.filter(|_| !request.confirmed) {
-        return Err(ApiError::new(ErrorCode::Questioned, question));
-    }
-    let count = i64::try_from(request.heights_nm.len()).unwrap_or(i64::MAX);
-    let heights = WireHeights {
-        nm: request.heights_nm,
-    };
-    let said = Said {
-        origin: Some(origin),
-        ..Said::default()
-    };
-    let mut act = Act::default();
-    let over = tips(&mut record, id, &subject, fields::RUN_WIRE_COUNT.name, "")?;
-    act.claim(
-        fields::RUN_WIRE_COUNT,
-        subject,
-        "",
-        Some(&count),
-        &said,
-        Earlier::over(over),
-    )?;
-    let over = tips(&mut record, id, &subject, fields::RUN_WIRE_HEIGHTS.name, "")?;
-    act.claim(
-        fields::RUN_WIRE_HEIGHTS,
-        subject,
-        "",
-        Some(&heights),
-        &said,
-        Earlier::over(over),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, id)?))
-}
-
-/// What would no longer be of this layout: wires that were measured, released or cut at other
-/// heights, and spacings that were read as drilled.
-fn begun(run: &records::job::Run, heights: &[i64]) -> Option<String> {
-    let stands: Vec<i64> = run.heights.iter().map(|h| h.nm).collect();
-    if stands.is_empty() || stands == heights {
-        return None;
-    }
-    let worked = run
-        .wires
-        .iter()
-        .filter(|w| !w.lengths.is_empty() || w.issued.shown().is_some() || w.cut.shown().is_some())
-        .count();
-    let drilled = run.posts.iter().filter(|p| !p.drilled.is_empty()).count();
-    let mut what = Vec::new();
-    if worked > 0 {
-        what.push(match worked {
-            1 => "1 wire was measured or cut".to_owned(),
-            n => format!("{n} wires were measured or cut"),
-        });
-    }
-    if drilled > 0 {
-        what.push(match drilled {
-            1 => "1 post was read as drilled".to_owned(),
-            n => format!("{n} posts were read as drilled"),
-        });
-    }
-    (!what.is_empty()).then(|| {
-        format!(
-            "{} at the heights that stand now. They keep their words and would belong to other \
-             heights. Take the new layout?",
-            what.join(" and ")
-        )
-    })
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let ask = request.wishes.ask()?;
+    let acted = laying::take(&mut app.record(), job, run, &ask, request)?;
+    Ok(Recorded::of(&acted))
 }
 
 /// Asks for a drilling template.
@@ -244,39 +151,45 @@ pub struct TemplateWritten {
     pub bytes: usize,
 }
 
+impl WriteTemplate {
+    fn ask(&self) -> Result<TemplateAsk, ApiError> {
+        Ok(TemplateAsk {
+            post: self.post.as_deref().map(item).transpose()?,
+            paper: self.paper,
+            inches: matches!(self.unit, Unit::In),
+        })
+    }
+}
+
+impl TemplateWritten {
+    fn of(made: DrillingTemplate, file: &Path) -> Self {
+        TemplateWritten {
+            file: file.display().to_string(),
+            pages: made.pages,
+            bytes: made.pdf.len(),
+            faces: made.faces,
+        }
+    }
+}
+
 /// Writes the full-size drilling template of a run's posts.
 pub fn drilling_template(app: &App, request: WriteTemplate) -> Result<TemplateWritten, ApiError> {
-    let (id, run) = (job_id(&request.job)?, item(&request.run)?);
-    let ask = TemplateAsk {
-        post: request.post.as_deref().map(item).transpose()?,
-        paper: request.paper,
-        inches: matches!(request.unit, Unit::In),
-    };
-    let (view, crew, at) = {
-        let mut record = app.record();
-        let at = records::clock::next_at(record.clock(), None);
-        let crew = record.crew_of_job(id)?;
-        let crew = record.crew(crew).clone();
-        (record.view(id)?.clone(), crew, at)
-    };
+    let (job, run) = (job_id(&request.job)?, item(&request.run)?);
+    let ask = request.ask()?;
+    let now = JobAt::now(&mut app.record(), job)?;
     // Setting pages takes its time and holds no lock.
-    let job = records::job::Job::read(&view, &crew);
-    let made = handover::drilling_template(&job, run, &ask, at)?;
-    let file = match &request.file {
-        Some(file) => PathBuf::from(some_text("The file", file)?),
-        None => {
-            let folder = app.data().join("templates");
-            fs::create_dir_all(&folder).map_err(|e| unwritten(&folder, &e))?;
-            folder.join(format!("{run}-{}.pdf", at.ms))
-        }
-    };
+    let made = handover::drilling_template(&now.job(), run, &ask, now.at)?;
+    let named = file_named(request.file.as_deref())?;
+    let file = named.map_or_else(|| usual_file(app, &format!("{run}-{}", now.at.ms)), Ok)?;
     write_new(&file, &made.pdf)?;
-    Ok(TemplateWritten {
-        file: file.display().to_string(),
-        pages: made.pages,
-        faces: made.faces,
-        bytes: made.pdf.len(),
-    })
+    Ok(TemplateWritten::of(made, &file))
+}
+
+/// The file where nobody named one; its folder is made.
+fn usual_file(app: &App, name: &str) -> Result<PathBuf, ApiError> {
+    let folder = app.data().join("templates");
+    fs::create_dir_all(&folder).map_err(|e| unwritten(&folder, &e))?;
+    Ok(folder.join(format!("{name}.pdf")))
 }
 
 /// Writes a file that must not be there yet; nothing half written is left.

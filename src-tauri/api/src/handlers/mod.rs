@@ -26,6 +26,8 @@ pub mod turning;
 pub mod verify;
 pub mod work;
 
+use std::path::PathBuf;
+
 use records::ids::{BookId, Hash, ItemId};
 use records::subject::Subject;
 use schemars::JsonSchema;
@@ -95,4 +97,10 @@ pub(crate) fn some_text(what: &str, text: &str) -> Result<String, ApiError> {
         )));
     }
     Ok(text.to_owned())
+}
+
+/// The file that a person named to be written, if any.
+pub(crate) fn file_named(file: Option<&str>) -> Result<Option<PathBuf>, ApiError> {
+    let named = file.map(|file| some_text("The file", file)).transpose()?;
+    Ok(named.map(PathBuf::from))
 }

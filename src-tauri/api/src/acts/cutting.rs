@@ -1,0 +1,193 @@
+//! Cutting: releases of wires for cutting; ticks of acts stand in `ticks`.
+//!
+//! Invariant: what is released is what the person saw, all of it or nothing.
+
+mod ticks;
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::job::Job;
+use records::model::context::Told;
+use records::model::fields;
+use records::model::values::{CutIssue, DeductionBy, Length};
+use records::subject::Subject;
+use records::work::{self, CutLine, CutSheet, Taught};
+
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::cutting::{IssueCuts, SeenCut};
+use crate::handlers::signing::told;
+use crate::{ApiError, ErrorCode};
+
+pub(crate) use ticks::tick;
+pub(super) use ticks::{Cut, OfPiece, ask_moved, room, tick_off};
+
+/// A wire that can be released, with what is claimed of it.
+struct Ready {
+    wire: u32,
+    piece: u32,
+    issue: CutIssue,
+    with: Told,
+    basis: Vec<records::ids::Hash>,
+}
+
+/// Releases wires for cutting with the figures of the cut sheet.
+pub(crate) fn issue(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    numbers: &[u32],
+    request: &IssueCuts,
+) -> Result<Acted, ApiError> {
+    let releases = ready(&record.job(job)?, run, numbers, request)?;
+    let mut act = Act::default();
+    for one in releases {
+        let subject = Subject::Wire(run, one.wire);
+        let place = one.piece.to_string();
+        let field = fields::WIRE_CUT_ISSUED;
+        let over = tips(record, job, &subject, field.name, &place)?;
+        let basis = one.basis;
+        act.claim(
+            field,
+            subject,
+            &place,
+            Some(&one.issue),
+            &one.with,
+            Earlier { over, basis },
+        )?;
+    }
+    act.record(record, job)
+}
+
+/// Looks every wire over on the sheet as it is now, before the first is released.
+fn ready(
+    job: &Job<'_>,
+    run: ItemId,
+    numbers: &[u32],
+    request: &IssueCuts,
+) -> Result<Vec<Ready>, ApiError> {
+    let sheet = work::cut_sheet(job, run)?;
+    match &sheet.taught {
+        None => trial_first(request, &sheet, job, run, numbers)?,
+        Some(taught) => chosen(request, taught)?,
+    }
+    let line_of = |number: &u32| {
+        let line = sheet.lines.iter().find(|line| line.wire == *number);
+        let none = format!("There is no wire {number}. Nothing was released.");
+        line.ok_or_else(|| ApiError::invalid(none))
+    };
+    numbers
+        .iter()
+        .map(|number| ready_line(job, &sheet, line_of(number)?, request))
+        .collect()
+}
+
+/// The release of one line; refuses one without a cut, and one that reads otherwise than it was
+/// shown.
+fn ready_line(
+    job: &Job<'_>,
+    sheet: &CutSheet,
+    line: &CutLine,
+    request: &IssueCuts,
+) -> Result<Ready, ApiError> {
+    if let Some(refusal) = &line.refused {
+        let code = match refusal.code {
+            work::RefusalCode::Disputed => ErrorCode::Disputed,
+            _ => ErrorCode::Invalid,
+        };
+        let why = format!("{} Nothing was released.", refusal.sentence);
+        return Err(ApiError::new(code, why));
+    }
+    let Some(release) = work::release(sheet, line, request.deduction) else {
+        let why = format!("{} has no cut length.", line.name);
+        return Err(ApiError::invalid(why));
+    };
+    if let Some(seen) = &request.seen {
+        unchanged(line, release.issue.cut_nm, seen)?;
+    }
+    let mut with = told(job, release.numbers);
+    with.reason.clone_from(&request.before_trial);
+    Ok(Ready {
+        wire: line.wire,
+        piece: line.piece,
+        issue: release.issue,
+        with,
+        basis: release.basis,
+    })
+}
+
+/// Asks for the trial wire first, as long as none has taught anything.
+fn trial_first(
+    request: &IssueCuts,
+    sheet: &CutSheet,
+    job: &Job<'_>,
+    run: ItemId,
+    numbers: &[u32],
+) -> Result<(), ApiError> {
+    let name = format!("{}{}", sheet.run_name, sheet.trial_wire);
+    if request.deduction == Some(DeductionBy::Learned) {
+        return Err(ApiError::invalid(format!(
+            "Nothing is learned yet: fit {name} and read the thread left at both ends first. \
+             Nothing was released."
+        )));
+    }
+    // A wire that is made anew follows what its run was released by.
+    let anew = |n: &u32| {
+        let wire = job.run(run).and_then(|run| run.wire(*n));
+        wire.is_some_and(|wire| wire.piece_number > 1)
+    };
+    let others = numbers.iter().any(|n| *n != sheet.trial_wire && !anew(n));
+    if !others || request.before_trial.is_some() {
+        return Ok(());
+    }
+    let first = match sheet.trial_cut {
+        false => "is not cut yet. A swaged end can't be undone: cut and fit it first",
+        true => "was not read yet. Fit it and read the thread left at both ends first",
+    };
+    Err(ApiError::new(
+        ErrorCode::Questioned,
+        format!("The trial wire {name} {first}. Release the others all the same?"),
+    ))
+}
+
+/// Asks for the choice between what a trial wire taught and what was computed.
+fn chosen(request: &IssueCuts, taught: &Taught) -> Result<(), ApiError> {
+    match request.deduction {
+        None => Err(ApiError::new(
+            ErrorCode::Changed,
+            format!(
+                "{} Say whether to cut by the learned or by the computed deduction. Nothing was \
+                 released.",
+                taught.sentence
+            ),
+        )),
+        Some(DeductionBy::Learned) if !request.confirmed && !taught.questions.is_empty() => {
+            let asked = taught.questions.join(" ");
+            let question = format!("{asked} Cut by what was learned all the same?");
+            Err(ApiError::new(ErrorCode::Questioned, question))
+        }
+        Some(_) => Ok(()),
+    }
+}
+
+/// Refuses a release where the sheet says another length than the person saw.
+fn unchanged(line: &CutLine, aim_nm: i64, seen: &[SeenCut]) -> Result<(), ApiError> {
+    let shown = seen.iter().find(|s| s.wire == line.wire);
+    match shown.map(|s| Length::from_mm(s.aim_mm)) {
+        Some(shown) if shown.nm == aim_nm => Ok(()),
+        shown => {
+            let was = shown.map_or_else(
+                || "was not shown".to_owned(),
+                |shown| format!("was {} mm when it was shown", shown.as_mm()),
+            );
+            Err(ApiError::new(
+                ErrorCode::Changed,
+                format!(
+                    "The cut of {} is {} mm now and {was}. Look at the sheet again, then release. \
+                     Nothing was released.",
+                    line.name,
+                    Length { nm: aim_nm }.as_mm()
+                ),
+            ))
+        }
+    }
+}

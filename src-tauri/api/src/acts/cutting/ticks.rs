@@ -1,0 +1,251 @@
+//! Ticks of acts on wires, one or many at a time, and the cuts that they record.
+//!
+//! Invariant: a wire whose ground moved since its release is not ticked as cut without a question,
+//! nor one that its reel has not enough left for.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::job::{Job, Run, Wire, WireLength};
+use records::model::context::OnPiece;
+use records::model::fields;
+use records::model::values::{Act as Tick, CutMade};
+use records::subject::{ItemKind, Subject};
+use records::work::{self, Decision, Stands, Taking};
+
+use crate::acts::layout::run_in;
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::cutting::TickWires;
+use crate::{ApiError, ErrorCode};
+
+/// A piece of strand of a wire.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::acts) struct OfPiece {
+    pub(in crate::acts) job: BookId,
+    pub(in crate::acts) run: ItemId,
+    pub(in crate::acts) wire: u32,
+    pub(in crate::acts) piece: u32,
+}
+
+/// The cut that a tick records.
+pub(in crate::acts) struct Cut {
+    pub(in crate::acts) made: CutMade,
+    /// What was lost at it, where its reel is known.
+    pub(in crate::acts) lost_nm: Option<i64>,
+}
+
+/// Ticks an act off for wires, in any order; a tick of cutting needs a release of each wire.
+pub(crate) fn tick(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    numbers: &[u32],
+    batch: Option<ItemId>,
+    request: &TickWires,
+) -> Result<Acted, ApiError> {
+    let found = looked_over(&record.job(job)?, run, numbers, batch, request)?;
+    let mut act = Act::default();
+    for (wire, piece, cut) in found {
+        let of = OfPiece {
+            job,
+            run,
+            wire,
+            piece,
+        };
+        claim_done(&mut act, record, of, request.act, request.done)?;
+        if request.act == Tick::Cut {
+            claim_cut(&mut act, record, of, cut.as_ref())?;
+        }
+    }
+    act.record(record, job)
+}
+
+/// Looks every wire over before the first is ticked: its piece, and the cut where it is one.
+fn looked_over(
+    job: &Job<'_>,
+    run: ItemId,
+    numbers: &[u32],
+    batch: Option<ItemId>,
+    request: &TickWires,
+) -> Result<Vec<(u32, u32, Option<Cut>)>, ApiError> {
+    let run = run_in(job, run)?;
+    let cutting = request.act == Tick::Cut && request.done;
+    let stands = cutting.then(|| Stands::of(job));
+    let mut taking = (cutting && batch.is_some()).then(|| Taking::of(&work::stock(job)));
+    let mut found = Vec::new();
+    for number in numbers {
+        let wire = run.wire(*number).ok_or_else(|| {
+            ApiError::invalid(format!(
+                "Run {} has {} wires; there is no wire {number}. Nothing was ticked.",
+                run.name,
+                run.wires.len()
+            ))
+        })?;
+        let cut = match &stands {
+            Some(stands) => {
+                let cut_nm = released(run, wire)?;
+                if !request.confirmed {
+                    ask_moved(job, run, wire, stands)?;
+                }
+                let made = made(wire, cut_nm, batch);
+                let lost_nm = lost(wire, &made, taking.as_mut(), request.confirmed)?;
+                Some(Cut { made, lost_nm })
+            }
+            None => None,
+        };
+        found.push((*number, wire.piece_number, cut));
+    }
+    Ok(found)
+}
+
+/// The length that a wire was released at.
+fn released(run: &Run, wire: &Wire) -> Result<i64, ApiError> {
+    let issued = wire.issued.value().ok_or_else(|| {
+        ApiError::invalid(format!(
+            "Wire {}{} was not released for cutting. Release it on the cut sheet first. Nothing \
+             was ticked.",
+            run.name, wire.number
+        ))
+    })?;
+    Ok(issued.cut_nm)
+}
+
+/// Claims that a wire is cut, and the cut.
+pub(in crate::acts) fn tick_off(
+    act: &mut Act,
+    record: &mut Record,
+    of: OfPiece,
+    cut: &Cut,
+) -> Result<(), ApiError> {
+    claim_done(act, record, of, Tick::Cut, true)?;
+    claim_cut(act, record, of, Some(cut))
+}
+
+/// Claims the tick of an act.
+fn claim_done(
+    act: &mut Act,
+    record: &mut Record,
+    of: OfPiece,
+    tick: Tick,
+    done: bool,
+) -> Result<(), ApiError> {
+    let field = fields::WIRE_DONE;
+    let place = records::job::wires::act_place(tick, of.piece);
+    let subject = Subject::Wire(of.run, of.wire);
+    let over = tips(record, of.job, &subject, field.name, &place)?;
+    let with = on_piece(of.piece, None);
+    act.claim(
+        field,
+        subject,
+        &place,
+        Some(&done),
+        &with,
+        Earlier::over(over),
+    )
+}
+
+/// Claims the cut itself, with what was lost at it; none takes one back that stands.
+fn claim_cut(
+    act: &mut Act,
+    record: &mut Record,
+    of: OfPiece,
+    cut: Option<&Cut>,
+) -> Result<(), ApiError> {
+    let field = fields::WIRE_CUT;
+    let place = of.piece.to_string();
+    let subject = Subject::Wire(of.run, of.wire);
+    let over = tips(record, of.job, &subject, field.name, &place)?;
+    if cut.is_none() && over.is_empty() {
+        return Ok(());
+    }
+    let lost_nm = cut.and_then(|cut| cut.lost_nm).filter(|lost| *lost > 0);
+    let with = on_piece(of.piece, lost_nm);
+    let made = cut.map(|cut| &cut.made);
+    act.claim(field, subject, &place, made, &with, Earlier::over(over))
+}
+
+fn on_piece(piece: u32, lost_nm: Option<i64>) -> OnPiece {
+    OnPiece {
+        piece,
+        lost_nm,
+        entered: None,
+        reason: None,
+    }
+}
+
+/// The cut as it is ticked; ticked again without a reel it keeps the one that was told.
+fn made(wire: &Wire, cut_nm: i64, batch: Option<ItemId>) -> CutMade {
+    let known = wire.cut.value().filter(|known| known.nm == cut_nm);
+    match (known, batch) {
+        (Some(known), None) => known.clone(),
+        _ => CutMade {
+            nm: cut_nm,
+            batch,
+            offcut: None,
+        },
+    }
+}
+
+/// What is lost at a cut: as it was told where the same cut is only ticked again, else as the reel
+/// gives it.
+fn lost(
+    wire: &Wire,
+    made: &CutMade,
+    taking: Option<&mut Taking>,
+    confirmed: bool,
+) -> Result<Option<i64>, ApiError> {
+    if let Some(told) = wire.cut.told().filter(|t| t.value.as_ref() == Some(made)) {
+        return Ok(told.with.as_ref().and_then(|with| with.lost_nm));
+    }
+    let (Some(taking), Some(batch)) = (taking, made.batch) else {
+        return Ok(None);
+    };
+    let reel = Subject::Item(ItemKind::Batch, batch).to_string();
+    room(taking, &reel, made.nm, confirmed).map(Some)
+}
+
+/// Takes a piece off a reel or offcut; asks where it has less left than that.
+pub(in crate::acts) fn room(
+    taking: &mut Taking,
+    stock: &str,
+    cut_nm: i64,
+    confirmed: bool,
+) -> Result<i64, ApiError> {
+    taking.take(stock, cut_nm, confirmed).map_err(|short| {
+        ApiError::new(
+            ErrorCode::Questioned,
+            format!("{short} Tick it as cut from it all the same?"),
+        )
+    })
+}
+
+/// Asks before a released wire is cut from a release that should be looked at first.
+pub(in crate::acts) fn ask_moved(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &Wire,
+    stands: &Stands,
+) -> Result<(), ApiError> {
+    let Some(why) = moved(job, run, wire, stands) else {
+        return Ok(());
+    };
+    Err(ApiError::new(
+        ErrorCode::Questioned,
+        format!(
+            "Wire {}{}: {why} since it was released. A cut can't be undone: look at the sheet \
+             first. Tick it as cut all the same?",
+            run.name, wire.number
+        ),
+    ))
+}
+
+/// Why a released wire should not be cut from its release without a look, where that is so.
+fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<&'static str> {
+    match wire.length {
+        WireLength::Disputed => return Some("people disagree on its length"),
+        WireLength::Newer => return Some("a newer version changed its length"),
+        _ => {}
+    }
+    let told = wire.issued.told()?;
+    (stands.moved(job, Decision::Cut(run), &told.basis) > 0)
+        .then_some("something that its length was worked out from was changed or disputed")
+}

@@ -1,0 +1,147 @@
+//! Laying out wires: taking a proposal into the record as it was shown.
+
+use records::Record;
+use records::book::BookView;
+use records::crew::Crew;
+use records::entry::At;
+use records::ids::{BookId, ItemId};
+use records::job::{Job, Run};
+use records::model::context::Said;
+use records::model::fields;
+use records::model::values::WireHeights;
+use records::subject::Subject;
+use records::work::{self, LayoutAsk, LayoutProposals};
+
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::laying::TakeLayout;
+use crate::{ApiError, ErrorCode};
+
+/// Takes a proposal into the record, number of wires and heights in one act.
+pub(crate) fn take(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    ask: &LayoutAsk,
+    request: TakeLayout,
+) -> Result<Acted, ApiError> {
+    let origin = taken(&record.job(job)?, run, ask, &request)?;
+    let subject = Subject::run(run);
+    let count = i64::try_from(request.heights_nm.len()).unwrap_or(i64::MAX);
+    let heights = WireHeights {
+        nm: request.heights_nm,
+    };
+    let said = Said {
+        origin: Some(origin),
+        ..Said::default()
+    };
+    let mut act = Act::default();
+    let over = tips(record, job, &subject, fields::RUN_WIRE_COUNT.name, "")?;
+    act.claim(
+        fields::RUN_WIRE_COUNT,
+        subject,
+        "",
+        Some(&count),
+        &said,
+        Earlier::over(over),
+    )?;
+    let over = tips(record, job, &subject, fields::RUN_WIRE_HEIGHTS.name, "")?;
+    act.claim(
+        fields::RUN_WIRE_HEIGHTS,
+        subject,
+        "",
+        Some(&heights),
+        &said,
+        Earlier::over(over),
+    )?;
+    act.record(record, job)
+}
+
+/// Where the heights are from: the proposal that still has them. Asks where wires or posts were
+/// worked on at other heights.
+fn taken(
+    job: &Job<'_>,
+    run: ItemId,
+    ask: &LayoutAsk,
+    request: &TakeLayout,
+) -> Result<String, ApiError> {
+    let found = work::propose(job, run, ask)?;
+    let origin = origin(&found, &request.heights_nm)?;
+    let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
+    let question = begun(run, &request.heights_nm);
+    match question.filter(|_| !request.confirmed) {
+        Some(question) => Err(ApiError::new(ErrorCode::Questioned, question)),
+        None => Ok(origin),
+    }
+}
+
+fn origin(found: &LayoutProposals, heights: &[i64]) -> Result<String, ApiError> {
+    let Some(taken) = found.proposals.iter().find(|p| p.heights_nm == heights) else {
+        return Err(ApiError::new(
+            ErrorCode::Changed,
+            "What the layout follows from changed meanwhile, and these heights are no longer \
+             proposed. Nothing was saved: look at the proposals again.",
+        ));
+    };
+    let set = found.rule_set.as_ref();
+    let set = set.map_or("no rule set", |set| set.title.as_str());
+    Ok(format!("layout aid, {set}: {}", taken.sentence))
+}
+
+/// What would no longer be of this layout: wires that were measured, released or cut at other
+/// heights, and spacings that were read as drilled.
+fn begun(run: &Run, heights: &[i64]) -> Option<String> {
+    let stands: Vec<i64> = run.heights.iter().map(|h| h.nm).collect();
+    if stands.is_empty() || stands == heights {
+        return None;
+    }
+    let worked = run
+        .wires
+        .iter()
+        .filter(|w| !w.lengths.is_empty() || w.issued.shown().is_some() || w.cut.shown().is_some())
+        .count();
+    let drilled = run.posts.iter().filter(|p| !p.drilled.is_empty()).count();
+    let mut what = Vec::new();
+    if worked > 0 {
+        what.push(match worked {
+            1 => "1 wire was measured or cut".to_owned(),
+            n => format!("{n} wires were measured or cut"),
+        });
+    }
+    if drilled > 0 {
+        what.push(match drilled {
+            1 => "1 post was read as drilled".to_owned(),
+            n => format!("{n} posts were read as drilled"),
+        });
+    }
+    (!what.is_empty()).then(|| {
+        format!(
+            "{} at the heights that stand now. They keep their words and would belong to other \
+             heights. Take the new layout?",
+            what.join(" and ")
+        )
+    })
+}
+
+/// A job as it stands at a time, to be read where no lock is held.
+pub(crate) struct JobAt {
+    view: BookView,
+    crew: Crew,
+    /// The time.
+    pub(crate) at: At,
+}
+
+impl JobAt {
+    /// Takes a copy of all that the job's book holds.
+    pub(crate) fn now(record: &mut Record, job: BookId) -> Result<Self, ApiError> {
+        let at = records::clock::next_at(record.clock(), None);
+        let crew = record.crew_of_job(job)?;
+        let crew = record.crew(crew).clone();
+        let view = record.view(job)?.clone();
+        Ok(JobAt { view, crew, at })
+    }
+
+    /// Reads the copy.
+    pub(crate) fn job(&self) -> Job<'_> {
+        Job::read(&self.view, &self.crew)
+    }
+}
