@@ -7,6 +7,9 @@
 pub(crate) mod checks;
 pub(crate) mod cut_plan;
 pub(crate) mod cutting;
+pub(crate) mod decide;
 pub(crate) mod laying;
 pub(crate) mod layout;
+pub(crate) mod measure;
+pub(crate) mod posts;
 pub(crate) mod trial;

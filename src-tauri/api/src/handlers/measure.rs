@@ -1,10 +1,7 @@
 //! Reading lengths: wires inside to inside, and bays.
 
-use records::ids::ItemId;
-use records::job::{Job, Run};
-use records::model::context::{BayRead, LengthRead};
+use records::model::context::LengthRead;
 use records::model::entered::{self, LengthUnit};
-use records::model::fields;
 use records::model::values::{Along, Faces, Instrument, Length, PostState, Purpose};
 use records::subject::Subject;
 use records::work;
@@ -12,9 +9,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{Recorded, hashes, item, job_id};
-use crate::claim::{Act, Earlier};
-use crate::{ApiError, App, ErrorCode};
+use super::{Recorded, item, job_id};
+use crate::acts;
+use crate::{ApiError, App};
 
 /// Unit in which a length is typed.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Serialize, TS, JsonSchema)]
@@ -40,13 +37,17 @@ pub struct Typed {
 }
 
 impl Typed {
-    /// Reads the length: more than nothing, at most 1 km.
-    pub(crate) fn length(&self) -> Result<Length, ApiError> {
+    fn read(&self) -> Result<Length, ApiError> {
         let unit = match self.unit {
             Unit::Mm => LengthUnit::Millimetres,
             Unit::In => LengthUnit::Inches,
         };
-        let length = entered::length(&self.text, unit)?;
+        Ok(entered::length(&self.text, unit)?)
+    }
+
+    /// Reads the length: more than nothing, at most 1 km.
+    pub(crate) fn length(&self) -> Result<Length, ApiError> {
+        let length = self.read()?;
         if length.nm <= 0 {
             return Err(ApiError::invalid(format!(
                 "{} is no length. Type more than 0.",
@@ -64,11 +65,7 @@ impl Typed {
 
     /// Reads what is left showing: nothing or more.
     pub(crate) fn left(&self) -> Result<Length, ApiError> {
-        let unit = match self.unit {
-            Unit::Mm => LengthUnit::Millimetres,
-            Unit::In => LengthUnit::Inches,
-        };
-        let length = entered::length(&self.text, unit)?;
+        let length = self.read()?;
         if length.nm < 0 {
             return Err(ApiError::invalid(format!(
                 "{} can't be left showing. Type 0 where nothing shows.",
@@ -80,11 +77,7 @@ impl Typed {
 
     /// Reads how far something stands out: zero, above or below it, at most half a metre.
     pub(crate) fn stands_out(&self) -> Result<Length, ApiError> {
-        let unit = match self.unit {
-            Unit::Mm => LengthUnit::Millimetres,
-            Unit::In => LengthUnit::Inches,
-        };
-        let length = entered::length(&self.text, unit)?;
+        let length = self.read()?;
         if length.nm.abs() > Length::mm(500).nm {
             return Err(ApiError::invalid(format!(
                 "An insert does not stand {} out of its post. Is the unit right? Nothing was saved.",
@@ -152,82 +145,40 @@ pub struct Measure {
     pub confirmed: bool,
 }
 
+impl Measure {
+    /// The length and what stands beside it.
+    fn read(&self) -> Result<(Length, LengthRead), ApiError> {
+        let length = self.length.length()?;
+        let proud = self.proud.as_ref().map(Typed::stands_out).transpose()?;
+        if proud.is_some() && self.faces == Faces::InsertFaces {
+            return Err(ApiError::invalid(
+                "A length between insert faces counts what the inserts stand out already. Leave \
+                 that out, or say that it was read between post faces.",
+            ));
+        }
+        let tool = self.tool.as_deref().map(item).transpose()?;
+        let spread = self.spread.as_ref().map(Typed::left).transpose()?;
+        let with = LengthRead {
+            entered: Some(self.length.entered()),
+            purpose: self.purpose,
+            posts: self.posts,
+            faces: self.faces,
+            proud_nm: proud.map(|length| length.nm),
+            instrument: self.instrument,
+            tool,
+            spread_nm: spread.map(|length| length.nm),
+            reason: self.reason.clone(),
+        };
+        Ok((length, with))
+    }
+}
+
 /// Records an inside-to-inside length; an odd one is questioned once.
 pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
-    let length = request.length.length()?;
-    let proud = request.proud.as_ref().map(Typed::stands_out).transpose()?;
-    if proud.is_some() && request.faces == Faces::InsertFaces {
-        return Err(ApiError::invalid(
-            "A length between insert faces counts what the inserts stand out already. Leave that \
-             out, or say that it was read between post faces.",
-        ));
-    }
-    let tool = request.tool.as_deref().map(item).transpose()?;
-    let spread = request.spread.as_ref().map(Typed::left).transpose()?;
-    let mut record = app.record();
-    let view = record.job(job)?;
-    question(&view, run, request.wire, length, request.confirmed)?;
-    let with = LengthRead {
-        entered: Some(request.length.entered()),
-        purpose: request.purpose,
-        posts: request.posts,
-        faces: request.faces,
-        proud_nm: proud.map(|length| length.nm),
-        instrument: request.instrument,
-        tool,
-        spread_nm: spread.map(|length| length.nm),
-        reason: request.reason,
-    };
-    let subject = Subject::Wire(run, request.wire);
-    let mut act = Act::default();
-    let over = hashes(&request.over)?;
-    act.claim(
-        fields::WIRE_LENGTH,
-        subject,
-        "",
-        Some(&length),
-        &with,
-        Earlier::over(over),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
-}
-
-/// Refuses a wire that the layout does not have, and asks about a length that is most likely a slip.
-fn question(
-    job: &Job<'_>,
-    run: ItemId,
-    wire: u32,
-    length: Length,
-    confirmed: bool,
-) -> Result<(), ApiError> {
-    let Some(run) = job.run(run) else {
-        return Err(ApiError::new(
-            ErrorCode::NotFound,
-            "This run is not in the job.",
-        ));
-    };
-    if run.wire(wire).is_none() {
-        return Err(ApiError::invalid(format!(
-            "Run {} has {} wires; there is no wire {wire}.",
-            run.name,
-            run.wires.len()
-        )));
-    }
-    if confirmed {
-        return Ok(());
-    }
-    ask(work::odd_length(job, run, wire, length)?)
-}
-
-/// All questions go back to the person at once, since one yes answers them all; without any the
-/// length is taken.
-fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
-    let all: Vec<String> = questions.into_iter().collect();
-    if all.is_empty() {
-        return Ok(());
-    }
-    Err(ApiError::new(ErrorCode::Questioned, all.join(" ")))
+    let (length, with) = request.read()?;
+    let acted = acts::measure::wire(&mut app.record(), job, run, &request, length, &with)?;
+    Ok(Recorded::of(&acted))
 }
 
 /// Reads the clear distance of a bay.
@@ -257,50 +208,8 @@ pub struct MeasureBay {
 /// Records the clear distance between two posts, face to face.
 pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let subject: Subject = request.bay.parse()?;
+    let bay: Subject = request.bay.parse()?;
     let length = request.length.length()?;
-    if !matches!(subject, Subject::Bay(..)) {
-        return Err(ApiError::invalid("That is not a bay."));
-    }
-    let mut record = app.record();
-    question_bay(&record.job(job)?, &subject, length, request.confirmed)?;
-    let with = BayRead {
-        entered: Some(request.length.entered()),
-        along: request.along,
-        instrument: request.instrument,
-        reason: None,
-    };
-    let mut act = Act::default();
-    let over = hashes(&request.over)?;
-    act.claim(
-        fields::BAY_CLEAR,
-        subject,
-        "",
-        Some(&length),
-        &with,
-        Earlier::over(over),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job)?))
-}
-
-/// Refuses a bay that the layout does not have, and asks about a clear distance that is most likely
-/// in another unit.
-fn question_bay(
-    job: &Job<'_>,
-    bay: &Subject,
-    length: Length,
-    confirmed: bool,
-) -> Result<(), ApiError> {
-    let of_bay = |run: &&Run| run.bays.iter().any(|b| b.subject == *bay);
-    let Some(run) = job.runs.iter().find(of_bay) else {
-        return Err(ApiError::new(
-            ErrorCode::NotFound,
-            "This bay is not in the layout: its two posts do not stand side by side in a run. \
-             Nothing was saved.",
-        ));
-    };
-    if confirmed {
-        return Ok(());
-    }
-    ask(work::odd_bay(run, bay, length)?)
+    let acted = acts::measure::bay(&mut app.record(), job, bay, &request, length)?;
+    Ok(Recorded::of(&acted))
 }

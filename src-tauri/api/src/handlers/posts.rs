@@ -2,9 +2,7 @@
 
 use records::model::context::PullRead;
 use records::model::entered;
-use records::model::fields;
 use records::model::values::{Force, KnownPull};
-use records::subject::Subject;
 use records::work::{self, PostsAsked};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -12,9 +10,9 @@ use ts_rs::TS;
 
 use super::measure::Typed;
 use super::work::{OfRun, of_run};
-use super::{Recorded, hashes, item, job_id};
-use crate::claim::{Act, Earlier};
-use crate::{ApiError, App, ErrorCode};
+use super::{Recorded, item, job_id};
+use crate::acts::posts::{self, PostOf};
+use crate::{ApiError, App};
 
 /// Most that a hand, a hoist or a gauge pulls on a post to try it, newtons.
 const MOST_PULL: Force = Force::newtons(20_000);
@@ -60,63 +58,45 @@ pub struct ReadPull {
     pub confirmed: bool,
 }
 
+impl ReadPull {
+    fn of(&self) -> Result<PostOf, ApiError> {
+        Ok(PostOf {
+            run: item(&self.run)?,
+            post: item(&self.post)?,
+        })
+    }
+
+    /// The pull and what stands beside it.
+    fn read(&self) -> Result<(KnownPull, PullRead), ApiError> {
+        let pull = entered::force(&self.newtons)?;
+        if pull.mn <= 0 || pull > MOST_PULL {
+            return Err(ApiError::invalid(format!(
+                "{} N is no pull to try a post with. Type newtons, like 300: more than 0, at most \
+                 {}.",
+                pull.as_newtons(),
+                MOST_PULL.as_newtons()
+            )));
+        }
+        let value = KnownPull {
+            mn: pull.mn,
+            at_nm: self.at.length()?.nm,
+            moved_nm: self.moved.length()?.nm,
+            rail_on: self.rail_on,
+        };
+        let (pull, at, moved) = (pull.as_newtons(), self.at.entered(), self.moved.entered());
+        let with = PullRead {
+            entered: Some(format!("{pull} N at {at}, moved {moved}")),
+            tool: self.tool.as_deref().map(item).transpose()?,
+            reason: self.remark.clone(),
+        };
+        Ok((value, with))
+    }
+}
+
 /// Records a known pull on a post; one that can hardly be is questioned once.
 pub fn read_pull(app: &App, request: ReadPull) -> Result<Recorded, ApiError> {
-    let (job_id, run, post) = (
-        job_id(&request.job)?,
-        item(&request.run)?,
-        item(&request.post)?,
-    );
-    let pull = entered::force(&request.newtons)?;
-    if pull.mn <= 0 || pull > MOST_PULL {
-        return Err(ApiError::invalid(format!(
-            "{} N is no pull to try a post with. Type newtons, like 300: more than 0, at most {}.",
-            pull.as_newtons(),
-            MOST_PULL.as_newtons()
-        )));
-    }
-    let value = KnownPull {
-        mn: pull.mn,
-        at_nm: request.at.length()?.nm,
-        moved_nm: request.moved.length()?.nm,
-        rail_on: request.rail_on,
-    };
-    let with = PullRead {
-        entered: Some(format!(
-            "{} N at {}, moved {}",
-            pull.as_newtons(),
-            request.at.entered(),
-            request.moved.entered()
-        )),
-        tool: request.tool.as_deref().map(item).transpose()?,
-        reason: request.remark.clone(),
-    };
-    let mut record = app.record();
-    {
-        let job = record.job(job_id)?;
-        let there = job
-            .run(run)
-            .is_some_and(|r| r.posts.iter().any(|p| p.id == post));
-        if !there {
-            return Err(ApiError::new(
-                ErrorCode::NotFound,
-                "The run has no such post. Open the post from its run.",
-            ));
-        }
-        let doubt = work::pull_doubt(&job, run, post, &value)?;
-        if let Some(doubt) = doubt.filter(|_| !request.confirmed) {
-            let asked = format!("{doubt} Keep it all the same?");
-            return Err(ApiError::new(ErrorCode::Questioned, asked));
-        }
-    }
-    let mut act = Act::default();
-    act.claim(
-        fields::POST_PULL,
-        Subject::post(post),
-        &run.to_string(),
-        Some(&value),
-        &with,
-        Earlier::over(hashes(&request.over)?),
-    )?;
-    Ok(Recorded::of(&act.record(&mut record, job_id)?))
+    let (job, of) = (job_id(&request.job)?, request.of()?);
+    let (pull, with) = request.read()?;
+    let acted = posts::pull(&mut app.record(), job, of, &request, &pull, &with)?;
+    Ok(Recorded::of(&acted))
 }

@@ -44,33 +44,36 @@ pub struct PushedView {
 /// Most push that is asked about, newtons.
 const MOST_PUSH: Force = Force::newtons(10_000);
 
+impl AskPush {
+    fn pushed_with(&self) -> Result<Option<Force>, ApiError> {
+        let typed = self.push.as_deref().map(str::trim);
+        let typed = typed.filter(|text| !text.is_empty());
+        let push = typed.map(entered::force).transpose()?;
+        match push.filter(|p| p.mn < 0 || *p > MOST_PUSH) {
+            Some(push) => Err(ApiError::invalid(format!(
+                "{} N is no push on a sphere. Type 0 to {} N.",
+                push.as_newtons(),
+                MOST_PUSH.as_newtons()
+            ))),
+            None => Ok(push),
+        }
+    }
+}
+
+impl From<Pushed> for PushedView {
+    fn from(pushed: Pushed) -> Self {
+        let drawn = |bay| DrawingView::from(section(&pushed, bay));
+        let sections = pushed.bays.iter().map(drawn).collect();
+        PushedView { pushed, sections }
+    }
+}
+
 /// Tells how far openings give under a push and what force a sphere needs to pass.
 pub fn under_push(app: &App, request: AskPush) -> Result<PushedView, ApiError> {
     let run = item(&request.run)?;
     let sphere = request.sphere.as_ref().map(Typed::length).transpose()?;
-    let push = match request
-        .push
-        .as_deref()
-        .map(str::trim)
-        .filter(|t| !t.is_empty())
-    {
-        Some(text) => Some(entered::force(text)?),
-        None => None,
-    };
-    if let Some(push) = push.filter(|p| p.mn < 0 || *p > MOST_PUSH) {
-        return Err(ApiError::invalid(format!(
-            "{} N is no push on a sphere. Type 0 to {} N.",
-            push.as_newtons(),
-            MOST_PUSH.as_newtons()
-        )));
-    }
+    let push = request.pushed_with()?;
     app.with_job(job_id(&request.job)?, |job| {
-        let pushed = work::pushed(job, run, sphere, push)?;
-        let sections = pushed
-            .bays
-            .iter()
-            .map(|bay| DrawingView::from(section(&pushed, bay)))
-            .collect();
-        Ok(PushedView { pushed, sections })
+        Ok(work::pushed(job, run, sphere, push)?.into())
     })
 }

@@ -1,0 +1,171 @@
+//! Deciding the tensions of a run.
+//!
+//! Invariant: where a figure is from is said here, by looking: the table's row is named only for the
+//! table's own figure. What is typed instead is told as typed, with what was asked.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::job::Job;
+use records::model::context::{Number, Told};
+use records::model::fields;
+use records::model::values::{Force, Tensions};
+use records::subject::Subject;
+use records::work::{self, TensionPlan};
+
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::decide::SetTensions;
+use crate::handlers::signing::{number, told};
+use crate::{ApiError, ErrorCode};
+
+/// Decides required, set and upper tension of a run.
+pub(crate) fn tensions(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &SetTensions,
+) -> Result<Acted, ApiError> {
+    possible(&request.tensions)?;
+    let subject = Subject::run(run);
+    let (value, with, basis) = {
+        let job = record.job(job)?;
+        let (value, with) = settled(&job, run, request)?;
+        (value, with, work::tension_basis(&job, run)?)
+    };
+    let over = tips(record, job, &subject, fields::RUN_TENSIONS.name, "")?;
+    let mut act = Act::default();
+    act.claim(
+        fields::RUN_TENSIONS,
+        subject,
+        "",
+        Some(&value),
+        &with,
+        Earlier { over, basis },
+    )?;
+    act.record(record, job)
+}
+
+/// The tensions with where each is from; asks what a person has to be asked first.
+fn settled(
+    job: &Job<'_>,
+    run: ItemId,
+    request: &SetTensions,
+) -> Result<(Tensions, Told), ApiError> {
+    let of = &request.tensions;
+    let plan = work::tension_plan(job, run)?;
+    let mut questions = plan.unsettled.clone();
+    questions.extend(plan.open_bays.iter().map(|bay| bay.sentence.clone()));
+    let value = Tensions {
+        required_origin: required_origin(of, &plan, &mut questions),
+        upper_origin: upper_origin(of, &plan, &mut questions),
+        ..of.clone()
+    };
+    questions.extend(plan.question_set(of.required_mn, of.set_mn)?);
+    if !request.confirmed && !questions.is_empty() {
+        let asked = questions.join(" ");
+        let question = format!("{asked} Keep it all the same?");
+        return Err(ApiError::new(ErrorCode::Questioned, question));
+    }
+    let with = told(job, numbers(&value));
+    Ok((value, with))
+}
+
+/// Refuses tensions that can't be.
+fn possible(t: &Tensions) -> Result<(), ApiError> {
+    if t.required_mn <= 0 || t.set_mn <= 0 || t.upper_mn <= 0 {
+        return Err(ApiError::invalid(
+            "Required, set and upper tension must be more than 0 N.",
+        ));
+    }
+    if t.set_mn > t.upper_mn {
+        return Err(ApiError::invalid(format!(
+            "The set tension of {} is above the upper tension of {}. Lower it, or change posts, \
+             fittings or bays so that the upper tension rises.",
+            newtons(t.set_mn),
+            newtons(t.upper_mn)
+        )));
+    }
+    if t.set_mn < t.required_mn {
+        return Err(ApiError::invalid(format!(
+            "The set tension of {} is below the required {}.",
+            newtons(t.set_mn),
+            newtons(t.required_mn)
+        )));
+    }
+    if t.passes_mn.last() != Some(&t.set_mn)
+        || t.passes_mn.iter().any(|p| *p <= 0 || *p > t.upper_mn)
+    {
+        return Err(ApiError::invalid(
+            "The last pass must end at the set tension, and none above the upper one.",
+        ));
+    }
+    Ok(())
+}
+
+/// Where the required tension is from, with the bays that the table has no figure for.
+fn required_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
+    let origin = required_by_table(t, plan, questions);
+    if plan.open_bays.is_empty() {
+        return origin;
+    }
+    let bays: Vec<&str> = plan.open_bays.iter().map(|b| b.name.as_str()).collect();
+    let bays = bays.join(", ");
+    format!("{origin}; the table has no figure for bay {bays}")
+}
+
+fn required_by_table(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
+    let Some(asked) = &plan.required else {
+        return typed(&t.required_origin);
+    };
+    let asked_mn = Force::from_newtons(asked.newtons).mn;
+    if t.required_mn == asked_mn {
+        return asked.origin.clone();
+    }
+    let table = format!("{} ({})", newtons(asked_mn), asked.origin);
+    if t.required_mn > asked_mn {
+        return format!("typed by who decided; the table asks {table}");
+    }
+    questions.push(format!(
+        "The required tension of {} is below the {table} that the table asks.",
+        newtons(t.required_mn)
+    ));
+    format!("typed below the table by who decided; the table asks {table}")
+}
+
+/// Where the upper tension is from.
+fn upper_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
+    let Some(exact) = plan.upper_exact_n else {
+        return typed(&t.upper_origin);
+    };
+    let upper = Force { mn: t.upper_mn }.as_newtons();
+    if [Some(exact), plan.upper_n].contains(&Some(upper)) {
+        return plan.upper_origin.clone();
+    }
+    let limit = format!("{exact:.0} N ({})", plan.upper_origin);
+    if upper > exact {
+        questions.push(format!(
+            "The upper tension of {} is above {limit}, the least limit that is known.",
+            newtons(t.upper_mn)
+        ));
+    }
+    format!("typed by who decided; the least known limit is {limit}")
+}
+
+/// The origin of a figure that nothing in the job gives, as the person states it.
+fn typed(stated: &str) -> String {
+    match stated.trim() {
+        "" => "typed by who decided".to_owned(),
+        stated => format!("typed by who decided: {stated}"),
+    }
+}
+
+fn newtons(mn: i64) -> String {
+    format!("{} N", Force { mn }.as_newtons())
+}
+
+fn numbers(t: &Tensions) -> Vec<Number> {
+    vec![
+        number("required", newtons(t.required_mn), &t.required_origin),
+        number("set", newtons(t.set_mn), "decided by a person"),
+        number("upper", newtons(t.upper_mn), &t.upper_origin),
+    ]
+}

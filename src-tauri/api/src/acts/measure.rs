@@ -1,0 +1,115 @@
+//! Reading lengths: wires inside to inside, and bays. Odd ones are questioned once.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::job::{Job, Run};
+use records::model::context::{BayRead, LengthRead};
+use records::model::fields;
+use records::model::values::Length;
+use records::subject::Subject;
+use records::work;
+
+use super::layout::{run_in, wire_of};
+use crate::claim::{Act, Acted, Earlier};
+use crate::handlers::hashes;
+use crate::handlers::measure::{Measure, MeasureBay};
+use crate::{ApiError, ErrorCode};
+
+/// Records an inside-to-inside length of a wire.
+pub(crate) fn wire(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &Measure,
+    length: Length,
+    with: &LengthRead,
+) -> Result<Acted, ApiError> {
+    question_wire(&record.job(job)?, run, request, length)?;
+    let mut act = Act::default();
+    act.claim(
+        fields::WIRE_LENGTH,
+        Subject::Wire(run, request.wire),
+        "",
+        Some(&length),
+        with,
+        Earlier::over(hashes(&request.over)?),
+    )?;
+    act.record(record, job)
+}
+
+/// Refuses a wire that the layout does not have, and asks about a length that is most likely a slip.
+fn question_wire(
+    job: &Job<'_>,
+    run: ItemId,
+    request: &Measure,
+    length: Length,
+) -> Result<(), ApiError> {
+    let run = run_in(job, run)?;
+    wire_of(run, request.wire)?;
+    if request.confirmed {
+        return Ok(());
+    }
+    ask(work::odd_length(job, run, request.wire, length)?)
+}
+
+/// All questions go back to the person at once, since one yes answers them all; without any the
+/// length is taken.
+fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
+    let all: Vec<String> = questions.into_iter().collect();
+    if all.is_empty() {
+        return Ok(());
+    }
+    Err(ApiError::new(ErrorCode::Questioned, all.join(" ")))
+}
+
+/// Records the clear distance of a bay.
+pub(crate) fn bay(
+    record: &mut Record,
+    job: BookId,
+    bay: Subject,
+    request: &MeasureBay,
+    length: Length,
+) -> Result<Acted, ApiError> {
+    if !matches!(bay, Subject::Bay(..)) {
+        return Err(ApiError::invalid("That is not a bay."));
+    }
+    question_bay(&record.job(job)?, &bay, length, request.confirmed)?;
+    let with = BayRead {
+        entered: Some(request.length.entered()),
+        along: request.along,
+        instrument: request.instrument,
+        reason: None,
+    };
+    let mut act = Act::default();
+    act.claim(
+        fields::BAY_CLEAR,
+        bay,
+        "",
+        Some(&length),
+        &with,
+        Earlier::over(hashes(&request.over)?),
+    )?;
+    act.record(record, job)
+}
+
+/// Refuses a bay that the layout does not have, and asks about a clear distance that is most likely
+/// in another unit.
+fn question_bay(
+    job: &Job<'_>,
+    bay: &Subject,
+    length: Length,
+    confirmed: bool,
+) -> Result<(), ApiError> {
+    let of_bay = |run: &&Run| run.bays.iter().any(|b| b.subject == *bay);
+    let Some(run) = job.runs.iter().find(of_bay) else {
+        return Err(ApiError::new(
+            ErrorCode::NotFound,
+            "This bay is not in the layout: its two posts do not stand side by side in a run. \
+             Nothing was saved.",
+        ));
+    };
+    if confirmed {
+        return Ok(());
+    }
+    ask(work::odd_bay(run, bay, length)?)
+}
