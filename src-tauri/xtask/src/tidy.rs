@@ -1,6 +1,9 @@
-//! The tree's own rules, as far as a program can see them in one file.
+//! The tree's own rules, as far as a program can see them: in one file, and in the handlers that the
+//! list of commands names.
 //!
 //! It looks at tracked text files only and changes nothing.
+
+mod handlers;
 
 use std::{fs, path::Path};
 
@@ -25,6 +28,7 @@ pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
         };
         faults.extend(faults_of(path, &text).map(|fault| format!("{path}: {fault}")));
     }
+    faults.extend(handlers::faults(top, &listed));
     Ok(faults)
 }
 
