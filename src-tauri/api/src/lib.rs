@@ -4,6 +4,7 @@
 //! Schemas, the room for long work and the room where picture bytes arrive. It does not know who
 //! calls: the window, the loopback host and the command line are other crates.
 
+mod acts;
 pub mod app;
 pub mod boundary;
 mod claim;

@@ -1,0 +1,19 @@
+//! Acts: what each asks of the record before it is said, and the claims that it says.
+//!
+//! Invariant: all is asked before anything is recorded, and the claims of one act are recorded
+//! together or not at all. It does no locking, knows no caller and no tasks: the record is handed
+//! in, and what is wrong goes back as a refusal or a question.
+
+pub(crate) mod exchange;
+pub(crate) mod import;
+pub(crate) mod jobs;
+pub(crate) mod kept;
+pub(crate) mod library;
+pub(crate) mod members;
+pub(crate) mod office;
+pub(crate) mod own;
+pub(crate) mod pictures;
+pub(crate) mod say;
+pub(crate) mod settle;
+pub(crate) mod signing;
+pub(crate) mod verify;
