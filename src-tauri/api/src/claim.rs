@@ -172,6 +172,15 @@ pub(crate) struct Acted {
     pub(crate) not_counting: Option<String>,
 }
 
+/// What a claim is on.
+pub(crate) fn key_of(subject: &Subject, field: &str, place: &str) -> Key {
+    Key {
+        subject: subject.to_string(),
+        field: field.to_owned(),
+        place: place.to_owned(),
+    }
+}
+
 /// All claims that stand on a key now.
 pub(crate) fn tips(
     record: &mut Record,
@@ -180,11 +189,7 @@ pub(crate) fn tips(
     field: &str,
     place: &str,
 ) -> Result<Vec<Hash>, ApiError> {
-    let key = Key {
-        subject: subject.to_string(),
-        field: field.to_owned(),
-        place: place.to_owned(),
-    };
+    let key = key_of(subject, field, place);
     let view = record.view(book)?;
     Ok(view
         .key(&key)

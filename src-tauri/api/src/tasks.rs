@@ -6,6 +6,7 @@
 
 use std::{
     collections::VecDeque,
+    ops::ControlFlow,
     sync::{
         Arc, Condvar, Mutex, MutexGuard, PoisonError,
         atomic::{AtomicBool, AtomicU64, Ordering},
@@ -234,6 +235,17 @@ impl Progress {
         what.clone_into(&mut now.what);
         drop(now);
         self.slot.changed.notify_all();
+    }
+
+    /// The same, and whether to go on: work that takes its own steps is told to break off where
+    /// someone asked it to end.
+    pub fn tell(&self, done: u64, total: u64, what: &str) -> ControlFlow<()> {
+        self.report(done, total, what);
+        if self.cancelled() {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
     }
 
     /// Whether someone asked the work to end.

@@ -8,47 +8,13 @@
 
 mod common;
 
-use std::fs;
-
-use common::{Device, copy, meet};
+use common::{Crew, Device, copy, shared};
 use serde_json::json;
-
-fn note(device: &Device, job: &str, text: &str) {
-    device.call(
-        "say",
-        json!({"job": job, "claims": [{"subject": format!("job:{job}"), "field": "note", "value": text}]}),
-    );
-}
-
-fn notes(device: &Device, job: &str) -> usize {
-    let view = device.call(
-        "readSubject",
-        json!({"job": job, "subject": format!("job:{job}")}),
-    );
-    view["facts"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .filter(|f| f["field"] == "note")
-        .count()
-}
 
 #[test]
 fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
-    let dir = tempfile::tempdir().unwrap();
-    let folder = dir.path().join("shared");
-    fs::create_dir(&folder).unwrap();
-    let ann = Device::new(dir.path(), "ann", "surveyor");
-    let ben = Device::new(dir.path(), "ben", "installer");
-    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"]
-        .as_str()
-        .unwrap()
-        .trim_start_matches("job:")
-        .to_owned();
-    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
-    ann.sync();
-    meet(&ann, &ben, &folder, "installer");
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    let folder = shared(&dir);
     assert!(
         ben.refused("newIdentity", json!({}))
             .message
@@ -60,18 +26,18 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
     copy(&path, &twin);
 
     let ben = Device::open(&path);
-    note(&ben, &job, "by the first");
+    ben.note(&job, "by the first");
     ben.sync();
     let twin = Device::open(&twin);
-    note(&twin, &job, "by the second");
+    twin.note(&job, "by the second");
     let report = twin.sync();
     assert_eq!(report["result"]["forked"], true, "{report}");
     twin.sync();
     ann.sync();
-    assert_eq!(notes(&ann, &job), 2, "both branches count");
+    assert_eq!(ann.notes(&job).len(), 2, "both branches count");
 
     assert_eq!(twin.call("readExchange", json!({}))["unshared"], 0);
-    let before = twin.call("overview", json!({}))["device"].clone();
+    let before = twin.id();
     let own = |device: &Device| {
         let overview = device.call("overview", json!({}));
         let crews = overview["crews"].as_array().unwrap().clone();
@@ -91,7 +57,7 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
     twin.call("confirmJoin", json!({"digits": joining["digits"]}));
     ann.sync();
     twin.sync();
-    note(&twin, &job, "under the new identity");
+    twin.note(&job, "under the new identity");
     assert_eq!(
         twin.call("readExchange", json!({}))["unshared"],
         1,
@@ -99,32 +65,23 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
     );
     twin.sync();
     ann.sync();
-    assert_eq!(notes(&ann, &job), 3);
+    assert_eq!(ann.notes(&job).len(), 3);
 }
 
 #[test]
 fn a_keeper_is_named_before_the_only_one_goes() {
-    let dir = tempfile::tempdir().unwrap();
-    let folder = dir.path().join("shared");
-    fs::create_dir(&folder).unwrap();
-    let ann = Device::new(dir.path(), "ann", "surveyor");
-    let ben = Device::new(dir.path(), "ben", "installer");
-    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"].as_str().unwrap().to_owned();
-    let job = job.trim_start_matches("job:");
-    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
-    ann.sync();
-    meet(&ann, &ben, &folder, "installer");
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    let folder = shared(&dir);
     let path = ann.app.data().to_owned();
     drop(ann);
     let twin = dir.path().join("twin");
     copy(&path, &twin);
     let ann = Device::open(&path);
-    note(&ann, job, "by the first");
+    ann.note(&job, "by the first");
     ann.sync();
     drop(ann);
     let twin = Device::open(&twin);
-    note(&twin, job, "by the second");
+    twin.note(&job, "by the second");
     twin.sync();
     let refused = twin.refused("newIdentity", json!({}));
     assert!(
@@ -133,7 +90,7 @@ fn a_keeper_is_named_before_the_only_one_goes() {
         refused.message
     );
 
-    let own = ben.call("overview", json!({}))["device"].clone();
+    let own = ben.id();
     let refused = ben.refused("nameKeeper", json!({"device": own}));
     assert!(refused.message.contains("founded the crew"));
     let stranger = "a".repeat(26);
@@ -147,7 +104,7 @@ fn a_keeper_is_named_before_the_only_one_goes() {
     assert_eq!(member["keeper"], true);
     twin.sync();
     ben.sync();
-    let before = twin.call("overview", json!({}))["device"].clone();
+    let before = twin.id();
     let after = twin.call("newIdentity", json!({}));
     assert_ne!(after["device"], before);
     let joining = twin.call("join", json!({"folder": folder.to_str().unwrap()}));

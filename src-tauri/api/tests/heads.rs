@@ -11,13 +11,8 @@ mod common;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use common::{Device, meet};
+use common::{Crew, Device, meet, shared};
 use serde_json::{Value, json};
-
-fn note(device: &Device, job: &str, text: &str) {
-    let claim = json!({"subject": format!("job:{job}"), "field": "note", "value": text});
-    device.call("say", json!({"job": job, "claims": [claim]}));
-}
 
 /// Ann's pieces in the shared folder, oldest first.
 fn pieces(folder: &Path, device: &str) -> Vec<PathBuf> {
@@ -37,31 +32,22 @@ fn words(told: &Value) -> Vec<&str> {
 
 #[test]
 fn a_missing_end_is_told_after_the_exchange_on_the_screen_and_by_both_looks() {
-    let dir = tempfile::tempdir().unwrap();
-    let folder = dir.path().join("shared");
-    fs::create_dir(&folder).unwrap();
-    let ann = Device::new(dir.path(), "ann", "surveyor");
-    let ben = Device::new(dir.path(), "ben", "installer");
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    let folder = shared(&dir);
     let cleo = Device::new(dir.path(), "cleo", "office");
-    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
-    let job = begun["created"].as_str().unwrap().to_owned();
-    let job = job.trim_start_matches("job:");
-    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
-    ann.sync();
-    meet(&ann, &ben, &folder, "installer");
     meet(&ann, &cleo, &folder, "office");
     assert_eq!(
         words(&cleo.call("readExchange", json!({}))),
         Vec::<&str>::new()
     );
 
-    note(&ann, job, "one");
-    note(&ann, job, "two");
+    ann.note(&job, "one");
+    ann.note(&job, "two");
     ann.sync();
     ben.sync();
-    note(&ben, job, "Ben has read both");
+    ben.note(&job, "Ben has read both");
     ben.sync();
-    let me = ann.call("overview", json!({}))["device"].clone();
+    let me = ann.id();
     let gone = pieces(&folder, me.as_str().unwrap()).pop().unwrap();
     let bytes = fs::read(&gone).unwrap();
     fs::remove_file(&gone).unwrap();

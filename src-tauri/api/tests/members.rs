@@ -12,77 +12,23 @@ use std::fs;
 use std::path::Path;
 
 use api::ErrorCode;
-use common::{Device, copy, meet};
+use common::{Crew, Device, copy, meet, note, shared};
 use serde_json::{Value, json};
-
-fn id(created: &Value) -> String {
-    let text = created["created"].as_str().unwrap();
-    text.trim_start_matches("job:").to_owned()
-}
-
-fn begin(device: &Device, title: &str) -> String {
-    id(&device.call("beginJob", json!({"title": title, "place": "an island"})))
-}
-
-fn note(job: &str, text: &str) -> Value {
-    json!({"job": job,
-        "claims": [{"subject": format!("job:{job}"), "field": "note", "value": text}]})
-}
-
-fn notes(device: &Device, job: &str) -> Vec<String> {
-    let ask = json!({"job": job, "subject": format!("job:{job}")});
-    let view = device.call("readSubject", ask);
-    let facts = view["facts"].as_array().unwrap().iter();
-    let notes = facts.filter(|f| f["field"] == "note");
-    notes
-        .map(|f| f["words"][0]["value"].as_str().unwrap().to_owned())
-        .collect()
-}
-
-fn device(of: &Device) -> Value {
-    of.call("overview", json!({}))["device"].clone()
-}
-
-struct Scene {
-    dir: tempfile::TempDir,
-    ann: Device,
-    ben: Device,
-    job: String,
-}
-
-impl Scene {
-    fn new() -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let folder = dir.path().join("shared");
-        fs::create_dir(&folder).unwrap();
-        let ann = Device::new(dir.path(), "ann", "surveyor");
-        let ben = Device::new(dir.path(), "ben", "installer");
-        let job = begin(&ann, "Deck");
-        ann.call("share", json!({"folder": folder}));
-        ann.sync();
-        meet(&ann, &ben, &folder, "installer");
-        Scene { dir, ann, ben, job }
-    }
-
-    fn folder(&self) -> std::path::PathBuf {
-        self.dir.path().join("shared")
-    }
-}
 
 #[test]
 fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
-    let Scene { dir, ann, ben, job } = Scene::new();
+    let Crew { dir, ann, ben, job } = Crew::of_two();
     let path = ben.app.data().to_owned();
     drop(ben);
     let twin = dir.path().join("twin");
     copy(&path, &twin);
     let ben = Device::open(&path);
-    ben.call("say", note(&job, "by the first"));
+    ben.note(&job, "by the first");
     ben.sync();
     let twin = Device::open(&twin);
-    twin.call("say", note(&job, "by the second"));
+    twin.note(&job, "by the second");
     twin.sync();
-    twin.call("say", note(&job, "LATE"));
+    twin.note(&job, "LATE");
     assert_eq!(twin.call("readExchange", json!({}))["unshared"], 1);
     let refused = twin.refused("newIdentity", json!({}));
     assert!(
@@ -93,11 +39,11 @@ fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
     twin.sync();
     twin.call("newIdentity", json!({}));
     ann.sync();
-    assert!(notes(&ann, &job).contains(&"LATE".to_owned()));
+    assert!(ann.notes(&job).contains(&"LATE".to_owned()));
 
     // A folder that is gone for good keeps nobody: left behind, and said so.
     ben.sync();
-    ben.call("say", note(&job, "never sent"));
+    ben.note(&job, "never sent");
     assert_eq!(
         ben.refused("newIdentity", json!({})).code,
         ErrorCode::Questioned
@@ -107,37 +53,34 @@ fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
 
 #[test]
 fn acts_of_an_ended_device_are_refused_and_of_one_not_admitted_told() {
-    let Scene {
+    let Crew {
         dir: _dir,
         ann,
         ben,
         job,
-    } = Scene::new();
-    let recorded = ben.call("say", note(&job, "counts"));
+    } = Crew::of_two();
+    let recorded = ben.note(&job, "counts");
     assert!(recorded["notCounting"].is_null(), "{recorded}");
     ben.sync();
     ann.sync();
-    ann.call(
-        "endDevice",
-        json!({"device": device(&ben), "confirmed": true}),
-    );
+    ann.call("endDevice", json!({"device": ben.id(), "confirmed": true}));
     ann.sync();
     ben.sync();
     let refused = ben.refused("say", note(&job, "after the end"));
     assert!(refused.message.contains("was ended"), "{}", refused.message);
-    assert_eq!(notes(&ben, &job), ["counts"]);
+    assert_eq!(ben.notes(&job), ["counts"]);
 
     // Under a new identity it goes on at once, and is told that nobody sees it yet.
     ben.call("newIdentity", json!({}));
-    let recorded = ben.call("say", note(&job, "again"));
+    let recorded = ben.note(&job, "again");
     let told = recorded["notCounting"].as_str().unwrap();
     assert!(told.contains("not admitted"), "{told}");
 }
 
 #[test]
 fn no_key_is_made_beside_a_record_without_a_word() {
-    let Scene { dir, ann, ben, job } = Scene::new();
-    let before = device(&ben);
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    let before = ben.id();
     let path = ben.app.data().to_owned();
     drop(ben);
     let away = dir.path().join("away.key");
@@ -164,7 +107,7 @@ fn no_key_is_made_beside_a_record_without_a_word() {
     fs::rename(&away, path.join("device.key")).unwrap();
     let ben = Device::open(&path);
     assert!(ben.call("overview", json!({}))["trouble"].is_null());
-    ben.call("say", note(&job, "the key is back"));
+    ben.note(&job, "the key is back");
     ben.sync();
     drop(ben);
 
@@ -172,38 +115,38 @@ fn no_key_is_made_beside_a_record_without_a_word() {
     let ben = Device::open(&path);
     let after = ben.call("newIdentity", json!({}));
     assert_ne!(after["device"], before);
-    let joining = ben.call("join", json!({"folder": dir.path().join("shared")}));
+    let joining = ben.call("join", json!({"folder": shared(&dir)}));
     ann.call(
         "admit",
         json!({"device": joining["device"], "digits": joining["digits"], "role": "installer"}),
     );
     ann.sync();
     ben.sync();
-    ben.call("say", note(&job, "as another device"));
+    ben.note(&job, "as another device");
     ben.sync();
     ann.sync();
-    assert_eq!(notes(&ann, &job).len(), 2);
+    assert_eq!(ann.notes(&job).len(), 2);
 }
 
 #[test]
 fn an_end_without_effect_is_refused_and_one_with_effect_is_asked_about() {
-    let Scene {
+    let Crew {
         dir: _dir,
         ann,
         ben,
         job,
-    } = Scene::new();
-    ben.call("say", note(&job, "x"));
+    } = Crew::of_two();
+    ben.note(&job, "x");
     ben.sync();
     ann.sync();
-    let founder = json!({"device": device(&ann), "confirmed": true});
+    let founder = json!({"device": ann.id(), "confirmed": true});
     let refused = ann.refused("endDevice", founder.clone());
     assert!(
         refused.message.contains("founded the crew"),
         "{}",
         refused.message
     );
-    ann.call("nameKeeper", json!({"device": device(&ben)}));
+    ann.call("nameKeeper", json!({"device": ben.id()}));
     ann.sync();
     ben.sync();
     assert!(
@@ -211,29 +154,23 @@ fn an_end_without_effect_is_refused_and_one_with_effect_is_asked_about() {
             .message
             .contains("founded")
     );
-    let own = json!({"device": device(&ben), "confirmed": true});
+    let own = json!({"device": ben.id(), "confirmed": true});
     assert!(ben.refused("endDevice", own).message.contains("keeper's"));
     let nobody = json!({"device": "a".repeat(26), "confirmed": true});
     assert_eq!(ann.refused("endDevice", nobody).code, ErrorCode::NotFound);
-    let asked = ann.refused("endDevice", json!({"device": device(&ben)}));
+    let asked = ann.refused("endDevice", json!({"device": ben.id()}));
     assert_eq!(asked.code, ErrorCode::Questioned);
     assert!(asked.message.starts_with("1 entries"), "{}", asked.message);
-    let ended = ann.call(
-        "endDevice",
-        json!({"device": device(&ben), "confirmed": true}),
-    );
+    let ended = ann.call("endDevice", json!({"device": ben.id(), "confirmed": true}));
     let members = ended["crews"][0]["members"].as_array().unwrap();
-    let ben = members
-        .iter()
-        .find(|m| m["device"] == device(&ben))
-        .unwrap();
+    let ben = members.iter().find(|m| m["device"] == ben.id()).unwrap();
     assert_eq!(ben["ended"], true);
 }
 
 #[test]
 fn who_says_to_be_a_person_of_the_crew_is_asked_about_and_renames_nobody() {
-    let Scene { dir, ann, ben, .. } = Scene::new();
-    let folder = dir.path().join("shared");
+    let Crew { dir, ann, ben, .. } = Crew::of_two();
+    let folder = shared(&dir);
     let mallory = Device::new(dir.path(), "mallory", "installer");
     let anns = person(&ann, &folder);
     let path = mallory.app.data().to_owned();
@@ -262,7 +199,7 @@ fn who_says_to_be_a_person_of_the_crew_is_asked_about_and_renames_nobody() {
 
 /// The person at a device, as its card in the folder tells.
 fn person(device: &Device, folder: &Path) -> String {
-    let id = self::device(device);
+    let id = device.id();
     let path = format!("devices/{}.json", id.as_str().unwrap());
     let card = fs::read(folder.join(path)).unwrap();
     let card: Value = serde_json::from_slice(&card).unwrap();
@@ -283,7 +220,7 @@ fn forge_card(data: &Path, folder: &Path, device: &str, person: &str) {
 
 #[test]
 fn a_crew_is_not_split_over_two_folders() {
-    let scene = Scene::new();
+    let scene = Crew::of_two();
     let second = scene.dir.path().join("second");
     fs::create_dir(&second).unwrap();
     let refused = scene.ann.refused("share", json!({"folder": second}));
@@ -293,11 +230,13 @@ fn a_crew_is_not_split_over_two_folders() {
         refused.message
     );
     assert!(!second.join("tautbook.json").exists());
-    let again = scene.ann.call("share", json!({"folder": scene.folder()}));
-    assert_eq!(again["crews"][0]["folder"], json!(scene.folder()));
+    let again = scene
+        .ann
+        .call("share", json!({"folder": shared(&scene.dir)}));
+    assert_eq!(again["crews"][0]["folder"], json!(shared(&scene.dir)));
     // A copy of the folder is the same folder at another place.
     fs::remove_dir(&second).unwrap();
-    copy(&scene.folder(), &second);
+    copy(&shared(&scene.dir), &second);
     let moved = scene.ann.call("share", json!({"folder": second}));
     assert_eq!(moved["crews"][0]["folder"], json!(second));
     assert_eq!(scene.ann.sync()["result"]["shared"], true);
@@ -306,12 +245,12 @@ fn a_crew_is_not_split_over_two_folders() {
 #[test]
 fn jobs_of_a_crew_that_was_left_are_there_when_it_is_chosen() {
     let dir = tempfile::tempdir().unwrap();
-    let folder = dir.path().join("shared");
+    let folder = shared(&dir);
     fs::create_dir(&folder).unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let ben = Device::new(dir.path(), "ben", "installer");
-    let own = begin(&ben, "Surveyed before");
-    begin(&ann, "Deck");
+    let own = ben.begin("Surveyed before");
+    ann.begin("Deck");
     ann.call("share", json!({"folder": folder}));
     ann.sync();
     meet(&ann, &ben, &folder, "installer");
@@ -337,16 +276,16 @@ fn jobs_of_a_crew_that_was_left_are_there_when_it_is_chosen() {
 
 #[test]
 fn only_chosen_jobs_come_where_somebody_said_so() {
-    let Scene {
+    let Crew {
         dir: _dir,
         ann,
         ben,
         job,
-    } = Scene::new();
+    } = Crew::of_two();
     assert_eq!(ben.call("overview", json!({}))["keepsAll"], true);
     let chosen = ben.call("keepJobs", json!({"all": false}));
     assert_eq!(chosen["keepsAll"], false);
-    let (second, third) = (begin(&ann, "Second"), begin(&ann, "Third"));
+    let (second, third) = (ann.begin("Second"), ann.begin("Third"));
     ann.sync();
     ben.sync();
     let kept = |job: &str| {
@@ -369,7 +308,7 @@ fn only_chosen_jobs_come_where_somebody_said_so() {
 #[test]
 fn characters_that_turn_a_name_around_are_seen_on_screens() {
     let dir = tempfile::tempdir().unwrap();
-    let folder = dir.path().join("shared");
+    let folder = shared(&dir);
     fs::create_dir(&folder).unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");
     ann.call("share", json!({"folder": folder}));

@@ -13,6 +13,7 @@ pub mod entry;
 mod error;
 pub mod heads;
 pub mod ids;
+pub mod in_flight;
 mod index;
 pub mod job;
 pub mod journal;

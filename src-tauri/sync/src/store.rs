@@ -3,13 +3,12 @@
 //! Invariant: nothing that is there is ever overwritten or deleted through a store; a name is
 //! given once. A store knows nothing of the record: it moves bytes and names only.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
+pub(crate) use records::in_flight::in_flight;
 
 use crate::error::SyncError;
 
 /// How many files are moved at the same time.
-pub const IN_FLIGHT: usize = 4;
+pub const IN_FLIGHT: usize = records::in_flight::AT_ONCE;
 
 /// The most names that one listing reports; a longer one is cut and says so.
 pub const MAX_LISTED: usize = 100_000;
@@ -115,49 +114,4 @@ pub(crate) fn list_or_empty(store: &dyn SharedStore, folder: &str) -> Result<Lis
         Err(SyncError::NotFound { .. }) => Ok(Listing::default()),
         other => other,
     }
-}
-
-/// Does one act for each item, [`IN_FLIGHT`] at a time; answers stand in the items' order.
-///
-/// `None` stands for items that were not begun because `stop` said so.
-pub(crate) fn in_flight<T: Sync, R: Send>(
-    items: &[T],
-    stop: &(dyn Fn() -> bool + Sync),
-    act: &(dyn Fn(&T) -> R + Sync),
-) -> Vec<Option<R>> {
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        while !stop() {
-            let at = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(at) else { break };
-            done.push((at, act(item)));
-        }
-        done
-    };
-    let mut answers: Vec<Option<R>> = Vec::new();
-    answers.resize_with(items.len(), || None);
-    let mut place = |done: Vec<(usize, R)>| {
-        for (at, answer) in done {
-            if let Some(slot) = answers.get_mut(at) {
-                *slot = Some(answer);
-            }
-        }
-    };
-    if items.len() < 2 {
-        place(work());
-        return answers;
-    }
-    thread::scope(|scope| {
-        let workers: Vec<_> = (0..IN_FLIGHT.min(items.len()))
-            .map(|_| scope.spawn(work))
-            .collect();
-        for worker in workers {
-            match worker.join() {
-                Ok(done) => place(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-    });
-    answers
 }

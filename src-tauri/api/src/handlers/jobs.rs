@@ -1,8 +1,5 @@
 //! Jobs, and the things in them.
 
-use records::Record;
-use records::ids::ItemId;
-use records::model::fields;
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
 use schemars::JsonSchema;
@@ -11,10 +8,10 @@ use serde_json::Value;
 use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
-use crate::claim::{Act, Acted, Earlier, Fields};
+use crate::acts::jobs as acts;
 use crate::views::facts::{FactView, facts};
 use crate::views::job::{JobView, job_view};
-use crate::{ApiError, App, standing};
+use crate::{ApiError, App};
 
 /// Begins a job.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
@@ -28,26 +25,7 @@ pub struct BeginJob {
 
 /// Begins a job in the current crew.
 pub fn begin_job(app: &App, request: BeginJob) -> Result<Recorded, ApiError> {
-    begin(&mut app.record(), request)
-}
-
-/// The same on a record that is held.
-pub(super) fn begin(record: &mut Record, request: BeginJob) -> Result<Recorded, ApiError> {
-    let title = some_text("The job's title", &request.title)?;
-    let place = some_text("The address", &request.place)?;
-    let person = App::person(record)?;
-    let crew = record
-        .current_crew()?
-        .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))?;
-    let not_counting = match record.crew_books().contains(&crew) {
-        true => standing::not_counting(record, crew)?,
-        false => None,
-    };
-    let job = record.begin_job(crew, person, &title, &place)?;
-    let acted = Acted {
-        not_counting,
-        ..Acted::default()
-    };
+    let (acted, job) = acts::begin(&mut app.record(), &request)?;
     Ok(Recorded::created(&acted, &Subject::Job(job)))
 }
 
@@ -160,25 +138,19 @@ pub struct AddThing {
     pub thing: Thing,
     /// Its first fields.
     pub fields: Vec<FirstField>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields.
+/// Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields; an odd
+/// figure is questioned once.
 pub fn add_thing(app: &App, request: AddThing) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let id: ItemId = new_item()?;
-    let subject = Subject::Item(request.thing.into(), id);
-    let mut first = Fields::default();
-    for one in &request.fields {
-        let spec = super::say::plain_spec(&subject, &one.field)?;
-        super::say::check_value(spec, &one.value)?;
-        first = first.raw(spec.name, &one.place, &one.value);
-    }
-    let mut record = app.record();
-    super::say::check_layout(&mut record, job, &subject, &request.fields)?;
-    let mut act = Act::default();
-    act.create(subject, first, Vec::new());
-    let entries = act.record(&mut record, job)?;
-    Ok(Recorded::created(&entries, &subject))
+    let subject = Subject::Item(request.thing.into(), new_item()?);
+    let acted = acts::add_thing(&mut app.record(), job, subject, &request)?;
+    Ok(Recorded::created(&acted, &subject))
 }
 
 /// Removes a thing that was added by mistake.
@@ -196,26 +168,8 @@ pub struct RemoveThing {
 /// Withdraws the creation of a thing, with a reason; all that was said of it is kept.
 pub fn remove_thing(app: &App, request: RemoveThing) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let subject: Subject = request.subject.parse()?;
+    let subject = request.subject.parse()?;
     let reason = some_text("The reason", &request.reason)?;
-    let mut record = app.record();
-    let over = crate::claim::tips(&mut record, job, &subject, "created", "")?;
-    if over.is_empty() {
-        return Err(ApiError::new(
-            crate::ErrorCode::NotFound,
-            "There is no such thing here.",
-        ));
-    }
-    let with =
-        fields::find(subject.kind(), "created").map(|_| serde_json::json!({"reason": reason}));
-    let mut act = Act::default();
-    act.raw(
-        "created",
-        subject,
-        "",
-        &Value::Null,
-        with,
-        Earlier::over(over),
-    );
-    Ok(Recorded::of(&act.record(&mut record, job)?))
+    let acted = acts::remove(&mut app.record(), job, subject, &reason)?;
+    Ok(Recorded::of(&acted))
 }

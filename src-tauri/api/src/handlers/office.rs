@@ -3,9 +3,8 @@
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 
-use handover::{Progress, Source, Step};
-use records::ids::Hash;
-use records::job::Job;
+use handover::Step;
+use records::ids::{BookId, Hash};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -13,9 +12,11 @@ use ts_rs::TS;
 
 use super::jobs::OfJob;
 use super::{job_id, some_text};
-use crate::app::{PROGRAM, held};
+use crate::acts::office as acts;
+use crate::app::held;
 use crate::boundary::Nothing;
-use crate::tasks::{self, TaskStarted};
+use crate::claim::plain;
+use crate::tasks::{Progress, TaskStarted};
 use crate::views::state::JobState;
 use crate::{ApiError, App, ErrorCode};
 
@@ -53,67 +54,23 @@ pub struct HandedOver {
 
 /// Starts writing a handover folder: document, data, books, originals, sums.
 pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiError> {
-    let job_id = job_id(&request.job)?;
+    let job = job_id(&request.job)?;
+    let folder = folder_for(app, job, request.folder.as_deref())?;
     let record = app.shared_record();
-    let folder = match &request.folder {
-        Some(folder) => PathBuf::from(some_text("The folder", folder)?),
-        None => {
-            let at = held(&record).clock().now_ms();
-            app.data().join("handovers").join(format!("{job_id}-{at}"))
-        }
-    };
     app.tasks.start("handover", move |progress| {
-        // Views are copies of references: making a document holds no lock.
-        let (view, crew, crew_view, photos, at, by, counts) = {
-            let mut record = held(&record);
-            let crew_book = record.crew_of_job(job_id)?;
-            let person = App::person(&record)?;
-            let crew = record.crew(crew_book).clone();
-            let by = crew.person_name(&person).unwrap_or_default().to_owned();
-            let at = records::clock::next_at(record.clock(), None);
-            let counts = record.key_lost().is_none()
-                && record
-                    .own_member(crew_book)
-                    .is_some_and(|m| m.ended.is_none());
-            let view = record.view(job_id)?.clone();
-            (
-                view,
-                crew,
-                record.view(crew_book)?.clone(),
-                record.photos_dir(),
-                at,
-                by,
-                counts,
-            )
-        };
-        let job = Job::read(&view, &crew);
-        let sign = |domain: &str, bytes: &[u8]| {
-            let record = held(&record);
-            (record.device(), record.signer().sign(domain, bytes))
-        };
-        let source = Source {
-            job: &job,
-            crew_book: &crew_view,
-            photos_dir: &photos,
-            program: PROGRAM,
-            made: at,
-            made_by: &by,
-            sign: counts.then_some(&sign),
-        };
-        // What can't be worked out stands in the document; it keeps nothing from being handed over.
-        let lacking = records::work::lacks(&job).map(|l| l.lacking).ok();
-        let written = handover::write(&source, &folder, &|p| step(progress, p))?;
-        let told = HandedOver {
-            evidence_lacking: lacking,
-            folder: written.folder.to_string_lossy().into_owned(),
-            document: written.document,
-            files: written.files,
-            bytes: written.bytes,
-            originals: written.originals,
-            missing: written.missing,
-        };
-        serde_json::to_value(told).map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
+        let ready = acts::ready(&mut held(&record), job)?;
+        let sign = |domain: &str, bytes: &[u8]| acts::sign(&held(&record), domain, bytes);
+        plain(&ready.write(&folder, &sign, &|at| step(progress, at))?)
     })
+}
+
+/// The folder that is named, else one in the data folder that says when it was made.
+fn folder_for(app: &App, job: BookId, named: Option<&str>) -> Result<PathBuf, ApiError> {
+    if let Some(named) = named {
+        return Ok(PathBuf::from(some_text("The folder", named)?));
+    }
+    let at = app.record().clock().now_ms();
+    Ok(app.data().join("handovers").join(format!("{job}-{at}")))
 }
 
 impl From<handover::HandoverError> for ApiError {
@@ -129,18 +86,13 @@ impl From<handover::HandoverError> for ApiError {
     }
 }
 
-fn step(progress: &tasks::Progress, at: Progress) -> ControlFlow<()> {
+fn step(progress: &Progress, at: handover::Progress) -> ControlFlow<()> {
     let what = match at.step {
         Step::Pictures => "pictures",
         Step::Document => "document",
         Step::Files => "files",
     };
-    progress.report(at.done as u64, at.of as u64, what);
-    if progress.cancelled() {
-        ControlFlow::Break(())
-    } else {
-        ControlFlow::Continue(())
-    }
+    progress.tell(at.done as u64, at.of as u64, what)
 }
 
 /// The state of a job, and its hash.
@@ -157,22 +109,11 @@ pub struct StateView {
 
 /// Tells the whole job as stable JSON, with the state's hash.
 pub fn read_state(app: &App, request: OfJob) -> Result<StateView, ApiError> {
-    let job = job_id(&request.job)?;
-    let mut record = app.record();
-    let crew = record.crew_of_job(job)?;
-    let crew = record.crew(crew).clone();
-    let state = handover::state(record.view(job)?, &crew);
-    let hash = record
-        .state_hashes()?
-        .into_iter()
-        .find(|h| h.book == job)
-        .map(|h| h.hash.to_string())
-        .unwrap_or_default();
-    Ok(StateView { hash, state })
+    acts::state(&mut app.record(), job_id(&request.job)?)
 }
 
 /// A book's state hash.
-#[derive(Clone, Debug, Serialize, TS, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct BookHash {
     /// The book.
@@ -197,30 +138,5 @@ pub struct Rebuilt {
 
 /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.
 pub fn rebuild(app: &App, _: Nothing) -> Result<Rebuilt, ApiError> {
-    let mut record = app.record();
-    let hashes = |record: &records::Record| -> Result<Vec<BookHash>, ApiError> {
-        Ok(record
-            .state_hashes()?
-            .into_iter()
-            .map(|h| BookHash {
-                book: h.book.to_string(),
-                hash: h.hash.to_string(),
-            })
-            .collect())
-    };
-    let before = hashes(&record)?;
-    let unreadable = record.rebuild()?;
-    let after = hashes(&record)?;
-    let told = |list: &[BookHash]| -> Vec<(String, String)> {
-        list.iter()
-            .map(|h| (h.book.clone(), h.hash.clone()))
-            .collect()
-    };
-    let same = told(&before) == told(&after);
-    Ok(Rebuilt {
-        before,
-        after,
-        same,
-        unreadable,
-    })
+    acts::rebuild(&mut app.record())
 }

@@ -2,28 +2,25 @@
 //!
 //! The entries reach every device with that book. Nothing here touches a job.
 
-use records::Record;
-use records::ids::BookId;
-use records::library::{self, Author, RuleChange, RuleFigure, RuleSetFile};
-use records::model::context::Said;
-use records::model::values::{FittingSheet, RuleSetCopy, StrandSheet};
-use records::model::{Field, fields};
-use records::record::new_item;
-use records::subject::{ItemKind, Subject};
+use records::library::{self, RuleChange, RuleFigure, RuleSetFile};
+use records::model::fields;
+use records::model::values::{FittingSheet, StrandSheet};
+use records::subject::ItemKind;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::library::{file_of, unknown};
-use super::{Recorded, item, some_text};
-use crate::claim::{Act, Earlier, Fields, tips};
+use super::{Recorded, some_text};
+use crate::acts::library::file_of;
+use crate::acts::own as acts;
 use crate::{ApiError, App};
 
-fn crew_book(record: &Record) -> Result<BookId, ApiError> {
-    record
-        .current_crew()?
-        .filter(|crew| record.crew_books().contains(crew))
-        .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))
+/// What was recorded; a new thing of the crew with its name.
+fn recorded((acted, created): acts::Kept) -> Recorded {
+    match created {
+        Some(subject) => Recorded::created(&acted, &subject),
+        None => Recorded::of(&acted),
+    }
 }
 
 /// Names a rule set.
@@ -49,21 +46,8 @@ pub fn rule_figures(app: &App, request: OfRuleSet) -> Result<RuleFigures, ApiErr
     let mut record = app.record();
     let crew = record.current_crew()?;
     let file = file_of(&mut record, crew, &request.name)?;
-    let figures = library::figures(&file).map_err(|e| refused(&e))?;
+    let figures = library::figures(&file).map_err(|e| acts::refused(&e))?;
     Ok(RuleFigures { file, figures })
-}
-
-fn refused(error: &library::RuleFileError) -> ApiError {
-    ApiError::invalid(sentence(&error.to_string()))
-}
-
-/// A plain sentence that says that nothing was saved.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    let text = format!("{}{}", first.unwrap_or_default(), letters.as_str());
-    let text = text.trim_end_matches('.');
-    format!("{text}. Nothing was saved.")
 }
 
 /// Where an own rule set comes from.
@@ -106,83 +90,7 @@ pub struct KeepRuleSet {
 
 /// Keeps a rule set of the crew's own: a file, or another one with figures changed.
 pub fn keep_rule_set(app: &App, request: KeepRuleSet) -> Result<Recorded, ApiError> {
-    let mut record = app.record();
-    let book = crew_book(&record)?;
-    let person = App::person(&record)?;
-    let by = record
-        .crew(book)
-        .person_name(&person)
-        .unwrap_or_default()
-        .to_owned();
-    let at = records::clock::next_at(record.clock(), None);
-    let on = records::clock::day(at)
-        .and_then(|day| library::Day::read(&day))
-        .ok_or_else(|| ApiError::invalid("The clock of this device is wrong. Set it first."))?;
-    let author = Author {
-        by: &by,
-        on,
-        why: &request.why,
-    };
-    let text = match &request.from {
-        RuleSetFrom::File { text } => library::kept(text, &author),
-        RuleSetFrom::Changes {
-            name,
-            title,
-            changes,
-        } => {
-            let base = file_of(&mut record, Some(book), name)?;
-            library::changed(&base, title, changes, &author)
-        }
-    }
-    .map_err(|e| refused(&e))?;
-    let file = library::read("", &text).ok_or_else(|| unknown("rule set"))?;
-    let copy = RuleSetCopy {
-        name: file.title,
-        sha256: file.sha256,
-        text,
-        origin: format!("rule set of the crew, kept by {by} on {on}"),
-    };
-    let fields = Fields::default().with(fields::RULE_SET_COPY, "", Some(copy.clone()))?;
-    keep(
-        &mut record,
-        book,
-        (ItemKind::RuleSet, request.id.as_deref()),
-        fields,
-        |act, subject, record| {
-            let over = tips(record, book, &subject, fields::RULE_SET_COPY.name, "")?;
-            act.claim(
-                fields::RULE_SET_COPY,
-                subject,
-                "",
-                Some(&copy),
-                &Said::default(),
-                Earlier::over(over),
-            )
-        },
-    )
-}
-
-/// Records a new thing of the crew, or a new word on one that is there.
-fn keep(
-    record: &mut Record,
-    book: BookId,
-    (kind, id): (ItemKind, Option<&str>),
-    first: Fields,
-    again: impl FnOnce(&mut Act, Subject, &mut Record) -> Result<(), ApiError>,
-) -> Result<Recorded, ApiError> {
-    let mut act = Act::default();
-    let Some(id) = id else {
-        let subject = Subject::Item(kind, new_item()?);
-        act.create(subject, first, Vec::new());
-        let acted = act.record(record, book)?;
-        return Ok(Recorded::created(&acted, &subject));
-    };
-    let subject = Subject::Item(kind, item(id)?);
-    if tips(record, book, &subject, "created", "")?.is_empty() {
-        return Err(unknown("such thing of the crew"));
-    }
-    again(&mut act, subject, record)?;
-    Ok(Recorded::of(&act.record(record, book)?))
+    acts::keep_rule_set(&mut app.record(), &request).map(recorded)
 }
 
 /// Keeps a strand of the crew's own.
@@ -201,14 +109,12 @@ pub struct KeepStrand {
 
 /// Keeps a strand of the crew's own from its maker's sheet.
 pub fn keep_strand(app: &App, request: KeepStrand) -> Result<Recorded, ApiError> {
-    usable(&library::strand_faults(&request.sheet))?;
+    acts::usable(&library::strand_faults(&request.sheet))?;
     let name = some_text("The strand's name", &request.name)?;
-    keep_from_sheet(
-        app,
-        (ItemKind::Strand, request.id.as_deref()),
-        (fields::STRAND_NAME, name),
-        (fields::STRAND_SHEET, request.sheet),
-    )
+    let of = (ItemKind::Strand, request.id.as_deref());
+    let name = (fields::STRAND_NAME, name);
+    let sheet = (fields::STRAND_SHEET, request.sheet);
+    acts::keep_from_sheet(&mut app.record(), of, name, sheet).map(recorded)
 }
 
 /// Keeps a fitting set of the crew's own.
@@ -227,47 +133,12 @@ pub struct KeepFittingSet {
 
 /// Keeps a fitting set of the crew's own from its maker's sheet.
 pub fn keep_fitting_set(app: &App, request: KeepFittingSet) -> Result<Recorded, ApiError> {
-    usable(&library::fitting_faults(&request.sheet))?;
+    acts::usable(&library::fitting_faults(&request.sheet))?;
     let name = some_text("The fitting set's name", &request.name)?;
-    keep_from_sheet(
-        app,
-        (ItemKind::FittingSet, request.id.as_deref()),
-        (fields::FITTING_NAME, name),
-        (fields::FITTING_SHEET, request.sheet),
-    )
-}
-
-/// Makes a thing of the crew's own with name and sheet, or tells both of one that is there.
-fn keep_from_sheet<S: Serialize + Clone>(
-    app: &App,
-    of: (ItemKind, Option<&str>),
-    (name_field, name): (Field<String>, String),
-    (sheet_field, sheet): (Field<S>, S),
-) -> Result<Recorded, ApiError> {
-    let mut record = app.record();
-    let book = crew_book(&record)?;
-    let first = Fields::default()
-        .with(name_field, "", Some(name.clone()))?
-        .with(sheet_field, "", Some(sheet.clone()))?;
-    keep(&mut record, book, of, first, |act, subject, record| {
-        let said = Said::default();
-        let over = tips(record, book, &subject, name_field.name, "")?;
-        let earlier = Earlier::over(over);
-        act.claim(name_field, subject, "", Some(&name), &said, earlier)?;
-        let over = tips(record, book, &subject, sheet_field.name, "")?;
-        let earlier = Earlier::over(over);
-        act.claim(sheet_field, subject, "", Some(&sheet), &said, earlier)
-    })
-}
-
-fn usable(faults: &[String]) -> Result<(), ApiError> {
-    if faults.is_empty() {
-        return Ok(());
-    }
-    Err(ApiError::invalid(format!(
-        "{} Nothing was saved.",
-        faults.join(" ")
-    )))
+    let of = (ItemKind::FittingSet, request.id.as_deref());
+    let name = (fields::FITTING_NAME, name);
+    let sheet = (fields::FITTING_SHEET, request.sheet);
+    acts::keep_from_sheet(&mut app.record(), of, name, sheet).map(recorded)
 }
 
 /// Takes something of the crew's own out of the library.
@@ -282,30 +153,8 @@ pub struct DropOwn {
 
 /// Takes something of the crew's own out of the library; jobs keep their copies.
 pub fn drop_own(app: &App, request: DropOwn) -> Result<Recorded, ApiError> {
-    let subject: Subject = request.subject.parse()?;
+    let subject = request.subject.parse()?;
     let reason = some_text("The reason", &request.reason)?;
-    let ours = matches!(
-        subject,
-        Subject::Item(
-            ItemKind::RuleSet | ItemKind::Strand | ItemKind::FittingSet,
-            _
-        )
-    );
-    let mut record = app.record();
-    let book = crew_book(&record)?;
-    let over = tips(&mut record, book, &subject, "created", "")?;
-    if !ours || over.is_empty() {
-        return Err(unknown("such thing of the crew"));
-    }
-    let with = serde_json::json!({ "reason": reason });
-    let mut act = Act::default();
-    act.raw(
-        "created",
-        subject,
-        "",
-        &serde_json::Value::Null,
-        Some(with),
-        Earlier::over(over),
-    );
-    Ok(Recorded::of(&act.record(&mut record, book)?))
+    let acted = acts::drop_own(&mut app.record(), subject, &reason)?;
+    Ok(Recorded::of(&acted))
 }

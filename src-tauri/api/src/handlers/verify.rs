@@ -2,19 +2,23 @@
 
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
-use records::ids::{BookId, Hash};
+use records::Record;
+use records::ids::BookId;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use sync::FolderStore;
 use ts_rs::TS;
 
-use super::exchange::folder_path;
 use super::some_text;
+use crate::acts::exchange::folder_path;
+use crate::acts::verify as acts;
 use crate::app::held;
+use crate::claim::plain;
 use crate::tasks::TaskStarted;
-use crate::{ApiError, App, ErrorCode};
+use crate::{ApiError, App};
 
 /// What is looked over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -88,44 +92,52 @@ pub type OnVerify<'a> = dyn Fn(&str, u64, u64) -> ControlFlow<()> + Sync + 'a;
 /// Starts looking a folder over; ends with what is in it, or with the first fault and its kind.
 pub fn start_verify(app: &App, request: StartVerify) -> Result<TaskStarted, ApiError> {
     let record = app.shared_record();
-    let data = app.data().to_owned();
-    let folder = match (&request.folder, request.what) {
-        (Some(folder), _) => Some(PathBuf::from(some_text("The folder", folder)?)),
-        (None, VerifyWhat::Data) => None,
-        (None, VerifyWhat::Shared) => Some(folder_path(&record)?),
-        (None, VerifyWhat::Handover) => {
-            return Err(ApiError::invalid("Name the folder of the handover."));
-        }
-    };
+    let place = Place::of(app, &request)?;
     app.tasks.start("verify", move |progress| {
-        let on = |what: &str, done: u64, of: u64| {
-            progress.report(done, of, what);
-            if progress.cancelled() {
-                ControlFlow::Break(())
-            } else {
-                ControlFlow::Continue(())
-            }
-        };
-        match (request.what, folder) {
-            (VerifyWhat::Handover, Some(folder)) => {
-                handover(&folder, request.crew.as_deref(), &on).and_then(|told| value(&told))
-            }
-            (VerifyWhat::Shared, Some(folder)) => {
-                // Opened under another name, so that drafts of an exchange under way stay.
-                let store = FolderStore::open(&folder, &BookId::random()?.to_string())?;
-                let known = sync::verify::known(&store, &record)?;
-                shared(&store, &known, &on).and_then(|told| value(&told))
-            }
-            _ => {
-                let moment = held(&record).moment()?;
-                data_at(&data, &moment, &on).and_then(|told| value(&told))
-            }
-        }
+        let on = |what: &str, done: u64, of: u64| progress.tell(done, of, what);
+        plain(&place.look(&record, &on)?)
     })
 }
 
-fn value(told: &LookedOver) -> Result<Value, ApiError> {
-    serde_json::to_value(told).map_err(|e| ApiError::new(ErrorCode::Internal, e.to_string()))
+/// What is looked over, and where it is.
+enum Place {
+    Data(PathBuf),
+    Shared(PathBuf),
+    Handover(PathBuf, Option<String>),
+}
+
+impl Place {
+    fn of(app: &App, request: &StartVerify) -> Result<Self, ApiError> {
+        let named = request.folder.as_deref();
+        let named = named.map(|folder| some_text("The folder", folder).map(PathBuf::from));
+        match (request.what, named.transpose()?) {
+            (VerifyWhat::Data, _) => Ok(Place::Data(app.data().to_owned())),
+            (VerifyWhat::Shared, Some(folder)) => Ok(Place::Shared(folder)),
+            (VerifyWhat::Shared, None) => Ok(Place::Shared(folder_path(&app.record())?)),
+            (VerifyWhat::Handover, Some(folder)) => {
+                Ok(Place::Handover(folder, request.crew.clone()))
+            }
+            (VerifyWhat::Handover, None) => {
+                Err(ApiError::invalid("Name the folder of the handover."))
+            }
+        }
+    }
+
+    fn look(&self, record: &Mutex<Record>, on: &OnVerify<'_>) -> Result<LookedOver, ApiError> {
+        match self {
+            Place::Handover(folder, crew) => acts::handover(folder, crew.as_deref(), on),
+            Place::Shared(folder) => {
+                // Opened under another name, so that drafts of an exchange under way stay.
+                let store = FolderStore::open(folder, &BookId::random()?.to_string())?;
+                let known = sync::verify::known(&store, record)?;
+                acts::shared(&store, &known, on)
+            }
+            Place::Data(data) => {
+                let moment = held(record).moment()?;
+                acts::data_at(data, &moment, on)
+            }
+        }
+    }
 }
 
 /// Looks over a data folder that no program has open, and changes nothing in it.
@@ -134,8 +146,8 @@ fn value(told: &LookedOver) -> Result<Value, ApiError> {
 /// `locked`, `newer`, or the first `fault`.
 pub fn closed_data(data: &Path, on: &OnVerify<'_>) -> Result<Value, ApiError> {
     match records::verify::moment_of(data)? {
-        Ok(moment) => data_at(data, &moment, on).and_then(|told| value(&told)),
-        Err(fault) => Err(of_data(&fault)),
+        Ok(moment) => plain(&acts::data_at(data, &moment, on)?),
+        Err(fault) => Err(acts::of_data(&fault)),
     }
 }
 
@@ -148,96 +160,5 @@ pub fn closed_handover(
     crew: Option<&str>,
     on: &OnVerify<'_>,
 ) -> Result<Value, ApiError> {
-    value(&handover(folder, crew, on)?)
-}
-
-fn handover(folder: &Path, crew: Option<&str>, on: &OnVerify<'_>) -> Result<LookedOver, ApiError> {
-    let crew: Option<Hash> = match crew {
-        None => None,
-        Some(text) => Some(text.trim().parse().map_err(|_| {
-            ApiError::invalid("A crew is named by the 64 hex digits of its founding entry.")
-        })?),
-    };
-    if !folder.is_dir() {
-        return Err(ApiError::new(
-            ErrorCode::Storage,
-            format!(
-                "There is no handover in {}. Is the path right?",
-                folder.display()
-            ),
-        ));
-    }
-    let step = |at: handover::Progress| on("files", at.done as u64, at.of as u64);
-    let found = handover::verify(folder, &step).and_then(|found| match &crew {
-        Some(crew) => found.of_crew(crew).map(|()| found),
-        None => Ok(found),
-    });
-    match found {
-        Ok(found) => Ok(LookedOver::Handover(HandoverView {
-            files: found.files,
-            entries: found.entries,
-            crew_entries: found.crew_entries,
-            originals: found.originals,
-            missing: found.missing,
-            not_counting: found.not_counting,
-            signed: format!(
-                "all files, by a device of {}",
-                crate::views::overview::name(&found.signed_by.name)
-            ),
-            device: found.signed_by.device.to_string(),
-            crew: found.crew.to_string(),
-            crew_compared: crew.is_some(),
-        })),
-        Err(fault) => {
-            let cancelled = fault.kind == handover::FaultKind::Cancelled;
-            Err(fault_error(&fault.kind, cancelled, &fault))
-        }
-    }
-}
-
-fn data_at(
-    data: &Path,
-    moment: &records::verify::Moment,
-    on: &OnVerify<'_>,
-) -> Result<LookedOver, ApiError> {
-    let step = |at: records::verify::Progress| on(at.what, at.done as u64, at.of as u64);
-    match records::verify::verify(data, moment, &step) {
-        Ok(found) => Ok(LookedOver::Data(found)),
-        Err(fault) => Err(of_data(&fault)),
-    }
-}
-
-fn of_data(fault: &records::verify::Fault) -> ApiError {
-    let cancelled = fault.kind == records::verify::FaultKind::Cancelled;
-    fault_error(&fault.kind, cancelled, fault)
-}
-
-fn shared(
-    store: &FolderStore,
-    known: &sync::verify::Known,
-    on: &OnVerify<'_>,
-) -> Result<LookedOver, ApiError> {
-    let step = |at: sync::Progress| on(at.what, at.done, at.of);
-    match sync::verify::verify(store, known, &step) {
-        Ok(found) => Ok(LookedOver::Shared(found)),
-        Err(fault) => {
-            let cancelled = fault.kind == sync::verify::FolderFaultKind::Cancelled;
-            Err(fault_error(&fault.kind, cancelled, &fault))
-        }
-    }
-}
-
-/// The kind stands first, as scripts read it; the sentence after it is for people.
-fn fault_error(
-    kind: &impl Serialize,
-    cancelled: bool,
-    sentence: &impl std::fmt::Display,
-) -> ApiError {
-    if cancelled {
-        let message = "Stopped as asked. Nothing was changed.";
-        return ApiError::retryable(ErrorCode::Cancelled, message);
-    }
-    let kind = serde_json::to_value(kind).unwrap_or_default();
-    let kind = kind.as_str().unwrap_or("fault");
-    ApiError::new(ErrorCode::Fault, format!("{kind}: {sentence}"))
+    plain(&acts::handover(folder, crew, on)?)
 }

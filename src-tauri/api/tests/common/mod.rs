@@ -10,7 +10,7 @@
 pub(crate) mod worked;
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Duration;
@@ -97,6 +97,69 @@ impl Device {
     pub(crate) fn sync(&self) -> Value {
         self.run_task("startSync", json!({}))
     }
+
+    /// Its id, as the list of devices has it.
+    pub(crate) fn id(&self) -> Value {
+        self.call("overview", json!({}))["device"].clone()
+    }
+
+    /// Begins a job and gives its id.
+    pub(crate) fn begin(&self, title: &str) -> String {
+        let begun = self.call("beginJob", json!({"title": title, "place": "an island"}));
+        let created = begun["created"].as_str().unwrap();
+        created.trim_start_matches("job:").to_owned()
+    }
+
+    /// Says a note of a job.
+    pub(crate) fn note(&self, job: &str, text: &str) -> Value {
+        self.call("say", note(job, text))
+    }
+
+    /// Notes of a job.
+    pub(crate) fn notes(&self, job: &str) -> Vec<String> {
+        let ask = json!({"job": job, "subject": format!("job:{job}")});
+        let view = self.call("readSubject", ask);
+        let facts = view["facts"].as_array().unwrap().iter();
+        let notes = facts.filter(|f| f["field"] == "note");
+        notes
+            .map(|f| f["words"][0]["value"].as_str().unwrap().to_owned())
+            .collect()
+    }
+}
+
+/// The request that says a note of a job.
+pub(crate) fn note(job: &str, text: &str) -> Value {
+    let claim = json!({"subject": format!("job:{job}"), "field": "note", "value": text});
+    json!({"job": job, "claims": [claim]})
+}
+
+/// Ann, who founded the crew and began the job “Deck”, and Ben, who joined through a folder; both
+/// have exchanged.
+pub(crate) struct Crew {
+    pub dir: tempfile::TempDir,
+    pub ann: Device,
+    pub ben: Device,
+    pub job: String,
+}
+
+impl Crew {
+    pub(crate) fn of_two() -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = shared(&dir);
+        fs::create_dir(&folder).unwrap();
+        let ann = Device::new(dir.path(), "ann", "surveyor");
+        let ben = Device::new(dir.path(), "ben", "installer");
+        let job = ann.begin("Deck");
+        ann.call("share", json!({"folder": folder}));
+        ann.sync();
+        meet(&ann, &ben, &folder, "installer");
+        Crew { dir, ann, ben, job }
+    }
+}
+
+/// Where a crew's shared folder lies.
+pub(crate) fn shared(dir: &tempfile::TempDir) -> PathBuf {
+    dir.path().join("shared")
 }
 
 /// Lets `other` join the crew of `founder` through a folder, digits compared.

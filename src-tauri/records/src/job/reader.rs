@@ -287,8 +287,9 @@ pub fn said<'a>(entry: &'a Entry, key: &Key) -> (Option<&'a Value>, Option<&'a V
     (one.and_then(|f| f.get("value")), None)
 }
 
-/// Values of the tips on a key.
-pub(crate) fn values<'a>(view: &'a BookView, key: &Key) -> Vec<&'a Value> {
+/// Values of the words that stand on a key.
+#[must_use]
+pub fn values<'a>(view: &'a BookView, key: &Key) -> Vec<&'a Value> {
     view.key(key)
         .into_iter()
         .flat_map(|state| &state.lines)

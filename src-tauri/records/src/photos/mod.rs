@@ -11,7 +11,6 @@ mod error;
 mod exif;
 mod frame;
 mod hash;
-mod in_flight;
 mod inspect;
 mod kind;
 mod store;

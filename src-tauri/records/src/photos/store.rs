@@ -5,7 +5,8 @@
 //! was damaged meanwhile is moved beside the good one, never dropped. It knows no entries and does
 //! not decide which objects are still wanted. The caller holds the data folder's lock.
 
-use super::{PhotoError, hash::is_sha256_hex, in_flight::in_flight, sha256_hex, visible};
+use super::{PhotoError, hash::is_sha256_hex, sha256_hex, visible};
+use crate::in_flight::all_in_flight;
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs::{self, File},
@@ -53,14 +54,14 @@ pub fn store_batch(photos_dir: &Path, objects: &[Object<'_>]) -> Result<Vec<Stor
     for object in objects {
         check_extension(object.extension)?;
     }
-    let hashes = in_flight(objects, &|object| sha256_hex(object.bytes));
+    let hashes = all_in_flight(objects, &|object| sha256_hex(object.bytes));
     // Equal bytes have one file: two at once would find its name taken.
     let mut once: BTreeMap<&str, Object<'_>> = BTreeMap::new();
     for (sha256, object) in hashes.iter().zip(objects) {
         once.entry(sha256).or_insert(*object);
     }
     let once: Vec<(&str, Object<'_>)> = once.into_iter().collect();
-    let results = in_flight(&once, &|(sha256, object)| {
+    let results = all_in_flight(&once, &|(sha256, object)| {
         place(photos_dir, sha256, *object)
     });
     let mut placed = BTreeMap::new();
@@ -71,7 +72,7 @@ pub fn store_batch(photos_dir: &Path, objects: &[Object<'_>]) -> Result<Vec<Stor
         placed.insert(*sha256, one.stored);
     }
     let folders: Vec<PathBuf> = folders.into_iter().collect();
-    in_flight(&folders, &|folder| sync_folder(folder))
+    all_in_flight(&folders, &|folder| sync_folder(folder))
         .into_iter()
         .collect::<Result<(), _>>()?;
     let mut stored = Vec::with_capacity(objects.len());

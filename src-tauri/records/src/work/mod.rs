@@ -64,7 +64,7 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use odd::{LONGEST_MM, odd_bay, odd_length};
+pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_value};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,

@@ -1,16 +1,17 @@
-//! What to ask about a length that somebody reads now, before it is kept.
+//! What to ask about a figure that somebody reads or says now, before it is kept.
 //!
 //! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
-//! Changes and refuses nothing.
+//! Changes and refuses nothing. What is usual for a field is common practice, no published source.
 
-use mechanics::plausible::{Beside, REFUSE_FROM, question_length};
+use mechanics::plausible::{Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, question_length};
+use serde_json::Value;
 
 use super::WorkError;
 use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
 use crate::job::{Job, Run};
 use crate::model::values::Length;
-use crate::subject::Subject;
+use crate::subject::{Subject, SubjectKind};
 
 /// Longest length that is taken at all, in millimetres.
 pub const LONGEST_MM: f64 = REFUSE_FROM.0;
@@ -92,4 +93,236 @@ fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
          {longest:.1}. Was it read rightly?",
         line.name
     ))
+}
+
+const MM: i64 = 1_000_000;
+
+/// What a figure usually is, in millimetres: subject, field, name within the value, from, to. The
+/// least is more than a foot or so below what is built, so that inches without their unit show.
+const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
+    use SubjectKind as S;
+    &[
+        (S::Run, "height", "nm", 300, 3_000),
+        (S::Run, "rail", "undersideNm", 300, 3_000),
+        (S::Run, "opening", "nm", 0, 5_000),
+        (S::Post, "opening", "nm", 0, 5_000),
+        (S::Post, "section", "alongNm", 6, 1_000),
+        (S::Post, "section", "acrossNm", 6, 1_000),
+    ]
+};
+
+/// Lengths that are often over a hundred metres: a distance on the map, and strand as it is sold.
+const LONG: &[(SubjectKind, &str)] = {
+    use SubjectKind as S;
+    &[
+        (S::Job, "saltDistance"),
+        (S::Job, "cutting"),
+        (S::Batch, "metres"),
+    ]
+};
+
+/// What to ask about a value of a field before it is kept, whoever says it: a length that is far from
+/// what is usual there, over a hundred metres, or in another unit than one that it replaces, of
+/// which `stands` are all that stand on its key. None where nothing is odd; bays and wires are
+/// asked about where they are read, and nobody types what a picture tells.
+#[must_use]
+pub fn odd_value(
+    subject: SubjectKind,
+    field: &str,
+    value: &Value,
+    stands: &[&Value],
+) -> Option<String> {
+    use SubjectKind as S;
+    if matches!(subject, S::Bay | S::Wire | S::Photo) {
+        return None;
+    }
+    let mut found = None;
+    each_length(value, "", &mut |name, nm| {
+        if found.is_none() {
+            found = unusual(subject, field, name, nm);
+        }
+    });
+    found.or_else(|| stands.iter().find_map(|before| other_unit(value, before)))
+}
+
+fn unusual(subject: SubjectKind, field: &str, name: &str, nm: i64) -> Option<String> {
+    let usual = USUAL
+        .iter()
+        .find(|(s, f, n, ..)| (*s, *f, *n) == (subject, field, name));
+    if let Some((_, _, _, from, to)) = usual {
+        let apart = !(from * MM..=to * MM).contains(&nm);
+        return apart.then(|| {
+            format!(
+                "{} is unusual here, where {from} to {to} mm is common. Is the unit right?",
+                text(nm)
+            )
+        });
+    }
+    #[allow(clippy::cast_possible_truncation)] // a hundred metres in nanometres
+    let most = (QUESTION_FROM.value() * 1e6) as i64;
+    let over = nm.saturating_abs() > most && !LONG.contains(&(subject, field));
+    over.then(|| format!("{} is over 100 m. Is it right?", text(nm)))
+}
+
+/// Asks where a length of a value is to the one of the same name before as inches are to millimetres;
+/// lists are not held against each other.
+fn other_unit(value: &Value, before: &Value) -> Option<String> {
+    let (Value::Object(now), Value::Object(before)) = (value, before) else {
+        return None;
+    };
+    now.iter().find_map(|(name, now)| {
+        let before = before.get(name)?;
+        let (true, Some(nm), Some(was)) = (is_length(name), now.as_i64(), before.as_i64()) else {
+            return other_unit(now, before);
+        };
+        let beside = Beside {
+            name: "what is told now",
+            length: mm(Length { nm: was }),
+            alike: false,
+        };
+        match question_length(mm(Length { nm }), Some(beside)) {
+            Ok(Some(asked @ LengthQuestion::InchesOrMillimetres { .. })) => {
+                Some(asked.sentence().to_owned())
+            }
+            // A level or a gap may be nothing or less, and what is long was asked about.
+            _ => None,
+        }
+    })
+}
+
+/// Every length within a value, with the name under which it stands.
+fn each_length(value: &Value, name: &str, on: &mut impl FnMut(&str, i64)) {
+    match value {
+        Value::Object(fields) => {
+            for (name, value) in fields {
+                each_length(value, name, on);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(|item| each_length(item, name, on)),
+        Value::Number(number) if is_length(name) => {
+            number.as_i64().into_iter().for_each(|nm| on(name, nm));
+        }
+        _ => {}
+    }
+}
+
+fn is_length(name: &str) -> bool {
+    name == "nm" || name.ends_with("Nm")
+}
+
+fn text(nm: i64) -> String {
+    let (whole, part) = (nm / MM, (nm % MM).abs() / 100_000);
+    match part {
+        0 => format!("{whole} mm"),
+        part => format!("{whole}.{part} mm"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn figures_far_from_what_is_built_are_asked_about() {
+        use SubjectKind as S;
+        let nm = |mm: i64| mm * MM;
+        for (subject, field, value, asked) in [
+            (S::Run, "height", json!({"nm": nm(1020)}), false),
+            (S::Run, "height", json!({"nm": nm(25_908)}), true),
+            (S::Run, "height", json!({"nm": nm(40)}), true),
+            (S::Run, "fall", json!({"nm": nm(100_000)}), false),
+            (S::Run, "fall", json!({"nm": nm(100_001)}), true),
+            (S::Post, "floor", json!({"nm": nm(-300_000)}), true),
+            (S::Post, "position", json!({"nm": nm(150_000)}), true),
+            (
+                S::Post,
+                "opening",
+                json!({"nm": nm(150_000), "result": null}),
+                true,
+            ),
+            (S::Post, "opening", json!({"nm": 0}), false),
+            (
+                S::Post,
+                "section",
+                json!({"alongNm": nm(115), "acrossNm": nm(115)}),
+                false,
+            ),
+            (
+                S::Post,
+                "section",
+                json!({"alongNm": nm(115), "acrossNm": nm(2_921)}),
+                true,
+            ),
+            (
+                S::Post,
+                "section",
+                json!({"alongNm": nm(4), "acrossNm": nm(4)}),
+                true,
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [nm(80), nm(150_000)]}),
+                true,
+            ),
+            (S::Job, "saltDistance", json!({"nm": nm(900_000)}), false),
+            (S::Batch, "metres", json!({"nm": nm(305_000)}), false),
+            (S::Job, "cutting", json!({"newReelNm": nm(305_000)}), false),
+            (
+                S::Photo,
+                "position",
+                json!({"latE7": 1, "lonE7": 1, "accuracyNm": nm(150_000)}),
+                false,
+            ),
+            (S::Bay, "clear", json!({"nm": nm(150_000)}), false),
+        ] {
+            let found = odd_value(subject, field, &value, &[]);
+            assert_eq!(found.is_some(), asked, "{field} {value}: {found:?}");
+        }
+        let high = json!({"nm": 25_908_500_000_i64});
+        let asked = odd_value(S::Run, "height", &high, &[]).unwrap();
+        assert!(asked.starts_with("25908.5 mm is unusual"), "{asked}");
+    }
+
+    #[test]
+    fn a_length_in_another_unit_than_the_one_it_replaces_is_asked_about() {
+        use SubjectKind as S;
+        let at = |mm: i64| json!({"nm": mm * MM});
+        let slope = |rise: i64| json!({"riseNm": rise * MM, "goingNm": 250 * MM, "risers": 4});
+        for (field, now, before, asked) in [
+            ("fall", at(2_900), vec![at(2_950)], false),
+            ("fall", at(114), vec![at(2_900)], true),
+            ("fall", at(73_660), vec![at(2_900)], true),
+            // Far apart is no slip by itself: a correction may be large.
+            ("fall", at(300), vec![at(2_900)], false),
+            ("fall", at(114), vec![], false),
+            ("fall", at(0), vec![at(2_900)], false),
+            ("fall", at(2_900), vec![at(0)], false),
+            ("fall", at(114), vec![at(110), at(2_900)], true),
+            ("fall", json!(null), vec![at(2_900)], false),
+            ("slope", slope(7), vec![slope(178)], true),
+            ("slope", slope(180), vec![slope(178)], false),
+            (
+                "wireHeights",
+                json!({"nm": [3 * MM]}),
+                vec![json!({"nm": [76 * MM]})],
+                false,
+            ),
+            ("wireCount", json!(1), vec![json!(25)], false),
+        ] {
+            let stands: Vec<&Value> = before.iter().collect();
+            let found = odd_value(S::Run, field, &now, &stands);
+            assert_eq!(
+                found.is_some(),
+                asked,
+                "{field} {now} {before:?}: {found:?}"
+            );
+        }
+        let asked = odd_value(S::Run, "fall", &at(114), &[&at(2_900)]).unwrap();
+        assert!(
+            asked.contains("25 times less than what is told now") && asked.contains("Inches?"),
+            "{asked}"
+        );
+    }
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { doubtLength, doubtTension, oddBay } from './odd';
+import { doubtLength, doubtTension, oddBay, oddPost } from './odd';
 
 const mm = (v: number) => v * 1_000_000;
 const wire3 = { name: 'wire 3', nm: mm(7297) };
@@ -39,6 +39,14 @@ it('doubtTension', () => {
   expect(doubtTension(15100, 1800).kind).toBe('ask');
   expect(doubtTension(undefined, 1800).kind).toBe('refuse');
   expect(doubtTension(-1, 1800).kind).toBe('refuse');
+});
+
+it('oddPost', () => {
+  expect(oddPost([mm(115), mm(90)], mm(7415))).toBeUndefined();
+  expect(oddPost([mm(6), mm(1000)], mm(100_000))).toBeUndefined();
+  expect(oddPost([mm(115), mm(3.5)], mm(7415))).toMatch(/3.5 mm wide/);
+  expect(oddPost([mm(2921), mm(90)], mm(7415))).toMatch(/wide/);
+  expect(oddPost([mm(115)], mm(100_001))).toMatch(/100 metres/);
 });
 
 describe('oddBay', () => {

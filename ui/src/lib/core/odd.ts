@@ -1,5 +1,5 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
-import { APART_NM, APART_SHARE, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM } from './odd-limits';
+import { APART_NM, APART_SHARE, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
 import { length } from './format.svelte';
 
@@ -43,6 +43,13 @@ export function oddBay(baysNm: number[], names: string[]): string | undefined {
     if (nm > LONG_NM) return words.odd.overHundred;
   }
   return undefined;
+}
+
+/** The question about posts that are typed together: their widths, and how far along the run the last one stands. */
+export function oddPost(widthsNm: number[], lastNm: number): string | undefined {
+  const odd = widthsNm.find((nm) => nm < WIDTH_FROM_NM || nm > WIDTH_TO_NM);
+  if (odd !== undefined) return words.odd.width(length(odd));
+  return lastNm > LONG_NM ? words.odd.overHundred : undefined;
 }
 
 /** What is odd about a tension reading. */

@@ -29,18 +29,19 @@ export async function loadJob(job: string): Promise<Job> {
   return jobOf(view, progress, tensions);
 }
 
-/** Says values of plain fields, all in one act. */
-export async function say(job: string, claims: NewClaim[]): Promise<Recorded> {
+/** Says values of plain fields, all in one act; `confirmed` says yes to figures that were asked about. */
+export async function say(job: string, claims: NewClaim[], confirmed = false): Promise<Recorded> {
   const list = claims.map(({ context, ...claim }) => ({
     ...claim,
     ...(context && Object.keys(context).length > 0 ? { with: context } : {})
   }));
-  return call('say', { job, claims: list });
+  return call('say', { job, claims: list, confirmed });
 }
 
-export async function addThing(job: string, thing: ThingKind, claims: Omit<NewClaim, 'subject'>[]): Promise<Recorded> {
+/** Adds a thing with its first fields; `confirmed` as for `say`. */
+export async function addThing(job: string, thing: ThingKind, claims: Omit<NewClaim, 'subject'>[], confirmed = false): Promise<Recorded> {
   const fields = claims.map(({ field, place, value }) => ({ field, value, ...(place ? { place } : {}) }));
-  return call('addThing', { job, thing, fields });
+  return call('addThing', { job, thing, fields, confirmed });
 }
 
 export async function withdrawEntries(job: string, entries: string[], reason: string): Promise<void> {

@@ -47,9 +47,9 @@ export async function tryAct(work: (job: string) => Promise<Recorded>, said?: st
   }
 }
 
-/** Keeps plain values, all in one act. */
-export async function keep(claims: NewClaim[], said?: string): Promise<void> {
-  if (claims.length > 0) await act((job) => say(job, claims), said);
+/** Keeps plain values, all in one act; an odd figure is questioned until `confirmed` says yes to it. */
+export async function keep(claims: NewClaim[], confirmed = false): Promise<void> {
+  if (claims.length > 0) await act((job) => say(job, claims, confirmed));
 }
 
 export async function tryKeep(claims: NewClaim[], said?: string): Promise<boolean> {

@@ -8,9 +8,12 @@ import { mmOf } from '$lib/core/length';
 const idOf = (subject: string | undefined) => (subject ?? '').split(':')[1] ?? '';
 const typed = (nm: number) => ({ text: String(mmOf(nm)), unit: 'mm' as const });
 
-/** Answers the run's id. End posts are made first, so that those between them are found inside the run. */
-export async function makeRun(job: string, plan: RunPlan): Promise<string> {
-  const run = idOf((await addThing(job, 'run', runFields(plan))).created);
+/**
+ * Answers the run's id. End posts are made first, so that those between them are found inside the run.
+ * The program may question the run, the first step; posts and bays were asked about before it (`oddPost`, `oddBay`).
+ */
+export async function makeRun(job: string, plan: RunPlan, confirmed: boolean): Promise<string> {
+  const run = idOf((await addThing(job, 'run', runFields(plan), confirmed)).created);
   const plans = postPlans(plan, run);
   const order = [0, plans.length - 1, ...plans.keys()].filter((n, i, all) => all.indexOf(n) === i);
   for (const i of order) {
@@ -18,9 +21,9 @@ export async function makeRun(job: string, plan: RunPlan): Promise<string> {
     if (!post) continue;
     if (post.shared) {
       const subject = post.shared;
-      await say(job, post.inRun.map((f) => ({ subject, ...f })));
+      await say(job, post.inRun.map((f) => ({ subject, ...f })), true);
     } else {
-      await addThing(job, 'post', [...post.own, ...post.inRun]);
+      await addThing(job, 'post', [...post.own, ...post.inRun], true);
     }
   }
   if (plan.baysMeasured) {
@@ -48,14 +51,14 @@ export interface AddedPost {
 }
 
 /** A post in a bay: it stands behind its left neighbour, and the bay becomes two. */
-export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost): Promise<Recorded> {
+export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost, confirmed: boolean): Promise<Recorded> {
   const [a] = bay.posts;
   const made = await addThing(job, 'post', [
     { field: 'name', value: post.name },
     { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.widthNm } },
     { field: 'position', place: run.id, value: { nm: middleOf(run, a, post) } },
     { field: 'role', place: run.id, value: 'intermediate' }
-  ]);
+  ], confirmed);
   const id = idOf(made.created);
   const entries = [...made.entries];
   if (!post.measured) return { entries, created: made.created };

@@ -30,6 +30,7 @@ export const base = {
     notPositive: 'A length is more than zero.',
     overKilometre: 'More than a kilometre. Check the unit.',
     overHundred: 'More than 100 metres. Is that right?',
+    width: (value: string) => `A post ${value} wide? Is the unit right?`,
     timesMore: (n: number, what: string) => `${n} times ${what}. Millimetres typed as inches?`,
     timesLess: (n: number, what: string) => `${n} times shorter than ${what}. Inches?`,
     farOff: (what: string, value: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)} is ${value}. Is this one right?`,

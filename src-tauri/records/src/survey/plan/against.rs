@@ -10,7 +10,7 @@ use super::Planner;
 use crate::book::Key;
 use crate::claims::{Line, Standing};
 use crate::ids::Hash;
-use crate::job::reader::said;
+use crate::job::reader::{said, values};
 use crate::record::{Draft, value_data};
 use crate::subject::Subject;
 
@@ -38,7 +38,7 @@ impl Planner<'_, '_> {
                 self.plan.already += 1;
                 return None;
             }
-            if !self.usual(kind, fact, &value) {
+            if !self.usual(kind, fact, &value, &[]) {
                 return None;
             }
             Vec::new()
@@ -48,7 +48,7 @@ impl Planner<'_, '_> {
                 self.plan.already += 1;
                 return None;
             }
-            if !self.usual(kind, fact, &value) {
+            if !self.usual(kind, fact, &value, &values(self.job.reader.view, &key)) {
                 return None;
             }
             let stands = lines.iter().any(|l| l.standing != Standing::Withdrawn);

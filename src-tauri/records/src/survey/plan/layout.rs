@@ -6,7 +6,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::facts::{Given, InRun, Survey};
 use super::super::problem::Outcome;
-use super::unusual::unusual;
 use super::{Part, Planner};
 use crate::ids::ItemId;
 use crate::job::Job;
@@ -14,6 +13,7 @@ use crate::model::fields;
 use crate::model::values::{Length, PostRole, Shape, Slope};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
+use crate::work::odd_value;
 
 /// A run's posts in order, and what its wires are held against.
 #[derive(Clone, Debug, Default)]
@@ -206,7 +206,7 @@ impl Planner<'_, '_> {
 
 fn is_unusual(position: Length) -> bool {
     let value = serde_json::json!(position);
-    unusual(SubjectKind::Post, fields::POST_POSITION.name, &value).is_some()
+    odd_value(SubjectKind::Post, fields::POST_POSITION.name, &value, &[]).is_some()
 }
 
 /// Positions of the anchors, in order.

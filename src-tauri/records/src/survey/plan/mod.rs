@@ -6,8 +6,8 @@
 
 mod against;
 mod layout;
+mod positions;
 mod readings;
-mod unusual;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,8 +25,8 @@ use crate::model::bounds;
 use crate::model::values::Tensions;
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
+use crate::work::odd_value;
 use layout::Layout;
-use unusual::unusual;
 
 /// A part of a survey.
 #[derive(
@@ -240,7 +240,7 @@ impl Planner<'_, '_> {
                     return Ok(());
                 };
                 facts.retain(|fact| match &fact.value {
-                    Given::Value(value) => self.usual(kind, fact, value),
+                    Given::Value(value) => self.usual(kind, fact, value, &[]),
                     Given::Named(..) => true,
                 });
                 let id = new_id()?;
@@ -313,9 +313,16 @@ impl Planner<'_, '_> {
         None
     }
 
-    /// Whether a value goes on as far as its lengths are usual, or were confirmed.
-    fn usual(&self, subject: SubjectKind, fact: &super::facts::Fact, value: &Value) -> bool {
-        let question = unusual(subject, fact.field, value);
+    /// Whether a value goes on beside what stands on its key: its lengths are usual, or were
+    /// confirmed.
+    fn usual(
+        &self,
+        subject: SubjectKind,
+        fact: &super::facts::Fact,
+        value: &Value,
+        stands: &[&Value],
+    ) -> bool {
+        let question = odd_value(subject, fact.field, value, stands);
         question.is_none_or(|question| self.asked(&fact.path, &question))
     }
 

@@ -1,0 +1,212 @@
+//! Meeting other devices: which folder is whose, what this device notes of it, how it stands.
+//!
+//! Where a folder is opened and read the record is free, so each step takes the record anew.
+
+use std::path::{Path, PathBuf};
+
+use records::ids::BookId;
+use records::{Record, RecordError};
+use sync::{FolderStore, Founding};
+
+use crate::claim::plain;
+use crate::handlers::exchange::ExchangeView;
+use crate::views::overview::folder_setting;
+use crate::{ApiError, App, ErrorCode};
+
+pub(crate) const LAST_REPORT: &str = "lastReport";
+pub(crate) const LAST_MS: &str = "lastExchangeMs";
+/// The folder that this device asked to join and has not confirmed.
+const JOINING: &str = "joining";
+
+fn folder_id_setting(crew: BookId) -> String {
+    format!("folderId:{crew}")
+}
+
+fn sent_setting(book: BookId) -> String {
+    format!("sent:{book}")
+}
+
+/// The crew whose jobs are shown.
+pub(crate) fn current(record: &Record) -> Result<BookId, ApiError> {
+    record
+        .current_crew()?
+        .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))
+}
+
+/// The device as folders know it; a card and every piece of a log are signed by it.
+pub(crate) fn signing_device(record: &Record) -> Result<String, ApiError> {
+    match record.key_lost() {
+        Some(lost) => Err(ApiError::invalid(format!("{lost}."))),
+        None => Ok(record.device().to_string()),
+    }
+}
+
+/// Where the current crew's shared folder is on this device.
+pub(crate) fn folder_path(record: &Record) -> Result<PathBuf, ApiError> {
+    let folder = record.setting(&folder_setting(current(record)?))?;
+    folder.map(PathBuf::from).ok_or_else(|| {
+        ApiError::new(
+            ErrorCode::NotFound,
+            "No shared folder is set. Share one, or join one, first.",
+        )
+    })
+}
+
+/// What this device noted of a crew's shared folder.
+#[derive(Debug)]
+pub(crate) struct KnownFolder {
+    path: Option<String>,
+    id: Option<String>,
+    device: String,
+}
+
+impl KnownFolder {
+    /// What is noted now.
+    pub(crate) fn of(record: &Record, crew: BookId) -> Result<Self, ApiError> {
+        Ok(KnownFolder {
+            path: record.setting(&folder_setting(crew))?,
+            id: record.setting(&folder_id_setting(crew))?,
+            device: record.device().to_string(),
+        })
+    }
+
+    /// A crew has one shared folder: another place is taken where it holds a copy of that folder,
+    /// and not where the crew would be split over two.
+    pub(crate) fn takes(
+        self,
+        store: &FolderStore,
+        crew: BookId,
+        path: &Path,
+    ) -> Result<(), ApiError> {
+        let Some(known) = self.path.filter(|known| Path::new(known) != path) else {
+            return Ok(());
+        };
+        let there = sync::read_founding(store).ok();
+        let id = self.id.or_else(|| {
+            let before = FolderStore::open(Path::new(&known), &self.device).ok()?;
+            sync::read_founding(&before).ok().map(|f| f.folder)
+        });
+        if there.is_some_and(|there| there.book == crew.to_string() && Some(there.folder) == id) {
+            return Ok(());
+        }
+        Err(ApiError::invalid(format!(
+            "The crew already shares {known}, and a second folder would split it: each device \
+             would see only what lies in its own. Nothing was changed. To move, copy that folder \
+             whole, with its file tautbook.json, to the new place, and share it there on every \
+             device."
+        )))
+    }
+}
+
+/// Notes which folder a crew shares.
+pub(crate) fn note_folder(
+    record: &Record,
+    crew: BookId,
+    path: &str,
+    folder: &Founding,
+) -> Result<(), ApiError> {
+    record.set_setting(&folder_setting(crew), path)?;
+    record.set_setting(&folder_id_setting(crew), &folder.folder)?;
+    Ok(())
+}
+
+/// The name of the person at this device in any of its crews.
+pub(crate) fn own_name(record: &Record) -> Result<String, ApiError> {
+    let person = App::person(record)?;
+    let name = record
+        .crew_books()
+        .iter()
+        .find_map(|book| record.crew(*book).person_name(&person).map(str::to_owned));
+    name.ok_or_else(|| ApiError::invalid("Say first who you are."))
+}
+
+/// Notes the folder that this device asked to join.
+pub(crate) fn note_joining(record: &Record, path: &Path) -> Result<(), ApiError> {
+    Ok(record.set_setting(JOINING, &path.to_string_lossy())?)
+}
+
+/// The folder that this device asked to join.
+pub(crate) fn joining(record: &Record) -> Result<String, ApiError> {
+    record.setting(JOINING)?.ok_or_else(|| {
+        ApiError::new(
+            ErrorCode::NotFound,
+            "This device has not asked to join. Choose the folder first.",
+        )
+    })
+}
+
+/// Notes that the digits of a folder were compared: its crew is the current one from now on.
+pub(crate) fn note_joined(
+    record: &Record,
+    path: &str,
+    founding: &Founding,
+) -> Result<(), ApiError> {
+    let crew: BookId = founding.book.parse()?;
+    note_folder(record, crew, path, founding)?;
+    record.set_setting("crew", &crew.to_string())?;
+    record.clear_setting(JOINING)?;
+    Ok(())
+}
+
+/// How the exchange stands, without looking at the folder.
+pub(crate) fn standing(record: &mut Record) -> Result<ExchangeView, ApiError> {
+    let crew = record.current_crew()?;
+    let folder = match crew {
+        Some(crew) => record.setting(&folder_setting(crew))?,
+        None => None,
+    };
+    let unshared = match (crew, &folder) {
+        (Some(crew), Some(_)) if record.crew_books().contains(&crew) => unshared(record, crew)?,
+        // Just joined: the crew's book comes with the first exchange.
+        _ => 0,
+    };
+    let not_here = match crew {
+        Some(crew) => record.not_here(crew)?,
+        None => Vec::new(),
+    };
+    let last = record
+        .setting(LAST_REPORT)?
+        .and_then(|t| serde_json::from_str(&t).ok());
+    Ok(ExchangeView {
+        folder,
+        joining: record.setting(JOINING)?,
+        last,
+        last_ms: record.setting(LAST_MS)?.and_then(|t| t.parse().ok()),
+        unshared,
+        not_here,
+    })
+}
+
+/// How many entries of this device are not in the shared folder yet.
+pub(crate) fn unshared(record: &mut Record, crew: BookId) -> Result<u64, ApiError> {
+    let mut count = 0;
+    let mut books = record.kept_jobs(crew)?;
+    books.push(crew);
+    for book in books {
+        let sent: u64 = record
+            .setting(&sent_setting(book))?
+            .and_then(|n| n.parse().ok())
+            .unwrap_or(0);
+        count += match record.own_after(book, sent) {
+            Ok(own) => own.len() as u64,
+            // The list of jobs tells of a book that can't be read; the others go on.
+            Err(RecordError::Damaged(_)) => 0,
+            Err(error) => return Err(error.into()),
+        };
+    }
+    Ok(count)
+}
+
+/// Notes what an exchange told, and how far each book was sent.
+pub(crate) fn note_report(record: &Record, report: &sync::Report) -> Result<(), ApiError> {
+    record.set_setting(LAST_REPORT, &plain(report)?.to_string())?;
+    let now = record.clock().now_ms();
+    record.set_setting(LAST_MS, &now.to_string())?;
+    if report.shared {
+        // Not the heads of this moment: people record while an exchange runs.
+        for (book, last) in &report.made_to {
+            record.set_setting(&sent_setting(*book), &last.to_string())?;
+        }
+    }
+    Ok(())
+}

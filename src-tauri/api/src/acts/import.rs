@@ -1,0 +1,106 @@
+//! Importing a survey: the job that it goes into, what it adds there, and what is told of it after.
+
+use records::Record;
+use records::ids::{BookId, ItemId, PersonId};
+use records::record::new_item;
+use records::survey::{self, Counts, Outcome, Plan, Survey, SurveyProblem};
+use records::work::{self, ProblemCode};
+
+use super::jobs;
+use crate::handlers::import::Imported;
+use crate::handlers::jobs::BeginJob;
+use crate::{ApiError, App, standing};
+
+/// Most problems that one answer lists; all are counted.
+const LISTED: usize = 1000;
+
+/// Begins the survey's job.
+pub(crate) fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiError> {
+    let (Some(title), Some(place)) = (survey.title.clone(), survey.place.clone()) else {
+        let what = if survey.table {
+            "A table of lengths goes into a job"
+        } else {
+            "A new job needs job.title and job.place in the file"
+        };
+        return Err(ApiError::invalid(format!(
+            "{what}; nothing was imported. Name the job that the file belongs to."
+        )));
+    };
+    let (_, job) = jobs::begin(record, &BeginJob { title, place })?;
+    Ok(job)
+}
+
+/// What a survey adds to a job, and who adds it; refused where this device can't record.
+pub(crate) fn planned(
+    record: &mut Record,
+    job: BookId,
+    survey: &Survey,
+    confirmed: bool,
+) -> Result<(Plan, PersonId), ApiError> {
+    let person = App::person(record)?;
+    standing::not_counting(record, job)?;
+    let view = record.job(job)?;
+    let plan = survey::plan(survey, &view, confirmed, &mut new_item)?;
+    Ok((plan, person))
+}
+
+/// What does not fit together in the runs that the file speaks of, now that it is recorded.
+pub(crate) fn doubts(
+    record: &mut Record,
+    job: BookId,
+    plan: &Plan,
+) -> Result<Vec<SurveyProblem>, ApiError> {
+    let job = record.job(job)?;
+    let mut found = Vec::new();
+    let doubts_of = |run: ItemId| match work::before_ordering(&job, run) {
+        Ok(held) => held.problems,
+        // Figures that the engineering refuses are told where they are used.
+        Err(_) => Vec::new(),
+    };
+    for (path, run) in &plan.runs {
+        let doubts = doubts_of(*run).into_iter().filter(|doubt| {
+            matches!(
+                doubt.code,
+                ProblemCode::BaysDisagree | ProblemCode::SameHand | ProblemCode::PostOutside
+            )
+        });
+        found.extend(doubts.map(|doubt| SurveyProblem {
+            path: path.clone(),
+            outcome: Outcome::Noted,
+            message: doubt.sentence,
+        }));
+    }
+    Ok(found)
+}
+
+/// What an import tells at its end: all problems counted, the first of them listed.
+pub(crate) fn imported(
+    (job, began): (BookId, bool),
+    recorded: Counts,
+    already: u32,
+    mut problems: Vec<SurveyProblem>,
+) -> Imported {
+    let count = |outcome| {
+        let count = problems.iter().filter(|p| p.outcome == outcome).count();
+        u32::try_from(count).unwrap_or(u32::MAX)
+    };
+    let [refused, questioned, ignored, noted] = [
+        Outcome::Refused,
+        Outcome::Questioned,
+        Outcome::Ignored,
+        Outcome::Noted,
+    ]
+    .map(count);
+    problems.truncate(LISTED);
+    Imported {
+        job: job.to_string(),
+        began,
+        recorded,
+        already,
+        refused,
+        questioned,
+        ignored,
+        noted,
+        problems,
+    }
+}

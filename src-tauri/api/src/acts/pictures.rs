@@ -1,0 +1,208 @@
+//! Pictures and documents: their bytes as objects, what they witness, and what they show.
+
+use std::path::Path;
+
+use records::Record;
+use records::RecordError;
+use records::entry::FileRef;
+use records::ids::BookId;
+use records::model::context::Shows;
+use records::model::values::{PhotoExif, Position, Taken};
+use records::model::{Field, fields};
+use records::photos::{self, ExifFacts, Object, Prepared, Preview};
+use records::record::new_item;
+use records::subject::{ItemKind, Subject};
+
+use crate::ApiError;
+use crate::claim::{Act, Acted, Earlier, Fields, tips};
+use crate::handlers::pictures::{AddPhoto, ShowsWhat, TiePicture};
+
+/// Keeps a picture's original, view and thumb, and tells them as an entry names them.
+pub(crate) fn store_photo(
+    folder: &Path,
+    bytes: &[u8],
+    prepared: &Prepared,
+) -> Result<Vec<FileRef>, ApiError> {
+    let extension = prepared.inspected.kind.extension();
+    let mut objects = vec![(format!("original.{extension}"), bytes, extension)];
+    if let Preview::Made(derived) = &prepared.preview {
+        objects.push(("view.jpg".to_owned(), derived.view.jpeg.as_slice(), "jpg"));
+        objects.push(("thumb.jpg".to_owned(), derived.thumb.jpeg.as_slice(), "jpg"));
+    }
+    store(folder, objects)
+}
+
+/// Keeps a document's bytes as they are, and tells them as an entry names them.
+pub(crate) fn store_document(
+    folder: &Path,
+    bytes: &[u8],
+    name: &str,
+) -> Result<Vec<FileRef>, ApiError> {
+    let extension = extension_of(name);
+    store(
+        folder,
+        vec![(format!("document.{extension}"), bytes, &extension)],
+    )
+}
+
+/// Keeps objects, each with what it is to the entry and its file's ending.
+fn store(folder: &Path, objects: Vec<(String, &[u8], &str)>) -> Result<Vec<FileRef>, ApiError> {
+    let whole: Vec<Object<'_>> = objects
+        .iter()
+        .map(|&(_, bytes, extension)| Object { bytes, extension })
+        .collect();
+    let stored = photos::store_batch(folder, &whole).map_err(RecordError::from)?;
+    let named = stored.iter().zip(objects);
+    named
+        .map(|(stored, (kind, bytes, _))| {
+            Ok(FileRef {
+                sha256: stored.sha256.parse()?,
+                bytes: bytes.len() as u64,
+                kind,
+            })
+        })
+        .collect()
+}
+
+/// Takes a picture whose bytes are kept into the record, with what it witnesses and shows.
+pub(crate) fn add_photo(
+    record: &mut Record,
+    job: BookId,
+    files: Vec<FileRef>,
+    exif: &ExifFacts,
+    request: &AddPhoto,
+) -> Result<(Acted, Subject), ApiError> {
+    let now = (record.clock().now_ms(), record.clock().offset_min());
+    let caption = photos::visible(request.caption.trim(), 400);
+    let place = exif_position(exif);
+    let first = Fields::default()
+        .with(fields::PHOTO_CAPTION, "", Some(caption))?
+        .with(
+            fields::PHOTO_TAKEN,
+            "",
+            Some(taken(exif, request.taken_now, now)),
+        )?
+        .with(fields::PHOTO_POSITION, "", request.position.or(place))?
+        .with(fields::PHOTO_EXIF, "", Some(as_read(exif)))?;
+    let subject = Subject::Item(ItemKind::Photo, new_item()?);
+    let mut act = Act::default();
+    act.create(subject, first, files);
+    tie(&mut act, subject, fields::PHOTO_SHOWS, &request.shows)?;
+    Ok((act.record(record, job)?, subject))
+}
+
+/// Takes a document whose bytes are kept into the record, with what it is about.
+pub(crate) fn add_document(
+    record: &mut Record,
+    job: BookId,
+    name: String,
+    files: Vec<FileRef>,
+    shows: &[ShowsWhat],
+) -> Result<(Acted, Subject), ApiError> {
+    let subject = Subject::Item(ItemKind::Document, new_item()?);
+    let first = Fields::default().with(fields::DOCUMENT_NAME, "", Some(name))?;
+    let mut act = Act::default();
+    act.create(subject, first, files);
+    tie(&mut act, subject, fields::DOCUMENT_SHOWS, shows)?;
+    Ok((act.record(record, job)?, subject))
+}
+
+/// Ties a new picture or document to all that it shows.
+pub(crate) fn tie(
+    act: &mut Act,
+    subject: Subject,
+    field: Field<bool, Shows>,
+    shows: &[ShowsWhat],
+) -> Result<(), ApiError> {
+    for one in shows {
+        let about: Subject = one.subject.parse()?;
+        let (place, with) = (about.to_string(), showing(one));
+        act.claim(field, subject, &place, Some(&true), &with, Earlier::none())?;
+    }
+    Ok(())
+}
+
+fn showing(one: &ShowsWhat) -> Shows {
+    Shows {
+        evidence: one.evidence,
+        reason: None,
+    }
+}
+
+/// Ties a picture or document to what it shows, or unties it, over what stood there.
+pub(crate) fn tie_picture(
+    record: &mut Record,
+    job: BookId,
+    picture: Subject,
+    request: &TiePicture,
+) -> Result<Acted, ApiError> {
+    let field = match picture {
+        Subject::Item(ItemKind::Photo, _) => fields::PHOTO_SHOWS,
+        Subject::Item(ItemKind::Document, _) => fields::DOCUMENT_SHOWS,
+        _ => return Err(ApiError::invalid("That is no picture or document.")),
+    };
+    let about: Subject = request.shows.subject.parse()?;
+    let place = about.to_string();
+    let earlier = Earlier::over(tips(record, job, &picture, field.name, &place)?);
+    let (tied, with) = (Some(&request.tied), showing(&request.shows));
+    let mut act = Act::default();
+    act.claim(field, picture, &place, tied, &with, earlier)?;
+    act.record(record, job)
+}
+
+/// When a picture was taken: the app's own time first, the file's where the app was not there.
+fn taken(exif: &ExifFacts, taken_now: bool, (now_ms, offset_min): (i64, i32)) -> Taken {
+    if taken_now {
+        return Taken {
+            ms: Some(now_ms),
+            offset_min: Some(offset_min),
+            uncertain: None,
+            witness: "app".into(),
+        };
+    }
+    let taken = exif.taken.as_ref();
+    let ms = taken.and_then(|t| t.at_ms);
+    let uncertain = match (taken, ms) {
+        (None, _) => Some("the file tells no time that can be right".into()),
+        (Some(t), None) => Some(format!("the file says {} without a time zone", t.local)),
+        (Some(_), Some(_)) => None,
+    };
+    Taken {
+        ms,
+        offset_min: taken.and_then(|t| t.offset_min).map(i32::from),
+        uncertain,
+        witness: "file".into(),
+    }
+}
+
+/// What the file itself says, with what could not be believed.
+fn as_read(exif: &ExifFacts) -> PhotoExif {
+    let doubts = exif.uncertain.iter();
+    PhotoExif {
+        time: exif.taken.as_ref().map(|t| t.local.clone()),
+        position: exif_position(exif),
+        orientation: Some(u32::from(exif.orientation)),
+        doubts: doubts.map(|u| format!("{}: {}", u.raw, u.why)).collect(),
+    }
+}
+
+fn exif_position(exif: &ExifFacts) -> Option<Position> {
+    exif.position.as_ref().map(|p| Position {
+        lat_e7: p.lat_e7,
+        lon_e7: p.lon_e7,
+        accuracy_nm: None,
+    })
+}
+
+/// The ending of a document's name where it is a plain one.
+fn extension_of(name: &str) -> String {
+    let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending);
+    let plain = !ending.is_empty()
+        && ending.len() <= 8
+        && ending.bytes().all(|b| b.is_ascii_alphanumeric());
+    if plain {
+        ending.to_ascii_lowercase()
+    } else {
+        "bin".into()
+    }
+}

@@ -1,0 +1,207 @@
+//! Saying values of plain fields: what a value must be, what stood when the person looked, and what
+//! is asked about an odd figure before it is kept.
+
+use std::collections::BTreeSet;
+
+use records::Record;
+use records::ids::{BookId, Hash, ItemId};
+use records::job::Run;
+use records::job::reader::values;
+use records::model::bounds;
+use records::model::fields::{self, FieldSpec};
+use records::model::values::{Length, PostRole};
+use records::subject::{ItemKind, Subject};
+use records::work;
+use serde_json::Value;
+
+use crate::claim::{Act, Acted, Earlier, key_of, tips};
+use crate::handlers::hashes;
+use crate::handlers::jobs::FirstField;
+use crate::handlers::say::{OneClaim, Say};
+use crate::{ApiError, ErrorCode};
+
+/// Says values of plain fields, all of them or none.
+pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Acted, ApiError> {
+    if request.claims.is_empty() {
+        return Err(ApiError::invalid("Nothing was said."));
+    }
+    let mut act = Act::default();
+    let mut odd = Vec::new();
+    for one in &request.claims {
+        let subject: Subject = one.subject.parse()?;
+        let spec = fitting(one, &subject)?;
+        let as_first = FirstField {
+            field: one.field.clone(),
+            place: one.place.clone(),
+            value: one.value.clone(),
+        };
+        check_layout(record, job, &subject, std::slice::from_ref(&as_first))?;
+        let over = replaced(record, job, &subject, spec, one)?;
+        odd.extend(odd_beside(record, job, &subject, spec, one)?);
+        let (with, earlier) = (one.with.clone(), Earlier::over(over));
+        act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
+    }
+    if !request.confirmed {
+        ask(odd)?;
+    }
+    act.record(record, job)
+}
+
+/// The field of a claim, once value and context fit it.
+fn fitting(one: &OneClaim, subject: &Subject) -> Result<&'static FieldSpec, ApiError> {
+    let spec = plain_spec(subject, &one.field)?;
+    check_value(spec, &one.value)?;
+    if let Some(with) = &one.with {
+        (spec.context_fits)(with).map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
+    }
+    Ok(spec)
+}
+
+/// What a claim replaces: all that stands under a single value, of repeats those that are named.
+fn replaced(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    spec: &FieldSpec,
+    one: &OneClaim,
+) -> Result<Vec<Hash>, ApiError> {
+    if spec.many {
+        return hashes(&one.over);
+    }
+    let stand = tips(record, job, subject, spec.name, &one.place)?;
+    unchanged(one, &stand)?;
+    Ok(stand)
+}
+
+/// Refuses to replace words that came after the person looked.
+fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
+    let Some(seen) = &one.seen else {
+        return Ok(());
+    };
+    let seen: BTreeSet<Hash> = hashes(seen)?.into_iter().collect();
+    if seen == stand.iter().copied().collect() {
+        return Ok(());
+    }
+    Err(ApiError::new(
+        ErrorCode::Changed,
+        "Somebody said otherwise meanwhile, or a word came in that was not on the screen. Nothing \
+         was saved: look at what stands now, and say it again if it is still right.",
+    ))
+}
+
+/// What to ask about a claim's figures, by themselves and beside the single value that they replace.
+fn odd_beside(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    spec: &FieldSpec,
+    one: &OneClaim,
+) -> Result<Option<String>, ApiError> {
+    let key = key_of(subject, spec.name, &one.place);
+    let stands = match spec.many {
+        true => Vec::new(),
+        false => values(record.view(job)?, &key),
+    };
+    let question = work::odd_value(subject.kind(), spec.name, &one.value, &stands);
+    Ok(question.map(|question| asked_of(spec, &question)))
+}
+
+/// A question with what it is about: an act says several fields.
+pub(crate) fn asked_of(spec: &FieldSpec, question: &str) -> String {
+    let called = spec.doc.split([';', '.']).next().unwrap_or_default();
+    format!("{}: {question}", called.trim())
+}
+
+/// All questions go back to the person at once, since one yes answers them all; without any the act
+/// goes on.
+pub(crate) fn ask(questions: Vec<String>) -> Result<(), ApiError> {
+    if questions.is_empty() {
+        return Ok(());
+    }
+    Err(ApiError::new(ErrorCode::Questioned, questions.join(" ")))
+}
+
+/// The field of a subject, where it is a plain fact: decisions and readings have rules, and a word
+/// said past them would be as good as one that kept them.
+pub(crate) fn plain_spec(subject: &Subject, field: &str) -> Result<&'static FieldSpec, ApiError> {
+    let kind = subject.kind();
+    let spec = fields::find(kind, field).ok_or_else(|| {
+        ApiError::invalid(format!(
+            "A {} has no field {:?}.",
+            kind.word(),
+            field.chars().take(40).collect::<String>()
+        ))
+    })?;
+    match spec.command {
+        None => Ok(spec),
+        Some(command) => Err(ApiError::invalid(format!(
+            "The field {} of a {} has rules of its own: use the command {command}. Nothing was \
+             saved.",
+            spec.name,
+            kind.word()
+        ))),
+    }
+}
+
+/// Refuses a value that the field's type does not take, and figures that can't be.
+pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiError> {
+    bounds::check(spec, value)
+        .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
+}
+
+/// Refuses a post outside its run.
+pub(crate) fn check_layout(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    said: &[FirstField],
+) -> Result<(), ApiError> {
+    let Subject::Item(ItemKind::Post, post) = subject else {
+        return Ok(());
+    };
+    for one in said.iter().filter(|f| f.field == "position") {
+        let Some(nm) = one.value.get("nm").and_then(Value::as_i64) else {
+            continue;
+        };
+        let job = record.job(job)?;
+        let Some(run) = job.runs.iter().find(|r| r.id.to_string() == one.place) else {
+            return Err(ApiError::invalid("The post's run is not in this job."));
+        };
+        inside(run, *post, nm, role_said(said, &one.place))?;
+    }
+    Ok(())
+}
+
+/// The role in a run that is said in the same act.
+fn role_said<'a>(said: &'a [FirstField], run: &str) -> Option<&'a str> {
+    let of_run = |f: &&FirstField| f.field == "role" && f.place == run;
+    said.iter().find(of_run).and_then(|f| f.value.as_str())
+}
+
+/// Refuses a place beyond the run's anchors, but for a post that is one.
+fn inside(run: &Run, post: ItemId, nm: i64, role: Option<&str>) -> Result<(), ApiError> {
+    let known = run.posts.iter().find(|p| p.id == post);
+    let anchor = match role {
+        Some(role) => role == "anchor",
+        None => known.is_some_and(|p| p.role == PostRole::Anchor),
+    };
+    let others = run.posts.iter().filter(|p| p.id != post);
+    let anchors: Vec<i64> = others
+        .filter(|p| p.role == PostRole::Anchor)
+        .filter_map(|p| p.position.shown().map(|l| l.nm))
+        .collect();
+    let (Some(from), Some(to)) = (anchors.iter().min(), anchors.iter().max()) else {
+        return Ok(());
+    };
+    if anchor || anchors.len() < 2 || (*from..=*to).contains(&nm) {
+        return Ok(());
+    }
+    let mm = |nm: i64| Length { nm }.as_mm();
+    Err(ApiError::invalid(format!(
+        "The post would stand at {} mm, outside its run of {} to {} mm. Correct the position, or \
+         make it an anchor.",
+        mm(nm),
+        mm(*from),
+        mm(*to)
+    )))
+}

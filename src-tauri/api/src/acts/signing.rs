@@ -1,0 +1,154 @@
+//! Decisions that a person stands for: what they are told, sign-offs, evidence that stays away.
+
+use records::Record;
+use records::crew::Role;
+use records::ids::BookId;
+use records::job::Job;
+use records::model::context::{Head, Number, Said, Told};
+use records::model::fields;
+use records::model::values::{Force, SignOff, SignStage};
+use records::subject::Subject;
+use records::work;
+
+use crate::app::PROGRAM;
+use crate::claim::{Act, Acted, Earlier, plain, tips};
+use crate::{ApiError, App, ErrorCode};
+
+/// What a decision is told: program, rule set, numbers.
+pub(crate) fn told(job: &Job<'_>, numbers: Vec<Number>) -> Told {
+    Told {
+        program: PROGRAM.to_owned(),
+        rule_set: job
+            .reader
+            .value(fields::JOB_RULE_SET, &job.subject())
+            .map(|r| r.sha256),
+        numbers,
+        ..Told::default()
+    }
+}
+
+/// A number that a decision is told, with its origin.
+pub(crate) fn number(name: &str, value: String, origin: &str) -> Number {
+    Number {
+        name: name.to_owned(),
+        value,
+        origin: origin.to_owned(),
+    }
+}
+
+/// Records a person's statement on a stage, with the heads that it covers.
+pub(crate) fn sign_off(
+    record: &mut Record,
+    job_id: BookId,
+    stage: SignStage,
+    statement: String,
+) -> Result<Acted, ApiError> {
+    let person = App::person(record)?;
+    let crew = record.crew_of_job(job_id)?;
+    let role = record.own_member(crew).map(|m| m.role);
+    let job = record.job(job_id)?;
+    let with = Told {
+        heads: heads(&job),
+        outside_role: outside(role, stage),
+        ..told(&job, figures(&job))
+    };
+    let earlier = Earlier::after(work::sign_off_basis(&job));
+    let stage = plain(&stage)?;
+    let place = stage.as_str().unwrap_or_default();
+    let value = SignOff { statement, person };
+    let (field, subject) = (fields::JOB_SIGN_OFF, Subject::Job(job_id));
+    let mut act = Act::default();
+    act.claim(field, subject, place, Some(&value), &with, earlier)?;
+    act.record(record, job_id)
+}
+
+/// The last entry of each device that the job's book holds.
+fn heads(job: &Job<'_>) -> Vec<Head> {
+    let heads = job.reader.view.heads();
+    heads
+        .iter()
+        .map(|(device, (n, hash))| Head {
+            device: *device,
+            n: *n,
+            hash: *hash,
+        })
+        .collect()
+}
+
+/// The figures that stand when a stage is signed: tensions of each run, what is unsettled and open.
+fn figures(job: &Job<'_>) -> Vec<Number> {
+    let mut told = Vec::new();
+    for run in &job.runs {
+        let Some(t) = run.tensions.value() else {
+            continue;
+        };
+        let newtons = |mn| format!("{} N", Force { mn }.as_newtons());
+        let mut tell = |name, mn, origin: &str| {
+            told.push(number(
+                &format!("{name} tension of run {}", run.name),
+                newtons(mn),
+                origin,
+            ));
+        };
+        tell("required", t.required_mn, &t.required_origin);
+        tell("set", t.set_mn, "decided by a person");
+        tell("upper", t.upper_mn, &t.upper_origin);
+    }
+    let open = job.defects.iter().filter(|d| d.closed.value().is_none());
+    let counted = "counted in the record";
+    told.push(number(
+        "values in dispute or changed by a newer version",
+        job.reader.unsettled().count().to_string(),
+        counted,
+    ));
+    told.push(number("open defects", open.count().to_string(), counted));
+    told
+}
+
+/// Marks a sign-off that the person's role did not ask for; nothing is blocked for it.
+fn outside(role: Option<Role>, stage: SignStage) -> Option<String> {
+    let asked = match stage {
+        SignStage::Survey | SignStage::BeforeOrdering => Role::Surveyor,
+        SignStage::Cutting | SignStage::Tension | SignStage::Gaps | SignStage::Recheck => {
+            Role::Installer
+        }
+        SignStage::Handover => Role::Office,
+    };
+    match role {
+        Some(role) if role == asked => None,
+        Some(role) => Some(format!(
+            "signed from a device of role {role:?}, {asked:?} asked for"
+        )),
+        None => Some("signed from a device that the crew has not admitted".into()),
+    }
+}
+
+/// Says why a piece of evidence stays away; an empty reason asks for it again.
+pub(crate) fn waive(
+    record: &mut Record,
+    job: BookId,
+    key: &str,
+    reason: &str,
+) -> Result<Acted, ApiError> {
+    let known = work::lacks(&record.job(job)?)?;
+    if !known.items.iter().any(|item| item.key == key) {
+        return Err(ApiError::new(
+            ErrorCode::NotFound,
+            "The list of evidence has no such item. Look again.",
+        ));
+    }
+    let reason = reason.trim();
+    let value = (!reason.is_empty()).then(|| reason.to_owned());
+    let (field, subject) = (fields::JOB_EVIDENCE_WAIVED, Subject::Job(job));
+    let earlier = Earlier::over(tips(record, job, &subject, field.name, key)?);
+    let mut act = Act::default();
+    act.claim(
+        field,
+        subject,
+        key,
+        value.as_ref(),
+        &Said::default(),
+        earlier,
+    )?;
+    act.record(record, job)
+}
