@@ -9,8 +9,8 @@ use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
 use crate::model::fields;
 use crate::model::values::{
-    Along, BeforeSecondEnd, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope,
-    Support, Surface, Tensions,
+    Along, BeforeSecondEnd, End, Length, Lining, LowSpot, Opening, PostRole, Rail, Section, Shape,
+    Slope, Support, Surface, Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
 
@@ -63,6 +63,8 @@ pub struct Bay {
     pub measured: bool,
     /// How that reading was taken: level or along the slope.
     pub along: Along,
+    /// The lowest floor between the posts, where somebody told it.
+    pub low_spot: Fact<LowSpot, Said>,
     /// The longest that anybody tells where people disagree, with how it was taken; else the same.
     pub longest: Option<(Length, Along)>,
 }
@@ -285,6 +287,7 @@ fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay>
                 name: format!("{}–{}", left.name, right.name),
                 clear: clear.map(|(clear, _)| clear),
                 measured: read.is_some(),
+                low_spot: reader.one(fields::BAY_LOW_SPOT, &subject.to_string(), ""),
                 along: clear.map_or(Along::Level, |(_, along)| along),
                 longest: longest(all, stretch),
                 readings,

@@ -229,6 +229,9 @@ impl Keys {
         for (place, _) in &run.openings {
             self.one(fields::RUN_OPENING, &of_run, place);
         }
+        for bay in &run.bays {
+            self.one(fields::BAY_LOW_SPOT, &bay.subject, "");
+        }
         for post in &run.posts {
             let subject = Subject::post(post.id);
             self.one(fields::POST_SECTION, &subject, "");

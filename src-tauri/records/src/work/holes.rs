@@ -20,8 +20,14 @@ use crate::model::fields;
 use crate::model::values::{EndKind, Hand, Shape};
 use crate::subject::Subject;
 
-/// Wood wanted between two holes before a stagger is asked for: a remark, not a rule.
-pub(super) const LEAST_WOOD: Millimetres = Millimetres(20.0);
+/// Wood wanted between two holes where the job does not say: assumed, a remark and not a rule.
+const WOOD_ASSUMED: Millimetres = Millimetres(20.0);
+
+/// Wood wanted between two holes before a stagger is asked for; where people disagree, the most.
+pub(super) fn least_wood(job: &Job<'_>) -> Millimetres {
+    let told = job.reader.one(fields::JOB_LEAST_WOOD, &job.subject(), "");
+    told.values().max().map_or(WOOD_ASSUMED, |l| mm(*l))
+}
 
 /// One hole on one face of one post.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -295,7 +301,7 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
                 wide: nm(section.across_nm),
                 deep: nm(section.along_nm),
             };
-            for pair in wood_between(plan, &holes, LEAST_WOOD)? {
+            for pair in wood_between(plan, &holes, least_wood(job))? {
                 let of_both = pair.first.starts_with(&format!("{} ", run.name))
                     != pair.second.starts_with(&format!("{} ", run.name));
                 if of_both {

@@ -21,6 +21,7 @@ mod lacks;
 mod learning;
 mod lengths;
 mod limits;
+mod low_spots;
 mod next;
 mod odd;
 mod offered;

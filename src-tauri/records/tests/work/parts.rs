@@ -1,10 +1,13 @@
 //! Take-off and hole schedule of the worked job. Source: scenario, consistency check.
 
+use records::model::context::Said;
+use records::model::fields;
 use records::model::values::Hand;
+use records::subject::Subject;
 use records::work::{CutsFrom, hole_schedule, take_off};
 
 use crate::near;
-use crate::scene::{measured, surveyed};
+use crate::scene::{Scene, measured, mm, surveyed};
 
 #[test]
 fn the_take_off_counts_each_hand_apart() {
@@ -101,6 +104,21 @@ fn two_runs_in_one_post_ask_for_a_stagger() {
         assert!(stagger.stagger_mm > 0.0);
         assert!(stagger.sentence.starts_with("Post A6"));
     }
+    // What the engineer wants counts instead of the 20 mm assumed, the most where two differ.
+    let job = Subject::Job(s.device.job());
+    s.say(fields::JOB_LEAST_WOOD, &job, "", mm(1.0), None);
+    let asked = |s: &mut Scene| s.with_job(|job| hole_schedule(job, a).unwrap().staggers.len());
+    assert_eq!(asked(&mut s), 0);
+    let other = (Some(mm(60.0)), None::<Said>);
+    s.say_over(
+        fields::JOB_LEAST_WOOD,
+        &job,
+        "",
+        other.0,
+        other.1,
+        Vec::new(),
+    );
+    assert!(asked(&mut s) > level.staggers.len());
 }
 
 #[test]

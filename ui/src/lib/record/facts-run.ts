@@ -102,6 +102,14 @@ export const postFacts: Fact[] = [
   ])
 ];
 
+/** Facts of a bay; its clear distance is measured, not said. */
+export const bayFacts: Fact[] = [
+  group('lowSpot', f.lowSpot, [
+    { name: 'levelNm', label: f.lowSpotLevel, kind: 'length', need: true, signed: true, hint: f.floorHint },
+    { name: 'fromLeftNm', label: f.lowSpotFromLeft, kind: 'length', hint: f.lowSpotHint }
+  ])
+];
+
 /** Facts of a post in one run; their place is the run. */
 export const postInRunFacts: Fact[] = [
   one('position', f.position, 'length', { signed: true }),

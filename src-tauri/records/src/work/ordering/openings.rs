@@ -10,6 +10,7 @@ use crate::model::{fields, values};
 use crate::subject::Subject;
 use crate::work::convert::{mm, nm, slope_of};
 use crate::work::figures::Origin;
+use crate::work::low_spots::{LowPoint, low_spots};
 use crate::work::{WorkError, words};
 
 /// Openings of a run: as built where they were measured, as planned where not.
@@ -61,6 +62,23 @@ pub(super) fn openings(
                     probe_passed(fact),
                 );
             }
+        }
+    }
+    for spot in low_spots(run) {
+        if let Some(bottom) = heights
+            .first()
+            .filter(|_| run.shape != values::Shape::Raked)
+        {
+            let clear = *bottom + dip_at(run, &spot) - half;
+            let label = format!("floor to bottom wire at the {}", spot.label);
+            add(
+                label,
+                OpeningKind::FloorToWire,
+                clear,
+                spot.subject,
+                Origin::Recorded,
+                false,
+            );
         }
     }
     if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
@@ -169,6 +187,17 @@ fn dip(run: &Run, post: &PostInRun) -> Millimetres {
         Some(true) => Millimetres(0.0),
         Some(false) => falls,
         None => falls.max(Millimetres(0.0)),
+    }
+}
+
+/// The same at a low spot between two posts: below the line of their floors where the template
+/// follows the floor, below the first post's where it is drilled level.
+fn dip_at(run: &Run, spot: &LowPoint) -> Millimetres {
+    let (follows, level) = (spot.line - spot.level, nm(0) - spot.level);
+    match run.follows_floor {
+        Some(true) => follows,
+        Some(false) => level,
+        None => follows.max(level),
     }
 }
 

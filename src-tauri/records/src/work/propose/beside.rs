@@ -16,7 +16,8 @@ use crate::model::fields;
 use crate::model::values::Shape;
 use crate::work::WorkError;
 use crate::work::convert::{mm, nm};
-use crate::work::holes::{LEAST_WOOD, blind};
+use crate::work::holes::{blind, least_wood};
+use crate::work::low_spots::low_spots;
 use crate::work::ordering::outcome;
 
 /// A clear distance as the wire runs.
@@ -61,7 +62,7 @@ pub(super) fn bays(
         .collect())
 }
 
-/// The gap below the bottom wire at each post of a level run, following the floor and drilled level.
+/// The gap below the bottom wire at each post and low spot of a level run, following the floor and drilled level.
 pub(super) fn floor(
     ground: &Ground<'_>,
     bottom: Millimetres,
@@ -139,7 +140,15 @@ fn points(run: &Run) -> Result<Vec<FloorPoint>, Option<String>> {
             post: true,
         })
     };
-    let points: Vec<FloorPoint> = run.posts.iter().filter_map(point).collect();
+    let between = low_spots(run).into_iter().map(|spot| FloorPoint {
+        label: spot.label,
+        along: spot.along,
+        level: spot.level,
+        post: false,
+    });
+    let mut points: Vec<FloorPoint> = run.posts.iter().filter_map(point).collect();
+    points.extend(between);
+    points.sort_by(|a, b| a.along.value().total_cmp(&b.along.value()));
     let rising = points
         .iter()
         .zip(points.iter().skip(1))
@@ -159,6 +168,7 @@ pub(super) fn shared(
     layout: &WireLayout,
 ) -> Result<Vec<SharedPost>, WorkError> {
     let (job, run) = (ground.job, ground.run);
+    let wood = least_wood(job);
     let mut found = Vec::new();
     for post in &run.posts {
         let Some(section) = post.section else {
@@ -192,7 +202,7 @@ pub(super) fn shared(
                 },
                 stays,
                 moves,
-                least_wood: LEAST_WOOD,
+                least_wood: wood,
                 step: ground.step,
                 most: layout.spacing_plumb,
             })?;
@@ -200,7 +210,7 @@ pub(super) fn shared(
                 post: post.name.clone(),
                 stays: other.name.clone(),
                 close: u32::try_from(told.close.len()).unwrap_or(u32::MAX),
-                wood_mm: LEAST_WOOD.value(),
+                wood_mm: wood.value(),
                 up_mm: told.up.map(Millimetres::value),
                 down_mm: told.down.map(Millimetres::value),
                 sentence: format!(
