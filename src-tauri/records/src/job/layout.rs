@@ -1,47 +1,16 @@
-//! Runs, their posts in order, and the bays between neighbours.
-
-use std::collections::BTreeMap;
+//! Runs, and the bays between neighbouring posts.
 
 use crate::ids::ItemId;
 use crate::job::Reader;
+use crate::job::in_run::{PostInRun, openings, read_posts, text};
 use crate::job::reader::Fact;
 use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
 use crate::model::fields;
 use crate::model::values::{
-    Along, BeforeSecondEnd, End, Length, Lining, LowSpot, Opening, PostRole, Rail, Section, Shape,
-    Slope, Support, Surface, Tensions,
+    Along, BeforeSecondEnd, Length, Lining, LowSpot, Opening, Rail, Shape, Slope, Surface, Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
-
-/// A post as it stands in a run.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PostInRun {
-    /// The post.
-    pub id: ItemId,
-    /// Its name.
-    pub name: String,
-    /// Middle of the post from the run's first post, level.
-    pub position: Fact<Length, Said>,
-    /// What it does here.
-    pub role: PostRole,
-    /// The run's end here, where it is an anchor.
-    pub end: Fact<End, Said>,
-    /// What carries the wire here: a post, or a spreader that only spaces.
-    pub support: Fact<Support, Said>,
-    /// Cross section.
-    pub section: Option<Section>,
-    /// Floor level against the run's first post.
-    pub floor: Option<Length>,
-    /// The highest floor level that somebody tells, where people disagree on it.
-    pub floor_disputed: Option<Length>,
-    /// The lowest floor level that somebody tells.
-    pub floor_lowest: Option<Length>,
-    /// As-drilled distance centre to centre above each wire, where it was measured.
-    pub drilled: BTreeMap<u32, Fact<Length, Said>>,
-    /// Openings as built at this post, by place.
-    pub openings: Vec<(String, Fact<Opening, OpeningRead>)>,
-}
 
 /// The clear distance between two neighbouring posts.
 #[derive(Clone, Debug, PartialEq)]
@@ -190,68 +159,6 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
     }
 }
 
-fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInRun> {
-    let place = run.to_string();
-    let mut found: Vec<PostInRun> = posts
-        .iter()
-        .filter_map(|id| {
-            let subject = Subject::post(*id).to_string();
-            let position = reader.one(fields::POST_POSITION, &subject, &place);
-            position.shown()?;
-            let floor = reader.one(fields::POST_FLOOR, &subject, "");
-            Some(PostInRun {
-                id: *id,
-                name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
-                position,
-                role: reader
-                    .one(fields::POST_ROLE, &subject, &place)
-                    .shown()
-                    .copied()
-                    .unwrap_or(PostRole::Intermediate),
-                end: reader.one(fields::POST_END, &subject, &place),
-                support: reader.one(fields::POST_SUPPORT, &subject, ""),
-                section: reader.value(fields::POST_SECTION, &subject),
-                floor: floor.value().copied(),
-                floor_disputed: floor.values().max().copied().filter(|_| floor.blocks()),
-                floor_lowest: floor.values().min().copied(),
-                drilled: drilled(reader, &subject, &place),
-                openings: openings(reader, fields::POST_OPENING, &subject),
-            })
-        })
-        .collect();
-    found.sort_by_key(|p| (p.position.shown().map(|l| l.nm), p.id));
-    found
-}
-
-fn drilled(reader: &Reader<'_>, subject: &str, run: &str) -> BTreeMap<u32, Fact<Length, Said>> {
-    reader
-        .places(fields::POST_DRILLED, subject)
-        .into_iter()
-        .filter_map(|place| {
-            let (of, wire) = place.split_once('/')?;
-            let wire = (of == run).then(|| wire.parse().ok()).flatten()?;
-            Some((wire, reader.one(fields::POST_DRILLED, subject, &place)))
-        })
-        .collect()
-}
-
-fn openings(
-    reader: &Reader<'_>,
-    field: crate::model::Field<Opening, OpeningRead>,
-    subject: &str,
-) -> Vec<(String, Fact<Opening, OpeningRead>)> {
-    reader
-        .places(field, subject)
-        .into_iter()
-        .flat_map(|place| {
-            reader
-                .many(field, subject, &place)
-                .into_iter()
-                .map(move |fact| (place.clone(), fact))
-        })
-        .collect()
-}
-
 /// How much longer a level distance is along the wires: 1 on a level run, and where the slope is not
 /// told (then no table is read).
 fn stretch(shape: Shape, slope: Option<Slope>) -> f64 {
@@ -318,8 +225,4 @@ fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
     let half = |p: &PostInRun| p.section.map_or(0, |s| s.along_nm / 2);
     let clear = apart - half(left) - half(right);
     (clear > 0).then_some(Length { nm: clear })
-}
-
-pub(crate) fn text(shown: Option<&String>) -> String {
-    shown.cloned().unwrap_or_default()
 }
