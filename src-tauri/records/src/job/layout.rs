@@ -61,6 +61,8 @@ pub struct Run {
     pub heights: Vec<Length>,
     /// Whether heights are marked from the floor at each post (true) or level from the first post.
     pub follows_floor: Option<bool>,
+    /// Whether the rail runs at one height above the floor (true) or level from the first post.
+    pub rail_follows_floor: Option<bool>,
     /// Which strand.
     pub strand: Option<ItemId>,
     /// Which fitting set.
@@ -142,6 +144,7 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         rail: reader.value(fields::RUN_RAIL, &subject),
         heights,
         follows_floor: reader.value(fields::RUN_FOLLOWS_FLOOR, &subject),
+        rail_follows_floor: reader.value(fields::RUN_RAIL_FOLLOWS_FLOOR, &subject),
         strand: reader.value(fields::RUN_STRAND, &subject),
         fitting_set: reader.value(fields::RUN_FITTING_SET, &subject),
         lining: reader

@@ -180,6 +180,8 @@ fields! {
     /// Whether wire heights are marked from the floor at each post (true), or level from the first
     /// post's floor (false).
     RUN_FOLLOWS_FLOOR: Flag, Said = one Run "followsFloor";
+    /// Whether the rail runs at one height above the floor (true), or level from the first post (false).
+    RUN_RAIL_FOLLOWS_FLOOR: Flag, Said = one Run "railFollowsFloor";
     /// Which of the job's strands.
     RUN_STRAND: ItemId, Said = one Run "strand";
     /// Which of the job's fitting sets.

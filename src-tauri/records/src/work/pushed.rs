@@ -169,7 +169,7 @@ impl<'a> Wires<'a> {
             notes.push(format!("Bay {} has no clear distance yet.", bay.name));
         }
         let mut openings = Vec::new();
-        for place in places(self.run, bay, self.diameter)? {
+        for place in places(self.job, self.run, bay, self.diameter)? {
             let mut found = UnderPush {
                 lower: place.lower,
                 between: place.between,

@@ -63,6 +63,7 @@ export const runFacts: Fact[] = [
   one('wireCount', f.wireCount, 'whole'),
   heights,
   one('followsFloor', f.followsFloor, 'flag', { hint: f.followsFloorHint }),
+  one('railFollowsFloor', f.railFollowsFloor, 'flag', { hint: f.railFollowsFloorHint }),
   one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 

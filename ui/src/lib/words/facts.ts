@@ -156,6 +156,8 @@ export const facts = {
     wireHeights: 'Wire heights, from the bottom',
     wireHeightsHint: 'One height for each wire, with spaces between.',
     followsFloor: 'Template follows the floor?',
+    railFollowsFloor: 'Rail follows the floor?',
+    railFollowsFloorHint: 'Yes: one height above the floor at each post. No: level from the first post. Not told: the wider gap counts.',
     followsFloorHint: 'Yes: wire heights are marked from the floor at each post. No: level from the first post. Not told: the wider gap counts.',
     lining: 'Holes through posts lined with',
     allowances: 'Samples, scrap and spares',
