@@ -112,6 +112,7 @@ fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), 
 
 /// The wires of a run with what decides how they give.
 struct Wires<'a> {
+    job: &'a Job<'a>,
     run: &'a Run,
     diameter: Millimetres,
     axial_stiffness: Newtons,
@@ -123,7 +124,7 @@ struct Wires<'a> {
 }
 
 impl<'a> Wires<'a> {
-    fn of(job: &Job<'_>, run: &'a Run, notes: &mut Vec<String>) -> Result<Option<Self>, WorkError> {
+    fn of(job: &'a Job<'a>, run: &'a Run, notes: &mut Vec<String>) -> Result<Option<Self>, WorkError> {
         let Some((_, figures)) = strand_of(job, run) else {
             notes.push("No strand is chosen for the run: nothing is computed.".to_owned());
             return Ok(None);
@@ -148,6 +149,7 @@ impl<'a> Wires<'a> {
             }
         };
         Ok(Some(Wires {
+            job,
             run,
             diameter: nm(figures.diameter_nm),
             axial_stiffness: mn(figures.ea_mn),
