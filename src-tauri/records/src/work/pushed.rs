@@ -124,7 +124,11 @@ struct Wires<'a> {
 }
 
 impl<'a> Wires<'a> {
-    fn of(job: &'a Job<'a>, run: &'a Run, notes: &mut Vec<String>) -> Result<Option<Self>, WorkError> {
+    fn of(
+        job: &'a Job<'a>,
+        run: &'a Run,
+        notes: &mut Vec<String>,
+    ) -> Result<Option<Self>, WorkError> {
         let Some((_, figures)) = strand_of(job, run) else {
             notes.push("No strand is chosen for the run: nothing is computed.".to_owned());
             return Ok(None);

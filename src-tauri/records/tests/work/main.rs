@@ -17,7 +17,7 @@ mod cuts;
 mod disputes;
 mod evidence;
 mod grounds;
-mod low_spots;
+mod levels;
 mod offered;
 mod ordering;
 mod parts;
