@@ -3,7 +3,7 @@
 use api::{ApiError, ErrorCode};
 use serde_json::{Value, json};
 
-use super::days::{left_safe, visit};
+use super::days::visit;
 use super::stage::{Stage, Who};
 use super::survey::{added_post, measure_bay};
 use super::{astray, at, field, field_at, mm, need};

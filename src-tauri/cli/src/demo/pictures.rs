@@ -3,7 +3,7 @@
 use std::fs;
 
 use api::{ApiError, ErrorCode};
-use serde_json::{Value, json};
+use serde_json::json;
 
 use super::stage::{Stage, Who};
 use super::{astray, at};

@@ -113,10 +113,10 @@ impl Sheet<'_> {
 
     /// The line that heights count from at a place, drawing y: the floor's, or level from the first
     /// post's floor where the record tells so.
-    fn line(&self, follows_floor: Option<bool>) -> impl Fn(f64) -> f64 {
+    fn line(&self, follows_floor: Option<bool>, at: f64) -> f64 {
         let level = !self.raked() && follows_floor == Some(false);
-        let first = self.run.posts.first().map_or(self.x0, |post| self.x(post));
-        move |at| self.base(if level { first } else { at })
+        let first = self.run.posts.first().filter(|_| level);
+        self.base(first.map_or(at, |post| self.x(post)))
     }
 
     /// Where a post meets the floor, drawing y.
@@ -278,8 +278,8 @@ impl Sheet<'_> {
             self.x(first) - width(first) / 2.0,
             self.x(last) + width(last) / 2.0,
         );
-        let rail_line = self.line(self.run.rail_follows_floor);
-        let (y1, y2) = (rail_line(a) - middle, rail_line(b) - middle);
+        let line = |at| self.line(self.run.rail_follows_floor, at) - middle;
+        let (y1, y2) = (line(a), line(b));
         self.shapes.push(Shape::Line {
             x1: a,
             y1,
@@ -314,8 +314,8 @@ impl Sheet<'_> {
                 subject: Some(subject.to_string()),
                 state: Some(state),
             };
-            let wire_line = self.line(self.run.follows_floor);
-            let (y1, y2) = (wire_line(a) - height, wire_line(b) - height);
+            let line = |at| self.line(self.run.follows_floor, at) - height;
+            let (y1, y2) = (line(a), line(b));
             self.shapes.push(Shape::Line {
                 x1: a,
                 y1,
@@ -346,8 +346,8 @@ impl Sheet<'_> {
     fn posts(&mut self) {
         for post in &self.run.posts {
             let (x, foot) = (self.x(post), self.foot(post));
-            let rail_line = self.line(self.run.rail_follows_floor);
-            let upper = rail_line(x) - self.run.rail.map_or(self.top, |r| mm(r.underside_nm));
+            let rail = self.line(self.run.rail_follows_floor, x);
+            let upper = rail - self.run.rail.map_or(self.top, |r| mm(r.underside_nm));
             let subject = Subject::post(post.id);
             let state = self.states.posts.get(&subject);
             let is = self.is(Role::Post, subject, state);

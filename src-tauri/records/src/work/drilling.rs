@@ -1,7 +1,7 @@
 //! Which hole a post of a run gets: blind for an insert, or through.
 
-use mechanics::Millimetres;
 use mechanics::holes::{BlindHole, Drilling, PostFace, RunFace};
+use mechanics::{Degrees, Millimetres};
 
 use super::WorkError;
 use super::convert::{ends_of, fitting_of, mm, nm, signed_slope, terminal_for, thread_hand};

@@ -159,7 +159,11 @@ fn levels_count_from_the_first_post_of_the_run() {
     assert_eq!(finding(&mut s, at), Some((146.4, Verdict::Short)));
     let a = s.a;
     let answer = s.with_job(|job| propose(job, a, &LayoutAsk::default()).unwrap());
-    let as_now = answer.proposals.iter().find(|p| p.wires == 12).unwrap();
+    let as_now = answer
+        .proposals
+        .iter()
+        .find(|p| p.heights_nm.len() == 12)
+        .unwrap();
     let told = as_now.floor.iter().find(|at| at.name == "A6").unwrap();
     near(told.level_mm, 146.4, 1e-9);
     // No floor rises above the first post's: the height stands as it was told.

@@ -4,7 +4,7 @@ use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
 use super::layout::coming_floor;
-use crate::job::{Fact, Job, PostInRun, Run};
+use crate::job::{Fact, Job, Run};
 use crate::model::context::OpeningRead;
 use crate::model::{fields, values};
 use crate::subject::Subject;
@@ -35,8 +35,8 @@ pub(super) fn openings(
     };
     for post in &run.posts {
         let subject = Subject::post(post.id);
-        let as_built = openings_of_post(job, post);
-        let read_floor = as_built
+        let told = openings_of_post(job, post);
+        let read_floor = told
             .iter()
             .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
         if let Some(bottom) = heights.first().filter(|_| !read_floor) {
@@ -54,7 +54,7 @@ pub(super) fn openings(
                 false,
             );
         }
-        for (place, fact) in as_built {
+        for (place, fact) in told {
             if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
                 let label = as_built(kind, &post.name, place);
                 add(
@@ -68,15 +68,14 @@ pub(super) fn openings(
             }
         }
     }
-    for spot in low_spots(run) {
+    for spot in levels::low_spots(run) {
         if let Some(bottom) = heights
             .first()
             .filter(|_| run.shape != values::Shape::Raked)
         {
-            let clear = *bottom + dip_at(run, &spot) - half;
-            let label = format!("floor to bottom wire at the {}", spot.label);
+            let clear = *bottom + levels::below_bottom(run, &spot) - half;
             add(
-                label,
+                format!("floor to bottom wire at {}", spot.label),
                 OpeningKind::FloorToWire,
                 clear,
                 spot.subject,
