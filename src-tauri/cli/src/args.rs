@@ -1,7 +1,8 @@
 //! What may be typed: subcommands and their arguments.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use api::ApiError;
 use clap::{Parser, Subcommand};
 
 use crate::{exit, wrapped::Wrapped};
@@ -18,6 +19,17 @@ pub(crate) struct Args {
     pub(crate) json: bool,
     #[command(subcommand)]
     pub(crate) subcommand: Sub,
+}
+
+impl Args {
+    /// The folder of this device's record, as it was named.
+    pub(crate) fn folder(&self) -> Result<&Path, ApiError> {
+        self.data.as_deref().ok_or_else(|| {
+            ApiError::invalid(
+                "Name the folder of the record with --data DIR, or in the variable TAUTBOOK_DATA.",
+            )
+        })
+    }
 }
 
 /// The subcommands.

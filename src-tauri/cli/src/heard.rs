@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 
 use crate::choose::Choose;
 use crate::print;
-use crate::wrapped::{OfJob, whole};
+use crate::shared::{OfJob, whole};
 
 /// Which wire was heard, and how.
 #[derive(Debug, clap::Args)]

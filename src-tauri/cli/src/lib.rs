@@ -17,6 +17,7 @@ mod print;
 mod rules;
 mod run;
 pub mod serve;
+mod shared;
 mod sheet;
 mod verify;
 mod wrapped;

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::choose::Choose;
 use crate::print;
-use crate::wrapped::{OfJob, Shown};
+use crate::shared::{OfJob, Shown};
 
 /// What is done with rule sets.
 #[derive(Debug, Subcommand)]

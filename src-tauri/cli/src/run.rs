@@ -16,8 +16,9 @@ use crate::{
     args::{Args, Sub},
     exit, follow, heard, imported, laid, plan, print, rules,
     serve::{self, Limits, Options},
+    shared::Shown,
     sheet, verify,
-    wrapped::{self, Shown, Wrapped},
+    wrapped::{self, Wrapped},
 };
 
 /// The largest request that is read from standard input, in bytes.
@@ -87,10 +88,10 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         return Ok(());
     }
     if !matches!(wrapped, Wrapped::Found { .. }) {
-        holds_a_record(data(args)?)?;
+        holds_a_record(args.folder()?)?;
     }
     if matches!(wrapped, Wrapped::Rebuild { local: true }) {
-        let kept = App::set_local_aside(data(args)?)?;
+        let kept = App::set_local_aside(args.folder()?)?;
         let answer = json!({ "setAside": kept, "next": "Name the shared folder again: `tautbook share FOLDER`." });
         match args.json {
             true => print::json(&answer),
@@ -203,7 +204,7 @@ fn serve(args: &Args, port: u16, ui: Option<&Path>) -> Result<(), ApiError> {
 }
 
 fn open(args: &Args) -> Result<App, ApiError> {
-    App::open(data(args)?)
+    App::open(args.folder()?)
 }
 
 /// A mistyped path must not become an empty record beside the right one.
@@ -219,15 +220,6 @@ fn holds_a_record(data: &Path) -> Result<(), ApiError> {
             data.display()
         ),
     ))
-}
-
-/// The folder of this device's record, as it was named.
-pub(crate) fn data(args: &Args) -> Result<&Path, ApiError> {
-    args.data.as_deref().ok_or_else(|| {
-        ApiError::invalid(
-            "Name the folder of the record with --data DIR, or in the variable TAUTBOOK_DATA.",
-        )
-    })
 }
 
 fn request_of(typed: &str) -> Result<Value, ApiError> {

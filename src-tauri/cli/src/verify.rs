@@ -9,7 +9,7 @@ use std::ops::ControlFlow;
 use api::{ApiError, handlers::verify};
 use serde_json::Value;
 
-use crate::{args::Args, follow, print, run, wrapped::Wrapped};
+use crate::{args::Args, follow, print, wrapped::Wrapped};
 
 /// What was looked over, in words; counts of nothing are left out.
 pub(crate) fn text(answer: &Value) -> String {
@@ -56,7 +56,9 @@ pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Va
         ControlFlow::Continue(())
     };
     let answer = match (shared, handover) {
-        (None, None) => run::data(args).and_then(|data| verify::closed_data(data, &on)),
+        (None, None) => args
+            .folder()
+            .and_then(|data| verify::closed_data(data, &on)),
         (None, Some(folder)) => verify::closed_handover(folder, crew.as_deref(), &on),
         _ => return None,
     };

@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 
 use crate::choose::Choose;
 use crate::heard::{self, OfHeard};
+use crate::shared::{OfJob, Shown, whole};
 use crate::{exchanged, imported, laid, rules};
 
 /// Subcommands with a command of their own in the api.
@@ -241,39 +242,6 @@ pub(crate) enum OfDocuments {
     },
 }
 
-/// Which job is meant.
-#[derive(Debug, clap::Args)]
-pub(crate) struct OfJob {
-    /// The job, by title or id; needed where this device keeps more than one.
-    #[arg(long)]
-    pub(crate) job: Option<String>,
-}
-
-/// How an answer is shown to people; scripts always get it whole.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Shown {
-    /// Names and values as indented lines.
-    Plain,
-    /// A cut sheet as a table.
-    Sheet,
-    /// A cut plan as lines.
-    Plan,
-    /// What an import recorded, and each problem in a line.
-    Imported,
-    /// What was looked over, and that nothing wrong was found in it.
-    Verified,
-    /// What was heard, or how even the wires are.
-    Heard,
-    /// Proposals for a run's wires, a sentence each.
-    Layout,
-    /// How rule sets stand to a permit, a line each.
-    Rules,
-    /// The text of a rule set's file, to be written into one.
-    RuleFile,
-    /// JSON, since that is what it is for.
-    Json,
-}
-
 /// A command of the api with its request.
 #[derive(Debug, PartialEq)]
 pub(crate) struct Call {
@@ -483,15 +451,6 @@ fn import(
 
 fn roles() -> PossibleValuesParser {
     ["surveyor", "installer", "office"].into()
-}
-
-/// A path from the root: the record may be opened from elsewhere next time.
-pub(crate) fn whole(path: &Path) -> Result<String, ApiError> {
-    let whole = std::path::absolute(path)
-        .map_err(|error| ApiError::invalid(format!("The folder can't be named: {error}.")))?;
-    whole.into_os_string().into_string().map_err(|_| {
-        ApiError::invalid("The folder's name holds bytes that are not text. Rename it first.")
-    })
 }
 
 #[cfg(test)]

@@ -7,7 +7,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, finite, within};
-use crate::tensioning::Frame;
+use crate::spd;
+use crate::tensioning::{Frame, factored, with_diagonal};
 use crate::units::{Kelvins, Newtons};
 
 /// What happens to a run between tensioning and looking again.
@@ -57,11 +58,11 @@ pub const CREEP_AFTER_TWO_WEEKS: f64 = 0.2;
 
 impl Loss {
     /// ε + α·ΔT.
-    pub(crate) fn lengthening(&self) -> f64 {
+    fn lengthening(&self) -> f64 {
         self.stretch + self.expansion_difference_per_kelvin * self.warmer_by.value()
     }
 
-    pub(crate) fn check(&self) -> Result<(), MechanicsError> {
+    fn check(&self) -> Result<(), MechanicsError> {
         within("the stretch still to come", self.stretch, 0.0, 0.01)?;
         within("the posts' creep", self.post_creep, 0.0, 10.0)?;
         finite(
@@ -75,6 +76,30 @@ impl Loss {
             100.0,
         )?;
         Ok(())
+    }
+}
+
+impl Frame {
+    /// Tensions after permanent stretch ε, creep of the posts (F·(1 + φ)) and warming by ΔT·α:
+    /// T' = (diag(Lw/EA) + F·(1 + φ))⁻¹·(C·T − (ε + α·ΔT)·Lw); a wire that would push is slack.
+    ///
+    /// # Errors
+    /// When there is not one tension for each wire, one is below zero, or a loss cannot be.
+    pub fn after_loss(
+        &self,
+        tensions: &[Newtons],
+        loss: &Loss,
+    ) -> Result<Vec<Newtons>, MechanicsError> {
+        let tensions = self.numbers(tensions)?;
+        loss.check()?;
+        let mut turned = spd::times(&self.flexibility, &tensions);
+        let longer = loss.lengthening();
+        for (turned, length) in turned.iter_mut().zip(&self.lengths) {
+            *turned -= longer * length;
+        }
+        let crept = with_diagonal(&self.influence, &self.axial, 1.0 + loss.post_creep);
+        let left = spd::solve(&factored(&crept)?, &turned);
+        Ok(left.into_iter().map(|n| Newtons(n.max(0.0))).collect())
     }
 }
 

@@ -26,10 +26,10 @@ pub use passes::{
 /// The wires of a run and how they give.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frame {
-    lengths: Vec<f64>,
-    axial: Vec<f64>,
-    influence: spd::Matrix,
-    flexibility: spd::Matrix,
+    pub(crate) lengths: Vec<f64>,
+    pub(crate) axial: Vec<f64>,
+    pub(crate) influence: spd::Matrix,
+    pub(crate) flexibility: spd::Matrix,
     factor: spd::Matrix,
 }
 
@@ -103,28 +103,6 @@ impl Frame {
         spd::solve(&self.factor, &unit).get(wire).copied()
     }
 
-    /// Tensions after permanent stretch ε, creep of the posts (F·(1 + φ)) and warming by ΔT·α:
-    /// T' = (diag(Lw/EA) + F·(1 + φ))⁻¹·(C·T − (ε + α·ΔT)·Lw); a wire that would push is slack.
-    ///
-    /// # Errors
-    /// When there is not one tension for each wire, one is below zero, or a loss cannot be.
-    pub fn after_loss(
-        &self,
-        tensions: &[Newtons],
-        loss: &crate::loss::Loss,
-    ) -> Result<Vec<Newtons>, MechanicsError> {
-        let tensions = self.numbers(tensions)?;
-        loss.check()?;
-        let mut turned = spd::times(&self.flexibility, &tensions);
-        let longer = loss.lengthening();
-        for (turned, length) in turned.iter_mut().zip(&self.lengths) {
-            *turned -= longer * length;
-        }
-        let crept = with_diagonal(&self.influence, &self.axial, 1.0 + loss.post_creep);
-        let left = spd::solve(&factored(&crept)?, &turned);
-        Ok(left.into_iter().map(|n| Newtons(n.max(0.0))).collect())
-    }
-
     /// Tensions that turn-ins lead to: C_S·T_S = t_S over the wires S that are tight, the others
     /// slack although they are turned in.
     pub(crate) fn tensions(&self, turned: &[f64]) -> Vec<f64> {
@@ -150,7 +128,7 @@ impl Frame {
         }
     }
 
-    fn numbers(&self, tensions: &[Newtons]) -> Result<Vec<f64>, MechanicsError> {
+    pub(crate) fn numbers(&self, tensions: &[Newtons]) -> Result<Vec<f64>, MechanicsError> {
         let wires = count(self.wires());
         within(
             "the number of tensions",
@@ -179,7 +157,7 @@ pub fn turns(turn_in: Millimetres, left: MetricThread, right: MetricThread) -> T
     }
 }
 
-fn with_diagonal(influence: &spd::Matrix, axial: &[f64], factor: f64) -> spd::Matrix {
+pub(crate) fn with_diagonal(influence: &spd::Matrix, axial: &[f64], factor: f64) -> spd::Matrix {
     let mut matrix: spd::Matrix = influence
         .iter()
         .map(|row| row.iter().map(|value| value * factor).collect())
@@ -192,7 +170,7 @@ fn with_diagonal(influence: &spd::Matrix, axial: &[f64], factor: f64) -> spd::Ma
     matrix
 }
 
-fn factored(matrix: &spd::Matrix) -> Result<spd::Matrix, MechanicsError> {
+pub(crate) fn factored(matrix: &spd::Matrix) -> Result<spd::Matrix, MechanicsError> {
     spd::factor(matrix).ok_or(MechanicsError::NotFinite {
         what: "the posts' influence on the wires",
     })

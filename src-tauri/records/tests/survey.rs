@@ -16,7 +16,7 @@ use std::path::Path;
 
 use common::Device;
 use records::job::Job;
-use records::model::values::Tensions;
+use records::model::values::{LowSpot, Tensions};
 use records::model::{context, fields};
 use records::record::{Draft, new_item, value_data};
 use records::subject::Subject;
@@ -476,4 +476,24 @@ fn what_was_corrected_since_is_left_alone() {
     assert_eq!(counts.runs, 1);
     let stands = with_job(&mut ann, |job| job.runs[0].trial_wire);
     assert_eq!(stands, 8);
+}
+
+#[test]
+fn a_low_spot_comes_with_its_bay() {
+    let text = String::from_utf8(fixture("demo/survey.json")).unwrap();
+    let told = r#""clear": 1410, "lowSpot": {"level": -20, "fromLeft": "705 mm"},"#;
+    let text = text.replace(r#""clear": 1410,"#, told);
+    let mut device = Device::founder("ann");
+    let (planned, _) = import(&mut device, text.as_bytes(), true);
+    assert_eq!(planned.problems, Vec::new());
+    let spots = with_job(&mut device, |job| {
+        let bays = job.runs.iter().flat_map(|run| &run.bays);
+        bays.filter_map(|bay| bay.low_spot.value().copied())
+            .collect::<Vec<_>>()
+    });
+    let spot = LowSpot {
+        level_nm: -20_000_000,
+        from_left_nm: Some(705_000_000),
+    };
+    assert_eq!(spots, [spot]);
 }

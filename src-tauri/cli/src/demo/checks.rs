@@ -3,7 +3,7 @@
 use api::ApiError;
 use serde_json::json;
 
-use super::order::{left_safe, visit};
+use super::days::{left_safe, visit};
 use super::stage::{Stage, Who};
 
 const BEN: Who = Who::Ben;

@@ -4,7 +4,7 @@ use api::{ApiError, ErrorCode};
 use serde_json::json;
 
 use super::checks::read_alone;
-use super::order::left_safe;
+use super::days::left_safe;
 use super::stage::{Stage, Who};
 use super::survey::{lengths_to_cut, measure};
 use super::{astray, at, mm, need};

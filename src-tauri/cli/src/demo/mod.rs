@@ -4,6 +4,8 @@
 //! record any other way. The place, the people and the numbers are invented.
 
 mod checks;
+mod days;
+mod drawn;
 mod install;
 mod office;
 mod order;

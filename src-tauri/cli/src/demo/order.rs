@@ -3,6 +3,7 @@
 use api::{ApiError, ErrorCode};
 use serde_json::{Value, json};
 
+use super::days::visit;
 use super::stage::{Stage, Who};
 use super::survey::{added_post, measure_bay};
 use super::{astray, at, field, field_at, mm, need};
@@ -216,34 +217,4 @@ pub(super) fn arrival(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     )?;
     stage.step(ben, "counted the delivery, one of each hand tried");
     Ok(())
-}
-
-/// A day on site.
-pub(super) fn visit(
-    stage: &mut Stage<'_>,
-    who: Who,
-    day: &str,
-    why: &str,
-    weather: &str,
-) -> Result<(), ApiError> {
-    let fields = vec![
-        field("day", json!(day)),
-        field("why", json!(why)),
-        field("who", json!(who.person())),
-        field("weather", json!(weather)),
-    ];
-    stage.add(who, "visit", &format!("visit {day}"), fields)?;
-    Ok(())
-}
-
-/// How the edge was left at the end of a day.
-pub(super) fn left_safe(
-    stage: &mut Stage<'_>,
-    who: Who,
-    day: &str,
-    how: &str,
-) -> Result<(), ApiError> {
-    let visit = format!("visit:{}", stage.id(&format!("visit {day}"))?);
-    let value = json!({"how": how, "told": "R. Ambrose-Finch"});
-    stage.say(who, &[(&visit, "leftSafe", "", value)])
 }

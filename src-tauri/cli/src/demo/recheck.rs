@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::at;
 use super::checks::{Round, read};
-use super::order::{left_safe, visit};
+use super::days::{left_safe, visit};
 use super::stage::{Stage, Who};
 
 const BEN: Who = Who::Ben;

@@ -88,7 +88,7 @@ pub(super) struct Stage<'a> {
 impl<'a> Stage<'a> {
     pub(super) fn open(places: &Places, say: &'a dyn Fn(&str)) -> Result<Self, ApiError> {
         let clock = Arc::new(SetClock(AtomicI64::new(0)));
-        let photos = super::pictures::list(&places.photos)?;
+        let photos = super::drawn::list(&places.photos)?;
         for folder in [&places.data, &places.shared] {
             fs::create_dir_all(folder).map_err(|e| {
                 ApiError::new(

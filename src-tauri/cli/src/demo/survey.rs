@@ -3,7 +3,7 @@
 use api::ApiError;
 use serde_json::{Value, json};
 
-use super::order::{left_safe, visit};
+use super::days::{left_safe, visit};
 use super::stage::{Stage, Who};
 use super::{astray, at, field, mm, need};
 

@@ -14,8 +14,6 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::routes::Shared;
-
 /// The header that carries the token of this run.
 pub(super) const TOKEN_HEADER: &str = "x-tautbook-token";
 
@@ -29,6 +27,8 @@ pub(super) struct Door {
     host: String,
     origin: String,
     token: String,
+    /// What the pages may load, told with every answer.
+    policy: HeaderValue,
 }
 
 /// A request that is not let in.
@@ -40,11 +40,12 @@ pub(super) enum Refusal {
 }
 
 impl Door {
-    pub(super) fn new(address: SocketAddr, token: String) -> Self {
+    pub(super) fn new(address: SocketAddr, token: String, policy: HeaderValue) -> Self {
         Self {
             host: address.to_string(),
             origin: format!("http://{address}"),
             token,
+            policy,
         }
     }
 
@@ -83,14 +84,8 @@ impl Door {
 }
 
 /// The gate before every route.
-pub(super) async fn gate(
-    State(shared): State<Arc<Shared>>,
-    request: Request,
-    next: Next,
-) -> Response {
-    let refusal = shared
-        .door
-        .refuse(request.method(), request.uri(), request.headers());
+pub(super) async fn gate(State(door): State<Arc<Door>>, request: Request, next: Next) -> Response {
+    let refusal = door.refuse(request.method(), request.uri(), request.headers());
     let mut response = match refusal {
         Some(refusal) => refusal.into_response(),
         None => next.run(request).await,
@@ -115,7 +110,7 @@ pub(super) async fn gate(
     }
     response
         .headers_mut()
-        .insert(header::CONTENT_SECURITY_POLICY, shared.pages.policy());
+        .insert(header::CONTENT_SECURITY_POLICY, door.policy.clone());
     response
         .headers_mut()
         .entry(header::CACHE_CONTROL)
@@ -181,7 +176,11 @@ mod tests {
         uri: &str,
         headers: &[(&'static str, &'static str)],
     ) -> Option<Refusal> {
-        let door = Door::new("127.0.0.1:4100".parse().unwrap(), "secret".to_owned());
+        let door = Door::new(
+            "127.0.0.1:4100".parse().unwrap(),
+            "secret".to_owned(),
+            HeaderValue::from_static("default-src 'self'"),
+        );
         let mut map = HeaderMap::new();
         for (name, value) in headers {
             map.append(*name, HeaderValue::from_static(value));

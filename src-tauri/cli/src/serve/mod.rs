@@ -133,12 +133,9 @@ pub fn start(app: Arc<App>, options: Options) -> Result<Host, ServeError> {
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port)).map_err(listen)?;
     listener.set_nonblocking(true).map_err(listen)?;
     let address = listener.local_addr().map_err(listen)?;
-    let router = routes::router(routes::Shared {
-        app,
-        pages,
-        door: gate::Door::new(address, token.clone()),
-        body: options.limits.body,
-    });
+    let door = gate::Door::new(address, token.clone(), pages.policy());
+    let body = options.limits.body;
+    let router = routes::router(routes::Shared { app, pages, body }, door);
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .thread_name("host")

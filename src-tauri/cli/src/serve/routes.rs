@@ -23,14 +23,13 @@ const BODY_LIMIT: usize = 2 * 1024 * 1024;
 pub(super) struct Shared {
     pub(super) app: Arc<App>,
     pub(super) pages: Pages,
-    pub(super) door: gate::Door,
     pub(super) body: Duration,
 }
 
 /// An error on its way out.
 struct Failed(StatusCode, ApiError);
 
-pub(super) fn router(shared: Shared) -> Router {
+pub(super) fn router(shared: Shared, door: gate::Door) -> Router {
     let shared = Arc::new(shared);
     Router::new()
         .route("/api/{name}", post(command))
@@ -38,10 +37,7 @@ pub(super) fn router(shared: Shared) -> Router {
         .route("/photo/{sha256}", get(picture))
         .route("/readyz", get(|| async { "ready\n" }))
         .fallback(get(page))
-        .layer(middleware::from_fn_with_state(
-            Arc::clone(&shared),
-            gate::gate,
-        ))
+        .layer(middleware::from_fn_with_state(Arc::new(door), gate::gate))
         .with_state(shared)
 }
 

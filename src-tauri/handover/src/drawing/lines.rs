@@ -111,6 +111,14 @@ impl Sheet<'_> {
         self.y0 - level
     }
 
+    /// The line that heights count from at a place, drawing y: the floor's, or level from the first
+    /// post's floor where the record tells so.
+    fn line(&self, follows_floor: Option<bool>, at: f64) -> f64 {
+        let level = !self.raked() && follows_floor == Some(false);
+        let first = self.run.posts.first().filter(|_| level);
+        self.base(first.map_or(at, |post| self.x(post)))
+    }
+
     /// Where a post meets the floor, drawing y.
     pub(super) fn foot(&self, post: &PostInRun) -> f64 {
         let at = self.x(post);
@@ -270,7 +278,8 @@ impl Sheet<'_> {
             self.x(first) - width(first) / 2.0,
             self.x(last) + width(last) / 2.0,
         );
-        let (y1, y2) = (self.base(a) - middle, self.base(b) - middle);
+        let line = |at| self.line(self.run.rail_follows_floor, at) - middle;
+        let (y1, y2) = (line(a), line(b));
         self.shapes.push(Shape::Line {
             x1: a,
             y1,
@@ -305,7 +314,8 @@ impl Sheet<'_> {
                 subject: Some(subject.to_string()),
                 state: Some(state),
             };
-            let (y1, y2) = (self.base(a) - height, self.base(b) - height);
+            let line = |at| self.line(self.run.follows_floor, at) - height;
+            let (y1, y2) = (line(a), line(b));
             self.shapes.push(Shape::Line {
                 x1: a,
                 y1,
@@ -336,7 +346,8 @@ impl Sheet<'_> {
     fn posts(&mut self) {
         for post in &self.run.posts {
             let (x, foot) = (self.x(post), self.foot(post));
-            let upper = self.base(x) - self.run.rail.map_or(self.top, |r| mm(r.underside_nm));
+            let rail = self.line(self.run.rail_follows_floor, x);
+            let upper = rail - self.run.rail.map_or(self.top, |r| mm(r.underside_nm));
             let subject = Subject::post(post.id);
             let state = self.states.posts.get(&subject);
             let is = self.is(Role::Post, subject, state);

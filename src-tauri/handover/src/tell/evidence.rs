@@ -1,10 +1,12 @@
 //! Views, defects before and after, and days on site.
 
+use records::ids::ItemId;
+use records::job::Job;
 use records::model::Field;
 use records::model::context::Said;
 use records::model::fields;
 use records::model::values::{CallBack, Evidence, KnownLength};
-use records::subject::Subject;
+use records::subject::{ItemKind, Subject};
 
 use super::reading::Reading;
 use super::{Block, Fact, Row, Section, cautions, section, words};
@@ -222,6 +224,9 @@ fn notes(reading: &Reading<'_>) -> Vec<Block> {
             add(fields::WIRE_NOTE, Subject::Wire(run.id, wire.number), "");
         }
     }
+    for (subject, field) in noted_items(job) {
+        add(field, subject, "");
+    }
     if rows.is_empty() {
         return Vec::new();
     }
@@ -229,4 +234,28 @@ fn notes(reading: &Reading<'_>) -> Vec<Block> {
         Block::head("Notes and call-backs"),
         Block::table(&["About", "Note", "By"], &[1.2, 5.0, 1.8], rows),
     ]
+}
+
+/// Things with an id of their own that are no part of a run, each with its field for notes.
+fn noted_items(job: &Job<'_>) -> impl Iterator<Item = (Subject, Field<String, Said>)> {
+    let items = |kind, ids: Vec<ItemId>, field| {
+        let subject = move |id| (Subject::Item(kind, id), field);
+        ids.into_iter().map(subject)
+    };
+    let defects = job.defects.iter().map(|d| d.id).collect();
+    let photos = job.photos.iter().map(|p| p.id).collect();
+    let documents = job.documents.iter().map(|d| d.id).collect();
+    let tools = job.tools.iter().map(|t| t.id).collect();
+    let batches = job.batches.iter().map(|b| b.id).collect();
+    let visits = job.visits.iter().map(|v| v.id).collect();
+    let strands = job.strands.iter().map(|s| s.id).collect();
+    let sets = job.fitting_sets.iter().map(|s| s.id).collect();
+    items(ItemKind::Defect, defects, fields::DEFECT_NOTE)
+        .chain(items(ItemKind::Photo, photos, fields::PHOTO_NOTE))
+        .chain(items(ItemKind::Document, documents, fields::DOCUMENT_NOTE))
+        .chain(items(ItemKind::Tool, tools, fields::TOOL_NOTE))
+        .chain(items(ItemKind::Batch, batches, fields::BATCH_NOTE))
+        .chain(items(ItemKind::Visit, visits, fields::VISIT_NOTE))
+        .chain(items(ItemKind::Strand, strands, fields::STRAND_NOTE))
+        .chain(items(ItemKind::FittingSet, sets, fields::FITTING_NOTE))
 }

@@ -175,11 +175,7 @@ fn close(reading: &Reading<'_>, run: &Run, schedule: &HoleSchedule) -> Vec<Block
         .filter_map(|post| {
             let pairs = schedule.staggers.iter().filter(|s| s.post == post);
             let count = u64::try_from(pairs.clone().count()).unwrap_or(u64::MAX);
-            let least = pairs.min_by(|a, b| {
-                a.wood_mm
-                    .total_cmp(&b.wood_mm)
-                    .then(b.stagger_mm.total_cmp(&a.stagger_mm))
-            })?;
+            let least = pairs.min_by(|a, b| a.wood_mm.total_cmp(&b.wood_mm))?;
             Some(format!(
                 "{} in this post. The closest: {} How much wood is wanted is a remark and no rule.",
                 words::count(

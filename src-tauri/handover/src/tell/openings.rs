@@ -1,10 +1,9 @@
 //! Openings with the probe, and heights.
 
-use records::job::Fact as Told;
 use records::model::context::{GapRead, OpeningRead};
 use records::model::fields;
-use records::model::values::{Evidence, Opening, ProbeResult};
-use records::work::Topic;
+use records::model::values::{Evidence, ProbeResult};
+use records::work::{OpeningTold, Topic, openings_of_post, openings_of_run};
 
 use super::reading::Reading;
 use super::{Block, Fact, Row, Section, asked, words};
@@ -13,8 +12,9 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut rows = Vec::new();
     for run in &reading.job.runs {
-        for (place, fact) in &run.openings {
-            rows.push(row(reading, &format!("run {}", run.name), place, fact));
+        let stand = openings_of_run(reading.job, run);
+        for one in &run.openings {
+            rows.push(row(reading, &format!("run {}", run.name), one, &stand));
         }
     }
     let mut seen = Vec::new();
@@ -23,8 +23,9 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
             continue;
         }
         seen.push(post.id);
-        for (place, fact) in &post.openings {
-            rows.push(row(reading, &format!("post {}", post.name), place, fact));
+        let stand = openings_of_post(reading.job, post);
+        for one in &post.openings {
+            rows.push(row(reading, &format!("post {}", post.name), one, &stand));
         }
     }
     if !rows.is_empty() {
@@ -60,7 +61,9 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
     super::section(reading, "Openings", blocks, &[Evidence::Opening])
 }
 
-fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, OpeningRead>) -> Row {
+fn row(reading: &Reading<'_>, at: &str, one: &OpeningTold, stand: &[&OpeningTold]) -> Row {
+    let (place, fact) = one;
+    let stands = stand.iter().any(|left| std::ptr::eq(*left, one));
     let with = fact.tips.last().and_then(|t| t.with.as_ref());
     let kind = with.map_or_else(
         || reading.place(place),
@@ -81,10 +84,14 @@ fn row(reading: &Reading<'_>, at: &str, place: &str, fact: &Told<Opening, Openin
         with.and_then(|w| w.probe_nm)
             .map_or_else(String::new, words::mm),
         push(result, with),
-        result.map_or("", words::probe).into(),
+        match (result.map(words::probe), stands) {
+            (told, true) => told.unwrap_or_default().to_owned(),
+            (Some(told), false) => format!("{told}; read again later"),
+            (None, false) => "read again later".to_owned(),
+        },
         reading.by(fact),
     ])
-    .marked(result == Some(ProbeResult::Passes) || fact.blocks())
+    .marked((stands && result == Some(ProbeResult::Passes)) || fact.blocks())
 }
 
 /// How hard the probe was pushed: as measured, else by hand where one was offered.

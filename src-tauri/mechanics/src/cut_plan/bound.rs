@@ -9,7 +9,8 @@
 use std::collections::BTreeMap;
 
 use super::Counted;
-use super::check::{Item, Problem};
+use super::check::Problem;
+use super::fill::Item;
 use super::fill::{closest, weight_of};
 use super::knapsack::{Kind, best_pattern};
 use super::patterns::groups;

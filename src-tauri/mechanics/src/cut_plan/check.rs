@@ -5,22 +5,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::fill::Grid;
+use super::fill::{Grid, Item};
 use super::{CutPlanInput, MOST_PIECES, Piece, Stock, StockKind, names};
 use crate::error::{MechanicsError, not_negative, within};
 use crate::units::Millimetres;
 
 const MOST_STOCK: usize = 1000;
 const LONGEST: f64 = 1.0e7;
-
-/// A piece to place: its place in the input, its length with one kerf, and its place among all
-/// pieces sorted by length and name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Item {
-    pub(super) at: usize,
-    pub(super) weight: i64,
-    pub(super) rank: usize,
-}
 
 /// A stock to fill: its place in the input (or the number of the reel to order), and what it
 /// still has, with one kerf for the end.

@@ -4,10 +4,17 @@
 //! first. Exact in steps of the pieces' greatest common measure.
 //! Invariant: the pieces chosen never weigh more than the capacity, whatever the grid.
 
-use super::check::Item;
-
 /// Steps that a stock may have before pieces are rounded up for the choice.
 const MOST_STEPS: i64 = 1 << 19;
+
+/// A piece to place: its place in the input, its length with one kerf, and its place among all
+/// pieces sorted by length and name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Item {
+    pub(super) at: usize,
+    pub(super) weight: i64,
+    pub(super) rank: usize,
+}
 
 /// The step in which sums are counted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

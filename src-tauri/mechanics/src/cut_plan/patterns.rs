@@ -4,8 +4,9 @@
 //! stays small; for the bound they are treated as the shortest.
 //! Invariant: a layout from here fits, since pieces are only ever taken for longer than they are.
 
-use super::check::{Bin, Item};
+use super::check::Bin;
 use super::fill::Grid;
+use super::fill::Item;
 use super::knapsack::Kind;
 use super::reels::{Layout, Load, exact_fills, first_fit, sort};
 use super::relax::relax;

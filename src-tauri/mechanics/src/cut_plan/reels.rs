@@ -5,7 +5,8 @@
 //! Invariant: no load passes its stock; every piece is in one load or among those left.
 
 use super::StockKind;
-use super::check::{Bin, Item};
+use super::check::Bin;
+use super::fill::Item;
 use super::fill::{Grid, take_best, weight_of};
 
 /// A stock and the pieces planned from it.

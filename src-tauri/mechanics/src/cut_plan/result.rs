@@ -1,6 +1,7 @@
 //! The plan told: cuts in order, what each stock gives, what is left, and one sentence.
 
-use super::check::{Bin, Item, Problem, millimetres, nanometres};
+use super::check::{Bin, Problem, millimetres, nanometres};
+use super::fill::Item;
 use super::fill::weight_of;
 use super::reels::Load;
 use super::search::Found;

@@ -104,11 +104,7 @@ fn orders(problem: &Problem) -> Vec<Vec<Bin>> {
 }
 
 /// Exact fills of the reels that differ, then patterns over those of one capacity at the end.
-fn patterns_on_tail(
-    problem: &Problem,
-    rest: &[super::check::Item],
-    bins: &[Bin],
-) -> Option<Layout> {
+fn patterns_on_tail(problem: &Problem, rest: &[super::fill::Item], bins: &[Bin]) -> Option<Layout> {
     let last = bins.last()?.capacity;
     let alike = bins
         .iter()

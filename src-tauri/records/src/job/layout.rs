@@ -1,47 +1,16 @@
-//! Runs, their posts in order, and the bays between neighbours.
-
-use std::collections::BTreeMap;
+//! Runs, and the bays between neighbouring posts.
 
 use crate::ids::ItemId;
 use crate::job::Reader;
+use crate::job::in_run::{PostInRun, openings, read_posts, text};
 use crate::job::reader::Fact;
 use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
 use crate::model::fields;
 use crate::model::values::{
-    Along, BeforeSecondEnd, End, Length, Lining, Opening, PostRole, Rail, Section, Shape, Slope,
-    Support, Surface, Tensions,
+    Along, BeforeSecondEnd, Length, Lining, LowSpot, Opening, Rail, Shape, Slope, Surface, Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
-
-/// A post as it stands in a run.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PostInRun {
-    /// The post.
-    pub id: ItemId,
-    /// Its name.
-    pub name: String,
-    /// Middle of the post from the run's first post, level.
-    pub position: Fact<Length, Said>,
-    /// What it does here.
-    pub role: PostRole,
-    /// The run's end here, where it is an anchor.
-    pub end: Fact<End, Said>,
-    /// What carries the wire here: a post, or a spreader that only spaces.
-    pub support: Fact<Support, Said>,
-    /// Cross section.
-    pub section: Option<Section>,
-    /// Floor level against the run's first post.
-    pub floor: Option<Length>,
-    /// The highest floor level that somebody tells, where people disagree on it.
-    pub floor_disputed: Option<Length>,
-    /// The lowest floor level that somebody tells.
-    pub floor_lowest: Option<Length>,
-    /// As-drilled distance centre to centre above each wire, where it was measured.
-    pub drilled: BTreeMap<u32, Fact<Length, Said>>,
-    /// Openings as built at this post, by place.
-    pub openings: Vec<(String, Fact<Opening, OpeningRead>)>,
-}
 
 /// The clear distance between two neighbouring posts.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +32,8 @@ pub struct Bay {
     pub measured: bool,
     /// How that reading was taken: level or along the slope.
     pub along: Along,
+    /// The lowest floor between the posts, where somebody told it.
+    pub low_spot: Fact<LowSpot, Said>,
     /// The longest that anybody tells where people disagree, with how it was taken; else the same.
     pub longest: Option<(Length, Along)>,
 }
@@ -90,6 +61,8 @@ pub struct Run {
     pub heights: Vec<Length>,
     /// Whether heights are marked from the floor at each post (true) or level from the first post.
     pub follows_floor: Option<bool>,
+    /// Whether the rail runs at one height above the floor (true) or level from the first post.
+    pub rail_follows_floor: Option<bool>,
     /// Which strand.
     pub strand: Option<ItemId>,
     /// Which fitting set.
@@ -171,6 +144,7 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         rail: reader.value(fields::RUN_RAIL, &subject),
         heights,
         follows_floor: reader.value(fields::RUN_FOLLOWS_FLOOR, &subject),
+        rail_follows_floor: reader.value(fields::RUN_RAIL_FOLLOWS_FLOOR, &subject),
         strand: reader.value(fields::RUN_STRAND, &subject),
         fitting_set: reader.value(fields::RUN_FITTING_SET, &subject),
         lining: reader
@@ -186,68 +160,6 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         posts,
         bays,
     }
-}
-
-fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> Vec<PostInRun> {
-    let place = run.to_string();
-    let mut found: Vec<PostInRun> = posts
-        .iter()
-        .filter_map(|id| {
-            let subject = Subject::post(*id).to_string();
-            let position = reader.one(fields::POST_POSITION, &subject, &place);
-            position.shown()?;
-            let floor = reader.one(fields::POST_FLOOR, &subject, "");
-            Some(PostInRun {
-                id: *id,
-                name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
-                position,
-                role: reader
-                    .one(fields::POST_ROLE, &subject, &place)
-                    .shown()
-                    .copied()
-                    .unwrap_or(PostRole::Intermediate),
-                end: reader.one(fields::POST_END, &subject, &place),
-                support: reader.one(fields::POST_SUPPORT, &subject, ""),
-                section: reader.value(fields::POST_SECTION, &subject),
-                floor: floor.value().copied(),
-                floor_disputed: floor.values().max().copied().filter(|_| floor.blocks()),
-                floor_lowest: floor.values().min().copied(),
-                drilled: drilled(reader, &subject, &place),
-                openings: openings(reader, fields::POST_OPENING, &subject),
-            })
-        })
-        .collect();
-    found.sort_by_key(|p| (p.position.shown().map(|l| l.nm), p.id));
-    found
-}
-
-fn drilled(reader: &Reader<'_>, subject: &str, run: &str) -> BTreeMap<u32, Fact<Length, Said>> {
-    reader
-        .places(fields::POST_DRILLED, subject)
-        .into_iter()
-        .filter_map(|place| {
-            let (of, wire) = place.split_once('/')?;
-            let wire = (of == run).then(|| wire.parse().ok()).flatten()?;
-            Some((wire, reader.one(fields::POST_DRILLED, subject, &place)))
-        })
-        .collect()
-}
-
-fn openings(
-    reader: &Reader<'_>,
-    field: crate::model::Field<Opening, OpeningRead>,
-    subject: &str,
-) -> Vec<(String, Fact<Opening, OpeningRead>)> {
-    reader
-        .places(field, subject)
-        .into_iter()
-        .flat_map(|place| {
-            reader
-                .many(field, subject, &place)
-                .into_iter()
-                .map(move |fact| (place.clone(), fact))
-        })
-        .collect()
 }
 
 /// How much longer a level distance is along the wires: 1 on a level run, and where the slope is not
@@ -285,6 +197,7 @@ fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay>
                 name: format!("{}–{}", left.name, right.name),
                 clear: clear.map(|(clear, _)| clear),
                 measured: read.is_some(),
+                low_spot: reader.one(fields::BAY_LOW_SPOT, &subject.to_string(), ""),
                 along: clear.map_or(Along::Level, |(_, along)| along),
                 longest: longest(all, stretch),
                 readings,
@@ -315,8 +228,4 @@ fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
     let half = |p: &PostInRun| p.section.map_or(0, |s| s.along_nm / 2);
     let clear = apart - half(left) - half(right);
     (clear > 0).then_some(Length { nm: clear })
-}
-
-pub(crate) fn text(shown: Option<&String>) -> String {
-    shown.cloned().unwrap_or_default()
 }

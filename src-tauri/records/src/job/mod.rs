@@ -3,6 +3,7 @@
 //! Invariant: nothing here decides anything. A value that people dispute is no value; both sides
 //! are kept for showing.
 
+mod in_run;
 pub mod layout;
 pub mod reader;
 pub mod things;
@@ -12,7 +13,8 @@ mod whole;
 
 use crate::book::{BookView, Key};
 
-pub use layout::{Bay, PostInRun, Run};
+pub use in_run::PostInRun;
+pub use layout::{Bay, Run};
 pub use reader::{Fact, Reader, Standing, Told};
 pub use things::PostFacts;
 pub use whole::Job;

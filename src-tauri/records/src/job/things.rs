@@ -4,7 +4,7 @@
 
 use crate::entry::FileRef;
 use crate::ids::{Hash, ItemId};
-use crate::job::layout::text;
+use crate::job::in_run::text;
 use crate::job::reader::{Fact, Reader, Told};
 use crate::model::context::{PullRead, Said, Shows};
 use crate::model::fields;
@@ -15,7 +15,7 @@ use crate::model::values::{
 };
 use crate::subject::{ItemKind, Subject};
 
-/// A post by itself; its place in runs stands in [`layout::PostInRun`].
+/// A post by itself; its place in runs stands in [`PostInRun`](super::PostInRun).
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs)] // names of the fields, see `model::fields`
 pub struct PostFacts {

@@ -2,7 +2,7 @@
 
 use crate::ids::{Hash, ItemId};
 use crate::job::Reader;
-use crate::job::layout::PostInRun;
+use crate::job::in_run::PostInRun;
 use crate::job::reader::{Fact, Standing};
 use crate::model::context::{CrimpRead, LengthRead, OnPiece, TakenOut, TensionRead, Told};
 use crate::model::fields;

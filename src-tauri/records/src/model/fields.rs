@@ -140,6 +140,8 @@ fields! {
     JOB_ACCESS: Text, Said = one Job "access";
     /// Coming floor covering, its thickness.
     JOB_COMING_FLOOR: Length, Said = one Job "comingFloor";
+    /// Wood that stays between two holes in a post, as the engineer or the crew wants it.
+    JOB_LEAST_WOOD: Length, Said = one Job "leastWood";
     /// What a take-off adds for samples, rejects and spares.
     JOB_ALLOWANCES: Allowances, Said = one Job "allowances";
     /// How strand is cut: kerf, trimming, least usable leftover, the reel that could be ordered.
@@ -178,6 +180,8 @@ fields! {
     /// Whether wire heights are marked from the floor at each post (true), or level from the first
     /// post's floor (false).
     RUN_FOLLOWS_FLOOR: Flag, Said = one Run "followsFloor";
+    /// Whether the rail runs at one height above the floor (true), or level from the first post (false).
+    RUN_RAIL_FOLLOWS_FLOOR: Flag, Said = one Run "railFollowsFloor";
     /// Which of the job's strands.
     RUN_STRAND: ItemId, Said = one Run "strand";
     /// Which of the job's fitting sets.
@@ -233,6 +237,8 @@ fields! {
 
     /// Clear distance between the posts, face to face.
     BAY_CLEAR: Length, BayRead = many Bay "clear" by "measureBay";
+    /// The lowest floor between the posts, where it lies below the line from one to the other.
+    BAY_LOW_SPOT: LowSpot, Said = one Bay "lowSpot";
     /// A gap check; place is `<run>` for all of it or `<run>/<lower wire>` for one opening.
     BAY_GAPS: GapCheck, GapRead = many Bay "gaps" by "checkGaps";
     /// A note on the bay.
@@ -283,11 +289,15 @@ fields! {
     PHOTO_EXIF: PhotoExif, Said = one Photo "exif" by "addPhoto";
     /// What it shows; place is the subject.
     PHOTO_SHOWS: Flag, Shows = one Photo "shows" by "tiePicture";
+    /// A note on the photo.
+    PHOTO_NOTE: Text, Said = many Photo "note";
 
     /// Name of the document.
     DOCUMENT_NAME: Text, Said = one Document "name";
     /// What it is about; place is the subject.
     DOCUMENT_SHOWS: Flag, Shows = one Document "shows" by "tiePicture";
+    /// A note on the document.
+    DOCUMENT_NOTE: Text, Said = many Document "note";
 
     /// What is wrong.
     DEFECT_FOUND: Text, Said = one Defect "found";
@@ -295,6 +305,8 @@ fields! {
     DEFECT_ABOUT: AboutSubject, Said = one Defect "about";
     /// How it was put right.
     DEFECT_CLOSED: Closing, Said = one Defect "closed";
+    /// A note on the defect.
+    DEFECT_NOTE: Text, Said = many Defect "note";
 
     /// Name or number of the tool.
     TOOL_NAME: Text, Said = one Tool "name";
@@ -322,6 +334,8 @@ fields! {
     TOOL_MASS: Whole, Said = one Tool "massMg";
     /// From which end a laser's distance counts.
     TOOL_REFERENCE: LaserReference, Said = one Tool "reference";
+    /// A note on the tool.
+    TOOL_NOTE: Text, Said = many Tool "note";
 
     /// What was delivered.
     BATCH_NAME: Text, Said = one Batch "name";
@@ -353,6 +367,8 @@ fields! {
     BATCH_ORDERED: Whole, Said = one Batch "ordered";
     /// Counts on arrival.
     BATCH_ARRIVAL: Arrival, Said = one Batch "arrival";
+    /// A note on the batch.
+    BATCH_NOTE: Text, Said = many Batch "note";
 
     /// Day of the visit.
     VISIT_DAY: Day, Said = one Visit "day";
@@ -366,11 +382,15 @@ fields! {
     VISIT_LEFT_SAFE: LeftSafe, Said = one Visit "leftSafe";
     /// A known length read with the day's laser or tape.
     VISIT_LENGTH_CHECK: KnownLength, Said = one Visit "lengthCheck";
+    /// A note on the visit.
+    VISIT_NOTE: Text, Said = many Visit "note";
 
     /// Name of the strand.
     STRAND_NAME: Text, Said = one Strand "name";
     /// Its figures.
     STRAND_FIGURES: StrandFigures, Said = one Strand "figures";
+    /// A note on the strand.
+    STRAND_NOTE: Text, Said = many Strand "note";
 
     /// Name of the fitting set.
     FITTING_NAME: Text, Said = one FittingSet "name";
@@ -388,6 +408,8 @@ fields! {
     FITTING_THREAD_LIMIT: Force, Said = one FittingSet "threadLimit";
     /// Least straight pull of an insert, where known.
     FITTING_INSERT_PULL: Force, Said = one FittingSet "insertPull";
+    /// A note on the fitting set.
+    FITTING_NOTE: Text, Said = many FittingSet "note";
 
     /// In a crew book: what a maker's sheet tells of a strand, figure by figure.
     STRAND_SHEET: StrandSheet, Said = one Strand "sheet" by "keepStrand";

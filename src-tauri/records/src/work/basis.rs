@@ -225,9 +225,13 @@ impl Keys {
         self.one(fields::RUN_SURFACE, &of_run, "");
         self.one(fields::RUN_LINING, &of_run, "");
         self.one(fields::RUN_FOLLOWS_FLOOR, &of_run, "");
+        self.one(fields::RUN_RAIL_FOLLOWS_FLOOR, &of_run, "");
         self.one(fields::RUN_TRIAL_WIRE, &of_run, "");
         for (place, _) in &run.openings {
             self.one(fields::RUN_OPENING, &of_run, place);
+        }
+        for bay in &run.bays {
+            self.one(fields::BAY_LOW_SPOT, &bay.subject, "");
         }
         for post in &run.posts {
             let subject = Subject::post(post.id);

@@ -1,27 +1,26 @@
 //! The hole schedule of a run, post face by post face, and where two runs' holes come close.
 
-use mechanics::holes::{
-    BlindHole, Drilling, HoleDepth, PostFace, PostPlan, PostToDrill, RunFace, schedule, spacings,
-    wood_between,
-};
-use mechanics::{Degrees, Millimetres};
+use mechanics::Millimetres;
+use mechanics::holes::{HoleDepth, PostToDrill, RunFace, schedule, spacings};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{
-    ends_of, fall_is_told, fitting_of, heights, mm, nm, no_slope, record_hand, run_of,
-    signed_slope, slope_of, terminal_for, thread_hand,
+    fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
+use super::drilling::drilling;
+use super::levels::{agreed, raised_at};
+use super::shared_post::{self, shared_with};
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
-use crate::model::values::{EndKind, Hand, Shape};
+use crate::model::values::{Hand, Shape};
 use crate::subject::Subject;
 
-/// Wood wanted between two holes before a stagger is asked for: a remark, not a rule.
-pub(super) const LEAST_WOOD: Millimetres = Millimetres(20.0);
+/// Step in which a run is moved to clear the holes of another.
+const STEP: Millimetres = Millimetres(1.0);
 
 /// One hole on one face of one post.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -65,10 +64,8 @@ pub struct Stagger {
     pub first: String,
     /// Second hole.
     pub second: String,
-    /// Wood between them; below zero where they meet.
+    /// Least wood between them, taken along one axis; below zero where they can meet.
     pub wood_mm: f64,
-    /// Least shift up or down that keeps the wood wanted.
-    pub stagger_mm: f64,
     /// One sentence.
     pub sentence: String,
 }
@@ -135,6 +132,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
                 .map_or("the first post", |p| p.name.as_str())
         ));
     }
+    notes.extend(marked_from(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {
@@ -189,6 +187,42 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     })
 }
 
+/// What is to be known of a level run before heights are marked on its posts.
+fn marked_from(job: &Job<'_>, run: &Run) -> Option<String> {
+    let Some(first) = run.posts.first().filter(|_| run.shape == Shape::Level) else {
+        return None;
+    };
+    match run.follows_floor {
+        Some(true) => None,
+        Some(false) => {
+            let unknown: Vec<&str> = run
+                .posts
+                .iter()
+                .filter(|post| agreed(run, post).is_none())
+                .map(|post| post.name.as_str())
+                .collect();
+            Some(match unknown.is_empty() {
+                true => format!(
+                    "The wires run level from the floor at {}: heights differ from post to post by \
+                     what the floor does.",
+                    first.name
+                ),
+                false => format!(
+                    "Don't drill at {}: the wires run level from {}, and the floor level is not \
+                     told, or people differ on it, at one of the two.",
+                    unknown.join(", "),
+                    first.name
+                ),
+            })
+        }
+        None => Some(format!(
+            "Whether the template follows the floor {}: heights here count from the floor at each \
+             post, as if it did. Settle that before drilling.",
+            job.reader.untold(fields::RUN_FOLLOWS_FLOOR, &run.subject())
+        )),
+    }
+}
+
 fn to_drill<'a>(
     job: &Job<'_>,
     run: &'a Run,
@@ -212,6 +246,7 @@ fn to_drill<'a>(
                 ));
                 return None;
             };
+            let raised = raised_at(run, post);
             Some((
                 post,
                 PostToDrill {
@@ -219,38 +254,11 @@ fn to_drill<'a>(
                     label: post.id.to_string(),
                     width_along: nm(section.along_nm),
                     drilling,
-                    wire_heights: heights.clone(),
+                    wire_heights: heights.iter().map(|height| *height + raised).collect(),
                 },
             ))
         })
         .collect()
-}
-
-fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Drilling> {
-    let (first, last) = run.ends()?;
-    let ends = ends_of(job, run)?;
-    let (end, face) = if post.id == first.id {
-        (ends.first, RunFace::TowardsEnd)
-    } else if post.id == last.id {
-        (ends.last, RunFace::TowardsStart)
-    } else {
-        let diameter = fitting_of(job, run)?.through_hole?;
-        return Some(Drilling::Through {
-            diameter: mm(diameter),
-        });
-    };
-    let terminal = terminal_for(job, run, end.hand)?;
-    Some(match end.kind {
-        EndKind::ThroughBolt => Drilling::Through {
-            diameter: nm(terminal.hole_nm),
-        },
-        _ => Drilling::Insert {
-            face,
-            hand: thread_hand(end.hand),
-            diameter: nm(terminal.hole_nm),
-            depth: nm(terminal.hole_depth_nm),
-        },
-    })
 }
 
 fn facing(run: &Run, post: &PostInRun, face: RunFace) -> String {
@@ -268,93 +276,30 @@ fn facing(run: &Run, post: &PostInRun, face: RunFace) -> String {
     )
 }
 
-/// Blind holes of this run and of others in the same post. Which way the other run leaves the
-/// post is not in the record, so it is taken to leave square: the case in which holes cross.
+/// Pairs of holes of this run and of others in the same post that come close.
 fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Stagger>, WorkError> {
+    let layout = heights(run);
+    let spacing = layout.iter().zip(layout.iter().skip(1));
+    let widest = spacing.map(|(below, above)| *above - *below);
+    let way = (STEP, widest.fold(Millimetres(0.0), Millimetres::max));
     let mut found = Vec::new();
     for post in &run.posts {
-        let Some(section) = post.section else {
-            continue;
-        };
-        let own = blind(job, run, post, PostFace::Front, &heights(run))?;
-        for other in job.runs.iter().filter(|r| r.id != run.id) {
-            let Some(there) = other.posts.iter().find(|p| p.id == post.id) else {
-                continue;
-            };
-            let mut holes = own.clone();
-            let crossing = blind(job, other, there, PostFace::Right, &heights(other))?;
-            if holes.is_empty() || crossing.is_empty() {
-                continue;
-            }
-            notes.push(format!(
-                "Post {} also carries run {}, taken to leave it square to this one.",
-                post.name, other.name
-            ));
-            holes.extend(crossing);
-            let plan = PostPlan {
-                wide: nm(section.across_nm),
-                deep: nm(section.along_nm),
-            };
-            for pair in wood_between(plan, &holes, LEAST_WOOD)? {
-                let of_both = pair.first.starts_with(&format!("{} ", run.name))
-                    != pair.second.starts_with(&format!("{} ", run.name));
-                if of_both {
-                    found.push(Stagger {
-                        post: Subject::post(post.id),
-                        first: pair.first,
-                        second: pair.second,
-                        wood_mm: pair.wood.value(),
-                        stagger_mm: pair.stagger.value(),
-                        sentence: format!("Post {}: {}", post.name, pair.sentence),
-                    });
-                }
+        for with in shared_with(job, (run, &layout), post, way)? {
+            notes.push(shared_post::sentence(post, &with));
+            for pair in &with.told.close {
+                found.push(Stagger {
+                    post: Subject::post(post.id),
+                    first: pair.first.clone(),
+                    second: pair.second.clone(),
+                    wood_mm: pair.wood.value(),
+                    sentence: format!(
+                        "Post {}: {}.",
+                        post.name,
+                        shared_post::left(&pair.first, &pair.second, pair.wood)
+                    ),
+                });
             }
         }
     }
     Ok(found)
-}
-
-/// Blind holes of a run in a post at these heights on its centre line; none where it has none.
-pub(super) fn blind(
-    job: &Job<'_>,
-    run: &Run,
-    post: &PostInRun,
-    face: PostFace,
-    heights: &[Millimetres],
-) -> Result<Vec<BlindHole>, WorkError> {
-    let Some(Drilling::Insert {
-        diameter,
-        depth,
-        face: run_face,
-        ..
-    }) = drilling(job, run, post)
-    else {
-        return Ok(Vec::new());
-    };
-    let slope = signed_slope(run)?;
-    // Going in from the first post's face means going against the run.
-    let rise = match run_face {
-        RunFace::TowardsEnd => -slope,
-        RunFace::TowardsStart => slope,
-    };
-    let half = post
-        .section
-        .map_or(Millimetres(0.0), |s| nm(s.along_nm) / 2.0);
-    let tan = mechanics::slope::hole_height_difference(half.max(Millimetres(1.0)), slope)?;
-    let shift = match run_face {
-        RunFace::TowardsEnd => tan,
-        RunFace::TowardsStart => -tan,
-    };
-    Ok((1_u32..)
-        .zip(heights)
-        .map(|(wire, height)| BlindHole {
-            label: format!("{} wire {wire}", run.name),
-            face,
-            height: *height + shift,
-            offset: Millimetres(0.0),
-            diameter,
-            depth,
-            rise: Degrees(rise.value()),
-        })
-        .collect())
 }

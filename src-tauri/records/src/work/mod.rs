@@ -4,6 +4,7 @@
 //! every figure carries its origin, a refusal says why in one sentence, and no answer says that
 //! a barrier is safe or complies.
 
+mod as_built;
 mod basis;
 mod cannot_be;
 mod checked;
@@ -11,6 +12,7 @@ mod convert;
 mod cut_plan;
 mod cuts;
 mod disputes;
+mod drilling;
 mod even;
 mod figures;
 mod frame;
@@ -20,6 +22,7 @@ mod inward;
 mod lacks;
 mod learning;
 mod lengths;
+mod levels;
 mod limits;
 mod next;
 mod odd;
@@ -35,6 +38,7 @@ mod recheck;
 mod repeats;
 mod rules;
 mod samples;
+mod shared_post;
 mod standing;
 mod stock;
 mod supports;
@@ -43,6 +47,7 @@ mod tension;
 mod tensioning;
 pub mod words;
 
+pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
 pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,

@@ -219,7 +219,7 @@ impl<'a> Offered<'a> {
 }
 
 /// The sphere that must not pass between the wires of a run.
-fn sphere(set: &RuleSet, run: &Run) -> Option<Millimetres> {
+pub(super) fn sphere(set: &RuleSet, run: &Run) -> Option<Millimetres> {
     let place = match run.surface {
         Some(Surface::Stair) => OpeningPlace::Stair,
         _ => OpeningPlace::General,

@@ -112,6 +112,7 @@ fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), 
 
 /// The wires of a run with what decides how they give.
 struct Wires<'a> {
+    job: &'a Job<'a>,
     run: &'a Run,
     diameter: Millimetres,
     axial_stiffness: Newtons,
@@ -123,7 +124,11 @@ struct Wires<'a> {
 }
 
 impl<'a> Wires<'a> {
-    fn of(job: &Job<'_>, run: &'a Run, notes: &mut Vec<String>) -> Result<Option<Self>, WorkError> {
+    fn of(
+        job: &'a Job<'a>,
+        run: &'a Run,
+        notes: &mut Vec<String>,
+    ) -> Result<Option<Self>, WorkError> {
         let Some((_, figures)) = strand_of(job, run) else {
             notes.push("No strand is chosen for the run: nothing is computed.".to_owned());
             return Ok(None);
@@ -148,6 +153,7 @@ impl<'a> Wires<'a> {
             }
         };
         Ok(Some(Wires {
+            job,
             run,
             diameter: nm(figures.diameter_nm),
             axial_stiffness: mn(figures.ea_mn),
@@ -169,7 +175,7 @@ impl<'a> Wires<'a> {
             notes.push(format!("Bay {} has no clear distance yet.", bay.name));
         }
         let mut openings = Vec::new();
-        for place in places(self.run, bay, self.diameter)? {
+        for place in places(self.job, self.run, bay, self.diameter)? {
             let mut found = UnderPush {
                 lower: place.lower,
                 between: place.between,

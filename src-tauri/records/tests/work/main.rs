@@ -17,6 +17,7 @@ mod cuts;
 mod disputes;
 mod evidence;
 mod grounds;
+mod levels;
 mod offered;
 mod ordering;
 mod parts;

@@ -1,10 +1,13 @@
 //! Take-off and hole schedule of the worked job. Source: scenario, consistency check.
 
+use records::model::context::Said;
+use records::model::fields;
 use records::model::values::Hand;
+use records::subject::Subject;
 use records::work::{CutsFrom, hole_schedule, take_off};
 
 use crate::near;
-use crate::scene::{measured, surveyed};
+use crate::scene::{Scene, measured, mm, surveyed};
 
 #[test]
 fn the_take_off_counts_each_hand_apart() {
@@ -98,9 +101,27 @@ fn two_runs_in_one_post_ask_for_a_stagger() {
     for stagger in &level.staggers {
         assert_eq!(stagger.post, records::subject::Subject::post(s.post("A6")));
         assert!(stagger.wood_mm < 20.0);
-        assert!(stagger.stagger_mm > 0.0);
         assert!(stagger.sentence.starts_with("Post A6"));
+        // A way for one pair alone would lead into the next: what clears all stands in the notes.
+        assert!(!stagger.sentence.contains("move"), "{}", stagger.sentence);
     }
+    let told = |n: &String| n.starts_with("Post A6 also carries run B") && n.contains("no way");
+    assert!(level.notes.iter().any(told), "{:?}", level.notes);
+    // What the engineer wants counts instead of the 20 mm assumed, the most where two differ.
+    let job = Subject::Job(s.device.job());
+    s.say(fields::JOB_LEAST_WOOD, &job, "", mm(1.0), None);
+    let asked = |s: &mut Scene| s.with_job(|job| hole_schedule(job, a).unwrap().staggers.len());
+    assert_eq!(asked(&mut s), 0);
+    let other = (Some(mm(60.0)), None::<Said>);
+    s.say_over(
+        fields::JOB_LEAST_WOOD,
+        &job,
+        "",
+        other.0,
+        other.1,
+        Vec::new(),
+    );
+    assert!(asked(&mut s) > level.staggers.len());
 }
 
 #[test]

@@ -27,7 +27,8 @@ export const jobFacts: Fact[] = [
   one('climbables', f.climbables, 'text'),
   one('drillingHazards', f.drillingHazards, 'text'),
   one('access', f.access, 'text'),
-  one('comingFloor', f.comingFloor, 'length')
+  one('comingFloor', f.comingFloor, 'length'),
+  one('leastWood', f.leastWood, 'length', { hint: f.leastWoodHint })
 ];
 
 export const toolFacts: Fact[] = [

@@ -63,6 +63,7 @@ export const runFacts: Fact[] = [
   one('wireCount', f.wireCount, 'whole'),
   heights,
   one('followsFloor', f.followsFloor, 'flag', { hint: f.followsFloorHint }),
+  one('railFollowsFloor', f.railFollowsFloor, 'flag', { hint: f.railFollowsFloorHint }),
   one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 
@@ -99,6 +100,14 @@ export const postFacts: Fact[] = [
     { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
     { name: 'confirmedBy', label: f.confirmedBy, kind: 'text' },
     { name: 'substrate', label: f.substrate, kind: 'text' }
+  ])
+];
+
+/** Facts of a bay; its clear distance is measured, not said. */
+export const bayFacts: Fact[] = [
+  group('lowSpot', f.lowSpot, [
+    { name: 'levelNm', label: f.lowSpotLevel, kind: 'length', need: true, signed: true, hint: f.floorHint },
+    { name: 'fromLeftNm', label: f.lowSpotFromLeft, kind: 'length', hint: f.lowSpotHint }
   ])
 ];
 

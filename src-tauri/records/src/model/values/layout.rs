@@ -21,6 +21,17 @@ pub struct Section {
     pub wall_nm: Option<i64>,
 }
 
+/// The lowest floor between two posts, where it lies below the line from one to the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct LowSpot {
+    /// Level of the floor against the first post's, up positive.
+    pub level_nm: i64,
+    /// How far it lies from the bay's left post, face of the post to the spot; none where not told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_left_nm: Option<i64>,
+}
+
 /// What a post is made of.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

@@ -15,7 +15,8 @@ mod words;
 
 pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
 pub use layout::{
-    Angle, BaseFixing, End, KnownPull, Material, Rail, Section, Slope, Support, WireHeights,
+    Angle, BaseFixing, End, KnownPull, LowSpot, Material, Rail, Section, Slope, Support,
+    WireHeights,
 };
 pub use parts::{
     Allowances, Arrival, CuttingRules, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals,

@@ -12,7 +12,7 @@ use super::super::problem::shown;
 use super::{Layout, Part, Planner};
 use crate::ids::ItemId;
 use crate::model::fields;
-use crate::model::values::Length;
+use crate::model::values::{Length, LowSpot};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
 
@@ -73,6 +73,9 @@ impl Planner<'_, '_> {
             let taken = question.is_none_or(|question| self.asked(&path, &question));
             let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &row.with);
             if let (true, Some(fact)) = (taken, fact) {
+                drafts.extend(self.against(subject, &fact, ""));
+            }
+            if let Some(fact) = row.low_spot.as_ref().and_then(|told| low_spot(row, told)) {
                 drafts.extend(self.against(subject, &fact, ""));
             }
         }
@@ -165,6 +168,17 @@ fn reading<C: Serialize>(
         place: String::new(),
         value: Given::Value(serde_json::to_value(length).ok()?),
         with: serde_json::to_value(with).ok().filter(Value::is_object),
+    })
+}
+
+fn low_spot(row: &BayRow, (spot, entered): &(LowSpot, String)) -> Option<Fact> {
+    Some(Fact {
+        path: format!("{}.lowSpot", row.path),
+        field: fields::BAY_LOW_SPOT.name,
+        many: false,
+        place: String::new(),
+        value: Given::Value(serde_json::to_value(spot).ok()?),
+        with: Some(serde_json::json!({ "entered": entered })),
     })
 }
 

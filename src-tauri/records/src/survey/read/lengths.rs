@@ -3,7 +3,7 @@
 use super::super::facts::{BayRow, LengthRow, Survey};
 use super::super::object::{Bounds, Object};
 use crate::model::context::{BayRead, LengthRead};
-use crate::model::values::{Along, Faces, Instrument, PostState, Purpose};
+use crate::model::values::{Along, Faces, Instrument, LowSpot, PostState, Purpose};
 use crate::subject::MOST_WIRES;
 
 pub(super) fn bays(root: &Object<'_>, survey: &mut Survey) {
@@ -17,6 +17,7 @@ pub(super) fn bays(root: &Object<'_>, survey: &mut Survey) {
         let clear = one.must("clear", one.length("clear", Bounds::Size));
         let along = one.word("along", Along::ALL).unwrap_or(Along::Level);
         let instrument = one.must("instrument", one.word("instrument", Instrument::ALL));
+        let low_spot = low_spot(&one);
         let (path, log) = (one.path.clone(), one.log);
         one.end();
         let (Some(from), Some(to), Some(clear), Some(instrument)) = (from, to, clear, instrument)
@@ -35,9 +36,27 @@ pub(super) fn bays(root: &Object<'_>, survey: &mut Survey) {
                     instrument,
                     reason: None,
                 },
+                low_spot,
             });
         }
     }
+}
+
+fn low_spot(bay: &Object<'_>) -> Option<(LowSpot, String)> {
+    let one = bay.object("lowSpot")?;
+    let level = one.must("level", one.length("level", Bounds::Level));
+    let from_left = one.length("fromLeft", Bounds::Gap);
+    one.end();
+    let level = level?;
+    let entered = match &from_left {
+        Some(from) => format!("{}, {} from the left post", level.entered, from.entered),
+        None => level.entered,
+    };
+    let spot = LowSpot {
+        level_nm: level.length.nm,
+        from_left_nm: from_left.map(|from| from.length.nm),
+    };
+    Some((spot, entered))
 }
 
 pub(super) fn lengths(root: &Object<'_>, survey: &mut Survey) {

@@ -39,6 +39,7 @@ fn run(facts: &mut Facts<'_, '_>, survey: &mut Survey) -> RunShape {
     facts.length("height", fields::RUN_HEIGHT, Bounds::Size);
     facts.word("lining", fields::RUN_LINING, Lining::ALL);
     facts.flag("followsFloor", fields::RUN_FOLLOWS_FLOOR);
+    facts.flag("railFollowsFloor", fields::RUN_RAIL_FOLLOWS_FLOOR);
     let slope = slope(facts);
     rail(facts);
     let wires = wires(facts);

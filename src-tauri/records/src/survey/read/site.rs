@@ -45,6 +45,7 @@ pub(super) fn job(root: &Object<'_>, survey: &mut Survey) {
     facts.length("fall", fields::JOB_FALL, Bounds::Size);
     facts.length("saltDistance", fields::JOB_SALT_DISTANCE, Bounds::Far);
     facts.length("comingFloor", fields::JOB_COMING_FLOOR, Bounds::Gap);
+    facts.length("leastWood", fields::JOB_LEAST_WOOD, Bounds::Gap);
     if let Some(key) = job.text("ruleSet") {
         match library::rule_set(&key) {
             Some(file) => {

@@ -7,6 +7,7 @@ use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{Evidence, Shape, Stage, Surface};
+use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
     crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight,
 };
@@ -14,6 +15,7 @@ use crate::work::offered::Offered;
 use crate::work::ordering::{named_opening, probe_passed};
 use crate::work::progress::BayGaps;
 use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
+use crate::work::rules::rules;
 use crate::work::{WorkError, words};
 
 pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lack>, WorkError> {
@@ -39,7 +41,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.push(wire_ends(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run)?.asked_by(asking.rule()));
-    found.extend(openings(run).map(|i| i.asked_by(asking.rule())));
+    found.extend(openings(job, run)?.map(|i| i.asked_by(asking.rule())));
     found.push(picture(
         job,
         run,
@@ -389,21 +391,26 @@ fn gap_checks(job: &Job<'_>, run: &Run) -> Result<Item, WorkError> {
 }
 
 /// Openings as built where a probe was offered; none where none was.
-fn openings(run: &Run) -> Option<Item> {
-    let own = run
-        .openings
-        .iter()
-        .map(|o| (format!("run {}", run.name), o));
+fn openings(job: &Job<'_>, run: &Run) -> Result<Option<Item>, WorkError> {
+    let set = rules(job)?;
+    let own = openings_of_run(job, run).into_iter();
+    let own = own.map(|one| (format!("run {}", run.name), one));
+    let of_post = |post| openings_of_post(job, post).into_iter();
     let posts = run
         .posts
         .iter()
-        .flat_map(|p| p.openings.iter().map(|o| (p.name.clone(), o)));
+        .flat_map(|p| of_post(p).map(|one| (p.name.clone(), one)));
     let mut offered = false;
-    let mut passes = Vec::new();
+    let mut lacking = Vec::new();
     for (at, (place, fact)) in own.chain(posts) {
         offered |= fact.values().any(|o| o.result.is_some());
+        let at = named_opening(fact, &at, place).unwrap_or(at);
         if probe_passed(fact) {
-            passes.push(named_opening(fact, &at, place).unwrap_or(at));
+            lacking.push(format!("passes: {at}"));
+        } else if let Some(sphere) = too_large(set.as_ref(), run, fact) {
+            lacking.push(format!(
+                "the probe was larger than the sphere of {sphere}: {at}"
+            ));
         }
     }
     let base = item(
@@ -412,13 +419,13 @@ fn openings(run: &Run) -> Option<Item> {
         10,
         "the probe offered at openings as built",
     );
-    offered.then(|| {
-        let detail = match passes.as_slice() {
+    Ok(offered.then(|| {
+        let detail = match lacking.as_slice() {
             [] => "stops".to_owned(),
-            passes => format!("passes: {}", passes.join("; ")),
+            lacking => lacking.join("; "),
         };
-        base.there(passes.is_empty(), detail)
-    })
+        base.there(lacking.is_empty(), detail)
+    }))
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {

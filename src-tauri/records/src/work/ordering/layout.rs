@@ -9,6 +9,7 @@ use mechanics::{Millimetres, slope};
 
 use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
 use super::super::figures::Origin;
+use super::super::levels::towards_rail;
 use super::super::supports::spans;
 use super::super::{WorkError, words};
 use super::openings::{floor_notes, openings};
@@ -148,7 +149,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         .chain(gaps.iter().copied().reduce(Millimetres::max))
         .reduce(Millimetres::max);
     let planned = gaps.iter().copied().reduce(Millimetres::max);
-    let openings = openings(run, &heights, diameter, &mut subjects)?;
+    let openings = openings(job, run, &heights, diameter, &mut subjects)?;
     let barrier_height = height(job, run, &mut notes)?;
     floor_notes(job, run, &heights, diameter, &mut notes);
     Ok(View {
@@ -332,22 +333,13 @@ fn height(
             words::mm(coming.nm)
         ));
     }
-    let up = if run.shape == Shape::Level {
-        run.posts
-            .iter()
-            .filter_map(|p| p.floor.or(p.floor_disputed))
-            .map(|f| f.nm)
-            .fold(0, i64::max)
-    } else {
-        0
-    };
-    if up > 0 {
+    let up = towards_rail(run);
+    if up.value() > 0.0 {
         notes.push(format!(
-            "The floor rises to {} above the first post's: the height is taken there.",
-            words::mm(up)
+            "The floor rises to {up} above the first post's: the height is taken there."
         ));
     }
-    Ok(Some(told - nm(coming.nm) - nm(up)))
+    Ok(Some(told - nm(coming.nm) - up))
 }
 
 /// The coming floor, and whether people disagree on it: then the thickest, which leaves the least

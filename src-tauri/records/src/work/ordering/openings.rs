@@ -4,16 +4,18 @@ use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
 use super::layout::coming_floor;
-use crate::job::{Fact, Job, PostInRun, Run};
+use crate::job::{Fact, Job, Run};
 use crate::model::context::OpeningRead;
 use crate::model::{fields, values};
 use crate::subject::Subject;
+use crate::work::as_built::{openings_of_post, openings_of_run};
 use crate::work::convert::{mm, nm, slope_of};
 use crate::work::figures::Origin;
-use crate::work::{WorkError, words};
+use crate::work::{WorkError, levels, words};
 
 /// Openings of a run: as built where they were measured, as planned where not.
 pub(super) fn openings(
+    job: &Job<'_>,
     run: &Run,
     heights: &[Millimetres],
     diameter: Millimetres,
@@ -33,12 +35,15 @@ pub(super) fn openings(
     };
     for post in &run.posts {
         let subject = Subject::post(post.id);
-        let read_floor = post
-            .openings
+        let told = openings_of_post(job, post);
+        let read_floor = told
             .iter()
             .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
         if let Some(bottom) = heights.first().filter(|_| !read_floor) {
-            let clear = slope::square(*bottom + dip(run, post), slope)? - half;
+            let clear = slope::square(
+                *bottom + levels::below_bottom(run, &levels::at_post(run, post)),
+                slope,
+            )? - half;
             let label = format!("floor to bottom wire at {}", post.name);
             add(
                 label,
@@ -49,7 +54,7 @@ pub(super) fn openings(
                 false,
             );
         }
-        for (place, fact) in &post.openings {
+        for (place, fact) in told {
             if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
                 let label = as_built(kind, &post.name, place);
                 add(
@@ -63,9 +68,29 @@ pub(super) fn openings(
             }
         }
     }
+    for spot in levels::low_spots(run) {
+        if let Some(bottom) = heights
+            .first()
+            .filter(|_| run.shape != values::Shape::Raked)
+        {
+            let clear = *bottom + levels::below_bottom(run, &spot) - half;
+            add(
+                format!("floor to bottom wire at {}", spot.label),
+                OpeningKind::FloorToWire,
+                clear,
+                spot.subject,
+                Origin::Recorded,
+                false,
+            );
+        }
+    }
     if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
-        let clear = slope::square(nm(rail.underside_nm) - *top, slope)? - half;
-        let label = format!("top wire to rail, run {}", run.name);
+        let (more, at) = widest_below_rail(run);
+        let clear = slope::square(nm(rail.underside_nm) - *top + more, slope)? - half;
+        let label = match at {
+            Some(post) => format!("top wire to rail at {post}"),
+            None => format!("top wire to rail, run {}", run.name),
+        };
         add(
             label,
             OpeningKind::WireToRail,
@@ -75,7 +100,7 @@ pub(super) fn openings(
             false,
         );
     }
-    for (place, fact) in &run.openings {
+    for (place, fact) in openings_of_run(job, run) {
         if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
             let label = as_built(kind, &format!("run {}", run.name), place);
             add(
@@ -113,19 +138,27 @@ pub(super) fn floor_notes(
     if run.shape != values::Shape::Level {
         return;
     }
-    let lowest = run
-        .posts
+    let (more, at) = widest_below_rail(run);
+    if let (Some(post), None) = (at, run.rail_follows_floor) {
+        notes.push(format!(
+            "Whether the rail follows the floor {}: the gap below it is taken as {more} wider at {post}.",
+            job.reader
+                .untold(fields::RUN_RAIL_FOLLOWS_FLOOR, &run.subject())
+        ));
+    }
+    let spots = levels::at_posts(run);
+    let lowest = spots
         .iter()
-        .filter_map(|p| Some((p.name.as_str(), p.floor_lowest?)))
-        .min_by_key(|(_, floor)| floor.nm)
-        .filter(|(_, floor)| floor.nm < 0);
+        .min_by(|a, b| a.low.value().total_cmp(&b.low.value()))
+        .filter(|spot| spot.low.value() < 0.0)
+        .map(|spot| (spot.label.as_str(), spot.low));
     if run.follows_floor == Some(true) {
         if let Some((name, floor)) = lowest {
             notes.push(format!(
                 "Wire heights are taken above the floor at each post: the template follows the \
                  floor. Drilled level from the first post the bottom wire would stand {} above the \
                  floor at {name}.",
-                clear - mm(floor)
+                clear - floor
             ));
         }
         return;
@@ -154,22 +187,21 @@ pub(super) fn floor_notes(
         notes.push(format!(
             "{why}: the bottom wire stands {} above the floor at {name}. With a template that \
              follows the floor it would be {clear}.",
-            clear - mm(floor)
+            clear - floor
         ));
     }
 }
 
-/// How far the floor at a post lies below what wire heights count from there: nothing on a rake and
-/// where the template follows the floor; else, drilled level, what the floor falls from the first
-/// post, the lowest that somebody tells. Where it is not told which, the wider of both.
-fn dip(run: &Run, post: &PostInRun) -> Millimetres {
-    let falls = nm(-post.floor_lowest.map_or(0, |floor| floor.nm));
-    match run.follows_floor {
-        _ if run.shape == values::Shape::Raked => Millimetres(0.0),
-        Some(true) => Millimetres(0.0),
-        Some(false) => falls,
-        None => falls.max(Millimetres(0.0)),
+/// How much wider than by their heights the gap below the rail can be, and at which post.
+fn widest_below_rail(run: &Run) -> (Millimetres, Option<String>) {
+    let mut widest = (Millimetres(0.0), None);
+    for spot in levels::at_posts(run) {
+        let more = levels::below_rail(run, &spot);
+        if more > widest.0 {
+            widest = (more, Some(spot.label));
+        }
     }
+    widest
 }
 
 /// The opening; where people disagree on it, the widest that somebody tells.

@@ -1,11 +1,10 @@
 //! What stands beside a proposal: its bays, the floor, posts that two runs share, the stair.
 
 use mechanics::assessment::Taken;
-use mechanics::holes::{PostFace, PostPlan};
 use mechanics::rules::{OpeningPlace, OpeningRule};
 use mechanics::spacing::{
-    BayToRead, FloorAsk, FloorBase, FloorPoint, RunAtPost, StaggerAsk, StairAsk, WireLayout,
-    bay_margins, floor_gaps, highest_line, stagger, stair_triangle,
+    BayToRead, FloorAsk, FloorBase, FloorPoint, StairAsk, WireLayout, bay_margins, floor_gaps,
+    highest_line, stair_triangle,
 };
 use mechanics::{Degrees, MechanicsError, Millimetres, slope};
 
@@ -16,8 +15,9 @@ use crate::model::fields;
 use crate::model::values::Shape;
 use crate::work::WorkError;
 use crate::work::convert::{mm, nm};
-use crate::work::holes::{LEAST_WOOD, blind};
+use crate::work::levels::{agreed, low_spots};
 use crate::work::ordering::outcome;
+use crate::work::shared_post::{least_wood, sentence, shared_with};
 
 /// A clear distance as the wire runs.
 pub(super) fn along(
@@ -61,7 +61,7 @@ pub(super) fn bays(
         .collect())
 }
 
-/// The gap below the bottom wire at each post of a level run, following the floor and drilled level.
+/// The gap below the bottom wire at each post and low spot of a level run, following the floor and drilled level.
 pub(super) fn floor(
     ground: &Ground<'_>,
     bottom: Millimetres,
@@ -135,11 +135,19 @@ fn points(run: &Run) -> Result<Vec<FloorPoint>, Option<String>> {
         Some(FloorPoint {
             label: post.name.clone(),
             along: mm(*post.position.shown()?),
-            level: mm(post.floor?),
+            level: agreed(run, post)?,
             post: true,
         })
     };
-    let points: Vec<FloorPoint> = run.posts.iter().filter_map(point).collect();
+    let between = low_spots(run).into_iter().map(|spot| FloorPoint {
+        label: spot.label,
+        along: spot.along,
+        level: spot.low,
+        post: false,
+    });
+    let mut points: Vec<FloorPoint> = run.posts.iter().filter_map(point).collect();
+    points.extend(between);
+    points.sort_by(|a, b| a.along.value().total_cmp(&b.along.value()));
     let rising = points
         .iter()
         .zip(points.iter().skip(1))
@@ -159,81 +167,22 @@ pub(super) fn shared(
     layout: &WireLayout,
 ) -> Result<Vec<SharedPost>, WorkError> {
     let (job, run) = (ground.job, ground.run);
+    let way = (ground.step, layout.spacing_plumb);
     let mut found = Vec::new();
     for post in &run.posts {
-        let Some(section) = post.section else {
-            continue;
-        };
-        let moves = at_post(
-            ground,
-            (run, &run.name),
-            post,
-            PostFace::Front,
-            &layout.heights,
-        )?;
-        for other in job.runs.iter().filter(|other| other.id != run.id) {
-            let Some(there) = other.posts.iter().find(|p| p.id == post.id) else {
-                continue;
-            };
-            let heights: Vec<Millimetres> = other.heights.iter().copied().map(mm).collect();
-            // Two runs of one name are still two runs.
-            let name = match other.name == run.name {
-                true => format!("{} (the other)", other.name),
-                false => other.name.clone(),
-            };
-            let stays = at_post(ground, (other, &name), there, PostFace::Right, &heights)?;
-            let (Some(moves), Some(stays)) = (moves.clone(), stays) else {
-                continue;
-            };
-            let told = stagger(&StaggerAsk {
-                post: PostPlan {
-                    wide: nm(section.across_nm),
-                    deep: nm(section.along_nm),
-                },
-                stays,
-                moves,
-                least_wood: LEAST_WOOD,
-                step: ground.step,
-                most: layout.spacing_plumb,
-            })?;
+        for with in shared_with(job, (run, &layout.heights), post, way)? {
             found.push(SharedPost {
                 post: post.name.clone(),
-                stays: other.name.clone(),
-                close: u32::try_from(told.close.len()).unwrap_or(u32::MAX),
-                wood_mm: LEAST_WOOD.value(),
-                up_mm: told.up.map(Millimetres::value),
-                down_mm: told.down.map(Millimetres::value),
-                sentence: format!(
-                    "Post {} also carries run {}, taken to leave it square: {}",
-                    post.name, other.name, told.sentence
-                ),
+                stays: with.other.name.clone(),
+                close: u32::try_from(with.told.close.len()).unwrap_or(u32::MAX),
+                wood_mm: least_wood(job).value(),
+                up_mm: with.told.up.map(Millimetres::value),
+                down_mm: with.told.down.map(Millimetres::value),
+                sentence: sentence(post, &with),
             });
         }
     }
     Ok(found)
-}
-
-/// A run's holes in a post; none where it has no blind ones there.
-fn at_post(
-    ground: &Ground<'_>,
-    (run, label): (&Run, &str),
-    post: &PostInRun,
-    face: PostFace,
-    heights: &[Millimetres],
-) -> Result<Option<RunAtPost>, WorkError> {
-    let holes = blind(ground.job, run, post, face, heights)?;
-    let Some(first) = holes.first() else {
-        return Ok(None);
-    };
-    Ok(Some(RunAtPost {
-        label: label.to_owned(),
-        face,
-        offset: first.offset,
-        diameter: first.diameter,
-        depth: first.depth,
-        rise: first.rise,
-        heights: holes.iter().map(|hole| hole.height).collect(),
-    }))
 }
 
 /// The stair's triangle below a bottom wire; none where the run is no stair.

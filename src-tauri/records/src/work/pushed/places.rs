@@ -10,9 +10,10 @@ use crate::job::{Bay, Fact, Job, PostInRun, Run};
 use crate::model::context::OpeningRead;
 use crate::model::values::{self, OpeningKind};
 use crate::subject::Subject;
+use crate::work::as_built::{OpeningTold, openings_of_post, openings_of_run};
 use crate::work::convert::{heights, mm, nm, slope_of};
 use crate::work::figures::Origin;
-use crate::work::{WorkError, words};
+use crate::work::{WorkError, levels, words};
 
 /// An opening beside the wires of a bay.
 pub(super) struct Place {
@@ -39,7 +40,12 @@ impl Place {
 
 /// Openings of a bay from the bottom; one that is not there, such as below a missing rail, is left
 /// out.
-pub(super) fn places(run: &Run, bay: &Bay, diameter: Millimetres) -> Result<Vec<Place>, WorkError> {
+pub(super) fn places(
+    job: &Job<'_>,
+    run: &Run,
+    bay: &Bay,
+    diameter: Millimetres,
+) -> Result<Vec<Place>, WorkError> {
     let heights = heights(run);
     let slope = slope_of(run)?;
     let half = diameter / 2.0;
@@ -51,7 +57,14 @@ pub(super) fn places(run: &Run, bay: &Bay, diameter: Millimetres) -> Result<Vec<
     let mut found = Vec::new();
     if let Some(bottom) = heights.first() {
         let planned = slope::square(*bottom, slope)? - half;
-        let (clear, origin) = built(run, &posts, OpeningKind::FloorToBottomWire, planned);
+        let mut more = Vec::new();
+        for post in &posts {
+            let at = levels::below_bottom(run, &levels::at_post(run, post));
+            more.push((Some(*post), at));
+        }
+        let low = levels::low_spot_of(run, bay);
+        more.extend(low.map(|spot| (None, levels::below_bottom(run, &spot))));
+        let (clear, origin) = built(job, run, &more, OpeningKind::FloorToBottomWire, planned);
         found.push(Place {
             lower: 0,
             between: GapBetween::FloorAndWire,
@@ -86,7 +99,9 @@ pub(super) fn places(run: &Run, bay: &Bay, diameter: Millimetres) -> Result<Vec<
     }
     if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
         let planned = slope::square(nm(rail.underside_nm) - *top, slope)? - half;
-        let (clear, origin) = built(run, &posts, OpeningKind::TopWireToRail, planned);
+        let at = |post: &PostInRun| levels::below_rail(run, &levels::at_post(run, post));
+        let more: Vec<_> = posts.iter().map(|post| (Some(*post), at(post))).collect();
+        let (clear, origin) = built(job, run, &more, OpeningKind::TopWireToRail, planned);
         found.push(Place {
             lower: u32::try_from(heights.len()).unwrap_or(u32::MAX),
             between: GapBetween::WireAndRail,
@@ -97,22 +112,41 @@ pub(super) fn places(run: &Run, bay: &Bay, diameter: Millimetres) -> Result<Vec<
     Ok(found)
 }
 
-/// The widest opening of a kind as built at a bay's posts or told of the run, else as planned.
+/// The widest opening of a kind in a bay: at each of its places as built there, else as told of the
+/// run, else as planned with what floor and rail add there. A reading of the run does not tell what
+/// they add somewhere else, so of both the wider is taken.
 fn built(
+    job: &Job<'_>,
     run: &Run,
-    posts: &[&PostInRun],
+    places: &[(Option<&PostInRun>, Millimetres)],
     kind: OpeningKind,
     planned: Millimetres,
 ) -> (Millimetres, Origin) {
-    let of_posts = posts.iter().flat_map(|p| &p.openings);
-    of_posts
-        .chain(&run.openings)
-        .filter(|(_, fact)| kind_of(fact) == Some(kind))
-        .filter_map(|(_, fact)| fact.values().map(|o| o.nm).max())
-        .max()
-        .map_or((planned, Origin::Recorded), |clear| {
-            (nm(clear), Origin::Measured)
-        })
+    let widest = |openings: Vec<&OpeningTold>| {
+        let of_kind = openings
+            .into_iter()
+            .filter(|(_, fact)| kind_of(fact) == Some(kind));
+        of_kind
+            .filter_map(|(_, fact)| fact.values().map(|o| o.nm).max())
+            .max()
+            .map(nm)
+    };
+    let of_run = widest(openings_of_run(job, run));
+    let here = places.iter().map(|(post, more)| {
+        let planned = planned + *more;
+        match (
+            post.and_then(|post| widest(openings_of_post(job, post))),
+            of_run,
+        ) {
+            (Some(read), _) => (read, Origin::Measured),
+            (None, Some(read)) if more.value() <= 0.0 || read >= planned => {
+                (read, Origin::Measured)
+            }
+            (None, _) => (planned, Origin::Recorded),
+        }
+    });
+    let wider = |a: (Millimetres, Origin), b: (Millimetres, Origin)| if b.0 > a.0 { b } else { a };
+    here.reduce(wider).unwrap_or((planned, Origin::Recorded))
 }
 
 fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<OpeningKind> {
@@ -125,19 +159,20 @@ fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<OpeningKind> {
 /// Openings as built where nothing gives: to the wall, to the deck's edge, the stair's triangle, at
 /// a gate, and others.
 pub(super) fn fixed(job: &Job<'_>, run: &Run, sphere: Option<Millimetres>) -> Vec<FixedOpening> {
-    let of_run = run
-        .openings
-        .iter()
+    let of_run = openings_of_run(job, run)
+        .into_iter()
         .map(|(place, fact)| (run.subject(), format!("run {}", run.name), place, fact));
     let of_posts = run.posts.iter().flat_map(|post| {
-        post.openings.iter().map(move |(place, fact)| {
-            (
-                Subject::post(post.id),
-                format!("post {}", post.name),
-                place,
-                fact,
-            )
-        })
+        openings_of_post(job, post)
+            .into_iter()
+            .map(move |(place, fact)| {
+                (
+                    Subject::post(post.id),
+                    format!("post {}", post.name),
+                    place,
+                    fact,
+                )
+            })
     });
     of_run
         .chain(of_posts)
