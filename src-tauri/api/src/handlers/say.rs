@@ -74,7 +74,7 @@ pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
         let spec = plain_spec(&subject, &one.field)?;
         check_value(spec, &one.value)?;
         if let Some(with) = &one.with {
-            (spec.context_fits)(with)
+            (spec.context_named)(with)
                 .map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
         }
         let as_first = FirstField {
