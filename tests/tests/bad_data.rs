@@ -66,7 +66,13 @@ fn a_read_only_folder_is_refused_and_can_still_be_looked_over_elsewhere() {
     let error = refused(&data);
     assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
     assert!(error.message.contains("may not be written"), "{error:?}");
+    // Looking over needs no writing, with a lock there and without.
+    assert_eq!(look(&data).unwrap()["crews"], 1);
     assert_eq!(files(&data), before);
+    disk.read_only(false);
+    fs::remove_file(data.join("lock")).unwrap();
+    disk.read_only(true);
+    assert_eq!(look(&data).unwrap()["crews"], 1);
     disk.read_only(false);
     let ann = Device::at(&data, "Ann").unwrap();
     assert_eq!(ann.notes(&job), ["before"]);

@@ -46,6 +46,8 @@ impl App {
     /// As for [`App::open`].
     pub fn open_with(data: &Path, clock: Arc<dyn Clock>) -> Result<Self, ApiError> {
         let record = Record::open(data, clock)?;
+        // Where it can't be swept now, the next opening does it.
+        drop(handover::sweep(&data.join("handovers")));
         Ok(Self {
             tasks: Tasks::default(),
             uploads: Uploads::open(&data.join("uploads"))?,

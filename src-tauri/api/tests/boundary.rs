@@ -96,3 +96,53 @@ fn an_integer_that_a_script_would_round_is_refused() {
     assert_eq!(error.code, ErrorCode::Invalid);
     assert!(error.message.contains("at seen"), "{}", error.message);
 }
+
+#[test]
+fn no_command_takes_its_fields_by_their_order() {
+    let (_dir, app) = app();
+    for command in commands() {
+        for request in [
+            json!([]),
+            json!([{}]),
+            json!(["aaaaaaaaaaaaaaaaaaaaaaaaaa", []]),
+        ] {
+            let error = dispatch(&app, &command.name, request.clone()).unwrap_err();
+            assert_eq!(
+                error.code,
+                ErrorCode::Invalid,
+                "{}: {request}",
+                command.name
+            );
+            assert!(
+                error
+                    .message
+                    .contains("a list stands where fields are named"),
+                "{}: {error}",
+                command.name
+            );
+        }
+    }
+    let within = json!({"job": "a".repeat(26), "claims": [["job:x", "access", "", "by order"]]});
+    let error = dispatch(&app, "say", within).unwrap_err();
+    assert!(error.message.ends_with("at claims.0."), "{error}");
+    // A value of a field is asked for by its type, which only its own command knows.
+    let by_order = |value: Value, with: Value| {
+        let claim = json!({"subject": format!("job:{}", "a".repeat(26)), "field": "comingFloor",
+            "value": value, "with": with});
+        dispatch(
+            &app,
+            "say",
+            json!({"job": "a".repeat(26), "claims": [claim]}),
+        )
+        .unwrap_err()
+    };
+    for (value, with) in [
+        (json!([1_000_000]), json!({})),
+        (json!({"nm": 1_000_000}), json!(["10", "told", null])),
+    ] {
+        let error = by_order(value, with);
+        assert!(error.message.contains("a list stands"), "{error}");
+    }
+    let error = by_order(json!({"nm": 1_000_000}), json!({}));
+    assert!(!error.message.contains("a list stands"), "{error}");
+}

@@ -370,6 +370,117 @@ fn a_wire_whose_ground_moved_is_not_ticked_as_cut_without_a_question() {
     assert_eq!(site.line(12)["cutDoneMm"], site.line(12)["issued"]["cutMm"]);
 }
 
+impl Site {
+    fn measure(&self, wire: u64, length: &str, purpose: &str) {
+        self.ann.call(
+            "measure",
+            self.on_run(
+                json!({"wire": wire, "length": {"text": length}, "purpose": purpose,
+                "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape",
+                "confirmed": true}),
+            ),
+        );
+    }
+
+    fn tick(&self, wire: u64, confirmed: bool) -> Result<Value, api::ApiError> {
+        let request = json!({"wires": wire.to_string(), "act": "cut", "done": true,
+            "confirmed": confirmed});
+        self.ann.try_call("tickWires", self.on_run(request))
+    }
+
+    fn stands(&self, wire: u64) -> bool {
+        self.line(wire)["issued"]["basisStands"] == true
+    }
+}
+
+#[test]
+fn a_release_is_marked_by_another_reading_that_its_length_comes_from_and_by_no_repeat() {
+    let site = site();
+    site.decided();
+    let inside = |wire| site.line(wire)["insideMm"].as_f64().unwrap();
+    let read = inside(12);
+    assert_eq!(site.line(12)["insideOrigin"], "measured");
+    assert_eq!(site.line(11)["insideOrigin"], "interpolated");
+    site.issue(12);
+    site.issue(11);
+    let (same, longer) = (format!("{read}"), format!("{}", read + 60.0));
+    // The same again, and one that no cut is made from.
+    site.measure(12, &same, "cut");
+    site.measure(12, &longer, "quote");
+    assert!(site.stands(12) && site.stands(11));
+    site.measure(12, &longer, "cut");
+    assert!(!site.stands(12) && !site.stands(11), "{}", site.line(12));
+    for wire in [12, 11] {
+        let question = site.tick(wire, false).unwrap_err();
+        assert_eq!(question.code, ErrorCode::Questioned);
+        assert_eq!(site.line(wire)["cutDoneMm"], Value::Null);
+    }
+    site.issue(11);
+    assert!(site.stands(11));
+    // A length of its own, where there was none.
+    site.measure(11, &format!("{}", inside(11) + 1.0), "cut");
+    assert!(!site.stands(11));
+    site.tick(11, true).unwrap();
+}
+
+#[test]
+fn a_released_cut_outside_its_window_is_questioned_though_each_reading_was_known() {
+    let site = site();
+    site.decided();
+    let read = site.line(12)["insideMm"].as_f64().unwrap();
+    let longer = format!("{}", read + 40.0);
+    site.measure(12, &longer, "cut");
+    site.issue(12);
+    assert_eq!(site.line(12)["outside"], Value::Null);
+    for _ in 0..6 {
+        site.measure(12, &longer, "cut");
+    }
+    let line = site.line(12);
+    assert!(site.stands(12), "the same value moves no ground: {line}");
+    assert!(line["outside"].is_string(), "{line}");
+    let question = site.tick(12, false).unwrap_err();
+    assert_eq!(question.code, ErrorCode::Questioned);
+    assert!(question.message.contains("window"), "{question}");
+    site.tick(12, true).unwrap();
+}
+
+#[test]
+fn tensions_are_marked_by_a_longer_bay_and_by_the_first_value_of_what_was_not_told() {
+    let site = site();
+    let sign =
+        json!({"job": site.job, "stage": "beforeOrdering", "statement": "as far as it goes"});
+    site.ann.call("signOff", sign);
+    site.decided();
+    let moved = || site.run()["tensionsMoved"] == true;
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let signed = &view["signOffs"].as_array().unwrap()[0];
+    assert_eq!(signed["moved"], false, "the heads tell what came after it");
+    let bay = site.run()["bays"][0].clone();
+    let clear = bay["clear"]["nm"].as_f64().unwrap() / 1e6;
+    let measure = |length: f64| {
+        site.ann.call(
+            "measureBay",
+            json!({"job": site.job, "bay": bay["subject"], "length": {"text": format!("{length}")},
+                "along": "level", "instrument": "tape", "confirmed": true}),
+        )
+    };
+    measure(clear);
+    measure(clear - 3.0);
+    assert!(!moved(), "the longest counts");
+    measure(clear + 3.0);
+    assert!(moved());
+    site.decided();
+    assert!(!moved());
+    let post = site.run()["posts"][0]["subject"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    site.say(&post, "tensionLimit", "", json!({"mn": 1_000_000}));
+    assert!(moved());
+    site.decided();
+    assert!(!moved());
+}
+
 #[test]
 fn a_picture_of_a_defect_tells_the_defect_and_a_table_of_newtons_no_millimetres() {
     let site = site();

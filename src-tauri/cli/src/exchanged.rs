@@ -34,6 +34,15 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
             "Others saw another entry than the one that is here: see `notHere`.",
         ));
     }
+    if list("notHere")
+        .iter()
+        .any(|one| one.get("by") == Some(&Value::Null))
+    {
+        return Some((
+            ErrorCode::Fault,
+            "Entries that were saved on this device are gone: see `notHere`. Do `rebuild`, then exchange again; what the folder does not hold comes only from a copy of this data folder.",
+        ));
+    }
     let newer = |one: &Value| one.get("what").and_then(Value::as_str) == Some("newer");
     list("waiting").iter().any(newer).then_some((
         ErrorCode::Newer,
@@ -54,6 +63,10 @@ mod tests {
             (json!({"aside": [{"path": "x"}]}), ErrorCode::Fault),
             (json!({"forked": true}), ErrorCode::Fault),
             (json!({"notHere": [{"differs": true}]}), ErrorCode::Fault),
+            (
+                json!({"notHere": [{"by": null, "differs": false}]}),
+                ErrorCode::Fault,
+            ),
             (json!({"waiting": [{"what": "newer"}]}), ErrorCode::Newer),
         ] {
             assert_eq!(fault(&report).map(|f| f.0), Some(code), "{report}");
@@ -61,7 +74,7 @@ mod tests {
         for report in [
             json!({"faults": [], "aside": [], "forked": false, "shared": false}),
             json!({"waiting": [{"what": "originals"}], "strangers": [{}]}),
-            json!({"notHere": [{"differs": false}]}),
+            json!({"notHere": [{"by": "Ben", "differs": false}]}),
         ] {
             assert_eq!(fault(&report), None, "{report}");
         }

@@ -61,6 +61,10 @@ fn one(line: &CutLine) -> String {
     );
     text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
         (Some(_), _, _) => "  cut",
+        (None, Some(_), _) if line.outside.is_some() => "  released; not to be cut before a look:",
+        (None, Some(told), _) if !told.basis_stands => {
+            "  released; what it rests on has changed since: look at it before it is cut"
+        }
         (None, Some(_), true) => "  released; trial wire: cut and fit this one first",
         (None, Some(_), false) => "  released",
         (None, None, true) => "  trial wire: cut and fit this one first",
@@ -136,6 +140,26 @@ mod tests {
              A6       7235.0     7223.7     7245.9  cut\n    \
                  A6 was cut at 7235 mm.\n"
         );
+    }
+
+    #[test]
+    fn a_release_that_does_not_stand_is_not_told_as_ready() {
+        let row = |outside: bool| {
+            let mut line = line(6, true, json!(7315.0));
+            line["issued"] = json!({"cutMm": 7235.0, "shortestMm": 7223.7, "longestMm": 7245.9,
+                "entry": "0".repeat(64), "by": "Ann", "person": RUN, "atMs": 0, "basisStands": false});
+            if outside {
+                line["outside"] = json!("A6 is released at 7235 mm.");
+            }
+            text(&json!({
+                "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "lines": [line],
+                "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 1, "cut": 0, "aimsMm": 7315.0},
+                "notes": [], "inputs": [],
+            }))
+        };
+        assert!(row(true).contains("released; not to be cut before a look:\n    A6 is released"));
+        assert!(row(false).contains("released; what it rests on has changed"));
+        assert!(!row(true).contains("cut and fit") && !row(false).contains("cut and fit"));
     }
 
     #[test]

@@ -18,7 +18,7 @@ use crate::{exchanged, imported, laid, rules};
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Wrapped {
-    /// Founds a crew with this device as its founder; the first start needs it, or a join.
+    /// Founds a crew with this device as its founder; the first start needs it, also before a join.
     Found {
         /// The crew's name.
         #[arg(long)]
@@ -399,13 +399,13 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
 pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'static str)> {
     let differs = || answer.get("same") != Some(&Value::Bool(true));
     match wrapped {
-        Wrapped::Rebuild { .. } if differs() => Some((
-            ErrorCode::Fault,
-            "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
-        )),
         Wrapped::Rebuild { .. } if answer.get("unreadable").is_some_and(|n| *n != 0) => Some((
             ErrorCode::Fault,
             "Lines of the journal are no entries any more: `verify` names the first. Keep a copy of the data folder; an exchange fetches again what the shared folder holds of them.",
+        )),
+        Wrapped::Rebuild { .. } if differs() => Some((
+            ErrorCode::Fault,
+            "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync { .. } => fault_of("startSync", answer),

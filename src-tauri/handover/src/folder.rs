@@ -89,6 +89,34 @@ pub fn write(
     made
 }
 
+/// Removes below `handovers` what was being made when the program stopped; answers with how many
+/// folders went. Nobody may be making one there.
+///
+/// # Errors
+/// When a folder can't be listed or removed.
+pub fn sweep(handovers: &Path) -> Result<usize, HandoverError> {
+    let listing = match fs::read_dir(handovers) {
+        Ok(listing) => listing,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(0),
+        Err(error) => return Err(HandoverError::file("list", handovers)(error)),
+    };
+    let mut removed = 0;
+    for item in listing {
+        let item = item.map_err(HandoverError::file("list", handovers))?;
+        let name = item.file_name();
+        let name = name.to_string_lossy();
+        let mark = name.split_once(".making-").map(|(_, mark)| mark);
+        let unfinished = name.starts_with('.')
+            && mark.is_some_and(|mark| mark.parse::<records::ids::ItemId>().is_ok());
+        if unfinished && item.file_type().is_ok_and(|kind| kind.is_dir()) {
+            let path = item.path();
+            fs::remove_dir_all(&path).map_err(HandoverError::file("remove", &path))?;
+            removed += 1;
+        }
+    }
+    Ok(removed)
+}
+
 fn refuse_full(folder: &Path) -> Result<(), HandoverError> {
     if !folder.exists() {
         return Ok(());
@@ -307,4 +335,30 @@ fn readme(source: &Source<'_>, left: usize) -> String {
          Nothing here is encrypted: who has these files can read them.\n",
         source.program
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::sweep;
+
+    #[test]
+    fn what_a_stopped_program_left_half_made_goes_and_nothing_else() {
+        let dir = tempfile::tempdir().unwrap();
+        let mark = records::record::new_item().unwrap();
+        let half = dir.path().join(format!(".job-1.making-{mark}"));
+        let others = ["job-1", ".job-1.making-mine", ".making", "job.making-x"];
+        for name in others {
+            fs::create_dir_all(dir.path().join(name)).unwrap();
+        }
+        fs::create_dir_all(half.join("photos")).unwrap();
+        fs::write(half.join("photos/a.jpg"), b"x").unwrap();
+        let file = dir.path().join(format!(".note.making-{mark}"));
+        fs::write(&file, b"a person's own").unwrap();
+        assert_eq!(sweep(dir.path()).unwrap(), 1);
+        assert!(!half.exists() && file.exists());
+        assert!(others.iter().all(|name| dir.path().join(name).exists()));
+        assert_eq!(sweep(&dir.path().join("none")).unwrap(), 0);
+    }
 }

@@ -21,7 +21,7 @@ mod visible;
 
 pub use drawing::{Drawing, drawing};
 pub use error::HandoverError;
-pub use folder::{Written, write};
+pub use folder::{Written, sweep, write};
 pub use originals::{Left, Originals};
 pub use print::{labels, write_labels};
 pub use signature::SignedBy;

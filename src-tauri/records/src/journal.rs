@@ -1,7 +1,8 @@
 //! The journal: every entry that was taken in, own and others', in arrival order. The record itself.
 //!
-//! Invariant: what `append` acknowledged is on disk; files only grow. A torn last line was never
-//! acknowledged and is moved to `aside/`. This module does not know what entries mean.
+//! Invariant: what `append` acknowledged is on disk, in the file that the folder names; files only
+//! grow. A torn last line was never acknowledged and is moved to `aside/`. This module does not know
+//! what entries mean. One file past 400 lines, since writing and its tests are read together.
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{BufRead, BufReader, Read, Seek, SeekFrom, Write};
@@ -64,10 +65,12 @@ impl Journal {
     /// Appends whole lines in one write, and answers when they are on disk.
     ///
     /// # Errors
-    /// When the write or the sync fails; then the file is cut back to what was acknowledged.
+    /// When the write or the sync fails, or the file was taken away or replaced meanwhile; then it is
+    /// cut back to what was acknowledged.
     pub fn append(&mut self, lines: &[&[u8]]) -> Result<Vec<Place>, RecordError> {
         self.cut_leftover()?;
         if self.end >= FILE_BYTES {
+            self.is_in_place(self.end)?;
             let (file, end) = open_file(&self.dir, self.current + 1)?;
             (self.current, self.file, self.end) = (self.current + 1, file, end);
         }
@@ -93,8 +96,41 @@ impl Journal {
             self.cut_leftover()?;
             return Err(RecordError::file("write", &path)(source));
         }
+        // Bytes in a file that the folder no longer names are read by nobody again.
+        if let Err(gone) = self.is_in_place(offset) {
+            self.cut_leftover()?;
+            return Err(gone);
+        }
         self.end = offset;
         Ok(places)
+    }
+
+    /// Refuses where the folder names another file, or none, in the place of the one that is open
+    /// and `length` bytes long: it was moved, deleted or put back from a copy under this program.
+    ///
+    /// # Errors
+    /// When it is so, or the name can't be looked at.
+    pub(crate) fn is_in_place(&self, length: u64) -> Result<(), RecordError> {
+        let path = path_of(&self.dir, self.current);
+        let open = self.file.metadata();
+        let open = open.map_err(RecordError::file("read", &path))?;
+        let same = fs::metadata(&path).is_ok_and(|named| is_same(&named, &open, length));
+        if same {
+            return Ok(());
+        }
+        let gone = std::io::Error::other(
+            "the journal was taken away or replaced while this program had it open, so nothing was \
+             saved; put the data folder back where it was, or close the program and open it anew",
+        );
+        Err(RecordError::file("go on with", &path)(gone))
+    }
+
+    /// The same for the journal as it stands.
+    ///
+    /// # Errors
+    /// As for [`Journal::is_in_place`].
+    pub(crate) fn is_here(&self) -> Result<(), RecordError> {
+        self.is_in_place(self.end)
     }
 
     /// Takes the last append back, which nothing has acknowledged: cuts its file where it began.
@@ -248,6 +284,19 @@ impl Journal {
     }
 }
 
+/// Whether a name leads to the open file. Where the system tells no file from another, the length
+/// is compared.
+#[cfg(unix)]
+fn is_same(named: &fs::Metadata, open: &fs::Metadata, _length: u64) -> bool {
+    use std::os::unix::fs::MetadataExt as _;
+    (named.dev(), named.ino()) == (open.dev(), open.ino())
+}
+
+#[cfg(not(unix))]
+fn is_same(named: &fs::Metadata, _open: &fs::Metadata, length: u64) -> bool {
+    named.len() == length
+}
+
 fn read_from(file: &mut File, place: Place) -> std::io::Result<Vec<u8>> {
     let mut line = vec![0; usize::try_from(place.length).unwrap_or(0)];
     file.seek(SeekFrom::Start(place.offset))?;
@@ -348,6 +397,38 @@ mod tests {
         beside.set_len(2).unwrap();
         assert!(journal.append(&[b"four\n"]).is_err());
         assert_eq!(fs::read(&path).unwrap(), b"on");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_file_that_the_folder_no_longer_names_takes_no_line() {
+        let dir = tempfile::tempdir().unwrap();
+        let (data, moved) = (dir.path().join("data"), dir.path().join("moved"));
+        let path = data.join("00000001.jsonl");
+        let mut journal = Journal::open(&data).unwrap();
+        journal.append(&[b"one\n"]).unwrap();
+        let told = |journal: &mut Journal| {
+            let refused = journal.append(&[b"two\n"]).unwrap_err().to_string();
+            assert!(refused.contains("taken away or replaced"), "{refused}");
+        };
+        // Moved away, replaced by its own copy, deleted.
+        fs::rename(&data, &moved).unwrap();
+        told(&mut journal);
+        fs::rename(&moved, &data).unwrap();
+        let places = journal.append(&[b"three\n"]).unwrap();
+        assert_eq!(journal.read(places[0]).unwrap(), b"three\n");
+        fs::copy(&path, data.join("copy")).unwrap();
+        fs::rename(data.join("copy"), &path).unwrap();
+        told(&mut journal);
+        assert_eq!(fs::read(&path).unwrap(), b"one\nthree\n");
+        fs::remove_dir_all(&data).unwrap();
+        told(&mut journal);
+        // Nor does the next file begin in a folder that is another one.
+        fs::create_dir_all(&data).unwrap();
+        journal.end = FILE_BYTES;
+        journal.file.set_len(FILE_BYTES).unwrap();
+        told(&mut journal);
+        assert_eq!(numbers(&data).unwrap(), [] as [u64; 0]);
     }
 
     #[test]

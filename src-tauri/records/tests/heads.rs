@@ -11,7 +11,7 @@ use common::{Device, lines_of};
 use records::crew::Role;
 use records::heads::NotHere;
 use records::ids::Hash;
-use records::record::{Draft, value_data};
+use records::record::{Draft, Fetched, value_data};
 use records::segment::{FORMAT, Header};
 use records::verify::{Fault, FaultKind, Summary, moment_of, verify};
 use serde_json::json;
@@ -205,4 +205,92 @@ fn a_book_of_which_no_line_is_left_is_missed() {
     let mut seen: Vec<u64> = of_job.map(|one| one.seen).collect();
     seen.sort_unstable();
     assert_eq!(seen, [1, 2]);
+}
+
+/// A note of a piece that was taken in.
+fn note_fetched(device: &Device) {
+    let piece = Fetched {
+        no: 1,
+        book: device.job().to_string(),
+        start: "a".repeat(32),
+        taken: true,
+    };
+    let by = device.record.device();
+    device.record.note_fetched("folder", &by, &[piece]).unwrap();
+    device
+        .record
+        .set_setting(&format!("sent:{}", device.job()), "9")
+        .unwrap();
+}
+
+fn forgotten(device: &Device) -> bool {
+    let by = device.record.device();
+    let fetched = device.record.fetched("folder", &by).unwrap();
+    let sent = device.record.settings("sent:").unwrap();
+    assert_eq!(fetched.is_empty(), sent.is_empty());
+    fetched.is_empty()
+}
+
+/// Cuts what follows the first `keep` bytes of the journal; with `index`, its index goes as well.
+fn cut(path: &Path, keep: usize, index: bool) {
+    let journal = path.join("journal/00000001.jsonl");
+    let bytes = fs::read(&journal).unwrap();
+    fs::write(&journal, &bytes[..keep]).unwrap();
+    for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+}
+
+#[test]
+fn a_shorter_journal_lets_all_pieces_be_read_again_once_for_each_end_that_is_gone() {
+    for index in [false, true] {
+        let mut ann = Device::founder("ann");
+        say(&mut ann, "kept");
+        let journal = ann.dir().join("journal/00000001.jsonl");
+        let keep = fs::read(&journal).unwrap().len();
+        say(&mut ann, "lost");
+        let job = ann.job();
+        let lost = lines_of(&mut ann.record, job);
+        note_fetched(&ann);
+        let ann = ann.reopen();
+        assert!(!forgotten(&ann), "nothing is gone");
+        let (dir, path) = ann.close();
+        // Into the line, as a disk that loses its end does.
+        cut(&path, keep + 40, index);
+        let mut ann = Device::open_at(dir, path.clone());
+        assert!(forgotten(&ann), "index gone: {index}");
+        let reasons = fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
+        let torn = reasons.lines().find(|l| l.starts_with("torn-")).unwrap();
+        assert!(torn.contains("had been saved are gone"), "{torn}");
+        assert!(!reasons.contains("never acknowledged"), "{reasons}");
+        // What nobody has is not asked for again and again.
+        note_fetched(&ann);
+        say(&mut ann, "goes on");
+        let mut ann = ann.reopen();
+        assert!(!forgotten(&ann));
+        // It came back, and is lost a second time.
+        let crew = ann.crew;
+        ann.record.take_in(crew, &lost).unwrap();
+        assert_eq!(told(&mut ann), []);
+        let (dir, path) = ann.close();
+        cut(&path, keep, true);
+        let ann = Device::open_at(dir, path);
+        assert!(forgotten(&ann));
+    }
+}
+
+#[test]
+fn a_last_line_that_was_never_acknowledged_is_told_as_such() {
+    let mut ann = Device::founder("ann");
+    say(&mut ann, "kept");
+    note_fetched(&ann);
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let mut bytes = fs::read(&journal).unwrap();
+    bytes.extend_from_slice(b"being writ");
+    fs::write(&journal, bytes).unwrap();
+    let ann = Device::open_at(dir, path.clone());
+    assert!(!forgotten(&ann));
+    let reasons = fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
+    assert!(reasons.contains("was never acknowledged"), "{reasons}");
 }

@@ -182,3 +182,40 @@ fn a_job_whose_listing_was_cut_off_is_listed_at_the_next_opening_and_once() {
     };
     assert_eq!(of_job(&again), of_job(&hashes));
 }
+
+#[cfg(unix)]
+#[test]
+fn a_folder_that_was_moved_away_under_the_program_is_no_damage_and_takes_no_act() {
+    let mut ann = Device::founder("ann");
+    let created = ann.job_created();
+    title(&mut ann, "Deck", vec![created]);
+    let mut ann = ann.reopen();
+    let (path, away) = (ann.dir().to_owned(), ann.dir().with_file_name("away"));
+    std::fs::rename(&path, &away).unwrap();
+    let (job, person) = (ann.job(), ann.person());
+    let note = || Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{job}"),
+        data: value_data("", &json!("while it was away")),
+        ..Draft::default()
+    };
+    // The job's book is not in memory yet, and after that it is.
+    for _ in 0..2 {
+        let error = ann.record.act(job, person, vec![note()]).unwrap_err();
+        assert!(
+            matches!(error, records::RecordError::File { .. }),
+            "{error}"
+        );
+        assert!(error.to_string().contains("was taken away"), "{error}");
+        std::fs::rename(&away, &path).unwrap();
+        ann.record.view(job).unwrap();
+        std::fs::rename(&path, &away).unwrap();
+    }
+    std::fs::rename(&away, &path).unwrap();
+    ann.record.act(job, person, vec![note()]).unwrap();
+    let before = ann.record.state_hashes().unwrap();
+    let ann = ann.reopen();
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    let text = std::fs::read_to_string(path.join("journal/00000001.jsonl")).unwrap();
+    assert_eq!(text.matches("while it was away").count(), 1);
+}

@@ -419,3 +419,25 @@ fn work_that_is_ended_says_so() {
     let fault = verify(&path, &moment, &|_| ControlFlow::Break(())).unwrap_err();
     assert_eq!(fault.kind, FaultKind::Cancelled);
 }
+
+#[test]
+fn a_line_that_is_no_entry_is_a_fault_until_what_it_held_is_here_again() {
+    let (dir, path) = closed();
+    let text = fs::read_to_string(journal(&path)).unwrap();
+    let line = text.lines().find(|l| l.contains("from ben")).unwrap();
+    let changed = text.replace(line, &line.replace("from ben", "from b\"n"));
+    fs::write(journal(&path), changed).unwrap();
+    assert_eq!(look(&path).unwrap_err().kind, FaultKind::NotAnEntry);
+    let mut ann = Device::open_at(dir, path.clone());
+    assert_eq!(ann.record.rebuild().unwrap(), 1);
+    let (dir, path) = ann.close();
+    let fault = look(&path).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::NotAnEntry, "Ben's entry is missing");
+    let mut ann = Device::open_at(dir, path.clone());
+    let crew = ann.crew;
+    let line = format!("{line}\n").into_bytes();
+    assert_eq!(ann.record.take_in(crew, &[line]).unwrap().new, 1);
+    let (_dir, path) = ann.close();
+    let found = look(&path).unwrap();
+    assert_eq!((found.mended, found.not_counting), (1, vec![]));
+}

@@ -1,7 +1,8 @@
 //! Looking at the folder: listings turned into what a plan needs.
 //!
 //! Invariant: only names and sizes are read here, never a file. What can't be listed is told and
-//! does not stop the rest.
+//! does not stop the rest. One file past 400 lines, since listings of logs and of pictures are read by
+//! the same rules.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -120,6 +121,7 @@ fn read_shard(seen: &mut SeenLog, device: &str, shard: u32, listing: &Listing) {
     let folder = name::shard_folder(device, shard);
     seen.cut |= listing.cut;
     seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    seen.in_the_way.extend(no_files(&folder, listing));
     for file in &listing.files {
         let exact = SegmentName::parse(device, &file.name);
         let name = exact.or_else(|| SegmentName::parse_copy(device, &file.name));
@@ -162,6 +164,8 @@ pub(crate) fn count_strangers(
 pub(crate) struct SeenPhotos {
     pub(crate) objects: SeenObjects,
     pub(crate) unknown: u64,
+    /// Where a folder, a link or a device stands: nothing can be written there.
+    pub(crate) in_the_way: BTreeSet<String>,
     pub(crate) faults: Vec<SyncError>,
     /// Folders of which nothing is known because they could not be listed.
     pub(crate) unlisted: BTreeSet<String>,
@@ -226,6 +230,7 @@ pub(crate) fn look_objects<'a>(
 
 fn read_objects(seen: &mut SeenPhotos, folder: &str, listing: &Listing) {
     seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    seen.in_the_way.extend(no_files(folder, listing));
     for file in &listing.files {
         let exact = ObjectName::parse(&file.name).map(|name| name.sha256);
         match exact.or_else(|| ObjectName::parse_copy(&file.name)) {
@@ -237,6 +242,13 @@ fn read_objects(seen: &mut SeenPhotos, folder: &str, listing: &Listing) {
             None => seen.unknown += 1,
         }
     }
+}
+
+/// The paths at which something stands that is no file.
+fn no_files(folder: &str, listing: &Listing) -> impl Iterator<Item = String> {
+    let strange = listing.strange.iter().map(|other| &other.name);
+    let names = listing.folders.iter().chain(strange);
+    names.map(move |name| format!("{folder}/{name}"))
 }
 
 #[cfg(test)]

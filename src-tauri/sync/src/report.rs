@@ -159,12 +159,13 @@ impl Moved {
 }
 
 impl Report {
-    /// Whether a person has to know of something: a fault, something set aside, a
-    /// second branch here, or another entry than somebody saw.
+    /// Whether a person has to know of something: a fault, something set aside, a second branch
+    /// here, another entry than somebody saw, or entries that were here and are gone.
     #[must_use]
     pub fn needs_attention(&self) -> bool {
-        let differs = self.not_here.iter().any(|one| one.differs);
-        !self.faults.is_empty() || !self.aside.is_empty() || self.forked || differs
+        let lost = |one: &NotHere| one.differs || one.by.is_none();
+        let lost = self.not_here.iter().any(lost);
+        !self.faults.is_empty() || !self.aside.is_empty() || self.forked || lost
     }
 
     pub(crate) fn wait(&mut self, what: WaitingFor, whose: &str, count: u64) {
@@ -309,6 +310,23 @@ mod tests {
         };
         stopped.finish();
         assert!(!stopped.shared);
+    }
+
+    #[test]
+    fn what_was_here_and_is_gone_needs_a_person_and_what_others_saw_may_still_come() {
+        let of = |by: Option<&str>| Report {
+            not_here: vec![NotHere {
+                book: String::new(),
+                whose: "Ben".to_owned(),
+                by: by.map(str::to_owned),
+                seen: 2,
+                here: 1,
+                differs: false,
+                words: String::new(),
+            }],
+            ..Report::default()
+        };
+        assert!(of(None).needs_attention() && !of(Some("Ann")).needs_attention());
     }
 
     #[test]

@@ -252,3 +252,49 @@ fn everything_is_listed_when_asked_for() {
         "{report:?}"
     );
 }
+
+#[test]
+fn what_stands_in_the_place_of_an_own_file_keeps_nothing_from_being_shared() {
+    for link in [true, false] {
+        let store = MemoryStore::default();
+        let Crew { ann, ben, job, .. } = Crew::meet(&store);
+        let files = ben.photograph(job, "a post base");
+        let stand = |path: &str| {
+            store.remove(path);
+            match link {
+                true => store.place_strange(path, StrangeKind::Link),
+                false => store.place_folder(path),
+            }
+        };
+        ben.exchange(&store);
+        let log = format!("log/{}/", ben.id());
+        let all = store.files();
+        let piece = &all
+            .iter()
+            .rfind(|(path, _)| path.starts_with(&log))
+            .unwrap()
+            .0;
+        let picture = files[0].sha256.to_string();
+        let picture = format!("photos/{}/{picture}.jpg", &picture[..2]);
+        stand(piece);
+        stand(&picture);
+        let options = Options {
+            depth: Depth::Everything,
+            ..Options::default()
+        };
+        let report = exchange(&store, &ben.record, &options).unwrap();
+        assert!(report.shared && report.faults.is_empty(), "{report:?}");
+        let published = (report.published.segments, report.published.originals);
+        assert_eq!(published, (1, 1), "{report:?}");
+        let beside = |path: &str| {
+            let (stem, end) = path.rsplit_once('.').unwrap();
+            store.exists(&format!("{stem}-2.{end}")).unwrap()
+        };
+        assert!(beside(piece) && beside(&picture));
+        let report = ann.exchange(&store);
+        assert!(report.faults.is_empty(), "{report:?}");
+        assert!(ann.has_file(&files[0]));
+        assert_eq!(ann.state(), ben.state());
+        assert!(ben.exchange(&store).published.is_empty());
+    }
+}

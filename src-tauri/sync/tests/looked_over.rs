@@ -276,3 +276,100 @@ fn a_file_larger_than_any_picture_is_a_fault_and_never_read() {
     );
     assert!(fault.what.contains("214748364800 bytes"), "{fault}");
 }
+
+#[test]
+fn a_damaged_file_on_this_device_is_fetched_again_when_everything_is_looked_over() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    let files = ann.photograph(job, "a post base");
+    ann.exchange(&store);
+    let dir = ann.record.lock().unwrap().photos_dir();
+    let damage = || {
+        let path = records::photos::find(&dir, &files[0].sha256.to_string());
+        let path = path.unwrap().unwrap();
+        let bytes = std::fs::read(&path).unwrap();
+        std::fs::write(&path, changed(&bytes)).unwrap();
+    };
+    damage();
+    // Its length is right, so a short look takes it for whole.
+    assert!(ann.exchange(&store).fetched.is_empty());
+    let report = look_over(&ann, &store);
+    assert_eq!(report.fetched.originals, 1, "{report:?}");
+    assert!(report.shared && report.faults.is_empty(), "{report:?}");
+    assert!(ann.has_file(&files[0]));
+    let reasons = std::fs::read_to_string(ann.path().join("aside/reasons.txt")).unwrap();
+    assert!(reasons.contains("fetched anew"), "{reasons}");
+    let kept = std::fs::read_dir(dir.join(&files[0].sha256.to_string()[..2])).unwrap();
+    let mut kept = kept.map(|item| item.unwrap().file_name().into_string().unwrap());
+    assert!(kept.any(|name| name.contains(".damaged-")), "kept beside");
+    assert!(look_over(&ann, &store).fetched.is_empty());
+    // And where nobody has it whole, it is told.
+    let sha256 = files[0].sha256.to_string();
+    store.remove(&format!("photos/{}/{sha256}.jpg", &sha256[..2]));
+    damage();
+    let report = look_over(&ann, &store);
+    assert!(!report.shared && report.fetched.is_empty(), "{report:?}");
+    let fault = &report.faults[0].message;
+    assert!(fault.contains("no whole one"), "{fault}");
+    drop(ben);
+}
+
+#[test]
+fn a_made_up_name_too_large_for_a_piece_hides_no_damage_and_is_counted() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    let files = ann.photograph(job, "a post base");
+    ann.exchange(&store);
+    for note in ["more", "and more"] {
+        ben.say(job, "note", note);
+        ben.exchange(&store);
+    }
+    ann.exchange(&store);
+    let known = sync::verify::known(&store, &ann.record).unwrap();
+    let look = |known: &Known| verify(&store, known, &|_| ControlFlow::Continue(()));
+    let before = look(&known).unwrap().unknown;
+    let log = format!("log/{}/", ben.id());
+    let all = store.files();
+    let of_ben: Vec<_> = all
+        .iter()
+        .filter(|(path, _)| path.starts_with(&log))
+        .collect();
+    let large = vec![b'x'; (1 << 20) + 1];
+    let made_up = format!(
+        "{log}000000/{:08}-{job}-{}.seg",
+        of_ben.len() + 1,
+        "0".repeat(32)
+    );
+    store.place(&made_up, &large);
+    assert_eq!(look(&known).unwrap().unknown, before + 1);
+    let report = ann.exchange(&store);
+    assert!(
+        report.aside[0].reason.contains("move it away"),
+        "{report:?}"
+    );
+    let picture = files[0].sha256.to_string();
+    let picture = format!("photos/{}/{picture}.jpg", &picture[..2]);
+    let bytes = all.iter().find(|(path, _)| *path == picture).unwrap();
+    store.place(&picture, &changed(&bytes.1));
+    assert_eq!(
+        look(&known).unwrap_err().kind,
+        FolderFaultKind::ObjectDamaged
+    );
+    store.place(&picture, &bytes.1);
+    // The newest piece itself: this device took it in, so that it is known to have been one.
+    store.remove(&made_up);
+    let (newest, good) = of_ben.last().unwrap();
+    store.place(newest, &large);
+    let fault = look(&known).unwrap_err();
+    assert_eq!(
+        (fault.kind, &fault.path),
+        (FolderFaultKind::Damaged, newest)
+    );
+    store.place(newest, good);
+    // An older one: the header of the next tells of it, to one who has no notes.
+    let (older, _) = of_ben[of_ben.len() - 2];
+    store.place(older, &large);
+    let nothing = Known::founding(known.founding);
+    let fault = look(&nothing).unwrap_err();
+    assert_eq!((fault.kind, &fault.path), (FolderFaultKind::Damaged, older));
+}

@@ -8,9 +8,116 @@
 
 mod devices;
 
-use devices::Crew;
+use devices::{Crew, Device};
 use sync::testing::MemoryStore;
 use sync::{Options, SharedStore};
+
+/// Ann's journal without its last `lines`, as an older copy of it; with `index`, without her index
+/// as well.
+fn cut(ann: Device, lines: usize, index: bool) -> Device {
+    let path = ann.path().to_owned();
+    let closed = ann.closed();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    let all: Vec<&str> = text.split_inclusive('\n').collect();
+    std::fs::write(&journal, all[..all.len() - lines].concat()).unwrap();
+    for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    closed.opened(90_000)
+}
+
+fn notes(device: &Device, crew: &records::ids::BookId) -> Vec<String> {
+    let mut record = device.record.lock().unwrap();
+    let view = record.view(*crew).unwrap();
+    let notes = view.ids().filter_map(|id| view.entry(id));
+    let notes = notes.filter(|entry| entry.body.kind == "job.note" && view.counts(&entry.id));
+    let text = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
+    let mut notes: Vec<String> = notes.map(|entry| text(&entry.body.data["value"])).collect();
+    notes.sort();
+    notes
+}
+
+#[test]
+fn what_is_recorded_after_the_journal_became_shorter_is_shared_and_what_was_lost_comes_back() {
+    for index in [false, true] {
+        let store = MemoryStore::default();
+        let Crew { ann, ben, job, .. } = Crew::meet(&store);
+        for note in ["1", "2", "3"] {
+            ann.say(job, "note", note);
+        }
+        assert!(ann.exchange(&store).shared);
+        let ann = cut(ann, 2, index);
+        ann.say(job, "note", "after");
+        let report = ann.exchange(&store);
+        assert_eq!(
+            (report.new_entries, report.published.segments),
+            (2, 1),
+            "{report:?}"
+        );
+        assert!(report.forked && report.shared && report.not_here.is_empty());
+        ben.exchange(&store);
+        assert_eq!(notes(&ben, &job), ["1", "2", "3", "after"]);
+        assert_eq!(ann.state(), ben.state());
+        let again = ann.exchange(&store);
+        assert_eq!(
+            (again.new_entries, again.published.segments),
+            (0, 0),
+            "{again:?}"
+        );
+    }
+}
+
+#[test]
+fn entries_of_others_that_are_gone_are_fetched_again() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    ben.say(job, "note", "of Ben");
+    ben.exchange(&store);
+    ann.exchange(&store);
+    let ann = cut(ann, 1, false);
+    assert_eq!(notes(&ann, &job), [] as [String; 0]);
+    let report = ann.exchange(&store);
+    assert_eq!(report.new_entries, 1, "{report:?}");
+    assert!(report.shared && !report.needs_attention(), "{report:?}");
+    assert_eq!(ann.state(), ben.state());
+}
+
+#[test]
+fn shared_is_not_said_while_what_was_published_is_neither_here_nor_there() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    ann.say(job, "note", "kept");
+    ann.exchange(&store);
+    for note in ["lost 1", "lost 2"] {
+        ann.say(job, "note", note);
+    }
+    ann.exchange(&store);
+    let log = format!("log/{}/", ann.id());
+    let files = store.files();
+    let newest = files.iter().rfind(|(path, _)| path.starts_with(&log));
+    let (path, bytes) = newest.unwrap();
+    store.remove(path);
+    let ann = cut(ann, 2, false);
+    let report = ann.exchange(&store);
+    assert!(!report.shared && !report.faults.is_empty(), "{report:?}");
+    let gone = &report.not_here[0];
+    assert!(gone.by.is_none() && report.needs_attention(), "{gone:?}");
+    // What is recorded now goes out all the same.
+    ann.say(job, "note", "after");
+    let report = ann.exchange(&store);
+    assert_eq!(report.published.segments, 1, "{report:?}");
+    assert!(!report.shared);
+    ben.exchange(&store);
+    assert_eq!(notes(&ben, &job), ["after", "kept"]);
+    // The piece is there again: both branches count.
+    store.place(path, bytes);
+    let report = ann.exchange(&store);
+    assert!(report.shared && report.forked, "{report:?}");
+    ben.exchange(&store);
+    assert_eq!(notes(&ann, &job), ["after", "kept", "lost 1", "lost 2"]);
+    assert_eq!(ann.state(), ben.state());
+}
 
 #[test]
 fn what_is_recorded_while_an_exchange_runs_is_not_said_to_be_sent() {

@@ -52,7 +52,7 @@ fn fitting(one: &OneClaim, subject: &Subject) -> Result<&'static FieldSpec, ApiE
     let spec = plain_spec(subject, &one.field)?;
     check_value(spec, &one.value)?;
     if let Some(with) = &one.with {
-        (spec.context_fits)(with).map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
+        (spec.context_named)(with).map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
     }
     Ok(spec)
 }

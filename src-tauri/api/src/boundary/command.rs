@@ -3,6 +3,8 @@
 //! Invariant: no number that is not finite, and no integer that a script would round, passes in
 //! either direction.
 
+use std::sync::LazyLock;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use serde_json::Value;
@@ -10,7 +12,7 @@ use ts_rs::TS;
 
 use super::{
     error::{ApiError, ErrorCode},
-    finite, schema,
+    finite, schema, shape,
     typescript::Declarations,
 };
 use crate::App;
@@ -25,6 +27,7 @@ pub struct Command {
     pub(super) declare: fn(&mut Declarations),
     pub(super) types: fn() -> TypeNames,
     pub(super) schemas: fn() -> schema::Schemas,
+    request_schema: LazyLock<Value>,
     pub(super) ends: Option<Ends>,
 }
 
@@ -70,6 +73,7 @@ impl Command {
                 answer: Answer::name(&super::typescript::config()),
             },
             schemas: schema::of::<Request, Answer>,
+            request_schema: LazyLock::new(schema::of_request::<Request>),
             ends: None,
         }
     }
@@ -84,8 +88,19 @@ impl Command {
         self
     }
 
-    /// Runs the command on a request.
+    /// Runs the command on a request, in which fields are named and never told by their order.
     pub fn call(&self, app: &App, request: Value) -> Result<Value, ApiError> {
+        if shape::holds_a_list(&request)
+            && let Some(at) = shape::list_for_fields(&self.request_schema, &request)
+        {
+            let at = match at.is_empty() {
+                true => "the request itself".to_owned(),
+                false => at.escape_debug().to_string(),
+            };
+            return Err(ApiError::invalid(format!(
+                "The request does not fit this command: a list stands where fields are named, at {at}."
+            )));
+        }
         (self.run)(app, request)
     }
 }

@@ -9,6 +9,7 @@ mod command;
 mod error;
 mod finite;
 mod schema;
+mod shape;
 mod typescript;
 
 #[cfg(test)]

@@ -32,15 +32,18 @@ pub fn describe(commands: &[Command]) -> Value {
 }
 
 pub(super) fn of<Request: JsonSchema, Answer: JsonSchema>() -> Schemas {
-    let settings = SchemaSettings::draft2020_12;
     Schemas {
-        request: settings()
-            .for_deserialize()
-            .into_generator()
-            .into_root_schema_for::<Request>()
-            .to_value(),
+        request: of_request::<Request>(),
         answer: of_answer::<Answer>(),
     }
+}
+
+pub(super) fn of_request<Request: JsonSchema>() -> Value {
+    SchemaSettings::draft2020_12()
+        .for_deserialize()
+        .into_generator()
+        .into_root_schema_for::<Request>()
+        .to_value()
 }
 
 pub(super) fn of_answer<Answer: JsonSchema>() -> Value {

@@ -123,6 +123,16 @@ fn requests_refuse_what_they_do_not_know() {
         let error = call("drawShapes", request.clone()).unwrap_err();
         assert_eq!(error.code, ErrorCode::Invalid, "{request}");
     }
+    for request in [json!([]), json!([1, 2.0]), json!([1, 2.0, "refuse"])] {
+        let error = call("drawShapes", request.clone()).unwrap_err();
+        assert!(
+            error
+                .message
+                .contains("a list stands where fields are named"),
+            "{request}: {error}"
+        );
+    }
+    assert!(call("bays", json!([])).is_err());
     assert!(call("bays", json!({})).is_ok());
     assert!(call("bays", json!({"x": 1})).is_err());
 }

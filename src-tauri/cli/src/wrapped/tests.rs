@@ -206,6 +206,9 @@ fn a_rebuild_that_changes_the_state_is_a_fault() {
     assert!(fault(&rebuild, &json!({"same": false})).is_some());
     assert!(fault(&rebuild, &json!({})).is_some());
     assert!(fault(&rebuild, &json!({"same": true, "unreadable": 1})).is_some());
+    let damaged = json!({"same": false, "unreadable": 1});
+    let (_, words) = fault(&rebuild, &damaged).unwrap();
+    assert!(words.contains("exchange fetches again"), "{words}");
     let sound = json!({"same": true, "unreadable": 0});
     assert_eq!(fault(&rebuild, &sound), None);
     let sync = Wrapped::Sync { everything: false };

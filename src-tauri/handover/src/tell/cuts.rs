@@ -202,7 +202,7 @@ fn length_row(
         )
     });
     let moved = issued.map_or_else(String::new, |t| {
-        reading.basis(work::Decision::Cut(run), &t.basis)
+        reading.basis(work::Decision::Release(run, wire), &t.basis)
     });
     let blocked = matches!(wire.length, WireLength::Disputed | WireLength::Newer);
     let mut cells = vec![wire.number.to_string(), length];

@@ -94,8 +94,10 @@ impl<'a> Reading<'a> {
     pub(super) fn basis(&self, decision: work::Decision<'_>, basis: &[Hash]) -> String {
         match self.stands.moved(self.job, decision, basis) {
             0 => String::new(),
-            1 => "1 value that it rests on was changed or disputed since".into(),
-            n => format!("{n} values that it rests on were changed or disputed since"),
+            1 => "1 value that it rests on was changed, added or disputed since".into(),
+            n => {
+                format!("{n} values that it rests on were changed, added or disputed since")
+            }
         }
     }
 

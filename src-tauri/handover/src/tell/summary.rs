@@ -282,7 +282,7 @@ fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<S
     let left = reading.left.count();
     if left > 0 {
         items.push(format!(
-            "{} of pictures or documents can't be handed over: missing or damaged on this device; section 18 names them",
+            "{} of pictures or documents can't be handed over: missing or damaged on this device; section 18 names them, and an exchange with everything looked over may bring them",
             words::count(u64::try_from(left).unwrap_or(u64::MAX), "original", "originals")
         ));
     }

@@ -162,7 +162,7 @@ pub fn check(spec: &FieldSpec, value: &Value) -> Result<(), String> {
     if value.is_null() {
         return Ok(());
     }
-    (spec.value_fits)(value)
+    (spec.value_named)(value)
         .and_then(|()| figures(spec.subject, spec.name, value).map_or(Ok(()), Err))
         .map_err(|reason| format!("{} ({}): {reason}", spec.name, spec.doc.trim()))
 }

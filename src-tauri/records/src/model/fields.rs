@@ -67,12 +67,41 @@ pub struct FieldSpec {
     pub doc: &'static str,
     /// Whether a value fits the field's type.
     pub value_fits: fn(&Value) -> Result<(), String>,
+    /// The same for what is said now: its fields are named, where one in the record may also be
+    /// told by their order.
+    pub value_named: fn(&Value) -> Result<(), String>,
     /// Whether a context fits the field's type.
     pub context_fits: fn(&Value) -> Result<(), String>,
+    /// The same for what is said now.
+    pub context_named: fn(&Value) -> Result<(), String>,
 }
 
 fn fits<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
     T::deserialize(value).map(drop).map_err(|e| e.to_string())
+}
+
+fn named<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
+    let read = T::deserialize(value).map_err(|e| e.to_string())?;
+    let whole = serde_json::to_value(read).map_err(|e| e.to_string())?;
+    match lists_alike(value, &whole) {
+        true => Ok(()),
+        false => Err("a list stands where fields are named".to_owned()),
+    }
+}
+
+/// Whether a value has a list nowhere but where its type writes one.
+fn lists_alike(told: &Value, whole: &Value) -> bool {
+    match (told, whole) {
+        (Value::Array(told), Value::Array(whole)) => {
+            told.iter().zip(whole).all(|(t, w)| lists_alike(t, w))
+        }
+        (Value::Array(_), _) => false,
+        (Value::Object(told), Value::Object(whole)) => told
+            .iter()
+            .filter_map(|(name, field)| Some((field, whole.get(name)?)))
+            .all(|(t, w)| lists_alike(t, w)),
+        _ => true,
+    }
 }
 
 macro_rules! fields {
@@ -88,7 +117,9 @@ macro_rules! fields {
             command: fields!(@by $($command)?),
             doc: concat!($($doc),+),
             value_fits: fits::<$value>,
+            value_named: named::<$value>,
             context_fits: fits::<$context>,
+            context_named: named::<$context>,
         }),*];
     };
     (@ one) => { false };
@@ -496,6 +527,14 @@ mod tests {
         assert!((length.value_fits)(&serde_json::json!({"nm": 1, "later": true})).is_ok());
         assert!((length.value_fits)(&serde_json::json!({"mm": 1})).is_err());
         assert!((length.value_fits)(&serde_json::json!(7294)).is_err());
+        // By position it is read where it stands in a record, and not said anew.
+        let by_position = serde_json::json!([1]);
+        assert!((length.value_fits)(&by_position).is_ok());
+        assert!((length.value_named)(&by_position).is_err());
+        assert!((length.value_named)(&serde_json::json!({"nm": 1, "later": [1]})).is_ok());
+        let heights = find(SubjectKind::Run, "wireHeights").unwrap();
+        assert!((heights.value_named)(&serde_json::json!({"nm": [1, 2]})).is_ok());
+        assert!((heights.value_named)(&serde_json::json!([[1, 2]])).is_err());
         assert!(find(SubjectKind::Wire, "colour").is_none());
     }
 }

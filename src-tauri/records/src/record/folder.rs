@@ -3,6 +3,7 @@
 //! Invariant: a newer index is refused and left untouched; a damaged one costs a rebuild.
 
 use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::ErrorKind;
 use std::path::Path;
 
 use rusqlite::Connection;
@@ -44,6 +45,33 @@ pub(crate) fn lock(dir: &Path) -> Result<File, RecordError> {
         Err(TryLockError::WouldBlock) => Err(RecordError::InUse),
         Err(TryLockError::Error(source)) => Err(RecordError::file("lock", &path)(source)),
     }
+}
+
+/// The same for a folder that is only looked at. Where it may not be written, its lock is taken as
+/// it stands; where it has none there, nobody can have it open, and none is taken.
+pub(crate) fn lock_to_look(dir: &Path) -> Result<Option<File>, RecordError> {
+    let refused = match lock(dir) {
+        Err(RecordError::File { source, .. }) if may_not_be_written(&source) => source,
+        other => return other.map(Some),
+    };
+    let path = dir.join("lock");
+    let file = match File::open(&path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(_) => return Err(RecordError::file("open", &path)(refused)),
+    };
+    match file.try_lock_shared() {
+        Ok(()) => Ok(Some(file)),
+        Err(TryLockError::WouldBlock) => Err(RecordError::InUse),
+        Err(TryLockError::Error(source)) => Err(RecordError::file("lock", &path)(source)),
+    }
+}
+
+fn may_not_be_written(error: &std::io::Error) -> bool {
+    matches!(
+        error.kind(),
+        ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied
+    )
 }
 
 /// Refuses a folder of which any database was written by a newer version, before any is changed.

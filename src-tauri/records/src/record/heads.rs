@@ -4,7 +4,7 @@
 //! journal. What others saw is taken from headers of segments whose signature was checked, and
 //! only of devices that belong to the crew; nothing of the record follows from it.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use rusqlite::{Connection, params};
 
@@ -48,7 +48,63 @@ pub(crate) fn read(local: &Connection) -> Result<Vec<Head>, RecordError> {
     Ok(heads)
 }
 
+/// The setting that names the ends for which all pieces are read again.
+const GONE: &str = "gone";
+
 impl Record {
+    /// Where an end that was here is gone, lets the next exchange read every piece of every log
+    /// again, this device's own first, and counts nothing as sent: the journal was cut or put back
+    /// from an older copy, and what is recorded from now on would be taken for what was published.
+    ///
+    /// Once for each such end: what the folder does not hold either is not asked for at every
+    /// opening. `anyway` says so of a journal of which only the index told that it was longer.
+    pub(super) fn ask_for_what_is_gone(&mut self, anyway: bool) -> Result<(), RecordError> {
+        let mut gone = BTreeSet::new();
+        for ((book, device), (_, hash)) in &self.held {
+            if index::proven(&self.index, hash)?.is_none() {
+                gone.insert(format!("{book} {device} {hash}"));
+            }
+        }
+        self.gone = !gone.is_empty();
+        let asked = self.setting(GONE)?.unwrap_or_default();
+        let asked: BTreeSet<String> = asked.lines().map(str::to_owned).collect();
+        let fresh = gone.difference(&asked).count();
+        if !anyway && gone == asked {
+            return Ok(());
+        }
+        if fresh > 0 && !anyway {
+            self.note_aside(
+                "journal",
+                &format!(
+                    "entries that had been saved are gone, the ends of {fresh} chains; the next \
+                     exchange fetches what the shared folder holds of them"
+                ),
+            )?;
+        }
+        let change = self.local.unchecked_transaction()?;
+        if anyway || fresh > 0 {
+            self.local.execute("DELETE FROM fetched", [])?;
+            self.local
+                .execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
+        }
+        let text: Vec<&str> = gone.iter().map(String::as_str).collect();
+        match gone.is_empty() {
+            true => self.clear_setting(GONE)?,
+            false => self.set_setting(GONE, &text.join("\n"))?,
+        }
+        Ok(change.commit()?)
+    }
+
+    /// Whether an end that was here is neither in the index nor among `found`.
+    pub(super) fn misses_an_end(&self, found: &HashSet<Hash>) -> Result<bool, RecordError> {
+        for (_, hash) in self.held.values().filter(|(_, hash)| !found.contains(hash)) {
+            if index::proven(&self.index, hash)?.is_none() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
     /// Keeps in mind the heads that a segment's header tells. They are heard of members that have
     /// not been ended, and of this device itself.
     ///

@@ -135,6 +135,9 @@ impl Record {
             report.books.push(book);
             self.take_good(crew_book, good)?;
         }
+        if self.gone && report.new > 0 {
+            self.ask_for_what_is_gone(false)?;
+        }
         report.aside.sort_by_key(|a| a.position);
         self.keep_aside(lines, &report.aside)?;
         Ok(report)

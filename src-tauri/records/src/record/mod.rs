@@ -32,7 +32,7 @@ use crate::index::BookRow;
 use crate::journal::Journal;
 use crate::keys::{FileKey, Signer};
 
-pub(crate) use folder::lock;
+pub(crate) use folder::lock_to_look;
 pub(crate) use heads::read as read_heads;
 pub(crate) use pins::read as read_pins;
 
@@ -58,6 +58,8 @@ pub struct Record {
     crews: HashMap<BookId, Crew>,
     pins: Pins,
     held: heads::Held,
+    // An end that `held` notes is not here; its coming is looked for.
+    gone: bool,
     last_at: Option<At>,
     no_crew: Crew,
     // The journal holds more than the index: set when the index failed after the journal did not.

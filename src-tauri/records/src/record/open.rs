@@ -64,6 +64,7 @@ impl Record {
             crews: HashMap::new(),
             pins,
             held,
+            gone: false,
             last_at: None,
             no_crew: Crew::default(),
             behind: false,
@@ -83,6 +84,7 @@ impl Record {
         record.pin_what_is_here()?;
         record.load_crews()?;
         record.replay()?;
+        record.ask_for_what_is_gone(shorter)?;
         record.last_at = record.last_stamp()?;
         // Where it can't be written now, the next opening does it.
         drop(record.list_unlisted());
@@ -98,6 +100,7 @@ impl Record {
     pub fn rebuild(&mut self) -> Result<usize, RecordError> {
         self.local.execute("DELETE FROM fetched", [])?;
         self.make_index_anew()?;
+        self.ask_for_what_is_gone(false)?;
         Ok(self.unreadable)
     }
 
@@ -261,8 +264,10 @@ impl Record {
             _ => false,
         };
         match self.journal.read_many(&places) {
-            // A file that is gone or cut is damage like any other.
+            // A file that is gone or cut is damage like any other, but for a folder that was moved
+            // away under this program: there nothing is damaged.
             Err(error) if gone(&error) => {
+                self.journal.is_here()?;
                 let first = rows.iter().find(|r| self.journal.read(r.place).is_err());
                 Err(first.map_or(error, |row| RecordError::Damaged(row.id)))
             }

@@ -51,21 +51,29 @@ impl Record {
         }
         let cut = open_act.or(torn.filter(|torn| torn.file == file).map(|t| t.offset));
         if let Some(offset) = cut {
+            for entries in found.values_mut() {
+                entries.retain(|(_, p)| p.file < file || p.offset < offset);
+            }
+            found.retain(|_, entries| !entries.is_empty());
+            let kept = found.values().flatten().map(|(entry, _)| entry.id);
+            let why = match self.misses_an_end(&kept.collect())? {
+                true => {
+                    "the file was cut there, and entries that had been saved are gone; the next \
+                     exchange fetches what the shared folder holds of them"
+                }
+                false => {
+                    "it was being written when the program or the power stopped, and was never \
+                     acknowledged"
+                }
+            };
             let name = format!("torn-{}-{offset}.jsonl", self.clock.now_ms());
             let aside = self.aside_dir();
             // Said first: what was cut without a word would be known to nobody.
             self.note_aside(
                 &name,
-                &format!(
-                    "the journal's end, from byte {offset} of file {file} on: it was being written \
-                     when the program or the power stopped, and was never acknowledged"
-                ),
+                &format!("the journal's end, from byte {offset} of file {file} on: {why}"),
             )?;
             self.journal.set_tail_aside(offset, &aside, &name)?;
-            for entries in found.values_mut() {
-                entries.retain(|(_, p)| p.file < file || p.offset < offset);
-            }
-            found.retain(|_, entries| !entries.is_empty());
         }
         self.unreadable = unreadable.len();
         if !unreadable.is_empty() {

@@ -21,6 +21,8 @@ pub(super) struct Read {
 pub(super) struct Journal {
     pub(super) files: u64,
     pub(super) entries: Vec<Read>,
+    /// Whole lines that are no entries, each with its fault.
+    pub(super) no_entries: Vec<(Place, Fault)>,
 }
 
 /// Where a line lies, in words.
@@ -32,6 +34,7 @@ pub(super) fn words(place: Place) -> String {
 pub(super) fn read(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Journal, Fault> {
     let files = numbered(dir, at)?;
     let mut entries = Vec::new();
+    let mut no_entries = Vec::new();
     for (done, number) in (1..=files).enumerate() {
         tell(
             on,
@@ -40,10 +43,17 @@ pub(super) fn read(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Journ
             usize::try_from(files).unwrap_or(usize::MAX),
         )?;
         let bounds = at.bounds(number);
-        read_file(dir, number, number == files, bounds, &mut entries)?;
+        let last = number == files;
+        read_file(dir, number, last, bounds, &mut entries, &mut no_entries)?;
     }
-    act_is_closed(at, &entries)?;
-    Ok(Journal { files, entries })
+    // A line that is none any more may have been the end of an act.
+    let first = no_entries.first().map(|(_, fault)| fault.clone());
+    act_is_closed(at, &entries).map_err(|open| first.unwrap_or(open))?;
+    Ok(Journal {
+        files,
+        entries,
+        no_entries,
+    })
 }
 
 /// How many files there are, numbered 1, 2, 3 … without a gap.
@@ -86,6 +96,7 @@ fn read_file(
     last: bool,
     bounds: Bounds,
     entries: &mut Vec<Read>,
+    no_entries: &mut Vec<(Place, Fault)>,
 ) -> Result<(), Fault> {
     let path = dir.join(format!("{number:08}.jsonl"));
     let failed = |e: std::io::Error| Fault::unreadable(&named("journal", &path), &e);
@@ -111,10 +122,14 @@ fn read_file(
                 torn(place, last)
             });
         }
-        entries.push(Read {
-            entry: Arc::new(entry(place, &line)?),
-            place,
-        });
+        match entry(place, &line) {
+            Ok(entry) => entries.push(Read {
+                entry: Arc::new(entry),
+                place,
+            }),
+            Err(fault) if fault.kind == FaultKind::NotAnEntry => no_entries.push((place, fault)),
+            Err(fault) => return Err(fault),
+        }
         offset += length;
     }
     if offset < bounds.least {

@@ -17,6 +17,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
 
+use crate::book::Why;
 use crate::heads::NotHere;
 use crate::ids::{BookId, DeviceId, Hash};
 
@@ -55,6 +56,9 @@ pub struct Summary {
     pub strange: u64,
     /// Notes on what was set aside.
     pub aside: u64,
+    /// Lines of the journal that are no entries any more, where all that was in them is here in
+    /// other lines: damage that was mended.
+    pub mended: u64,
 }
 
 /// An entry that is kept and does not count.
@@ -106,10 +110,31 @@ pub type OnProgress<'a> = dyn Fn(Progress) -> ControlFlow<()> + 'a;
 /// The first [`Fault`].
 pub fn verify(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Summary, Fault> {
     let read = journal::read(&dir.join("journal"), at, on)?;
+    let first = read.no_entries.first().map(|(_, fault)| fault.clone());
+    // Of what the index has not seen, nothing tells whether an entry stood there.
+    let unseen = read
+        .no_entries
+        .iter()
+        .any(|(at_line, _)| !at.index_saw(*at_line));
+    match look(dir, at, &read, on) {
+        // What a line held that is none any more is what is missing elsewhere.
+        Err(fault) if fault.kind != FaultKind::Cancelled => Err(first.unwrap_or(fault)),
+        Ok(summary) if unseen || is_missing_something(&summary) => first.map_or(Ok(summary), Err),
+        other => other,
+    }
+}
+
+fn look(
+    dir: &Path,
+    at: &Moment,
+    read: &journal::Journal,
+    on: &OnProgress<'_>,
+) -> Result<Summary, Fault> {
     let mut summary = Summary {
         journal_files: read.files,
         entries: read.entries.len() as u64,
         aside: moment::aside_notes(dir),
+        mended: read.no_entries.len() as u64,
         ..Summary::default()
     };
     moment::places_agree(at, &read.entries)?;
@@ -119,6 +144,14 @@ pub fn verify(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Summary, F
     summary.index = moment::index_agrees(at, &read.entries, &books, on)?;
     objects::check(dir, at.known.own, &books, &mut summary, on)?;
     Ok(summary)
+}
+
+/// Whether a chain has a gap, or an end that somebody saw is not here.
+fn is_missing_something(summary: &Summary) -> bool {
+    let gap = |one: &NotCounting| {
+        one.why == Why::EarlierMissing.words() || one.why == Why::NotProven.words()
+    };
+    !summary.not_here.is_empty() || summary.not_counting.iter().any(gap)
 }
 
 fn tell(on: &OnProgress<'_>, what: &'static str, done: usize, of: usize) -> Result<(), Fault> {

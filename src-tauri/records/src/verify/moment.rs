@@ -31,7 +31,7 @@ pub struct Moment {
     /// Where the journal ended; none: all of it is looked at.
     pub(super) end: Option<(u64, u64)>,
     index: Option<IndexAt>,
-    // Held so that nobody opens the folder meanwhile, where nobody had it open.
+    // Held so that nobody opens the folder meanwhile, where nobody had it open and it can be held.
     _lock: Option<File>,
 }
 
@@ -69,6 +69,12 @@ impl Moment {
             least: seen.max(most).unwrap_or(0),
             most,
         }
+    }
+
+    /// Whether the index has taken in the journal beyond this place.
+    pub(super) fn index_saw(&self, place: Place) -> bool {
+        let seen = self.index.as_ref().map(|index| index.seen);
+        seen.is_some_and(|seen| (place.file, place.offset) < seen)
     }
 
     pub(super) fn known_files(&self) -> u64 {
@@ -111,7 +117,7 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
             "name the right folder, or put a copy of it back",
         )));
     }
-    let lock = crate::record::lock(dir)?;
+    let lock = crate::record::lock_to_look(dir)?;
     let own = match own_device(dir) {
         Ok(own) => own,
         Err(fault) => return Ok(Err(fault)),
@@ -131,7 +137,7 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         known,
         end: None,
         index,
-        _lock: Some(lock),
+        _lock: lock,
     }))
 }
 

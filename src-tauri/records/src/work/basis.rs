@@ -1,7 +1,8 @@
 //! What decisions rest on: the claims that a figure comes from, and whether they still stand.
 //!
 //! Invariant: a claim that a figure was computed from is in the basis of the decision, so that
-//! whoever replaces or disputes it later marks the decision.
+//! whoever replaces or disputes it later marks the decision. A key that a decision uses and of
+//! which nothing is in its basis was empty when it was made.
 
 use super::convert::run_of;
 use super::tension::gauge;
@@ -9,15 +10,17 @@ use super::{WorkError, words};
 use crate::book::Key;
 use crate::claims;
 use crate::ids::{Hash, ItemId};
-use crate::job::{Job, Run};
+use crate::job::{Job, Run, Wire};
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
 
 /// A decision, by what it rests on.
 #[derive(Clone, Copy, Debug)]
 pub enum Decision<'a> {
-    /// A release for cutting; the wire's own lengths stand beside this in its basis.
+    /// What the releases of a run for cutting have in common.
     Cut(&'a Run),
+    /// The release of one wire: the same, and the readings that its length comes from.
+    Release(&'a Run, &'a Wire),
     /// Tensions of a run.
     Tensions(&'a Run),
     /// A sign-off, besides the heads that it names.
@@ -126,7 +129,7 @@ fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
 pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
     let mut on = Keys(Vec::new());
     match decision {
-        Decision::Cut(run) => {
+        Decision::Cut(run) | Decision::Release(run, _) => {
             on.one(fields::RUN_TENSIONS, &run.subject(), "");
             on.parts(run);
             if let Some(set) = run.fitting_set {

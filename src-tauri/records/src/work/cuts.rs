@@ -19,7 +19,7 @@ use super::lengths::inside;
 use super::standing::Stands;
 use super::{WorkError, rules};
 use crate::ids::{Hash, ItemId, PersonId};
-use crate::job::{Job, Run};
+use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
 use crate::model::fields;
 use crate::model::values::DeductionBy;
@@ -232,10 +232,34 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     Ok(worked(job, run_of(job, run)?)?.0)
 }
 
+/// Whether a wire that is released and not cut yet lies outside its window as its length reads now.
+///
+/// # Errors
+/// When a figure of the run's posts or thread can't be.
+pub fn released_outside(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &Wire,
+    stands: &Stands,
+) -> Result<bool, WorkError> {
+    let (sheet, _) = worked_with(job, run, stands)?;
+    let here = |line: &&CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
+    let line = sheet.lines.iter().find(here);
+    Ok(line.is_some_and(|line| line.outside.is_some()))
+}
+
 /// The cut sheet of a run, and what is known of its deduction.
 pub(super) fn worked(
     job: &Job<'_>,
     run: &Run,
+) -> Result<(CutSheet, Option<learning::Known>), WorkError> {
+    worked_with(job, run, &Stands::of(job))
+}
+
+fn worked_with(
+    job: &Job<'_>,
+    run: &Run,
+    stands: &Stands,
 ) -> Result<(CutSheet, Option<learning::Known>), WorkError> {
     let mut notes: Vec<String> = rules::changed_rules(job).into_iter().collect();
     let common = shared::shared(job, run, &mut notes)?;
@@ -246,10 +270,9 @@ pub(super) fn worked(
         ));
     }
     let (lengths, bow) = inside(run);
-    let stands = Stands::of(job);
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
-        lines.push(line::line(job, run, wire, length, &common, &stands)?);
+        lines.push(line::line(job, run, wire, length, &common, stands)?);
     }
     let known = match &common {
         Ok(shared) => learning::teach(job, run, shared, &lengths, &mut lines, &mut notes)?,

@@ -3,6 +3,8 @@
 //! Invariant: a wire whose own readings can't be cut from is refused by its own reason, and an
 //! interpolated wire is refused when a reading that it rests on is.
 
+use std::collections::HashSet;
+
 use mechanics::Millimetres;
 use mechanics::lengths::{ASSUMED_BOW_SPREAD, LengthReading, interpolate};
 
@@ -10,7 +12,7 @@ use super::convert::heights;
 use super::figures::Origin;
 use super::{Refusal, RefusalCode};
 use crate::ids::Hash;
-use crate::job::{Fact, Run, Wire, WireLength};
+use crate::job::{Fact, Run, Told, Wire, WireLength};
 use crate::model::context::LengthRead;
 use crate::model::values::{Faces, Length, PostState};
 
@@ -47,6 +49,7 @@ pub(super) fn inside(run: &Run) -> (Vec<Inside>, Option<Millimetres>) {
     let mut bow = None;
     let mut found = Vec::with_capacity(run.wires.len());
     for wire in &run.wires {
+        // As `inside_of` does it, with what all wires share.
         let length = match own(wire, &points) {
             Some(own) => own,
             None if heights.len() != run.wires.len() => Err(no_heights(wire.number)),
@@ -58,6 +61,45 @@ pub(super) fn inside(run: &Run) -> (Vec<Inside>, Option<Millimetres>) {
         });
     }
     (found, bow)
+}
+
+/// The length of one wire as [`inside`] tells it.
+fn inside_of(run: &Run, wire: &Wire) -> Result<Known, Refusal> {
+    let (points, heights) = (points(run), heights(run));
+    match own(wire, &points) {
+        Some(own) => own,
+        None if heights.len() != run.wires.len() => Err(no_heights(wire.number)),
+        None => between(wire.number, &heights, &points, &mut None),
+    }
+}
+
+/// How many readings a wire's length comes from now that say something else than those in `basis`
+/// do of the same wire: measured again since, or of a wire that was not measured then.
+///
+/// # Errors
+/// Why the wire can't be cut from its length now.
+pub(super) fn readings_since(
+    run: &Run,
+    wire: &Wire,
+    basis: &HashSet<Hash>,
+) -> Result<usize, Refusal> {
+    let now: HashSet<Hash> = inside_of(run, wire)?.basis.into_iter().collect();
+    let count = |wire: &Wire| {
+        let told = || wire.lengths.iter().flat_map(|fact| &fact.tips);
+        let said = |told: &Told<Length, LengthRead>| {
+            Some(nm_between_inserts(told.value?, told.with.as_ref()))
+        };
+        let before: HashSet<i64> = told()
+            .filter(|told| basis.contains(&told.id))
+            .filter_map(said)
+            .collect();
+        told()
+            .filter(|told| now.contains(&told.id) && !basis.contains(&told.id))
+            .filter_map(said)
+            .filter(|nm| !before.contains(nm))
+            .count()
+    };
+    Ok(run.wires.iter().map(count).sum())
 }
 
 /// Readings that may be cut from, one a wire.
@@ -112,14 +154,18 @@ fn reading(wire: &Wire, half_range_nm: i64, basis: &[Hash]) -> (LengthReading, V
 
 /// A reading between post faces less what the inserts stand proud of them.
 fn between_inserts(length: Length, with: Option<&LengthRead>) -> f64 {
+    Length {
+        nm: nm_between_inserts(length, with),
+    }
+    .as_mm()
+}
+
+fn nm_between_inserts(length: Length, with: Option<&LengthRead>) -> i64 {
     let proud = with
         .filter(|w| w.faces == Faces::PostFaces)
         .and_then(|w| w.proud_nm)
         .unwrap_or(0);
-    Length {
-        nm: length.nm - proud,
-    }
-    .as_mm()
+    length.nm - proud
 }
 
 fn own(wire: &Wire, points: &[Point]) -> Option<Result<Known, Refusal>> {

@@ -55,7 +55,7 @@ pub use cut_plan::{
 };
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
-    release,
+    release, released_outside,
 };
 pub use disputes::{Dispute, Side, disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};

@@ -14,7 +14,7 @@ use records::keys::PublicKey;
 use records::record::Intake;
 use records::segment::{self, Header, Segment};
 
-use super::Run;
+use super::{NOBODYS, Run};
 use crate::error::SyncError;
 use crate::founder;
 use crate::founding::Founding;
@@ -201,7 +201,7 @@ impl Logs {
         for (path, bytes) in plan.oversized {
             run.report.put_aside(
                 &path,
-                format!("{bytes} bytes; no piece of a log is that large"),
+                format!("{bytes} bytes; no piece of a log is that large: {NOBODYS}"),
             );
         }
         self.open

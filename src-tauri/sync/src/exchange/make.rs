@@ -2,7 +2,8 @@
 //!
 //! Invariant: an own entry is in a segment once. A segment's bytes are noted by their hash before
 //! they are written, and made again from the record only if they come out the same. If the own
-//! chain has branches, every branch is published and the device is reported as forked.
+//! chain has branches, every branch is published and the device is reported as forked. Where the
+//! chain ends before what was published of it, nothing is said to be shared.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
@@ -147,11 +148,16 @@ fn make_of(
             .get(&device)
             .map_or(0, |(n, _)| *n);
         run.report.made_to.push((book, head));
-        let chains = if forked {
-            uncovered(&mut record, book, &rows)?
-        } else {
-            let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
-            vec![record.own_after(book, last)?]
+        let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
+        // The own log was read before this, so what was published and is gone lies nowhere: what
+        // has one of its numbers now is another entry.
+        let ends_early = head < last;
+        if ends_early {
+            run.report.unshared.add_segment(0);
+        }
+        let chains = match forked || ends_early {
+            true => uncovered(&mut record, book, &rows)?,
+            false => vec![record.own_after(book, last)?],
         };
         (chains, newly_seen(&mut record, book, &rows)?)
     };

@@ -24,6 +24,10 @@ use crate::plan::{KnownObject, ObjectRole};
 use crate::report::{Report, Stranger};
 use crate::store::SharedStore;
 
+/// What to do with a file that has a piece's name and can be none.
+const NOBODYS: &str = "nobody's piece, so move it away. What should lie there is written again by its \
+                       device at its next exchange with everything looked over";
+
 /// How to exchange.
 pub struct Options<'a> {
     /// How much of each log to list.
@@ -86,6 +90,7 @@ pub fn exchange(
         unshared: BTreeMap::new(),
         looked_over: false,
         wrong_objects: BTreeSet::new(),
+        damaged_here: BTreeSet::new(),
     };
     run.all(&founding)?;
     for (role, bytes) in std::mem::take(&mut run.unshared).into_values() {
@@ -109,6 +114,8 @@ struct Run<'a> {
     /// Whether the files were read and held to their hashes, and the paths that failed.
     looked_over: bool,
     wrong_objects: BTreeSet<String>,
+    /// Hashes of files that are kept on this device and no longer have their bytes.
+    damaged_here: BTreeSet<String>,
 }
 
 impl Run<'_> {

@@ -10,7 +10,7 @@ use records::record::{Fetched, Published};
 use records::segment::{self, Header, Segment};
 use records::{Record, RecordError, canonical};
 
-use super::Run;
+use super::{NOBODYS, Run};
 use crate::error::SyncError;
 use crate::local::{self, lock};
 use crate::look::look_log;
@@ -52,7 +52,7 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
     for (path, bytes) in &plan.oversized {
         run.report.put_aside(
             path,
-            format!("{bytes} bytes; no piece of a log is that large"),
+            format!("{bytes} bytes; no piece of a log is that large: {NOBODYS}"),
         );
     }
     let mut bad: Vec<(SegmentName, String)> = plan

@@ -4,9 +4,10 @@
 //! only after the folder has it durably.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use records::photos;
+use records::RecordError;
+use records::photos::{self, PhotoError};
 
 use super::Run;
 use super::wrong::{Expected, wrong};
@@ -64,6 +65,13 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
     let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
     let (mut objects, photos_dir) = local::objects(run.record, &crew.kept)?;
     let everything = run.options.depth == Depth::Everything;
+    if everything && !run.looked_over {
+        run.damaged_here = damaged_here(run, &photos_dir, &objects)?;
+    }
+    for object in &mut objects {
+        // What is not whole here is fetched like what never came.
+        object.held &= !run.damaged_here.contains(&object.name.sha256);
+    }
     let settled: BTreeSet<String> = match everything {
         true => BTreeSet::new(),
         false => {
@@ -100,10 +108,11 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
     let (unclear, objects): (Vec<_>, Vec<_>) = objects
         .into_iter()
         .partition(|object| seen.unlisted.contains(&object_folder(&object.name.sha256)));
-    let wrong = match everything && !run.looked_over {
+    let mut wrong = match everything && !run.looked_over {
         true => wrong_objects(run, &objects, &seen.objects),
         false => std::mem::take(&mut run.wrong_objects),
     };
+    wrong.extend(seen.in_the_way);
     run.looked_over = true;
     let mut plan = plan_objects(&objects, &seen.objects, &wrong);
     run.wrong_objects = wrong;
@@ -123,6 +132,41 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         photos_dir,
         there,
     })
+}
+
+/// Files kept on this device that no longer have the bytes of their names; each is read once.
+fn damaged_here(
+    run: &mut Run<'_>,
+    photos_dir: &Path,
+    objects: &[KnownObject],
+) -> Result<BTreeSet<String>, SyncError> {
+    let held = objects.iter().filter(|object| object.held);
+    let held: BTreeSet<&str> = held.map(|object| object.name.sha256.as_str()).collect();
+    let held: Vec<&str> = held.into_iter().collect();
+    let mut damaged = BTreeSet::new();
+    for (done, group) in held.chunks(IN_FLIGHT * 4).enumerate() {
+        run.tell(
+            "Looking over what is kept here",
+            done * IN_FLIGHT * 4,
+            held.len(),
+        );
+        let read = in_flight(group, run.options.stop, &|sha256: &&str| {
+            photos::read(photos_dir, sha256).map(drop)
+        });
+        for (sha256, read) in group.iter().zip(read) {
+            match read {
+                Some(Err(PhotoError::Damaged { .. })) => {
+                    let why = "the bytes of this file are not those of its name: it was changed or \
+                               damaged, and is fetched anew";
+                    local::lock(run.record).note_aside(&format!("photos/{sha256}"), why)?;
+                    damaged.insert((*sha256).to_owned());
+                }
+                Some(Err(error)) => run.report.fault(&RecordError::from(error).into()),
+                Some(Ok(())) | None => {}
+            }
+        }
+    }
+    Ok(damaged)
 }
 
 /// Files that are held here and have the right length there, and whose bytes there are others.
@@ -163,8 +207,7 @@ pub(super) fn publish(
         run.tell(size.words(true), done * IN_FLIGHT * 4, now.len());
         let dir = &pictures.photos_dir;
         let put = |publish: &Publish<KnownObject>| -> Result<Put, SyncError> {
-            let bytes =
-                photos::read(dir, &publish.what.name.sha256).map_err(records::RecordError::from)?;
+            let bytes = photos::read(dir, &publish.what.name.sha256).map_err(RecordError::from)?;
             run.store.put_new(&publish.path, &bytes)
         };
         // A folder that takes nothing will not take the next file either.
@@ -256,7 +299,7 @@ pub(super) fn fetch(
             })
             .collect();
         // A device that can't keep a file can't keep the next: the record's error ends the exchange.
-        photos::store_batch(&pictures.photos_dir, &objects).map_err(records::RecordError::from)?;
+        photos::store_batch(&pictures.photos_dir, &objects).map_err(RecordError::from)?;
         for (object, bytes) in &got {
             run.report.fetched.add_object(role, bytes.len() as u64);
             pictures.there.push(object.name.sha256.clone());
@@ -275,10 +318,22 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
         .into_iter()
         .map(|(device, (_, name))| (device.to_string(), name))
         .collect();
+    let own = local::lock(run.record).device().to_string();
     for object in pictures.plan.missing {
         if object.held {
             run.unshared(&object);
             continue;
+        }
+        if run.damaged_here.contains(&object.name.sha256) {
+            let reason = "the file on this device is damaged, and the shared folder has no whole one. \
+                          Add the same file again, or exchange again once another device has shared \
+                          it";
+            let path = object.name.path();
+            run.report
+                .fault(&SyncError::permanent("looking over", &path, reason));
+            if object.device == own {
+                run.unshared(&object);
+            }
         }
         let what = match object.role {
             ObjectRole::Thumb => WaitingFor::Thumbs,

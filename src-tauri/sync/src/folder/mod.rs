@@ -270,7 +270,10 @@ impl DiskError {
             Self::NotRegular(what) => SyncError::permanent(
                 operation,
                 path,
-                format!("{what} stands where a file should be; it was not opened"),
+                format!(
+                    "{what} stands where a file should be; it was not opened. Move it away and do \
+                     this again"
+                ),
             ),
             Self::TooLarge { bytes, at_most } => SyncError::permanent(
                 operation,

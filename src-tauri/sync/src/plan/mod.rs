@@ -40,6 +40,8 @@ pub struct SeenLog {
     pub listed: BTreeSet<u32>,
     /// Names that are no segment's.
     pub unknown: u64,
+    /// Where a folder, a link or a device stands: nothing can be written there.
+    pub in_the_way: BTreeSet<String>,
     /// Whether a listing was too long to be read whole.
     pub cut: bool,
 }
@@ -160,7 +162,7 @@ pub struct Publish<T> {
 /// Says nothing of those whose folder was not listed.
 /// One that has another length there, or is among the paths that were read and found `wrong`, is
 /// damaged. It is left alone, and the whole one is written beside it under a name that readers try
-/// as well.
+/// as well; so it is where a folder or a link has its name.
 #[must_use]
 pub fn plan_publish(
     made: &[MadeSegment],
@@ -188,7 +190,8 @@ pub fn plan_publish(
         let repairs = || (2..=MOST_REPAIRS).map(|copy| name.repair_path(copy));
         let proper = name.path();
         if !whole(&proper) && !repairs().any(|path| whole(&path)) {
-            let place = free_place(proper, repairs(), &|path| files.contains_key(path));
+            let taken = |path: &str| files.contains_key(path) || seen.in_the_way.contains(path);
+            let place = free_place(proper, repairs(), &taken);
             plan.push(Publish {
                 what: name.clone(),
                 repair: place.1,

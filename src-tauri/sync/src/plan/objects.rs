@@ -64,8 +64,8 @@ pub type SeenObjects = BTreeMap<String, Vec<(String, u64)>>;
 /// Plans all objects at once.
 ///
 /// A file of another length than its entry says is not the object: it is still arriving, or
-/// damaged, and counts as missing; so does one whose path was read and found `wrong`. Several
-/// entries may vouch for one object; it moves once.
+/// damaged, and counts as missing; so does one whose path is `wrong`: read and found to be another,
+/// or no file at all. Several entries may vouch for one object; it moves once.
 #[must_use]
 pub fn plan_objects(
     known: &[KnownObject],
@@ -89,7 +89,8 @@ pub fn plan_objects(
             if !files.iter().any(|file| whole(&file)) {
                 // What stands damaged under the proper name stays there.
                 let repairs = (2..=MOST_REPAIRS).map(|copy| object.name.repair_path(copy));
-                let taken = |name: &str| files.iter().any(|(path, _)| path == name);
+                let there = |name: &str| files.iter().any(|(path, _)| path == name);
+                let taken = |name: &str| there(name) || wrong.contains(name);
                 let (path, repair) = free_place(proper, repairs, &taken);
                 let what = object.clone();
                 plan.publish.push(Publish { what, path, repair });

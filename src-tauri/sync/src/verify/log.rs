@@ -9,7 +9,7 @@ use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
 use records::segment::{self, BookPrev, Header, Segment};
 
-use super::{FolderFault, FolderFaultKind, MAKER, Verified, fault, unreadable};
+use super::{FolderFault, FolderFaultKind, Known, MAKER, Verified, fault, unreadable};
 use crate::founder::of_book;
 use crate::look::{Depth, look_log};
 use crate::name::{SegmentName, log_folder};
@@ -47,23 +47,60 @@ impl Log {
 /// Last segment of each book, as it stands after one segment.
 type Lasts = BTreeMap<BookId, BookPrev>;
 
+/// The files of a log by number and name.
+type Named = BTreeMap<u32, BTreeMap<SegmentName, Vec<SeenSegment>>>;
+
+/// Names whose files are all too large for a segment, and of which neither this device's notes nor
+/// the header of a next segment tells: anybody may have made them up, and nothing is missing.
+fn nobodys(
+    store: &dyn SharedStore,
+    key: &PublicKey,
+    by_number: &Named,
+    known: &Known,
+) -> BTreeSet<(u32, String)> {
+    let mut found = BTreeSet::new();
+    for (no, names) in by_number {
+        let told = |name: &SegmentName| {
+            let next = by_number.get(&(no + 1)).into_iter().flatten();
+            let files = next.flat_map(|(_, files)| files);
+            let mut headers = files
+                .filter(|file| file.bytes <= MAX_SEGMENT)
+                .filter_map(|file| store.get(&file.path, MAX_SEGMENT).ok())
+                .filter_map(|bytes| Some(segment::read(&bytes, key).ok()?.header));
+            known.has(name) || headers.any(|header| header.prev.short() == name.hash)
+        };
+        let too_large = |files: &Vec<SeenSegment>| files.iter().all(|f| f.bytes > MAX_SEGMENT);
+        let names = names.iter().filter(|(_, files)| too_large(files));
+        let names = names.filter(|(name, _)| !told(name));
+        found.extend(names.map(|(name, _)| (*no, name.hash.clone())));
+    }
+    found
+}
+
 /// Reads and checks a whole log.
 pub(super) fn read_log(
     store: &dyn SharedStore,
     device: DeviceId,
     key: &PublicKey,
+    known: &Known,
     found: &mut Verified,
 ) -> Result<Log, FolderFault> {
     let text = device.to_string();
     let seen = look(store, &text)?;
     found.unknown += seen.unknown;
-    let mut by_number: BTreeMap<u32, BTreeMap<SegmentName, Vec<SeenSegment>>> = BTreeMap::new();
+    let mut by_number = Named::new();
     for segment in seen.segments {
         let names = by_number.entry(segment.name.no).or_default();
         names.entry(segment.name.clone()).or_default().push(segment);
     }
     let mut log = Log::default();
     let mut before: BTreeMap<Hash, Lasts> = BTreeMap::from([(Hash::ZERO, Lasts::new())]);
+    let strange = nobodys(store, key, &by_number, known);
+    for (no, names) in &mut by_number {
+        names.retain(|name, _| !strange.contains(&(*no, name.hash.clone())));
+    }
+    by_number.retain(|_, names| !names.is_empty());
+    found.unknown += strange.len() as u64;
     for (expected, (no, names)) in (1..).zip(by_number) {
         if no != expected {
             let what = format!("number {expected} of this log is not here, but {no} is");

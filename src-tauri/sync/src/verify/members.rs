@@ -55,7 +55,7 @@ pub(super) fn read(
         let of = crew.members.len();
         for (device, key) in new {
             tell(on, "logs", members.len(), of)?;
-            members.insert(device, read_log(store, device, &key, found)?);
+            members.insert(device, read_log(store, device, &key, pinned, found)?);
         }
     }
 }
@@ -71,7 +71,7 @@ fn founder(
 ) -> Result<(DeviceId, Log), FolderFault> {
     let mut read = |device: &DeviceId, key: &PublicKey| first_of(store, device, key, crew_book);
     if let Some(found_it) = find(store, pinned.founding, devices, pinned.founder, &mut read)? {
-        let log = read_log(store, found_it.device, &found_it.key, found)?;
+        let log = read_log(store, found_it.device, &found_it.key, pinned, found)?;
         return Ok((found_it.device, log));
     }
     Err(fault(

@@ -9,6 +9,7 @@ mod log;
 mod members;
 mod objects;
 
+use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 use std::sync::Mutex;
 
@@ -23,9 +24,9 @@ use crate::error::SyncError;
 use crate::exchange::Progress;
 use crate::founding::read_founding;
 use crate::join;
-use crate::local::lock;
+use crate::local::{self, lock};
 use crate::look::{count_strangers, look_devices, look_top};
-use crate::name;
+use crate::name::{self, SegmentName};
 use crate::store::{SharedStore, list_or_empty};
 
 /// What was found in order, and what is there without being checked.
@@ -129,6 +130,8 @@ pub struct Known {
     pub founder: Option<DeviceId>,
     /// Heads that must lie in the folder.
     pub heads: Vec<Head>,
+    /// Segments that it made or took in: device, number, first 32 hex digits of the hash.
+    pub segments: BTreeSet<(String, u32, String)>,
 }
 
 impl Known {
@@ -139,7 +142,14 @@ impl Known {
             founding,
             founder: None,
             heads: Vec::new(),
+            segments: BTreeSet::new(),
         }
+    }
+
+    /// Whether this device made or took in a segment of this name.
+    fn has(&self, name: &SegmentName) -> bool {
+        let noted = (name.device.clone(), name.no, name.hash.clone());
+        self.segments.contains(&noted)
     }
 }
 
@@ -149,11 +159,21 @@ impl Known {
 pub fn known(store: &dyn SharedStore, record: &Mutex<Record>) -> Result<Known, SyncError> {
     let founding = join::confirmed(store, record)?;
     let book: BookId = founding.book.parse()?;
+    let mut segments = BTreeSet::new();
+    let members = local::crew(record, book, false)?.members;
+    for device in members.keys() {
+        let log = local::known_log(record, &founding.folder, device)?;
+        let named = log.taken.into_iter();
+        segments.extend(named.map(|(no, start)| (device.to_string(), no, start)));
+    }
+    let made = local::made(record, &founding.folder)?.into_iter();
+    segments.extend(made.map(|made| (made.name.device, made.name.no, made.name.hash)));
     let record = lock(record);
     Ok(Known {
         founding: founding.founding.parse()?,
         founder: record.crew(book).founder,
         heads: record.heads_shared(book)?,
+        segments,
     })
 }
 
@@ -208,7 +228,12 @@ fn fault(
 /// Advice where the maker of a file can write it again.
 const MAKER: &str = "nothing is lost while its device has it: exchange from that device with \
                      everything looked over (`sync --everything`, or that button on its page of \
-                     the shared folder), and a whole file is written beside this one";
+                     the shared folder), and a whole file is written beside this one; where that \
+                     device writes none, this is nobody's file: move it away";
+
+/// Advice where nothing in the crew's books tells of a file.
+const NOBODYS: &str = "no entry here tells of it: unless somebody's entries are still on their way, it \
+                       is nobody's file; move it away";
 
 fn unreadable(path: &str, error: &SyncError) -> FolderFault {
     let advice = "check that the folder is connected and may be read, then verify again";

@@ -246,6 +246,13 @@ fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<&'sta
         _ => {}
     }
     let told = wire.issued.told()?;
-    (stands.moved(job, Decision::Cut(run), &told.basis) > 0)
-        .then_some("something that its length was worked out from was changed or disputed")
+    if stands.moved(job, Decision::Release(run, wire), &told.basis) > 0 {
+        return Some(
+            "something that its length was worked out from was changed, added or disputed",
+        );
+    }
+    // Where the sheet can't be worked out, it says so itself.
+    work::released_outside(job, run, wire, stands)
+        .unwrap_or(false)
+        .then_some("the window that the sheet gives has left the released cut behind")
 }

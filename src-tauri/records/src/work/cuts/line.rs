@@ -263,6 +263,6 @@ fn issued(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Issu
         by: job.reader.person(&told.person),
         person: told.person,
         at_ms: told.at.ms,
-        basis_stands: stands.moved(job, Decision::Cut(run), &told.basis) == 0,
+        basis_stands: stands.moved(job, Decision::Release(run, wire), &told.basis) == 0,
     })
 }
