@@ -14,6 +14,7 @@ use super::convert::{
     ends_of, fall_is_told, fitting_of, heights, mm, nm, no_slope, record_hand, run_of,
     signed_slope, slope_of, terminal_for, thread_hand,
 };
+use super::faces::{FaceGroup, faces_alike};
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
@@ -81,6 +82,8 @@ pub struct HoleSchedule {
     pub run: ItemId,
     /// Holes by post, face and wire.
     pub holes: Vec<HoleLine>,
+    /// Faces that carry the same holes, together.
+    pub groups: Vec<FaceGroup>,
     /// Holes of two runs that come close in one post.
     pub staggers: Vec<Stagger>,
     /// Holes for inserts.
@@ -184,6 +187,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
         insert_holes: count(false),
         through_holes: count(true),
         staggers: staggers(job, run, &mut notes)?,
+        groups: faces_alike(&holes),
         holes,
         notes,
     })

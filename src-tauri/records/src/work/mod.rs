@@ -12,6 +12,7 @@ mod cut_plan;
 mod cuts;
 mod disputes;
 mod even;
+mod faces;
 mod figures;
 mod frame;
 mod heard;
@@ -54,6 +55,7 @@ pub use cuts::{
 };
 pub use disputes::{Dispute, Side, disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
+pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
