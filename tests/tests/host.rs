@@ -31,7 +31,7 @@ const UPLOAD: &str = "abcdefghij0123456789";
 struct Served {
     host: Host,
     client: Client,
-    _dir: tempfile::TempDir,
+    dir: tempfile::TempDir,
 }
 
 impl Served {
@@ -55,8 +55,12 @@ impl Served {
         Self {
             host: start(app, options).unwrap(),
             client: Client::new(),
-            _dir: dir,
+            dir,
         }
+    }
+
+    fn data(&self) -> std::path::PathBuf {
+        self.dir.path().join("data")
     }
 
     fn url(&self, path: &str) -> String {
@@ -476,4 +480,31 @@ fn a_picture_is_named_by_its_hash_only() {
     }
     let odd = format!("/photo/{}?size=huge", "a0".repeat(32));
     assert_eq!(get(&odd), StatusCode::BAD_REQUEST);
+}
+
+#[test]
+fn a_written_pdf_is_handed_out_by_its_name_and_nothing_else_is() {
+    let served = Served::new();
+    let labels = served.data().join("labels");
+    fs::create_dir_all(&labels).unwrap();
+    fs::write(labels.join("abc-1.pdf"), b"%PDF-1.7 labels").unwrap();
+    let get = |path: &str| served.request(Method::GET, path).send().unwrap();
+    let answer = get("/written/labels/abc-1.pdf");
+    assert_eq!(answer.status(), StatusCode::OK);
+    assert_eq!(answer.headers()["content-type"], "application/pdf");
+    assert_eq!(answer.headers()["content-disposition"], "attachment");
+    assert_eq!(answer.bytes().unwrap().as_ref(), b"%PDF-1.7 labels");
+
+    let gone = get("/written/labels/abc-2.pdf");
+    assert_eq!(gone.status(), StatusCode::NOT_FOUND);
+    for path in [
+        "/written/labels/..%2flocal.db",
+        "/written/labels/..%2fdevice.key",
+        "/written/photos/abc-1.pdf",
+        "/written/labels/ABC.pdf",
+    ] {
+        assert_eq!(get(path).status(), StatusCode::BAD_REQUEST, "{path}");
+    }
+    let stranger = served.client.get(served.url("/written/labels/abc-1.pdf"));
+    assert_eq!(stranger.send().unwrap().status(), StatusCode::UNAUTHORIZED);
 }

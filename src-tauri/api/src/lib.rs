@@ -16,6 +16,7 @@ mod standing;
 pub mod tasks;
 pub mod uploads;
 pub mod views;
+pub mod written;
 
 pub use app::App;
 pub use boundary::{ApiError, ErrorCode};

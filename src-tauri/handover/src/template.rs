@@ -146,50 +146,21 @@ fn shown(job: &Job<'_>, subject: &str) -> String {
     visible::shown(&title.unwrap_or_default())
 }
 
+/// Faces that are drilled alike, of one post alone or of all.
 fn alike(schedule: &HoleSchedule, post: Option<ItemId>) -> Vec<Alike<'_>> {
-    let mut found: Vec<Alike<'_>> = Vec::new();
-    let mut at: Option<(ItemId, &str)> = None;
-    for hole in &schedule.holes {
-        if post.is_some_and(|post| post != hole.post) {
-            continue;
-        }
-        let here = (hole.post, hole.face.as_str());
-        if at != Some(here) {
-            at = Some(here);
-            found.push(Alike {
-                faces: vec![(hole.post_name.clone(), hole.face.clone())],
-                holes: Vec::new(),
-            });
-        }
-        if let Some(last) = found.last_mut() {
-            last.holes.push(hole);
-        }
-    }
-    let mut together: Vec<Alike<'_>> = Vec::new();
-    for one in found {
-        match together.iter_mut().find(|known| same(known, &one)) {
-            Some(known) => known.faces.extend(one.faces),
-            None => together.push(one),
-        }
-    }
-    together
-}
-
-/// Whether two faces are drilled alike: the same heights, sizes and hands.
-fn same(a: &Alike<'_>, b: &Alike<'_>) -> bool {
-    let key = |hole: &HoleLine| {
-        (
-            hole.wire,
-            Millimetres(hole.height_mm).whole_nanometres().to_bits(),
-            Millimetres(hole.diameter_mm).whole_nanometres().to_bits(),
-            Millimetres(hole.depth_mm).whole_nanometres().to_bits(),
-            hole.hand,
-        )
-    };
-    a.holes
-        .iter()
-        .map(|h| key(h))
-        .eq(b.holes.iter().map(|h| key(h)))
+    let groups = schedule.groups.iter();
+    groups
+        .map(|group| Alike {
+            faces: group
+                .faces
+                .iter()
+                .filter(|face| post.is_none_or(|post| post == face.post))
+                .map(|face| (face.post_name.clone(), face.face.clone()))
+                .collect(),
+            holes: group.holes(&schedule.holes),
+        })
+        .filter(|one| !one.faces.is_empty())
+        .collect()
 }
 
 fn faces(faces: &[(String, String)]) -> String {

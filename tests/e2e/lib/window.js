@@ -72,7 +72,7 @@ export async function openWindow(address, data) {
   const field = (label) => `//*[@id = //label[normalize-space() = ${quoted(label)} or starts-with(normalize-space(), ${quoted(`${label}, `)})]/@for]`;
   return {
     shows: (title) => find(`//h1[normalize-space() = ${quoted(title)}]`),
-    row: (name, figure) => find(`//li[.//*[normalize-space() = ${quoted(name)}] and .//*[normalize-space() = ${quoted(figure)}]]`),
+    row: (name, figure) => find(`//li[.//*[normalize-space() = ${quoted(name)}] and .//*[translate(normalize-space(), '\u00a0', ' ') = ${quoted(figure)}]]`),
     press: (name) => click(`//*[self::button or self::a][normalize-space() = ${quoted(name)} or @aria-label = ${quoted(name)}]`),
     // A row may begin with a sign that readers do not hear: then its name is a part of its own.
     follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)}) or .//*[normalize-space() = ${quoted(words)}]]`),

@@ -31,11 +31,11 @@ export async function beforeOrdering(page) {
   const told = await bays.getByRole('listitem').allInnerTexts();
   assert.equal(told.length, 2);
   // NCC 2022 housing provisions, 11.3.6 table a: 1500 mm between posts, 80 mm apart, 3 mm wire.
-  for (const line of told) assert.match(line, /1330 N/);
+  for (const line of told) assert.match(line, /1330\sN/);
   const asked = page.getByRole('list', { name: 'To look at first' });
   const height = await asked.getByRole('listitem').filter({ has: named(page, 'heading', starts('Height, A')) }).innerText();
   assert.match(height, /short/);
-  assert.match(height, /1000 mm asked above the floor, 415 mm given/);
+  assert.match(height, /1000\smm asked above the floor, 415\smm given/);
   assert.match(height, /11\.3\.4\(2\).*to confirm: building certifier/s);
   assert.doesNotMatch(await page.locator('main').innerText(), /\b(is safe|complies|compliant)\b/i);
   await go(page, 'link', 'Back', JOB);

@@ -108,7 +108,8 @@ export async function openings(page) {
 export async function withdrawn(page) {
   await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts('Bay A1–A2')).tap();
   const card = page.getByRole('dialog', { name: 'Bay A1–A2' });
-  await named(card, 'button', starts('Clear, face to face')).tap();
+  await card.locator('summary').filter({ hasText: 'Clear, face to face' }).first().tap();
+  await touch(card, 'button', 'Measure again');
   await sayFirst(page, [['With', 'Tape']]);
   await calls(page, 'measureBay', () => pad(card, '1379', /^Keep/));
   await card.getByText('1379 mm').first().waitFor();

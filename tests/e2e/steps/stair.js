@@ -66,7 +66,7 @@ export async function beforeOrdering(page) {
   for (const bay of ['Bay B1–B2', 'Bay B2–B3']) {
     const line = bays.getByRole('listitem').filter({ hasText: bay });
     await line.getByText(bay, { exact: true }).tap();
-    await line.getByText(/^1209\.2 mm/).waitFor();
+    await line.getByText(/^1209\.2\smm/).waitFor();
     await line.getByText('reads row 1500 mm, 80 mm apart').waitFor();
     // NCC 2022 housing provisions, 11.3.6 table a.
     await line.getByText('1330 N', { exact: true }).waitFor();
@@ -74,7 +74,7 @@ export async function beforeOrdering(page) {
   // What is met stands behind one line.
   await page.locator('summary').filter({ hasText: /more point/ }).tap();
   const triangle = page.getByRole('list', { name: 'What the rules ask', exact: true }).getByRole('listitem').filter({ has: named(page, 'heading', /stair triangle/i) });
-  await triangle.getByText(/93 mm clear/).first().waitFor();
+  await triangle.getByText(/93\smm clear/).first().waitFor();
   assert.doesNotMatch(await page.locator('main').innerText(), /\b(is safe|complies|compliant)\b/i);
   await go(page, 'link', 'Back', JOB);
 }
@@ -88,7 +88,7 @@ export async function holes(page) {
     const line = table.getByRole('row').filter({ has: page.getByRole('cell', { name: '1', exact: true }) });
     return Number((await line.getByRole('cell').nth(1).innerText()).replace(',', '.'));
   };
-  const apart = (await first('Post B2 · towards B1')) - (await first('Post B2 · towards B3'));
+  const apart = (await first('Post B2 towards B1')) - (await first('Post B2 towards B3'));
   assert.ok(Math.abs(apart - 64.08) < 0.15, `${apart} mm between the faces; 90 · 178/250 is 64.08`);
   await go(page, 'link', 'Back', RUN);
   await go(page, 'link', 'Back', JOB);

@@ -141,7 +141,7 @@ impl IntoResponse for Refusal {
 /// Pages and the readiness answer hold nothing of the record and can't carry a token.
 fn is_public(path: &str) -> bool {
     let first = path.trim_start_matches('/').split('/').next();
-    !matches!(first, Some("api" | "pieces" | "photo"))
+    !matches!(first, Some("api" | "pieces" | "photo" | "written"))
 }
 
 /// What a browser says of itself about where the request comes from (Fetch Metadata).
@@ -265,6 +265,7 @@ mod tests {
             "//api/task",
             "/pieces/a/0",
             "/photo/ab?size=thumb",
+            "/written/labels/a.pdf",
         ] {
             let decided = decide(Method::GET, path, &GOOD[..1]);
             assert_eq!(decided, Some(Refusal::Token), "{path}");

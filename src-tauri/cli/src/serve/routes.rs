@@ -1,8 +1,11 @@
-//! The routes: commands, pieces in, pictures out, pages.
+//! The routes: commands, pieces in, pictures and written PDFs out, pages.
 
 use std::{sync::Arc, time::Duration};
 
-use api::{ApiError, App, ErrorCode, pictures::PictureRequest, uploads::PIECE_LIMIT};
+use api::{
+    ApiError, App, ErrorCode, pictures::PictureRequest, uploads::PIECE_LIMIT,
+    written::WrittenRequest,
+};
 use axum::{
     Json, Router,
     body::{Body, Bytes, to_bytes},
@@ -35,6 +38,7 @@ pub(super) fn router(shared: Shared, door: gate::Door) -> Router {
         .route("/api/{name}", post(command))
         .route("/pieces/{upload}/{offset}", post(piece))
         .route("/photo/{sha256}", get(picture))
+        .route("/written/{folder}/{name}", get(written))
         .route("/readyz", get(|| async { "ready\n" }))
         .fallback(get(page))
         .layer(middleware::from_fn_with_state(Arc::new(door), gate::gate))
@@ -83,6 +87,23 @@ async fn picture(
             (header::CONTENT_DISPOSITION, "attachment"),
         ],
         picture.bytes,
+    )
+        .into_response())
+}
+
+async fn written(
+    State(shared): State<Arc<Shared>>,
+    Path((folder, name)): Path<(String, String)>,
+) -> Result<Response, Failed> {
+    let asked = WrittenRequest::parse(&folder, &name)?;
+    let app = Arc::clone(&shared.app);
+    let bytes = off_the_loop(move || app.written(&asked)).await?;
+    Ok((
+        [
+            (header::CONTENT_TYPE, "application/pdf"),
+            (header::CONTENT_DISPOSITION, "attachment"),
+        ],
+        bytes,
     )
         .into_response())
 }

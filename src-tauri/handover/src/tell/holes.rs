@@ -15,7 +15,7 @@ const MOST_FACES: usize = 6;
 
 /// Faces that are drilled alike.
 struct Column {
-    faces: Vec<(String, String)>,
+    title: String,
     hole: String,
     heights: Vec<(u32, String)>,
 }
@@ -50,30 +50,20 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
 }
 
 fn columns(schedule: &HoleSchedule) -> Vec<Column> {
-    let mut faces: Vec<Column> = Vec::new();
-    for hole in &schedule.holes {
-        let face = (hole.post_name.clone(), hole.face.clone());
-        let height = (hole.wire, words::number(hole.height_mm));
-        match faces.last_mut() {
-            Some(last) if last.faces.contains(&face) => last.heights.push(height),
-            _ => faces.push(Column {
-                faces: vec![face],
-                hole: drill(hole),
-                heights: vec![height],
-            }),
-        }
-    }
-    let mut alike: Vec<Column> = Vec::new();
-    for face in faces {
-        match alike
-            .iter_mut()
-            .find(|c| c.hole == face.hole && c.heights == face.heights)
-        {
-            Some(known) => known.faces.extend(face.faces),
-            None => alike.push(face),
-        }
-    }
-    alike
+    let groups = schedule.groups.iter();
+    groups
+        .map(|group| {
+            let holes = group.holes(&schedule.holes);
+            Column {
+                title: group.title.clone(),
+                hole: holes.first().map(|hole| drill(hole)).unwrap_or_default(),
+                heights: holes
+                    .iter()
+                    .map(|hole| (hole.wire, words::number(hole.height_mm)))
+                    .collect(),
+            }
+        })
+        .collect()
 }
 
 /// Size of a hole, its hand, and how the drill is held.
@@ -101,33 +91,9 @@ fn drill(hole: &HoleLine) -> String {
     text
 }
 
-/// "A1 towards A2", or posts whose two faces are alike.
-fn named(faces: &[(String, String)]) -> String {
-    let both = |post: &str| faces.iter().filter(|(p, _)| p == post).count() > 1;
-    let mut names: Vec<String> = Vec::new();
-    for (post, face) in faces {
-        let name = if both(post) {
-            format!("{post}, both faces")
-        } else {
-            format!("{post} {face}")
-        };
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    let paired: Vec<&str> = names
-        .iter()
-        .filter_map(|n| n.strip_suffix(", both faces"))
-        .collect();
-    if paired.len() > 1 && paired.len() == names.len() {
-        return format!("{}, both faces", paired.join(", "));
-    }
-    names.join("; ")
-}
-
 fn table(columns: &[Column], schedule: &HoleSchedule) -> Block {
     let mut head = vec!["Wire".to_owned(), "Above the one below".to_owned()];
-    head.extend(columns.iter().map(|c| named(&c.faces)));
+    head.extend(columns.iter().map(|c| c.title.clone()));
     let mut widths = vec![0.6, 1.5];
     widths.extend(columns.iter().map(|_| 2.0));
     let mut sizes = vec!["Hole".to_owned(), String::new()];

@@ -11,6 +11,7 @@ use super::convert::{
     fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
 use super::drilling::drilling;
+use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
 use super::shared_post::{self, shared_with};
 use crate::ids::ItemId;
@@ -78,6 +79,8 @@ pub struct HoleSchedule {
     pub run: ItemId,
     /// Holes by post, face and wire.
     pub holes: Vec<HoleLine>,
+    /// Faces that carry the same holes, together.
+    pub groups: Vec<FaceGroup>,
     /// Holes of two runs that come close in one post.
     pub staggers: Vec<Stagger>,
     /// Holes for inserts.
@@ -182,6 +185,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
         insert_holes: count(false),
         through_holes: count(true),
         staggers: staggers(job, run, &mut notes)?,
+        groups: faces_alike(&holes),
         holes,
         notes,
     })

@@ -14,6 +14,7 @@ mod cuts;
 mod disputes;
 mod drilling;
 mod even;
+mod faces;
 mod figures;
 mod frame;
 mod heard;
@@ -59,6 +60,7 @@ pub use cuts::{
 };
 pub use disputes::{Dispute, Side, disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
+pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,

@@ -25,9 +25,25 @@ export function number(value: number, decimals = 1): string {
     .replace('-', '−');
 }
 
+/** Between a number and its unit: they never part at the end of a line. */
+export const NBSP = '\u00a0';
+
 /** `7294 mm` or `287 3/16 in`. */
 export function length(nm: number, unit: LengthUnit = shown.unit): string {
-  return `${bareLength(nm, unit)} ${unit}`;
+  return `${bareLength(nm, unit)}${NBSP}${unit}`.replace(' ', NBSP);
+}
+
+/** Words with figures in them, as the program says them: no number leaves its unit. */
+export function unbroken(text: string): string {
+  return text.replace(/(\d) (mm|m|in|ft|N|kN|MPa|g|kg|Hz|%|°C|N\/mm|N·m|mm\/m)(?![\p{L}\d])/gu, `$1${NBSP}$2`);
+}
+
+/** From the least to the most of several lengths, `76–912 mm`; one alone where they are alike, nothing of none. */
+export function span(nm: number[], unit: LengthUnit = shown.unit): string {
+  if (nm.length === 0) return '';
+  const [low, high] = [Math.min(...nm), Math.max(...nm)];
+  const from = bareLength(low, unit);
+  return from === bareLength(high, unit) ? length(high, unit) : `${from}–${length(high, unit)}`;
 }
 
 /** The number alone, for tables whose head carries the unit. */
@@ -45,15 +61,21 @@ export function tenths(nm: number, unit: LengthUnit = shown.unit): string {
 /** A distance of many metres, in whole units: `900 m` or `2953 ft`. */
 export function distance(nm: number, unit: LengthUnit = shown.unit): string {
   const [one, name] = unit === 'mm' ? [1e9, 'm'] : [304.8e6, 'ft'];
-  return Math.abs(nm) < 10e9 ? length(nm, unit) : `${number(nm / one, unit === 'mm' ? 1 : 0)} ${name}`;
+  return Math.abs(nm) < 10e9 ? length(nm, unit) : `${number(nm / one, unit === 'mm' ? 1 : 0)}${NBSP}${name}`;
 }
 
+/** Whole newtons. Five figures and more, which nobody reads off a gauge, stand in groups. */
 export function newtons(n: number): string {
-  return `${number(Math.round(n), 0)} N`;
+  return `${wholeNewtons(n)}${NBSP}N`;
+}
+
+/** As `newtons`, for tables whose head carries the unit. */
+export function wholeNewtons(n: number): string {
+  return new Intl.NumberFormat(locale(), { maximumFractionDigits: 0, useGrouping: Math.abs(n) >= 9999.5 }).format(n).replace('-', '−');
 }
 
 export function celsius(c: number): string {
-  return `${number(c, 1)}\u00a0°C`;
+  return `${number(c, 1)}${NBSP}°C`;
 }
 
 /** A day as the person writes it; the record's own text when it is no date. */
@@ -120,9 +142,9 @@ export function today(now: Date = new Date()): string {
 
 /** A share of a whole as per cent, capped so that it never says certainty. */
 export function chance(p: number): string {
-  if (p > 0.99) return '> 99 %';
-  if (p < 0.01) return '< 1 %';
-  return `${number(p * 100, 0)} %`;
+  if (p > 0.99) return `> 99${NBSP}%`;
+  if (p < 0.01) return `< 1${NBSP}%`;
+  return `${number(p * 100, 0)}${NBSP}%`;
 }
 
 /** A place in degrees, north and east positive. */

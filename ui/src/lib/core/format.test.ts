@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
-import { asTyped, chance, day, distance, known, length, moment, momentHere, newtons, number, place, tenths, today, withDays } from './format.svelte';
+import { asTyped, chance, day, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays } from './format.svelte';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -7,8 +7,8 @@ describe('format', () => {
     expect(known('en-AU')).toBe('en-AU');
   });
   it('writes lengths with their unit', () => {
-    expect(length(7_294_000_000, 'mm')).toBe('7294 mm');
-    expect(length(927_100_000, 'in')).toBe('36 1/2 in');
+    expect(length(7_294_000_000, 'mm')).toBe('7294\u00a0mm');
+    expect(length(927_100_000, 'in')).toBe('36\u00a01/2\u00a0in');
   });
   it('groups nothing and shows a true minus', () => {
     expect(number(86815)).toBe('86815');
@@ -20,15 +20,24 @@ describe('format', () => {
     expect(tenths(927_100_000, 'in')).toBe('36 1/2');
   });
   it('tells far distances in whole units', () => {
-    expect(distance(900_000_000_000, 'mm')).toBe('900 m');
-    expect(distance(914_400_000_000, 'in')).toBe('3000 ft');
-    expect(distance(9_999_000_000, 'mm')).toBe('9999 mm');
+    expect(distance(900_000_000_000, 'mm')).toBe('900\u00a0m');
+    expect(distance(914_400_000_000, 'in')).toBe('3000\u00a0ft');
+    expect(distance(9_999_000_000, 'mm')).toBe('9999\u00a0mm');
   });
-  it('rounds newtons to whole ones', () => expect(newtons(1499.6)).toBe('1500 N'));
+  it('rounds newtons to whole ones', () => expect(newtons(1499.6)).toBe('1500\u00a0N'));
+  it('groups newtons of five figures, which nobody reads off a gauge', () => expect([newtons(9999).replace('\u00a0', ' '), newtons(794_597)]).toEqual(['9999 N', expect.stringMatching(/^794\D597\u00a0N$/)]));
+  it('tells from the least to the most of several lengths', () => {
+    expect(span([912e6, 76e6, 152e6], 'mm')).toBe('76–912\u00a0mm');
+    expect([span([76e6, 76e6], 'mm'), span([], 'mm')]).toEqual(['76\u00a0mm', '']);
+  });
+  it('parts no number from its unit, and joins nothing else', () => {
+    expect(unbroken('Wire 2 reads 1240 N at 35 °C, 4 mm/m: 12 N·m')).toBe('Wire 2 reads 1240\u00a0N at 35\u00a0°C, 4\u00a0mm/m: 12\u00a0N·m');
+    expect(unbroken('wires 2 near 3 metres, 5 nuts')).toBe('wires 2 near 3 metres, 5 nuts');
+  });
   it('never says certain', () => {
-    expect(chance(0.9999)).toBe('> 99 %');
-    expect(chance(0.7001)).toBe('70 %');
-    expect(chance(0)).toBe('< 1 %');
+    expect(chance(0.9999)).toBe('> 99\u00a0%');
+    expect(chance(0.7001)).toBe('70\u00a0%');
+    expect(chance(0)).toBe('< 1\u00a0%');
   });
   describe('a moment', () => {
     const ms = Date.UTC(2026, 9, 6, 23, 30);

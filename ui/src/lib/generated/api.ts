@@ -1757,6 +1757,19 @@ unshared: number,
 notHere: Array<NotHere>, };
 
 /**
+ * Faces that carry the same holes.
+ */
+export type FaceGroup = {
+/**
+ * Which they are, without the word post: "A1 towards A2", "A2, A4, A5, both faces".
+ */
+title: string,
+/**
+ * The faces, in the order of the run.
+ */
+faces: Array<HoleFace>, };
+
+/**
  * From which faces a length was read.
  */
 export type Faces = "postFaces" | "insertFaces";
@@ -2423,6 +2436,23 @@ grams: string, };
 export type Held = "free" | "withRail" | "propped";
 
 /**
+ * One face of one post.
+ */
+export type HoleFace = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * Its name.
+ */
+postName: string,
+/**
+ * The neighbour that the face looks to.
+ */
+face: string, };
+
+/**
  * One hole on one face of one post.
  */
 export type HoleLine = {
@@ -2491,6 +2521,10 @@ run: ItemId,
  * Holes by post, face and wire.
  */
 holes: Array<HoleLine>,
+/**
+ * Faces that carry the same holes, together.
+ */
+groups: Array<FaceGroup>,
 /**
  * Holes of two runs that come close in one post.
  */

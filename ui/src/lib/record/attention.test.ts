@@ -54,10 +54,10 @@ describe('flagsOf', () => {
       ['bad', 'gaps', ''],
       ['warn', 'defects', '']
     ]);
-    expect(found[3]?.text).toBe('Wire 7 reads 1240 N. It needs 1330 N.');
+    expect(found[3]?.text).toBe('Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.');
   });
   it('tells the bay that governs, though another was read last', () => {
-    expect(wiresTold([{ number: 7, flags: ['below'], reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
+    expect(wiresTold([{ number: 7, flags: ['below'], reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.']);
   });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
@@ -66,9 +66,9 @@ describe('flagsOf', () => {
     expect(wiresTold([{ number: 7, flags: ['below'] }])).toEqual(['Wire 7, Run A: below the required tension.']);
   });
   it('tells each thing that stands out of one wire', () => {
-    expect(wiresTold([{ number: 7, flags: ['rejected', 'below'], governs: 1240 }])).toEqual(['Wire 7, Run A: crimp rejected.', 'Wire 7 reads 1240 N. It needs 1330 N.']);
+    expect(wiresTold([{ number: 7, flags: ['rejected', 'below'], governs: 1240 }])).toEqual(['Wire 7, Run A: crimp rejected.', 'Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.']);
     // A dispute is told by the list of what is unsettled; it hides nothing else.
-    expect(wiresTold([{ number: 7, flags: ['disputed', 'below'], governs: 1240 }])).toEqual(['Wire 7 reads 1240 N. It needs 1330 N.']);
+    expect(wiresTold([{ number: 7, flags: ['disputed', 'below'], governs: 1240 }])).toEqual(['Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.']);
   });
   it('tells a rejected crimp on the wire’s card', () => {
     expect(flags([{ number: 3, flags: ['rejected'] }], 'none').filter((f) => f.kind === 'bad')).toEqual([

@@ -31,15 +31,15 @@ describe('a batch', () => {
     expect(namesOf([1, 2, 3, 4].map((n) => cut(n)))).toBe('A1, A2, A3 …');
   });
   it('tells the end and what is left, long leftovers in metres', () => {
-    expect(noteOf(cut(6))).toBe('A1:LH · 52.8 m left');
-    expect(noteOf(cut(6, { end: '', leftMm: 2130 }))).toBe('2130 mm left');
+    expect(noteOf(cut(6))).toBe('A1:LH · 52.8\u00a0m left');
+    expect(noteOf(cut(6, { end: '', leftMm: 2130 }))).toBe('2130\u00a0mm left');
   });
 });
 
 describe('stock', () => {
   it('tells only what there is to tell', () => {
-    expect(partsOf(item('a', 'whole'))).toEqual(['60 m as it came']);
-    expect(partsOf(item('a', 'started', { cutMm: 7235, lostMm: 2, scrappedMm: 12_000 }))).toEqual(['60 m as it came', '7235 mm cut', '2 mm lost at cuts', '12 m thrown away']);
+    expect(partsOf(item('a', 'whole'))).toEqual(['60\u00a0m as it came']);
+    expect(partsOf(item('a', 'started', { cutMm: 7235, lostMm: 2, scrappedMm: 12_000 }))).toEqual(['60\u00a0m as it came', '7235\u00a0mm cut', '2\u00a0mm lost at cuts', '12\u00a0m thrown away']);
     expect(partsOf(item('a', 'notKnown', { lengthMm: null }))).toEqual([]);
   });
   it('puts what can be cut from first', () => {

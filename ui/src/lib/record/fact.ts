@@ -1,9 +1,16 @@
 // A fact: one field of the record, how it is typed, what value it becomes and how it is told.
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
-import { bareLength, celsius, day, distance, length, newtons, number } from '$lib/core/format.svelte';
+import { bareLength, celsius, day, distance, length, NBSP, newtons, number } from '$lib/core/format.svelte';
 import type { LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
+
+/** One figure of a fact as a list shows it: what it is, its value, and where that is from; an origin of all of them has no value. */
+export interface FactLine {
+  label: string;
+  value: string;
+  origin?: string;
+}
 
 export interface Fact {
   /** Name of the field in the record, without the subject. */
@@ -16,6 +23,19 @@ export interface Fact {
   fill: (value: unknown, unit: LengthUnit) => Typed;
   /** The value in words, with its unit. */
   tell: (value: unknown) => string;
+  /** The same as a list, for where there is room: nothing in it stands without its label. */
+  lines: (value: unknown) => FactLine[];
+  /** Fewer of them, where a list of things is no place for all. */
+  brief?: (value: unknown) => FactLine[];
+}
+
+/** More figures than these are no sentence any more. */
+const A_SENTENCE = 3;
+
+/** The lines of a fact that a sentence would not carry: many figures, or some with where they are from; none of others. */
+export function asList(fact: Fact, value: unknown): FactLine[] {
+  const lines = fact.lines(value);
+  return lines.length > A_SENTENCE || lines.some((l) => l.origin) ? lines : [];
 }
 
 type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed' | 'unit' | 'scale'>>;
@@ -33,8 +53,22 @@ export function one(field: string, label: string, kind: FieldKind, extra: Extra 
       return v === undefined ? undefined : wrap ? { [wrap]: v } : v;
     },
     fill: (value, unit) => ({ [field]: fillOne(input, wrap ? pick(value, wrap) : value, unit) }),
-    tell: (value) => tellOne(input, wrap ? pick(value, wrap) : value)
+    tell: (value) => tellOne(input, wrap ? pick(value, wrap) : value),
+    lines: (value) => linesOf([input], () => (wrap ? pick(value, wrap) : value))
   };
+}
+
+/** An input named like the one before it and `Origin` tells where that one is from. */
+function linesOf(inputs: Field[], valueOf: (input: Field) => unknown): FactLine[] {
+  const lines: (FactLine & { of: string })[] = [];
+  for (const input of inputs) {
+    const value = tellOne(input, valueOf(input));
+    if (!value) continue;
+    const before = lines.at(-1);
+    if (input.name.endsWith('Origin') && before?.of.startsWith(input.name.slice(0, -'Origin'.length))) before.origin = value;
+    else lines.push({ label: input.label.replace('?', ''), value, of: input.name });
+  }
+  return lines.map(({ of: _, ...line }) => line);
 }
 
 /** A fact of several inputs: an object whose keys are the inputs' names, in the record's units. */
@@ -53,13 +87,15 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
         .map((i) => [i, pick(value, i.name)] as const)
         .filter(([, v]) => v !== undefined && v !== null && v !== '')
         .map(([i, v]) => (inputs.length > 1 ? `${within(i.label)}${i.kind === 'length' || i.kind === 'force' || i.kind === 'whole' || i.kind === 'number' ? '' : ':'} ${tellOne(i, v)}` : tellOne(i, v)))
-        .join(', ')
+        .join(', '),
+    lines: (value) => linesOf(inputs, (input) => pick(value, input.name))
   };
 }
 
 /** A fact of one length that may run to many metres, told so. */
 export function far(field: string, label: string): Fact {
-  return { ...one(field, label, 'length'), tell: (value) => distance(Number(pick(value, 'nm'))) };
+  const tell = (value: unknown) => distance(Number(pick(value, 'nm')));
+  return { ...one(field, label, 'length'), tell, lines: (value) => [{ label, value: tell(value) }] };
 }
 
 /** A label within a sentence: a short form like `EA` keeps its capitals. */
@@ -99,7 +135,7 @@ function tellOne(input: Field, value: unknown): string {
       return input.options?.find(([v]) => v === value)?.[1] ?? String(value);
     case 'whole':
     case 'number':
-      return `${number(Number(value) / (input.scale ?? 1), 4)}${input.unit ? ` ${input.unit}` : ''}`;
+      return `${number(Number(value) / (input.scale ?? 1), 4)}${input.unit ? `${NBSP}${input.unit}` : ''}`;
     default:
       return String(value);
   }

@@ -154,6 +154,9 @@ function bare(terminal: unknown): Record<string, unknown> {
 }
 const alike = (a: Record<string, unknown>, b: Record<string, unknown>) => ofOneHand.every((i) => a[i.name] === b[i.name]);
 
+/** What a list of sets shows of a terminal; its card shows all. */
+const BRIEF = [f.endKind, f.overall, f.thread, f.origin];
+
 const terminalsFact: Fact = {
   ...terminals,
   compose: (values) => {
@@ -176,7 +179,22 @@ const terminalsFact: Fact = {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const hand = (t: Record<string, unknown>) => `${wordFor(words.endKind, String(t.kind ?? ''))}, ${oneHand.tell({ overallNm: t.overallNm, threadNm: t.threadNm })}`;
     return alike(left, right) ? hand(left) : `LH ${hand(left)}; RH ${hand(right)}`;
-  }
+  },
+  lines: (value) => {
+    const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
+    const differs = (name: string) => left[name] !== right[name];
+    const origin = String(pick(value, 'origin') ?? '');
+    return [
+      ...ofOneHand.flatMap((i) => {
+        const of = group('', '', [i]);
+        if (!differs(i.name)) return of.lines(left);
+        const told = (hand: string, t: Record<string, unknown>) => of.lines(t).map((l) => ({ ...l, label: `${l.label}, ${hand}` }));
+        return [...told('LH', left), ...told('RH', right)];
+      }),
+      ...(origin ? [{ label: f.origin, value: '', origin }] : [])
+    ];
+  },
+  brief: (value) => terminalsFact.lines(value).filter((l) => BRIEF.some((label) => l.label.startsWith(label)))
 };
 
 export const fittingFacts: Fact[] = [
@@ -222,7 +240,8 @@ const allowances: Fact = {
     ]).fill(value, unit);
     return { ...Object.fromEntries(SPARES.map(([name]) => [name, three(pick(value, name))])), ...lengths };
   },
-  tell: (value) => SPARES.map(([name, label]) => `${label.toLowerCase()} ${total(pick(value, name))}`).join(', ')
+  tell: (value) => SPARES.map(([name, label]) => `${label.toLowerCase()} ${total(pick(value, name))}`).join(', '),
+  lines: (value) => SPARES.map(([name, label]) => ({ label, value: String(total(pick(value, name))) }))
 };
 
 function spare(text: string): { sample: number; scrap: number; over: number } {

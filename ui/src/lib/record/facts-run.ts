@@ -23,7 +23,8 @@ const heights: Fact = {
     return { nm };
   },
   fill: (value) => ({ wireHeights: heightsText((pick(value, 'nm') as number[] | undefined) ?? []) }),
-  tell: (value) => heightsText((pick(value, 'nm') as number[] | undefined) ?? [])
+  tell: (value) => heightsText((pick(value, 'nm') as number[] | undefined) ?? []),
+  lines: (value) => [{ label: f.wireHeights, value: heightsText((pick(value, 'nm') as number[] | undefined) ?? []) }]
 };
 
 const railInputs: Field[] = [

@@ -13,15 +13,15 @@ afterEach(() => showLengthsIn('mm'));
 
 describe('a proposal', () => {
   it('leads with what is in hand and what the table asks', () => {
-    expect(proposalLines(chosen)).toEqual(['76 mm apart, 76 mm … 912 mm', '4 mm in hand before the 100 mm row; 1330 N in the widest bay']);
+    expect(proposalLines(chosen)).toEqual(['76\u00a0mm apart, 76\u00a0mm … 912\u00a0mm', '4\u00a0mm in hand before the 100\u00a0mm row; 1330\u00a0N in the widest bay']);
   });
   it('tells a rake square to the wires', () => {
-    expect(proposalLines({ ...chosen, spacingMm: 93, spacingSquareMm: 75.8 })[0]).toContain('93 mm apart, 75.8 mm square to the wires');
+    expect(proposalLines({ ...chosen, spacingMm: 93, spacingSquareMm: 75.8 })[0]).toContain('93\u00a0mm apart, 75.8\u00a0mm square to the wires');
   });
   it('is told in inches where lengths are', () => {
     showLengthsIn('in');
     const inches = { ...chosen, spacingMm: 76.2, spacingSquareMm: 76.2, heightsNm: [76.2 * MM, 152.4 * MM], next: null, outcome: 'outside' } as unknown as Proposal;
-    expect(proposalLines(inches)[0]).toBe('3 in apart, 3 in … 6 in');
+    expect(proposalLines(inches)[0]).toBe('3\u00a0in apart, 3\u00a0in … 6\u00a0in');
     expect(proposalLines(inches)[1]).toContain('no figure in a table');
   });
   it('stands where the record has the same heights', () => {
@@ -51,9 +51,9 @@ describe('what is asked', () => {
 describe('two runs in one post', () => {
   const shared = { post: 'A6', stays: 'B', close: 2, woodMm: 20, upMm: 14, downMm: null } as unknown as SharedPost;
   it('says which way to move, or that none does', () => {
-    expect(sharedText(shared)).toMatch(/A6 also carries .*B: move this run’s wires 14 mm up\./);
+    expect(sharedText(shared)).toMatch(/A6 also carries .*B: move this run’s wires 14\u00a0mm up\./);
     expect(sharedText({ ...shared, upMm: null })).toContain('no way of one spacing');
-    expect(sharedText({ ...shared, close: 0 })).toContain('at least 20 mm of wood');
+    expect(sharedText({ ...shared, close: 0 })).toContain('at least 20\u00a0mm of wood');
   });
   it('lays out from a moved bottom wire', () => {
     expect(movedBottom(chosen, 14, (nm) => String(nm / MM))).toBe('90');
@@ -63,7 +63,7 @@ describe('two runs in one post', () => {
 describe('the stair’s triangle', () => {
   const stair = { sphereMm: 160, aboveNosingsMm: 75, ruleSphereMm: 152.4, passes: true, belowMm: 60, sentence: '' };
   it('says below what the bottom wire has to stand', () => {
-    expect(stairText(stair)).toContain('keep the bottom wire’s middle below 60 mm');
+    expect(stairText(stair)).toContain('keep the bottom wire’s middle below 60\u00a0mm');
     expect(stairText({ ...stair, belowMm: null })).toContain('whatever the bottom wire’s height');
     expect(stairText({ ...stair, ruleSphereMm: null })).toContain('names no sphere for the triangle');
   });

@@ -12,11 +12,11 @@ const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
 describe('a post under pull', () => {
   it('shows moment and stress always, the rest as far as it is known', () => {
     const names = (h: PostHeld) => figuresOf(h, 950).map((f) => f.name);
-    expect(names(held(8892))).toEqual(['Moment at the base', 'Stress at the base', 'Movement at 950 mm']);
+    expect(names(held(8892))).toEqual(['Moment at the base', 'Stress at the base', 'Movement at 950\u00a0mm']);
     expect(names(held(8892, { tipMm: null }))).toEqual(['Moment at the base', 'Stress at the base']);
     const railed = figuresOf(held(5995, { held: 'withRail', railForceN: 2897.3, fixingForceN: 23979 }), 1000);
     expect(railed.at(-1)?.name).toBe('Presses the rail');
-    expect(figuresOf(held(1, { railForceN: -410 }), 1000).at(-1)).toEqual({ name: 'Pulls at the rail’s joint', figure: '410 N' });
+    expect(figuresOf(held(1, { railForceN: -410 }), 1000).at(-1)).toEqual({ name: 'Pulls at the rail’s joint', figure: '410\u00a0N' });
   });
 
   it('leads with all runs together only where they ask more than one alone', () => {
@@ -28,8 +28,8 @@ describe('a post under pull', () => {
   it('lists movement from the top wire down, without the prop that is only a limit', () => {
     const post = asked([held(8892), held(1500, { held: 'propped', wiresMm: [9, 9] })]);
     expect(atWires(post)).toEqual([
-      { wire: 2, height: '152 mm', moved: 'free 0.3 mm' },
-      { wire: 1, height: '76 mm', moved: 'free 0.1 mm' }
+      { wire: 2, height: '152\u00a0mm', moved: 'free 0.3\u00a0mm' },
+      { wire: 1, height: '76\u00a0mm', moved: 'free 0.1\u00a0mm' }
     ]);
     expect(atWires(asked([held(8892, { wiresMm: [] })]))).toEqual([]);
   });
@@ -47,7 +47,7 @@ describe('a post under pull', () => {
   });
 
   it('tells a known pull in one line', () => {
-    expect(pullText({ mn: 300000, atNm: 900000000, movedNm: 12500000, railOn: false })).toBe('300 N at 900 mm: moved 12.5 mm, rail off');
+    expect(pullText({ mn: 300000, atNm: 900000000, movedNm: 12500000, railOn: false })).toBe('300\u00a0N at 900\u00a0mm: moved 12.5\u00a0mm, rail off');
   });
 });
 
@@ -62,12 +62,12 @@ describe('an opening under a push', () => {
   });
 
   it('leads with the force and never shows a number that is not one', () => {
-    expect(openingFigure(opening())).toBe('111 N');
+    expect(openingFigure(opening())).toBe('111\u00a0N');
     expect(openingFigure(opening({ passesFreely: true, forceN: null }))).toBe('passes');
     expect(openingFigure(opening({ forceN: null }))).toBe('');
-    expect(openingNote(opening())).toBe('76.8 mm (recorded), 85.9 mm under the push; at 900 N, recorded; 140 N if the wires are gripped at the posts');
+    expect(openingNote(opening())).toBe('76.8\u00a0mm (recorded), 85.9\u00a0mm under the push; at 900\u00a0N, recorded; 140\u00a0N if the wires are gripped at the posts');
     const bare = opening({ forceN: null, grippedN: null, underPushMm: null, tensionN: null, tensionOrigin: null });
-    expect(openingNote(bare)).toBe('76.8 mm, recorded');
+    expect(openingNote(bare)).toBe('76.8\u00a0mm, recorded');
   });
 
   it('shows the bay first that holds least', () => {

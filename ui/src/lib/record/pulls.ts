@@ -1,6 +1,6 @@
 // Posts under pull and known pulls: what is asked of the program, and figures in the order they are read. Pure but for the calls.
 import { call } from '$lib/core/call';
-import { length, newtons, number } from '$lib/core/format.svelte';
+import { length, newtons, number, unbroken } from '$lib/core/format.svelte';
 import type { AskPush, BayPushed, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { Job, Post, Run } from './view';
@@ -15,7 +15,7 @@ export function readPull(job: string, run: string, post: string, pull: Pull, con
 }
 
 const w = words.pulls;
-const mm = (v: number) => `${number(v, 1)} mm`;
+const mm = (v: number) => unbroken(`${number(v, 1)} mm`);
 
 export interface Figure {
   name: string;
@@ -26,7 +26,7 @@ export interface Figure {
 /** The figures of one way of holding, as rows. */
 export function figuresOf(h: PostHeld, at: number): Figure[] {
   return [
-    { name: w.moment, figure: `${number(h.baseMomentNm, 0)} N·m` },
+    { name: w.moment, figure: unbroken(`${number(h.baseMomentNm, 0)} N·m`) },
     { name: w.stress, figure: `${number(h.baseStressMpa, 1)} MPa` },
     ...(h.tipMm === null ? [] : [{ name: w.tip(mm(at)), figure: mm(h.tipMm) }]),
     ...(h.fixingForceN === null ? [] : [{ name: w.fixing, figure: newtons(h.fixingForceN) }]),

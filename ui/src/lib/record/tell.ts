@@ -29,10 +29,18 @@ export function howLength(c: Context): string {
     wordFor(words.postState, text(c.posts)).toLowerCase(),
     wordFor(words.faces, text(c.faces)).toLowerCase(),
     wordFor(words.instrument, text(c.instrument)).toLowerCase(),
+    typeof c.spreadNm === 'number' ? words.wire.deviation(length(c.spreadNm)) : '',
     typeof c.proudNm === 'number' && c.proudNm !== 0 ? (c.proudNm > 0 ? words.wire.proud : words.wire.recessed)(length(Math.abs(c.proudNm))) : ''
   ]
     .filter(Boolean)
     .join(', ');
+}
+
+/** `Along the slope, tape`. */
+export function howBay(c: Context): string {
+  const slope = c.along === 'slope' ? words.along.slope : '';
+  const instrument = wordFor(words.instrument, text(c.instrument));
+  return slope ? `${slope}, ${instrument.toLowerCase()}` : instrument;
 }
 
 /** True when a length may become a cut: the program refuses others, the screen says so at once. */

@@ -64,6 +64,8 @@ export interface Wire extends Thing {
   stage: WireStage;
   /** Its length for cutting comes from its neighbours. */
   interpolated: boolean;
+  /** Its length for cutting, where it was measured for that: the mean of the repeats and half their range. */
+  counted?: { nm: number; spreadNm: number };
   piece: number;
 }
 
@@ -99,6 +101,8 @@ export interface SignOff {
   atMs: number;
   offsetMin: number;
   since: number;
+  /** What it was signed on was replaced or is disputed since. */
+  moved: boolean;
   outsideRole: string | null;
 }
 

@@ -2,6 +2,9 @@
 export const crews = {
   title: 'Crews on this device',
   current: 'its jobs are listed',
+  unreadableHere: 'The book of this crew can’t be read on this device. Nothing of it is shown as genuine, and nothing can be recorded in it here.',
+  unreadable: 'The book of a crew can’t be read on this device. Nothing of it is shown as genuine; the other crews are not touched by it.',
+  book: (id: string) => `Book ${id}`,
   choose: 'List its jobs',
   keeps: 'Jobs that come here',
   all: 'Every job',

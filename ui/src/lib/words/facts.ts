@@ -150,7 +150,7 @@ export const facts = {
     underside: 'Underside',
     thickness: 'Thickness',
     railStiffness: 'Stiffness against a pull',
-    stiffnessTold: (nPerMm: string, at: string) => `stiffness ${nPerMm} N/mm${at ? ` at ${at}` : ''}`,
+    stiffnessTold: (nPerMm: string, at: string) => `stiffness ${nPerMm}\u00a0N/mm${at ? ` at ${at}` : ''}`,
     stiffnessHeight: 'Stiffness at height',
     wireCount: 'Number of wires',
     wireHeights: 'Wire heights, from the bottom',

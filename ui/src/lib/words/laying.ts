@@ -66,7 +66,7 @@ export const laying = {
     post: 'Post',
     all: 'All posts of the run',
     make: 'Write the template',
-    made: (pages: number) => (pages === 1 ? '1 sheet is written:' : `${pages} sheets are written:`),
+    made: (pages: number) => (pages === 1 ? '1 sheet is written.' : `${pages} sheets are written.`),
     faces: 'Faces'
   },
   ruleSets: {
@@ -91,10 +91,10 @@ export const laying = {
     kept: 'The crew has a rule set of its own',
     unchanged: 'No figure differs yet.',
     clause: (clause: string, status: string) => `${clause}, ${status}`,
-    file: 'As a file',
+    file: 'Take in a file',
     fileHow: 'One JSON file each. Tables of wires are changed there. What is unknown, missing or absurd in a file is named, and nothing is kept then.',
     save: 'Save the file',
-    take: 'Take in a file',
+    chosen: 'Chosen:',
     tooLarge: (kib: number) => `A rule set is never larger than ${kib} KiB. Choose another file.`,
     drop: 'Take it out of the library',
     dropWhy: ['Not used', 'Kept by mistake', 'Another took its place'],

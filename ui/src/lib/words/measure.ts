@@ -1,6 +1,16 @@
 // Words of measuring, cutting and fitting.
 export const measuring = {
 
+  repeats: {
+    of: (what: string) => `Readings: ${what.toLowerCase()}`,
+    apart: (n: number, from: string, by: string) => `${n} readings, ${from}: ${by} apart`,
+    alike: (n: number) => `${n} readings, all alike`,
+    mean: (n: number, spread: string) => `mean of ${n}, ${spread}`,
+    longest: (n: number) => `the longest of ${n} along the wire`,
+    notCounted: 'not counted',
+    measure: 'Measure',
+    again: 'Measure again'
+  },
   measure: {
     title: 'Measure',
     bayClear: 'Clear, face to face',

@@ -22,7 +22,7 @@ export const office = {
     longer: 'row',
     wider: 'spacing',
     readsRow: (clear: string, spacing: string) => `reads row ${clear}${spacing ? `, ${spacing} apart` : ''}`,
-    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg} kg`
+    orDeflection: (d: string, kg: number) => `or at most ${d} under ${kg}\u00a0kg`
   },
   topics: {
     barrierNeeded: 'Barrier',
@@ -74,14 +74,28 @@ export const office = {
     room: (to: string) => `the gauge may show up to ${to}`,
     notKnown: 'Nobody has stated:'
   },
-  holes: { title: 'Hole schedule', height: 'Height', diameter: 'Diameter', depth: 'Depth', through: 'through', drilled: 'Drilled', note: 'Heights above the floor at the post. “Drilled” is centre to centre, as read, down to the wire below.' },
+  holes: {
+    title: 'Hole schedule',
+    height: 'Height',
+    diameter: 'Diameter',
+    depth: 'Depth',
+    through: 'through',
+    posts: (n: number, which: string) => `${n === 1 ? 'Post' : 'Posts'} ${which}`,
+    deep: (depth: string) => `${depth} deep`,
+    throughLong: (depth: string) => `through, ${depth} long`,
+    rising: (degrees: string) => `rising ${degrees}° towards the run’s end`,
+    falling: (degrees: string) => `falling ${degrees}° towards the run’s end`,
+    planned: 'Planned',
+    drilledAt: (post: string) => `Drilled ${post}`,
+    note: 'Heights above the floor at the post. “Planned” and “drilled” are centre to centre down to the wire below; drilled as read.'
+  },
   takeoff: {
     title: 'Take-off',
     part: 'Part',
     count: 'Order',
     basis: 'How it is counted',
-    metres: (m: string) => `${m} m`,
-    strandHow: (n: number, m: string, from: string) => `${n} wires, ${m} m ${from}, and what is allowed for samples and remakes`,
+    metres: (m: string) => `${m}\u00a0m`,
+    strandHow: (n: number, m: string, from: string) => `${n} wires, ${m}\u00a0m ${from}, and what is allowed for samples and remakes`,
     cutsFrom: { cutSheet: 'from the cut sheet', quoteLength: 'from quote lengths', bays: 'from the bays' } as Record<string, string>,
     holes: (insert: number, through: number) => `${insert} insert holes, ${through} holes through posts.`,
     allowances: (n: number, sample: number, scrap: number, over: number) =>
@@ -112,6 +126,7 @@ export const office = {
     statement: 'Your statement',
     sign: 'Sign off',
     since: (n: number) => (n === 1 ? '1 entry since' : `${n} entries since`),
+    moved: 'something it was signed on was replaced or is disputed',
     strength: 'It names what the record held when you signed. It is as strong as the device it was made on.'
   },
   missing: {

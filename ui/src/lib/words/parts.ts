@@ -11,6 +11,7 @@ export const parts = {
     reel: (name: string) => `from ${name}`,
     ticks: 'Ticks',
     tension: 'Tension',
+    deviation: (v: string) => `one standard deviation ${v}`,
     wireAt: (c: string) => `wire ${c}`,
     airAt: (c: string) => `air ${c}`,
     proud: (v: string) => `inserts ${v} proud`,

@@ -24,7 +24,7 @@ export const plan = {
     print: 'Print the plan',
     labels: 'Make labels (PDF)',
     labelsToo: 'Labels also of cut wires',
-    labelled: (n: number) => (n === 1 ? '1 label' : `${n} labels`)
+    labelled: (n: number) => (n === 1 ? '1 label is written.' : `${n} labels are written.`)
   },
   stock: {
     title: 'Reels and offcuts',

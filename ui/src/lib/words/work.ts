@@ -154,7 +154,7 @@ export const work = {
   },
   mass: {
     title: '2 kg check',
-    under: (g: string) => `under ${g} g`,
+    under: (g: string) => `under ${g}\u00a0g`,
     down: 'Goes down at mid span',
     grams: 'Mass as weighed, grams',
     gramsHint: 'Weigh it. Hang it in the middle of the bay set above.',
@@ -162,7 +162,7 @@ export const work = {
     tells: 'What the hung mass tells',
     gripped: 'Wire taken as gripped at the posts: the careful answer. A tension here stands beside the table; the table’s own limit is in millimetres.',
     sliding: (n: string, band: string) => `sliding ${n}${band ? `, ${band}` : ''}`,
-    fromTo: (from: string, to: string) => `${from} to ${to} N`
+    fromTo: (from: string, to: string) => `${from} to ${to}\u00a0N`
   },
   tension: {
     title: 'Tension',
