@@ -25,11 +25,13 @@ commands! {
     read_job(jobs::OfJob) -> JobView = jobs::read_job;
     /// Reads all that is said of a subject; with `history` also the words that were replaced.
     read_subject(jobs::OfSubject) -> jobs::SubjectView = jobs::read_subject;
-    /// Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields.
+    /// Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields; an
+    /// odd figure is questioned once.
     add_thing(jobs::AddThing) -> Recorded = jobs::add_thing;
     /// Withdraws the creation of a thing, with a reason; all that was said of it is kept.
     remove_thing(jobs::RemoveThing) -> Recorded = jobs::remove_thing;
-    /// Says values of plain fields, all in one act; a single value replaces all that stands.
+    /// Says values of plain fields, all in one act; a single value replaces all that stands, and an
+    /// odd figure is questioned once.
     say(say::Say) -> Recorded = say::say;
     /// Records an inside-to-inside length of a wire; an odd one is questioned once.
     measure(measure::Measure) -> Recorded = measure::measure;

@@ -108,7 +108,11 @@ thing: Thing,
 /**
  * Its first fields.
  */
-fields: Array<FirstField>, };
+fields: Array<FirstField>,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Admits a device to the crew.
@@ -5907,7 +5911,11 @@ job: string,
 /**
  * All of them or none is recorded.
  */
-claims: Array<OneClaim>, };
+claims: Array<OneClaim>,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Throws strand away.
@@ -8279,11 +8287,11 @@ export interface Commands {
 	readJob: { request: OfJob; answer: JobView };
 	/** Reads all that is said of a subject; with `history` also the words that were replaced. */
 	readSubject: { request: OfSubject; answer: SubjectView };
-	/** Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields. */
+	/** Adds a run, post, defect, tool, batch, visit, strand or fitting set with its first fields; an odd figure is questioned once. */
 	addThing: { request: AddThing; answer: Recorded };
 	/** Withdraws the creation of a thing, with a reason; all that was said of it is kept. */
 	removeThing: { request: RemoveThing; answer: Recorded };
-	/** Says values of plain fields, all in one act; a single value replaces all that stands. */
+	/** Says values of plain fields, all in one act; a single value replaces all that stands, and an odd figure is questioned once. */
 	say: { request: Say; answer: Recorded };
 	/** Records an inside-to-inside length of a wire; an odd one is questioned once. */
 	measure: { request: Measure; answer: Recorded };
