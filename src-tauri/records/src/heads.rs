@@ -49,6 +49,9 @@ pub struct NotHere {
     pub words: String,
 }
 
+/// What to do about entries that were here.
+const COMES_BACK: &str = "`rebuild`, then exchange: what the shared folder holds comes back";
+
 /// Which place the sentence is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Telling {
@@ -116,7 +119,8 @@ pub fn gone_whole(
                 n => (format!("{n} entries"), "all are gone"),
             };
             let words = format!(
-                "This device had {seen} of {whose} in a book of which nothing is left here: {are}"
+                "This device had {seen} of {whose} in a book of which nothing is left here: {are}. \
+                 {COMES_BACK}"
             );
             NotHere {
                 book: head.book.to_string(),
@@ -189,8 +193,13 @@ fn words(
     let are = if here == 1 { "is" } else { "are" };
     let end = match (by, head.n - here) {
         (Some(_), left) => format!("waiting for {left}"),
-        (None, 1) => "1 is gone".to_owned(),
-        (None, left) => format!("{left} are gone"),
+        (None, left) => {
+            let are = if left == 1 { "is" } else { "are" };
+            match telling {
+                Telling::Here => format!("{left} {are} gone. {COMES_BACK}"),
+                Telling::Folder => format!("{left} {are} gone"),
+            }
+        }
     };
     format!(
         "{saw} {} {entries} of {whose} in {place}; {here} {are} {at}: {end}",

@@ -78,7 +78,8 @@ fn an_end_that_was_here_is_missed_though_journal_and_index_know_nothing_of_it() 
     for end in ["", "-wal", "-shm"] {
         let _ = fs::remove_file(path.join(format!("index.db{end}")));
     }
-    let words = "This device had 2 entries of ben in “untitled”; 1 is here: 1 is gone";
+    let words = "This device had 2 entries of ben in “untitled”; 1 is here: 1 is gone. `rebuild`, \
+                 then exchange: what the shared folder holds comes back";
     let fault = look(&path).unwrap_err();
     assert_eq!(
         (fault.kind, fault.what.as_str()),

@@ -1220,7 +1220,12 @@ strange: number,
 /**
  * Notes on what was set aside.
  */
-aside: number, };
+aside: number,
+/**
+ * Lines of the journal that are no entries any more, where all that was in them is here in
+ * other lines: damage that was mended.
+ */
+mended: number, };
 
 /**
  * By which deduction a wire is cut once a trial wire was fitted: a person's choice.
