@@ -37,7 +37,7 @@ test('one touch on a figure shows its repeats, who read them, how, and how far t
   assert.equal(await list.getByRole('listitem').count(), 4);
   const quote = plain(await list.getByRole('listitem').filter({ hasText: '7280' }).innerText());
   for (const told of [/Ann/, /Quote/, /not counted/]) assert.match(quote, told);
-  assert.match(plain(await list.getByRole('listitem').filter({ hasText: '7297' }).innerText()), /Ann · .*20\d\d.* · Cut, inserts in.*tape/i);
+  assert.match(plain(await list.getByRole('listitem').filter({ hasText: '7297' }).innerText()), /Ann · .*20\d\d.* · Cut, rail on, inserts in, insert faces, tape/);
   await named(wire, 'link', 'Measure again').waitFor();
 
   await open(page, `#/job/${job}/run/${run.id}?at=${encodeURIComponent(bay)}`, 'Run A');
