@@ -9,7 +9,6 @@ use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
 use crate::acts::pictures as acts;
-pub(crate) use crate::acts::pictures::tie;
 use crate::uploads::FileSource;
 use crate::{ApiError, App};
 
