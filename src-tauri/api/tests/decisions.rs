@@ -418,7 +418,7 @@ fn a_release_is_marked_by_another_reading_that_its_length_comes_from_and_by_no_r
     site.issue(11);
     assert!(site.stands(11));
     // A length of its own, where there was none.
-    site.measure(11, &format!("{}", inside(11) + 1.0), "cut");
+    site.measure(11, &format!("{:.0}", inside(11) + 1.0), "cut");
     assert!(!site.stands(11));
     site.tick(11, true).unwrap();
 }
@@ -456,7 +456,7 @@ fn tensions_are_marked_by_a_longer_bay_and_by_the_first_value_of_what_was_not_to
     let signed = &view["signOffs"].as_array().unwrap()[0];
     assert_eq!(signed["moved"], false, "the heads tell what came after it");
     let bay = site.run()["bays"][0].clone();
-    let clear = bay["clear"]["nm"].as_f64().unwrap() / 1e6;
+    let clear = bay["clearMm"].as_f64().unwrap();
     let measure = |length: f64| {
         site.ann.call(
             "measureBay",

@@ -2,6 +2,7 @@
 //! good in them is taken in.
 #![allow(
     clippy::unwrap_used,
+    clippy::string_slice,
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic
