@@ -17,7 +17,7 @@ use ts_rs::TS;
 use super::library::{file_of, unknown};
 use super::{Recorded, item, some_text};
 use crate::claim::{Act, Earlier, Fields, tips};
-use crate::{ApiError, App};
+use crate::{ApiError, App, ErrorCode};
 
 fn crew_book(record: &Record) -> Result<BookId, ApiError> {
     record
@@ -54,16 +54,26 @@ pub fn rule_figures(app: &App, request: OfRuleSet) -> Result<RuleFigures, ApiErr
 }
 
 fn refused(error: &library::RuleFileError) -> ApiError {
-    ApiError::invalid(sentence(&error.to_string()))
+    let told = error.to_string();
+    match error {
+        // A question, to be answered with the same request.
+        library::RuleFileError::Questions(_) => {
+            ApiError::new(ErrorCode::Questioned, capital(&told))
+        }
+        _ => ApiError::invalid(sentence(&told)),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// A plain sentence that says that nothing was saved.
 fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    let text = format!("{}{}", first.unwrap_or_default(), letters.as_str());
-    let text = text.trim_end_matches('.');
-    format!("{text}. Nothing was saved.")
+    let text = capital(text);
+    format!("{}. Nothing was saved.", text.trim_end_matches('.'))
 }
 
 /// Where an own rule set comes from.
@@ -98,6 +108,11 @@ pub struct KeepRuleSet {
     pub from: RuleSetFrom,
     /// Why: every document that rests on it prints it.
     pub why: String,
+    /// The person was asked about places of a table that ask less for more, and said that the
+    /// document prints them so.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
     /// The crew's own set that it takes the place of; a new one where none.
     #[serde(default)]
     #[ts(optional)]
@@ -122,6 +137,7 @@ pub fn keep_rule_set(app: &App, request: KeepRuleSet) -> Result<Recorded, ApiErr
         by: &by,
         on,
         why: &request.why,
+        confirmed: request.confirmed,
     };
     let text = match &request.from {
         RuleSetFrom::File { text } => library::kept(text, &author),
