@@ -167,7 +167,8 @@ pub fn measure(app: &App, request: Measure) -> Result<Recorded, ApiError> {
     let spread = request.spread.as_ref().map(Typed::left).transpose()?;
     let mut record = app.record();
     let view = record.job(job)?;
-    question(&view, run, request.wire, length, request.confirmed)?;
+    let off = spread.map(work::odd_spread).transpose()?.flatten();
+    question(&view, run, request.wire, length, off, request.confirmed)?;
     let with = LengthRead {
         entered: Some(request.length.entered()),
         purpose: request.purpose,
@@ -199,6 +200,7 @@ fn question(
     run: ItemId,
     wire: u32,
     length: Length,
+    off: Option<String>,
     confirmed: bool,
 ) -> Result<(), ApiError> {
     let Some(run) = job.run(run) else {
@@ -217,7 +219,8 @@ fn question(
     if confirmed {
         return Ok(());
     }
-    ask(work::odd_length(job, run, wire, length)?)
+    let odd = work::odd_length(job, run, wire, length)?;
+    ask(odd.into_iter().chain(off))
 }
 
 /// All questions go back to the person at once, since one yes answers them all; without any the

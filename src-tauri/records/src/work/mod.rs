@@ -35,6 +35,7 @@ mod recheck;
 mod repeats;
 mod rules;
 mod samples;
+mod slips;
 mod standing;
 mod stock;
 mod supports;
@@ -64,7 +65,7 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use odd::{LONGEST_MM, odd_bay, odd_length};
+pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
