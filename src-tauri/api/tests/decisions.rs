@@ -587,3 +587,26 @@ fn both_questions_about_a_length_are_put_at_once() {
     }
     read(true).unwrap();
 }
+
+#[test]
+fn no_cut_is_told_to_lie_below_nothing() {
+    let site = site();
+    site.decided();
+    site.issue(2);
+    let request = json!({"wire": 2, "length": {"text": "7.3"}, "purpose": "cut",
+        "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape"});
+    let asked = site
+        .ann
+        .try_call("measure", site.on_run(request))
+        .unwrap_err();
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(
+        asked
+            .message
+            .contains("nothing could be cut for a length of 7.3 mm"),
+        "{}",
+        asked.message
+    );
+    assert!(!asked.message.contains("within −"), "{}", asked.message);
+    assert!(!asked.message.contains("within -"), "{}", asked.message);
+}

@@ -167,4 +167,26 @@ fn odd_lengths_of_wires_are_refused_or_asked_about_and_nothing_of_them_is_saved(
     read(2, "7439.8", false).unwrap();
     read(3, "287.5", true).unwrap();
     assert_eq!(kept(), 3);
+    // How far a reading may be off: a tape repeats within a few millimetres.
+    let off = |spread: &str, confirmed: bool| {
+        let mut request = ask(&job, &run, "postFaces", Value::Null);
+        request["wire"] = json!(4);
+        request["length"] = json!({"text": "290"});
+        request["spread"] = json!({"text": spread});
+        request["confirmed"] = json!(confirmed);
+        ann.try_call("measure", request)
+    };
+    let error = off("500000", true).unwrap_err();
+    assert_eq!(error.code, api::ErrorCode::Invalid, "{}", error.message);
+    let error = off("25", false).unwrap_err();
+    assert_eq!(error.code, api::ErrorCode::Questioned, "{}", error.message);
+    assert!(
+        error.message.contains("may be off by 25 mm"),
+        "{}",
+        error.message
+    );
+    assert_eq!(kept(), 3);
+    off("25", true).unwrap();
+    off("1.5", false).unwrap();
+    assert_eq!(kept(), 4);
 }

@@ -78,6 +78,39 @@ fn a_changed_set_says_so_wherever_it_is_used() {
 }
 
 #[test]
+fn a_table_that_asks_less_for_a_longer_bay_waits_for_a_yes() {
+    let site = Site::surveyed(0);
+    let shown = site.ann.call("ruleFigures", json!({"name": "au-2022"}));
+    let mut file: Value = serde_json::from_str(shown["file"]["text"].as_str().unwrap()).unwrap();
+    let lines = file["wires"]["tension"]["lines"].as_array_mut().unwrap();
+    let row = lines
+        .iter_mut()
+        .find(|l| l["diameterMm"] == 3.0 && l["lay"] == "1x19" && l["spacingMm"] == 80)
+        .unwrap();
+    row["leastN"][5] = json!(133);
+    let keep = |confirmed: bool| {
+        json!({"from": {"kind": "file", "text": file.to_string()}, "why": "typed off",
+            "confirmed": confirmed})
+    };
+    let asked = site.ann.refused("keepRuleSet", keep(false));
+    assert_eq!(asked.code, api::ErrorCode::Questioned, "{}", asked.message);
+    assert!(
+        asked.message.contains("133 N asks less than 1025 N"),
+        "{}",
+        asked.message
+    );
+    assert!(asked.message.ends_with('?'), "{}", asked.message);
+    let libraries = site.ann.call("libraries", json!({}));
+    assert_eq!(libraries["own"]["ruleSets"], json!([]), "nothing was kept");
+    let own = id(&site.ann.call("keepRuleSet", keep(true)));
+    // Wherever it is used it says so.
+    site.ann
+        .call("useRuleSet", json!({"job": site.job, "name": own}));
+    let told = said(&site.ask("beforeOrdering")["ruleSet"]["changed"]);
+    assert!(told.contains("133 N asks less than 1025 N"), "{told}");
+}
+
+#[test]
 fn a_job_keeps_its_copy_when_the_crew_changes_or_drops_the_set() {
     let site = Site::surveyed(0);
     let own = keep_higher(&site);

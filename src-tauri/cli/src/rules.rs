@@ -39,6 +39,10 @@ pub(crate) enum OfRules {
         /// The crew's own set that it takes the place of.
         #[arg(long)]
         id: Option<String>,
+        /// Says yes where a table asks less for a longer bay or a wider spacing: the document prints
+        /// it so.
+        #[arg(long)]
+        yes: bool,
     },
     /// Copies a rule set into the job.
     Use {
@@ -67,9 +71,9 @@ impl OfRules {
                 json!({ "job": choose.job(of.job.as_deref())? }),
             ),
             Self::Show { name } => ("ruleFigures", json!({ "name": name })),
-            Self::Keep { file, why, id } => {
+            Self::Keep { file, why, id, yes } => {
                 let from = json!({ "kind": "file", "text": text_of(file)? });
-                let mut request = json!({ "from": from, "why": why });
+                let mut request = json!({ "from": from, "why": why, "confirmed": yes });
                 if let (Some(id), Some(fields)) = (id, request.as_object_mut()) {
                     fields.insert("id".to_owned(), id.as_str().into());
                 }

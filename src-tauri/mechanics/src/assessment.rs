@@ -102,6 +102,9 @@ pub struct Layout {
     pub label: String,
     /// What people stand on.
     pub surface: Surface,
+    /// Whether somebody told that; where nobody did, the smaller sphere counts.
+    #[serde(default)]
+    pub surface_told: bool,
     /// Fall from that surface to what is below.
     pub fall: Millimetres,
     /// Height of the barrier's top above the surface or the nosings, where known.

@@ -81,6 +81,13 @@ pub const APART: Millimetres = Millimetres(60.0);
 /// How far apart they may be as a share of the one that is known, where that is more.
 pub const APART_SHARE: f64 = 0.02;
 
+/// Spread of a reading that is taken without a question: a tape or a laser repeats within a few
+/// millimetres.
+pub const SPREAD_FROM: Millimetres = Millimetres(20.0);
+
+/// Largest spread that is taken at all.
+pub const SPREAD_REFUSED: Millimetres = Millimetres(500.0);
+
 const MM_PER_INCH: f64 = 25.4;
 
 /// Around 25.4: what was typed may itself be off by a fifth.
@@ -108,6 +115,27 @@ pub fn question_length(
             "{length} is over {:.0} m. Is it right?",
             QUESTION_FROM.value() / 1e3
         ),
+    }))
+}
+
+/// Refuses a spread that no reading has and asks about one that is unlikely, in one sentence.
+///
+/// Millimetres, one standard deviation.
+///
+/// # Errors
+/// When the spread is not a number, below zero, or over [`SPREAD_REFUSED`].
+pub fn question_spread(spread: Millimetres) -> Result<Option<String>, MechanicsError> {
+    within(
+        "the spread of a length in mm",
+        spread.value(),
+        0.0,
+        SPREAD_REFUSED.value(),
+    )?;
+    Ok((spread > SPREAD_FROM).then(|| {
+        format!(
+            "A reading that may be off by {spread}: a tape repeats within a few millimetres. Is it \
+             right?"
+        )
     }))
 }
 

@@ -8,6 +8,7 @@
 mod answers;
 mod changed;
 mod check;
+mod falls;
 mod grid;
 mod lookup;
 mod tables;
@@ -22,6 +23,7 @@ pub use answers::{
 };
 pub use changed::{Changed, ChangedFigure};
 pub use check::faults;
+pub use falls::questions;
 pub use lookup::{look_up_continuous_vertical, look_up_deflection, look_up_tension};
 pub use tables::{
     Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,
@@ -324,4 +326,22 @@ pub fn least_height(set: &RuleSet, surface: Surface) -> Option<&HeightRule> {
 pub fn opening(set: &RuleSet, place: OpeningPlace) -> Option<&OpeningRule> {
     let of = |wanted| set.openings.iter().find(|rule| rule.place == wanted);
     of(place).or_else(|| of(OpeningPlace::General))
+}
+
+/// The sphere between the wires of a barrier, by what people stand on beside it; the smaller of all
+/// that it may be where that is not told.
+///
+/// What is asked everywhere: the shape of a run chooses no sphere, since a ramp is raked too.
+#[must_use]
+pub fn sphere_beside(set: &RuleSet, surface: Option<Surface>) -> Option<&OpeningRule> {
+    match surface {
+        Some(Surface::Stair) => opening(set, OpeningPlace::Stair),
+        Some(Surface::Level | Surface::Ramp | Surface::ShortLanding) => {
+            opening(set, OpeningPlace::General)
+        }
+        None => [OpeningPlace::General, OpeningPlace::Stair]
+            .into_iter()
+            .filter_map(|place| opening(set, place))
+            .min_by(|a, b| a.sphere_mm.value().total_cmp(&b.sphere_mm.value())),
+    }
 }

@@ -14,6 +14,7 @@ fn author(why: &str) -> Author<'_> {
         by: "Ann",
         on: Day::read("2026-09-20").unwrap(),
         why,
+        confirmed: false,
     }
 }
 
@@ -235,6 +236,45 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
     both["leastHeights"][0]["leastMm"] = json!(-1);
     let refused = keep(&both).unwrap_err().to_string();
     assert!(refused.starts_with("2 things"), "{refused}");
+}
+
+#[test]
+fn a_cell_that_asks_less_for_a_longer_bay_is_asked_about() {
+    let mut own = au();
+    let lines = own["wires"]["tension"]["lines"].as_array_mut().unwrap();
+    let row = lines
+        .iter_mut()
+        .find(|l| l["diameterMm"] == 3.0 && l["lay"] == "1x19" && l["spacingMm"] == 80)
+        .unwrap();
+    assert_eq!(row["leastN"][5], 1330, "the print asks 1330 N at 1500 mm");
+    row["leastN"][5] = json!(133);
+    let asked = keep(&own).unwrap_err();
+    assert!(matches!(asked, RuleFileError::Questions(_)), "{asked}");
+    assert!(
+        asked
+            .to_string()
+            .contains("133 N asks less than 1025 N at post distance 1200 mm"),
+        "{asked}"
+    );
+    let yes = Author {
+        confirmed: true,
+        ..author("our copy prints it so")
+    };
+    let kept_so: RuleSet = serde_json::from_str(&kept(&own.to_string(), &yes).unwrap()).unwrap();
+    assert!(kept_so.changed.unwrap().why.contains("prints it so"));
+    // A yes answers no fault.
+    own["wires"]["tension"]["lines"][0]["leastN"][0] = json!(1e9);
+    let refused = kept(&own.to_string(), &yes).unwrap_err();
+    assert!(matches!(refused, RuleFileError::Faults(_)), "{refused}");
+    // One that is lower and asks no less than what stands before it is the crew's own business.
+    let mut lower = au();
+    let lines = lower["wires"]["tension"]["lines"].as_array_mut().unwrap();
+    let row = lines
+        .iter_mut()
+        .find(|l| l["diameterMm"] == 3.0 && l["lay"] == "1x19" && l["spacingMm"] == 80)
+        .unwrap();
+    row["leastN"][5] = json!(1300);
+    assert!(keep(&lower).is_ok());
 }
 
 #[test]

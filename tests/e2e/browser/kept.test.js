@@ -93,7 +93,7 @@ test('an odd value of a form is asked about in words and kept on a yes', { timeo
 
   // Inches among millimetres in a new run: asked before anything of it is recorded.
   await open(page, `#/job/${job.job}/new-run`, 'New run');
-  const fields = { Run: 'C', 'End posts, width': '90', 'Posts between, width': '90', 'Bays from the left, clear': '1400 55', 'Number of wires': '4', 'Bottom wire above the floor': '80', 'Wire to wire, centres': '76' };
+  const fields = { Run: 'C', 'End posts, width': '90', 'Posts between, width': '90', 'Bays from the left, clear': '1400; 55', 'Number of wires': '4', 'Bottom wire above the floor': '80', 'Wire to wire, centres': '76' };
   for (const [label, text] of Object.entries(fields)) await write(page, label, text);
   await touch(page, 'button', 'Keep the run');
   await page.getByRole('alert').filter({ hasText: '25 times shorter than bay 1' }).waitFor();

@@ -21,7 +21,7 @@ export async function newRun(page) {
     ['Rail thickness', '45'],
     ['End posts, width', '115'],
     ['Posts between, width', '90'],
-    ['Bays from the left, clear', '985 985'],
+    ['Bays from the left, clear', '985; 985'],
     ['Number of wires', '8'],
     ['Bottom wire above the floor', '93'],
     ['Wire to wire, centres', '93']

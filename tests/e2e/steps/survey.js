@@ -45,7 +45,7 @@ export async function newRun(page) {
     ['Rail thickness', '35'],
     ['End posts, width', '115'],
     ['Posts between, width', '90'],
-    ['Bays from the left, clear', '1380 1410'],
+    ['Bays from the left, clear', '1380; 1410'],
     ['Number of wires', '4'],
     ['Bottom wire above the floor', '76'],
     ['Wire to wire, centres', '76']

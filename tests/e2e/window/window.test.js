@@ -25,7 +25,7 @@ test('the window: first start, a job, one reading, read back after a new start',
   await window.press('New run');
   await window.shows('New run');
   for (const [label, value] of [
-    ['Run', 'A'], ['End posts, width', '115'], ['Posts between, width', '90'], ['Bays from the left, clear', '1380 1410'],
+    ['Run', 'A'], ['End posts, width', '115'], ['Posts between, width', '90'], ['Bays from the left, clear', '1380; 1410'],
     ['Number of wires', '4'], ['Bottom wire above the floor', '76'], ['Wire to wire, centres', '76']
   ]) {
     await window.type(label, value);

@@ -24,7 +24,8 @@ pub(crate) fn wire(
     length: Length,
     with: &LengthRead,
 ) -> Result<Acted, ApiError> {
-    question_wire(&record.job(job)?, run, request, length)?;
+    let spread = with.spread_nm.map(|nm| Length { nm });
+    question_wire(&record.job(job)?, run, request, (length, spread))?;
     let mut act = Act::default();
     act.claim(
         fields::WIRE_LENGTH,
@@ -42,14 +43,16 @@ fn question_wire(
     job: &Job<'_>,
     run: ItemId,
     request: &Measure,
-    length: Length,
+    (length, spread): (Length, Option<Length>),
 ) -> Result<(), ApiError> {
     let run = run_in(job, run)?;
     wire_of(run, request.wire)?;
     if request.confirmed {
         return Ok(());
     }
-    ask(work::odd_length(job, run, request.wire, length)?)
+    let odd = work::odd_length(job, run, request.wire, length)?;
+    let off = spread.map(work::odd_spread).transpose()?.flatten();
+    ask(odd.into_iter().chain(off))
 }
 
 /// All questions go back to the person at once, since one yes answers them all; without any the

@@ -15,7 +15,7 @@ use super::library::{file_of, unknown};
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
 use crate::handlers::own::{KeepRuleSet, RuleSetFrom};
 use crate::handlers::{capital, item};
-use crate::{ApiError, App};
+use crate::{ApiError, App, ErrorCode};
 
 /// The current crew, where its book is here.
 fn crew_book(record: &Record) -> Result<BookId, ApiError> {
@@ -25,9 +25,13 @@ fn crew_book(record: &Record) -> Result<BookId, ApiError> {
         .ok_or_else(|| ApiError::invalid("There is no crew yet. Say first who you are."))
 }
 
-/// A plain sentence that says why a file was refused and that nothing was saved.
+/// A plain sentence that says why a file was refused and that nothing was saved, or what is asked.
 pub(crate) fn refused(error: &library::RuleFileError) -> ApiError {
     let text = capital(&error.to_string());
+    if matches!(error, library::RuleFileError::Questions(_)) {
+        // To be answered with the same request.
+        return ApiError::new(ErrorCode::Questioned, text);
+    }
     let text = text.trim_end_matches('.');
     ApiError::invalid(format!("{text}. Nothing was saved."))
 }
@@ -63,6 +67,7 @@ fn own_copy(
         by: &by,
         on,
         why: &request.why,
+        confirmed: request.confirmed,
     };
     let text = own_text(record, book, &request.from, &author)?;
     let file = library::read("", &text).ok_or_else(|| unknown("rule set"))?;

@@ -82,6 +82,11 @@ pub struct KeepRuleSet {
     pub from: RuleSetFrom,
     /// Why: every document that rests on it prints it.
     pub why: String,
+    /// The person was asked about places of a table that ask less for more, and said that the
+    /// document prints them so.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
     /// The crew's own set that it takes the place of; a new one where none.
     #[serde(default)]
     #[ts(optional)]

@@ -41,17 +41,19 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
             ));
         }
         caption.push_str(&legend(states));
-        blocks.push(Block::Drawing {
+        let mut of_run = vec![Block::Drawing {
             svg: drawing::svg(&drawn, &paper),
             alt: format!(
                 "Run {} drawn with its posts, wires, rail and floor",
                 run.name
             ),
             caption,
-        });
-        blocks.extend(asked::in_short(reading, run).map(Block::remark));
-        blocks.extend(bays(reading, run));
-        blocks.extend(asked::left_out(reading, run).map(Block::remark));
+        }];
+        of_run.extend(asked::in_short(reading, run).map(Block::remark));
+        of_run.extend(bays(reading, run));
+        of_run.extend(asked::left_out(reading, run).map(Block::remark));
+        // A drawing is read beside the figures of its bays.
+        blocks.push(Block::Together { blocks: of_run });
     }
     blocks.extend(sources(reading));
     let mut made = section(reading, "Drawing as built", blocks, &[]);

@@ -104,6 +104,23 @@ pub enum Block {
         /// Its points.
         items: Vec<String>,
     },
+    /// Open items on the first page: as many as leave room for who signed, the rest counted.
+    Open {
+        /// All of them, the weightiest first.
+        items: Vec<String>,
+        /// Where the whole list stands.
+        whole: String,
+    },
+    /// The same items, printed only where the first page could not hold all of them.
+    OpenWhole {
+        /// All of them.
+        items: Vec<String>,
+    },
+    /// Blocks that stay on one page where a page holds them.
+    Together {
+        /// The blocks.
+        blocks: Vec<Block>,
+    },
     /// A caution.
     Caution {
         /// What to do.
@@ -197,6 +214,10 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
         signed::sign_offs(&reading),
         close::data(&reading),
     ];
+    if let Some(data) = sections.last_mut() {
+        let items = summary::open_items(&reading, &states);
+        data.blocks.insert(0, Block::OpenWhole { items });
+    }
     for (index, section) in sections.iter_mut().enumerate() {
         finish(&reading, index + 1, section);
     }

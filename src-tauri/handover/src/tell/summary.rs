@@ -9,7 +9,7 @@ use records::model::values::{Shape, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, asked, disputes, earlier, signed, words};
+use super::{Block, DATA, Fact, Row, Section, asked, disputes, earlier, signed, words};
 use crate::drawing::{State, States};
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -53,7 +53,10 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
     blocks.push(if open.is_empty() {
         Block::text("No open item is on record.")
     } else {
-        Block::List { items: open }
+        Block::Open {
+            items: open,
+            whole: format!("section {DATA}"),
+        }
     });
     blocks.push(Block::head("Signed"));
     blocks.push(signed::short(reading));
@@ -249,7 +252,8 @@ fn lowest(read: &work::Tensions) -> Option<(u32, &work::Reading)> {
         })
 }
 
-fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
+/// What is open, disputes first.
+pub(super) fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
     let mut items = disputes::all(reading);
     for run in &reading.job.runs {
         match reading.found.read(run) {

@@ -16,6 +16,7 @@ mod hostile;
 mod kept;
 mod labels;
 mod looked_over;
+mod pages;
 mod stands;
 mod template;
 mod told;

@@ -5,7 +5,7 @@
 
 use super::{Finding, Layout, Opening, OpeningKind, Topic, Verdict, mm};
 use crate::error::MechanicsError;
-use crate::rules::{OpeningPlace, RuleSet, Surface, opening, source_note};
+use crate::rules::{OpeningPlace, RuleSet, opening, source_note, sphere_beside};
 use crate::units::Millimetres;
 
 pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, MechanicsError> {
@@ -26,12 +26,10 @@ pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, M
 }
 
 fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
-    let place = match (gap.kind, layout.surface) {
-        (OpeningKind::StairTriangle, _) => OpeningPlace::StairTriangle,
-        (_, Surface::Stair) => OpeningPlace::Stair,
-        _ => OpeningPlace::General,
-    };
-    let rule = opening(set, place)?;
+    let rule = match gap.kind {
+        OpeningKind::StairTriangle => opening(set, OpeningPlace::StairTriangle),
+        _ => sphere_beside(set, Some(layout.surface).filter(|_| layout.surface_told)),
+    }?;
     let passes = gap.clear.whole_nanometres() >= rule.sphere_mm.whole_nanometres();
     let margin = rule.sphere_mm - gap.clear;
     let gives_way = matches!(

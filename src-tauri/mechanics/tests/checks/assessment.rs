@@ -32,6 +32,7 @@ pub(crate) fn deck() -> Layout {
     Layout {
         label: "A".to_owned(),
         surface: Surface::Level,
+        surface_told: true,
         fall: Millimetres(1602.0),
         barrier_height: Some(Millimetres(1020.0)),
         direction: WireDirection::Horizontal,

@@ -17,6 +17,7 @@ mod cutting;
 mod deflection;
 mod demo;
 mod even;
+mod falls;
 mod gap;
 mod laws;
 mod laying;

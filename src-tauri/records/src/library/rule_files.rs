@@ -4,7 +4,7 @@
 //! why, and every figure that differs from the set it was made from; a changed figure no longer
 //! says that it was read in the document. Does not record anything.
 
-use mechanics::rules::{Changed, ChangedFigure, Day, RuleSet, faults};
+use mechanics::rules::{Changed, ChangedFigure, Day, RuleSet, faults, questions};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -36,6 +36,10 @@ pub enum RuleFileError {
     /// Figures that can't be used.
     #[error("{} of this rule set can't be used: {}", count(.0.len()), .0.join(" "))]
     Faults(Vec<String>),
+    /// Places of tables that ask less for a longer bay or a wider spacing, and nobody said that it
+    /// is meant so.
+    #[error("a longer bay or a wider spacing never asks for less. {} Does the document print it so?", .0.join(" "))]
+    Questions(Vec<String>),
     /// A change of something that is not there.
     #[error("the rule set has no figure at {0}; look at its list of figures again")]
     NoSuchFigure(String),
@@ -63,6 +67,8 @@ pub struct Author<'a> {
     pub on: Day,
     /// Why, in that person's words.
     pub why: &'a str,
+    /// Whether that person said that what is odd in a table is meant so.
+    pub confirmed: bool,
 }
 
 /// One figure to change.
@@ -186,6 +192,10 @@ fn finish(
     let found = faults(&whole);
     if !found.is_empty() {
         return Err(RuleFileError::Faults(found));
+    }
+    let asked = questions(&whole);
+    if !asked.is_empty() && !author.confirmed {
+        return Err(RuleFileError::Questions(asked));
     }
     let text = serde_json::to_string(&value)
         .map_err(|error| RuleFileError::NotThisForm(error.to_string()))?;

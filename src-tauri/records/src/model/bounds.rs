@@ -4,11 +4,14 @@
 //! record already it is read as not told, so that one slip never stops the work on the rest. The
 //! bounds are wide: they catch slips of unit and sign, and judge nothing.
 
+mod together;
+
 use serde_json::Value;
 
 use super::fields::FieldSpec;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
+use together::together;
 
 /// Least and largest figure under a name within a field's value; the empty name is the value.
 struct Bound {
@@ -49,7 +52,8 @@ const BOUNDS: &[Bound] = {
         of(S::Tool, "rangeFrom", "mn", (0, 1_000 * KN)),
         of(S::Tool, "rangeTo", "mn", (1, 1_000 * KN)),
         of(S::Tool, "size", "nm", (1, 10 * METRE)),
-        of(S::Post, "material", "modulusMpa", (1, 1_000_000)),
+        // No post is softer than a soft plastic: below that the unit is another.
+        of(S::Post, "material", "modulusMpa", (100, 1_000_000)),
         of(S::Post, "material", "bendingMpa", (1, 3_000)),
         of(S::Post, "material", "moisturePermille", (0, 3_000)),
         of(S::Post, "angle", "cdeg", (0, 18_000)),
@@ -61,6 +65,7 @@ const BOUNDS: &[Bound] = {
         of(S::Bay, "lowSpot", "fromLeftNm", (0, 1_000 * METRE)),
         of(S::Post, "base", "spacingNm", (1, 10 * METRE)),
         of(S::Post, "tensionLimit", "mn", (1, 1_000 * KN)),
+        of(S::Run, "height", "nm", (1, 100 * METRE)),
         of(S::Run, "rail", "thicknessNm", (0, METRE)),
         of(S::Run, "rail", "stiffnessNPerM", (1, 1_000_000_000_000)),
         of(S::Run, "rail", "stiffnessHeightNm", (1, 100 * METRE)),
@@ -77,6 +82,7 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "terminals", "lockNutNm", (0, METRE)),
         of(S::FittingSet, "terminals", "seatNm", (0, METRE)),
         of(S::FittingSet, "terminals", "clearDepthNm", (0, METRE)),
+        of(S::FittingSet, "fixedDeduction", "nm", (0, METRE)),
         of(S::FittingSet, "efficiency", "permille", (1, 1_000)),
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
         of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
@@ -88,6 +94,7 @@ const BOUNDS: &[Bound] = {
         of(S::Batch, "arrival", "wrong", COUNT),
         of(S::Visit, "lengthCheck", "knownNm", (1, 1_000 * METRE)),
         of(S::Visit, "lengthCheck", "readNm", (1, 1_000 * METRE)),
+        of(S::Job, "comingFloor", "nm", (0, METRE)),
         of(S::Job, "allowances", "sample", COUNT),
         of(S::Job, "allowances", "scrap", COUNT),
         of(S::Job, "allowances", "over", COUNT),
@@ -233,19 +240,6 @@ fn is_force(name: &str) -> bool {
     name == "mn" || name.ends_with("Mn")
 }
 
-/// Figures that can be by themselves and not together.
-fn together(subject: SubjectKind, field: &str, value: &Value) -> Option<String> {
-    let at = |name: &str| value.get(name).and_then(Value::as_i64);
-    match (subject, field) {
-        (SubjectKind::Post, "section") => {
-            let (wall, along, across) = (at("wallNm")?, at("alongNm")?, at("acrossNm")?);
-            (wall >= along.min(across) / 2 + along.min(across) % 2)
-                .then(|| "the wall fills the post; leave it out where the post is solid".to_owned())
-        }
-        _ => None,
-    }
-}
-
 fn each(value: &Value, name: &str, seen: &mut impl FnMut(&str, i64)) {
     match value {
         Value::Number(n) => {
@@ -299,6 +293,7 @@ mod tests {
             (S::Run, "wireCount", json!(201), json!(200)),
             (S::Run, "rail", rail(-5), rail(5_000)),
             (S::Post, "material", material(-5), material(10_000)),
+            (S::Post, "material", material(1), material(100)),
             (
                 S::FittingSet,
                 "efficiency",
@@ -337,6 +332,54 @@ mod tests {
             assert_eq!(told(subject, field, &yes), Ok(()));
         }
         assert_eq!(told(S::Post, "floor", &json!({"nm": -1})), Ok(()));
+        for (subject, field, no, yes, words) in [
+            (
+                S::Run,
+                "slope",
+                json!({"riseNm": 2000 * MM, "goingNm": 10 * MM}),
+                json!({"riseNm": 178 * MM, "goingNm": 250 * MM}),
+                "a rise of 2000 mm on a going of 10 mm is steeper than 75°",
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [228 * MM, 152 * MM, 76 * MM]}),
+                json!({"nm": [76 * MM, 152 * MM, 228 * MM]}),
+                "wire 2 stands at 152 mm and the wire below it at 228 mm",
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [76 * MM, 76 * MM]}),
+                json!({"nm": []}),
+                "wire 2 stands at 76 mm and the wire below it at 76 mm",
+            ),
+            (
+                S::Run,
+                "height",
+                json!({"nm": 0}),
+                json!({"nm": 1_020 * MM}),
+                "more than 0",
+            ),
+            (
+                S::Job,
+                "comingFloor",
+                json!({"nm": 2 * METRE}),
+                json!({"nm": 20 * MM}),
+                "comingFloor is 2000 mm",
+            ),
+            (
+                S::FittingSet,
+                "fixedDeduction",
+                json!({"nm": 8 * METRE}),
+                json!({"nm": 55 * MM}),
+                "fixedDeduction is 8000 mm",
+            ),
+        ] {
+            let refused = told(subject, field, &no).unwrap_err();
+            assert!(refused.contains(words), "{refused}");
+            assert_eq!(told(subject, field, &yes), Ok(()), "{field}");
+        }
         assert_eq!(told(S::Tool, "errorPer10000", &Value::Null), Ok(()));
     }
 }

@@ -8,8 +8,8 @@
 use mechanics::Millimetres;
 use mechanics::rules::{OpeningPlace, RuleSet, opening};
 
-use super::offered;
 use super::repeats::standing;
+use super::rules;
 use crate::job::{Fact, Job, PostInRun, Run};
 use crate::model::context::OpeningRead;
 use crate::model::values::{Length, Opening, OpeningKind, ProbeResult};
@@ -72,7 +72,7 @@ pub(super) fn too_large(
         OpeningKind::StairTriangle => {
             opening(set, OpeningPlace::StairTriangle).map(|r| r.sphere_mm)
         }
-        _ => offered::sphere(set, run),
+        _ => rules::sphere(set, run).map(|rule| rule.sphere_mm),
     }?;
     (probe.whole_nanometres() > sphere.whole_nanometres()).then_some(sphere)
 }

@@ -24,10 +24,22 @@ pub(super) fn of_run(job: &Job<'_>, run: &Run) -> Vec<String> {
 
 /// What can't be of one thing, a sentence each.
 pub(super) fn of_subject(job: &Job<'_>, subject: &Subject) -> Vec<String> {
+    told(job, subject, |_| true)
+}
+
+/// What can't be of one field of a thing, in a sentence.
+pub(super) fn of_field(job: &Job<'_>, subject: &Subject, field: &str) -> Option<String> {
+    told(job, subject, |of| of == field).into_iter().next()
+}
+
+fn told(job: &Job<'_>, subject: &Subject, wanted: impl Fn(&str) -> bool) -> Vec<String> {
     let text = subject.to_string();
     let view = job.reader.view;
     let mut found = Vec::new();
     for (key, state) in view.keys_of_subject(&text) {
+        if !wanted(&key.field) {
+            continue;
+        }
         let tips = state.lines.iter().flat_map(|line| &line.tips);
         let values = tips
             .filter_map(|id| view.entry(id))

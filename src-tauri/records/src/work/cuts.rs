@@ -17,7 +17,7 @@ use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
 use super::standing::Stands;
-use super::{WorkError, rules};
+use super::{WorkError, rules, slips};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
@@ -270,6 +270,7 @@ fn worked_with(
         ));
     }
     let (lengths, bow) = inside(run);
+    notes.extend(slips::deduction_over_wires(job, run).map(|(_, sentence)| sentence));
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
         lines.push(line::line(job, run, wire, length, &common, stands)?);

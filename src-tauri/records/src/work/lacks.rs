@@ -77,12 +77,16 @@ pub struct Lacks {
 /// Lists what a job's handover lacks.
 ///
 /// # Errors
-/// When the rule set can't be read or a figure can't be.
+/// When the rule set can't be read.
 pub fn lacks(job: &Job<'_>) -> Result<Lacks, WorkError> {
     let asking = ask::Asking::of(job)?;
     let mut items = job_items::items(job, &asking);
     for run in &job.runs {
-        items.extend(run_items::items(job, run, &asking)?);
+        items.extend(match run_items::items(job, run, &asking) {
+            Ok(items) => items,
+            // A slip in one run hides the list of no other.
+            Err(why) => vec![run_items::wrong(job, run, &why)],
+        });
     }
     // A stable sort keeps the runs in order within each section.
     items.sort_by_key(|item| item.section);

@@ -40,6 +40,7 @@ mod repeats;
 mod rules;
 mod samples;
 mod shared_post;
+mod slips;
 mod standing;
 mod stock;
 mod supports;
@@ -71,7 +72,7 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_value};
+pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,

@@ -93,7 +93,7 @@ pub struct NextAct {
 /// The next useful act that is not skipped; none where all is done or skipped.
 ///
 /// # Errors
-/// When a figure can't be.
+/// When the rule set can't be read.
 pub fn next_act(job: &Job<'_>, skipped: &[String]) -> Result<Option<NextAct>, WorkError> {
     acts::first(job, |act| !skipped.contains(&act.key))
 }

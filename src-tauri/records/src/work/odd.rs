@@ -3,7 +3,9 @@
 //! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
 //! Changes and refuses nothing. What is usual for a field is common practice, no published source.
 
-use mechanics::plausible::{Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, question_length};
+use mechanics::plausible::{
+    Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, question_length, question_spread,
+};
 use serde_json::Value;
 
 use super::WorkError;
@@ -53,6 +55,14 @@ pub fn odd_length(
         .collect())
 }
 
+/// What to ask about how far a length may be off, before it is kept; none where it is usual.
+///
+/// # Errors
+/// When no reading could be off by so much.
+pub fn odd_spread(spread: Length) -> Result<Option<String>, WorkError> {
+    Ok(question_spread(mm(spread))?)
+}
+
 /// What to ask about the clear distance of a bay, beside what is known of it, else of the run's
 /// other bays; none where nothing is odd.
 ///
@@ -88,6 +98,13 @@ fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
         Some(_) => "is cut at",
         None => "is released at",
     };
+    if longest <= 0.0 {
+        return Some(format!(
+            "{} {done} {cut:.0} mm; nothing could be cut for a length of {:.1} mm. Was it read rightly?",
+            line.name,
+            length.as_mm()
+        ));
+    }
     Some(format!(
         "{} {done} {cut:.0} mm; with this length it would have to lie within {shortest:.1} and \
          {longest:.1}. Was it read rightly?",

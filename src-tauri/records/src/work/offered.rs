@@ -5,7 +5,6 @@
 //! offered. A probe that passes is never argued away. What is recorded here is changed nowhere.
 
 use mechanics::Millimetres;
-use mechanics::rules::{OpeningPlace, RuleSet, opening};
 
 use super::convert::{mm, mn};
 use super::progress::BayGaps;
@@ -15,7 +14,7 @@ use super::{WorkError, rules, words};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::{GapRead, TensionRead};
-use crate::model::values::{Force, GapCheck, Length, Method, ProbeResult, Stage, Surface};
+use crate::model::values::{Force, GapCheck, Length, Method, ProbeResult, Stage};
 use crate::subject::Subject;
 
 /// The checks of a run's bays, held against rules and readings.
@@ -88,7 +87,8 @@ impl<'a> Offered<'a> {
         let last_pass = passes.and_then(|n| u32::try_from(n).ok());
         let wires = run.wires.iter();
         Ok(Offered {
-            sphere: rules::rules(job)?.and_then(|set| sphere(&set, run)),
+            sphere: rules::rules(job)?
+                .and_then(|set| rules::sphere(&set, run).map(|rule| rule.sphere_mm)),
             error: gauge(job).and_then(|g| g.error).unwrap_or(0.0),
             finished: wires.map(|w| (w.number, marks(w, last_pass))).collect(),
             job,
@@ -216,15 +216,6 @@ impl<'a> Offered<'a> {
         follows_entry(self.job, check, mark.entry)
             || self.finished.iter().flat_map(|(_, m)| m).any(by_chain)
     }
-}
-
-/// The sphere that must not pass between the wires of a run.
-pub(super) fn sphere(set: &RuleSet, run: &Run) -> Option<Millimetres> {
-    let place = match run.surface {
-        Some(Surface::Stair) => OpeningPlace::Stair,
-        _ => OpeningPlace::General,
-    };
-    opening(set, place).map(|rule| rule.sphere_mm)
 }
 
 /// The readings by which a wire stood at its set tension on the piece in place: final ones and those

@@ -11,8 +11,9 @@ use ts_rs::TS;
 use super::basis::unsettled_before_ordering;
 use super::convert::{ends_of, fitting_of, mm, nm, no_slope, slope_of, strand_of};
 use super::lengths::readings;
+use super::slips::{deduction_over_wires, floor_over_top};
 use super::tension::TensionPlan;
-use super::{WorkError, supports};
+use super::{WorkError, cannot_be, supports};
 use crate::job::{Job, Run, WireLength};
 use crate::model::fields;
 use crate::model::values::{Along, PostRole};
@@ -37,6 +38,10 @@ pub enum ProblemCode {
     NoWires,
     /// Heights that do not rise.
     Heights,
+    /// A floor, or a coming one, at or above the barrier's top.
+    Floor,
+    /// A fixed deduction that leaves nothing of a wire.
+    Deduction,
     /// No strand or fitting set chosen.
     NoParts,
     /// A second post of the same name.
@@ -104,6 +109,17 @@ pub(super) fn problems(
     posts(run, &mut say);
     supports::problems(run, &mut say);
     wires(run, &mut say);
+    // Heights that do not rise are read as not told: why stands here.
+    let heights = fields::RUN_WIRE_HEIGHTS.name;
+    if let Some(sentence) = cannot_be::of_field(job, &run.subject(), heights) {
+        say(ProblemCode::Heights, run.subject(), sentence);
+    }
+    if let Some((subject, sentence)) = floor_over_top(job, run)? {
+        say(ProblemCode::Floor, subject, sentence);
+    }
+    if let Some((subject, sentence)) = deduction_over_wires(job, run) {
+        say(ProblemCode::Deduction, subject, sentence);
+    }
     if let Some(sentence) = no_slope(run) {
         say(ProblemCode::NoSlope, run.subject(), sentence);
     }
@@ -140,14 +156,19 @@ pub(super) fn problems(
         let subject = one.subject.unwrap_or(run.subject());
         say(ProblemCode::Disputed, subject, one.sentence());
     }
-    let known: Vec<String> = unsettled.iter().map(|u| u.sentence()).collect();
+    let mut known: Vec<String> = unsettled.iter().map(|u| u.sentence()).collect();
+    known.extend(found.iter().map(|p| p.sentence.clone()));
     for sentence in tension.issues.iter().filter(|i| !known.contains(i)) {
         let code = if tension.above_upper.as_ref() == Some(sentence) {
             ProblemCode::SetAboveUpper
         } else {
             ProblemCode::Tension
         };
-        say(code, run.subject(), sentence.clone());
+        found.push(Problem {
+            code,
+            subject: run.subject(),
+            sentence: sentence.clone(),
+        });
     }
     Ok(found)
 }
@@ -229,15 +250,6 @@ fn wires(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
                 run.heights.len()
             ),
         );
-    }
-    for ((number, lower), upper) in (2_u32..).zip(&run.heights).zip(run.heights.iter().skip(1)) {
-        if upper <= lower {
-            say(
-                ProblemCode::Heights,
-                Subject::Wire(run.id, number.min(crate::subject::MOST_WIRES)),
-                format!("Wire {number} is not above the wire below it. Check the heights."),
-            );
-        }
     }
 }
 

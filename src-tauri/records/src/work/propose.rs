@@ -6,7 +6,7 @@
 mod answer;
 mod beside;
 
-use mechanics::rules::{OpeningPlace, RuleSet, opening};
+use mechanics::rules::RuleSet;
 use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
 use mechanics::strand::Construction;
 use mechanics::{Degrees, MechanicsError, Millimetres};
@@ -221,12 +221,8 @@ fn ground<'a>(
     else {
         return Ok(None);
     };
-    let place = match run.shape {
-        Shape::Level => OpeningPlace::General,
-        Shape::Raked => OpeningPlace::Stair,
-    };
     Ok(Some(Ground {
-        sphere: opening(&set, place).map(|rule| rule.sphere_mm),
+        sphere: rules::sphere(&set, run).map(|rule| rule.sphere_mm),
         job,
         run,
         set,

@@ -11,7 +11,6 @@ mod places;
 use mechanics::deflection::{Held, Span, span};
 use mechanics::gap::{Between, Gap, Opened, Passing, opening_under, passing_force};
 use mechanics::posts::{EndPosts, WirePull, inward_movement};
-use mechanics::rules::{OpeningPlace, opening};
 use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
 
 use super::convert::{mm, mn, nm, run_of, slope_of, strand_of};
@@ -88,17 +87,14 @@ pub fn pushed(
 
 /// The rule set's sphere for the run, else the job's probe.
 fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), WorkError> {
-    if let Some(set) = rules::rules(job)? {
-        let place = match run.shape {
-            Shape::Raked => OpeningPlace::Stair,
-            Shape::Level => OpeningPlace::General,
-        };
-        if let Some(rule) = opening(&set, place) {
-            return Ok((
-                Some(rule.sphere_mm),
-                format!("sphere of {}, {}", set.document, rule.cite.clause),
-            ));
-        }
+    let set = rules::rules(job)?;
+    if let Some(set) = &set
+        && let Some(rule) = rules::sphere(set, run)
+    {
+        return Ok((
+            Some(rule.sphere_mm),
+            format!("sphere of {}, {}", set.document, rule.cite.clause),
+        ));
     }
     let probe = job
         .tools

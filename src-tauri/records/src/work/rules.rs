@@ -1,13 +1,15 @@
 //! The rule set that a job copied, read from that copy and from nowhere else.
 
-use mechanics::rules::{Choice, Day, RuleSet, choices};
+use mechanics::rules::{
+    Choice, Day, OpeningRule, RuleSet, Surface as RuleSurface, choices, questions, sphere_beside,
+};
 
 use super::WorkError;
 use crate::ids::Hash;
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::library;
 use crate::model::fields;
-use crate::model::values::RuleSetCopy;
+use crate::model::values::{RuleSetCopy, Surface};
 
 /// The job's own copy of its rule set; none where none is chosen or people disagree.
 ///
@@ -29,14 +31,18 @@ pub fn rules(job: &Job<'_>) -> Result<Option<RuleSet>, WorkError> {
         .map_err(|e| broken(e.to_string()))
 }
 
-/// What a job whose rule set did not come with the program says wherever it is used, in one
-/// sentence; none where it did, and where none is chosen.
+/// What a job whose rule set did not come with the program says wherever it is used, in
+/// words; none where it did, and where none is chosen.
 #[must_use]
 pub fn changed_rules(job: &Job<'_>) -> Option<String> {
     let copy = copied(job)?;
     let set = rules(job).ok()??;
     if let Some(changed) = &set.changed {
-        return Some(changed.sentence());
+        let falls = questions(&set);
+        let falls = falls.first().map_or_else(String::new, |first| {
+            format!(" Its tables ask less for more: {first}")
+        });
+        return Some(format!("{}{falls}", changed.sentence()));
     }
     let of_the_program = copy.origin.starts_with(library::OF_THE_PROGRAM)
         || library::rule_sets()
@@ -77,4 +83,19 @@ pub fn permit_day(job: &Job<'_>) -> Option<Day> {
 /// The copy as it stands in the job's book.
 pub(super) fn copied(job: &Job<'_>) -> Option<RuleSetCopy> {
     job.reader.value(fields::JOB_RULE_SET, &job.subject())
+}
+
+/// The sphere that must not pass between the wires of a run, wherever one is held against it: by
+/// what it stands on, and the smaller one where that is not told or people differ.
+pub(super) fn sphere<'s>(set: &'s RuleSet, run: &Run) -> Option<&'s OpeningRule> {
+    sphere_beside(set, run.surface.map(surface))
+}
+
+/// What a run stands on, as the rules know it.
+pub(super) const fn surface(told: Surface) -> RuleSurface {
+    match told {
+        Surface::Stair => RuleSurface::Stair,
+        Surface::Ramp => RuleSurface::Ramp,
+        Surface::Deck | Surface::Balcony | Surface::Landing => RuleSurface::Level,
+    }
 }

@@ -95,7 +95,7 @@ pub struct TakeOff {
 /// Counts every part of a job.
 ///
 /// # Errors
-/// When a figure can't be.
+/// When what is counted for the whole job can't be.
 pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
     let mut notes = Vec::new();
     let stated = job.reader.value(fields::JOB_ALLOWANCES, &job.subject());
@@ -129,9 +129,20 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
                 run.name
             ));
         }
-        let (cuts, from) = cuts(job, run, &mut notes)?;
-        add_strand(job, run, &cuts, from, &mut strands);
-        parts.push(RunParts { cuts, ..counted });
+        match cuts(job, run, &mut notes) {
+            Ok((cuts, from)) => {
+                add_strand(job, run, &cuts, from, &mut strands);
+                parts.push(RunParts { cuts, ..counted });
+            }
+            // A slip in one run stops the count of no other.
+            Err(why) => {
+                notes.push(format!(
+                    "Run {}: its metres of strand are not counted: {why}.",
+                    run.name
+                ));
+                parts.push(counted);
+            }
+        }
     }
     let counted = takeoff::take_off(&parts, &allowances(&allowed))?;
     if let Some(first) = strands.first_mut() {

@@ -12,7 +12,7 @@ mod plan;
 use mechanics::cutting::CutInput;
 use mechanics::tensioning::{Frame, turns};
 use mechanics::thread::MetricThread;
-use mechanics::{Millimetres, Newtons, tension};
+use mechanics::{MechanicsError, Millimetres, Newtons, tension};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -319,8 +319,33 @@ impl Laid<'_> {
 /// When the run is unknown or a figure can't be.
 pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
     let run = run_of(job, run)?;
+    match worked_out(job, run) {
+        Err(WorkError::Mechanics(why)) => Ok(Tensioning {
+            missing: Some(cannot_be(run, &why)),
+            ..nothing(run)
+        }),
+        told => told,
+    }
+}
+
+/// What to do where the figures of a run do not go together.
+fn cannot_be(run: &Run, why: &MechanicsError) -> String {
+    let posts = run.ends().map_or_else(String::new, |(first, last)| {
+        format!(
+            ", sections and moduli of posts {} and {}",
+            first.name, last.name
+        )
+    });
+    format!(
+        "Run {}: its figures do not go together: {why}. Look at its lengths and wire heights{posts}.",
+        run.name
+    )
+}
+
+/// The answer before anything is worked out.
+fn nothing(run: &Run) -> Tensioning {
     let decided = run.tensions.value();
-    let mut told = Tensioning {
+    Tensioning {
         run: run.id,
         run_name: run.name.clone(),
         set_n: decided.map(|t| mn(t.set_mn).value()),
@@ -333,7 +358,11 @@ pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
         even: Vec::new(),
         even_note: None,
         notes: Vec::new(),
-    };
+    }
+}
+
+fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
+    let mut told = nothing(run);
     let laid = match laid(job, run)? {
         Ok(laid) => laid,
         Err(missing) => {

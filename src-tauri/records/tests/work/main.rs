@@ -27,6 +27,8 @@ mod readings;
 mod refusals;
 mod repeats;
 mod scene;
+mod slips;
+mod sphere;
 mod supports;
 
 /// Asserts that a figure is the expected one to half a unit of its last printed digit.

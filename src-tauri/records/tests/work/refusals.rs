@@ -1,13 +1,14 @@
 //! What can't be cut, and why.
 
 use records::ids::Hash;
+use records::library;
 use records::model::fields;
-use records::model::values::{CutIssue, PostState, Purpose};
+use records::model::values::{CutIssue, Hand, PostState, Purpose};
 use records::record::{Draft, value_data};
-use records::subject::Subject;
+use records::subject::{ItemKind, Subject};
 use records::work::{RefusalCode, cut_sheet};
 
-use crate::scene::{Scene, cut_read, measured, mm, surveyed};
+use crate::scene::{MM, Scene, cut_read, measured, mm, surveyed};
 
 pub(crate) fn refused(s: &mut Scene, run: records::ids::ItemId) -> Vec<(u32, RefusalCode, String)> {
     let sheet = s.with_job(|job| cut_sheet(job, run).unwrap());
@@ -296,4 +297,51 @@ fn a_quote_length_neither_carries_nor_blocks_an_interpolation() {
     let found = refused(&mut s, a);
     assert_eq!(found.len(), 12);
     assert!(found[5].2.contains("read for a quote"), "{}", found[5].2);
+}
+
+/// engineering.md section 2: the seat's length enters S, so each of both takes its whole length from
+/// the cut. Figures of the scenario beside it: B4 at 2473 with seats that add nothing.
+#[test]
+fn a_seat_of_unknown_length_refuses_every_cut_of_its_run() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let set = Subject::Item(ItemKind::FittingSet, s.fitting);
+    let seats = |s: &mut Scene, left: Option<i64>, right: Option<i64>| {
+        let mut terminals = library::fitting_sets()[0].terminals.clone();
+        (terminals.left.seat_nm, terminals.right.seat_nm) = (left, right);
+        s.say(fields::FITTING_TERMINALS, &set, "", terminals, None);
+    };
+    let aim = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, b).unwrap());
+        let line = sheet.lines.iter().find(|l| l.wire == 4).unwrap();
+        line.aim_mm
+    };
+    assert_eq!(aim(&mut s), Some(2473.0));
+    seats(&mut s, None, None);
+    assert_eq!(codes(&mut s, a), Vec::new(), "run A stands on none");
+    let found = refused(&mut s, b);
+    assert_eq!(found.len(), 8);
+    for (_, code, sentence) in &found {
+        assert_eq!(*code, RefusalCode::PartsMissing);
+        for word in [
+            "Run B",
+            "LH at post A6, RH at post B3",
+            "Measure it along the wire",
+        ] {
+            assert!(sentence.contains(word), "{word} in {sentence}");
+        }
+    }
+    assert_eq!(aim(&mut s), None);
+    seats(&mut s, Some(9 * MM), None);
+    let found = refused(&mut s, b);
+    assert_eq!(found.len(), 8);
+    assert!(found[0].2.contains("(RH at post B3)"), "{}", found[0].2);
+    // 2 × 9 mm off, less nothing: 2473 − 18.
+    seats(&mut s, Some(9 * MM), Some(9 * MM));
+    assert_eq!((codes(&mut s, b), aim(&mut s)), (Vec::new(), Some(2455.0)));
+    // Ends without seats ask for none.
+    seats(&mut s, None, None);
+    s.end("A6", b, Hand::Left, false);
+    s.end("B3", b, Hand::Right, false);
+    assert_eq!((codes(&mut s, b), aim(&mut s)), (Vec::new(), Some(2473.0)));
 }

@@ -1,8 +1,8 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
 import { words } from '$lib/words';
-import { parseLength, parseNumber, type LengthUnit } from './length';
+import { parseLength, parseLengths, parseNumber, type LengthUnit } from './length';
 
-export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
+export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'lengths' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
 
 export interface Field {
   name: string;
@@ -23,7 +23,7 @@ export interface Field {
 export type Typed = Record<string, string>;
 
 /** A field's meaning: nm, mN, hundredths of a kelvin are left to the caller; here plain numbers. */
-export type Meaning = string | number | boolean | undefined;
+export type Meaning = string | number | number[] | boolean | undefined;
 
 /** Reads one field. A string in `fault` says in words what is wrong. */
 export function readField(field: Field, text: string, unit: LengthUnit): { value: Meaning; fault?: string } {
@@ -41,6 +41,12 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
       const nm = parseLength(typed, unit);
       if (nm === undefined) return { value: undefined, fault: words.form.notALength(field.label, unit) };
       if (!field.signed && nm < 0) return { value: undefined, fault: words.form.belowZero(field.label) };
+      return { value: nm };
+    }
+    case 'lengths': {
+      const nm = parseLengths(typed, unit);
+      if (nm === undefined) return { value: undefined, fault: words.form.notLengths(field.label, unit) };
+      if (!field.signed && nm.some((one) => one < 0)) return { value: undefined, fault: words.form.belowZero(field.label) };
       return { value: nm };
     }
     case 'force': {

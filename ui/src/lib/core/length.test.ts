@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { inchText, mmOf, parseLength, parseNumber } from './length';
+import { inchText, mmOf, parseLength, parseLengths, parseNumber } from './length';
 
 describe('parseLength', () => {
   it.each([
@@ -11,6 +11,9 @@ describe('parseLength', () => {
     ['287 3/16', 'in', 287 * 25_400_000 + 3 * 1_587_500],
     ['287-3/16', 'in', 287 * 25_400_000 + 3 * 1_587_500],
     ['3/16', 'in', 3 * 1_587_500],
+    // Two digits over the line are no whole number before it.
+    ['11/16', 'in', 11 * 1_587_500],
+    ['11 11/16', 'in', 11 * 25_400_000 + 11 * 1_587_500],
     // One sixty-fourth is 396 875 nm: 25.4 mm (exact by definition) divided by 64.
     ['1/64', 'in', 396_875],
     ['36.5', 'in', 927_100_000]
@@ -23,9 +26,34 @@ describe('parseLength', () => {
     ['3/0', 'in'],
     ['5/4', 'in'],
     ['1/3', 'in'],
+    ['311/16', 'in'],
     ['NaN', 'mm'],
     ['1e5', 'mm']
   ] as const)('refuses "%s" %s', (text, unit) => expect(parseLength(text, unit)).toBeUndefined());
+});
+
+const SIXTEENTH = 1_587_500;
+describe('parseLengths', () => {
+  it.each([
+    ['76; 152; 228', 'mm', [76e6, 152e6, 228e6]],
+    ['76,5;152.25;', 'mm', [76.5e6, 152.25e6]],
+    ['1380\n1410', 'mm', [1380e6, 1410e6]],
+    ['3 11/16; 7 5/16; 11', 'in', [59 * SIXTEENTH, 117 * SIXTEENTH, 176 * SIXTEENTH]],
+    ['55 1/2; 54 7/8', 'in', [888 * SIXTEENTH, 878 * SIXTEENTH]],
+    ['2,5; 3.25', 'in', [40 * SIXTEENTH, 52 * SIXTEENTH]]
+  ] as const)('%j %s', (text, unit, nm) => expect(parseLengths(text, unit)).toEqual(nm));
+
+  // A blank or a comma may stand within a length: it parts none.
+  it.each([
+    ['', 'mm'],
+    [' ; ', 'mm'],
+    ['1380 1410', 'mm'],
+    ['1 380; 1 410', 'mm'],
+    ['76, 152', 'mm'],
+    ['3 11/16 7 5/16 11', 'in'],
+    ['55 1/2 54 7/8', 'in'],
+    ['3; five', 'in']
+  ] as const)('refuses %j %s', (text, unit) => expect(parseLengths(text, unit)).toBeUndefined());
 });
 
 describe('inchText', () => {

@@ -15,6 +15,23 @@ export function parseLength(text: string, unit: LengthUnit): number | undefined 
   return unit === 'mm' ? decimal(typed, NM_PER_MM) : inches(typed);
 }
 
+/**
+ * Lengths typed one after the other, a semicolon or a new line between them: neither is ever part of a length, as a
+ * blank is of `3 11/16` and a comma of `75,8`. Nothing when one of them can't be read.
+ */
+export function parseLengths(text: string, unit: LengthUnit): number[] | undefined {
+  const nm = splitLengths(text).map((one) => parseLength(one, unit));
+  return nm.length > 0 && nm.every((one) => one !== undefined) ? nm : undefined;
+}
+
+/** The lengths of a list, each as it was typed. */
+export function splitLengths(text: string): string[] {
+  return text.split(/[;\n]/).map((one) => one.trim()).filter(Boolean);
+}
+
+/** Between lengths that are written into one field. */
+export const BETWEEN_LENGTHS = '; ';
+
 /** Reads a number with a point or a comma; grouping marks are not guessed at. */
 export function parseNumber(text: string): number | undefined {
   const typed = text.trim().replace(',', '.').replace('−', '-');
@@ -28,8 +45,10 @@ export function decimal(text: string, per: number): number | undefined {
 }
 
 function inches(text: string): number | undefined {
-  const parts = /^(\d+)?(?:[\s-]*(\d+)\s*\/\s*(\d+))?$/.exec(text);
-  if (!parts || (parts[1] === undefined && parts[2] === undefined)) return decimal(text, NM_PER_INCH);
+  // Whole and fraction stand apart: `11/16` is no 1 1/16.
+  const alone = /^(\d+)\s*\/\s*(\d+)$/.exec(text);
+  const parts = alone ? [text, undefined, alone[1], alone[2]] : /^(\d+)(?:[\s-]+(\d+)\s*\/\s*(\d+))?$/.exec(text);
+  if (!parts) return decimal(text, NM_PER_INCH);
   const whole = Number(parts[1] ?? 0);
   if (parts[2] === undefined) return whole * NM_PER_INCH;
   const top = Number(parts[2]);

@@ -2894,6 +2894,11 @@ from: RuleSetFrom,
  */
 why: string,
 /**
+ * The person was asked about places of a table that ask less for more, and said that the
+ * document prints them so.
+ */
+confirmed?: boolean,
+/**
  * The crew's own set that it takes the place of; a new one where none.
  */
 id?: string, };
@@ -4646,7 +4651,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.

@@ -1,8 +1,8 @@
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { readForm } from '$lib/core/form';
 import { fittingFacts, strandFacts, toolFacts } from './facts-job';
-import { endFact } from './facts-run';
-import { asList, type Fact } from './fact';
+import { endFact, postFacts, runFacts } from './facts-run';
+import { asItStood, asList, enteredText, type Fact } from './fact';
 
 const fact = (list: Fact[], field: string) => list.find((f) => f.field === field) as Fact;
 
@@ -55,4 +55,35 @@ it('lists a pair of terminals once where they are alike, and by hand where they 
   expect(told({ threadNm: 32_000_000 })).toContain('Usable thread, RH: 32 mm');
   expect(told({ threadNm: 32_000_000 })).toContain('Usable thread, LH: 30 mm');
   expect(terminals.brief?.({ left, right: { ...left, hand: 'RH' }, origin: 'sheet' }).map((l) => l.label)).toEqual(['Kind of end', 'Stud length overall', 'Usable thread', 'Where the figures are from']);
+});
+
+// 1 in = 25.4 mm exactly (1959): the figures below are the record's own nanometres.
+describe('lengths that are told in inches', () => {
+  const MM = 1_000_000;
+  const heights = fact(runFacts, 'wireHeights');
+  const typed = (f: Fact, value: unknown, change: Record<string, string> = {}) => ({ ...f.fill(value, 'in'), ...change });
+  const through = (f: Fact, value: unknown, change: Record<string, string> = {}) => {
+    const text = typed(f, value, change);
+    return f.compose(asItStood(f, value, readForm(f.inputs, text, 'in').values, text, 'in'));
+  };
+  it.each([
+    [[93, 186, 279]],
+    [[76, 152, 228, 304, 380, 456, 532, 608, 684, 760, 836, 912]],
+    [[71.4375, 142.875]]
+  ])('heights %j come back as they were', (mm) => {
+    const value = { nm: mm.map((h) => h * MM) };
+    expect(through(heights, value)).toEqual(value);
+  });
+  it('a height typed anew is the only one that changes, with what was typed beside it', () => {
+    const value = { nm: [93 * MM, 186 * MM, 279 * MM] };
+    const change = { wireHeights: '3 11/16; 7 1/4; 11' };
+    expect(through(heights, value, change)).toEqual({ nm: [93 * MM, 184_150_000, 279 * MM] });
+    expect(enteredText(heights, typed(heights, value, change), 'in')).toBe('3 11/16; 7 1/4; 11 in');
+  });
+  it('a length that was left as it stood is not rounded, alone or in a group', () => {
+    expect(through(fact(runFacts, 'height'), { nm: 1020 * MM })).toEqual({ nm: 1020 * MM });
+    const section = { alongNm: 115 * MM, acrossNm: 90 * MM };
+    expect(through(fact(postFacts, 'section'), section, { acrossNm: '4' })).toEqual({ alongNm: 115 * MM, acrossNm: 101_600_000 });
+  });
+  it('blanks part no heights', () => expect(readForm(heights.inputs, { wireHeights: '3 11/16 7 5/16 11' }, 'in').faults.wireHeights).toContain('semicolon'));
 });

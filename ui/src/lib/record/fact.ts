@@ -2,7 +2,7 @@
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
 import { bareLength, celsius, day, distance, length, NBSP, newtons, number } from '$lib/core/format.svelte';
-import type { LengthUnit } from '$lib/core/length';
+import { BETWEEN_LENGTHS, splitLengths, type LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
 
 /** One figure of a fact as a list shows it: what it is, its value, and where that is from; an origin of all of them has no value. */
@@ -21,6 +21,8 @@ export interface Fact {
   compose: (values: Record<string, Meaning>) => unknown;
   /** What to put into the form for a value that stands. */
   fill: (value: unknown, unit: LengthUnit) => Typed;
+  /** The very figures that `fill` rounds for the form, under the inputs' names. */
+  exact?: (value: unknown) => Record<string, Meaning>;
   /** The value in words, with its unit. */
   tell: (value: unknown) => string;
   /** The same as a list, for where there is room: nothing in it stands without its label. */
@@ -53,6 +55,7 @@ export function one(field: string, label: string, kind: FieldKind, extra: Extra 
       return v === undefined ? undefined : wrap ? { [wrap]: v } : v;
     },
     fill: (value, unit) => ({ [field]: fillOne(input, wrap ? pick(value, wrap) : value, unit) }),
+    exact: (value) => ({ [field]: (wrap ? pick(value, wrap) : value) as Meaning }),
     tell: (value) => tellOne(input, wrap ? pick(value, wrap) : value),
     lines: (value) => linesOf([input], () => (wrap ? pick(value, wrap) : value))
   };
@@ -82,6 +85,7 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
       return Object.keys(own).length === 0 ? undefined : { ...fixed, ...own };
     },
     fill: (value, unit) => Object.fromEntries(inputs.map((i) => [i.name, fillOne(i, pick(value, i.name), unit)])),
+    exact: (value) => Object.fromEntries(inputs.map((i) => [i.name, pick(value, i.name) as Meaning])),
     tell: (value) =>
       inputs
         .map((i) => [i, pick(value, i.name)] as const)
@@ -89,6 +93,21 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
         .map(([i, v]) => (inputs.length > 1 ? `${within(i.label)}${i.kind === 'length' || i.kind === 'force' || i.kind === 'whole' || i.kind === 'number' ? '' : ':'} ${tellOne(i, v)}` : tellOne(i, v)))
         .join(', '),
     lines: (value) => linesOf(inputs, (input) => pick(value, input.name))
+  };
+}
+
+/** A fact of lengths that are typed one after the other. */
+export function several(field: string, label: string, extra: Extra = {}): Fact {
+  const list = (value: unknown) => (pick(value, 'nm') as number[] | undefined) ?? [];
+  return {
+    field,
+    label,
+    inputs: [{ name: field, label, kind: 'lengths', need: true, ...extra }],
+    compose: (values) => (values[field] === undefined ? undefined : { nm: values[field] }),
+    fill: (value, unit) => ({ [field]: lengthsText(list(value), unit) }),
+    exact: (value) => ({ [field]: list(value) }),
+    tell: (value) => lengthsText(list(value)),
+    lines: (value) => [{ label, value: lengthsText(list(value)) }]
   };
 }
 
@@ -143,12 +162,32 @@ function tellOne(input: Field, value: unknown): string {
 
 /** What was typed, with its unit: kept beside the value in the record. */
 export function enteredText(fact: Fact, typed: Typed, unit: LengthUnit): string | undefined {
-  const lengths = fact.inputs.filter((i) => i.kind === 'length' && typed[i.name]?.trim());
+  const lengths = fact.inputs.filter((i) => (i.kind === 'length' || i.kind === 'lengths') && typed[i.name]?.trim());
   if (lengths.length === 0) return undefined;
   return lengths.map((i) => `${typed[i.name]?.trim()} ${unit}`).join('; ');
 }
 
-/** A list of heights as one typed text, in the unit on screen. */
-export function heightsText(nm: number[]): string {
-  return nm.map((h) => bareLength(h)).join(' ');
+/** Lengths one after the other, in the unit on screen. */
+export function lengthsText(nm: number[], unit?: LengthUnit): string {
+  return nm.map((one) => bareLength(one, unit)).join(BETWEEN_LENGTHS);
+}
+
+/**
+ * What a form means where a length was left as it stood: the very figure that it was filled from. Inches on screen are
+ * rounded to sixteenths, and the rounding is nobody's decision.
+ */
+export function asItStood(fact: Fact, value: unknown, values: Record<string, Meaning>, typed: Typed, unit: LengthUnit): Record<string, Meaning> {
+  const start = fact.fill(value, unit);
+  const kept = { ...values };
+  for (const { name, kind } of fact.inputs) {
+    const stood = fact.exact?.(value)[name];
+    const text = (typed[name] ?? '').trim();
+    if (kind === 'length' && typeof stood === 'number' && text === start[name]) kept[name] = stood;
+    const read = values[name];
+    if (kind === 'lengths' && Array.isArray(stood) && Array.isArray(read)) {
+      const [before, now] = [splitLengths(start[name] ?? ''), splitLengths(text)];
+      kept[name] = read.map((nm, i) => (now[i] === before[i] ? (stood[i] ?? nm) : nm));
+    }
+  }
+  return kept;
 }

@@ -1,5 +1,5 @@
 // The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
-import type { Field } from '$lib/core/form';
+import type { Field, Meaning } from '$lib/core/form';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
@@ -175,6 +175,11 @@ const terminalsFact: Fact = {
     const rightHand = same ? {} : Object.fromEntries(Object.entries(oneHand.fill(right, unit)).map(([name, text]) => [RH + name, missing(name) ? '0' : text]));
     return { ...oneHand.fill(left, unit), ...rightHand, origin: String(pick(value, 'origin') ?? '') };
   },
+  exact: (value) => {
+    const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
+    const rightHand = Object.fromEntries(Object.entries(right).map(([name, figure]) => [RH + name, figure]));
+    return { ...left, ...rightHand } as Record<string, Meaning>;
+  },
   tell: (value) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const hand = (t: Record<string, unknown>) => `${wordFor(words.endKind, String(t.kind ?? ''))}, ${oneHand.tell({ overallNm: t.overallNm, threadNm: t.threadNm })}`;
@@ -240,6 +245,7 @@ const allowances: Fact = {
     ]).fill(value, unit);
     return { ...Object.fromEntries(SPARES.map(([name]) => [name, three(pick(value, name))])), ...lengths };
   },
+  exact: (value) => ({ sampleStrandNm: pick(value, 'sampleStrandNm') as Meaning, scrapStrandNm: pick(value, 'scrapStrandNm') as Meaning }),
   tell: (value) => SPARES.map(([name, label]) => `${label.toLowerCase()} ${total(pick(value, name))}`).join(', '),
   lines: (value) => SPARES.map(([name, label]) => ({ label, value: String(total(pick(value, name))) }))
 };

@@ -3,29 +3,9 @@ import type { Field } from '$lib/core/form';
 import { length, number } from '$lib/core/format.svelte';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
-import { parseLength } from '$lib/core/length';
-import { look } from '$lib/core/look.svelte';
-import { group, heightsText, one, pick, type Fact } from './fact';
+import { group, one, pick, several, type Fact } from './fact';
 
 const f = words.facts;
-
-/** Wire heights are typed as one list, from the bottom. */
-const heights: Fact = {
-  field: 'wireHeights',
-  label: f.wireHeights,
-  inputs: [{ name: 'wireHeights', label: f.wireHeights, kind: 'text', need: true, hint: f.wireHeightsHint }],
-  compose: (values) => {
-    const nm = String(values.wireHeights ?? '')
-      .split(/[\s;]+/)
-      .filter(Boolean)
-      .map((h) => parseLength(h, look.unit));
-    if (nm.length === 0 || nm.some((h) => h === undefined)) throw new Error(words.odd.notALength);
-    return { nm };
-  },
-  fill: (value) => ({ wireHeights: heightsText((pick(value, 'nm') as number[] | undefined) ?? []) }),
-  tell: (value) => heightsText((pick(value, 'nm') as number[] | undefined) ?? []),
-  lines: (value) => [{ label: f.wireHeights, value: heightsText((pick(value, 'nm') as number[] | undefined) ?? []) }]
-};
 
 const railInputs: Field[] = [
   { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
@@ -62,7 +42,7 @@ export const runFacts: Fact[] = [
     tell: (value) => railText(value)
   },
   one('wireCount', f.wireCount, 'whole'),
-  heights,
+  several('wireHeights', f.wireHeights, { hint: f.wireHeightsHint }),
   one('followsFloor', f.followsFloor, 'flag', { hint: f.followsFloorHint }),
   one('railFollowsFloor', f.railFollowsFloor, 'flag', { hint: f.railFollowsFloorHint }),
   one('lining', f.lining, 'choice', { options: options(words.lining) })

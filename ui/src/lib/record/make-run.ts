@@ -1,12 +1,21 @@
 // Puts a planned run, or a post added to one, into the record step by step; what was kept stays when a step is refused.
 import { measureBay } from './acts';
 import { addThing, loadJob, say, type Recorded } from './backend';
-import { postPlans, runFields, type RunPlan } from './new-run';
+import { postPlans, runFields, type RunPlan, type TypedLength } from './new-run';
 import { nmOf, valueOf, type Bay, type Run } from './view';
-import { mmOf } from '$lib/core/length';
+import { NM_PER_MM } from '$lib/core/length';
 
 const idOf = (subject: string | undefined) => (subject ?? '').split(':')[1] ?? '';
-const typed = (nm: number) => ({ text: String(mmOf(nm)), unit: 'mm' as const });
+const typed = (nm: number): TypedLength => ({ text: String(nm / NM_PER_MM), unit: 'mm' });
+
+/** As the program reads a length; what was typed otherwise is told in millimetres. */
+const READ = /^(\d+([.,]\d+)?|(\d+ )?\d+\/\d+)$/;
+
+/** A bay's reading as it was typed. */
+export function bayTyped(plan: RunPlan, i: number): TypedLength {
+  const said = plan.baysTyped[i];
+  return said && READ.test(said.text) ? said : typed(plan.baysNm[i] ?? 0);
+}
 
 /**
  * Answers the run's id. End posts are made first, so that those between them are found inside the run.
@@ -28,9 +37,9 @@ export async function makeRun(job: string, plan: RunPlan, confirmed: boolean): P
   }
   if (plan.baysMeasured) {
     const bays = await baysOf(job, run);
-    for (const [i, bay] of plan.baysNm.entries()) {
+    for (const i of plan.baysNm.keys()) {
       const subject = bays[i]?.subject;
-      if (subject) await measureBay(job, subject, typed(bay), 'level', 'tape', [], true);
+      if (subject) await measureBay(job, subject, bayTyped(plan, i), 'level', 'tape', [], true);
     }
   }
   return run;

@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { readForm } from '$lib/core/form';
+import { newRunFields, planOf } from '$lib/screens/newRunFields';
+import { bayTyped } from './make-run';
 import { positions, postPlans, runFields, wireHeights, type RunPlan } from './new-run';
+import type { Job } from './view';
 
 const MM = 1_000_000;
 const mm = (list: number[]) => list.map((v) => v * MM);
@@ -11,6 +15,7 @@ const plan: RunPlan = {
   endWidthNm: 115 * MM,
   innerWidthNm: 90 * MM,
   baysNm: mm([1380, 1410, 1395, 1560, 1195]),
+  baysTyped: [],
   baysMeasured: true,
   wireCount: 12,
   firstWireNm: 76 * MM,
@@ -50,4 +55,26 @@ it('a level run says no slope', () => {
   const slope = { riseNm: 178 * MM, goingNm: 250 * MM };
   expect(runFields({ ...plan, slope }).some((f) => f.field === 'slope')).toBe(false);
   expect(runFields({ ...plan, shape: 'raked', slope }).some((f) => f.field === 'slope')).toBe(true);
+});
+
+describe('bays of a new run', () => {
+  const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
+  const rest = { name: 'A', surface: 'deck', shape: 'level', endWidthNm: '4 1/2', innerWidthNm: '3 1/2', wireCount: '12', firstWireNm: '3', spacingNm: '3', endKind: 'insert', tensioner: 'right' };
+  const read = (bays: string, unit: 'mm' | 'in') => {
+    const typed = { ...rest, bays };
+    const { values, faults } = readForm(fields, typed, unit);
+    return faults.bays ?? planOf(values, typed, unit);
+  };
+  it.each([
+    ['55 1/2; 54 7/8', 'in', [1_409_700_000, 1_393_825_000], ['55 1/2', '54 7/8']],
+    ['1380; 1410,5', 'mm', [1_380_000_000, 1_410_500_000], ['1380', '1410,5']]
+  ] as const)('%s in %s', (text, unit, nm, typed) => {
+    const plan = read(text, unit) as RunPlan;
+    expect(plan.baysNm).toEqual(nm);
+    expect(nm.map((_, i) => bayTyped(plan, i))).toEqual(typed.map((one) => ({ text: one, unit })));
+  });
+  it.each([['55 1/2 54 7/8', 'in'], ['1380 1410', 'mm']] as const)('%s in %s is asked for again', (text, unit) => expect(read(text, unit)).toContain('semicolon'));
+  it('what the program would not read is told in millimetres', () => {
+    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '1409.7', unit: 'mm' });
+  });
 });

@@ -1,5 +1,12 @@
 // A new run from what a person types about the line: the fields of the run, then of each post, then its bays. Pure.
+import type { LengthUnit } from '$lib/core/length';
 import type { NewClaim } from './backend';
+
+/** A length as a person typed it. */
+export interface TypedLength {
+  text: string;
+  unit: LengthUnit;
+}
 
 export interface RunPlan {
   name: string;
@@ -13,6 +20,8 @@ export interface RunPlan {
   innerWidthNm: number;
   /** Clear distances between the posts, level, from the left. */
   baysNm: number[];
+  /** The same as they were typed: what the record keeps of a reading. */
+  baysTyped: TypedLength[];
   /** The bays were read with a tape; otherwise they only place the posts. */
   baysMeasured: boolean;
   /** An existing post that this run begins or ends at, by its subject. */

@@ -11,10 +11,11 @@ export const LARGEST_KIB = 48;
 export const loadRuleSetsFor = (job: string): Promise<RuleSetsFor> => call('ruleSetsFor', { job });
 export const loadFigures = (name: string): Promise<RuleFigures> => call('ruleFigures', { name });
 export const useRuleSet = (job: string, name: string): Promise<Recorded> => call('useRuleSet', { job, name });
-export const keepFile = (text: string, why: string): Promise<Recorded> => call('keepRuleSet', { from: { kind: 'file', text }, why });
+/** Places of a table that ask less for more are questioned; `confirmed` says that the document prints them so. */
+export const keepFile = (text: string, why: string, confirmed: boolean): Promise<Recorded> => call('keepRuleSet', { from: { kind: 'file', text }, why, confirmed });
 /** One of the crew's own is told anew; one of the program's becomes a new one. */
-export const keepChanges = (name: string, own: boolean, title: string, changes: RuleChange[], why: string): Promise<Recorded> =>
-  call('keepRuleSet', { from: { kind: 'changes', name, title, changes }, why, ...(own ? { id: name } : {}) });
+export const keepChanges = (name: string, own: boolean, title: string, changes: RuleChange[], why: string, confirmed: boolean): Promise<Recorded> =>
+  call('keepRuleSet', { from: { kind: 'changes', name, title, changes }, why, confirmed, ...(own ? { id: name } : {}) });
 export const dropOwn = (subject: string, reason: string): Promise<Recorded> => call('dropOwn', { subject, reason });
 
 /** Names of the form's fields: a pointer holds signs that a form would not. */

@@ -1,6 +1,6 @@
 // What the form for a new run asks, and how its answers become a plan.
-import type { Field, Meaning } from '$lib/core/form';
-import { parseLength, type LengthUnit } from '$lib/core/length';
+import type { Field, Meaning, Typed } from '$lib/core/form';
+import { splitLengths, type LengthUnit } from '$lib/core/length';
 import type { RunPlan } from '$lib/record/new-run';
 import type { Job } from '$lib/record/view';
 import { options } from '$lib/words/site';
@@ -29,7 +29,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'thicknessNm', label: w.thickness, kind: 'length' },
     { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true },
     { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true },
-    { name: 'bays', label: w.bays, kind: 'text', need: true, hint: w.baysHint },
+    { name: 'bays', label: w.bays, kind: 'lengths', need: true, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,
     { name: 'wireCount', label: f.wireCount, kind: 'whole', need: true },
@@ -45,10 +45,10 @@ export function newRunFields(job: Job): Field[] {
 }
 
 /** Reads the plan; throws in words when something can't be right. */
-export function planOf(v: Record<string, Meaning>, unit: LengthUnit): RunPlan {
+export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit): RunPlan {
   const num = (key: string) => v[key] as number | undefined;
   const text = (key: string) => v[key] as string | undefined;
-  const baysNm = String(v.bays).split(/[\s;]+/).filter(Boolean).map((b) => parseLength(b, unit) ?? 0);
+  const baysNm = Array.isArray(v.bays) ? v.bays : [];
   if (baysNm.length === 0 || baysNm.some((b) => b <= 0)) throw new Error(w.badBays);
   const shape = v.shape === 'raked' ? 'raked' : 'level';
   const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
@@ -67,6 +67,7 @@ export function planOf(v: Record<string, Meaning>, unit: LengthUnit): RunPlan {
     endWidthNm: num('endWidthNm') ?? 0,
     innerWidthNm: num('innerWidthNm') ?? 0,
     baysNm,
+    baysTyped: splitLengths(typed.bays ?? '').map((text) => ({ text, unit })),
     baysMeasured: v.baysMeasured === true,
     firstPost: text('firstPost'),
     lastPost: text('lastPost'),

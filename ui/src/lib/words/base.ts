@@ -220,6 +220,7 @@ export const base = {
   form: {
     need: (label: string) => `${label}: fill this in.`,
     notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
+    notLengths: (label: string, unit: string) => `${label}: type lengths in ${unit}, a semicolon between them: ${unit === 'in' ? '3; 5 15/16; 9' : '76; 152; 228'}.`,
     belowZero: (label: string) => `${label}: type zero or more.`,
     newtons: (label: string) => `${label}: type newtons.`,
     whole: (label: string) => `${label}: type a whole number.`,

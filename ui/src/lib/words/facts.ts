@@ -154,7 +154,7 @@ export const facts = {
     stiffnessHeight: 'Stiffness at height',
     wireCount: 'Number of wires',
     wireHeights: 'Wire heights, from the bottom',
-    wireHeightsHint: 'One height for each wire, with spaces between.',
+    wireHeightsHint: 'One height for each wire, a semicolon between them: 76; 152; 228 or 3; 5 15/16; 9',
     followsFloor: 'Template follows the floor?',
     railFollowsFloor: 'Rail follows the floor?',
     railFollowsFloorHint: 'Yes: one height above the floor at each post. No: level from the first post. Not told: the wider gap counts.',

@@ -150,7 +150,8 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
     line.stretch_mm = Some(window.stretch.value());
     line.chance = Some(chance.careful);
     line.chance_words = Some(shown_chance(chance.careful));
-    if let Some(deduction) = shared.fixed {
+    // One that leaves nothing of the wire is told among the sheet's notes.
+    if let Some(deduction) = shared.fixed.filter(|d| *d < known.mm) {
         line.fixed = Some(fixed(&window, known.mm, deduction)?);
     }
     line.numbers = numbers(line, shared.input.tension);

@@ -130,6 +130,33 @@ fn other_terminals(run: &Run, terminals: [&Terminal; 2]) -> Option<String> {
     ))
 }
 
+/// Angled seats whose length nobody told: it enters the stud's length (engineering.md section 2), so
+/// a cut without it would come out too long by as much.
+fn seat_untold(run: &Run, ends: &RunEnds, [left, right]: [&Terminal; 2]) -> Option<String> {
+    let (first, last) = run.ends()?;
+    let untold = |end: &End| {
+        let terminal = match end.hand {
+            Hand::Left => left,
+            Hand::Right => right,
+        };
+        end.angled_seat && terminal.seat_nm.is_none()
+    };
+    let posts: Vec<String> = [(first, &ends.first), (last, &ends.last)]
+        .into_iter()
+        .filter(|(_, end)| untold(end))
+        .map(|(post, end)| format!("{} at post {}", words::hand(end.hand), post.name))
+        .collect();
+    (!posts.is_empty()).then(|| {
+        format!(
+            "Run {}: the fitting stands on an angled seat ({}) whose length is not told, and it goes \
+             off every cut. Measure it along the wire, from the post's face to where the fitting \
+             bears, and tell it with the fitting set: 0 where it adds nothing.",
+            run.name,
+            posts.join(", ")
+        )
+    })
+}
+
 /// The shared figures, or why no wire of the run can be cut.
 pub(super) fn shared(
     job: &Job<'_>,
@@ -180,6 +207,9 @@ pub(super) fn shared(
             code: RefusalCode::NotComputed,
             sentence,
         }));
+    }
+    if let Some(sentence) = seat_untold(run, &ends, [&left, &right]) {
+        return missing(sentence);
     }
     let Some(tensions) = run.tensions.value() else {
         let sentence = if run.tensions.blocks() {

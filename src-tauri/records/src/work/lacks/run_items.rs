@@ -93,6 +93,12 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     Ok(found.into_iter().map(|i| settle(job, i)).collect())
 }
 
+/// A run of which nothing can be told, since a figure of it can't be.
+pub(super) fn wrong(job: &Job<'_>, run: &Run, why: &WorkError) -> Lack {
+    let base = item(run, "figures", 2, "figures that can be worked with");
+    settle(job, base.there(false, format!("{why}. Correct it")))
+}
+
 fn item(run: &Run, key: &str, section: u32, name: &str) -> Item {
     Item::new(
         format!("{key}/{}", run.id),

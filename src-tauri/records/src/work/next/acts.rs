@@ -46,21 +46,17 @@ pub(super) fn first(
         return Ok(Some(act));
     }
     let mut seen = Vec::with_capacity(job.runs.len());
+    let mut wrong = Vec::new();
     for run in &job.runs {
-        let offered = Offered::of(job, run)?;
-        let bays = run.bays.iter();
-        seen.push(Seen {
-            run,
-            gaps: bays.map(|b| offered.bay(&b.subject).gaps).collect(),
-            sheet: cut_sheet(job, run.id)?,
-            readings: tensions(job, run.id)?,
-            rejected: run
-                .wires
-                .iter()
-                .filter(|w| is_rejected(job, w))
-                .map(|w| w.number)
-                .collect(),
-        });
+        match seen_of(job, run) {
+            Ok(one) => seen.push(one),
+            Err(why @ WorkError::RuleSet { .. }) => return Err(why),
+            // A slip in one run stops the work on no other.
+            Err(why) => wrong.push(put_right(run, &why)),
+        }
+    }
+    if let Some(act) = wrong.into_iter().find(|a| wanted(a)) {
+        return Ok(Some(act));
     }
     type Step = fn(&Job<'_>, &Seen<'_>) -> Vec<NextAct>;
     let steps: &[Step] = &[
@@ -112,6 +108,34 @@ pub(super) fn first(
         "Hand over".into(),
     );
     Ok((!handed && wanted(&act)).then_some(act))
+}
+
+fn seen_of<'a>(job: &Job<'_>, run: &'a Run) -> Result<Seen<'a>, WorkError> {
+    let offered = Offered::of(job, run)?;
+    let bays = run.bays.iter();
+    Ok(Seen {
+        run,
+        gaps: bays.map(|b| offered.bay(&b.subject).gaps).collect(),
+        sheet: cut_sheet(job, run.id)?,
+        readings: tensions(job, run.id)?,
+        rejected: run
+            .wires
+            .iter()
+            .filter(|w| is_rejected(job, w))
+            .map(|w| w.number)
+            .collect(),
+    })
+}
+
+/// A run of which nothing can be worked out.
+fn put_right(run: &Run, why: &WorkError) -> NextAct {
+    act(
+        NextWhat::FinishLayout,
+        "/figures",
+        Some(run.id),
+        run.subject(),
+        format!("Run {}: put right what can't be: {why}", run.name),
+    )
 }
 
 pub(super) fn act(

@@ -11,11 +11,11 @@ use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, s
 use super::super::figures::Origin;
 use super::super::levels::towards_rail;
 use super::super::supports::spans;
-use super::super::{WorkError, words};
+use super::super::{WorkError, rules, slips, words};
 use super::openings::{floor_notes, openings};
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
-use crate::model::values::{Length, Shape, Surface};
+use crate::model::values::{Length, Shape};
 use crate::subject::{ItemKind, Subject};
 
 /// What the rules look at, and what was assumed or is missing.
@@ -157,6 +157,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
             layout: Layout {
                 label: run.name.clone(),
                 surface: surface(job, run, &mut notes),
+                surface_told: run.surface.is_some(),
                 fall: fall.map_or(Millimetres(0.0), mm),
                 barrier_height,
                 direction: WireDirection::Horizontal,
@@ -265,26 +266,24 @@ fn drilled_everywhere(run: &Run, gaps: &[Millimetres]) -> Option<Millimetres> {
 }
 
 fn surface(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> RuleSurface {
-    let of = |surface: Surface| match surface {
-        Surface::Stair => RuleSurface::Stair,
-        Surface::Ramp => RuleSurface::Ramp,
-        Surface::Deck | Surface::Balcony | Surface::Landing => RuleSurface::Level,
-    };
     if let Some(told) = run.surface {
-        return of(told);
+        return rules::surface(told);
     }
     let said = job
         .reader
         .one(fields::RUN_SURFACE, &run.subject().to_string(), "");
     // A level floor asks for more height than a stair does.
-    let level = said.values().any(|s| of(*s) == RuleSurface::Level);
+    let level = said
+        .values()
+        .any(|s| rules::surface(*s) == RuleSurface::Level);
     let (taken, words) = if run.shape == Shape::Raked && !level {
         (RuleSurface::Stair, "a stair")
     } else {
         (RuleSurface::Level, "a level floor")
     };
     notes.push(format!(
-        "What the run stands on {}. Taken as {words}.",
+        "What the run stands on {}. Taken as {words}; of the spheres for stairs and elsewhere the \
+         smaller counts.",
         job.reader.untold(fields::RUN_SURFACE, &run.subject())
     ));
     taken
@@ -319,6 +318,10 @@ fn height(
         notes.push(format!("The height of the barrier {why}."));
         return Ok(None);
     };
+    if let Some((_, sentence)) = slips::floor_over_top(job, run)? {
+        notes.push(sentence);
+        return Ok(None);
+    }
     let (coming, disputed) = coming_floor(job);
     if disputed {
         notes.push(format!(

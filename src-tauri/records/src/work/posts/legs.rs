@@ -101,17 +101,32 @@ pub(super) fn legs(
         if !ends_there && there.role != PostRole::Corner {
             continue;
         }
-        let Some((pull, origin)) = planned(job, other)? else {
-            missing.push(format!(
-                "Post {} also carries run {}, whose tension is neither decided nor asked: that pull \
-                 is not in these figures.",
-                at.name, other.name
-            ));
-            continue;
-        };
         let place = angle_place(run.id, other.id);
         let heading = angle(facts, &place);
-        let more = sides(job, other, there, pull, origin, heading)?;
+        let pulled = planned(job, other).and_then(|plan| {
+            plan.map(|(pull, origin)| sides(job, other, there, pull, origin, heading))
+                .transpose()
+        });
+        let more = match pulled {
+            Ok(Some(more)) => more,
+            Ok(None) => {
+                missing.push(format!(
+                    "Post {} also carries run {}, whose tension is neither decided nor asked: that \
+                     pull is not in these figures.",
+                    at.name, other.name
+                ));
+                continue;
+            }
+            // A slip in another run stops nothing here.
+            Err(why) => {
+                missing.push(format!(
+                    "Post {} also carries run {}, whose pull can't be computed ({why}): that pull is \
+                     not in these figures.",
+                    at.name, other.name
+                ));
+                continue;
+            }
+        };
         if more.is_empty() {
             missing.push(format!(
                 "Post {} also carries run {}, whose wire heights are not told: that pull is not in \

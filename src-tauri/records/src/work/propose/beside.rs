@@ -12,7 +12,7 @@ use super::Ground;
 use super::answer::{BayAtSpacing, FloorAt, SharedPost, StairAt};
 use crate::job::{PostInRun, Run};
 use crate::model::fields;
-use crate::model::values::Shape;
+use crate::model::values::{Shape, Surface};
 use crate::work::WorkError;
 use crate::work::convert::{mm, nm};
 use crate::work::levels::{agreed, low_spots};
@@ -190,11 +190,9 @@ pub(super) fn stair(
     ground: &Ground<'_>,
     bottom: Millimetres,
 ) -> Result<Option<StairAt>, WorkError> {
-    let Some(stair) = ground
-        .run
-        .slope
-        .filter(|_| ground.run.shape == Shape::Raked)
-    else {
+    let run = ground.run;
+    let a_stair = run.shape == Shape::Raked && run.surface.is_none_or(|s| s == Surface::Stair);
+    let Some(stair) = run.slope.filter(|_| a_stair) else {
         return Ok(None);
     };
     // The wire's lower edge, plumb: half a wire square to it.

@@ -1,0 +1,109 @@
+//! What stands on one page: who signed on the first, a run's drawing beside the figures of its bays.
+
+use std::path::Path;
+
+use records::model::context::BayRead;
+use records::model::fields::{BAY_CLEAR, DEFECT_FOUND, RUN_NAME};
+use records::model::values::{Along, Instrument};
+use records::subject::{ItemKind, Subject};
+
+use crate::common::site::{self, Built, mm};
+use crate::common::{claim, run, told};
+
+/// The text of a page on one line, spaces alike; empty where there is no such page.
+fn page(folder: &Path, n: u32) -> String {
+    let n = n.to_string();
+    let arguments = ["-layout", "-f", &n, "-l", &n, "handover.pdf", "-"];
+    let text = run("pdftotext", &arguments, folder).replace('\u{200B}', "");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn whole(folder: &Path) -> String {
+    let text = run("pdftotext", &["-layout", "handover.pdf", "-"], folder);
+    let text = text.replace('\u{200B}', "");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn written(built: &mut Built, at: &Path, name: &str) -> std::path::PathBuf {
+    let folder = at.join(name);
+    built.site.write(&folder).unwrap();
+    folder
+}
+
+const SIGNED: &str = "tension Ann Dunmore, surveyor";
+
+#[test]
+fn the_first_page_always_holds_who_signed() {
+    let mut built = site::build("Deck and stair");
+    let dir = tempfile::tempdir().unwrap();
+    let short = written(&mut built, dir.path(), "short");
+    assert!(page(&short, 1).contains(SIGNED));
+    assert!(!page(&short, 1).contains("lists all of them"));
+    assert!(!whole(&short).contains("Open, all items"));
+    for n in 1..=40 {
+        let defect = built.site.new_item(ItemKind::Defect, Vec::new());
+        let s = Subject::Item(ItemKind::Defect, defect);
+        let text = format!(
+            "defect {n:02} of forty: {}",
+            "seen from below and told ".repeat(6)
+        );
+        built.site.one(claim(DEFECT_FOUND, &s, &text.into()));
+    }
+    let long = written(&mut built, dir.path(), "long");
+    let first = page(&long, 1);
+    for words in [
+        SIGNED,
+        "It judges nothing",
+        "more: section 18 lists all of them",
+        // The weightiest stay: readings below what is asked stand before what is only untidy.
+        "Run A: below the required tension on wire 12",
+    ] {
+        assert!(first.contains(words), "{words} on the first page: {first}");
+    }
+    assert!(!first.contains("defect 40 of forty"), "{first}");
+    let all = whole(&long);
+    let data = all.split("18 Data and hashes").nth(1).unwrap();
+    let data = data.split("Evidence that is not here").next().unwrap();
+    for n in 1..=40 {
+        let words = format!("defect {n:02} of forty");
+        assert!(data.contains(&words), "{words} in section 18: {data}");
+    }
+    // So many runs that not even the row of each leaves room below.
+    for n in 1..=60 {
+        let id = built.site.new_item(ItemKind::Run, Vec::new());
+        let name = format!("R{n}");
+        built
+            .site
+            .one(claim(RUN_NAME, &Subject::run(id), &name.into()));
+    }
+    let many = written(&mut built, dir.path(), "many");
+    let first = page(&many, 1);
+    assert!(first.contains(SIGNED), "{first}");
+    assert!(first.contains("14 Quillback Rise"), "{first}");
+}
+
+#[test]
+fn a_drawing_stands_on_the_page_of_its_bays() {
+    let mut built = site::build("Deck and stair");
+    let dir = tempfile::tempdir().unwrap();
+    let bays = [(0, 1), (1, 2), (2, 3)].map(|(a, b)| Subject::bay(built.posts[a], built.posts[b]));
+    let with = BayRead {
+        entered: None,
+        along: Along::Level,
+        instrument: Instrument::Tape,
+        reason: None,
+    };
+    // The table of run A grows from try to try, so that the page ends at another place of run B.
+    for n in 0..6 {
+        let folder = written(&mut built, dir.path(), &format!("{n}"));
+        let of_b = (1..8)
+            .map(|at| page(&folder, at))
+            .find(|text| text.contains("Run B, seen from the deck"))
+            .unwrap();
+        // 985 level at a rise of 178 on 250: 985 × √(178² + 250²) ÷ 250 = 1209.2.
+        assert!(of_b.contains("985 mm 1209.2 mm"), "try {n}: {of_b}");
+        for bay in &bays {
+            built.site.one(told(BAY_CLEAR, bay, "", &mm(1380.0), &with));
+        }
+    }
+}

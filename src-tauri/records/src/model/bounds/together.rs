@@ -1,0 +1,47 @@
+//! Figures of one value that can be by themselves and not together.
+
+use mechanics::Millimetres;
+use mechanics::slope::{STEEPEST, stair_slope};
+use serde_json::Value;
+
+use crate::model::values::Length;
+use crate::subject::SubjectKind;
+
+/// Figures that can be by themselves and not together.
+pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Option<String> {
+    let at = |name: &str| value.get(name).and_then(Value::as_i64);
+    match (subject, field) {
+        (SubjectKind::Post, "section") => {
+            let (wall, along, across) = (at("wallNm")?, at("alongNm")?, at("acrossNm")?);
+            (wall >= along.min(across) / 2 + along.min(across) % 2)
+                .then(|| "the wall fills the post; leave it out where the post is solid".to_owned())
+        }
+        (SubjectKind::Run, "slope") => {
+            let mm = |nm| Millimetres(Length { nm }.as_mm());
+            let (rise, going) = (mm(at("riseNm")?), mm(at("goingNm")?));
+            stair_slope(rise, going).err().map(|_| {
+                format!(
+                    "a rise of {rise} on a going of {going} is steeper than {}°; is one of them in \
+                     another unit?",
+                    STEEPEST.value()
+                )
+            })
+        }
+        (SubjectKind::Run, "wireHeights") => {
+            let heights = value.get("nm")?.as_array()?;
+            let pairs = heights.iter().zip(heights.iter().skip(1));
+            let mm = |n: &Value| Some(Length { nm: n.as_i64()? }.as_mm());
+            (2..)
+                .zip(pairs)
+                .filter_map(|(wire, (lower, upper))| Some((wire, mm(lower)?, mm(upper)?)))
+                .find(|(_, lower, upper)| upper <= lower)
+                .map(|(wire, lower, upper): (u32, f64, f64)| {
+                    format!(
+                        "wire {wire} stands at {upper} mm and the wire below it at {lower} mm; tell \
+                         the heights from the bottom, each above the one before"
+                    )
+                })
+        }
+        _ => None,
+    }
+}
