@@ -44,7 +44,7 @@ it('doubtTension', () => {
 it('oddPost', () => {
   expect(oddPost([mm(115), mm(90)], mm(7415))).toBeUndefined();
   expect(oddPost([mm(6), mm(1000)], mm(100_000))).toBeUndefined();
-  expect(oddPost([mm(115), mm(3.5)], mm(7415))).toMatch(/3.5 mm wide/);
+  expect(oddPost([mm(115), mm(3.5)], mm(7415))).toMatch(/3\.5\smm wide/);
   expect(oddPost([mm(2921), mm(90)], mm(7415))).toMatch(/wide/);
   expect(oddPost([mm(115)], mm(100_001))).toMatch(/100 metres/);
 });
