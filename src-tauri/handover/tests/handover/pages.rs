@@ -47,7 +47,7 @@ fn the_first_page_always_holds_who_signed() {
             "defect {n:02} of forty: {}",
             "seen from below and told ".repeat(6)
         );
-        built.site.one(claim(DEFECT_FOUND, &s, &text.into()));
+        built.site.one(claim(DEFECT_FOUND, &s, &text));
     }
     let long = written(&mut built, dir.path(), "long");
     let first = page(&long, 1);
@@ -72,9 +72,7 @@ fn the_first_page_always_holds_who_signed() {
     for n in 1..=60 {
         let id = built.site.new_item(ItemKind::Run, Vec::new());
         let name = format!("R{n}");
-        built
-            .site
-            .one(claim(RUN_NAME, &Subject::run(id), &name.into()));
+        built.site.one(claim(RUN_NAME, &Subject::run(id), &name));
     }
     let many = written(&mut built, dir.path(), "many");
     let first = page(&many, 1);
