@@ -81,6 +81,14 @@ pub const APART: Millimetres = Millimetres(60.0);
 /// How far apart they may be as a share of the one that is known, where that is more.
 pub const APART_SHARE: f64 = 0.02;
 
+/// Whether a clear distance goes with the positions of its posts, which leave between `least` and
+/// `most` of it, by how much of their own width is known.
+#[must_use]
+pub fn fits_positions(clear: Millimetres, least: Millimetres, most: Millimetres) -> bool {
+    let slack = APART.max(most * APART_SHARE);
+    clear >= least - slack && clear <= most + slack
+}
+
 const MM_PER_INCH: f64 = 25.4;
 
 /// Around 25.4: what was typed may itself be off by a fifth.

@@ -4,7 +4,8 @@
 //! inside-to-inside lengths are held against each other by `readings`. The limits are common
 //! practice, no published source.
 
-use mechanics::plausible::{APART, APART_SHARE, QUESTION_FROM};
+use mechanics::Millimetres;
+use mechanics::plausible::{QUESTION_FROM, fits_positions};
 use serde_json::Value;
 
 use super::super::facts::BayRow;
@@ -103,8 +104,8 @@ impl Planner<'_, '_> {
 fn parts(row: &BayRow, (level, along): (f64, f64)) -> Option<String> {
     let clear = row.clear.as_mm();
     let fits = |apart: f64| {
-        let slack = APART.value().max(apart * APART_SHARE);
-        (apart - POSTS_MM - slack..=apart + slack).contains(&clear)
+        let (least, most) = (Millimetres(apart - POSTS_MM), Millimetres(apart));
+        fits_positions(Millimetres(clear), least, most)
     };
     (!fits(level) && !fits(along)).then(|| {
         format!(
