@@ -25,8 +25,8 @@ pub struct SetTensions {
     pub job: String,
     /// The run's id.
     pub run: String,
-    /// Required, set and upper tension, and the passes. An origin that is given counts only where
-    /// nothing in the job gives the figure.
+    /// Required, set and upper tension, and the passes. An origin that is given stands beside what the
+    /// job gives, and counts for nothing where the figure is the job's own.
     pub tensions: Tensions,
     /// Set when the person was asked about a figure below the table or above a limit and said yes.
     #[serde(default)]
@@ -35,9 +35,9 @@ pub struct SetTensions {
 }
 
 /// Decides required, set and upper tension of a run; refuses a set tension above the upper one, and
-/// questions a required tension below the table, one beside a bay that the table has no figure for or
-/// on facts that people differ on, a set tension without room for the gauge's error or for what is
-/// lost later, and an upper tension above the least known limit.
+/// questions a required tension below the table or below the one decided before, one beside a bay
+/// that the table has no figure for or on facts that people differ on, a set tension without room for
+/// the gauge's error or for what is lost later, and an upper tension above the least known limit.
 pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiError> {
     decide(&mut app.record(), request)
 }
@@ -52,6 +52,7 @@ pub(super) fn decide(record: &mut Record, request: SetTensions) -> Result<Record
         let plan = work::tension_plan(&job, run)?;
         let mut origins = Origins::of(&request.tensions, &plan);
         let of = &request.tensions;
+        origins.ask(plan.question_required(of.required_mn));
         origins.ask(plan.question_set(of.required_mn, of.set_mn)?);
         if !request.confirmed && !origins.questions.is_empty() {
             let asked = origins.questions.join(" ");
@@ -136,12 +137,16 @@ impl Origins {
                         "The required tension of {} is below the {table} that the table asks.",
                         newtons(t.required_mn)
                     ));
-                    format!("typed below the table by who decided; the table asks {table}")
+                    let stated = work::typed_below(&t.required_origin);
+                    format!("{stated}; the table asks {table}")
                 } else {
-                    format!("typed by who decided; the table asks {table}")
+                    format!(
+                        "{}; the table asks {table}",
+                        work::typed(&t.required_origin)
+                    )
                 }
             }
-            None => typed(&t.required_origin),
+            None => work::typed(&t.required_origin),
         };
         let upper = match plan.upper_exact_n {
             Some(exact) if [Some(exact), plan.upper_n].contains(&Some(of_mn(t.upper_mn))) => {
@@ -155,9 +160,10 @@ impl Origins {
                         newtons(t.upper_mn)
                     ));
                 }
-                format!("typed by who decided; the least known limit is {limit}")
+                let stated = work::typed(&t.upper_origin);
+                format!("{stated}; the least known limit is {limit}")
             }
-            None => typed(&t.upper_origin),
+            None => work::typed(&t.upper_origin),
         };
         let required = match plan.open_bays.as_slice() {
             [] => required,
@@ -178,14 +184,6 @@ impl Origins {
 
     fn ask(&mut self, question: Option<String>) {
         self.questions.extend(question);
-    }
-}
-
-/// The origin of a figure that nothing in the job gives, as the person states it.
-fn typed(stated: &str) -> String {
-    match stated.trim() {
-        "" => "typed by who decided".to_owned(),
-        stated => format!("typed by who decided: {stated}"),
     }
 }
 
