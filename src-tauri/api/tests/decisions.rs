@@ -123,7 +123,7 @@ fn the_table_is_named_for_its_own_figure_alone() {
     let said = origin(&site, "requiredOrigin");
     assert!(
         said.starts_with(&format!(
-            "typed below the table by who decided; the table asks {asked} N"
+            "typed below the table by who decided: the table's row; the table asks {asked} N"
         )),
         "{said}"
     );
@@ -134,6 +134,34 @@ fn the_table_is_named_for_its_own_figure_alone() {
     site.decide(Site::tensions(asked, asked, asked), true)
         .unwrap();
     assert_eq!(origin(&site, "requiredOrigin"), plan["required"]["origin"]);
+    let mut engineers = Site::tensions(1780.0, 1780.0, 1780.0);
+    engineers["requiredOrigin"] = json!("engineer EL-017");
+    site.decide(engineers, true).unwrap();
+    let said = origin(&site, "requiredOrigin");
+    let told = format!("typed by who decided: engineer EL-017; the table asks {asked} N");
+    assert!(said.starts_with(&told), "{said}");
+    let said = origin(&site, "upperOrigin");
+    assert!(
+        said.starts_with("typed by who decided: the strand; the least known limit is"),
+        "{said}"
+    );
+    // What a form brings back of it is kept once.
+    let plan = site.ask("tensionPlan");
+    assert_eq!(plan["decidedRequiredFrom"], "engineer EL-017");
+    assert_eq!(plan["mustShowN"], 1780.0);
+    // A figure that falls is asked about, though it is the table's own.
+    let falls = site.decide(Site::tensions(asked, asked, asked), false);
+    let falls = falls.unwrap_err();
+    assert_eq!(falls.code, ErrorCode::Questioned);
+    assert!(
+        falls
+            .message
+            .contains("is below the 1780 N that was decided before, engineer EL-017"),
+        "{}",
+        falls.message
+    );
+    site.decide(Site::tensions(asked, asked, asked), true)
+        .unwrap();
     let above = site.decide(Site::tensions(asked, asked, 5000.0), false);
     let above = above.unwrap_err();
     assert_eq!(above.code, ErrorCode::Questioned);

@@ -32,6 +32,11 @@ fn line(told: &Value, wire: usize) -> Value {
 #[test]
 fn the_set_tension_is_held_against_what_is_lost_later() {
     let site = Site::of_run(0);
+    // The long bay asks 1725, whatever was decided: (1725 + loss) ÷ 0.96.
+    let long = site.ask("recheck");
+    let loss = long["lossN"].as_f64().unwrap();
+    assert!(long["leastSetN"].as_f64().unwrap() >= (1725.0 + loss - 25.0) / 0.96);
+    site.short_bay();
     let told = site.ask("recheck");
     assert_eq!(told["missing"], Value::Null);
     let loss = told["lossN"].as_f64().unwrap();

@@ -88,6 +88,14 @@ pub const SPREAD_FROM: Millimetres = Millimetres(20.0);
 /// Largest spread that is taken at all.
 pub const SPREAD_REFUSED: Millimetres = Millimetres(500.0);
 
+/// Whether a clear distance goes with the positions of its posts, which leave between `least` and
+/// `most` of it, by how much of their own width is known.
+#[must_use]
+pub fn fits_positions(clear: Millimetres, least: Millimetres, most: Millimetres) -> bool {
+    let slack = APART.max(most * APART_SHARE);
+    clear >= least - slack && clear <= most + slack
+}
+
 const MM_PER_INCH: f64 = 25.4;
 
 /// Around 25.4: what was typed may itself be off by a fifth.

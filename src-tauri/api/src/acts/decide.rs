@@ -59,6 +59,7 @@ fn settled(
         upper_origin: upper_origin(of, &plan, &mut questions),
         ..of.clone()
     };
+    questions.extend(plan.question_required(of.required_mn));
     questions.extend(plan.question_set(of.required_mn, of.set_mn)?);
     if !request.confirmed && !questions.is_empty() {
         let asked = questions.join(" ");
@@ -114,7 +115,7 @@ fn required_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>
 
 fn required_by_table(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
     let Some(asked) = &plan.required else {
-        return typed(&t.required_origin);
+        return work::typed(&t.required_origin);
     };
     let asked_mn = Force::from_newtons(asked.newtons).mn;
     if t.required_mn == asked_mn {
@@ -122,19 +123,21 @@ fn required_by_table(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<Strin
     }
     let table = format!("{} ({})", newtons(asked_mn), asked.origin);
     if t.required_mn > asked_mn {
-        return format!("typed by who decided; the table asks {table}");
+        let stated = work::typed(&t.required_origin);
+        return format!("{stated}; the table asks {table}");
     }
     questions.push(format!(
         "The required tension of {} is below the {table} that the table asks.",
         newtons(t.required_mn)
     ));
-    format!("typed below the table by who decided; the table asks {table}")
+    let stated = work::typed_below(&t.required_origin);
+    format!("{stated}; the table asks {table}")
 }
 
 /// Where the upper tension is from.
 fn upper_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
     let Some(exact) = plan.upper_exact_n else {
-        return typed(&t.upper_origin);
+        return work::typed(&t.upper_origin);
     };
     let upper = Force { mn: t.upper_mn }.as_newtons();
     if [Some(exact), plan.upper_n].contains(&Some(upper)) {
@@ -147,15 +150,8 @@ fn upper_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -
             newtons(t.upper_mn)
         ));
     }
-    format!("typed by who decided; the least known limit is {limit}")
-}
-
-/// The origin of a figure that nothing in the job gives, as the person states it.
-fn typed(stated: &str) -> String {
-    match stated.trim() {
-        "" => "typed by who decided".to_owned(),
-        stated => format!("typed by who decided: {stated}"),
-    }
+    let stated = work::typed(&t.upper_origin);
+    format!("{stated}; the least known limit is {limit}")
 }
 
 fn newtons(mn: i64) -> String {

@@ -44,7 +44,8 @@ impl Site {
         site
     }
 
-    /// The long bay told short enough for the row of the others, as if a post stood in it.
+    /// The long bay told short enough for the row of the others, the posts beyond it standing closer by
+    /// as much.
     pub(crate) fn short_bay(&self) {
         let bay = self.layout()["bays"][3]["subject"].clone();
         let known = self
@@ -54,6 +55,13 @@ impl Site {
         let told = json!({"job": self.job, "bay": bay, "length": {"text": "1410"},
             "along": "level", "instrument": "tape", "over": [over], "confirmed": true});
         self.ann.call("measureBay", told);
+        for (post, nm) in [(4, 5_967_500_000_i64), (5, 7_265_000_000)] {
+            let post = self.layout()["posts"][post]["subject"].clone();
+            let position = json!({"subject": post, "field": "position", "place": self.run,
+                "value": {"nm": nm}});
+            self.ann
+                .call("say", json!({"job": self.job, "claims": [position]}));
+        }
     }
 
     fn on_run(&self, mut more: Value) -> Value {

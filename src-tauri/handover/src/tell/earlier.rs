@@ -32,7 +32,7 @@ fn lowest(
     let of_line = |line: &'_ work::TensionLine| {
         let found = line.readings.iter().filter_map(|r| {
             let newtons = r.newtons.filter(|n| r.counts && *n < stands)?;
-            let here = stages.contains(&r.stage) && reaches_the_set_tension(read, r);
+            let here = stages.contains(&r.stage) && read.is_at_set(r);
             (here && again == r.replaced).then(|| (newtons, line.wire, r.clone()))
         });
         found.collect::<Vec<_>>()
@@ -49,12 +49,6 @@ fn lowest(
     let left = if again { "" } else { ", not read again there" };
     let day = day(reading, &r);
     Some(format!("{newtons:.0} N, wire {wire}, {day}, {stage}{left}"))
-}
-
-/// Passes on the way up are lower by plan; only the last one aims at the set tension.
-pub(super) fn reaches_the_set_tension(read: &work::Tensions, one: &work::Reading) -> bool {
-    let last = u32::try_from(read.passes_n.len()).ok();
-    one.stage != Stage::Pass || (one.pass.is_some() && one.pass == last)
 }
 
 /// Local day of the entry that holds a reading.

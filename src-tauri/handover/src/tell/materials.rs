@@ -1,6 +1,7 @@
 //! Materials with their batches and arrival, and tools with their dates.
 
-use records::model::values::{BatchKind, Evidence};
+use records::job::things::Tool;
+use records::model::values::{BatchKind, Evidence, Force};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, barrier, parts, section, words};
@@ -167,7 +168,7 @@ pub(super) fn tools(reading: &Reading<'_>) -> Section {
             let due = words::date(t.due.as_ref());
             let overdue = !due.is_empty() && due < today;
             let size = [
-                t.range.clone(),
+                range(t),
                 t.reference
                     .map(|r| format!("counts from its {}", words::reference(r))),
                 t.size.map(|s| words::mm(s.nm)),
@@ -218,4 +219,21 @@ pub(super) fn tools(reading: &Reading<'_>) -> Section {
     }
     barrier::documents(reading, &mut blocks, &[Evidence::Tools]);
     section(reading, "Tools and dates", blocks, &[Evidence::Tools])
+}
+
+/// Between which forces a tool reads, and what else was said of its range.
+fn range(tool: &Tool) -> Option<String> {
+    let force = |of: Option<Force>| of.map(|f| words::bare_newtons(f.mn));
+    let stated = match (force(tool.range_from), force(tool.range_to)) {
+        (Some(from), Some(to)) => Some(format!("{from} to {to} N")),
+        (Some(from), None) => Some(format!("from {from} N")),
+        (None, Some(to)) => Some(format!("up to {to} N")),
+        (None, None) => None,
+    };
+    let more = tool
+        .range
+        .clone()
+        .filter(|text| Some(text) != stated.as_ref());
+    let told: Vec<String> = [stated, more].into_iter().flatten().collect();
+    (!told.is_empty()).then(|| told.join(", "))
 }

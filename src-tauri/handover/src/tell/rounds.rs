@@ -8,7 +8,7 @@ use records::model::values::{Force, Stage};
 use records::work::{self, ReadingState};
 
 use super::reading::Reading;
-use super::{Block, Row, earlier, words};
+use super::{Block, Row, words};
 
 /// Rounds beside each other in one table.
 const MOST_ROUNDS: usize = 6;
@@ -45,12 +45,7 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run, stages: &[Stage]) -> Vec<
     let mut cells = Vec::new();
     for (wire, line) in run.wires.iter().zip(&read.lines) {
         for one in line.readings.iter().filter(|r| stages.contains(&r.stage)) {
-            cells.extend(cell(
-                reading,
-                wire,
-                one,
-                earlier::reaches_the_set_tension(read, one),
-            ));
+            cells.extend(cell(reading, wire, one, read.is_at_set(one)));
         }
     }
     let mut rounds: Vec<Round> = cells.iter().map(|c| c.round.clone()).collect();

@@ -9,7 +9,7 @@ use records::model::values::{Shape, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, DATA, Fact, Row, Section, asked, disputes, earlier, signed, words};
+use super::{Block, DATA, Fact, Row, Section, asked, disputes, earlier, signed, tension, words};
 use crate::drawing::{State, States};
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
@@ -45,7 +45,7 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
             .filter_map(|run| lower(reading, run)),
     );
     blocks.push(Block::remark(
-        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: over all wires and bays, a reading standing until a later one in its bay takes its place. In hand: that less the greater of required and table, the gauge's error not counted. Put right: later readings took its place.",
+        "Table row: post distance / wire spacing / strand of the row that asks the most of the run. Lowest that stands: over all wires and bays, a reading standing until a later one in its bay takes its place; disputed where people differ on it. In hand: that less the greater of required and table, the gauge's error not counted. Put right: later readings took its place.",
     ));
     blocks.extend(origins(reading).map(Block::remark));
     blocks.push(Block::head("Open"));
@@ -177,16 +177,18 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
     };
     let decided = run.tensions.value();
     let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
-    let lowest = read.and_then(lowest);
+    let lowest = read.and_then(work::Tensions::lowest_finished);
     let force =
         |of: fn(&Tensions) -> i64| decided.map_or_else(|| "–".into(), |t| words::newtons(of(t)));
     let required = read.and_then(|r| r.required_n);
     let table = read.and_then(|r| r.asked_n);
-    // What was decided below the table does not lower it.
-    let floor = required.map(|n| n.max(table.unwrap_or(0.0)));
+    let must_show = read.and_then(|r| r.must_show_n);
     let open = read.map_or(&[][..], |r| r.open_bays.as_slice());
-    let margin = lowest.as_ref().and_then(|(_, r)| Some(r.newtons? - floor?));
-    let found = lowest.as_ref().and_then(|(_, r)| r.newtons);
+    // Where people differ on the lowest, the least that anybody tells stands for it.
+    let least = read.and_then(work::Tensions::least_finished_n);
+    let margin = least.and_then(|least| Some(least - must_show?));
+    let disputed = lowest.is_some_and(|(_, r)| r.newtons.is_none());
+    let at_least = if disputed { " at the least" } else { "" };
     let place = lowest.as_ref().map_or_else(String::new, |(wire, r)| {
         format!(
             "wire {wire}, bay {}, {}, {}",
@@ -197,7 +199,7 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
     });
     let signed = |n: f64| {
         let sign = if n < 0.0 { '−' } else { '+' };
-        format!("{sign}{:.0} N", n.abs())
+        format!("{sign}{:.0} N{at_least}", n.abs())
     };
     Row::of([
         format!("{} ({shape})", run.name),
@@ -210,11 +212,16 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         },
         force(|t| t.set_mn),
         force(|t| t.upper_mn),
-        found.map_or_else(|| "no final reading".into(), |n| format!("{n:.0} N")),
+        match (lowest, least) {
+            (None, _) => "no final reading".into(),
+            (Some(_), Some(n)) if disputed => format!("disputed: {n:.0} N at the least"),
+            (Some(_), Some(n)) => format!("{n:.0} N"),
+            (Some(_), None) => "disputed".into(),
+        },
         in_hand(margin.map(signed), open),
         place,
     ])
-    .marked(margin.is_none_or(|m| m < 0.0) || !open.is_empty())
+    .marked(disputed || margin.is_none_or(|m| m < 0.0) || !open.is_empty())
 }
 
 /// What is in hand, and the bays of which no figure says so.
@@ -231,7 +238,7 @@ fn in_hand(margin: Option<String>, open: &[work::OpenBay]) -> String {
 /// Readings below the lowest that stands, so that the first page hides none.
 fn lower(reading: &Reading<'_>, run: &Run) -> Option<Block> {
     let read = reading.found.read(run)?.as_ref().ok()?;
-    let stands = lowest(read)?.1.newtons?;
+    let stands = read.least_finished_n()?;
     let told = earlier::lower(reading, read, stands);
     let name = &run.name;
     (!told.is_empty()).then(|| {
@@ -239,17 +246,6 @@ fn lower(reading: &Reading<'_>, run: &Run) -> Option<Block> {
             "Run {name}, lowest before it was put right: {told}."
         ))
     })
-}
-
-/// The lowest of what governs the wires, readings on the way up left out.
-fn lowest(read: &work::Tensions) -> Option<(u32, &work::Reading)> {
-    read.lines
-        .iter()
-        .filter_map(|line| Some((line.wire, line.finished()?)))
-        .min_by(|a, b| {
-            let force = |r: &work::Reading| r.newtons.unwrap_or(f64::INFINITY);
-            force(a.1).total_cmp(&force(b.1))
-        })
 }
 
 /// What is open, disputes first.
@@ -339,6 +335,8 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
             words::ranges(&unread)
         ));
     }
+    let bays = tension::not_read(read, |_| true);
+    items.extend(bays.map(|told| format!("Run {}: bay {told}", run.name)));
 }
 
 fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {

@@ -20,7 +20,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
         let left_out = read.and_then(|r| words::assumed(&run.name, &r.notes));
         blocks.extend(left_out.map(Block::remark));
-        not_read(reading, run, &mut blocks);
+        beside_the_rounds(reading, run, &mut blocks);
     }
     blocks.push(Block::remark(
         "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
@@ -74,24 +74,26 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     }
 }
 
-/// The bays that are to be read and were not, with their wires.
-fn not_read(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
+/// Each bay that is to be read and was not in the newest round, with those of the wires that are
+/// wanted, to stand after the word bay.
+pub(super) fn not_read(
+    read: &work::Tensions,
+    wanted: impl Fn(&work::TensionLine) -> bool,
+) -> impl Iterator<Item = String> {
+    read.unread_bays(wanted).into_iter().map(|(bay, wires)| {
+        format!(
+            "{bay}, the widest or the one furthest from the tensioner, was not read in the newest round on wire {}",
+            words::ranges(&wires)
+        )
+    })
+}
+
+/// What was left out in the rounds, and what was shown in another way.
+fn beside_the_rounds(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let Some(Ok(read)) = reading.found.read(run) else {
         return;
     };
-    for bay in &read.to_read {
-        let lines = read.lines.iter().filter(|l| l.is_read());
-        let wires: Vec<u32> = lines
-            .filter(|l| l.not_read.contains(bay))
-            .map(|l| l.wire)
-            .collect();
-        if !wires.is_empty() {
-            blocks.push(Block::text(format!(
-                "! Bay {bay}, the widest or the one furthest from the tensioner, was not read in the newest round on wire {}.",
-                words::ranges(&wires)
-            )));
-        }
-    }
+    blocks.extend(not_read(read, |_| true).map(|told| warned(&told)));
     let hung: Vec<u32> = read
         .lines
         .iter()
@@ -104,6 +106,10 @@ fn not_read(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
             words::ranges(&hung)
         )));
     }
+}
+
+fn warned(told: &str) -> Block {
+    Block::text(format!("! Bay {told}."))
 }
 
 fn hung(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
@@ -175,6 +181,10 @@ pub(super) fn recheck(reading: &Reading<'_>) -> Section {
                 &[1.4, 1.0, 1.2, 3.0],
                 by_wires(rows),
             ));
+        }
+        if let Some(Ok(read)) = reading.found.read(run) {
+            let again = not_read(read, |line| line.last_recheck.is_some());
+            found.extend(again.map(|told| warned(&told)));
         }
         if !found.is_empty() {
             blocks.push(Block::head(format!("Run {}", run.name)));

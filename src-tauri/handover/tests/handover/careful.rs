@@ -31,6 +31,12 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
     }
     let open = section(&text, "Open", "Signed");
     assert!(!open.contains("the probe passed"), "{open}");
+    // The first page says of the bays to read what section 9 does.
+    let unread = "Run A: bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wire 1–12";
+    assert!(open.contains(unread), "{open}");
+    // The range that the tool was told in words stands as it was told.
+    let tools = section(&text, "5 Tools", "6 Sample");
+    assert!(tools.contains("300–2000 N"), "{tools}");
 
     // A bay whose probe was too large, and an opening that the right one passed.
     let bay = Subject::bay(built.posts[0], built.posts[1]);

@@ -1,4 +1,5 @@
 //! What stands, what is gone without, and what a person is asked first: said where it belongs.
+//! One file past 400 lines, since all of it changes facts of the same built job.
 
 use records::ids::Hash;
 use records::model::context::{Number, TensionRead, Told};
@@ -369,4 +370,76 @@ fn the_first_page_tells_of_a_bay_without_a_figure_and_of_a_decision_below_the_ta
         open.contains("Bay A1–A2: the table does not reach it"),
         "{open}"
     );
+}
+
+#[test]
+fn a_lowest_reading_that_people_differ_on_is_on_the_first_page_as_such() {
+    let mut built = site::build("Deck and stair");
+    let wide = bay(&built, 1);
+    let (run_a, gauge) = (built.run_a, built.gauge);
+    let wire = Subject::Wire(run_a, 6);
+    tension(
+        &mut built.site,
+        run_a,
+        12,
+        &wide,
+        1385,
+        Stage::Recheck,
+        gauge,
+    );
+    let said = tension(
+        &mut built.site,
+        run_a,
+        6,
+        &wide,
+        1390,
+        Stage::Recheck,
+        gauge,
+    );
+    for newtons in [900, 1500] {
+        let with = TensionRead {
+            entered: None,
+            method: Method::Gauge,
+            stage: Stage::Recheck,
+            pass: None,
+            piece: 1,
+            gauge: Some(gauge),
+            raw: None,
+            chart: None,
+            repeat: None,
+            air_cdeg: None,
+            wire_cdeg: None,
+            sun: None,
+            reason: None,
+            told: None,
+        };
+        let force = Force::newtons(newtons);
+        let mut draft = told(WIRE_TENSION, &wire, &wide, &force, &with);
+        draft.over = vec![said];
+        built.site.one(draft);
+    }
+    let text = flat(&mut built);
+    let summary = section(&text, "1 Summary", "Open");
+    for told in ["disputed:", "900 N", "−430 N", "wire 6, bay A2–A3"] {
+        assert!(summary.contains(told), "{told} in {summary}");
+    }
+    assert!(!summary.contains("1385 N"), "{summary}");
+    // The recheck was of two wires in one bay, and the other bay to read was left out.
+    let again = section(&text, "14 Recheck", "15 The edge");
+    let unread = "! Bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wire 6, 12.";
+    assert!(again.contains(unread), "{again}");
+}
+
+#[test]
+fn the_range_of_a_gauge_is_told_by_its_figures() {
+    let mut built = site::build("Deck and stair");
+    let gauge = Subject::Item(ItemKind::Tool, built.gauge);
+    for (field, newtons) in [(TOOL_RANGE_FROM, 300), (TOOL_RANGE_TO, 2500)] {
+        built
+            .site
+            .one(claim(field, &gauge, &Force::newtons(newtons)));
+    }
+    let text = flat(&mut built);
+    let tools = section(&text, "5 Tools", "6 Sample");
+    assert!(tools.contains("300 to 2500 N"), "{tools}");
 }

@@ -3,7 +3,7 @@
 use mechanics::lengths::{
     ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, interpolate, middle_advice,
 };
-use mechanics::plausible::{Beside, LengthQuestion, middle, question_length};
+use mechanics::plausible::{Beside, LengthQuestion, fits_positions, middle, question_length};
 use mechanics::{MechanicsError, Millimetres, Origin};
 
 use crate::near;
@@ -323,4 +323,33 @@ fn the_middle_one_of_lengths() {
     assert_eq!(of(&[f64::NAN, -1.0, 0.0]), None);
     assert_eq!(of(&[7305.0, 287.0, 7300.0]), Some(7300.0));
     assert_eq!(of(&[7305.0, 7300.0]), Some(7305.0));
+}
+
+#[test]
+fn a_clear_distance_goes_with_positions_within_sixty_millimetres_or_two_percent() {
+    let mm = Millimetres;
+    // Posts whose widths are known leave 1410 exactly; common practice, no published source.
+    for (clear, fits) in [
+        (1350.0, true),
+        (1349.0, false),
+        (1470.0, true),
+        (1471.0, false),
+    ] {
+        assert_eq!(
+            fits_positions(mm(clear), mm(1410.0), mm(1410.0)),
+            fits,
+            "{clear}"
+        );
+    }
+    // Beyond 3 m two percent are more.
+    for (clear, fits) in [(5100.0, true), (5101.0, false)] {
+        assert_eq!(
+            fits_positions(mm(clear), mm(5000.0), mm(5000.0)),
+            fits,
+            "{clear}"
+        );
+    }
+    // A post whose width is not known may take up to 200 mm of it.
+    assert!(fits_positions(mm(1210.0), mm(1210.0), mm(1410.0)));
+    assert!(!fits_positions(mm(1149.0), mm(1210.0), mm(1410.0)));
 }

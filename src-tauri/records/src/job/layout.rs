@@ -1,5 +1,8 @@
 //! Runs, and the bays between neighbouring posts.
 
+use mechanics::Millimetres;
+use mechanics::plausible::fits_positions;
+
 use crate::ids::ItemId;
 use crate::job::Reader;
 use crate::job::in_run::{PostInRun, openings, read_posts, text};
@@ -11,6 +14,9 @@ use crate::model::values::{
     Along, BeforeSecondEnd, Length, Lining, LowSpot, Opening, Rail, Shape, Slope, Surface, Tensions,
 };
 use crate::subject::{MOST_WIRES, Subject};
+
+/// A post whose section is not known stands up to this much into a bay.
+const HALF_A_POST_MM: f64 = 200.0;
 
 /// The clear distance between two neighbouring posts.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,8 +40,21 @@ pub struct Bay {
     pub along: Along,
     /// The lowest floor between the posts, where somebody told it.
     pub low_spot: Fact<LowSpot, Said>,
-    /// The longest that anybody tells where people disagree, with how it was taken; else the same.
+    /// The longest that anybody tells where people disagree, or what the posts' positions leave where
+    /// that is longer and contradicts it, with how it was taken; else the same.
     pub longest: Option<(Length, Along)>,
+    /// What the posts' positions leave, level, where it does not go with the clear distance that was
+    /// measured: one of the three is not right.
+    pub positions: Option<Length>,
+}
+
+impl Bay {
+    /// Whether the longest is a reading, and not what positions leave.
+    #[must_use]
+    pub fn is_read(&self) -> bool {
+        let left = self.positions.map(|left| (left, Along::Level));
+        self.measured && (left.is_none() || self.longest != left)
+    }
 }
 
 /// A run.
@@ -189,7 +208,9 @@ fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay>
             let read = longest(agreed.flat_map(words), stretch);
             let clear = read.or_else(|| Some((between(left, right)?, Along::Level)));
             let disputed = readings.iter().filter(|r| r.blocks());
-            let all = disputed.flat_map(words).chain(clear);
+            let left_over = read.and_then(|read| contradicted(left, right, read, stretch));
+            let by_position = left_over.map(|left| (left, Along::Level));
+            let all = disputed.flat_map(words).chain(clear).chain(by_position);
             Bay {
                 subject,
                 left: left.id,
@@ -200,6 +221,7 @@ fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay>
                 low_spot: reader.one(fields::BAY_LOW_SPOT, &subject.to_string(), ""),
                 along: clear.map_or(Along::Level, |(_, along)| along),
                 longest: longest(all, stretch),
+                positions: left_over,
                 readings,
             }
         })
@@ -216,11 +238,14 @@ fn words(fact: &Fact<Length, BayRead>) -> impl Iterator<Item = (Length, Along)> 
 
 /// The reading that is the longest along the wire.
 fn longest(words: impl Iterator<Item = (Length, Along)>, stretch: f64) -> Option<(Length, Along)> {
-    let along_the_wire = |(read, along): &(Length, Along)| match along {
+    words.max_by(|a, b| along_the_wire(a, stretch).total_cmp(&along_the_wire(b, stretch)))
+}
+
+fn along_the_wire((read, along): &(Length, Along), stretch: f64) -> f64 {
+    match along {
         Along::Level => read.as_mm() * stretch,
         Along::Slope => read.as_mm(),
-    };
-    words.max_by(|a, b| along_the_wire(a).total_cmp(&along_the_wire(b)))
+    }
 }
 
 fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
@@ -228,4 +253,28 @@ fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
     let half = |p: &PostInRun| p.section.map_or(0, |s| s.along_nm / 2);
     let clear = apart - half(left) - half(right);
     (clear > 0).then_some(Length { nm: clear })
+}
+
+/// What the positions of a bay's posts leave, level, where the clear distance that was read does not
+/// go with it.
+fn contradicted(
+    left: &PostInRun,
+    right: &PostInRun,
+    read: (Length, Along),
+    stretch: f64,
+) -> Option<Length> {
+    let leave = between(left, right)?;
+    let unknown = [left, right].iter().filter(|p| p.section.is_none()).count();
+    let half = if unknown > 1 {
+        2.0
+    } else if unknown == 1 {
+        1.0
+    } else {
+        0.0
+    };
+    let most = leave.as_mm() * stretch;
+    let least = most - half * HALF_A_POST_MM * stretch;
+    let read = along_the_wire(&read, stretch);
+    let of = |mm: f64| Millimetres(mm);
+    (!fits_positions(of(read), of(least), of(most))).then_some(leave)
 }

@@ -5,6 +5,7 @@
 //! which nothing is in its basis was empty when it was made.
 
 use super::convert::run_of;
+use super::posts::carriers;
 use super::tension::gauge;
 use super::{WorkError, words};
 use crate::book::Key;
@@ -189,18 +190,19 @@ impl Keys {
         }
     }
 
-    /// What else limits the tension: thread, end posts, gauge.
+    /// What else limits the tension: thread, posts that carry it, gauge.
     fn limits(&mut self, job: &Job<'_>, run: &Run) {
         if let Some(set) = run.fitting_set {
             let subject = Subject::Item(ItemKind::FittingSet, set);
             self.one(fields::FITTING_THREAD_LIMIT, &subject, "");
         }
-        for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+        for post in carriers(run) {
             self.one(fields::POST_TENSION_LIMIT, &Subject::post(post.id), "");
         }
         if let Some(gauge) = gauge(job) {
             let subject = Subject::Item(ItemKind::Tool, gauge.tool);
             self.one(fields::TOOL_ERROR, &subject, "");
+            self.one(fields::TOOL_RANGE_FROM, &subject, "");
             self.one(fields::TOOL_RANGE_TO, &subject, "");
         }
     }

@@ -8,6 +8,7 @@ use mechanics::{Figure, Newtons, Origin};
 
 use super::WorkError;
 use super::convert::{fitting_of, mn, strand_of};
+use super::posts::carriers;
 use super::tension::gauge;
 use crate::job::{Fact, Job, Run};
 use crate::model::context::Said;
@@ -15,18 +16,44 @@ use crate::model::values::Force;
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
 
-/// The limits that are known, in no order.
-pub(super) fn parts(job: &Job<'_>, run: &Run) -> Result<Vec<UpperPart>, WorkError> {
-    let mut found = Vec::new();
-    found.extend(strand(job, run)?);
-    found.extend(insert(job, run));
-    found.extend(thread(job, run));
-    found.extend(post(job, run));
-    found.extend(gauge_end(job));
-    Ok(found)
+/// What limits a run.
+pub(super) struct Limits {
+    /// The limits that are known, in no order.
+    pub(super) parts: Vec<UpperPart>,
+    /// Those of them whose efficiency and factor nobody stated: they stand bare, as ceilings.
+    pub(super) bare: Vec<UpperKind>,
+    /// What to say of these, in one sentence; none where there are none.
+    pub(super) missing: Option<String>,
 }
 
-/// Breaking load of the strand with its terminals, over the factor.
+/// The limits that are known of a run.
+pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
+    let mut parts = Vec::new();
+    parts.extend(strand(job, run)?);
+    parts.extend(insert(job, run));
+    let set = fitting_of(job, run);
+    let bare: Vec<UpperKind> = match set.and_then(|f| f.efficiency) {
+        Some(_) => Vec::new(),
+        None => parts.iter().map(|p: &UpperPart| p.kind).collect(),
+    };
+    let missing = (!bare.is_empty()).then(|| {
+        format!(
+            "The efficiency of the terminals and the factor are not stated ({}): breaking load and \
+             insert's pull count as they are, with nothing in hand. State both with the fitting set.",
+            set.map_or("no fitting set is chosen", |f| f.name.as_str())
+        )
+    });
+    parts.extend(thread(job, run));
+    parts.extend(post(job, run));
+    parts.extend(gauge_end(job));
+    Ok(Limits {
+        parts,
+        bare,
+        missing,
+    })
+}
+
+/// Breaking load of the strand with its terminals, over the factor; bare where that is not stated.
 fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
     let efficiency = fitting_of(job, run).and_then(|f| f.efficiency);
     let breaking = strand_of(job, run).and_then(|(_, f)| {
@@ -35,8 +62,18 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
             f.breaking_origin.clone().unwrap_or_default(),
         ))
     });
-    let (Some((breaking, origin)), Some(e)) = (breaking, efficiency) else {
+    let Some((breaking, origin)) = breaking else {
         return Ok(None);
+    };
+    let Some(e) = efficiency else {
+        let source = format!(
+            "breaking load {} ({origin}), bare: efficiency of the terminals and factor are not stated",
+            mn(breaking)
+        );
+        return Ok(Some(UpperPart {
+            kind: UpperKind::Strand,
+            limit: Figure::new(mn(breaking), Origin::Maker, source),
+        }));
     };
     #[allow(clippy::cast_precision_loss)] // small whole numbers
     let (share, factor) = (e.permille as f64 / 1000.0, e.factor_percent as f64 / 100.0);
@@ -55,22 +92,29 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
     }))
 }
 
-/// Least pull of the insert over the factor.
+/// Least pull of the insert over the factor; bare where that is not stated.
 fn insert(job: &Job<'_>, run: &Run) -> Option<UpperPart> {
     let fitting = fitting_of(job, run)?;
-    let (pull, e) = (fitting.insert_pull?, fitting.efficiency?);
-    #[allow(clippy::cast_precision_loss)] // a small whole number
-    let factor = e.factor_percent as f64 / 100.0;
+    let pull = fitting.insert_pull?.as_newtons();
+    let limit = match fitting.efficiency {
+        Some(e) => {
+            #[allow(clippy::cast_precision_loss)] // a small whole number
+            let factor = e.factor_percent as f64 / 100.0;
+            Figure::new(
+                Newtons(pull / factor),
+                Origin::Computed,
+                format!("least pull of the insert {pull} N ÷ factor {factor}"),
+            )
+        }
+        None => Figure::new(
+            Newtons(pull),
+            Origin::Maker,
+            format!("least pull of the insert {pull} N, bare: its factor is not stated"),
+        ),
+    };
     Some(UpperPart {
         kind: UpperKind::Insert,
-        limit: Figure::new(
-            Newtons(pull.as_newtons() / factor),
-            Origin::Computed,
-            format!(
-                "least pull of the insert {} N ÷ factor {factor}",
-                pull.as_newtons()
-            ),
-        ),
+        limit,
     })
 }
 
@@ -85,10 +129,9 @@ fn thread(job: &Job<'_>, run: &Run) -> Option<UpperPart> {
     })
 }
 
-/// The end post that is allowed least.
+/// The post that is allowed least, of those that carry the wires' pull.
 fn post(job: &Job<'_>, run: &Run) -> Option<UpperPart> {
-    let (first, last) = run.ends()?;
-    [first, last]
+    carriers(run)
         .into_iter()
         .filter_map(|post| {
             let subject = Subject::post(post.id);

@@ -103,7 +103,9 @@ pub use stock::{
     PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, stock,
 };
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
-pub use tension::{GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan};
+pub use tension::{
+    GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan, typed, typed_below, upper_of,
+};
 pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
     TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,

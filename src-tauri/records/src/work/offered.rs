@@ -8,6 +8,7 @@ use mechanics::Millimetres;
 
 use super::convert::{mm, mn};
 use super::progress::BayGaps;
+use super::readings::{finishes, last_pass};
 use super::repeats::{Entry, follows_entry, standing_at};
 use super::tension::gauge;
 use super::{WorkError, rules, words};
@@ -83,8 +84,7 @@ impl<'a> Offered<'a> {
     /// # Errors
     /// When the rule set can't be read.
     pub(super) fn of(job: &'a Job<'a>, run: &'a Run) -> Result<Self, WorkError> {
-        let passes = run.tensions.value().map(|t| t.passes_mn.len());
-        let last_pass = passes.and_then(|n| u32::try_from(n).ok());
+        let last_pass = last_pass(run);
         let wires = run.wires.iter();
         Ok(Offered {
             sphere: rules::rules(job)?
@@ -228,11 +228,7 @@ fn marks(wire: &Wire, last_pass: Option<u32>) -> Vec<Mark> {
             gauge(with) && wanted(with)
         })
     };
-    let found = by_gauge(&|with| match with.stage {
-        Stage::Final => true,
-        Stage::Pass => with.pass.is_some() && with.pass == last_pass,
-        Stage::Recheck => false,
-    });
+    let found = by_gauge(&|with| finishes(with.stage, with.pass, last_pass));
     if !found.is_empty() {
         return found;
     }

@@ -69,6 +69,17 @@ pub(super) fn planned(
     Ok(asked.map(|r| (Newtons(r.newtons), "required tension, set not decided")))
 }
 
+/// The posts of a run that carry its wires' pull: both ends, and the corners between.
+pub(super) fn carriers(run: &Run) -> Vec<&PostInRun> {
+    let Some((first, last)) = run.ends() else {
+        return Vec::new();
+    };
+    let carries = |post: &&PostInRun| {
+        post.id == first.id || post.id == last.id || post.role == PostRole::Corner
+    };
+    run.posts.iter().filter(carries).collect()
+}
+
 /// Demand on the end and corner posts of a run, with what is missing for it.
 pub(super) fn asked_of_posts(
     job: &Job<'_>,
@@ -77,16 +88,10 @@ pub(super) fn asked_of_posts(
     tension_origin: &str,
 ) -> Result<(Vec<PostAsked>, Vec<String>), WorkError> {
     let (mut found, mut missing) = (Vec::new(), Vec::new());
-    let Some((first, last)) = run.ends() else {
-        return Ok((found, missing));
-    };
     if super::inward::pulls(run, tension)?.is_empty() {
         return Ok((found, missing));
     }
-    let of = |post: &PostInRun| {
-        post.id == first.id || post.id == last.id || post.role == PostRole::Corner
-    };
-    for post in run.posts.iter().filter(|p| of(p)) {
+    for post in carriers(run) {
         let looked = Looked {
             job,
             run,

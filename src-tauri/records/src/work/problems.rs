@@ -13,7 +13,7 @@ use super::convert::{ends_of, fitting_of, mm, nm, no_slope, slope_of, strand_of}
 use super::lengths::readings;
 use super::slips::{deduction_over_wires, floor_over_top};
 use super::tension::TensionPlan;
-use super::{WorkError, cannot_be, supports};
+use super::{WorkError, cannot_be, supports, words};
 use crate::job::{Job, Run, WireLength};
 use crate::model::fields;
 use crate::model::values::{Along, PostRole};
@@ -54,6 +54,8 @@ pub enum ProblemCode {
     SameHand,
     /// Inside to inside and the bays disagree.
     BaysDisagree,
+    /// A bay and the positions of its posts disagree.
+    PositionsDisagree,
     /// The middle wire is to be measured.
     MeasureMiddle,
     /// About 25 times off its neighbours.
@@ -260,6 +262,21 @@ fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Res
                 ProblemCode::Disputed,
                 bay.subject,
                 format!("People disagree on bay {}. Measure it again.", bay.name),
+            );
+        }
+    }
+    for bay in &run.bays {
+        if let (Some(left), Some(read)) = (bay.positions, bay.clear) {
+            say(
+                ProblemCode::PositionsDisagree,
+                bay.subject,
+                format!(
+                    "Bay {} is read as {}, and the positions of its posts leave {} level: one of them \
+                     is not right. Measure again; until they agree the longer counts for the table.",
+                    bay.name,
+                    words::mm(read.nm),
+                    words::mm(left.nm)
+                ),
             );
         }
     }

@@ -195,7 +195,7 @@ impl<'a> Wires<'a> {
             subject: bay.subject,
             name: bay.name.clone(),
             clear_mm: clear.map(Millimetres::value),
-            clear_origin: if bay.measured {
+            clear_origin: if bay.is_read() {
                 Origin::Measured
             } else {
                 Origin::Computed
@@ -322,7 +322,7 @@ fn whole_length(run: &Run) -> Result<Millimetres, WorkError> {
     Ok(sum)
 }
 
-/// Tension of each wire: as it was read last, else as it is planned.
+/// Tension of each wire: the least that stands of what was read, else as it is planned.
 fn tensions_of(
     job: &Job<'_>,
     run: &Run,
@@ -335,13 +335,23 @@ fn tensions_of(
             "No tension is decided or asked: wires that were not read are not computed.".to_owned(),
         );
     }
-    let of = |number: u32| {
-        let line = read.lines.iter().find(|l| l.wire == number)?;
-        let newtons = line.governing.as_ref()?.newtons?;
-        Some((Newtons(newtons), Origin::Measured))
-    };
     let plan = planned.map(|(tension, _)| (tension, Origin::Recorded));
-    Ok(run.wires.iter().map(|w| of(w.number).or(plan)).collect())
+    let mut found = Vec::with_capacity(run.wires.len());
+    for wire in &run.wires {
+        let line = read.lines.iter().find(|l| l.wire == wire.number);
+        let Some((line, governing)) = line.and_then(|l| Some((l, l.governing.as_ref()?))) else {
+            found.push(plan);
+            continue;
+        };
+        if governing.newtons.is_none() {
+            notes.push(format!(
+                "People differ on the tension of wire {}: the least that anybody tells counts.",
+                line.name
+            ));
+        }
+        found.push(line.least_n.map(|n| (Newtons(n), Origin::Measured)));
+    }
+    Ok(found)
 }
 
 impl Place {

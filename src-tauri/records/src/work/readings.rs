@@ -15,13 +15,14 @@ mod told;
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
+pub(super) use standing::{finishes, last_pass};
 pub use told::{tell_deflection, tell_gauge};
 
 use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::ordering::{BayRow, asked};
-use super::tension::{GaugeNote, gauge, gauge_note};
+use super::tension::{GaugeNote, gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::things::Tool;
 use crate::job::{Fact, Job, Run, Wire};
@@ -50,12 +51,12 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let asked = asked(job, run)?;
     let asked_n = asked.required.as_ref().map(|r| r.newtons);
     let decided = run.tensions.value();
-    // A table is a floor: what somebody decided below it does not lower it.
-    let required = decided.map(|t| mn(t.required_mn).max(Newtons(asked_n.unwrap_or(0.0))));
+    // Until somebody decides, readings are told and held against nothing.
+    let required = required_of(run, asked.required.as_ref()).filter(|_| decided.is_some());
     let against = Against {
         required,
         gauge: gauge.as_ref(),
-        last_pass: decided.and_then(|t| u32::try_from(t.passes_mn.len()).ok()),
+        last_pass: last_pass(run),
     };
     let mut notes = Vec::new();
     if required.is_none() {
@@ -81,18 +82,17 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             &asked.rows,
         )?);
     }
-    let lowest = lines
-        .iter()
-        .filter_map(|l| Some((l.wire, l.governing.as_ref()?)))
-        .min_by(|a, b| force(a.1).total_cmp(&force(b.1)));
+    let lowest = lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,
         run_name: run.name.clone(),
         required_n: decided.map(|t| mn(t.required_mn).value()),
         asked_n,
+        must_show_n: required.map(Newtons::value),
         open_bays: asked.open,
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
+        never_above_n: upper_of(job, run)?.map(Newtons::value),
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
@@ -131,10 +131,13 @@ fn line(
         .flatten();
     let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
     let last_pass = lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass);
-    let last_final = lowest(&|r| r.stage == values::Stage::Final);
-    let last_recheck = lowest(&|r| r.stage == values::Stage::Recheck);
+    let again = standing::again(job, &taken, piece);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
+    let last_final =
+        lowest(&|r| finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry));
+    let last_recheck = lowest(&|r| again.contains(&r.entry) && in_force.contains(&r.entry));
     let governing = lowest(&|r| in_force.contains(&r.entry));
+    let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
     let left: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
         .iter()
         .map(|t| t.reading.entry)
@@ -156,10 +159,22 @@ fn line(
         deflections,
         readings,
         governing,
+        least_n,
         last_pass,
         last_final,
         last_recheck,
     })
+}
+
+/// The lowest of one reading a wire, with its wire; one that people differ on before all others.
+fn lowest<'l>(
+    lines: &'l [TensionLine],
+    of: impl Fn(&'l TensionLine) -> Option<&'l Reading>,
+) -> Option<(u32, &'l Reading)> {
+    lines
+        .iter()
+        .filter_map(|line| Some((line.wire, of(line)?)))
+        .min_by(|a, b| force(a.1).total_cmp(&force(b.1)))
 }
 
 fn force(reading: &Reading) -> f64 {

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
-use super::convert::{mn, run_of};
+use super::convert::run_of;
 use super::readings::{ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Laid, TurnIn, alone, laid};
 use crate::ids::ItemId;
@@ -51,7 +51,7 @@ pub struct RecheckLine {
     pub from_n: f64,
     /// Upper end, the gauge's error added.
     pub to_n: f64,
-    /// What it shows now.
+    /// What it shows now, by the recheck and by what was read after it; none where people differ.
     pub read_n: Option<f64>,
     /// How it stands against the band.
     pub band: BandState,
@@ -69,7 +69,7 @@ pub struct RecheckLine {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct ComeBack {
-    /// One week after the final readings.
+    /// One week after the readings at the set tension.
     pub from_ms: i64,
     /// Two weeks after.
     pub to_ms: i64,
@@ -91,7 +91,7 @@ pub struct Recheck {
     pub least_set_n: Option<f64>,
     /// What leaves no room under the upper tension, each in one sentence.
     pub warnings: Vec<String>,
-    /// When to come back, from the last final reading; none before there is one.
+    /// When to come back, from the last reading at the set tension; none before there is one.
     pub come_back: Option<ComeBack>,
     /// When to come back, in words.
     pub when: String,
@@ -144,7 +144,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     let lasting = band::lasting(&range);
     let loss = worst_loss(&laid.frame, &set, &lasting)?;
     told.loss_n = Some(laid.shown(loss)?);
-    if let Some(required) = run.tensions.value().map(|t| mn(t.required_mn)) {
+    if let Some(required) = read.must_show_n.map(Newtons) {
         let (least, warnings) = tell::room(&laid, required, loss)?;
         told.least_set_n = Some(least.value());
         told.warnings = warnings;
@@ -153,6 +153,11 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     for (place, (line, band)) in read.lines.iter().zip(&bands).enumerate() {
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
         let (wire, name) = laid.name(place);
+        if line.last_recheck.is_some() && read_n.is_none() {
+            told.notes.push(format!(
+                "People differ on what wire {name} reads: settle that first."
+            ));
+        }
         told.lines.push(RecheckLine {
             wire,
             name,
@@ -229,7 +234,10 @@ fn turn_back(laid: &Laid<'_>, told: &mut Recheck) -> Result<(), WorkError> {
     for line in &mut told.lines {
         if line.band == BandState::Above {
             line.sentence = Some(tell::above(line));
-            told.to_turn.push(line.wire);
+            // One that is below what is required as well is named already.
+            if !told.to_turn.contains(&line.wire) {
+                told.to_turn.push(line.wire);
+            }
         }
     }
     told.to_turn.sort_unstable();

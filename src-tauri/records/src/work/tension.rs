@@ -1,9 +1,10 @@
 //! Required, set and upper tension of a run: where each is from and what room is left between.
 
+mod decided;
+
 use mechanics::Newtons;
 use mechanics::tension::{
-    Gauge, TensionIssue, UpperKind, clear_from, issues, least_set, room, shown, shown_upper,
-    upper_tension,
+    Gauge, TensionIssue, UpperKind, issues, least_set, room, shown, shown_upper, upper_tension,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -12,7 +13,7 @@ use ts_rs::TS;
 use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{mn, run_of};
 use super::figures::Origin;
-use super::limits::{gauge_range, parts};
+use super::limits::{gauge_range, limits};
 use super::ordering::{self, Asked, OpenBay, Required};
 use super::recheck::later_loss;
 use super::{WorkError, words};
@@ -20,6 +21,9 @@ use crate::ids::ItemId;
 use crate::job::things::Tool;
 use crate::job::{Job, Run};
 use crate::model::values::ToolKind;
+pub(super) use decided::required_of;
+use decided::{lesser, stated_in};
+pub use decided::{typed, typed_below, upper_of};
 
 /// One limit on the tension.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -70,6 +74,8 @@ pub struct TensionPlan {
     /// What the rule set asks: the highest of the bays that have a figure; a floor and no more
     /// while bays are open.
     pub required: Option<Required>,
+    /// What every wire has to show at least: the greater of that and of what was decided.
+    pub must_show_n: Option<f64>,
     /// Bays that the rule set's table has no figure for: no tension answers for them.
     pub open_bays: Vec<OpenBay>,
     /// Facts that the tensions rest on and that people disagree on, each in a sentence.
@@ -80,13 +86,17 @@ pub struct TensionPlan {
     pub upper_exact_n: Option<f64>,
     /// Where the upper tension is from, in words.
     pub upper_origin: String,
+    /// Whether that limit stands without efficiency or factor, with nothing in hand: a ceiling, and no
+    /// figure to decide on.
+    pub upper_bare: bool,
     /// All limits that are known, least first.
     pub parts: Vec<UpperPart>,
     /// Limits that nobody has stated.
     pub not_known: Vec<String>,
     /// The gauge; the least exact one where there are several.
     pub gauge: Option<GaugeNote>,
-    /// Room between required and upper.
+    /// Room between what a wire has to show and the lesser of the upper tension decided and the least
+    /// known limit.
     pub room: Option<TensionRoom>,
     /// Most that the wire which loses most is expected to lose later; none while the tensions are
     /// not decided or no wire can be cut, so that it can't be told.
@@ -94,12 +104,15 @@ pub struct TensionPlan {
     /// Least set tension: (required + later loss) over what the gauge may err, the loss counted
     /// where it is known.
     pub least_set_n: Option<f64>,
-    /// A set tension in the middle of the room, rounded to the gauge.
+    /// A set tension in the middle of the room, rounded to the gauge; none while the figures do not
+    /// stand.
     pub suggested_n: Option<f64>,
     /// Why that one.
     pub suggestion: String,
     /// Required tension as decided for the run, where it is.
     pub decided_required_n: Option<f64>,
+    /// What was stated as its origin, where it was typed.
+    pub decided_required_from: Option<String>,
     /// Set tension as decided.
     pub decided_set_n: Option<f64>,
     /// Upper tension as decided.
@@ -132,18 +145,19 @@ pub(super) fn plan(
     asked_of_bays: Asked,
 ) -> Result<TensionPlan, WorkError> {
     let Asked { required, open, .. } = asked_of_bays;
-    let parts = parts(job, run)?;
+    let limits = limits(job, run)?;
     let (range_from, range_to) = gauge_range(job);
-    let upper = upper_tension(&parts)?;
+    let upper = upper_tension(&limits.parts)?;
     let gauge = gauge(job);
     let error = gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
     let decided = run.tensions.value();
     let exact = upper.as_ref().map(|u| u.limit);
-    let asked = required
+    let asked = required_of(run, required.as_ref());
+    let limit = lesser(run, exact);
+    let above_known = decided.zip(exact).is_some_and(|(t, e)| mn(t.upper_mn) > e);
+    let upper_bare = upper
         .as_ref()
-        .map(|r| Newtons(r.newtons))
-        .or_else(|| decided.map(|t| mn(t.required_mn)));
-    let limit = decided.map(|t| mn(t.upper_mn)).or(exact);
+        .is_some_and(|u| limits.bare.contains(&u.governed_by));
     let room = match (asked, limit) {
         (Some(asked), Some(limit)) => Some(room(asked, limit, error)?),
         _ => None,
@@ -156,8 +170,21 @@ pub(super) fn plan(
     let least = asked
         .map(|asked| least_set(asked, loss.unwrap_or_default(), error))
         .transpose()?;
+    // A bare figure is no limit to work below, unless somebody decided one under it.
+    let bare = upper_bare && limit == exact;
+    let none_while = if !open.is_empty() {
+        Some("none while the table has no figure for a bay")
+    } else if !unsettled.is_empty() {
+        Some("none while people differ")
+    } else if above_known {
+        Some("none while the upper tension decided is above the least limit that is known")
+    } else if bare {
+        Some("none while the least limit that is known has no factor")
+    } else {
+        None
+    };
     let suggested = match &room {
-        Some(room) if room.enough && open.is_empty() && unsettled.is_empty() => {
+        Some(room) if room.enough && none_while.is_none() => {
             // What is lost later is made room for where there is room.
             let from = least
                 .filter(|least| *least < room.clear_to)
@@ -168,6 +195,7 @@ pub(super) fn plan(
     };
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
+    sentences.extend(limits.missing);
     for bay in &open {
         // Two bays may have one name.
         if !sentences.contains(&bay.sentence) {
@@ -177,9 +205,9 @@ pub(super) fn plan(
     let mut above_upper = None;
     if let (Some(t), Some(asked)) = (decided, asked) {
         let found = issues(
-            asked.max(mn(t.required_mn)),
+            asked,
             mn(t.set_mn),
-            mn(t.upper_mn),
+            limit.unwrap_or_else(|| mn(t.upper_mn)),
             &Gauge {
                 error,
                 range_from,
@@ -198,7 +226,7 @@ pub(super) fn plan(
                 mn(t.required_mn)
             ));
         }
-        if let Some(exact) = exact.filter(|e| mn(t.upper_mn) > *e) {
+        if let Some(exact) = exact.filter(|_| above_known) {
             sentences.push(format!(
                 "The run's upper tension {} is above {exact}, the least limit that is known.",
                 mn(t.upper_mn)
@@ -263,9 +291,7 @@ pub(super) fn plan(
                               the upper one; later loss is not known before wires are measured and \
                               tensions decided"
                 .to_owned(),
-            _ if !open.is_empty() => "none while the table has no figure for a bay".to_owned(),
-            _ if !unsettled.is_empty() => "none while people differ".to_owned(),
-            _ => String::new(),
+            _ => none_while.unwrap_or_default().to_owned(),
         },
         suggested_n: suggested.map(Newtons::value),
         room: room.map(|r| TensionRoom {
@@ -275,7 +301,12 @@ pub(super) fn plan(
             enough: r.enough,
         }),
         gauge,
+        upper_bare,
+        must_show_n: asked.map(Newtons::value),
         decided_required_n: decided.map(|t| mn(t.required_mn).value()),
+        decided_required_from: decided
+            .and_then(|t| stated_in(&t.required_origin))
+            .map(str::to_owned),
         decided_set_n: decided.map(|t| mn(t.set_mn).value()),
         decided_upper_n: decided.map(|t| mn(t.upper_mn).value()),
         decided_passes_n: decided.map_or_else(Vec::new, |t| {
@@ -288,37 +319,6 @@ pub(super) fn plan(
         open_bays: open,
         unsettled,
     })
-}
-
-impl TensionPlan {
-    /// What is asked before a set tension is decided that leaves the required one no room for what
-    /// the gauge may err and what is lost later; none where it leaves it.
-    ///
-    /// # Errors
-    /// When a figure can't be.
-    pub fn question_set(&self, required_mn: i64, set_mn: i64) -> Result<Option<String>, WorkError> {
-        let asked = Newtons(self.required.as_ref().map_or(0.0, |r| r.newtons));
-        let (required, set) = (mn(required_mn).max(asked), mn(set_mn));
-        let error = self.gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
-        let clear = clear_from(required, error)?;
-        if set < clear {
-            return Ok(Some(format!(
-                "The set tension of {set} is not clear of the required {required}: on this gauge \
-                 that takes {clear}."
-            )));
-        }
-        let Some(loss) = self.later_loss_n.map(Newtons) else {
-            return Ok(None);
-        };
-        let least = least_set(required, loss, error)?;
-        Ok((set < least).then(|| {
-            format!(
-                "The set tension of {set} leaves no room for what is lost later: with up to {} lost \
-                 it takes {least} to stay clear of the required {required}.",
-                Newtons(loss.value().round())
-            )
-        }))
-    }
 }
 
 /// The job's tension gauge; the least exact where there are several, one of unknown error last.

@@ -21,7 +21,7 @@ use super::WorkError;
 use super::convert::{mn, run_of};
 use super::cuts::{CutSheet, worked};
 use super::frame::{frame, free_lengths};
-use super::tension::gauge;
+use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 
@@ -236,6 +236,7 @@ pub(super) struct Laid<'a> {
     pub(super) threads: (MetricThread, MetricThread),
     pub(super) error: f64,
     pub(super) set: Newtons,
+    /// What nothing may exceed: the lesser of what was decided and what is known.
     pub(super) upper: Newtons,
     pub(super) steps: Vec<Newtons>,
     pub(super) lengths: Vec<Millimetres>,
@@ -279,7 +280,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         threads: (any.left.thread, any.right.thread),
         error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
         set: mn(decided.set_mn),
-        upper: mn(decided.upper_mn),
+        upper: upper_of(job, run)?.unwrap_or_else(|| mn(decided.upper_mn)),
         steps: decided.passes_mn.iter().map(|pass| mn(*pass)).collect(),
         lengths,
         inputs,

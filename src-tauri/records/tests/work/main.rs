@@ -14,8 +14,10 @@ mod careful;
 #[path = "../common/mod.rs"]
 mod common;
 mod cuts;
+mod decided;
 mod disputes;
 mod evidence;
+mod finished;
 mod grounds;
 mod levels;
 mod offered;

@@ -36,7 +36,7 @@ function answers(wires: Told[], gaps: BayGaps = 'fails'): [JobView, Progress[], 
     wires: wires.map((w) => ({ wire: w.number, stage: w.stage ?? 'none', flag: w.flags?.[0] ?? 'none', flags: w.flags ?? [], interpolated: false, done: [] })),
     bays: [{ subject: 'bay:a:b', name: 'A1–A2', measured: false, gaps, passesAbove: [] }]
   };
-  const read = { run: 'r', requiredN: 1330, lines: wires.map((w) => ({ wire: w.number, readings: [], governing: w.governs === undefined ? null : { newtons: w.governs } })) };
+  const read = { run: 'r', mustShowN: 1330, lines: wires.map((w) => ({ wire: w.number, readings: [], governing: w.governs === undefined ? null : { newtons: w.governs } })) };
   return [view, [progress], [read]] as unknown as [JobView, Progress[], RunTensions[]];
 }
 

@@ -18,10 +18,9 @@ export interface Round {
   chart: string;
 }
 
-/** What readings are held against: the decided tension or the table's, whichever asks more. */
+/** What readings are held against; before anything is decided, what the table asks. */
 export function neededN(read: Run['read']): number | undefined {
-  const asks = [read?.requiredN, read?.askedN].filter((n) => typeof n === 'number');
-  return asks.length > 0 ? Math.max(...asks) : undefined;
+  return read?.mustShowN ?? read?.askedN ?? undefined;
 }
 
 /** Readings of this round that count: same stage, same pass, same bay. */

@@ -5,12 +5,13 @@ import { choiceOf, startOf } from './tension-choice';
 
 const FIELDS: Field[] = [
   { name: 'required', label: 'Required', kind: 'force', need: true },
+  { name: 'from', label: 'From', kind: 'text' },
   { name: 'set', label: 'Set', kind: 'force', need: true },
   { name: 'upper', label: 'Upper', kind: 'force', need: true },
   { name: 'passes', label: 'Passes', kind: 'text', need: true }
 ];
 const plan = (suggestedN: number, upperN = 1800) =>
-  ({ required: { newtons: 1330, origin: 'table a, row 1500', bay: 'A1–A2' }, suggestedN, upperN, upperOrigin: 'strand with its terminals' }) as unknown as TensionPlan;
+  ({ required: { newtons: 1330, origin: 'table a, row 1500', bay: 'A1–A2' }, mustShowN: 1330, decidedRequiredFrom: null, upperBare: false, suggestedN, upperN, upperOrigin: 'strand with its terminals' }) as unknown as TensionPlan;
 const filled = (p: TensionPlan, more: Record<string, string> = {}) => {
   const { values, faults } = readForm(FIELDS, { ...startOf(p), ...more }, 'mm');
   expect(faults).toEqual({});
@@ -30,9 +31,21 @@ describe('the form as it is filled in', () => {
 
 it('a figure that was typed is not said to be the table’s', () => {
   const p = plan(1500);
-  expect(choiceOf(p, filled(p, { required: '900' })).requiredOrigin).toBe('typed by the person who decided');
-  expect(choiceOf(p, filled(p, { upper: '1750' })).upperOrigin).toBe('typed by the person who decided');
-  expect(choiceOf({ ...p, required: null }, filled(p)).requiredOrigin).toBe('typed by the person who decided');
+  expect(choiceOf(p, filled(p, { required: '900' })).requiredOrigin).toBe('');
+  expect(choiceOf(p, filled(p, { required: '1600', from: ' letter EL-017 ' })).requiredOrigin).toBe('letter EL-017');
+  expect(choiceOf(p, filled(p, { upper: '1750' })).upperOrigin).toBe('');
+  expect(choiceOf({ ...p, required: null }, filled(p)).requiredOrigin).toBe('');
+});
+
+it('what was decided above the table is where the form starts, with who asked for it', () => {
+  const p = { ...plan(1700), mustShowN: 1600, decidedRequiredFrom: 'letter EL-017' };
+  expect(startOf(p)).toMatchObject({ required: '1600', from: 'letter EL-017' });
+  const kept = choiceOf(p, filled(p));
+  expect([kept.requiredMn, kept.requiredOrigin]).toEqual([1_600_000, 'letter EL-017']);
+});
+
+it('a limit without a factor is not offered as the upper tension', () => {
+  expect(startOf({ ...plan(1500, 8900), upperBare: true }).upper).toBe('');
 });
 
 it('refuses what can’t be, in words', () => {

@@ -9,23 +9,26 @@ import { words } from '$lib/words';
 const text = (n: number | null | undefined) => (typeof n === 'number' ? number(n, 3) : '');
 const mn = (n: number) => Math.round(n * 1000);
 
-/** The plan's own figures, to be changed or kept as they are. */
+/** The plan's own figures, to be changed or kept as they are. What was decided above the table stays; a limit without a factor is no figure to start from. */
 export function startOf(plan: TensionPlan): Typed {
   const set = plan.suggestedN;
-  return { required: text(plan.required?.newtons), set: text(set), upper: text(plan.upperN), passes: set ? passesTo(set).map(text).join(' ') : '' };
+  return {
+    required: text(plan.mustShowN), from: plan.decidedRequiredFrom ?? '', set: text(set),
+    upper: plan.upperBare ? '' : text(plan.upperN), passes: set ? passesTo(set).map(text).join(' ') : ''
+  };
 }
 
-/** What is decided. An origin is the plan's only where the figure is; throws in words what can't be. */
+/** What is decided. An origin is the plan's only where the figure is, else what the person states; throws in words what can't be. */
 export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tensions {
   const [requiredMn, setMn, upperMn] = [Number(v.required), Number(v.set), Number(v.upper)];
   const passesMn = String(v.passes ?? '').split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(p) ?? 0));
   if (setMn > upperMn) throw new Error(words.tensions.overUpper);
   if (passesMn.length > 0 && passesMn.at(-1) !== setMn) throw new Error(words.tensions.lastPass);
-  const originOf = (chosen: number, planned: number | null | undefined, origin: string | undefined) =>
-    typeof planned === 'number' && chosen === mn(planned) && origin ? origin : words.tensions.typed;
+  const originOf = (chosen: number, planned: number | null | undefined, origin: string | undefined, stated = '') =>
+    typeof planned === 'number' && chosen === mn(planned) && origin ? origin : stated;
   return {
     requiredMn, setMn, upperMn, passesMn,
-    requiredOrigin: originOf(requiredMn, plan.required?.newtons, plan.required?.origin),
+    requiredOrigin: originOf(requiredMn, plan.required?.newtons, plan.required?.origin, String(v.from ?? '').trim()),
     upperOrigin: originOf(upperMn, plan.upperN, plan.upperOrigin)
   };
 }

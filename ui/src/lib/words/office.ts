@@ -69,7 +69,8 @@ export const office = {
     passesHint: 'With spaces between; the last one is the set tension.',
     overUpper: 'Set is above the upper limit. Lower it, or find what limits.',
     lastPass: 'The last pass is the set tension.',
-    typed: 'typed by the person who decided',
+    whoAsks: 'Who asks for it',
+    whoAsksHint: 'Where the first figure is not the table’s: a person or a paper.',
     suggested: 'Suggested',
     room: (to: string) => `the gauge may show up to ${to}`,
     notKnown: 'Nobody has stated:'

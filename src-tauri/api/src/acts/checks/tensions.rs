@@ -57,14 +57,13 @@ fn question_tension(
     force: Force,
 ) -> Result<(), ApiError> {
     let run = run_of(record, job, run)?;
-    let upper = run.tensions.value().map(|t| t.upper_mn);
+    let upper = work::upper_of(&record.job(job)?, &run)?;
     match upper {
-        Some(upper) if force.mn > upper => Err(ApiError::new(
+        Some(upper) if force.as_newtons() > upper.value() => Err(ApiError::new(
             ErrorCode::Questioned,
             format!(
-                "{} N is over the upper tension of {} N. Stop. Is the reading right?",
+                "{} N is over the upper tension of {upper}. Stop. Is the reading right?",
                 force.as_newtons(),
-                Force { mn: upper }.as_newtons()
             ),
         )),
         _ => Ok(()),

@@ -7,7 +7,7 @@ use super::super::tree::Node;
 use super::thing;
 use crate::library;
 use crate::model::fields;
-use crate::model::values::{Allowances, Spare, ToolKind};
+use crate::model::values::{Allowances, Force, Spare, ToolKind};
 use crate::subject::ItemKind;
 
 pub(super) fn job(root: &Object<'_>, survey: &mut Survey) {
@@ -117,6 +117,13 @@ pub(super) fn tools(root: &Object<'_>, survey: &mut Survey) {
             let kind = object.must("kind", object.word("kind", ToolKind::ALL));
             facts.say("kind", fields::TOOL_KIND, kind, None);
             facts.text("range", fields::TOOL_RANGE);
+            for (name, field) in [
+                ("rangeFromN", fields::TOOL_RANGE_FROM),
+                ("rangeToN", fields::TOOL_RANGE_TO),
+            ] {
+                let newtons = object.whole(name, 1, 1_000_000);
+                facts.say(name, field, newtons.map(Force::newtons), None);
+            }
             facts.text("comparedWith", fields::TOOL_COMPARED_WITH);
             facts.text("certificate", fields::TOOL_CERTIFICATE);
             facts.day("comparedOn", fields::TOOL_COMPARED_ON);

@@ -305,15 +305,9 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
 /// nothing is shown.
 fn beside_unread_bays(item: Item, readings: &Tensions) -> Item {
     let told: Vec<String> = readings
-        .to_read
+        .unread_bays(|_| true)
         .iter()
-        .filter_map(|bay| {
-            let unread = |l: &&TensionLine| l.is_read() && l.not_read.contains(bay);
-            let lines = readings.lines.iter().filter(unread);
-            let wires: Vec<u32> = lines.map(|l| l.wire).collect();
-            let wires = words::wires(&wires);
-            (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {wires}"))
-        })
+        .map(|(bay, wires)| format!("bay {bay} not read on wire {}", words::wires(wires)))
         .collect();
     if told.is_empty() {
         return item;

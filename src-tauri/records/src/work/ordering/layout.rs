@@ -125,7 +125,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
             widest_spacing: Some(widest),
         });
         let clear_origin = match span.bays.as_slice() {
-            [bay] if bay.measured => Origin::Measured,
+            [bay] if bay.is_read() => Origin::Measured,
             _ => Origin::Computed,
         };
         let Some(first) = span.bays.first().map(|b| b.subject) else {

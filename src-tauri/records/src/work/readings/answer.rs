@@ -142,11 +142,15 @@ pub struct TensionLine {
     /// The reading that governs: the lowest of those that stand, over all bays. Passes on the way up
     /// stand only until the set tension was read.
     pub governing: Option<Reading>,
-    /// Lowest bay of the last pass.
+    /// The least that anybody tells of the readings that stand: the governing one where people agree.
+    pub least_n: Option<f64>,
+    /// Lowest bay of the newest pass.
     pub last_pass: Option<Reading>,
-    /// Lowest bay of the final readings.
+    /// Lowest bay of the readings at the set tension, before any recheck: the final round and the
+    /// last of the passes that were decided.
     pub last_final: Option<Reading>,
-    /// Lowest bay of the recheck.
+    /// Lowest bay of what was read when the run was looked at again: the recheck, and what was read
+    /// after it.
     pub last_recheck: Option<Reading>,
     /// How the wire stands.
     pub state: ReadingState,
@@ -160,7 +164,7 @@ pub struct TensionLine {
 }
 
 impl TensionLine {
-    /// Whether the wire was read in a final round or a recheck, with a gauge or under a mass.
+    /// Whether the wire was read at its set tension or in a recheck, with a gauge or under a mass.
     #[must_use]
     pub fn is_read(&self) -> bool {
         self.last_final.is_some()
@@ -180,7 +184,7 @@ impl TensionLine {
         }
     }
 
-    /// The reading that governs, once the wire was read in a final round or a recheck.
+    /// The reading that governs, once the wire was read at its set tension or in a recheck.
     #[must_use]
     pub fn finished(&self) -> Option<&Reading> {
         let read = self.last_final.is_some() || self.last_recheck.is_some();
@@ -202,12 +206,16 @@ pub struct Tensions {
     /// What the rule set's table asks of the bays that have a figure: readings are held against the
     /// greater of the two.
     pub asked_n: Option<f64>,
+    /// What every wire has to show at least: the greater of the two; none before anything is decided.
+    pub must_show_n: Option<f64>,
     /// Bays that the table has no figure for: no reading answers for them.
     pub open_bays: Vec<OpenBay>,
     /// Set tension decided.
     pub set_n: Option<f64>,
     /// Upper tension decided.
     pub upper_n: Option<f64>,
+    /// What nothing may exceed: the lesser of that and of the least limit that is known.
+    pub never_above_n: Option<f64>,
     /// Passes decided.
     pub passes_n: Vec<f64>,
     /// Least reading that is clear of the required one on the gauge that is counted.
@@ -226,4 +234,42 @@ pub struct Tensions {
     pub lowest_wire: Option<u32>,
     /// What was assumed or left out.
     pub notes: Vec<String>,
+}
+
+impl Tensions {
+    /// The lowest of the readings that govern wires which were read at their set tension, with its
+    /// wire; one that people differ on before all others.
+    #[must_use]
+    pub fn lowest_finished(&self) -> Option<(u32, &Reading)> {
+        super::lowest(&self.lines, TensionLine::finished)
+    }
+
+    /// The least that anybody tells of those wires.
+    #[must_use]
+    pub fn least_finished_n(&self) -> Option<f64> {
+        let finished = self.lines.iter().filter(|l| l.finished().is_some());
+        finished.filter_map(|l| l.least_n).min_by(f64::total_cmp)
+    }
+
+    /// Whether a reading was taken at the set tension or after: passes on the way up are lower by
+    /// plan.
+    #[must_use]
+    pub fn is_at_set(&self, reading: &Reading) -> bool {
+        let last_pass = u32::try_from(self.passes_n.len()).ok();
+        reading.stage == values::Stage::Recheck
+            || super::finishes(reading.stage, reading.pass, last_pass)
+    }
+
+    /// Bays to read that were not read in the newest round of the wires that are wanted, each with
+    /// those wires.
+    #[must_use]
+    pub fn unread_bays(&self, wanted: impl Fn(&TensionLine) -> bool) -> Vec<(&str, Vec<u32>)> {
+        let lines = || self.lines.iter().filter(|l| l.is_read() && wanted(l));
+        let of = |bay: &String| {
+            let unread = lines().filter(|l| l.not_read.contains(bay));
+            unread.map(|l| l.wire).collect::<Vec<u32>>()
+        };
+        let bays = self.to_read.iter().map(|bay| (bay.as_str(), of(bay)));
+        bays.filter(|(_, wires)| !wires.is_empty()).collect()
+    }
 }

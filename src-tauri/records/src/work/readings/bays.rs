@@ -83,13 +83,15 @@ pub(super) fn not_read(
     piece: u32,
 ) -> Vec<String> {
     let counted = || readings.iter().filter(|r| r.piece == piece && r.counts);
+    // A pass before the last is another round than the last.
+    let round = |r: &Reading| (r.stage, r.pass.unwrap_or(0));
     let newest = counted()
-        .map(|r| r.stage)
-        .chain(deflections.iter().map(|d| d.stage))
+        .map(round)
+        .chain(deflections.iter().map(|d| (d.stage, 0)))
         .max();
     let read = |bay: Subject| {
-        let by_gauge = counted().any(|r| Some(r.stage) == newest && r.bay == Some(bay));
-        let hung = |d: &DeflectionCheck| Some(d.stage) == newest && d.bay == bay;
+        let by_gauge = counted().any(|r| Some(round(r)) == newest && r.bay == Some(bay));
+        let hung = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
         by_gauge || deflections.iter().any(hung)
     };
     let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));

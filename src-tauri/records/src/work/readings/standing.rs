@@ -5,9 +5,9 @@
 
 use super::{Reading, force};
 use crate::ids::Hash;
-use crate::job::{Fact, Job, Told};
+use crate::job::{Fact, Job, Run, Told};
 use crate::model::context::TensionRead;
-use crate::model::values::{self, Force};
+use crate::model::values::{Force, Stage};
 use crate::work::repeats;
 
 /// A reading with the fact that it is of.
@@ -27,6 +27,55 @@ impl Taken<'_> {
     fn told(&self) -> Option<&Told<Force, TensionRead>> {
         self.fact.tips.last()
     }
+}
+
+/// Number of the pass that aims at the set tension, where passes are decided.
+pub(in crate::work) fn last_pass(run: &Run) -> Option<u32> {
+    let passes = run.tensions.value()?.passes_mn.len();
+    u32::try_from(passes).ok()
+}
+
+/// Whether a reading was taken with its wire at the set tension: in the final round, or in the last
+/// of the passes that were decided. All that asks whether a wire is tensioned asks this.
+pub(in crate::work) fn finishes(stage: Stage, pass: Option<u32>, last_pass: Option<u32>) -> bool {
+    match stage {
+        Stage::Final => true,
+        Stage::Pass => pass.is_some() && pass == last_pass,
+        Stage::Recheck => false,
+    }
+}
+
+/// Entries of the readings of a piece that were taken when the run was looked at again: rechecks,
+/// and whatever was read after one.
+pub(super) fn again(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
+    let here = || taken.iter().filter(|t| t.counts_on(piece));
+    let rechecks: Vec<_> = here()
+        .filter(|t| t.reading.stage == Stage::Recheck)
+        .filter_map(Taken::told)
+        .collect();
+    let after = |t: &Taken<'_>| {
+        let follows =
+            |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
+        t.reading.stage == Stage::Recheck || rechecks.iter().any(follows)
+    };
+    here()
+        .filter(|t| after(t))
+        .map(|t| t.reading.entry)
+        .collect()
+}
+
+/// The least that anybody tells of the readings that stand among those that are wanted.
+pub(super) fn least(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    wanted: impl Fn(&Reading) -> bool,
+) -> Option<f64> {
+    in_each_bay(job, taken, piece, wanted)
+        .into_iter()
+        .flat_map(|t| t.fact.values())
+        .map(|force| force.as_newtons())
+        .min_by(f64::total_cmp)
 }
 
 /// The readings of a piece that stand, bay by bay, among those that are wanted.
@@ -81,7 +130,7 @@ pub(super) fn in_force(
     last_pass: Option<u32>,
 ) -> Vec<Hash> {
     let of_piece: Vec<&Taken<'_>> = taken.iter().filter(|t| t.counts_on(piece)).collect();
-    let is_pass = |t: &Taken<'_>| t.reading.stage == values::Stage::Pass;
+    let is_pass = |t: &Taken<'_>| t.reading.stage == Stage::Pass;
     let finished: Vec<_> = of_piece
         .iter()
         .filter(|t| !is_pass(t))
@@ -99,7 +148,7 @@ pub(super) fn in_force(
         } else if finished.is_empty() {
             pass == newest_pass
         } else {
-            (pass.is_some() && pass == last_pass) || fell_back(t)
+            finishes(t.reading.stage, pass, last_pass) || fell_back(t)
         }
     };
     let held = of_piece.into_iter().filter(|t| holds(t));

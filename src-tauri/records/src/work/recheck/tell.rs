@@ -13,7 +13,7 @@ pub(super) const WHEN: &str =
     "Come back one to two weeks after tensioning, then once a year (common practice).";
 const WEEK_MS: i64 = 7 * 86_400_000;
 
-/// One to two weeks after the last final reading.
+/// One to two weeks after the last reading at the set tension.
 pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
     let finals = read.lines.iter().filter_map(|l| l.last_final.as_ref());
     let last = finals.map(|reading| reading.at_ms).max()?;

@@ -17,8 +17,9 @@ pub(in crate::work) struct State {
     pub(in crate::work) begun: bool,
 }
 
-/// Readings of passes are taken as what each wire was brought to, one after the other; a final
-/// reading or recheck stands as it was read.
+/// Readings of passes are taken as what each wire was brought to, one after the other. Once a wire
+/// was read in a final round or a recheck, the least that stands of it counts, as it governs the
+/// wire elsewhere.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
     let mut passes: Vec<(&Reading, usize)> = Vec::new();
@@ -41,8 +42,9 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         }
     }
     for ((line, now), from) in read.lines.iter().zip(&mut now).zip(&mut from) {
-        let last = line.last_recheck.as_ref().or(line.last_final.as_ref());
-        if let Some(newtons) = last.and_then(|reading| reading.newtons) {
+        let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
+        let read = line.least_n.filter(|_| line.readings.iter().any(after));
+        if let Some(newtons) = read {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
         }

@@ -1,0 +1,254 @@
+//! What was decided against what the table asks and what is known to limit: neither is moved by it.
+
+use records::ids::ItemId;
+use records::model::context::{Said, Told};
+use records::model::fields;
+use records::model::values::{Efficiency, Force, PostRole, Tensions};
+use records::subject::{ItemKind, Subject};
+use records::work::{
+    Origin, ProblemCode, TensionPlan, before_ordering, recheck, tension_basis, tension_plan,
+    tensioning, tensions,
+};
+
+use crate::scene::{Scene, measured, mm};
+
+fn decide(s: &mut Scene, required: i64, set: i64, upper: i64) {
+    let run = Subject::run(s.a);
+    let tensions = Tensions {
+        required_mn: required * 1000,
+        set_mn: set * 1000,
+        upper_mn: upper * 1000,
+        required_origin: "typed by who decided: letter EL-017; the table asks 1330 N".into(),
+        upper_origin: "strand".into(),
+        passes_mn: vec![600_000, 1_100_000, set * 1000],
+    };
+    let told = Some(Told::default());
+    s.say(fields::RUN_TENSIONS, &run, "", tensions, told);
+}
+
+fn plan(s: &mut Scene) -> TensionPlan {
+    let a = s.a;
+    s.with_job(|job| tension_plan(job, a).unwrap())
+}
+
+fn fitting(s: &Scene) -> Subject {
+    Subject::Item(ItemKind::FittingSet, s.fitting)
+}
+
+fn insert_pull(s: &mut Scene, newtons: i64) {
+    let set = fitting(s);
+    let pull = Force::newtons(newtons);
+    s.say(fields::FITTING_INSERT_PULL, &set, "", pull, None);
+}
+
+fn without_efficiency(s: &mut Scene) {
+    let set = fitting(s);
+    let over = s.tips(fields::FITTING_EFFICIENCY.name, &set, "");
+    let none = None::<Efficiency>;
+    s.say_over(
+        fields::FITTING_EFFICIENCY,
+        &set,
+        "",
+        none,
+        None::<Said>,
+        over,
+    );
+}
+
+#[test]
+fn the_room_ends_at_the_least_known_limit_whatever_was_decided() {
+    let mut s = measured();
+    let a = s.a;
+    // 8500 N × 0.65 ÷ 3, the strand's and its set's own figures.
+    let known = plan(&mut s).upper_exact_n.unwrap();
+    decide(&mut s, 1330, 1500, 3000);
+    let found = plan(&mut s);
+    let room = found.room.unwrap();
+    assert!(room.clear_to_n <= known / 1.04, "{room:?}");
+    assert_eq!(found.suggested_n, None);
+    assert!(
+        found.suggestion.contains("above the least limit"),
+        "{}",
+        found.suggestion
+    );
+    let never = |s: &mut Scene| s.with_job(|job| tensions(job, a).unwrap().never_above_n);
+    assert_eq!(never(&mut s), Some(known));
+    // One pass is held against the same limit.
+    let one = s.with_job(|job| tensioning(job, a).unwrap().one_pass.unwrap());
+    assert!(one.largest_n > known && one.largest_n < 3000.0, "{one:?}");
+    assert!(!one.possible);
+
+    // A limit that is told after the decision: 900 N ÷ 3.
+    decide(&mut s, 1330, 1500, 1800);
+    assert!(plan(&mut s).suggested_n.is_some());
+    insert_pull(&mut s, 900);
+    let found = plan(&mut s);
+    assert_eq!(found.upper_exact_n, Some(300.0));
+    assert_eq!(found.suggested_n, None);
+    assert!(!found.room.unwrap().enough && found.set_above_upper);
+    assert_eq!(never(&mut s), Some(300.0));
+}
+
+#[test]
+fn what_is_required_is_the_greater_of_decision_and_table_for_all_who_ask() {
+    let mut s = measured();
+    let a = s.a;
+    let asked = |s: &mut Scene| {
+        let read = s.with_job(|job| tensions(job, a).unwrap());
+        let again = s.with_job(|job| recheck(job, a).unwrap());
+        (plan(s), read, again)
+    };
+    for (decided, set, required) in [(1600, 1700, 1600.0), (1000, 1500, 1330.0)] {
+        decide(&mut s, decided, set, 1800);
+        let (plan, read, again) = asked(&mut s);
+        assert_eq!(plan.must_show_n, Some(required));
+        assert_eq!(read.must_show_n, Some(required));
+        // ÷ 0.96, whole newtons.
+        let clear = f64::round(required / 0.96);
+        assert_eq!(plan.room.unwrap().clear_from_n, clear);
+        assert_eq!(read.clear_from_n, Some(clear));
+        assert_eq!(again.least_set_n, plan.least_set_n, "{decided}");
+        assert!(again.least_set_n.unwrap() >= clear);
+        assert!(plan.suggested_n.is_none_or(|set| set >= clear), "{plan:?}");
+    }
+    // A figure that falls is asked about, with who asked for the greater one.
+    decide(&mut s, 1600, 1700, 1800);
+    let found = plan(&mut s);
+    assert_eq!(
+        found.decided_required_from.as_deref(),
+        Some("letter EL-017")
+    );
+    let question = found.question_required(1_330_000).unwrap();
+    assert!(
+        question.contains("1330 N is below the 1600 N") && question.contains("letter EL-017"),
+        "{question}"
+    );
+    assert_eq!(found.question_required(1_600_000), None);
+}
+
+#[test]
+fn a_corner_that_is_allowed_less_limits_the_run_and_the_decision_rests_on_it() {
+    let mut s = measured();
+    let a = s.a;
+    let corner = Subject::post(s.post("A3"));
+    let limit = |s: &mut Scene| {
+        let letter = Said {
+            origin: Some("letter EL-018".into()),
+            ..Said::default()
+        };
+        let most = Force::newtons(900);
+        s.say(fields::POST_TENSION_LIMIT, &corner, "", most, Some(letter))
+    };
+    let said = limit(&mut s);
+    // A wire runs straight through an intermediate post and pulls on it by nothing.
+    assert!(plan(&mut s).upper_exact_n.unwrap() > 1800.0);
+    let place = a.to_string();
+    s.say(fields::POST_ROLE, &corner, &place, PostRole::Corner, None);
+    let found = plan(&mut s);
+    assert_eq!(found.upper_exact_n, Some(900.0));
+    assert!(
+        found.upper_origin.contains("post A3, letter EL-018"),
+        "{}",
+        found.upper_origin
+    );
+    assert!(!found.not_known.iter().any(|k| k == "post"));
+    let rests_on = |s: &mut Scene, claim| {
+        let basis = s.with_job(|job| tension_basis(job, a).unwrap());
+        basis.contains(&claim)
+    };
+    assert!(rests_on(&mut s, said));
+    // So it does on both ends of the gauge's range.
+    let gauge = Subject::Item(ItemKind::Tool, s.gauge);
+    for (field, newtons) in [
+        (fields::TOOL_RANGE_FROM, 300),
+        (fields::TOOL_RANGE_TO, 2500),
+    ] {
+        let claim = s.say(field, &gauge, "", Force::newtons(newtons), None);
+        assert!(rests_on(&mut s, claim), "{}", field.name);
+    }
+}
+
+#[test]
+fn a_figure_without_its_factor_is_a_ceiling_and_never_a_suggestion() {
+    let mut s = measured();
+    insert_pull(&mut s, 900);
+    without_efficiency(&mut s);
+    let found = plan(&mut s);
+    assert_eq!(found.upper_exact_n, Some(900.0));
+    assert!(found.upper_bare);
+    assert_eq!(found.suggested_n, None);
+    let names: Vec<&str> = found.parts.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names, ["insert", "strand with its terminals"]);
+    for part in ["insert", "strand with its terminals"] {
+        assert!(!found.not_known.iter().any(|k| k == part), "{part}");
+    }
+    assert!(
+        found
+            .issues
+            .iter()
+            .any(|i| i.contains("factor are not stated")),
+        "{:?}",
+        found.issues
+    );
+    // Above what is decided it is no figure to suggest from either way; the decided one is.
+    insert_pull(&mut s, 6000);
+    let found = plan(&mut s);
+    assert!(found.upper_bare && found.upper_exact_n == Some(6000.0));
+    assert_eq!(found.room.unwrap().clear_to_n, f64::floor(1800.0 / 1.04));
+    assert!(found.suggested_n.is_some());
+    // Before anything is decided there is nothing but the bare figure: no suggestion.
+    let (run, none) = (Subject::run(s.a), None::<Tensions>);
+    let over = s.tips(fields::RUN_TENSIONS.name, &run, "");
+    s.say_over(fields::RUN_TENSIONS, &run, "", none, None::<Told>, over);
+    let found = plan(&mut s);
+    assert!(found.room.unwrap().enough);
+    assert_eq!(found.suggested_n, None);
+    assert!(
+        found.suggestion.contains("no factor"),
+        "{}",
+        found.suggestion
+    );
+}
+
+fn demand(s: &mut Scene, run: ItemId, bay: &str) -> (f64, Origin, f64, Vec<String>) {
+    let found = s.with_job(|job| before_ordering(job, run).unwrap());
+    let row = found.bays.iter().find(|b| b.name == bay).unwrap();
+    let told = found.problems.iter();
+    let told = told.filter(|p| p.code == ProblemCode::PositionsDisagree);
+    (
+        row.clear_mm,
+        row.clear_origin,
+        found.tension.required.as_ref().unwrap().newtons,
+        told.map(|p| p.sentence.clone()).collect(),
+    )
+}
+
+#[test]
+fn a_bay_that_its_posts_positions_contradict_is_asked_about_and_counts_as_the_longer() {
+    let mut s = measured();
+    let a = s.a;
+    let (clear, origin, required, told) = demand(&mut s, a, "A2–A3");
+    assert_eq!(
+        (clear, origin, required),
+        (1410.0, Origin::Measured, 1330.0)
+    );
+    assert_eq!(told, Vec::<String>::new());
+    // Within 60 mm is no contradiction: nobody measures a position to the millimetre.
+    let (post, place) = (Subject::post(s.post("A3")), a.to_string());
+    s.say(fields::POST_POSITION, &post, &place, mm(3035.0), None);
+    let (clear, _, _, told) = demand(&mut s, a, "A2–A3");
+    assert_eq!((clear, told.len()), (1410.0, 0));
+    // 3500 − 1482.5 less two half posts of 45 mm: the row of 2000 asks 1980 N.
+    s.say(fields::POST_POSITION, &post, &place, mm(3500.0), None);
+    let (clear, origin, required, told) = demand(&mut s, a, "A2–A3");
+    assert_eq!((clear, origin), (1927.5, Origin::Computed));
+    assert_eq!(required, 1980.0);
+    assert_eq!(told.len(), 2, "the bay beside it got too short: {told:?}");
+    assert!(
+        told[0].contains("Bay A2–A3 is read as 1410 mm") && told[0].contains("1927.5 mm"),
+        "{told:?}"
+    );
+    // A reading that is the longer one stays.
+    let (clear, origin, ..) = demand(&mut s, a, "A3–A4");
+    assert_eq!((clear, origin), (1395.0, Origin::Measured));
+}

@@ -1,0 +1,267 @@
+//! When a wire is tensioned, and what stands of it where people differ or read it again out of turn.
+
+use records::ids::{Hash, ItemId};
+use records::model::fields;
+use records::model::values::{Act, Force, Method, Stage};
+use records::subject::Subject;
+use records::work::{
+    BandState, EvidenceState, NextWhat, NowFrom, ReadingState, Stage as Come, TensionLine, lacks,
+    next_act, progress, pushed, recheck, tensioning, tensions,
+};
+
+use crate::scene::{Scene, measured, tension_read};
+
+fn read(
+    s: &mut Scene,
+    wire: u32,
+    bay: &str,
+    newtons: i64,
+    stage: Stage,
+    pass: Option<u32>,
+) -> Hash {
+    let mut with = tension_read(Method::Gauge, stage, Some(s.gauge));
+    with.pass = pass;
+    with.air_cdeg = Some(if stage == Stage::Recheck { 2300 } else { 2400 });
+    let wire = Subject::Wire(s.a, wire);
+    let force = Force::newtons(newtons);
+    s.say(fields::WIRE_TENSION, &wire, bay, force, Some(with))
+}
+
+/// Two corrections of one reading, made apart.
+fn differ(s: &mut Scene, wire: u32, bay: &str, stage: Stage, over: Hash, values: [i64; 2]) {
+    let subject = Subject::Wire(s.a, wire);
+    for newtons in values {
+        let with = tension_read(Method::Gauge, stage, Some(s.gauge));
+        let force = Some(Force::newtons(newtons));
+        s.say_over(
+            fields::WIRE_TENSION,
+            &subject,
+            bay,
+            force,
+            Some(with),
+            vec![over],
+        );
+    }
+}
+
+fn fitted(s: &mut Scene) {
+    for (run, wires) in [(s.a, 12), (s.b, 8)] {
+        for wire in 1..=wires {
+            for act in [
+                Act::Cut,
+                Act::LeftEndPressed,
+                Act::Threaded,
+                Act::RightEndPressed,
+                Act::Fitted,
+            ] {
+                s.tick(run, wire, act, 1);
+            }
+        }
+    }
+}
+
+/// All wires of run A in the passes that were decided, the last at 1500 N and no final round.
+fn passed(s: &mut Scene) {
+    for (pass, newtons) in [(1, 600), (2, 1100), (3, 1500)] {
+        for bay in [s.bay_place("A2", "A3"), s.bay_place("A3", "A4")] {
+            for wire in 1..=12 {
+                read(s, wire, &bay, newtons, Stage::Pass, Some(pass));
+            }
+        }
+    }
+}
+
+fn line(s: &mut Scene, wire: usize) -> TensionLine {
+    let a = s.a;
+    s.with_job(|job| tensions(job, a).unwrap().lines[wire - 1].clone())
+}
+
+fn acts(s: &mut Scene, run: ItemId) -> Vec<NextWhat> {
+    let mut skipped = Vec::new();
+    let mut found = Vec::new();
+    while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
+        if act.run == Some(run) {
+            found.push(act.what);
+        }
+        skipped.push(act.key);
+    }
+    found.dedup();
+    found
+}
+
+#[test]
+fn the_last_pass_is_the_final_round_for_all_who_ask() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    passed(&mut s);
+    for (left, right) in [
+        ("A1", "A2"),
+        ("A2", "A3"),
+        ("A3", "A4"),
+        ("A4", "A4a"),
+        ("A4a", "A5"),
+        ("A5", "A6"),
+    ] {
+        s.gaps_stop(a, left, right);
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert!(found.lines.iter().all(TensionLine::is_read));
+    assert_eq!(found.lowest_finished().unwrap().1.newtons, Some(1500.0));
+    assert!(found.lines.iter().all(|l| l.not_read.is_empty()));
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert!(seen.wires.iter().all(|w| w.stage == Come::Checked));
+    let next = acts(&mut s, a);
+    assert!(!next.contains(&NextWhat::TensionPass), "{next:?}");
+    assert!(!next.contains(&NextWhat::TensionFinal), "{next:?}");
+    assert!(next.contains(&NextWhat::Recheck), "{next:?}");
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    let when = again.come_back.unwrap();
+    assert_eq!(when.to_ms - when.from_ms, 7 * 86_400_000);
+    let left: Vec<(f64, bool)> = again
+        .lines
+        .iter()
+        .map(|l| (l.left_at_n, l.left_read))
+        .collect();
+    assert_eq!(left, [(1500.0, true); 12]);
+    // The temperature of the last pass is that in which it was left.
+    let bay = s.bay_place("A2", "A3");
+    read(&mut s, 1, &bay, 1420, Stage::Recheck, None);
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    assert!(
+        again.made_of.iter().any(|n| n.value == "-1.0 K"),
+        "{:?}",
+        again.made_of
+    );
+}
+
+#[test]
+fn a_pass_on_the_way_up_finishes_nothing_and_is_another_round_than_the_last() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    let (wide, far) = (s.bay_place("A2", "A3"), s.bay_place("A3", "A4"));
+    read(&mut s, 1, &far, 600, Stage::Pass, Some(1));
+    let one = line(&mut s, 1);
+    assert!(!one.is_read() && one.last_final.is_none());
+    assert!(acts(&mut s, a).contains(&NextWhat::TensionPass));
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    assert_eq!(again.come_back, None);
+    assert!(!again.lines[0].left_read);
+    // The other bay was read in pass 1 alone: that is not this round.
+    read(&mut s, 1, &wide, 1500, Stage::Pass, Some(3));
+    let one = line(&mut s, 1);
+    assert!(one.is_read());
+    assert_eq!(one.not_read, ["A3–A4"]);
+}
+
+#[test]
+fn a_reading_after_the_recheck_counts_wherever_the_wire_is_asked_about() {
+    let mut s = measured();
+    let a = s.a;
+    passed(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        let newtons = if wire == 11 { 1470 } else { 1420 };
+        read(&mut s, wire, &bay, newtons, Stage::Recheck, None);
+    }
+    read(&mut s, 11, &bay, 1200, Stage::Final, None);
+    let one = line(&mut s, 11);
+    assert_eq!(one.governing.as_ref().unwrap().newtons, Some(1200.0));
+    assert_eq!(one.state, ReadingState::Below);
+    // It was left as the last pass showed it, and shows 1200 now.
+    let last = |r: &Option<records::work::Reading>| r.as_ref().unwrap().newtons;
+    assert_eq!(last(&one.last_final), Some(1500.0));
+    assert_eq!(last(&one.last_recheck), Some(1200.0));
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    let eleven = &again.lines[10];
+    assert_eq!((eleven.left_at_n, eleven.read_n), (1500.0, Some(1200.0)));
+    assert_eq!(eleven.band, BandState::Below);
+    assert_eq!(eleven.state, ReadingState::Below);
+    assert_eq!(again.to_turn, [11]);
+    let now = s.with_job(|job| tensioning(job, a).unwrap());
+    assert_eq!(
+        (now.wires[10].now_n, now.wires[10].from),
+        (1200.0, NowFrom::Read)
+    );
+}
+
+#[test]
+fn a_wire_above_its_band_and_below_what_is_required_is_named_once() {
+    let mut s = measured();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        let newtons = if wire == 4 { 900 } else { 1500 };
+        read(&mut s, wire, &bay, newtons, Stage::Final, None);
+    }
+    read(&mut s, 4, &bay, 1250, Stage::Recheck, None);
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    let four = &again.lines[3];
+    assert_eq!(
+        (four.band, four.state),
+        (BandState::Above, ReadingState::Below)
+    );
+    assert_eq!(again.to_turn, [4]);
+}
+
+#[test]
+fn where_people_differ_the_least_that_is_told_stands_under_a_push_and_first_of_the_lowest() {
+    let mut s = measured();
+    let a = s.a;
+    passed(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    let force = |s: &mut Scene| {
+        let found = s.with_job(|job| pushed(job, a, None, None).unwrap());
+        let bay = found.bays.iter().find(|b| b.name == "A2–A3").unwrap();
+        let opening = bay.openings.iter().find(|o| o.lower == 6).unwrap();
+        (opening.tension_n, opening.force_n, found.notes.clone())
+    };
+    let before = force(&mut s);
+    assert_eq!(before.0, Some(1500.0));
+    let said = read(&mut s, 6, &bay, 1385, Stage::Recheck, None);
+    differ(&mut s, 6, &bay, Stage::Recheck, said, [900, 1500]);
+    let six = line(&mut s, 6);
+    assert!(six.governing.as_ref().unwrap().disputed);
+    assert_eq!(six.least_n, Some(900.0));
+    let (tension, holds, notes) = force(&mut s);
+    assert_eq!(tension, Some(900.0));
+    assert!(holds < before.1, "{holds:?}");
+    assert!(
+        notes
+            .iter()
+            .any(|n| n.contains("differ on the tension of wire A6")),
+        "{notes:?}"
+    );
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let (wire, lowest) = found.lowest_finished().unwrap();
+    assert_eq!((wire, lowest.newtons, lowest.disputed), (6, None, true));
+    assert_eq!(found.least_finished_n(), Some(900.0));
+    let now = s.with_job(|job| tensioning(job, a).unwrap());
+    assert_eq!(now.wires[5].now_n, 900.0);
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    assert_eq!(again.lines[5].read_n, None);
+    assert!(
+        again
+            .notes
+            .iter()
+            .any(|n| n.contains("differ on what wire A6")),
+        "{:?}",
+        again.notes
+    );
+}
+
+#[test]
+fn the_evidence_of_final_readings_is_there_after_the_last_pass() {
+    let mut s = measured();
+    let key = format!("tension/{}", s.a);
+    let state = |s: &mut Scene| {
+        let all = s.with_job(|job| lacks(job).unwrap());
+        let items: Vec<String> = all.items.iter().map(|i| i.key.clone()).collect();
+        let one = all.items.into_iter().find(|i| i.key == key);
+        one.unwrap_or_else(|| panic!("{items:?}")).state
+    };
+    assert_eq!(state(&mut s), EvidenceState::Lacking);
+    passed(&mut s);
+    assert_eq!(state(&mut s), EvidenceState::There);
+}
