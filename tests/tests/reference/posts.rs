@@ -1,4 +1,5 @@
 //! Posts under pulls in plan beside the finite elements of `posts.py`.
+//! One file past 400 lines, since cases, their telling and their comparison are read together.
 
 use mechanics::posts::{
     Hold, KnownPull, Post, PostAsPulled, PullInPlan, Rail, RailAsPulled, RailInPlan, Section,

@@ -67,7 +67,7 @@ fn partials_beside_the_eigenvalues_of_elements(room: &mut Room) {
     let elements = within(
         3e-6,
         0.0,
-        "120 elements leave a few millionths at the twelfth partial",
+        "240 elements leave a few millionths at the twelfth partial",
     );
     for wire in WIRES.map(wire) {
         let (of, tension) = (wire.sounding, Newtons(wire.tension));

@@ -1,4 +1,5 @@
 //! Runs tightened wire by wire, and what is lost later, beside the frame that `tensioning.py` plays.
+//! One file past 400 lines, since cases, their telling and their comparison are read together.
 
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull, inward_movement};
