@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, finite, within};
 use crate::spd;
-use crate::tensioning::{Frame, factored, with_diagonal};
+use crate::tensioning::{Frame, factored, tight, with_diagonal};
 use crate::units::{Kelvins, Newtons};
 
 /// What happens to a run between tensioning and looking again.
@@ -81,7 +81,8 @@ impl Loss {
 
 impl Frame {
     /// Tensions after permanent stretch ε, creep of the posts (F·(1 + φ)) and warming by ΔT·α:
-    /// T' = (diag(Lw/EA) + F·(1 + φ))⁻¹·(C·T − (ε + α·ΔT)·Lw); a wire that would push is slack.
+    /// T' = (diag(Lw/EA) + F·(1 + φ))⁻¹·(C·T − (ε + α·ΔT)·Lw); a wire that would push is slack, and
+    /// holds no post back from the others.
     ///
     /// # Errors
     /// When there is not one tension for each wire, one is below zero, or a loss cannot be.
@@ -98,8 +99,8 @@ impl Frame {
             *turned -= longer * length;
         }
         let crept = with_diagonal(&self.influence, &self.axial, 1.0 + loss.post_creep);
-        let left = spd::solve(&factored(&crept)?, &turned);
-        Ok(left.into_iter().map(|n| Newtons(n.max(0.0))).collect())
+        factored(&crept)?;
+        Ok(tight(&crept, &turned).into_iter().map(Newtons).collect())
     }
 }
 

@@ -257,7 +257,7 @@ pub fn shown(tension: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsErr
 /// As [`gauge_step`].
 pub fn shown_upper(tension: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
     let step = gauge_step(tension, gauge_error)?.value();
-    Ok(Newtons((tension.value() / step).floor() * step))
+    Ok(Newtons(whole_below(tension.value() / step) * step))
 }
 
 /// The least tension to set: (required + expected loss) ÷ (1 − error), rounded UP to a step.
@@ -274,7 +274,7 @@ pub fn least_set(
     let loss = not_negative("the expected loss", expected_loss.value())?;
     let least = (required + loss) / (1.0 - gauge_share(gauge_error)?);
     let step = gauge_step(Newtons(least), gauge_error)?.value();
-    Ok(Newtons((least / step).ceil() * step))
+    Ok(Newtons(-whole_below(-least / step) * step))
 }
 
 /// The readings that are both clear of required and below upper.
@@ -284,7 +284,7 @@ pub fn least_set(
 pub fn room(required: Newtons, upper: Newtons, gauge_error: f64) -> Result<Room, MechanicsError> {
     let from = clear_from(required, gauge_error)?;
     let upper_value = positive("the upper tension", upper.value())?;
-    let to = Newtons((upper_value / (1.0 + gauge_error)).floor());
+    let to = Newtons(whole_below(upper_value / (1.0 + gauge_error)));
     let width = to - from;
     Ok(Room {
         clear_from: from,
@@ -356,6 +356,11 @@ pub fn issues(
         });
     }
     Ok(found)
+}
+
+/// The whole number below; a number that is whole but for rounding stays.
+fn whole_below(value: f64) -> f64 {
+    (value + 1.0e-12 * value.abs()).floor()
 }
 
 fn gauge_share(error: f64) -> Result<f64, MechanicsError> {

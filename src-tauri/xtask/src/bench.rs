@@ -11,7 +11,7 @@ pub(crate) const PICTURES: u32 = 300;
 
 /// Brings peers, screens and pictures, and measures in the bench profile.
 pub(crate) fn bench() -> Result<(), XtaskError> {
-    packages::bring(&[packages::BUILD, packages::BENCH])?;
+    packages::bring(&[packages::BUILD, packages::BENCH, packages::PYTHON])?;
     demo::build_ui(&Node::bring()?)?;
     let target = workspace::target();
     // An estimate of an earlier run must not stand beside a peer of this one.
@@ -26,15 +26,12 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
     // The guide's table of tensions by sound: seeds enough take minutes, so the tests play some.
     let table = ["bench", "--package", "mechanics", "--bench", "sound_table"];
     run::run(run::cargo(&table))?;
-    let mut sound = run::cargo(&["bench", "--package", "tests", "--bench", "sound"]);
-    sound.env(
-        "TAUTBOOK_PYTHON",
-        python::bring("tests/benches/sound/requirements.txt")?,
-    );
-    run::run(sound)?;
-    for name in ["repeated", "figures"] {
+    let python = python::bring()?;
+    for name in ["sound", "repeated", "figures"] {
         let mut measure = run::cargo(&["bench", "--package", "tests", "--bench", name]);
-        measure.env("TAUTBOOK_BENCH_PHOTOS", &pictures);
+        measure
+            .env("TAUTBOOK_BENCH_PHOTOS", &pictures)
+            .env(python::NAMED, &python);
         run::run(measure)?;
     }
     Ok(())

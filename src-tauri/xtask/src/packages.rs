@@ -29,8 +29,11 @@ pub(crate) const TEST: &[&str] = &[
     "unzip",
 ];
 
+/// What brings the libraries that tests and benchmarks compare with.
+pub(crate) const PYTHON: &[&str] = &["python3-venv"];
+
 /// The peers that the benchmarks measure beside.
-pub(crate) const BENCH: &[&str] = &["libvips-tools", "rclone", "python3-venv"];
+pub(crate) const BENCH: &[&str] = &["libvips-tools", "rclone"];
 
 /// Brings those packages that are not there.
 pub(crate) fn bring(wanted: &[&[&str]]) -> Result<(), XtaskError> {

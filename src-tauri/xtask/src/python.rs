@@ -1,13 +1,20 @@
-//! A Python of the build folder with the packages that a list names, each at its version.
+//! A Python of the build folder with the reference libraries of tests and benches, each at its
+//! version.
 
 use std::{fs, path::PathBuf};
 
 use crate::{error::XtaskError, run, workspace};
 
-/// Brings the packages of a list of the checkout, once for each state of the list; the interpreter.
-pub(crate) fn bring(list: &str) -> Result<PathBuf, XtaskError> {
+/// How tests and benches are told of it.
+pub(crate) const NAMED: &str = "TAUTBOOK_PYTHON";
+
+/// The libraries, one a line.
+const LIST: &str = "tests/reference/requirements.txt";
+
+/// Brings the libraries, once for each state of their list; the interpreter that has them.
+pub(crate) fn bring() -> Result<PathBuf, XtaskError> {
     let place = workspace::target().join("python");
-    let list = workspace::top().join(list);
+    let list = workspace::top().join(LIST);
     let wanted = fs::read(&list).map_err(XtaskError::file("read", &list))?;
     let python = place.join("bin/python");
     let mark = place.join("brought");
@@ -16,12 +23,17 @@ pub(crate) fn bring(list: &str) -> Result<PathBuf, XtaskError> {
     }
     let folder = run::text(&place);
     run::run(run::command("python3", &["-m", "venv", "--clear", &folder]))?;
+    // Only what is used is compiled, when it is: all of it would take longer than the tests.
     let packages = run::text(&list);
     let install = [
         "-m",
         "pip",
         "install",
         "--quiet",
+        "--disable-pip-version-check",
+        "--no-compile",
+        "--only-binary",
+        ":all:",
         "--requirement",
         &packages,
     ];

@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use crate::{
-    demo, error::XtaskError, lint, node::Node, packages, run, summary::Summary, workspace,
+    demo, error::XtaskError, lint, node::Node, packages, python, run, summary::Summary, workspace,
 };
 
 /// The scripts of the whole-product tests: in a browser, and in the real window.
@@ -11,7 +11,7 @@ const JOURNEYS: [(&str, &str); 2] = [("browser", "test:browser"), ("window", "te
 
 /// Brings what is missing, then runs every check and test; what fails does not hide the rest.
 pub(crate) fn test() -> Result<(), XtaskError> {
-    packages::bring(&[packages::BUILD, packages::TEST])?;
+    packages::bring(&[packages::BUILD, packages::TEST, packages::PYTHON])?;
     let node = Node::bring()?;
     node.packages("ui")?;
     let mut steps = Steps::default();
@@ -25,7 +25,13 @@ pub(crate) fn test() -> Result<(), XtaskError> {
     steps.check("clippy", lint::clippy);
     let mut tests = vec!["test", "--no-fail-fast"];
     tests.extend(workspace::BUILD);
-    steps.watch("cargo", run::cargo(&tests));
+    let mut cargo = run::cargo(&tests);
+    // Without them the tests beside a reference fail and say so.
+    steps.check("reference libraries", || {
+        cargo.env(python::NAMED, python::bring()?);
+        Ok(())
+    });
+    steps.watch("cargo", cargo);
     let mut build = vec!["build"];
     build.extend(workspace::BUILD);
     steps.check("build", || run::run(run::cargo(&build)));

@@ -1,11 +1,12 @@
-"""Solves the instances beside this file with an exact solver and prints reels, bound and time.
+"""Solves the instances beside this file with an exact solver; prints one JSON list, last of all.
 
-Peer of the bench "cut plan": HiGHS (MIT) through its own Python package, see requirements.txt.
+Peer of the bench "cut plan": HiGHS (MIT) through its own Python package.
 Few lengths: every maximal pattern is a column of one whole-number programme, solved to its optimum.
 Many lengths have more patterns than can be listed; of those the bound by material is told alone,
 worked out here anew: a plan that takes no more reels is optimal.
 """
 
+import importlib.metadata
 import json
 import math
 import pathlib
@@ -61,28 +62,31 @@ def solve(patterns, counts):
     return model
 
 
+def told(instance):
+    """Least reels and seconds to prove them; of many lengths the bound by material, without a time."""
+    orders = orders_of(instance)
+    kerf = instance["kerf"]
+    sizes = [length + kerf for length, _ in orders]
+    counts = [count for _, count in orders]
+    room = instance["reel"] + kerf
+    begun = time.perf_counter()
+    patterns = maximal_patterns(sizes, counts, room, 20_000) if len(sizes) < 20 else None
+    material = math.ceil(sum(s * c for s, c in zip(sizes, counts)) / room)
+    answer = {"name": instance["name"], "pieces": sum(counts), "material": material}
+    if not patterns:
+        return answer
+    model = solve(patterns, counts)
+    if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        raise SystemExit(f"{instance['name']}: not solved to its optimum")
+    taken = time.perf_counter() - begun
+    return answer | {"reels": round(model.getObjectiveValue()), "seconds": taken, "patterns": len(patterns)}
+
+
 def main():
     here = pathlib.Path(__file__).parent
-    for instance in json.loads((here / "instances.json").read_text()):
-        orders = orders_of(instance)
-        kerf = instance["kerf"]
-        sizes = [length + kerf for length, _ in orders]
-        counts = [count for _, count in orders]
-        room = instance["reel"] + kerf
-        begun = time.perf_counter()
-        patterns = maximal_patterns(sizes, counts, room, 20_000) if len(sizes) < 20 else None
-        if not patterns:
-            material = math.ceil(sum(s * c for s, c in zip(sizes, counts)) / room)
-            print(f"{instance['name']}: {sum(counts)} pieces, at least {material} reels by material")
-            continue
-        model = solve(patterns, counts)
-        if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-            raise SystemExit(f"{instance['name']}: not solved to its optimum")
-        taken = time.perf_counter() - begun
-        print(
-            f"{instance['name']}: {sum(counts)} pieces, {len(patterns)} patterns, "
-            f"{round(model.getObjectiveValue())} reels, the optimum, {taken * 1000:.1f} ms"
-        )
+    answers = [told(instance) for instance in json.loads((here / "instances.json").read_text())]
+    # The solver greets on standard output; the answer is the last line.
+    print("\n" + json.dumps({"version": importlib.metadata.version("highspy"), "instances": answers}))
 
 
 if __name__ == "__main__":

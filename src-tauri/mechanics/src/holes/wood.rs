@@ -153,7 +153,9 @@ impl Box3 {
         let depth = positive("a hole's depth", hole.depth.value())?;
         let height = finite("a hole's height", hole.height.value())?;
         let offset = finite("a hole's offset", hole.offset.value())?;
-        let level = slope::level(Millimetres(depth), hole.rise)?.value();
+        // The flat end of a hole that rises or falls leans, and reaches in farther by one edge.
+        let level = slope::level(Millimetres(depth), hole.rise)?.value()
+            + radius * hole.rise.radians().sin().abs();
         let end = height + depth * hole.rise.radians().sin();
         let around = |centre: f64| Reach {
             from: centre - radius,

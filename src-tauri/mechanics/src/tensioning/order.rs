@@ -48,7 +48,7 @@ pub fn one_pass(
     let mut targets = Vec::with_capacity(order.len());
     for last in 1..=order.len() {
         let done = order.get(..last).unwrap_or(order);
-        let target = solved(frame, &turned, done).last().copied();
+        let target = solved(&frame.flexibility, &turned, done).last().copied();
         targets.push(Newtons(target.unwrap_or(0.0)));
     }
     Ok(OnePass {
@@ -75,7 +75,7 @@ pub fn least_order(frame: &Frame, tensions: &[Newtons]) -> Result<OnePass, Mecha
     let mut best: Vec<(f64, usize)> = vec![(0.0, 0); all];
     for set in 1..all {
         let members: Vec<usize> = (0..wires).filter(|wire| set >> wire & 1 == 1).collect();
-        let targets = solved(frame, &turned, &members);
+        let targets = solved(&frame.flexibility, &turned, &members);
         let mut least = (f64::INFINITY, 0);
         for (wire, target) in members.iter().zip(&targets) {
             let before = best.get(set & !(1 << wire)).map_or(0.0, |(most, _)| *most);
@@ -123,9 +123,9 @@ pub fn best_usual_order(frame: &Frame, tensions: &[Newtons]) -> Result<OnePass, 
 }
 
 /// C_S⁻¹·t_S for the wires of a set, in the order given.
-pub(super) fn solved(frame: &Frame, turned: &[f64], wires: &[usize]) -> Vec<f64> {
+pub(super) fn solved(takes: &spd::Matrix, turned: &[f64], wires: &[usize]) -> Vec<f64> {
     let entry = |i: &usize, j: &usize| {
-        let row = frame.flexibility.get(*i);
+        let row = takes.get(*i);
         row.and_then(|row| row.get(*j)).copied().unwrap_or(0.0)
     };
     let matrix: spd::Matrix = wires

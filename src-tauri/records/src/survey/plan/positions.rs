@@ -4,7 +4,8 @@
 //! inside-to-inside lengths are held against each other by `readings`. The limits are common
 //! practice, no published source.
 
-use mechanics::plausible::{APART, APART_SHARE};
+use mechanics::Millimetres;
+use mechanics::plausible::fits_positions;
 
 use super::super::facts::BayRow;
 use super::super::problem::{Outcome, shown};
@@ -27,8 +28,8 @@ impl Planner<'_, '_> {
 fn parts(row: &BayRow, (level, along): (f64, f64)) -> Option<String> {
     let clear = row.clear.as_mm();
     let fits = |apart: f64| {
-        let slack = APART.value().max(apart * APART_SHARE);
-        (apart - POSTS_MM - slack..=apart + slack).contains(&clear)
+        let (least, most) = (Millimetres(apart - POSTS_MM), Millimetres(apart));
+        fits_positions(Millimetres(clear), least, most)
     };
     (!fits(level) && !fits(along)).then(|| {
         format!(
