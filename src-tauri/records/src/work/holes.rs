@@ -193,9 +193,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
 
 /// What is to be known of a level run before heights are marked on its posts.
 fn marked_from(job: &Job<'_>, run: &Run) -> Option<String> {
-    let Some(first) = run.posts.first().filter(|_| run.shape == Shape::Level) else {
-        return None;
-    };
+    let first = run.posts.first().filter(|_| run.shape == Shape::Level)?;
     match run.follows_floor {
         Some(true) => None,
         Some(false) => {
