@@ -7,6 +7,7 @@
     dead_code
 )]
 
+pub(crate) mod surveyed;
 pub(crate) mod worked;
 
 use std::fs;
