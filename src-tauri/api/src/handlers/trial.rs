@@ -10,7 +10,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::checks::piece_of;
-use super::measure::Typed;
+use super::measure::{Typed, ask};
 use super::work::{OfRun, of_run};
 use super::{Recorded, item, job_id};
 use crate::claim::{Act, Earlier};
@@ -45,9 +45,14 @@ pub struct ReadOutBy {
     pub way: OutWay,
     /// By how much, both ends together, the wire as tight as a hand pulls it.
     pub by: Typed,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Records how far a fitted wire is too long or too short.
+/// Records how far a fitted wire is too long or too short; by more than the thread of both ends is
+/// questioned.
 pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let by = request.by.length()?;
@@ -56,6 +61,9 @@ pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> 
         OutWay::TooShort => Length { nm: -by.nm },
     };
     let mut record = app.record();
+    if !request.confirmed {
+        ask(work::odd_out_by(&record.job(job)?, run, value)?)?;
+    }
     let with = OnPiece {
         piece: piece_of(&mut record, job, run, request.wire, None)?,
         lost_nm: None,

@@ -15,6 +15,7 @@ mod careful;
 mod common;
 mod cuts;
 mod disputes;
+mod ends;
 mod evidence;
 mod grounds;
 mod offered;

@@ -15,6 +15,9 @@ describe('a proposal', () => {
   it('leads with what is in hand and what the table asks', () => {
     expect(proposalLines(chosen)).toEqual(['76 mm apart, 76 mm … 912 mm', '4 mm in hand before the 100 mm row; 1330 N in the widest bay']);
   });
+  it('tells one wire by its height alone', () => {
+    expect(proposalLines({ ...chosen, heightsNm: [10 * MM], spacingMm: 10 })).toEqual(['1 wire at 10 mm', '1330 N in the widest bay']);
+  });
   it('tells a rake square to the wires', () => {
     expect(proposalLines({ ...chosen, spacingMm: 93, spacingSquareMm: 75.8 })[0]).toContain('93 mm apart, 75.8 mm square to the wires');
   });

@@ -8,13 +8,14 @@ use records::model::entered;
 use records::model::fields;
 use records::model::values::{PartsUsed, Piece, TakenOutFor, Turns};
 use records::subject::Subject;
+use records::work;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
 use super::{end_of, piece_of};
 use crate::claim::{Act, Earlier, tips};
-use crate::handlers::measure::Typed;
+use crate::handlers::measure::{Typed, ask};
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
 
@@ -54,9 +55,14 @@ pub struct ReadEnd {
     #[serde(default)]
     #[ts(optional)]
     pub end_out: Option<Typed>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Records thread left, turns, marks of wires at one end.
+/// Records thread left, turns, marks of wires at one end; more thread left than the stud has is
+/// questioned.
 pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let left = request
@@ -87,6 +93,15 @@ pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
     }
     let mut record = app.record();
     let place = end_of(&mut record, job, run, &request.post)?;
+    if let (Some((length, _)), false) = (&left, request.confirmed) {
+        let post = item(&request.post)?;
+        ask(work::odd_thread_left(
+            &record.job(job)?,
+            run,
+            post,
+            *length,
+        )?)?;
+    }
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
         let piece = piece_of(&mut record, job, run, wire, None)?;

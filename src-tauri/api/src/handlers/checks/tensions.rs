@@ -18,7 +18,7 @@ use ts_rs::TS;
 use super::{piece_of, positive_force, run_of};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Earlier, tips};
-use crate::handlers::measure::Typed;
+use crate::handlers::measure::{Typed, ask};
 use crate::handlers::{Recorded, hashes, item, job_id};
 use crate::{ApiError, App, ErrorCode};
 
@@ -202,9 +202,14 @@ pub struct ReadDeflection {
     pub grams: String,
     /// Set once for a round.
     pub round: Round,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Records the deflection of a wire under a hung mass at mid span.
+/// Records the deflection of a wire under a hung mass at mid span; one that tells more than a wire may
+/// have, less than a ruler can, or a slack wire is questioned.
 pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let length = request.deflection.length()?;
@@ -230,6 +235,10 @@ pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, A
     };
     let told = {
         let job = record.job(job)?;
+        if !request.confirmed {
+            let (wire, bay) = (request.wire, &request.round.bay);
+            ask(work::odd_deflection(&job, run, wire, bay, value)?)?;
+        }
         work::tell_deflection(&job, run, request.wire, &request.round.bay, value)?
     };
     with.told = Some(ReadingTold {
