@@ -48,8 +48,27 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         "{least}"
     );
     let warning = told["warnings"][0].as_str().unwrap();
-    let lost = format!("With up to {loss} N lost later, {least} N");
+    let lost = format!("With up to {loss} N lost by the first recheck, {least} N");
     assert!(warning.starts_with(&lost), "{warning}");
+    // Creep in full, five times what it is after two weeks: shown beside, with what needs it.
+    let in_all = told["lossInAllN"].as_f64().unwrap();
+    assert!(in_all > 2.0 * loss, "{in_all}");
+    let least_in_all = told["leastSetInAllN"].as_f64().unwrap();
+    assert!(
+        least_in_all >= (1330.0 + in_all - 25.0) / 0.96 && least_in_all > least,
+        "{least_in_all}"
+    );
+    let when = told["when"].as_str().unwrap();
+    let years = format!("up to {in_all} N may be lost in all: only the yearly recheck");
+    assert!(
+        when.contains("two weeks") && when.contains(&years),
+        "{when}"
+    );
+    let creep = told["madeOf"][1].clone();
+    assert_eq!(
+        creep["value"],
+        "0 to 40 % of their movement by the first recheck, 0 to 200 % after years"
+    );
     assert_eq!(told["comeBack"], Value::Null);
     let first = line(&told, 1);
     assert_eq!(

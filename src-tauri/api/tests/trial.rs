@@ -221,3 +221,33 @@ fn a_second_reading_counts_with_the_wires_that_were_tight_by_then() {
     near(&readings[1]["inwardMm"], 5.1, 0.05);
     assert!((inward - still) > 0.6 && still > 3.0, "{still} of {inward}");
 }
+
+#[test]
+fn readings_of_an_end_that_no_wire_has_are_asked_about_before_they_are_kept() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    let [first, _] = site.ends();
+    for (command, mut odd, word) in [
+        (
+            "readEnd",
+            json!({"wires": "6", "post": first, "threadLeft": {"text": "500"}}),
+            "30 mm of usable thread",
+        ),
+        (
+            "readOutBy",
+            json!({"wire": 6, "way": "tooLong", "by": {"text": "99999"}}),
+            "Too long by 99999 mm",
+        ),
+    ] {
+        let asked = site.refused(command, odd.clone());
+        assert_eq!(asked.code, ErrorCode::Questioned, "{command}");
+        assert!(asked.message.contains(word), "{}", asked.message);
+        odd["confirmed"] = json!(true);
+        assert_eq!(
+            site.call(command, odd)["entries"].as_array().unwrap().len(),
+            1
+        );
+    }
+    let out = json!({"wire": 6, "way": "tooShort", "by": {"text": "12.5"}});
+    site.call("readOutBy", out);
+}

@@ -124,6 +124,16 @@ fn what_tells_nothing_ends_with_one_and_a_file_that_is_none_with_two() {
         "{text}"
     );
     let good = site.plucks(1240.0, 1);
+    // Of one that was read beside two that were not its newtons stand, and no answer.
+    let quiet = site.put("quiet.wav", &file(&[0.0; 35_200], PLAIN));
+    let one = site.sound("6", &[], &[good[0].clone(), quiet.clone(), quiet]);
+    assert_eq!(code(&one), 1, "{one:?}");
+    let text = printed(&one);
+    let first = text.lines().find(|l| l.contains("pluck 1: ")).unwrap();
+    assert!(
+        first.contains("pluck 1: heard, 12") && first.ends_with("N by itself"),
+        "{text}"
+    );
     let loose = site.tautbook(
         &[
             &["sound", "A", "6", "--length", "1380", "--held", "loose"][..],

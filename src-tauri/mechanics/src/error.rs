@@ -12,7 +12,7 @@ pub enum MechanicsError {
         what: &'static str,
     },
     /// A figure that must be above zero is not.
-    #[error("{what} must be above zero, and is {value}; enter it again")]
+    #[error("{what} must be above zero, and is {}; enter it again", shown(.value))]
     NotPositive {
         /// Name of the figure.
         what: &'static str,
@@ -20,7 +20,7 @@ pub enum MechanicsError {
         value: f64,
     },
     /// A figure that must not be below zero is.
-    #[error("{what} must not be below zero, and is {value}; enter it again")]
+    #[error("{what} must not be below zero, and is {}; enter it again", shown(.value))]
     Negative {
         /// Name of the figure.
         what: &'static str,
@@ -28,7 +28,10 @@ pub enum MechanicsError {
         value: f64,
     },
     /// A figure lies outside the range in which the formula holds.
-    #[error("{what} is {value}, outside {least} to {most}; enter it again")]
+    #[error(
+        "{what} is {}, outside {} to {}; enter it again",
+        shown(.value), shown(.least), shown(.most)
+    )]
     OutOfRange {
         /// Name of the figure.
         what: &'static str,
@@ -208,6 +211,18 @@ pub enum MechanicsError {
     NothingToMark,
 }
 
+/// A figure to three decimals, no finer than anything is read; one that these leave nothing of, in
+/// powers of ten.
+fn shown(value: &f64) -> String {
+    let rounded = (value * 1e3).round() / 1e3;
+    if rounded == 0.0 && *value != 0.0 {
+        format!("{value:.0e}")
+    } else {
+        // Adding nothing takes the sign off a zero.
+        format!("{}", rounded + 0.0)
+    }
+}
+
 pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
     if value.is_finite() {
         Ok(value)
@@ -248,5 +263,34 @@ pub(crate) fn within(
             least,
             most,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_are_told_no_finer_than_they_are_read() {
+        for (value, told) in [
+            (2.0 - 3.2, "-1.2"),
+            (-140.0, "-140"),
+            (0.1 + 0.2, "0.3"),
+            (-0.0, "0"),
+            (-4e-7, "-4e-7"),
+            (f64::INFINITY, "inf"),
+        ] {
+            assert_eq!(shown(&value), told);
+        }
+        let spacing = positive("the opening between the wires", 2.0 - 3.2).unwrap_err();
+        assert_eq!(
+            spacing.to_string(),
+            "the opening between the wires must be above zero, and is -1.2; enter it again"
+        );
+        let outside = within("a slope", 10.0 / 3.0, 0.0, 2.0 + 1e-9).unwrap_err();
+        assert_eq!(
+            outside.to_string(),
+            "a slope is 3.333, outside 0 to 2; enter it again"
+        );
     }
 }

@@ -3,11 +3,24 @@
 //! Two wires: R = (D + d)/2, a = s/2, q the distance of the sphere's centre from a wire's resting
 //! line; F(q) = 2·P(R − q)·√(1 − a²/q²), P the load of a wire pushed at mid span (see
 //! `deflection`), frictionless. The force to pass is the largest F over a < q < R; a push F opens
-//! the wires to 2Ra/q − d at the root q beyond that largest. A wire and an edge: the sphere rolls
-//! about the edge, and the force is the wire's load times the rate at which it is pushed aside.
+//! the wires to 2Ra/q − d at the root q beyond that largest.
+//!
+//! A wire and an edge that does not give, taken as a flat face (floor, underside of a rail): the
+//! centre keeps r = D/2 from the face, on which the sphere slides, and the wire, g from the face,
+//! lies a = g − r off the centre's line. By the same geometry one wire holds by
+//! F(q) = P(R − q)·√(1 − a²/q²) and is laid aside to r + Ra/q − d/2 from the face. About an edge
+//! with no depth the sphere would roll and need more force; the face is the careful assumption.
+//! The wire stays on its own side. Where g ≤ r it lies on the centre's line or between that and the
+//! face: a push does not lay it aside, the opening does not widen, and a sphere slides over the wire
+//! into the next opening. To come through here the wire would have to be carried ahead of the
+//! sphere, to ρ² = (r − g)² + (R − z)² with the centre z before the plane, held by
+//! P(ρ)·(R − z)/ρ ≥ P(R − z), P(ρ)/ρ growing with ρ: the force told is that lower bound, P(R) half
+//! way, which is also what F tends to as g falls to r. So the force never falls as the wire comes
+//! nearer.
 //! Invariant: the wire is taken as sliding unless said otherwise, which opens more. It is a guide
 //! for spacing and span: a code's own test (a cone, a stated pull) is read from its table, and
-//! what is built is proven with the probe.
+//! what is built is proven with the probe. Formulas: statics of a frictionless contact, derived
+//! here; checked by minimising the energy.
 
 use serde::{Deserialize, Serialize};
 
@@ -102,7 +115,7 @@ pub fn opening_under(
 ) -> Result<Opened, MechanicsError> {
     let way = Way::of(gap, sphere)?;
     let push = not_negative("the push", push.value())?;
-    let at_rest = Millimetres(way.rest_opening());
+    let at_rest = Millimetres(way.rest_opening);
     if way.is_free() {
         return Ok(Opened {
             at_rest,
@@ -121,7 +134,7 @@ pub fn opening_under(
         });
     }
     // From first touch (no force) towards the largest force the force only grows.
-    let (mut outer, mut inner) = (way.touch(), place);
+    let (mut outer, mut inner) = (way.reach, place);
     for _ in 0..100 {
         let middle = f64::midpoint(outer, inner);
         if way.force(middle)? < push {
@@ -187,18 +200,29 @@ pub fn least_tension(
     Ok(Newtons(high))
 }
 
-/// The sphere's way through, by one coordinate that falls from first touch to half way.
-struct Way {
-    gap: Gap,
-    reach: f64,
-    kind: Kind,
+/// Whether the sphere meets the wire of an opening beside an edge head on: the wire lies no further
+/// from the edge than the sphere's middle, so that a push does not lay it aside. False between
+/// two wires.
+///
+/// # Errors
+/// As [`passing_force`].
+pub fn meets_head_on(gap: &Gap, sphere: Millimetres) -> Result<bool, MechanicsError> {
+    let way = Way::of(gap, sphere)?;
+    Ok(way.edge.is_some() && way.half <= 0.0)
 }
 
-enum Kind {
-    /// The coordinate is q, from R down to a.
-    Wires { half: f64 },
-    /// The coordinate is the centre's distance from the plane, from first touch down to 0.
-    Edge { distance: f64, radius: f64 },
+/// The sphere's way through, by q, the distance of its centre from a wire's resting line, that
+/// falls from R at first touch to a half way.
+struct Way {
+    gap: Gap,
+    /// R.
+    reach: f64,
+    /// a: how far the wire lies off the line along which the centre moves; 0 where it lies on it or
+    /// on the edge's side of it.
+    half: f64,
+    /// Radius of the sphere, which its centre keeps from the edge; none between two wires.
+    edge: Option<f64>,
+    rest_opening: f64,
 }
 
 impl Way {
@@ -207,112 +231,64 @@ impl Way {
         let wire = positive("the wire's diameter", gap.wire_diameter.value())?;
         positive("the span", gap.span.clear.value())?;
         not_negative("the tension", gap.tension.value())?;
-        let reach = f64::midpoint(sphere, wire);
-        let kind = match gap.between {
+        let (half, edge, rest_opening) = match gap.between {
             Between::Wires { spacing } => {
                 let spacing = positive("the spacing", spacing.value())?;
-                positive("the opening between the wires", spacing - wire)?;
-                Kind::Wires {
-                    half: spacing / 2.0,
-                }
+                let rest = positive("the opening between the wires", spacing - wire)?;
+                (spacing / 2.0, None, rest)
             }
             Between::WireAndEdge { distance } => {
                 let distance = positive("the distance of edge and wire", distance.value())?;
-                positive("the opening between edge and wire", distance - wire / 2.0)?;
-                Kind::Edge {
-                    distance,
-                    radius: sphere / 2.0,
-                }
+                let rest = positive("the opening between edge and wire", distance - wire / 2.0)?;
+                let radius = sphere / 2.0;
+                ((distance - radius).max(0.0), Some(radius), rest)
             }
         };
         Ok(Self {
             gap: *gap,
-            reach,
-            kind,
+            reach: f64::midpoint(sphere, wire),
+            half,
+            edge,
+            rest_opening,
         })
     }
 
     fn is_free(&self) -> bool {
-        match self.kind {
-            Kind::Wires { half } => half >= self.reach,
-            Kind::Edge { distance, radius } => distance >= self.reach + radius,
-        }
-    }
-
-    fn rest_opening(&self) -> f64 {
-        let wire = self.gap.wire_diameter.value();
-        match self.kind {
-            Kind::Wires { half } => 2.0 * half - wire,
-            Kind::Edge { distance, .. } => distance - wire / 2.0,
-        }
-    }
-
-    /// The coordinate at which sphere and wire touch first.
-    fn touch(&self) -> f64 {
-        match self.kind {
-            Kind::Wires { .. } => self.reach,
-            Kind::Edge { distance, radius } => {
-                // In the plane, y from the edge: y² + z² = r², (g − y)² + z² = R².
-                let y = (distance * distance + radius * radius - self.reach * self.reach)
-                    / (2.0 * distance);
-                (radius * radius - y * y).max(0.0).sqrt()
-            }
-        }
-    }
-
-    fn end(&self) -> f64 {
-        match self.kind {
-            Kind::Wires { half } => half,
-            Kind::Edge { .. } => 0.0,
-        }
+        self.half >= self.reach
     }
 
     fn force(&self, at: f64) -> Result<f64, MechanicsError> {
-        let load = |pushed: f64| -> Result<f64, MechanicsError> {
-            let pushed = Millimetres(pushed.max(0.0));
-            Ok(load_for_deflection(&self.gap.span, self.gap.tension, pushed)?.value())
+        let pushed = Millimetres((self.reach - at).max(0.0));
+        let load = load_for_deflection(&self.gap.span, self.gap.tension, pushed)?.value();
+        let wires = if self.edge.is_some() { 1.0 } else { 2.0 };
+        let inward = if self.half > 0.0 {
+            (1.0 - (self.half / at).powi(2)).max(0.0).sqrt()
+        } else {
+            1.0
         };
-        match self.kind {
-            Kind::Wires { half } => {
-                let inward = (1.0 - (half / at).powi(2)).max(0.0).sqrt();
-                Ok(2.0 * load(self.reach - at)? * inward)
-            }
-            Kind::Edge { distance, radius } => {
-                let y = (radius * radius - at * at).max(0.0).sqrt();
-                let away = (distance - y).hypot(at);
-                if y <= 0.0 || away <= 0.0 {
-                    return Ok(0.0);
-                }
-                Ok(load(self.reach - away)? * at * distance / (y * away))
-            }
-        }
+        Ok(wires * load * inward)
     }
 
+    /// Clear opening in the plane of wires or edge.
     fn opening(&self, at: f64) -> f64 {
         let wire = self.gap.wire_diameter.value();
-        match self.kind {
-            Kind::Wires { half } => 2.0 * self.reach * half / at - wire,
-            Kind::Edge { distance, radius } => {
-                let y = (radius * radius - at * at).max(0.0).sqrt();
-                let away = (distance - y).hypot(at);
-                // The wire is pushed along the line from the sphere's centre, to R from it.
-                y + (distance - y) * self.reach / away - wire / 2.0
-            }
+        // A wire is pushed along the line from the sphere's centre, to R from it.
+        match self.edge {
+            None => 2.0 * self.reach * self.half / at - wire,
+            Some(radius) if self.half > 0.0 => radius + self.reach * self.half / at - wire / 2.0,
+            Some(_) => self.rest_opening,
         }
     }
 
     /// How far the sphere's centre stands before the plane.
     fn depth(&self, at: f64) -> f64 {
-        match self.kind {
-            Kind::Wires { half } => (at * at - half * half).max(0.0).sqrt(),
-            Kind::Edge { .. } => at,
-        }
+        (at * at - self.half * self.half).max(0.0).sqrt()
     }
 
     /// The largest force on the way and where it is.
     fn largest(&self) -> Result<(f64, f64), MechanicsError> {
         const STEPS: u32 = 200;
-        let (from, to) = (self.touch(), self.end());
+        let (from, to) = (self.reach, self.half);
         let at = |step: f64| from + (to - from) * step / f64::from(STEPS);
         let mut best = (0.0, 0.0);
         for step in 0..=STEPS {

@@ -33,7 +33,8 @@ pub enum LengthQuestion {
         /// One sentence.
         sentence: String,
     },
-    /// Further from what it should be like than [`APART`] and [`APART_SHARE`] let it be.
+    /// Further from what it should be like than [`APART`] and [`APART_SHARE`], or [`TIMES_APART`],
+    /// let it be.
     #[serde(rename_all = "camelCase")]
     FarOff {
         /// The length.
@@ -65,7 +66,7 @@ pub struct Beside<'a> {
     /// Its length.
     pub length: Millimetres,
     /// Whether both should be about as long. Wires of a run are; bays differ by nature, and of
-    /// them only another unit is asked about.
+    /// them only another unit and many times the length are asked about.
     pub alike: bool,
 }
 
@@ -80,6 +81,10 @@ pub const APART: Millimetres = Millimetres(60.0);
 
 /// How far apart they may be as a share of the one that is known, where that is more.
 pub const APART_SHARE: f64 = 0.02;
+
+/// How many times as long, or as short, as another a length of another kind may be: bays of a run
+/// differ, and rarely by more than this.
+pub const TIMES_APART: f64 = 5.0;
 
 /// Spread of a reading that is taken without a question: a tape or a laser repeats within a few
 /// millimetres.
@@ -172,6 +177,18 @@ fn question_beside(length: Millimetres, beside: Beside<'_>) -> Option<LengthQues
         });
     }
     let apart = (length - known).abs();
+    if ratio.max(ratio.recip()) > TIMES_APART {
+        let times = if ratio > 1.0 {
+            format!("{ratio:.0} times {name}, {known}")
+        } else {
+            format!("{:.0} times less than {name}, {known}", ratio.recip())
+        };
+        return Some(LengthQuestion::FarOff {
+            length,
+            apart,
+            sentence: format!("{length} is {times}. Is it right?"),
+        });
+    }
     let far = beside.alike && apart > APART.max(known * APART_SHARE);
     far.then(|| LengthQuestion::FarOff {
         length,

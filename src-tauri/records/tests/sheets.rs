@@ -123,6 +123,20 @@ fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
     );
     assert_eq!(origins["throughHoleNm"], "sheet 7, page 2, throughHoleNm");
     assert!(found.bands.iter().any(|b| b.contains("four turns, 4 mm")));
+    // How far one end may start ahead stays untold, and a cut assumes one turn: said before.
+    assert_eq!(template.terminals.unequal_start_nm, None);
+    assert!(found.bands.iter().any(|b| b.contains("as one turn, 1 mm")));
+    let mut sheet = fitting();
+    let alike = SheetFigure {
+        n: 0,
+        origin: "measured".into(),
+    };
+    sheet.set.insert("unequalStartNm".into(), alike);
+    let told = fill_fitting("k", "M6", &sheet);
+    assert!(!told.bands.iter().any(|b| b.contains("as one turn")));
+    let terminals = told.template.unwrap().terminals;
+    assert_eq!(terminals.unequal_start_nm, Some(0));
+    assert_eq!(terminals.origins["unequalStartNm"], "measured");
     for (name, word) in [
         ("leastEngagementNm", "least engagement"),
         ("lockNutNm", "lock nut"),

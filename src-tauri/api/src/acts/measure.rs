@@ -57,7 +57,7 @@ fn question_wire(
 
 /// All questions go back to the person at once, since one yes answers them all; without any the
 /// length is taken.
-fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
+pub(super) fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
     let all: Vec<String> = questions.into_iter().collect();
     if all.is_empty() {
         return Ok(());

@@ -6,8 +6,10 @@ use records::model::context::OnPiece;
 use records::model::fields;
 use records::model::values::Length;
 use records::subject::Subject;
+use records::work;
 
 use super::layout::piece_of;
+use super::measure::ask;
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier};
 use crate::handlers::trial::ReadOutBy;
@@ -20,6 +22,9 @@ pub(crate) fn out_by(
     request: &ReadOutBy,
     out: Length,
 ) -> Result<Acted, ApiError> {
+    if !request.confirmed {
+        ask(work::odd_out_by(&record.job(job)?, run, out)?)?;
+    }
     let with = OnPiece {
         piece: piece_of(record, job, run, request.wire, None)?,
         lost_nm: None,

@@ -41,6 +41,10 @@ pub struct ReadOutBy {
     pub way: OutWay,
     /// By how much, both ends together, the wire as tight as a hand pulls it.
     pub by: Typed,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 impl ReadOutBy {
@@ -54,7 +58,8 @@ impl ReadOutBy {
     }
 }
 
-/// Records how far a fitted wire is too long or too short.
+/// Records how far a fitted wire is too long or too short; by more than the thread of both ends is
+/// questioned.
 pub fn read_out_by(app: &App, request: ReadOutBy) -> Result<Recorded, ApiError> {
     let (job, run, out) = (job_id(&request.job)?, item(&request.run)?, request.out()?);
     let acted = acts::trial::out_by(&mut app.record(), job, run, &request, out)?;

@@ -15,6 +15,7 @@ mod refused;
 mod ticks;
 
 use api::ApiError;
+use api::ErrorCode;
 use api::pictures::{PictureRequest, PictureSize};
 use common::worked::{Site, near};
 use plucks::{Form, PLAIN, file, pluck};
@@ -341,9 +342,23 @@ fn gauge_and_hung_mass_keep_their_inputs_and_band_too() {
         "{names:?}"
     );
     // So far down no wire hangs: no tension, and the reason.
-    site.call(
-        "readDeflection",
-        json!({"wire": 6, "deflection": {"text": "200"}, "grams": "1998", "round": round}),
+    let mut slack =
+        json!({"wire": 6, "deflection": {"text": "200"}, "grams": "1998", "round": round});
+    let asked = site.refused("readDeflection", slack.clone());
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(asked.message.contains("slack"), "{}", asked.message);
+    slack["confirmed"] = json!(true);
+    site.call("readDeflection", slack);
+    // What tells more than the upper tension is asked about as a gauge's reading is.
+    let tight = json!({"wire": 6, "deflection": {"text": "0.9"}, "grams": "1998", "round": round});
+    let asked = site.refused("readDeflection", tight);
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(
+        asked
+            .message
+            .contains("over the upper tension of 1800 N. Stop."),
+        "{}",
+        asked.message
     );
     let checks = site.ask("tensions")["lines"][5]["deflections"].clone();
     let slack = checks

@@ -41,6 +41,10 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
                 let mut parts = vec![b.kind.clone()];
                 parts.extend(b.bolts.map(|n| format!("{n} bolts")));
                 parts.extend(b.spacing_nm.map(|s| format!("{} apart", words::mm(s))));
+                parts.extend(b.turning_nm_per_rad.map(|turning| {
+                    let from = b.turning_origin.as_deref().unwrap_or("origin not told");
+                    format!("turns by one radian at {turning} N·m ({from})")
+                }));
                 parts.push(
                     if b.seen {
                         "seen before covered"

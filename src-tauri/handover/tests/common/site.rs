@@ -162,6 +162,8 @@ fn posts(site: &mut Site) -> Vec<ItemId> {
                     kind: "bolted to the joist".into(),
                     bolts: Some(2),
                     spacing_nm: Some(250_000_000),
+                    turning_nm_per_rad: None,
+                    turning_origin: None,
                     seen: true,
                 },
             ),

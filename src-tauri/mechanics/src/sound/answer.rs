@@ -33,8 +33,8 @@ pub enum SoundAnswer {
     Refused {
         /// Why.
         refusal: Refusal,
-        /// What each pluck said, where plucks were looked at; nothing for one that was read.
-        plucks: Vec<Option<Refusal>>,
+        /// What each pluck told, where plucks were looked at; none of them agree.
+        plucks: Vec<PluckAnswer>,
     },
 }
 
@@ -97,18 +97,25 @@ pub(crate) fn combine(
         .collect();
     tensions.sort_by(|a, b| a.value().total_cmp(&b.value()));
     let needed = AGREEING.max(answers.len() / 2 + 1);
-    let said = |answers: &[Result<PluckReading, Refusal>]| {
+    let told = |agrees: &dyn Fn(&PluckReading) -> bool| -> Vec<PluckAnswer> {
         answers
             .iter()
-            .map(|answer| answer.as_ref().err().copied())
+            .map(|answer| match answer {
+                Ok(reading) => PluckAnswer::Read {
+                    agrees: agrees(reading),
+                    reading: reading.clone(),
+                },
+                Err(refusal) => PluckAnswer::Refused { refusal: *refusal },
+            })
             .collect()
     };
+    let alone = |_: &PluckReading| false;
     if tensions.len() < needed {
         let refusal = Refusal::TooFewRead {
             read: tensions.len(),
             needed,
         };
-        return Ok(refused(refusal, said(&answers)));
+        return Ok(refused(refusal, told(&alone)));
     }
     let Some((least, most)) = widest_agreement(&tensions, needed) else {
         let apart = match (tensions.first(), tensions.last()) {
@@ -119,7 +126,7 @@ pub(crate) fn combine(
             apart,
             limit: AGREEMENT,
         };
-        return Ok(refused(refusal, said(&answers)));
+        return Ok(refused(refusal, told(&alone)));
     };
     let agrees = |reading: &PluckReading| (least..=most).contains(&reading.fit.clamped);
     let agreeing: Vec<&PluckReading> = answers
@@ -147,16 +154,7 @@ pub(crate) fn combine(
         agreeing: agreeing.len(),
         slenderness,
         wide: slenderness < WIDE_SLENDERNESS,
-        plucks: answers
-            .iter()
-            .map(|answer| match answer {
-                Ok(reading) => PluckAnswer::Read {
-                    agrees: agrees(reading),
-                    reading: reading.clone(),
-                },
-                Err(refusal) => PluckAnswer::Refused { refusal: *refusal },
-            })
-            .collect(),
+        plucks: told(&agrees),
         wire: *wire,
         standing: GUIDE.to_owned(),
     };
@@ -179,6 +177,6 @@ fn widest_agreement(sorted: &[Newtons], needed: usize) -> Option<(Newtons, Newto
     best.map(|(_, least, most)| (least, most))
 }
 
-pub(crate) fn refused(refusal: Refusal, plucks: Vec<Option<Refusal>>) -> SoundAnswer {
+pub(crate) fn refused(refusal: Refusal, plucks: Vec<PluckAnswer>) -> SoundAnswer {
     SoundAnswer::Refused { refusal, plucks }
 }

@@ -2,8 +2,10 @@
 //!
 //! Hann window, zero-padded transform, natural log of the magnitude over its running median
 //! (120 Hz wide), clipped at nothing below and a set height above; mains hum at every multiple
-//! of 50 and 60 Hz is blanked. Invariant: a height tells how far a bin stands above its
-//! neighbourhood, never how loud it is. Does not know what sounds.
+//! of 50 and 60 Hz is blanked. Under the median lies a floor, a set distance below the loudest within
+//! 500 Hz: in a clean sound the median falls to the skirts of the partials, above which the skirts
+//! themselves would stand as high as partials. Invariant: a height tells how far a bin stands above
+//! its neighbourhood, never how loud it is. Does not know what sounds.
 
 use realfft::RealFftPlanner;
 
@@ -11,6 +13,16 @@ use realfft::RealFftPlanner;
 const HIGHEST: f32 = 3.4;
 /// Width of the running median.
 const MEDIAN_HZ: f64 = 120.0;
+/// How far below the loudest about the floor lies: 42 dB as a ratio of magnitudes. Of 25 to 50 dB and
+/// 200 Hz to the whole band this lost nothing at 5 and 10 dB and refused no more of clean sounds than
+/// of ones at 20 dB, on simulated plucks of seeds 100 000 to 100 139.
+const FLOOR: f32 = 7.94e-3;
+/// How far about, either way.
+const ABOUT_HZ: f64 = 500.0;
+/// Below this nothing that is read lies, and rooms and wind may be loudest.
+const LOWEST_HZ: f64 = super::comb::LOWEST_HZ;
+/// Half the width about each multiple of the mains that does not count as the loudest.
+const HUM_SKIRT_HZ: f64 = 3.0;
 /// Half the width blanked at each multiple of the mains.
 const HUM_HZ: f64 = 1.6;
 /// Spectra are kept up to here; a wire of a barrier has its first twenty partials below.
@@ -56,16 +68,17 @@ impl Spectrum {
         // A floor far below anything heard keeps the logarithm of a perfect silence finite.
         let floor = loudest * 1.0e-6;
         let medians = running_median(&magnitudes, (MEDIAN_HZ / step) as usize);
+        let floors = floors(&magnitudes, step);
         let logs: Vec<f32> = magnitudes.iter().map(|m| m.max(floor).ln()).collect();
         let heights = logs
             .iter()
-            .zip(&medians)
+            .zip(medians.iter().zip(&floors))
             .enumerate()
-            .map(|(index, (log, median))| {
-                if is_hum(index as f64 * step) {
+            .map(|(index, (log, (median, noise)))| {
+                if is_hum(index as f64 * step, HUM_HZ) {
                     f32::NAN
                 } else {
-                    (log - median.max(floor).ln()).clamp(0.0, HIGHEST)
+                    (log - median.max(*noise).max(floor).ln()).clamp(0.0, HIGHEST)
                 }
             })
             .collect();
@@ -163,10 +176,39 @@ impl Spectrum {
     }
 }
 
-fn is_hum(frequency: f64) -> bool {
+/// The floor under each bin: [`FLOOR`] of the loudest within [`ABOUT_HZ`], to an eighth of that; hum
+/// and what lies below the partials do not count.
+fn floors(magnitudes: &[f32], step: f64) -> Vec<f32> {
+    const PARTS: usize = 8;
+    let part = ((ABOUT_HZ / step) as usize / PARTS).max(1);
+    let loudest: Vec<f32> = magnitudes
+        .chunks(part)
+        .enumerate()
+        .map(|(index, chunk)| {
+            chunk
+                .iter()
+                .enumerate()
+                .filter(|(offset, _)| {
+                    let frequency = (index * part + offset) as f64 * step;
+                    frequency >= LOWEST_HZ && !is_hum(frequency, HUM_SKIRT_HZ)
+                })
+                .fold(0.0, |most, (_, magnitude)| f32::max(most, *magnitude))
+        })
+        .collect();
+    (0..magnitudes.len())
+        .map(|index| {
+            let middle = index / part;
+            let about = middle.saturating_sub(PARTS)..(middle + PARTS + 1).min(loudest.len());
+            let most = loudest.get(about).unwrap_or(&[]).iter().copied();
+            FLOOR * most.fold(0.0, f32::max)
+        })
+        .collect()
+}
+
+fn is_hum(frequency: f64, about: f64) -> bool {
     [50.0, 60.0].iter().any(|mains: &f64| {
         let multiple = (frequency / mains).round().max(1.0);
-        (frequency - multiple * mains).abs() <= HUM_HZ
+        (frequency - multiple * mains).abs() <= about
     })
 }
 

@@ -130,7 +130,10 @@ fn one(
     row: Millimetres,
     room: Millimetres,
 ) -> Result<WireLayout, MechanicsError> {
-    let widest_square = positive("the spacing less what is kept", (row - ask.in_hand).value())?;
+    let widest_square = positive(
+        "the table's spacing less the millimetres kept in hand",
+        (row - ask.in_hand).value(),
+    )?;
     let widest = slope::plumb(Millimetres(widest_square), ask.slope)?;
     let (wires, spacing) = count(ask, widest, room)?;
     let bottom = ask.bottom.unwrap_or(spacing);
@@ -230,12 +233,18 @@ fn sentence(ask: &SpacingAsk, layout: &WireLayout) -> String {
     } else {
         format!(" below {}", layout.row)
     };
-    let wires = match layout.heights.len() {
-        1 => "1 wire".to_owned(),
-        n => format!("{n} wires"),
-    };
+    if layout.heights.len() == 1 {
+        // One wire has no spacing.
+        return format!(
+            "1 wire at {range}, {} below the rail: {asks}.",
+            layout.top_gap
+        );
+    }
     format!(
-        "{wires} {} apart{square}, at {range}, {} below the rail: {asks}; {} in hand{next}.",
-        layout.spacing_plumb, layout.top_gap, layout.in_hand
+        "{} wires {} apart{square}, at {range}, {} below the rail: {asks}; {} in hand{next}.",
+        layout.heights.len(),
+        layout.spacing_plumb,
+        layout.top_gap,
+        layout.in_hand
     )
 }

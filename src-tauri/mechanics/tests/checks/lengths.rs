@@ -265,6 +265,26 @@ fn inches_typed_for_millimetres_and_the_other_way_round_are_asked_about() {
     };
     assert_eq!(bay(735.0), None);
     assert_eq!(bay(3000.0), None);
+    // Up to five times either way; 36 times as long, and next to nothing, are asked about.
+    assert_eq!(bay(1380.0 * 5.0), None);
+    assert_eq!(bay(1380.0 / 5.0), None);
+    for (length, sentence) in [
+        (
+            50_000.0,
+            "50000 mm is 36 times bay A1–A2, 1380 mm. Is it right?",
+        ),
+        (
+            6901.0,
+            "6901 mm is 5 times bay A1–A2, 1380 mm. Is it right?",
+        ),
+        (
+            0.5,
+            "0.5 mm is 2760 times less than bay A1–A2, 1380 mm. Is it right?",
+        ),
+    ] {
+        assert_eq!(bay(length).unwrap().sentence(), sentence);
+        assert!(matches!(bay(length), Some(LengthQuestion::FarOff { .. })));
+    }
     assert!(matches!(
         bay(54.0),
         Some(LengthQuestion::InchesOrMillimetres { .. })

@@ -11,9 +11,6 @@ use mechanics::sound::{FreeSpan, PluckAnswer, Refusal, SoundAnswer, SoundReading
 
 use crate::plucks::{Dice, Taking, TrueWire, USUAL, any_wire, pluck, recording};
 
-/// Sounds over noise that are played, in decibels.
-const LEVELS: [f64; 3] = [20.0, 10.0, 5.0];
-
 /// What a number of wires came to.
 #[derive(Default)]
 struct Count {
@@ -82,9 +79,7 @@ fn play(seeds: Range<u64>, taking: Taking, told: fn(&TrueWire, &mut Dice) -> Fre
         match read_plucks(&span, &recordings).unwrap() {
             SoundAnswer::Guide { reading } => count.accept(&truth, &reading),
             SoundAnswer::Refused { plucks, .. } => {
-                for refusal in plucks.iter().flatten() {
-                    *count.refused.entry(named(refusal)).or_default() += 1;
-                }
+                count.refuse(&plucks);
             }
         }
     }
@@ -97,7 +92,11 @@ impl Count {
             .push(reading.tension.value() / truth.tension - 1.0);
         let band = reading.least.value()..=reading.most.value();
         self.outside += usize::from(!band.contains(&truth.tension));
-        for pluck in &reading.plucks {
+        self.refuse(&reading.plucks);
+    }
+
+    fn refuse(&mut self, plucks: &[PluckAnswer]) {
+        for pluck in plucks {
             if let PluckAnswer::Refused { refusal } = pluck {
                 *self.refused.entry(named(refusal)).or_default() += 1;
             }
@@ -166,11 +165,11 @@ fn as_on_site(truth: &TrueWire, dice: &mut Dice) -> FreeSpan {
     }
 }
 
-/// Plays the seeds at every level: none accepted may be off by a tenth or outside its band, and at
-/// least so many must be accepted.
-pub(crate) fn trial(what: &str, seeds: Range<u64>, least_accepted: [usize; 3]) {
+/// Plays the seeds at each level, in decibels of sound over noise: none accepted may be off by a tenth
+/// or outside its band, and at least so many must be accepted.
+pub(crate) fn trial(what: &str, seeds: Range<u64>, least_accepted: &[(f64, usize)]) {
     println!("{HEAD}");
-    for (snr, least) in LEVELS.into_iter().zip(least_accepted) {
+    for &(snr, least) in least_accepted {
         let count = played(seeds.clone(), Taking { snr, ..USUAL }, as_it_is);
         count.row(&format!("{snr:.0} dB, {what}"));
         assert_eq!(

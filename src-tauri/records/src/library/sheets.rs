@@ -39,6 +39,7 @@ const SET: &[&str] = &[
     "insertPullMn",
     "threadLimitMn",
     "fixedDeductionNm",
+    "unequalStartNm",
 ];
 /// Name, what it is called, and whether a job can't do without it.
 const TERMINAL: &[(&str, &str, bool)] = &[
@@ -163,7 +164,9 @@ fn told(name: &str, n: i64) -> String {
 
 fn range(name: &str) -> (i64, i64) {
     match name {
-        "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" => (0, ONE_METRE_NM),
+        "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" | "unequalStartNm" => {
+            (0, ONE_METRE_NM)
+        }
         "stretchPpm" => (0, 100_000),
         "permille" => (1, 1_000),
         "factorPercent" => (100, 10_000),
@@ -355,6 +358,15 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
         };
     };
     bands.dedup();
+    let unequal_start_nm = n(&sheet.set, "unequalStartNm");
+    if unequal_start_nm.is_none() {
+        let turn = left.pitch_nm.max(right.pitch_nm);
+        bands.push(format!(
+            "How far one end may start ahead of the other is not told: cuts take it as one turn, {} mm, \
+             and windows are narrower for it, by up to twice that.",
+            Length { nm: turn }.as_mm()
+        ));
+    }
     let mut sheets: Vec<&str> = origins.values().map(String::as_str).collect();
     sheets.sort_unstable();
     sheets.dedup();
@@ -364,6 +376,7 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
         terminals: Terminals {
             left,
             right,
+            unequal_start_nm,
             origin: sheets.join("; "),
             origins: origins.clone(),
         },

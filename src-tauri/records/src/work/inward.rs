@@ -96,8 +96,10 @@ fn ends_as_they_stand(
     Ok(
         match (standing(job, run, first.id)?, standing(job, run, last.id)?) {
             (Ok(start), Ok(end)) => {
-                let mut said = start.pulled;
+                let mut said: Vec<String> = start.stated.into_iter().collect();
+                said.extend(start.pulled);
                 said.extend(start.doubts);
+                said.extend(end.stated);
                 said.extend(end.pulled);
                 said.extend(end.doubts);
                 let ends = EndPosts {

@@ -27,6 +27,7 @@ mod levels;
 mod limits;
 mod next;
 mod odd;
+mod odd_ends;
 mod offered;
 mod ordering;
 mod posts;
@@ -73,6 +74,7 @@ pub use learning::{
 };
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
+pub use odd_ends::{odd_out_by, odd_thread_left};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
@@ -91,8 +93,8 @@ pub use propose::{
 };
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
-    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, tell_deflection,
-    tell_gauge, tensions,
+    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, odd_deflection,
+    tell_deflection, tell_gauge, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;

@@ -3,6 +3,7 @@
 //! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
 //! Changes and refuses nothing. What is usual for a field is common practice, no published source.
 
+use mechanics::Millimetres;
 use mechanics::plausible::{
     Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, question_length, question_spread,
 };
@@ -11,6 +12,7 @@ use serde_json::Value;
 use super::WorkError;
 use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
+use super::lengths::inside;
 use crate::job::{Job, Run};
 use crate::model::values::Length;
 use crate::subject::{Subject, SubjectKind};
@@ -81,7 +83,20 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
         alike: false,
     });
     let asked = question_length(mm(length), beside)?;
-    Ok(asked.map(|asked| asked.sentence().to_owned()))
+    let asked = asked.map(|asked| asked.sentence().to_owned());
+    Ok(asked.or_else(|| longer_than_run(run, mm(length))))
+}
+
+/// Asks where a bay would be longer than the wires that run through it.
+fn longer_than_run(run: &Run, bay: Millimetres) -> Option<String> {
+    let known = inside(run).0.into_iter().filter_map(|i| i.length.ok());
+    let longest = known.map(|known| known.mm).reduce(Millimetres::max)?;
+    (bay > longest).then(|| {
+        format!(
+            "{bay} is longer than the wires of run {}, {longest} inside to inside. Is it right?",
+            run.name
+        )
+    })
 }
 
 /// Asks where a wire is released or cut already and the new length leaves that cut outside the

@@ -158,7 +158,8 @@ impl Looked<'_> {
         let (post, stiffness_known, pulled) = match standing(job, run, end.id)? {
             Ok(found) => {
                 missing.extend(found.doubts);
-                (found.post, true, found.pulled)
+                let known = found.stated.into_iter().chain(found.pulled).collect();
+                (found.post, true, known)
             }
             Err(why) => match self.without_modulus()? {
                 Some(post) => {

@@ -9,7 +9,7 @@ mod answer;
 mod places;
 
 use mechanics::deflection::{Held, Span, span};
-use mechanics::gap::{Between, Gap, Opened, Passing, opening_under, passing_force};
+use mechanics::gap::{Between, Gap, Opened, Passing, meets_head_on, opening_under, passing_force};
 use mechanics::posts::{EndPosts, WirePull, inward_movement};
 use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
 
@@ -70,10 +70,12 @@ pub fn pushed(
     let Some(wires) = Wires::of(job, run, &mut answer.notes)? else {
         return Ok(answer);
     };
+    let mut said = answer::Said::default();
     for bay in &run.bays {
-        let found = wires.bay(bay, sphere, push, &mut answer.notes)?;
+        let found = wires.bay(bay, sphere, push, &mut said)?;
         answer.bays.push(found);
     }
+    answer.notes.extend(said.notes(run.bays.len()));
     if run.shape == Shape::Raked {
         answer.notes.push(
             "On a rake the floor's line is that of the nosings; the triangle below it is an opening \
@@ -164,11 +166,11 @@ impl<'a> Wires<'a> {
         bay: &Bay,
         sphere: Option<Millimetres>,
         push: Newtons,
-        notes: &mut Vec<String>,
+        said: &mut answer::Said,
     ) -> Result<BayPushed, WorkError> {
         let clear = clear_along(bay, slope_of(self.run)?)?;
         if clear.is_none() {
-            notes.push(format!("Bay {} has no clear distance yet.", bay.name));
+            said.not_clear.push(bay.name.clone());
         }
         let mut openings = Vec::new();
         for place in places(self.job, self.run, bay, self.diameter)? {
@@ -187,7 +189,7 @@ impl<'a> Wires<'a> {
                 depth_mm: None,
             };
             if let (Some(clear), Some(sphere)) = (clear, sphere) {
-                self.push(&place, clear, sphere, push, &mut found, &bay.name, notes)?;
+                self.push(&place, clear, sphere, push, &mut found, &bay.name, said)?;
             }
             openings.push(found);
         }
@@ -217,7 +219,7 @@ impl<'a> Wires<'a> {
         push: Newtons,
         found: &mut UnderPush,
         bay: &str,
-        notes: &mut Vec<String>,
+        said: &mut answer::Said,
     ) -> Result<(), WorkError> {
         let tension = place
             .wires()
@@ -250,15 +252,20 @@ impl<'a> Wires<'a> {
         let sliding = gap(Held::Sliding);
         let answers = passing_force(&sliding, sphere).and_then(|force| {
             let gripped = passing_force(&gap(Held::Gripped), sphere)?;
-            Ok((force, gripped, opening_under(&sliding, sphere, push)?))
+            let head_on = meets_head_on(&sliding, sphere)?;
+            let opened = opening_under(&sliding, sphere, push)?;
+            Ok((force, gripped, opened, head_on))
         });
-        let (force, gripped, opened): (Passing, Passing, Opened) = match answers {
+        let (force, gripped, opened, head_on): (Passing, Passing, Opened, bool) = match answers {
             Ok(answers) => answers,
             Err(why) => {
-                notes.push(format!("Bay {bay}, {}: {why}", answer::between(found)));
+                said.not_computed(answer::between(found), bay, why.to_string());
                 return Ok(());
             }
         };
+        if head_on {
+            said.head_on(answer::between(found));
+        }
         found.tension_n = Some(tension.value());
         found.tension_origin = Some(origin);
         found.passes_freely = force == Passing::Freely;

@@ -16,7 +16,7 @@ pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
 pub(super) use standing::{finishes, last_pass};
-pub use told::{tell_deflection, tell_gauge};
+pub use told::{odd_deflection, tell_deflection, tell_gauge};
 
 use super::WorkError;
 use super::convert::{mn, run_of};

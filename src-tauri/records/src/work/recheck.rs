@@ -9,6 +9,7 @@ mod tell;
 
 use mechanics::Newtons;
 use mechanics::loss::{expected_later, worst_loss};
+use mechanics::tension::least_set;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -85,10 +86,15 @@ pub struct Recheck {
     pub run_name: String,
     /// What is missing before anything can be told; none where nothing is.
     pub missing: Option<String>,
-    /// Most that the wire which loses most is expected to lose, rounded to the gauge.
+    /// Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
+    /// after, rounded to the gauge.
     pub loss_n: Option<f64>,
     /// Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
     pub least_set_n: Option<f64>,
+    /// Most that it is expected to lose in all, after years, were it never turned again.
+    pub loss_in_all_n: Option<f64>,
+    /// Least set tension that would leave it clear without a yearly recheck.
+    pub least_set_in_all_n: Option<f64>,
     /// What leaves no room under the upper tension, each in one sentence.
     pub warnings: Vec<String>,
     /// When to come back, from the last reading at the set tension; none before there is one.
@@ -118,6 +124,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         missing: None,
         loss_n: None,
         least_set_n: None,
+        loss_in_all_n: None,
+        least_set_in_all_n: None,
         warnings: Vec::new(),
         come_back: tell::come_back(&read),
         when: tell::WHEN.to_owned(),
@@ -133,7 +141,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             return Ok(told);
         }
     };
-    let range = band::range(job, run, &read, &mut told.made_of, &mut told.notes);
+    let ranges = band::ranges(job, run, &read, &mut told.made_of, &mut told.notes);
     let left_at: Vec<Newtons> = read
         .lines
         .iter()
@@ -141,15 +149,21 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         .collect();
     let set = vec![laid.set; left_at.len()];
     // What the temperature does comes back, so a set tension makes no room for it.
-    let lasting = band::lasting(&range);
-    let loss = worst_loss(&laid.frame, &set, &lasting)?;
+    let loss = worst_loss(&laid.frame, &set, &ranges.first)?;
+    let in_all = worst_loss(&laid.frame, &set, &ranges.in_all)?;
     told.loss_n = Some(laid.shown(loss)?);
+    told.loss_in_all_n = Some(laid.shown(in_all)?);
     if let Some(required) = read.must_show_n.map(Newtons) {
         let (least, warnings) = tell::room(&laid, required, loss)?;
         told.least_set_n = Some(least.value());
         told.warnings = warnings;
+        let least_in_all = least_set(required, in_all, laid.error)?;
+        told.least_set_in_all_n = Some(least_in_all.value());
+        if least_in_all > laid.set {
+            told.when = tell::yearly(Newtons(laid.shown(in_all)?), required);
+        }
     }
-    let bands = expected_later(&laid.frame, &left_at, &range, laid.error)?;
+    let bands = expected_later(&laid.frame, &left_at, &ranges.by_now, laid.error)?;
     for (place, (line, band)) in read.lines.iter().zip(&bands).enumerate() {
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
         let (wire, name) = laid.name(place);
@@ -185,17 +199,27 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     Ok(told)
 }
 
-/// Most that the wire which loses most is expected to lose at the set tension that is decided, the
-/// temperature not counted; none where it can't be told yet.
-pub(super) fn later_loss(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> {
+/// Most that the wire which loses most is expected to lose, the temperature not counted.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LaterLoss {
+    /// By the first recheck.
+    pub(super) first: Newtons,
+    /// In all, after years.
+    pub(super) in_all: Newtons,
+}
+
+/// What is lost later at the set tension that is decided; none where it can't be told yet.
+pub(super) fn later_loss(job: &Job<'_>, run: &Run) -> Result<Option<LaterLoss>, WorkError> {
     let Ok(laid) = laid(job, run)? else {
         return Ok(None);
     };
     let read = tensions(job, run.id)?;
-    let range = band::range(job, run, &read, &mut Vec::new(), &mut Vec::new());
+    let ranges = band::ranges(job, run, &read, &mut Vec::new(), &mut Vec::new());
     let set = vec![laid.set; run.wires.len()];
-    let loss = worst_loss(&laid.frame, &set, &band::lasting(&range))?;
-    Ok(Some(loss))
+    Ok(Some(LaterLoss {
+        first: worst_loss(&laid.frame, &set, &ranges.first)?,
+        in_all: worst_loss(&laid.frame, &set, &ranges.in_all)?,
+    }))
 }
 
 /// What a wire showed when it was left.

@@ -98,9 +98,11 @@ pub struct TensionPlan {
     /// Room between what a wire has to show and the lesser of the upper tension decided and the least
     /// known limit.
     pub room: Option<TensionRoom>,
-    /// Most that the wire which loses most is expected to lose later; none while the tensions are
-    /// not decided or no wire can be cut, so that it can't be told.
+    /// Most that the wire which loses most is expected to lose by the first recheck; none while the
+    /// tensions are not decided or no wire can be cut, so that it can't be told.
     pub later_loss_n: Option<f64>,
+    /// Most that it is expected to lose in all, after years, were it never turned again.
+    pub later_loss_in_all_n: Option<f64>,
     /// Least set tension: (required + later loss) over what the gauge may err, the loss counted
     /// where it is known.
     pub least_set_n: Option<f64>,
@@ -166,7 +168,8 @@ pub(super) fn plan(
         .iter()
         .map(Unsettled::sentence)
         .collect();
-    let loss = later_loss(job, run)?;
+    let later = later_loss(job, run)?;
+    let loss = later.map(|later| later.first);
     let least = asked
         .map(|asked| least_set(asked, loss.unwrap_or_default(), error))
         .transpose()?;
@@ -280,12 +283,15 @@ pub(super) fn plan(
             })
             .collect(),
         later_loss_n: loss.map(Newtons::value),
+        later_loss_in_all_n: later.map(|later| later.in_all.value()),
         least_set_n: least.map(Newtons::value),
-        suggestion: match (suggested, loss, least) {
-            (Some(_), Some(loss), Some(least)) => format!(
+        suggestion: match (suggested, later, least) {
+            (Some(_), Some(later), Some(least)) => format!(
                 "middle of the room between clear of the required tension and below the upper one; \
-                 with up to {} lost later, {least} would have to be set at least",
-                Newtons(loss.value().round())
+                 with up to {} lost by the first recheck, {least} would have to be set at least; over \
+                 the years up to {} may be lost in all, which the yearly recheck has to find",
+                Newtons(later.first.value().round()),
+                Newtons(later.in_all.value().round())
             ),
             (Some(_), ..) => "middle of the room between clear of the required tension and below \
                               the upper one; later loss is not known before wires are measured and \

@@ -158,9 +158,10 @@ pub struct ToPass {
 pub struct ThreadNeed {
     /// What both ends turn in from hand tight to the set tension.
     pub needs_mm: f64,
-    /// Thread engaged at both ends when the wire is hand tight.
+    /// Thread engaged at both ends when the wire is hand tight; 0 where they do not reach the posts.
     pub starts_mm: f64,
-    /// Thread left showing at both ends at the set tension.
+    /// Thread left showing at both ends at the set tension; 0 where more would have to be in than there
+    /// is.
     pub left_mm: f64,
     /// What does not fit, in one sentence.
     pub short: Option<String>,

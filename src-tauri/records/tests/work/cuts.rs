@@ -1,12 +1,12 @@
 //! Cut sheets of the worked job. Source of every figure: scenario, consistency check.
 
 use records::model::fields;
-use records::model::values::{Material, Rail};
-use records::subject::Subject;
+use records::model::values::{Material, Rail, Terminals};
+use records::subject::{ItemKind, Subject};
 use records::work::{CutLine, Origin, RefusalCode, cut_sheet};
 
 use crate::near;
-use crate::scene::measured;
+use crate::scene::{MM, Scene, measured};
 
 fn by_wire(lines: &[CutLine]) -> Vec<CutLine> {
     let mut sorted = lines.to_vec();
@@ -158,4 +158,66 @@ fn a_wire_without_a_window_does_not_keep_the_others_from_being_answered() {
     let refused = lines.iter().filter(|l| l.refused.is_some()).count();
     assert_eq!(sheet.totals.refused as usize, refused);
     assert_eq!(sheet.totals.cuttable as usize, 12 - refused);
+}
+
+fn terminals(s: &mut Scene, change: impl FnOnce(&mut Terminals)) {
+    let mut terminals = records::library::fitting_sets()[0].terminals.clone();
+    change(&mut terminals);
+    let fitting = Subject::Item(ItemKind::FittingSet, s.fitting);
+    s.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
+}
+
+#[test]
+fn an_unequal_start_is_told_and_one_turn_where_nobody_tells_it() {
+    let mut s = measured();
+    let a = s.a;
+    let window = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+        let input = |name: &str| {
+            let found = sheet.inputs.iter().find(|n| n.name == name).unwrap();
+            (found.value.clone(), found.origin.clone())
+        };
+        let line = by_wire(&sheet.lines).remove(11);
+        let ends = (line.shortest_mm.unwrap(), line.longest_mm.unwrap());
+        let ahead = input("one end ahead of the other at the start");
+        (ends, ahead, input("warmer in use than when tensioned by"))
+    };
+    let ((shortest, longest), ahead, warmer) = window(&mut s);
+    assert_eq!(
+        ahead,
+        (
+            "0 mm".into(),
+            "scenario input: both ends start alike".into()
+        )
+    );
+    assert_eq!(warmer.0, "0 K");
+    assert!(warmer.1.starts_with("assumed"), "{warmer:?}");
+    // ΣX_full − |o| − Σr sets the longest. Untold, one turn of the coarser thread.
+    let told_elsewhere = |t: &mut Terminals| t.origins.clear();
+    for (change, start) in [
+        (
+            &(|t: &mut Terminals| t.unequal_start_nm = None) as &dyn Fn(&mut Terminals),
+            1.0,
+        ),
+        (
+            &|t: &mut Terminals| {
+                t.unequal_start_nm = None;
+                t.right.pitch_nm = 1_250_000;
+            },
+            1.25,
+        ),
+        (&|t: &mut Terminals| t.unequal_start_nm = Some(2 * MM), 2.0),
+    ] {
+        terminals(&mut s, |t| {
+            told_elsewhere(t);
+            change(t);
+        });
+        let ((shorter, longer), ahead, _) = window(&mut s);
+        // The shortest is set by catching the thread here, which takes no part in it.
+        near(shorter, shortest, 1e-9);
+        near(longest - longer, start, 0.005);
+        assert_eq!(ahead.0, format!("{start} mm"));
+        let assumed = ahead.1.starts_with("assumed: one turn");
+        assert_eq!(assumed, start < 2.0, "{ahead:?}");
+    }
 }

@@ -16,6 +16,7 @@ mod common;
 mod cuts;
 mod decided;
 mod disputes;
+mod ends;
 mod evidence;
 mod finished;
 mod grounds;

@@ -193,14 +193,54 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
     let odd = push(&mut s, a, 40);
     assert_eq!(at(&odd, "A2–A3", 3).force_n, None);
     assert!(at(&odd, "A2–A3", 6).force_n.is_some());
-    assert!(
-        odd.notes.iter().any(|n| n.contains("A2–A3, wires 3 and 4")),
-        "{:?}",
-        odd.notes
+    // Once for the run, not once a bay, and no finer than anything is read.
+    let named: Vec<&String> = odd
+        .notes
+        .iter()
+        .filter(|n| n.contains("wires 3 and 4"))
+        .collect();
+    assert_eq!(
+        named,
+        [
+            "Not computed in every bay, wires 3 and 4: the opening between the wires must be above \
+             zero, and is -2.2; enter it again."
+        ]
     );
     // Bays of 0.05 and 50 m are answered with figures that are numbers.
     s.clear("A1", "A2", 50_000.0);
     let long = push(&mut s, a, 40);
     let force = at(&long, "A1–A2", 6).force_n.unwrap();
     assert!(force.is_finite() && force > 0.0);
+}
+
+#[test]
+fn a_wire_close_under_the_rail_is_met_head_on_and_gives_no_opening() {
+    let mut s = measured();
+    let a = s.a;
+    let planned = at(&push(&mut s, a, 40), "A2–A3", 12).clone();
+    // 985 − 945 = 40: nearer than half the sphere.
+    let mut nm: Vec<i64> = (1..=12).map(|n| n * 76 * MM).collect();
+    nm[11] = 945 * MM;
+    let run = Subject::run(a);
+    s.say(fields::RUN_WIRE_HEIGHTS, &run, "", WireHeights { nm }, None);
+    let mut seen = Vec::new();
+    for newtons in [0, 20, 50, 100] {
+        let answer = push(&mut s, a, newtons);
+        let close = at(&answer, "A2–A3", 12);
+        near(close.at_rest_mm, 40.0 - 1.6, 1e-9);
+        assert_eq!(close.passes, Some(false), "{newtons}");
+        assert_eq!(close.under_push_mm, Some(close.at_rest_mm), "{newtons}");
+        seen.push(close.force_n.unwrap());
+        let said = answer.notes.iter().filter(|n| n.contains("head on"));
+        let said: Vec<&String> = said.collect();
+        assert_eq!(said.len(), 1, "{:?}", answer.notes);
+        assert!(said[0].contains("wire 12 to the rail. "), "{said:?}");
+        assert!(!answer.least.unwrap().contains("rail"));
+    }
+    assert!(seen.iter().all(|force| *force == seen[0]));
+    assert!(seen[0] > planned.force_n.unwrap());
+    let mut wide = measured();
+    let a = wide.a;
+    let wide = push(&mut wide, a, 40);
+    assert!(wide.notes.iter().all(|n| !n.contains("head on")));
 }

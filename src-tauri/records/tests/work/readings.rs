@@ -8,7 +8,8 @@ use records::model::values::{
 };
 use records::subject::{ItemKind, Subject};
 use records::work::{
-    BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act, progress, tensions,
+    BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act, odd_deflection,
+    progress, tensions,
 };
 
 use crate::near;
@@ -200,22 +201,7 @@ fn a_hung_mass_stands_beside_the_table() {
     let mut s = measured();
     let a = s.a;
     let bay = s.bay_place("A2", "A3");
-    let read = TensionRead {
-        entered: None,
-        method: Method::HungMass,
-        stage: Taken::Final,
-        pass: None,
-        piece: 1,
-        gauge: None,
-        raw: None,
-        chart: None,
-        repeat: None,
-        air_cdeg: None,
-        wire_cdeg: None,
-        sun: None,
-        reason: None,
-        told: None,
-    };
+    let read = by_mass();
     // scenario: "2 kg (weighed 1.998) on A6 in A2–A3: 4.5 mm (1500 N computes 4.60*)"
     let deflection = Deflection {
         nm: 4_500_000,
@@ -239,6 +225,71 @@ fn a_hung_mass_stands_beside_the_table() {
         "{}",
         check.sentence
     );
+}
+
+#[test]
+fn a_deflection_that_tells_too_much_or_nothing_is_asked_about() {
+    let mut s = measured();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    let asked = |s: &mut crate::scene::Scene, um: i64, grams: i64| {
+        let read = Deflection {
+            nm: um * 1000,
+            mass_mg: grams * 1000,
+        };
+        s.with_job(|job| odd_deflection(job, a, 6, &bay, read).unwrap())
+    };
+    // scenario: 4.5 mm, 1500 N; 3.9 mm tells 1785 N and may tell less than the upper 1800.
+    for (um, grams) in [(4500, 1998), (3900, 1998), (12_000, 1998)] {
+        assert_eq!(asked(&mut s, um, grams), None, "{um}");
+    }
+    for (um, grams, word) in [
+        (0, 1998, "tells no tension"),
+        (300, 1998, "tells no tension"),
+        (500, 1998, "tells no tension"),
+        (600, 1998, "over the upper tension of 1800 N. Stop."),
+        (3000, 1998, "over the upper tension of 1800 N. Stop."),
+        (4500, 1_000_000, "over the upper tension of 1800 N. Stop."),
+        (400_000, 1998, "slack"),
+    ] {
+        let question = asked(&mut s, um, grams).unwrap();
+        assert!(question.contains(word), "{um}: {question}");
+    }
+    // Nothing is held by one that a ruler can't tell, whoever said yes to it.
+    let read = by_mass();
+    let wire = Subject::Wire(a, 6);
+    let tiny = Deflection {
+        nm: 300_000,
+        mass_mg: 2_000_000,
+    };
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, tiny, Some(read));
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let check = &found.lines[5].deflections[0];
+    assert_eq!((check.most_mm, check.margin_mm), (None, None));
+    assert!(
+        check.sentence.contains("not held against the table's 5 mm"),
+        "{}",
+        check.sentence
+    );
+}
+
+fn by_mass() -> TensionRead {
+    TensionRead {
+        entered: None,
+        method: Method::HungMass,
+        stage: Taken::Final,
+        pass: None,
+        piece: 1,
+        gauge: None,
+        raw: None,
+        chart: None,
+        repeat: None,
+        air_cdeg: None,
+        wire_cdeg: None,
+        sun: None,
+        reason: None,
+        told: None,
+    }
 }
 
 #[test]

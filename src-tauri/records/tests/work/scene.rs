@@ -189,6 +189,8 @@ impl Scene {
                         kind: "bolted bracket".into(),
                         bolts: Some(4),
                         spacing_nm: Some(250 * MM),
+                        turning_nm_per_rad: None,
+                        turning_origin: None,
                         seen: true,
                     },
                     None,

@@ -4429,7 +4429,8 @@ atRightAngle: Array<PostHeld>,
  */
 together: Together | null,
 /**
- * What known pulls showed in the place of what was assumed.
+ * How the base turns as it is stated, and what known pulls showed in the place of what was
+ * assumed.
  */
 pulled: Array<string>,
 /**
@@ -4913,7 +4914,11 @@ grams: string,
 /**
  * Set once for a round.
  */
-round: Round, };
+round: Round,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Records what an end of a wire shows.
@@ -4958,7 +4963,11 @@ nutTight?: boolean,
 /**
  * How far the wire's end stands out of the swage; "0" is a reading.
  */
-endOut?: Typed, };
+endOut?: Typed,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Tells how far a fitted wire is out.
@@ -4983,7 +4992,11 @@ way: OutWay,
 /**
  * By how much, both ends together, the wire as tight as a hand pulls it.
  */
-by: Typed, };
+by: Typed,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Tells a known pull on a post.
@@ -5309,13 +5322,22 @@ runName: string,
  */
 missing: string | null,
 /**
- * Most that the wire which loses most is expected to lose, rounded to the gauge.
+ * Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
+ * after, rounded to the gauge.
  */
 lossN: number | null,
 /**
  * Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
  */
 leastSetN: number | null,
+/**
+ * Most that it is expected to lose in all, after years, were it never turned again.
+ */
+lossInAllN: number | null,
+/**
+ * Least set tension that would leave it clear without a yearly recheck.
+ */
+leastSetInAllN: number | null,
 /**
  * What leaves no room under the upper tension, each in one sentence.
  */
@@ -7317,10 +7339,14 @@ gauge: GaugeNote | null,
  */
 room: TensionRoom | null,
 /**
- * Most that the wire which loses most is expected to lose later; none while the tensions are
- * not decided or no wire can be cut, so that it can't be told.
+ * Most that the wire which loses most is expected to lose by the first recheck; none while the
+ * tensions are not decided or no wire can be cut, so that it can't be told.
  */
 laterLossN: number | null,
+/**
+ * Most that it is expected to lose in all, after years, were it never turned again.
+ */
+laterLossInAllN: number | null,
 /**
  * Least set tension: (required + later loss) over what the gauge may err, the loss counted
  * where it is known.
@@ -7606,6 +7632,11 @@ left: Terminal,
  */
 right: Terminal,
 /**
+ * Most by which one end may be screwed in further than the other when a wire is caught (o), where
+ * it is told; both ends then turn alike.
+ */
+unequalStartNm?: number,
+/**
  * Where the figures are from.
  */
 origin: string,
@@ -7658,11 +7689,12 @@ export type ThreadNeed = {
  */
 needsMm: number,
 /**
- * Thread engaged at both ends when the wire is hand tight.
+ * Thread engaged at both ends when the wire is hand tight; 0 where they do not reach the posts.
  */
 startsMm: number,
 /**
- * Thread left showing at both ends at the set tension.
+ * Thread left showing at both ends at the set tension; 0 where more would have to be in than there
+ * is.
  */
 leftMm: number,
 /**

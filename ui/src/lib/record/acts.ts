@@ -59,8 +59,8 @@ export function readTension(job: string, run: string, wire: number, newtons: str
   return call('readTension', { job, run, wire, newtons, round, confirmed, ...(raw.trim() ? { raw: raw.trim() } : {}) });
 }
 
-export function readDeflection(job: string, run: string, wire: number, deflection: Typed, grams: string, round: RoundSet): Promise<Recorded> {
-  return call('readDeflection', { job, run, wire, deflection, grams, round });
+export function readDeflection(job: string, run: string, wire: number, deflection: Typed, grams: string, round: RoundSet, confirmed = false): Promise<Recorded> {
+  return call('readDeflection', { job, run, wire, deflection, grams, round, confirmed });
 }
 
 /** `offered` tells which of the job's tools the probe is, and the push where it was measured. */
@@ -83,8 +83,8 @@ export function checkCrimps(
 
 export type EndRead = Pick<ReadEnd, 'threadLeft' | 'turns' | 'markMoved' | 'markHidden' | 'nutTight' | 'endOut'>;
 
-export function readEnd(job: string, run: string, wire: number, post: string, read: EndRead): Promise<Recorded> {
-  return call('readEnd', { job, run, wires: String(wire), post, ...read });
+export function readEnd(job: string, run: string, wire: number, post: string, read: EndRead, confirmed = false): Promise<Recorded> {
+  return call('readEnd', { job, run, wires: String(wire), post, ...read, confirmed });
 }
 
 /** `taken` tells the cause from the trade's list and what can't be used again. */

@@ -30,6 +30,8 @@ it('keeps terminals that differ apart, and asks once for a pair that is alike', 
   const apart = { ...pair, right: { hand: 'RH', ...one, overallNm: 75_000_000 } };
   expect(through(apart)).toEqual(apart);
   expect(terminals.tell(apart)).toMatch(/^LH .*; RH .*75\u00a0mm/);
+  const started = { ...pair, unequalStartNm: 0 };
+  expect(through(started)).toEqual(started);
   const typed = { ...terminals.fill(pair, 'mm'), 'right.lockNutNm': '5' };
   expect(terminals.compose(readForm(terminals.inputs, typed, 'mm').values)).toEqual({ ...pair, right: { ...pair.right, lockNutNm: 5_000_000 } });
 });

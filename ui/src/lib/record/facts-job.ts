@@ -1,5 +1,6 @@
 // The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
 import type { Field, Meaning } from '$lib/core/form';
+import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
@@ -144,8 +145,9 @@ const ofOneHand: Field[] = [
 const oneHand = group('', '', ofOneHand);
 /** The right-hand terminal: asked for only where it differs, so that a pair that is alike is typed once. */
 const RH = 'right.';
+const UNEQUAL = 'unequalStartNm';
 const ofRight: Field[] = ofOneHand.map((i, n) => ({ ...i, name: RH + i.name, label: words.hands.right(i.label), need: false, ...(n === 0 ? { hint: words.hands.rightHint } : {}) }));
-const terminals = group('terminals', f.terminals, [...ofOneHand, { name: 'origin', label: f.origin, kind: 'text', need: true }, ...ofRight]);
+const terminals = group('terminals', f.terminals, [...ofOneHand, { name: UNEQUAL, label: f.unequalStart, kind: 'length', hint: f.unequalHint }, { name: 'origin', label: f.origin, kind: 'text', need: true }, ...ofRight]);
 
 /** What stands of a terminal, without its hand. */
 function bare(terminal: unknown): Record<string, unknown> {
@@ -166,14 +168,15 @@ const terminalsFact: Fact = {
     // An empty figure is as at the left; 0 says that the right one has no such thing.
     const none = (name: string) => own[name] === 0 && !ofOneHand.find((i) => i.name === name)?.need;
     const right = Object.fromEntries(Object.entries({ ...left, ...own }).filter(([name]) => !none(name)));
-    return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, origin: values.origin };
+    return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, ...(values[UNEQUAL] === undefined ? {} : { [UNEQUAL]: values[UNEQUAL] }), origin: values.origin };
   },
   fill: (value, unit) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const same = alike(left, right);
     const missing = (name: string) => right[name] === undefined && left[name] !== undefined;
     const rightHand = same ? {} : Object.fromEntries(Object.entries(oneHand.fill(right, unit)).map(([name, text]) => [RH + name, missing(name) ? '0' : text]));
-    return { ...oneHand.fill(left, unit), ...rightHand, origin: String(pick(value, 'origin') ?? '') };
+    const unequal = pick(value, UNEQUAL) as number | undefined;
+    return { ...oneHand.fill(left, unit), ...rightHand, ...(unequal == null ? {} : { [UNEQUAL]: bareLength(unequal, unit) }), origin: String(pick(value, 'origin') ?? '') };
   },
   exact: (value) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];

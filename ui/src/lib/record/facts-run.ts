@@ -70,6 +70,8 @@ export const postFacts: Fact[] = [
     { name: 'kind', label: f.baseKind, kind: 'text', need: true },
     { name: 'bolts', label: f.bolts, kind: 'whole' },
     { name: 'spacingNm', label: f.boltSpacing, kind: 'length' },
+    { name: 'turningNMPerRad', label: f.baseTurning, kind: 'number', unit: 'kN·m/rad', scale: 1000 },
+    { name: 'turningOrigin', label: f.baseTurningOrigin, kind: 'text' },
     { name: 'seen', label: f.seen, kind: 'flag', need: true }
   ]),
   one('railJoint', f.railJoint, 'choice', { options: options(words.railJoint) }),

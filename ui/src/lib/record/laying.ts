@@ -37,6 +37,7 @@ export function proposalLines(p: Proposal): string[] {
   const [bottom, top] = [p.heightsNm[0] ?? 0, p.heightsNm.at(-1) ?? 0];
   const row = p.next ? w.beforeRow(told(p.next.atMm)) : w.belowWanted(told(p.rowMm));
   const asks = p.outcome === 'figure' && p.leastTensionN !== null ? w.asks(newtons(p.leastTensionN)) : p.outcome === 'notAllowed' ? w.notAllowed : w.outside;
+  if (p.heightsNm.length === 1) return [w.one(length(bottom)), asks];
   return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(told(p.inHandMm))} ${row}; ${asks}`];
 }
 

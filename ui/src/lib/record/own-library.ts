@@ -24,7 +24,7 @@ const TERMINAL = inputs(fittingFacts, ['terminals'], [
 ]);
 /** Facts of one length or force are named without their unit in a job. */
 const RENAMED: Record<string, string> = { throughHole: 'throughHoleNm', insertPull: 'insertPullMn', threadLimit: 'threadLimitMn', fixedDeduction: 'fixedDeductionNm' };
-const SET = inputs(fittingFacts, ['throughHole', 'efficiency', 'insertPull', 'threadLimit', 'fixedDeduction'], ['throughHole', 'permille', 'factorPercent', 'insertPull', 'threadLimit', 'fixedDeduction'])
+const SET = inputs(fittingFacts, ['terminals', 'throughHole', 'efficiency', 'insertPull', 'threadLimit', 'fixedDeduction'], ['unequalStartNm', 'throughHole', 'permille', 'factorPercent', 'insertPull', 'threadLimit', 'fixedDeduction'])
   .map((i) => ({ ...i, name: RENAMED[i.name] ?? i.name }));
 
 const pageOf = (name: string) => `page:${name}`;

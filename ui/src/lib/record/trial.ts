@@ -5,8 +5,8 @@ import type { Learning, OutWay, Recorded, Typed } from '$lib/generated/api';
 export const loadLearned = (job: string, run: string): Promise<Learning> => call('learned', { job, run });
 
 /** A fitted wire that is out by more than its thread, hand tight. */
-export function readOutBy(job: string, run: string, wire: number, way: OutWay, by: Typed): Promise<Recorded> {
-  return call('readOutBy', { job, run, wire, way, by });
+export function readOutBy(job: string, run: string, wire: number, way: OutWay, by: Typed, confirmed = false): Promise<Recorded> {
+  return call('readOutBy', { job, run, wire, way, by, confirmed });
 }
 
 /** Where a window, its aim and one spread to either side lie between two ends, in per cent. */

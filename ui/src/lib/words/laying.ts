@@ -18,6 +18,7 @@ export const laying = {
     none: 'Nothing can be laid out like this.',
     wires: (n: number) => (n === 1 ? '1 wire' : `${n} wires`),
     apart: (spacing: string) => `${spacing} apart`,
+    one: (height: string) => `1 wire at ${height}`,
     square: (spacing: string) => `${spacing} square to the wires`,
     fromTo: (bottom: string, top: string) => `${bottom} … ${top}`,
     hand: (mm: string) => `${mm} in hand`,

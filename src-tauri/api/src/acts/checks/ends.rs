@@ -8,12 +8,15 @@ use records::model::context::{OnPiece, TakenOut};
 use records::model::values::{Length, Piece};
 use records::model::{Field, entered, fields};
 use records::subject::Subject;
+use records::work;
 use serde::Serialize;
 
 use crate::ApiError;
 use crate::acts::layout::{end_of, piece_of};
+use crate::acts::measure::ask;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadEnd, RemakeWire};
+use crate::handlers::item;
 use crate::handlers::measure::Typed;
 
 /// The lengths that an end shows, as they were typed.
@@ -36,6 +39,10 @@ pub(crate) fn read(
 ) -> Result<Acted, ApiError> {
     something(request, lengths)?;
     let post = end_of(record, job, run, &request.post)?;
+    if let (Some(left), false) = (lengths.left, request.confirmed) {
+        let at = item(&request.post)?;
+        ask(work::odd_thread_left(&record.job(job)?, run, at, left)?)?;
+    }
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
         let piece = piece_of(record, job, run, wire, None)?;

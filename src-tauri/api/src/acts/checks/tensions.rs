@@ -12,6 +12,7 @@ use records::subject::Subject;
 use records::work;
 
 use crate::acts::layout::{piece_of, run_of};
+use crate::acts::measure::ask;
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
@@ -140,7 +141,13 @@ pub(crate) fn read_deflection(
     let piece = piece_of(record, job, run, wire, Some(bay))?;
     let entered = request.deflection.entered();
     let mut with = request.round.context(Method::HungMass, entered, piece)?;
-    let told = work::tell_deflection(&record.job(job)?, run, wire, bay, read)?;
+    let told = {
+        let job = record.job(job)?;
+        if !request.confirmed {
+            ask(work::odd_deflection(&job, run, wire, bay, read)?)?;
+        }
+        work::tell_deflection(&job, run, wire, bay, read)?
+    };
     with.told = Some(as_told(told));
     let mut act = Act::default();
     let subject = Subject::Wire(run, wire);

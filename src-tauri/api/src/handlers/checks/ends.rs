@@ -47,6 +47,10 @@ pub struct ReadEnd {
     #[serde(default)]
     #[ts(optional)]
     pub end_out: Option<Typed>,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 impl ReadEnd {
@@ -60,7 +64,8 @@ impl ReadEnd {
     }
 }
 
-/// Records thread left, turns, marks of wires at one end.
+/// Records thread left, turns, marks of wires at one end; more thread left than the stud has is
+/// questioned.
 pub fn read_end(app: &App, request: ReadEnd) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let lengths = request.lengths()?;

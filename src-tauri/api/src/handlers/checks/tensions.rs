@@ -147,6 +147,10 @@ pub struct ReadDeflection {
     pub grams: String,
     /// Set once for a round.
     pub round: Round,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 impl ReadDeflection {
@@ -159,7 +163,8 @@ impl ReadDeflection {
     }
 }
 
-/// Records the deflection of a wire under a hung mass at mid span.
+/// Records the deflection of a wire under a hung mass at mid span; one that tells more than a wire may
+/// have, less than a ruler can, or a slack wire is questioned.
 pub fn read_deflection(app: &App, request: ReadDeflection) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let read = request.read()?;

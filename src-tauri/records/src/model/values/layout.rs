@@ -73,6 +73,19 @@ pub struct BaseFixing {
     /// Distance between the bolts in the direction of the pull.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spacing_nm: Option<i64>,
+    /// Moment that turns the base by one radian, newton metres, where an engineer, a maker or a test
+    /// states it.
+    #[serde(
+        default,
+        rename = "turningNMPerRad",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[ts(optional)]
+    pub turning_nm_per_rad: Option<i64>,
+    /// Where that is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub turning_origin: Option<String>,
     /// Whether someone saw it before it was covered.
     pub seen: bool,
 }

@@ -63,6 +63,11 @@ pub struct Terminals {
     pub left: Terminal,
     /// The right-hand one.
     pub right: Terminal,
+    /// Most by which one end may be screwed in further than the other when a wire is caught (o), where
+    /// it is told; both ends then turn alike.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub unequal_start_nm: Option<i64>,
     /// Where the figures are from.
     pub origin: String,
     /// Where single figures are from, by their names (`left.overallNm`, `throughHoleNm`), where a

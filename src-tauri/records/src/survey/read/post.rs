@@ -95,6 +95,14 @@ fn base(facts: &mut Facts<'_, '_>) {
     let kind = one.must("kind", one.text("kind"));
     let bolts = one.whole("bolts", 1, 1000);
     let spacing = one.length("spacing", Bounds::Size);
+    let turning = one.whole("turningNMPerRad", 1, 1_000_000_000);
+    let turning_origin = one.text("turningOrigin");
+    if turning.is_some() && one.node("turningOrigin").is_none() {
+        one.refuse(
+            "turningOrigin",
+            "is missing; say where the base's turning stiffness is from",
+        );
+    }
     let seen = one.must("seen", one.flag("seen"));
     one.end();
     if let (Some(kind), Some(seen)) = (kind, seen) {
@@ -102,6 +110,8 @@ fn base(facts: &mut Facts<'_, '_>) {
             kind,
             bolts: bolts.and_then(|n| u32::try_from(n).ok()),
             spacing_nm: spacing.as_ref().map(|s| s.length.nm),
+            turning_nm_per_rad: turning,
+            turning_origin,
             seen,
         };
         let entered = spacing.map(|s| format!("spacing {}", s.entered));

@@ -157,6 +157,27 @@ fn seat_untold(run: &Run, ends: &RunEnds, [left, right]: [&Terminal; 2]) -> Opti
     })
 }
 
+/// o as the fitting set tells it, else one turn of the coarser thread: a stud that misses its first
+/// start catches within a turn. Told in either case.
+fn unequal_start(job: &Job<'_>, run: &Run, [left, right]: [&Terminal; 2]) -> (Millimetres, Number) {
+    let set = fitting_of(job, run).and_then(|f| f.terminals.as_ref());
+    let told = set.and_then(|t| Some((t.unequal_start_nm?, t.origins.get("unequalStartNm"), t)));
+    let (start, origin) = match told {
+        Some((told, Some(own), _)) => (told, own.clone()),
+        Some((told, None, terminals)) => (told, terminals.origin.clone()),
+        None => (
+            left.pitch_nm.max(right.pitch_nm),
+            "assumed: one turn; it comes off the window".to_owned(),
+        ),
+    };
+    let number = Number {
+        name: "one end ahead of the other at the start".to_owned(),
+        value: words::mm(start),
+        origin,
+    };
+    (nm(start), number)
+}
+
 /// The shared figures, or why no wire of the run can be cut.
 pub(super) fn shared(
     job: &Job<'_>,
@@ -257,6 +278,7 @@ pub(super) fn shared(
     let set_origin = fitting
         .and_then(|f| f.terminals.as_ref())
         .map_or_else(String::new, |t| t.origin.clone());
+    let unequal = unequal_start(job, run, [&left, &right]);
     let inputs = vec![
         number("set tension", tension.to_string(), "decided for the run"),
         number("strand", strand.name.clone(), "as recorded"),
@@ -284,6 +306,13 @@ pub(super) fn shared(
             ),
             &set_origin,
         ),
+        unequal.1,
+        // The chain knows an expansion; nobody tells how warm it is when cut and in use.
+        number(
+            "warmer in use than when tensioned by",
+            Kelvins(0.0).to_string(),
+            "assumed: its effect is not counted",
+        ),
         number(
             "spreads of cutting, seat and swage",
             "1 mm, 0.7 mm, 0.5 mm".into(),
@@ -302,7 +331,7 @@ pub(super) fn shared(
             inward: Millimetres(0.0),
             left: at_end(&left, &left_end)?,
             right: at_end(&right, &right_end)?,
-            unequal_start: Millimetres(0.0),
+            unequal_start: unequal.0,
             axial_stiffness: mn(figures.ea_mn),
             axial_stiffness_spread: STIFFNESS_SPREAD,
             constructional_stretch: stretch,

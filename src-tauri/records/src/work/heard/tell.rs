@@ -104,27 +104,20 @@ pub(super) fn one_pluck(number: u32, answer: Result<PluckReading, Refusal>) -> P
 
 /// Each pluck of an answer that looked at them.
 pub(super) fn plucks(answer: &SoundAnswer) -> Vec<Pluck> {
-    match answer {
-        SoundAnswer::Guide { reading } => (1..)
-            .zip(&reading.plucks)
-            .map(|(number, pluck)| match pluck {
-                PluckAnswer::Read { reading, agrees } => Pluck {
-                    agrees: *agrees,
-                    ..one_pluck(number, Ok(reading.clone()))
-                },
-                PluckAnswer::Refused { refusal } => one_pluck(number, Err(*refusal)),
-            })
-            .collect(),
-        SoundAnswer::Refused { plucks, .. } => (1..)
-            .zip(plucks)
-            .map(|(number, refusal)| Pluck {
-                number,
-                newtons: None,
-                agrees: false,
-                refused: refusal.as_ref().map(not_heard),
-            })
-            .collect(),
-    }
+    let plucks = match answer {
+        SoundAnswer::Guide { reading } => &reading.plucks,
+        SoundAnswer::Refused { plucks, .. } => plucks,
+    };
+    (1..)
+        .zip(plucks)
+        .map(|(number, pluck)| match pluck {
+            PluckAnswer::Read { reading, agrees } => Pluck {
+                agrees: *agrees,
+                ..one_pluck(number, Ok(reading.clone()))
+            },
+            PluckAnswer::Refused { refusal } => one_pluck(number, Err(*refusal)),
+        })
+        .collect()
 }
 
 pub(super) fn by_sound(

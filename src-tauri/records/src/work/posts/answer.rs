@@ -139,7 +139,8 @@ pub struct PostAsked {
     pub at_right_angle: Vec<PostHeld>,
     /// Demand of all runs on it at once, where it carries more than this one.
     pub together: Option<Together>,
-    /// What known pulls showed in the place of what was assumed.
+    /// How the base turns as it is stated, and what known pulls showed in the place of what was
+    /// assumed.
     pub pulled: Vec<String>,
     /// The post's own figure, where its strength or grade is known.
     pub own: Option<OwnFigure>,

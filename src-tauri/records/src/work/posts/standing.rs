@@ -26,6 +26,9 @@ const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
 /// A post as it stands in a run, and what known pulls said of it.
 pub(in crate::work) struct Standing {
     pub(in crate::work) post: Post,
+    /// How the base turns as somebody states it, in a sentence; none where a pull shows it or nobody
+    /// does.
+    pub(in crate::work) stated: Option<String>,
     /// What known pulls showed and replaced, in sentences.
     pub(in crate::work) pulled: Vec<String>,
     /// Pulls that could not be used, in sentences.
@@ -58,12 +61,22 @@ pub(in crate::work) fn standing(
                 .unwrap_or_else(|| Figure::of(Megapascals(1.0), Origin::Assumed)),
             height: looked_at(run)?,
             rail: rail_of(run)?,
-            base_turning: None,
+            base_turning: stated_turning(facts),
             bolt_distance: facts.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
         },
+        stated: None,
         pulled: Vec::new(),
         doubts: Vec::new(),
     };
+    if let Some(turning) = &found.post.base_turning {
+        let from = turning.source.as_deref().filter(|from| !from.is_empty());
+        found.stated = Some(format!(
+            "The base of post {} turns, as told: {:.0} kN·m per radian ({}).",
+            facts.name,
+            turning.value / 1.0e6,
+            from.unwrap_or("origin not told")
+        ));
+    }
     let disputed = facts
         .pulls
         .iter()
@@ -84,6 +97,15 @@ pub(in crate::work) fn standing(
         )));
     }
     Ok(Ok(found))
+}
+
+/// k_θ as an engineer, a maker or a test states it, newton millimetres per radian.
+fn stated_turning(post: &PostFacts) -> Option<Figure<f64>> {
+    let base = post.base.as_ref()?;
+    #[allow(clippy::cast_precision_loss)] // far below 2^53 N·m
+    let turning = base.turning_nm_per_rad? as f64 * 1.0e3;
+    let origin = base.turning_origin.clone().unwrap_or_default();
+    Some(Figure::new(turning, Origin::Assumed, origin))
 }
 
 fn modulus(post: &PostFacts) -> Option<Figure<Megapascals>> {
@@ -113,6 +135,7 @@ fn as_pulled(
         let source = format!("a known pull on post {name}, its base counted in");
         found.post.modulus = Figure::new(shown, Origin::Measured, source);
         found.post.base_turning = Some(no_turning());
+        found.stated = None;
         found.pulled.push(format!(
             "Post {name} as pulled{}: no modulus is told, and bending and base together move like \
              {shown}.",
@@ -134,6 +157,7 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
     match post_from_pulls(&found.post, off)? {
         None => {}
         Some(PostAsPulled::Turns(stiffness)) => {
+            found.stated = None;
             found.post.base_turning = Some(Figure::new(
                 stiffness,
                 Origin::Measured,
@@ -146,6 +170,7 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
             ));
         }
         Some(PostAsPulled::Stiffer(shown)) => {
+            found.stated = None;
             let before = found.post.modulus.value;
             found.post.modulus = Figure::new(
                 shown,

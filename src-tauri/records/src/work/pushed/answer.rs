@@ -131,6 +131,77 @@ pub struct Pushed {
     pub notes: Vec<String>,
 }
 
+/// What is to be said beside the figures, each thing once for all bays and openings it holds of.
+#[derive(Default)]
+pub(super) struct Said {
+    /// Names of bays whose clear distance is not known.
+    pub(super) not_clear: Vec<String>,
+    /// Opening, why it is not computed, and the bays in which.
+    unanswered: Vec<(String, String, Vec<String>)>,
+    head_on: Vec<String>,
+}
+
+impl Said {
+    pub(super) fn not_computed(&mut self, opening: String, bay: &str, why: String) {
+        let known = self
+            .unanswered
+            .iter_mut()
+            .find(|(of, reason, _)| *of == opening && *reason == why);
+        match known {
+            Some((_, _, bays)) => bays.push(bay.to_owned()),
+            None => self.unanswered.push((opening, why, vec![bay.to_owned()])),
+        }
+    }
+
+    pub(super) fn head_on(&mut self, opening: String) {
+        if !self.head_on.contains(&opening) {
+            self.head_on.push(opening);
+        }
+    }
+
+    /// In sentences; `bays` of the run.
+    pub(super) fn notes(self, bays: usize) -> Vec<String> {
+        let mut notes = Vec::new();
+        if !self.not_clear.is_empty() {
+            notes.push(match self.not_clear.as_slice() {
+                [one] => format!("Bay {one} has no clear distance yet."),
+                several => format!("Bays {} have no clear distance yet.", several.join(", ")),
+            });
+        }
+        // Openings that share bays and reason are told together.
+        let mut together: Vec<(Vec<String>, String, Vec<String>)> = Vec::new();
+        for (opening, why, in_bays) in self.unanswered {
+            let alike = together
+                .iter_mut()
+                .find(|(_, reason, among)| *reason == why && *among == in_bays);
+            match alike {
+                Some((openings, _, _)) => openings.push(opening),
+                None => together.push((vec![opening], why, in_bays)),
+            }
+        }
+        for (openings, why, in_bays) in together {
+            let place = if in_bays.len() == bays {
+                "in every bay".to_owned()
+            } else {
+                format!("in {}", in_bays.join(", "))
+            };
+            notes.push(format!(
+                "Not computed {place}, {}: {why}.",
+                openings.join("; ")
+            ));
+        }
+        if !self.head_on.is_empty() {
+            notes.push(format!(
+                "Met head on: {}. There the wire lies no further from floor or rail than half the \
+                 sphere, so a push does not lay it aside, and the sphere slides over it into the next \
+                 opening. The force told is the least at which it could come through here.",
+                self.head_on.join("; ")
+            ));
+        }
+        notes
+    }
+}
+
 fn rank(opening: &UnderPush) -> Option<f64> {
     if opening.passes_freely {
         return Some(0.0);

@@ -1,7 +1,7 @@
 //! Deflections under a hung mass, beside the document's table and the tension they tell.
 
 use mechanics::deflection::{DeflectionReading, TensionBand, TensionFromDeflection, read_tension};
-use mechanics::{Millimetres, Newtons, units::Kilograms};
+use mechanics::{MechanicsError, Millimetres, Newtons, units::Kilograms};
 
 use super::DeflectionCheck;
 use super::bays::ToRead;
@@ -61,7 +61,7 @@ pub(super) fn deflections(
             let told_by = tells(clear, stiffness, length, read);
             let tells = told_by.as_ref().ok();
             let stage = told.with.as_ref().map_or(values::Stage::Pass, |w| w.stage);
-            let limit = limit(row, mass);
+            let limit = limit(row, mass, nm(read.nm));
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
@@ -88,17 +88,27 @@ fn band(band: &TensionBand) -> Option<(f64, f64)> {
     Some((band.least.value(), band.most?.value()))
 }
 
+/// Why a deflection tells no tension.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum Untold {
+    /// Something that it is worked out from is not on record.
+    #[error("It tells no tension: {0}.")]
+    Missing(&'static str),
+    /// No tension goes with it.
+    #[error("It tells no tension: {0}.")]
+    CanNotBe(MechanicsError),
+}
+
 /// The tension that a deflection tells, gripped and sliding, or why it tells none.
 pub(super) fn tells(
     clear: Option<Millimetres>,
     axial_stiffness: Option<Newtons>,
     length: Option<Millimetres>,
     read: values::Deflection,
-) -> Result<TensionFromDeflection, String> {
-    let missing = |what: &str| format!("It tells no tension: {what}.");
-    let clear = clear.ok_or_else(|| missing("the bay's clear distance is not known"))?;
-    let axial_stiffness = axial_stiffness.ok_or_else(|| missing("the run has no strand"))?;
-    let run = length.ok_or_else(|| missing("the wire's length is not known"))?;
+) -> Result<TensionFromDeflection, Untold> {
+    let clear = clear.ok_or(Untold::Missing("the bay's clear distance is not known"))?;
+    let axial_stiffness = axial_stiffness.ok_or(Untold::Missing("the run has no strand"))?;
+    let run = length.ok_or(Untold::Missing("the wire's length is not known"))?;
     #[allow(clippy::cast_precision_loss)] // a few kilograms
     let mass = Kilograms(read.mass_mg as f64 / 1e6);
     read_tension(&DeflectionReading {
@@ -109,7 +119,7 @@ pub(super) fn tells(
         deflection: nm(read.nm),
         reading_error: RULER,
     })
-    .map_err(|why| missing(&why.to_string()))
+    .map_err(Untold::CanNotBe)
 }
 
 /// Entries of the deflections of a bay on the present piece that no later one takes the place of.
@@ -152,10 +162,20 @@ pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<val
 }
 
 /// The table's largest deflection, none where it has none; or why it can't be held against.
-fn limit(row: Option<&BayRow>, mass: Kilograms) -> Result<Option<f64>, String> {
+fn limit(
+    row: Option<&BayRow>,
+    mass: Kilograms,
+    deflection: Millimetres,
+) -> Result<Option<f64>, String> {
     let Some((row, most)) = row.and_then(|r| Some((r, r.most_deflection_mm?))) else {
         return Ok(None);
     };
+    if deflection <= RULER {
+        return Err(format!(
+            "{deflection} is no more than what a ruler leaves open (± {RULER}): this reading is not \
+             held against the table's {most} mm."
+        ));
+    }
     if row.bays.len() > 1 {
         return Err(format!(
             "The table's {most} mm hold for bay {} as one, at its own mid span: this reading is not \
@@ -182,7 +202,7 @@ fn deflection_words(
     bay: &str,
     read: values::Deflection,
     limit: &Result<Option<f64>, String>,
-    tells: &Result<TensionFromDeflection, String>,
+    tells: &Result<TensionFromDeflection, Untold>,
 ) -> String {
     let limit = match limit {
         Ok(Some(most)) => format!(" The table lets it be {most} mm at most."),

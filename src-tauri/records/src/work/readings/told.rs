@@ -3,12 +3,13 @@
 //! Invariant: figures as they stand at that moment; they are kept with the reading and shown from
 //! there, so that a later change of a tool or bay does not change what a person was told.
 
-use mechanics::Newtons;
+use mechanics::deflection::TensionFromDeflection;
+use mechanics::{MechanicsError, Millimetres, Newtons};
 
-use super::deflections::{RULER, tells, with_band};
+use super::deflections::{RULER, Untold, tells, with_band};
 use crate::ids::ItemId;
-use crate::job::Job;
 use crate::job::things::Tool;
+use crate::job::{Job, Run};
 use crate::model::context::{Number, ReadingTold};
 use crate::model::values::{Deflection, Force};
 use crate::subject::Subject;
@@ -67,6 +68,90 @@ pub fn tell_gauge(
     told
 }
 
+/// What the tension behind a deflection is worked out from; none where it is not on record.
+#[derive(Clone, Copy)]
+struct Known {
+    /// Clear distance of the bay along the wire.
+    clear: Option<Millimetres>,
+    /// EA of the strand.
+    stiffness: Option<Newtons>,
+    /// Inside to inside of the wire.
+    length: Option<Millimetres>,
+}
+
+impl Known {
+    fn tells(&self, read: Deflection) -> Result<TensionFromDeflection, Untold> {
+        tells(self.clear, self.stiffness, self.length, read)
+    }
+}
+
+fn known(job: &Job<'_>, run: &Run, wire: u32, bay: &str) -> Result<Known, WorkError> {
+    let slope = slope_of(run)?;
+    let subject = format!("bay:{bay}").parse::<Subject>().ok();
+    let bay = run.bays.iter().find(|b| Some(b.subject) == subject);
+    let place = run.wires.iter().position(|w| w.number == wire);
+    let lengths = inside(run).0;
+    Ok(Known {
+        clear: bay.map(|b| clear_along(b, slope)).transpose()?.flatten(),
+        stiffness: strand_of(job, run).map(|(_, f)| mn(f.ea_mn)),
+        length: place
+            .and_then(|place| lengths.get(place))
+            .and_then(|l| l.length.as_ref().ok())
+            .map(|known| known.mm),
+    })
+}
+
+/// What to ask about a deflection before it is kept: one that no ruler tells, one that tells more than
+/// a wire may have even at the lower edge of its band, and one that only a slack wire shows.
+///
+/// # Errors
+/// When the run is unknown or its slope can't be.
+pub fn odd_deflection(
+    job: &Job<'_>,
+    run: ItemId,
+    wire: u32,
+    bay: &str,
+    read: Deflection,
+) -> Result<Option<String>, WorkError> {
+    let run = run_of(job, run)?;
+    let down = nm(read.nm);
+    if down <= RULER {
+        return Ok(Some(format!(
+            "{down} is no more than what a ruler leaves open (± {RULER}): it tells no tension and is \
+             held against no table. Is it right?"
+        )));
+    }
+    Ok(match known(job, run, wire, bay)?.tells(read) {
+        Ok(found) => {
+            let least = found.gripped.least;
+            most_known(job, run)
+                .filter(|(most, _)| least > *most)
+                .map(|(most, name)| {
+                    format!(
+                        "It tells {}, over the {name} of {most}. Stop. Is the reading right?",
+                        with_band(&found.gripped)
+                    )
+                })
+        }
+        Err(Untold::CanNotBe(why @ MechanicsError::Slack { .. })) => {
+            Some(format!("The wire would be slack: {why}. Is it right?"))
+        }
+        Err(_) => None,
+    })
+}
+
+/// The least that a wire of the run may not exceed, and what it is called: the upper tension that is
+/// decided, else the strand's breaking load.
+fn most_known(job: &Job<'_>, run: &Run) -> Option<(Newtons, &'static str)> {
+    let upper = run.tensions.value().map(|t| mn(t.upper_mn));
+    let breaking = strand_of(job, run).and_then(|(_, f)| f.breaking_mn).map(mn);
+    match (upper, breaking) {
+        (Some(upper), Some(breaking)) if breaking < upper => Some((breaking, "breaking load")),
+        (Some(upper), _) => Some((upper, "upper tension")),
+        (None, breaking) => breaking.map(|most| (most, "breaking load")),
+    }
+}
+
 /// What a deflection under a hung mass tells, the wire taken as gripped, with what it rests on.
 ///
 /// The band spans what half a millimetre of the ruler leaves. Where it tells no tension, the reason
@@ -81,21 +166,15 @@ pub fn tell_deflection(
     bay: &str,
     read: Deflection,
 ) -> Result<ReadingTold, WorkError> {
-    let run = run_of(job, run)?;
-    let slope = slope_of(run)?;
-    let subject = format!("bay:{bay}").parse::<Subject>().ok();
-    let bay = run.bays.iter().find(|b| Some(b.subject) == subject);
-    let clear = bay.map(|b| clear_along(b, slope)).transpose()?.flatten();
-    let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
-    let place = run.wires.iter().position(|w| w.number == wire);
-    let lengths = inside(run).0;
-    let length = place
-        .and_then(|place| lengths.get(place))
-        .and_then(|l| l.length.as_ref().ok())
-        .map(|known| known.mm);
+    let known = known(job, run_of(job, run)?, wire, bay)?;
+    let Known {
+        clear,
+        stiffness,
+        length,
+    } = known;
     let mut told = ReadingTold::default();
     let (measured, computed) = (Origin::Measured.word(), Origin::Computed.word());
-    let mm = |name: &str, value: Option<mechanics::Millimetres>, origin: &str| {
+    let mm = |name: &str, value: Option<Millimetres>, origin: &str| {
         value.map(|v| number(name, format!("{:.1} mm", v.value()), origin))
     };
     told.numbers.push(number(
@@ -118,7 +197,7 @@ pub fn tell_deflection(
         told.numbers
             .push(number("stiffness EA", kilonewtons, Origin::Recorded.word()));
     }
-    match tells(clear, stiffness, length, read) {
+    match known.tells(read) {
         Ok(found) => {
             told.least_mn = Some(whole_mn(found.gripped.least));
             told.most_mn = found.gripped.most.map(whole_mn);
@@ -129,7 +208,9 @@ pub fn tell_deflection(
                 told.numbers.push(number(name, with_band(band), computed));
             }
         }
-        Err(why) => told.numbers.push(number("tension", why, computed)),
+        Err(why) => told
+            .numbers
+            .push(number("tension", why.to_string(), computed)),
     }
     Ok(told)
 }

@@ -9,32 +9,46 @@ use crate::job::{Job, Run};
 use crate::model::context::Number;
 use crate::work::readings::{Reading, Tensions};
 
-/// Posts of a modulus below this are of timber; metals lie far above, timber far below.
-const TIMBER_BELOW_MPA: i64 = 30_000;
+/// Posts of a modulus from this up are of metal; metals lie far above, timber far below.
+const METAL_FROM_MPA: i64 = 30_000;
 /// Up to here the share of creep after two weeks counts, after it all of it.
 const SOON_DAYS: i64 = 30;
 const DAY_MS: i64 = 86_400_000;
+/// All of the creep, as after years.
+const IN_ALL: f64 = 1.0;
+
+/// What is expected to be lost, by the moment that it is looked at.
+pub(super) struct Ranges {
+    /// Until the run was looked at again: what the bands are made of.
+    pub(super) by_now: LossRange,
+    /// Until the first recheck, the temperature not counted.
+    pub(super) first: LossRange,
+    /// In all, after years, the temperature not counted.
+    pub(super) in_all: LossRange,
+}
+
+/// End posts whose modulus is below a metal's or not told: both count as timber, which creeps.
+struct Creeps {
+    timber: bool,
+    not_told: Vec<String>,
+}
 
 /// Least and most that is lost until the run is looked at again.
-pub(super) fn range(
+pub(super) fn ranges(
     job: &Job<'_>,
     run: &Run,
     read: &Tensions,
     made_of: &mut Vec<Number>,
     notes: &mut Vec<String>,
-) -> LossRange {
-    let share = if days(read).is_some_and(|days| days > SOON_DAYS) {
-        1.0
+) -> Ranges {
+    let late = days(read).is_some_and(|days| days > SOON_DAYS);
+    let share = if late { IN_ALL } else { CREEP_AFTER_TWO_WEEKS };
+    let posts = creeps(job, run);
+    let creep = if posts.timber {
+        TIMBER_CREEP
     } else {
-        CREEP_AFTER_TWO_WEEKS
+        (0.0, 0.0)
     };
-    let timber = run.ends().into_iter().flat_map(|(a, b)| [a, b]).any(|end| {
-        let material = job.post(end.id).and_then(|post| post.material.as_ref());
-        material
-            .and_then(|m| m.modulus_mpa)
-            .is_some_and(|mpa| mpa < TIMBER_BELOW_MPA)
-    });
-    let creep = if timber { TIMBER_CREEP } else { (0.0, 0.0) };
     let warmer = warmer(read);
     let mut number = |name: &str, value: String, origin: &str| {
         made_of.push(Number {
@@ -52,19 +66,32 @@ pub(super) fn range(
         ),
         "assumed",
     );
+    let percent = |share: f64| {
+        let of = |creep: f64| creep * share * 100.0;
+        format!("{:.0} to {:.0} %", of(creep.0), of(creep.1))
+    };
     number(
         "posts creep by",
-        format!(
-            "{:.0} to {:.0} % of their movement",
-            creep.0 * share * 100.0,
-            creep.1 * share * 100.0
-        ),
-        if timber {
+        match (posts.timber, late) {
+            (true, false) => format!(
+                "{} of their movement by the first recheck, {} after years",
+                percent(share),
+                percent(IN_ALL)
+            ),
+            _ => format!("{} of their movement", percent(share)),
+        },
+        if posts.timber {
             "assumed for timber outdoors, from memory"
         } else {
             "metal posts do not creep"
         },
     );
+    if !posts.not_told.is_empty() {
+        notes.push(format!(
+            "Of {} no modulus of elasticity is told: the end posts count as timber, which creeps.",
+            posts.not_told.join(" and ")
+        ));
+    }
     match warmer {
         Some(kelvins) => number(
             "warmer than when it was left by",
@@ -77,7 +104,33 @@ pub(super) fn range(
                 .to_owned(),
         ),
     }
-    let kelvins = warmer.unwrap_or(0.0);
+    Ranges {
+        by_now: range(creep, share, warmer.unwrap_or(0.0)),
+        first: range(creep, CREEP_AFTER_TWO_WEEKS, 0.0),
+        in_all: range(creep, IN_ALL, 0.0),
+    }
+}
+
+fn creeps(job: &Job<'_>, run: &Run) -> Creeps {
+    let mut found = Creeps {
+        timber: false,
+        not_told: Vec::new(),
+    };
+    for end in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+        let material = job.post(end.id).and_then(|post| post.material.as_ref());
+        match material.and_then(|m| m.modulus_mpa) {
+            Some(modulus) => found.timber |= modulus < METAL_FROM_MPA,
+            None => {
+                found.timber = true;
+                found.not_told.push(format!("post {}", end.name));
+            }
+        }
+    }
+    found
+}
+
+/// The temperature is counted on the side where it errs to the careful one.
+fn range(creep: (f64, f64), share: f64, kelvins: f64) -> LossRange {
     // Between posts that do not move at all and ones that grow as the wire does.
     let of = |stretch, post_creep, moves: bool| Loss {
         stretch,
@@ -88,18 +141,6 @@ pub(super) fn range(
     LossRange {
         least: of(STRETCH_TO_COME.0, creep.0 * share, kelvins < 0.0),
         most: of(STRETCH_TO_COME.1, creep.1 * share, kelvins > 0.0),
-    }
-}
-
-/// The same without what the temperature does.
-pub(super) fn lasting(range: &LossRange) -> LossRange {
-    let cold = |loss: Loss| Loss {
-        warmer_by: Kelvins(0.0),
-        ..loss
-    };
-    LossRange {
-        least: cold(range.least),
-        most: cold(range.most),
     }
 }
 

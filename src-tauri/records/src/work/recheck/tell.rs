@@ -11,6 +11,14 @@ use crate::work::tensioning::Laid;
 /// When to come back; common practice.
 pub(super) const WHEN: &str =
     "Come back one to two weeks after tensioning, then once a year (common practice).";
+/// The same where what is lost over the years needs the yearly recheck.
+pub(super) fn yearly(in_all: Newtons, required: Newtons) -> String {
+    format!(
+        "{WHEN} Over the years up to {in_all} may be lost in all: only the yearly recheck, and \
+         turning again, keeps every wire clear of {required}."
+    )
+}
+
 const WEEK_MS: i64 = 7 * 86_400_000;
 
 /// One to two weeks after the last reading at the set tension.
@@ -43,13 +51,13 @@ pub(super) fn room(
         ));
     } else if least > room.clear_to {
         warnings.push(format!(
-            "With up to {lost} lost later, {least} would have to be set; the upper {} lets the \
+            "With up to {lost} lost by the first recheck, {least} would have to be set; the upper {} lets the \
              gauge show at most {}: come back and turn again.",
             laid.upper, room.clear_to
         ));
     } else if least > laid.set {
         warnings.push(format!(
-            "With up to {lost} lost later, {least} would keep every wire clear of {required}; \
+            "With up to {lost} lost by the first recheck, {least} would keep every wire clear of {required}; \
              {} is set: come back in time.",
             laid.set
         ));

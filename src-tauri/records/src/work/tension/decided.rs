@@ -122,7 +122,7 @@ impl TensionPlan {
         Ok((set < least).then(|| {
             format!(
                 "The set tension of {set} leaves no room for what is lost later: with up to {} lost \
-                 it takes {least} to stay clear of the required {required}.",
+                 by the first recheck it takes {least} to stay clear of the required {required}.",
                 Newtons(loss.value().round())
             )
         }))

@@ -154,7 +154,24 @@ fn thread(
         both(|end| end.start_engagement),
         both(full_engagement) - both(|end| end.reserve),
     );
-    let short = if starts < least {
+    let usable = both(|end| end.usable_thread);
+    let short = if most.value() <= 0.0 {
+        Some(format!(
+            "{name}: both ends have {usable} of usable thread, and lock nuts, inserts and the reserve \
+             take all of it: nothing is left to hold by. Use fittings with more thread."
+        ))
+    } else if engaged > usable {
+        Some(format!(
+            "{name}: at its tension {engaged} of thread would have to be in, and both ends have \
+             {usable}: too long for its tension."
+        ))
+    } else if starts.value() < 0.0 {
+        Some(format!(
+            "{name}: hand tight its ends would stand {} before the posts' faces and {least} of thread \
+             are needed to catch: too short for its tension.",
+            starts.abs()
+        ))
+    } else if starts < least {
         Some(format!(
             "{name}: hand tight its ends would have {starts} of thread in and {least} are needed \
              to catch: too short for its tension."
@@ -169,8 +186,8 @@ fn thread(
     };
     Ok(Some(ThreadNeed {
         needs_mm: needs.value(),
-        starts_mm: starts.value(),
-        left_mm: (both(|end| end.usable_thread) - engaged).value(),
+        starts_mm: starts.value().max(0.0),
+        left_mm: (usable - engaged).value().max(0.0),
         short,
     }))
 }
