@@ -697,7 +697,7 @@ exceptions?: Array<GapException>, };
  */
 export type ComeBack = {
 /**
- * One week after the final readings.
+ * One week after the readings at the set tension.
  */
 fromMs: number,
 /**
@@ -4652,7 +4652,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -5343,7 +5343,7 @@ leastSetInAllN: number | null,
  */
 warnings: Array<string>,
 /**
- * When to come back, from the last final reading; none before there is one.
+ * When to come back, from the last reading at the set tension; none before there is one.
  */
 comeBack: ComeBack | null,
 /**
@@ -5396,7 +5396,7 @@ fromN: number,
  */
 toN: number,
 /**
- * What it shows now.
+ * What it shows now, by the recheck and by what was read after it; none where people differ.
  */
 readN: number | null,
 /**
@@ -5821,6 +5821,10 @@ requiredN: number | null,
  */
 askedN: number | null,
 /**
+ * What every wire has to show at least: the greater of the two; none before anything is decided.
+ */
+mustShowN: number | null,
+/**
  * Bays that the table has no figure for: no reading answers for them.
  */
 openBays: Array<OpenBay>,
@@ -5832,6 +5836,10 @@ setN: number | null,
  * Upper tension decided.
  */
 upperN: number | null,
+/**
+ * What nothing may exceed: the lesser of that and of the least limit that is known.
+ */
+neverAboveN: number | null,
 /**
  * Passes decided.
  */
@@ -6013,8 +6021,8 @@ job: string,
  */
 run: string,
 /**
- * Required, set and upper tension, and the passes. An origin that is given counts only where
- * nothing in the job gives the figure.
+ * Required, set and upper tension, and the passes. An origin that is given stands beside what the
+ * job gives, and counts for nothing where the figure is the job's own.
  */
 tensions: Tensions,
 /**
@@ -6351,13 +6359,9 @@ first: string,
  */
 second: string,
 /**
- * Wood between them; below zero where they meet.
+ * Least wood between them, taken along one axis; below zero where they can meet.
  */
 woodMm: number,
-/**
- * Least shift up or down that keeps the wood wanted.
- */
-staggerMm: number,
 /**
  * One sentence.
  */
@@ -7264,15 +7268,21 @@ readings: Array<Reading>,
  */
 governing: Reading | null,
 /**
- * Lowest bay of the last pass.
+ * The least that anybody tells of the readings that stand: the governing one where people agree.
+ */
+leastN: number | null,
+/**
+ * Lowest bay of the newest pass.
  */
 lastPass: Reading | null,
 /**
- * Lowest bay of the final readings.
+ * Lowest bay of the readings at the set tension, before any recheck: the final round and the
+ * last of the passes that were decided.
  */
 lastFinal: Reading | null,
 /**
- * Lowest bay of the recheck.
+ * Lowest bay of what was read when the run was looked at again: the recheck, and what was read
+ * after it.
  */
 lastRecheck: Reading | null,
 /**
@@ -7303,6 +7313,10 @@ export type TensionPlan = {
  */
 required: Required | null,
 /**
+ * What every wire has to show at least: the greater of that and of what was decided.
+ */
+mustShowN: number | null,
+/**
  * Bays that the rule set's table has no figure for: no tension answers for them.
  */
 openBays: Array<OpenBay>,
@@ -7323,6 +7337,11 @@ upperExactN: number | null,
  */
 upperOrigin: string,
 /**
+ * Whether that limit stands without efficiency or factor, with nothing in hand: a ceiling, and no
+ * figure to decide on.
+ */
+upperBare: boolean,
+/**
  * All limits that are known, least first.
  */
 parts: Array<UpperPart>,
@@ -7335,7 +7354,8 @@ notKnown: Array<string>,
  */
 gauge: GaugeNote | null,
 /**
- * Room between required and upper.
+ * Room between what a wire has to show and the lesser of the upper tension decided and the least
+ * known limit.
  */
 room: TensionRoom | null,
 /**
@@ -7353,7 +7373,8 @@ laterLossInAllN: number | null,
  */
 leastSetN: number | null,
 /**
- * A set tension in the middle of the room, rounded to the gauge.
+ * A set tension in the middle of the room, rounded to the gauge; none while the figures do not
+ * stand.
  */
 suggestedN: number | null,
 /**
@@ -7364,6 +7385,10 @@ suggestion: string,
  * Required tension as decided for the run, where it is.
  */
 decidedRequiredN: number | null,
+/**
+ * What was stated as its origin, where it was typed.
+ */
+decidedRequiredFrom: string | null,
 /**
  * Set tension as decided.
  */
