@@ -16,7 +16,7 @@ describe('a proposal', () => {
     expect(proposalLines(chosen)).toEqual(['76\u00a0mm apart, 76\u00a0mm … 912\u00a0mm', '4\u00a0mm in hand before the 100\u00a0mm row; 1330\u00a0N in the widest bay']);
   });
   it('tells one wire by its height alone', () => {
-    expect(proposalLines({ ...chosen, heightsNm: [10 * MM], spacingMm: 10 })).toEqual(['1 wire at 10 mm', '1330 N in the widest bay']);
+    expect(proposalLines({ ...chosen, heightsNm: [10 * MM], spacingMm: 10 })).toEqual(['1 wire at 10\u00a0mm', '1330\u00a0N in the widest bay']);
   });
   it('tells a rake square to the wires', () => {
     expect(proposalLines({ ...chosen, spacingMm: 93, spacingSquareMm: 75.8 })[0]).toContain('93\u00a0mm apart, 75.8\u00a0mm square to the wires');
