@@ -47,11 +47,12 @@ fn question_wire(
 ) -> Result<(), ApiError> {
     let run = run_in(job, run)?;
     wire_of(run, request.wire)?;
+    // A spread that can't be is refused, whatever was answered.
+    let off = spread.map(work::odd_spread).transpose()?.flatten();
     if request.confirmed {
         return Ok(());
     }
     let odd = work::odd_length(job, run, request.wire, length)?;
-    let off = spread.map(work::odd_spread).transpose()?.flatten();
     ask(odd.into_iter().chain(off))
 }
 
