@@ -693,7 +693,7 @@ exceptions?: Array<GapException>, };
  */
 export type ComeBack = {
 /**
- * One week after the final readings.
+ * One week after the readings at the set tension.
  */
 fromMs: number,
 /**
@@ -4603,7 +4603,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -5273,7 +5273,7 @@ leastSetN: number | null,
  */
 warnings: Array<string>,
 /**
- * When to come back, from the last final reading; none before there is one.
+ * When to come back, from the last reading at the set tension; none before there is one.
  */
 comeBack: ComeBack | null,
 /**
@@ -5326,7 +5326,7 @@ fromN: number,
  */
 toN: number,
 /**
- * What it shows now.
+ * What it shows now, by the recheck and by what was read after it; none where people differ.
  */
 readN: number | null,
 /**
@@ -5751,6 +5751,10 @@ requiredN: number | null,
  */
 askedN: number | null,
 /**
+ * What every wire has to show at least: the greater of the two; none before anything is decided.
+ */
+mustShowN: number | null,
+/**
  * Bays that the table has no figure for: no reading answers for them.
  */
 openBays: Array<OpenBay>,
@@ -5762,6 +5766,10 @@ setN: number | null,
  * Upper tension decided.
  */
 upperN: number | null,
+/**
+ * What nothing may exceed: the lesser of that and of the least limit that is known.
+ */
+neverAboveN: number | null,
 /**
  * Passes decided.
  */
@@ -5939,8 +5947,8 @@ job: string,
  */
 run: string,
 /**
- * Required, set and upper tension, and the passes. An origin that is given counts only where
- * nothing in the job gives the figure.
+ * Required, set and upper tension, and the passes. An origin that is given stands beside what the
+ * job gives, and counts for nothing where the figure is the job's own.
  */
 tensions: Tensions,
 /**
@@ -7190,15 +7198,21 @@ readings: Array<Reading>,
  */
 governing: Reading | null,
 /**
- * Lowest bay of the last pass.
+ * The least that anybody tells of the readings that stand: the governing one where people agree.
+ */
+leastN: number | null,
+/**
+ * Lowest bay of the newest pass.
  */
 lastPass: Reading | null,
 /**
- * Lowest bay of the final readings.
+ * Lowest bay of the readings at the set tension, before any recheck: the final round and the
+ * last of the passes that were decided.
  */
 lastFinal: Reading | null,
 /**
- * Lowest bay of the recheck.
+ * Lowest bay of what was read when the run was looked at again: the recheck, and what was read
+ * after it.
  */
 lastRecheck: Reading | null,
 /**
@@ -7229,6 +7243,10 @@ export type TensionPlan = {
  */
 required: Required | null,
 /**
+ * What every wire has to show at least: the greater of that and of what was decided.
+ */
+mustShowN: number | null,
+/**
  * Bays that the rule set's table has no figure for: no tension answers for them.
  */
 openBays: Array<OpenBay>,
@@ -7249,6 +7267,11 @@ upperExactN: number | null,
  */
 upperOrigin: string,
 /**
+ * Whether that limit stands without efficiency or factor, with nothing in hand: a ceiling, and no
+ * figure to decide on.
+ */
+upperBare: boolean,
+/**
  * All limits that are known, least first.
  */
 parts: Array<UpperPart>,
@@ -7261,7 +7284,8 @@ notKnown: Array<string>,
  */
 gauge: GaugeNote | null,
 /**
- * Room between required and upper.
+ * Room between what a wire has to show and the lesser of the upper tension decided and the least
+ * known limit.
  */
 room: TensionRoom | null,
 /**
@@ -7275,7 +7299,8 @@ laterLossN: number | null,
  */
 leastSetN: number | null,
 /**
- * A set tension in the middle of the room, rounded to the gauge.
+ * A set tension in the middle of the room, rounded to the gauge; none while the figures do not
+ * stand.
  */
 suggestedN: number | null,
 /**
@@ -7286,6 +7311,10 @@ suggestion: string,
  * Required tension as decided for the run, where it is.
  */
 decidedRequiredN: number | null,
+/**
+ * What was stated as its origin, where it was typed.
+ */
+decidedRequiredFrom: string | null,
 /**
  * Set tension as decided.
  */
