@@ -176,7 +176,7 @@ fn a_reading_after_the_recheck_counts_wherever_the_wire_is_asked_about() {
     let again = s.with_job(|job| recheck(job, a).unwrap());
     let eleven = &again.lines[10];
     assert_eq!((eleven.left_at_n, eleven.read_n), (1500.0, Some(1200.0)));
-    assert_eq!(eleven.band, BandState::Below);
+    assert_eq!(eleven.band, BandState::Within);
     assert_eq!(eleven.state, ReadingState::Below);
     assert_eq!(again.to_turn, [11]);
     let now = s.with_job(|job| tensioning(job, a).unwrap());

@@ -217,11 +217,12 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
 fn a_wire_close_under_the_rail_is_met_head_on_and_gives_no_opening() {
     let mut s = measured();
     let a = s.a;
+    let run = Subject::run(a);
+    s.say(fields::RUN_RAIL_FOLLOWS_FLOOR, &run, "", true, None);
     let planned = at(&push(&mut s, a, 40), "A2–A3", 12).clone();
     // 985 − 945 = 40: nearer than half the sphere.
     let mut nm: Vec<i64> = (1..=12).map(|n| n * 76 * MM).collect();
     nm[11] = 945 * MM;
-    let run = Subject::run(a);
     s.say(fields::RUN_WIRE_HEIGHTS, &run, "", WireHeights { nm }, None);
     let mut seen = Vec::new();
     for newtons in [0, 20, 50, 100] {
