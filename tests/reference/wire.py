@@ -79,15 +79,13 @@ class Sphere:
         self.side = case["apart"] if self.edge else case["apart"] / 2
 
     def centre(self, depth):
-        """Across and before the plane; a sphere beside an edge rolls about it."""
-        return (np.sqrt(self.radius**2 - depth**2), depth) if self.edge else (0.0, depth)
+        """Across and before the plane; beside a flat face, floor or rail, a sphere slides along it."""
+        return (self.radius, depth) if self.edge else (0.0, depth)
 
     def touch(self):
         """The depth of first touch."""
-        if not self.edge:
-            return np.sqrt(self.reach**2 - self.side**2)
         off = lambda depth: np.hypot(self.side - self.centre(depth)[0], depth) - self.reach
-        return optimize.brentq(off, 0.0, self.radius, xtol=1e-13)
+        return optimize.brentq(off, 0.0, self.reach, xtol=1e-13)
 
     def place(self, depth):
         """Where the wire lies on the sphere: the angle of least energy, from the centre."""

@@ -144,7 +144,7 @@ fn sphere(ask: &str, gap: &Gap, size: f64, more: Value) -> Value {
     case
 }
 
-/// Openings of every kind: table spacings, sliding and gripped, tight and slack, beside a rail.
+/// Openings of every kind: table spacings, sliding and gripped, tight and slack, beside a face.
 fn gaps() -> Vec<(Gap, f64)> {
     let wires = |spacing: f64| Between::Wires {
         spacing: Millimetres(spacing),
@@ -187,7 +187,7 @@ fn gaps() -> Vec<(Gap, f64)> {
             102.0,
         ),
         (
-            beside(edge(60.0), 5.0, held(600.0, 600.0, None), 500.0),
+            beside(edge(75.0), 5.0, held(600.0, 600.0, None), 500.0),
             125.0,
         ),
     ];
@@ -195,17 +195,15 @@ fn gaps() -> Vec<(Gap, f64)> {
     for _ in 0..10 {
         let clear = dice.between(500.0, 2000.0);
         let span = held(clear, clear * f64::from(dice.whole(1, 5)), None);
-        let apart = dice.between(50.0, 95.0);
+        let size = dice.pick(&[100.0, 101.6, 125.0]);
+        // A wire no farther from a face than the sphere's middle is met head on: a bound, no energy.
         let between = if dice.whole(0, 2) == 0 {
-            edge(apart)
+            edge(size / 2.0 + dice.between(3.0, 30.0))
         } else {
-            wires(apart)
+            wires(dice.between(50.0, 95.0))
         };
         let d = dice.pick(&[2.5, 3.2, 4.0, 5.0]);
-        all.push((
-            beside(between, d, span, dice.between(50.0, 2500.0)),
-            dice.pick(&[100.0, 101.6, 125.0]),
-        ));
+        all.push((beside(between, d, span, dice.between(50.0, 2500.0)), size));
     }
     all
 }
