@@ -63,7 +63,6 @@ test('a sign-off warns where its ground moved, not where work went on', { timeou
   const line = page.getByRole('list', { name: 'Sign-offs' }).getByRole('listitem');
   const signed = async () => (await host.call('readJob', { job })).signOffs[0];
   const shown = async () => {
-    await page.reload();
     await open(page, `#/job/${job}/signoffs`, 'Sign-offs');
     return line.innerText();
   };
@@ -74,6 +73,7 @@ test('a sign-off warns where its ground moved, not where work went on', { timeou
 
   await host.call('setTensions', { job, run, tensions: { ...tensions, setMn: 1_550_000, passesMn: [1_550_000] }, confirmed: true });
   assert.equal((await signed()).moved, true);
+  await page.reload();
   assert.match(await shown(), /^△[\s\S]*something it was signed on was replaced or is disputed/);
   assert.deepEqual(unexpected(wrong), []);
 });

@@ -254,7 +254,7 @@ fn a_sphere_passes_where_the_energy_lets_it(room: &mut Room) {
     }
     // The worked span of the table, five sliding; a closer one gripped; a wire beside a face.
     let of = gaps();
-    for (at, push) in [(2, 100.0), (1, 60.0), (6, 150.0)] {
+    for (at, push) in [(2, 100.0), (1, 60.0), (6, 350.0)] {
         let (gap, size) = of[at];
         let ours = least_tension(&gap, Millimetres(size), Newtons(push)).unwrap();
         room.ask(
