@@ -25,7 +25,7 @@ test('how a run is read, what was skipped and what was half typed are there afte
 
   const first = await skipped(page);
   await kept(page, 'skipped-', () => touch(page, 'button', 'Skip this for now'));
-  await page.waitForFunction((words) => document.querySelector('.act')?.textContent !== words, first);
+  await page.waitForFunction((words) => document.querySelector('.act')?.innerText !== words, first);
   const next = await page.locator('.act').innerText();
   assert.notEqual(next, first);
 
