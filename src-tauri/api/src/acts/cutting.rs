@@ -13,9 +13,9 @@ use records::model::values::{CutIssue, DeductionBy, Length};
 use records::subject::Subject;
 use records::work::{self, CutLine, CutSheet, Taught};
 
+use super::signing::told;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cutting::{IssueCuts, SeenCut};
-use crate::handlers::signing::told;
 use crate::{ApiError, ErrorCode};
 
 pub(crate) use ticks::tick;

@@ -12,9 +12,9 @@ use records::model::values::{Force, Tensions};
 use records::subject::Subject;
 use records::work::{self, TensionPlan};
 
+use super::signing::{number, told};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::decide::SetTensions;
-use crate::handlers::signing::{number, told};
 use crate::{ApiError, ErrorCode};
 
 /// Decides required, set and upper tension of a run.

@@ -49,7 +49,7 @@ pub(crate) fn add_thing(
     }
     say::check_layout(record, job, &subject, &request.fields)?;
     if !request.confirmed {
-        say::ask(odd)?;
+        super::ask(odd)?;
     }
     let mut act = Act::default();
     act.create(subject, first, Vec::new());

@@ -9,6 +9,7 @@ use records::model::values::Length;
 use records::subject::Subject;
 use records::work;
 
+use super::ask;
 use super::layout::{run_in, wire_of};
 use crate::claim::{Act, Acted, Earlier};
 use crate::handlers::hashes;
@@ -54,16 +55,6 @@ fn question_wire(
     }
     let odd = work::odd_length(job, run, request.wire, length)?;
     ask(odd.into_iter().chain(off))
-}
-
-/// All questions go back to the person at once, since one yes answers them all; without any the
-/// length is taken.
-pub(super) fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
-    let all: Vec<String> = questions.into_iter().collect();
-    if all.is_empty() {
-        return Ok(());
-    }
-    Err(ApiError::new(ErrorCode::Questioned, all.join(" ")))
 }
 
 /// Records the clear distance of a bay.

@@ -26,3 +26,15 @@ pub(crate) mod settle;
 pub(crate) mod signing;
 pub(crate) mod trial;
 pub(crate) mod verify;
+
+use crate::{ApiError, ErrorCode};
+
+/// All questions go back to the person at once, since one yes answers them all; without any the act
+/// goes on.
+pub(crate) fn ask(questions: impl IntoIterator<Item = String>) -> Result<(), ApiError> {
+    let all: Vec<String> = questions.into_iter().collect();
+    if all.is_empty() {
+        return Ok(());
+    }
+    Err(ApiError::new(ErrorCode::Questioned, all.join(" ")))
+}

@@ -14,6 +14,7 @@ use records::subject::{ItemKind, Subject};
 use records::work;
 use serde_json::Value;
 
+use super::ask;
 use crate::claim::{Act, Acted, Earlier, key_of, tips};
 use crate::handlers::hashes;
 use crate::handlers::jobs::FirstField;
@@ -110,15 +111,6 @@ fn odd_beside(
 pub(crate) fn asked_of(spec: &FieldSpec, question: &str) -> String {
     let called = spec.doc.split([';', '.']).next().unwrap_or_default();
     format!("{}: {question}", called.trim())
-}
-
-/// All questions go back to the person at once, since one yes answers them all; without any the act
-/// goes on.
-pub(crate) fn ask(questions: Vec<String>) -> Result<(), ApiError> {
-    if questions.is_empty() {
-        return Ok(());
-    }
-    Err(ApiError::new(ErrorCode::Questioned, questions.join(" ")))
 }
 
 /// The field of a subject, where it is a plain fact: decisions and readings have rules, and a word

@@ -8,8 +8,8 @@ use records::model::values::Length;
 use records::subject::Subject;
 use records::work;
 
+use super::ask;
 use super::layout::piece_of;
-use super::measure::ask;
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier};
 use crate::handlers::trial::ReadOutBy;

@@ -7,7 +7,6 @@ use ts_rs::TS;
 
 use super::{Recorded, job_id, some_text};
 use crate::acts::signing as acts;
-pub(crate) use crate::acts::signing::{number, told};
 use crate::{ApiError, App};
 
 /// Signs a stage off.

@@ -12,8 +12,8 @@ use records::work;
 use serde::Serialize;
 
 use crate::ApiError;
+use crate::acts::ask;
 use crate::acts::layout::{end_of, piece_of};
-use crate::acts::measure::ask;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadEnd, RemakeWire};
 use crate::handlers::item;

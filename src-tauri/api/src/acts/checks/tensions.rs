@@ -11,8 +11,8 @@ use records::model::values::{Deflection, Force, Method, ToolKind};
 use records::subject::Subject;
 use records::work;
 
+use crate::acts::ask;
 use crate::acts::layout::{piece_of, run_of};
-use crate::acts::measure::ask;
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
