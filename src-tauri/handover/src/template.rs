@@ -93,10 +93,10 @@ pub fn drilling_template(
     for (at, page) in pages.iter_mut().enumerate() {
         if let Some(fields) = page.as_object_mut() {
             let foot = format!(
-                "{} · {} · sheet {} of {count}",
-                shown(job, &job.subject()),
+                "sheet {} of {count} · {} · {}",
+                at + 1,
                 words::when(made),
-                at + 1
+                shown(job, &job.subject())
             );
             fields.insert("foot".to_owned(), foot.into());
         }
