@@ -38,15 +38,16 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
 
     assert_eq!(twin.call("readExchange", json!({}))["unshared"], 0);
     let before = twin.id();
-    let own = |device: &Device| {
-        let overview = device.call("overview", json!({}));
+    let forked = |at: &Device| {
+        let overview = at.call("overview", json!({}));
         let crews = overview["crews"].as_array().unwrap().clone();
         let crew = crews.into_iter().find(|c| c["current"] == true).unwrap();
         let members = crew["members"].as_array().unwrap().clone();
-        members.into_iter().find(|m| m["thisDevice"] == true)
+        let one = members.into_iter().find(|m| m["device"] == before);
+        one.unwrap()["forked"] == true
     };
-    // The two branches lie in the job alone, and the list of devices tells of them.
-    assert_eq!(own(&twin).unwrap()["forked"], true);
+    // The two branches lie in the job alone, and the list of devices tells of them everywhere.
+    assert!(forked(&twin) && forked(&ann));
     twin.call("newIdentity", json!({}));
     let joining = twin.call("join", json!({"folder": folder.to_str().unwrap()}));
     assert_ne!(joining["device"], before);

@@ -103,6 +103,10 @@ pub struct Crew {
     pub founding: Option<Hash>,
     /// Members by device.
     pub members: BTreeMap<DeviceId, Member>,
+    /// Keys of all devices that any admission names, whether it has effect or not. A device's id
+    /// is its key's hash, so nobody can name another; what is proven rests on these and not on who
+    /// belongs, which an end heard later may change.
+    pub keys: BTreeMap<DeviceId, PublicKey>,
     /// Admissions, ends and keeper namings that have no effect, for showing.
     pub without_effect: Vec<Hash>,
 }
@@ -112,6 +116,13 @@ impl Crew {
     #[must_use]
     pub fn member(&self, device: &DeviceId) -> Option<&Member> {
         self.members.get(device)
+    }
+
+    /// The key by which a device's entries are proven, where any admission tells it.
+    #[must_use]
+    pub fn key(&self, device: &DeviceId) -> Option<PublicKey> {
+        let known = self.keys.get(device).copied();
+        known.or_else(|| self.member(device).map(|member| member.key))
     }
 
     /// Name of a person on any device of the crew.
@@ -159,6 +170,21 @@ fn about_device(entry: &Entry) -> Option<DeviceId> {
     entry.body.subject.strip_prefix("device:")?.parse().ok()
 }
 
+/// Keys that a crew book's entries tell, each by its own hash.
+#[must_use]
+pub(crate) fn keys<'a>(entries: impl Iterator<Item = &'a Entry>) -> BTreeMap<DeviceId, PublicKey> {
+    let told = |entry: &Entry| {
+        let device = match entry.body.kind.as_str() {
+            FOUNDED => entry.body.device,
+            ADMITTED => about_device(entry)?,
+            _ => return None,
+        };
+        let key = read_admission(entry)?.key;
+        (key.device() == device).then_some((device, key))
+    };
+    entries.filter_map(told).collect()
+}
+
 /// Reads the crew from a crew book's proven and closed entries.
 #[must_use]
 pub fn evaluate(view: &BookView) -> Crew {
@@ -167,7 +193,10 @@ pub fn evaluate(view: &BookView) -> Crew {
         .filter(|e| matches!(e.body.kind.as_str(), ADMITTED | ENDED | KEEPER))
         .collect();
     acts.sort_by_key(|e| e.id);
-    let mut crew = Crew::default();
+    let mut crew = Crew {
+        keys: keys(view.entries()),
+        ..Crew::default()
+    };
     let Some(founding) = view.founding_entry() else {
         return crew;
     };

@@ -57,7 +57,8 @@ pub struct Header {
 pub struct Segment {
     /// Its header, whose signature was checked.
     pub header: Header,
-    /// Its entry lines, unchecked but for their number.
+    /// Its entry lines, as many as the header tells. Those that can be read are of its book and
+    /// device and have its numbers, one after the other; nothing else of them was checked.
     pub lines: Vec<Vec<u8>>,
 }
 
@@ -85,6 +86,36 @@ pub fn encode(
         )));
     }
     Ok(bytes)
+}
+
+/// What holds a line to its header.
+#[derive(Deserialize)]
+struct Numbered {
+    book: BookId,
+    device: DeviceId,
+    n: u64,
+}
+
+/// Whether lines are those that their header tells of: otherwise a signed header could stand over
+/// other lines, and what it promised would never be missed. A line that can't be read is no
+/// contradiction; it is set aside with its own reason by who takes it in.
+fn hold_to_header(header: &Header, lines: &[Vec<u8>]) -> Result<(), RecordError> {
+    for (expected, line) in (header.first..).zip(lines) {
+        let body = split(line).map(|(_, body)| serde_json::from_slice::<Numbered>(body));
+        let Ok(Ok(told)) = body else { continue };
+        if (told.book, told.device) != (header.book, header.device) {
+            return Err(RecordError::Segment(
+                "it holds entries of another book or device than its header tells".into(),
+            ));
+        }
+        if told.n != expected {
+            return Err(RecordError::Segment(format!(
+                "it holds entry {} where its header tells of entry {expected}",
+                told.n
+            )));
+        }
+    }
+    Ok(())
 }
 
 /// Reads a segment and checks its header's signature.
@@ -133,6 +164,7 @@ pub fn read(bytes: &[u8], key: &PublicKey) -> Result<Segment, RecordError> {
             lines.len()
         )));
     }
+    hold_to_header(&header, &lines)?;
     Ok(Segment { header, lines })
 }
 
@@ -174,6 +206,38 @@ mod tests {
         for length in 0..bytes.len() {
             assert!(read(&bytes[..length], &key.public()).is_err(), "{length}");
         }
+    }
+
+    #[test]
+    fn a_genuine_header_over_other_lines_never_reads() {
+        let (key, _) = made();
+        let mut second = body(key.public().device());
+        let first = Entry::sign(second.clone(), &key).unwrap();
+        (second.n, second.prev) = (2, first.id);
+        let second = Entry::sign(second, &key).unwrap();
+        let header = Header {
+            format: FORMAT,
+            device: key.public().device(),
+            no: 2,
+            prev: Hash::ZERO,
+            book: first.body.book,
+            book_prev: None,
+            first: 2,
+            last: 2,
+            seen: vec![],
+        };
+        let made = |entry: &Entry, header: &Header| {
+            encode(header, std::slice::from_ref(entry), &key).unwrap()
+        };
+        assert!(read(&made(&second, &header), &key.public()).is_ok());
+        let of_first = read(&made(&first, &header), &key.public()).unwrap_err();
+        assert!(of_first.to_string().contains("entry 1 where"), "{of_first}");
+        let elsewhere = Header {
+            book: BookId::random().unwrap(),
+            ..header
+        };
+        let of_other = read(&made(&second, &elsewhere), &key.public()).unwrap_err();
+        assert!(of_other.to_string().contains("another book"), "{of_other}");
     }
 
     #[test]

@@ -35,6 +35,11 @@ pub enum SyncError {
         "The digits differ from those of this device and folder. Compare them again; if they still differ, this may not be the folder of the crew. Nothing was changed."
     )]
     OtherDigits,
+    /// This device was ended by a keeper of the crew.
+    #[error(
+        "This device was ended: what it recorded after that counts for nobody, and everything is kept here. Take a new identity and be admitted again to go on; then record again what must count."
+    )]
+    Ended,
     /// The record on this device refused something.
     #[error(transparent)]
     Record(#[from] records::RecordError),

@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use records::Record;
+use records::entry::Entry;
 use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
 use records::photos;
@@ -184,10 +185,18 @@ pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegme
 /// Every file that a proven entry of the kept books vouches for, and where those held here lie.
 pub(crate) fn objects(
     record: &Mutex<Record>,
+    crew_book: BookId,
     books: &BTreeSet<String>,
 ) -> Result<(Vec<KnownObject>, PathBuf), SyncError> {
     let mut objects = Vec::new();
     let photos_dir = lock(record).photos_dir();
+    // Of a device that does not belong nothing is fetched, so that nothing of it is waited for.
+    let members: BTreeSet<DeviceId> = lock(record)
+        .crew(crew_book)
+        .members
+        .keys()
+        .copied()
+        .collect();
     for book in books {
         let Ok(book) = book.parse::<BookId>() else {
             continue;
@@ -197,7 +206,8 @@ pub(crate) fn objects(
         let Ok(view) = record.view(book) else {
             continue;
         };
-        for entry in view.proven() {
+        let of_members = |entry: &&Entry| members.contains(&entry.body.device);
+        for entry in view.proven().filter(of_members) {
             for file in &entry.body.files {
                 objects.push(KnownObject {
                     role: ObjectRole::of_type(&file.kind),

@@ -74,7 +74,8 @@ pub(crate) fn new_identity(record: &mut Record, leave_unsent: bool) -> Result<()
 /// person said so, to one that has not sent all.
 fn forked_and_sent(record: &mut Record, crew: BookId, leave_unsent: bool) -> Result<(), ApiError> {
     let me = record.device();
-    if !record.view(crew)?.forked().contains(&me) && !overview::forked_in_jobs(record, crew)? {
+    let in_jobs = overview::forked_in_jobs(record, crew)?;
+    if !record.view(crew)?.forked().contains(&me) && !in_jobs.contains(&me) {
         return Err(ApiError::invalid(
             "This device's record has one line only; it needs no new identity.",
         ));
@@ -187,6 +188,7 @@ pub(crate) fn choose_crew(record: &Record, crew: BookId) -> Result<(), ApiError>
         ));
     }
     record.set_setting("crew", &crew.to_string())?;
+    record.adopt_person(crew)?;
     // They told of the other crew's folder.
     record.clear_setting(LAST_REPORT)?;
     record.clear_setting(LAST_MS)?;

@@ -1,7 +1,9 @@
 //! The first screen: who this is, which crew, which jobs.
 
+use std::collections::BTreeSet;
+
 use records::crew::Role;
-use records::ids::BookId;
+use records::ids::{BookId, DeviceId};
 use records::model::fields;
 use records::record::ListedJob;
 use records::{Record, RecordError};
@@ -199,7 +201,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
     let me = record.device();
     let folder = record.setting(&folder_setting(book))?;
     // The same branches may show in one job alone.
-    let own_jobs_forked = forked_in_jobs(record, book)?;
+    let in_jobs = forked_in_jobs(record, book)?;
     let view = record.view(book)?;
     let key = records::book::Key {
         subject: format!("crew:{book}"),
@@ -220,7 +222,7 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
             founder: crew.founder == Some(*device),
             keeper: member.keeper,
             ended: member.ended.is_some(),
-            forked: forked.contains(device) || (*device == me && own_jobs_forked),
+            forked: forked.contains(device) || in_jobs.contains(device),
         })
         .collect();
     Ok(CrewView {
@@ -234,20 +236,20 @@ fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewVie
     })
 }
 
-/// Whether this device's record has two branches in a job that it keeps.
+/// Devices with two branches in a job that is kept here.
 ///
 /// # Errors
 /// When the record can't be read; a damaged job is passed over, the list of jobs tells of it.
-pub fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<bool, ApiError> {
-    let me = record.device();
+pub fn forked_in_jobs(record: &mut Record, crew: BookId) -> Result<BTreeSet<DeviceId>, ApiError> {
+    let mut forked = BTreeSet::new();
     for job in record.kept_jobs(crew)? {
         match record.view(job) {
-            Ok(view) if view.forked().contains(&me) => return Ok(true),
-            Ok(_) | Err(RecordError::Damaged(_)) => {}
+            Ok(view) => forked.extend(view.forked()),
+            Err(RecordError::Damaged(_)) => {}
             Err(error) => return Err(error.into()),
         }
     }
-    Ok(false)
+    Ok(forked)
 }
 
 /// Setting that says which jobs exchanges bring here.

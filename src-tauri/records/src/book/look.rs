@@ -20,6 +20,11 @@ impl BookView {
             .map(|h| h.entry.as_ref())
     }
 
+    /// All entries that are here, whether they count or not.
+    pub(crate) fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.held.values().map(|h| h.entry.as_ref())
+    }
+
     /// The entry that founds this crew book.
     #[must_use]
     pub fn founding_entry(&self) -> Option<&Entry> {

@@ -238,7 +238,8 @@ impl BookView {
         }
     }
 
-    fn prove(&mut self, crew: &Crew) -> bool {
+    /// Finds the proofs of entries by their devices' own keys, whoever belongs.
+    fn prove(&mut self, keys: &dyn Fn(&DeviceId) -> Option<PublicKey>) {
         let mut open: Vec<(u64, Hash)> = self
             .waiting
             .iter()
@@ -247,7 +248,6 @@ impl BookView {
             .map(|(id, h)| (h.entry.body.n, *id))
             .collect();
         open.sort_unstable_by(|a, b| b.cmp(a));
-        let mut changed = false;
         for (_, id) in open {
             let Some(held) = self.held.get_mut(&id) else {
                 continue;
@@ -255,14 +255,10 @@ impl BookView {
             if held.proven {
                 continue;
             }
-            let key = match crew.member(&held.entry.body.device) {
-                Some(member) => Some(member.key),
-                None if Some(id) == self.founding => crew::founding_key(&held.entry),
-                None => None,
+            let Some(key) = keys(&held.entry.body.device) else {
+                continue;
             };
-            let Some(key) = key else { continue };
             if let Some(another) = held.choose(&key) {
-                changed = true;
                 if another {
                     self.chosen.insert(id);
                 }
@@ -278,19 +274,16 @@ impl BookView {
                 held.bad_signature = true;
             }
         }
-        changed
     }
 
     fn settle(&mut self, crew: &Crew) -> BTreeSet<Key> {
         if self.crew_book {
-            // Proofs make members, members' keys make proofs: until nothing changes.
-            let mut known = crew.clone();
-            while self.prove(&known) {
-                known = crew::evaluate(self);
-            }
+            let keys = crew::keys(self.entries());
+            self.prove(&|device| keys.get(device).copied());
+            let known = crew::evaluate(self);
             return self.count(&known);
         }
-        self.prove(crew);
+        self.prove(&|device| crew.key(device));
         self.count(crew)
     }
 

@@ -22,6 +22,9 @@ pub struct Said {
     pub compared: Option<Hash>,
 }
 
+/// The field of a creation.
+const CREATED: &str = "created";
+
 /// Why an entry makes no claim that this version can take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotUnderstood {
@@ -63,6 +66,10 @@ pub fn read(entry: &Entry, crew_book: bool, crew: &Crew) -> Result<Vec<Said>, No
     let value = body.data.get("value").ok_or(NotUnderstood::Newer)?;
     let mut said = vec![claim(&body.subject, spec, place, value)?];
     if let Some(first) = body.data.get("fields") {
+        // One entry claims one key; a creation alone may claim first fields besides.
+        if field != CREATED {
+            return Err(NotUnderstood::Newer);
+        }
         let first = first.as_array().ok_or(NotUnderstood::Newer)?;
         for one in first {
             said.push(first_field(&body.subject, subject, one)?);

@@ -15,11 +15,13 @@ use crate::keys::FileKey;
 const DEVICE: &str = "device";
 
 /// The key of this folder, and the device whose key is lost, if it is: the key then is held in
-/// memory alone and nothing may be signed with it.
+/// memory alone and nothing may be signed with it. `recorded` tells whether a device has entries
+/// here.
 pub(super) fn open(
     path: &Path,
     local: &Connection,
     journal: &Journal,
+    recorded: &dyn Fn(DeviceId) -> Result<bool, RecordError>,
 ) -> Result<(FileKey, Option<DeviceId>), RecordError> {
     let known: Option<String> = local
         .query_row("SELECT value FROM setting WHERE name = ?1", [DEVICE], |r| {
@@ -35,7 +37,9 @@ pub(super) fn open(
     let key = FileKey::open_or_create(path)?;
     match known {
         Some(known) if known == key.device() => {}
-        // The program stopped while this key took the other's place, or a person changed the file.
+        // A file copied from another device: both would go on from one number, apart.
+        Some(known) if recorded(key.device())? => return Ok((key, Some(known))),
+        // The program stopped while this key took the other's place.
         Some(_) => become_another(local, key.device())?,
         None => note(local, key.device())?,
     }
@@ -75,6 +79,6 @@ fn note(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
     Ok(())
 }
 
-pub(super) const LOST: &str = "device.key is missing from the data folder, so this device can sign \
-    nothing; the record is whole and can be read. Close the program and put the file back from a \
-    copy, or take a new identity and be admitted again. Nothing was changed";
+pub(super) const LOST: &str = "device.key is missing from the data folder, or is another device's, \
+    so this device can sign nothing; the record is whole and can be read. Close the program and put \
+    the file back from a copy, or take a new identity and be admitted again. Nothing was changed";

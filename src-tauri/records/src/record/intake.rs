@@ -201,7 +201,7 @@ impl Record {
         let mut good = Vec::new();
         let mut bad = Vec::new();
         for (position, entry) in sorted {
-            let key = crew.member(&entry.body.device).map(|m| m.key);
+            let key = crew.key(&entry.body.device);
             let fine = proven.contains(&entry.id)
                 || match key {
                     Some(key) => entry.signed_by(&key),

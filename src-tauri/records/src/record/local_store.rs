@@ -12,6 +12,7 @@ use super::folder::lock;
 use super::{Record, heads};
 use crate::clock::Clock;
 use crate::error::RecordError;
+use crate::ids::BookId;
 use crate::journal::Journal;
 use crate::migrate;
 
@@ -80,6 +81,25 @@ pub fn set_local_aside(dir: &Path, clock: &dyn Clock) -> Result<PathBuf, RecordE
 }
 
 impl Record {
+    /// Notes who records here as a person whom the crew lists for this device: what others record
+    /// would not count.
+    ///
+    /// # Errors
+    /// When the settings can't be read or written.
+    pub fn adopt_person(&self, crew_book: BookId) -> Result<(), RecordError> {
+        let Some(member) = self.own_member(crew_book) else {
+            return Ok(());
+        };
+        let now = self.person()?;
+        if member.persons.iter().any(|person| Some(person.id) == now) {
+            return Ok(());
+        }
+        match member.persons.first() {
+            Some(person) => self.set_setting("person", &person.id.to_string()),
+            None => Ok(()),
+        }
+    }
+
     /// Takes who uses this device and its crew from the record, where the settings are gone.
     ///
     /// # Errors

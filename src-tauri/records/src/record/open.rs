@@ -39,7 +39,8 @@ impl Record {
         photos::sweep_temporary(&dir.join("photos"))?;
         let index = open_index(dir)?;
         let journal = Journal::open(&dir.join("journal"))?;
-        let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal)?;
+        let recorded = |device| Ok(index::newest_of(&index, device)?.is_some());
+        let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal, &recorded)?;
         let pins = pins::read(&local)?;
         let seen = index::seen(&index)?;
         let shorter = seen > journal.end();

@@ -88,6 +88,7 @@ impl Record {
             return Err(RecordError::Refused(lost.into()));
         }
         self.catch_up()?;
+        let person = self.person_in(crew, person);
         let mut at = self.last_at;
         let mut entries = Vec::new();
         for (book, drafts) in acts {
@@ -123,6 +124,20 @@ impl Record {
             return Err(error);
         }
         Ok(ids)
+    }
+
+    /// The id under which the person at this device records in a crew: the one asked for where the
+    /// crew lists it for this device, else the one it lists by the same name, else its first. Each
+    /// crew knows people by ids of its own, and under another's id nothing would count.
+    fn person_in(&self, crew: BookId, asked: PersonId) -> PersonId {
+        let listed = self.own_member(crew).map(|member| &member.persons);
+        let Some(listed) = listed.filter(|all| all.iter().all(|one| one.id != asked)) else {
+            return asked;
+        };
+        let mut crews = self.crews.values();
+        let name = crews.find_map(|crew| crew.person_name(&asked));
+        let same = listed.iter().find(|one| Some(one.name.as_str()) == name);
+        same.or(listed.first()).map_or(asked, |one| one.id)
     }
 
     fn sign_act(

@@ -195,7 +195,7 @@ impl Books {
         faults: &mut Vec<(Place, Fault)>,
     ) {
         for entry in book.view.ids().filter_map(|id| book.view.entry(id)) {
-            let key = crew.member(&entry.body.device).map(|member| member.key);
+            let key = crew.key(&entry.body.device);
             let Some(key) = key else { continue };
             if entry.signed_by(&key) {
                 summary.signatures += 1;

@@ -59,7 +59,7 @@ pub(super) fn take_logs(
             break;
         }
     }
-    adopt_person(run)?;
+    lock(run.record).adopt_person(run.crew_book)?;
     let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
     logs.round(run, &crew, &|wanted| crew.kept.contains(wanted))?;
     logs.conclude(run, &crew)?;
@@ -110,23 +110,6 @@ fn first_of_crew(run: &Run<'_>, device: &DeviceId, key: &PublicKey, book: &str) 
         }
     }
     found
-}
-
-/// Once admitted, this device records as a person of its admission; others would not count.
-fn adopt_person(run: &Run<'_>) -> Result<(), SyncError> {
-    let record = lock(run.record);
-    let persons = record
-        .own_member(run.crew_book)
-        .map(|member| member.persons.as_slice());
-    let persons = persons.unwrap_or_default();
-    let now = record.person()?;
-    if persons.iter().any(|person| Some(person.id) == now) {
-        return Ok(());
-    }
-    match persons.first() {
-        Some(person) => Ok(record.set_setting("person", &person.id.to_string())?),
-        None => Ok(()),
-    }
 }
 
 /// Why a piece was met and not taken in.

@@ -147,7 +147,17 @@ impl Run<'_> {
         }
         pictures::conclude(self, pictures)?;
         self.report.not_here = local::lock(self.record).not_here(self.crew_book)?;
+        self.tell_own_end();
         self.count_strangers(&devices)
+    }
+
+    /// An end that came with this exchange, or before: what is recorded here since counts for nobody.
+    fn tell_own_end(&mut self) {
+        let record = local::lock(self.record);
+        let ended = record.own_member(self.crew_book);
+        if ended.is_some_and(|member| member.ended.is_some()) {
+            self.report.fault(&SyncError::Ended);
+        }
     }
 
     fn publish_card(&mut self, devices: &Devices) {

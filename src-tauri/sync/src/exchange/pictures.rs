@@ -63,7 +63,7 @@ impl Size {
 /// there; unless everything is to be looked over.
 pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
     let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
-    let (mut objects, photos_dir) = local::objects(run.record, &crew.kept)?;
+    let (mut objects, photos_dir) = local::objects(run.record, run.crew_book, &crew.kept)?;
     let everything = run.options.depth == Depth::Everything;
     if everything && !run.looked_over {
         run.damaged_here = damaged_here(run, &photos_dir, &objects)?;

@@ -1,0 +1,189 @@
+//! Who belongs changes what counts, and nothing else: what was proven stays so on every device,
+//! whatever it heard first.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+mod common;
+
+use common::{Device, lines_of};
+use records::book::Why;
+use records::crew::Role;
+use records::ids::Hash;
+use records::record::{Draft, Founding, value_data};
+use serde_json::json;
+
+fn title(device: &mut Device, value: &str) -> Hash {
+    let draft = Draft {
+        kind: "job.title".into(),
+        subject: format!("job:{}", device.job()),
+        over: device.tips("title"),
+        data: value_data("", &json!(value)),
+        ..Draft::default()
+    };
+    let (job, person) = (device.job(), device.person());
+    device.record.act(job, person, vec![draft]).unwrap()[0]
+}
+
+/// A keeper whom the founder ends without having heard of the device that the keeper admitted, and
+/// a word of another member over that device's word.
+struct Scene {
+    ann: Device,
+    ben: Device,
+    cid: Device,
+    dora: Device,
+    by_cid: Hash,
+    by_dora: Hash,
+}
+
+fn scene() -> Scene {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    let mut cid = Device::founder("cid");
+    let mut dora = Device::founder("dora");
+    for device in [&mut ben, &mut cid, &mut dora] {
+        device.follow(&ann);
+    }
+    ann.admit(&ben, Role::Installer);
+    ann.admit(&dora, Role::Office);
+    let (crew, person) = (ann.crew, ann.person());
+    let keeper = ben.record.device();
+    ann.record.name_keeper(crew, person, keeper).unwrap();
+    title(&mut ann, "agreed");
+    ben.receive(&mut ann);
+    ben.admit(&cid, Role::Surveyor);
+    cid.receive(&mut ben);
+    let by_cid = title(&mut cid, "by cid");
+    dora.receive(&mut ben);
+    dora.receive(&mut cid);
+    assert_eq!(dora.title(), Some("by cid".into()));
+    let by_dora = title(&mut dora, "by dora");
+    ann.record.end_device(crew, person, keeper).unwrap();
+    Scene {
+        ann,
+        ben,
+        cid,
+        dora,
+        by_cid,
+        by_dora,
+    }
+}
+
+#[test]
+fn what_rests_on_a_device_that_no_longer_belongs_reads_the_same_everywhere() {
+    let mut scene = scene();
+    let (crew, job) = (scene.ann.crew, scene.ann.job());
+    scene.dora.receive(&mut scene.ann);
+    let kept = scene.dora.record.dump(job).unwrap();
+    let hashes = scene.dora.record.state_hashes().unwrap();
+    scene.dora.record.rebuild().unwrap();
+    assert_eq!(scene.dora.record.dump(job).unwrap(), kept, "made anew");
+    assert_eq!(scene.dora.record.state_hashes().unwrap(), hashes);
+
+    // The founder hears of all of it after the end.
+    for other in [&mut scene.ben, &mut scene.cid, &mut scene.dora] {
+        scene.ann.receive(other);
+    }
+    assert_eq!(scene.ann.record.dump(job).unwrap(), kept);
+    let view = scene.ann.record.view(job).unwrap();
+    assert!(view.counts(&scene.by_dora) && !view.counts(&scene.by_cid));
+    // Dora named Cid's word alone, so hers and the one before both stand, for a person to settle.
+    assert_eq!(scene.ann.title(), None);
+    assert_eq!(scene.ann.tips("title").len(), 2);
+
+    // A device that hears the lines in any order, one by one.
+    let mut lines = lines_of(&mut scene.ann.record, crew);
+    lines.extend(lines_of(&mut scene.ann.record, job));
+    for turn in 0..lines.len() {
+        let mut office = Device::founder("office");
+        office.follow(&scene.ann);
+        lines.rotate_left(1);
+        let half = turn % 2 == 0;
+        let order: Vec<&Vec<u8>> = if half {
+            lines.iter().collect()
+        } else {
+            lines.iter().rev().collect()
+        };
+        for line in order {
+            office
+                .record
+                .take_in(crew, std::slice::from_ref(line))
+                .unwrap();
+        }
+        assert_eq!(office.record.dump(job).unwrap(), kept, "turn {turn}");
+    }
+}
+
+#[test]
+fn a_second_crew_takes_nobodys_word_in_the_first() {
+    let mut ann = Device::founder("ann");
+    let (first, job) = (ann.crew, ann.job());
+    let founding = Founding {
+        crew: "another".into(),
+        person: "ann".into(),
+        role: Role::Office,
+    };
+    let second = ann.record.found_crew(&founding).unwrap();
+    assert_ne!(second, first);
+    let word = title(&mut ann, "said from the other crew");
+    let crew = ann.record.crew(first).clone();
+    let view = ann.record.view(job).unwrap();
+    assert_eq!(view.not_counting(&crew), []);
+    assert!(view.counts(&word));
+    let person = ann.person();
+    let begun = ann
+        .record
+        .begin_job(first, person, "a new one", "")
+        .unwrap();
+    let view = ann.record.view(begun).unwrap();
+    assert_eq!(view.not_counting(&crew), []);
+}
+
+#[test]
+fn a_word_that_creates_nothing_claims_one_key() {
+    let mut ann = Device::founder("ann");
+    let mut data = value_data("", &json!("a note"));
+    data.insert(
+        "fields".into(),
+        json!([{"field": "title", "value": "hijack"}]),
+    );
+    let draft = Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{}", ann.job()),
+        data,
+        ..Draft::default()
+    };
+    let (job, person) = (ann.job(), ann.person());
+    let before = ann.title();
+    let said = ann.record.act(job, person, vec![draft]).unwrap()[0];
+    let crew = ann.record.crew(ann.crew).clone();
+    let view = ann.record.view(job).unwrap();
+    assert_eq!(view.not_counting(&crew), [(said, Why::NotUnderstood)]);
+    assert_eq!(ann.title(), before);
+}
+
+#[test]
+fn a_key_copied_from_another_device_signs_nothing() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    title(&mut ben, "by ben");
+    ann.receive(&mut ben);
+    let (own, of_ben) = (ann.record.device(), ben.record.device());
+    let (dir, path) = ann.close();
+    std::fs::copy(ben.dir().join("device.key"), path.join("device.key")).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.device(), own);
+    let told = ann.record.key_lost().unwrap();
+    assert!(told.contains("another device's"), "{told}");
+    let draft = Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{}", ann.job()),
+        data: value_data("", &json!("as ben")),
+        ..Draft::default()
+    };
+    let (job, person) = (ann.job(), ann.person());
+    assert!(ann.record.act(job, person, vec![draft]).is_err());
+    let view = ann.record.view(job).unwrap();
+    assert_eq!(view.heads()[&of_ben].0, 1, "nothing was added to Ben's log");
+}
