@@ -5,6 +5,7 @@
 //! out (turning base, rail joint) is said in words. Grades give a figure to stand beside a demand;
 //! bolts and inserts are the engineer's or the maker's.
 
+mod any_way;
 mod demand;
 mod grade;
 mod influence;
@@ -16,6 +17,7 @@ use serde::{Deserialize, Serialize};
 use crate::figure::Figure;
 use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
+pub use any_way::{LegInPlan, greatest_in_plan};
 pub use demand::{DemandModel, PostDemand, STEEL, left_out, post_demand};
 pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade};
 pub(crate) use influence::influence_matrix;
