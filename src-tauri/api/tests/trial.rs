@@ -181,6 +181,34 @@ fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
 }
 
 #[test]
+fn a_cut_has_one_chance_with_the_whole_spread() {
+    let site = Site::of_run(0);
+    let learned = site.ask("learned");
+    for left in learned["left"].as_array().unwrap() {
+        let line = site.line(left["wire"].as_u64().unwrap());
+        for (own, beside) in [
+            ("chance", "chance"),
+            ("chanceWords", "chanceWords"),
+            ("spreadMm", "spreadMm"),
+        ] {
+            assert_eq!(line[own], left["computed"][beside], "{line}");
+        }
+        let told = line["numbers"].as_array().unwrap();
+        let told = told
+            .iter()
+            .find(|n| n["name"] == "chance to end inside the window");
+        assert_eq!(told.unwrap()["value"], line["chanceWords"]);
+        // No more than a normal law of that spread leaves in the window (Pólya's bound).
+        let half = line["widthMm"].as_f64().unwrap() / 2.0;
+        let sds = half / line["spreadMm"].as_f64().unwrap();
+        let most = (1.0 - (-2.0 * sds * sds / std::f64::consts::PI).exp()).sqrt();
+        assert!(line["chance"].as_f64().unwrap() < most, "{line}");
+    }
+    // A12: ± 7.9 mm in a spread of 5.65: 83 %, where measuring and making alone would say 98 %.
+    assert_eq!(site.line(12)["chanceWords"], "83 %");
+}
+
+#[test]
 fn too_long_or_too_short_teaches_as_thread_does() {
     // A6 hand tight with its thread used up to the nut, 53.6 mm, and 6 mm over; the set tension
     // then turns in stretch, settling and the posts' 4.0 mm.

@@ -4,7 +4,7 @@ use mechanics::Millimetres;
 use mechanics::cutting::cut_window;
 use mechanics::trial::{Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial};
 
-use super::cut::{cut, spread};
+use super::cut::computed;
 use super::fitted::Read;
 use super::{AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading};
 use crate::job::Run;
@@ -117,18 +117,16 @@ pub(super) fn learning(
         let (Some(input), Some(line)) = (input, line.filter(open)) else {
             continue;
         };
-        let mut window = cut_window(input)?;
-        window.spread = spread(&before, input)?;
         told.left.push(CutLeft {
             wire: wire.number,
             name: line.name.clone(),
             issued: line.issued.is_some(),
-            computed: cut(input, &window, Millimetres(0.0))?,
+            computed: computed(&before, input)?,
             learned: line.learned.clone(),
         });
         remaining.push(Remaining {
             inside_to_inside: input.inside_to_inside,
-            window,
+            window: cut_window(input)?,
         });
     }
     if !known.readings.is_empty() {
