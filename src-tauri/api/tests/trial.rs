@@ -166,6 +166,13 @@ fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     let site = Site::of_run(0);
     site.cut("6");
     site.thread_left(6, "28.0", "28.5");
+    let learned = site.ask("learned");
+    let another = &learned["another"];
+    // One reading can't show itself bad: a second is advised for that, and no more "narrows".
+    assert_eq!(another["worth"], true, "{another}");
+    let said = another["sentence"].as_str().unwrap();
+    assert!(said.contains("what was read of A6 is questioned"), "{said}");
+    assert!(another["spreadThenMm"].as_f64() < another["spreadNowMm"].as_f64());
     let questions = site.ask("learned")["taught"]["questions"].clone();
     let question = questions[0].as_str().unwrap();
     assert!(

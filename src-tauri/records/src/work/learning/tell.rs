@@ -132,7 +132,7 @@ pub(super) fn learning(
     if !known.readings.is_empty() {
         told.after = Some(line_of(&known.learned));
         let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
-        told.another = another(&known.prior, &fitted, &remaining)?;
+        told.another = another(run, &known.prior, &fitted, &remaining)?;
     }
     Ok(told)
 }
@@ -182,6 +182,7 @@ fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
 }
 
 fn another(
+    run: &Run,
     prior: &Expected,
     fitted: &[Fitted],
     remaining: &[Remaining],
@@ -189,14 +190,27 @@ fn another(
     let Some(found) = second_trial(prior, fitted, remaining)? else {
         return Ok(None);
     };
-    let narrows = format!(
-        "it would narrow the spread from {} to {}; the narrowest window leaves ± {}",
-        found.spread_now, found.spread_then, found.narrowest_half
-    );
-    let sentence = if found.worth {
-        format!("One more trial wire first is worth the wait: {narrows}.")
+    let windows = format!("the narrowest window leaves ± {}", found.narrowest_half);
+    let (now, then) = (found.spread_now.to_string(), found.spread_then.to_string());
+    let narrows = if now == then {
+        format!("the spread would stay at {now}; {windows}")
     } else {
-        format!("One more trial wire is not worth the wait: {narrows}.")
+        format!("it would narrow the spread from {now} to {then}; {windows}")
+    };
+    let doubtful: Vec<String> = found
+        .questioned
+        .iter()
+        .map(|wire| format!("{}{wire}", run.name))
+        .collect();
+    let sentence = if doubtful.is_empty() {
+        let not = if found.worth { "" } else { "not " };
+        format!("One more trial wire first is {not}worth the wait: {narrows}.")
+    } else {
+        format!(
+            "One more trial wire first is worth the wait: what was read of {} is questioned, and \
+             one more shows whether it is right. If it agrees, {narrows}.",
+            doubtful.join(" and ")
+        )
     };
     Ok(Some(AnotherTrial {
         worth: found.worth,
