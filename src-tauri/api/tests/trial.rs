@@ -17,6 +17,7 @@ use serde_json::{Value, json};
 fn trial_read() -> (Site, Vec<String>) {
     let site = Site::of_run(0);
     site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
     let entries = site.thread_left(6, "14.0", "14.5");
     (site, entries)
 }
@@ -39,6 +40,7 @@ fn the_worked_trial_wire_teaches_what_the_scenario_has() {
     site.cut("6");
     let waiting = site.ask("learned")["waiting"].clone();
     assert!(waiting.as_str().unwrap().starts_with("Fit A6"), "{waiting}");
+    site.read(6, 1500, "pass", Some(1));
     site.thread_left(6, "14.0", "14.5");
 
     let learned = site.ask("learned");
@@ -165,6 +167,7 @@ fn after_it_the_deduction_is_a_choice_that_is_kept_with_its_ground() {
 fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     let site = Site::of_run(0);
     site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
     site.thread_left(6, "28.0", "28.5");
     let learned = site.ask("learned");
     let another = &learned["another"];
@@ -185,6 +188,37 @@ fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     // Read again: the last reading counts.
     site.thread_left(6, "14.0", "14.5");
     assert_eq!(site.ask("learned")["taught"]["questions"], json!([]));
+}
+
+#[test]
+fn a_trial_wire_whose_tension_nobody_read_says_so_and_asks_first() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    site.thread_left(6, "14.0", "14.5");
+    let learned = site.ask("learned");
+    let said = learned["readings"][0]["readAs"].as_str().unwrap();
+    assert!(
+        said.ends_with("its tension was not read before: 1500 N assumed, the set tension"),
+        "{said}"
+    );
+    let question = learned["taught"]["questions"][0].as_str().unwrap();
+    // 7171 mm of strand between 30 N and 1500 N, EA 794 597 N: 13.3 mm, and 0.3 mm of its posts.
+    assert!(question.contains("13.6 mm more"), "{question}");
+    assert!(question.contains("Read its tension"), "{question}");
+    let asked = site.refused("issueCuts", json!({"wires": "1", "deduction": "learned"}));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(asked.message.contains(question));
+    // Read at 600 N, its thread still to turn counts, and nothing is asked.
+    let takes_up = |learned: &Value| learned["readings"][0]["takesUpMm"].as_f64().unwrap();
+    let assumed = takes_up(&learned);
+    site.read(6, 600, "pass", Some(1));
+    assert_eq!(site.ask("learned")["taught"]["questions"][0], question);
+    site.thread_left(6, "14.0", "14.5");
+    let learned = site.ask("learned");
+    let more = takes_up(&learned) - assumed;
+    assert!((more - 13.6 * 900.0 / 1470.0).abs() < 0.1, "{more}");
+    let questions = learned["taught"]["questions"].to_string();
+    assert!(!questions.contains("No tension"), "{questions}");
 }
 
 #[test]
@@ -245,8 +279,8 @@ fn too_long_or_too_short_teaches_as_thread_does() {
 #[test]
 fn a_second_reading_counts_with_the_wires_that_were_tight_by_then() {
     let (site, _) = trial_read();
-    site.read(6, 1500, "pass", Some(1));
     site.cut("7");
+    site.read(7, 1500, "pass", Some(1));
     site.thread_left(7, "14.0", "14.5");
     let readings = site.ask("learned")["readings"].clone();
     assert_eq!(readings.as_array().unwrap().len(), 2);

@@ -33,15 +33,16 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
             basis.push(*id);
         }
     }
+    let odd = known.learned.questions.iter();
+    let mut questions: Vec<String> = odd.map(|question| question.sentence.clone()).collect();
+    // With nothing left to cut, what the wire hung at changes no cut any more.
+    if lines.iter().any(|line| line.cut_done_mm.is_none()) {
+        questions.extend(known.readings.iter().filter_map(|read| read.unread.clone()));
+    }
     Taught {
         sentence: sentence(&told.join("; "), lines),
         told: told.join("; "),
-        questions: known
-            .learned
-            .questions
-            .iter()
-            .map(|question| question.sentence.clone())
-            .collect(),
+        questions,
         from,
         basis,
     }
