@@ -46,6 +46,20 @@ fn a_post_is_asked_pulled_and_asked_again() {
     }
     let odd = site.refused("readPull", pull("300", "0.02", false));
     assert!(odd.message.contains("steel"), "{}", odd.message);
+    let odd = site.refused("readPull", pull("500", "60", false));
+    assert!(
+        odd.message.contains("times what such a post bends"),
+        "{}",
+        odd.message
+    );
+    let mut high = pull("300", "3", false);
+    high["at"] = json!({"text": "3000"});
+    let odd = site.refused("readPull", high);
+    assert!(
+        odd.message.contains("lies above post A1"),
+        "{}",
+        odd.message
+    );
     let mut other = pull("300", "3", false);
     other["post"] = json!("not a post");
     site.refused("readPull", other);
@@ -69,7 +83,39 @@ fn a_post_is_asked_pulled_and_asked_again() {
         "field": "pull", "place": site.run, "value": {"mn": 1, "atNm": 1, "movedNm": 1, "railOn": false}}]});
     assert!(site.ann.refused("say", said).message.contains("readPull"));
 
-    // The angle of both runs at A6 is a plain fact; untold they pull the same way.
+    // Far from the pull that stands: asked, and not where it corrects that one.
+    let subject = format!("post:{}", first.as_str().unwrap());
+    let all = json!({"job": site.job, "subject": subject});
+    let words = |all: &Value| -> Vec<Value> {
+        let facts = all["facts"].as_array().unwrap().iter();
+        let pulls = facts.filter(|f| f["field"] == "pull");
+        pulls
+            .flat_map(|f| f["words"].as_array().unwrap().clone())
+            .collect()
+    };
+    let all = site.ann.call("readSubject", all);
+    let stands = words(&all);
+    let off = stands
+        .iter()
+        .find(|w| w["value"]["railOn"] == false)
+        .unwrap();
+    let mut other = pull("300", "1.2", false);
+    let odd = site.refused("readPull", other.clone());
+    assert!(
+        odd.message.contains("would move it 3 mm, not 1.2 mm"),
+        "{}",
+        odd.message
+    );
+    other["over"] = json!([off["entry"]]);
+    site.call("readPull", other);
+    // Its base still turns: movement goes by that, the moment with the rail as if it did not.
+    let after = post(&site.ask("postsAsked"), "A1").clone();
+    let by = after["held"][1]["byBase"].as_array().unwrap();
+    assert_eq!(by.len(), 2);
+    assert!(by[0]["baseMomentNm"].as_f64() < after["held"][1]["baseMomentNm"].as_f64());
+    assert_eq!(by[0]["tipMm"], after["held"][1]["tipMm"]);
+
+    // The angle of both runs at A6 is a plain fact; untold each figure is the greatest over all.
     let shared = post(&pulled, "A6")["together"]["held"][0]["baseMomentNm"].clone();
     let view = site.ann.call("readJob", json!({"job": site.job}));
     let mut runs: Vec<String> = (0..2)

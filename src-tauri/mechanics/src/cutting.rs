@@ -13,7 +13,7 @@ use crate::error::{MechanicsError, finite, not_negative, positive, within};
 use crate::fitting::{self, FittingEnd};
 use crate::units::{Kelvins, Millimetres, Newtons};
 
-pub use chance::{CutChance, cut_chance, shown_chance, spread, straight_chance};
+pub use chance::{CutChance, chance_within, cut_chance, shown_chance, spread, straight_chance};
 pub use fixed::{FixedDeduction, FixedPlace, compare_fixed_deduction};
 
 /// Standard deviations of what goes into a cut.

@@ -5,6 +5,7 @@
 //! out (turning base, rail joint) is said in words. Grades give a figure to stand beside a demand;
 //! bolts and inserts are the engineer's or the maker's.
 
+mod any_way;
 mod demand;
 mod grade;
 mod influence;
@@ -16,13 +17,15 @@ use serde::{Deserialize, Serialize};
 use crate::figure::Figure;
 use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
+pub use any_way::{LegInPlan, greatest_in_plan};
 pub use demand::{DemandModel, PostDemand, STEEL, left_out, post_demand};
-pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade};
+pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade, stiffest_known};
 pub(crate) use influence::influence_matrix;
 pub use influence::{EndPosts, InwardMovement, RunEnd, inward_movement, post_movement};
 pub use plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
 pub use stiffness::{
-    KnownPull, PostAsPulled, RailAsPulled, modulus_from_pulls, post_from_pulls, rail_from_pulls,
+    KnownPull, PostAsPulled, RailAsPulled, modulus_from_pulls, post_from_pulls, pulled_as,
+    rail_from_pulls, stiffest_from_pulls,
 };
 
 /// Cross-section of a post, bent in the direction of the wires.

@@ -1,7 +1,7 @@
 //! Posts under the wires' pull: a known pull that shows how they give.
 
 use records::Record;
-use records::ids::{BookId, ItemId};
+use records::ids::{BookId, Hash, ItemId};
 use records::job::Job;
 use records::model::context::PullRead;
 use records::model::fields;
@@ -32,7 +32,8 @@ pub(crate) fn pull(
     pull: &KnownPull,
     with: &PullRead,
 ) -> Result<Acted, ApiError> {
-    question_pull(&record.job(job)?, of, pull, request.confirmed)?;
+    let over = hashes(&request.over)?;
+    question_pull(&record.job(job)?, of, (pull, &over), request.confirmed)?;
     let mut act = Act::default();
     act.claim(
         fields::POST_PULL,
@@ -40,7 +41,7 @@ pub(crate) fn pull(
         &of.run.to_string(),
         Some(pull),
         with,
-        Earlier::over(hashes(&request.over)?),
+        Earlier::over(over),
     )?;
     act.record(record, job)
 }
@@ -49,7 +50,7 @@ pub(crate) fn pull(
 fn question_pull(
     job: &Job<'_>,
     of: PostOf,
-    pull: &KnownPull,
+    (pull, over): (&KnownPull, &[Hash]),
     confirmed: bool,
 ) -> Result<(), ApiError> {
     let run = job.run(of.run);
@@ -59,7 +60,7 @@ fn question_pull(
             "The run has no such post. Open the post from its run.",
         ));
     }
-    let doubt = work::pull_doubt(job, of.run, of.post, pull)?;
+    let doubt = work::pull_doubt(job, of.run, of.post, pull, over)?;
     if let Some(doubt) = doubt.filter(|_| !confirmed) {
         let asked = format!("{doubt} Keep it all the same?");
         return Err(ApiError::new(ErrorCode::Questioned, asked));

@@ -62,7 +62,19 @@ pub fn straight_chance(window: &CutWindow, cut: Millimetres, sd: Millimetres) ->
 /// # Errors
 /// When an input cannot be, or no window exists with the stiffness as stated.
 pub fn cut_chance(input: &CutInput, cut: Millimetres) -> Result<CutChance, MechanicsError> {
-    let sd = spread(input, cut)?;
+    chance_within(input, cut, spread(input, cut)?)
+}
+
+/// The same with a spread of the finished engagement that counts more than measuring and making:
+/// before a trial wire was fitted also what the fittings' own figures may be off.
+///
+/// # Errors
+/// As [`cut_chance`].
+pub fn chance_within(
+    input: &CutInput,
+    cut: Millimetres,
+    sd: Millimetres,
+) -> Result<CutChance, MechanicsError> {
     let as_stated = straight_chance(&cut_window(input)?, cut, sd);
     let cv = input.axial_stiffness_spread;
     let softer = CutInput {

@@ -64,6 +64,13 @@ pub fn known_grade(name: &str) -> Option<&'static Grade> {
     GRADES.iter().find(|grade| bare(grade.name) == wanted)
 }
 
+/// The stiffest of the grades that are known.
+#[must_use]
+pub fn stiffest_known() -> Option<&'static Grade> {
+    let stiffer = |a: &&Grade, b: &&Grade| a.modulus.value().total_cmp(&b.modulus.value());
+    GRADES.iter().max_by(stiffer)
+}
+
 /// What a design rule leaves of a timber's characteristic strength under a pull that stays.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DesignBending {

@@ -76,6 +76,51 @@ pub struct PlanDemand {
     pub fixing_force: Option<Newtons>,
 }
 
+impl PlanDemand {
+    /// Each figure by itself the greater of two, by size, with its sign.
+    #[must_use]
+    pub fn greater_of_each(&self, other: &Self) -> Self {
+        let pick = |(a, b): (f64, f64)| if b.abs() > a.abs() { b } else { a };
+        let both = self.figures().into_iter().zip(other.figures());
+        self.with_figures(&both.map(pick).collect::<Vec<_>>())
+    }
+
+    /// The figures in one row, always in one order.
+    pub(super) fn figures(&self) -> Vec<f64> {
+        let alone = [
+            self.level_pull.value(),
+            self.base_moment.value(),
+            self.base_stress.value(),
+            self.tip.value(),
+        ];
+        alone
+            .into_iter()
+            .chain(self.along_wires.iter().map(|moved| moved.value()))
+            .chain(self.rail_forces.iter().map(|force| force.value()))
+            .chain(self.fixing_force.map(|force| force.value()))
+            .collect()
+    }
+
+    /// The same with other figures, in the order of [`Self::figures`].
+    pub(super) fn with_figures(&self, figures: &[f64]) -> Self {
+        let mut next = figures.iter().copied();
+        let mut take = || next.next().unwrap_or_default();
+        Self {
+            level_pull: Newtons(take()),
+            base_moment: NewtonMetres(take()),
+            base_stress: Megapascals(take()),
+            tip: Millimetres(take()),
+            along_wires: self
+                .along_wires
+                .iter()
+                .map(|_| Millimetres(take()))
+                .collect(),
+            rail_forces: self.rail_forces.iter().map(|_| Newtons(take())).collect(),
+            fixing_force: self.fixing_force.map(|_| Newtons(take())),
+        }
+    }
+}
+
 /// Demand on a post under pulls in plan; the post's own rail is left out, `rails` hold it.
 ///
 /// # Errors

@@ -2,7 +2,8 @@
 //!
 //! Invariant: a pull replaces what was assumed; a post that moved no more than its own bending says
 //! nothing of its base, and one that moved less than a steel one would is not believed. Of several
-//! pulls the one that gives most counts, so that no movement is understated.
+//! pulls the one that gives most counts, so that no movement is understated; moment, stress and
+//! fixings are understated by a base that turns and a post that gives, so the stiffest counts there.
 
 use super::influence::Frame;
 use super::{Post, Rail, STEEL};
@@ -109,6 +110,58 @@ pub fn modulus_from_pulls(
         least = Some(least.map_or(shown, |known| known.min(shown)));
     }
     Ok(least.map(Megapascals).filter(|modulus| *modulus <= STEEL))
+}
+
+/// The greatest modulus that pulls with the rail off show on a base that does not turn, those not
+/// counted that are stiffer than steel; none without a pull that is left.
+///
+/// A post that gives leaves more to its rail, and so less moment to its base: of several pulls this
+/// one counts where moment, stress and the fixings' force are told.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn stiffest_from_pulls(
+    post: &Post,
+    pulls: &[KnownPull],
+) -> Result<Option<Megapascals>, MechanicsError> {
+    let mut most: Option<Megapascals> = None;
+    for known in pulls {
+        let shown = modulus_from_pulls(post, std::slice::from_ref(known))?;
+        most = match (most, shown) {
+            (Some(a), Some(b)) => Some(if b > a { b } else { a }),
+            (a, b) => a.or(b),
+        };
+    }
+    Ok(most)
+}
+
+/// How far a pull with the rail off moves a post that gave as `before` tells, where both are known.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn pulled_as(
+    post: &Post,
+    before: &KnownPull,
+    now: &KnownPull,
+) -> Result<Option<Millimetres>, MechanicsError> {
+    let mut as_before = Post {
+        rail: None,
+        base_turning: None,
+        ..post.clone()
+    };
+    match post_from_pulls(&as_before, std::slice::from_ref(before))? {
+        None => return Ok(None),
+        Some(PostAsPulled::Turns(stiffness)) => {
+            as_before.base_turning = Some(crate::Figure::of(stiffness, crate::Origin::Measured));
+        }
+        Some(PostAsPulled::Stiffer(shown) | PostAsPulled::BeyondSteel(shown)) => {
+            as_before.modulus = crate::Figure::of(shown, crate::Origin::Measured);
+        }
+    }
+    let height = positive("the pull's height", now.height.value())?;
+    let pull = positive("the pull", now.pull.value())?;
+    let moved = Frame::of(&as_before)?.free(height, height) * pull;
+    Ok(Some(Millimetres(moved)))
 }
 
 /// What pulls with the rail on tell of the rail, once the post's own stiffness is known or assumed;

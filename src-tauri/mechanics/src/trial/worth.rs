@@ -1,11 +1,13 @@
 //! Whether another trial wire is worth its cost.
 //!
 //! What it saves is the fall in the number of wires expected to miss their window; what it costs
-//! is the wait until it is fitted. Invariant: both numbers are given, the advice follows from them.
+//! is the wait until it is fitted. Invariant: both numbers are given and the advice follows from
+//! them, or from a reading that is questioned: one reading can't show itself bad, a second can. More
+//! readings never widen the spread that is told.
 
 use serde::{Deserialize, Serialize};
 
-use super::{Expected, Fitted, learn, next_deduction};
+use super::{Expected, Fitted, Learned, Row, learn, next_deduction, posterior};
 use crate::cutting::{CutWindow, straight_chance};
 use crate::error::MechanicsError;
 use crate::units::Millimetres;
@@ -25,7 +27,7 @@ pub struct Remaining {
 }
 
 /// What one more trial wire would bring.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Worth {
     /// Remaining wires expected to miss their window when cut now.
@@ -38,15 +40,18 @@ pub struct Worth {
     pub spread_then: Millimetres,
     /// Narrowest half window among them.
     pub narrowest_half: Millimetres,
+    /// Wires whose readings are questioned.
+    pub questioned: Vec<u32>,
     /// Whether a further trial is advised.
     pub worth: bool,
 }
 
 /// Compares cutting the remaining wires now with fitting one more trial wire first.
 ///
-/// The further trial is taken at the length of the first remaining wire and to read as expected:
-/// the spread does not depend on what it reads. Advised where it saves [`WORTH_WIRES`] of a wire,
-/// and after one trial also where a half window is under 2.5·s_e (engineering basis).
+/// The further trial is taken at the length of the first remaining wire and as a plain reading
+/// beside those that are there as they count now: what it reads plays no part. Advised where a
+/// reading is questioned, where it saves [`WORTH_WIRES`] of a wire, and after one trial also where a
+/// half window is under 2.5·s_e (engineering basis).
 ///
 /// # Errors
 /// When a figure cannot be.
@@ -59,29 +64,17 @@ pub fn second_trial(
         return Ok(None);
     };
     let now = learn(expected, fitted)?;
-    let offset = next_deduction(
-        &now,
-        next.inside_to_inside,
-        Millimetres(0.0),
-        Millimetres(0.0),
-    )?;
-    let mut more = fitted.to_vec();
-    more.push(Fitted {
-        wire: 0,
-        inside_to_inside: next.inside_to_inside,
-        cut: next.inside_to_inside,
-        usable_thread: Millimetres(1.0),
-        showing: Millimetres(1.0) - offset.deduction,
-        inward: Millimetres(0.0),
-        still_to_come: Millimetres(0.0),
-    });
-    let then = learn(expected, &more)?;
+    let then = with_one_more(expected, fitted, &now, next.inside_to_inside);
+    let mut questioned: Vec<u32> = now.questions.iter().flat_map(|q| q.wires.clone()).collect();
+    questioned.sort_unstable();
+    questioned.dedup();
     let mut worth = Worth {
         misses_now: 0.0,
         misses_then: 0.0,
         spread_now: Millimetres(0.0),
         spread_then: Millimetres(0.0),
         narrowest_half: next.window.width / 2.0,
+        questioned,
         worth: false,
     };
     for wire in remaining {
@@ -97,7 +90,35 @@ pub fn second_trial(
         worth.narrowest_half = worth.narrowest_half.min(wire.window.width / 2.0);
     }
     let narrow = worth.narrowest_half < expected.fitted_spread * 2.5;
-    worth.worth =
-        worth.misses_now - worth.misses_then >= WORTH_WIRES || (fitted.len() < 2 && narrow);
+    worth.worth = !worth.questioned.is_empty()
+        || worth.misses_now - worth.misses_then >= WORTH_WIRES
+        || (fitted.len() < 2 && narrow);
     Ok(Some(worth))
+}
+
+/// What is known with one plain reading more at a length, the others counting as they do now.
+fn with_one_more(
+    expected: &Expected,
+    fitted: &[Fitted],
+    now: &Learned,
+    at: Millimetres,
+) -> Learned {
+    // The variance rests on lengths and weights alone.
+    let row = |wire: u32, length: Millimetres| Row {
+        wire,
+        metres: length.value() / 1000.0,
+        z: 0.0,
+    };
+    let mut rows: Vec<Row> = fitted
+        .iter()
+        .map(|one| row(one.wire, one.inside_to_inside))
+        .collect();
+    rows.push(row(0, at));
+    let mut weights = now.weights.clone();
+    weights.push(1.0);
+    Learned {
+        variance: posterior(expected, &rows, &weights).variance,
+        weights,
+        ..now.clone()
+    }
 }

@@ -7,6 +7,7 @@
     missing_docs
 )]
 
+mod any_way;
 mod assessment;
 mod beam;
 mod cut_brute;

@@ -2,7 +2,8 @@
 
 use mechanics::posts::{
     KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, design_bending,
-    known_grade, modulus_from_pulls, post_from_pulls, post_movement, rail_from_pulls,
+    known_grade, modulus_from_pulls, post_from_pulls, post_movement, pulled_as, rail_from_pulls,
+    stiffest_from_pulls,
 };
 use mechanics::rules::Status;
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
@@ -156,4 +157,39 @@ proptest! {
         prop_assert!((tip(moved) - moved).abs() < 1e-9 * (1.0 + moved));
         prop_assert!(tip(moved + more) > tip(moved));
     }
+}
+
+#[test]
+fn of_several_pulls_the_stiffest_is_found_and_one_tells_another() {
+    let of = post(100.0, 100.0);
+    // 500 N at 1 m bend 100×100 of 11 GPa by F·L³/3EI = 1.818 mm.
+    let known = |height: f64, pull: f64, moved: f64| KnownPull {
+        height: Millimetres(height),
+        pull: Newtons(pull),
+        moved: Millimetres(moved),
+    };
+    let (sound, odd) = (known(1000.0, 500.0, 2.5), known(1000.0, 500.0, 60.0));
+    let most = stiffest_from_pulls(&of, &[odd, sound]).unwrap().unwrap();
+    near(most.value(), 11_000.0 * 1.818_181_8 / 2.5, 0.01);
+    assert_eq!(stiffest_from_pulls(&of, &[]).unwrap(), None);
+    assert_eq!(
+        stiffest_from_pulls(&of, &[known(1000.0, 500.0, 0.001)]).unwrap(),
+        None
+    );
+    // At its own height and twice the pull it moves twice as far.
+    let told =
+        |before: &KnownPull, now: &KnownPull| pulled_as(&of, before, now).unwrap().unwrap().value();
+    near(told(&sound, &known(1000.0, 1000.0, 9.0)), 5.0, 1e-9);
+    // Lower down the bending goes by h³, the turning by h²: 1.818/8 + 0.682/4.
+    near(
+        told(&sound, &known(500.0, 500.0, 9.0)),
+        1.818_181_8 / 8.0 + 0.681_818_2 / 4.0,
+        1e-6,
+    );
+    // One that is stiffer than its modulus tells goes by h³ alone.
+    near(
+        told(&known(1000.0, 500.0, 0.8), &known(500.0, 500.0, 9.0)),
+        0.1,
+        1e-9,
+    );
 }

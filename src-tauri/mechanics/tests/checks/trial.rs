@@ -197,6 +197,40 @@ fn a_second_trial_is_worth_it_where_windows_are_narrow() {
 }
 
 #[test]
+fn a_questioned_reading_makes_a_second_trial_worth_it_and_no_reading_more_widens() {
+    let of = input(4000.0, 3.0, 3.2);
+    let remaining = vec![
+        Remaining {
+            inside_to_inside: Millimetres(4000.0),
+            window: cut_window(&of).unwrap(),
+        };
+        11
+    ];
+    let told = |z: f64| {
+        second_trial(&PRIOR, &[reads(6, 4.0, z)], &remaining)
+            .unwrap()
+            .unwrap()
+    };
+    let plain = told(86.0);
+    assert!(!plain.worth && plain.questioned.is_empty(), "{plain:?}");
+    let odd = told(104.0);
+    assert!(odd.worth, "{odd:?}");
+    assert_eq!(odd.questioned, [6]);
+    // Both count one plain reading more, whatever the first read.
+    assert_eq!(odd.spread_then, plain.spread_then);
+    for z in [70.0, 80.0, 86.0, 92.0, 98.0, 104.0, 130.0] {
+        let found = told(z);
+        assert!(found.spread_then < found.spread_now, "{z}: {found:?}");
+        assert!(found.misses_then <= found.misses_now, "{z}: {found:?}");
+    }
+    // Two that disagree ask for a third, which shows the one that is off.
+    let two = [reads(6, 4.0, 84.0), reads(9, 4.0, 93.0)];
+    let found = second_trial(&PRIOR, &two, &remaining).unwrap().unwrap();
+    assert!(found.worth && found.spread_then < found.spread_now);
+    assert_eq!(found.questioned, [6, 9]);
+}
+
+#[test]
 fn figures_that_cannot_be_are_refused() {
     for bad in [
         Fitted {

@@ -26,6 +26,7 @@ use crate::model::values::DeductionBy;
 use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
+pub(super) use release::CHANCE;
 pub use release::{Release, release};
 pub(super) use shared::Shared;
 
@@ -151,7 +152,8 @@ pub struct CutLine {
     pub deduction_mm: Option<f64>,
     /// Stretch that the aim gives back.
     pub stretch_mm: Option<f64>,
-    /// Chance that the cut ends inside its window, the careful reading.
+    /// Chance that the cut ends inside its window before any wire was fitted, with the whole spread
+    /// below, the careful reading of the stiffness.
     pub chance: Option<f64>,
     /// The same in words, never above ">99 %".
     pub chance_words: Option<String>,

@@ -52,7 +52,8 @@ pub struct Taught {
     pub from: String,
     /// What they teach, in one sentence.
     pub sentence: String,
-    /// Readings that can hardly be right, each with what to do.
+    /// Readings that can hardly be right, and wires whose tension was not read before their thread,
+    /// each with what to do.
     pub questions: Vec<String>,
     /// The readings' figures, as a release keeps them.
     pub told: String,

@@ -81,8 +81,8 @@ pub use ordering::{
     RuleSetNote, Topic, Verdict, before_ordering,
 };
 pub use posts::{
-    Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together, posts_asked,
-    pull_doubt,
+    ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
+    posts_asked, pull_doubt,
 };
 pub use problems::{Problem, ProblemCode};
 pub use progress::{

@@ -1,12 +1,14 @@
 //! What the wires ask of end and corner posts: free, with the rail, propped; all runs together.
 //!
 //! Invariant: demand only, beside a figure with its origin and who must look at it; never a
-//! verdict. Of what is not known the careful side counts: runs whose angle nobody told pull the
-//! same way, and a corner's two legs too.
+//! verdict. Of what is not known the careful side counts, figure by figure: where an angle is not
+//! told each is the greatest over all angles, and where a base turns or a post gives, movement is
+//! that of the softest reading, moment and what follows from it that of the stiffest.
 
 mod answer;
 mod figure;
 mod legs;
+mod odd_pull;
 mod standing;
 mod ways;
 
@@ -23,13 +25,13 @@ use crate::model::fields;
 use crate::model::values::PostRole;
 use crate::subject::{ItemKind, Subject};
 pub use answer::{
-    Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
+    ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
 use legs::{Leg, legs};
-pub use standing::pull_doubt;
+pub use odd_pull::pull_doubt;
 pub(super) use standing::standing;
 use standing::{looked_at, rail_line, section_of};
-use ways::{squared, ways};
+use ways::{Stood, squared, ways};
 
 /// What the wires of a run ask of its end and corner posts, at its set tension, else at what is
 /// required.
@@ -155,16 +157,28 @@ struct Looked<'a> {
 impl Looked<'_> {
     fn post(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
         let (job, run, end) = (self.job, self.run, self.at);
-        let (post, stiffness_known, pulled) = match standing(job, run, end.id)? {
+        let (of, pulled) = match standing(job, run, end.id)? {
             Ok(found) => {
                 missing.extend(found.doubts);
                 let known = found.stated.into_iter().chain(found.pulled).collect();
-                (found.post, true, known)
+                let of = Stood {
+                    post: found.post,
+                    softest: found.softest,
+                    stiffest: found.stiffest,
+                    stiffness_known: true,
+                };
+                (of, known)
             }
             Err(why) => match self.without_modulus()? {
                 Some(post) => {
                     missing.push(format!("{why} Its movement is not computed."));
-                    (post, false, Vec::new())
+                    let of = Stood {
+                        post,
+                        softest: "",
+                        stiffest: None,
+                        stiffness_known: false,
+                    };
+                    (of, Vec::new())
                 }
                 None => {
                     missing.push(format!("{why} What the wires ask of it is not computed."));
@@ -174,9 +188,9 @@ impl Looked<'_> {
         };
         let all = legs(job, run, end, self.tension, self.tension_origin, missing)?;
         let (own, others): (Vec<&Leg>, Vec<&Leg>) = all.iter().partition(|l| l.run == run.id);
-        let held = ways(&post, &own, stiffness_known)?;
+        let held = ways(&of, &own)?;
         let at_right_angle = if own.iter().any(|l| l.heading.is_none()) {
-            squared(&post, &own, stiffness_known)?
+            squared(&of, &own)?
         } else {
             Vec::new()
         };
@@ -184,8 +198,7 @@ impl Looked<'_> {
             None
         } else {
             let both: Vec<&Leg> = all.iter().collect();
-            let held = ways(&post, &both, stiffness_known)?;
-            Some(self.together(&post, &all, held, stiffness_known)?)
+            Some(self.together(&of, &all, ways(&of, &both)?)?)
         };
         let looked_at_mm = looked_at(run)?.value();
         let wires = own.first().map_or(0, |l| l.pulls.len());
@@ -216,7 +229,7 @@ impl Looked<'_> {
             at_right_angle,
             together,
             pulled,
-            own: figure::own(job.post(end.id), post.section)?,
+            own: figure::own(job.post(end.id), of.post.section)?,
             insert: self.insert(),
             rail_joint: job.post(end.id).and_then(|p| p.rail_joint),
             sentence,
@@ -243,14 +256,13 @@ impl Looked<'_> {
     /// What all runs ask of the post at once; at a right angle beside it where none is told.
     fn together(
         &self,
-        post: &Post,
+        of: &Stood,
         all: &[Leg],
         held: Vec<PostHeld>,
-        stiffness_known: bool,
     ) -> Result<Together, WorkError> {
         let others: Vec<&Leg> = all.iter().filter(|l| l.run != self.run.id).collect();
         let at_right_angle = if others.iter().any(|l| l.heading.is_none()) {
-            squared(post, &all.iter().collect::<Vec<_>>(), stiffness_known)?
+            squared(of, &all.iter().collect::<Vec<_>>())?
         } else {
             Vec::new()
         };

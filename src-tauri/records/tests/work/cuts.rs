@@ -48,7 +48,9 @@ fn run_a_is_cut_as_the_scenario_has_it() {
         assert_eq!(line.inside_origin, Some(expected));
         assert_eq!(line.interpolated_from.len(), if measured { 0 } else { 3 });
         assert!(!line.basis.is_empty());
-        assert!(line.chance.unwrap() > 0.9);
+        // Half windows of 7.9 to 13 mm in a spread of 5.65 mm.
+        let chance = line.chance.unwrap();
+        assert!((0.82..0.99).contains(&chance), "{} {chance}", line.name);
     }
     assert_eq!(sheet.totals.cuttable, 12);
     assert_eq!(sheet.totals.aims_mm, 86_815.0);

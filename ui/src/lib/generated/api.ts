@@ -605,6 +605,35 @@ hash: string, };
 export type BookId = string;
 
 /**
+ * Demand on a post by one reading of its base and stiffness.
+ */
+export type ByBase = {
+/**
+ * The reading, in words: "base not turning".
+ */
+name: string,
+/**
+ * Moment at the base, newton metres.
+ */
+baseMomentNm: number,
+/**
+ * Largest bending stress at the base, megapascals.
+ */
+baseStressMpa: number,
+/**
+ * Movement at the height looked at.
+ */
+tipMm: number,
+/**
+ * Force on the rail of this run and its joint.
+ */
+railForceN: number | null,
+/**
+ * Pull on the base fixings, where the bolts' distance is known.
+ */
+fixingForceN: number | null, };
+
+/**
  * Which task to end.
  */
 export type CancelTask = {
@@ -954,7 +983,8 @@ deductionMm: number | null,
  */
 stretchMm: number | null,
 /**
- * Chance that the cut ends inside its window, the careful reading.
+ * Chance that the cut ends inside its window before any wire was fitted, with the whole spread
+ * below, the careful reading of the stiffness.
  */
 chance: number | null,
 /**
@@ -4420,8 +4450,8 @@ lookedAtMm: number,
  */
 held: Array<PostHeld>,
 /**
- * The same at a right angle, at a corner whose angle is not told: there both sides count as
- * pulling the same way, the most there can be. Else empty.
+ * The same at a right angle, at a corner whose angle is not told: there each figure is the
+ * greatest over all angles, by itself. Else empty.
  */
 atRightAngle: Array<PostHeld>,
 /**
@@ -4499,6 +4529,12 @@ railForceN: number | null,
  * Pull on the base fixings, where the bolts' distance is known.
  */
 fixingForceN: number | null,
+/**
+ * The two readings of base and stiffness of which each figure above is the greater: as soft as
+ * it is told or pulled, by which it moves most, and as stiff as it can be, by which its base
+ * carries most. Empty where there is one.
+ */
+byBase: Array<ByBase>,
 /**
  * What the figures leave out.
  */
@@ -7205,7 +7241,8 @@ from: string,
  */
 sentence: string,
 /**
- * Readings that can hardly be right, each with what to do.
+ * Readings that can hardly be right, and wires whose tension was not read before their thread,
+ * each with what to do.
  */
 questions: Array<string>,
 /**
@@ -7807,7 +7844,8 @@ export type Together = {
  */
 runs: Array<OtherRun>,
 /**
- * Demand, free first; an angle that is not told counts as none, the most there can be.
+ * Demand, free first; where an angle is not told each figure is the greatest over all angles,
+ * by itself.
  */
 held: Array<PostHeld>,
 /**

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { BayPushed, PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
-import { anglesAt, atWires, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, pullText, sectionTall } from './pulls';
+import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall } from './pulls';
 import type { Job, Post, Run } from './view';
 
 const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
-  held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, leftOut: [], ...more
+  held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, byBase: [], leftOut: [], ...more
 });
 const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
   ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
@@ -17,6 +17,14 @@ describe('a post under pull', () => {
     const railed = figuresOf(held(5995, { held: 'withRail', railForceN: 2897.3, fixingForceN: 23979 }), 1000);
     expect(railed.at(-1)?.name).toBe('Presses the rail');
     expect(figuresOf(held(1, { railForceN: -410 }), 1000).at(-1)).toEqual({ name: 'Pulls at the rail’s joint', figure: '410\u00a0N' });
+  });
+
+  it('shows what the other reading of the base says, and only that', () => {
+    const by = (name: string, moment: number, tip: number) => ({ name, baseMomentNm: moment, baseStressMpa: moment === 5995 ? 23.65 : 0.6, tipMm: tip, railForceN: null, fixingForceN: null });
+    const railed = held(5995, { held: 'withRail', baseStressMpa: 23.65, tipMm: 17.3, byBase: [by('base turning as pulled', 96, 17.3), by('base not turning', 5995, 5.8)] });
+    expect(besideText(railed, 1000)).toBe('base turning as pulled: 96\u00a0N·m, 0.6 MPa; base not turning: 5.8\u00a0mm');
+    expect(otherwise(railed, railed.byBase[1]!, 1000)).toEqual([{ name: 'Movement at 1000\u00a0mm', figure: '5.8\u00a0mm' }]);
+    expect(besideText(held(8892), 1000)).toBe('');
   });
 
   it('leads with all runs together only where they ask more than one alone', () => {

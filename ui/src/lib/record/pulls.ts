@@ -1,7 +1,7 @@
 // Posts under pull and known pulls: what is asked of the program, and figures in the order they are read. Pure but for the calls.
 import { call } from '$lib/core/call';
 import { length, newtons, number, unbroken } from '$lib/core/format.svelte';
-import type { AskPush, BayPushed, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
+import type { AskPush, BayPushed, ByBase, PostAsked, PostHeld, PostsAsked, PushedView, ReadPull, Recorded, UnderPush } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { Job, Post, Run } from './view';
 
@@ -32,6 +32,19 @@ export function figuresOf(h: PostHeld, at: number): Figure[] {
     ...(h.fixingForceN === null ? [] : [{ name: w.fixing, figure: newtons(h.fixingForceN) }]),
     ...(h.railForceN === null ? [] : [{ name: h.railForceN < 0 ? w.pullsJoint : w.presses, figure: newtons(Math.abs(h.railForceN)) }])
   ];
+}
+
+/** What one reading of base and stiffness says otherwise than the figures that lead, each the greater of both. */
+export function otherwise(h: PostHeld, by: ByBase, at: number): Figure[] {
+  const own = figuresOf({ ...h, ...by }, at);
+  const lead = figuresOf(h, at);
+  return own.filter((f) => !lead.some((l) => l.name === f.name && l.figure === f.figure));
+}
+
+/** The same in one line for below a figure: nothing where there is one reading. */
+export function besideText(h: PostHeld, at: number): string {
+  const each = h.byBase.map((by) => [by.name, otherwise(h, by, at)] as const).filter(([, list]) => list.length > 0);
+  return each.map(([name, list]) => `${name}: ${list.map((f) => f.figure).join(', ')}`).join('; ');
 }
 
 /** The ways of holding that ask most, and from whom: all runs together where there are several and that asks more. */

@@ -2,7 +2,7 @@
 
 use mechanics::cutting::{
     CutInput, CutWindow, FixedPlace, ShortestBy, Spreads, aim_on_tape, compare_fixed_deduction,
-    cut_chance, cut_window, shown_chance,
+    cut_window,
 };
 use mechanics::{MechanicsError, Millimetres, Newtons};
 
@@ -133,7 +133,6 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
         }
     }
     let aim = aim_on_tape(&window, TAPE)?;
-    let chance = cut_chance(&input, aim)?;
     line.shortest_mm = Some(window.shortest.value());
     line.shortest_by = Some(
         match window.shortest_by {
@@ -148,8 +147,6 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
     line.aim_mm = Some(aim.value());
     line.deduction_mm = Some((known.mm - aim).value());
     line.stretch_mm = Some(window.stretch.value());
-    line.chance = Some(chance.careful);
-    line.chance_words = Some(shown_chance(chance.careful));
     // One that leaves nothing of the wire is told among the sheet's notes.
     if let Some(deduction) = shared.fixed.filter(|d| *d < known.mm) {
         line.fixed = Some(fixed(&window, known.mm, deduction)?);
@@ -240,11 +237,6 @@ fn numbers(line: &CutLine, tension: Newtons) -> Vec<Number> {
             name: "set tension".into(),
             value: tension.to_string(),
             origin: "decided for the run".into(),
-        }),
-        line.chance_words.clone().map(|value| Number {
-            name: "chance to end inside the window".into(),
-            value,
-            origin: "computed".into(),
         }),
     ]
     .into_iter()

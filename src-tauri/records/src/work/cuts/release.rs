@@ -8,6 +8,9 @@ use crate::ids::Hash;
 use crate::model::context::Number;
 use crate::model::values::{CutIssue, DeductionBy, Length};
 
+/// Under which name a release keeps the chance.
+pub(in crate::work) const CHANCE: &str = "chance to end inside the window";
+
 /// What is recorded for a wire that is released.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Release {
@@ -70,7 +73,7 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
             "shortest cut" => format!("{:.1} mm", cut.shortest_mm),
             "longest cut" => format!("{:.1} mm", cut.longest_mm),
             "cut" => format!("{:.0} mm", cut.aim_mm),
-            "chance to end inside the window" => cut.chance_words.clone(),
+            CHANCE => cut.chance_words.clone(),
             _ => continue,
         };
         number.value = value;

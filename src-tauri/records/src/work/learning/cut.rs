@@ -1,16 +1,21 @@
-//! Windows and aims of the cuts that are left, as the trial wires move them.
+//! Windows, aims and chances of the cuts that are left, as computed and as the trial wires move them.
+//!
+//! Invariant: every chance counts the whole spread: of a cut as computed also what the fittings' own
+//! figures may be off, which alone is more than measuring and making; so that the sheet, the bars
+//! beside a learned cut and a release tell one chance of one cut.
 
 use mechanics::Millimetres;
 use mechanics::cutting::{
-    CutInput, CutWindow, aim_on_tape, cut_window, shown_chance, straight_chance,
+    CutInput, CutWindow, aim_on_tape, chance_within, cut_window, shown_chance, straight_chance,
 };
 use mechanics::trial::{Learned, learn, next_deduction, window_as_learned};
 
 use super::{Known, LearnedCut};
 use crate::job::Run;
+use crate::model::context::Number;
 use crate::model::values::DeductionBy;
 use crate::work::WorkError;
-use crate::work::cuts::{CutLine, Shared, TAPE, input, outside};
+use crate::work::cuts::{CHANCE, CutLine, Shared, TAPE, input, outside};
 use crate::work::lengths::Inside;
 
 /// What each wire's window is worked out from; none where its length can't be cut from.
@@ -29,21 +34,29 @@ pub(super) fn inputs(
         .collect()
 }
 
-/// Writes the spread of each line, its learned cut, and whether what was cut by that still works.
+/// Writes spread and chance of each line, its learned cut, and whether what was cut by that still works.
 pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(), WorkError> {
     let before = learn(&known.prior, &[])?;
     for ((line, input), wire) in lines.iter_mut().zip(&known.inputs).zip(&run.wires) {
         let Some(input) = input.as_ref().filter(|_| line.refused.is_none()) else {
             continue;
         };
-        line.spread_mm = Some(spread(&before, input)?.value());
+        let as_computed = computed(&before, input)?;
+        line.spread_mm = Some(as_computed.spread_mm);
+        line.chance = Some(as_computed.chance);
+        line.numbers.push(Number {
+            name: CHANCE.into(),
+            value: as_computed.chance_words.clone(),
+            origin: "computed".into(),
+        });
+        line.chance_words = Some(as_computed.chance_words);
         if known.readings.is_empty() {
             continue;
         }
-        let computed = cut_window(input)?;
-        let window = window_as_learned(&computed, input, &known.learned)?;
-        let moved = window.aim - computed.aim;
-        line.learned = Some(cut(input, &window, moved)?);
+        let before = cut_window(input)?;
+        let window = window_as_learned(&before, input, &known.learned)?;
+        let moved = window.aim - before.aim;
+        line.learned = Some(learned(input, &window, moved)?);
         let by = wire.issued.value().and_then(|issue| issue.deduction);
         if by == Some(DeductionBy::Learned) {
             line.outside = outside(line, &window);
@@ -52,21 +65,37 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
     Ok(())
 }
 
-/// Spread of a finished engagement before the wire is cut.
-pub(super) fn spread(learned: &Learned, input: &CutInput) -> Result<Millimetres, WorkError> {
+/// The computed cut with the whole spread that it has before any wire was fitted.
+pub(super) fn computed(before: &Learned, input: &CutInput) -> Result<LearnedCut, WorkError> {
     let zero = Millimetres(0.0);
-    Ok(next_deduction(learned, input.inside_to_inside, zero, zero)?.spread)
+    let whole = next_deduction(before, input.inside_to_inside, zero, zero)?.spread;
+    let mut window = cut_window(input)?;
+    window.spread = window.spread.max(whole);
+    let aim = aim_on_tape(&window, TAPE)?;
+    let chance = chance_within(input, aim, window.spread)?.careful;
+    Ok(told(input, &window, (aim, zero), chance))
 }
 
-/// A cut with its window on the tape.
-pub(super) fn cut(
+/// A cut as learned. Its window moved with what the trial wires showed, stretch counted, so the
+/// stiffness has one reading.
+fn learned(
     input: &CutInput,
     window: &CutWindow,
     moved: Millimetres,
 ) -> Result<LearnedCut, WorkError> {
     let aim = aim_on_tape(window, TAPE)?;
     let chance = straight_chance(window, aim, window.spread);
-    Ok(LearnedCut {
+    Ok(told(input, window, (aim, moved), chance))
+}
+
+/// A cut with its window.
+fn told(
+    input: &CutInput,
+    window: &CutWindow,
+    (aim, moved): (Millimetres, Millimetres),
+    chance: f64,
+) -> LearnedCut {
+    LearnedCut {
         aim_mm: aim.value(),
         shortest_mm: window.shortest.value(),
         longest_mm: window.longest.value(),
@@ -75,5 +104,5 @@ pub(super) fn cut(
         spread_mm: window.spread.value(),
         chance,
         chance_words: shown_chance(chance),
-    })
+    }
 }

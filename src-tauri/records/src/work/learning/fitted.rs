@@ -1,7 +1,8 @@
 //! Fitted wires of a run as the record tells them: what was cut, and the thread that was left.
 //!
 //! Invariant: a wire teaches only where its present piece was cut and read at both ends, or told
-//! as too long or too short; the other wires pull as they were last read before.
+//! as too long or too short; the other wires pull as they were last read before. A tension that
+//! nobody read is said as assumed and asked for, never taken in silence.
 
 use mechanics::cutting::{CutInput, HAND_TENSION};
 use mechanics::fitting::full_engagement;
@@ -25,6 +26,8 @@ pub(in crate::work) struct Read {
     /// z.
     pub(in crate::work) takes_up: Millimetres,
     pub(in crate::work) read_as: String,
+    /// What to do first where no tension of it was read before its thread.
+    pub(in crate::work) unread: Option<String>,
     pub(in crate::work) entries: Vec<Hash>,
     pub(in crate::work) basis: Vec<Hash>,
 }
@@ -70,7 +73,22 @@ pub(super) fn readings(
         let Some(around) = &of_run else {
             continue;
         };
-        let still_to_come = still_to_come(run, shared, around, wire, &seen)?;
+        let turns = turns(run, shared, around, wire, &seen)?;
+        let set = shared.input.tension;
+        let unread = turns.assumed.map(|more| {
+            format!(
+                "No tension of {} was read before its thread: it is taken as at the set tension, \
+                 {set}. At a hand's pull it would take up {more} more, and the others would be cut \
+                 too long. Read its tension, then the thread at both ends again.",
+                line.name
+            )
+        });
+        let mut words = seen.words;
+        if unread.is_some() {
+            words.push_str(&format!(
+                "; its tension was not read before: {set} assumed, the set tension"
+            ));
+        }
         let fitted = Fitted {
             wire: wire.number,
             inside_to_inside: input.inside_to_inside,
@@ -78,7 +96,7 @@ pub(super) fn readings(
             usable_thread: usable_thread(shared),
             showing: seen.showing,
             inward: input.inward,
-            still_to_come,
+            still_to_come: turns.still_to_come,
         };
         let mut basis = seen.entries.clone();
         basis.extend(wire.cut.tip_ids());
@@ -86,7 +104,8 @@ pub(super) fn readings(
         found.push(Read {
             takes_up: offset_read(&fitted)?,
             fitted,
-            read_as: seen.words,
+            read_as: words,
+            unread,
             entries: seen.entries,
             basis,
         });
@@ -215,41 +234,59 @@ fn around(
     }))
 }
 
-/// What both ends of a wire still turn in from when it was read until all are at their tension.
-fn still_to_come(
+/// What both ends of a wire turn in.
+struct Turns {
+    /// From when it was read until all are at their tension.
+    still_to_come: Millimetres,
+    /// Where its tension was not read and is taken as set: how much more it would be had it hung
+    /// hand tight.
+    assumed: Option<Millimetres>,
+}
+
+/// What both ends of a wire still turn in from when it was read, and what that assumes.
+fn turns(
     run: &Run,
     shared: &Shared,
     around: &Around,
     wire: &Wire,
     seen: &Seen,
-) -> Result<Millimetres, WorkError> {
+) -> Result<Turns, WorkError> {
     let set = shared.input.tension;
-    let now: Vec<Newtons> = run
-        .wires
-        .iter()
-        .map(|other| match read_before(other, seen.at) {
-            _ if other.number == wire.number && seen.by_hand => HAND_TENSION,
-            Some(read) => read,
-            None if other.number == wire.number => set,
-            None => Newtons(0.0),
-        })
-        .collect();
+    let own = read_before(wire, seen.at);
     let place = run.wires.iter().position(|w| w.number == wire.number);
     let at = |list: &[Millimetres]| place.and_then(|place| list.get(place)).copied();
     let free = at(&around.lengths).unwrap_or_default();
-    let turned = match &around.frame {
-        Some(frame) => at(&frame.turn_in(&now)?).unwrap_or_default(),
-        None => {
-            let own = place.and_then(|place| now.get(place)).copied();
-            free * (own.unwrap_or(set) / shared.input.axial_stiffness)
-        }
+    let turned = |own: Newtons| -> Result<Millimetres, WorkError> {
+        let Some(frame) = &around.frame else {
+            return Ok(free * (own / shared.input.axial_stiffness));
+        };
+        let now: Vec<Newtons> = run
+            .wires
+            .iter()
+            .map(|other| match other.number == wire.number {
+                true => own,
+                false => read_before(other, seen.at).unwrap_or_default(),
+            })
+            .collect();
+        Ok(at(&frame.turn_in(&now)?).unwrap_or_default())
     };
-    let settles = if seen.by_hand {
-        free * shared.input.constructional_stretch
-    } else {
-        Millimetres(0.0)
+    let then = at(&around.then).unwrap_or_default();
+    if seen.by_hand {
+        let settles = free * shared.input.constructional_stretch;
+        return Ok(Turns {
+            still_to_come: then - turned(HAND_TENSION)? + settles,
+            assumed: None,
+        });
+    }
+    let now = turned(own.unwrap_or(set))?;
+    let assumed = match own {
+        Some(_) => None,
+        None => Some(now - turned(HAND_TENSION)?),
     };
-    Ok(at(&around.then).unwrap_or_default() - turned + settles)
+    Ok(Turns {
+        still_to_come: then - now,
+        assumed,
+    })
 }
 
 /// The tension that was read last on a wire's present piece before a moment.

@@ -4,7 +4,7 @@ use mechanics::Millimetres;
 use mechanics::cutting::cut_window;
 use mechanics::trial::{Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial};
 
-use super::cut::{cut, spread};
+use super::cut::computed;
 use super::fitted::Read;
 use super::{AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading};
 use crate::job::Run;
@@ -33,15 +33,16 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
             basis.push(*id);
         }
     }
+    let odd = known.learned.questions.iter();
+    let mut questions: Vec<String> = odd.map(|question| question.sentence.clone()).collect();
+    // With nothing left to cut, what the wire hung at changes no cut any more.
+    if lines.iter().any(|line| line.cut_done_mm.is_none()) {
+        questions.extend(known.readings.iter().filter_map(|read| read.unread.clone()));
+    }
     Taught {
         sentence: sentence(&told.join("; "), lines),
         told: told.join("; "),
-        questions: known
-            .learned
-            .questions
-            .iter()
-            .map(|question| question.sentence.clone())
-            .collect(),
+        questions,
         from,
         basis,
     }
@@ -117,24 +118,22 @@ pub(super) fn learning(
         let (Some(input), Some(line)) = (input, line.filter(open)) else {
             continue;
         };
-        let mut window = cut_window(input)?;
-        window.spread = spread(&before, input)?;
         told.left.push(CutLeft {
             wire: wire.number,
             name: line.name.clone(),
             issued: line.issued.is_some(),
-            computed: cut(input, &window, Millimetres(0.0))?,
+            computed: computed(&before, input)?,
             learned: line.learned.clone(),
         });
         remaining.push(Remaining {
             inside_to_inside: input.inside_to_inside,
-            window,
+            window: cut_window(input)?,
         });
     }
     if !known.readings.is_empty() {
         told.after = Some(line_of(&known.learned));
         let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
-        told.another = another(&known.prior, &fitted, &remaining)?;
+        told.another = another(run, &known.prior, &fitted, &remaining)?;
     }
     Ok(told)
 }
@@ -184,6 +183,7 @@ fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
 }
 
 fn another(
+    run: &Run,
     prior: &Expected,
     fitted: &[Fitted],
     remaining: &[Remaining],
@@ -191,14 +191,27 @@ fn another(
     let Some(found) = second_trial(prior, fitted, remaining)? else {
         return Ok(None);
     };
-    let narrows = format!(
-        "it would narrow the spread from {} to {}; the narrowest window leaves ± {}",
-        found.spread_now, found.spread_then, found.narrowest_half
-    );
-    let sentence = if found.worth {
-        format!("One more trial wire first is worth the wait: {narrows}.")
+    let windows = format!("the narrowest window leaves ± {}", found.narrowest_half);
+    let (now, then) = (found.spread_now.to_string(), found.spread_then.to_string());
+    let narrows = if now == then {
+        format!("the spread would stay at {now}; {windows}")
     } else {
-        format!("One more trial wire is not worth the wait: {narrows}.")
+        format!("it would narrow the spread from {now} to {then}; {windows}")
+    };
+    let doubtful: Vec<String> = found
+        .questioned
+        .iter()
+        .map(|wire| format!("{}{wire}", run.name))
+        .collect();
+    let sentence = if doubtful.is_empty() {
+        let not = if found.worth { "" } else { "not " };
+        format!("One more trial wire first is {not}worth the wait: {narrows}.")
+    } else {
+        format!(
+            "One more trial wire first is worth the wait: what was read of {} is questioned, and \
+             one more shows whether it is right. If it agrees, {narrows}.",
+            doubtful.join(" and ")
+        )
     };
     Ok(Some(AnotherTrial {
         worth: found.worth,

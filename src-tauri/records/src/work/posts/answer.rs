@@ -44,8 +44,30 @@ pub struct PostHeld {
     pub rail_force_n: Option<f64>,
     /// Pull on the base fixings, where the bolts' distance is known.
     pub fixing_force_n: Option<f64>,
+    /// The two readings of base and stiffness of which each figure above is the greater: as soft as
+    /// it is told or pulled, by which it moves most, and as stiff as it can be, by which its base
+    /// carries most. Empty where there is one.
+    pub by_base: Vec<ByBase>,
     /// What the figures leave out.
     pub left_out: Vec<String>,
+}
+
+/// Demand on a post by one reading of its base and stiffness.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ByBase {
+    /// The reading, in words: "base not turning".
+    pub name: String,
+    /// Moment at the base, newton metres.
+    pub base_moment_nm: f64,
+    /// Largest bending stress at the base, megapascals.
+    pub base_stress_mpa: f64,
+    /// Movement at the height looked at.
+    pub tip_mm: f64,
+    /// Force on the rail of this run and its joint.
+    pub rail_force_n: Option<f64>,
+    /// Pull on the base fixings, where the bolts' distance is known.
+    pub fixing_force_n: Option<f64>,
 }
 
 /// A run that pulls on the same post.
@@ -72,7 +94,8 @@ pub struct OtherRun {
 pub struct Together {
     /// The other runs.
     pub runs: Vec<OtherRun>,
-    /// Demand, free first; an angle that is not told counts as none, the most there can be.
+    /// Demand, free first; where an angle is not told each figure is the greatest over all angles,
+    /// by itself.
     pub held: Vec<PostHeld>,
     /// The same at a right angle, where an angle is not told; else empty.
     pub at_right_angle: Vec<PostHeld>,
@@ -134,8 +157,8 @@ pub struct PostAsked {
     pub looked_at_mm: f64,
     /// Demand of this run alone, free first; with the rail where its stiffness is known.
     pub held: Vec<PostHeld>,
-    /// The same at a right angle, at a corner whose angle is not told: there both sides count as
-    /// pulling the same way, the most there can be. Else empty.
+    /// The same at a right angle, at a corner whose angle is not told: there each figure is the
+    /// greatest over all angles, by itself. Else empty.
     pub at_right_angle: Vec<PostHeld>,
     /// Demand of all runs on it at once, where it carries more than this one.
     pub together: Option<Together>,
@@ -191,15 +214,80 @@ fn each(held: &[PostHeld], at: f64) -> String {
                 format!(", {:.0} kN on the base fixings", f / 1000.0)
             });
             format!(
-                "{}: {:.0} N·m at the base, {:.1} MPa{tip}{fixing}",
+                "{}: {:.0} N·m at the base, {:.1} MPa{tip}{fixing}{}",
                 held_words(h.held),
                 h.base_moment_nm,
-                h.base_stress_mpa
+                h.base_stress_mpa,
+                beside(h)
             )
         })
         .collect();
     each.join("; ")
 }
+
+/// What each reading of base and stiffness says otherwise than the figures that lead.
+fn beside(held: &PostHeld) -> String {
+    let readings: Vec<String> = held
+        .by_base
+        .iter()
+        .filter_map(|by| {
+            let told: Vec<String> = by.otherwise(held).into_iter().map(|(_, v)| v).collect();
+            (!told.is_empty()).then(|| format!("{} {}", by.name, told.join(", ")))
+        })
+        .collect();
+    if readings.is_empty() {
+        return String::new();
+    }
+    format!(" (of each the greater; {})", readings.join("; "))
+}
+
+impl ByBase {
+    /// The figures that read otherwise than those that lead, each with its name.
+    fn otherwise(&self, held: &PostHeld) -> Vec<(&'static str, String)> {
+        let moment = |v: f64| format!("{v:.0} N·m");
+        let stress = |v: f64| format!("{v:.1} MPa");
+        let moved = |v: f64| format!("{v:.1} mm");
+        let fixing = |v: f64| format!("{:.0} kN on the base fixings", v / 1000.0);
+        let rail = |v: f64| format!("{v:.0} N on the rail's joint");
+        let pair = |own: Option<f64>, lead: Option<f64>, words: &dyn Fn(f64) -> String| {
+            let (own, lead) = (words(own?), words(lead?));
+            (own != lead).then_some(own)
+        };
+        [
+            (
+                MOMENT,
+                pair(
+                    Some(self.base_moment_nm),
+                    Some(held.base_moment_nm),
+                    &moment,
+                ),
+            ),
+            (
+                STRESS,
+                pair(
+                    Some(self.base_stress_mpa),
+                    Some(held.base_stress_mpa),
+                    &stress,
+                ),
+            ),
+            (TIP, pair(Some(self.tip_mm), held.tip_mm, &moved)),
+            (
+                FIXING,
+                pair(self.fixing_force_n, held.fixing_force_n, &fixing),
+            ),
+            (RAIL, pair(self.rail_force_n, held.rail_force_n, &rail)),
+        ]
+        .into_iter()
+        .filter_map(|(name, told)| Some((name, told?)))
+        .collect()
+    }
+}
+
+const MOMENT: &str = "moment at the base";
+const STRESS: &str = "stress at the base";
+const TIP: &str = "movement at the top";
+const RAIL: &str = "force on the rail's joint";
+const FIXING: &str = "pull on the base fixings";
 
 pub(super) fn sentence(
     name: &str,
@@ -245,7 +333,9 @@ pub(super) fn together_sentence(
         .map(|a| format!("{a:.0}°"))
         .collect();
     let how = match (angles.as_slice(), at_right_angle) {
-        (_, [_, ..]) => "taken as pulling the same way, since the angle is not told".to_owned(),
+        (_, [_, ..]) => "where the angle is not told and each figure is the greatest over all \
+             angles, by itself"
+            .to_owned(),
         (angles, _) => format!("at {}", angles.join(", ")),
     };
     let beside = if at_right_angle.is_empty() {
@@ -275,26 +365,22 @@ pub(super) fn numbers(held: &PostHeld) -> Vec<Number> {
         origin: "computed".into(),
     };
     let mut found = vec![
-        number(
-            "moment at the base",
-            format!("{:.0} N·m", held.base_moment_nm),
-        ),
-        number(
-            "stress at the base",
-            format!("{:.1} MPa", held.base_stress_mpa),
-        ),
+        number(MOMENT, format!("{:.0} N·m", held.base_moment_nm)),
+        number(STRESS, format!("{:.1} MPa", held.base_stress_mpa)),
     ];
-    found.extend(
-        held.tip_mm
-            .map(|t| number("movement at the top", format!("{t:.1} mm"))),
-    );
-    found.extend(
-        held.rail_force_n
-            .map(|f| number("force on the rail's joint", format!("{f:.0} N"))),
-    );
+    found.extend(held.tip_mm.map(|t| number(TIP, format!("{t:.1} mm"))));
+    found.extend(held.rail_force_n.map(|f| number(RAIL, format!("{f:.0} N"))));
     found.extend(
         held.fixing_force_n
-            .map(|f| number("pull on the base fixings", format!("{f:.0} N"))),
+            .map(|f| number(FIXING, format!("{f:.0} N"))),
     );
+    for by in &held.by_base {
+        let otherwise = by.otherwise(held).into_iter();
+        found.extend(otherwise.map(|(what, value)| Number {
+            name: format!("{what}, {}, {}", held_words(held.held), by.name),
+            value,
+            origin: "computed".into(),
+        }));
+    }
     found
 }

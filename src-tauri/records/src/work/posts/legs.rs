@@ -1,9 +1,9 @@
 //! The runs that pull on a post, each with its direction seen from above.
 //!
-//! Invariant: a direction is there only where somebody told the angle and nobody differs; else the
-//! leg counts as pulling the same way as the run that is looked at.
+//! Invariant: a direction is there only where somebody told the angle and nobody differs; else every
+//! figure is the greatest over all directions, each by itself.
 
-use mechanics::posts::{Hold, PullInPlan, RailInPlan, WirePull};
+use mechanics::posts::{Hold, LegInPlan, PullInPlan, RailInPlan, WirePull};
 use mechanics::{Degrees, Millimetres, Newtons, NewtonsPerMillimetre};
 
 use super::{planned, rail_line, standing};
@@ -44,6 +44,17 @@ impl Leg {
                 heading,
             })
             .collect()
+    }
+
+    /// Wires and rail as the engineering takes them: the rail as stiff as is known, as a prop that
+    /// does not give, or not at all.
+    pub(super) fn in_plan(&self, rail: Option<bool>) -> LegInPlan {
+        let rail = rail.and_then(|as_prop| self.rail(as_prop));
+        LegInPlan {
+            pulls: self.pulls.clone(),
+            rail: rail.map(|rail| (rail.height, rail.hold)),
+            heading: self.heading,
+        }
     }
 
     /// The run's rail: as stiff as is known, or as a prop that does not give.
@@ -107,7 +118,7 @@ pub(super) fn legs(
             plan.map(|(pull, origin)| sides(job, other, there, pull, origin, heading))
                 .transpose()
         });
-        let more = match pulled {
+        let mut more = match pulled {
             Ok(Some(more)) => more,
             Ok(None) => {
                 missing.push(format!(
@@ -135,6 +146,16 @@ pub(super) fn legs(
             ));
             continue;
         }
+        // One angle tells of one side; which way the other turns nobody told.
+        for leg in more.iter_mut().skip(1) {
+            leg.heading = None;
+        }
+        if more.len() > 1 {
+            missing.push(format!(
+                "Which way run {} turns at post {} beside run {} is not told: {EACH}.",
+                other.name, at.name, run.name
+            ));
+        }
         if heading.is_none() {
             missing.push(untold(
                 facts,
@@ -150,8 +171,7 @@ pub(super) fn legs(
     Ok(found)
 }
 
-/// The sides on which a run's wires leave a post: one at an end, two at a corner, both the same way
-/// until the angle is told.
+/// The sides on which a run's wires leave a post: one at an end, two at a corner.
 fn sides(
     job: &Job<'_>,
     run: &Run,
@@ -201,5 +221,8 @@ fn untold(post: Option<&PostFacts>, place: &str, what: &str) -> String {
         "is not told"
     };
     let capital = super::answer::capital(what);
-    format!("{capital} {how}: both count as pulling the same way, the most there can be.")
+    format!("{capital} {how}: {EACH}.")
 }
+
+/// How figures stand where an angle is not told.
+const EACH: &str = "each figure is the greatest over all angles, by itself";

@@ -1,11 +1,13 @@
 //! A post as the engineering takes it: section, modulus, base and rail, as assumed or as pulled.
 //!
 //! Invariant: what an agreed known pull shows takes the place of what was assumed, here and so
-//! everywhere that a post's stiffness counts; the answer says which of the two it is.
+//! everywhere that a post's stiffness counts; the answer says which of the two it is. Movement goes
+//! by the softest that is shown. A base that turns and a post that gives take moment off the base
+//! wherever a rail holds, so moment, stress and fixings are told of the stiffest that can be beside it.
 
 use mechanics::posts::{
     KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, Section, modulus_from_pulls,
-    post_from_pulls, rail_from_pulls,
+    post_from_pulls, rail_from_pulls, stiffest_from_pulls, stiffest_known,
 };
 use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
@@ -26,6 +28,11 @@ const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
 /// A post as it stands in a run, and what known pulls said of it.
 pub(in crate::work) struct Standing {
     pub(in crate::work) post: Post,
+    /// What `post` counts with, in words, where something stiffer can be.
+    pub(in crate::work) softest: &'static str,
+    /// The stiffest that the same post can be, and what that counts with; none where nothing is
+    /// softer.
+    pub(in crate::work) stiffest: Option<(Post, String)>,
     /// How the base turns as somebody states it, in a sentence; none where a pull shows it or nobody
     /// does.
     pub(in crate::work) stated: Option<String>,
@@ -64,6 +71,8 @@ pub(in crate::work) fn standing(
             base_turning: stated_turning(facts),
             bolt_distance: facts.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
         },
+        softest: "base turning as told",
+        stiffest: None,
         stated: None,
         pulled: Vec::new(),
         doubts: Vec::new(),
@@ -108,7 +117,7 @@ fn stated_turning(post: &PostFacts) -> Option<Figure<f64>> {
     Some(Figure::new(turning, Origin::Assumed, origin))
 }
 
-fn modulus(post: &PostFacts) -> Option<Figure<Megapascals>> {
+pub(super) fn modulus(post: &PostFacts) -> Option<Figure<Megapascals>> {
     let material = post.material.as_ref()?;
     #[allow(clippy::cast_precision_loss)] // a few thousand MPa
     let modulus = Megapascals(material.modulus_mpa? as f64);
@@ -129,6 +138,7 @@ fn as_pulled(
     let on = pulls(facts, |of, rail_on| rail_on && of == run.id);
     let name = &facts.name;
     let mut known = modulus_told;
+    found.stiffest = stiffest(found, &off, modulus_told)?;
     if modulus_told {
         base(found, name, &off)?;
     } else if let Some(shown) = modulus_from_pulls(&found.post, &off)? {
@@ -136,6 +146,7 @@ fn as_pulled(
         found.post.modulus = Figure::new(shown, Origin::Measured, source);
         found.post.base_turning = Some(no_turning());
         found.stated = None;
+        found.softest = "bending and base as pulled";
         found.pulled.push(format!(
             "Post {name} as pulled{}: no modulus is told, and bending and base together move like \
              {shown}.",
@@ -146,7 +157,54 @@ fn as_pulled(
     if known {
         rail(run, found, name, &on)?;
     }
+    let same = |stiff: &Post| {
+        let turns = |p: &Post| {
+            p.base_turning
+                .as_ref()
+                .is_some_and(|k| k.value < DOES_NOT_TURN)
+        };
+        let as_stiff = stiff.modulus.value * (1.0 - 1.0e-9);
+        !turns(&found.post) && found.post.modulus.value >= as_stiff
+    };
+    if found
+        .stiffest
+        .as_ref()
+        .is_some_and(|(stiff, _)| same(stiff))
+    {
+        found.stiffest = None;
+    }
     Ok(known)
+}
+
+/// The post on a base that does not turn, as stiff as any pull with the rail off shows it; where no
+/// modulus is told, at least as the stiffest timber that is known, or steel of a tube.
+fn stiffest(
+    found: &Standing,
+    off: &[KnownPull],
+    modulus_told: bool,
+) -> Result<Option<(Post, String)>, WorkError> {
+    let shown = stiffest_from_pulls(&found.post, off)?;
+    let mut post = Post {
+        base_turning: None,
+        ..found.post.clone()
+    };
+    let mut words = "base not turning".to_owned();
+    if !modulus_told {
+        let least = match post.section {
+            Section::Rectangle { .. } | Section::Round { .. } => {
+                stiffest_known().map_or(STEEL, |grade| grade.modulus)
+            }
+            Section::RectangularTube { .. } | Section::RoundTube { .. } => STEEL,
+        };
+        post.modulus = Figure::of(least, Origin::Assumed);
+    }
+    if let Some(shown) = shown.filter(|shown| *shown > post.modulus.value) {
+        post.modulus = Figure::of(shown, Origin::Measured);
+        words = format!("{words}, {shown} as the stiffest pull shows");
+    } else if !modulus_told {
+        words = format!("{words}, {} since no modulus is told", post.modulus.value);
+    }
+    Ok(Some((post, words)))
 }
 
 fn no_turning() -> Figure<f64> {
@@ -158,6 +216,7 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
         None => {}
         Some(PostAsPulled::Turns(stiffness)) => {
             found.stated = None;
+            found.softest = "base turning as pulled";
             found.post.base_turning = Some(Figure::new(
                 stiffness,
                 Origin::Measured,
@@ -171,6 +230,7 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
         }
         Some(PostAsPulled::Stiffer(shown)) => {
             found.stated = None;
+            found.softest = "as the softest pull shows";
             let before = found.post.modulus.value;
             found.post.modulus = Figure::new(
                 shown,
@@ -238,57 +298,8 @@ fn pulls(facts: &PostFacts, wanted: impl Fn(ItemId, bool) -> bool) -> Vec<KnownP
         .collect()
 }
 
-/// What is doubtful about a pull before it is kept, in one sentence: less movement than a post of
-/// steel would show, or more with the rail on than off.
-///
-/// # Errors
-/// When a figure can't be.
-pub fn pull_doubt(
-    job: &Job<'_>,
-    run: ItemId,
-    post: ItemId,
-    pull: &values::KnownPull,
-) -> Result<Option<String>, WorkError> {
-    let Some(facts) = job.post(post) else {
-        return Ok(None);
-    };
-    let name = &facts.name;
-    let read = known(pull);
-    if let Some(section) = facts.section {
-        let steel = Post {
-            section: section_of(section),
-            modulus: Figure::of(STEEL, Origin::Assumed),
-            height: read.height,
-            rail: None,
-            base_turning: None,
-            bolt_distance: None,
-        };
-        let told = post_from_pulls(&steel, &[read])?;
-        if !pull.rail_on && matches!(told, Some(PostAsPulled::BeyondSteel(_))) {
-            return Ok(Some(format!(
-                "Post {name} moved {} at {} under {}: less than one of steel would.",
-                read.moved, read.height, read.pull
-            )));
-        }
-    }
-    let per_newton = |p: &KnownPull| p.moved.value() / p.pull.value();
-    let other = pulls(facts, |of, on| of == run && on != pull.rail_on);
-    let odd = other.iter().find(|p| {
-        let same = (p.height - read.height).abs() <= Millimetres(20.0);
-        let (on, off) = if pull.rail_on {
-            (&read, *p)
-        } else {
-            (*p, &read)
-        };
-        same && per_newton(on) > per_newton(off)
-    });
-    Ok(odd.map(|_| {
-        format!("Post {name} moves more with the rail on than with it off, newton for newton.")
-    }))
-}
-
 /// A pull of the record as the engineering takes it.
-fn known(pull: &values::KnownPull) -> KnownPull {
+pub(super) fn known(pull: &values::KnownPull) -> KnownPull {
     KnownPull {
         height: nm(pull.at_nm),
         pull: mn(pull.mn),

@@ -1,22 +1,28 @@
 //! A post held in each way: free, by its rails as stiff as they are, by rails that do not give.
 //!
-//! Invariant: what rests on the post's stiffness is told only where that is known.
+//! Invariant: what rests on the post's stiffness is told only where that is known; of two readings
+//! of base and stiffness each figure is the greater, and both stand beside it.
 
 use mechanics::Degrees;
 use mechanics::posts::{
-    PlanDemand, Post, PullInPlan, RailInPlan, Section, demand_in_plan, left_out,
+    LegInPlan, PlanDemand, Post, PullInPlan, RailInPlan, Section, greatest_in_plan, left_out,
 };
 
 use super::legs::Leg;
-use super::{Held, PostHeld};
+use super::{ByBase, Held, PostHeld};
 use crate::work::WorkError;
 
+/// A post as its demand is worked out: as soft as it is shown, and as stiff as it can be beside that.
+pub(super) struct Stood {
+    pub(super) post: Post,
+    /// What `post` counts with, in words.
+    pub(super) softest: &'static str,
+    pub(super) stiffest: Option<(Post, String)>,
+    pub(super) stiffness_known: bool,
+}
+
 /// The same with a right angle wherever none is told.
-pub(super) fn squared(
-    post: &Post,
-    legs: &[&Leg],
-    stiffness_known: bool,
-) -> Result<Vec<PostHeld>, WorkError> {
+pub(super) fn squared(of: &Stood, legs: &[&Leg]) -> Result<Vec<PostHeld>, WorkError> {
     let square: Vec<Leg> = legs
         .iter()
         .map(|leg| Leg {
@@ -24,45 +30,55 @@ pub(super) fn squared(
             ..(*leg).clone()
         })
         .collect();
-    ways(post, &square.iter().collect::<Vec<_>>(), stiffness_known)
+    ways(of, &square.iter().collect::<Vec<_>>())
 }
 
 /// Demand held in each way, as far as it is known.
-pub(super) fn ways(
-    post: &Post,
-    legs: &[&Leg],
-    stiffness_known: bool,
-) -> Result<Vec<PostHeld>, WorkError> {
-    let pulls: Vec<PullInPlan> = legs.iter().flat_map(|l| l.pulls_in_plan()).collect();
-    let sprung: Vec<RailInPlan> = legs.iter().filter_map(|l| l.rail(false)).collect();
-    let propped: Vec<RailInPlan> = legs.iter().filter_map(|l| l.rail(true)).collect();
-    let mut found = vec![one(Held::Free, post, &[], &pulls, stiffness_known)?];
-    if !sprung.is_empty() && stiffness_known {
-        found.push(one(Held::WithRail, post, &sprung, &pulls, true)?);
+pub(super) fn ways(of: &Stood, legs: &[&Leg]) -> Result<Vec<PostHeld>, WorkError> {
+    let has_rail = |as_prop: bool| legs.iter().any(|l| l.rail(as_prop).is_some());
+    let mut found = vec![one(Held::Free, of, legs)?];
+    if has_rail(false) && of.stiffness_known {
+        found.push(one(Held::WithRail, of, legs)?);
     }
-    if !propped.is_empty() {
-        found.push(one(Held::Propped, post, &propped, &pulls, stiffness_known)?);
+    if has_rail(true) {
+        found.push(one(Held::Propped, of, legs)?);
     }
     // Rails stand in the order of the legs: where the first has none, the first rail is another's.
+    // Of rails that do not give, among three legs in unknown directions, the force has no greatest.
+    let endless = legs.len() > 2 && legs.iter().any(|l| l.heading.is_none());
     for held in &mut found {
         let as_prop = held.held == Held::Propped;
-        if legs.first().is_none_or(|l| l.rail(as_prop).is_none()) {
+        if (as_prop && endless) || legs.first().is_none_or(|l| l.rail(as_prop).is_none()) {
             held.rail_force_n = None;
+            for by in &mut held.by_base {
+                by.rail_force_n = None;
+            }
         }
     }
     Ok(found)
 }
 
-fn one(
-    held: Held,
-    post: &Post,
-    rails: &[RailInPlan],
-    pulls: &[PullInPlan],
-    stiffness_known: bool,
-) -> Result<PostHeld, WorkError> {
-    let demand = worse_way(post, rails, pulls)?;
-    let mut left_out = left_out(post, rails, pulls);
-    if !stiffness_known {
+fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
+    let rail = match held {
+        Held::Free => None,
+        Held::WithRail => Some(false),
+        Held::Propped => Some(true),
+    };
+    let in_plan: Vec<LegInPlan> = legs.iter().map(|leg| leg.in_plan(rail)).collect();
+    let softest = either_way_round(&of.post, &in_plan)?;
+    let mut demand = softest.clone();
+    let mut by_base = Vec::new();
+    if let Some((stiff, words)) = of.stiffest.as_ref().filter(|_| of.stiffness_known) {
+        let stiffest = either_way_round(stiff, &in_plan)?;
+        demand = softest.greater_of_each(&stiffest);
+        by_base = vec![reading(of.softest, &softest), reading(words, &stiffest)];
+    }
+    let pulls: Vec<PullInPlan> = legs.iter().flat_map(|l| l.pulls_in_plan()).collect();
+    let rails: Vec<RailInPlan> = rail.map_or_else(Vec::new, |as_prop| {
+        legs.iter().filter_map(|l| l.rail(as_prop)).collect()
+    });
+    let mut left_out = left_out(&of.post, &rails, &pulls);
+    if !of.stiffness_known {
         left_out.retain(|words| !words.contains("not turning"));
     }
     Ok(PostHeld {
@@ -70,29 +86,37 @@ fn one(
         level_pull_n: demand.level_pull.value(),
         base_moment_nm: demand.base_moment.value(),
         base_stress_mpa: demand.base_stress.value(),
-        tip_mm: stiffness_known.then_some(demand.tip.value()),
-        wires_mm: if stiffness_known {
+        tip_mm: of.stiffness_known.then_some(demand.tip.value()),
+        wires_mm: if of.stiffness_known {
             demand.along_wires.iter().map(|m| m.value()).collect()
         } else {
             Vec::new()
         },
         rail_force_n: demand.rail_forces.first().map(|f| f.value()),
         fixing_force_n: demand.fixing_force.map(|f| f.value()),
+        by_base,
         left_out,
     })
 }
 
+fn reading(name: &str, of: &PlanDemand) -> ByBase {
+    ByBase {
+        name: name.to_owned(),
+        base_moment_nm: of.base_moment.value(),
+        base_stress_mpa: of.base_stress.value(),
+        tip_mm: of.tip.value(),
+        rail_force_n: of.rail_forces.first().map(|f| f.value()),
+        fixing_force_n: of.fixing_force.map(|f| f.value()),
+    }
+}
+
 /// A post that is not square and carries pulls in several directions may stand either way round to
-/// the first of them: the way with the larger stress counts.
-fn worse_way(
-    post: &Post,
-    rails: &[RailInPlan],
-    pulls: &[PullInPlan],
-) -> Result<PlanDemand, WorkError> {
-    let found = demand_in_plan(post, rails, pulls)?;
-    let several = pulls
+/// the first of them: each figure is that of the way round that asks more.
+fn either_way_round(post: &Post, legs: &[LegInPlan]) -> Result<PlanDemand, WorkError> {
+    let found = greatest_in_plan(post, legs)?;
+    let several = legs
         .iter()
-        .any(|p| Some(p.heading) != pulls.first().map(|f| f.heading));
+        .any(|leg| leg.heading.is_none() || Some(leg.heading) != legs.first().map(|l| l.heading));
     let turned = match post.section {
         Section::Rectangle { along, across } if several && along != across => Section::Rectangle {
             along: across,
@@ -113,10 +137,5 @@ fn worse_way(
         section: turned,
         ..post.clone()
     };
-    let other = demand_in_plan(&other, rails, pulls)?;
-    Ok(if other.base_stress > found.base_stress {
-        other
-    } else {
-        found
-    })
+    Ok(found.greater_of_each(&greatest_in_plan(&other, legs)?))
 }

@@ -1,0 +1,241 @@
+//! What is doubtful about a known pull before it is kept.
+//!
+//! Invariant: a question and never a refusal; whoever pulled says whether it stands. A pull that is
+//! corrected is not held against the one that corrects it.
+
+use mechanics::posts::{
+    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, post_from_pulls,
+    post_movement, pulled_as, rail_from_pulls,
+};
+use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
+
+use super::rail_line;
+use super::standing::{known, modulus, section_of, standing};
+use crate::ids::{Hash, ItemId};
+use crate::job::{Job, PostFacts, Run};
+use crate::model::values;
+use crate::work::WorkError;
+use crate::work::convert::mm;
+
+/// How many times its own bending a post may be read to move unasked: a base that turns makes two to
+/// six of it at the height of a rail (an assumption of the project).
+const MOST_TIMES: f64 = 10.0;
+/// Modulus of the softest timber grade that is known (C16, EN 338, second hand), for a post of which
+/// none is told.
+const SOFT: Megapascals = Megapascals(8_000.0);
+/// Two pulls that tell of each other by more than this many times are asked about.
+const APART: f64 = 2.0;
+/// A difference that a ruler and a pair of eyes make.
+const BY_EYE: Millimetres = Millimetres(0.5);
+/// How far a post may stand above its rail unasked.
+const ABOVE: Millimetres = Millimetres(200.0);
+
+/// What is doubtful about a pull before it is kept, in sentences: a height above the post, movement
+/// that is too little or out of all proportion, another pull that says otherwise, more movement with
+/// the rail on than off. `over`: entries that it corrects.
+///
+/// # Errors
+/// When a figure can't be.
+pub fn pull_doubt(
+    job: &Job<'_>,
+    run: ItemId,
+    post: ItemId,
+    pull: &values::KnownPull,
+    over: &[Hash],
+) -> Result<Option<String>, WorkError> {
+    let (Some(facts), Some(run)) = (job.post(post), job.run(run)) else {
+        return Ok(None);
+    };
+    let odd = Odd {
+        job,
+        run,
+        facts,
+        read: known(pull),
+        rail_on: pull.rail_on,
+        over,
+    };
+    let doubts: Vec<String> = [
+        odd.above()?,
+        odd.alone()?,
+        odd.beside_another()?,
+        odd.rail_moves_more(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    Ok((!doubts.is_empty()).then(|| doubts.join(" ")))
+}
+
+/// A pull that was read, and what it is held against.
+struct Odd<'a> {
+    job: &'a Job<'a>,
+    run: &'a Run,
+    facts: &'a PostFacts,
+    read: KnownPull,
+    rail_on: bool,
+    over: &'a [Hash],
+}
+
+impl Odd<'_> {
+    fn name(&self) -> &str {
+        &self.facts.name
+    }
+
+    /// Higher than the post, as its runs' rails, heights and top wires tell.
+    fn above(&self) -> Result<Option<String>, WorkError> {
+        let mut tops = Vec::new();
+        for run in &self.job.runs {
+            if !run.posts.iter().any(|p| p.id == self.facts.id) {
+                continue;
+            }
+            tops.extend(run.height.map(mm));
+            tops.extend(run.heights.last().copied().map(mm));
+            tops.extend(rail_line(run)?);
+        }
+        let top = tops.into_iter().fold(Millimetres(0.0), Millimetres::max);
+        let above = top.value() > 0.0 && self.read.height > top + ABOVE;
+        Ok(above.then(|| {
+            format!(
+                "A pull at {} lies above post {}, which is {top} high.",
+                self.read.height,
+                self.name()
+            )
+        }))
+    }
+
+    /// Movement beside the post's own bending: less than steel's, or many times it.
+    fn alone(&self) -> Result<Option<String>, WorkError> {
+        let Some(post) = self.bare() else {
+            return Ok(None);
+        };
+        let steel = Post {
+            modulus: Figure::of(STEEL, Origin::Assumed),
+            ..post.clone()
+        };
+        let told = post_from_pulls(&steel, &[self.read])?;
+        let (name, read) = (self.name(), &self.read);
+        if !self.rail_on && matches!(told, Some(PostAsPulled::BeyondSteel(_))) {
+            return Ok(Some(format!(
+                "Post {name} moved {} at {} under {}: less than one of steel would.",
+                read.moved, read.height, read.pull
+            )));
+        }
+        let bends = bent(&post, read)?;
+        let times = read.moved / bends;
+        Ok((times > MOST_TIMES).then(|| {
+            format!(
+                "Post {name} moved {} at {} under {}: {times:.0} times what such a post bends by \
+                 itself, {bends}. Look at base and gauge, and read again.",
+                read.moved, read.height, read.pull
+            )
+        }))
+    }
+
+    /// Another pull with the rail as it is now that tells of a movement far from this one.
+    fn beside_another(&self) -> Result<Option<String>, WorkError> {
+        for other in self.others(self.rail_on) {
+            let told = if self.rail_on {
+                self.by_rail(&other)?
+            } else {
+                match self.bare() {
+                    Some(post) => pulled_as(&post, &other, &self.read)?,
+                    None => None,
+                }
+            };
+            let Some(told) = told else {
+                continue;
+            };
+            let moved = self.read.moved;
+            let (more, less) = (moved.max(told), moved.min(told).max(BY_EYE / 5.0));
+            if more / less > APART && more - less > BY_EYE {
+                return Ok(Some(format!(
+                    "A pull of {} at {} moved post {} {}: by that this one would move it {told}, \
+                     not {moved}. One of the two was read wrongly, or the base has given since.",
+                    other.pull,
+                    other.height,
+                    self.name(),
+                    other.moved
+                )));
+            }
+        }
+        Ok(None)
+    }
+
+    /// How far this pull moves a post whose rail holds as another pull shows.
+    fn by_rail(&self, other: &KnownPull) -> Result<Option<Millimetres>, WorkError> {
+        let (Ok(found), Some(line)) = (
+            standing(self.job, self.run, self.facts.id)?,
+            rail_line(self.run)?,
+        ) else {
+            return Ok(None);
+        };
+        let free = Post {
+            rail: None,
+            ..found.post
+        };
+        let rail = match rail_from_pulls(&free, line, std::slice::from_ref(other))? {
+            None => return Ok(None),
+            Some(RailAsPulled::Nothing) => None,
+            Some(RailAsPulled::Holds(rail)) => Some(rail),
+            Some(RailAsPulled::Rigid) => Some(Rail {
+                height: line,
+                stiffness: NewtonsPerMillimetre(1.0e9),
+            }),
+        };
+        Ok(Some(bent(&Post { rail, ..free }, &self.read)?))
+    }
+
+    /// More with the rail on than with it off, newton for newton at one height.
+    fn rail_moves_more(&self) -> Option<String> {
+        let per_newton = |p: &KnownPull| p.moved.value() / p.pull.value();
+        let odd = self.others(!self.rail_on).into_iter().any(|other| {
+            let same = (other.height - self.read.height).abs() <= Millimetres(20.0);
+            let (on, off) = if self.rail_on {
+                (&self.read, &other)
+            } else {
+                (&other, &self.read)
+            };
+            same && per_newton(on) > per_newton(off)
+        });
+        odd.then(|| {
+            format!(
+                "Post {} moves more with the rail on than with it off, newton for newton.",
+                self.name()
+            )
+        })
+    }
+
+    /// Pulls along this run that people agree on and that this one does not correct.
+    fn others(&self, rail_on: bool) -> Vec<KnownPull> {
+        let pulls = self.facts.pulls.iter();
+        pulls
+            .filter(|(run, _)| *run == self.run.id)
+            .filter(|(_, fact)| !fact.tips.iter().any(|tip| self.over.contains(&tip.id)))
+            .filter_map(|(_, fact)| fact.value())
+            .filter(|pull| pull.rail_on == rail_on)
+            .map(known)
+            .collect()
+    }
+
+    /// The post by itself on a base that does not turn; none without its section.
+    fn bare(&self) -> Option<Post> {
+        Some(Post {
+            section: section_of(self.facts.section?),
+            modulus: modulus(self.facts).unwrap_or_else(|| Figure::of(SOFT, Origin::Assumed)),
+            height: self.read.height,
+            rail: None,
+            base_turning: None,
+            bolt_distance: None,
+        })
+    }
+}
+
+/// How far a pull moves a post as it stands, at its own height.
+fn bent(post: &Post, read: &KnownPull) -> Result<Millimetres, WorkError> {
+    let pull = WirePull {
+        height: read.height,
+        tension: read.pull,
+        slope: Degrees(0.0),
+    };
+    Ok(post_movement(post, &[pull], read.height)?)
+}
