@@ -24,6 +24,7 @@ mod grounds;
 mod levels;
 mod offered;
 mod ordering;
+mod others;
 mod parts;
 mod posts;
 mod pushed;

@@ -27,7 +27,7 @@ const STRETCH_SPREAD: f64 = 1.5e-4;
 pub(in crate::work) struct Shared {
     /// Everything but the wire's own length and movement.
     pub(in crate::work) input: CutInput,
-    pub(super) inward: Inward,
+    pub(in crate::work) inward: Inward,
     /// Name of the post where the run is tensioned, where that is one end alone, and what the
     /// thread there can take up.
     pub(super) one_tensioner: Option<(String, Millimetres)>,
@@ -42,7 +42,7 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
     let found: Vec<_> = unsettled(job, Decision::Cut(run))
         .into_iter()
         // Told by its own refusal below.
-        .filter(|u| u.field != tensions)
+        .filter(|u| u.field != tensions || u.subject != Some(run.subject()))
         .collect();
     let code = match found.iter().any(|u| !u.newer) {
         _ if found.is_empty() => return None,
@@ -279,7 +279,7 @@ pub(super) fn shared(
         .and_then(|f| f.terminals.as_ref())
         .map_or_else(String::new, |t| t.origin.clone());
     let unequal = unequal_start(job, run, [&left, &right]);
-    let inputs = vec![
+    let mut inputs = vec![
         number("set tension", tension.to_string(), "decided for the run"),
         number("strand", strand.name.clone(), "as recorded"),
         number(
@@ -324,11 +324,13 @@ pub(super) fn shared(
             "assumed",
         ),
     ];
+    inputs.extend(moved.inputs.iter().cloned());
     Ok(Ok(Shared {
         input: CutInput {
             inside_to_inside: Millimetres(0.0),
             tension,
             inward: Millimetres(0.0),
+            inward_before: Millimetres(0.0),
             left: at_end(&left, &left_end)?,
             right: at_end(&right, &right_end)?,
             unequal_start: unequal.0,

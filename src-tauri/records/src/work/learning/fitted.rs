@@ -18,6 +18,7 @@ use crate::work::WorkError;
 use crate::work::convert::{mn, nm};
 use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
+use crate::work::inward::added;
 
 /// A fitted wire as it was read, and what that rests on.
 pub(in crate::work) struct Read {
@@ -70,7 +71,7 @@ pub(super) fn readings(
         let Some(around) = &of_run else {
             continue;
         };
-        let still_to_come = still_to_come(run, shared, around, wire, &seen)?;
+        let still_to_come = still_to_come(job, run, shared, around, wire, &seen)?;
         let fitted = Fitted {
             wire: wire.number,
             inside_to_inside: input.inside_to_inside,
@@ -217,6 +218,7 @@ fn around(
 
 /// What both ends of a wire still turn in from when it was read until all are at their tension.
 fn still_to_come(
+    job: &Job<'_>,
     run: &Run,
     shared: &Shared,
     around: &Around,
@@ -249,7 +251,31 @@ fn still_to_come(
     } else {
         Millimetres(0.0)
     };
-    Ok(at(&around.then).unwrap_or_default() - turned + settles)
+    let by_others = match around.frame {
+        Some(_) => by_others(job, shared, &now, seen.at)?,
+        None => Vec::new(),
+    };
+    let others = at(&by_others).unwrap_or_default();
+    Ok(at(&around.then).unwrap_or_default() - turned + settles + others)
+}
+
+/// What other runs on the end posts still move along each wire: as planned less as they were last
+/// read before a moment, a wire that nobody had read then hanging slack.
+fn by_others(
+    job: &Job<'_>,
+    shared: &Shared,
+    now: &[Newtons],
+    at: At,
+) -> Result<Vec<Millimetres>, WorkError> {
+    let others = &shared.inward.others;
+    let read = |run: ItemId, place: usize| {
+        let wire = job.run(run)?.wires.get(place)?;
+        Some(read_before(wire, at).unwrap_or(Newtons(0.0)))
+    };
+    let planned = |_: ItemId, _: usize| None;
+    let set = vec![shared.input.tension; now.len()];
+    let (then, by_now) = (added(others, &set, &planned)?, added(others, now, &read)?);
+    Ok(then.iter().zip(by_now).map(|(a, b)| *a - b).collect())
 }
 
 /// The tension that was read last on a wire's present piece before a moment.
