@@ -109,6 +109,9 @@ commands! {
     /// Tells how a run is brought to its set tension: passes with turns and flats, one pass or why
     /// not, and what is left to turn after what was read.
     tensioning(work::OfRun) -> records::work::Tensioning = turning::tensioning;
+    /// Tells what friction leaves of a run's tension behind each corner, from–to, what the bays there
+    /// may lack of what is required, and at which end to tension.
+    corners(work::OfRun) -> records::work::Corners = turning::corners;
     /// Tells what a run is expected to lose later, when to come back, and which wires to turn then.
     recheck(work::OfRun) -> records::work::Recheck = turning::recheck;
     /// Tells how far the wires, bays and posts of a run have come.

@@ -57,6 +57,8 @@ const BOUNDS: &[Bound] = {
         of(S::Post, "material", "bendingMpa", (1, 3_000)),
         of(S::Post, "material", "moisturePermille", (0, 3_000)),
         of(S::Post, "angle", "cdeg", (0, 18_000)),
+        of(S::Post, "friction", "fromPermille", (0, 2_000)),
+        of(S::Post, "friction", "toPermille", (0, 2_000)),
         of(S::Post, "pull", "mn", (1, 100 * KN)),
         of(S::Post, "pull", "atNm", (1, 10 * METRE)),
         of(S::Post, "pull", "movedNm", (1, METRE)),

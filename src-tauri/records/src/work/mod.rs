@@ -9,6 +9,7 @@ mod basis;
 mod cannot_be;
 mod checked;
 mod convert;
+mod corners;
 mod cut_plan;
 mod cuts;
 mod disputes;
@@ -52,6 +53,7 @@ pub mod words;
 
 pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
     StrandPlan, cut_labels, cut_plan,

@@ -14,6 +14,7 @@ mod bases;
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;
+mod corners;
 mod cuts;
 mod decided;
 mod disputes;

@@ -114,6 +114,20 @@ pub struct Angle {
     pub cdeg: i64,
 }
 
+/// Friction of wires that run on round a post: the share of its own pressure that holds a wire back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Friction {
+    /// The least that it may be, in thousandths.
+    pub from_permille: i64,
+    /// The most.
+    pub to_permille: i64,
+    /// Where that is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub origin: Option<String>,
+}
+
 /// A known level pull on a post, and how far the post moved where it was pulled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

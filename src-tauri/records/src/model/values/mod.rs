@@ -15,7 +15,7 @@ mod words;
 
 pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
 pub use layout::{
-    Angle, BaseFixing, End, KnownPull, LowSpot, Material, Rail, Section, Slope, Support,
+    Angle, BaseFixing, End, Friction, KnownPull, LowSpot, Material, Rail, Section, Slope, Support,
     WireHeights,
 };
 pub use parts::{

@@ -17,6 +17,7 @@ pub fn field(subject: &str, name: &str) -> String {
         (Some("post"), "drilled") => Some("spacing as drilled"),
         (Some("post"), "base") => Some("base fixing"),
         (Some("post"), "angle") => Some("angle of two pulls"),
+        (Some("post"), "friction") => Some("friction of wires that turn"),
         (Some("post"), "pull") => Some("known pull"),
         (Some("post"), "section") => Some("cross section"),
         (Some("run"), "followsFloor") => Some("whether the template follows the floor"),
