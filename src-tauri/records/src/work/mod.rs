@@ -51,7 +51,9 @@ mod tension;
 mod tensioning;
 pub mod words;
 
-pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
+pub use as_built::{
+    OpeningTold, opening_before, openings_of_post, openings_of_run, openings_read_again,
+};
 pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
