@@ -73,6 +73,8 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "rail", "stiffnessNPerM", (1, 1_000_000_000_000)),
         of(S::Run, "rail", "stiffnessHeightNm", (1, 100 * METRE)),
         of(S::Run, "slope", "risers", (1, 10_000)),
+        of(S::Run, "warmth", "cutCdeg", (-6_000, 9_000)),
+        of(S::Run, "warmth", "tensionedCdeg", (-6_000, 9_000)),
         of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
         of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
         of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),

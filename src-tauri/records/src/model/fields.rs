@@ -217,6 +217,8 @@ fields! {
     RUN_STRAND: ItemId, Said = one Run "strand";
     /// Which of the job's fitting sets.
     RUN_FITTING_SET: ItemId, Said = one Run "fittingSet";
+    /// How warm it is when its strand is cut, and when it will be tensioned.
+    RUN_WARMTH: CutWarmth, Said = one Run "warmth";
     /// Required, set and upper tension and the passes.
     RUN_TENSIONS: Tensions, Told = one Run "tensions" by "setTensions";
     /// A lowest or measured opening that belongs to the run as a whole.

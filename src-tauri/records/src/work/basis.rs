@@ -137,6 +137,7 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
                 let subject = Subject::Item(ItemKind::FittingSet, set);
                 on.one(fields::FITTING_FIXED_DEDUCTION, &subject, "");
             }
+            on.one(fields::RUN_WARMTH, &run.subject(), "");
             on.layout(run);
             on.ends(job, run);
             on.others(job, run);

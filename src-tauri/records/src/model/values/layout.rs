@@ -144,6 +144,16 @@ pub struct KnownPull {
     pub rail_on: bool,
 }
 
+/// How warm it is when strand is cut and when it will be tensioned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutWarmth {
+    /// When it is cut, hundredths of a degree Celsius.
+    pub cut_cdeg: i64,
+    /// When it is tensioned.
+    pub tensioned_cdeg: i64,
+}
+
 /// A slope by its rise and going.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]

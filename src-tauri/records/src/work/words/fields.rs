@@ -22,6 +22,7 @@ pub fn field(subject: &str, name: &str) -> String {
         (Some("post"), "section") => Some("cross section"),
         (Some("run"), "followsFloor") => Some("whether the template follows the floor"),
         (Some("run"), "railFollowsFloor") => Some("whether the rail follows the floor"),
+        (Some("run"), "warmth") => Some("temperatures of cutting and tensioning"),
         (Some("run"), "wireCount") => Some("number of wires"),
         (Some("run"), "tensions") => Some("required, set and upper tension"),
         (Some("run"), "beforeSecondEnd") => Some("check before the second end"),
