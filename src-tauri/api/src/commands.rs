@@ -169,8 +169,9 @@ commands! {
     join(exchange::Join) -> exchange::Digits = exchange::join;
     /// Confirms on the joining device that both screens show the same digits.
     confirm_join(exchange::ConfirmJoin) -> Overview = exchange::confirm_join;
-    /// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
-    applicants(Nothing) -> members::Applicants = members::applicants;
+    /// Lists devices in the shared folder that ask to be admitted, with the digits to compare: 32 at
+    /// once, the next ones after the last that was listed.
+    applicants(members::AskApplicants) -> members::Applicants = members::applicants;
     /// Admits a device whose digits were compared.
     admit(members::Admit) -> Overview = members::admit;
     /// Takes a new identity after this device's record went two ways; it must be admitted again.
