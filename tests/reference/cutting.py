@@ -45,7 +45,9 @@ def window(case):
     lag = abs(case["unequal"])
     longest = cut_for(case, sum(most) - lag, *final(case))
     least = cut_for(case, sum(end["least"] for end in ends) + lag, *final(case))
-    catches = cut_for(case, sum(end["start"] for end in ends), 0.0, case["hand"], 0.0, 0.0)
+    # By hand, whether the other runs on the posts are tensioned by then or not.
+    start = sum(end["start"] for end in ends)
+    catches = max(cut_for(case, start, before, case["hand"], 0.0, 0.0) for before in (0.0, case["before"]))
     aim = (longest + max(least, catches)) / 2
     full = sum(min(end["thread"] - end["nut"], np.inf if end["depth"] is None else end["depth"]) for end in ends)
 

@@ -109,6 +109,9 @@ commands! {
     /// Tells how a run is brought to its set tension: passes with turns and flats, one pass or why
     /// not, and what is left to turn after what was read.
     tensioning(work::OfRun) -> records::work::Tensioning = turning::tensioning;
+    /// Tells what friction leaves of a run's tension behind each corner, from–to, what the bays there
+    /// may lack of what is required, and at which end to tension.
+    corners(work::OfRun) -> records::work::Corners = turning::corners;
     /// Tells what a run is expected to lose later, when to come back, and which wires to turn then.
     recheck(work::OfRun) -> records::work::Recheck = turning::recheck;
     /// Tells how far the wires, bays and posts of a run have come.
@@ -166,8 +169,9 @@ commands! {
     join(exchange::Join) -> exchange::Digits = exchange::join;
     /// Confirms on the joining device that both screens show the same digits.
     confirm_join(exchange::ConfirmJoin) -> Overview = exchange::confirm_join;
-    /// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
-    applicants(Nothing) -> members::Applicants = members::applicants;
+    /// Lists devices in the shared folder that ask to be admitted, with the digits to compare: 32 at
+    /// once, the next ones after the last that was listed.
+    applicants(members::AskApplicants) -> members::Applicants = members::applicants;
     /// Admits a device whose digits were compared.
     admit(members::Admit) -> Overview = members::admit;
     /// Takes a new identity after this device's record went two ways; it must be admitted again.

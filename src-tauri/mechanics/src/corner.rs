@@ -1,6 +1,7 @@
 //! A wire that runs on round a corner post.
 //!
-//! Invariant: the length is made of measured straight legs; the bend only takes off.
+//! Invariant: the length is made of measured straight legs; the bend only takes off. Friction is a
+//! range, and of a tension behind bends both its ends are told, the lower one first.
 //! Does not say whether a wire may run on round a corner: many rules and makers forbid it.
 
 use crate::error::{MechanicsError, not_negative, positive, within};
@@ -50,6 +51,62 @@ pub fn tension_behind(
     let tension = not_negative("the tension", tension.value())?;
     let friction = not_negative("the friction", friction)?;
     Ok(Newtons(tension * (-friction * bend_radians(bend)?).exp()))
+}
+
+/// A bend of a run with the least and the most that friction may be there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RubbingBend {
+    /// By how much the wire turns; none straight on.
+    pub bend: Degrees,
+    /// μ, least and most, in either order.
+    pub friction: (f64, f64),
+}
+
+/// At which ends a run is brought to its tension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PulledAt {
+    /// At its start alone.
+    Start,
+    /// At its end alone.
+    End,
+    /// At both, one after the other, to the same tension.
+    Both,
+}
+
+/// Least and most tension in each straight leg, from the start of the run, while its tensioned ends
+/// show a tension: what every bend between leaves of it. Tensioned at both ends a leg has the greater
+/// of what either end leaves.
+///
+/// # Errors
+/// As [`tension_behind`].
+pub fn in_legs(
+    tension: Newtons,
+    bends: &[RubbingBend],
+    at: PulledAt,
+) -> Result<Vec<(Newtons, Newtons)>, MechanicsError> {
+    let from = |order: &mut dyn Iterator<Item = &RubbingBend>| {
+        let mut legs = vec![(tension, tension)];
+        let (mut least, mut most) = (tension, tension);
+        for of in order {
+            let (a, b) = of.friction;
+            least = tension_behind(least, a.max(b), of.bend)?;
+            most = tension_behind(most, a.min(b), of.bend)?;
+            legs.push((least, most));
+        }
+        Ok::<_, MechanicsError>(legs)
+    };
+    let from_start = from(&mut bends.iter())?;
+    let mut from_end = from(&mut bends.iter().rev())?;
+    from_end.reverse();
+    Ok(match at {
+        PulledAt::Start => from_start,
+        PulledAt::End => from_end,
+        PulledAt::Both => from_start
+            .into_iter()
+            .zip(from_end)
+            .map(|(a, b)| (a.0.max(b.0), a.1.max(b.1)))
+            .collect(),
+    })
 }
 
 fn bend_radians(bend: Degrees) -> Result<f64, MechanicsError> {

@@ -38,8 +38,12 @@ pub struct CutInput {
     pub inside_to_inside: Millimetres,
     /// T: tension to set.
     pub tension: Newtons,
-    /// y: inward movement of both posts together in the final state, along the wire.
+    /// y: inward movement of both posts together in the final state, along the wire; below zero
+    /// where other wires pull the posts farther away than this run's pull them in.
     pub inward: Millimetres,
+    /// The part of y that is there before this run is tensioned: what wires of other runs do.
+    #[serde(default)]
+    pub inward_before: Millimetres,
     /// The left-hand end.
     pub left: FittingEnd,
     /// The right-hand end.
@@ -223,7 +227,9 @@ pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
         1.0e6,
     )?;
     not_negative("the tension", input.tension.value())?;
-    not_negative("the posts' inward movement", input.inward.value())?;
+    for inward in [input.inward, input.inward_before] {
+        finite("the posts' inward movement", inward.value())?;
+    }
     finite("the unequal start", input.unequal_start.value())?;
     positive("the strand's stiffness EA", input.axial_stiffness.value())?;
     within(
@@ -265,8 +271,11 @@ pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
     Ok(())
 }
 
+/// The cut that can just be caught by hand. Other runs may be tensioned by then or not: what they
+/// pull the posts away counts, what they pull them in does not.
 fn slack_cut(input: &CutInput, start: Millimetres) -> Result<Millimetres, MechanicsError> {
-    let free = free_strand(input, start, Millimetres(0.0));
+    let before = input.inward_before.min(Millimetres(0.0));
+    let free = free_strand(input, start, before);
     positive("the wire between the terminals", free.value())?;
     let stretched = 1.0 + HAND_TENSION / input.axial_stiffness;
     Ok(free / stretched + swallowed(input))

@@ -13,7 +13,7 @@ mod worth;
 use serde::{Deserialize, Serialize};
 
 use crate::cutting::{CutInput, CutWindow, cut_for_engagement};
-use crate::error::{MechanicsError, finite, not_negative, positive, within};
+use crate::error::{MechanicsError, finite, positive, within};
 use crate::fitting;
 use crate::units::Millimetres;
 
@@ -120,7 +120,7 @@ pub fn offset_read(fitted: &Fitted) -> Result<Millimetres, MechanicsError> {
     positive("the cut", fitted.cut.value())?;
     positive("the usable thread", fitted.usable_thread.value())?;
     finite("the thread left showing", fitted.showing.value())?;
-    not_negative("the posts' inward movement", fitted.inward.value())?;
+    finite("the posts' inward movement", fitted.inward.value())?;
     finite("what is still to come", fitted.still_to_come.value())?;
     let engaged = fitted.usable_thread - fitted.showing;
     Ok(engaged + (fitted.inside_to_inside - fitted.cut) + fitted.still_to_come)
@@ -230,7 +230,7 @@ pub fn next_deduction(
 ) -> Result<Deduction, MechanicsError> {
     let metres = positive("the inside-to-inside length", inside_to_inside.value())? / 1000.0;
     finite("the engagement", engagement.value())?;
-    not_negative("the posts' inward movement", inward.value())?;
+    finite("the posts' inward movement", inward.value())?;
     let offset = learned.offset + Millimetres(learned.per_metre * metres);
     let [v00, v01, v11] = learned.variance;
     let of_line = v00 + 2.0 * v01 * metres + v11 * metres * metres;

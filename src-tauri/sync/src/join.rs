@@ -95,18 +95,23 @@ pub fn confirm(
     Ok(founding)
 }
 
-/// Devices whose cards are in the folder and that the crew has not admitted, with their digits; and
-/// how many more there are, since digits are slow to work out.
+/// Devices whose cards are in the folder and that the crew has not admitted, with their digits, in
+/// the order of their ids; and how many more come after those, since digits are slow to work out. The
+/// next ones are told `after` the last of these.
 ///
 /// Cards that do not read are left out; an exchange reports their devices as strangers.
 pub fn applicants(
     store: &dyn SharedStore,
     record: &Mutex<Record>,
     crew: BookId,
+    after: Option<&DeviceId>,
 ) -> Result<(Vec<Applicant>, u64), SyncError> {
     let mut found = Vec::new();
     let mut more = 0;
-    for device in look_devices(store)?.cards {
+    let after = after.map(DeviceId::to_string);
+    let cards = look_devices(store)?.cards;
+    let left = |device: &String| after.as_ref().is_none_or(|after| device > after);
+    for device in cards.into_iter().filter(left) {
         let Ok(device) = device.parse::<DeviceId>() else {
             continue;
         };

@@ -268,7 +268,7 @@ fn nothing_of_a_crew_is_taken_in_before_the_digits_are_confirmed() {
     sync::confirm(&store, &cleo.record, &joining.digits).unwrap();
     let report = cleo.exchange(&store);
     assert!(report.new_entries > 0);
-    let names: Vec<String> = sync::applicants(&store, &ann.record, crew)
+    let names: Vec<String> = sync::applicants(&store, &ann.record, crew, None)
         .unwrap()
         .0
         .into_iter()
@@ -410,7 +410,7 @@ fn the_record_is_free_whenever_the_folder_is_read_or_written() {
     let store = Patient(memory.clone(), &ann.record, AtomicU64::new(0));
     ann.exchange(&store);
     sync::share_crew(&store, &ann.record, crew).unwrap();
-    sync::applicants(&store, &ann.record, crew).unwrap();
+    sync::applicants(&store, &ann.record, crew, None).unwrap();
     let cleo = Device::new(30);
     let store = Patient(memory, &cleo.record, AtomicU64::new(0));
     let joining = sync::join(&store, &cleo.record, "Cleo").unwrap();

@@ -373,3 +373,29 @@ fn a_made_up_name_too_large_for_a_piece_hides_no_damage_and_is_counted() {
     let fault = look(&nothing).unwrap_err();
     assert_eq!((fault.kind, &fault.path), (FolderFaultKind::Damaged, older));
 }
+
+#[test]
+fn every_device_that_asks_is_reached_however_many_cards_lie_there() {
+    let store = MemoryStore::default();
+    let Crew { ann, crew, .. } = Crew::meet(&store);
+    let strangers: Vec<Device> = (0..34).map(|n| Device::new(40 + n)).collect();
+    for (n, stranger) in strangers.iter().enumerate() {
+        sync::join(&store, &stranger.record, &format!("Stranger {n}")).unwrap();
+    }
+    let ids =
+        |found: &[sync::Applicant]| -> Vec<_> { found.iter().map(|a| a.card.device).collect() };
+    let (first, more) = sync::applicants(&store, &ann.record, crew, None).unwrap();
+    assert_eq!((first.len(), more), (32, 2));
+    let last = first[31].card.device;
+    let (rest, more) = sync::applicants(&store, &ann.record, crew, Some(&last)).unwrap();
+    assert_eq!((rest.len(), more), (2, 0));
+    let mut listed = [ids(&first), ids(&rest)].concat();
+    listed.sort_by_key(ToString::to_string);
+    let mut asked: Vec<_> = strangers.iter().map(Device::id).collect();
+    asked.sort_by_key(ToString::to_string);
+    assert_eq!(listed, asked);
+    // One of those that come later is admitted as the first ones are.
+    assert_eq!(rest[1].digits.len(), first[0].digits.len());
+    let end = sync::applicants(&store, &ann.record, crew, Some(&rest[1].card.device)).unwrap();
+    assert_eq!((end.0.len(), end.1), (0, 0));
+}

@@ -47,6 +47,7 @@ pub(crate) fn input() -> CutInput {
         inside_to_inside: mm(4000.0),
         tension: Newtons(1000.0),
         inward: mm(0.0),
+        inward_before: mm(0.0),
         left: end(Hand::Left),
         right: end(Hand::Right),
         unequal_start: mm(0.0),
@@ -73,6 +74,7 @@ pub(crate) fn told(ask: &str, of: &CutInput) -> Value {
             "least": end.least_engagement, "start": end.start_engagement})
     };
     json!({"ask": ask, "length": of.inside_to_inside, "tension": of.tension, "inward": of.inward,
+        "before": of.inward_before,
         "ends": [end(&of.left), end(&of.right)], "unequal": of.unequal_start,
         "stiffness": of.axial_stiffness, "stiffnessSpread": of.axial_stiffness_spread,
         "stretch": of.constructional_stretch,
@@ -101,6 +103,10 @@ fn inputs() -> Vec<CutInput> {
     });
     // Caught by hand rather than held by engagement.
     add(&|of| (of.inward, of.left.start_engagement) = (mm(14.0), mm(5.0)));
+    // Another run pulls its posts away, more than this one pulls them in; or in, before its turn.
+    add(&|of| (of.inward, of.inward_before) = (mm(-2.5), mm(-6.0)));
+    add(&|of| (of.inward, of.inward_before) = (mm(3.0), mm(-9.0)));
+    add(&|of| (of.inward, of.inward_before) = (mm(14.0), mm(5.0)));
     add(&|of| (of.tension, of.constructional_stretch) = (Newtons(0.0), 0.0));
     add(&|of| of.inside_to_inside = mm(400.0));
     let mut dice = Dice::new(11);

@@ -39,7 +39,8 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
         check_layout(record, job, &subject, std::slice::from_ref(&as_first))?;
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
-        let (with, earlier) = (one.with.clone(), Earlier::over(over));
+        let basis = read_before(record, job, &subject, spec, one)?;
+        let (with, earlier) = (one.with.clone(), Earlier { over, basis });
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
     }
     if !request.confirmed {
@@ -72,6 +73,25 @@ fn replaced(
     let stand = tips(record, job, subject, spec.name, &one.place)?;
     unchanged(one, &stand)?;
     Ok(stand)
+}
+
+/// What a reading follows: an opening that is read again takes the place of what stands of it here,
+/// whoever read that.
+fn read_before(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    spec: &FieldSpec,
+    one: &OneClaim,
+) -> Result<Vec<Hash>, ApiError> {
+    let opening = [fields::RUN_OPENING.name, fields::POST_OPENING.name].contains(&spec.name);
+    let with = one.with.as_ref().filter(|_| opening && one.over.is_empty());
+    // What was checked against the registry reads as what it is.
+    let Some(Ok(with)) = with.map(|with| serde_json::from_value(with.clone())) else {
+        return Ok(Vec::new());
+    };
+    let job = record.job(job)?;
+    Ok(work::opening_before(&job, subject, &one.place, &with))
 }
 
 /// Refuses to replace words that came after the person looked.

@@ -1,6 +1,7 @@
 //! Who belongs to the crew: applicants, keepers, ends, and this device's own identity.
 
 use records::crew::{Crew, Role};
+use records::ids::DeviceId;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -8,7 +9,6 @@ use ts_rs::TS;
 use super::exchange::{Digits, folder_of};
 use crate::acts::members as acts;
 use crate::app::held;
-use crate::boundary::Nothing;
 use crate::views::overview::{self, Overview};
 use crate::{ApiError, App};
 
@@ -16,17 +16,28 @@ use crate::{ApiError, App};
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Applicants {
-    /// One for each device, the first 32.
+    /// One for each device, the next 32.
     pub devices: Vec<Digits>,
-    /// How many more cards lie there; each can be admitted by its device's id.
+    /// How many more come after those.
     pub more: u64,
 }
 
-/// Lists devices in the shared folder that ask to be admitted, with the digits to compare.
-pub fn applicants(app: &App, _: Nothing) -> Result<Applicants, ApiError> {
+/// Asks which devices ask to be admitted.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct AskApplicants {
+    /// The last device that was listed before; none for the first ones.
+    #[serde(default)]
+    #[ts(optional)]
+    pub after: Option<String>,
+}
+
+/// Lists devices in the shared folder that ask to be admitted, with the digits to compare, 32 at once.
+pub fn applicants(app: &App, request: AskApplicants) -> Result<Applicants, ApiError> {
+    let after: Option<DeviceId> = request.after.as_deref().map(str::parse).transpose()?;
     let record = app.shared_record();
     let (crew, store) = folder_of(&record)?;
-    let (found, more) = sync::applicants(&store, &record, crew)?;
+    let (found, more) = sync::applicants(&store, &record, crew, after.as_ref())?;
     let record = held(&record);
     let told = |one| Digits::asked(record.crew(crew), one);
     let devices = found.into_iter().map(told).collect();

@@ -2,8 +2,11 @@
 
 use records::book::{Key, KeyState};
 use records::claims::Standing;
+use records::ids::Hash;
 use records::job::{Job, reader};
+use records::model::fields;
 use records::subject::Subject;
+use records::work;
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
@@ -51,6 +54,10 @@ pub struct FactView {
     pub many: bool,
     /// `agreed`, `withdrawn`, `disputed` or `newer`.
     pub standing: String,
+    /// Set where a later reading of the same opening took its place.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub read_again: Option<bool>,
     /// Words that stand, oldest first.
     pub words: Vec<WordView>,
     /// Number of words, replaced ones included.
@@ -71,6 +78,7 @@ pub fn facts(job: &Job<'_>, subject: &Subject, replaced: bool) -> Vec<FactView> 
 /// Facts of one key.
 #[must_use]
 pub fn facts_of(job: &Job<'_>, key: &Key, state: &KeyState, replaced: bool) -> Vec<FactView> {
+    let read_again = read_again(job, key);
     state
         .lines
         .iter()
@@ -109,9 +117,25 @@ pub fn facts_of(job: &Job<'_>, key: &Key, state: &KeyState, replaced: bool) -> V
                 line: line.root.to_string(),
                 many: state.many,
                 standing: standing.to_owned(),
+                read_again: line
+                    .tips
+                    .iter()
+                    .any(|tip| read_again.contains(tip))
+                    .then_some(true),
                 words,
                 said: line.claims.len(),
             }
         })
         .collect()
+}
+
+/// Entries of a key of openings whose place a later reading took.
+fn read_again(job: &Job<'_>, key: &Key) -> Vec<Hash> {
+    let opening = [fields::RUN_OPENING.name, fields::POST_OPENING.name];
+    match key.subject.parse::<Subject>() {
+        Ok(subject) if opening.contains(&key.field.as_str()) => {
+            work::openings_read_again(job, &subject)
+        }
+        _ => Vec::new(),
+    }
 }

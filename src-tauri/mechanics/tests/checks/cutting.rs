@@ -14,6 +14,7 @@ pub(crate) fn input(inside: f64, inward: f64, lock_nut: f64) -> CutInput {
         inside_to_inside: Millimetres(inside),
         tension: Newtons(1000.0),
         inward: Millimetres(inward),
+        inward_before: Millimetres(0.0),
         left: end(Hand::Left, lock_nut),
         right: end(Hand::Right, lock_nut),
         unequal_start: Millimetres(0.0),
@@ -184,6 +185,36 @@ fn the_chain_closes() {
 }
 
 #[test]
+fn other_runs_move_posts_out_for_catching_and_either_way_in_the_end() {
+    let own = cut_window(&input(4000.0, 10.0, 0.0)).unwrap();
+    // Engagement limits stand off by the movement over k (the chain, engineering basis section 2).
+    let k = (1.0 + 1000.0 / 794_597.0) * (1.0 + 3.0e-4);
+    let of = |inward: f64, before: f64| {
+        let mut of = input(4000.0, inward, 0.0);
+        of.inward_before = Millimetres(before);
+        cut_window(&of).unwrap()
+    };
+    let away = of(10.0 - 9.0, -9.0);
+    near((away.longest - own.longest).value(), 9.0 / k, 1e-9);
+    // By hand 30 N stretch what hangs, and the posts stand 9 mm farther apart.
+    let hand = 1.0 + 30.0 / 794_597.0;
+    assert_eq!(away.shortest_by, ShortestBy::Catching);
+    near(
+        away.shortest.value(),
+        (4009.0 + 4.0 - 80.0 - 64.0) / hand + 64.0,
+        1e-9,
+    );
+    // Pulled in, nobody counts on it while the thread is caught: both limits are those of the end.
+    let inside = of(10.0 + 2.0, 2.0);
+    near(
+        (inside.shortest - of(12.0, 0.0).shortest).value(),
+        0.0,
+        1e-12,
+    );
+    near((own.longest - inside.longest).value(), 2.0 / k, 1e-9);
+}
+
+#[test]
 fn an_angled_seat_takes_its_length_from_the_cut() {
     let plain = cut_for_engagement(&input(2500.0, 0.0, 0.0), Millimetres(25.0)).unwrap();
     let mut seated = input(2500.0, 0.0, 0.0);
@@ -297,4 +328,5 @@ fn inputs_that_cannot_be_are_refused() {
     refused(|of| of.right.insertion = Millimetres(72.0));
     refused(|of| of.spreads.cut = Millimetres(-1.0));
     refused(|of| of.inward = Millimetres(f64::INFINITY));
+    refused(|of| of.inward_before = Millimetres(f64::NAN));
 }

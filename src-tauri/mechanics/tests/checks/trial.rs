@@ -246,7 +246,7 @@ fn figures_that_cannot_be_are_refused() {
             ..reads(1, 4.0, 86.0)
         },
         Fitted {
-            inward: Millimetres(-1.0),
+            inward: Millimetres(f64::NAN),
             ..reads(1, 4.0, 86.0)
         },
     ] {

@@ -217,6 +217,8 @@ fields! {
     RUN_STRAND: ItemId, Said = one Run "strand";
     /// Which of the job's fitting sets.
     RUN_FITTING_SET: ItemId, Said = one Run "fittingSet";
+    /// How warm it is when its strand is cut, and when it will be tensioned.
+    RUN_WARMTH: CutWarmth, Said = one Run "warmth";
     /// Required, set and upper tension and the passes.
     RUN_TENSIONS: Tensions, Told = one Run "tensions" by "setTensions";
     /// A lowest or measured opening that belongs to the run as a whole.
@@ -255,6 +257,8 @@ fields! {
     /// Angle between two pulls on the post seen from above; place is the run for the two legs of a
     /// corner, `<run>/<run>` in the order of their ids for two runs.
     POST_ANGLE: Angle, Said = one Post "angle";
+    /// Friction of the wires where the run turns at the post; place is the run.
+    POST_FRICTION: Friction, Said = one Post "friction";
     /// A known pull on the post and how far it moved; place is the run along which it was pulled.
     POST_PULL: KnownPull, PullRead = many Post "pull" by "readPull";
     /// Most tension in each wire that the engineer allows at this post.

@@ -1,8 +1,9 @@
 //! Openings as they were built: which of several readings of one opening stand, and whether the
 //! probe that stopped there answers.
 //!
-//! A later reading by the same device takes an earlier one's place where both name one opening: the
-//! same kind at the same post, moment and remark. Of a run as a whole only a remark tells one from
+//! A later reading takes an earlier one's place where both name one opening: the same kind at the
+//! same post, moment and remark. Later is what its device said after it, or what another device said
+//! that had it before it ([`opening_before`]). Of a run as a whole only a remark tells one from
 //! another; without one all stand, and the wider counts.
 
 use mechanics::Millimetres;
@@ -10,9 +11,11 @@ use mechanics::rules::{OpeningPlace, RuleSet, opening};
 
 use super::repeats::standing;
 use super::rules;
+use crate::ids::Hash;
 use crate::job::{Fact, Job, PostInRun, Run};
 use crate::model::context::OpeningRead;
 use crate::model::values::{Length, Opening, OpeningKind, ProbeResult};
+use crate::subject::{ItemKind, Subject};
 use crate::work::convert::mm;
 
 /// An opening as built with its place.
@@ -27,8 +30,74 @@ pub fn openings_of_post<'f>(job: &Job<'_>, post: &'f PostInRun) -> Vec<&'f Openi
 /// The openings of a run as a whole that no later reading took the place of.
 #[must_use]
 pub fn openings_of_run<'f>(job: &Job<'_>, run: &'f Run) -> Vec<&'f OpeningTold> {
-    let named = |with: &OpeningRead| with.remark.as_deref().is_some_and(|r| !r.trim().is_empty());
     standing_of(job, &run.openings, named)
+}
+
+/// The words that stand of an opening before it is read again: the later reading rests on them, and
+/// so takes their place on every device. None of a run as a whole without a remark.
+#[must_use]
+pub fn opening_before(
+    job: &Job<'_>,
+    subject: &Subject,
+    place: &str,
+    with: &OpeningRead,
+) -> Vec<Hash> {
+    let same = |one: &&OpeningTold| {
+        one.0 == place
+            && one
+                .1
+                .tips
+                .iter()
+                .any(|t| t.with.as_ref().is_some_and(|w| alike(w, with)))
+    };
+    let of_run = matches!(subject, Subject::Item(ItemKind::Run, _));
+    if of_run && !named(with) {
+        return Vec::new();
+    }
+    let found = openings_of(job, subject).unwrap_or_default();
+    found
+        .iter()
+        .filter(same)
+        .flat_map(|(_, fact)| fact.tip_ids())
+        .collect()
+}
+
+/// Entries of a post's or run's openings whose place a later reading took.
+#[must_use]
+pub fn openings_read_again(job: &Job<'_>, subject: &Subject) -> Vec<Hash> {
+    let Some(all) = openings_of(job, subject) else {
+        return Vec::new();
+    };
+    let stand = match subject {
+        Subject::Item(ItemKind::Run, _) => standing_of(job, all, named),
+        _ => standing_of(job, all, |_| true),
+    };
+    let gone = |one: &&OpeningTold| !stand.iter().any(|left| std::ptr::eq(*left, *one));
+    all.iter()
+        .filter(gone)
+        .flat_map(|(_, fact)| fact.tip_ids())
+        .collect()
+}
+
+/// All readings of openings at a post or of a run; none where neither is in the layout.
+fn openings_of<'j>(job: &'j Job<'_>, subject: &Subject) -> Option<&'j [OpeningTold]> {
+    match subject {
+        Subject::Item(ItemKind::Run, id) => Some(&job.run(*id)?.openings),
+        Subject::Item(ItemKind::Post, id) => {
+            let mut posts = job.runs.iter().flat_map(|run| &run.posts);
+            Some(&posts.find(|post| post.id == *id)?.openings)
+        }
+        _ => None,
+    }
+}
+
+fn named(with: &OpeningRead) -> bool {
+    with.remark.as_deref().is_some_and(|r| !r.trim().is_empty())
+}
+
+/// Whether two readings at one place are of one opening.
+fn alike(a: &OpeningRead, b: &OpeningRead) -> bool {
+    (a.kind, a.moment, &a.remark) == (b.kind, b.moment, &b.remark)
 }
 
 fn standing_of<'f>(
@@ -38,11 +107,7 @@ fn standing_of<'f>(
 ) -> Vec<&'f OpeningTold> {
     let with = |one: &'f OpeningTold| one.1.tips.iter().find_map(|told| told.with.as_ref());
     let same = |a: &'f OpeningTold, b: &'f OpeningTold| match (with(a), with(b)) {
-        (Some(of_a), Some(of_b)) => {
-            a.0 == b.0
-                && (of_a.kind, of_a.moment, &of_a.remark) == (of_b.kind, of_b.moment, &of_b.remark)
-                && can_follow(of_a)
-        }
+        (Some(of_a), Some(of_b)) => a.0 == b.0 && alike(of_a, of_b) && can_follow(of_a),
         _ => false,
     };
     let stands = |one: &&'f OpeningTold| {

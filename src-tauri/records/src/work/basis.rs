@@ -5,7 +5,7 @@
 //! which nothing is in its basis was empty when it was made.
 
 use super::convert::run_of;
-use super::posts::carriers;
+use super::posts::{beside, carriers};
 use super::tension::gauge;
 use super::{WorkError, words};
 use crate::book::Key;
@@ -137,8 +137,10 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
                 let subject = Subject::Item(ItemKind::FittingSet, set);
                 on.one(fields::FITTING_FIXED_DEDUCTION, &subject, "");
             }
+            on.one(fields::RUN_WARMTH, &run.subject(), "");
             on.layout(run);
             on.ends(job, run);
+            on.others(job, run);
         }
         Decision::Tensions(run) => {
             on.one(fields::JOB_RULE_SET, &Subject::Job(job.id), "");
@@ -248,6 +250,30 @@ impl Keys {
             }
             for (place, _) in &post.openings {
                 self.one(fields::POST_OPENING, &subject, place);
+            }
+        }
+    }
+
+    /// Other runs on the end posts: their direction, and what pulls where that is told.
+    fn others(&mut self, job: &Job<'_>, run: &Run) {
+        for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+            let subject = Subject::post(post.id);
+            for (other, _, angle) in beside(job, run, post) {
+                self.one(fields::POST_ANGLE, &subject, &angle);
+                let told = job
+                    .reader
+                    .one(fields::POST_ANGLE, &subject.to_string(), &angle);
+                if told.value().is_none() {
+                    continue;
+                }
+                let of_other = other.subject();
+                self.one(fields::RUN_TENSIONS, &of_other, "");
+                self.one(fields::RUN_WIRE_HEIGHTS, &of_other, "");
+                self.one(fields::RUN_WIRE_COUNT, &of_other, "");
+                self.one(fields::RUN_SHAPE, &of_other, "");
+                self.one(fields::RUN_SLOPE, &of_other, "");
+                self.one(fields::RUN_RAIL, &of_other, "");
+                self.one(fields::POST_ROLE, &subject, &other.id.to_string());
             }
         }
     }

@@ -1,4 +1,5 @@
-//! How far the end posts of a run move in, wire by wire, with every wire at one tension.
+//! How far the end posts of a run move in, wire by wire, with every wire at one tension and other
+//! runs on the posts at theirs.
 //!
 //! Invariant: where a figure of a post is missing, the movement is none and the answer says so.
 
@@ -8,25 +9,36 @@ use mechanics::{Degrees, Millimetres, Newtons};
 use super::WorkError;
 use super::convert::{heights, slope_of};
 use super::figures;
-use super::posts::{others_move, standing};
+use super::posts::{OnPost, Pulled, others_on, standing};
+use crate::ids::ItemId;
 use crate::job::{Job, Run};
+use crate::model::context::Number;
 use crate::model::fields;
 
 /// Movement of both ends of each wire, from the bottom.
-#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Inward {
     pub(super) along_wire: Vec<Millimetres>,
+    /// The part of it that other runs do while this one hangs slack.
+    pub(super) before: Vec<Millimetres>,
     pub(super) origin: figures::Origin,
     /// What the figure leaves out or assumes.
     pub(super) notes: Vec<String>,
+    /// Other runs that are counted on the end posts.
+    pub(super) others: Vec<OnPost>,
+    /// Their pulls with origins.
+    pub(super) inputs: Vec<Number>,
 }
 
 /// Inward movement with all wires at a tension.
 pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inward, WorkError> {
+    let still = vec![Millimetres(0.0); run.wires.len()];
     let none = |notes| Inward {
-        along_wire: vec![Millimetres(0.0); run.wires.len()],
+        along_wire: still.clone(),
+        before: still.clone(),
         origin: figures::Origin::Assumed,
         notes,
+        others: Vec::new(),
+        inputs: Vec::new(),
     };
     let (ends, mut notes) = match ends_as_they_stand(job, run, tension)? {
         Ok(found) => found,
@@ -51,9 +63,16 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     let Some((first, last)) = run.ends() else {
         return Ok(none(notes));
     };
+    let (mut others, mut inputs) = (Vec::new(), Vec::new());
     for post in [first, last] {
-        notes.extend(others_move(job, run, post, tension)?);
+        let on = others_on(job, run, post, tension)?;
+        notes.extend(on.notes);
+        inputs.extend(on.inputs);
+        others.extend(on.counted);
     }
+    let planned = |_: ItemId, _: usize| None;
+    let by_others = |own: Newtons| added(&others, &vec![own; run.wires.len()], &planned);
+    let (then, before) = (by_others(tension)?, by_others(Newtons(0.0))?);
     notes.extend(moved.understated.iter().map(|end| {
         let name = match end {
             RunEnd::Start => &first.name,
@@ -65,10 +84,30 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
         )
     }));
     Ok(Inward {
-        along_wire: moved.along_wire,
+        along_wire: sum(moved.along_wire, &then),
+        before,
         origin: figures::Origin::Computed,
         notes,
+        others,
+        inputs,
     })
+}
+
+/// What other runs on both end posts add along each of a run's own wires.
+pub(super) fn added(
+    others: &[OnPost],
+    own: &[Newtons],
+    pulled: Pulled<'_>,
+) -> Result<Vec<Millimetres>, WorkError> {
+    let mut found = vec![Millimetres(0.0); own.len()];
+    for on in others {
+        found = sum(found, &on.added(own, pulled)?);
+    }
+    Ok(found)
+}
+
+fn sum(to: Vec<Millimetres>, more: &[Millimetres]) -> Vec<Millimetres> {
+    to.into_iter().zip(more).map(|(a, b)| a + *b).collect()
 }
 
 /// Both end posts of a run with every wire at one tension, or what is missing.

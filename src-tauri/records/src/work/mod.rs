@@ -9,6 +9,7 @@ mod basis;
 mod cannot_be;
 mod checked;
 mod convert;
+mod corners;
 mod cut_plan;
 mod cuts;
 mod disputes;
@@ -50,8 +51,11 @@ mod tension;
 mod tensioning;
 pub mod words;
 
-pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
+pub use as_built::{
+    OpeningTold, opening_before, openings_of_post, openings_of_run, openings_read_again,
+};
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
     StrandPlan, cut_labels, cut_plan,
@@ -93,8 +97,8 @@ pub use propose::{
 };
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
-    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, odd_deflection,
-    tell_deflection, tell_gauge, tensions,
+    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, Warmth,
+    odd_deflection, tell_deflection, tell_gauge, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;

@@ -9,10 +9,11 @@ mod answer;
 mod figure;
 mod legs;
 mod odd_pull;
+mod others;
 mod standing;
 mod ways;
 
-use mechanics::posts::{Post, PullInPlan, RailInPlan, demand_in_plan};
+use mechanics::posts::Post;
 use mechanics::{Degrees, Figure, Megapascals, Newtons, Origin as Mech};
 
 use super::convert::{fitting_of, mn, nm, run_of};
@@ -29,6 +30,7 @@ pub use answer::{
 };
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
+pub(super) use others::{OnPost, Pulled, beside, others_on};
 pub(super) use standing::standing;
 use standing::{looked_at, rail_line, section_of};
 use ways::{Stood, squared, ways};
@@ -104,45 +106,6 @@ pub(super) fn asked_of_posts(
         found.extend(looked.post(&mut missing)?);
     }
     Ok((found, missing))
-}
-
-/// What other runs do to a run's end post along its top wire, which no cut counts; none where the
-/// post carries this run alone.
-pub(super) fn others_move(
-    job: &Job<'_>,
-    run: &Run,
-    at: &PostInRun,
-    tension: Newtons,
-) -> Result<Option<String>, WorkError> {
-    let Ok(found) = standing(job, run, at.id)? else {
-        return Ok(None);
-    };
-    let all = legs(job, run, at, tension, "", &mut Vec::new())?;
-    let (own, others): (Vec<&Leg>, Vec<&Leg>) = all.iter().partition(|l| l.run == run.id);
-    let Some(other) = others.first() else {
-        return Ok(None);
-    };
-    if others.iter().any(|l| l.heading.is_none()) {
-        return Ok(Some(format!(
-            "Run {} pulls on post {} too; the angle is not told, so its pull is not counted in the \
-             posts' movement.",
-            other.name, at.name
-        )));
-    }
-    let top = |legs: &[&Leg]| -> Result<f64, WorkError> {
-        let pulls: Vec<PullInPlan> = legs.iter().flat_map(|l| l.pulls_in_plan()).collect();
-        let rails: Vec<RailInPlan> = legs.iter().filter_map(|l| l.rail(false)).collect();
-        let moved = demand_in_plan(&found.post, &rails, &pulls)?.along_wires;
-        let wires = own.first().map_or(0, |l| l.pulls.len());
-        let last = wires.checked_sub(1).and_then(|n| moved.get(n));
-        Ok(last.map_or(0.0, |m| m.value()))
-    };
-    let more = top(&all.iter().collect::<Vec<_>>())? - top(&own)?;
-    Ok(Some(format!(
-        "Run {} pulls on post {} too and moves it {more:.1} mm along the top wire of run {} once it \
-         is tensioned: that is not counted in the posts' movement.",
-        other.name, at.name, run.name
-    )))
 }
 
 /// One post of a run with what it is looked at for.

@@ -11,6 +11,7 @@ mod deflections;
 mod gauges;
 mod standing;
 mod told;
+mod warmth;
 
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
@@ -32,7 +33,7 @@ use crate::subject::Subject;
 use bays::ToRead;
 use standing::Taken;
 
-pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions};
+pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, Warmth};
 
 struct Against<'a> {
     required: Option<Newtons>,
@@ -82,6 +83,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             &asked.rows,
         )?);
     }
+    warmth::beside(job, run, &mut lines)?;
     let lowest = lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,
@@ -256,6 +258,7 @@ fn reading(
             .map_or_else(Vec::new, |t| t.recordings.clone()),
         air_c: celsius(with.air_cdeg),
         wire_c: celsius(with.wire_cdeg),
+        warmth: None,
         remark: with.reason.clone(),
         by: job.reader.person(&told.person),
         at_ms: told.at.ms,

@@ -15,6 +15,44 @@ fn by_wire(lines: &[CutLine]) -> Vec<CutLine> {
 }
 
 #[test]
+fn strand_that_is_cut_in_the_cold_is_cut_shorter() {
+    let mut s = measured();
+    let a = s.a;
+    let sheet = |s: &mut crate::scene::Scene| s.with_job(|job| cut_sheet(job, a).unwrap());
+    let before = sheet(&mut s);
+    let warmer = |sheet: &records::work::CutSheet| {
+        let all = sheet.inputs.iter();
+        let mut found = all.filter(|n| n.name.starts_with("warmer when tensioned"));
+        found.next().unwrap().clone()
+    };
+    assert!(warmer(&before).origin.starts_with("assumed"));
+    let told = records::model::values::CutWarmth {
+        cut_cdeg: 400,
+        tensioned_cdeg: 2400,
+    };
+    let run = records::subject::Subject::run(a);
+    s.say(records::model::fields::RUN_WARMTH, &run, "", told, None);
+    let after = sheet(&mut s);
+    assert_eq!(
+        (
+            warmer(&after).value.as_str(),
+            warmer(&after).origin.starts_with("as recorded")
+        ),
+        ("20 K", true)
+    );
+    for (old, new) in before.lines.iter().zip(&after.lines) {
+        // The chain: (Lc − W)·k with k growing by 16e-6 a kelvin (EN 10088-1, memory), W 64 mm.
+        let longest = old.longest_mm.unwrap();
+        let expected = (longest - 64.0) / (1.0 + 16e-6 * 20.0) + 64.0;
+        near(new.longest_mm.unwrap(), expected, 1e-6);
+        assert!(
+            (2.0..2.6).contains(&(longest - expected)),
+            "2.3 mm of 7.2 m in 20 K"
+        );
+    }
+}
+
+#[test]
 fn run_a_is_cut_as_the_scenario_has_it() {
     let mut s = measured();
     let a = s.a;
@@ -182,7 +220,7 @@ fn an_unequal_start_is_told_and_one_turn_where_nobody_tells_it() {
         let line = by_wire(&sheet.lines).remove(11);
         let ends = (line.shortest_mm.unwrap(), line.longest_mm.unwrap());
         let ahead = input("one end ahead of the other at the start");
-        (ends, ahead, input("warmer in use than when tensioned by"))
+        (ends, ahead, input("warmer when tensioned than when cut by"))
     };
     let ((shortest, longest), ahead, warmer) = window(&mut s);
     assert_eq!(

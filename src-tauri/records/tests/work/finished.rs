@@ -265,3 +265,46 @@ fn the_evidence_of_final_readings_is_there_after_the_last_pass() {
     passed(&mut s);
     assert_eq!(state(&mut s), EvidenceState::There);
 }
+
+#[test]
+fn a_reading_at_another_temperature_says_what_may_be_of_it_from_that_and_counts_as_read() {
+    let mut s = measured();
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        read(&mut s, wire, &bay, 1500, Stage::Final, None);
+    }
+    let a = s.a;
+    let line = |s: &mut Scene| s.with_job(|job| tensions(job, a).unwrap().lines[3].clone());
+    assert_eq!(line(&mut s).readings[0].warmth, None, "all at 24 °C");
+    let again = |s: &mut Scene, cdeg: i64, newtons: i64| {
+        let mut with = tension_read(Method::Gauge, Stage::Recheck, Some(s.gauge));
+        (with.air_cdeg, with.wire_cdeg) = (Some(2400), Some(cdeg));
+        let (wire, force) = (Subject::Wire(s.a, 4), Force::newtons(newtons));
+        s.say(fields::WIRE_TENSION, &wire, &bay, force, Some(with));
+    };
+    again(&mut s, 400, 1600);
+    // 3.2 mm 1x19: 794 597 N · 16e-6 = 12.71 N a kelvin, 254 N in 20 K (engineering basis).
+    let cold = line(&mut s);
+    let governing = cold.governing.unwrap();
+    let warmth = governing.warmth.clone().unwrap();
+    assert_eq!((warmth.warmer_k, warmth.takes_n), (-20.0, -254.0));
+    assert!((warmth.per_kelvin_n - 12.71).abs() < 0.005);
+    assert!(
+        warmth.sentence.starts_with("Read 20 K colder") && warmth.sentence.contains("up to 254 N"),
+        "{}",
+        warmth.sentence
+    );
+    // Nothing is taken off it.
+    assert_eq!(
+        (governing.newtons, governing.state),
+        (Some(1600.0), ReadingState::Clear)
+    );
+    again(&mut s, 3400, 1400);
+    let warm = line(&mut s).governing.unwrap().warmth.unwrap();
+    assert_eq!((warm.warmer_k, warm.takes_n), (10.0, 127.0));
+    assert!(
+        warm.sentence.contains("come back with the cold"),
+        "{}",
+        warm.sentence
+    );
+}

@@ -14,6 +14,7 @@ mod bases;
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;
+mod corners;
 mod cuts;
 mod decided;
 mod disputes;
@@ -24,6 +25,7 @@ mod grounds;
 mod levels;
 mod offered;
 mod ordering;
+mod others;
 mod parts;
 mod posts;
 mod pushed;

@@ -106,7 +106,7 @@ fn two_runs_on_one_post_add_as_vectors() {
     let moves = |notes: &[String], by: &str| notes.iter().any(|n| n.contains(by));
     assert!(moves(
         &notes(&mut s),
-        "moves it 0.0 mm along the top wire of run A"
+        "moves it 0.0 mm along the top wire of run A: counted"
     ));
     // Straight on they pull against each other: each alone asks more, and stands first.
     turn(&mut s, "A6", &angle_place(a, b), 180);

@@ -237,11 +237,11 @@ retryable: boolean, };
  */
 export type Applicants = {
 /**
- * One for each device, the first 32.
+ * One for each device, the next 32.
  */
 devices: Array<Digits>,
 /**
- * How many more cards lie there; each can be admitted by its device's id.
+ * How many more come after those.
  */
 more: number, };
 
@@ -257,6 +257,15 @@ path: string,
  * Why it does not count.
  */
 reason: string, };
+
+/**
+ * Asks which devices ask to be admitted.
+ */
+export type AskApplicants = {
+/**
+ * The last device that was listed before; none for the first ones.
+ */
+after?: string, };
 
 /**
  * Asks for the next useful act.
@@ -587,6 +596,39 @@ title: string,
 place: string, };
 
 /**
+ * A post at which the wires of a run turn.
+ */
+export type Bend = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * By how much the wires turn, degrees.
+ */
+turnDeg: number,
+/**
+ * Told, or assumed to be square.
+ */
+turnOrigin: Origin,
+/**
+ * Least friction.
+ */
+frictionFrom: number,
+/**
+ * Most friction.
+ */
+frictionTo: number,
+/**
+ * Where the friction is from, in words.
+ */
+frictionOrigin: string, };
+
+/**
  * A book's state hash.
  */
 export type BookHash = {
@@ -742,6 +784,51 @@ export type ConfirmJoin = {
  * The digits that the other screen shows.
  */
 digits: string, };
+
+/**
+ * What friction leaves of a run's tension behind its corners.
+ */
+export type Corners = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Posts at which it turns, from its first; empty for a straight run, which lacks nothing.
+ */
+bends: Array<Bend>,
+/**
+ * What the tensioned ends are taken to show.
+ */
+tensionN: number | null,
+/**
+ * Where that is from, in words.
+ */
+tensionOrigin: string,
+/**
+ * What every bay has to show at least.
+ */
+requiredN: number | null,
+/**
+ * Names of the posts at which the run is tensioned.
+ */
+tensionedAt: Array<string>,
+/**
+ * Straight legs from the first post; empty where something is missing.
+ */
+legs: Array<LegBehind>,
+/**
+ * At which end to tension, in a sentence or two.
+ */
+side: string | null,
+/**
+ * What is missing, assumed or left out.
+ */
+notes: Array<string>, };
 
 /**
  * A crew.
@@ -1837,6 +1924,10 @@ many: boolean,
  * `agreed`, `withdrawn`, `disputed` or `newer`.
  */
 standing: string,
+/**
+ * Set where a later reading of the same opening took its place.
+ */
+readAgain?: boolean,
 /**
  * Words that stand, oldest first.
  */
@@ -3271,6 +3362,39 @@ another: AnotherTrial | null,
  * What was assumed or left out.
  */
 notes: Array<string>, };
+
+/**
+ * The bays between two corners, or between one and an end.
+ */
+export type LegBehind = {
+/**
+ * Name of the post at which it begins.
+ */
+from: string,
+/**
+ * Name of the post at which it ends.
+ */
+to: string,
+/**
+ * Its bays.
+ */
+bays: Array<Subject>,
+/**
+ * Least that its wires get, newtons.
+ */
+leastN: number,
+/**
+ * Most.
+ */
+mostN: number,
+/**
+ * Most that they may lack of what is required; none where they don't, or nothing is required.
+ */
+lacksN: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * A length in nanometres.
@@ -5212,6 +5336,11 @@ airC: number | null,
  * Wire temperature in degrees Celsius.
  */
 wireC: number | null,
+/**
+ * What may be of it from the temperature, where the run was left at another: said beside it and
+ * taken off nothing.
+ */
+warmth: Warmth | null,
 /**
  * Remark.
  */
@@ -8160,6 +8289,27 @@ key: string,
 reason: string, };
 
 /**
+ * What the temperature may have done to a reading, against the final round's.
+ */
+export type Warmth = {
+/**
+ * Warmer than the final round by so many kelvins; below zero: colder.
+ */
+warmerK: number,
+/**
+ * Most that this took from the tension; below zero: gave it.
+ */
+takesN: number,
+/**
+ * The same for one kelvin.
+ */
+perKelvinN: number,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
  * A wire as it is now.
  */
 export type WireNow = {
@@ -8470,6 +8620,8 @@ export interface Commands {
 	tensions: { request: OfRun; answer: RunTensions };
 	/** Tells how a run is brought to its set tension: passes with turns and flats, one pass or why not, and what is left to turn after what was read. */
 	tensioning: { request: OfRun; answer: Tensioning };
+	/** Tells what friction leaves of a run's tension behind each corner, from–to, what the bays there may lack of what is required, and at which end to tension. */
+	corners: { request: OfRun; answer: Corners };
 	/** Tells what a run is expected to lose later, when to come back, and which wires to turn then. */
 	recheck: { request: OfRun; answer: Recheck };
 	/** Tells how far the wires, bays and posts of a run have come. */
@@ -8526,8 +8678,8 @@ export interface Commands {
 	join: { request: Join; answer: Digits };
 	/** Confirms on the joining device that both screens show the same digits. */
 	confirmJoin: { request: ConfirmJoin; answer: Overview };
-	/** Lists devices in the shared folder that ask to be admitted, with the digits to compare. */
-	applicants: { request: Nothing; answer: Applicants };
+	/** Lists devices in the shared folder that ask to be admitted, with the digits to compare: 32 at once, the next ones after the last that was listed. */
+	applicants: { request: AskApplicants; answer: Applicants };
 	/** Admits a device whose digits were compared. */
 	admit: { request: Admit; answer: Overview };
 	/** Takes a new identity after this device's record went two ways; it must be admitted again. */

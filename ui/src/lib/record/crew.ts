@@ -63,9 +63,9 @@ export async function confirmJoin(digits: string): Promise<void> {
   await call('confirmJoin', { digits });
 }
 
-/** Devices that ask to be admitted, and how many more cards lie there; looks into the folder. */
-export function loadApplicants(): Promise<Applicants> {
-  return call('applicants', {});
+/** Devices that ask to be admitted, the next ones after a device, and how many more come then; looks into the folder. */
+export function loadApplicants(after?: string): Promise<Applicants> {
+  return call('applicants', after ? { after } : {});
 }
 
 /** One that says by another name to be a person of the crew is questioned; `asKnown` says yes to it. */

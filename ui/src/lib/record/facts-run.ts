@@ -45,6 +45,10 @@ export const runFacts: Fact[] = [
   several('wireHeights', f.wireHeights, { hint: f.wireHeightsHint }),
   one('followsFloor', f.followsFloor, 'flag', { hint: f.followsFloorHint }),
   one('railFollowsFloor', f.railFollowsFloor, 'flag', { hint: f.railFollowsFloorHint }),
+  group('warmth', f.warmth, [
+    { name: 'cutCdeg', label: f.warmthCut, kind: 'celsius', need: true, hint: f.warmthHint },
+    { name: 'tensionedCdeg', label: f.warmthTensioned, kind: 'celsius', need: true }
+  ]),
   one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 

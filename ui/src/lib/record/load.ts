@@ -22,7 +22,8 @@ export function knownOf(subject: string, fact: FactView): Known {
     place: fact.place,
     standing: fact.standing as Standing,
     value: fact.standing === 'agreed' ? (standing.at(-1)?.value ?? null) : null,
-    tips: standing.map(tipOf)
+    tips: standing.map(tipOf),
+    ...(fact.readAgain ? { readAgain: true as const } : {})
   };
 }
 

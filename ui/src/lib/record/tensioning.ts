@@ -1,11 +1,13 @@
 // How a run is brought to its tension, and what it loses later: by the program. Pure but for the calls.
 import { call } from '$lib/core/call';
 import { words } from '$lib/words';
-import type { Recheck, Tensioning, ToPass, TurnIn, WireNow } from '$lib/generated/api';
+import type { Corners, Recheck, Tensioning, ToPass, TurnIn, WireNow } from '$lib/generated/api';
 import type { Round } from './round';
 
 export const loadTensioning = (job: string, run: string): Promise<Tensioning> => call('tensioning', { job, run });
 export const loadRecheck = (job: string, run: string): Promise<Recheck> => call('recheck', { job, run });
+
+export const loadCorners = (job: string, run: string): Promise<Corners> => call('corners', { job, run });
 
 export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);
 

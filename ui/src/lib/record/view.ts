@@ -27,6 +27,8 @@ export interface Known {
   standing: Standing;
   value: unknown;
   tips: Tip[];
+  /** A later reading of the same opening took its place. */
+  readAgain?: true;
 }
 
 /** Anything with facts. Single values by `field` or `field@place`; repeats by field. */

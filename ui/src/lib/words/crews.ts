@@ -11,6 +11,7 @@ export const crews = {
   chosen: 'Chosen ones',
   keepsHow: 'With “Chosen ones”, an exchange brings the jobs that are here already and those fetched from the list.',
   ended: 'This device was ended by its crew: nothing that it records counts any more. Take a new identity and be admitted again, or write on another device.',
-  moreCards: (n: number) => `${n} more cards of unknown devices lie in the folder and are not listed. If yours is among them: tautbook admit DEVICE --code DIGITS.`,
+  moreCards: (n: number) => `${n} more card${n === 1 ? '' : 's'} of devices that the crew does not know lie${n === 1 ? 's' : ''} in the folder. Cards of devices that nobody knows do nothing; whoever keeps the folder may delete them from its folder “devices”.`,
+  nextCards: 'Show the next ones',
   saysItIs: (name: string) => `It says that it is ${name}’s.`
 };

@@ -12,6 +12,7 @@ export const parts = {
     ticks: 'Ticks',
     tension: 'Tension',
     deviation: (v: string) => `one standard deviation ${v}`,
+    warmth: 'Why: the temperature',
     wireAt: (c: string) => `wire ${c}`,
     airAt: (c: string) => `air ${c}`,
     proud: (v: string) => `inserts ${v} proud`,

@@ -21,6 +21,11 @@ export const turning = {
     threadOf: (starts: string, needs: string, left: string) => `${starts} in by hand, ${needs} to turn in, ${left} left showing`,
     noTurns: 'Turns can’t be told'
   },
+  corners: {
+    title: 'Behind the corners',
+    bend: (post: string) => `Turns at ${post} by`,
+    friction: (from: string, to: string, origin: string) => `friction ${from} to ${to} (${origin})`
+  },
   recheck: {
     title: 'Later loss',
     band: (from: string, to: string) => `expected ${from} to ${to}`,

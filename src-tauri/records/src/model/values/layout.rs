@@ -114,6 +114,20 @@ pub struct Angle {
     pub cdeg: i64,
 }
 
+/// Friction of wires that run on round a post: the share of its own pressure that holds a wire back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Friction {
+    /// The least that it may be, in thousandths.
+    pub from_permille: i64,
+    /// The most.
+    pub to_permille: i64,
+    /// Where that is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub origin: Option<String>,
+}
+
 /// A known level pull on a post, and how far the post moved where it was pulled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -128,6 +142,16 @@ pub struct KnownPull {
     pub moved_nm: i64,
     /// Whether the rail was on.
     pub rail_on: bool,
+}
+
+/// How warm it is when strand is cut and when it will be tensioned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CutWarmth {
+    /// When it is cut, hundredths of a degree Celsius.
+    pub cut_cdeg: i64,
+    /// When it is tensioned.
+    pub tensioned_cdeg: i64,
 }
 
 /// A slope by its rise and going.

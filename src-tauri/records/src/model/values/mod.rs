@@ -15,8 +15,8 @@ mod words;
 
 pub use evidence::{AboutSubject, Closing, LeftSafe, PhotoExif, Position, SignOff, Taken};
 pub use layout::{
-    Angle, BaseFixing, End, KnownPull, LowSpot, Material, Rail, Section, Slope, Support,
-    WireHeights,
+    Angle, BaseFixing, CutWarmth, End, Friction, KnownPull, LowSpot, Material, Rail, Section,
+    Slope, Support, WireHeights,
 };
 pub use parts::{
     Allowances, Arrival, CuttingRules, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals,

@@ -88,10 +88,11 @@ pub(super) fn line(
 /// What a wire's window is worked out from.
 pub(in crate::work) fn input(shared: &Shared, known: &Known, wire: u32) -> CutInput {
     let at = usize::try_from(wire.saturating_sub(1)).unwrap_or(usize::MAX);
-    let moved = shared.inward.along_wire.get(at).copied();
+    let of = |moved: &[Millimetres]| moved.get(at).copied().unwrap_or_default();
     CutInput {
         inside_to_inside: known.mm,
-        inward: moved.unwrap_or(Millimetres(0.0)),
+        inward: of(&shared.inward.along_wire),
+        inward_before: of(&shared.inward.before),
         spreads: Spreads {
             measure: known.spread,
             ..shared.input.spreads
@@ -119,7 +120,9 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
         }
     };
     if let Some((post, takes)) = &shared.one_tensioner {
-        let needed = window.stretch + input.inward;
+        // Caught where other runs hold the posts apart, it has that to take up too.
+        let apart = input.inward_before.min(Millimetres(0.0));
+        let needed = window.stretch + input.inward - apart;
         if needed > *takes {
             line.refused = Some(Refusal {
                 code: RefusalCode::NoWindow,

@@ -2,6 +2,7 @@
 
 use mechanics::cutting::{CutInput, Spreads};
 use mechanics::fitting::{FittingEnd, full_engagement};
+use mechanics::strand::EXPANSION_PER_KELVIN;
 use mechanics::{Kelvins, Millimetres};
 
 use super::{Refusal, RefusalCode};
@@ -27,7 +28,7 @@ const STRETCH_SPREAD: f64 = 1.5e-4;
 pub(in crate::work) struct Shared {
     /// Everything but the wire's own length and movement.
     pub(in crate::work) input: CutInput,
-    pub(super) inward: Inward,
+    pub(in crate::work) inward: Inward,
     /// Name of the post where the run is tensioned, where that is one end alone, and what the
     /// thread there can take up.
     pub(super) one_tensioner: Option<(String, Millimetres)>,
@@ -42,7 +43,7 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
     let found: Vec<_> = unsettled(job, Decision::Cut(run))
         .into_iter()
         // Told by its own refusal below.
-        .filter(|u| u.field != tensions)
+        .filter(|u| u.field != tensions || u.subject != Some(run.subject()))
         .collect();
     let code = match found.iter().any(|u| !u.newer) {
         _ if found.is_empty() => return None,
@@ -178,6 +179,29 @@ fn unequal_start(job: &Job<'_>, run: &Run, [left, right]: [&Terminal; 2]) -> (Mi
     (nm(start), number)
 }
 
+/// How much warmer it is when the wires are tensioned than when they are cut, as the run tells it;
+/// no difference where nobody does. The posts are taken to stand where they stand: what grows with
+/// the wire would take from the difference.
+fn warmer(job: &Job<'_>, run: &Run) -> (Kelvins, Number) {
+    let told = job
+        .reader
+        .one(fields::RUN_WARMTH, &run.subject().to_string(), "");
+    #[allow(clippy::cast_precision_loss)] // hundredths of a degree
+    let by = told
+        .value()
+        .map(|w| Kelvins((w.tensioned_cdeg - w.cut_cdeg) as f64 / 100.0));
+    let origin = match by {
+        Some(_) => "as recorded; floor and posts taken as not growing with the wire",
+        None => "assumed: nobody tells how warm it is when cut and when tensioned",
+    };
+    let number = Number {
+        name: "warmer when tensioned than when cut by".to_owned(),
+        value: by.unwrap_or_default().to_string(),
+        origin: origin.to_owned(),
+    };
+    (by.unwrap_or_default(), number)
+}
+
 /// The shared figures, or why no wire of the run can be cut.
 pub(super) fn shared(
     job: &Job<'_>,
@@ -278,8 +302,9 @@ pub(super) fn shared(
     let set_origin = fitting
         .and_then(|f| f.terminals.as_ref())
         .map_or_else(String::new, |t| t.origin.clone());
+    let warmer = warmer(job, run);
     let unequal = unequal_start(job, run, [&left, &right]);
-    let inputs = vec![
+    let mut inputs = vec![
         number("set tension", tension.to_string(), "decided for the run"),
         number("strand", strand.name.clone(), "as recorded"),
         number(
@@ -307,12 +332,7 @@ pub(super) fn shared(
             &set_origin,
         ),
         unequal.1,
-        // The chain knows an expansion; nobody tells how warm it is when cut and in use.
-        number(
-            "warmer in use than when tensioned by",
-            Kelvins(0.0).to_string(),
-            "assumed: its effect is not counted",
-        ),
+        warmer.1,
         number(
             "spreads of cutting, seat and swage",
             "1 mm, 0.7 mm, 0.5 mm".into(),
@@ -324,11 +344,13 @@ pub(super) fn shared(
             "assumed",
         ),
     ];
+    inputs.extend(moved.inputs.iter().cloned());
     Ok(Ok(Shared {
         input: CutInput {
             inside_to_inside: Millimetres(0.0),
             tension,
             inward: Millimetres(0.0),
+            inward_before: Millimetres(0.0),
             left: at_end(&left, &left_end)?,
             right: at_end(&right, &right_end)?,
             unequal_start: unequal.0,
@@ -336,8 +358,8 @@ pub(super) fn shared(
             axial_stiffness_spread: STIFFNESS_SPREAD,
             constructional_stretch: stretch,
             constructional_stretch_spread: STRETCH_SPREAD,
-            expansion_difference_per_kelvin: 0.0,
-            temperature_difference: Kelvins(0.0),
+            expansion_difference_per_kelvin: EXPANSION_PER_KELVIN,
+            temperature_difference: warmer.0,
             spreads: Spreads {
                 measure: Millimetres(1.0),
                 cut: Millimetres(1.0),

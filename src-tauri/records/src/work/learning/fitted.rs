@@ -19,6 +19,7 @@ use crate::work::WorkError;
 use crate::work::convert::{mn, nm};
 use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
+use crate::work::inward::added;
 
 /// A fitted wire as it was read, and what that rests on.
 pub(in crate::work) struct Read {
@@ -73,7 +74,7 @@ pub(super) fn readings(
         let Some(around) = &of_run else {
             continue;
         };
-        let turns = turns(run, shared, around, wire, &seen)?;
+        let turns = turns(job, run, shared, around, wire, &seen)?;
         let set = shared.input.tension;
         let unread = turns.assumed.map(|more| {
             format!(
@@ -245,6 +246,7 @@ struct Turns {
 
 /// What both ends of a wire still turn in from when it was read, and what that assumes.
 fn turns(
+    job: &Job<'_>,
     run: &Run,
     shared: &Shared,
     around: &Around,
@@ -256,19 +258,23 @@ fn turns(
     let place = run.wires.iter().position(|w| w.number == wire.number);
     let at = |list: &[Millimetres]| place.and_then(|place| list.get(place)).copied();
     let free = at(&around.lengths).unwrap_or_default();
-    let turned = |own: Newtons| -> Result<Millimetres, WorkError> {
-        let Some(frame) = &around.frame else {
-            return Ok(free * (own / shared.input.axial_stiffness));
-        };
-        let now: Vec<Newtons> = run
-            .wires
-            .iter()
+    let now = |own: Newtons| -> Vec<Newtons> {
+        let others = run.wires.iter();
+        others
             .map(|other| match other.number == wire.number {
                 true => own,
                 false => read_before(other, seen.at).unwrap_or_default(),
             })
-            .collect();
-        Ok(at(&frame.turn_in(&now)?).unwrap_or_default())
+            .collect()
+    };
+    // What both ends have turned in with this wire at a tension, other runs' pull counted.
+    let turned = |own: Newtons| -> Result<Millimetres, WorkError> {
+        let Some(frame) = &around.frame else {
+            return Ok(free * (own / shared.input.axial_stiffness));
+        };
+        let now = now(own);
+        let by_others = by_others(job, shared, &now, seen.at)?;
+        Ok(at(&frame.turn_in(&now)?).unwrap_or_default() - at(&by_others).unwrap_or_default())
     };
     let then = at(&around.then).unwrap_or_default();
     if seen.by_hand {
@@ -287,6 +293,25 @@ fn turns(
         still_to_come: then - now,
         assumed,
     })
+}
+
+/// What other runs on the end posts still move along each wire: as planned less as they were last
+/// read before a moment, a wire that nobody had read then hanging slack.
+fn by_others(
+    job: &Job<'_>,
+    shared: &Shared,
+    now: &[Newtons],
+    at: At,
+) -> Result<Vec<Millimetres>, WorkError> {
+    let others = &shared.inward.others;
+    let read = |run: ItemId, place: usize| {
+        let wire = job.run(run)?.wires.get(place)?;
+        Some(read_before(wire, at).unwrap_or(Newtons(0.0)))
+    };
+    let planned = |_: ItemId, _: usize| None;
+    let set = vec![shared.input.tension; now.len()];
+    let (then, by_now) = (added(others, &set, &planned)?, added(others, now, &read)?);
+    Ok(then.iter().zip(by_now).map(|(a, b)| *a - b).collect())
 }
 
 /// The tension that was read last on a wire's present piece before a moment.

@@ -106,46 +106,18 @@ pub(super) fn legs(
         let Some(there) = other.posts.iter().find(|p| p.id == at.id) else {
             continue;
         };
-        let ends_there = other
-            .ends()
-            .is_some_and(|(a, b)| a.id == at.id || b.id == at.id);
-        if !ends_there && there.role != PostRole::Corner {
+        if !pulls_at(other, there) {
             continue;
         }
         let place = angle_place(run.id, other.id);
         let heading = angle(facts, &place);
-        let pulled = planned(job, other).and_then(|plan| {
-            plan.map(|(pull, origin)| sides(job, other, there, pull, origin, heading))
-                .transpose()
-        });
-        let mut more = match pulled {
-            Ok(Some(more)) => more,
-            Ok(None) => {
-                missing.push(format!(
-                    "Post {} also carries run {}, whose tension is neither decided nor asked: that \
-                     pull is not in these figures.",
-                    at.name, other.name
-                ));
-                continue;
-            }
-            // A slip in another run stops nothing here.
+        let mut more = match of_other(job, at, other, there, heading) {
+            Ok(more) => more,
             Err(why) => {
-                missing.push(format!(
-                    "Post {} also carries run {}, whose pull can't be computed ({why}): that pull is \
-                     not in these figures.",
-                    at.name, other.name
-                ));
+                missing.push(format!("{why} That pull is not in these figures."));
                 continue;
             }
         };
-        if more.is_empty() {
-            missing.push(format!(
-                "Post {} also carries run {}, whose wire heights are not told: that pull is not in \
-                 these figures.",
-                at.name, other.name
-            ));
-            continue;
-        }
         // One angle tells of one side; which way the other turns nobody told.
         for leg in more.iter_mut().skip(1) {
             leg.heading = None;
@@ -171,8 +143,38 @@ pub(super) fn legs(
     Ok(found)
 }
 
+/// Whether a run's wires pull on a post: they end there, or turn.
+pub(super) fn pulls_at(run: &Run, at: &PostInRun) -> bool {
+    let ends_there = run
+        .ends()
+        .is_some_and(|(a, b)| a.id == at.id || b.id == at.id);
+    ends_there || at.role == PostRole::Corner
+}
+
+/// Another run's legs at a post, or why its pull is not known: one sentence.
+pub(super) fn of_other(
+    job: &Job<'_>,
+    at: &PostInRun,
+    other: &Run,
+    there: &PostInRun,
+    heading: Option<Degrees>,
+) -> Result<Vec<Leg>, String> {
+    let carries = |what: &str| format!("Post {} also carries run {}, {what}.", at.name, other.name);
+    let pulled = planned(job, other).and_then(|plan| {
+        plan.map(|(pull, origin)| sides(job, other, there, pull, origin, heading))
+            .transpose()
+    });
+    match pulled {
+        Ok(None) => Err(carries("whose tension is neither decided nor asked")),
+        // A slip in another run stops nothing here.
+        Err(why) => Err(carries(&format!("whose pull can't be computed ({why})"))),
+        Ok(Some(legs)) if legs.is_empty() => Err(carries("whose wire heights are not told")),
+        Ok(Some(legs)) => Ok(legs),
+    }
+}
+
 /// The sides on which a run's wires leave a post: one at an end, two at a corner.
-fn sides(
+pub(super) fn sides(
     job: &Job<'_>,
     run: &Run,
     at: &PostInRun,
@@ -203,7 +205,7 @@ fn sides(
 }
 
 /// The angle at a place, where people agree on it.
-fn angle(post: Option<&PostFacts>, place: &str) -> Option<Degrees> {
+pub(super) fn angle(post: Option<&PostFacts>, place: &str) -> Option<Degrees> {
     let (_, fact) = post?.angles.iter().find(|(of, _)| of == place)?;
     #[allow(clippy::cast_precision_loss)] // at most 18 000
     fact.value().map(|angle| Degrees(angle.cdeg as f64 / 100.0))

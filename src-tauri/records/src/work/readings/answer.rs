@@ -28,6 +28,20 @@ pub enum ReadingState {
     Open,
 }
 
+/// What the temperature may have done to a reading, against the final round's.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Warmth {
+    /// Warmer than the final round by so many kelvins; below zero: colder.
+    pub warmer_k: f64,
+    /// Most that this took from the tension; below zero: gave it.
+    pub takes_n: f64,
+    /// The same for one kelvin.
+    pub per_kelvin_n: f64,
+    /// One sentence.
+    pub sentence: String,
+}
+
 /// One reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -72,6 +86,9 @@ pub struct Reading {
     pub air_c: Option<f64>,
     /// Wire temperature in degrees Celsius.
     pub wire_c: Option<f64>,
+    /// What may be of it from the temperature, where the run was left at another: said beside it and
+    /// taken off nothing.
+    pub warmth: Option<Warmth>,
     /// Remark.
     pub remark: Option<String>,
     /// Who.

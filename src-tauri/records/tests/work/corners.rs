@@ -1,0 +1,169 @@
+//! What friction leaves of a tension behind a corner, against what is required there.
+//! Figures of friction by Euler–Eytelwein, T·e^(−μφ): written out here.
+
+use std::f64::consts::FRAC_PI_2;
+
+use records::ids::ItemId;
+use records::model::fields;
+use records::model::values::{Angle, End, EndKind, Friction, Hand, PostRole};
+use records::subject::Subject;
+use records::work::{Corners, Origin, corners};
+
+use crate::near;
+use crate::scene::{Scene, measured};
+
+fn asked(s: &mut Scene, run: ItemId) -> Corners {
+    s.with_job(|job| corners(job, run).unwrap())
+}
+
+fn corner(s: &mut Scene, post: &str) {
+    let (subject, place) = (Subject::post(s.post(post)), s.a.to_string());
+    s.say(fields::POST_ROLE, &subject, &place, PostRole::Corner, None);
+}
+
+fn tensioner(s: &mut Scene, post: &str, hand: Hand, tensioner: bool) {
+    let (subject, place) = (Subject::post(s.post(post)), s.a.to_string());
+    let end = End {
+        kind: EndKind::Insert,
+        hand,
+        tensioner,
+        angled_seat: false,
+    };
+    s.say(fields::POST_END, &subject, &place, end, None);
+}
+
+#[test]
+fn a_straight_run_lacks_nothing_and_a_corner_is_told_from_to() {
+    let mut s = measured();
+    let a = s.a;
+    let straight = asked(&mut s, a);
+    assert!(straight.bends.is_empty() && straight.legs.is_empty());
+    assert_eq!((straight.side, straight.notes), (None, Vec::new()));
+    corner(&mut s, "A3");
+    tensioner(&mut s, "A6", Hand::Right, false);
+    let told = asked(&mut s, a);
+    let [bend] = told.bends.as_slice() else {
+        panic!("{:?}", told.bends)
+    };
+    assert_eq!((bend.name.as_str(), bend.turn_deg), ("A3", 90.0));
+    assert_eq!(bend.turn_origin, Origin::Assumed);
+    assert!(bend.friction_origin.contains("assumed"));
+    assert!(told.notes.iter().any(|n| n.contains("taken as square")));
+    assert_eq!(told.tensioned_at, ["A1"]);
+    let [near_leg, far_leg] = told.legs.as_slice() else {
+        panic!("{:?}", told.legs)
+    };
+    assert_eq!((near_leg.least_n, near_leg.most_n), (1500.0, 1500.0));
+    assert_eq!(near_leg.bays, [s.bay("A1", "A2"), s.bay("A2", "A3")]);
+    assert_eq!(near_leg.lacks_n, None);
+    let (least, most) = (
+        1500.0 * (-0.3 * FRAC_PI_2).exp(),
+        1500.0 * (-0.1 * FRAC_PI_2).exp(),
+    );
+    near(far_leg.least_n, least, 0.5);
+    near(far_leg.most_n, most, 0.5);
+    // The table's 1330 N hold behind the corner too: nothing is taken off them.
+    assert_eq!(told.required_n, Some(1330.0));
+    near(far_leg.lacks_n.unwrap(), 1330.0 - least, 0.5);
+    assert_eq!(far_leg.bays.len(), 4);
+    assert!(
+        far_leg.sentence.contains("short of the 1330 N required"),
+        "{}",
+        far_leg.sentence
+    );
+    let side = told.side.unwrap();
+    // From both ends each side of one corner is brought up from its own end.
+    assert!(
+        side.contains("tensioner at A6 as well") && side.contains("at least 1500 N"),
+        "{side}"
+    );
+    // 1330 · 1500 / 936 is over the 1800 that nothing may exceed.
+    let needs = (1330.0 * 1500.0 / least).ceil();
+    assert!(
+        side.contains(&format!("show {needs:.0} N, over the upper 1800 N")),
+        "{side}"
+    );
+}
+
+#[test]
+fn the_end_that_is_tensioned_and_what_is_told_of_the_corner_count() {
+    let mut s = measured();
+    let a = s.a;
+    corner(&mut s, "A3");
+    let (post, place) = (Subject::post(s.post("A3")), a.to_string());
+    let angle = Angle { cdeg: 15_000 };
+    s.say(fields::POST_ANGLE, &post, &place, angle, None);
+    let friction = Friction {
+        from_permille: 150,
+        to_permille: 200,
+        origin: Some("pulled over the eye with a scale".into()),
+    };
+    s.say(fields::POST_FRICTION, &post, &place, friction, None);
+    // 150° inside is a turn of 30°.
+    let behind = |friction: f64| 1500.0 * (-friction * 30.0_f64.to_radians()).exp();
+    tensioner(&mut s, "A1", Hand::Left, false);
+    let told = asked(&mut s, a);
+    assert_eq!(told.tensioned_at, ["A6"]);
+    assert_eq!(told.bends[0].turn_origin, Origin::Recorded);
+    assert!(told.bends[0].friction_origin.contains("scale"));
+    near(told.legs[0].least_n, behind(0.2), 0.5);
+    near(told.legs[0].most_n, behind(0.15), 0.5);
+    assert_eq!(told.legs[1].least_n, 1500.0);
+    // Nothing lacks: 1351 N behind it, and no word of a verdict.
+    assert_eq!(told.legs[0].lacks_n, None);
+    assert!(!told.side.unwrap().contains("might have to show"));
+    // The widest bay, A2–A3, lies on the other side of the corner than the tensioner.
+    let side = asked(&mut s, a).side.unwrap();
+    assert!(
+        side.contains("A2–A3") && side.contains("tension at A1"),
+        "{side}"
+    );
+
+    // Tensioned at both, a second corner leaves a leg between that neither end reaches whole.
+    tensioner(&mut s, "A1", Hand::Left, true);
+    corner(&mut s, "A5");
+    let told = asked(&mut s, a);
+    let between = 1500.0 * (-0.2 * 30.0_f64.to_radians()).exp();
+    near(told.legs[1].least_n, between, 0.5);
+    assert_eq!(
+        (told.legs[0].least_n, told.legs[2].least_n),
+        (1500.0, 1500.0)
+    );
+    assert!(
+        told.side
+            .unwrap()
+            .starts_with("Tension at both ends, A1 and A6")
+    );
+}
+
+#[test]
+fn no_end_tensioned_or_people_who_differ_leave_no_figures() {
+    let mut s = measured();
+    let a = s.a;
+    corner(&mut s, "A3");
+    let (post, place) = (Subject::post(s.post("A3")), a.to_string());
+    for (name, hand) in [("A1", Hand::Left), ("A6", Hand::Right)] {
+        tensioner(&mut s, name, hand, false);
+    }
+    let none = asked(&mut s, a);
+    assert!(none.legs.is_empty());
+    assert!(
+        none.notes.iter().any(|n| n.contains("No end of run A")),
+        "{:?}",
+        none.notes
+    );
+    tensioner(&mut s, "A1", Hand::Left, true);
+    for degrees in [80, 100] {
+        let angle = Some(Angle {
+            cdeg: degrees * 100,
+        });
+        s.say_over(fields::POST_ANGLE, &post, &place, angle, None, Vec::new());
+    }
+    let differ = asked(&mut s, a);
+    assert!(differ.legs.is_empty() && differ.side.is_none());
+    assert!(
+        differ.notes[0].contains("people differ on how it turns"),
+        "{:?}",
+        differ.notes
+    );
+}
