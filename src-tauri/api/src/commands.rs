@@ -128,6 +128,8 @@ commands! {
     /// Records how far a fitted wire is too long or too short, hand tight.
     read_out_by(trial::ReadOutBy) -> Recorded = trial::read_out_by;
     /// Records that a wire is made anew; cutting, crimps and readings begin again.
+    /// Records that a wire was turned in at both ends, each by its count, towards a tension.
+    turn_wire(turning::TurnWire) -> Recorded = turning::turn_wire;
     remake_wire(checks::RemakeWire) -> Recorded = checks::remake_wire;
     /// Records a tension taken with a gauge; one above the upper tension is questioned.
     read_tension(checks::ReadTension) -> Recorded = checks::read_tension;

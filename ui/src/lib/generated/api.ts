@@ -7930,6 +7930,35 @@ export type Turns = {
 turns: number,
 /**
  * Sixths of a turn beyond.
+/**
+ * Tells that a wire was turned in.
+ */
+export type TurnWire = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Turns and flats at the run's first post.
+ */
+turns: Turns,
+/**
+ * Those at its last post, where they are others than at the first.
+ */
+last?: Turns,
+/**
+ * The tension towards which it was turned, in millinewtons: that of the pass, or the set one.
+ */
+toMn: number, };
+
  */
 flats: number, };
 
@@ -7947,6 +7976,28 @@ text: string,
 unit?: Unit, };
 
 /**
+/**
+ * What a wire was turned since it was last read, as its turnings were told: the plan does not count
+ * it, the gauge tells.
+ */
+export type TurnedSince = {
+/**
+ * Whole turns at the first post.
+ */
+turns: number,
+/**
+ * Sixths of a turn beyond.
+ */
+flats: number,
+/**
+ * Whole turns at the last post.
+ */
+lastTurns: number,
+/**
+ * Sixths of a turn beyond.
+ */
+lastFlats: number, };
+
  * One opening of a bay under the push.
  */
 export type UnderPush = {
@@ -8172,6 +8223,10 @@ stage: WireStage,
 flag: Flag,
 /**
  * All that stands out, most urgent first; what makes the others doubtful goes before them.
+/**
+ * What it was turned since it was last read; none where nothing was.
+ */
+turned: TurnedSince | null,
  */
 flags: Array<Flag>,
 /**
@@ -8477,6 +8532,8 @@ export interface Commands {
 	/** Starts writing a handover folder: document, data, books, originals, sums. */
 	startHandover: { request: HandOver; answer: TaskStarted; ends: HandedOver };
 	/** Starts looking a folder over: this device's data, a shared folder or a handover. Ends with what is in it, or with the first fault, its kind and what to do. */
+	/** Records that a wire was turned in at both ends, each by its count, towards a tension. */
+	turnWire: { request: TurnWire; answer: Recorded };
 	startVerify: { request: StartVerify; answer: TaskStarted; ends: LookedOver };
 	/** Tells the whole job as stable JSON, with the state's hash. */
 	readState: { request: OfJob; answer: StateView };
