@@ -1393,7 +1393,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere" | "ruleSet";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "lowSpot" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere" | "ruleSet";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
