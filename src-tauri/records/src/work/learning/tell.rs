@@ -183,6 +183,16 @@ fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
         .collect()
 }
 
+/// What one more trial wire would do to the spread. A first reading far from what was expected leaves a
+/// narrow spread by itself, which a second one would not keep.
+fn spread_with_another(now: Millimetres, then: Millimetres) -> String {
+    if then < now {
+        format!("it would narrow the spread from {now} to {then}")
+    } else {
+        format!("the spread of {now} rests on what was read so far; with it, it would be {then}")
+    }
+}
+
 fn another(
     prior: &Expected,
     fitted: &[Fitted],
@@ -192,8 +202,9 @@ fn another(
         return Ok(None);
     };
     let narrows = format!(
-        "it would narrow the spread from {} to {}; the narrowest window leaves ± {}",
-        found.spread_now, found.spread_then, found.narrowest_half
+        "{}; the narrowest window leaves ± {}",
+        spread_with_another(found.spread_now, found.spread_then),
+        found.narrowest_half
     );
     let sentence = if found.worth {
         format!("One more trial wire first is worth the wait: {narrows}.")
@@ -209,4 +220,23 @@ fn another(
         spread_then_mm: found.spread_then.value(),
         narrowest_half_mm: found.narrowest_half.value(),
     }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spread_with_another;
+    use mechanics::Millimetres;
+
+    #[test]
+    fn a_spread_that_grows_is_not_called_narrowed() {
+        let told = |now, then| spread_with_another(Millimetres(now), Millimetres(then));
+        assert_eq!(
+            told(2.2, 1.4),
+            "it would narrow the spread from 2.2 mm to 1.4 mm"
+        );
+        assert_eq!(
+            told(2.2, 5.3),
+            "the spread of 2.2 mm rests on what was read so far; with it, it would be 5.3 mm"
+        );
+    }
 }

@@ -238,8 +238,11 @@ fn pulls(facts: &PostFacts, wanted: impl Fn(ItemId, bool) -> bool) -> Vec<KnownP
         .collect()
 }
 
-/// What is doubtful about a pull before it is kept, in one sentence: less movement than a post of
-/// steel would show, or more with the rail on than off.
+/// Part of the height beyond which a post that moved leans too far for what is worked out from it.
+const FAR: f64 = 0.1;
+
+/// What is doubtful about a pull before it is kept, in one sentence: a movement of more than a tenth of
+/// the height, less than a post of steel would show, or more with the rail on than off.
 ///
 /// # Errors
 /// When a figure can't be.
@@ -254,6 +257,12 @@ pub fn pull_doubt(
     };
     let name = &facts.name;
     let read = known(pull);
+    if read.moved > read.height * FAR {
+        return Ok(Some(format!(
+            "Post {name} moved {} at {} under {}: more than a tenth of that height.",
+            read.moved, read.height, read.pull
+        )));
+    }
     if let Some(section) = facts.section {
         let steel = Post {
             section: section_of(section),
