@@ -2253,6 +2253,20 @@ wide: boolean, };
 export type Hand = "LH" | "RH";
 
 /**
+ * Asks for a copy of a template or of labels.
+ */
+export type HandOut = {
+/**
+ * The file as it was told when it was written, under `templates/` or `labels/` of the data folder.
+ */
+file: string,
+/**
+ * The folder to copy it into, which must be there. Without one: the person's own folder for
+ * downloads, where the device names one.
+ */
+to?: string, };
+
+/**
  * Hands a job over.
  */
 export type HandOver = {
@@ -2264,6 +2278,19 @@ job: string,
  * The folder to write; it must not exist or be empty. Without one: `handovers/` in the data folder.
  */
 folder?: string, };
+
+/**
+ * Where the copy lies.
+ */
+export type HandedOut = {
+/**
+ * The copy.
+ */
+file: string,
+/**
+ * Its size.
+ */
+bytes: number, };
 
 /**
  * A handover that was written.
@@ -7904,33 +7931,6 @@ flats: number,
 mm: number, };
 
 /**
- * What turning is worth on a run.
- */
-export type TurnWorth = {
-/**
- * Newtons that one turn adds to a wire, the others left as they are: mean of the run.
- */
-turnN: number,
-/**
- * The same for one flat.
- */
-flatN: number,
-/**
- * In words.
- */
-sentence: string, };
-
-/**
- * Thread left showing at an end after fitting, or turn-in.
- */
-export type Turns = {
-/**
- * Whole turns.
- */
-turns: number,
-/**
- * Sixths of a turn beyond.
-/**
  * Tells that a wire was turned in.
  */
 export type TurnWire = {
@@ -7959,23 +7959,23 @@ last?: Turns,
  */
 toMn: number, };
 
+/**
+ * What turning is worth on a run.
  */
-flats: number, };
+export type TurnWorth = {
+/**
+ * Newtons that one turn adds to a wire, the others left as they are: mean of the run.
+ */
+turnN: number,
+/**
+ * The same for one flat.
+ */
+flatN: number,
+/**
+ * In words.
+ */
+sentence: string, };
 
-/**
- * A length as it was typed.
- */
-export type Typed = {
-/**
- * The text.
- */
-text: string,
-/**
- * Its unit.
- */
-unit?: Unit, };
-
-/**
 /**
  * What a wire was turned since it was last read, as its turnings were told: the plan does not count
  * it, the gauge tells.
@@ -7998,6 +7998,33 @@ lastTurns: number,
  */
 lastFlats: number, };
 
+/**
+ * Thread left showing at an end after fitting, or turn-in.
+ */
+export type Turns = {
+/**
+ * Whole turns.
+ */
+turns: number,
+/**
+ * Sixths of a turn beyond.
+ */
+flats: number, };
+
+/**
+ * A length as it was typed.
+ */
+export type Typed = {
+/**
+ * The text.
+ */
+text: string,
+/**
+ * Its unit.
+ */
+unit?: Unit, };
+
+/**
  * One opening of a bay under the push.
  */
 export type UnderPush = {
@@ -8197,6 +8224,10 @@ from: NowFrom,
  */
 to: Array<ToPass>,
 /**
+ * What it was turned since it was last read; none where nothing was.
+ */
+turned: TurnedSince | null,
+/**
  * Its thread; none where its cut is not known.
  */
 thread: ThreadNeed | null, };
@@ -8223,10 +8254,6 @@ stage: WireStage,
 flag: Flag,
 /**
  * All that stands out, most urgent first; what makes the others doubtful goes before them.
-/**
- * What it was turned since it was last read; none where nothing was.
- */
-turned: TurnedSince | null,
  */
 flags: Array<Flag>,
 /**
@@ -8481,6 +8508,8 @@ export interface Commands {
 	takeLayout: { request: TakeLayout; answer: Recorded };
 	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
 	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
+	/** Copies a template or labels that were written to where the person finds them: a folder, or the device's own one for downloads. */
+	handOut: { request: HandOut; answer: HandedOut };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
@@ -8503,6 +8532,8 @@ export interface Commands {
 	checkCrimps: { request: CheckCrimps; answer: Recorded };
 	/** Records thread left, turns and marks of wires at one end. */
 	readEnd: { request: ReadEnd; answer: Recorded };
+	/** Records that a wire was turned in at both ends, each by its count, towards a tension. */
+	turnWire: { request: TurnWire; answer: Recorded };
 	/** Records how far a fitted wire is too long or too short, hand tight. */
 	readOutBy: { request: ReadOutBy; answer: Recorded };
 	/** Records that a wire is made anew; cutting, crimps and readings begin again. */
@@ -8532,8 +8563,6 @@ export interface Commands {
 	/** Starts writing a handover folder: document, data, books, originals, sums. */
 	startHandover: { request: HandOver; answer: TaskStarted; ends: HandedOver };
 	/** Starts looking a folder over: this device's data, a shared folder or a handover. Ends with what is in it, or with the first fault, its kind and what to do. */
-	/** Records that a wire was turned in at both ends, each by its count, towards a tension. */
-	turnWire: { request: TurnWire; answer: Recorded };
 	startVerify: { request: StartVerify; answer: TaskStarted; ends: LookedOver };
 	/** Tells the whole job as stable JSON, with the state's hash. */
 	readState: { request: OfJob; answer: StateView };
