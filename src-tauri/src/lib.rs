@@ -14,7 +14,7 @@ use std::{
 
 use api::{ApiError, App, ErrorCode};
 use tauri::{
-    Manager, Url, WebviewUrl, WebviewWindowBuilder,
+    Manager, Runtime, Url, WebviewUrl, WebviewWindowBuilder,
     webview::{NewWindowResponse, PermissionKind, PermissionResponse},
 };
 
@@ -70,6 +70,9 @@ pub fn open(data: Option<PathBuf>) -> tauri::Result<()> {
             if let Err(error) = &opened {
                 eprintln!("tautbook: {error}");
             }
+            if let (Ok(opened), Some(folder)) = (&opened, downloads(app)) {
+                opened.saves_into(folder);
+            }
             // Set once, here, before there is a page that could ask.
             let _ = app.state::<Opened>().0.set(opened);
             // With the slash: without it the address has no path, and the pages' router, which
@@ -96,6 +99,15 @@ fn open_on_phone() {
     if let Err(error) = open(None) {
         eprintln!("tautbook: the app could not be opened: {error}");
     }
+}
+
+/// Where the person looks for files that programs save, as far as the device tells it.
+fn downloads<R: Runtime>(app: &impl Manager<R>) -> Option<PathBuf> {
+    let paths = app.path();
+    [paths.download_dir(), paths.document_dir(), paths.home_dir()]
+        .into_iter()
+        .flatten()
+        .find(|folder| folder.is_dir())
 }
 
 /// Whether an address is one of the bundled pages.

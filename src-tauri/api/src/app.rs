@@ -4,7 +4,7 @@
 //! network or another folder's files.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock};
 
 use records::Record;
 use records::clock::{Clock, SystemClock};
@@ -29,6 +29,8 @@ pub struct App {
     pub uploads: Uploads,
     record: Arc<Mutex<Record>>,
     data: PathBuf,
+    /// Where the person looks for files that programs save, where the shell tells it.
+    pub(crate) downloads: OnceLock<PathBuf>,
 }
 
 impl App {
@@ -53,6 +55,7 @@ impl App {
             uploads: Uploads::open(&data.join("uploads"))?,
             record: Arc::new(Mutex::new(record)),
             data: data.to_owned(),
+            downloads: OnceLock::new(),
         })
     }
 

@@ -5,7 +5,7 @@ use crate::{
     handlers::{
         Recorded, checks, crew, cut_plan, cutting, decide, exchange, import, jobs, kept, laying,
         library, measure, members, office, own, pictures, posts, pushed, say, settle, signing,
-        trial, turning, verify, work,
+        trial, turning, verify, work, written,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -102,6 +102,9 @@ commands! {
     take_layout(laying::TakeLayout) -> Recorded = laying::take_layout;
     /// Writes the full-size drilling template of a run's posts as a PDF and tells where it lies.
     drilling_template(laying::WriteTemplate) -> laying::TemplateWritten = laying::drilling_template;
+    /// Copies a template or labels that were written to where the person finds them: a folder, or the
+    /// device's own one for downloads.
+    hand_out(written::HandOut) -> written::HandedOut = written::hand_out;
     /// Lists the holes of a run, per post face.
     hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
     /// Tells the readings of a run against its tensions.
@@ -128,6 +131,8 @@ commands! {
     check_crimps(checks::CheckCrimps) -> Recorded = checks::check_crimps;
     /// Records thread left, turns and marks of wires at one end.
     read_end(checks::ReadEnd) -> Recorded = checks::read_end;
+    /// Records that a wire was turned in at both ends, each by its count, towards a tension.
+    turn_wire(turning::TurnWire) -> Recorded = turning::turn_wire;
     /// Records how far a fitted wire is too long or too short, hand tight.
     read_out_by(trial::ReadOutBy) -> Recorded = trial::read_out_by;
     /// Records that a wire is made anew; cutting, crimps and readings begin again.

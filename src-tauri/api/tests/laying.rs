@@ -227,3 +227,47 @@ fn the_template_is_written_once_and_tells_its_faces() {
         (1, &json!(5))
     );
 }
+
+#[test]
+fn a_written_template_is_handed_out_where_the_person_looks_and_overwrites_nothing() {
+    let site = Site::surveyed(0);
+    let file = site.ask("drillingTemplate")["file"].clone();
+    let bytes = std::fs::read(file.as_str().unwrap()).unwrap();
+    let name = file.as_str().unwrap().rsplit('/').next().unwrap();
+    let nowhere = site.ann.refused("handOut", json!({"file": file}));
+    assert_eq!(nowhere.code, api::ErrorCode::Invalid);
+    assert!(nowhere.message.contains("Name a folder"), "{nowhere:?}");
+
+    let dir = tempfile::tempdir().unwrap();
+    let (downloads, other) = (dir.path().join("Downloads"), dir.path().join("other"));
+    std::fs::create_dir(&downloads).unwrap();
+    site.ann.app.saves_into(downloads.clone());
+    let copied = site.ann.call("handOut", json!({"file": file}));
+    assert_eq!(copied["file"], downloads.join(name).to_str().unwrap());
+    assert_eq!(copied["bytes"], bytes.len());
+    assert_eq!(std::fs::read(downloads.join(name)).unwrap(), bytes);
+    // Once more is the same file; one of other bytes stays, and the copy lies beside it.
+    assert_eq!(site.ann.call("handOut", json!({"file": file})), copied);
+    assert_eq!(std::fs::read_dir(&downloads).unwrap().count(), 1);
+    std::fs::write(downloads.join(name), b"the person's own").unwrap();
+    let beside = site.ann.call("handOut", json!({"file": file}))["file"].clone();
+    assert!(beside.as_str().unwrap().ends_with("-2.pdf"), "{beside}");
+    assert_eq!(std::fs::read(beside.as_str().unwrap()).unwrap(), bytes);
+    assert_eq!(
+        std::fs::read(downloads.join(name)).unwrap(),
+        b"the person's own"
+    );
+
+    let named = json!({"file": file, "to": other});
+    let missing = site.ann.refused("handOut", named.clone());
+    assert_eq!(missing.code, api::ErrorCode::NotFound);
+    std::fs::create_dir(&other).unwrap();
+    let there = site.ann.call("handOut", named)["file"].clone();
+    assert_eq!(there, other.join(name).to_str().unwrap());
+    for strange in ["/etc/passwd", "templates/../local.db", "journal/a.pdf", ""] {
+        let refused = site.ann.refused("handOut", json!({"file": strange}));
+        assert_eq!(refused.code, api::ErrorCode::Invalid, "{strange}");
+    }
+    let gone = site.ann.refused("handOut", json!({"file": "labels/a.pdf"}));
+    assert_eq!(gone.code, api::ErrorCode::NotFound);
+}

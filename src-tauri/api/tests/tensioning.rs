@@ -173,6 +173,68 @@ fn what_was_read_or_skipped_is_planned_again() {
 }
 
 #[test]
+fn one_turning_is_one_act_at_both_ends_and_stands_until_the_wire_is_read() {
+    let site = Site::of_run(0);
+    let turned = || site.ask("tensioning")["wires"][0]["turned"].clone();
+    assert_eq!(turned(), Value::Null);
+    let so = json!({"wire": 1, "turns": {"turns": 2, "flats": 4}, "toMn": 600_000});
+    let made = site.call("turnWire", so);
+    assert_eq!(made["entries"].as_array().unwrap().len(), 2);
+    let subject = format!("wire:{}:1", site.run);
+    let asked = json!({"job": site.job, "subject": subject});
+    let facts = site.ann.call("readSubject", asked)["facts"].clone();
+    for post in site.ends() {
+        let mut all = facts.as_array().unwrap().iter();
+        let at_end = all.find(|f| f["field"] == "turns" && f["place"] == post);
+        let word = &at_end.unwrap()["words"][0];
+        assert_eq!(word["value"], json!({"turns": 2, "flats": 4}));
+        assert_eq!(word["with"]["toMn"], 600_000);
+    }
+    // A second one by another count at the last post: 2 4/6 and 3/6, 2 4/6 and 5/6.
+    let other = json!({"wire": 1, "turns": {"turns": 0, "flats": 3},
+        "last": {"turns": 0, "flats": 5}, "toMn": 600_000});
+    let second = site.call("turnWire", other);
+    let sum = json!({"turns": 3, "flats": 1, "lastTurns": 3, "lastFlats": 3});
+    assert_eq!(turned(), sum);
+    for entry in second["entries"].as_array().unwrap().iter().rev() {
+        let back = json!({"job": site.job, "entry": entry, "reason": "slip"});
+        site.ann.call("withdraw", back);
+    }
+    assert_eq!(turned()["flats"], 4);
+    // What was read at an end of a fitted wire is no turning; a tension is read after it.
+    let [first, _] = site.ends();
+    let read = json!({"wires": "1", "post": first, "turns": {"turns": 14, "flats": 0}});
+    site.call("readEnd", read);
+    assert_eq!(turned()["turns"], 2);
+    site.read(1, 600, "pass", Some(1));
+    assert_eq!(turned(), Value::Null);
+
+    for (nonsense, told) in [
+        (
+            json!({"turns": {"turns": 0, "flats": 0}}),
+            "No turn was told",
+        ),
+        (json!({"turns": {"turns": -1, "flats": 0}}), "turns"),
+        (
+            json!({"turns": {"turns": 1, "flats": 0}, "toMn": 0}),
+            "towards which",
+        ),
+        (
+            json!({"turns": {"turns": 1, "flats": 0}, "wire": 99}),
+            "no wire 99",
+        ),
+    ] {
+        let mut ask = json!({"wire": 2, "toMn": 600_000});
+        for (name, value) in nonsense.as_object().unwrap() {
+            ask[name] = value.clone();
+        }
+        let refused = site.refused("turnWire", ask);
+        assert_eq!(refused.code, api::ErrorCode::Invalid);
+        assert!(refused.message.contains(told), "{}", refused.message);
+    }
+}
+
+#[test]
 fn a_questioned_trial_reading_is_not_held_against_the_other_wires() {
     let site = Site::of_run(0);
     site.cut("6");

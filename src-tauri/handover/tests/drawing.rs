@@ -9,7 +9,9 @@
 mod common;
 
 use common::site;
-use handover::drawing::{Drawing, Paper, Role, Shape, State, drawing, states, svg};
+use handover::drawing::{Drawing, Paper, Role, Shape, State, drawing, signs, states, svg};
+use records::model::fields;
+use records::model::values::LowSpot;
 use records::subject::Subject;
 
 fn drawn(of: impl Fn(&site::Built) -> records::ids::ItemId, built: &mut site::Built) -> Drawing {
@@ -118,6 +120,107 @@ fn a_raked_run_falls_with_its_stair() {
         ["(985)", "(985)"],
         "from positions, not measured"
     );
+}
+
+/// Floor lines from left to right, as places where they begin.
+fn floor(drawing: &Drawing) -> Vec<(f64, f64)> {
+    let lines = drawing.shapes.iter().filter_map(|s| match s {
+        Shape::Line { x1, y1, is, .. } if is.role == Role::Floor => Some((*x1, *y1)),
+        _ => None,
+    });
+    lines.collect()
+}
+
+fn told_low(built: &mut site::Built, bay: usize, level: f64, from_left: Option<f64>) -> Subject {
+    let id = built.run_a;
+    let bay = built
+        .site
+        .with(|source| source.job.run(id).unwrap().bays[bay].subject);
+    let spot = LowSpot {
+        level_nm: site::mm(level).nm,
+        from_left_nm: from_left.map(|far| site::mm(far).nm),
+    };
+    built
+        .site
+        .one(common::claim(fields::BAY_LOW_SPOT, &bay, &spot));
+    bay
+}
+
+#[test]
+fn the_floor_is_drawn_through_its_low_spots() {
+    let mut built = site::build("Deck and stair");
+    let before = drawn(|b| b.run_a, &mut built);
+    // In the second bay, 705 from the face of A2; in the third nobody told where.
+    let bay = told_low(&mut built, 1, -45.0, Some(705.0));
+    told_low(&mut built, 2, -20.0, None);
+    let drawing = drawn(|b| b.run_a, &mut built);
+    assert_eq!(texts(&drawing, Role::LowSpot), ["low −45", "(low −20)"]);
+    let subject = bay.to_string();
+    assert!(
+        drawing
+            .shapes
+            .iter()
+            .any(|s| matches!(s, Shape::Text { text, is, .. }
+        if text == "low −45" && is.subject.as_ref() == Some(&subject)))
+    );
+    let (path, plain) = (floor(&drawing), floor(&before));
+    assert_eq!(path.len(), plain.len() + 2);
+    assert!(path.is_sorted_by(|a, b| a.0 <= b.0), "{path:?}");
+    // The first line begins beside the first post, the second at it: level 0.
+    let (x0, y0) = path[1];
+    // A2's middle from A1's is 57.5 + 1380 + 45; its face 45 farther, the spot 705 from there.
+    let spots: Vec<(f64, f64)> = path.iter().map(|(x, y)| (x - x0, y0 - y)).collect();
+    let near = |x: f64, level: f64| {
+        spots
+            .iter()
+            .any(|spot| (spot.0 - x).abs() < 1e-6 && (spot.1 - level).abs() < 1e-6)
+    };
+    assert!(near(1482.5 + 45.0 + 705.0, -45.0), "{spots:?}");
+    // A3 stands 90 and 1410 farther; the middle of 1395 from its face.
+    assert!(near(1482.5 + 1500.0 + 45.0 + 697.5, -20.0), "{spots:?}");
+    // Wires stay straight between the posts.
+    assert_eq!(
+        wire(&drawing, built.run_a, 1).3 - wire(&drawing, built.run_a, 1).1,
+        wire(&before, built.run_a, 1).3 - wire(&before, built.run_a, 1).1
+    );
+    for shape in &drawing.shapes {
+        if let Shape::Text { y, .. } = shape {
+            assert!((0.0..=drawing.height).contains(y), "{shape:?}");
+        }
+    }
+    let id = built.run_a;
+    let said = built
+        .site
+        .with(|source| signs(source.job.run(id).unwrap(), &drawing));
+    assert!(
+        said.iter()
+            .any(|s| s.starts_with("low: the lowest level") && s.contains("in brackets")),
+        "{said:?}"
+    );
+    let paper = Paper {
+        width: 170.0,
+        height: 60.0,
+        text: 2.5,
+    };
+    assert!(svg(&drawing, &paper).contains(">low −45</text>"));
+}
+
+#[test]
+fn a_rake_has_no_low_spots() {
+    let mut built = site::build("Deck and stair");
+    let id = built.run_b;
+    let bay = built
+        .site
+        .with(|source| source.job.run(id).unwrap().bays[0].subject);
+    let spot = LowSpot {
+        level_nm: -20_000_000,
+        from_left_nm: None,
+    };
+    built
+        .site
+        .one(common::claim(fields::BAY_LOW_SPOT, &bay, &spot));
+    let drawing = drawn(|b| b.run_b, &mut built);
+    assert_eq!(texts(&drawing, Role::LowSpot), [""; 0]);
 }
 
 #[test]

@@ -6,6 +6,7 @@ import test from 'node:test';
 import { root, serve } from '../lib/host.js';
 import { browser, inTurn, phone, unexpected } from '../lib/phone.js';
 import { at, calls, go, named, row } from '../lib/touch.js';
+import { decided } from '../steps/ready.js';
 import * as site from '../steps/site.js';
 import { surveyed } from '../steps/surveyed.js';
 
@@ -154,11 +155,6 @@ test('the rest of the job, by touch', { timeout: 200_000 }, async (t) => {
 
 /** Lengths for cutting, tensions and the trial wire's release, which the journey does by touch. */
 async function readyToCut(host, job, run) {
-  for (const [wire, text] of [[1, '7294'], [6, '7300'], [12, '7305']]) {
-    await host.call('measure', { job, run: run.id, wire, length: { text }, purpose: 'cut', posts: 'insertsIn', faces: 'insertFaces', instrument: 'tape', confirmed: true });
-  }
-  const tensions = { requiredMn: 1_330_000, setMn: 1_500_000, upperMn: 1_800_000, passesMn: [600_000, 1_100_000, 1_500_000], requiredOrigin: 'table', upperOrigin: 'designer' };
-  // As surveyed, the long bay asks more; the test is about cuts, so the question is answered.
-  await host.call('setTensions', { job, run: run.id, tensions, confirmed: true });
+  await decided(host, job, run);
   await host.call('issueCuts', { job, run: run.id, wires: '6' });
 }

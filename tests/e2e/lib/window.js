@@ -16,15 +16,15 @@ const DISPLAY_SERVER = '/usr/bin/Xvfb';
 const ELEMENT = 'element-6066-11e4-a52e-4f735466cecf';
 const PATIENCE_MS = 20_000;
 
-/** A driver on a display of its own; both end with the test. */
-export async function driver(t) {
+/** A driver on a display of its own; both end with the test. `more` are variables for the window. */
+export async function driver(t, more = {}) {
   assert.ok(existsSync(DRIVER), `${DRIVER} is not there. Install the package webkit2gtk-driver.`);
   assert.ok(existsSync(DISPLAY_SERVER), `${DISPLAY_SERVER} is not there. Install the package xvfb.`);
   assert.ok(existsSync(WINDOW), `${WINDOW} is not there. Build it: cargo build --workspace --features shell/custom-protocol.`);
   const server = spawn(DISPLAY_SERVER, ['-displayfd', '3', '-screen', '0', '1280x960x24', '-nolisten', 'tcp'], { stdio: ['ignore', 'ignore', 'ignore', 'pipe'] });
   const [number] = await once(server.stdio[3], 'data');
   const port = await freePort();
-  const env = { ...process.env, DISPLAY: `:${String(number).trim()}`, TAURI_WEBVIEW_AUTOMATION: 'true' };
+  const env = { ...process.env, DISPLAY: `:${String(number).trim()}`, TAURI_WEBVIEW_AUTOMATION: 'true', ...more };
   const child = spawn(DRIVER, [`--port=${port}`], { env, stdio: 'ignore' });
   t.after(async () => {
     for (const process of [child, server]) {
@@ -78,6 +78,7 @@ export async function openWindow(address, data) {
     follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)}) or .//*[normalize-space() = ${quoted(words)}]]`),
     type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),
     choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)}]`),
+    says: (words) => find(`//*[contains(translate(normalize-space(), '\u00a0', ' '), ${quoted(words)}) and not(*[contains(translate(normalize-space(), '\u00a0', ' '), ${quoted(words)})])]`),
     sight: () => get('/screenshot'),
     close: async () => {
       await ask(address, 'DELETE', session);

@@ -1,8 +1,12 @@
-// The real window on an empty data folder: first start, a job, a run, one reading, and the reading after a new start.
+// The real window: on an empty data folder first start, a job, a run, one reading, and the reading after a new start; on a
+// surveyed job the drilling template, saved where the person keeps downloads.
 import assert from 'node:assert/strict';
+import { mkdir, readFile, readdir, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import test from 'node:test';
-import { folder } from '../lib/host.js';
+import { folder, serve } from '../lib/host.js';
 import { driver, openWindow } from '../lib/window.js';
+import { surveyed } from '../steps/surveyed.js';
 
 const JOB = 'Deck, Quillback Rise';
 
@@ -51,4 +55,30 @@ test('the window: first start, a job, one reading, read back after a new start',
   await again.shows('Run A');
   await again.row('Bay A1–A2', '1380 mm');
   await again.close();
+});
+
+test('the window saves a drilling template where the person keeps downloads', { timeout: 100_000 }, async (t) => {
+  const host = await serve(t, 'window-template');
+  const { title } = await surveyed(host);
+  await host.stop();
+  const home = await folder(t, 'home');
+  const downloads = join(home, 'Saved things');
+  await mkdir(downloads);
+  await writeFile(join(home, 'user-dirs.dirs'), `XDG_DOWNLOAD_DIR="${downloads}"\n`);
+  const window = await openWindow(await driver(t, { XDG_CONFIG_HOME: home }), host.data);
+  await window.follow(title);
+  await window.shows(title);
+  await window.press('Run A');
+  await window.shows('Run A');
+  await window.follow('Hole schedule');
+  await window.shows('Hole schedule');
+  await window.press('Write the template');
+  await window.press('Save the PDF');
+  await window.says(downloads);
+  const [name, ...more] = await readdir(downloads);
+  assert.deepEqual(more, []);
+  const saved = await readFile(join(downloads, name));
+  assert.equal(saved.subarray(0, 5).toString(), '%PDF-');
+  assert.ok(saved.equals(await readFile(join(host.data, 'templates', name))), 'byte for byte what was written');
+  await window.close();
 });

@@ -254,6 +254,7 @@ fn kept(piece: u32, entered: Option<String>, reason: Option<String>) -> OnPiece 
     OnPiece {
         piece,
         lost_nm: None,
+        to_mn: None,
         entered,
         reason,
     }

@@ -3,7 +3,7 @@
 //! Each reading of a wire belongs to the piece of strand that was in place; here that piece is found.
 
 use records::ids::{BookId, ItemId};
-use records::job::{Job, Run, Wire};
+use records::job::{Job, PostInRun, Run, Wire};
 use records::{Record, RecordError};
 
 use crate::handlers::item;
@@ -71,22 +71,25 @@ pub(crate) fn end_of(
 ) -> Result<String, ApiError> {
     let post = item(post)?;
     let run = run_of(record, job, run)?;
-    let ends = run.ends().map(|(first, last)| [first, last]);
-    if ends.is_some_and(|ends| ends.iter().any(|end| end.id == post)) {
+    let ends = ends_in(&run)?;
+    if ends.iter().any(|end| end.id == post) {
         return Ok(post.to_string());
     }
-    let names: Vec<&str> = ends.iter().flatten().map(|e| e.name.as_str()).collect();
-    Err(ApiError::invalid(if names.is_empty() {
-        format!(
+    Err(ApiError::invalid(format!(
+        "Run {} does not end at this post: its ends are {}. Nothing was saved.",
+        run.name,
+        ends.map(|end| end.name.as_str()).join(" and ")
+    )))
+}
+
+/// The posts at both ends of a run that was read, in its order.
+pub(crate) fn ends_in(run: &Run) -> Result<[&PostInRun; 2], ApiError> {
+    let (first, last) = run.ends().ok_or_else(|| {
+        ApiError::invalid(format!(
             "Run {} has no two anchors yet, so no end. Say first which posts hold its ends. \
              Nothing was saved.",
             run.name
-        )
-    } else {
-        format!(
-            "Run {} does not end at this post: its ends are {}. Nothing was saved.",
-            run.name,
-            names.join(" and ")
-        )
-    }))
+        ))
+    })?;
+    Ok([first, last])
 }

@@ -25,6 +25,7 @@ pub(crate) mod say;
 pub(crate) mod settle;
 pub(crate) mod signing;
 pub(crate) mod trial;
+pub(crate) mod turning;
 pub(crate) mod verify;
 
 use crate::{ApiError, ErrorCode};

@@ -28,6 +28,7 @@ pub(crate) fn out_by(
     let with = OnPiece {
         piece: piece_of(record, job, run, request.wire, None)?,
         lost_nm: None,
+        to_mn: None,
         entered: Some(request.by.entered()),
         reason: None,
     };

@@ -1,7 +1,6 @@
 //! Laying out wires: proposals, taking one, and the drilling template.
 
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use handover::{DrillingTemplate, PaperSize, TemplateAsk};
@@ -13,7 +12,8 @@ use ts_rs::TS;
 use super::measure::{Typed, Unit};
 use super::{Recorded, file_named, item, job_id};
 use crate::acts::laying::{self, JobAt};
-use crate::{ApiError, App, ErrorCode};
+use crate::written::{unwritten, write_new};
+use crate::{ApiError, App};
 
 /// What a layout is asked to keep; what is left out is taken from the record or as usual.
 #[derive(Clone, Debug, Default, Deserialize, TS, JsonSchema)]
@@ -181,7 +181,7 @@ pub fn drilling_template(app: &App, request: WriteTemplate) -> Result<TemplateWr
     let made = handover::drilling_template(&now.job(), run, &ask, now.at)?;
     let named = file_named(request.file.as_deref())?;
     let file = named.map_or_else(|| usual_file(app, &format!("{run}-{}", now.at.ms)), Ok)?;
-    write_new(&file, &made.pdf)?;
+    write_new(&file, &made.pdf).map_err(|e| unwritten(&file, &e))?;
     Ok(TemplateWritten::of(made, &file))
 }
 
@@ -190,29 +190,4 @@ fn usual_file(app: &App, name: &str) -> Result<PathBuf, ApiError> {
     let folder = app.data().join("templates");
     fs::create_dir_all(&folder).map_err(|e| unwritten(&folder, &e))?;
     Ok(folder.join(format!("{name}.pdf")))
-}
-
-/// Writes a file that must not be there yet; nothing half written is left.
-fn write_new(path: &Path, bytes: &[u8]) -> Result<(), ApiError> {
-    let mut file = fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-        .map_err(|e| unwritten(path, &e))?;
-    file.write_all(bytes)
-        .and_then(|()| file.sync_all())
-        .map_err(|e| {
-            drop(fs::remove_file(path));
-            unwritten(path, &e)
-        })
-}
-
-fn unwritten(path: &Path, error: &std::io::Error) -> ApiError {
-    ApiError::new(
-        ErrorCode::Storage,
-        format!(
-            "{} could not be written: {error}. Nothing was overwritten; choose another file.",
-            path.display()
-        ),
-    )
 }

@@ -25,6 +25,7 @@ pub mod trial;
 pub mod turning;
 pub mod verify;
 pub mod work;
+pub mod written;
 
 use std::path::PathBuf;
 

@@ -28,6 +28,15 @@ pub fn signs(run: &Run, drawing: &Drawing) -> Vec<String> {
     if any(Role::FloorLevel) {
         said.push("Small numbers below the floor: its level at each post in mm, against the first post; minus is lower.".into());
     }
+    if any(Role::LowSpot) {
+        let mut text = "low: the lowest level of the floor within a bay in mm, as the levels at the posts; the floor is drawn through it".to_owned();
+        if texts(Role::LowSpot).any(|t| t.starts_with('(')) {
+            text.push_str(
+                "; in brackets: its place along the bay is not told, drawn in the middle",
+            );
+        }
+        said.push(format!("{text}."));
+    }
     let ends = [
         run.posts.first(),
         run.posts.last().filter(|_| run.posts.len() > 1),

@@ -6,6 +6,7 @@ use records::job::{Bay, PostInRun, Run};
 use records::model::values::{PostRole, Shape as RunShape};
 use records::subject::Subject;
 
+use super::low::{Low, low_spots};
 use super::measures::{
     Ground, end_words, floor, height_of, level_at, mm, number, position, signed, top_of,
     wall_beside, width,
@@ -30,10 +31,11 @@ pub(super) struct Sheet<'a> {
     pub(super) run: &'a Run,
     pub(super) states: &'a States,
     pub(super) ground: Ground,
+    pub(super) low: Vec<Low>,
     /// Drawing place of the first post's middle.
-    x0: f64,
+    pub(super) x0: f64,
     /// Drawing place of the floor at the first post.
-    y0: f64,
+    pub(super) y0: f64,
     pub(super) top: f64,
     pub(super) shapes: Vec<Shape>,
 }
@@ -46,7 +48,9 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
     let half = |p: Option<&PostInRun>| p.map_or(0.0, |p| width(p) / 2.0);
     let drop = ground.fall * reach;
     let left = SIDE + half(run.posts.first()) + wall;
-    let floors: Vec<f64> = run.posts.iter().map(floor).collect();
+    let low = low_spots(run);
+    let mut floors: Vec<f64> = run.posts.iter().map(floor).collect();
+    floors.extend(low.iter().map(|spot| spot.level));
     let highest = floors.iter().copied().fold(0.0, f64::max);
     let lowest = floors.iter().copied().fold(0.0, f64::min);
     let rises = if run.shape == RunShape::Raked {
@@ -57,6 +61,7 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
     let mut sheet = Sheet {
         run,
         states,
+        low,
         x0: left,
         y0: ABOVE + ground.fall.abs() * NAME_CLEAR + top - rises.0,
         ground,
@@ -168,11 +173,14 @@ impl Sheet<'_> {
             .iter()
             .map(|p| (self.x(p), self.base(self.x(p))))
             .collect();
+        points.extend(self.low.iter().map(|low| self.spot(low)));
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
         if let (Some(first), Some(last)) = (points.first().copied(), points.last().copied()) {
             points.insert(0, (first.0 - SIDE / 2.0, first.1));
             points.push((last.0 + SIDE / 2.0, last.1));
         }
         self.path(&points, Role::Floor);
+        self.told_low();
         if self.run.posts.iter().all(|p| floor(p) == 0.0) {
             return;
         }

@@ -6,6 +6,7 @@
 
 mod caption;
 mod lines;
+mod low;
 mod measures;
 mod notes;
 mod section;
@@ -136,6 +137,8 @@ pub enum Role {
     Nosing,
     /// Floor level as text.
     FloorLevel,
+    /// Level of a low spot between two posts, as text.
+    LowSpot,
     /// Top rail.
     Rail,
     /// A wall at the run's end.

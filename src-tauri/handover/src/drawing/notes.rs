@@ -25,7 +25,8 @@ impl Sheet<'_> {
             let offset = if self.raked() {
                 self.ground.rise + 70.0
             } else {
-                55.0
+                // The floor may lie lower between the posts.
+                55.0 + self.dip(bay.subject)
             };
             let (y1, y2) = if slope || !self.raked() {
                 (self.base(a) + offset, self.base(b) + offset)

@@ -3,7 +3,7 @@
 use records::ids::{Hash, ItemId};
 use records::job::{Fact as Told, PostInRun, Run, Wire};
 use records::model::context::OnPiece;
-use records::model::values::{CrimpResult, Evidence, PressedSize};
+use records::model::values::{CrimpResult, Evidence, PressedSize, Turns};
 use records::work;
 
 use super::reading::Reading;
@@ -258,6 +258,34 @@ fn told<T, C>(facts: &[&Told<T, C>], say: impl Fn(&Told<T, C>) -> String) -> Str
     all.join(" / ")
 }
 
+/// Sixths in a turn.
+const FLATS: i64 = 6;
+
+/// How far an end was turned in: turnings towards a tension are added up, what was read there stands
+/// as read.
+fn turned_in(reading: &Reading<'_>, wire: &Wire, end: &PostInRun) -> String {
+    let turning = |fact: &Told<Turns, OnPiece>| {
+        let with = fact.told().and_then(|told| told.with.as_ref());
+        with.is_some_and(|with| with.to_mn.is_some() && with.piece == wire.piece_number)
+    };
+    let last = stands(reading, &wire.turns, end);
+    if !last.iter().any(|fact| turning(fact)) {
+        let told_as = |t: &Turns| format!("{} turns {} flats", t.turns, t.flats);
+        return told(&last, |fact| reading.say(fact, told_as));
+    }
+    let at_end = wire.turns.iter().filter(|(at, _)| *at == end.id);
+    let all: Vec<&Turns> = at_end
+        .filter(|(_, fact)| turning(fact))
+        .filter_map(|(_, fact)| fact.value())
+        .collect();
+    let flats: i64 = all.iter().map(|t| t.turns * FLATS + t.flats).sum();
+    let sum = format!("{} turns {} flats", flats / FLATS, flats % FLATS);
+    if all.len() == 1 {
+        return sum;
+    }
+    format!("{sum}, turned {} times", all.len())
+}
+
 pub(super) fn engagement(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
     for run in &reading.job.runs {
@@ -295,9 +323,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                         told(&tight, |f| reading.say(f, |t| words::yes(*t).into())),
                         told(&out, |f| reading.say(f, |l| words::mm(l.nm))),
                         told(&thread, |f| reading.say(f, |l| words::mm(l.nm))),
-                        told(&turns, |f| {
-                            reading.say(f, |t| format!("{} turns {} flats", t.turns, t.flats))
-                        }),
+                        turned_in(reading, wire, end),
                     ])
                     .marked(no(&hidden) || no(&tight) || far),
                 ));

@@ -102,6 +102,7 @@ pub fn work(site: &mut Site, run_a: ItemId, run_b: ItemId, posts: &[ItemId], gau
         let made = OnPiece {
             piece: 1,
             lost_nm: None,
+            to_mn: None,
             entered: None,
             reason: None,
         };

@@ -92,6 +92,7 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
         entered: None,
         reason: None,
         lost_nm: None,
+        to_mn: None,
     };
     let run = Subject::run(built.run_a);
     let looked = BeforeSecondEnd {
@@ -131,6 +132,49 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
         text.contains("kink at A3. Cause: kinked. Used up: 1 LH terminals"),
         "{text}"
     );
+}
+
+#[test]
+fn turnings_of_an_end_are_added_up_and_a_reading_of_it_stands_as_read() {
+    let mut built = site::build("Deck and stair");
+    let (first, last) = built.site.with(|source| {
+        let posts = &source.job.runs[0].posts;
+        (
+            posts[0].id.to_string(),
+            posts.last().unwrap().id.to_string(),
+        )
+    });
+    let wire = Subject::Wire(built.run_a, 4);
+    let on = |to_mn| OnPiece {
+        piece: 1,
+        entered: None,
+        reason: None,
+        lost_nm: None,
+        to_mn,
+    };
+    for (turns, flats, to) in [(2, 4, 600_000), (2, 2, 1_100_000)] {
+        let turned = Turns { turns, flats };
+        built.site.act(
+            [&first, &last]
+                .map(|end| told(WIRE_TURNS, &wire, end, &turned, &on(Some(to))))
+                .to_vec(),
+        );
+    }
+    let text = flat(&mut built);
+    let part = section(&text, "Engagement of the threads", "Tension");
+    // 2 4/6 and 2 2/6.
+    assert_eq!(part.matches("5 turns 0 flats, turned 2 times").count(), 2);
+    let read = Turns {
+        turns: 14,
+        flats: 3,
+    };
+    built
+        .site
+        .one(told(WIRE_TURNS, &wire, &first, &read, &on(None)));
+    let text = flat(&mut built);
+    let part = section(&text, "Engagement of the threads", "Tension");
+    assert!(part.contains("14 turns 3 flats"), "{part}");
+    assert_eq!(part.matches("turned 2 times").count(), 1, "{part}");
 }
 
 #[test]

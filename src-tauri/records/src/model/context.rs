@@ -173,6 +173,10 @@ pub struct OnPiece {
     /// Of a cut: what of the reel was lost with it, kerf and trimming.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lost_nm: Option<i64>,
+    /// Of turns: the tension towards which the wire was turned. With it the turns are those of one
+    /// turning, without it they were read at the end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to_mn: Option<i64>,
     /// As it was typed, with its unit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entered: Option<String>,

@@ -114,7 +114,7 @@ pub use tension::{
 };
 pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
-    TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
+    TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
 
 use mechanics::MechanicsError;

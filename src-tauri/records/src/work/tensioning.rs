@@ -25,6 +25,7 @@ use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 
+pub use now::TurnedSince;
 pub(super) use plan::alone;
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
@@ -181,6 +182,8 @@ pub struct WireNow {
     pub from: NowFrom,
     /// What brings it alone to each pass.
     pub to: Vec<ToPass>,
+    /// What it was turned since it was last read; none where nothing was.
+    pub turned: Option<TurnedSince>,
     /// Its thread; none where its cut is not known.
     pub thread: Option<ThreadNeed>,
 }
@@ -380,7 +383,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     } else {
         told.one_pass = Some(one::one_pass(&laid)?);
     }
-    told.wires = plan::wires(&laid, &state)?;
+    told.wires = plan::wires(job, &laid, &state)?;
     told.notes.clone_from(&laid.sheet.notes);
     told.notes.push(
         "Turns are for the whole wire, both ends alike; turned at one end, a long wire twists and \

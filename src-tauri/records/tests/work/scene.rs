@@ -51,6 +51,7 @@ pub fn on_piece(piece: u32) -> OnPiece {
     OnPiece {
         piece,
         lost_nm: None,
+        to_mn: None,
         entered: None,
         reason: None,
     }

@@ -60,6 +60,11 @@ it('coarse leaves out the finer figures and the room they took', () => {
   expect(coarse(fine).height).toBe(1000);
 });
 
+it('coarse keeps the low spots of the floor: to scale alone they would not show', () => {
+  const low = { kind: 'text' as const, x: 1400, y: 1220, text: 'low −20', anchor: 'middle', role: 'lowSpot', subject: 'bay:0' };
+  expect(coarse({ ...run, height: 1300, shapes: [...run.shapes, low] }).shapes.some((s) => s.role === 'lowSpot')).toBe(true);
+});
+
 it('a name is where a thing is touched by readers and keys', () => {
   const named: Shapes = { ...run, shapes: [...run.shapes, { kind: 'text', x: 3045, y: 0, text: 'A2', anchor: 'middle', role: 'postName', subject: 'post:A2' }] };
   const post = thingsOf(named, scaleFor(named, 390, 250, true, 1)).find((t) => t.subject === 'post:A2');

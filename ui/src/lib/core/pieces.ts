@@ -84,11 +84,12 @@ export async function pictureAddress(sha256: string, size: PictureSize): Promise
   return URL.createObjectURL(await answer.blob());
 }
 
-/** Whether a PDF that the program wrote can be handed over here: the window has no way to do it yet, its path is told. */
-export const handsOver = (): boolean => !tauri();
-
-/** Hands a PDF that the program wrote into its own folder to the person, as a download of the browser. */
-export async function handOver(file: string): Promise<void> {
+/**
+ * Hands a PDF that the program wrote into its own folder to the person: as a download of the browser, or as a copy
+ * where the device keeps downloads. Answers where that is; nothing where the browser tells it itself.
+ */
+export async function handOver(file: string): Promise<string | undefined> {
+  if (tauri()) return (await call('handOut', { file })).file;
   const [folder = '', name = ''] = file.split(/[\\/]/).slice(-2);
   const answer = await reach(`/written/${folder}/${name}`, { headers: { 'x-tautbook-token': token() } });
   if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
@@ -98,6 +99,7 @@ export async function handOver(file: string): Promise<void> {
   link.click();
   // The browser has taken it by then; without this it would stay in memory as long as the page.
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+  return undefined;
 }
 
 export function letGo(address: string): void {

@@ -1510,7 +1510,7 @@ saysItIs?: string, };
 /**
  * What part of a drawing a shape is.
  */
-export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere" | "ruleSet";
+export type DrawingRole = "bay" | "floor" | "stair" | "nosing" | "floorLevel" | "lowSpot" | "rail" | "wall" | "wire" | "wireNumber" | "post" | "postName" | "end" | "dimension" | "bayLength" | "opening" | "height" | "sphere" | "ruleSet";
 
 /**
  * One shape. Places are millimetres from the drawing's upper left corner.
@@ -2374,6 +2374,20 @@ wide: boolean, };
 export type Hand = "LH" | "RH";
 
 /**
+ * Asks for a copy of a template or of labels.
+ */
+export type HandOut = {
+/**
+ * The file as it was told when it was written, under `templates/` or `labels/` of the data folder.
+ */
+file: string,
+/**
+ * The folder to copy it into, which must be there. Without one: the person's own folder for
+ * downloads, where the device names one.
+ */
+to?: string, };
+
+/**
  * Hands a job over.
  */
 export type HandOver = {
@@ -2385,6 +2399,19 @@ job: string,
  * The folder to write; it must not exist or be empty. Without one: `handovers/` in the data folder.
  */
 folder?: string, };
+
+/**
+ * Where the copy lies.
+ */
+export type HandedOut = {
+/**
+ * The copy.
+ */
+file: string,
+/**
+ * Its size.
+ */
+bytes: number, };
 
 /**
  * A handover that was written.
@@ -8071,6 +8098,35 @@ flats: number,
 mm: number, };
 
 /**
+ * Tells that a wire was turned in.
+ */
+export type TurnWire = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * Number of the wire.
+ */
+wire: number,
+/**
+ * Turns and flats at the run's first post.
+ */
+turns: Turns,
+/**
+ * Those at its last post, where they are others than at the first.
+ */
+last?: Turns,
+/**
+ * The tension towards which it was turned, in millinewtons: that of the pass, or the set one.
+ */
+toMn: number, };
+
+/**
  * What turning is worth on a run.
  */
 export type TurnWorth = {
@@ -8086,6 +8142,28 @@ flatN: number,
  * In words.
  */
 sentence: string, };
+
+/**
+ * What a wire was turned since it was last read, as its turnings were told: the plan does not count
+ * it, the gauge tells.
+ */
+export type TurnedSince = {
+/**
+ * Whole turns at the first post.
+ */
+turns: number,
+/**
+ * Sixths of a turn beyond.
+ */
+flats: number,
+/**
+ * Whole turns at the last post.
+ */
+lastTurns: number,
+/**
+ * Sixths of a turn beyond.
+ */
+lastFlats: number, };
 
 /**
  * Thread left showing at an end after fitting, or turn-in.
@@ -8333,6 +8411,10 @@ from: NowFrom,
  * What brings it alone to each pass.
  */
 to: Array<ToPass>,
+/**
+ * What it was turned since it was last read; none where nothing was.
+ */
+turned: TurnedSince | null,
 /**
  * Its thread; none where its cut is not known.
  */
@@ -8614,6 +8696,8 @@ export interface Commands {
 	takeLayout: { request: TakeLayout; answer: Recorded };
 	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
 	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
+	/** Copies a template or labels that were written to where the person finds them: a folder, or the device's own one for downloads. */
+	handOut: { request: HandOut; answer: HandedOut };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */
@@ -8638,6 +8722,8 @@ export interface Commands {
 	checkCrimps: { request: CheckCrimps; answer: Recorded };
 	/** Records thread left, turns and marks of wires at one end. */
 	readEnd: { request: ReadEnd; answer: Recorded };
+	/** Records that a wire was turned in at both ends, each by its count, towards a tension. */
+	turnWire: { request: TurnWire; answer: Recorded };
 	/** Records how far a fitted wire is too long or too short, hand tight. */
 	readOutBy: { request: ReadOutBy; answer: Recorded };
 	/** Records that a wire is made anew; cutting, crimps and readings begin again. */

@@ -19,6 +19,8 @@ export interface Fact {
   inputs: Field[];
   /** The record's value of what was read from the form; nothing when the form was left empty. */
   compose: (values: Record<string, Meaning>) => unknown;
+  /** The same where a value stands already, which the form was filled from: what was left keeps where it is from. */
+  onto?: (values: Record<string, Meaning>, before: unknown) => unknown;
   /** What to put into the form for a value that stands. */
   fill: (value: unknown, unit: LengthUnit) => Typed;
   /** The very figures that `fill` rounds for the form, under the inputs' names. */

@@ -4,6 +4,7 @@ import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
+import { withOrigins, type Pair } from './origins';
 import { valueOf, type Thing } from './view';
 
 const f = words.facts;
@@ -111,6 +112,7 @@ export const strandFacts: Fact[] = [
   group('figures', f.figures, [
     { name: 'construction', label: f.construction, kind: 'choice', options: options(words.construction), need: true },
     { name: 'diameterNm', label: f.diameter, kind: 'length', need: true },
+    { name: 'diameterOrigin', label: f.diameterOrigin, kind: 'text' },
     { name: 'eaMn', label: f.ea, kind: 'force', need: true },
     { name: 'eaOrigin', label: f.eaOrigin, kind: 'text', need: true },
     { name: 'breakingMn', label: f.breaking, kind: 'force' },
@@ -156,6 +158,9 @@ function bare(terminal: unknown): Record<string, unknown> {
 }
 const alike = (a: Record<string, unknown>, b: Record<string, unknown>) => ofOneHand.every((i) => a[i.name] === b[i.name]);
 
+/** The figures of one terminal that are from somewhere. */
+const FIGURES = ofOneHand.flatMap((i) => (i.kind === 'length' ? [i.name] : []));
+
 /** What a list of sets shows of a terminal; its card shows all. */
 const BRIEF = [f.endKind, f.overall, f.thread, f.origin];
 
@@ -170,6 +175,10 @@ const terminalsFact: Fact = {
     const right = Object.fromEntries(Object.entries({ ...left, ...own }).filter(([name]) => !none(name)));
     return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, ...(values[UNEQUAL] === undefined ? {} : { [UNEQUAL]: values[UNEQUAL] }), origin: values.origin };
   },
+  onto: (values, before) => {
+    const after = terminalsFact.compose(values) as Pair | undefined;
+    return after && withOrigins(before as Pair, after, FIGURES);
+  },
   fill: (value, unit) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const same = alike(left, right);
@@ -181,7 +190,7 @@ const terminalsFact: Fact = {
   exact: (value) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const rightHand = Object.fromEntries(Object.entries(right).map(([name, figure]) => [RH + name, figure]));
-    return { ...left, ...rightHand } as Record<string, Meaning>;
+    return { ...left, ...rightHand, [UNEQUAL]: pick(value, UNEQUAL) } as Record<string, Meaning>;
   },
   tell: (value) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
@@ -192,12 +201,18 @@ const terminalsFact: Fact = {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const differs = (name: string) => left[name] !== right[name];
     const origin = String(pick(value, 'origin') ?? '');
+    const own = (pick(value, 'origins') ?? {}) as Record<string, string>;
+    /** Where one figure is from, where that was told by itself. */
+    const from = (name: string, hands: string[]) => {
+      const all = [...new Set(hands.flatMap((hand) => own[`${hand}.${name}`] ?? []))].join('; ');
+      return all ? { origin: all } : {};
+    };
     return [
       ...ofOneHand.flatMap((i) => {
         const of = group('', '', [i]);
-        if (!differs(i.name)) return of.lines(left);
-        const told = (hand: string, t: Record<string, unknown>) => of.lines(t).map((l) => ({ ...l, label: `${l.label}, ${hand}` }));
-        return [...told('LH', left), ...told('RH', right)];
+        if (!differs(i.name)) return of.lines(left).map((l) => ({ ...l, ...from(i.name, ['left', 'right']) }));
+        const told = (hand: string, t: Record<string, unknown>, side: string) => of.lines(t).map((l) => ({ ...l, label: `${l.label}, ${hand}`, ...from(i.name, [side]) }));
+        return [...told('LH', left, 'left'), ...told('RH', right, 'right')];
       }),
       ...(origin ? [{ label: f.origin, value: '', origin }] : [])
     ];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { OwnStrand } from '$lib/generated/api';
+import type { FittingSheet, OwnFitting, OwnStrand } from '$lib/generated/api';
 import { readForm } from '$lib/core/form';
-import { fittingForm, fittingSheet, readiness, strandForm, strandSheet, strandTyped } from './own-library';
+import { fittingForm, fittingSheet, fittingTyped, readiness, strandForm, strandSheet, strandTyped } from './own-library';
 
 const strand = { name: '3.2', sheet: 'Sheet T-4', construction: '1x19', diameterNm: '3.2', 'page:diameterNm': 'page 2', breakingMn: '8900' };
 
@@ -42,5 +42,38 @@ describe('a fitting set from its sheet', () => {
   it('tells how many figures are asked for', () => {
     expect(readiness({ asks: [] } as unknown as OwnStrand)).toBe('ready for a job');
     expect(readiness({ asks: ['a', 'b'] } as unknown as OwnStrand)).toBe('2 figures are asked for');
+  });
+});
+
+describe('a sheet that is changed', () => {
+  const own = {
+    name: '3.2', asks: [], bands: [],
+    sheet: { construction: '1x19', figures: { diameterNm: { n: 3_200_000, origin: 'Sheet T-4, page 2' }, breakingMn: { n: 8_900_000, origin: 'Sheet T-4' }, eaMn: { n: 794_597_123, origin: 'Sheet T-4, page 3' } } }
+  } as unknown as OwnStrand;
+  const edit = (change: Record<string, string>, unit: 'mm' | 'in' = 'mm') => {
+    const typed = { ...strandTyped(own, unit), ...change };
+    const { values, faults } = readForm(strandForm, typed, unit);
+    expect(faults).toEqual({});
+    return strandSheet(values, { own, typed, unit }).figures;
+  };
+  it('is the same when nothing was typed, in inches too', () => {
+    expect(edit({})).toEqual(own.sheet?.figures);
+    expect(edit({}, 'in')).toEqual(own.sheet?.figures);
+  });
+  it('keeps where its other figures are from', () => {
+    const after = edit({ sheet: 'Sheet T-5', breakingMn: '9000', 'page:breakingMn': 'page 7', eaMn: '800000' });
+    expect(after).toEqual({
+      diameterNm: { n: 3_200_000, origin: 'Sheet T-4, page 2' },
+      breakingMn: { n: 9_000_000, origin: 'Sheet T-5, page 7' },
+      // Its page was left: that one is of the old sheet.
+      eaMn: { n: 800_000_000, origin: 'Sheet T-5' }
+    });
+  });
+  it('keeps a right hand that was told apart', () => {
+    const sheet: FittingSheet = { kind: 'insert', left: { overallNm: { n: 72e6, origin: 'S' }, growthNm: { n: 0, origin: 'S' } }, right: { overallNm: { n: 75e6, origin: 'S' }, growthNm: { n: 0, origin: 'S' } }, set: {} };
+    const set = { name: 'M6', asks: [], bands: [], sheet } as unknown as OwnFitting;
+    const typed = { ...fittingTyped(set, 'mm'), growthNm: '1', sheet: 'sample' };
+    const after = fittingSheet(readForm(fittingForm, typed, 'mm').values, { own: set, typed, unit: 'mm' });
+    expect(after.right).toEqual({ overallNm: { n: 75e6, origin: 'S' }, growthNm: { n: 1e6, origin: 'sample' } });
   });
 });

@@ -53,28 +53,58 @@ export const fittingForm: Field[] = [
 
 type Figures = Record<string, SheetFigure>;
 
-/** Figures that were told, each with its sheet and page; one without a page names the sheet alone. */
-function figuresOf(fields: Field[], values: Record<string, Meaning>): Figures {
+/** What a form was filled from, and what stands in it now. */
+export interface Edited<T> {
+  own: T;
+  typed: Typed;
+  unit: LengthUnit;
+}
+
+/**
+ * Figures that were told, each with its sheet and page; one without a page names the sheet alone. One that was left as
+ * it stood keeps its very figure and its origin; one that was changed under an old page is from the sheet as a whole.
+ */
+function figuresOf(fields: Field[], values: Record<string, Meaning>, before: Figures = {}, edited?: Omit<Edited<unknown>, 'own'>): Figures {
   const sheet = String(values.sheet ?? '').trim();
+  const start = edited ? typedOf(fields, before, edited.unit) : {};
+  const left = (name: string) => edited !== undefined && start[name] !== undefined && (edited.typed[name] ?? '').trim() === start[name];
   return Object.fromEntries(
     fields.flatMap((f) => {
       const n = values[f.name];
+      const stood = before[f.name];
       if (typeof n !== 'number') return [];
-      const page = String(values[pageOf(f.name)] ?? '').trim();
-      return [[f.name, { n, origin: page ? `${sheet}, ${page}` : sheet }] as const];
+      const samePage = left(pageOf(f.name));
+      const same = left(f.name) ? stood : undefined;
+      if (same && samePage) return [[f.name, same] as const];
+      const page = samePage ? '' : String(values[pageOf(f.name)] ?? '').trim();
+      return [[f.name, { n: same?.n ?? n, origin: page ? `${sheet}, ${page}` : sheet }] as const];
     })
   );
 }
 
-export function strandSheet(values: Record<string, Meaning>): StrandSheet {
+export function strandSheet(values: Record<string, Meaning>, edited?: Edited<OwnStrand>): StrandSheet {
   const grade = String(values.grade ?? '').trim();
-  return { construction: String(values.construction ?? ''), ...(grade ? { grade } : {}), figures: figuresOf(STRAND, values) } as StrandSheet;
+  return { construction: String(values.construction ?? ''), ...(grade ? { grade } : {}), figures: figuresOf(STRAND, values, known(edited?.own.sheet?.figures), edited) } as StrandSheet;
 }
 
-/** One form fills both hands: they are alike but for their thread. */
-export function fittingSheet(values: Record<string, Meaning>): FittingSheet {
-  const terminal = figuresOf(TERMINAL, values);
-  return { kind: values.kind as EndKind, left: terminal, right: terminal, set: figuresOf(SET, values) };
+/** One form fills both hands: they are alike but for their thread. A right hand that was told apart keeps what was left. */
+export function fittingSheet(values: Record<string, Meaning>, edited?: Edited<OwnFitting>): FittingSheet {
+  const sheet = edited?.own.sheet;
+  const before = known(sheet?.left);
+  const left = figuresOf(TERMINAL, values, before, edited);
+  const right = Object.fromEntries(Object.entries(left).map(([name, figure]) => [name, figure === before[name] ? (sheet?.right[name] ?? figure) : figure]));
+  return { kind: values.kind as EndKind, left, right, set: figuresOf(SET, values, known(sheet?.set), edited) };
+}
+
+function known(figures: { [key: string]: SheetFigure | undefined } | undefined): Figures {
+  return Object.fromEntries(Object.entries(figures ?? {}).flatMap(([name, figure]) => (figure ? [[name, figure] as const] : [])));
+}
+
+/** The sheet that all figures name, as far as they name one. */
+function sheetOf(...parts: Figures[]): Typed {
+  const named = new Set(parts.flatMap((figures) => Object.values(figures).map((figure) => figure.origin.split(', ')[0] ?? '')));
+  const [only = ''] = named;
+  return named.size === 1 ? { sheet: only } : {};
 }
 
 function typedOf(fields: Field[], figures: { [key: string]: SheetFigure | undefined }, unit: LengthUnit): Typed {
@@ -90,10 +120,10 @@ function typedOf(fields: Field[], figures: { [key: string]: SheetFigure | undefi
 
 /** What the form holds of a strand that is there: each figure's page tells its whole origin. */
 export const strandTyped = (own: OwnStrand, unit: LengthUnit): Typed =>
-  own.sheet ? { name: own.name, construction: own.sheet.construction, grade: own.sheet.grade ?? '', ...typedOf(STRAND, own.sheet.figures, unit) } : { name: own.name };
+  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.figures)), construction: own.sheet.construction, grade: own.sheet.grade ?? '', ...typedOf(STRAND, own.sheet.figures, unit) } : { name: own.name };
 
 export const fittingTyped = (own: OwnFitting, unit: LengthUnit): Typed =>
-  own.sheet ? { name: own.name, kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
+  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.left), known(own.sheet.set)), kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
 
 /** How far something of the crew is from being used. */
 export const readiness = (own: OwnStrand | OwnFitting): string => (own.asks.length === 0 ? w.ready : w.lacks(own.asks.length));

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { orderOf, toTurn, turnText } from './tensioning';
+import { orderOf, toTurn, turnedText, turnText } from './tensioning';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
@@ -32,5 +32,16 @@ describe('what brings a wire to its tension', () => {
     expect(turnText(turn)).toBe('2 turns 3 flats in');
     expect(turnText({ ...turn, turns: 0, flats: 1, back: true })).toBe('1 flat out');
     expect(turnText({ ...turn, turns: 0, flats: 0 })).toBe('no turn');
+  });
+});
+
+describe('what was turned', () => {
+  const ends = ['A1', 'A6'] as const;
+  it('is told once where both ends are alike', () => {
+    expect(turnedText(ends, { turns: 2, flats: 4 }, { turns: 2, flats: 4 })).toBe('turned 2 turns 4 flats at both ends');
+  });
+  it('is told by end where they differ, with none at one of them', () => {
+    expect(turnedText(ends, { turns: 1, flats: 0 }, { turns: 0, flats: 5 })).toBe('turned 1 turn at A1, 5 flats at A6');
+    expect(turnedText(ends, { turns: 0, flats: 3 }, { turns: 0, flats: 0 })).toBe('turned 3 flats at A1, no turn at A6');
   });
 });

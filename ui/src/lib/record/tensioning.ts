@@ -1,13 +1,27 @@
 // How a run is brought to its tension, and what it loses later: by the program. Pure but for the calls.
 import { call } from '$lib/core/call';
 import { words } from '$lib/words';
-import type { Corners, Recheck, Tensioning, ToPass, TurnIn, WireNow } from '$lib/generated/api';
+import type { Corners, Recheck, Recorded, Tensioning, ToPass, TurnIn, Turns, WireNow } from '$lib/generated/api';
 import type { Round } from './round';
 
 export const loadTensioning = (job: string, run: string): Promise<Tensioning> => call('tensioning', { job, run });
 export const loadRecheck = (job: string, run: string): Promise<Recheck> => call('recheck', { job, run });
 
 export const loadCorners = (job: string, run: string): Promise<Corners> => call('corners', { job, run });
+
+/** Logs one turning at both ends, in one act; alike where `last` is as `first`. */
+export function turnWire(job: string, run: string, wire: number, toN: number, first: Turns, last: Turns): Promise<Recorded> {
+  const apart = first.turns !== last.turns || first.flats !== last.flats;
+  return call('turnWire', { job, run, wire, toMn: Math.round(toN * 1000), turns: first, ...(apart ? { last } : {}) });
+}
+
+export const countText = (of: Turns): string => words.turning.count(of.turns, of.flats);
+
+/** What was turned, told once where both ends are alike. */
+export function turnedText([a, b]: readonly [string, string], first: Turns, last: Turns): string {
+  const alike = first.turns === last.turns && first.flats === last.flats;
+  return alike ? words.turning.turned(countText(first)) : words.turning.turnedApart(a, countText(first), b, countText(last));
+}
 
 export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);
 

@@ -22,6 +22,7 @@ export const base = {
   picture: 'Picture',
   choose: 'Choose …',
   savePdf: 'Save the PDF',
+  savedHere: 'It is here:',
   about: { title: 'About', licences: 'Licences of what others wrote', how: 'These parts are built into the screens. Their authors pass them on under the words below.' },
   theme: { name: 'Light or dark', system: 'As the device', light: 'Light', dark: 'Dark' },
   units: { name: 'Lengths shown in', mm: 'Millimetres', in: 'Inches and sixteenths' },

@@ -1,9 +1,20 @@
 // Words of tensioning: turns and flats, passes, what a run loses later.
 const some = (n: number, one: string) => (n === 0 ? '' : `${n} ${one}${n === 1 ? '' : 's'}`);
+const count = (turns: number, flats: number) => (turns + flats === 0 ? 'no turn' : [some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '));
 
 export const turning = {
   turning: {
-    turn: (back: boolean, turns: number, flats: number) => turns + flats === 0 ? 'no turn' : [[some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '), back ? 'out' : 'in'].join(' '),
+    count,
+    turn: (back: boolean, turns: number, flats: number) => (turns + flats === 0 ? count(0, 0) : `${count(turns, flats)} ${back ? 'out' : 'in'}`),
+    so: 'Turned so',
+    otherwise: 'Turned otherwise',
+    more: 'Turned more',
+    turned: (count: string) => `turned ${count} at both ends`,
+    turnedApart: (first: string, a: string, last: string, b: string) => `turned ${a} at ${first}, ${b} at ${last}`,
+    turnsAt: (post: string) => `Turns at ${post}`,
+    flatsAt: (post: string) => `Flats at ${post}`,
+    readNow: 'Read it now.',
+    asked: (turn: string, to: string) => `asked for: ${turn}, to ${to}`,
     to: (n: string) => `to ${n}`,
     both: 'at both ends alike',
     there: 'It is there already. Read it.',

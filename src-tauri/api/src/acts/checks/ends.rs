@@ -113,6 +113,7 @@ impl End<'_> {
         let with = OnPiece {
             piece: self.piece,
             lost_nm: None,
+            to_mn: None,
             entered: typed.map(Typed::entered),
             reason: None,
         };

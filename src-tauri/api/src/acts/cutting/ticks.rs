@@ -167,6 +167,7 @@ fn on_piece(piece: u32, lost_nm: Option<i64>) -> OnPiece {
     OnPiece {
         piece,
         lost_nm,
+        to_mn: None,
         entered: None,
         reason: None,
     }

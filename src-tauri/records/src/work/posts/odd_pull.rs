@@ -20,6 +20,8 @@ use crate::work::convert::mm;
 /// How many times its own bending a post may be read to move unasked: a base that turns makes two to
 /// six of it at the height of a rail (an assumption of the project).
 const MOST_TIMES: f64 = 10.0;
+/// Part of the height beyond which a post that moved leans too far for what is worked out from it.
+const FAR: f64 = 0.1;
 /// Modulus of the softest timber grade that is known (C16, EN 338, second hand), for a post of which
 /// none is told.
 const SOFT: Megapascals = Megapascals(8_000.0);
@@ -105,15 +107,21 @@ impl Odd<'_> {
 
     /// Movement beside the post's own bending: less than steel's, or many times it.
     fn alone(&self) -> Result<Option<String>, WorkError> {
+        let (name, read) = (self.name(), &self.read);
+        let far = read.moved > read.height * FAR;
         let Some(post) = self.bare() else {
-            return Ok(None);
+            return Ok(far.then(|| {
+                format!(
+                    "Post {name} moved {} at {} under {}: more than a tenth of that height.",
+                    read.moved, read.height, read.pull
+                )
+            }));
         };
         let steel = Post {
             modulus: Figure::of(STEEL, Origin::Assumed),
             ..post.clone()
         };
         let told = post_from_pulls(&steel, &[self.read])?;
-        let (name, read) = (self.name(), &self.read);
         if !self.rail_on && matches!(told, Some(PostAsPulled::BeyondSteel(_))) {
             return Ok(Some(format!(
                 "Post {name} moved {} at {} under {}: less than one of steel would.",
@@ -122,10 +130,15 @@ impl Odd<'_> {
         }
         let bends = bent(&post, read)?;
         let times = read.moved / bends;
-        Ok((times > MOST_TIMES).then(|| {
+        let lean = if far {
+            ", and more than a tenth of that height"
+        } else {
+            ""
+        };
+        Ok((far || times > MOST_TIMES).then(|| {
             format!(
                 "Post {name} moved {} at {} under {}: {times:.0} times what such a post bends by \
-                 itself, {bends}. Look at base and gauge, and read again.",
+                 itself, {bends}{lean}. Look at base and gauge, and read again.",
                 read.moved, read.height, read.pull
             )
         }))

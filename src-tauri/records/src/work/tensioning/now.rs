@@ -2,12 +2,33 @@
 
 use mechanics::Newtons;
 use mechanics::tensioning::brought;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::{Laid, NowFrom};
-use crate::job::Job;
-use crate::model::values::Stage;
+use crate::ids::ItemId;
+use crate::job::{Fact, Job, Run, Wire};
+use crate::model::context::{OnPiece, TensionRead};
+use crate::model::values::{Force, Stage, Turns};
 use crate::work::WorkError;
 use crate::work::readings::{Reading, tensions};
+use crate::work::repeats::follows;
+
+/// What a wire was turned since it was last read, as its turnings were told: the plan does not count
+/// it, the gauge tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct TurnedSince {
+    /// Whole turns at the first post.
+    pub turns: i64,
+    /// Sixths of a turn beyond.
+    pub flats: i64,
+    /// Whole turns at the last post.
+    pub last_turns: i64,
+    /// Sixths of a turn beyond.
+    pub last_flats: i64,
+}
 
 /// The tensions of all wires as they are.
 pub(in crate::work) struct State {
@@ -54,4 +75,42 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         now,
         from,
     })
+}
+
+/// Sixths in a turn.
+const FLATS: i64 = 6;
+
+/// What a wire was turned since it was last read: the sum of its turnings on the present piece that no
+/// tension reading follows by the record's order of cause.
+pub(super) fn turned_since(job: &Job<'_>, run: &Run, number: u32) -> Option<TurnedSince> {
+    let (first, last) = run.ends()?;
+    let wire = run.wire(number)?;
+    let at = |end: ItemId| {
+        let of_end = wire.turns.iter().filter(|(at, _)| *at == end);
+        let open = of_end.filter_map(|(_, fact)| open_turning(job, wire, fact));
+        open.map(|turns| turns.turns * FLATS + turns.flats)
+            .sum::<i64>()
+    };
+    let (first, last) = (at(first.id), at(last.id));
+    (first + last > 0).then_some(TurnedSince {
+        turns: first / FLATS,
+        flats: first % FLATS,
+        last_turns: last / FLATS,
+        last_flats: last % FLATS,
+    })
+}
+
+/// One turning of the piece in place, where no reading came after it.
+fn open_turning(job: &Job<'_>, wire: &Wire, fact: &Fact<Turns, OnPiece>) -> Option<Turns> {
+    let told = fact.told()?;
+    let with = told.with.as_ref()?;
+    let read = |(_, reading): (&str, &Fact<Force, TensionRead>)| {
+        reading
+            .tips
+            .iter()
+            .any(|reading| follows(job, reading, told))
+    };
+    let open =
+        with.to_mn.is_some() && with.piece == wire.piece_number && !wire.tensions_now().any(read);
+    told.value.filter(|_| open)
 }

@@ -6,8 +6,9 @@ use mechanics::tensioning::{PassStep as Step, even_passes, replan, turn_alone};
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
 
-use super::now::State;
+use super::now::{State, turned_since};
 use super::{EvenStep, Laid, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
+use crate::job::Job;
 use crate::work::{Taught, WorkError};
 
 /// What one turn and one flat add to a wire of the run, in the mean.
@@ -94,7 +95,11 @@ pub(super) fn even(
 }
 
 /// Each wire as it is, and what brings it to each pass.
-pub(super) fn wires(laid: &Laid<'_>, state: &State) -> Result<Vec<WireNow>, WorkError> {
+pub(super) fn wires(
+    job: &Job<'_>,
+    laid: &Laid<'_>,
+    state: &State,
+) -> Result<Vec<WireNow>, WorkError> {
     let all = vec![laid.set; laid.frame.wires()];
     let turned = laid.frame.turn_in(&all)?;
     let mut found = Vec::with_capacity(state.now.len());
@@ -114,6 +119,7 @@ pub(super) fn wires(laid: &Laid<'_>, state: &State) -> Result<Vec<WireNow>, Work
             now_n: laid.shown(*now)?,
             from: *from,
             to,
+            turned: turned_since(job, laid.run, wire),
             thread: thread(laid, place, turned.get(place).copied().unwrap_or_default())?,
         });
     }

@@ -1,0 +1,56 @@
+//! Turning a wire in at both ends: one turning is one act.
+
+use records::Record;
+use records::ids::{BookId, ItemId};
+use records::model::context::OnPiece;
+use records::model::fields;
+use records::model::values::Turns;
+use records::subject::Subject;
+
+use super::layout::{ends_in, piece_in, run_of};
+use crate::ApiError;
+use crate::claim::{Act, Acted, Earlier, tips};
+use crate::handlers::turning::TurnWire;
+
+/// Records the turns and flats of one turning at both ends, on the piece that is in place.
+pub(crate) fn turned(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &TurnWire,
+) -> Result<Acted, ApiError> {
+    let turns = [request.turns, request.last.unwrap_or(request.turns)];
+    if turns.iter().all(|end| *end == Turns { turns: 0, flats: 0 }) {
+        return Err(ApiError::invalid(
+            "No turn was told. Tell turns or flats of at least one end.",
+        ));
+    }
+    if request.to_mn <= 0 {
+        return Err(ApiError::invalid(
+            "Tell the tension towards which the wire was turned, in millinewtons, like 1500000.",
+        ));
+    }
+    let layout = run_of(record, job, run)?;
+    let with = OnPiece {
+        piece: piece_in(&layout, request.wire, None)?,
+        lost_nm: None,
+        to_mn: Some(request.to_mn),
+        entered: None,
+        reason: None,
+    };
+    let (field, wire) = (fields::WIRE_TURNS, Subject::Wire(run, request.wire));
+    let mut act = Act::default();
+    for (end, turns) in ends_in(&layout)?.iter().zip(turns) {
+        let post = end.id.to_string();
+        let known = tips(record, job, &wire, field.name, &post)?;
+        act.claim(
+            field,
+            wire,
+            &post,
+            Some(&turns),
+            &with,
+            Earlier::after(known),
+        )?;
+    }
+    act.record(record, job)
+}

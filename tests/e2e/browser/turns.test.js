@@ -1,0 +1,115 @@
+// Turns and flats of both ends, by touch: logged as they were asked with one touch, taken back within five seconds, told
+// otherwise by end; and a trial wire that does not fit at all. Read back through the list of commands.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { serve } from '../lib/host.js';
+import { browser, phone, quiet, unexpected } from '../lib/phone.js';
+import { calls, choose, named, pad, starts, touch, write } from '../lib/touch.js';
+import { decided, stands } from '../steps/ready.js';
+import { open } from '../steps/screens.js';
+import { surveyed } from '../steps/surveyed.js';
+
+test('turns and flats of both ends are one touch, and undone with one', { timeout: 90_000 }, async (t) => {
+  const host = await serve(t, 'turns');
+  const { job, runs: [run] } = await surveyed(host);
+  await decided(host, job, run);
+  const { page, wrong } = await phone(await browser(t), host);
+  const ends = [run.posts[0].id, run.posts.at(-1).id];
+  const logged = async (wire) => {
+    const words = await Promise.all(ends.map((end) => stands(host, job, `wire:${run.id}:${wire}`, 'turns', end)));
+    return words.map((list) => list.filter((w) => w.value !== null).map((w) => [w.value.turns, w.value.flats, w.with.toMn]));
+  };
+  const planned = async (wire) => (await host.call('tensioning', { job, run: run.id })).wires[wire - 1];
+  await open(page, `#/job/${job}/run/${run.id}/tension?wire=1`, 'Tension');
+  const { turn } = (await planned(1)).to[0];
+  const told = `${turn.turns} turns ${turn.flats} flats`;
+  // One touch, before gauge, bay and temperature are told: the budget is three.
+  const button = named(page, 'button', `Turned so: ${told}, Wire 1`);
+  await button.waitFor();
+  await calls(page, 'turnWire', () => button.tap());
+  await page.getByText(`✓ turned ${told} at both ends`, { exact: true }).waitFor();
+  assert.deepEqual(await logged(1), [[[turn.turns, turn.flats, 600_000]], [[turn.turns, turn.flats, 600_000]]]);
+  assert.equal(await button.count(), 0, 'what is turned is not offered twice');
+
+  // Undo takes both ends back, and the target is asked for again.
+  await touch(page, 'button', 'Undo');
+  await button.waitFor();
+  await quiet(page);
+  assert.deepEqual(await logged(1), [[], []]);
+  assert.equal((await planned(1)).turned, null);
+
+  // Twice in a row is once.
+  await button.dblclick();
+  await page.getByText(`✓ turned ${told} at both ends`, { exact: true }).waitFor();
+  await quiet(page);
+  assert.deepEqual((await logged(1)).map((end) => end.length), [1, 1]);
+
+  // Otherwise: by end.
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 12');
+  await touch(page, 'button', 'Turned otherwise, Wire 12');
+  for (const [label, text] of [['Turns at A1', '2'], ['Flats at A1', '1'], ['Turns at A6', '1'], ['Flats at A6', '5']]) await write(page, label, text);
+  await calls(page, 'turnWire', () => touch(page, 'button', 'Keep'));
+  await page.getByText('✓ turned 2 turns 1 flat at A1, 1 turn 5 flats at A6', { exact: true }).waitFor();
+  assert.deepEqual(await logged(12), [[[2, 1, 600_000]], [[1, 5, 600_000]]]);
+  // More of it is added up until the wire is read.
+  await touch(page, 'button', 'Turned more, Wire 12');
+  for (const end of ['A1', 'A6']) await write(page, `Flats at ${end}`, '6');
+  await calls(page, 'turnWire', () => touch(page, 'button', 'Keep'));
+  await page.getByText('✓ turned 3 turns 1 flat at A1, 2 turns 5 flats at A6', { exact: true }).waitFor();
+
+  // A reading ends it.
+  await choose(page, 'Tension gauge', 'G-02');
+  await choose(page, 'Bay where it is read', 'A2–A3');
+  await write(page, 'Air', '24');
+  await page.getByRole('heading', { name: 'Wire 12', exact: true }).waitFor();
+  await calls(page, 'readTension', () => pad(page, '600', /^Keep/));
+  assert.equal((await planned(12)).turned, null);
+  assert.notEqual((await planned(1)).turned, null, 'the other wire is still to be read');
+  assert.deepEqual(unexpected(wrong), []);
+});
+
+test('a trial wire that does not fit: too long by, then too short by', { timeout: 90_000 }, async (t) => {
+  const host = await serve(t, 'out-by');
+  const { job, runs: [run] } = await surveyed(host);
+  await decided(host, job, run);
+  await host.call('issueCuts', { job, run: run.id, wires: '6' });
+  await host.call('tickWires', { job, run: run.id, wires: '6', act: 'cut', done: true });
+  const { page, wrong } = await phone(await browser(t), host);
+  const outBy = async () => (await stands(host, job, `wire:${run.id}:6`, 'outBy')).map((w) => w.value.nm / 1e6);
+  const learned = () => host.call('learned', { job, run: run.id });
+  await open(page, `#/job/${job}/run/${run.id}/cuts`, 'Cut sheet');
+  const read = page.getByRole('region', { name: 'Read wire 6 at its tension' });
+  const form = read.locator('details').filter({ hasText: 'It does not fit at all' });
+  const says = async (way, by) => {
+    if (!(await named(form, 'combobox', starts('The wire is')).isVisible())) await form.locator('summary').tap();
+    await choose(form, 'The wire is', way);
+    await write(form, 'by, both ends together', by);
+    await calls(page, 'readOutBy', () => touch(form, 'button', 'Keep the reading'));
+  };
+  // More than the thread of both ends is asked about, and nothing is kept before a yes.
+  await says('Too long', '999');
+  await form.getByRole('alert').filter({ hasText: 'more than the 60 mm of thread' }).waitFor();
+  assert.deepEqual(await outBy(), []);
+
+  await says('Too long', '9');
+  const teaches = page.getByRole('region', { name: 'What the trial wire teaches' });
+  await teaches.waitFor();
+  assert.deepEqual(await outBy(), [9]);
+  const first = await learned();
+  assert.equal(first.readings[0].readAs, 'too long by 9 mm');
+  await teaches.getByText(first.taught.sentence).waitFor();
+  // So far from what was expected that it is questioned: the reading is asked for again, beside the question.
+  await teaches.getByText(first.taught.questions[0]).waitFor();
+
+  await says('Too short', '2.5');
+  await quiet(page);
+  const again = await learned();
+  assert.equal(again.readings.at(-1).readAs, 'too short by 2.5 mm');
+  await page.getByText(again.taught.sentence).waitFor();
+  assert.ok((await outBy()).includes(-2.5));
+  assert.ok(again.readings.length === 1, 'the later reading of the same wire takes the earlier one’s place');
+  for (const { another } of [first, again]) {
+    if (/narrow the spread/.test(another?.sentence ?? '')) assert.ok(another.spreadThenMm < another.spreadNowMm, another.sentence);
+  }
+  assert.deepEqual(unexpected(wrong, ['readOutBy']), []);
+});
