@@ -335,6 +335,21 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
             words::ranges(&unread)
         ));
     }
+    items.extend(read.gauges_without_error().iter().map(|(gauge, wires)| {
+        format!(
+            "Run {}: {gauge} states no error, so that what it read on wire {} is at the mark at best: enter the gauge's error",
+            run.name,
+            words::ranges(wires)
+        )
+    }));
+    let ungauged = read.without_gauge();
+    if !ungauged.is_empty() {
+        items.push(format!(
+            "Run {}: read without a tension gauge, which shows nothing, on wire {}: read again with one",
+            run.name,
+            words::ranges(&ungauged)
+        ));
+    }
     let bays = tension::not_read(read, |_| true);
     items.extend(bays.map(|told| format!("Run {}: bay {told}", run.name)));
 }

@@ -26,6 +26,7 @@ mod offered;
 mod ordering;
 mod parts;
 mod posts;
+mod proven;
 mod pushed;
 mod readings;
 mod refusals;

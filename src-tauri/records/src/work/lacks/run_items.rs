@@ -429,8 +429,8 @@ fn openings(job: &Job<'_>, run: &Run) -> Result<Option<Item>, WorkError> {
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {
-    let held = |l: &TensionLine| match l.last_recheck {
-        Some(_) => l.state != ReadingState::Below,
+    let held = |l: &TensionLine| match &l.last_recheck {
+        Some(again) => again.state != ReadingState::Open && l.state != ReadingState::Below,
         None => l.held_by_deflection == Some(Stage::Recheck),
     };
     let of = |line: &TensionLine, state: bool| {

@@ -95,11 +95,16 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
             .there(
                 there,
                 [format!(
-                    "compared {}, due {}",
+                    "compared {}, due {}{}",
                     tool.compared_on
                         .as_ref()
                         .map_or("not told".into(), words::day),
-                    tool.due.as_ref().map_or("not told".into(), words::day)
+                    tool.due.as_ref().map_or("not told".into(), words::day),
+                    if tool.error_per_10000.is_none() {
+                        ", error not told: what it reads is at the mark at best"
+                    } else {
+                        ""
+                    }
                 )]
                 .into_iter()
                 .chain(cannot_be::of_subject(

@@ -260,6 +260,36 @@ impl Tensions {
             || super::finishes(reading.stage, reading.pass, last_pass)
     }
 
+    /// Wires of which what governs was told by no tension gauge, and is held against nothing.
+    #[must_use]
+    pub fn without_gauge(&self) -> Vec<u32> {
+        let open = |r: &Reading| {
+            r.method == Method::Gauge && r.state == ReadingState::Open && !r.disputed
+        };
+        self.must_show_n.map_or_else(Vec::new, |_| {
+            let lines = self.lines.iter();
+            let open = lines.filter(|l| l.finished().is_some_and(open));
+            open.map(|l| l.wire).collect()
+        })
+    }
+
+    /// Gauges that state no error, each with the wires that rest on what they read.
+    #[must_use]
+    pub fn gauges_without_error(&self) -> Vec<(&str, Vec<u32>)> {
+        let mut found: Vec<(&str, Vec<u32>)> = Vec::new();
+        for line in &self.lines {
+            let governs = line.finished().filter(|r| r.gauge_error.is_none());
+            let Some(gauge) = governs.and_then(|r| r.gauge.as_deref()) else {
+                continue;
+            };
+            match found.iter_mut().find(|(known, _)| *known == gauge) {
+                Some((_, wires)) => wires.push(line.wire),
+                None => found.push((gauge, vec![line.wire])),
+            }
+        }
+        found
+    }
+
     /// Bays to read that were not read in the newest round of the wires that are wanted, each with
     /// those wires.
     #[must_use]
