@@ -45,6 +45,8 @@ pub enum State {
     Checked,
     /// A crimp of the present piece was rejected.
     Rejected,
+    /// Too little thread is engaged at an end, or the lock nut finds no room.
+    Thread,
     /// A reading lies below the required tension.
     Below,
     /// A probe passed somewhere.
@@ -67,6 +69,7 @@ impl State {
             State::Tensioned => "T",
             State::Checked => "✓",
             State::Rejected => "X",
+            State::Thread => "E",
             State::Below | State::Passes => "!",
             State::Disputed => "≠",
             State::Newer => "?",
@@ -84,6 +87,7 @@ impl State {
             State::Tensioned => "tensioned",
             State::Checked => "wire read and gaps probed, bay probed and the probe stops",
             State::Rejected => "crimp rejected",
+            State::Thread => "too little thread at an end",
             State::Below => "below the required tension",
             State::Passes => "probe passed",
             State::Disputed => "disputed",
@@ -150,6 +154,7 @@ fn wire_state(stage: Stage, flag: Flag) -> State {
         (Flag::Below, _) => State::Below,
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,
+        (Flag::Thread, _) => State::Thread,
         (Flag::None, Stage::None) => State::None,
         (Flag::None, Stage::Measured) => State::Measured,
         (Flag::None, Stage::Cut) => State::Cut,

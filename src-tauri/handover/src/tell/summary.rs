@@ -260,6 +260,12 @@ pub(super) fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States
                 run.name
             )),
         }
+        items.extend(work::thin_threads(reading.job, run).iter().map(|end| {
+            format!(
+                "Run {}, wire {}, {} end: {}",
+                run.name, end.wire, end.post_name, end.doubt
+            )
+        }));
         items.extend(asked::open(reading, run));
         if let Some(states) = states.get(&run.id) {
             run_items(run, states, &mut items);

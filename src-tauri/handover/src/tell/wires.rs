@@ -265,8 +265,12 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
             continue;
         };
         let mut rows = Vec::new();
+        let thin = work::thin_threads(reading.job, run);
         for wire in &run.wires {
             for end in [left, right] {
+                let short = thin
+                    .iter()
+                    .any(|t| t.wire == wire.number && t.post == end.id);
                 let hidden = stands(reading, &wire.mark_hidden, end);
                 let thread = stands(reading, &wire.thread_left, end);
                 let turns = stands(reading, &wire.turns, end);
@@ -299,7 +303,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                             reading.say(f, |t| format!("{} turns {} flats", t.turns, t.flats))
                         }),
                     ])
-                    .marked(no(&hidden) || no(&tight) || far),
+                    .marked(no(&hidden) || no(&tight) || far || short),
                 ));
             }
         }
@@ -322,6 +326,12 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 by_wires(rows),
             ));
         }
+        blocks.extend(thin.iter().map(|end| {
+            Block::text(format!(
+                "! Wire {}, {} end: {}.",
+                end.wire, end.post_name, end.doubt
+            ))
+        }));
         blocks.extend(second.map(Block::text));
     }
     if !blocks.is_empty() {

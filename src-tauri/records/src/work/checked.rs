@@ -65,3 +65,11 @@ pub(super) fn mark_is_hidden(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
     });
     !found.is_empty() && found.iter().all(|f| f.value() == Some(&true))
 }
+
+/// What anybody who stands reads of the thread left showing at an end of the present piece.
+pub(super) fn thread_left(job: &Job<'_>, wire: &Wire, end: ItemId) -> Vec<Length> {
+    let found = repeats::standing_at(job, &wire.thread_left, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    found.iter().flat_map(|f| f.values()).copied().collect()
+}

@@ -74,7 +74,7 @@ pub use learning::{
 };
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
-pub use odd_ends::{odd_out_by, odd_thread_left};
+pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, thin_threads};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,

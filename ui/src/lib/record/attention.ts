@@ -27,6 +27,7 @@ function runFlags(run: Run): Flagged[] {
     // What is disputed or newer stands in the list of what is unsettled, with what it is about.
     for (const flag of wire.flags) {
       if (flag === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
+      if (flag === 'thread') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.thread}.`, run: run.id, room: '', subject: wire.subject });
       if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
     }
   }

@@ -68,6 +68,7 @@ export const base = {
     checked: 'checked',
     below: 'below the required tension',
     rejected: 'crimp rejected',
+    thread: 'too little thread at an end',
     passes: 'probe passes through',
     disputed: 'disputed',
     newer: 'changed by a newer version'
@@ -81,6 +82,7 @@ export const base = {
     checked: '✓',
     below: '!',
     rejected: 'X',
+    thread: 'E',
     passes: '!',
     disputed: '≠',
     newer: '?'

@@ -6,11 +6,12 @@ use super::ask::{Asking, Item, of_run, settle};
 use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{Evidence, Shape, Stage, Surface};
+use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
 use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
-    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight,
+    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight, thread_left,
 };
+use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
 use crate::work::ordering::{named_opening, probe_passed};
 use crate::work::progress::BayGaps;
@@ -39,6 +40,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.push(before_second_end(run));
     found.push(lock_nuts(job, run));
     found.push(wire_ends(job, run));
+    found.push(threads_left(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run)?.asked_by(asking.rule()));
     found.extend(openings(job, run)?.map(|i| i.asked_by(asking.rule())));
@@ -243,6 +245,25 @@ fn wire_ends(job: &Job<'_>, run: &Run) -> Item {
         "wire ends out of the swage at most half a diameter",
     );
     wires_there(base, run, &lacking, "told at every end", "not told or more")
+}
+
+/// What is left to turn later, read at each end when the job is handed over.
+fn threads_left(job: &Job<'_>, run: &Run) -> Item {
+    let base = item(run, "threadLeft", 8, "thread left at each end at handover");
+    let thin = numbers(run, |wire| !thin_at(job, run, wire).is_empty());
+    if !thin.is_empty() {
+        let bad = "too little engaged, or no room for the lock nut";
+        return wires_there(base, run, &thin, "", bad);
+    }
+    // A fixed end has no thread to be left.
+    let fixed = |end: ItemId| {
+        let at = run.posts.iter().find(|p| p.id == end);
+        at.and_then(|p| p.end.shown()).is_some_and(|e| e.kind == EndKind::FixedEnd)
+    };
+    let lacking = at_both_ends(run, |wire, end| {
+        fixed(end) || !thread_left(job, wire, end).is_empty()
+    });
+    wires_there(base, run, &lacking, "read at every end", "not read at both ends")
 }
 
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
