@@ -52,6 +52,7 @@ pub mod words;
 
 pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use checked::{EndsAtFault, ends_at_fault};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
     StrandPlan, cut_labels, cut_plan,

@@ -273,6 +273,18 @@ impl Tensions {
         })
     }
 
+    /// Wires of which a reading stands that is over what nothing may exceed.
+    #[must_use]
+    pub fn over_upper(&self) -> Vec<u32> {
+        let Some(upper) = self.never_above_n else {
+            return Vec::new();
+        };
+        let over = |r: &Reading| r.counts && !r.replaced && r.newtons.is_some_and(|n| n > upper);
+        let lines = self.lines.iter();
+        let over = lines.filter(|l| l.readings.iter().any(over));
+        over.map(|l| l.wire).collect()
+    }
+
     /// Gauges that state no error, each with the wires that rest on what they read.
     #[must_use]
     pub fn gauges_without_error(&self) -> Vec<(&str, Vec<u32>)> {
