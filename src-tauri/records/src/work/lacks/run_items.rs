@@ -292,9 +292,9 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     };
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");
-    let mut found = vec![
-        beside_open_bays(beside_unread_bays(read, readings), readings),
-        picture(
+    let mut found = vec![beside_open_bays(beside_widest(read, readings), readings)];
+    found.extend(other_bays(run, readings));
+    found.push(picture(
             job,
             run,
             "gaugeOnWire",
@@ -302,8 +302,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
             "gauge on a wire, its label in frame",
             Evidence::GaugeOnWire,
             1,
-        ),
-    ];
+        ));
     if asking.has_deflection_table {
         let (there, detail) = hung_mass(readings);
         found.push(
@@ -322,25 +321,43 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     found
 }
 
-/// The bays to read that were not. The widest is the one that the table's row rests on: without it
-/// nothing is shown.
-fn beside_unread_bays(item: Item, readings: &Tensions) -> Item {
-    let told: Vec<String> = readings
-        .unread_bays(|_| true)
-        .iter()
-        .map(|(bay, wires)| format!("bay {bay} not read on wire {}", words::wires(wires)))
-        .collect();
-    if told.is_empty() {
+/// Without the widest bay nothing is shown: the table's row rests on it.
+fn beside_widest(item: Item, readings: &Tensions) -> Item {
+    let Some(widest) = readings.to_read.first() else {
         return item;
-    }
-    let widest = readings.to_read.first();
-    let without_widest = readings
-        .lines
+    };
+    let unread = readings.unread_bays(|_| true);
+    let Some((bay, wires)) = unread.iter().find(|(bay, _)| bay == widest) else {
+        return item;
+    };
+    let detail = format!(
+        "{}; bay {bay} not read on wire {}",
+        item.detail,
+        words::wires(wires)
+    );
+    item.there(false, detail)
+}
+
+/// Readings in the bays that are to be read beside the widest: the one furthest from the tensioner.
+fn other_bays(run: &Run, readings: &Tensions) -> Option<Item> {
+    let bays = readings.to_read.get(1..).filter(|bays| !bays.is_empty())?;
+    let unread: Vec<String> = bays
         .iter()
-        .any(|l| l.is_read() && widest.is_some_and(|bay| l.not_read.contains(bay)));
-    let detail = format!("{}; {}", item.detail, told.join("; "));
-    let there = item.there && !without_widest;
-    item.there(there, detail)
+        .filter_map(|bay| {
+            let open = |l: &&TensionLine| !l.is_read() || l.not_read.contains(bay);
+            let wires: Vec<u32> = readings.lines.iter().filter(open).map(|l| l.wire).collect();
+            let named = words::wires(&wires);
+            (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {named}"))
+        })
+        .collect();
+    let name = "tension in the bay furthest from the tensioner";
+    let detail = if unread.is_empty() {
+        "read on every wire".to_owned()
+    } else {
+        unread.join("; ")
+    };
+    let there = unread.is_empty() && !run.wires.is_empty();
+    Some(item(run, "farBay", 9, name).there(there, detail))
 }
 
 /// A reading answers for no bay that the table has no figure for.
