@@ -155,12 +155,12 @@ fn wire_state(stage: Stage, flag: Flag) -> State {
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,
         (Flag::Thread, _) => State::Thread,
-        (Flag::None, Stage::None) => State::None,
-        (Flag::None, Stage::Measured) => State::Measured,
-        (Flag::None, Stage::Cut) => State::Cut,
-        (Flag::None, Stage::Fitted) => State::Fitted,
-        (Flag::None, Stage::Tensioned) => State::Tensioned,
-        (Flag::None, Stage::Checked) => State::Checked,
+        (Flag::None | Flag::ReadAgain, Stage::None) => State::None,
+        (Flag::None | Flag::ReadAgain, Stage::Measured) => State::Measured,
+        (Flag::None | Flag::ReadAgain, Stage::Cut) => State::Cut,
+        (Flag::None | Flag::ReadAgain, Stage::Fitted) => State::Fitted,
+        (Flag::None | Flag::ReadAgain, Stage::Tensioned) => State::Tensioned,
+        (Flag::None | Flag::ReadAgain, Stage::Checked) => State::Checked,
     }
 }
 

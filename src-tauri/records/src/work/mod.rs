@@ -114,6 +114,9 @@ pub use tensioning::{
     TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
 };
 
+/// Name under which a decision keeps what its person was asked before, and answered yes.
+pub const ASKED: &str = "asked before, and answered yes";
+
 use mechanics::MechanicsError;
 
 use crate::ids::ItemId;

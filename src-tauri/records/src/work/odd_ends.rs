@@ -105,7 +105,9 @@ pub(super) fn thin_at(job: &Job<'_>, run: &Run, wire: &Wire) -> Vec<ThinThread> 
     ends.filter_map(|end| {
         let (_, terminal) = terminal_at(job, run, end.id)?;
         let left = thread_left(job, wire, end.id);
-        let doubt = left.iter().find_map(|left| thread_doubt(&terminal, *left))?;
+        let doubt = left
+            .iter()
+            .find_map(|left| thread_doubt(&terminal, *left))?;
         Some(ThinThread {
             wire: wire.number,
             post: end.id,

@@ -12,6 +12,7 @@ mod deflections;
 mod gauges;
 mod standing;
 mod told;
+mod turned;
 
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
@@ -147,6 +148,8 @@ fn line(
         .filter(|t| !t.proves(job))
         .map(|t| t.reading.entry)
         .collect();
+    let turned_after =
+        turned::turned_after(job, run, wire.number, &taken, piece, against.last_pass);
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.replaced =
@@ -161,6 +164,7 @@ fn line(
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
         not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
         held_by_deflection: deflections::held(&deflections, to_read),
+        turned_after,
         deflections,
         readings,
         governing,

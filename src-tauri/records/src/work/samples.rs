@@ -59,12 +59,8 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
         return None;
     }
     let faults = faults(job, sample);
-    (!faults.is_empty()).then(|| {
-        format!(
-            "Called good, and yet {}. Is it right?",
-            faults.join("; ")
-        )
-    })
+    (!faults.is_empty())
+        .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")))
 }
 
 /// Whether a sample is called good and nothing of it speaks against that.

@@ -33,7 +33,11 @@ fn more_thread_left_than_a_stud_has_is_asked_about() {
         asked(&mut s, first, 2.0).unwrap(),
         "2 mm of thread left showing leaves no room for the lock nut of 3.2 mm. Is it right?"
     );
-    assert!(asked(&mut s, first, 30.0).unwrap().contains("leaves 0 mm engaged"));
+    assert!(
+        asked(&mut s, first, 30.0)
+            .unwrap()
+            .contains("leaves 0 mm engaged")
+    );
     assert_eq!(
         asked(&mut s, first, 500.0).unwrap(),
         "500 mm of thread left showing: the LH stud has 30 mm of usable thread. Is it right?"
@@ -94,7 +98,8 @@ fn too_little_thread_engaged_stands_out_until_it_is_read_again() {
         next = s.with_job(|job| next_act(job, &skipped).unwrap().unwrap());
     }
     assert!(
-        next.sentence.starts_with("Wire A3, A1 end: 29.5 mm of thread left showing"),
+        next.sentence
+            .starts_with("Wire A3, A1 end: 29.5 mm of thread left showing"),
         "{}",
         next.sentence
     );

@@ -347,12 +347,18 @@ fn a_sample_that_slipped_or_was_hardly_pulled_shows_nothing() {
             "less than the upper tension of 1800",
         ),
         (
-            SampleCrimp { held_s: 1, ..good() },
+            SampleCrimp {
+                held_s: 1,
+                ..good()
+            },
             "held for 1 s, less than the 10 s",
         ),
     ] {
         let asked = s.with_job(|job| odd_sample(job, &sample)).unwrap();
-        assert!(asked.contains(word) && asked.ends_with("Is it right?"), "{asked}");
+        assert!(
+            asked.contains(word) && asked.ends_with("Is it right?"),
+            "{asked}"
+        );
         // Kept all the same, it is no evidence.
         pull(&mut s, sample.clone(), None);
         let told = item(&all(&mut s), "sampleCrimp");
@@ -367,7 +373,10 @@ fn a_sample_that_slipped_or_was_hardly_pulled_shows_nothing() {
     }
     assert_eq!(s.with_job(|job| odd_sample(job, &good())), None);
     pull(&mut s, good(), None);
-    assert_eq!(item(&all(&mut s), "sampleCrimp").state, EvidenceState::There);
+    assert_eq!(
+        item(&all(&mut s), "sampleCrimp").state,
+        EvidenceState::There
+    );
     // What slipped after that doubts the crimps since, though somebody calls it good.
     press_all(&mut s, None);
     let key = format!("crimps/{}", s.a);

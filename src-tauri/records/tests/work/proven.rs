@@ -2,13 +2,13 @@
 //! told takes the place of none that a gauge told.
 
 use records::ids::ItemId;
-use records::model::context::TensionRead;
+use records::model::context::{OnPiece, TensionRead};
 use records::model::fields;
-use records::model::values::{Force, Method, Stage as Taken, ToolKind};
+use records::model::values::{Force, Method, Stage as Taken, ToolKind, Turns};
 use records::subject::{ItemKind, Subject};
 use records::work::{EvidenceState, Flag, ReadingState, Tensions, lacks, progress, tensions};
 
-use crate::scene::{Scene, measured, tension_read};
+use crate::scene::{Scene, measured, on_piece, tension_read};
 
 fn read(s: &mut Scene, wire: u32, bay: &str, newtons: i64, with: TensionRead) {
     let wire = Subject::Wire(s.a, wire);
@@ -46,7 +46,8 @@ fn a_gauge_that_states_no_error_borrows_none() {
     let own = found.gauges.iter().find(|g| g.tool == unknown).unwrap();
     assert_eq!(own.clear_from_n, None);
     assert_eq!(found.gauges_without_error(), [("G-X", vec![1])]);
-    let note = "G-X states no error: what it reads is at the mark at best. Enter the gauge's error.";
+    let note =
+        "G-X states no error: what it reads is at the mark at best. Enter the gauge's error.";
     assert!(found.notes.iter().any(|n| n == note), "{:?}", found.notes);
     // Its error entered, the same reading is clear.
     let gauge = Subject::Item(ItemKind::Tool, unknown);
@@ -107,4 +108,54 @@ fn what_no_gauge_told_reads_no_bay_and_no_recheck() {
     assert_eq!(recheck.state, EvidenceState::Lacking);
     assert!(recheck.detail.starts_with("not read"), "{}", recheck.detail);
     assert_eq!(told(&mut s).without_gauge(), (1..=12).collect::<Vec<_>>());
+}
+
+#[test]
+fn what_was_read_before_others_were_turned_is_to_be_read_again() {
+    let mut s = measured();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    let end = s.post("A1").to_string();
+    let turn = |s: &mut Scene, wire: u32, flats: i64| {
+        let wire = Subject::Wire(s.a, wire);
+        let by = Turns { turns: 0, flats };
+        let on: Option<OnPiece> = Some(on_piece(1));
+        s.say(fields::WIRE_TURNS, &wire, &end, by, on);
+    };
+    // Turned in before anything was read: that is how wires come to their tension.
+    turn(&mut s, 12, 2);
+    for wire in 1..=12 {
+        s.tension(a, wire, &bay, 1500, Taken::Final, 1);
+    }
+    assert_eq!(told(&mut s).read_before_turns(), None);
+    // The recheck: one after the other is turned and read, from 7 to 9.
+    for wire in 7..=9 {
+        turn(&mut s, wire, 3);
+        s.tension(a, wire, &bay, 1450, Taken::Recheck, 1);
+    }
+    let found = told(&mut s);
+    assert_eq!(found.lines[0].turned_after, [7, 8, 9]);
+    assert_eq!(found.lines[6].turned_after, [8, 9]);
+    assert!(found.lines[8].turned_after.is_empty());
+    let (wires, turned) = found.read_before_turns().unwrap();
+    assert_eq!(turned, [7, 8, 9]);
+    assert_eq!(wires, [1, 2, 3, 4, 5, 6, 7, 8, 10, 11, 12]);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[0].flags, [Flag::ReadAgain]);
+    // The drawing keeps how far it has come; the words say both.
+    assert_eq!(
+        (seen.wires[0].flag, seen.wires[0].letter.as_str()),
+        (Flag::None, "T")
+    );
+    assert_eq!(
+        seen.wires[0].words,
+        "tensioned, read before others were turned"
+    );
+    for wire in wires {
+        s.tension(a, wire, &bay, 1480, Taken::Recheck, 1);
+    }
+    assert_eq!(told(&mut s).read_before_turns(), None);
+    // Nothing was turned by no turn and no flat.
+    turn(&mut s, 3, 0);
+    assert_eq!(told(&mut s).read_before_turns(), None);
 }

@@ -31,6 +31,8 @@ function runFlags(run: Run): Flagged[] {
       if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
     }
   }
+  const again = run.wires.filter((w) => w.flags.includes('readAgain')).map((w) => w.number);
+  if (again.length > 0) flags.push({ kind: 'warn', text: words.tension.readAgain(run.name, again), run: run.id, room: 'tension', subject: '' });
   for (const bay of run.bays) {
     if (bay.gaps === 'fails') flags.push({ kind: 'bad', text: `${words.bayName(bay.name)}: ${words.states.passes}.`, run: run.id, room: 'gaps', subject: '' });
   }

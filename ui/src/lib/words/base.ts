@@ -69,6 +69,7 @@ export const base = {
     below: 'below the required tension',
     rejected: 'crimp rejected',
     thread: 'too little thread at an end',
+    readAgain: 'read before others were turned',
     passes: 'probe passes through',
     disputed: 'disputed',
     newer: 'changed by a newer version'

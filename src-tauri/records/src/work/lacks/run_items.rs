@@ -258,12 +258,19 @@ fn threads_left(job: &Job<'_>, run: &Run) -> Item {
     // A fixed end has no thread to be left.
     let fixed = |end: ItemId| {
         let at = run.posts.iter().find(|p| p.id == end);
-        at.and_then(|p| p.end.shown()).is_some_and(|e| e.kind == EndKind::FixedEnd)
+        at.and_then(|p| p.end.shown())
+            .is_some_and(|e| e.kind == EndKind::FixedEnd)
     };
     let lacking = at_both_ends(run, |wire, end| {
         fixed(end) || !thread_left(job, wire, end).is_empty()
     });
-    wires_there(base, run, &lacking, "read at every end", "not read at both ends")
+    wires_there(
+        base,
+        run,
+        &lacking,
+        "read at every end",
+        "not read at both ends",
+    )
 }
 
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
@@ -295,14 +302,14 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let mut found = vec![beside_open_bays(beside_widest(read, readings), readings)];
     found.extend(other_bays(run, readings));
     found.push(picture(
-            job,
-            run,
-            "gaugeOnWire",
-            9,
-            "gauge on a wire, its label in frame",
-            Evidence::GaugeOnWire,
-            1,
-        ));
+        job,
+        run,
+        "gaugeOnWire",
+        9,
+        "gauge on a wire, its label in frame",
+        Evidence::GaugeOnWire,
+        1,
+    ));
     if asking.has_deflection_table {
         let (there, detail) = hung_mass(readings);
         found.push(

@@ -28,7 +28,7 @@ pub struct GaugeClear {
 }
 
 /// Each tension gauge of the job.
-pub(super) fn gauges(job: &Job<'_>, against: &Against<'_>) -> Result<Vec<GaugeClear>, WorkError> {
+pub(super) fn gauges(job: &Job<'_>, against: &Against) -> Result<Vec<GaugeClear>, WorkError> {
     job.tools
         .iter()
         .filter(|t| t.kind == Some(ToolKind::TensionGauge))
