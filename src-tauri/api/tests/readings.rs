@@ -124,7 +124,11 @@ fn crimps_are_at_the_ends_of_their_run_and_samples_have_a_size() {
         "markMovedNm": 5_000_000, "result": "good"}});
     let error = site.ann.refused("addSampleCrimp", slipped.clone());
     assert_eq!(error.code, ErrorCode::Questioned);
-    assert!(error.message.contains("the mark moved 5"), "{}", error.message);
+    assert!(
+        error.message.contains("the mark moved 5"),
+        "{}",
+        error.message
+    );
     slipped["confirmed"] = json!(true);
     site.ann.call("addSampleCrimp", slipped);
 }

@@ -15,6 +15,7 @@ mod earlier;
 mod evidence;
 mod found;
 mod holes;
+mod later;
 mod materials;
 mod open;
 mod openings;
@@ -110,8 +111,8 @@ pub enum Block {
     Open {
         /// All of them, the weightiest first.
         items: Vec<String>,
-        /// The same, like items told together in one line each.
-        folded: Vec<String>,
+        /// The same ever shorter: like items told together in one line each, the least grave first.
+        folded: Vec<Vec<String>>,
         /// Where the whole list stands.
         whole: String,
     },

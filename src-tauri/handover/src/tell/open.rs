@@ -10,7 +10,7 @@ use records::job::Run;
 use records::work::{self, Flag};
 
 use super::reading::Reading;
-use super::{DATA, asked, disputes, tension, words};
+use super::{DATA, asked, disputes, later, tension, words};
 use crate::drawing::{State, States};
 
 /// How grave an open item is; they stand in this order.
@@ -80,20 +80,38 @@ pub(super) fn texts(items: &[Open]) -> Vec<String> {
     items.iter().map(|item| item.text.clone()).collect()
 }
 
-/// Like items in one line each, in the same order.
-pub(super) fn folded(items: &[Open]) -> Vec<String> {
+/// Ever shorter tellings of the same in the same order: like items in one line each, the least grave
+/// first, until all are folded.
+pub(super) fn folded(items: &[Open]) -> Vec<Vec<String>> {
+    let mut from: Vec<Grave> = items.iter().map(|item| item.grave).collect();
+    from.dedup();
+    let mut told: Vec<Vec<String>> = from
+        .into_iter()
+        .rev()
+        .map(|from| folded_from(items, from))
+        .collect();
+    told.dedup();
+    told
+}
+
+/// Items as grave as `from` or less, like ones together; the graver ones one by one.
+fn folded_from(items: &[Open], from: Grave) -> Vec<String> {
     let mut groups: Vec<Vec<&Open>> = Vec::new();
     for item in items {
         let alike = |group: &&mut Vec<&Open>| {
             let first = group.first();
             first.is_some_and(|f| f.grave == item.grave && f.kind == item.kind)
         };
-        match groups.iter_mut().find(alike) {
+        match groups.iter_mut().find(alike).filter(|_| item.grave >= from) {
             Some(group) => group.push(item),
             None => groups.push(vec![item]),
         }
     }
-    groups.iter().map(|group| fold(group)).collect()
+    let told = |group: &Vec<&Open>| match group.as_slice() {
+        [one] if one.grave < from => one.text.clone(),
+        group => fold(group),
+    };
+    groups.iter().map(told).collect()
 }
 
 fn fold(group: &[&Open]) -> String {
@@ -131,6 +149,10 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
             Some(Ok(read)) => {
                 fails(run, read, &mut items);
                 unread(run, read, &mut items);
+                items.extend(later::margin(reading, run, read).map(|text| {
+                    let kind = "runs with less in hand than may be lost";
+                    Open::of(Grave::Unread, kind, text).short(format!("run {}", run.name))
+                }));
             }
             Some(Err(e)) => items.push(Open::of(
                 Grave::Unread,
@@ -159,11 +181,21 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
     items
 }
 
-fn on_wires(run: &Run, grave: Grave, kind: &'static str, what: &str, wires: &[u32]) -> Option<Open> {
+fn on_wires(
+    run: &Run,
+    grave: Grave,
+    kind: &'static str,
+    what: &str,
+    wires: &[u32],
+) -> Option<Open> {
     let named = words::ranges(wires);
     (!wires.is_empty()).then(|| {
-        Open::of(grave, kind, format!("Run {}: {what} on wire {named}", run.name))
-            .short(format!("run {}, {what}, wire {named}", run.name))
+        Open::of(
+            grave,
+            kind,
+            format!("Run {}: {what} on wire {named}", run.name),
+        )
+        .short(format!("run {}, {what}, wire {named}", run.name))
     })
 }
 
@@ -176,13 +208,25 @@ fn fails(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         .map(|l| l.wire)
         .collect();
     let what = "below the required tension";
-    items.extend(on_wires(run, Grave::Fails, "findings on tension", what, &below));
+    items.extend(on_wires(
+        run,
+        Grave::Fails,
+        "findings on tension",
+        what,
+        &below,
+    ));
     let what = format!(
         "over the upper tension of {:.0}\u{a0}N",
         read.never_above_n.unwrap_or_default()
     );
     let over = read.over_upper();
-    items.extend(on_wires(run, Grave::Fails, "findings on tension", &what, &over));
+    items.extend(on_wires(
+        run,
+        Grave::Fails,
+        "findings on tension",
+        &what,
+        &over,
+    ));
 }
 
 /// Ends that do not hold as they should, by what stands of them.
@@ -205,7 +249,10 @@ fn ends(reading: &Reading<'_>, run: &Run, items: &mut Vec<Open>) {
     let at = work::ends_at_fault(reading.job, run);
     for (what, wires) in [
         ("crimp rejected", &rejected),
-        ("wire end out of the swage by more than half a diameter", &at.far_out),
+        (
+            "wire end out of the swage by more than half a diameter",
+            &at.far_out,
+        ),
         ("lock nut not tight", &at.loose_nut),
         ("engagement mark showing", &at.mark_showing),
         ("mark moved at the swage", &at.mark_moved),
@@ -234,15 +281,27 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         let short = format!("run {}, {gauge} without its error, wire {named}", run.name);
         Open::of(Grave::Unread, kind, text).short(short)
     }));
-    let what = "read without a tension gauge, which shows nothing and is to be read again with one,";
+    let what =
+        "read without a tension gauge, which shows nothing and is to be read again with one,";
     let ungauged = read.without_gauge();
     items.extend(on_wires(run, Grave::Unread, kind, what, &ungauged));
-    items.extend(read.unread_bays(|_| true).into_iter().zip(tension::not_read(read, |_| true)).map(
-        |((bay, wires), told)| {
-            let short = format!("run {}, bay {bay}, wire {}", run.name, words::ranges(&wires));
-            Open::of(Grave::Unread, kind, format!("Run {}: bay {told}", run.name)).short(short)
-        },
-    ));
+    items.extend(tension::to_read_again(run, read).map(|text| {
+        let short = format!("run {}, read before others were turned", run.name);
+        Open::of(Grave::Unread, kind, text).short(short)
+    }));
+    items.extend(
+        read.unread_bays(|_| true)
+            .into_iter()
+            .zip(tension::not_read(read, |_| true))
+            .map(|((bay, wires), told)| {
+                let short = format!(
+                    "run {}, bay {bay}, wire {}",
+                    run.name,
+                    words::ranges(&wires)
+                );
+                Open::of(Grave::Unread, kind, format!("Run {}: bay {told}", run.name)).short(short)
+            }),
+    );
 }
 
 fn bays(run: &Run, states: &States, items: &mut Vec<Open>) {
@@ -370,12 +429,25 @@ mod tests {
         for n in 1..=14 {
             items.push(open(Grave::Defect, "defects", &format!("defect {n}")));
         }
-        let waived = open(Grave::Waived, "Gone without", "Gone without, “far away”: a; b");
+        let waived = open(
+            Grave::Waived,
+            "Gone without",
+            "Gone without, “far away”: a; b",
+        );
         items.push(waived.short("2 pieces “far away”"));
-        let told = folded(&items);
+        let levels = folded(&items);
+        // What is gone without is folded first, then the defects; what fails stands alone anyway.
+        assert_eq!(levels.len(), 2);
+        assert_eq!(levels[0].len(), 16);
+        assert_eq!(levels[0][15], "Gone without: 2 pieces “far away”");
+        let told = &levels[1];
         assert_eq!(told.len(), 3);
         assert_eq!(told[0], "below on wire 3");
-        assert!(told[1].starts_with("14 defects: defect 1; defect 2;"), "{}", told[1]);
+        assert!(
+            told[1].starts_with("14 defects: defect 1; defect 2;"),
+            "{}",
+            told[1]
+        );
         assert!(told[1].ends_with("defect 12; and 2 more"), "{}", told[1]);
         assert_eq!(told[2], "Gone without: 2 pieces “far away”");
     }

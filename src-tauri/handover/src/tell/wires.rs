@@ -68,8 +68,8 @@ fn samples(reading: &Reading<'_>) -> Vec<Block> {
             .into_iter()
             .flatten()
             .collect();
-            let reject = shown
-                .is_some_and(|s| s.result == CrimpResult::Reject || s.mark_moved_nm > 0);
+            let reject =
+                shown.is_some_and(|s| s.result == CrimpResult::Reject || s.mark_moved_nm > 0);
             Row::of([
                 number.to_string(),
                 reading.by(fact),

@@ -126,7 +126,10 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
     assert!(part.contains("yes yes 1.7 mm"), "{part}");
     // 29.5 of the 30 mm that the stud has: told as the fitting set asks, there and on the first page.
     let thin = "29.5 mm of thread left showing leaves 0.5 mm engaged, and the fitting set asks at least 8 mm";
-    assert!(part.contains(&format!("! Wire 3, A1 end: {thin}.")), "{part}");
+    assert!(
+        part.contains(&format!("! Wire 3, A1 end: {thin}.")),
+        "{part}"
+    );
     let open = section(&text, "Open", "Signed");
     assert!(
         open.contains(&format!("Run A, wire 3, A1 end: {thin}")),

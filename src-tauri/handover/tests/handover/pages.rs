@@ -7,8 +7,8 @@ use records::model::fields::{BAY_CLEAR, DEFECT_FOUND, JOB_EVIDENCE_WAIVED, RUN_N
 use records::model::values::{Along, Instrument, Stage};
 use records::subject::{ItemKind, Subject};
 
-use crate::common::site::{self, Built, mm};
 use crate::common::acts::tension;
+use crate::common::site::{self, Built, mm};
 use crate::common::{claim, placed, run, told};
 
 /// The text of a page on one line, spaces alike; empty where there is no such page.
