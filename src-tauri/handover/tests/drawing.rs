@@ -269,6 +269,7 @@ fn grey_print_tells_every_state_apart() {
         State::Tensioned,
         State::Checked,
         State::Rejected,
+        State::Thread,
         State::Below,
         State::Disputed,
         State::Newer,

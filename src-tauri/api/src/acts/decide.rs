@@ -1,7 +1,8 @@
 //! Deciding the tensions of a run.
 //!
 //! Invariant: where a figure is from is said here, by looking: the table's row is named only for the
-//! table's own figure. What is typed instead is told as typed, with what was asked.
+//! table's own figure. What is typed instead is told as typed, with what was asked; a yes to a
+//! question is kept with the decision, beside the question.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
@@ -66,7 +67,12 @@ fn settled(
         let question = format!("{asked} Keep it all the same?");
         return Err(ApiError::new(ErrorCode::Questioned, question));
     }
-    let with = told(job, numbers(&value));
+    let mut figures = numbers(&value);
+    if !questions.is_empty() {
+        let asked = questions.join(" ");
+        figures.push(number(work::ASKED, asked, "by who decided"));
+    }
+    let with = told(job, figures);
     Ok((value, with))
 }
 

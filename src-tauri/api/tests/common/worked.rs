@@ -115,8 +115,7 @@ impl Site {
     pub(crate) fn thread_left(&self, wire: u64, left: &str, right: &str) -> Vec<String> {
         let mut entries = Vec::new();
         for (post, text) in self.ends().iter().zip([left, right]) {
-            let read =
-                json!({"wires": wire.to_string(), "post": post, "threadLeft": {"text": text}});
+            let read = json!({"wires": wire.to_string(), "post": post, "threadLeft": {"text": text}, "confirmed": true});
             let recorded = self.call("readEnd", read);
             entries.push(recorded["entries"][0].as_str().unwrap().to_owned());
         }

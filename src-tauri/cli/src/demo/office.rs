@@ -76,6 +76,10 @@ fn reason(key: &str) -> &'static str {
         "postFixing" | "railJoint" => {
             "seen before it was covered and written down; no picture was taken"
         }
+        "threadLeft" => {
+            "read on the trial wire alone; the engagement mark was seen hidden at every end"
+        }
+        "farBay" => "every wire was read in the widest bay alone",
         "templateCheck" => "checked on site with the template of run A, no picture",
         "handover" | "signOff" => "follows with this handover",
         "massCheck" | "massCheckPicture" => "the 2 kg check was made on run A alone",

@@ -45,6 +45,8 @@ pub enum State {
     Checked,
     /// A crimp of the present piece was rejected.
     Rejected,
+    /// Too little thread is engaged at an end, or the lock nut finds no room.
+    Thread,
     /// A reading lies below the required tension.
     Below,
     /// A probe passed somewhere.
@@ -67,6 +69,7 @@ impl State {
             State::Tensioned => "T",
             State::Checked => "✓",
             State::Rejected => "X",
+            State::Thread => "E",
             State::Below | State::Passes => "!",
             State::Disputed => "≠",
             State::Newer => "?",
@@ -84,6 +87,7 @@ impl State {
             State::Tensioned => "tensioned",
             State::Checked => "wire read and gaps probed, bay probed and the probe stops",
             State::Rejected => "crimp rejected",
+            State::Thread => "too little thread at an end",
             State::Below => "below the required tension",
             State::Passes => "probe passed",
             State::Disputed => "disputed",
@@ -150,12 +154,13 @@ fn wire_state(stage: Stage, flag: Flag) -> State {
         (Flag::Below, _) => State::Below,
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,
-        (Flag::None, Stage::None) => State::None,
-        (Flag::None, Stage::Measured) => State::Measured,
-        (Flag::None, Stage::Cut) => State::Cut,
-        (Flag::None, Stage::Fitted) => State::Fitted,
-        (Flag::None, Stage::Tensioned) => State::Tensioned,
-        (Flag::None, Stage::Checked) => State::Checked,
+        (Flag::Thread, _) => State::Thread,
+        (Flag::None | Flag::ReadAgain, Stage::None) => State::None,
+        (Flag::None | Flag::ReadAgain, Stage::Measured) => State::Measured,
+        (Flag::None | Flag::ReadAgain, Stage::Cut) => State::Cut,
+        (Flag::None | Flag::ReadAgain, Stage::Fitted) => State::Fitted,
+        (Flag::None | Flag::ReadAgain, Stage::Tensioned) => State::Tensioned,
+        (Flag::None | Flag::ReadAgain, Stage::Checked) => State::Checked,
     }
 }
 

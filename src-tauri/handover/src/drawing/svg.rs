@@ -148,6 +148,7 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
             State::Checked => ("#111111", 0.45, ""),
             State::Below | State::Passes => ("#b00020", 0.7, "3 0.8"),
             State::Rejected => ("#b00020", 0.5, "0.8 0.8"),
+            State::Thread => ("#b00020", 0.5, "1.6 0.5 0.5 0.5"),
             State::Disputed => ("#8a5a00", 0.7, "0.7 0.7"),
             State::Newer => ("#8a5a00", 0.5, "2.4 0.6 0.4 0.6"),
         },

@@ -5,7 +5,7 @@ use records::model::values::ToolKind;
 use records::work::EvidenceState;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, words};
+use super::{Block, Fact, Row, Section, later, words};
 
 pub(super) fn care(reading: &Reading<'_>) -> Section {
     let items = [
@@ -64,6 +64,7 @@ fn next_dates(reading: &Reading<'_>) -> Block {
         wash = wash.with(format!("on record here: {}", site.join(", ")));
     }
     rows.insert(0, wash);
+    rows.extend(later::next_dates(reading));
     rows.extend(reading.job.tools.iter().filter_map(|t| {
         let due = words::date(t.due.as_ref());
         (!due.is_empty() && t.kind == Some(ToolKind::TensionGauge)).then(|| {

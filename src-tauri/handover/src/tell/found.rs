@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use records::ids::ItemId;
 use records::job::{Job, Run};
 use records::work::{
-    self, BeforeOrdering, CutSheet, HoleSchedule, Lacks, TakeOff, Tensions, WorkError,
+    self, BeforeOrdering, CutSheet, HoleSchedule, Lacks, Recheck, TakeOff, Tensions, WorkError,
 };
 
 type Answer<T> = Result<T, WorkError>;
@@ -25,6 +25,7 @@ pub(super) struct OfRun {
     pub(super) read: Answer<Tensions>,
     pub(super) sheet: Answer<CutSheet>,
     pub(super) holes: Answer<HoleSchedule>,
+    pub(super) later: Answer<Recheck>,
 }
 
 impl Found {
@@ -34,6 +35,7 @@ impl Found {
             read: work::tensions(job, run.id),
             sheet: work::cut_sheet(job, run.id),
             holes: work::hole_schedule(job, run.id),
+            later: work::recheck(job, run.id),
         };
         Found {
             lacks: work::lacks(job),
@@ -55,5 +57,10 @@ impl Found {
     /// The readings of a run, held against what is asked.
     pub(super) fn read(&self, run: &Run) -> Option<&Answer<Tensions>> {
         self.run(run).map(|r| &r.read)
+    }
+
+    /// What a run is expected to lose later.
+    pub(super) fn later(&self, run: &Run) -> Option<&Answer<Recheck>> {
+        self.run(run).map(|r| &r.later)
     }
 }

@@ -15,7 +15,9 @@ mod earlier;
 mod evidence;
 mod found;
 mod holes;
+mod later;
 mod materials;
+mod open;
 mod openings;
 mod parts;
 mod posts;
@@ -104,10 +106,13 @@ pub enum Block {
         /// Its points.
         items: Vec<String>,
     },
-    /// Open items on the first page: as many as leave room for who signed, the rest counted.
+    /// Open items on the first page, folded where they leave no room for who signed; what finds no
+    /// room even so is counted.
     Open {
         /// All of them, the weightiest first.
         items: Vec<String>,
+        /// The same ever shorter: like items told together in one line each, the least grave first.
+        folded: Vec<Vec<String>>,
         /// Where the whole list stands.
         whole: String,
     },
@@ -215,7 +220,7 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
         close::data(&reading),
     ];
     if let Some(data) = sections.last_mut() {
-        let items = summary::open_items(&reading, &states);
+        let items = open::texts(&open::items(&reading, &states));
         data.blocks.insert(0, Block::OpenWhole { items });
     }
     for (index, section) in sections.iter_mut().enumerate() {

@@ -158,6 +158,8 @@ fn round(reading: &Reading<'_>, one: &work::Reading, fact: &Told<Force, TensionR
             w.air_cdeg.map(|c| format!("air {}", words::celsius(c))),
             w.wire_cdeg.map(|c| format!("wire {}", words::celsius(c))),
             w.sun.map(|s| words::sun(s).to_owned()),
+            (w.air_cdeg.is_none() && w.wire_cdeg.is_none())
+                .then(|| "temperature not read".to_owned()),
         ];
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
     });

@@ -9,8 +9,8 @@ use records::model::values::{Shape, Tensions};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, DATA, Fact, Row, Section, asked, disputes, earlier, signed, tension, words};
-use crate::drawing::{State, States};
+use super::{Block, DATA, Fact, Row, Section, asked, earlier, open, signed, words};
+use crate::drawing::States;
 
 pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Section {
     let mut blocks = vec![facts(reading)];
@@ -49,12 +49,13 @@ pub(super) fn section(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) 
     ));
     blocks.extend(origins(reading).map(Block::remark));
     blocks.push(Block::head("Open"));
-    let open = open_items(reading, states);
+    let open = open::items(reading, states);
     blocks.push(if open.is_empty() {
         Block::text("No open item is on record.")
     } else {
         Block::Open {
-            items: open,
+            folded: open::folded(&open),
+            items: open::texts(&open),
             whole: format!("section {DATA}"),
         }
     });
@@ -246,141 +247,4 @@ fn lower(reading: &Reading<'_>, run: &Run) -> Option<Block> {
             "Run {name}, lowest before it was put right: {told}."
         ))
     })
-}
-
-/// What is open, disputes first.
-pub(super) fn open_items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<String> {
-    let mut items = disputes::all(reading);
-    for run in &reading.job.runs {
-        match reading.found.read(run) {
-            None => {}
-            Some(Ok(read)) => unread(run, read, &mut items),
-            Some(Err(e)) => items.push(format!(
-                "Run {}: its readings can't be held against what is asked: {e}",
-                run.name
-            )),
-        }
-        items.extend(asked::open(reading, run));
-        if let Some(states) = states.get(&run.id) {
-            run_items(run, states, &mut items);
-        }
-    }
-    items.extend(asked::ask_first(reading));
-    for defect in reading
-        .job
-        .defects
-        .iter()
-        .filter(|d| d.closed.value().is_none())
-    {
-        let about = defect
-            .about
-            .as_ref()
-            .map_or_else(String::new, |s| format!("{}: ", reading.name(s)));
-        let found = defect.found.value.clone().unwrap_or_default();
-        items.push(format!("Defect not closed: {about}{found}"));
-    }
-    let left = reading.left.count();
-    if left > 0 {
-        items.push(format!(
-            "{} of pictures or documents can't be handed over: missing or damaged on this device; section 18 names them, and an exchange with everything looked over may bring them",
-            words::count(u64::try_from(left).unwrap_or(u64::MAX), "original", "originals")
-        ));
-    }
-    if let Ok(lacks) = &reading.found.lacks {
-        items.extend(waived(&lacks.items));
-        if lacks.lacking > 0 {
-            items.push(format!(
-                "{} lacking; the list stands in section 18",
-                words::count(
-                    lacks.lacking.into(),
-                    "piece of evidence is",
-                    "pieces of evidence are"
-                )
-            ));
-        }
-    }
-    items
-}
-
-/// What is gone without, one line for each reason.
-fn waived(items: &[work::Lack]) -> Vec<String> {
-    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
-    for item in items {
-        let waived = item.state == work::EvidenceState::Waived;
-        let Some(reason) = item.waived_because.as_deref().filter(|_| waived) else {
-            continue;
-        };
-        match reasons.iter_mut().find(|(known, _)| *known == reason) {
-            Some((_, names)) => names.push(&item.name),
-            None => reasons.push((reason, vec![&item.name])),
-        }
-    }
-    reasons
-        .into_iter()
-        .map(|(reason, names)| format!("Gone without, “{reason}”: {}", names.join("; ")))
-        .collect()
-}
-
-fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<String>) {
-    let unread: Vec<u32> = read
-        .lines
-        .iter()
-        .filter(|l| !l.is_read())
-        .map(|l| l.wire)
-        .collect();
-    if !unread.is_empty() {
-        items.push(format!(
-            "Run {}: no final tension reading on wire {}",
-            run.name,
-            words::ranges(&unread)
-        ));
-    }
-    let bays = tension::not_read(read, |_| true);
-    items.extend(bays.map(|told| format!("Run {}: bay {told}", run.name)));
-}
-
-fn run_items(run: &Run, states: &States, items: &mut Vec<String>) {
-    for (state, what) in [
-        (State::Below, "below the required tension"),
-        (State::Rejected, "crimp rejected"),
-    ] {
-        let wires: Vec<u32> = states
-            .wires
-            .iter()
-            .filter(|(_, w)| w.state == state)
-            .map(|(n, _)| *n)
-            .collect();
-        if !wires.is_empty() {
-            items.push(format!(
-                "Run {}: {what} on wire {}",
-                run.name,
-                words::ranges(&wires)
-            ));
-        }
-    }
-    let bays = |state: Option<State>| {
-        let names: Vec<&str> = run
-            .bays
-            .iter()
-            .filter(|b| {
-                states
-                    .bays
-                    .get(&b.subject)
-                    .copied()
-                    .filter(|s| *s != State::None)
-                    == state
-            })
-            .map(|b| b.name.as_str())
-            .collect();
-        (!names.is_empty()).then(|| names.join(", "))
-    };
-    if let Some(names) = bays(Some(State::Passes)) {
-        items.push(format!("Run {}: the probe passed in bay {names}", run.name));
-    }
-    if let Some(names) = bays(None) {
-        items.push(format!(
-            "Run {}: no gap check that answers in bay {names}",
-            run.name
-        ));
-    }
 }

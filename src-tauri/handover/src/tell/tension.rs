@@ -5,7 +5,7 @@ use records::model::values::{Evidence, Stage};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, by_wires, cautions, rounds, words};
+use super::{Block, Row, Section, by_wires, cautions, later, rounds, words};
 
 pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -15,6 +15,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
     for run in &reading.job.runs {
         blocks.push(Block::head(format!("Run {}", run.name)));
         decision(reading, run, &mut blocks);
+        blocks.extend(later::blocks(reading, run));
         blocks.extend(rounds::blocks(reading, run, &[Stage::Pass, Stage::Final]));
         hung(reading, run, &mut blocks);
         let read = reading.found.read(run).and_then(|r| r.as_ref().ok());
@@ -62,9 +63,11 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
         return;
     };
     if let Some(with) = told.with.as_ref().filter(|w| !w.numbers.is_empty()) {
+        // What was asked stands below in words of its own.
+        let figures = with.numbers.iter().filter(|n| n.name != work::ASKED);
         blocks.push(Block::remark(format!(
             "Told when it was decided: {}. Program {}.",
-            words::told(with),
+            words::numbers(figures),
             with.program
         )));
     }
@@ -88,12 +91,25 @@ pub(super) fn not_read(
     })
 }
 
+/// Wires that were last read before others were turned.
+pub(super) fn to_read_again(run: &Run, read: &work::Tensions) -> Option<String> {
+    let (wires, turned) = read.read_before_turns()?;
+    Some(format!(
+        "Run {}: wire {} was read before wire {} was turned: read again",
+        run.name,
+        words::ranges(&wires),
+        words::ranges(&turned)
+    ))
+}
+
 /// What was left out in the rounds, and what was shown in another way.
 fn beside_the_rounds(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let Some(Ok(read)) = reading.found.read(run) else {
         return;
     };
     blocks.extend(not_read(read, |_| true).map(|told| warned(&told)));
+    let turned = to_read_again(run, read);
+    blocks.extend(turned.map(|told| Block::text(format!("! {told}."))));
     let hung: Vec<u32> = read
         .lines
         .iter()
@@ -185,6 +201,9 @@ pub(super) fn recheck(reading: &Reading<'_>) -> Section {
         if let Some(Ok(read)) = reading.found.read(run) {
             let again = not_read(read, |line| line.last_recheck.is_some());
             found.extend(again.map(|told| warned(&told)));
+            let again = read.lines.iter().any(|l| l.last_recheck.is_some());
+            let turned = to_read_again(run, read).filter(|_| again);
+            found.extend(turned.map(|told| Block::text(format!("! {told}."))));
         }
         if !found.is_empty() {
             blocks.push(Block::head(format!("Run {}", run.name)));

@@ -68,7 +68,8 @@ fn samples(reading: &Reading<'_>) -> Vec<Block> {
             .into_iter()
             .flatten()
             .collect();
-            let reject = shown.is_some_and(|s| s.result == CrimpResult::Reject);
+            let reject =
+                shown.is_some_and(|s| s.result == CrimpResult::Reject || s.mark_moved_nm > 0);
             Row::of([
                 number.to_string(),
                 reading.by(fact),
@@ -293,8 +294,12 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
             continue;
         };
         let mut rows = Vec::new();
+        let thin = work::thin_threads(reading.job, run);
         for wire in &run.wires {
             for end in [left, right] {
+                let short = thin
+                    .iter()
+                    .any(|t| t.wire == wire.number && t.post == end.id);
                 let hidden = stands(reading, &wire.mark_hidden, end);
                 let thread = stands(reading, &wire.thread_left, end);
                 let turns = stands(reading, &wire.turns, end);
@@ -325,7 +330,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                         told(&thread, |f| reading.say(f, |l| words::mm(l.nm))),
                         turned_in(reading, wire, end),
                     ])
-                    .marked(no(&hidden) || no(&tight) || far),
+                    .marked(no(&hidden) || no(&tight) || far || short),
                 ));
             }
         }
@@ -348,6 +353,12 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 by_wires(rows),
             ));
         }
+        blocks.extend(thin.iter().map(|end| {
+            Block::text(format!(
+                "! Wire {}, {} end: {}.",
+                end.wire, end.post_name, end.doubt
+            ))
+        }));
         blocks.extend(second.map(Block::text));
     }
     if !blocks.is_empty() {

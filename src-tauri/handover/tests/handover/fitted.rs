@@ -104,6 +104,7 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
     built.site.act(vec![
         told(WIRE_NUT_TIGHT, &wire, &place, &true, &on),
         told(WIRE_END_OUT, &wire, &place, &mm(1.7), &on),
+        told(WIRE_THREAD_LEFT, &wire, &place, &mm(29.5), &on),
         claim(RUN_BEFORE_SECOND_END, &run, &looked),
     ]);
     let taken = TakenOut {
@@ -124,6 +125,17 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
     let part = section(&text, "Engagement of the threads", "Tension");
     assert!(part.contains("Nut tight"), "{part}");
     assert!(part.contains("yes yes 1.7 mm"), "{part}");
+    // 29.5 of the 30 mm that the stud has: told as the fitting set asks, there and on the first page.
+    let thin = "29.5 mm of thread left showing leaves 0.5 mm engaged, and the fitting set asks at least 8 mm";
+    assert!(
+        part.contains(&format!("! Wire 3, A1 end: {thin}.")),
+        "{part}"
+    );
+    let open = section(&text, "Open", "Signed");
+    assert!(
+        open.contains(&format!("Run A, wire 3, A1 end: {thin}")),
+        "{open}"
+    );
     assert!(
         part.contains("sleeves on: yes, wire through all posts: not told, lock nut on: no"),
         "{part}"

@@ -15,6 +15,7 @@ mod fitted;
 mod hostile;
 mod kept;
 mod labels;
+mod later;
 mod looked_over;
 mod pages;
 mod stands;

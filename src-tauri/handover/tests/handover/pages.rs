@@ -3,12 +3,13 @@
 use std::path::Path;
 
 use records::model::context::BayRead;
-use records::model::fields::{BAY_CLEAR, DEFECT_FOUND, RUN_NAME};
-use records::model::values::{Along, Instrument};
+use records::model::fields::{BAY_CLEAR, DEFECT_FOUND, JOB_EVIDENCE_WAIVED, RUN_NAME};
+use records::model::values::{Along, Instrument, Stage};
 use records::subject::{ItemKind, Subject};
 
+use crate::common::acts::tension;
 use crate::common::site::{self, Built, mm};
-use crate::common::{claim, run, told};
+use crate::common::{claim, placed, run, told};
 
 /// The text of a page on one line, spaces alike; empty where there is no such page.
 fn page(folder: &Path, n: u32) -> String {
@@ -38,7 +39,7 @@ fn the_first_page_always_holds_who_signed() {
     let dir = tempfile::tempdir().unwrap();
     let short = written(&mut built, dir.path(), "short");
     assert!(page(&short, 1).contains(SIGNED));
-    assert!(!page(&short, 1).contains("lists all of them"));
+    assert!(!page(&short, 1).contains("section 18 lists"));
     assert!(!whole(&short).contains("Open, all items"));
     for n in 1..=40 {
         let defect = built.site.new_item(ItemKind::Defect, Vec::new());
@@ -54,7 +55,8 @@ fn the_first_page_always_holds_who_signed() {
     for words in [
         SIGNED,
         "It judges nothing",
-        "more: section 18 lists all of them",
+        "Like items are told together: section 18 lists each of them",
+        "40 defects not closed: defect 01 of forty",
         // The weightiest stay: readings below what is asked stand before what is only untidy.
         "Run A: below the required tension on wire 12",
     ] {
@@ -78,6 +80,45 @@ fn the_first_page_always_holds_who_signed() {
     let first = page(&many, 1);
     assert!(first.contains(SIGNED), "{first}");
     assert!(first.contains("14 Quillback Rise"), "{first}");
+}
+
+#[test]
+fn what_fails_is_open_first_and_what_is_gone_without_last() {
+    let mut built = site::build("Deck and stair");
+    let job = built.site.job_subject();
+    for key in ["handrail", "massCheck", "floorLevels"] {
+        let place = format!("{key}/{}", built.run_b);
+        let why = format!("no {key} was to be had that day");
+        let draft = placed(JOB_EVIDENCE_WAIVED, &job, &place, &why);
+        built.site.one(draft);
+    }
+    let defect = built.site.new_item(ItemKind::Defect, Vec::new());
+    let s = Subject::Item(ItemKind::Defect, defect);
+    let found = "rail loose at A4".to_owned();
+    built.site.one(claim(DEFECT_FOUND, &s, &found));
+    // Over the upper tension of 1800 N, whoever said yes to it.
+    let wide = Subject::bay(built.posts[1], built.posts[2]).to_string();
+    let wide = wide.strip_prefix("bay:").unwrap().to_owned();
+    let (run_a, gauge) = (built.run_a, built.gauge);
+    tension(&mut built.site, run_a, 5, &wide, 1900, Stage::Final, gauge);
+    let dir = tempfile::tempdir().unwrap();
+    let folder = written(&mut built, dir.path(), "short");
+    let first = page(&folder, 1);
+    let open = first.split("Open").nth(1).unwrap();
+    let mut last = 0;
+    for words in [
+        "Run A: below the required tension on wire 12",
+        "Run A: over the upper tension of 1800 N on wire 5",
+        "Defect not closed: rail loose at A4",
+        "no final tension reading on wire",
+        "lacking; the list stands in section 18 (of sections",
+        "no handrail was to be had",
+    ] {
+        let at = open.find(words);
+        let at = at.unwrap_or_else(|| panic!("{words} in {open}"));
+        assert!(at > last, "{words} out of its order: {open}");
+        last = at;
+    }
 }
 
 #[test]

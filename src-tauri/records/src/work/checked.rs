@@ -2,8 +2,8 @@
 
 use super::{repeats, samples};
 use crate::ids::ItemId;
-use crate::job::{Fact, Job, Wire};
-use crate::model::context::CrimpRead;
+use crate::job::{Fact, Job, Run, Wire};
+use crate::model::context::{CrimpRead, OnPiece};
 use crate::model::values::{Crimp, CrimpResult, Length};
 
 /// Crimps of one end of the present piece that stand.
@@ -64,4 +64,60 @@ pub(super) fn mark_is_hidden(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
         told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
     });
     !found.is_empty() && found.iter().all(|f| f.value() == Some(&true))
+}
+
+/// What anybody who stands reads of the thread left showing at an end of the present piece.
+pub(super) fn thread_left(job: &Job<'_>, wire: &Wire, end: ItemId) -> Vec<Length> {
+    let found = repeats::standing_at(job, &wire.thread_left, &end, |told| {
+        told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+    });
+    found.iter().flat_map(|f| f.values()).copied().collect()
+}
+
+/// Wires of a run of whose present piece anybody who stands says that an end is not as it should be.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct EndsAtFault {
+    /// The wire's end stands out of the swage by more than half the strand's diameter.
+    pub far_out: Vec<u32>,
+    /// The lock nut is not tight.
+    pub loose_nut: Vec<u32>,
+    /// The engagement mark is not hidden.
+    pub mark_showing: Vec<u32>,
+    /// The witness mark at the swage moved.
+    pub mark_moved: Vec<u32>,
+}
+
+/// What stands of the ends of a run that is not as it should be.
+#[must_use]
+pub fn ends_at_fault(job: &Job<'_>, run: &Run) -> EndsAtFault {
+    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand);
+    let diameter = strand
+        .and_then(|s| s.figures.as_ref())
+        .map(|f| f.diameter_nm);
+    let far = |out: &Length| diameter.is_some_and(|d| out.nm.saturating_mul(2) > d);
+    let named = |at_fault: &dyn Fn(&Wire) -> bool| {
+        let wires = run.wires.iter().filter(|w| at_fault(w));
+        wires.map(|w| w.number).collect()
+    };
+    EndsAtFault {
+        far_out: named(&|w| any_end(job, w, &w.end_out, far)),
+        loose_nut: named(&|w| any_end(job, w, &w.nut_tight, |tight| !tight)),
+        mark_showing: named(&|w| any_end(job, w, &w.mark_hidden, |hidden| !hidden)),
+        mark_moved: named(&|w| any_end(job, w, &w.mark_moved, |moved| moved.nm > 0)),
+    }
+}
+
+/// Whether anybody who stands says so of an end of the present piece.
+fn any_end<T>(
+    job: &Job<'_>,
+    wire: &Wire,
+    of: &[(ItemId, Fact<T, OnPiece>)],
+    says: impl Fn(&T) -> bool,
+) -> bool {
+    of.iter().any(|(end, _)| {
+        let found = repeats::standing_at(job, of, end, |told| {
+            told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
+        });
+        found.iter().flat_map(|f| f.values()).any(&says)
+    })
 }

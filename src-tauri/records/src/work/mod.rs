@@ -55,6 +55,7 @@ pub use as_built::{
     OpeningTold, opening_before, openings_of_post, openings_of_run, openings_read_again,
 };
 pub use basis::{Decision, sign_off_basis, tension_basis};
+pub use checked::{EndsAtFault, ends_at_fault};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
@@ -78,7 +79,7 @@ pub use learning::{
 };
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
-pub use odd_ends::{odd_out_by, odd_thread_left};
+pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, thin_threads};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
@@ -103,7 +104,7 @@ pub use readings::{
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::{changed_rules, permit_day, rules, standing_rules};
-pub use samples::in_doubt;
+pub use samples::{in_doubt, odd_sample};
 pub use standing::Stands;
 pub use stock::{
     PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, stock,
@@ -116,6 +117,9 @@ pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
     TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
+
+/// Name under which a decision keeps what its person was asked before, and answered yes.
+pub const ASKED: &str = "asked before, and answered yes";
 
 use mechanics::MechanicsError;
 

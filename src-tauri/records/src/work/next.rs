@@ -56,6 +56,8 @@ pub enum NextWhat {
     TensionFinal,
     /// Raise a wire that is below.
     Raise,
+    /// Turn in an end that holds by too little thread.
+    Engage,
     /// Offer the probe to a bay.
     CheckGaps,
     /// Put a defect right.

@@ -11,6 +11,7 @@ use super::checked::is_rejected;
 use super::convert::run_of;
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
+use super::odd_ends::thin_at;
 use super::offered::Offered;
 use super::readings::{ReadingState, TensionLine, tensions};
 use super::{RefusalCode, WorkError};
@@ -54,6 +55,10 @@ pub enum Flag {
     Newer,
     /// A crimp of the present piece is rejected.
     Rejected,
+    /// Too little thread is engaged at an end, or the lock nut finds no room.
+    Thread,
+    /// Last read before other wires of the run were turned. The drawing keeps its stage.
+    ReadAgain,
 }
 
 /// Gap checks of a bay.
@@ -185,8 +190,9 @@ fn wire(
     let known = length.length.as_ref();
     let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
     let stage = stage(wire, known.is_ok(), read, gaps_stop);
-    let flags = flags(job, wire, length, read);
-    let flag = flags.first().copied().unwrap_or(Flag::None);
+    let flags = flags(job, run, wire, length, read);
+    let drawn = flags.iter().find(|flag| **flag != Flag::ReadAgain);
+    let flag = drawn.copied().unwrap_or(Flag::None);
     WireProgress {
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
@@ -229,7 +235,7 @@ pub(super) fn is_fitted(wire: &Wire) -> bool {
     wire.has(Act::Fitted) || acts.iter().all(|act| wire.has(*act))
 }
 
-fn flags(job: &Job<'_>, wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
+fn flags(job: &Job<'_>, run: &Run, wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
     let refused = length.length.as_ref().err().map(|r| r.code);
     // A pass on the way up is below the required tension by design.
     let below = read.state == ReadingState::Below && read.finished().is_some();
@@ -243,7 +249,9 @@ fn flags(job: &Job<'_>, wire: &Wire, length: &Inside, read: &TensionLine) -> Vec
             refused == Some(RefusalCode::Disputed) || any_fact(wire, is_disputed),
         ),
         (Flag::Rejected, is_rejected(job, wire)),
+        (Flag::Thread, !thin_at(job, run, wire).is_empty()),
         (Flag::Below, below),
+        (Flag::ReadAgain, !read.turned_after.is_empty()),
     ]
     .into_iter()
     .filter_map(|(flag, holds)| holds.then_some(flag))
@@ -283,14 +291,15 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
         (Flag::Disputed, _) => "≠",
         (Flag::Newer, _) => "?",
         (Flag::Rejected, _) => "X",
+        (Flag::Thread, _) => "E",
         (Flag::Below, _) => "!",
-        (Flag::None, Stage::None) => "",
-        (Flag::None, Stage::Measured) if interpolated => "I",
-        (Flag::None, Stage::Measured) => "M",
-        (Flag::None, Stage::Cut) => "C",
-        (Flag::None, Stage::Fitted) => "F",
-        (Flag::None, Stage::Tensioned) => "T",
-        (Flag::None, Stage::Checked) => "✓",
+        (Flag::None | Flag::ReadAgain, Stage::None) => "",
+        (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => "I",
+        (Flag::None | Flag::ReadAgain, Stage::Measured) => "M",
+        (Flag::None | Flag::ReadAgain, Stage::Cut) => "C",
+        (Flag::None | Flag::ReadAgain, Stage::Fitted) => "F",
+        (Flag::None | Flag::ReadAgain, Stage::Tensioned) => "T",
+        (Flag::None | Flag::ReadAgain, Stage::Checked) => "✓",
     }
 }
 
@@ -310,6 +319,8 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
         Flag::Below => ", below the required tension",
         Flag::Newer => ", changed by a newer version",
         Flag::Rejected => ", an end rejected",
+        Flag::Thread => ", too little thread at an end",
+        Flag::ReadAgain => ", read before others were turned",
     });
     std::iter::once(stage).chain(told).collect()
 }

@@ -2,8 +2,9 @@
 //!
 //! Invariant: of the readings that stand in each bay on the present piece the lowest governs; one
 //! stands until a later one in the same bay takes its place (`repeats`). A reading by sound or by a
-//! hung phone never governs, and one without a tension gauge shows at most that a wire is below. The
-//! temperature stands beside and corrects nothing.
+//! hung phone never governs. One without a tension gauge shows at most that a wire is below, takes
+//! the place of none that a gauge told, and reads no bay. The temperature stands beside and corrects
+//! nothing.
 
 mod answer;
 mod bays;
@@ -11,6 +12,7 @@ mod deflections;
 mod gauges;
 mod standing;
 mod told;
+mod turned;
 mod warmth;
 
 pub use gauges::GaugeClear;
@@ -23,7 +25,7 @@ use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::ordering::{BayRow, asked};
-use super::tension::{GaugeNote, gauge, gauge_note, required_of, upper_of};
+use super::tension::{gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::things::Tool;
 use crate::job::{Fact, Job, Run, Wire};
@@ -35,9 +37,8 @@ use standing::Taken;
 
 pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, Warmth};
 
-struct Against<'a> {
+struct Against {
     required: Option<Newtons>,
-    gauge: Option<&'a GaugeNote>,
     /// Number of the pass that aims at the set tension.
     last_pass: Option<u32>,
 }
@@ -56,7 +57,6 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let required = required_of(run, asked.required.as_ref()).filter(|_| decided.is_some());
     let against = Against {
         required,
-        gauge: gauge.as_ref(),
         last_pass: last_pass(run),
     };
     let mut notes = Vec::new();
@@ -67,6 +67,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
+    notes.extend(gauges::without_error(job));
     let to_read = bays::to_read(run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
@@ -114,7 +115,7 @@ fn line(
     run: &Run,
     wire: &Wire,
     length: Option<Millimetres>,
-    against: &Against<'_>,
+    against: &Against,
     to_read: &[ToRead],
     rows: &[BayRow],
 ) -> Result<TensionLine, WorkError> {
@@ -144,6 +145,13 @@ fn line(
         .iter()
         .map(|t| t.reading.entry)
         .collect();
+    let unproven: Vec<Hash> = taken
+        .iter()
+        .filter(|t| !t.proves(job))
+        .map(|t| t.reading.entry)
+        .collect();
+    let turned_after =
+        turned::turned_after(job, run, wire.number, &taken, piece, against.last_pass);
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.replaced =
@@ -156,8 +164,9 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        not_read: bays::not_read(to_read, &readings, &deflections, piece),
+        not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
         held_by_deflection: deflections::held(&deflections, to_read),
+        turned_after,
         deflections,
         readings,
         governing,
@@ -198,7 +207,7 @@ fn reading(
     run: &Run,
     bay: &str,
     fact: &Fact<Force, TensionRead>,
-    against: &Against<'_>,
+    against: &Against,
 ) -> Result<Option<Reading>, WorkError> {
     let Some(told) = fact.tips.last() else {
         return Ok(None);
@@ -207,7 +216,7 @@ fn reading(
         return Ok(None);
     };
     let tool = job.tools.iter().find(|t| Some(t.id) == with.gauge);
-    let error = gauges::error_on(tool, against);
+    let error = gauges::error_on(tool);
     let newtons = fact.value().map(|f| f.as_newtons());
     let counts = matches!(with.method, Method::Gauge | Method::HungMass);
     let state = match (newtons, against.required) {
@@ -242,7 +251,7 @@ fn reading(
         method: with.method,
         piece: with.piece,
         gauge: tool.map(|t| gauge_note(t).name),
-        gauge_error: tool.and(error),
+        gauge_error: error,
         gauge_dates: tool.map(|t| gauge_note(t).dates),
         raw: with.raw.clone(),
         chart: with.chart.clone(),

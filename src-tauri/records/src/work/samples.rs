@@ -2,15 +2,71 @@
 //!
 //! Invariant: a sample stands for its own press and die until a later one of the same is pulled; a
 //! failed one doubts every crimp since the last good one, and those after it until the next good
-//! one. Later is what the record's order of cause says (`repeats`), never a clock: where nothing
+//! one. One whose mark moved has failed, whatever it is called, and one that was pulled too little or
+//! too shortly is good for nothing. Later is what the record's order of cause says (`repeats`), never a clock: where nothing
 //! says which came first, the crimp is in doubt. Whose press or die is not told goes with all.
 
 use super::repeats::follows;
+use super::words;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
 use crate::model::values::{Crimp, CrimpResult, SampleCrimp};
 
 type Sample = Fact<SampleCrimp, CrimpRead>;
+
+/// Least time that a pull is held, in seconds. From memory, no source: until the gauge stands still.
+const LEAST_HOLD_S: i64 = 10;
+
+/// What keeps a sample that is called good from showing anything: a mark that moved, a pull below the
+/// greatest upper tension decided, a pull that was hardly held. Each as a clause.
+pub(super) fn faults(job: &Job<'_>, sample: &SampleCrimp) -> Vec<String> {
+    let mut found = Vec::new();
+    if sample.mark_moved_nm > 0 {
+        found.push(format!(
+            "the mark moved {} under the pull: it slips, and is no good crimp",
+            words::mm(sample.mark_moved_nm)
+        ));
+    }
+    // A sample that held less than a wire may ever be pulled to shows nothing of that wire.
+    let upper = asked_pull(job).filter(|upper| sample.pull_mn < *upper);
+    found.extend(upper.map(|upper| {
+        format!(
+            "pulled with {}, less than the upper tension of {}",
+            words::newtons(sample.pull_mn),
+            words::newtons(upper)
+        )
+    }));
+    if sample.held_s < LEAST_HOLD_S {
+        found.push(format!(
+            "held for {} s, less than the {LEAST_HOLD_S} s in which a slip shows",
+            sample.held_s
+        ));
+    }
+    found
+}
+
+/// The greatest upper tension decided, in millinewtons; none before one is.
+pub(super) fn asked_pull(job: &Job<'_>) -> Option<i64> {
+    let decided = job.runs.iter().filter_map(|r| r.tensions.value());
+    decided.map(|t| t.upper_mn).max()
+}
+
+/// What to ask about a sample before it is kept as good; none where nothing speaks against it, or
+/// where it is called a reject.
+#[must_use]
+pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
+    if sample.result == CrimpResult::Reject {
+        return None;
+    }
+    let faults = faults(job, sample);
+    (!faults.is_empty())
+        .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")))
+}
+
+/// Whether a sample is called good and nothing of it speaks against that.
+pub(super) fn is_good(job: &Job<'_>, sample: &SampleCrimp) -> bool {
+    sample.result == CrimpResult::Good && faults(job, sample).is_empty()
+}
 
 /// The samples that no later one of the same press and die took the place of.
 pub(super) fn governing<'j>(job: &'j Job<'_>) -> Vec<&'j Sample> {
@@ -51,7 +107,7 @@ fn doubted(job: &Job<'_>, crimp: &Told<Crimp, CrimpRead>) -> bool {
         let later = |old| new.tips.iter().all(|new| follows(job, new, old));
         old.tips.iter().all(later)
     };
-    let good = |s: &&Sample| s.value().is_some_and(|s| s.result == CrimpResult::Good);
+    let good = |s: &&Sample| s.value().is_some_and(|s| is_good(job, s));
     samples().filter(|s| failed(s)).any(|failed| {
         !samples().filter(good).any(|good| {
             (made_before(good) && after(failed, good)) || (after(good, failed) && made_after(good))
@@ -59,9 +115,10 @@ fn doubted(job: &Job<'_>, crimp: &Told<Crimp, CrimpRead>) -> bool {
     })
 }
 
-/// Whether somebody who stands uncorrected calls a sample failed.
+/// Whether somebody who stands uncorrected calls a sample failed, or saw its mark move.
 fn failed(sample: &Sample) -> bool {
-    sample.values().any(|s| s.result == CrimpResult::Reject)
+    let failed = |s: &SampleCrimp| s.result == CrimpResult::Reject || s.mark_moved_nm > 0;
+    sample.values().any(failed)
 }
 
 /// Whether two crimps may be of one press and die: no two different ones are told.

@@ -3,9 +3,12 @@
 
 use records::ids::ItemId;
 use records::model::fields;
-use records::model::values::{CutMade, Length};
+use records::model::values::{Act, CutMade, Length, Stage};
 use records::subject::{ItemKind, Subject};
-use records::work::{odd_bay, odd_out_by, odd_thread_left, tensioning};
+use records::work::{
+    EvidenceState, Flag, NextWhat, lacks, next_act, odd_bay, odd_out_by, odd_thread_left, progress,
+    tensioning,
+};
 
 use crate::scene::{MM, Scene, measured, mm, on_piece};
 
@@ -18,7 +21,23 @@ fn more_thread_left_than_a_stud_has_is_asked_about() {
     };
     let (first, middle) = (s.post("A1"), s.post("A3"));
     assert_eq!(asked(&mut s, first, 14.0), None);
-    assert_eq!(asked(&mut s, first, 30.0), None);
+    assert_eq!(asked(&mut s, first, 22.0), None);
+    assert_eq!(asked(&mut s, first, 3.2), None);
+    // The library's set: 30 mm of thread, 8 mm at the least engaged, a lock nut of 3.2 mm.
+    assert_eq!(
+        asked(&mut s, first, 29.5).unwrap(),
+        "29.5 mm of thread left showing leaves 0.5 mm engaged, and the fitting set asks at least \
+         8 mm. Is it right?"
+    );
+    assert_eq!(
+        asked(&mut s, first, 2.0).unwrap(),
+        "2 mm of thread left showing leaves no room for the lock nut of 3.2 mm. Is it right?"
+    );
+    assert!(
+        asked(&mut s, first, 30.0)
+            .unwrap()
+            .contains("leaves 0 mm engaged")
+    );
     assert_eq!(
         asked(&mut s, first, 500.0).unwrap(),
         "500 mm of thread left showing: the LH stud has 30 mm of usable thread. Is it right?"
@@ -26,6 +45,75 @@ fn more_thread_left_than_a_stud_has_is_asked_about() {
     assert!(asked(&mut s, first, 30.1).is_some());
     // Nothing stands at a post where no end is.
     assert_eq!(asked(&mut s, middle, 500.0), None);
+}
+
+#[test]
+fn too_little_thread_engaged_stands_out_until_it_is_read_again() {
+    let mut s = measured();
+    let a = s.a;
+    let end = s.post("A1").to_string();
+    let wire = Subject::Wire(a, 3);
+    let read = |s: &mut Scene, left: f64| {
+        let on = Some(on_piece(1));
+        s.say(fields::WIRE_THREAD_LEFT, &wire, &end, mm(left), on)
+    };
+    for act in [
+        Act::Cut,
+        Act::LeftEndPressed,
+        Act::Threaded,
+        Act::RightEndPressed,
+        Act::Fitted,
+    ] {
+        for wire in 1..=12 {
+            s.tick(a, wire, act, 1);
+        }
+    }
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        s.tension(a, wire, &bay, 1500, Stage::Final, 1);
+    }
+    let key = format!("threadLeft/{a}");
+    let lacking = |s: &mut Scene| {
+        let all = s.with_job(|job| lacks(job).unwrap());
+        all.items.into_iter().find(|i| i.key == key).unwrap()
+    };
+    let before = lacking(&mut s);
+    assert_eq!((before.section, before.state), (8, EvidenceState::Lacking));
+    read(&mut s, 29.5);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[2].flags, [Flag::Thread]);
+    assert_eq!(seen.wires[2].letter, "E");
+    assert_eq!(seen.wires[3].flags, []);
+    assert_eq!(
+        lacking(&mut s).detail,
+        "too little engaged, or no room for the lock nut: wires 3"
+    );
+    let skipped: Vec<String> = Vec::new();
+    let mut next = s.with_job(|job| next_act(job, &skipped).unwrap().unwrap());
+    // Run B, all of it still to be made, comes first.
+    let mut skipped = skipped;
+    while next.what != NextWhat::Engage {
+        assert!(skipped.len() < 60, "{next:?}");
+        skipped.push(next.key.clone());
+        next = s.with_job(|job| next_act(job, &skipped).unwrap().unwrap());
+    }
+    assert!(
+        next.sentence
+            .starts_with("Wire A3, A1 end: 29.5 mm of thread left showing"),
+        "{}",
+        next.sentence
+    );
+    read(&mut s, 14.0);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[2].flags, []);
+    for wire in 1..=12 {
+        for post in ["A1", "A6"] {
+            let (wire, end) = (Subject::Wire(a, wire), s.post(post).to_string());
+            let on = Some(on_piece(1));
+            s.say(fields::WIRE_THREAD_LEFT, &wire, &end, mm(14.0), on);
+        }
+    }
+    assert_eq!(lacking(&mut s).state, EvidenceState::There);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use records::model::values::{
 };
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
-use records::work::{EvidenceState, Lack, Lacks, lacks};
+use records::work::{EvidenceState, Lack, Lacks, lacks, odd_sample};
 
 use crate::scene::{Scene, decide, measured, mm, on_piece};
 
@@ -325,4 +325,66 @@ fn what_the_inspector_looks_for_at_the_ends_is_asked_for() {
         item(&all(&mut s), "fact/chlorine").state,
         EvidenceState::There
     );
+}
+
+#[test]
+fn a_sample_that_slipped_or_was_hardly_pulled_shows_nothing() {
+    let mut s = measured();
+    let good = || sample_of(CrimpResult::Good, 3700);
+    for (sample, word) in [
+        (
+            SampleCrimp {
+                mark_moved_nm: 5_000_000,
+                ..good()
+            },
+            "the mark moved 5 mm under the pull",
+        ),
+        (
+            SampleCrimp {
+                pull_mn: 100_000,
+                ..good()
+            },
+            "less than the upper tension of 1800",
+        ),
+        (
+            SampleCrimp {
+                held_s: 1,
+                ..good()
+            },
+            "held for 1 s, less than the 10 s",
+        ),
+    ] {
+        let asked = s.with_job(|job| odd_sample(job, &sample)).unwrap();
+        assert!(
+            asked.contains(word) && asked.ends_with("Is it right?"),
+            "{asked}"
+        );
+        // Kept all the same, it is no evidence.
+        pull(&mut s, sample.clone(), None);
+        let told = item(&all(&mut s), "sampleCrimp");
+        assert_eq!(told.state, EvidenceState::Lacking);
+        assert!(told.detail.contains(word), "{}", told.detail);
+        // A reject needs no question.
+        let reject = SampleCrimp {
+            result: CrimpResult::Reject,
+            ..sample
+        };
+        assert_eq!(s.with_job(|job| odd_sample(job, &reject)), None);
+    }
+    assert_eq!(s.with_job(|job| odd_sample(job, &good())), None);
+    pull(&mut s, good(), None);
+    assert_eq!(
+        item(&all(&mut s), "sampleCrimp").state,
+        EvidenceState::There
+    );
+    // What slipped after that doubts the crimps since, though somebody calls it good.
+    press_all(&mut s, None);
+    let key = format!("crimps/{}", s.a);
+    assert_eq!(item(&all(&mut s), &key).state, EvidenceState::There);
+    let slipped = SampleCrimp {
+        mark_moved_nm: 5_000_000,
+        ..good()
+    };
+    pull(&mut s, slipped, None);
+    assert_eq!(item(&all(&mut s), &key).state, EvidenceState::Lacking);
 }

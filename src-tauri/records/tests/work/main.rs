@@ -28,6 +28,7 @@ mod ordering;
 mod others;
 mod parts;
 mod posts;
+mod proven;
 mod pushed;
 mod readings;
 mod refusals;

@@ -193,24 +193,32 @@ fn bays_that_are_to_be_read_and_were_not_are_named() {
     }
     let told = item(&mut s, &format!("tension/{a}"));
     assert_eq!(told.state, EvidenceState::Lacking);
-    for bay in [
-        "bay A2–A3 not read on wire 1–12",
-        "bay A3–A4 not read on wire 1–12",
-    ] {
-        assert!(told.detail.contains(bay), "{}", told.detail);
-    }
-    // The widest is there: the other is still named.
+    let unread = "bay A2–A3 not read on wire 1–12";
+    assert!(told.detail.contains(unread), "{}", told.detail);
+    let far = format!("farBay/{a}");
+    let told = item(&mut s, &far);
+    assert_eq!(told.state, EvidenceState::Lacking);
+    assert_eq!(told.detail, "bay A3–A4 not read on wire 1–12");
+    // The widest is there: the other is still lacking, and named.
     let widest = s.bay_place("A2", "A3");
     for wire in 1..=12 {
         s.tension(a, wire, &widest, 1500, Taken::Final, 1);
     }
     let told = item(&mut s, &format!("tension/{a}"));
     assert_eq!(told.state, EvidenceState::There);
-    assert!(
-        told.detail.contains("A3–A4") && !told.detail.contains("A2–A3"),
-        "{}",
-        told.detail
+    assert_eq!(told.detail, "read, none below");
+    assert_eq!(item(&mut s, &far).state, EvidenceState::Lacking);
+    let other = s.bay_place("A3", "A4");
+    for wire in 1..=11 {
+        s.tension(a, wire, &other, 1500, Taken::Final, 1);
+    }
+    let told = item(&mut s, &far);
+    assert_eq!(
+        (told.state, told.detail.as_str()),
+        (EvidenceState::Lacking, "bay A3–A4 not read on wire 12")
     );
+    s.tension(a, 12, &other, 1500, Taken::Final, 1);
+    assert_eq!(item(&mut s, &far).state, EvidenceState::There);
 }
 
 #[test]

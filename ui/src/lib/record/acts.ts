@@ -92,8 +92,8 @@ export function remakeWire(job: string, run: string, wire: number, reason: strin
   return call('remakeWire', { job, run, wire, reason, ...taken });
 }
 
-export function addSampleCrimp(job: string, sample: SampleCrimp, made: CrimpRead): Promise<Recorded> {
-  return call('addSampleCrimp', { job, sample, with: made });
+export function addSampleCrimp(job: string, sample: SampleCrimp, made: CrimpRead, confirmed = false): Promise<Recorded> {
+  return call('addSampleCrimp', { job, sample, with: made, confirmed });
 }
 
 export function addPhoto(job: string, photo: Omit<AddPhoto, 'job'>): Promise<Recorded> {

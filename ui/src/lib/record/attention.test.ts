@@ -70,6 +70,12 @@ describe('flagsOf', () => {
     // A dispute is told by the list of what is unsettled; it hides nothing else.
     expect(wiresTold([{ number: 7, flags: ['disputed', 'below'], governs: 1240 }])).toEqual(['Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.']);
   });
+  it('tells thread that holds too little on the wire’s card, and readings that turning overtook once for the run', () => {
+    expect(flags([{ number: 3, flags: ['thread', 'readAgain'] }, { number: 4, flags: ['readAgain'] }], 'none').filter((f) => f.run === 'r')).toEqual([
+      { kind: 'bad', text: 'Wire 3, Run A: too little thread at an end.', run: 'r', room: '', subject: 'wire:r:3' },
+      { kind: 'warn', text: 'Run A: read before other wires were turned, read again: wires 3, 4.', run: 'r', room: 'tension', subject: '' }
+    ]);
+  });
   it('tells a rejected crimp on the wire’s card', () => {
     expect(flags([{ number: 3, flags: ['rejected'] }], 'none').filter((f) => f.kind === 'bad')).toEqual([
       { kind: 'bad', text: 'Wire 3, Run A: crimp rejected.', run: 'r', room: '', subject: 'wire:r:3' }

@@ -27,9 +27,12 @@ function runFlags(run: Run): Flagged[] {
     // What is disputed or newer stands in the list of what is unsettled, with what it is about.
     for (const flag of wire.flags) {
       if (flag === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
+      if (flag === 'thread') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.thread}.`, run: run.id, room: '', subject: wire.subject });
       if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
     }
   }
+  const again = run.wires.filter((w) => w.flags.includes('readAgain')).map((w) => w.number);
+  if (again.length > 0) flags.push({ kind: 'warn', text: words.tension.readAgain(run.name, again), run: run.id, room: 'tension', subject: '' });
   for (const bay of run.bays) {
     if (bay.gaps === 'fails') flags.push({ kind: 'bad', text: `${words.bayName(bay.name)}: ${words.states.passes}.`, run: run.id, room: 'gaps', subject: '' });
   }

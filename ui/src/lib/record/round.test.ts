@@ -37,6 +37,14 @@ it('a reading carries what was set once', () => {
   expect(roundSet({ ...round, stage: 'final', gauge: '', airC: '', sun: '', chart: ' 3/32 ' })).toEqual({ bay: 'a:b', stage: 'final', chart: '3/32' });
 });
 
+it('a temperature that was not read is said so once and sent as none', () => {
+  const cold = { ...round, airC: '', wireC: '', unread: true };
+  expect(missingOf(cold)).toEqual([]);
+  expect(missingOf({ ...cold, unread: false })).toEqual(['temperature']);
+  expect(missingOf({ ...cold, bay: '' })).toEqual(['bay']);
+  expect(roundSet(cold)).toEqual({ bay: 'a:b', stage: 'pass', pass: 3, gauge: 'g', sun: 'shade' });
+});
+
 it('a round needs bay, gauge and a temperature', () => {
   expect(missingOf(round)).toEqual([]);
   expect(missingOf({ ...round, bay: '', gauge: '', airC: '' })).toEqual(['bay', 'gauge', 'temperature']);

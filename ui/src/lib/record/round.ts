@@ -16,6 +16,8 @@ export interface Round {
   sun: Sun | '';
   /** Which chart turns the gauge's scale into newtons; empty where it shows newtons. */
   chart: string;
+  /** Somebody said that no temperature was read: none is recorded, and none is asked for again in this round. */
+  unread?: boolean;
 }
 
 /** What readings are held against; before anything is decided, what the table asks. */
@@ -98,7 +100,7 @@ export function missingOf(round: Round): string[] {
   const lacks: string[] = [];
   if (!round.bay) lacks.push('bay');
   if (!round.gauge) lacks.push('gauge');
-  if (parseNumber(round.airC) === undefined && parseNumber(round.wireC) === undefined) lacks.push('temperature');
+  if (!round.unread && parseNumber(round.airC) === undefined && parseNumber(round.wireC) === undefined) lacks.push('temperature');
   return lacks;
 }
 

@@ -69,6 +69,8 @@ export const base = {
     checked: 'checked',
     below: 'below the required tension',
     rejected: 'crimp rejected',
+    thread: 'too little thread at an end',
+    readAgain: 'read before others were turned',
     passes: 'probe passes through',
     disputed: 'disputed',
     newer: 'changed by a newer version'
@@ -82,6 +84,7 @@ export const base = {
     checked: '✓',
     below: '!',
     rejected: 'X',
+    thread: 'E',
     passes: '!',
     disputed: '≠',
     newer: '?'

@@ -9,13 +9,16 @@ use records::model::entered;
 use records::model::fields;
 use records::model::values::Crimp;
 use records::subject::Subject;
+use records::work;
 
 use crate::ApiError;
+use crate::acts::ask;
 use crate::acts::layout::{end_of, piece_of};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{AddSampleCrimp, CheckCrimps};
 
-/// Records a sample crimp; one without pull and time is none.
+/// Records a sample crimp; one without pull and time is none, and one that is called good though it
+/// slipped or was hardly pulled is questioned.
 pub(crate) fn add_sample(
     record: &mut Record,
     job: BookId,
@@ -26,6 +29,9 @@ pub(crate) fn add_sample(
         return Err(ApiError::invalid(
             "A sample crimp needs the pull that was held, for how long, and how far the mark moved.",
         ));
+    }
+    if !request.confirmed {
+        ask(work::odd_sample(&record.job(job)?, sample))?;
     }
     let mut act = Act::default();
     let (subject, field) = (Subject::Job(job), fields::JOB_SAMPLE_CRIMP);

@@ -24,9 +24,14 @@ pub struct AddSampleCrimp {
     #[serde(default)]
     #[ts(optional, as = "Option<CrimpRead>")]
     pub with: CrimpRead,
+    /// Set when the person was asked about an odd value and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Records a sample crimp that was pulled.
+/// Records a sample crimp that was pulled; one called good whose mark moved, or that was pulled too
+/// little or too shortly, is questioned.
 pub fn add_sample_crimp(app: &App, request: AddSampleCrimp) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let acted = crimps::add_sample(&mut app.record(), job, &request)?;

@@ -6,11 +6,12 @@ use super::ask::{Asking, Item, of_run, settle};
 use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{Evidence, Shape, Stage, Surface};
+use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
 use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
-    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight,
+    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight, thread_left,
 };
+use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
 use crate::work::ordering::{named_opening, probe_passed};
 use crate::work::progress::BayGaps;
@@ -39,6 +40,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.push(before_second_end(run));
     found.push(lock_nuts(job, run));
     found.push(wire_ends(job, run));
+    found.push(threads_left(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run)?.asked_by(asking.rule()));
     found.extend(openings(job, run)?.map(|i| i.asked_by(asking.rule())));
@@ -245,6 +247,32 @@ fn wire_ends(job: &Job<'_>, run: &Run) -> Item {
     wires_there(base, run, &lacking, "told at every end", "not told or more")
 }
 
+/// What is left to turn later, read at each end when the job is handed over.
+fn threads_left(job: &Job<'_>, run: &Run) -> Item {
+    let base = item(run, "threadLeft", 8, "thread left at each end at handover");
+    let thin = numbers(run, |wire| !thin_at(job, run, wire).is_empty());
+    if !thin.is_empty() {
+        let bad = "too little engaged, or no room for the lock nut";
+        return wires_there(base, run, &thin, "", bad);
+    }
+    // A fixed end has no thread to be left.
+    let fixed = |end: ItemId| {
+        let at = run.posts.iter().find(|p| p.id == end);
+        at.and_then(|p| p.end.shown())
+            .is_some_and(|e| e.kind == EndKind::FixedEnd)
+    };
+    let lacking = at_both_ends(run, |wire, end| {
+        fixed(end) || !thread_left(job, wire, end).is_empty()
+    });
+    wires_there(
+        base,
+        run,
+        &lacking,
+        "read at every end",
+        "not read at both ends",
+    )
+}
+
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
     let lacking = at_both_ends(run, |wire, end| mark_is_hidden(job, wire, end));
     let base = item(run, "engagement", 8, "engagement mark hidden at both ends");
@@ -271,18 +299,17 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     };
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");
-    let mut found = vec![
-        beside_open_bays(beside_unread_bays(read, readings), readings),
-        picture(
-            job,
-            run,
-            "gaugeOnWire",
-            9,
-            "gauge on a wire, its label in frame",
-            Evidence::GaugeOnWire,
-            1,
-        ),
-    ];
+    let mut found = vec![beside_open_bays(beside_widest(read, readings), readings)];
+    found.extend(other_bays(run, readings));
+    found.push(picture(
+        job,
+        run,
+        "gaugeOnWire",
+        9,
+        "gauge on a wire, its label in frame",
+        Evidence::GaugeOnWire,
+        1,
+    ));
     if asking.has_deflection_table {
         let (there, detail) = hung_mass(readings);
         found.push(
@@ -301,25 +328,43 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     found
 }
 
-/// The bays to read that were not. The widest is the one that the table's row rests on: without it
-/// nothing is shown.
-fn beside_unread_bays(item: Item, readings: &Tensions) -> Item {
-    let told: Vec<String> = readings
-        .unread_bays(|_| true)
-        .iter()
-        .map(|(bay, wires)| format!("bay {bay} not read on wire {}", words::wires(wires)))
-        .collect();
-    if told.is_empty() {
+/// Without the widest bay nothing is shown: the table's row rests on it.
+fn beside_widest(item: Item, readings: &Tensions) -> Item {
+    let Some(widest) = readings.to_read.first() else {
         return item;
-    }
-    let widest = readings.to_read.first();
-    let without_widest = readings
-        .lines
+    };
+    let unread = readings.unread_bays(|_| true);
+    let Some((bay, wires)) = unread.iter().find(|(bay, _)| bay == widest) else {
+        return item;
+    };
+    let detail = format!(
+        "{}; bay {bay} not read on wire {}",
+        item.detail,
+        words::wires(wires)
+    );
+    item.there(false, detail)
+}
+
+/// Readings in the bays that are to be read beside the widest: the one furthest from the tensioner.
+fn other_bays(run: &Run, readings: &Tensions) -> Option<Item> {
+    let bays = readings.to_read.get(1..).filter(|bays| !bays.is_empty())?;
+    let unread: Vec<String> = bays
         .iter()
-        .any(|l| l.is_read() && widest.is_some_and(|bay| l.not_read.contains(bay)));
-    let detail = format!("{}; {}", item.detail, told.join("; "));
-    let there = item.there && !without_widest;
-    item.there(there, detail)
+        .filter_map(|bay| {
+            let open = |l: &&TensionLine| !l.is_read() || l.not_read.contains(bay);
+            let wires: Vec<u32> = readings.lines.iter().filter(open).map(|l| l.wire).collect();
+            let named = words::wires(&wires);
+            (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {named}"))
+        })
+        .collect();
+    let name = "tension in the bay furthest from the tensioner";
+    let detail = if unread.is_empty() {
+        "read on every wire".to_owned()
+    } else {
+        unread.join("; ")
+    };
+    let there = unread.is_empty() && !run.wires.is_empty();
+    Some(item(run, "farBay", 9, name).there(there, detail))
 }
 
 /// A reading answers for no bay that the table has no figure for.
@@ -429,8 +474,8 @@ fn openings(job: &Job<'_>, run: &Run) -> Result<Option<Item>, WorkError> {
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {
-    let held = |l: &TensionLine| match l.last_recheck {
-        Some(_) => l.state != ReadingState::Below,
+    let held = |l: &TensionLine| match &l.last_recheck {
+        Some(again) => again.state != ReadingState::Open && l.state != ReadingState::Below,
         None => l.held_by_deflection == Some(Stage::Recheck),
     };
     let of = |line: &TensionLine, state: bool| {

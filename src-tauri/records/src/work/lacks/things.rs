@@ -95,11 +95,16 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
             .there(
                 there,
                 [format!(
-                    "compared {}, due {}",
+                    "compared {}, due {}{}",
                     tool.compared_on
                         .as_ref()
                         .map_or("not told".into(), words::day),
-                    tool.due.as_ref().map_or("not told".into(), words::day)
+                    tool.due.as_ref().map_or("not told".into(), words::day),
+                    if tool.error_per_10000.is_none() {
+                        ", error not told: what it reads is at the mark at best"
+                    } else {
+                        ""
+                    }
                 )]
                 .into_iter()
                 .chain(cannot_be::of_subject(
@@ -165,16 +170,11 @@ fn sample_fault(job: &Job<'_>, sample: Option<&SampleCrimp>) -> Option<String> {
     if sample.left.is_none() || sample.right.is_none() {
         return Some("sizes after pressing are not told for both hands".to_owned());
     }
-    // A sample that held less than a wire may ever be pulled to shows nothing of that wire.
-    let upper = job.runs.iter().filter_map(|r| r.tensions.value());
-    let upper = upper.map(|t| t.upper_mn).max()?;
-    (sample.pull_mn < upper).then(|| {
-        format!(
-            "pulled with {}, less than the upper tension of {}",
-            words::newtons(sample.pull_mn),
-            words::newtons(upper)
-        )
-    })
+    if samples::asked_pull(job).is_none() {
+        return Some("no upper tension is decided that its pull could be held against".to_owned());
+    }
+    let faults = samples::faults(job, sample);
+    (!faults.is_empty()).then(|| faults.join("; "))
 }
 
 pub(super) fn below(job: &Job<'_>) -> Item {

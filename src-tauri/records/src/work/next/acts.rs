@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::checking::{defects, evidence, finals, gap_checks, passes, raise, rechecks};
+use super::checking::{defects, engage, evidence, finals, gap_checks, passes, raise, rechecks};
 use super::making::{
     cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
     remake, sample, thread, trial,
@@ -76,6 +76,7 @@ pub(super) fn first(
         issue,
         passes,
         finals,
+        engage,
         raise,
         gap_checks,
     ];

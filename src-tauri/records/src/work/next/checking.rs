@@ -7,6 +7,7 @@ use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::lacks::{EvidenceState, lacks};
+use crate::work::odd_ends::thin_threads;
 use crate::work::progress::{BayGaps, is_fitted};
 use crate::work::readings::{ReadingState, TensionLine};
 
@@ -75,6 +76,30 @@ pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
             one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
             one.left = left;
             one.wires.clone_from(&wires);
+            one
+        })
+        .collect()
+}
+
+/// Ends that hold by too little thread: put right before anything else is read of the wire.
+pub(super) fn engage(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let thin = thin_threads(job, run);
+    let left = count(thin.len());
+    thin.into_iter()
+        .filter(|end| !run.wire(end.wire).is_some_and(|w| seen.is_rejected(w)))
+        .map(|end| {
+            let mut one = act(
+                NextWhat::Engage,
+                &format!("/{}", end.post),
+                Some(run.id),
+                Subject::Wire(run.id, end.wire),
+                format!(
+                    "Wire {}{}, {} end: {}. Put it right, or make the wire anew, and read it again",
+                    run.name, end.wire, end.post_name, end.doubt
+                ),
+            );
+            one.left = left;
             one
         })
         .collect()

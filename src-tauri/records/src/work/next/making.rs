@@ -3,10 +3,11 @@
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{Act, CrimpResult};
+use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::RefusalCode;
 use crate::work::progress::{is_cut, is_fitted};
+use crate::work::samples::is_good;
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
@@ -191,7 +192,7 @@ pub(super) fn sample(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let good = job
         .sample_crimps
         .iter()
-        .any(|s| s.value().is_some_and(|s| s.result == CrimpResult::Good));
+        .any(|s| s.value().is_some_and(|s| is_good(job, s)));
     if good || !seen.run.wires.iter().any(is_cut) || seen.run.wires.iter().all(pressed) {
         return Vec::new();
     }

@@ -176,6 +176,9 @@ pub struct TensionLine {
     /// The round in which the hung mass was within the document's table in every bay to read: the
     /// other way to show the same, for a crew without a gauge.
     pub held_by_deflection: Option<values::Stage>,
+    /// Other wires of the run that were turned after this one was last read at its set tension or in
+    /// a recheck: it is to be read again.
+    pub turned_after: Vec<u32>,
     /// Deflections under a hung mass.
     pub deflections: Vec<DeflectionCheck>,
 }
@@ -275,6 +278,61 @@ impl Tensions {
         let last_pass = u32::try_from(self.passes_n.len()).ok();
         reading.stage == values::Stage::Recheck
             || super::finishes(reading.stage, reading.pass, last_pass)
+    }
+
+    /// Wires of which what governs was told by no tension gauge, and is held against nothing.
+    #[must_use]
+    pub fn without_gauge(&self) -> Vec<u32> {
+        let open =
+            |r: &Reading| r.method == Method::Gauge && r.state == ReadingState::Open && !r.disputed;
+        self.must_show_n.map_or_else(Vec::new, |_| {
+            let lines = self.lines.iter();
+            let open = lines.filter(|l| l.finished().is_some_and(open));
+            open.map(|l| l.wire).collect()
+        })
+    }
+
+    /// Wires that were last read before others were turned, and those others; none where none was.
+    #[must_use]
+    pub fn read_before_turns(&self) -> Option<(Vec<u32>, Vec<u32>)> {
+        let before: Vec<&TensionLine> = self
+            .lines
+            .iter()
+            .filter(|l| !l.turned_after.is_empty())
+            .collect();
+        let mut turned: Vec<u32> = before.iter().flat_map(|l| l.turned_after.clone()).collect();
+        turned.sort_unstable();
+        turned.dedup();
+        (!before.is_empty()).then(|| (before.iter().map(|l| l.wire).collect(), turned))
+    }
+
+    /// Wires of which a reading stands that is over what nothing may exceed.
+    #[must_use]
+    pub fn over_upper(&self) -> Vec<u32> {
+        let Some(upper) = self.never_above_n else {
+            return Vec::new();
+        };
+        let over = |r: &Reading| r.counts && !r.replaced && r.newtons.is_some_and(|n| n > upper);
+        let lines = self.lines.iter();
+        let over = lines.filter(|l| l.readings.iter().any(over));
+        over.map(|l| l.wire).collect()
+    }
+
+    /// Gauges that state no error, each with the wires that rest on what they read.
+    #[must_use]
+    pub fn gauges_without_error(&self) -> Vec<(&str, Vec<u32>)> {
+        let mut found: Vec<(&str, Vec<u32>)> = Vec::new();
+        for line in &self.lines {
+            let governs = line.finished().filter(|r| r.gauge_error.is_none());
+            let Some(gauge) = governs.and_then(|r| r.gauge.as_deref()) else {
+                continue;
+            };
+            match found.iter_mut().find(|(known, _)| *known == gauge) {
+                Some((_, wires)) => wires.push(line.wire),
+                None => found.push((gauge, vec![line.wire])),
+            }
+        }
+        found
     }
 
     /// Bays to read that were not read in the newest round of the wires that are wanted, each with

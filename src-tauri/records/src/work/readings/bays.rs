@@ -3,6 +3,7 @@
 use mechanics::Millimetres;
 
 use super::{DeflectionCheck, Reading};
+use crate::ids::Hash;
 use crate::job::{Bay, PostInRun, Run};
 use crate::subject::Subject;
 use crate::work::WorkError;
@@ -75,10 +76,11 @@ fn furthest(run: &Run) -> Vec<&Bay> {
 }
 
 /// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
-/// mass.
+/// mass; `unproven` are readings that no gauge told.
 pub(super) fn not_read(
     to_read: &[ToRead],
     readings: &[Reading],
+    unproven: &[Hash],
     deflections: &[DeflectionCheck],
     piece: u32,
 ) -> Vec<String> {
@@ -90,7 +92,9 @@ pub(super) fn not_read(
         .chain(deflections.iter().map(|d| (d.stage, 0)))
         .max();
     let read = |bay: Subject| {
-        let by_gauge = counted().any(|r| Some(round(r)) == newest && r.bay == Some(bay));
+        let by_gauge = counted().any(|r| {
+            Some(round(r)) == newest && r.bay == Some(bay) && !unproven.contains(&r.entry)
+        });
         let hung = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
         by_gauge || deflections.iter().any(hung)
     };

@@ -1,6 +1,7 @@
 //! What each gauge of a job must show to be clear of the required tension.
 //!
-//! Invariant: a gauge that states no error of its own is held to that of the gauge that is counted.
+//! Invariant: a gauge's error is its own and no other's; what one reads that states none is clear of
+//! nothing.
 
 use mechanics::{Newtons, tension};
 use schemars::JsonSchema;
@@ -21,29 +22,42 @@ use crate::work::tension::share;
 pub struct GaugeClear {
     /// The gauge.
     pub tool: ItemId,
-    /// Least reading on it that is clear, in newtons; none where no error is known or nothing is
+    /// Least reading on it that is clear, in newtons; none where it states no error or nothing is
     /// required.
     pub clear_from_n: Option<f64>,
 }
 
 /// Each tension gauge of the job.
-pub(super) fn gauges(job: &Job<'_>, against: &Against<'_>) -> Result<Vec<GaugeClear>, WorkError> {
+pub(super) fn gauges(job: &Job<'_>, against: &Against) -> Result<Vec<GaugeClear>, WorkError> {
     job.tools
         .iter()
         .filter(|t| t.kind == Some(ToolKind::TensionGauge))
         .map(|tool| {
             Ok(GaugeClear {
                 tool: tool.id,
-                clear_from_n: clear_from(against.required, error_on(Some(tool), against))?,
+                clear_from_n: clear_from(against.required, error_on(Some(tool)))?,
             })
         })
         .collect()
 }
 
-/// A gauge's error as a share: its own, else that of the gauge that is counted.
-pub(super) fn error_on(gauge: Option<&Tool>, against: &Against<'_>) -> Option<f64> {
-    let own = gauge.and_then(|t| t.error_per_10000).map(share);
-    own.or_else(|| against.gauge.and_then(|g| g.error))
+/// A gauge's error as a share; none where it states none.
+pub(super) fn error_on(gauge: Option<&Tool>) -> Option<f64> {
+    gauge.and_then(|t| t.error_per_10000).map(share)
+}
+
+/// Each tension gauge that states no error, and what to do about it.
+pub(super) fn without_error(job: &Job<'_>) -> Vec<String> {
+    job.tools
+        .iter()
+        .filter(|t| t.kind == Some(ToolKind::TensionGauge) && t.error_per_10000.is_none())
+        .map(|t| {
+            format!(
+                "{} states no error: what it reads is at the mark at best. Enter the gauge's error.",
+                t.name
+            )
+        })
+        .collect()
 }
 
 /// Least reading in newtons that is clear of the required tension.

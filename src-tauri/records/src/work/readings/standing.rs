@@ -1,13 +1,14 @@
 //! Which readings of a wire stand, and which of them governs.
 //!
 //! Invariant: in each bay a later reading on the present piece takes an earlier one's place, as
-//! `repeats` says; over the bays the lowest governs.
+//! `repeats` says; one that no tension gauge told takes the place of none that a gauge told. Over the
+//! bays the lowest governs.
 
 use super::{Reading, force};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told};
 use crate::model::context::TensionRead;
-use crate::model::values::{Force, Stage};
+use crate::model::values::{Force, Method, Stage, ToolKind};
 use crate::work::repeats;
 
 /// A reading with the fact that it is of.
@@ -22,6 +23,18 @@ impl Taken<'_> {
     /// Whether it is of this piece of strand and may count against a table.
     pub(super) fn counts_on(&self, piece: u32) -> bool {
         self.reading.piece == piece && self.reading.counts
+    }
+
+    /// Whether a tension gauge or a hung mass told it, by all that stands of it.
+    pub(super) fn proves(&self, job: &Job<'_>) -> bool {
+        let gauge = |id| {
+            let tool = job.tools.iter().find(|t| Some(t.id) == id);
+            tool.is_some_and(|t| t.kind == Some(ToolKind::TensionGauge))
+        };
+        self.fact.tips.iter().all(|told| {
+            let with = told.with.as_ref();
+            with.is_some_and(|w| w.method == Method::HungMass || gauge(w.gauge))
+        })
     }
 
     fn told(&self) -> Option<&Told<Force, TensionRead>> {
@@ -94,14 +107,27 @@ pub(super) fn in_each_bay<'t, 'w>(
     bays.dedup();
     let mut found = Vec::new();
     for bay in bays {
-        let here = known.iter().filter(|t| t.bay == bay);
-        let facts: Vec<&Fact<Force, TensionRead>> = here.clone().map(|t| t.fact).collect();
-        let stands = repeats::standing(job, &facts, |told| {
-            told.with.as_ref().map(|w| (w.stage, w.pass.unwrap_or(0)))
-        });
-        found.extend(here.filter(|t| stands.iter().any(|s| std::ptr::eq(*s, t.fact))));
+        let here: Vec<&Taken<'w>> = known.iter().filter(|t| t.bay == bay).copied().collect();
+        let proven = |t: &Taken<'_>| t.proves(job);
+        let of_all = stands(job, here.iter().copied());
+        let of_proven = stands(job, here.iter().copied().filter(|t| proven(t)));
+        found.extend(here.into_iter().filter(|t| {
+            let among = if proven(t) { &of_proven } else { &of_all };
+            among.iter().any(|s| std::ptr::eq(*s, t.fact))
+        }));
     }
     found
+}
+
+/// Those of readings in one bay that no later one of them takes the place of.
+fn stands<'t, 'w: 't>(
+    job: &Job<'_>,
+    of: impl Iterator<Item = &'t Taken<'w>>,
+) -> Vec<&'w Fact<Force, TensionRead>> {
+    let facts: Vec<&Fact<Force, TensionRead>> = of.map(|t| t.fact).collect();
+    repeats::standing(job, &facts, |told| {
+        told.with.as_ref().map(|w| (w.stage, w.pass.unwrap_or(0)))
+    })
 }
 
 /// The lowest of the readings that stand among those that are wanted.

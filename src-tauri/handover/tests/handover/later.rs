@@ -1,0 +1,100 @@
+//! What is expected to be lost later, what was asked about it, and readings that turning overtook.
+
+use records::model::context::{Number, OnPiece, Told};
+use records::model::fields::{RUN_TENSIONS, WIRE_TURNS};
+use records::model::values::Turns;
+use records::subject::Subject;
+use records::work;
+
+use crate::common::site::{self, Built};
+use crate::common::told;
+use crate::told::{flat, section};
+
+/// Decides the run's tensions anew, as they stand, after a question that was answered yes.
+fn asked(built: &mut Built) {
+    let run = Subject::run(built.run_a);
+    let tensions = built
+        .site
+        .with(|source| source.job.runs[0].tensions.value().cloned().unwrap());
+    let number = |name: &str, value: &str| Number {
+        name: name.into(),
+        value: value.into(),
+        origin: "by who decided".into(),
+    };
+    let with = Told {
+        program: "tautbook 0.1.0".into(),
+        numbers: vec![
+            number("set", "1500 N"),
+            number(work::ASKED, "The set tension of 1500 N leaves no room."),
+        ],
+        ..Told::default()
+    };
+    let over = built.site.tips(&run, "tensions", "");
+    let mut draft = told(RUN_TENSIONS, &run, "", &tensions, &with);
+    draft.over = over;
+    built.site.one(draft);
+}
+
+#[test]
+fn later_loss_stands_beside_the_tension_and_on_the_first_page() {
+    let mut built = site::build("Deck and stair");
+    asked(&mut built);
+    let run = built.run_a;
+    let (later, must_show, least) = built.site.with(|source| {
+        let read = work::tensions(source.job, run).unwrap();
+        (
+            work::recheck(source.job, run).unwrap(),
+            read.must_show_n.unwrap(),
+            read.least_finished_n().unwrap(),
+        )
+    });
+    assert_eq!(later.missing, None);
+    let (first, in_all) = (later.loss_n.unwrap(), later.loss_in_all_n.unwrap());
+    let text = flat(&mut built);
+    let part = section(&text, "9 Tension", "10 Openings");
+    for words in [
+        format!("up to {first:.0} N by the first recheck, up to {in_all:.0} N in all over the years"),
+        format!("{:.0} N would have to be set until the first recheck", later.least_set_n.unwrap()),
+        "Come back one to two weeks after tensioning".to_owned(),
+        "Expected, not read. Made of: strand settles by".to_owned(),
+        "(assumed)".to_owned(),
+        "! Asked before it was decided, and answered yes: The set tension of 1500 N leaves no room.".to_owned(),
+    ] {
+        assert!(part.contains(&words), "{words} in {part}");
+    }
+    assert_eq!(text.matches("leaves no room.").count(), 1);
+    let open = section(&text, "Open", "Signed");
+    let hand = (least - must_show).abs();
+    let line = format!(
+        "in hand, less than the up to {first:.0} N that may be lost by the first recheck and up to {in_all:.0} N over the years: read again"
+    );
+    assert!(
+        open.contains(&format!("{hand:.0} N {line}")),
+        "{line} in {open}"
+    );
+    let care = section(&text, "16 Care", "17 Sign-offs");
+    assert!(care.contains("Run A, first recheck"), "{care}");
+}
+
+#[test]
+fn readings_that_turning_overtook_are_open() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    assert!(!text.contains("was turned: read again"), "{text}");
+    let post = built.posts[0].to_string();
+    let wire = Subject::Wire(built.run_a, 12);
+    let on = OnPiece {
+        piece: 1,
+        entered: None,
+        reason: None,
+        lost_nm: None,
+    };
+    let turns = Turns { turns: 0, flats: 6 };
+    built.site.one(told(WIRE_TURNS, &wire, &post, &turns, &on));
+    let text = flat(&mut built);
+    let line = "Run A: wire 1–11 was read before wire 12 was turned: read again";
+    let open = section(&text, "Open", "Signed");
+    assert!(open.contains(line), "{open}");
+    let part = section(&text, "9 Tension", "10 Openings");
+    assert!(part.contains(&format!("! {line}.")), "{part}");
+}
