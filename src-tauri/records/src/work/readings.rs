@@ -228,12 +228,6 @@ fn reading(
             },
             |b| b.name.clone(),
         ),
-        shown_n: match newtons {
-            Some(read) if read > 0.0 => {
-                Some(tension::shown(Newtons(read), error.unwrap_or(0.0))?.value())
-            }
-            other => other,
-        },
         newtons,
         stage: with.stage,
         pass: with.pass,

@@ -38,10 +38,8 @@ pub struct Reading {
     pub bay: Option<Subject>,
     /// The bay's name.
     pub bay_name: String,
-    /// Newtons as read; none where people disagree.
+    /// Newtons as read, and so they are shown; none where people disagree.
     pub newtons: Option<f64>,
-    /// Rounded to what the gauge can tell.
-    pub shown_n: Option<f64>,
     /// Pass, final or recheck.
     pub stage: values::Stage,
     /// Number of the pass.

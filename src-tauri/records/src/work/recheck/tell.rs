@@ -82,13 +82,13 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
             turn_words(turn.turns, turn.flats)
         )
     });
-    format!("{} reads {read:.0} N; {why}.{turn}", line.name)
+    format!("{} reads {read} N; {why}.{turn}", line.name)
 }
 
 /// A wire that shows more than it can.
 pub(super) fn above(line: &RecheckLine) -> String {
     format!(
-        "{} reads {:.0} N, more than the {:.0} N that it can show: read it again, look at posts and \
+        "{} reads {} N, more than the {:.0} N that it can show: read it again, look at posts and \
          supports.",
         line.name,
         line.read_n.unwrap_or_default(),
