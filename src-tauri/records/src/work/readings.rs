@@ -21,6 +21,7 @@ pub use told::{odd_deflection, tell_deflection, tell_gauge};
 use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
+use super::limits::limits;
 use super::ordering::{BayRow, asked};
 use super::tension::{GaugeNote, gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
@@ -66,6 +67,10 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
+    // What is clear of the required tension may be more than the strand carries.
+    let missing = limits(job, run)?.missing;
+    let upper_missing = (!missing.is_empty()).then(|| missing.join(" "));
+    notes.extend(missing);
     let to_read = bays::to_read(run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
@@ -93,6 +98,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         never_above_n: upper_of(job, run)?.map(Newtons::value),
+        upper_missing,
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),

@@ -309,6 +309,14 @@ impl Laid<'_> {
         Ok(tension::shown(tension, self.error)?.value())
     }
 
+    /// The most that may be lost, rounded up to what the gauge can tell.
+    pub(super) fn shown_most(&self, tension: Newtons) -> Result<f64, WorkError> {
+        if tension.value() <= 0.0 {
+            return Ok(0.0);
+        }
+        Ok(tension::shown_most(tension, self.error)?.value())
+    }
+
     pub(super) fn name(&self, place: usize) -> (u32, String) {
         let wire = self.run.wires.get(place).map_or(0, |wire| wire.number);
         (wire, format!("{}{wire}", self.run.name))
