@@ -21,7 +21,8 @@ use crate::units::{Millimetres, Newtons};
 pub use now::{brought, turn_alone, turn_together};
 pub use order::{MOST_FOR_LEAST_ORDER, OnePass, best_usual_order, least_order, one_pass};
 pub use passes::{
-    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, pass_order, replan,
+    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, left_short,
+    pass_order, replan,
 };
 pub(crate) use standing::tight;
 

@@ -141,6 +141,22 @@ fn pass(standing: &mut Standing<'_>, to: Newtons, order: &[usize]) -> Result<Pas
     })
 }
 
+/// The wires, from the bottom, that the last of the passes is expected to leave further below its
+/// tension than the gauge can tell: the passes do not arrive.
+///
+/// # Errors
+/// When the error is out of range.
+pub fn left_short(passes: &[Pass], gauge_error: f64) -> Result<Vec<usize>, MechanicsError> {
+    let Some(last) = passes.last() else {
+        return Ok(Vec::new());
+    };
+    let near = gauge_step(last.tension, gauge_error)?;
+    let short = |wire: &&PassWire| last.tension - wire.after > near;
+    let mut wires: Vec<usize> = last.wires.iter().filter(short).map(|w| w.wire).collect();
+    wires.sort_unstable();
+    Ok(wires)
+}
+
 /// The order of a pass: outer wires first, low and high in turn; every second pass the other way.
 #[must_use]
 pub fn pass_order(wires: usize, pass: usize) -> Vec<usize> {

@@ -16,8 +16,9 @@ use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{mn, run_of};
 use super::limits::{Strength, gauge_range, limits};
 use super::ordering::{self, Asked};
+use super::readings::{TensionLine, tensions};
 use super::recheck::Losing;
-use super::tensioning::{Laid, laid};
+use super::tensioning::{Laid, laid, passes_short};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::things::Tool;
@@ -150,6 +151,9 @@ pub(super) fn plan(
             room.clear_to
         ));
     }
+    if let Some(laid) = &laid {
+        sentences.extend(not_arriving(job, laid)?);
+    }
     if gauge.as_ref().is_none_or(|g| g.error.is_none()) {
         sentences.push(
             "No gauge with a stated error is on record: its error is not counted here.".to_owned(),
@@ -230,6 +234,16 @@ fn losing(
             told => told,
         },
     }
+}
+
+/// That the passes decided do not bring every wire to its tension; none once the readings did.
+fn not_arriving(job: &Job<'_>, laid: &Laid<'_>) -> Result<Option<String>, WorkError> {
+    let Some(sentence) = passes_short(laid)? else {
+        return Ok(None);
+    };
+    let lines = tensions(job, laid.run.id)?.lines;
+    let done = !lines.is_empty() && lines.iter().all(TensionLine::is_read);
+    Ok(Some(sentence).filter(|_| !done))
 }
 
 fn upper_origin(upper: Option<&Upper>, strength: Strength) -> String {
