@@ -149,6 +149,37 @@ fn the_set_tension_suggested_is_required_and_loss_and_the_gauges_error() {
 }
 
 #[test]
+fn passes_that_nobody_told_are_the_usual_steps_everywhere() {
+    let site = Site::edited(0, |survey| {
+        survey["runs"][0]["tensions"] = json!({"required": 1725, "set": 1750, "upper": 1800,
+            "requiredOrigin": "table", "upperOrigin": "strand"});
+    });
+    let kept = |site: &Site| {
+        let view = site.ann.call("readJob", json!({"job": site.job}));
+        view["runs"][0]["tensions"]["passesMn"].clone()
+    };
+    // Two fifths and nearly three quarters, as a gauge of 4 % can show them.
+    assert_eq!(kept(&site), json!([700_000, 1_300_000, 1_750_000]));
+    decide(&site, 1330, 1500, 1800.0, &[]);
+    assert_eq!(kept(&site), json!([600_000, 1_100_000, 1_500_000]));
+    let site = Site::surveyed(0);
+    site.short_bay();
+    strong(&site);
+    let plan = site.ask("tensionPlan");
+    let usual = plan["usualPassesN"].as_array().unwrap().clone();
+    assert_eq!(usual.last(), Some(&plan["suggestedN"]));
+    let set = plan["suggestedN"].as_f64().unwrap() as u64;
+    decide(&site, 1330, set, 2400.0, &[]);
+    let told: Vec<Value> = kept(&site)
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|mn| json!(mn.as_f64().unwrap() / 1000.0))
+        .collect();
+    assert_eq!(told, usual);
+}
+
+#[test]
 fn the_most_that_is_lost_is_not_rounded_down() {
     let site = Site::of_run(0);
     let (plan, again) = (site.ask("tensionPlan"), site.ask("recheck"));

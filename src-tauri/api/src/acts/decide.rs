@@ -27,9 +27,9 @@ pub(crate) fn tensions(
     let subject = Subject::run(run);
     let (value, with, basis) = {
         let job = record.job(job)?;
-        let decided = &request.tensions;
-        possible(decided)?;
-        let (value, with) = settled(&job, run, decided, request.confirmed)?;
+        let decided = with_passes(&job, &request.tensions)?;
+        possible(&decided)?;
+        let (value, with) = settled(&job, run, &decided, request.confirmed)?;
         (value, with, work::tension_basis(&job, run)?)
     };
     let over = tips(record, job, &subject, fields::RUN_TENSIONS.name, "")?;
@@ -43,6 +43,15 @@ pub(crate) fn tensions(
         Earlier { over, basis },
     )?;
     act.record(record, job)
+}
+
+/// The tensions with the usual passes where none are told.
+fn with_passes(job: &Job<'_>, of: &Tensions) -> Result<Tensions, ApiError> {
+    let mut decided = of.clone();
+    if decided.passes_mn.is_empty() && decided.set_mn > 0 {
+        decided.passes_mn = work::usual_passes(job, decided.set_mn)?;
+    }
+    Ok(decided)
 }
 
 /// The tensions with where each is from; asks what a person has to be asked first.

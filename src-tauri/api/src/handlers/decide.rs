@@ -18,8 +18,9 @@ pub struct SetTensions {
     pub job: String,
     /// The run's id.
     pub run: String,
-    /// Required, set and upper tension, and the passes. An origin that is given stands beside what the
-    /// job gives, and counts for nothing where the figure is the job's own.
+    /// Required, set and upper tension, and the passes: the usual ones where none are told. An origin
+    /// that is given stands beside what the job gives, and counts for nothing where the figure is the
+    /// job's own.
     pub tensions: Tensions,
     /// Set when the person was asked about a figure below the table or above a limit and said yes.
     #[serde(default)]

@@ -71,16 +71,19 @@ pub struct ReplanWire {
     pub shows: Newtons,
 }
 
-/// The usual steps: two fifths, nearly three quarters, all of the set tension, each as the gauge
-/// can show it (600, 1100, 1500). Common practice.
+/// The usual steps: two fifths, nearly three quarters, all of the set tension, those on the way as
+/// the gauge can show them (600, 1100, 1500); each above the one before. Common practice.
 ///
 /// # Errors
 /// When the set tension is not above zero or the error is out of range.
 pub fn default_steps(set: Newtons, gauge_error: f64) -> Result<Vec<PassStep>, MechanicsError> {
-    let mut steps = Vec::new();
+    let mut steps: Vec<PassStep> = Vec::new();
     for share in [0.4, 0.733] {
         let tension = shown(set * share, gauge_error)?;
-        steps.push(PassStep { tension });
+        let before = steps.last().map_or(Newtons(0.0), |step| step.tension);
+        if tension > before && tension < set {
+            steps.push(PassStep { tension });
+        }
     }
     steps.push(PassStep { tension: set });
     Ok(steps)

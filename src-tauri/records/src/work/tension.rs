@@ -28,6 +28,7 @@ pub use answer::{GaugeNote, TensionPlan, TensionRoom, UpperPart};
 pub(super) use decided::required_of;
 pub use decided::{NO_BREAKING_LOAD, NO_FACTOR, typed, typed_below, upper_of};
 use decided::{lesser, stated_in};
+pub use suggest::usual_passes;
 use suggest::{Suggestion, suggest};
 
 /// Works out the three tensions of a run.
@@ -103,6 +104,7 @@ pub(super) fn plan(
         losing: &losing,
         none_while: none_while.map(str::to_owned),
     })?;
+    let usual = suggested.or(decided.map(|t| mn(t.set_mn)));
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
     sentences.extend(limits.missing.iter().cloned());
@@ -193,6 +195,10 @@ pub(super) fn plan(
         least_set_n: least.map(Newtons::value),
         suggestion,
         suggested_n: suggested.map(Newtons::value),
+        usual_passes_n: match usual {
+            Some(set) => suggest::steps(set, error)?,
+            None => Vec::new(),
+        },
         losing: losing.ok(),
         room: room.map(|r| TensionRoom {
             clear_from_n: r.clear_from.value(),

@@ -100,6 +100,8 @@ pub struct TensionPlan {
     pub suggested_n: Option<f64>,
     /// Why that one, or why none.
     pub suggestion: String,
+    /// The usual passes to the tension suggested, else to the one decided.
+    pub usual_passes_n: Vec<f64>,
     /// Required tension as decided for the run, where it is.
     pub decided_required_n: Option<f64>,
     /// What was stated as its origin, where it was typed.

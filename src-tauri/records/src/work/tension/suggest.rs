@@ -4,10 +4,15 @@
 //! Invariant: what is suggested lies in its room, and is asked nothing about when it is decided.
 
 use mechanics::tension::{Room, least_set, suggested_set};
-use mechanics::Newtons;
+use mechanics::tensioning::default_steps;
+use mechanics::{MechanicsError, Newtons};
 
 use super::decided::most;
+use super::gauge;
+use crate::job::Job;
+use crate::model::values::Force;
 use crate::work::WorkError;
+use crate::work::convert::mn;
 use crate::work::recheck::Losing;
 
 /// What a set tension is suggested from.
@@ -103,4 +108,26 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         most(losing.at(with.set)?.in_all)
     );
     Ok(found)
+}
+
+/// The usual passes to a set tension, in newtons, on a gauge of this error.
+pub(super) fn steps(set: Newtons, error: f64) -> Result<Vec<f64>, MechanicsError> {
+    let steps = default_steps(set, error)?;
+    Ok(steps.iter().map(|step| step.tension.value()).collect())
+}
+
+/// The usual passes to a set tension, millinewtons, as the job's gauge can show them; the last is the
+/// set tension itself.
+///
+/// # Errors
+/// When the set tension is not above zero.
+pub fn usual_passes(job: &Job<'_>, set_mn: i64) -> Result<Vec<i64>, WorkError> {
+    let error = gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0);
+    let mut passes: Vec<i64> = steps(mn(set_mn), error)?
+        .into_iter()
+        .map(|newtons| Force::from_newtons(newtons).mn)
+        .collect();
+    passes.pop();
+    passes.push(set_mn);
+    Ok(passes)
 }
