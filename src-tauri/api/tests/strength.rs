@@ -160,6 +160,8 @@ fn passes_that_nobody_told_are_the_usual_steps_everywhere() {
     };
     // Two fifths and nearly three quarters, as a gauge of 4 % can show them.
     assert_eq!(kept(&site), json!([700_000, 1_300_000, 1_750_000]));
+    // The same file once more says nothing new.
+    assert!(sentences(&site.again()).is_empty());
     decide(&site, 1330, 1500, 1800.0, &[]);
     assert_eq!(kept(&site), json!([600_000, 1_100_000, 1_500_000]));
     let site = Site::surveyed(0);

@@ -32,6 +32,17 @@ impl Site {
         Site::of_file(at, dir, &path)
     }
 
+    /// Takes the edited survey in once more, unconfirmed, and gives the problems that are told.
+    #[allow(dead_code)]
+    pub(crate) fn again(&self) -> Value {
+        let path = self._dir.path().join("survey.json");
+        let source = json!({"kind": "file", "path": path.to_str().unwrap()});
+        let request = json!({"source": source, "job": self.job});
+        let ended = self.ann.run_task("startImport", request);
+        let problems = ended["result"]["problems"].as_array().unwrap().iter();
+        problems.map(|p| p["message"].clone()).collect()
+    }
+
     fn of_file(at: usize, dir: tempfile::TempDir, path: &Path) -> Self {
         let ann = Device::new(dir.path(), "ann", "surveyor");
         let source = json!({"kind": "file", "path": path.to_str().unwrap()});
