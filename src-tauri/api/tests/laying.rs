@@ -146,8 +146,24 @@ fn a_stair_tells_its_triangle_and_counts_square() {
     assert!(sentences(&none["missing"]).contains("has no table for wires"));
     let wishes = json!({"unit": "in", "widest": {"text": "3", "unit": "in"}});
     let inches = site.call("layOut", json!({"wishes": wishes}));
+    let told = inches["proposals"][0]["sentence"].as_str().unwrap();
+    assert!(told.contains(" in apart") && !told.contains("mm"), "{told}");
+    // The spacing wanted is told as it was asked, and what is kept before it as a tape has it.
+    assert!(told.contains("in hand below 3 in"), "{told}");
+    for place in [
+        "/proposals/0/stair/sentence",
+        "/proposals/0/bays/0/sentence",
+        "/notes/0",
+    ] {
+        let told = inches.pointer(place).unwrap().as_str().unwrap();
+        assert!(!told.contains(" mm"), "{place}: {told}");
+    }
     let stair = inches["proposals"][0]["stair"].clone();
     // IRC 2018 R312: 6 in in the triangle.
+    assert!(
+        stair["sentence"].as_str().unwrap().contains("names 6 in"),
+        "{stair}"
+    );
     near(&stair["ruleSphereMm"], 152.4, 1e-9);
     assert!(stair["belowMm"].as_f64().unwrap() > 0.0);
     for height in inches["proposals"][0]["heightsNm"].as_array().unwrap() {

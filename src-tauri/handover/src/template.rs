@@ -267,25 +267,10 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
 
 /// A length as it is read off a tape: millimetres to a tenth, or inches to a thirty-second.
 fn told(length: Millimetres, inches: bool) -> String {
-    if !inches {
-        return length.to_string();
-    }
-    #[allow(clippy::cast_possible_truncation)] // a post is short
-    let parts = (length.value().abs() / 25.4 * 32.0).round() as i64;
-    let (whole, mut top, mut under) = (parts / 32, parts % 32, 32);
-    while top > 0 && top % 2 == 0 {
-        top /= 2;
-        under /= 2;
-    }
-    let sign = if length.value() < 0.0 && parts > 0 {
-        "−"
+    if inches {
+        length.in_inches()
     } else {
-        ""
-    };
-    match (whole, top) {
-        (whole, 0) => format!("{sign}{whole} in"),
-        (0, top) => format!("{sign}{top}/{under} in"),
-        (whole, top) => format!("{sign}{whole} {top}/{under} in"),
+        length.to_string()
     }
 }
 

@@ -105,6 +105,17 @@ pub enum MechanicsError {
         /// Wires of the run.
         wires: usize,
     },
+    /// No turn of a wire alone brings it to a tension.
+    #[error(
+        "no turn of wire {wire} alone brings it to {tension}: the posts give too much; look at posts \
+         and rail"
+    )]
+    NoTurn {
+        /// Number of the wire, from the bottom.
+        wire: u32,
+        /// What it was to show.
+        tension: Newtons,
+    },
     /// A wire deflects more than one without tension would.
     #[error(
         "{deflection} under {load} is more than a wire without tension would show; \

@@ -100,7 +100,7 @@ impl Frame {
         }
         let crept = with_diagonal(&self.influence, &self.axial, 1.0 + loss.post_creep);
         factored(&crept)?;
-        Ok(tight(&crept, &turned).into_iter().map(Newtons).collect())
+        Ok(tight(&crept, turned)?.into_iter().map(Newtons).collect())
     }
 }
 

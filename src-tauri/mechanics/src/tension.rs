@@ -251,6 +251,15 @@ pub fn shown(tension: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsErr
     Ok(Newtons((tension.value() / step).round() * step))
 }
 
+/// The most that may be lost, as it is shown: rounded UP to what the gauge can tell.
+///
+/// # Errors
+/// As [`gauge_step`].
+pub fn shown_most(tension: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
+    let step = gauge_step(tension, gauge_error)?.value();
+    Ok(Newtons(whole_above(tension.value() / step) * step))
+}
+
 /// An upper tension as it is shown: rounded DOWN to what the gauge can tell.
 ///
 /// # Errors
@@ -260,7 +269,8 @@ pub fn shown_upper(tension: Newtons, gauge_error: f64) -> Result<Newtons, Mechan
     Ok(Newtons(whole_below(tension.value() / step) * step))
 }
 
-/// The least tension to set: (required + expected loss) ÷ (1 − error), rounded UP to a step.
+/// The least tension to set: (required + expected loss) ÷ (1 − error), rounded UP to a step of the
+/// gauge at the required tension.
 ///
 /// # Errors
 /// When the required tension is not above zero, the loss is below zero, or the error is out of
@@ -273,8 +283,36 @@ pub fn least_set(
     let required = positive("the required tension", required.value())?;
     let loss = not_negative("the expected loss", expected_loss.value())?;
     let least = (required + loss) / (1.0 - gauge_share(gauge_error)?);
-    let step = gauge_step(Newtons(least), gauge_error)?.value();
-    Ok(Newtons(-whole_below(-least / step) * step))
+    let step = gauge_step(Newtons(required), gauge_error)?.value();
+    Ok(Newtons(whole_above(least / step) * step))
+}
+
+/// The set tension to suggest: the least one that leaves the required tension after the expected
+/// loss and the gauge's error; nothing where the room below the upper tension does not hold it.
+///
+/// # Errors
+/// As [`least_set`] and [`room`].
+pub fn suggested_set(
+    required: Newtons,
+    expected_loss: Newtons,
+    upper: Newtons,
+    gauge_error: f64,
+) -> Result<Option<Newtons>, MechanicsError> {
+    let room = room(required, upper, gauge_error)?;
+    let least = least_set(required, expected_loss, gauge_error)?;
+    Ok(Some(least).filter(|least| room.enough && *least <= room.clear_to))
+}
+
+/// Highest reading whose true tension is not above the upper one: upper ÷ (1 + error), whole
+/// newtons below.
+///
+/// # Errors
+/// When the upper tension is not above zero or the error is out of range.
+pub fn clear_to(upper: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
+    let upper = positive("the upper tension", upper.value())?;
+    Ok(Newtons(whole_below(
+        upper / (1.0 + gauge_share(gauge_error)?),
+    )))
 }
 
 /// The readings that are both clear of required and below upper.
@@ -283,8 +321,7 @@ pub fn least_set(
 /// When a tension is not above zero or the error is out of range.
 pub fn room(required: Newtons, upper: Newtons, gauge_error: f64) -> Result<Room, MechanicsError> {
     let from = clear_from(required, gauge_error)?;
-    let upper_value = positive("the upper tension", upper.value())?;
-    let to = Newtons(whole_below(upper_value / (1.0 + gauge_error)));
+    let to = clear_to(upper, gauge_error)?;
     let width = to - from;
     Ok(Room {
         clear_from: from,
@@ -361,6 +398,11 @@ pub fn issues(
 /// The whole number below; a number that is whole but for rounding stays.
 fn whole_below(value: f64) -> f64 {
     (value + 1.0e-12 * value.abs()).floor()
+}
+
+/// The whole number above; a number that is whole but for rounding stays.
+fn whole_above(value: f64) -> f64 {
+    -whole_below(-value)
 }
 
 fn gauge_share(error: f64) -> Result<f64, MechanicsError> {

@@ -8,6 +8,7 @@
 mod now;
 mod order;
 mod passes;
+mod standing;
 
 use serde::{Deserialize, Serialize};
 
@@ -20,8 +21,10 @@ use crate::units::{Millimetres, Newtons};
 pub use now::{brought, turn_alone, turn_together};
 pub use order::{MOST_FOR_LEAST_ORDER, OnePass, best_usual_order, least_order, one_pass};
 pub use passes::{
-    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, pass_order, replan,
+    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, left_short,
+    pass_order, replan,
 };
+pub(crate) use standing::tight;
 
 /// The wires of a run and how they give.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,12 +106,6 @@ impl Frame {
         spd::solve(&self.factor, &unit).get(wire).copied()
     }
 
-    /// Tensions that turn-ins lead to: C_S·T_S = t_S over the wires S that are tight, the others
-    /// slack although they are turned in.
-    pub(crate) fn tensions(&self, turned: &[f64]) -> Vec<f64> {
-        tight(&self.flexibility, turned)
-    }
-
     pub(crate) fn numbers(&self, tensions: &[Newtons]) -> Result<Vec<f64>, MechanicsError> {
         let wires = count(self.wires());
         within(
@@ -135,41 +132,6 @@ pub fn turns(turn_in: Millimetres, left: MetricThread, right: MetricThread) -> T
         back: turn_in.value() < 0.0 && flats > 0.0,
         turns: small(whole),
         flats: small(flats - whole * per_turn),
-    }
-}
-
-/// Tensions that turn-ins lead to where no wire can push: C_S·T_S = t_S over the tight wires S, and
-/// a slack one hangs no shorter than its way, t_i ≤ Σ C_ij·T_j.
-///
-/// Both hold for one set of wires alone, and turning the first wire that breaks one of them over,
-/// again and again, ends there (Murty, Linear Algebra and its Applications 7, 1974).
-pub(crate) fn tight(takes: &spd::Matrix, turned: &[f64]) -> Vec<f64> {
-    let least = 1.0e-12 * turned.iter().fold(0.0, |most: f64, t| most.max(t.abs()));
-    let mut set: Vec<usize> = (0..turned.len()).collect();
-    loop {
-        let mut tensions = vec![0.0; turned.len()];
-        for (wire, tension) in set.iter().zip(order::solved(takes, turned, &set)) {
-            if let Some(place) = tensions.get_mut(*wire) {
-                *place = tension;
-            }
-        }
-        let ways = spd::times(takes, &tensions);
-        let wrong = tensions
-            .iter()
-            .zip(turned.iter().zip(&ways))
-            .enumerate()
-            .position(|(wire, (tension, (turned, way)))| {
-                *tension < 0.0 || (!set.contains(&wire) && turned - way > least)
-            });
-        let Some(wrong) = wrong else {
-            return tensions;
-        };
-        if set.contains(&wrong) {
-            set.retain(|wire| *wire != wrong);
-        } else {
-            set.push(wrong);
-            set.sort_unstable();
-        }
     }
 }
 

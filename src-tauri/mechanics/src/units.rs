@@ -116,6 +116,29 @@ quantity!(
     Millimetres,
     " mm"
 );
+impl Millimetres {
+    /// The length as a tape in inches has it, to the nearest thirty-second: "3 1/2 in".
+    #[must_use]
+    pub fn in_inches(self) -> String {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "what is built is short; casts of f64 saturate"
+        )]
+        let parts = (self.0.abs() / 25.4 * 32.0).round() as i64;
+        let (whole, mut top, mut under) = (parts / 32, parts % 32, 32);
+        while top > 0 && top % 2 == 0 {
+            top /= 2;
+            under /= 2;
+        }
+        let sign = if self.0 < 0.0 && parts > 0 { "−" } else { "" };
+        match (whole, top) {
+            (whole, 0) => format!("{sign}{whole} in"),
+            (0, top) => format!("{sign}{top}/{under} in"),
+            (whole, top) => format!("{sign}{whole} {top}/{under} in"),
+        }
+    }
+}
+
 quantity!(
     /// Force in newtons.
     Newtons,

@@ -25,11 +25,12 @@ pub(crate) fn tensions(
     run: ItemId,
     request: &SetTensions,
 ) -> Result<Acted, ApiError> {
-    possible(&request.tensions)?;
     let subject = Subject::run(run);
     let (value, with, basis) = {
         let job = record.job(job)?;
-        let (value, with) = settled(&job, run, request)?;
+        let decided = with_passes(&job, &request.tensions)?;
+        possible(&decided)?;
+        let (value, with) = settled(&job, run, &decided, request.confirmed)?;
         (value, with, work::tension_basis(&job, run)?)
     };
     let over = tips(record, job, &subject, fields::RUN_TENSIONS.name, "")?;
@@ -45,15 +46,25 @@ pub(crate) fn tensions(
     act.record(record, job)
 }
 
+/// The tensions with the usual passes where none are told.
+fn with_passes(job: &Job<'_>, of: &Tensions) -> Result<Tensions, ApiError> {
+    let mut decided = of.clone();
+    if decided.passes_mn.is_empty() && decided.set_mn > 0 {
+        decided.passes_mn = work::usual_passes(job, decided.set_mn)?;
+    }
+    Ok(decided)
+}
+
 /// The tensions with where each is from; asks what a person has to be asked first.
 fn settled(
     job: &Job<'_>,
     run: ItemId,
-    request: &SetTensions,
+    of: &Tensions,
+    confirmed: bool,
 ) -> Result<(Tensions, Told), ApiError> {
-    let of = &request.tensions;
     let plan = work::tension_plan(job, run)?;
     let mut questions = plan.unsettled.clone();
+    questions.extend(plan.upper_missing.clone());
     questions.extend(plan.open_bays.iter().map(|bay| bay.sentence.clone()));
     let value = Tensions {
         required_origin: required_origin(of, &plan, &mut questions),
@@ -62,7 +73,7 @@ fn settled(
     };
     questions.extend(plan.question_required(of.required_mn));
     questions.extend(plan.question_set(of.required_mn, of.set_mn)?);
-    if !request.confirmed && !questions.is_empty() {
+    if !confirmed && !questions.is_empty() {
         let asked = questions.join(" ");
         let question = format!("{asked} Keep it all the same?");
         return Err(ApiError::new(ErrorCode::Questioned, question));
@@ -142,14 +153,27 @@ fn required_by_table(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<Strin
 
 /// Where the upper tension is from.
 fn upper_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
-    let Some(exact) = plan.upper_exact_n else {
+    let origin = upper_by_limits(t, plan, questions);
+    // What nobody knew when it was decided stays with the decision.
+    let unknown = match (plan.upper_exact_n, plan.upper_bare) {
+        (None, _) => work::NO_BREAKING_LOAD,
+        (Some(_), true) => work::NO_FACTOR,
+        (Some(_), false) => "",
+    };
+    format!("{origin}{unknown}")
+}
+
+fn upper_by_limits(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
+    let Some(exact) = plan.ceiling_n else {
         return work::typed(&t.upper_origin);
     };
     let upper = Force { mn: t.upper_mn }.as_newtons();
-    if [Some(exact), plan.upper_n].contains(&Some(upper)) {
+    if [plan.upper_exact_n, plan.upper_n].contains(&Some(upper)) {
         return plan.upper_origin.clone();
     }
-    let limit = format!("{exact:.0} N ({})", plan.upper_origin);
+    let least = plan.parts.first();
+    let least = least.map_or_else(String::new, |p| format!("{}: {}", p.name, p.source));
+    let limit = format!("{exact:.0} N ({least})");
     if upper > exact {
         questions.push(format!(
             "The upper tension of {} is above {limit}, the least limit that is known.",

@@ -18,8 +18,9 @@ pub struct SetTensions {
     pub job: String,
     /// The run's id.
     pub run: String,
-    /// Required, set and upper tension, and the passes. An origin that is given stands beside what the
-    /// job gives, and counts for nothing where the figure is the job's own.
+    /// Required, set and upper tension, and the passes: the usual ones where none are told. An origin
+    /// that is given stands beside what the job gives, and counts for nothing where the figure is the
+    /// job's own.
     pub tensions: Tensions,
     /// Set when the person was asked about a figure below the table or above a limit and said yes.
     #[serde(default)]
@@ -30,7 +31,8 @@ pub struct SetTensions {
 /// Decides required, set and upper tension of a run; refuses a set tension above the upper one, and
 /// questions a required tension below the table or below the one decided before, one beside a bay
 /// that the table has no figure for or on facts that people differ on, a set tension without room for
-/// the gauge's error or for what is lost later, and an upper tension above the least known limit.
+/// the gauge's error or for what is lost later, an upper tension above the least known limit, and any
+/// while the strength of the strand with its terminals is not told.
 pub fn set_tensions(app: &App, request: SetTensions) -> Result<Recorded, ApiError> {
     decide(&mut app.record(), request)
 }

@@ -16,11 +16,37 @@ pub(crate) struct Site {
 impl Site {
     /// Run A, or B for `at` 1, with no tension decided.
     pub(crate) fn surveyed(at: usize) -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let ann = Device::new(dir.path(), "ann", "surveyor");
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+        Site::of_file(at, tempfile::tempdir().unwrap(), &path)
+    }
+
+    /// The survey changed before it comes in; what it asks is answered with yes.
+    #[allow(dead_code)]
+    pub(crate) fn edited(at: usize, edit: impl FnOnce(&mut Value)) -> Self {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+        let mut survey = serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap();
+        edit(&mut survey);
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("survey.json");
+        std::fs::write(&path, survey.to_string()).unwrap();
+        Site::of_file(at, dir, &path)
+    }
+
+    /// Takes the edited survey in once more, unconfirmed, and gives the problems that are told.
+    #[allow(dead_code)]
+    pub(crate) fn again(&self) -> Value {
+        let path = self._dir.path().join("survey.json");
         let source = json!({"kind": "file", "path": path.to_str().unwrap()});
-        let ended = ann.run_task("startImport", json!({"source": source}));
+        let request = json!({"source": source, "job": self.job});
+        let ended = self.ann.run_task("startImport", request);
+        let problems = ended["result"]["problems"].as_array().unwrap().iter();
+        problems.map(|p| p["message"].clone()).collect()
+    }
+
+    fn of_file(at: usize, dir: tempfile::TempDir, path: &Path) -> Self {
+        let ann = Device::new(dir.path(), "ann", "surveyor");
+        let source = json!({"kind": "file", "path": path.to_str().unwrap()});
+        let ended = ann.run_task("startImport", json!({"source": source, "confirmed": true}));
         let job = ended["result"]["job"].as_str().unwrap().to_owned();
         let view = ann.call("readJob", json!({"job": job}));
         let run = view["runs"][at]["id"].as_str().unwrap().to_owned();

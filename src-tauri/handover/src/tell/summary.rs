@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use mechanics::Newtons;
 use records::ids::ItemId;
 use records::job::Run;
 use records::model::fields;
@@ -200,7 +201,7 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
     });
     let signed = |n: f64| {
         let sign = if n < 0.0 { '−' } else { '+' };
-        format!("{sign}{:.0} N{at_least}", n.abs())
+        format!("{sign}{}{at_least}", Newtons(n.abs()))
     };
     Row::of([
         format!("{} ({shape})", run.name),
@@ -215,8 +216,8 @@ fn run_row(reading: &Reading<'_>, run: &Run) -> Row {
         force(|t| t.upper_mn),
         match (lowest, least) {
             (None, _) => "no final reading".into(),
-            (Some(_), Some(n)) if disputed => format!("disputed: {n:.0} N at the least"),
-            (Some(_), Some(n)) => format!("{n:.0} N"),
+            (Some(_), Some(n)) if disputed => format!("disputed: {} at the least", Newtons(n)),
+            (Some(_), Some(n)) => Newtons(n).to_string(),
             (Some(_), None) => "disputed".into(),
         },
         in_hand(margin.map(signed), open),

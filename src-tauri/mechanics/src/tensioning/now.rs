@@ -4,7 +4,7 @@
 //! Invariant: a wire that is not named keeps its turn-in. Does not know who read what.
 
 use super::Frame;
-use super::passes::bring;
+use super::standing::{Standing, bare, shown_tight};
 use crate::error::{MechanicsError, not_negative, within};
 use crate::spd;
 use crate::units::{Millimetres, Newtons};
@@ -13,26 +13,26 @@ use crate::units::{Millimetres, Newtons};
 /// a wire that was never brought to anything is slack.
 ///
 /// # Errors
-/// When a wire is not in the frame or a tension cannot be.
+/// When a wire is not in the frame, a tension cannot be, or no turn leads to it.
 pub fn brought(
     frame: &Frame,
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
-    let mut turned = vec![0.0; frame.wires()];
+    let mut standing = Standing::slack(&frame.flexibility)?;
     for (wire, tension) in readings {
         known(frame, *wire)?;
         let to = not_negative("a wire's tension", tension.value())?;
-        bring(frame, &mut turned, *wire, to);
+        standing.bring(*wire, to)?;
     }
-    Ok(frame.tensions(&turned).into_iter().map(Newtons).collect())
+    Ok(standing.tensions().iter().copied().map(Newtons).collect())
 }
 
 /// Turn-in that brings one wire alone from the tensions as they are to one of its own; below zero:
 /// let out.
 ///
 /// # Errors
-/// When there is not one tension for each wire, the wire is not in the frame, or a tension cannot
-/// be.
+/// When there is not one tension for each wire, the wire is not in the frame, a tension cannot be,
+/// or no turn leads to it.
 pub fn turn_alone(
     frame: &Frame,
     now: &[Newtons],
@@ -41,8 +41,9 @@ pub fn turn_alone(
 ) -> Result<Millimetres, MechanicsError> {
     known(frame, wire)?;
     let to = not_negative("a wire's tension", to.value())?;
-    let mut turned: Vec<f64> = frame.turn_in(now)?.iter().map(|t| t.value()).collect();
-    Ok(Millimetres(bring(frame, &mut turned, wire, to)))
+    let turned = bare(&frame.turn_in(now)?);
+    let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
+    Ok(Millimetres(standing.bring(wire, to)?))
 }
 
 /// Turn-ins that bring the named wires together to their tensions while the others, left as they

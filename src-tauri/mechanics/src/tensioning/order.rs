@@ -123,21 +123,23 @@ pub fn best_usual_order(frame: &Frame, tensions: &[Newtons]) -> Result<OnePass, 
 }
 
 /// C_S⁻¹·t_S for the wires of a set, in the order given.
-pub(super) fn solved(takes: &spd::Matrix, turned: &[f64], wires: &[usize]) -> Vec<f64> {
-    let entry = |i: &usize, j: &usize| {
-        let row = takes.get(*i);
-        row.and_then(|row| row.get(*j)).copied().unwrap_or(0.0)
-    };
-    let matrix: spd::Matrix = wires
-        .iter()
-        .map(|i| wires.iter().map(|j| entry(i, j)).collect())
-        .collect();
+fn solved(takes: &spd::Matrix, turned: &[f64], wires: &[usize]) -> Vec<f64> {
     let right: Vec<f64> = wires
         .iter()
         .filter_map(|wire| turned.get(*wire).copied())
         .collect();
     // A part of a positive definite matrix is one itself.
-    spd::factor(&matrix).map_or_else(Vec::new, |lower| spd::solve(&lower, &right))
+    spd::factor(&part(takes, wires)).map_or_else(Vec::new, |lower| spd::solve(&lower, &right))
+}
+
+/// C_S: rows and columns of the wires of a set, in the order given.
+pub(super) fn part(takes: &spd::Matrix, wires: &[usize]) -> spd::Matrix {
+    let row = |i: &usize| {
+        let row = takes.get(*i).map_or(&[][..], Vec::as_slice);
+        let entry = |j: &usize| row.get(*j).copied().unwrap_or(0.0);
+        wires.iter().map(entry).collect()
+    };
+    wires.iter().map(row).collect()
 }
 
 fn largest(targets: &[Newtons]) -> Newtons {

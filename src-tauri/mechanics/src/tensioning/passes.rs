@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Frame;
+use super::standing::{Standing, bare, shown_tight};
 use crate::error::{MechanicsError, positive};
 use crate::tension::{gauge_step, shown};
 use crate::units::{Millimetres, Newtons};
@@ -70,16 +71,19 @@ pub struct ReplanWire {
     pub shows: Newtons,
 }
 
-/// The usual steps: two fifths, nearly three quarters, all of the set tension, each as the gauge
-/// can show it (600, 1100, 1500). Common practice.
+/// The usual steps: two fifths, nearly three quarters, all of the set tension, those on the way as
+/// the gauge can show them (600, 1100, 1500); each above the one before. Common practice.
 ///
 /// # Errors
 /// When the set tension is not above zero or the error is out of range.
 pub fn default_steps(set: Newtons, gauge_error: f64) -> Result<Vec<PassStep>, MechanicsError> {
-    let mut steps = Vec::new();
+    let mut steps: Vec<PassStep> = Vec::new();
     for share in [0.4, 0.733] {
         let tension = shown(set * share, gauge_error)?;
-        steps.push(PassStep { tension });
+        let before = steps.last().map_or(Newtons(0.0), |step| step.tension);
+        if tension > before && tension < set {
+            steps.push(PassStep { tension });
+        }
     }
     steps.push(PassStep { tension: set });
     Ok(steps)
@@ -88,7 +92,8 @@ pub fn default_steps(set: Newtons, gauge_error: f64) -> Result<Vec<PassStep>, Me
 /// Even passes through the steps, from slack wires, with what is expected on the way.
 ///
 /// # Errors
-/// When there is no step, one is not above zero, or the error is out of range.
+/// When there is no step, one is not above zero, the error is out of range, or a wire can't be
+/// brought to a step.
 pub fn even_passes(
     frame: &Frame,
     steps: &[PassStep],
@@ -101,7 +106,7 @@ pub fn even_passes(
         });
     };
     let near = gauge_step(last.tension, gauge_error)?;
-    let mut turned = vec![0.0; frame.wires()];
+    let mut standing = Standing::slack(&frame.flexibility)?;
     let mut passes = Vec::new();
     let repeats = std::iter::repeat_n(last, MOST_REPEATS);
     for (number, step) in steps.iter().chain(repeats).enumerate() {
@@ -113,53 +118,46 @@ pub fn even_passes(
         }
         positive("a pass's tension", step.tension.value())?;
         let order = pass_order(frame.wires(), number);
-        passes.push(pass(frame, &mut turned, step.tension, &order));
+        passes.push(pass(&mut standing, step.tension, &order)?);
     }
     Ok(passes)
 }
 
-fn pass(frame: &Frame, turned: &mut [f64], to: Newtons, order: &[usize]) -> Pass {
-    let steps: Vec<(usize, f64)> = order
-        .iter()
-        .map(|wire| (*wire, bring(frame, turned, *wire, to.value())))
-        .collect();
-    let tensions: Vec<Newtons> = frame.tensions(turned).into_iter().map(Newtons).collect();
-    Pass {
+fn pass(standing: &mut Standing<'_>, to: Newtons, order: &[usize]) -> Result<Pass, MechanicsError> {
+    let mut steps = Vec::with_capacity(order.len());
+    for wire in order {
+        steps.push((*wire, standing.bring(*wire, to.value())?));
+    }
+    let tensions = || standing.tensions().iter().copied().map(Newtons);
+    Ok(Pass {
         tension: to,
         wires: steps
             .into_iter()
             .map(|(wire, turn_in)| PassWire {
                 wire,
                 turn_in: Millimetres(turn_in),
-                after: tensions.get(wire).copied().unwrap_or_default(),
+                after: Newtons(standing.shows(wire)),
             })
             .collect(),
-        lowest: tensions.iter().copied().fold(to, Newtons::min),
-        highest: tensions.iter().copied().fold(Newtons(0.0), Newtons::max),
-    }
+        lowest: tensions().fold(to, Newtons::min),
+        highest: tensions().fold(Newtons(0.0), Newtons::max),
+    })
 }
 
-/// Turns one wire alone until it shows this tension, and tells by how much it was turned. What
-/// one millimetre adds is that of the wires that are tight, so it is asked again until it fits.
-pub(super) fn bring(frame: &Frame, turned: &mut [f64], wire: usize, to: f64) -> f64 {
-    let at = |turned: &[f64]| frame.tensions(turned).get(wire).copied().unwrap_or(to);
-    let alone = frame.axial.get(wire).copied().unwrap_or(1.0);
-    let before = turned.get(wire).copied().unwrap_or(0.0);
-    for _ in 0..60 {
-        let missing = to - at(turned);
-        if missing.abs() < 1.0e-9 {
-            break;
-        }
-        let more = match frame.newtons_per_millimetre(wire) {
-            // A slack wire is first turned until it is tight: never by more than it needs alone.
-            Some(own) if at(turned) > 0.0 && own > 0.0 => missing / own,
-            _ => missing * alone,
-        };
-        if let Some(own) = turned.get_mut(wire) {
-            *own += more;
-        }
-    }
-    turned.get(wire).copied().unwrap_or(0.0) - before
+/// The wires, from the bottom, that the last of the passes is expected to leave further below its
+/// tension than the gauge can tell: the passes do not arrive.
+///
+/// # Errors
+/// When the error is out of range.
+pub fn left_short(passes: &[Pass], gauge_error: f64) -> Result<Vec<usize>, MechanicsError> {
+    let Some(last) = passes.last() else {
+        return Ok(Vec::new());
+    };
+    let near = gauge_step(last.tension, gauge_error)?;
+    let short = |wire: &&PassWire| last.tension - wire.after > near;
+    let mut wires: Vec<usize> = last.wires.iter().filter(short).map(|w| w.wire).collect();
+    wires.sort_unstable();
+    Ok(wires)
 }
 
 /// The order of a pass: outer wires first, low and high in turn; every second pass the other way.
@@ -203,15 +201,12 @@ pub fn replan(
         .filter(|(_, turn)| turn.abs() >= smallest.value())
         .collect();
     left.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let mut turned: Vec<f64> = have.iter().map(|turn| turn.value()).collect();
+    let mut standing = Standing::of(&frame.flexibility, bare(&have), shown_tight(now))?;
     let mut wires = Vec::new();
     let mut largest = Newtons(0.0);
     for (wire, turn) in left {
-        if let Some(own) = turned.get_mut(wire) {
-            *own += turn;
-        }
-        let shows = frame.tensions(&turned).get(wire).copied();
-        let shows = Newtons(shows.unwrap_or(0.0));
+        standing.turn(wire, turn)?;
+        let shows = Newtons(standing.shows(wire));
         largest = largest.max(shows);
         wires.push(ReplanWire {
             wire,

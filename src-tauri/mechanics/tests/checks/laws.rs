@@ -8,7 +8,8 @@ use mechanics::posts::{Post, Rail, Section, WirePull, post_demand, post_movement
 use mechanics::rules::{Outcome, look_up_deflection, look_up_tension};
 use mechanics::strand::Construction;
 use mechanics::tension::{
-    ReadingState, UpperKind, UpperPart, least_set, reading_state, shown_upper, upper_tension,
+    ReadingState, UpperKind, UpperPart, clear_to, gauge_step, least_set, reading_state, room,
+    shown_most, shown_upper, suggested_set, upper_tension,
 };
 use mechanics::{
     Degrees, Figure, MechanicsError, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre,
@@ -259,6 +260,39 @@ proptest! {
         prop_assert_eq!(rank(reading) == 0, reading < required);
         let set = least_set(Newtons(required), Newtons(0.0), error).unwrap();
         prop_assert_eq!(rank(set.value()), 2);
+    }
+
+    #[test]
+    fn a_suggested_set_tension_is_the_least_of_its_room(
+        required in 100.0..3000.0_f64, more in 0.0..1.0_f64, loss in 0.0..600.0_f64,
+        lost in any::<bool>(), error in 0.0..0.1_f64,
+    ) {
+        let (required, upper) = (Newtons(required), Newtons(required * (1.0 + more)));
+        let loss = Newtons(if lost { loss } else { 0.0 });
+        let room = room(required, upper, error).unwrap();
+        let step = gauge_step(required, error).unwrap();
+        let asked = required + loss;
+        let Some(set) = suggested_set(required, loss, upper, error).unwrap() else {
+            let least = least_set(required, loss, error).unwrap();
+            prop_assert!(!room.enough || least > room.clear_to);
+            prop_assert!(lost || !room.enough, "{required}, {upper}, {error}: {room:?}");
+            return Ok(());
+        };
+        prop_assert!(set >= room.clear_from && set <= room.clear_to, "{set} in {room:?}");
+        prop_assert!(set * (1.0 - error) >= asked - Newtons(1e-6));
+        prop_assert!(set * (1.0 + error) <= upper + Newtons(1e-6));
+        prop_assert!((set.value() / step.value()).fract() == 0.0, "{set} in steps of {step}");
+        prop_assert!((set - step) * (1.0 - error) < asked);
+        prop_assert_eq!(clear_to(upper, error).unwrap(), room.clear_to);
+    }
+
+    #[test]
+    fn the_most_that_is_lost_is_never_shown_smaller(
+        lost in 0.1..900.0_f64, error in 0.0..0.1_f64,
+    ) {
+        let shown = shown_most(Newtons(lost), error).unwrap();
+        prop_assert!(shown >= Newtons(lost));
+        prop_assert!(shown - Newtons(lost) <= gauge_step(Newtons(lost), error).unwrap());
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use mechanics::tension::{
     Gauge, ReadingState, TensionIssue, UpperKind, UpperPart, clear_from, gauge_step, issues,
-    least_set, reading_state, room, safe_load, shown, shown_upper, upper_tension,
+    least_set, reading_state, room, safe_load, shown, shown_upper, suggested_set, upper_tension,
 };
 use mechanics::{Figure, Newtons, Origin};
 
@@ -103,6 +103,18 @@ fn least_set_covers_loss_and_gauge() {
         Newtons(1500.0)
     );
     assert!(least_set(Newtons(1330.0), Newtons(-1.0), 0.04).is_err());
+}
+
+#[test]
+fn a_narrow_room_is_not_left_by_rounding() {
+    // 1210 ÷ 0.96 = 1260.4; 1340 ÷ 1.04 = 1288.5 and 1345 ÷ 1.04 = 1293.3; 4 % of 1210: steps of 20.
+    for upper in [1340.0, 1345.0] {
+        let set = suggested_set(Newtons(1210.0), Newtons(0.0), Newtons(upper), 0.04).unwrap();
+        assert_eq!(set, Some(Newtons(1280.0)), "{upper}");
+    }
+    // 1310 asks for 1364.6 with 100 N lost: no room for that.
+    let set = suggested_set(Newtons(1210.0), Newtons(100.0), Newtons(1345.0), 0.04).unwrap();
+    assert_eq!(set, None);
 }
 
 #[test]

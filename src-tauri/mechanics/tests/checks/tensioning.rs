@@ -1,4 +1,5 @@
 //! Tensioning: turn-in, orders, passes, planning again, later loss.
+//! One file past 400 lines, since all of it is held against the same few frames.
 
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull};
@@ -249,6 +250,32 @@ fn from_the_tensions_as_they_are() {
     assert!(turn_alone(&frame, &even, 12, Newtons(1500.0)).is_err());
     assert!(brought(&frame, &[(0, Newtons(-1.0))]).is_err());
     assert!(turn_together(&frame, &even, &[(12, Newtons(1.0))]).is_err());
+}
+
+#[test]
+fn on_soft_posts_each_wire_shows_what_it_was_brought_to() {
+    // 45×45 C24 of 0.7 m without a rail: every wire that is tightened lets the others go slack.
+    let mut soft = post(45.0, 11_000.0, None);
+    soft.height = Millimetres(700.0);
+    let heights: Vec<f64> = (1..=8).map(|n| 80.0 * f64::from(n)).collect();
+    let frame = frame(&soft, &heights, 2000.0, 0.0);
+    let order = [0, 7, 1, 6, 2, 5, 3, 4, 0, 7, 3];
+    let mut readings = Vec::new();
+    for wire in order {
+        readings.push((wire, Newtons(1000.0)));
+        let now = brought(&frame, &readings).unwrap();
+        near(now[wire].value(), 1000.0, 1e-6);
+        // Alone from there to another tension: turned by that much it shows it.
+        let turn = turn_alone(&frame, &now, wire, Newtons(700.0)).unwrap();
+        assert!(turn < Millimetres(0.0), "{turn}");
+    }
+    let steps = [600.0, 1000.0].map(|n| PassStep {
+        tension: Newtons(n),
+    });
+    for pass in even_passes(&frame, &steps, 0.04).unwrap() {
+        let last = pass.wires.last().unwrap();
+        near(last.after.value(), pass.tension.value(), 1e-6);
+    }
 }
 
 #[test]

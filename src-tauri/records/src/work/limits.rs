@@ -1,7 +1,8 @@
 //! What limits the tension of a run from above: strand with terminals, insert, thread, posts, gauge.
 //!
 //! Invariant: a limit is there only where somebody stated its figure, and it says who; a limit that
-//! nobody stated is not taken as none.
+//! nobody stated is not taken as none. Without the strength of the strand with its terminals the other
+//! limits are ceilings, and none of them is the upper tension.
 
 use mechanics::tension::{UpperKind, UpperPart, safe_load};
 use mechanics::{Figure, Newtons, Origin};
@@ -20,37 +21,71 @@ use crate::subject::{ItemKind, Subject};
 pub(super) struct Limits {
     /// The limits that are known, in no order.
     pub(super) parts: Vec<UpperPart>,
-    /// Those of them whose efficiency and factor nobody stated: they stand bare, as ceilings.
-    pub(super) bare: Vec<UpperKind>,
-    /// What to say of these, in one sentence; none where there are none.
-    pub(super) missing: Option<String>,
+    /// What is told of the strength of the strand with its terminals.
+    pub(super) strength: Strength,
+    /// What is missing there and what to do, each in a sentence; empty where all is told.
+    pub(super) missing: Vec<String>,
+}
+
+/// What is told of the strength of a strand with its terminals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Strength {
+    /// Breaking load, efficiency of the terminals and factor.
+    Told,
+    /// The breaking load alone: it stands bare, as a ceiling, with nothing in hand.
+    Bare,
+    /// Not even the breaking load.
+    NotTold,
 }
 
 /// The limits that are known of a run.
 pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
     let mut parts = Vec::new();
-    parts.extend(strand(job, run)?);
+    let mut missing = Vec::new();
+    let breaking = strand(job, run)?;
+    let told = breaking.is_some();
+    if !told {
+        missing.push(no_breaking_load(job, run));
+    }
+    parts.extend(breaking);
     parts.extend(insert(job, run));
     let set = fitting_of(job, run);
-    let bare: Vec<UpperKind> = match set.and_then(|f| f.efficiency) {
-        Some(_) => Vec::new(),
-        None => parts.iter().map(|p: &UpperPart| p.kind).collect(),
-    };
-    let missing = (!bare.is_empty()).then(|| {
-        format!(
+    let factor = set.is_some_and(|f| f.efficiency.is_some());
+    if !factor && !parts.is_empty() {
+        missing.push(format!(
             "The efficiency of the terminals and the factor are not stated ({}): breaking load and \
              insert's pull count as they are, with nothing in hand. State both with the fitting set.",
             set.map_or("no fitting set is chosen", |f| f.name.as_str())
-        )
-    });
+        ));
+    }
     parts.extend(thread(job, run));
     parts.extend(post(job, run));
     parts.extend(gauge_end(job));
     Ok(Limits {
         parts,
-        bare,
+        strength: match (told, factor) {
+            (false, _) => Strength::NotTold,
+            (true, false) => Strength::Bare,
+            (true, true) => Strength::Told,
+        },
         missing,
     })
+}
+
+/// What to do where nobody told what breaks the strand.
+fn no_breaking_load(job: &Job<'_>, run: &Run) -> String {
+    match strand_of(job, run) {
+        Some((strand, _)) => format!(
+            "No breaking load is told of strand {}: enter the breaking load from the mill sheet. Until \
+             then nobody knows how much the wires of run {} may carry; a gauge's range is no strength.",
+            strand.name, run.name
+        ),
+        None => format!(
+            "Run {}: no strand is chosen, so no breaking load is told. Choose the strand and enter the \
+             breaking load from the mill sheet.",
+            run.name
+        ),
+    }
 }
 
 /// Breaking load of the strand with its terminals, over the factor; bare where that is not stated.

@@ -111,7 +111,8 @@ pub use stock::{
 };
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{
-    GaugeNote, TensionPlan, TensionRoom, UpperPart, tension_plan, typed, typed_below, upper_of,
+    GaugeNote, NO_BREAKING_LOAD, NO_FACTOR, TensionPlan, TensionRoom, UpperPart, tension_plan,
+    typed, typed_below, upper_of, usual_passes,
 };
 pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,

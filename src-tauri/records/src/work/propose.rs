@@ -5,6 +5,7 @@
 
 mod answer;
 mod beside;
+mod inches;
 
 use mechanics::rules::RuleSet;
 use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
@@ -94,6 +95,9 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
     };
     let ground = ground(job, run, set, ask, step, &mut answer)?;
     let Some(ground) = ground else {
+        if ask.inches {
+            inches::told(&mut answer);
+        }
         return Ok(answer);
     };
     // The first of equals is the one to name.
@@ -129,6 +133,9 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         Err(other) => return Err(other.into()),
     }
     answer.notes.extend(notes(&ground));
+    if ask.inches {
+        inches::told(&mut answer);
+    }
     Ok(answer)
 }
 

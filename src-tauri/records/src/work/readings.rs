@@ -24,6 +24,7 @@ pub use told::{odd_deflection, tell_deflection, tell_gauge};
 use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
+use super::limits::limits;
 use super::ordering::{BayRow, asked};
 use super::tension::{gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
@@ -68,6 +69,10 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
     notes.extend(gauges::without_error(job));
+    // What is clear of the required tension may be more than the strand carries.
+    let missing = limits(job, run)?.missing;
+    let upper_missing = (!missing.is_empty()).then(|| missing.join(" "));
+    notes.extend(missing);
     let to_read = bays::to_read(run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
@@ -96,6 +101,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         never_above_n: upper_of(job, run)?.map(Newtons::value),
+        upper_missing,
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
@@ -239,12 +245,6 @@ fn reading(
             },
             |b| b.name.clone(),
         ),
-        shown_n: match newtons {
-            Some(read) if read > 0.0 => {
-                Some(tension::shown(Newtons(read), error.unwrap_or(0.0))?.value())
-            }
-            other => other,
-        },
         newtons,
         stage: with.stage,
         pass: with.pass,

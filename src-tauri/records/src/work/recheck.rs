@@ -5,11 +5,11 @@
 //! still comes from the required tension. The more careful of two assumptions sets the lower end.
 
 mod band;
+mod later;
 mod tell;
 
 use mechanics::Newtons;
-use mechanics::loss::{expected_later, worst_loss};
-use mechanics::tension::least_set;
+use mechanics::loss::expected_later;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -19,8 +19,9 @@ use super::convert::run_of;
 use super::readings::{ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Laid, TurnIn, alone, laid};
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::Job;
 use crate::model::context::Number;
+pub(super) use later::Losing;
 
 /// How a wire stands against the band that is expected of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -87,13 +88,14 @@ pub struct Recheck {
     /// What is missing before anything can be told; none where nothing is.
     pub missing: Option<String>,
     /// Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
-    /// after, rounded to the gauge.
+    /// after, at the set tension decided; rounded up to what the gauge can tell.
     pub loss_n: Option<f64>,
-    /// Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
+    /// Least set tension that leaves the required one: (required + what is lost at that very
+    /// tension) ÷ (1 − gauge error), rounded up; none where no tension does.
     pub least_set_n: Option<f64>,
     /// Most that it is expected to lose in all, after years, were it never turned again.
     pub loss_in_all_n: Option<f64>,
-    /// Least set tension that would leave it clear without a yearly recheck.
+    /// Least set tension that would leave it clear without a yearly recheck; none where none does.
     pub least_set_in_all_n: Option<f64>,
     /// What leaves no room under the upper tension, each in one sentence.
     pub warnings: Vec<String>,
@@ -141,29 +143,29 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             return Ok(told);
         }
     };
-    let ranges = band::ranges(job, run, &read, &mut told.made_of, &mut told.notes);
+    let range = band::by_now(job, run, &read, &mut told.made_of, &mut told.notes);
     let left_at: Vec<Newtons> = read
         .lines
         .iter()
         .map(|l| left_at(l).unwrap_or(laid.set))
         .collect();
-    let set = vec![laid.set; left_at.len()];
     // What the temperature does comes back, so a set tension makes no room for it.
-    let loss = worst_loss(&laid.frame, &set, &ranges.first)?;
-    let in_all = worst_loss(&laid.frame, &set, &ranges.in_all)?;
-    told.loss_n = Some(laid.shown(loss)?);
-    told.loss_in_all_n = Some(laid.shown(in_all)?);
+    let losing = Losing::of(job, &laid);
+    let lost = losing.at(laid.set)?;
+    told.loss_n = Some(laid.shown_most(lost.first)?);
+    told.loss_in_all_n = Some(laid.shown_most(lost.in_all)?);
     if let Some(required) = read.must_show_n.map(Newtons) {
-        let (least, warnings) = tell::room(&laid, required, loss)?;
-        told.least_set_n = Some(least.value());
-        told.warnings = warnings;
-        let least_in_all = least_set(required, in_all, laid.error)?;
-        told.least_set_in_all_n = Some(least_in_all.value());
-        if least_in_all > laid.set {
-            told.when = tell::yearly(Newtons(laid.shown(in_all)?), required);
+        let least = losing.least_set(required, laid.error)?;
+        told.least_set_n = least.map(|least| least.set.value());
+        told.warnings = tell::room(&laid, required, least)?;
+        let in_all = losing.least_in_all(required, laid.error)?;
+        told.least_set_in_all_n = in_all.map(|least| least.set.value());
+        if in_all.is_none_or(|least| least.set > laid.set) {
+            let most = Newtons(laid.shown_most(lost.in_all)?);
+            told.when = tell::yearly(most, required);
         }
     }
-    let bands = expected_later(&laid.frame, &left_at, &ranges.by_now, laid.error)?;
+    let bands = expected_later(&laid.frame, &left_at, &range, laid.error)?;
     for (place, (line, band)) in read.lines.iter().zip(&bands).enumerate() {
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
         let (wire, name) = laid.name(place);
@@ -197,29 +199,6 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     }
     turn_back(&laid, &mut told)?;
     Ok(told)
-}
-
-/// Most that the wire which loses most is expected to lose, the temperature not counted.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct LaterLoss {
-    /// By the first recheck.
-    pub(super) first: Newtons,
-    /// In all, after years.
-    pub(super) in_all: Newtons,
-}
-
-/// What is lost later at the set tension that is decided; none where it can't be told yet.
-pub(super) fn later_loss(job: &Job<'_>, run: &Run) -> Result<Option<LaterLoss>, WorkError> {
-    let Ok(laid) = laid(job, run)? else {
-        return Ok(None);
-    };
-    let read = tensions(job, run.id)?;
-    let ranges = band::ranges(job, run, &read, &mut Vec::new(), &mut Vec::new());
-    let set = vec![laid.set; run.wires.len()];
-    Ok(Some(LaterLoss {
-        first: worst_loss(&laid.frame, &set, &ranges.first)?,
-        in_all: worst_loss(&laid.frame, &set, &ranges.in_all)?,
-    }))
 }
 
 /// What a wire showed when it was left.

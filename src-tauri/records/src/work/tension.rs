@@ -1,136 +1,35 @@
 //! Required, set and upper tension of a run: where each is from and what room is left between.
+//!
+//! Invariant: no upper tension is told without the strength of the strand with its terminals, and no
+//! set tension is suggested beyond what is known, or outside the room that it has.
 
+mod answer;
 mod decided;
+mod suggest;
 
 use mechanics::Newtons;
 use mechanics::tension::{
-    Gauge, TensionIssue, UpperKind, issues, least_set, room, shown, shown_upper, upper_tension,
+    Gauge, TensionIssue, Upper, UpperKind, issues, room, shown_upper, upper_tension,
 };
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-use ts_rs::TS;
 
 use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{mn, run_of};
-use super::figures::Origin;
-use super::limits::{gauge_range, limits};
-use super::ordering::{self, Asked, OpenBay, Required};
-use super::recheck::later_loss;
+use super::limits::{Strength, gauge_range, limits};
+use super::ordering::{self, Asked};
+use super::readings::{TensionLine, tensions};
+use super::recheck::Losing;
+use super::tensioning::{Laid, laid, passes_short};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::things::Tool;
 use crate::job::{Job, Run};
 use crate::model::values::ToolKind;
+pub use answer::{GaugeNote, TensionPlan, TensionRoom, UpperPart};
 pub(super) use decided::required_of;
+pub use decided::{NO_BREAKING_LOAD, NO_FACTOR, typed, typed_below, upper_of};
 use decided::{lesser, stated_in};
-pub use decided::{typed, typed_below, upper_of};
-
-/// One limit on the tension.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct UpperPart {
-    /// What it belongs to, in words.
-    pub name: String,
-    /// The limit.
-    pub limit_n: f64,
-    /// Where it is from.
-    pub origin: Origin,
-    /// How it comes about.
-    pub source: String,
-}
-
-/// The gauge that readings are taken with.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct GaugeNote {
-    /// The tool.
-    pub tool: ItemId,
-    /// Its name.
-    pub name: String,
-    /// Its error as a share, where known.
-    pub error: Option<f64>,
-    /// Compared and due, in words.
-    pub dates: String,
-}
-
-/// What is left between required and upper tension, as the gauge may show it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct TensionRoom {
-    /// Least reading that is clear of the required tension.
-    pub clear_from_n: f64,
-    /// Largest reading that stays below the upper tension.
-    pub clear_to_n: f64,
-    /// Between the two; below zero where there is none.
-    pub width_n: f64,
-    /// Whether the gauge can tell the two apart.
-    pub enough: bool,
-}
-
-/// The three tensions of a run with what they rest on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct TensionPlan {
-    /// What the rule set asks: the highest of the bays that have a figure; a floor and no more
-    /// while bays are open.
-    pub required: Option<Required>,
-    /// What every wire has to show at least: the greater of that and of what was decided.
-    pub must_show_n: Option<f64>,
-    /// Bays that the rule set's table has no figure for: no tension answers for them.
-    pub open_bays: Vec<OpenBay>,
-    /// Facts that the tensions rest on and that people disagree on, each in a sentence.
-    pub unsettled: Vec<String>,
-    /// Least of the limits below, rounded down to what the gauge can tell.
-    pub upper_n: Option<f64>,
-    /// The same without rounding.
-    pub upper_exact_n: Option<f64>,
-    /// Where the upper tension is from, in words.
-    pub upper_origin: String,
-    /// Whether that limit stands without efficiency or factor, with nothing in hand: a ceiling, and no
-    /// figure to decide on.
-    pub upper_bare: bool,
-    /// All limits that are known, least first.
-    pub parts: Vec<UpperPart>,
-    /// Limits that nobody has stated.
-    pub not_known: Vec<String>,
-    /// The gauge; the least exact one where there are several.
-    pub gauge: Option<GaugeNote>,
-    /// Room between what a wire has to show and the lesser of the upper tension decided and the least
-    /// known limit.
-    pub room: Option<TensionRoom>,
-    /// Most that the wire which loses most is expected to lose by the first recheck; none while the
-    /// tensions are not decided or no wire can be cut, so that it can't be told.
-    pub later_loss_n: Option<f64>,
-    /// Most that it is expected to lose in all, after years, were it never turned again.
-    pub later_loss_in_all_n: Option<f64>,
-    /// Least set tension: (required + later loss) over what the gauge may err, the loss counted
-    /// where it is known.
-    pub least_set_n: Option<f64>,
-    /// A set tension in the middle of the room, rounded to the gauge; none while the figures do not
-    /// stand.
-    pub suggested_n: Option<f64>,
-    /// Why that one.
-    pub suggestion: String,
-    /// Required tension as decided for the run, where it is.
-    pub decided_required_n: Option<f64>,
-    /// What was stated as its origin, where it was typed.
-    pub decided_required_from: Option<String>,
-    /// Set tension as decided.
-    pub decided_set_n: Option<f64>,
-    /// Upper tension as decided.
-    pub decided_upper_n: Option<f64>,
-    /// Passes as decided.
-    pub decided_passes_n: Vec<f64>,
-    /// What does not fit, each in a plain sentence.
-    pub issues: Vec<String>,
-    /// Set tension above the upper one.
-    pub set_above_upper: bool,
-    /// The issue that says so.
-    #[serde(skip)]
-    #[ts(skip)]
-    #[schemars(skip)]
-    pub(super) above_upper: Option<String>,
-}
+pub use suggest::usual_passes;
+use suggest::{Suggestion, suggest};
 
 /// Works out the three tensions of a run.
 ///
@@ -157,10 +56,11 @@ pub(super) fn plan(
     let asked = required_of(run, required.as_ref());
     let limit = lesser(run, exact);
     let above_known = decided.zip(exact).is_some_and(|(t, e)| mn(t.upper_mn) > e);
-    let upper_bare = upper
-        .as_ref()
-        .is_some_and(|u| limits.bare.contains(&u.governed_by));
+    let not_told = limits.strength == Strength::NotTold;
+    let upper_bare = limits.strength == Strength::Bare;
     let room = match (asked, limit) {
+        // A gauge's range is no strength: what is left below it is no room.
+        _ if not_told && decided.is_none() => None,
         (Some(asked), Some(limit)) => Some(room(asked, limit, error)?),
         _ => None,
     };
@@ -168,37 +68,46 @@ pub(super) fn plan(
         .iter()
         .map(Unsettled::sentence)
         .collect();
-    let later = later_loss(job, run)?;
-    let loss = later.map(|later| later.first);
-    let least = asked
-        .map(|asked| least_set(asked, loss.unwrap_or_default(), error))
-        .transpose()?;
+    let laid = laid(job, run)?.ok();
+    let losing = losing(job, run, laid.as_ref())?;
+    let later = match (&laid, &losing) {
+        (Some(laid), Ok(losing)) => Some(losing.at(laid.set)?),
+        _ => None,
+    };
     // A bare figure is no limit to work below, unless somebody decided one under it.
     let bare = upper_bare && limit == exact;
     let none_while = if !open.is_empty() {
         Some("none while the table has no figure for a bay")
     } else if !unsettled.is_empty() {
         Some("none while people differ")
+    } else if not_told {
+        Some("none while no breaking load of the strand is told")
     } else if above_known {
         Some("none while the upper tension decided is above the least limit that is known")
     } else if bare {
-        Some("none while the least limit that is known has no factor")
+        Some("none while breaking load and terminals have no factor")
+    } else if gauge.as_ref().is_none_or(|g| g.error.is_none()) {
+        Some("none while no gauge with a stated error is on record")
     } else {
         None
     };
-    let suggested = match &room {
-        Some(room) if room.enough && none_while.is_none() => {
-            // What is lost later is made room for where there is room.
-            let from = least
-                .filter(|least| *least < room.clear_to)
-                .map_or(room.clear_from, |least| least.max(room.clear_from));
-            Some(shown((from + room.clear_to) / 2.0, error)?)
-        }
-        _ => None,
-    };
+    let Suggestion {
+        least,
+        set: suggested,
+        words: suggestion,
+    } = suggest(suggest::Grounds {
+        asked,
+        limit,
+        room,
+        error,
+        range_from,
+        losing: &losing,
+        none_while: none_while.map(str::to_owned),
+    })?;
+    let usual = suggested.or(decided.map(|t| mn(t.set_mn)));
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
-    sentences.extend(limits.missing);
+    sentences.extend(limits.missing.iter().cloned());
     for bay in &open {
         // Two bays may have one name.
         if !sentences.contains(&bay.sentence) {
@@ -244,25 +153,24 @@ pub(super) fn plan(
             room.clear_to
         ));
     }
+    if let Some(laid) = &laid {
+        sentences.extend(not_arriving(job, laid)?);
+    }
     if gauge.as_ref().is_none_or(|g| g.error.is_none()) {
         sentences.push(
             "No gauge with a stated error is on record: its error is not counted here.".to_owned(),
         );
     }
+    let told = exact.filter(|_| !not_told);
     Ok(TensionPlan {
-        upper_n: exact
+        upper_n: told
             .map(|u| shown_upper(u, error))
             .transpose()?
             .map(Newtons::value),
-        upper_exact_n: exact.map(Newtons::value),
-        upper_origin: upper.as_ref().map_or_else(
-            || "no limit is known".to_owned(),
-            |u| {
-                let least = u.parts.first();
-                let how = least.and_then(|p| p.limit.source.clone());
-                format!("{}: {}", kind_words(u.governed_by), how.unwrap_or_default())
-            },
-        ),
+        upper_exact_n: told.map(Newtons::value),
+        upper_origin: upper_origin(upper.as_ref(), limits.strength),
+        upper_missing: (!limits.missing.is_empty()).then(|| limits.missing.join(" ")),
+        ceiling_n: exact.map(Newtons::value),
         not_known: upper
             .as_ref()
             .map_or(&KINDS[..], |u| &u.not_known)
@@ -282,24 +190,16 @@ pub(super) fn plan(
                 source: p.limit.source.unwrap_or_default(),
             })
             .collect(),
-        later_loss_n: loss.map(Newtons::value),
+        later_loss_n: later.map(|later| later.first.value()),
         later_loss_in_all_n: later.map(|later| later.in_all.value()),
         least_set_n: least.map(Newtons::value),
-        suggestion: match (suggested, later, least) {
-            (Some(_), Some(later), Some(least)) => format!(
-                "middle of the room between clear of the required tension and below the upper one; \
-                 with up to {} lost by the first recheck, {least} would have to be set at least; over \
-                 the years up to {} may be lost in all, which the yearly recheck has to find",
-                Newtons(later.first.value().round()),
-                Newtons(later.in_all.value().round())
-            ),
-            (Some(_), ..) => "middle of the room between clear of the required tension and below \
-                              the upper one; later loss is not known before wires are measured and \
-                              tensions decided"
-                .to_owned(),
-            _ => none_while.unwrap_or_default().to_owned(),
-        },
+        suggestion,
         suggested_n: suggested.map(Newtons::value),
+        usual_passes_n: match usual {
+            Some(set) => suggest::steps(set, error)?,
+            None => Vec::new(),
+        },
+        losing: losing.ok(),
         room: room.map(|r| TensionRoom {
             clear_from_n: r.clear_from.value(),
             clear_to_n: r.clear_to.value(),
@@ -325,6 +225,50 @@ pub(super) fn plan(
         open_bays: open,
         unsettled,
     })
+}
+
+/// How the run loses tension later, or what is missing before it can be told.
+fn losing(
+    job: &Job<'_>,
+    run: &Run,
+    laid: Option<&Laid<'_>>,
+) -> Result<Result<Losing, String>, WorkError> {
+    match laid {
+        Some(laid) => Ok(Ok(Losing::of(job, laid))),
+        None => match Losing::before(job, run) {
+            Err(WorkError::Mechanics(why)) => Ok(Err(why.to_string())),
+            told => told,
+        },
+    }
+}
+
+/// That the passes decided do not bring every wire to its tension; none once the readings did.
+fn not_arriving(job: &Job<'_>, laid: &Laid<'_>) -> Result<Option<String>, WorkError> {
+    let Some(sentence) = passes_short(laid)? else {
+        return Ok(None);
+    };
+    let lines = tensions(job, laid.run.id)?.lines;
+    let done = !lines.is_empty() && lines.iter().all(TensionLine::is_read);
+    Ok(Some(sentence).filter(|_| !done))
+}
+
+fn upper_origin(upper: Option<&Upper>, strength: Strength) -> String {
+    if strength == Strength::NotTold {
+        return "not told: no breaking load of the strand is on record".to_owned();
+    }
+    let Some(upper) = upper else {
+        return "no limit is known".to_owned();
+    };
+    let how = upper.parts.first().and_then(|p| p.limit.source.clone());
+    let how = how.unwrap_or_default();
+    let bare = strength == Strength::Bare
+        && !matches!(upper.governed_by, UpperKind::Strand | UpperKind::Insert);
+    let beside = if bare {
+        "; what strand and terminals carry is not known"
+    } else {
+        ""
+    };
+    format!("{}: {how}{beside}", kind_words(upper.governed_by))
 }
 
 /// The job's tension gauge; the least exact where there are several, one of unknown error last.

@@ -55,6 +55,24 @@ fn without_efficiency(s: &mut Scene) {
     );
 }
 
+/// Terminals that hold 65 % of the strand, with a factor of 2 in hand: 8500 N make 2762.5 N.
+fn factor_of_two(s: &mut Scene) {
+    let set = fitting(s);
+    let over = s.tips(fields::FITTING_EFFICIENCY.name, &set, "");
+    let told = Some(Efficiency {
+        permille: 650,
+        factor_percent: 200,
+    });
+    s.say_over(
+        fields::FITTING_EFFICIENCY,
+        &set,
+        "",
+        told,
+        None::<Said>,
+        over,
+    );
+}
+
 #[test]
 fn the_room_ends_at_the_least_known_limit_whatever_was_decided() {
     let mut s = measured();
@@ -78,15 +96,22 @@ fn the_room_ends_at_the_least_known_limit_whatever_was_decided() {
     assert!(one.largest_n > known && one.largest_n < 3000.0, "{one:?}");
     assert!(!one.possible);
 
-    // A limit that is told after the decision: 900 N ÷ 3.
+    // What the posts and new strand lose of it leaves no room below 1800 N, and that is said.
     decide(&mut s, 1330, 1500, 1800);
+    let found = plan(&mut s);
+    assert!(found.room.unwrap().enough);
+    assert_eq!(found.suggested_n, None);
+    assert!(found.suggestion.contains("no room"), "{}", found.suggestion);
+    // A limit that is told after the decision: 900 N ÷ 2.
+    factor_of_two(&mut s);
+    decide(&mut s, 1330, 1500, 2600);
     assert!(plan(&mut s).suggested_n.is_some());
     insert_pull(&mut s, 900);
     let found = plan(&mut s);
-    assert_eq!(found.upper_exact_n, Some(300.0));
+    assert_eq!(found.upper_exact_n, Some(450.0));
     assert_eq!(found.suggested_n, None);
     assert!(!found.room.unwrap().enough && found.set_above_upper);
-    assert_eq!(never(&mut s), Some(300.0));
+    assert_eq!(never(&mut s), Some(450.0));
 }
 
 #[test]
@@ -192,9 +217,10 @@ fn a_figure_without_its_factor_is_a_ceiling_and_never_a_suggestion() {
     );
     // Above what is decided it is no figure to suggest from either way; the decided one is.
     insert_pull(&mut s, 6000);
+    decide(&mut s, 1330, 1500, 2600);
     let found = plan(&mut s);
     assert!(found.upper_bare && found.upper_exact_n == Some(6000.0));
-    assert_eq!(found.room.unwrap().clear_to_n, f64::floor(1800.0 / 1.04));
+    assert_eq!(found.room.unwrap().clear_to_n, 2600.0 / 1.04);
     assert!(found.suggested_n.is_some());
     // Before anything is decided there is nothing but the bare figure: no suggestion.
     let (run, none) = (Subject::run(s.a), None::<Tensions>);
@@ -202,6 +228,27 @@ fn a_figure_without_its_factor_is_a_ceiling_and_never_a_suggestion() {
     s.say_over(fields::RUN_TENSIONS, &run, "", none, None::<Told>, over);
     let found = plan(&mut s);
     assert!(found.room.unwrap().enough);
+    assert_eq!(found.suggested_n, None);
+    assert!(
+        found.suggestion.contains("no factor"),
+        "{}",
+        found.suggestion
+    );
+}
+
+#[test]
+fn a_bare_breaking_load_above_a_gauges_range_is_no_upper_tension() {
+    let mut s = measured();
+    without_efficiency(&mut s);
+    let gauge = Subject::Item(ItemKind::Tool, s.gauge);
+    let end = Force::newtons(3000);
+    s.say(fields::TOOL_RANGE_TO, &gauge, "", end, None);
+    let (run, none) = (Subject::run(s.a), None::<Tensions>);
+    let over = s.tips(fields::RUN_TENSIONS.name, &run, "");
+    s.say_over(fields::RUN_TENSIONS, &run, "", none, None::<Told>, over);
+    let found = plan(&mut s);
+    assert_eq!(found.parts.first().unwrap().name, "gauge's range");
+    assert!(found.upper_bare, "8500 N bare stand above it");
     assert_eq!(found.suggested_n, None);
     assert!(
         found.suggestion.contains("no factor"),

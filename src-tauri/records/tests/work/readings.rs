@@ -88,10 +88,10 @@ fn the_lowest_bay_of_the_newest_round_governs() {
             .filter(|l| l.wire != 7)
             .all(|l| l.state == ReadingState::Clear)
     );
-    // engineering.md and trade.md: shown to what the gauge can tell, never 1463 for 1450
+    // A reading is told as it was read.
     assert_eq!(
-        found.lines[0].governing.clone().unwrap().shown_n,
-        Some(1500.0)
+        found.lines[0].governing.clone().unwrap().newtons,
+        Some(1510.0)
     );
     assert_eq!(found.to_read, ["A2–A3", "A3–A4"]);
     assert_eq!(found.lines[0].not_read, ["A3–A4"]);

@@ -1813,7 +1813,7 @@ name: string,
  */
 turn: TurnIn,
 /**
- * What it shows when it has just been turned.
+ * What it shows when it has just been turned, rounded as in one pass.
  */
 showsN: number, };
 
@@ -4007,13 +4007,18 @@ seen?: Array<string>, };
  */
 export type OnePassPlan = {
 /**
- * Whether no wire has to show more than the upper tension in the best order.
+ * Whether in the best order no wire has to show more than leaves it below the upper tension,
+ * the gauge's error counted.
  */
 possible: boolean,
 /**
- * Largest target of the best order.
+ * Largest target of the best order, not rounded.
  */
 largestN: number,
+/**
+ * The largest that the steps show; none where it is not possible.
+ */
+showsMostN: number | null,
 /**
  * Whether no order has a smaller one.
  */
@@ -4044,7 +4049,8 @@ wire: number,
  */
 name: string,
 /**
- * What it has to show when it has just been tightened.
+ * What it has to show when it has just been tightened, as the gauge can tell it, and never so
+ * much that it may be above the upper tension.
  */
 showsN: number,
 /**
@@ -4943,7 +4949,7 @@ sharedPosts: Array<SharedPost>,
  */
 stair: StairAt | null,
 /**
- * One sentence, in millimetres.
+ * One sentence, in the unit that was asked for; a row of a table in millimetres as well.
  */
 sentence: string, };
 
@@ -5296,13 +5302,9 @@ bay: Subject | null,
  */
 bayName: string,
 /**
- * Newtons as read; none where people disagree.
+ * Newtons as read, and so they are shown; none where people disagree.
  */
 newtons: number | null,
-/**
- * Rounded to what the gauge can tell.
- */
-shownN: number | null,
 /**
  * Pass, final or recheck.
  */
@@ -5515,11 +5517,12 @@ runName: string,
 missing: string | null,
 /**
  * Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
- * after, rounded to the gauge.
+ * after, at the set tension decided; rounded up to what the gauge can tell.
  */
 lossN: number | null,
 /**
- * Least set tension with that loss: (required + loss) ÷ (1 − gauge error), rounded up.
+ * Least set tension that leaves the required one: (required + what is lost at that very
+ * tension) ÷ (1 − gauge error), rounded up; none where no tension does.
  */
 leastSetN: number | null,
 /**
@@ -5527,7 +5530,7 @@ leastSetN: number | null,
  */
 lossInAllN: number | null,
 /**
- * Least set tension that would leave it clear without a yearly recheck.
+ * Least set tension that would leave it clear without a yearly recheck; none where none does.
  */
 leastSetInAllN: number | null,
 /**
@@ -6033,6 +6036,11 @@ upperN: number | null,
  */
 neverAboveN: number | null,
 /**
+ * What is missing before anybody knows how much the wires may carry, and what to do: a reading
+ * that is clear of the required tension is not held against it; none where nothing is.
+ */
+upperMissing: string | null,
+/**
  * Passes decided.
  */
 passesN: Array<number>,
@@ -6213,8 +6221,9 @@ job: string,
  */
 run: string,
 /**
- * Required, set and upper tension, and the passes. An origin that is given stands beside what the
- * job gives, and counts for nothing where the figure is the job's own.
+ * Required, set and upper tension, and the passes: the usual ones where none are told. An origin
+ * that is given stands beside what the job gives, and counts for nothing where the figure is the
+ * job's own.
  */
 tensions: Tensions,
 /**
@@ -7518,7 +7527,8 @@ openBays: Array<OpenBay>,
  */
 unsettled: Array<string>,
 /**
- * Least of the limits below, rounded down to what the gauge can tell.
+ * Least of the limits below, rounded down to what the gauge can tell; none while the strand's
+ * breaking load is not told.
  */
 upperN: number | null,
 /**
@@ -7530,10 +7540,18 @@ upperExactN: number | null,
  */
 upperOrigin: string,
 /**
- * Whether that limit stands without efficiency or factor, with nothing in hand: a ceiling, and no
- * figure to decide on.
+ * Whether the strand's breaking load stands without efficiency or factor, with nothing in hand:
+ * a ceiling, and no figure to decide on.
  */
 upperBare: boolean,
+/**
+ * What is missing before the upper tension is known, and what to do; none where nothing is.
+ */
+upperMissing: string | null,
+/**
+ * The least of the limits that are known, whatever is missing: nothing may exceed it.
+ */
+ceilingN: number | null,
 /**
  * All limits that are known, least first.
  */
@@ -7548,7 +7566,7 @@ notKnown: Array<string>,
 gauge: GaugeNote | null,
 /**
  * Room between what a wire has to show and the lesser of the upper tension decided and the least
- * known limit.
+ * known limit; none while there is neither a decision nor the strand's breaking load.
  */
 room: TensionRoom | null,
 /**
@@ -7561,19 +7579,23 @@ laterLossN: number | null,
  */
 laterLossInAllN: number | null,
 /**
- * Least set tension: (required + later loss) over what the gauge may err, the loss counted
- * where it is known.
+ * Least set tension: (required + what is lost at that very tension by the first recheck) over
+ * what the gauge may err, rounded up; the loss counted where it can be told, and none where no
+ * tension is enough.
  */
 leastSetN: number | null,
 /**
- * A set tension in the middle of the room, rounded to the gauge; none while the figures do not
- * stand.
+ * That tension, where it lies in the room; none while the figures do not stand or leave none.
  */
 suggestedN: number | null,
 /**
- * Why that one.
+ * Why that one, or why none.
  */
 suggestion: string,
+/**
+ * The usual passes to the tension suggested, else to the one decided.
+ */
+usualPassesN: Array<number>,
 /**
  * Required tension as decided for the run, where it is.
  */
@@ -7717,6 +7739,14 @@ worth: TurnWorth | null,
  * Even passes from slack wires.
  */
 passes: Array<PassPlan>,
+/**
+ * Wires that the passes leave below the set tension by more than the gauge can tell.
+ */
+passesShort: Array<number>,
+/**
+ * The same in words, with what to do; none where the passes arrive.
+ */
+passesNote: string | null,
 /**
  * One pass, while no wire is tightened.
  */
@@ -8400,7 +8430,7 @@ wire: number,
  */
 name: string,
 /**
- * What it shows now, rounded to what the gauge can tell.
+ * What it shows now: as it was read, else computed and rounded to what the gauge can tell.
  */
 nowN: number,
 /**

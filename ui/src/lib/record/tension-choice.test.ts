@@ -8,10 +8,10 @@ const FIELDS: Field[] = [
   { name: 'from', label: 'From', kind: 'text' },
   { name: 'set', label: 'Set', kind: 'force', need: true },
   { name: 'upper', label: 'Upper', kind: 'force', need: true },
-  { name: 'passes', label: 'Passes', kind: 'text', need: true }
+  { name: 'passes', label: 'Passes', kind: 'text' }
 ];
 const plan = (suggestedN: number, upperN = 1800) =>
-  ({ required: { newtons: 1330, origin: 'table a, row 1500', bay: 'A1–A2' }, mustShowN: 1330, decidedRequiredFrom: null, upperBare: false, suggestedN, upperN, upperOrigin: 'strand with its terminals' }) as unknown as TensionPlan;
+  ({ required: { newtons: 1330, origin: 'table a, row 1500', bay: 'A1–A2' }, mustShowN: 1330, decidedRequiredFrom: null, upperBare: false, suggestedN, usualPassesN: [600, 1100, suggestedN], upperN, upperOrigin: 'strand with its terminals' }) as unknown as TensionPlan;
 const filled = (p: TensionPlan, more: Record<string, string> = {}) => {
   const { values, faults } = readForm(FIELDS, { ...startOf(p), ...more }, 'mm');
   expect(faults).toEqual({});
@@ -46,6 +46,17 @@ it('what was decided above the table is where the form starts, with who asked fo
 
 it('a limit without a factor is not offered as the upper tension', () => {
   expect(startOf({ ...plan(1500, 8900), upperBare: true }).upper).toBe('');
+});
+
+it('passes that are left empty are the program’s to choose', () => {
+  const p = plan(1500);
+  expect(startOf(p).passes).toBe('600 1100 1500');
+  expect(choiceOf(p, filled(p, { passes: '' })).passesMn).toEqual([]);
+});
+
+it('what nobody knows to be strong enough is no figure to start from', () => {
+  const p = { ...plan(1500), upperN: null, suggestedN: null, usualPassesN: [] } as unknown as TensionPlan;
+  expect(startOf(p)).toMatchObject({ set: '', upper: '', passes: '' });
 });
 
 it('refuses what can’t be, in words', () => {

@@ -3,18 +3,17 @@ import type { TensionPlan, Tensions } from '$lib/generated/api';
 import { number } from '$lib/core/format.svelte';
 import type { Meaning, Typed } from '$lib/core/form';
 import { parseNumber } from '$lib/core/length';
-import { passesTo } from '$lib/core/passes';
 import { words } from '$lib/words';
 
 const text = (n: number | null | undefined) => (typeof n === 'number' ? number(n, 3) : '');
 const mn = (n: number) => Math.round(n * 1000);
 
-/** The plan's own figures, to be changed or kept as they are. What was decided above the table stays; a limit without a factor is no figure to start from. */
+/** The plan's own figures, to be changed or kept as they are. What was decided above the table stays; a limit without a factor is no figure to start from. Passes that are left empty are the usual ones. */
 export function startOf(plan: TensionPlan): Typed {
   const set = plan.suggestedN;
   return {
     required: text(plan.mustShowN), from: plan.decidedRequiredFrom ?? '', set: text(set),
-    upper: plan.upperBare ? '' : text(plan.upperN), passes: set ? passesTo(set).map(text).join(' ') : ''
+    upper: plan.upperBare ? '' : text(plan.upperN), passes: typeof set === 'number' ? plan.usualPassesN.map(text).join(' ') : ''
   };
 }
 

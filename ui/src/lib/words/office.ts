@@ -66,7 +66,7 @@ export const office = {
     decide: 'Decide what to tension to',
     passes: 'passes',
     passesAsk: 'Passes, newtons',
-    passesHint: 'With spaces between; the last one is the set tension.',
+    passesHint: 'With spaces between; the last one is the set tension. Left empty: the usual steps.',
     overUpper: 'Set is above the upper limit. Lower it, or find what limits.',
     lastPass: 'The last pass is the set tension.',
     whoAsks: 'Who asks for it',

@@ -257,9 +257,6 @@ fn tensions(run: &Object<'_>, name: &str, survey: &mut Survey) {
     } else if let (Some(required_mn), Some(set_mn), Some(upper_mn)) = (required, set, upper)
         && let (Some(required_origin), Some(upper_origin)) = (required_origin, upper_origin)
     {
-        if passes.is_empty() {
-            passes.push(set_mn);
-        }
         survey.tensions.push(TensionRow {
             path,
             run: name.to_owned(),

@@ -112,16 +112,18 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .iter()
         .filter(|l| l.state == ReadingState::Below)
         .filter_map(|l| Some((l, l.finished()?)))
-        .map(|(line, governing)| {
+        .filter_map(|(l, governing)| Some((l, governing, governing.newtons?)))
+        .map(|(line, governing, newtons)| {
             let mut one = act(
                 NextWhat::Raise,
                 &format!("/{}", governing.entry.short()),
                 Some(run.id),
                 line.subject,
                 format!(
-                    "Wire {} is below: {:.0} N in {}. Raise it to",
+                    "Wire {} is below: {} N in {}. Raise it to",
                     line.name,
-                    governing.shown_n.unwrap_or_default(),
+                    // As it was read: rounded it might reach what is required.
+                    newtons,
                     governing.bay_name
                 ),
             );

@@ -126,7 +126,7 @@ pub struct Proposal {
     pub shared_posts: Vec<SharedPost>,
     /// The stair's triangle, on a stair.
     pub stair: Option<StairAt>,
-    /// One sentence, in millimetres.
+    /// One sentence, in the unit that was asked for; a row of a table in millimetres as well.
     pub sentence: String,
 }
 

@@ -52,10 +52,8 @@ pub struct Reading {
     pub bay: Option<Subject>,
     /// The bay's name.
     pub bay_name: String,
-    /// Newtons as read; none where people disagree.
+    /// Newtons as read, and so they are shown; none where people disagree.
     pub newtons: Option<f64>,
-    /// Rounded to what the gauge can tell.
-    pub shown_n: Option<f64>,
     /// Pass, final or recheck.
     pub stage: values::Stage,
     /// Number of the pass.
@@ -236,6 +234,9 @@ pub struct Tensions {
     pub upper_n: Option<f64>,
     /// What nothing may exceed: the lesser of that and of the least limit that is known.
     pub never_above_n: Option<f64>,
+    /// What is missing before anybody knows how much the wires may carry, and what to do: a reading
+    /// that is clear of the required tension is not held against it; none where nothing is.
+    pub upper_missing: Option<String>,
     /// Passes decided.
     pub passes_n: Vec<f64>,
     /// Least reading that is clear of the required one on the gauge that is counted.

@@ -17,14 +17,22 @@ const DAY_MS: i64 = 86_400_000;
 /// All of the creep, as after years.
 const IN_ALL: f64 = 1.0;
 
-/// What is expected to be lost, by the moment that it is looked at.
-pub(super) struct Ranges {
-    /// Until the run was looked at again: what the bands are made of.
-    pub(super) by_now: LossRange,
-    /// Until the first recheck, the temperature not counted.
-    pub(super) first: LossRange,
-    /// In all, after years, the temperature not counted.
-    pub(super) in_all: LossRange,
+/// Most that is lost until the first recheck and in all, after years; the temperature not counted.
+pub(super) fn lasting(job: &Job<'_>, run: &Run) -> (LossRange, LossRange) {
+    let creep = creep(&creeps(job, run));
+    (
+        range(creep, CREEP_AFTER_TWO_WEEKS, 0.0),
+        range(creep, IN_ALL, 0.0),
+    )
+}
+
+/// Final creep of the end posts, least and most.
+fn creep(posts: &Creeps) -> (f64, f64) {
+    if posts.timber {
+        TIMBER_CREEP
+    } else {
+        (0.0, 0.0)
+    }
 }
 
 /// End posts whose modulus is below a metal's or not told: both count as timber, which creeps.
@@ -33,22 +41,18 @@ struct Creeps {
     not_told: Vec<String>,
 }
 
-/// Least and most that is lost until the run is looked at again.
-pub(super) fn ranges(
+/// Least and most that is lost until the run was looked at again: what the bands are made of.
+pub(super) fn by_now(
     job: &Job<'_>,
     run: &Run,
     read: &Tensions,
     made_of: &mut Vec<Number>,
     notes: &mut Vec<String>,
-) -> Ranges {
+) -> LossRange {
     let late = days(read).is_some_and(|days| days > SOON_DAYS);
     let share = if late { IN_ALL } else { CREEP_AFTER_TWO_WEEKS };
     let posts = creeps(job, run);
-    let creep = if posts.timber {
-        TIMBER_CREEP
-    } else {
-        (0.0, 0.0)
-    };
+    let creep = creep(&posts);
     let warmer = warmer(read);
     let mut number = |name: &str, value: String, origin: &str| {
         made_of.push(Number {
@@ -104,11 +108,7 @@ pub(super) fn ranges(
                 .to_owned(),
         ),
     }
-    Ranges {
-        by_now: range(creep, share, warmer.unwrap_or(0.0)),
-        first: range(creep, CREEP_AFTER_TWO_WEEKS, 0.0),
-        in_all: range(creep, IN_ALL, 0.0),
-    }
+    range(creep, share, warmer.unwrap_or(0.0))
 }
 
 fn creeps(job: &Job<'_>, run: &Run) -> Creeps {

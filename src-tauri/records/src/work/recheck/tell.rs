@@ -1,8 +1,9 @@
 //! Later loss in words: what leaves no room, when to come back, what to turn.
 
 use mechanics::Newtons;
-use mechanics::tension::{least_set, room as between};
+use mechanics::tension::room as between;
 
+use super::later::SetWith;
 use super::{BandState, ComeBack, RecheckLine};
 use crate::work::WorkError;
 use crate::work::readings::Tensions;
@@ -31,16 +32,15 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
     })
 }
 
-/// The least set tension that the loss leaves clear, and what does not fit under the upper one.
+/// What does not fit under the upper tension, the least set tension that leaves what is required
+/// told beside.
 pub(super) fn room(
     laid: &Laid<'_>,
     required: Newtons,
-    loss: Newtons,
-) -> Result<(Newtons, Vec<String>), WorkError> {
-    let least = least_set(required, loss, laid.error)?;
+    least: Option<SetWith>,
+) -> Result<Vec<String>, WorkError> {
     let room = between(required, laid.upper, laid.error)?;
     let percent = laid.error * 100.0;
-    let lost = Newtons(laid.shown(loss)?);
     let mut warnings = Vec::new();
     if !room.enough {
         warnings.push(format!(
@@ -49,20 +49,30 @@ pub(super) fn room(
              make room.",
             room.clear_from, laid.upper, room.clear_to
         ));
-    } else if least > room.clear_to {
+        return Ok(warnings);
+    }
+    let Some(SetWith { set, loss }) = least else {
         warnings.push(format!(
-            "With up to {lost} lost by the first recheck, {least} would have to be set; the upper {} lets the \
+            "No set tension keeps every wire clear of {required} until the first recheck: come back \
+             and turn again."
+        ));
+        return Ok(warnings);
+    };
+    let lost = Newtons(laid.shown_most(loss)?);
+    if set > room.clear_to {
+        warnings.push(format!(
+            "With up to {lost} lost by the first recheck, {set} would have to be set; the upper {} lets the \
              gauge show at most {}: come back and turn again.",
             laid.upper, room.clear_to
         ));
-    } else if least > laid.set {
+    } else if set > laid.set {
         warnings.push(format!(
-            "With up to {lost} lost by the first recheck, {least} would keep every wire clear of {required}; \
+            "With up to {lost} lost by the first recheck, {set} would keep every wire clear of {required}; \
              {} is set: come back in time.",
             laid.set
         ));
     }
-    Ok((least, warnings))
+    Ok(warnings)
 }
 
 /// What brings a wire back.
@@ -82,13 +92,13 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
             turn_words(turn.turns, turn.flats)
         )
     });
-    format!("{} reads {read:.0} N; {why}.{turn}", line.name)
+    format!("{} reads {read} N; {why}.{turn}", line.name)
 }
 
 /// A wire that shows more than it can.
 pub(super) fn above(line: &RecheckLine) -> String {
     format!(
-        "{} reads {:.0} N, more than the {:.0} N that it can show: read it again, look at posts and \
+        "{} reads {} N, more than the {:.0} N that it can show: read it again, look at posts and \
          supports.",
         line.name,
         line.read_n.unwrap_or_default(),

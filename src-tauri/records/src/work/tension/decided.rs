@@ -5,7 +5,7 @@
 //! neither. Whoever asks what is required, or what nothing may exceed, asks here.
 
 use mechanics::Newtons;
-use mechanics::tension::{clear_from, least_set, upper_tension};
+use mechanics::tension::{clear_from, upper_tension};
 
 use super::TensionPlan;
 use crate::job::{Job, Run};
@@ -41,6 +41,11 @@ pub(super) fn lesser(run: &Run, known: Option<Newtons>) -> Option<Newtons> {
 
 const TYPED: &str = "typed by who decided";
 const TYPED_BELOW: &str = "typed below the table by who decided";
+/// What stands behind the origin of an upper tension that was decided without the strand's breaking
+/// load.
+pub const NO_BREAKING_LOAD: &str = "; no breaking load is told";
+/// The same without the terminals' efficiency and factor.
+pub const NO_FACTOR: &str = "; efficiency and factor are not told";
 
 /// The origin of a figure that is not the job's own, as the person states it.
 #[must_use]
@@ -75,7 +80,12 @@ pub(super) fn stated_in(origin: &str) -> Option<&str> {
         .iter()
         .find_map(|how| origin.strip_prefix(how))?;
     let rest = rest.strip_prefix(": ")?;
-    let beside = ["; the table ", "; the least known limit "];
+    let beside = [
+        "; the table ",
+        "; the least known limit ",
+        NO_BREAKING_LOAD,
+        NO_FACTOR,
+    ];
     let end = beside.iter().filter_map(|words| rest.find(words)).min();
     Some(end.map_or(rest, |end| rest.get(..end).unwrap_or(rest)))
 }
@@ -115,18 +125,29 @@ impl TensionPlan {
                  that takes {clear}."
             )));
         }
-        let Some(loss) = self.later_loss_n.map(Newtons) else {
+        let Some(losing) = &self.losing else {
             return Ok(None);
         };
-        let least = least_set(required, loss, error)?;
-        Ok((set < least).then(|| {
+        let Some(least) = losing.least_set(required, error)? else {
+            return Ok(Some(format!(
+                "No set tension stays clear of the required {required} until the first recheck: more is \
+                 lost with every newton that is set."
+            )));
+        };
+        Ok((set < least.set).then(|| {
             format!(
                 "The set tension of {set} leaves no room for what is lost later: with up to {} lost \
-                 by the first recheck it takes {least} to stay clear of the required {required}.",
-                Newtons(loss.value().round())
+                 by the first recheck it takes {} to stay clear of the required {required}.",
+                most(least.loss),
+                least.set
             )
         }))
     }
+}
+
+/// The most that is lost, in whole newtons.
+pub(super) fn most(loss: Newtons) -> Newtons {
+    Newtons(loss.value().ceil())
 }
 
 #[cfg(test)]

@@ -25,14 +25,21 @@ pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
         });
     }
     usual.sort_by(|a, b| a.largest_n.total_cmp(&b.largest_n));
-    let possible = best.largest <= laid.upper;
+    let most = laid.may_show()?;
+    let possible = best.largest <= most;
+    let steps = if possible {
+        steps(laid, &best, &set, most)?
+    } else {
+        Vec::new()
+    };
+    let shows_most_n = steps.iter().map(|step| step.shows_n).reduce(f64::max);
     Ok(OnePassPlan {
-        sentence: sentence(laid, &best, &usual),
-        steps: if possible {
-            steps(laid, &best, &set)?
-        } else {
-            Vec::new()
+        sentence: match shows_most_n {
+            Some(shown) => offered(laid, shown),
+            None => why_not(laid, &best, &usual, most),
         },
+        shows_most_n,
+        steps,
         possible,
         largest_n: best.largest.value(),
         proven_least: best.proven_least,
@@ -40,7 +47,12 @@ pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     })
 }
 
-fn steps(laid: &Laid<'_>, best: &OnePass, set: &[Newtons]) -> Result<Vec<OneStep>, WorkError> {
+fn steps(
+    laid: &Laid<'_>,
+    best: &OnePass,
+    set: &[Newtons],
+    most: Newtons,
+) -> Result<Vec<OneStep>, WorkError> {
     let turned = laid.frame.turn_in(set)?;
     let mut steps = Vec::with_capacity(best.order.len());
     for (place, target) in best.order.iter().zip(&best.targets) {
@@ -48,22 +60,29 @@ fn steps(laid: &Laid<'_>, best: &OnePass, set: &[Newtons]) -> Result<Vec<OneStep
         steps.push(OneStep {
             wire,
             name,
-            shows_n: laid.shown(*target)?,
+            shows_n: laid.target(*target, most)?,
             turn: laid.turn(turned.get(*place).copied().unwrap_or_default()),
         });
     }
     Ok(steps)
 }
 
-fn sentence(laid: &Laid<'_>, best: &OnePass, usual: &[UsualOrder]) -> String {
-    if best.largest <= laid.upper {
-        return format!(
-            "In one pass, in this order, no wire has to show more than {:.0} N on the way; the \
-             upper tension is {}.",
-            best.largest.value(),
-            laid.upper
-        );
-    }
+fn offered(laid: &Laid<'_>, shown: f64) -> String {
+    let at_most = if laid.error > 0.0 {
+        let carries = Newtons((shown * (1.0 + laid.error)).round());
+        format!(", and carries {carries} at most for what the gauge errs")
+    } else {
+        String::new()
+    };
+    format!(
+        "In one pass, in this order, no wire has to show more than {} on the way{at_most}; the upper \
+         tension is {}.",
+        Newtons(shown),
+        laid.upper
+    )
+}
+
+fn why_not(laid: &Laid<'_>, best: &OnePass, usual: &[UsualOrder], most: Newtons) -> String {
     let orders: Vec<String> = usual
         .iter()
         .map(|order| format!("{:.0} N {}", order.largest_n, order.name))
@@ -73,11 +92,18 @@ fn sentence(laid: &Laid<'_>, best: &OnePass, usual: &[UsualOrder]) -> String {
     } else {
         "the best of these needs"
     };
+    let above = if best.largest > laid.upper {
+        format!("above the upper tension of {}", laid.upper)
+    } else {
+        format!(
+            "more than the {most} that the gauge may show to stay below the upper tension of {}",
+            laid.upper
+        )
+    };
     format!(
-        "In one pass a wire would have to show {}; {least} {:.0} N. That is above the upper \
-         tension of {}: tension in even passes.",
+        "In one pass a wire would have to show {}; {least} {:.0} N. That is {above}: tension in even \
+         passes.",
         orders.join(", "),
         best.largest.value(),
-        laid.upper
     )
 }

@@ -2,12 +2,14 @@
 
 use mechanics::cutting::{CutInput, cut_for_engagement};
 use mechanics::fitting::full_engagement;
-use mechanics::tensioning::{PassStep as Step, even_passes, replan, turn_alone};
+use mechanics::tensioning::{
+    Pass, PassStep as Step, default_steps, even_passes, left_short, replan, turn_alone,
+};
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
 
 use super::now::{State, turned_since};
-use super::{EvenStep, Laid, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
+use super::{EvenStep, Laid, NowFrom, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
 use crate::job::Job;
 use crate::work::{Taught, WorkError};
 
@@ -31,15 +33,22 @@ pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
     }
 }
 
-/// The even passes from slack wires.
-pub(super) fn passes(laid: &Laid<'_>) -> Result<Vec<PassPlan>, WorkError> {
-    let steps: Vec<Step> = laid
-        .steps
-        .iter()
-        .map(|tension| Step { tension: *tension })
-        .collect();
+/// The even passes from slack wires, by the steps decided, else by the usual ones.
+pub(super) fn even_passes_of(laid: &Laid<'_>) -> Result<Vec<Pass>, WorkError> {
+    let decided = laid.steps.iter().map(|tension| Step { tension: *tension });
+    let mut steps: Vec<Step> = decided.collect();
+    if steps.is_empty() {
+        steps = default_steps(laid.set, laid.error)?;
+    }
+    Ok(even_passes(&laid.frame, &steps, laid.error)?)
+}
+
+/// The same as they are shown. What is expected is never shown above what the pass asks.
+pub(super) fn passes(laid: &Laid<'_>, of: &[Pass]) -> Result<Vec<PassPlan>, WorkError> {
     let mut found = Vec::new();
-    for (number, pass) in (1_u32..).zip(even_passes(&laid.frame, &steps, laid.error)?) {
+    for (number, pass) in (1_u32..).zip(of) {
+        let most = pass.tension.value();
+        let shown = |tension| Ok::<f64, WorkError>(laid.shown(tension)?.min(most));
         let mut wires = Vec::with_capacity(pass.wires.len());
         for step in &pass.wires {
             let (wire, name) = laid.name(step.wire);
@@ -47,18 +56,50 @@ pub(super) fn passes(laid: &Laid<'_>) -> Result<Vec<PassPlan>, WorkError> {
                 wire,
                 name,
                 turn: laid.turn(step.turn_in),
-                after_n: laid.shown(step.after)?,
+                after_n: shown(step.after)?,
             });
         }
         found.push(PassPlan {
             pass: number,
-            tension_n: pass.tension.value(),
-            lowest_n: laid.shown(pass.lowest)?,
-            highest_n: laid.shown(pass.highest)?,
+            tension_n: most,
+            lowest_n: shown(pass.lowest)?,
+            highest_n: shown(pass.highest)?,
             wires,
         });
     }
     Ok(found)
+}
+
+/// What the passes leave below the set tension.
+pub(super) struct Short {
+    pub(super) wires: Vec<u32>,
+    pub(super) sentence: String,
+}
+
+/// The wires that the passes do not bring to the set tension, with what to do; none where all arrive.
+pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, WorkError> {
+    let left = left_short(passes, laid.error)?;
+    let Some(last) = passes.last().filter(|_| !left.is_empty()) else {
+        return Ok(None);
+    };
+    let named: Vec<(u32, String)> = left.iter().map(|place| laid.name(*place)).collect();
+    let names: Vec<&str> = named.iter().map(|(_, name)| name.as_str()).collect();
+    let (wires, stay) = match names.as_slice() {
+        [_] => ("wire", "stays"),
+        _ => ("wires", "stay"),
+    };
+    Ok(Some(Short {
+        sentence: format!(
+            "After {} passes {wires} {} {stay} below {}, down to about {:.0} N: each wire that is brought \
+             up lets the others fall. Make rail or posts stiffer, put a prop between the posts while \
+             you tension, or plan on more passes, and go by the gauge until every wire shows it.",
+            passes.len(),
+            names.join(", "),
+            last.tension,
+            last.lowest.value()
+        ),
+        wires: named.into_iter().map(|(wire, _)| wire).collect(),
+    }))
 }
 
 /// What is left to turn until all stand at the set tension, or why it is not told; a turn of less
@@ -70,10 +111,12 @@ pub(super) fn even(
     let wanted = vec![laid.set; laid.frame.wires()];
     let half = take_up_per_flat(laid.threads.0, laid.threads.1) / 2.0;
     let plan = replan(&laid.frame, &state.now, &wanted, half)?;
-    if plan.largest > laid.upper {
+    // What was decided to be set may be shown, though it leaves the gauge's error no room.
+    let most = laid.may_show()?.max(laid.set.min(laid.upper));
+    if plan.largest.value() > most.value() + 0.5 {
         let note = format!(
-            "Turned at once a wire would show {:.0} N on the way, above the upper tension of {}: \
-             go on with the passes.",
+            "Turned at once a wire would show {:.0} N on the way, above the {most} that leave it below \
+             the upper tension of {}: go on with the passes.",
             plan.largest.value(),
             laid.upper
         );
@@ -86,7 +129,7 @@ pub(super) fn even(
             wire,
             name,
             turn: laid.turn(step.turn_in),
-            shows_n: laid.shown(step.shows)?,
+            shows_n: laid.target(step.shows, most)?,
         });
     }
     let nothing = "Nothing is left to turn by half a flat or more.".to_owned();
@@ -116,7 +159,10 @@ pub(super) fn wires(
         found.push(WireNow {
             wire,
             name,
-            now_n: laid.shown(*now)?,
+            now_n: match from {
+                NowFrom::Read => now.value(),
+                NowFrom::Computed | NowFrom::Slack => laid.shown(*now)?,
+            },
             from: *from,
             to,
             turned: turned_since(job, laid.run, wire),

@@ -1,0 +1,158 @@
+//! What a run is expected to lose later at any set tension, and the least set tension that leaves
+//! what is required.
+//!
+//! Invariant: the loss is that of the very tension it is added to; the temperature is not counted,
+//! since what it does comes back.
+
+use mechanics::loss::{LossRange, worst_loss};
+use mechanics::tension::least_set;
+use mechanics::tensioning::Frame;
+use mechanics::{Millimetres, Newtons, slope};
+
+use super::band;
+use crate::job::{Job, Run};
+use crate::work::WorkError;
+use crate::work::convert::{mm, mn, no_slope, slope_of, strand_of};
+use crate::work::frame::frame;
+use crate::work::lengths::inside;
+use crate::work::tensioning::Laid;
+
+/// Set tensions beyond this many times the required one are no answer.
+const MOST_TIMES: f64 = 20.0;
+
+/// Most that the wire which loses most is expected to lose, the temperature not counted.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::work) struct LaterLoss {
+    /// By the first recheck.
+    pub(in crate::work) first: Newtons,
+    /// In all, after years.
+    pub(in crate::work) in_all: Newtons,
+}
+
+/// How a run loses tension later.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::work) struct Losing {
+    frame: Frame,
+    first: LossRange,
+    in_all: LossRange,
+}
+
+/// A set tension with what is lost at it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::work) struct SetWith {
+    pub(in crate::work) set: Newtons,
+    pub(in crate::work) loss: Newtons,
+}
+
+impl Losing {
+    /// Of a run that is laid out for tensioning.
+    pub(in crate::work) fn of(job: &Job<'_>, laid: &Laid<'_>) -> Self {
+        Self::with(job, laid.run, laid.frame.clone())
+    }
+
+    fn with(job: &Job<'_>, run: &Run, frame: Frame) -> Self {
+        let (first, in_all) = band::lasting(job, run);
+        Losing {
+            frame,
+            first,
+            in_all,
+        }
+    }
+
+    /// Of a run whose wires are not cut or not decided yet: wires are taken as long as from post to
+    /// post, which loses a little more. What is missing where it can't be told.
+    pub(in crate::work) fn before(
+        job: &Job<'_>,
+        run: &Run,
+    ) -> Result<Result<Self, String>, WorkError> {
+        let Some((_, strand)) = strand_of(job, run) else {
+            return Ok(Err("Choose the strand".to_owned()));
+        };
+        let Some(lengths) = lengths(run)? else {
+            return Ok(Err(format!("Measure the wires of run {}", run.name)));
+        };
+        Ok(frame(job, run, &lengths, mn(strand.ea_mn))?.map(|f| Self::with(job, run, f)))
+    }
+
+    /// What is lost with every wire at this tension.
+    pub(in crate::work) fn at(&self, set: Newtons) -> Result<LaterLoss, WorkError> {
+        Ok(LaterLoss {
+            first: self.lost(&self.first, set)?,
+            in_all: self.lost(&self.in_all, set)?,
+        })
+    }
+
+    fn lost(&self, range: &LossRange, set: Newtons) -> Result<Newtons, WorkError> {
+        let all = vec![set; self.frame.wires()];
+        Ok(worst_loss(&self.frame, &all, range)?)
+    }
+
+    /// Least set tension that leaves what is required by the first recheck, on a gauge of this error;
+    /// none where more is lost with every newton that is set.
+    pub(in crate::work) fn least_set(
+        &self,
+        required: Newtons,
+        error: f64,
+    ) -> Result<Option<SetWith>, WorkError> {
+        self.least(&self.first, required, error)
+    }
+
+    /// The same after years.
+    pub(in crate::work) fn least_in_all(
+        &self,
+        required: Newtons,
+        error: f64,
+    ) -> Result<Option<SetWith>, WorkError> {
+        self.least(&self.in_all, required, error)
+    }
+
+    fn least(
+        &self,
+        range: &LossRange,
+        required: Newtons,
+        error: f64,
+    ) -> Result<Option<SetWith>, WorkError> {
+        // What is lost rises with what is set, so this rises to the least that is enough.
+        let mut set = least_set(required, Newtons(0.0), error)?;
+        while set <= required * MOST_TIMES {
+            let loss = self.lost(range, set)?;
+            let enough = least_set(required, loss, error)?;
+            if enough <= set {
+                return Ok(Some(SetWith { set, loss }));
+            }
+            set = enough;
+        }
+        Ok(None)
+    }
+}
+
+/// Length of each wire from post to post: as measured, else as the posts stand; none where neither
+/// is known.
+fn lengths(run: &Run) -> Result<Option<Vec<Millimetres>>, WorkError> {
+    let known: Vec<Option<Millimetres>> = inside(run)
+        .0
+        .into_iter()
+        .map(|wire| wire.length.ok().map(|known| known.mm))
+        .collect();
+    let longest = known.iter().flatten().copied().reduce(Millimetres::max);
+    let Some(longest) = longest.or(between(run)?) else {
+        return Ok(None);
+    };
+    let all: Vec<Millimetres> = known.iter().map(|one| one.unwrap_or(longest)).collect();
+    Ok(Some(all).filter(|all| !all.is_empty()))
+}
+
+/// From the first post to the last, as their positions tell it.
+fn between(run: &Run) -> Result<Option<Millimetres>, WorkError> {
+    let Some((first, last)) = run.ends().filter(|_| no_slope(run).is_none()) else {
+        return Ok(None);
+    };
+    let (Some(from), Some(to)) = (first.position.shown(), last.position.shown()) else {
+        return Ok(None);
+    };
+    let level = mm(*to) - mm(*from);
+    if level.value() <= 0.0 {
+        return Ok(None);
+    }
+    Ok(Some(slope::along(level, slope_of(run)?)?))
+}
