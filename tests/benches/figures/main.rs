@@ -2,10 +2,15 @@
 //!
 //! Run after `repeated`, whose medians it reads. Each peer works on the same bytes in the same run.
 // An answer is read by its names; what is not there reads as null and ends the bench.
-#![allow(clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::expect_used, clippy::indexing_slicing, missing_docs)]
 
+#[path = "../cut_plan/mod.rs"]
+mod cut_plan;
 mod exchange;
 mod handed;
+#[path = "../order/mod.rs"]
+mod order;
+mod planned;
 #[path = "../scene/mod.rs"]
 mod scene;
 mod screens;
@@ -39,6 +44,7 @@ fn main() -> ExitCode {
 fn measured() -> Outcome<()> {
     let mut table = Table::default();
     table.repeated()?;
+    planned::measure(&mut table)?;
     let pictures = scene::pictures()?;
     let pictures = pictures
         .get(..PICTURES)

@@ -1,5 +1,5 @@
 //! What one process does again and again: taking in a picture, opening and rebuilding a large
-//! record, working out cut sheets, planning cuts.
+//! record, working out cut sheets and a job after one change, planning cuts, seeking an order.
 //!
 //! The peer of the picture runs in the same group, so that both see the same machine.
 // An answer is read by its names; what is not there reads as null and ends the bench.
@@ -7,6 +7,9 @@
 
 #[path = "../cut_plan/mod.rs"]
 mod cut_plan;
+#[path = "../order/mod.rs"]
+mod order;
+mod recomputed;
 #[path = "../scene/mod.rs"]
 mod scene;
 
@@ -104,16 +107,25 @@ fn record(c: &mut Criterion) {
     drop(record);
     let app = api::App::open(&data).expect("the app");
     let mut n = 0;
+    let mut next = || {
+        n += 1;
+        let run = large.runs.iter().cycle().nth(n).expect("a run");
+        (run, n % job::WIRES + 1)
+    };
+    // Each time after a word that was not there before, as on site.
     group.bench_function("read job", |b| {
-        b.iter(|| call(&app, "readJob", json!({"job": large.job})).expect("the job"));
+        b.iter_batched(
+            || {
+                let (run, wire) = next();
+                job::read(&app, &large, run, wire, "pass").expect("saved");
+            },
+            |()| call(&app, "readJob", json!({"job": large.job})).expect("the job"),
+            BatchSize::PerIteration,
+        );
     });
     group.bench_function("save one reading", |b| {
         b.iter_batched(
-            || {
-                n += 1;
-                let run = large.runs.iter().cycle().nth(n).expect("a run");
-                (run, n % job::WIRES + 1)
-            },
+            &mut next,
             |(run, wire)| job::read(&app, &large, run, wire, "pass").expect("saved"),
             BatchSize::PerIteration,
         );
@@ -147,7 +159,7 @@ fn cut_sheet(c: &mut Criterion) {
 fn cut_plan_of_400(c: &mut Criterion) {
     let mut group = c.benchmark_group("cut plan");
     group.measurement_time(Duration::from_secs(8));
-    for name in ["eight lengths", "forty runs"] {
+    for name in cut_plan::NAMES {
         let input = cut_plan::instance(name);
         let plan = mechanics::cut_plan::cut_plan(&input).expect("a plan");
         assert_eq!(plan.cuts.len(), 400);
@@ -163,5 +175,24 @@ fn cut_plan_of_400(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, picture, record, cut_sheet, cut_plan_of_400);
+fn order_of_15(c: &mut Criterion) {
+    let frame = order::frame();
+    let set = vec![order::SET; order::WIRES];
+    let mut group = c.benchmark_group("order");
+    group.sample_size(20);
+    group.bench_function("15 wires", |b| {
+        b.iter(|| mechanics::tensioning::least_order(black_box(&frame), &set).expect("an order"));
+    });
+    group.finish();
+}
+
+criterion_group!(
+    benches,
+    picture,
+    record,
+    cut_sheet,
+    recomputed::recomputed,
+    cut_plan_of_400,
+    order_of_15
+);
 criterion_main!(benches);

@@ -3,6 +3,7 @@
 //! Invariant: what a view says depends on the set of its entries and on the crew, never on the
 //! order in which entries came. It does no I/O; `record` keeps it and the index in step.
 
+mod changed;
 mod ends;
 mod look;
 pub(crate) mod reading;
@@ -19,6 +20,7 @@ use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::keys::PublicKey;
+pub(crate) use changed::Changed;
 pub use reading::{NotUnderstood, Said, read};
 pub(crate) use whose::{Here, by_other_signs};
 pub use whose::{Pins, Signs};
@@ -94,6 +96,7 @@ pub struct BookView {
     keys: BTreeMap<Key, KeyState>,
     newer: HashMap<Hash, Vec<Hash>>,
     chosen: BTreeSet<Hash>,
+    changed: Changed,
     heads: BTreeMap<DeviceId, (u64, Hash)>,
 }
 
@@ -123,6 +126,7 @@ impl BookView {
             keys: BTreeMap::new(),
             newer: HashMap::new(),
             chosen: BTreeSet::new(),
+            changed: Changed::Everything,
             heads: BTreeMap::new(),
         }
     }
@@ -138,12 +142,9 @@ impl BookView {
         for (entry, proven) in entries {
             self.hold(entry, proven);
         }
-        self.settle(crew)
-    }
-
-    /// Entries of which another line than the first one came to be proven since this was last asked.
-    pub(crate) fn take_chosen(&mut self) -> BTreeSet<Hash> {
-        std::mem::take(&mut self.chosen)
+        let touched = self.settle(crew);
+        self.changed.add(&touched);
+        touched
     }
 
     /// Judges all entries anew, for a crew that changed.
@@ -157,6 +158,7 @@ impl BookView {
             held.bad_signature = false;
         }
         touched.extend(self.settle(crew));
+        self.changed = Changed::Everything;
         touched
     }
 

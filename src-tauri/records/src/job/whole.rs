@@ -3,7 +3,9 @@
 //! Every list has an order of its own, by what the record says or by id, so that two devices with
 //! the same entries read the same job.
 
-use std::collections::BTreeSet;
+use std::borrow::Cow;
+use std::collections::{BTreeSet, HashMap};
+use std::ops::Deref;
 
 use super::layout::{self, Run};
 use super::reader::{Fact, Reader};
@@ -21,10 +23,18 @@ use crate::subject::{ItemKind, Subject};
 
 /// All of a job.
 #[derive(Clone, Debug)]
-#[allow(missing_docs)] // names of the things, see `things`
 pub struct Job<'a> {
+    /// The job.
     pub id: BookId,
+    /// Reads what the parts leave out.
     pub reader: Reader<'a>,
+    parts: Cow<'a, Parts>,
+}
+
+/// What a job's book comes to. The record holds it between commands (`record::kept`).
+#[derive(Clone, Debug)]
+#[allow(missing_docs)] // names of the things, see `things`
+pub struct Parts {
     pub runs: Vec<Run>,
     pub posts: Vec<PostFacts>,
     pub photos: Vec<Photo>,
@@ -42,37 +52,48 @@ pub struct Job<'a> {
     pub forked: BTreeSet<DeviceId>,
 }
 
-impl<'a> Job<'a> {
-    /// Reads a job from its book.
-    #[must_use]
-    pub fn read(view: &'a BookView, crew: &'a Crew) -> Self {
-        let reader = Reader { view, crew };
-        let items = |kind| live(&reader, kind);
+impl Deref for Job<'_> {
+    type Target = Parts;
+
+    fn deref(&self) -> &Parts {
+        &self.parts
+    }
+}
+
+impl Parts {
+    /// Reads all there is but for runs that are known: nothing was said since that they go by.
+    pub(crate) fn read(reader: &Reader<'_>, known: Vec<Run>) -> Self {
+        let view = reader.view;
+        let items = |kind| live(reader, kind);
         let posts = items(ItemKind::Post);
+        let mut known: HashMap<ItemId, Run> = known.into_iter().map(|run| (run.id, run)).collect();
         let mut runs: Vec<Run> = items(ItemKind::Run)
             .into_iter()
-            .map(|id| layout::read_run(&reader, id, &posts))
+            .map(|id| {
+                let run = known.remove(&id);
+                run.unwrap_or_else(|| layout::read_run(reader, id, &posts))
+            })
             .collect();
         runs.sort_by(|a, b| a.name.cmp(&b.name).then(a.id.cmp(&b.id)));
         let job = Subject::Job(view.book).to_string();
         let mut posts: Vec<PostFacts> = posts
             .into_iter()
-            .map(|id| things::post(&reader, id))
+            .map(|id| things::post(reader, id))
             .collect();
         posts.sort_by(|a, b| a.name.cmp(&b.name).then(a.id.cmp(&b.id)));
         let mut photos: Vec<Photo> = items(ItemKind::Photo)
             .into_iter()
-            .filter_map(|id| things::photo(&reader, id))
+            .filter_map(|id| things::photo(reader, id))
             .collect();
         photos.sort_by_key(|p| (p.taken.as_ref().and_then(|t| t.ms), p.id));
         let mut defects: Vec<Defect> = items(ItemKind::Defect)
             .into_iter()
-            .filter_map(|id| things::defect(&reader, id))
+            .filter_map(|id| things::defect(reader, id))
             .collect();
         defects.sort_by_key(|d| (d.found.at, d.id));
         let mut visits: Vec<Visit> = items(ItemKind::Visit)
             .into_iter()
-            .map(|id| things::visit(&reader, id))
+            .map(|id| things::visit(reader, id))
             .collect();
         visits.sort_by(|a, b| a.day.cmp(&b.day).then(a.id.cmp(&b.id)));
         let sign_offs = reader
@@ -85,38 +106,58 @@ impl<'a> Job<'a> {
                     .map(move |fact| (place.clone(), fact))
             })
             .collect();
-        Job {
-            id: view.book,
+        Parts {
             runs,
             posts,
             photos,
             documents: items(ItemKind::Document)
                 .into_iter()
-                .filter_map(|id| things::document(&reader, id))
+                .filter_map(|id| things::document(reader, id))
                 .collect(),
             defects,
             tools: items(ItemKind::Tool)
                 .into_iter()
-                .map(|id| things::tool(&reader, id))
+                .map(|id| things::tool(reader, id))
                 .collect(),
             batches: items(ItemKind::Batch)
                 .into_iter()
-                .map(|id| things::batch(&reader, id))
+                .map(|id| things::batch(reader, id))
                 .collect(),
             visits,
             strands: items(ItemKind::Strand)
                 .into_iter()
-                .map(|id| things::strand(&reader, id))
+                .map(|id| things::strand(reader, id))
                 .collect(),
             fitting_sets: items(ItemKind::FittingSet)
                 .into_iter()
-                .map(|id| things::fitting_set(&reader, id))
+                .map(|id| things::fitting_set(reader, id))
                 .collect(),
             sample_crimps: reader.many(fields::JOB_SAMPLE_CRIMP, &job, ""),
             call_backs: reader.many(fields::JOB_CALLED_BACK, &job, ""),
             sign_offs,
             forked: view.forked(),
+        }
+    }
+}
+
+impl<'a> Job<'a> {
+    /// Reads a job from its book.
+    #[must_use]
+    pub fn read(view: &'a BookView, crew: &'a Crew) -> Self {
+        let reader = Reader { view, crew };
+        Job {
+            id: view.book,
             reader,
+            parts: Cow::Owned(Parts::read(&reader, Vec::new())),
+        }
+    }
+
+    /// A job whose parts were read from this book as it is.
+    pub(crate) fn of(reader: Reader<'a>, parts: &'a Parts) -> Self {
+        Job {
+            id: reader.view.book,
+            reader,
+            parts: Cow::Borrowed(parts),
         }
     }
 

@@ -8,6 +8,7 @@ mod folder;
 mod heads;
 mod identity;
 mod intake;
+mod kept;
 mod local;
 mod local_store;
 mod open;
@@ -73,6 +74,7 @@ pub struct Record {
 struct Open {
     row: BookRow,
     view: BookView,
+    kept: kept::Kept,
 }
 
 impl std::fmt::Debug for Record {

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use rusqlite::Connection;
 
 use super::folder::{lock, make_private_dir, open_index, refuse_newer, remove_index};
+use super::kept::Kept;
 use super::{Open, Record, heads, identity, local_store, pins};
 use crate::book::{BookView, Key};
 use crate::clock::Clock;
@@ -157,6 +158,7 @@ impl Record {
         let open = self.books.entry(row.book).or_insert_with(|| Open {
             row,
             view: empty_view(row, pin),
+            kept: Kept::default(),
         });
         let mut fresh = Vec::new();
         let entries: Vec<(Arc<Entry>, bool)> = entries.into_iter().collect();
@@ -250,7 +252,8 @@ impl Record {
             view.judge(&crew);
             self.crews.insert(book, crew);
         }
-        self.books.insert(book, Open { row, view });
+        let kept = Kept::default();
+        self.books.insert(book, Open { row, view, kept });
         self.note_held(Some(book));
         Ok(())
     }

@@ -166,8 +166,17 @@ impl Record {
     /// # Errors
     /// As for [`Record::view`].
     pub fn job(&mut self, job: BookId) -> Result<Job<'_>, RecordError> {
-        let (view, crew) = self.job_book(job)?;
-        Ok(Job::read(view, crew))
+        self.load(job)?;
+        let open = self
+            .books
+            .get_mut(&job)
+            .filter(|open| open.row.book != open.row.crew)
+            .ok_or_else(|| RecordError::Unknown {
+                what: "job",
+                id: job.to_string(),
+            })?;
+        let crew = self.crews.get(&open.row.crew).unwrap_or(&self.no_crew);
+        Ok(open.kept.job(&mut open.view, crew))
     }
 
     /// One run of a job, without reading the rest of it.
