@@ -40,3 +40,21 @@ export async function open(page, address, title) {
   await quiet(page);
   assert.equal(await page.getByText('Reading the record …').count(), 0, `${address} is read`);
 }
+
+/** Opens what a screen holds behind a touch: the form of another turning, the file that was written; answers whether there was any. */
+export async function unfold(page, address) {
+  let opened = false;
+  const otherwise = page.getByRole('button', { name: /^Turned otherwise/ });
+  if (address.endsWith('/tension') && (await otherwise.count()) > 0) {
+    await otherwise.tap();
+    await page.getByRole('textbox', { name: /^Flats at/ }).first().waitFor();
+    opened = true;
+  }
+  if (address.endsWith('/holes')) {
+    await page.getByRole('button', { name: 'Write the template', exact: true }).tap();
+    await page.getByRole('button', { name: 'Save the PDF', exact: true }).waitFor();
+    opened = true;
+  }
+  await quiet(page);
+  return opened;
+}
