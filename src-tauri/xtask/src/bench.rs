@@ -27,7 +27,7 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
     let table = ["bench", "--package", "mechanics", "--bench", "sound_table"];
     run::run(run::cargo(&table))?;
     let python = python::bring()?;
-    for name in ["sound", "repeated", "figures"] {
+    for name in ["sound", "repeated", "planned", "figures"] {
         let mut measure = run::cargo(&["bench", "--package", "tests", "--bench", name]);
         measure
             .env("TAUTBOOK_BENCH_PHOTOS", &pictures)

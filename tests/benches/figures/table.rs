@@ -61,6 +61,11 @@ impl Table {
         ] {
             self.alone(what, seconds(median_s(name)?));
         }
+        Ok(())
+    }
+
+    /// Adds what one change costs beside all of it worked out anew, as `planned` measured them.
+    pub(crate) fn recomputed(&mut self) -> Outcome<()> {
         let everything = median_s("recomputed/everything")?;
         for (what, name) in [
             (
