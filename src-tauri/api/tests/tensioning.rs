@@ -238,6 +238,7 @@ fn one_turning_is_one_act_at_both_ends_and_stands_until_the_wire_is_read() {
 fn a_questioned_trial_reading_is_not_held_against_the_other_wires() {
     let site = Site::of_run(0);
     site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
     let before = site.ask("tensioning")["wires"].clone();
     site.thread_left(6, "1.0", "1.5");
     let learned = site.ask("learned");
