@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::convert::{mn, run_of};
+use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
@@ -281,6 +282,9 @@ fn worked_with(
     };
     let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
     let totals = totals(&lines);
+    let refused = lines.iter().filter_map(|line| line.refused.as_ref());
+    let told: Vec<String> = refused.map(|r| r.sentence.clone()).collect();
+    note_differing(differing(job, Some(run), Wires::Count), told, &mut notes);
     lines.sort_by_key(|l| (!l.trial, l.wire));
     let sheet = CutSheet {
         run: run.id,

@@ -11,6 +11,7 @@ mod checked;
 mod convert;
 mod cut_plan;
 mod cuts;
+mod differing;
 mod disputes;
 mod drilling;
 mod even;
@@ -60,6 +61,7 @@ pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
     release, released_outside,
 };
+pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Side, disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
@@ -67,7 +69,7 @@ pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
 };
-pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
+pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule, unsettled_to_drill};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
@@ -112,6 +114,7 @@ pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
     TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
 };
+
 
 use mechanics::MechanicsError;
 

@@ -8,8 +8,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::basis::unsettled_before_ordering;
 use super::convert::{ends_of, fitting_of, mm, nm, no_slope, slope_of, strand_of};
+use super::differing::{Wires, differing};
 use super::lengths::readings;
 use super::slips::{deduction_over_wires, floor_over_top};
 use super::tension::TensionPlan;
@@ -150,7 +150,7 @@ pub(super) fn problems(
         fields::BAY_CLEAR.name,
         fields::POST_SUPPORT.name,
     ];
-    let unsettled = unsettled_before_ordering(job, run);
+    let unsettled = differing(job, Some(run), Wires::LeftOut);
     for one in unsettled
         .iter()
         .filter(|u| !told.contains(&u.field.as_str()))

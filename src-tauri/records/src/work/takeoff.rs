@@ -10,6 +10,7 @@ use ts_rs::TS;
 
 use super::convert::{ends_of, mm, nm, no_slope, record_hand, slope_of, terminal_for, thread_hand};
 use super::cuts::cut_sheet;
+use super::differing::{Wires, differing, note_differing};
 use super::{WorkError, words};
 use crate::job::{Job, Run};
 use crate::model::fields;
@@ -144,6 +145,12 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
             }
         }
     }
+    let apart = differing(job, None, Wires::Count);
+    let apart = apart.into_iter().filter(|one| {
+        let said = [fields::JOB_ALLOWANCES.name, fields::RUN_LINING.name];
+        !said.contains(&one.field.as_str())
+    });
+    note_differing(apart.collect(), [], &mut notes);
     let counted = takeoff::take_off(&parts, &allowances(&allowed))?;
     if let Some(first) = strands.first_mut() {
         first.sample_mm = nm(allowed.sample_strand_nm).value();

@@ -16,6 +16,7 @@ mod careful;
 mod common;
 mod cuts;
 mod decided;
+mod differing;
 mod disputes;
 mod ends;
 mod evidence;

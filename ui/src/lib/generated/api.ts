@@ -4677,7 +4677,11 @@ posts: Array<PostProgress>,
 /**
  * Whether the bays' gaps all stop.
  */
-gapsStop: boolean, };
+gapsStop: boolean,
+/**
+ * What people differ on that this rests on, each in a sentence.
+ */
+notes: Array<string>, };
 
 /**
  * Wires as they could be laid out.
