@@ -18,6 +18,7 @@ use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
 use super::standing::Stands;
+use super::to_cut::to_cut;
 use super::{WorkError, rules, slips};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
@@ -230,7 +231,12 @@ pub struct CutSheet {
 /// # Errors
 /// When the run is unknown or a figure of its posts or thread can't be.
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
-    Ok(worked(job, run_of(job, run)?)?.0)
+    let mut sheet = worked(job, run_of(job, run)?)?.0;
+    // What is asked as wires are released stands beside them before.
+    let against = to_cut(job, run)?;
+    let told = against.refused.into_iter().chain(against.questions);
+    sheet.notes.splice(0..0, told);
+    Ok(sheet)
 }
 
 /// Whether a wire that is released and not cut yet lies outside its window as its length reads now.

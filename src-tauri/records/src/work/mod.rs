@@ -49,6 +49,7 @@ mod supports;
 mod takeoff;
 mod tension;
 mod tensioning;
+mod to_cut;
 pub mod words;
 
 pub use as_built::{OpeningTold, openings_of_post, openings_of_run};
@@ -115,6 +116,7 @@ pub use tensioning::{
     TurnIn, TurnWorth, UsualOrder, WireNow, tensioning,
 };
 
+pub use to_cut::{ToCut, odd_against_bays, to_cut};
 
 use mechanics::MechanicsError;
 

@@ -2665,7 +2665,8 @@ beforeTrial?: string,
  */
 deduction?: DeductionBy,
 /**
- * Set when the person was asked about a trial reading that can hardly be right and said yes.
+ * Set when the person was asked and said yes: about a trial reading that can hardly be right,
+ * lengths that contradict the bays, a bay that the table has no figure for.
  */
 confirmed?: boolean,
 /**
