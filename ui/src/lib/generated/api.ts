@@ -57,7 +57,12 @@ takenNow?: boolean,
 /**
  * Position at the moment of capture, where the device gave one.
  */
-position?: Position, };
+position?: Position,
+/**
+ * Set when the person was asked about a picture that can't be shown and is to be evidence, and
+ * said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * A piece of an upload as base64.
@@ -5440,7 +5445,11 @@ created?: string,
 /**
  * Why the others do not see it yet, in words; left out where it counts.
  */
-notCounting?: string, };
+notCounting?: string,
+/**
+ * What the person is to know of what was kept, each a sentence; left out where there is nothing.
+ */
+remarks?: Array<string>, };
 
 /**
  * Reels beside their bound.
@@ -7784,7 +7793,11 @@ shows: ShowsWhat,
 /**
  * False unties.
  */
-tied: boolean, };
+tied: boolean,
+/**
+ * Set when the person was asked about a picture that can't be shown, and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * What brings a wire to the tension of a pass from where it is.
