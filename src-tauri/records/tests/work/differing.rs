@@ -7,7 +7,7 @@ use records::book::Key;
 use records::ids::{Hash, ItemId};
 use records::job::reader;
 use records::library;
-use records::model::values::{PostRole};
+use records::model::values::{PostRole, Terminals};
 use records::model::{bounds, fields};
 use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
@@ -329,4 +329,32 @@ fn nothing_is_drilled_on_a_disputed_section_hole_size_end_or_fall() {
             .iter()
             .any(|name| name.contains("floor level"))
     );
+}
+
+#[test]
+fn disputed_terminals_leave_out_no_lock_nut_silently() {
+    let mut s = measured();
+    let fitting = Subject::Item(ItemKind::FittingSet, s.fitting);
+    let set = &library::fitting_sets()[0];
+    let mut other: Terminals = set.terminals.clone();
+    other.left.hole_nm += MM;
+    s.say_over(
+        fields::FITTING_TERMINALS,
+        &fitting,
+        "",
+        Some(other),
+        None,
+        Vec::new(),
+    );
+    let found = s.with_job(|job| take_off(job).unwrap());
+    assert!(!found.lines.iter().any(|l| l.part == "lock nut"));
+    for run in ["A", "B"] {
+        let said = format!("Run {run}: lock nuts are not counted: the terminals of fitting set");
+        let told = found.notes.iter().find(|n| n.starts_with(&said));
+        assert!(
+            told.is_some_and(|n| n.contains("disputed")),
+            "{:?}",
+            found.notes
+        );
+    }
 }
