@@ -29,6 +29,7 @@ mod limits;
 mod next;
 mod odd;
 mod odd_ends;
+mod odd_layout;
 mod offered;
 mod ordering;
 mod posts;
@@ -78,6 +79,7 @@ pub use learning::{
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
 pub use odd_ends::{odd_out_by, odd_thread_left};
+pub use odd_layout::odd_in_layout;
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
