@@ -62,7 +62,7 @@ struct Alike<'a> {
 /// Sets the drilling template of a run, or of one of its posts.
 ///
 /// # Errors
-/// [`HandoverError::NoTemplate`] where nothing is to be drilled or
+/// [`HandoverError::NoSuchRun`]; [`HandoverError::NoTemplate`] where nothing is to be drilled or
 /// people differ on what the holes follow from;
 /// [`HandoverError::Document`] with what the typesetter said.
 pub fn drilling_template(
@@ -72,7 +72,7 @@ pub fn drilling_template(
     made: At,
 ) -> Result<DrillingTemplate, HandoverError> {
     let refuse = |why: String| HandoverError::NoTemplate(why);
-    let found = job.run(run).ok_or_else(|| refuse("The job has no such run.".to_owned()))?;
+    let found = job.run(run).ok_or(HandoverError::NoSuchRun(run))?;
     settled(job, run)?;
     let schedule = work::hole_schedule(job, run).map_err(|e| refuse(format!("{e}.")))?;
     let alike = alike(&schedule, ask.post);
