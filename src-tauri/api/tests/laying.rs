@@ -287,3 +287,27 @@ fn a_written_template_is_handed_out_where_the_person_looks_and_overwrites_nothin
     let gone = site.ann.refused("handOut", json!({"file": "labels/a.pdf"}));
     assert_eq!(gone.code, api::ErrorCode::NotFound);
 }
+
+#[test]
+fn a_template_of_an_unknown_run_or_of_nothing_to_drill_is_no_fault_of_a_disk() {
+    let site = Site::surveyed(0);
+    let unknown = json!({"job": site.job, "run": site.job});
+    let refused = site.ann.refused("drillingTemplate", unknown);
+    assert_eq!(refused.code, api::ErrorCode::NotFound, "{refused:?}");
+    assert!(
+        refused.message.contains("choose one of its runs"),
+        "{refused:?}"
+    );
+    let named =
+        json!({"job": site.job, "thing": "run", "fields": [{"field": "name", "value": "C"}]});
+    let made = site.ann.call("addThing", named);
+    let run = made["created"].as_str().unwrap().trim_start_matches("run:");
+    let refused = site
+        .ann
+        .refused("drillingTemplate", json!({"job": site.job, "run": run}));
+    assert_eq!(refused.code, api::ErrorCode::Invalid, "{refused:?}");
+    assert!(
+        refused.message.contains("has no holes to mark"),
+        "{refused:?}"
+    );
+}

@@ -320,3 +320,26 @@ fn characters_that_turn_a_name_around_are_seen_on_screens() {
     let overview = eve.call("overview", json!({})).to_string();
     assert!(!overview.contains('\u{202e}'), "{overview}");
 }
+
+#[test]
+fn a_device_that_does_not_ask_is_not_found_and_says_where_to_look() {
+    let crew = Crew::of_two();
+    let unknown = crew
+        .ann
+        .id()
+        .as_str()
+        .unwrap()
+        .chars()
+        .rev()
+        .collect::<String>();
+    let ask = json!({"device": unknown, "digits": "0000000000000000", "role": "installer"});
+    let refused = crew.ann.refused("admit", ask);
+    assert_eq!(refused.code, ErrorCode::NotFound, "{refused:?}");
+    assert!(
+        refused
+            .message
+            .contains("Look at the list of those that ask"),
+        "{}",
+        refused.message
+    );
+}

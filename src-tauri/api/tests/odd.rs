@@ -66,6 +66,64 @@ fn first_fields_far_from_what_is_built_wait_for_a_yes() {
 }
 
 #[test]
+fn fewer_wires_than_are_told_of_and_a_second_run_or_post_of_a_name_wait_for_a_yes() {
+    let site = Site::surveyed(0);
+    let run = format!("run:{}", site.run);
+    let say = |subject: &str, field: &str, value: Value| json!({"job": site.job, "claims": [{"subject": subject, "field": field, "value": value}]});
+    // The survey reads wires 1, 6 and 12.
+    let asked = asked_once(
+        &site.ann,
+        &site.job,
+        "say",
+        say(&run, "wireCount", json!(8)),
+    );
+    assert!(asked.contains("wire 12 of run A"), "{asked}");
+    let asked = asked_once(
+        &site.ann,
+        &site.job,
+        "say",
+        say(&run, "wireCount", json!(0)),
+    );
+    assert!(asked.contains("wires 1, 6, 12 of run A"), "{asked}");
+    site.ann.call("say", say(&run, "wireCount", json!(12)));
+    let add =
+        |thing: &str, fields: Value| json!({"job": site.job, "thing": thing, "fields": fields});
+    let named = |name: &str| json!([{"field": "name", "value": name}]);
+    let asked = asked_once(&site.ann, &site.job, "addThing", add("run", named(" a ")));
+    assert!(
+        asked.contains("A run named a stands in this job already"),
+        "{asked}"
+    );
+    let asked = asked_once(&site.ann, &site.job, "addThing", add("post", named("A3")));
+    assert!(
+        asked.contains("A post named A3 stands in this job already"),
+        "{asked}"
+    );
+    let none = json!([{"field": "name", "value": "C"}, {"field": "wireCount", "value": 0}]);
+    let asked = asked_once(&site.ann, &site.job, "addThing", add("run", none));
+    assert!(asked.contains("no wires at all"), "{asked}");
+    // The same name said again of the same run is no second one.
+    site.ann.call("say", say(&run, "name", json!("A")));
+}
+
+#[test]
+fn a_refused_figure_ends_its_sentence_once() {
+    let site = Site::surveyed(1);
+    let slope = json!({"riseNm": 2000 * MM, "goingNm": 10 * MM, "risers": 9});
+    let claim = json!({"subject": format!("run:{}", site.run), "field": "slope", "value": slope});
+    let refused = site
+        .ann
+        .refused("say", json!({"job": site.job, "claims": [claim]}));
+    assert!(
+        refused
+            .message
+            .ends_with("in another unit. Nothing was saved."),
+        "{}",
+        refused.message
+    );
+}
+
+#[test]
 fn values_over_a_hundred_metres_or_in_another_unit_wait_for_a_yes() {
     let site = Site::surveyed(0);
     let job = format!("job:{}", site.job);

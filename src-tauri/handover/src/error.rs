@@ -39,6 +39,9 @@ pub enum HandoverError {
     /// A template that can't be drilled by.
     #[error("{0} No template was made")]
     NoTemplate(String),
+    /// The job has no such run.
+    #[error("run {0} is not in this job; choose one of its runs, no template was made")]
+    NoSuchRun(records::ids::ItemId),
     /// Someone ended it.
     #[error("ended before it was done; nothing was written")]
     Cancelled,

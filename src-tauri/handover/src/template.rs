@@ -1,7 +1,7 @@
 //! A drilling template of a run's posts as a PDF at full size.
 //!
-//! Faces that are drilled alike share their pages. Invariant: a template of heights that people
-//! differ on is not made, and every page carries two bars of 100 mm with the words to measure them
+//! Faces that are drilled alike share their pages. Invariant: no template is made while people
+//! differ on what its holes follow from, and every page carries two bars of 100 mm with the words to measure them
 //! first.
 
 use mechanics::Millimetres;
@@ -62,7 +62,8 @@ struct Alike<'a> {
 /// Sets the drilling template of a run, or of one of its posts.
 ///
 /// # Errors
-/// [`HandoverError::NoTemplate`] where nothing is to be drilled or people differ on heights;
+/// [`HandoverError::NoSuchRun`]; [`HandoverError::NoTemplate`] where nothing is to be drilled or
+/// people differ on what the holes follow from;
 /// [`HandoverError::Document`] with what the typesetter said.
 pub fn drilling_template(
     job: &Job<'_>,
@@ -71,10 +72,8 @@ pub fn drilling_template(
     made: At,
 ) -> Result<DrillingTemplate, HandoverError> {
     let refuse = |why: String| HandoverError::NoTemplate(why);
-    let found = job
-        .run(run)
-        .ok_or_else(|| refuse("The job has no such run.".to_owned()))?;
-    settled(job, found)?;
+    let found = job.run(run).ok_or(HandoverError::NoSuchRun(run))?;
+    settled(job, run)?;
     let schedule = work::hole_schedule(job, run).map_err(|e| refuse(format!("{e}.")))?;
     let alike = alike(&schedule, ask.post);
     if alike.is_empty() {
@@ -113,37 +112,21 @@ pub fn drilling_template(
     })
 }
 
-fn settled(job: &Job<'_>, run: &Run) -> Result<(), HandoverError> {
-    let of = run.subject();
-    let reader = &job.reader;
-    let apart: Vec<&str> = [
-        (reader.blocks(fields::RUN_SHAPE, &of), "shape"),
-        (reader.blocks(fields::RUN_SLOPE, &of), "slope"),
-        (
-            reader.blocks(fields::RUN_WIRE_COUNT, &of),
-            "number of wires",
-        ),
-        (
-            reader.blocks(fields::RUN_WIRE_HEIGHTS, &of),
-            "heights of the wires",
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(apart, name)| apart.then_some(name))
-    .collect();
+fn settled(job: &Job<'_>, run: ItemId) -> Result<(), HandoverError> {
+    let apart = work::unsettled_to_drill(job, run)
+        .map_err(|e| HandoverError::NoTemplate(format!("{e}.")))?;
     if apart.is_empty() {
         return Ok(());
     }
     Err(HandoverError::NoTemplate(format!(
-        "People differ on the {} of run {}: settle it before anything is drilled.",
-        apart.join(" and the "),
-        run.name
+        "People differ on {}: settle it before anything is drilled.",
+        apart.join(" and ")
     )))
 }
 
 fn shown(job: &Job<'_>, subject: &str) -> String {
-    let title = job.reader.value(fields::JOB_TITLE, subject);
-    visible::shown(&title.unwrap_or_default())
+    let title = job.reader.one(fields::JOB_TITLE, subject, "");
+    visible::shown(&title.label())
 }
 
 /// Faces that are drilled alike, of one post alone or of all.

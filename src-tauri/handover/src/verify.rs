@@ -94,9 +94,39 @@ pub enum FaultKind {
     Cancelled,
 }
 
+impl FaultKind {
+    /// What to do, as it follows what is wrong; empty where that says it itself.
+    #[must_use]
+    pub const fn what_to_do(self) -> &'static str {
+        match self {
+            FaultKind::Missing => {
+                ". Copy the whole folder again from where it was made, or ask for the handover again"
+            }
+            FaultKind::Unlisted => {
+                ". Move the file out of the folder and look again; nothing it says is the crew's"
+            }
+            FaultKind::Sum => {
+                ". Don't rely on this copy: copy the folder again from where it was made, or ask for \
+                 the handover again"
+            }
+            FaultKind::State | FaultKind::Document => {
+                ". Don't rely on its figures: make the handover again on a device of the crew, or ask \
+                 for it again"
+            }
+            FaultKind::Name | FaultKind::Entry | FaultKind::Chain | FaultKind::Picture => {
+                ". Don't rely on this copy: ask a device of the crew for the handover again"
+            }
+            FaultKind::Signature
+            | FaultKind::NotSigned
+            | FaultKind::OtherCrew
+            | FaultKind::Cancelled => "",
+        }
+    }
+}
+
 /// The first fault that was found.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{file}: {what}")]
+#[error("{file}: {what}{}", .kind.what_to_do())]
 pub struct Fault {
     /// Its kind.
     pub kind: FaultKind,

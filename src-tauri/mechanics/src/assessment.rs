@@ -94,6 +94,20 @@ pub struct Opening {
     pub probe_passed: bool,
 }
 
+/// An opening that there is or may be, and that nobody measured yet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Unmeasured {
+    /// Name ("end post to wall at A1").
+    pub label: String,
+    /// What bounds it.
+    pub kind: OpeningKind,
+    /// Its clear size by the geometry of the layout, where that tells it.
+    pub by_geometry: Option<Millimetres>,
+    /// What the geometry assumes, and what the opening hangs on, in a sentence; empty where nothing.
+    pub remark: String,
+}
+
 /// A layout, as far as the rules look at it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -126,6 +140,9 @@ pub struct Layout {
     pub bays: Vec<Bay>,
     /// Openings.
     pub openings: Vec<Opening>,
+    /// Openings that the rules ask about and nobody measured yet.
+    #[serde(default)]
+    pub unmeasured: Vec<Unmeasured>,
     /// Heights of the horizontal wires above the surface.
     pub wire_heights: Vec<Millimetres>,
     /// Whether it stands at a pool's boundary; nothing where not asked yet.

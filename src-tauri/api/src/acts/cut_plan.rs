@@ -300,7 +300,7 @@ pub(crate) fn labels(record: &mut Record, job: BookId, cut: bool) -> Result<Labe
     }
     let title = job.reader.one(fields::JOB_TITLE, &job.subject(), "");
     Ok(Labels {
-        title: title.shown().cloned().unwrap_or_default(),
+        title: title.label(),
         labels,
         made,
     })

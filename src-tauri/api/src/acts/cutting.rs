@@ -66,9 +66,20 @@ fn ready(
     request: &IssueCuts,
 ) -> Result<Vec<Ready>, ApiError> {
     let sheet = work::cut_sheet(job, run)?;
+    let against = work::to_cut(job, run)?;
+    if let Some(why) = against.refused {
+        let why = format!("{why} Nothing was released.");
+        return Err(ApiError::invalid(why));
+    }
+    let mut asked = against.questions;
+    let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
     match &sheet.taught {
         None => trial_first(request, &sheet, job, run, numbers)?,
-        Some(taught) => chosen(request, taught)?,
+        Some(taught) => asked.extend(chosen(request, taught)?),
+    }
+    if !request.confirmed && !asked.is_empty() {
+        let question = format!("{} Release all the same?", asked.join(" "));
+        return Err(ApiError::new(ErrorCode::Questioned, question));
     }
     let line_of = |number: &u32| {
         let line = sheet.lines.iter().find(|line| line.wire == *number);
@@ -77,7 +88,13 @@ fn ready(
     };
     numbers
         .iter()
-        .map(|number| ready_line(job, &sheet, line_of(number)?, request))
+        .map(|number| {
+            let mut ready = ready_line(job, &sheet, line_of(number)?, request)?;
+            let why = [ready.with.reason.take(), yes.clone()];
+            let why: Vec<String> = why.into_iter().flatten().collect();
+            ready.with.reason = (!why.is_empty()).then(|| why.join("; "));
+            Ok(ready)
+        })
         .collect()
 }
 
@@ -149,8 +166,9 @@ fn trial_first(
     ))
 }
 
-/// Asks for the choice between what a trial wire taught and what was computed.
-fn chosen(request: &IssueCuts, taught: &Taught) -> Result<(), ApiError> {
+/// Asks for the choice between what a trial wire taught and what was computed; what is to be asked
+/// about the one that was chosen.
+fn chosen(request: &IssueCuts, taught: &Taught) -> Result<Vec<String>, ApiError> {
     match request.deduction {
         None => Err(ApiError::new(
             ErrorCode::Changed,
@@ -160,12 +178,8 @@ fn chosen(request: &IssueCuts, taught: &Taught) -> Result<(), ApiError> {
                 taught.sentence
             ),
         )),
-        Some(DeductionBy::Learned) if !request.confirmed && !taught.questions.is_empty() => {
-            let asked = taught.questions.join(" ");
-            let question = format!("{asked} Cut by what was learned all the same?");
-            Err(ApiError::new(ErrorCode::Questioned, question))
-        }
-        Some(_) => Ok(()),
+        Some(DeductionBy::Learned) => Ok(taught.questions.clone()),
+        Some(_) => Ok(Vec::new()),
     }
 }
 

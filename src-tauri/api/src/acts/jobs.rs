@@ -46,6 +46,7 @@ pub(crate) fn add_thing(
         first = first.raw(spec.name, &one.place, &one.value);
         let question = work::odd_value(subject.kind(), spec.name, &one.value, &[]);
         odd.extend(question.map(|question| say::asked_of(spec, &question)));
+        odd.extend(say::of_layout(record, job, &subject, spec, &one.value)?);
     }
     say::check_layout(record, job, &subject, &request.fields)?;
     if !request.confirmed {

@@ -25,8 +25,7 @@ pub(crate) fn wire(
     length: Length,
     with: &LengthRead,
 ) -> Result<Acted, ApiError> {
-    let spread = with.spread_nm.map(|nm| Length { nm });
-    question_wire(&record.job(job)?, run, request, (length, spread))?;
+    question_wire(&record.job(job)?, run, request, (length, with))?;
     let mut act = Act::default();
     act.claim(
         fields::WIRE_LENGTH,
@@ -44,17 +43,23 @@ fn question_wire(
     job: &Job<'_>,
     run: ItemId,
     request: &Measure,
-    (length, spread): (Length, Option<Length>),
+    (length, with): (Length, &LengthRead),
 ) -> Result<(), ApiError> {
     let run = run_in(job, run)?;
     wire_of(run, request.wire)?;
     // A spread that can't be is refused, whatever was answered.
+    let spread = with.spread_nm.map(|nm| Length { nm });
     let off = spread.map(work::odd_spread).transpose()?.flatten();
     if request.confirmed {
         return Ok(());
     }
     let odd = work::odd_length(job, run, request.wire, length)?;
-    ask(odd.into_iter().chain(off))
+    // A length in another unit contradicts the bays too: one question is enough.
+    let apart = match odd.is_empty() {
+        true => work::odd_against_bays(run, request.wire, length, with)?,
+        false => None,
+    };
+    ask(odd.into_iter().chain(apart).chain(off))
 }
 
 /// Records the clear distance of a bay.

@@ -35,6 +35,19 @@ pub(crate) fn admit(
     Ok(())
 }
 
+/// A device that does not ask is named so: most likely its id was mistyped, or it has not joined.
+pub(crate) fn no_applicant(error: sync::SyncError) -> ApiError {
+    match error {
+        sync::SyncError::NotFound { .. } => ApiError::new(
+            ErrorCode::NotFound,
+            "No device of this id asks to be admitted in the shared folder. Look at the list of those \
+             that ask, and copy the id from there; a device asks once it has joined this folder. \
+             Nothing was changed.",
+        ),
+        other => other.into(),
+    }
+}
+
 /// The person at a device that asks: one whom the crew knows keeps the crew's name, and is asked
 /// about where the device says another.
 fn person_at(crew: &Crew, one: &sync::Applicant, as_known: bool) -> Result<Person, ApiError> {

@@ -6,13 +6,15 @@ use records::Record;
 use records::RecordError;
 use records::entry::FileRef;
 use records::ids::BookId;
+use records::job::Job;
 use records::model::context::Shows;
-use records::model::values::{PhotoExif, Position, Taken};
+use records::model::values::{Evidence, PhotoExif, Position, Taken};
 use records::model::{Field, fields};
-use records::photos::{self, ExifFacts, Object, Prepared, Preview};
+use records::photos::{self, ExifFacts, Inspected, NoPreview, Object, Prepared, Preview};
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
 
+use super::ask;
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
 use crate::handlers::pictures::{AddPhoto, ShowsWhat, TiePicture};
@@ -64,14 +66,37 @@ fn store(folder: &Path, objects: Vec<(String, &[u8], &str)>) -> Result<Vec<FileR
         .collect()
 }
 
+/// Asks about a picture that can't be shown before it stands as evidence: nobody can look at it.
+pub(crate) fn ask_unseen(seen: &Inspected, request: &AddPhoto) -> Result<(), ApiError> {
+    let evidence = request.shows.iter().any(|one| proves(one.evidence));
+    match &seen.no_preview {
+        Some(unseen) if evidence && !request.confirmed => {
+            let doubt = unseen.doubt();
+            ask([format!("{doubt} Is it to be evidence all the same?")])
+        }
+        _ => Ok(()),
+    }
+}
+
+const fn proves(evidence: Evidence) -> bool {
+    !matches!(evidence, Evidence::Other)
+}
+
+/// What the person who adds a picture is to know of it.
+pub(crate) fn told_of(seen: &Inspected) -> Vec<String> {
+    let unseen = seen.no_preview.as_ref().map(NoPreview::doubt);
+    seen.remarks.iter().cloned().chain(unseen).collect()
+}
+
 /// Takes a picture whose bytes are kept into the record, with what it witnesses and shows.
 pub(crate) fn add_photo(
     record: &mut Record,
     job: BookId,
     files: Vec<FileRef>,
-    exif: &ExifFacts,
+    seen: &Inspected,
     request: &AddPhoto,
 ) -> Result<(Acted, Subject), ApiError> {
+    let exif = &seen.exif;
     let now = (record.clock().now_ms(), record.clock().offset_min());
     let caption = photos::visible(request.caption.trim(), 400);
     let place = exif_position(exif);
@@ -83,7 +108,7 @@ pub(crate) fn add_photo(
             Some(taken(exif, request.taken_now, now)),
         )?
         .with(fields::PHOTO_POSITION, "", request.position.or(place))?
-        .with(fields::PHOTO_EXIF, "", Some(as_read(exif)))?;
+        .with(fields::PHOTO_EXIF, "", Some(as_read(seen)))?;
     let subject = Subject::Item(ItemKind::Photo, new_item()?);
     let mut act = Act::default();
     act.create(subject, first, files);
@@ -142,12 +167,29 @@ pub(crate) fn tie_picture(
         _ => return Err(ApiError::invalid("That is no picture or document.")),
     };
     let about: Subject = request.shows.subject.parse()?;
+    if request.tied && proves(request.shows.evidence) && !request.confirmed {
+        ask(unseen(&record.job(job)?, &picture))?;
+    }
     let place = about.to_string();
     let earlier = Earlier::over(tips(record, job, &picture, field.name, &place)?);
     let (tied, with) = (Some(&request.tied), showing(&request.shows));
     let mut act = Act::default();
     act.claim(field, picture, &place, tied, &with, earlier)?;
     act.record(record, job)
+}
+
+/// What to ask of a picture that was kept without anything to show.
+fn unseen(job: &Job<'_>, picture: &Subject) -> Option<String> {
+    let Subject::Item(ItemKind::Photo, id) = picture else {
+        return None;
+    };
+    let photo = job.photos.iter().find(|photo| photo.id == *id)?;
+    let shown = photo.files.iter().any(|file| file.kind == "view.jpg");
+    (!shown).then(|| {
+        "This picture is kept as it is and can't be shown: nobody can see what it proves. Take it \
+         again if it is to be evidence. Tie it all the same?"
+            .to_owned()
+    })
 }
 
 /// When a picture was taken: the app's own time first, the file's where the app was not there.
@@ -176,13 +218,18 @@ fn taken(exif: &ExifFacts, taken_now: bool, (now_ms, offset_min): (i64, i32)) ->
 }
 
 /// What the file itself says, with what could not be believed.
-fn as_read(exif: &ExifFacts) -> PhotoExif {
+fn as_read(seen: &Inspected) -> PhotoExif {
+    let exif = &seen.exif;
     let doubts = exif.uncertain.iter();
+    let unseen = seen.no_preview.as_ref().map(NoPreview::doubt);
     PhotoExif {
         time: exif.taken.as_ref().map(|t| t.local.clone()),
         position: exif_position(exif),
         orientation: Some(u32::from(exif.orientation)),
-        doubts: doubts.map(|u| format!("{}: {}", u.raw, u.why)).collect(),
+        doubts: doubts
+            .map(|u| format!("{}: {}", u.raw, u.why))
+            .chain(unseen)
+            .collect(),
     }
 }
 

@@ -10,7 +10,7 @@ use records::job::reader::values;
 use records::model::bounds;
 use records::model::fields::{self, FieldSpec};
 use records::model::values::{Length, PostRole};
-use records::subject::{ItemKind, Subject};
+use records::subject::{ItemKind, Subject, SubjectKind};
 use records::work;
 use serde_json::Value;
 
@@ -124,7 +124,30 @@ fn odd_beside(
         false => values(record.view(job)?, &key),
     };
     let question = work::odd_value(subject.kind(), spec.name, &one.value, &stands);
-    Ok(question.map(|question| asked_of(spec, &question)))
+    match question {
+        Some(question) => Ok(Some(asked_of(spec, &question))),
+        None => of_layout(record, job, subject, spec, &one.value),
+    }
+}
+
+/// What to ask about the number of a run's wires, and about a name that stands already.
+pub(crate) fn of_layout(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    spec: &FieldSpec,
+    value: &Value,
+) -> Result<Option<String>, ApiError> {
+    let layout = matches!(subject.kind(), SubjectKind::Run | SubjectKind::Post);
+    if !layout || ![fields::RUN_WIRE_COUNT.name, fields::RUN_NAME.name].contains(&spec.name) {
+        return Ok(None);
+    }
+    Ok(work::odd_in_layout(
+        &record.job(job)?,
+        subject,
+        spec.name,
+        value,
+    ))
 }
 
 /// A question with what it is about: an act says several fields.

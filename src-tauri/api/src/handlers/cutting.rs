@@ -32,7 +32,8 @@ pub struct IssueCuts {
     #[serde(default)]
     #[ts(optional)]
     pub deduction: Option<DeductionBy>,
-    /// Set when the person was asked about a trial reading that can hardly be right and said yes.
+    /// Set when the person was asked and said yes: about a trial reading that can hardly be right,
+    /// lengths that contradict the bays, a bay that the table has no figure for.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
     pub confirmed: bool,

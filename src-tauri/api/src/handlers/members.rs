@@ -80,7 +80,7 @@ pub fn admit(app: &App, request: Admit) -> Result<Overview, ApiError> {
     let device = request.device.parse()?;
     let record = app.shared_record();
     let (crew, store) = folder_of(&record)?;
-    let one = sync::applicant(&store, &record, crew, &device)?;
+    let one = sync::applicant(&store, &record, crew, &device).map_err(acts::no_applicant)?;
     let mut record = held(&record);
     acts::admit(&mut record, crew, &one, &request)?;
     overview::overview(&mut record)

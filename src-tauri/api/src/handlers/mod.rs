@@ -52,6 +52,10 @@ pub struct Recorded {
     #[ts(optional)]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub not_counting: Option<String>,
+    /// What the person is to know of what was kept, each a sentence; left out where there is nothing.
+    #[ts(optional, as = "Option<Vec<String>>")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub remarks: Vec<String>,
 }
 
 impl Recorded {
@@ -60,7 +64,12 @@ impl Recorded {
             entries: acted.entries.iter().map(ToString::to_string).collect(),
             created: None,
             not_counting: acted.not_counting.clone(),
+            remarks: Vec::new(),
         }
+    }
+
+    pub(crate) fn with(self, remarks: Vec<String>) -> Self {
+        Recorded { remarks, ..self }
     }
 
     pub(crate) fn created(acted: &Acted, subject: &Subject) -> Self {

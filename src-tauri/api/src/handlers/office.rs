@@ -80,6 +80,8 @@ impl From<handover::HandoverError> for ApiError {
             handover::HandoverError::NotEmpty(_) | handover::HandoverError::Taken(_) => {
                 ErrorCode::Invalid
             }
+            handover::HandoverError::NoTemplate(_) => ErrorCode::Invalid,
+            handover::HandoverError::NoSuchRun(_) => ErrorCode::NotFound,
             _ => ErrorCode::Storage,
         };
         ApiError::new(code, error.to_string())

@@ -48,6 +48,11 @@ pub struct AddPhoto {
     #[serde(default)]
     #[ts(optional)]
     pub position: Option<Position>,
+    /// Set when the person was asked about a picture that can't be shown and is to be evidence, and
+    /// said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.
@@ -55,12 +60,13 @@ pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let bytes = request.source.whole(&app.uploads)?;
     let prepared = prepared(app, &request, &bytes)?;
+    acts::ask_unseen(&prepared.inspected, &request)?;
     let folder = app.record().photos_dir();
     let files = acts::store_photo(&folder, &bytes, &prepared)?;
-    let exif = &prepared.inspected.exif;
-    let (acted, photo) = acts::add_photo(&mut app.record(), job, files, exif, &request)?;
+    let seen = &prepared.inspected;
+    let (acted, photo) = acts::add_photo(&mut app.record(), job, files, seen, &request)?;
     request.source.clear(&app.uploads);
-    Ok(Recorded::created(&acted, &photo))
+    Ok(Recorded::created(&acted, &photo).with(acts::told_of(seen)))
 }
 
 /// The picture, decoded and made small; that takes time and needs no lock.
@@ -125,6 +131,10 @@ pub struct TiePicture {
     pub shows: ShowsWhat,
     /// False unties.
     pub tied: bool,
+    /// Set when the person was asked about a picture that can't be shown, and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 /// Ties a picture or document to what it shows, or unties it.

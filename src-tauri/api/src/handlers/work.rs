@@ -5,7 +5,7 @@ use records::ids::ItemId;
 use records::job::Job;
 use records::work::{
     self, BeforeOrdering, CutSheet, HoleSchedule, Lacks, NextAct, Progress, TakeOff, TensionPlan,
-    Tensions, WorkError,
+    Tensions, Wires, WorkError,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -61,12 +61,23 @@ pub fn hole_schedule(app: &App, request: OfRun) -> Result<HoleSchedule, ApiError
 
 /// Tells the readings of a run against its tensions.
 pub fn tensions(app: &App, request: OfRun) -> Result<Tensions, ApiError> {
-    of_run(app, &request, work::tensions)
+    of_run(app, &request, |job, run| {
+        let mut found = work::tensions(job, run)?;
+        let apart = work::differing_on(job, run, Wires::Count);
+        found.notes.extend(apart);
+        Ok(found)
+    })
 }
 
 /// Tells what a run may be tensioned to, and why.
 pub fn tension_plan(app: &App, request: OfRun) -> Result<TensionPlan, ApiError> {
-    of_run(app, &request, work::tension_plan)
+    of_run(app, &request, |job, run| {
+        let mut found = work::tension_plan(job, run)?;
+        let mut apart = work::differing_on(job, run, Wires::LeftOut);
+        apart.retain(|sentence| !found.unsettled.contains(sentence));
+        found.unsettled.extend(apart);
+        Ok(found)
+    })
 }
 
 /// Tells how far the wires, bays and posts of a run have come.

@@ -188,7 +188,10 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
             card.disputed = job.reader.unsettled().count();
             let open = job.defects.iter().filter(|d| d.closed.value().is_none());
             card.open_defects = open.count();
-            let text = |field| job.reader.value(field, &job.subject());
+            let text = |field| {
+                let label = job.reader.one(field, &job.subject(), "").label();
+                Some(label).filter(|label| !label.is_empty())
+            };
             card.title = text(fields::JOB_TITLE).map_or(card.title, name);
             card.place = text(fields::JOB_PLACE).map_or(card.place, name);
         }

@@ -129,9 +129,10 @@ impl Site {
 
     /// Releases and cuts wires by the computed deduction, whatever was learned.
     pub(crate) fn cut(&self, wires: &str) {
-        let mut release = json!({"wires": wires, "beforeTrial": "one reel only"});
+        let mut release =
+            json!({"wires": wires, "beforeTrial": "one reel only", "confirmed": true});
         if !self.ask("cutSheet")["taught"].is_null() {
-            release = json!({"wires": wires, "deduction": "computed"});
+            release = json!({"wires": wires, "deduction": "computed", "confirmed": true});
         }
         self.call("issueCuts", release);
         let tick = json!({"wires": wires, "act": "cut", "done": true});

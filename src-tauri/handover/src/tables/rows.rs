@@ -4,7 +4,7 @@
 use records::ids::{Hash, ItemId};
 use records::job::{Fact, Job, Run, Standing};
 use records::model::context::{Number, ReadingTold, TensionRead};
-use records::model::values::Force;
+use records::model::values::{Arrival, BatchKind, Force};
 
 use super::{Cell, Table};
 use crate::tell::words;
@@ -385,6 +385,11 @@ pub(crate) fn parts(job: &Job<'_>) -> Table {
         .iter()
         .map(|b| {
             let arrival = b.arrival.as_ref();
+            // A hand is told where there is one: the rest is only counted.
+            let handed =
+                arrival.filter(|a| b.kind.is_some_and(BatchKind::has_hands) || a.counted_right > 0);
+            let of_hand =
+                |count: fn(&Arrival) -> i64| handed.map_or(Cell::Empty, |a| number(count(a)));
             vec![
                 b.name.clone().into(),
                 b.kind.map_or("", words::batch).into(),
@@ -394,8 +399,9 @@ pub(crate) fn parts(job: &Job<'_>) -> Table {
                 b.metres
                     .map_or(Cell::Empty, |m| Cell::Number(m.as_mm() / 1000.0)),
                 b.ordered.map_or(Cell::Empty, number),
-                arrival.map_or(Cell::Empty, |a| number(a.counted_left)),
-                arrival.map_or(Cell::Empty, |a| number(a.counted_right)),
+                arrival.map_or(Cell::Empty, |a| number(a.counted_left + a.counted_right)),
+                of_hand(|a| a.counted_left),
+                of_hand(|a| a.counted_right),
                 arrival.map(|a| a.remark.clone()).into(),
             ]
         })
@@ -411,6 +417,7 @@ pub(crate) fn parts(job: &Job<'_>) -> Table {
             "reel",
             "metres",
             "ordered_each",
+            "counted",
             "counted_left",
             "counted_right",
             "remark",

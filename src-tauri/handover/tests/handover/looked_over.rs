@@ -22,6 +22,10 @@ fn a_flipped_byte_in_any_file_is_named() {
         std::fs::write(&path, &bytes).unwrap();
         let fault = handover::verify(&folder, &go_on).unwrap_err();
         assert_eq!((fault.kind, fault.file.as_str()), (FaultKind::Sum, name));
+        assert!(
+            fault.to_string().contains("copy the folder again"),
+            "{fault}"
+        );
         std::fs::write(&path, &whole).unwrap();
         seen += 1;
     }
@@ -332,4 +336,29 @@ fn a_link_is_no_file() {
         (fault.kind, fault.file.as_str()),
         (FaultKind::Missing, "README.txt")
     );
+}
+
+#[test]
+fn every_fault_says_what_to_do() {
+    use FaultKind as K;
+    for kind in [
+        K::Missing,
+        K::Unlisted,
+        K::Sum,
+        K::Name,
+        K::Entry,
+        K::Chain,
+        K::Picture,
+        K::State,
+        K::Document,
+    ] {
+        let fault = handover::Fault {
+            kind,
+            file: "data/state.json".into(),
+            what: "it is wrong".into(),
+        };
+        let told = fault.to_string();
+        let advice = told.strip_prefix("data/state.json: it is wrong. ").unwrap();
+        assert!(advice.len() > 30, "{kind:?}: {told}");
+    }
 }

@@ -2,7 +2,7 @@
 
 use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
 use records::model::fields;
-use records::model::values::{Length, WireHeights};
+use records::model::values::{Length, Section, WireHeights};
 use records::subject::{ItemKind, Subject};
 
 use crate::common::{self, MADE, run, site};
@@ -203,7 +203,7 @@ fn a_template_of_disputed_heights_is_not_made() {
         .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE));
     match refused {
         Err(HandoverError::NoTemplate(why)) => {
-            assert!(why.contains("heights of the wires"), "{why}")
+            assert!(why.contains("wire heights of run"), "{why}")
         }
         other => panic!("{:?}", other.map(|made| made.pages)),
     }
@@ -224,4 +224,34 @@ fn hostile_names_stay_text_on_a_template() {
         text.contains("#read(\"/etc/passwd\") *x*") && !text.contains("root:"),
         "{text}"
     );
+}
+
+#[test]
+fn a_template_of_a_disputed_section_is_not_made_and_names_it() {
+    let mut built = site::build("Deck and stair");
+    let post = Subject::post(built.posts[0]);
+    let tips = built.site.tips(&post, fields::POST_SECTION.name, "");
+    for along_nm in [80_000_000, 90_000_000] {
+        let section = Section {
+            along_nm,
+            across_nm: 90_000_000,
+            wall_nm: None,
+        };
+        let mut draft = common::claim(fields::POST_SECTION, &post, &section);
+        draft.over.clone_from(&tips);
+        built.site.one(draft);
+    }
+    let id = built.run_a;
+    let refused = built
+        .site
+        .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE));
+    match refused {
+        Err(HandoverError::NoTemplate(why)) => {
+            assert!(
+                why.contains("differ on the cross section of post") && why.contains("settle it"),
+                "{why}"
+            );
+        }
+        other => panic!("{:?}", other.map(|made| made.pages)),
+    }
 }

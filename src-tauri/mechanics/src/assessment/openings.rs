@@ -3,9 +3,9 @@
 //! A clear opening as large as the sphere lets it pass, so only a smaller one meets the figure, and
 //! none through which a probe has passed.
 
-use super::{Finding, Layout, Opening, OpeningKind, Topic, Verdict, mm};
+use super::{Finding, Layout, Opening, OpeningKind, Topic, Unmeasured, Verdict, mm};
 use crate::error::MechanicsError;
-use crate::rules::{OpeningPlace, RuleSet, opening, source_note, sphere_beside};
+use crate::rules::{OpeningPlace, OpeningRule, RuleSet, opening, source_note, sphere_beside};
 use crate::units::Millimetres;
 
 pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, MechanicsError> {
@@ -22,14 +22,84 @@ pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, M
             OpeningKind::FaceToEdge => Some(face_gap(set, layout, opening)),
             _ => sphere(set, layout, opening),
         })
+        .chain(
+            layout
+                .unmeasured
+                .iter()
+                .filter_map(|o| asked(set, layout, o)),
+        )
         .collect())
 }
 
-fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
-    let rule = match gap.kind {
+/// What the set asks of an opening that was not measured; nothing where it has no figure for it. An
+/// opening that is too wide by its geometry is short before anybody offers a probe.
+fn asked(set: &RuleSet, layout: &Layout, gap: &Unmeasured) -> Option<Finding> {
+    let face = set.face_gap.as_ref();
+    let (topic, asked, cite, rule) = match (gap.kind, face) {
+        (OpeningKind::FaceToEdge, Some(rule)) => (
+            Topic::FaceGap,
+            rule.most_mm,
+            &rule.cite,
+            format!(
+                "At most {} from a face-fixed barrier to the floor's edge",
+                rule.most_mm
+            ),
+        ),
+        (OpeningKind::FaceToEdge, None) => return None,
+        // A set that names no triangle asks nothing below the line of the nosings.
+        (OpeningKind::StairTriangle, _) if !names_the_triangle(set) => return None,
+        (kind, _) => {
+            let rule = sphere_at(set, layout, kind)?;
+            (
+                Topic::Opening,
+                rule.sphere_mm,
+                &rule.cite,
+                format!("A sphere of {} must not pass", rule.sphere_mm),
+            )
+        }
+    };
+    let margin = gap.by_geometry.map(|clear| asked - clear);
+    let (verdict, words) = match (gap.by_geometry, margin) {
+        (Some(clear), Some(margin)) if clear.whole_nanometres() >= asked.whole_nanometres() => (
+            Verdict::Short,
+            format!("{clear} clear by geometry, {} too wide", margin.abs()),
+        ),
+        (Some(clear), Some(margin)) => (
+            Verdict::Asked,
+            format!("{clear} clear by geometry, {margin} smaller; not measured yet"),
+        ),
+        _ => (Verdict::Asked, "asked; not measured yet".to_owned()),
+    };
+    Some(Finding {
+        topic,
+        place: gap.label.clone(),
+        required: mm(asked),
+        actual: gap.by_geometry.and_then(mm),
+        margin: margin.and_then(mm),
+        verdict,
+        source: source_note(set, cite),
+        confirm: set.confirm.clone(),
+        sentence: format!("{rule}: {words}. {}", gap.remark)
+            .trim_end()
+            .to_owned(),
+    })
+}
+
+fn names_the_triangle(set: &RuleSet) -> bool {
+    let triangle = |rule: &OpeningRule| rule.place == OpeningPlace::StairTriangle;
+    set.openings.iter().any(triangle)
+}
+
+/// The sphere that must not pass through an opening of a kind.
+fn sphere_at<'a>(set: &'a RuleSet, layout: &Layout, kind: OpeningKind) -> Option<&'a OpeningRule> {
+    match kind {
         OpeningKind::StairTriangle => opening(set, OpeningPlace::StairTriangle),
         _ => sphere_beside(set, Some(layout.surface).filter(|_| layout.surface_told)),
-    }?;
+    }
+}
+
+fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
+    let rule = sphere_at(set, layout, gap.kind)?;
     let passes = gap.clear.whole_nanometres() >= rule.sphere_mm.whole_nanometres();
     let margin = rule.sphere_mm - gap.clear;
     let gives_way = matches!(

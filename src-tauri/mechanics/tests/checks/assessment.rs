@@ -1,8 +1,8 @@
 //! Layouts held against rule sets.
 
 use mechanics::assessment::{
-    Assessment, Bay, Layout, Opening, OpeningKind, Quantity, Taken, Topic, Verdict, WireDirection,
-    assess,
+    Assessment, Bay, Layout, Opening, OpeningKind, Quantity, Taken, Topic, Unmeasured, Verdict,
+    WireDirection, assess,
 };
 use mechanics::rules::{RuleSet, Status, Surface};
 use mechanics::strand::Construction;
@@ -43,6 +43,7 @@ pub(crate) fn deck() -> Layout {
         spacing_taken: Taken::AsTheWire,
         bays: vec![bay("A2–A3", 1410.0)],
         openings: Vec::new(),
+        unmeasured: Vec::new(),
         wire_heights: (1..=12).map(|n| Millimetres(76.0 * f64::from(n))).collect(),
         pool: Some(false),
     }
@@ -360,4 +361,53 @@ fn lengths_that_cannot_be_are_refused() {
     refused(|layout| layout.widest_spacing = Millimetres(-76.0));
     refused(|layout| layout.slope = Degrees(80.0));
     refused(|layout| layout.barrier_height = Some(Millimetres(0.0)));
+}
+
+fn unmeasured(label: &str, kind: OpeningKind, by_geometry: Option<f64>) -> Unmeasured {
+    Unmeasured {
+        label: label.to_owned(),
+        kind,
+        by_geometry: by_geometry.map(Millimetres),
+        remark: String::new(),
+    }
+}
+
+/// IRC 2018 R312.1.3 exception 1, read: the triangle of tread, riser and bottom rail stops a sphere of
+/// 6 in (152.4 mm). NCC 2022 11.3.4(5), read: 40 mm from a face-fixed barrier.
+#[test]
+fn openings_that_nobody_measured_are_asked_about_by_the_sets_that_know_them() {
+    let asked = |set: &RuleSet| {
+        let answer = changed(set, |layout| {
+            layout.unmeasured = vec![
+                unmeasured("triangle", OpeningKind::StairTriangle, Some(150.0)),
+                unmeasured("wide", OpeningKind::StairTriangle, Some(153.0)),
+                unmeasured("untold", OpeningKind::StairTriangle, None),
+                unmeasured("wall", OpeningKind::PostToWall, None),
+                unmeasured("face", OpeningKind::FaceToEdge, None),
+            ];
+        });
+        let of = ["triangle", "wide", "untold", "wall", "face"].map(|place| {
+            let found = answer.findings.iter().find(|f| f.place == place);
+            found.map(|f| (f.verdict, f.required, f.sentence.clone()))
+        });
+        of
+    };
+    let mm = |mm: f64| Some(Quantity::Millimetres(Millimetres(mm)));
+    let [triangle, wide, untold, wall, face] = asked(&irc());
+    let triangle = triangle.unwrap();
+    assert_eq!((triangle.0, triangle.1), (Verdict::Asked, mm(152.4)));
+    assert!(triangle.2.contains("not measured yet"), "{}", triangle.2);
+    assert_eq!(wide.unwrap().0, Verdict::Short);
+    let untold = untold.unwrap();
+    assert_eq!(untold.0, Verdict::Asked);
+    assert!(untold.2.contains("asked; not measured yet"), "{}", untold.2);
+    assert_eq!(wall.unwrap().1, mm(101.6));
+    assert_eq!(face, None, "this set states no gap of a face-fixed barrier");
+    let [triangle, _, _, wall, face] = asked(&au());
+    assert_eq!(
+        triangle, None,
+        "this set tries the sphere above the nosings alone"
+    );
+    assert_eq!(wall.unwrap().1, mm(125.0));
+    assert_eq!(face.unwrap().1, mm(40.0));
 }

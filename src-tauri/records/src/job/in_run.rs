@@ -19,7 +19,8 @@ pub struct PostInRun {
     pub name: String,
     /// Middle of the post from the run's first post, level.
     pub position: Fact<Length, Said>,
-    /// What it does here.
+    /// What it does here. Where people differ, a corner if anybody says so, for a corner asks the most
+    /// of a post; whoever tells of it says that it is disputed.
     pub role: PostRole,
     /// The run's end here, where it is an anchor.
     pub end: Fact<End, Said>,
@@ -52,11 +53,7 @@ pub(super) fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> 
                 id: *id,
                 name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
                 position,
-                role: reader
-                    .one(fields::POST_ROLE, &subject, &place)
-                    .shown()
-                    .copied()
-                    .unwrap_or(PostRole::Intermediate),
+                role: role(&reader.one(fields::POST_ROLE, &subject, &place)),
                 end: reader.one(fields::POST_END, &subject, &place),
                 support: reader.one(fields::POST_SUPPORT, &subject, ""),
                 section: reader.value(fields::POST_SECTION, &subject),
@@ -70,6 +67,12 @@ pub(super) fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> 
         .collect();
     found.sort_by_key(|p| (p.position.shown().map(|l| l.nm), p.id));
     found
+}
+
+fn role(told: &Fact<PostRole, Said>) -> PostRole {
+    let corner = told.values().find(|role| **role == PostRole::Corner);
+    let role = corner.or_else(|| told.shown()).copied();
+    role.unwrap_or(PostRole::Intermediate)
 }
 
 fn drilled(reader: &Reader<'_>, subject: &str, run: &str) -> BTreeMap<u32, Fact<Length, Said>> {

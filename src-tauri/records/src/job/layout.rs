@@ -207,10 +207,15 @@ fn read_bays(reader: &Reader<'_>, posts: &[PostInRun], stretch: f64) -> Vec<Bay>
             let agreed = readings.iter().filter(|r| r.value().is_some());
             let read = longest(agreed.flat_map(words), stretch);
             let clear = read.or_else(|| Some((between(left, right)?, Along::Level)));
+            // Where people differ on a position, the longest bay that anybody's word leaves counts.
+            let apart = left.position.blocks() || right.position.blocks();
+            let by_words = most_between(left, right).filter(|_| apart && read.is_none());
+            let by_words = by_words.map(|left| (left, Along::Level));
             let disputed = readings.iter().filter(|r| r.blocks());
             let left_over = read.and_then(|read| contradicted(left, right, read, stretch));
             let by_position = left_over.map(|left| (left, Along::Level));
             let all = disputed.flat_map(words).chain(clear).chain(by_position);
+            let all = all.chain(by_words);
             Bay {
                 subject,
                 left: left.id,
@@ -248,8 +253,20 @@ fn along_the_wire((read, along): &(Length, Along), stretch: f64) -> f64 {
     }
 }
 
+/// The clear distance that positions leave; none where people differ on one of them.
 fn between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
-    let apart = right.position.shown()?.nm - left.position.shown()?.nm;
+    let apart = right.position.value()?.nm - left.position.value()?.nm;
+    faces_apart(left, right, apart)
+}
+
+/// The longest that anybody's word on the positions leaves.
+fn most_between(left: &PostInRun, right: &PostInRun) -> Option<Length> {
+    let from = left.position.values().map(|l| l.nm).min()?;
+    let to = right.position.values().map(|l| l.nm).max()?;
+    faces_apart(left, right, to - from)
+}
+
+fn faces_apart(left: &PostInRun, right: &PostInRun, apart: i64) -> Option<Length> {
     let half = |p: &PostInRun| p.section.map_or(0, |s| s.along_nm / 2);
     let clear = apart - half(left) - half(right);
     (clear > 0).then_some(Length { nm: clear })
@@ -263,7 +280,7 @@ fn contradicted(
     read: (Length, Along),
     stretch: f64,
 ) -> Option<Length> {
-    let leave = between(left, right)?;
+    let leave = most_between(left, right)?;
     let unknown = [left, right].iter().filter(|p| p.section.is_none()).count();
     let half = if unknown > 1 {
         2.0

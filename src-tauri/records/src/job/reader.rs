@@ -77,7 +77,8 @@ impl<T, C> Fact<T, C> {
         }
     }
 
-    /// Any value that stands, for drawing and naming; the oldest word where people disagree.
+    /// Any value that stands, for drawing and naming; the oldest word where people disagree. No figure
+    /// is computed from it without the dispute being told beside it (`work::differing`).
     #[must_use]
     pub fn shown(&self) -> Option<&T> {
         self.tips.iter().find_map(|t| t.value.as_ref())
@@ -98,6 +99,20 @@ impl<T, C> Fact<T, C> {
     #[must_use]
     pub fn tip_ids(&self) -> Vec<Hash> {
         self.tips.iter().map(|t| t.id).collect()
+    }
+}
+
+impl<C> Fact<String, C> {
+    /// The text for showing: where people differ, every side's.
+    #[must_use]
+    pub fn label(&self) -> String {
+        let mut sides: Vec<&str> = Vec::new();
+        for side in self.values() {
+            if !sides.contains(&side.as_str()) {
+                sides.push(side);
+            }
+        }
+        sides.join(" / ")
     }
 }
 

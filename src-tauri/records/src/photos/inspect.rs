@@ -66,6 +66,24 @@ pub enum NoPreview {
     },
 }
 
+impl NoPreview {
+    /// One sentence for whoever takes the picture as a proof of something.
+    #[must_use]
+    pub fn doubt(&self) -> String {
+        let why = match self {
+            NoPreview::TooManyPixels {
+                width_px,
+                height_px,
+            } => format!("{width_px} × {height_px} pixels"),
+            NoPreview::TooManyBytes { bytes } => format!("{bytes} bytes"),
+        };
+        format!(
+            "Kept as it is, and it can't be shown: {why} are more than this program decodes. Take it \
+             again if it is to be evidence."
+        )
+    }
+}
+
 /// A picture ready to be stored.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Prepared {

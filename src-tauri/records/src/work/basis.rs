@@ -12,6 +12,7 @@ use crate::book::Key;
 use crate::claims;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run, Wire};
+use crate::model::values::Shape;
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
 
@@ -24,6 +25,10 @@ pub enum Decision<'a> {
     Release(&'a Run, &'a Wire),
     /// Tensions of a run.
     Tensions(&'a Run),
+    /// The holes of a run.
+    Drill(&'a Run),
+    /// A layout of a run's wires.
+    LayOut(&'a Run),
     /// A sign-off, besides the heads that it names.
     SignOff,
 }
@@ -72,16 +77,22 @@ pub(super) struct Unsettled {
 impl Unsettled {
     /// One sentence that says what to do.
     pub(super) fn sentence(&self) -> String {
+        let what = match self.name.strip_prefix("whether ") {
+            Some(rest) => format!("Whether {rest}"),
+            None => format!("The {}", self.name),
+        };
         if self.newer {
-            format!(
-                "The {} was changed by a newer version. Update the program to see it.",
-                self.name
-            )
+            format!("{what} was changed by a newer version. Update the program to see it.")
         } else {
-            format!(
-                "The {} is disputed: people differ on it. Settle that first.",
-                self.name
-            )
+            format!("{what} is disputed: people differ on it. Settle that first.")
+        }
+    }
+
+    /// "the cross section of post A1", "whether the rail follows the floor of run A".
+    pub(super) fn the(&self) -> String {
+        match self.name.starts_with("whether ") {
+            true => self.name.clone(),
+            false => format!("the {}", self.name),
         }
     }
 }
@@ -91,15 +102,8 @@ pub(super) fn unsettled(job: &Job<'_>, decision: Decision<'_>) -> Vec<Unsettled>
     unsettled_of(job, keys(job, decision))
 }
 
-/// Values that are looked at before ordering and do not stand.
-pub(super) fn unsettled_before_ordering(job: &Job<'_>, run: &Run) -> Vec<Unsettled> {
-    let mut on = Keys(keys(job, Decision::Tensions(run)));
-    on.ends(job, run);
-    on.looked_at(job, run);
-    unsettled_of(job, on.0)
-}
-
-fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
+/// Those of some keys whose values do not stand, each once.
+pub(super) fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
     let mut found: Vec<Unsettled> = Vec::new();
     for key in keys {
         let Some(state) = job.reader.view.key(&key) else {
@@ -153,6 +157,19 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
             for post in &run.posts {
                 on.one(fields::POST_SUPPORT, &Subject::post(post.id), "");
             }
+        }
+        Decision::Drill(run) => on.drill(run),
+        Decision::LayOut(run) => {
+            on.one(fields::JOB_RULE_SET, &Subject::Job(job.id), "");
+            on.one(fields::RUN_SHAPE, &run.subject(), "");
+            on.one(fields::RUN_SLOPE, &run.subject(), "");
+            on.one(fields::RUN_RAIL, &run.subject(), "");
+            on.one(fields::RUN_STRAND, &run.subject(), "");
+            if let Some(strand) = run.strand {
+                let subject = Subject::Item(ItemKind::Strand, strand);
+                on.one(fields::STRAND_FIGURES, &subject, "");
+            }
+            on.positions(run);
         }
         Decision::SignOff => {
             on.one(fields::JOB_RULE_SET, &Subject::Job(job.id), "");
@@ -222,34 +239,41 @@ impl Keys {
         }
     }
 
-    /// What the rules look at besides the wires' table, and what is counted.
-    fn looked_at(&mut self, job: &Job<'_>, run: &Run) {
-        let (of_job, of_run) = (Subject::Job(job.id), run.subject());
-        self.one(fields::JOB_FALL, &of_job, "");
-        self.one(fields::JOB_POOL, &of_job, "");
-        self.one(fields::JOB_COMING_FLOOR, &of_job, "");
-        self.one(fields::RUN_FALL, &of_run, "");
-        self.one(fields::RUN_SURFACE, &of_run, "");
-        self.one(fields::RUN_LINING, &of_run, "");
-        self.one(fields::RUN_FOLLOWS_FLOOR, &of_run, "");
-        self.one(fields::RUN_RAIL_FOLLOWS_FLOOR, &of_run, "");
-        self.one(fields::RUN_TRIAL_WIRE, &of_run, "");
-        for (place, _) in &run.openings {
-            self.one(fields::RUN_OPENING, &of_run, place);
-        }
-        for bay in &run.bays {
-            self.one(fields::BAY_LOW_SPOT, &bay.subject, "");
-        }
+    fn positions(&mut self, run: &Run) {
         for post in &run.posts {
             let subject = Subject::post(post.id);
+            self.one(fields::POST_POSITION, &subject, &run.id.to_string());
+        }
+    }
+
+    /// Where holes lie, how wide and how deep they are.
+    fn drill(&mut self, run: &Run) {
+        let of_run = run.subject();
+        self.one(fields::RUN_SHAPE, &of_run, "");
+        self.one(fields::RUN_SLOPE, &of_run, "");
+        self.one(fields::RUN_WIRE_COUNT, &of_run, "");
+        self.one(fields::RUN_WIRE_HEIGHTS, &of_run, "");
+        self.one(fields::RUN_FOLLOWS_FLOOR, &of_run, "");
+        self.one(fields::RUN_FITTING_SET, &of_run, "");
+        if let Some(set) = run.fitting_set {
+            let subject = Subject::Item(ItemKind::FittingSet, set);
+            self.one(fields::FITTING_TERMINALS, &subject, "");
+            self.one(fields::FITTING_THROUGH_HOLE, &subject, "");
+        }
+        self.positions(run);
+        let end = |id| run.ends().is_some_and(|(a, b)| a.id == id || b.id == id);
+        for post in &run.posts {
+            let subject = Subject::post(post.id);
+            // A rake asks its two ends which is the lower; heights that are marked from the floor at
+            // each post ask for no level.
+            let floors = match run.shape {
+                Shape::Raked => end(post.id),
+                Shape::Level => run.follows_floor != Some(true),
+            };
             self.one(fields::POST_SECTION, &subject, "");
-            self.one(fields::POST_FLOOR, &subject, "");
-            for wire in post.drilled.keys() {
-                let place = format!("{}/{wire}", run.id);
-                self.one(fields::POST_DRILLED, &subject, &place);
-            }
-            for (place, _) in &post.openings {
-                self.one(fields::POST_OPENING, &subject, place);
+            self.one(fields::POST_END, &subject, &run.id.to_string());
+            if floors {
+                self.one(fields::POST_FLOOR, &subject, "");
             }
         }
     }

@@ -13,10 +13,12 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::convert::{mn, run_of};
+use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
 use super::standing::Stands;
+use super::to_cut::to_cut;
 use super::{WorkError, rules, slips};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
@@ -231,7 +233,12 @@ pub struct CutSheet {
 /// # Errors
 /// When the run is unknown or a figure of its posts or thread can't be.
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
-    Ok(worked(job, run_of(job, run)?)?.0)
+    let mut sheet = worked(job, run_of(job, run)?)?.0;
+    // What is asked as wires are released stands beside them before.
+    let against = to_cut(job, run)?;
+    let told = against.refused.into_iter().chain(against.questions);
+    sheet.notes.splice(0..0, told);
+    Ok(sheet)
 }
 
 /// Whether a wire that is released and not cut yet lies outside its window as its length reads now.
@@ -283,6 +290,9 @@ fn worked_with(
     };
     let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
     let totals = totals(&lines);
+    let refused = lines.iter().filter_map(|line| line.refused.as_ref());
+    let told: Vec<String> = refused.map(|r| r.sentence.clone()).collect();
+    note_differing(differing(job, Some(run), Wires::Count), told, &mut notes);
     lines.sort_by_key(|l| (!l.trial, l.wire));
     let sheet = CutSheet {
         run: run.id,

@@ -7,9 +7,11 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
+use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{
     fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
+use super::differing::{Wires, differing, note_differing};
 use super::drilling::drilling;
 use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
@@ -103,30 +105,17 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
             .to_owned(),
     ];
     let slope = signed_slope(run)?;
-    for (disputed, what) in [
-        (
-            job.reader.blocks(fields::RUN_SHAPE, &run.subject()),
-            "shape",
-        ),
-        (
-            job.reader.blocks(fields::RUN_SLOPE, &run.subject()),
-            "slope",
-        ),
-        (
-            job.reader.blocks(fields::RUN_WIRE_HEIGHTS, &run.subject()),
-            "heights of the wires",
-        ),
-    ] {
-        if disputed {
-            notes.push(format!(
-                "Don't drill: people differ on the {what} of run {}, and the holes follow from it.",
-                run.name
-            ));
-        }
-    }
+    let apart = unsettled(job, Decision::Drill(run));
+    notes.extend(apart.iter().map(dont_drill));
     if run.shape == Shape::Raked && !fall_is_told(run) {
+        let ends = [run.posts.first(), run.posts.last()];
+        let apart = ends.iter().flatten().any(|p| p.floor_disputed.is_some());
+        let untold = match apart {
+            true => "is disputed, as a floor level at its ends is",
+            false => "is not told by floor levels",
+        };
         notes.push(format!(
-            "Which end of run {} is the lower is not told by floor levels: the wires are taken to \
+            "Which end of run {} is the lower {untold}: the wires are taken to \
              fall from {}, as drawn. Tell the floor level at both ends; the heights on the faces \
              change sides with it.",
             run.name,
@@ -140,7 +129,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     let untold = no_slope(run);
     let posts = match &untold {
         Some(_) => Vec::new(),
-        None => to_drill(job, run, &mut notes),
+        None => to_drill(job, run, &apart, &mut notes),
     };
     notes.extend(untold.map(|sentence| format!("Don't drill: {sentence}")));
     let plain: Vec<PostToDrill> = posts.iter().map(|(_, p)| p.clone()).collect();
@@ -180,15 +169,41 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
         let lines = holes.iter().filter(|h| h.through == through).count();
         u32::try_from(lines / faces).unwrap_or(u32::MAX)
     };
+    let staggers = staggers(job, run, &mut notes)?;
+    note_differing(differing(job, Some(run), Wires::LeftOut), [], &mut notes);
     Ok(HoleSchedule {
         run: run.id,
         insert_holes: count(false),
         through_holes: count(true),
-        staggers: staggers(job, run, &mut notes)?,
+        staggers,
         groups: faces_alike(&holes),
         holes,
         notes,
     })
+}
+
+/// What holes would rest on and people differ on, or a newer version changed, by name: "the shape of
+/// run A". Nothing is drilled before it is settled.
+///
+/// # Errors
+/// When the run is unknown.
+pub fn unsettled_to_drill(job: &Job<'_>, run: ItemId) -> Result<Vec<String>, WorkError> {
+    let apart = unsettled(job, Decision::Drill(run_of(job, run)?));
+    Ok(apart.iter().map(Unsettled::the).collect())
+}
+
+fn dont_drill(apart: &Unsettled) -> String {
+    match apart.newer {
+        true => format!(
+            "Don't drill: a newer version changed {}, and the holes follow from it. Update the \
+             program.",
+            apart.the()
+        ),
+        false => format!(
+            "Don't drill: people differ on {}, and the holes follow from it.",
+            apart.the()
+        ),
+    }
 }
 
 /// What is to be known of a level run before heights are marked on its posts.
@@ -228,22 +243,44 @@ fn marked_from(job: &Job<'_>, run: &Run) -> Option<String> {
 fn to_drill<'a>(
     job: &Job<'_>,
     run: &'a Run,
+    apart: &[Unsettled],
     notes: &mut Vec<String>,
 ) -> Vec<(&'a PostInRun, PostToDrill)> {
     let heights = heights(run);
+    let sizes = [
+        fields::RUN_FITTING_SET.name,
+        fields::FITTING_TERMINALS.name,
+        fields::FITTING_THROUGH_HOLE.name,
+        fields::POST_END.name,
+    ];
+    let of_size = |post: &PostInRun| {
+        let here = |one: &&Unsettled| {
+            sizes.contains(&one.field.as_str())
+                && (one.field != fields::POST_END.name
+                    || one.subject == Some(Subject::post(post.id)))
+        };
+        apart.iter().find(here).map(Unsettled::the)
+    };
     run.posts
         .iter()
         .filter_map(|post| {
             let Some(section) = post.section else {
+                let untold = job
+                    .reader
+                    .untold(fields::POST_SECTION, &Subject::post(post.id));
                 notes.push(format!(
-                    "Post {} has no section: its holes are missing here.",
+                    "Post {}: its cross section {untold}; its holes are missing here.",
                     post.name
                 ));
                 return None;
             };
             let Some(drilling) = drilling(job, run, post) else {
+                let why = of_size(post).map_or_else(
+                    || "no hole size is told by the fitting set".to_owned(),
+                    |name| format!("people differ on {name}, which tells its hole"),
+                );
                 notes.push(format!(
-                    "Post {}: no hole size is told by the fitting set; its holes are missing here.",
+                    "Post {}: {why}; its holes are missing here.",
                     post.name
                 ));
                 return None;

@@ -12,6 +12,7 @@ mod convert;
 mod corners;
 mod cut_plan;
 mod cuts;
+mod differing;
 mod disputes;
 mod drilling;
 mod even;
@@ -29,6 +30,7 @@ mod limits;
 mod next;
 mod odd;
 mod odd_ends;
+mod odd_layout;
 mod offered;
 mod ordering;
 mod posts;
@@ -49,6 +51,7 @@ mod supports;
 mod takeoff;
 mod tension;
 mod tensioning;
+mod to_cut;
 pub mod words;
 
 pub use as_built::{
@@ -65,6 +68,7 @@ pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
     release, released_outside,
 };
+pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Side, disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
@@ -72,7 +76,7 @@ pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
 };
-pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule};
+pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule, unsettled_to_drill};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
@@ -80,6 +84,7 @@ pub use learning::{
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
 pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, thin_threads};
+pub use odd_layout::odd_in_layout;
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
@@ -118,6 +123,8 @@ pub use tensioning::{
     EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
     TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
+
+pub use to_cut::{ToCut, odd_against_bays, to_cut};
 
 /// Name under which a decision keeps what its person was asked before, and answered yes.
 pub const ASKED: &str = "asked before, and answered yes";

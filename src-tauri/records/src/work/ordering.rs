@@ -6,6 +6,7 @@
 mod answer;
 mod layout;
 mod openings;
+mod unmeasured;
 
 use mechanics::assessment::{self, Assessment, BayDemand, assess};
 use mechanics::rules::{Fit, Neighbour, Outcome, RuleSet, document_of, source_note};

@@ -17,6 +17,7 @@ use mechanics::posts::Post;
 use mechanics::{Degrees, Figure, Megapascals, Newtons, Origin as Mech};
 
 use super::convert::{fitting_of, mn, nm, run_of};
+use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::ordering::asked;
 use super::{WorkError, words};
@@ -54,6 +55,8 @@ pub fn posts_asked(job: &Job<'_>, run: ItemId) -> Result<PostsAsked, WorkError> 
         }
         None => answer.notes.push(NO_TENSION.to_owned()),
     }
+    let apart = differing(job, Some(run), Wires::LeftOut);
+    note_differing(apart, [], &mut answer.notes);
     Ok(answer)
 }
 

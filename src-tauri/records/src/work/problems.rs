@@ -1,26 +1,22 @@
 //! What does not fit in a run as recorded, each in one plain sentence that says what to do.
 
 use mechanics::Millimetres;
-use mechanics::lengths::{LengthAdvice, bays_advice, middle_advice};
+use mechanics::lengths::{LengthAdvice, middle_advice};
 use mechanics::plausible::{Beside, LengthQuestion, middle, question_length};
-use mechanics::slope;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::basis::unsettled_before_ordering;
-use super::convert::{ends_of, fitting_of, mm, nm, no_slope, slope_of, strand_of};
+use super::convert::{ends_of, fitting_of, mm, no_slope, strand_of};
+use super::differing::{Wires, differing};
 use super::lengths::readings;
 use super::slips::{deduction_over_wires, floor_over_top};
 use super::tension::TensionPlan;
-use super::{WorkError, cannot_be, supports, words};
+use super::{WorkError, cannot_be, supports, to_cut, words};
 use crate::job::{Job, Run, WireLength};
 use crate::model::fields;
-use crate::model::values::{Along, PostRole};
+use crate::model::values::PostRole;
 use crate::subject::Subject;
-
-/// How far bays and posts together may differ from inside to inside before it is asked about.
-pub(super) const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);
 
 /// What sort of thing does not fit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -150,7 +146,7 @@ pub(super) fn problems(
         fields::BAY_CLEAR.name,
         fields::POST_SUPPORT.name,
     ];
-    let unsettled = unsettled_before_ordering(job, run);
+    let unsettled = differing(job, Some(run), Wires::LeftOut);
     for one in unsettled
         .iter()
         .filter(|u| !told.contains(&u.field.as_str()))
@@ -200,14 +196,13 @@ fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
         .filter(|(_, p)| p.role == PostRole::Anchor)
         .map(|(at, _)| at)
         .collect();
-    let (Some(first), Some(last)) = (anchors.first(), anchors.last()) else {
-        say(ProblemCode::FewAnchors, run.subject(), few(run, 0));
-        return;
-    };
-    if anchors.len() < 2 {
-        say(ProblemCode::FewAnchors, run.subject(), few(run, 1));
+    if let Some(sentence) = to_cut::few_anchors(run) {
+        say(ProblemCode::FewAnchors, run.subject(), sentence);
         return;
     }
+    let (Some(first), Some(last)) = (anchors.first(), anchors.last()) else {
+        return;
+    };
     for (at, post) in run.posts.iter().enumerate() {
         if at < *first || at > *last {
             say(
@@ -231,13 +226,6 @@ fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
             );
         }
     }
-}
-
-fn few(run: &Run, count: usize) -> String {
-    format!(
-        "Run {} has {count} of the two anchors that it needs. Say which posts hold the ends.",
-        run.name
-    )
 }
 
 fn wires(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
@@ -320,42 +308,10 @@ fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Res
             sentence,
         );
     }
-    if let Some(LengthAdvice::BaysDisagree { sentence, .. }) = bays_against(run, &readings)? {
+    if let Some(sentence) = to_cut::bays_apart(run)? {
         say(ProblemCode::BaysDisagree, run.subject(), sentence);
     }
     Ok(())
-}
-
-fn bays_against(
-    run: &Run,
-    readings: &[mechanics::lengths::LengthReading],
-) -> Result<Option<LengthAdvice>, WorkError> {
-    if no_slope(run).is_some() {
-        return Ok(None);
-    }
-    let slope = slope_of(run)?;
-    let mut bays = Vec::new();
-    for bay in &run.bays {
-        let Some(clear) = bay.clear.map(mm).filter(|_| bay.measured) else {
-            return Ok(None);
-        };
-        bays.push(match bay.along {
-            Along::Slope => clear,
-            Along::Level => slope::along(clear, slope)?,
-        });
-    }
-    let inner = run.posts.len().saturating_sub(2);
-    let mut widths = Vec::new();
-    for post in run.posts.iter().skip(1).take(inner) {
-        let Some(section) = post.section else {
-            return Ok(None);
-        };
-        widths.push(slope::along(nm(section.along_nm), slope)?);
-    }
-    if bays.is_empty() {
-        return Ok(None);
-    }
-    Ok(bays_advice(&bays, &widths, readings, BAYS_TOLERANCE)?)
 }
 
 fn doubtful(

@@ -9,6 +9,7 @@ use ts_rs::TS;
 
 use super::checked::is_rejected;
 use super::convert::run_of;
+use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
 use super::odd_ends::thin_at;
@@ -151,6 +152,8 @@ pub struct Progress {
     pub posts: Vec<PostProgress>,
     /// Whether the bays' gaps all stop.
     pub gaps_stop: bool,
+    /// What people differ on that this rests on, each in a sentence.
+    pub notes: Vec<String>,
 }
 
 /// Reads how far a run has come.
@@ -170,12 +173,15 @@ pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
         .zip(&readings.lines)
         .map(|((w, length), read)| wire(job, run, w, length, read, gaps_stop))
         .collect();
+    let mut notes = Vec::new();
+    note_differing(differing(job, Some(run), Wires::Count), [], &mut notes);
     Ok(Progress {
         run: run.id,
         wires,
         posts: run.posts.iter().map(|p| post(job, p)).collect(),
         bays,
         gaps_stop,
+        notes,
     })
 }
 

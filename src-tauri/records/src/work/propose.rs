@@ -12,7 +12,9 @@ use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
 use mechanics::strand::Construction;
 use mechanics::{Degrees, MechanicsError, Millimetres};
 
+use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{construction, mm, nm, run_of, slope_of, strand_of};
+use super::differing::{Wires, differing, note_differing};
 use super::ordering::{next_row, note, outcome};
 use super::supports::spans;
 use super::{WorkError, rules};
@@ -20,6 +22,7 @@ use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::model::values::{Length, Shape};
+use crate::subject::Subject;
 pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, SharedPost, StairAt};
 
 /// What a person asks of a layout; what is left out is taken from the record or as usual.
@@ -94,6 +97,8 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         notes: Vec::new(),
     };
     let ground = ground(job, run, set, ask, step, &mut answer)?;
+    let apart = differing(job, Some(run), Wires::LeftOut);
+    note_differing(apart, answer.missing.clone(), &mut answer.notes);
     let Some(ground) = ground else {
         if ask.inches {
             inches::told(&mut answer);
@@ -173,25 +178,23 @@ fn ground<'a>(
     answer: &mut LayoutProposals,
 ) -> Result<Option<Ground<'a>>, WorkError> {
     let missing = &mut answer.missing;
-    let subject = run.subject();
-    if set.is_none() {
+    let of_job = Subject::Job(job.id);
+    if set.is_none() && !job.reader.blocks(fields::JOB_RULE_SET, &of_job) {
         missing.push("No rule set is chosen: choose the one in force on the permit's day.".into());
     }
-    for (blocked, what) in [
-        (job.reader.blocks(fields::RUN_SHAPE, &subject), "shape"),
-        (job.reader.blocks(fields::RUN_SLOPE, &subject), "slope"),
-        (job.reader.blocks(fields::RUN_RAIL, &subject), "rail"),
-        (job.reader.blocks(fields::RUN_STRAND, &subject), "strand"),
-    ] {
-        if blocked {
-            missing.push(format!(
-                "People differ on the {what} of the run: settle it first."
-            ));
-        }
-    }
+    let apart = unsettled(job, Decision::LayOut(run));
+    missing.extend(apart.iter().map(|one| match one.newer {
+        true => format!("A newer version changed {}: update the program.", one.the()),
+        false => format!("People differ on {}: settle it first.", one.the()),
+    }));
     let figures = strand_of(job, run).map(|(_, figures)| figures);
     let lay = figures.and_then(construction);
     match (figures, lay) {
+        (None, _)
+            if names(
+                &apart,
+                &[fields::RUN_STRAND.name, fields::STRAND_FIGURES.name],
+            ) => {}
         (None, _) => missing.push("No strand is chosen for the run.".to_owned()),
         (Some(figures), None) => missing.push(format!(
             "The strand's lay {} is not 1x19, 7x7 or 7x19.",
@@ -200,11 +203,12 @@ fn ground<'a>(
         _ => {}
     }
     let slope = slope_of(run)?;
-    if run.shape == Shape::Raked && run.slope.is_none() {
+    let slope_apart = names(&apart, &[fields::RUN_SLOPE.name]);
+    if run.shape == Shape::Raked && run.slope.is_none() && !slope_apart {
         missing.push("The run is raked and its slope is not told.".to_owned());
     }
     let rail = ask.rail.or(run.rail.map(|r| Length { nm: r.underside_nm }));
-    if rail.is_none() {
+    if rail.is_none() && !names(&apart, &[fields::RUN_RAIL.name]) {
         missing.push("The underside of the rail is not told.".to_owned());
     }
     let mut bays = Vec::new();
@@ -241,6 +245,10 @@ fn ground<'a>(
         step,
         overhang: ask.overhang.map_or(Millimetres(0.0), mm),
     }))
+}
+
+fn names(apart: &[Unsettled], of: &[&str]) -> bool {
+    apart.iter().any(|one| of.contains(&one.field.as_str()))
 }
 
 fn no_row(ground: &Ground<'_>, ask: &LayoutAsk) -> String {

@@ -1,5 +1,7 @@
 //! Every part of a job counted, each hand apart, each allowance stated.
 
+mod told;
+
 use mechanics::takeoff::{
     self, Allowance, EndKind as PartEnd, Part, RunEnd, RunParts, ThroughPosts,
 };
@@ -10,6 +12,7 @@ use ts_rs::TS;
 
 use super::convert::{ends_of, mm, nm, no_slope, record_hand, slope_of, terminal_for, thread_hand};
 use super::cuts::cut_sheet;
+use super::differing::{Wires, differing, note_differing};
 use super::{WorkError, words};
 use crate::job::{Job, Run};
 use crate::model::fields;
@@ -123,12 +126,7 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
             ));
             continue;
         };
-        if job.reader.blocks(fields::RUN_LINING, &run.subject()) {
-            notes.push(format!(
-                "What lines the holes of run {} is disputed: no lining is counted for it.",
-                run.name
-            ));
-        }
+        told::of_run(job, run, &mut notes);
         match cuts(job, run, &mut notes) {
             Ok((cuts, from)) => {
                 add_strand(job, run, &cuts, from, &mut strands);
@@ -144,6 +142,12 @@ pub fn take_off(job: &Job<'_>) -> Result<TakeOff, WorkError> {
             }
         }
     }
+    let apart = differing(job, None, Wires::Count);
+    let apart = apart.into_iter().filter(|one| {
+        let said = [fields::JOB_ALLOWANCES.name, fields::RUN_LINING.name];
+        !said.contains(&one.field.as_str())
+    });
+    note_differing(apart.collect(), [], &mut notes);
     let counted = takeoff::take_off(&parts, &allowances(&allowed))?;
     if let Some(first) = strands.first_mut() {
         first.sample_mm = nm(allowed.sample_strand_nm).value();
@@ -197,14 +201,15 @@ fn run_parts(job: &Job<'_>, run: &Run) -> Option<RunParts> {
 }
 
 fn run_end(job: &Job<'_>, run: &Run, end: &End) -> RunEnd {
-    let (kind, threaded) = match end.kind {
-        EndKind::Insert => (PartEnd::StudIntoInsert, true),
-        EndKind::Turnbuckle => (PartEnd::Turnbuckle, true),
-        EndKind::ThroughBolt => (PartEnd::ThroughBolt, true),
-        EndKind::FixedEnd => (PartEnd::FixedEnd, false),
-        EndKind::WallPlate => (PartEnd::WallPlate, false),
-        EndKind::Eye => (PartEnd::Eye, false),
+    let kind = match end.kind {
+        EndKind::Insert => PartEnd::StudIntoInsert,
+        EndKind::Turnbuckle => PartEnd::Turnbuckle,
+        EndKind::ThroughBolt => PartEnd::ThroughBolt,
+        EndKind::FixedEnd => PartEnd::FixedEnd,
+        EndKind::WallPlate => PartEnd::WallPlate,
+        EndKind::Eye => PartEnd::Eye,
     };
+    let threaded = told::is_threaded(end.kind);
     let nut = terminal_for(job, run, end.hand).is_some_and(|t| t.lock_nut_nm > 0);
     RunEnd {
         kind,

@@ -17,6 +17,7 @@ mod common;
 mod corners;
 mod cuts;
 mod decided;
+mod differing;
 mod disputes;
 mod ends;
 mod evidence;

@@ -2,12 +2,12 @@
 
 use records::model::context::Said;
 use records::model::fields;
-use records::model::values::Hand;
+use records::model::values::{CutMade, Hand, Piece};
 use records::subject::Subject;
 use records::work::{CutsFrom, hole_schedule, take_off};
 
 use crate::near;
-use crate::scene::{Scene, measured, mm, surveyed};
+use crate::scene::{MM, Scene, measured, mm, on_piece, surveyed};
 
 #[test]
 fn the_take_off_counts_each_hand_apart() {
@@ -50,6 +50,63 @@ fn the_take_off_counts_each_hand_apart() {
     assert_eq!(found.strands[0].cuts_mm, 106_602.0);
     assert_eq!(found.strands[0].cuts_from, CutsFrom::CutSheet);
     assert_eq!(found.notes, Vec::<String>::new());
+}
+
+#[test]
+fn ends_that_nobody_told_and_what_went_into_a_remade_wire_are_said() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let first = Subject::post(s.post("A1"));
+    for tip in s.tips("end", &first, &a.to_string()) {
+        let gone = (None, None);
+        s.say_over(
+            fields::POST_END,
+            &first,
+            &a.to_string(),
+            gone.0,
+            gone.1,
+            vec![tip],
+        );
+    }
+    let (told, notes) = s.with_job(|job| {
+        let found = take_off(job).unwrap();
+        (found.lines.len(), found.notes)
+    });
+    assert!(told > 0);
+    assert_eq!(
+        notes,
+        [
+            "Run A: the end at post A1 is not told and is counted as a stud into an insert, LH. Tell \
+             it before anything is ordered."
+        ]
+    );
+    // Without a fitting set no lock nut can be counted, and nothing is said of one's hand alone.
+    let run = Subject::run(a);
+    for tip in s.tips("fittingSet", &run, "") {
+        let gone = (None, None);
+        s.say_over(fields::RUN_FITTING_SET, &run, "", gone.0, gone.1, vec![tip]);
+    }
+    let notes = s.with_job(|job| take_off(job).unwrap().notes);
+    let nuts = "Run A: lock nuts are not counted: the fitting set of run A is not told.";
+    assert!(notes.iter().any(|n| n == nuts), "{notes:?}");
+    // A remade wire: the piece that was cut before is told with its metres.
+    let wire = Subject::Wire(b, 3);
+    let made = CutMade {
+        nm: 2473 * MM,
+        batch: None,
+        offcut: None,
+    };
+    s.say(fields::WIRE_CUT, &wire, "1", made, Some(on_piece(1)));
+    let piece = Piece {
+        number: 2,
+        reason: "kinked".into(),
+    };
+    s.say(fields::WIRE_PIECE, &wire, "", piece, None);
+    let notes = s.with_job(|job| take_off(job).unwrap().notes);
+    let remade = notes
+        .iter()
+        .find(|n| n.starts_with("Wire B3 was remade once"));
+    assert!(remade.is_some_and(|n| n.contains("2473")), "{notes:?}");
 }
 
 #[test]

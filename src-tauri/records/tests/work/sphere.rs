@@ -1,14 +1,17 @@
 //! One sphere for a run, whoever asks: by what people stand on, the smaller where that is not told.
 //! United States, IRC 2018 R312.1.3, read: 4 in (101.6 mm), 4 3/8 in (111.125 mm) at a stair.
 
+use mechanics::Millimetres;
+use mechanics::spacing::{StairAsk, stair_triangle};
 use records::ids::ItemId;
 use records::library;
-use records::model::context::Said;
+use records::model::context::{OpeningRead, Said};
 use records::model::fields;
-use records::model::values::Surface;
+use records::model::values::{Opening, OpeningKind, Surface};
 use records::subject::Subject;
 use records::work::{LayoutAsk, Topic, before_offer, before_ordering, propose, pushed};
 
+use crate::near;
 use crate::scene::{MM, Scene, measured};
 
 /// The sphere as every answer has it; of a gap check, whether probes of 105 and 115 mm are too large.
@@ -78,4 +81,67 @@ fn a_ramp_has_no_triangle_of_tread_and_riser() {
         None,
     );
     assert_eq!(triangles(&mut s), 0);
+}
+
+#[test]
+fn every_opening_that_the_set_knows_has_its_line_before_it_is_measured() {
+    let mut s = measured();
+    let b = s.b;
+    let job = Subject::Job(s.device.job());
+    let rules = library::copy_of(&library::rule_set("us-irc-2018").unwrap());
+    s.say(fields::JOB_RULE_SET, &job, "", rules, None);
+    let lines = |s: &mut Scene, of: &str| {
+        let found = s.with_job(|job| before_ordering(job, b).unwrap().findings);
+        let here = found.into_iter().filter(|f| f.place.contains(of));
+        here.collect::<Vec<_>>()
+    };
+    let asked = lines(&mut s, "stair triangle");
+    assert_eq!(asked.len(), 1);
+    assert_eq!(asked[0].required.unwrap().value, 152.4);
+    // By the layout aid's own geometry, whose reference is a test of its own: 178 on 250, wire at 93.
+    let line = Millimetres(93.0 - 1.6 / (250.0_f64 / 178.0_f64.hypot(250.0)));
+    let triangle = stair_triangle(&StairAsk {
+        riser: Millimetres(178.0),
+        going: Millimetres(250.0),
+        overhang: Millimetres(0.0),
+        line,
+    });
+    near(
+        asked[0].actual.unwrap().value,
+        triangle.unwrap().sphere.value(),
+        0.01,
+    );
+    assert!(
+        asked[0].sentence.contains("by geometry"),
+        "{}",
+        asked[0].sentence
+    );
+    // Run A goes on from A6, so only B3 may stand by a wall.
+    let walls = lines(&mut s, "end post to wall");
+    assert_eq!(walls.len(), 1);
+    assert!(walls[0].place.ends_with("B3"), "{}", walls[0].place);
+    assert!(walls[0].sentence.contains("asked; not measured yet"));
+    // Measured, the reading stands in its place.
+    let read = OpeningRead {
+        kind: OpeningKind::StairTriangle,
+        entered: None,
+        remark: None,
+        probe_nm: None,
+        push_mn: None,
+        moment: None,
+    };
+    let opening = Opening {
+        nm: 140 * MM,
+        result: None,
+    };
+    s.say(
+        fields::RUN_OPENING,
+        &Subject::run(b),
+        "stairTriangle",
+        opening,
+        Some(read),
+    );
+    let read = lines(&mut s, "stair triangle");
+    assert_eq!(read.len(), 1);
+    assert_eq!(read[0].actual.unwrap().value, 140.0);
 }

@@ -57,7 +57,12 @@ takenNow?: boolean,
 /**
  * Position at the moment of capture, where the device gave one.
  */
-position?: Position, };
+position?: Position,
+/**
+ * Set when the person was asked about a picture that can't be shown and is to be evidence, and
+ * said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * A piece of an upload as base64.
@@ -2817,7 +2822,8 @@ beforeTrial?: string,
  */
 deduction?: DeductionBy,
 /**
- * Set when the person was asked about a trial reading that can hardly be right and said yes.
+ * Set when the person was asked and said yes: about a trial reading that can hardly be right,
+ * lengths that contradict the bays, a bay that the table has no figure for.
  */
 confirmed?: boolean,
 /**
@@ -4874,7 +4880,11 @@ posts: Array<PostProgress>,
 /**
  * Whether the bays' gaps all stop.
  */
-gapsStop: boolean, };
+gapsStop: boolean,
+/**
+ * What people differ on that this rests on, each in a sentence.
+ */
+notes: Array<string>, };
 
 /**
  * Wires as they could be laid out.
@@ -5634,7 +5644,11 @@ created?: string,
 /**
  * Why the others do not see it yet, in words; left out where it counts.
  */
-notCounting?: string, };
+notCounting?: string,
+/**
+ * What the person is to know of what was kept, each a sentence; left out where there is nothing.
+ */
+remarks?: Array<string>, };
 
 /**
  * Reels beside their bound.
@@ -8011,7 +8025,11 @@ shows: ShowsWhat,
 /**
  * False unties.
  */
-tied: boolean, };
+tied: boolean,
+/**
+ * Set when the person was asked about a picture that can't be shown, and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * What brings a wire to the tension of a pass from where it is.

@@ -105,6 +105,6 @@ export function addDocument(job: string, document: Omit<AddDocument, 'job'>): Pr
 }
 
 /** Ties a picture or document to what it shows, or unties it. */
-export function tiePicture(job: string, picture: string, shows: ShowsWhat, tied: boolean): Promise<Recorded> {
-  return call('tiePicture', { job, picture, shows, tied });
+export function tiePicture(job: string, picture: string, shows: ShowsWhat, tied: boolean, confirmed = false): Promise<Recorded> {
+  return call('tiePicture', { job, picture, shows, tied, confirmed });
 }

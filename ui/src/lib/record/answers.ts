@@ -12,7 +12,7 @@ export interface Releasing {
   beforeTrial?: string;
   /** By which deduction, once a trial wire was read. */
   deduction?: DeductionBy;
-  /** The person was asked about a trial reading and said yes. */
+  /** The person was asked about a trial reading, the bays or the table, and said yes. */
   confirmed?: boolean;
 }
 

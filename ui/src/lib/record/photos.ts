@@ -12,13 +12,14 @@ export type Tie = ShowsWhat;
 const SOON_MS = 3000;
 const LATE_MS = 60_000;
 
-/** Takes a picture in. One taken just now carries the app's own time and place; a file brings its own. */
+/** Takes a picture in. One taken just now carries the app's own time and place; a file brings its own. One that can't be shown is questioned. */
 export async function takeIn(
   job: string,
   file: File,
   tie: Tie,
   caption: string,
   takenNow: boolean,
+  confirmed: boolean,
   progress?: (done: number, total: number) => void
 ): Promise<Recorded> {
   // Asked for while the bytes go in. The answer to a permission may take minutes, or never come: the picture does not wait for it.
@@ -28,7 +29,7 @@ export async function takeIn(
     file,
     async (source) => {
       const position = await soon;
-      return addPhoto(job, { source, name: file.name, caption, shows: [tie], takenNow, ...(position ? { position } : {}) });
+      return addPhoto(job, { source, name: file.name, caption, shows: [tie], takenNow, confirmed, ...(position ? { position } : {}) });
     },
     progress
   );

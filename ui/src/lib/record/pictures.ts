@@ -43,6 +43,9 @@ export function hashOf(files: FileView[], role: 'original' | 'view' | 'thumb'): 
   return (files.find((f) => f.role === role) ?? files.find((f) => f.role === 'original') ?? files[0])?.sha256 ?? '';
 }
 
+/** Whether a picture was kept without anything to show: its original lies here, too large to be decoded. */
+export const unseen = (files: FileView[]): boolean => files.some((f) => f.role === 'original') && !files.some((f) => f.role === 'view');
+
 export function photosOf(job: Job | undefined, subject: string): Shown[] {
   return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject));
 }

@@ -184,6 +184,7 @@ export const base = {
   pictures: {
     title: 'Pictures',
     notHere: 'Not on this device yet',
+    notShown: 'Kept here, but too large to be shown',
     add: 'Add a picture',
     camera: 'Camera',
     file: 'From a file',

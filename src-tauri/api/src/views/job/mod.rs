@@ -64,13 +64,7 @@ pub struct UnsettledView {
 #[must_use]
 pub fn job_view(job: &Job<'_>) -> JobView {
     let subject = Subject::Job(job.id);
-    let text = |f| {
-        job.reader
-            .one(f, &job.subject(), "")
-            .shown()
-            .cloned()
-            .unwrap_or_default()
-    };
+    let text = |f| job.reader.one(f, &job.subject(), "").label();
     let stands = records::work::Stands::of(job);
     JobView {
         job: job.id.to_string(),

@@ -21,8 +21,8 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
             let (rise, going) = (mm(at("riseNm")?), mm(at("goingNm")?));
             stair_slope(rise, going).err().map(|_| {
                 format!(
-                    "a rise of {rise} on a going of {going} is steeper than {}°; is one of them in \
-                     another unit?",
+                    "a rise of {rise} on a going of {going} is steeper than {}°; one of them may be in \
+                     another unit",
                     STEEPEST.value()
                 )
             })

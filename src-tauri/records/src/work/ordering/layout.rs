@@ -13,6 +13,7 @@ use super::super::levels::towards_rail;
 use super::super::supports::spans;
 use super::super::{WorkError, rules, slips, words};
 use super::openings::{floor_notes, openings};
+use super::unmeasured::unmeasured;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
 use crate::model::values::{Length, Shape};
@@ -150,6 +151,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         .reduce(Millimetres::max);
     let planned = gaps.iter().copied().reduce(Millimetres::max);
     let openings = openings(job, run, &heights, diameter, &mut subjects)?;
+    let unmeasured = unmeasured(job, run, &heights, diameter, &openings, &mut subjects)?;
     let barrier_height = height(job, run, &mut notes)?;
     floor_notes(job, run, &heights, diameter, &mut notes);
     Ok(View {
@@ -171,6 +173,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
                 spacing_taken: Taken::LevelOrPlumb,
                 bays,
                 openings,
+                unmeasured,
                 wire_heights: heights,
                 pool: job.reader.value(fields::JOB_POOL, &job.subject()),
             },

@@ -1,0 +1,176 @@
+//! Strand is cut a metre off on nobody's silence: lengths that contradict the bays, a bay that the table
+//! does not reach and a run without its anchors are told before anything is released.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
+
+mod common;
+
+use std::path::Path;
+
+use api::ErrorCode;
+use common::Device;
+use serde_json::{Value, json};
+
+struct Site {
+    ann: Device,
+    job: String,
+    run: Value,
+    _dir: tempfile::TempDir,
+}
+
+/// The worked job's survey without its lengths: bays and posts of run A add up to 7300.
+fn site() -> Site {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+    let mut survey: Value = serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap();
+    survey.as_object_mut().unwrap().remove("lengths");
+    let file = dir.path().join("survey.json");
+    std::fs::write(&file, survey.to_string()).unwrap();
+    let source = json!({"kind": "file", "path": file.to_str().unwrap()});
+    let ended = ann.run_task("startImport", json!({"source": source}));
+    let job = ended["result"]["job"].as_str().unwrap().to_owned();
+    let run = ann.call("readJob", json!({"job": job}))["runs"][0].clone();
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+        "requiredOrigin": "", "upperOrigin": "", "passesMn": [600_000, 1_100_000, 1_500_000]});
+    let site = Site {
+        ann,
+        job,
+        run,
+        _dir: dir,
+    };
+    let decided = site.on_run(json!({"tensions": tensions, "confirmed": true}));
+    site.ann.call("setTensions", decided);
+    site
+}
+
+impl Site {
+    fn on_run(&self, mut more: Value) -> Value {
+        more["job"] = json!(self.job);
+        more["run"] = self.run["id"].clone();
+        more
+    }
+
+    fn length(&self, wire: u32, text: &str, confirmed: bool) -> Value {
+        self.on_run(
+            json!({"wire": wire, "length": {"text": text}, "purpose": "cut",
+            "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape",
+            "confirmed": confirmed}),
+        )
+    }
+
+    fn sheet(&self) -> String {
+        let sheet = self.ann.call("cutSheet", self.on_run(json!({})));
+        sheet["notes"].to_string()
+    }
+
+    fn measured(&self) {
+        for (wire, text) in [(1, "7294"), (6, "7300"), (12, "7305")] {
+            self.ann.call("measure", self.length(wire, text, false));
+        }
+    }
+}
+
+#[test]
+fn a_length_a_metre_off_the_bays_is_asked_about_told_on_the_sheet_and_cut_on_a_yes_alone() {
+    let site = site();
+    let asked = site.ann.refused("measure", site.length(1, "6294", false));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    let told = asked.message.replace('\u{a0}', " ");
+    assert!(
+        told.contains("add up to 7300") && told.contains("1006"),
+        "{told}"
+    );
+    site.ann.call("measure", site.length(1, "6294", true));
+    // Wires that read alike were answered by that yes; another metre was not.
+    site.ann.call("measure", site.length(6, "6300", false));
+    site.ann.call("measure", site.length(12, "6305", false));
+    let right = site.ann.refused("measure", site.length(7, "5300", false));
+    assert_eq!(right.code, ErrorCode::Questioned);
+    assert!(site.sheet().contains("995"), "{}", site.sheet());
+    let release = json!({"wires": "6"});
+    let asked = site.ann.refused("issueCuts", site.on_run(release.clone()));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(asked.message.contains("995"), "{}", asked.message);
+    let mut yes = site.on_run(release);
+    yes["confirmed"] = json!(true);
+    let recorded = site.ann.call("issueCuts", yes);
+    // The yes stands in the record with what it was said to.
+    let state = site.ann.call("readState", json!({"job": site.job}));
+    let state = state.to_string();
+    assert!(state.contains(recorded["entries"][0].as_str().unwrap()));
+    assert!(
+        state.contains("released all the same"),
+        "the yes is recorded"
+    );
+}
+
+#[test]
+fn lengths_that_go_with_the_bays_are_asked_about_nowhere() {
+    let site = site();
+    site.measured();
+    assert!(!site.sheet().contains("add up"), "{}", site.sheet());
+    site.ann
+        .call("issueCuts", site.on_run(json!({"wires": "6"})));
+    let state = site.ann.call("readState", json!({"job": site.job}));
+    assert!(!state.to_string().contains("released all the same"));
+}
+
+#[test]
+fn a_bay_outside_the_table_is_released_on_a_yes_alone() {
+    let site = site();
+    site.measured();
+    let bay = &site.run["bays"][1]["subject"];
+    let known = json!({"job": site.job, "subject": bay});
+    let known = site.ann.call("readSubject", known);
+    let over = known["facts"][0]["words"][0]["entry"].clone();
+    let told = json!({"job": site.job, "bay": bay, "length": {"text": "2600"}, "along": "level",
+        "instrument": "tape", "over": [over], "confirmed": true});
+    site.ann.call("measureBay", told);
+    assert!(
+        site.sheet().contains("the table does not reach it"),
+        "{}",
+        site.sheet()
+    );
+    let release = site.on_run(json!({"wires": "6"}));
+    let asked = site.ann.refused("issueCuts", release);
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(
+        asked.message.contains("the table does not reach it"),
+        "{}",
+        asked.message
+    );
+}
+
+#[test]
+fn a_run_without_two_anchors_is_not_released_whatever_is_answered() {
+    let site = site();
+    site.measured();
+    let post = &site.run["posts"][0]["subject"];
+    let role = json!({"subject": post, "field": "role", "place": site.run["id"],
+        "value": "intermediate"});
+    site.ann.call(
+        "say",
+        json!({"job": site.job, "claims": [role], "confirmed": true}),
+    );
+    for confirmed in [false, true] {
+        let release = site.on_run(json!({"wires": "6", "confirmed": confirmed}));
+        let refused = site.ann.refused("issueCuts", release);
+        assert_eq!(refused.code, ErrorCode::Invalid);
+        assert!(
+            refused.message.contains("has 1 of the two anchors"),
+            "{}",
+            refused.message
+        );
+        assert!(refused.message.ends_with("Nothing was released."));
+    }
+    assert!(
+        site.sheet().contains("has 1 of the two anchors"),
+        "{}",
+        site.sheet()
+    );
+}

@@ -1,0 +1,115 @@
+//! Openings of a run that the rules ask about and nobody measured yet.
+
+use mechanics::assessment::{Opening, OpeningKind, Unmeasured};
+use mechanics::spacing::{StairAsk, stair_triangle};
+use mechanics::{Degrees, Millimetres, slope};
+
+use crate::job::{Job, PostInRun, Run};
+use crate::model::values::{Shape, Surface};
+use crate::subject::Subject;
+use crate::work::WorkError;
+use crate::work::convert::{nm, slope_of};
+use crate::work::figures::Origin;
+
+/// Openings without a reading: the stair's triangle by its geometry, end posts that no other run goes
+/// on from beside a wall, the gap of posts that are fixed to the floor's edge.
+pub(super) fn unmeasured(
+    job: &Job<'_>,
+    run: &Run,
+    heights: &[Millimetres],
+    diameter: Millimetres,
+    measured: &[Opening],
+    subjects: &mut Vec<(String, Subject, Origin)>,
+) -> Result<Vec<Unmeasured>, WorkError> {
+    let read = |kind: OpeningKind| measured.iter().any(|o| o.kind == kind);
+    let mut found = Vec::new();
+    let mut add = |one: Unmeasured, subject: Subject| {
+        subjects.push((one.label.clone(), subject, Origin::Computed));
+        found.push(one);
+    };
+    let stair = run.surface.is_none_or(|s| s == Surface::Stair) && run.shape == Shape::Raked;
+    if stair && !read(OpeningKind::StairTriangle) {
+        let by_geometry = triangle(run, heights, diameter, slope_of(run)?)?;
+        let remark = match by_geometry {
+            Some(_) => {
+                "Treads are taken to end at their risers; an overhang makes it larger. The wire gives \
+                 way, so offer the probe."
+            }
+            None => "",
+        };
+        add(
+            Unmeasured {
+                label: format!("stair triangle, run {}", run.name),
+                kind: OpeningKind::StairTriangle,
+                by_geometry,
+                remark: remark.to_owned(),
+            },
+            run.subject(),
+        );
+    }
+    for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+        if !goes_on(job, run, post) && !wall_read(post, measured) {
+            add(
+                Unmeasured {
+                    label: format!("end post to wall at {}", post.name),
+                    kind: OpeningKind::PostToWall,
+                    by_geometry: None,
+                    remark: "Where it stands by no wall, there is nothing to measure.".to_owned(),
+                },
+                Subject::post(post.id),
+            );
+        }
+    }
+    if !read(OpeningKind::FaceToEdge) {
+        add(
+            Unmeasured {
+                label: format!("face-fixed posts to the floor's edge, run {}", run.name),
+                kind: OpeningKind::FaceToEdge,
+                by_geometry: None,
+                remark: "Where posts stand on the floor, there is nothing to measure.".to_owned(),
+            },
+            run.subject(),
+        );
+    }
+    Ok(found)
+}
+
+/// Whether another run goes on from a post.
+fn goes_on(job: &Job<'_>, run: &Run, post: &PostInRun) -> bool {
+    let others = job.runs.iter().filter(|other| other.id != run.id);
+    others
+        .flat_map(|other| &other.posts)
+        .any(|p| p.id == post.id)
+}
+
+fn wall_read(post: &PostInRun, measured: &[Opening]) -> bool {
+    let at = format!("end post to wall at {}", post.name);
+    let wall = |o: &&Opening| o.kind == OpeningKind::PostToWall;
+    // A reading at the run as a whole may be of either end: it names which in its own words.
+    measured.iter().filter(wall).any(|o| {
+        let here = o.label.strip_prefix(&at);
+        here.is_some_and(|rest| rest.starts_with([',', ' ']))
+            || o.label.starts_with("end post to wall at run")
+    })
+}
+
+/// The largest sphere between riser, tread and the bottom wire's lower edge.
+fn triangle(
+    run: &Run,
+    heights: &[Millimetres],
+    diameter: Millimetres,
+    rake: Degrees,
+) -> Result<Option<Millimetres>, WorkError> {
+    let (Some(stair), Some(bottom)) = (run.slope, heights.first()) else {
+        return Ok(None);
+    };
+    // The wire's lower edge, plumb: half a wire square to it.
+    let half = slope::plumb(diameter / 2.0, rake)?;
+    let ask = StairAsk {
+        riser: nm(stair.rise_nm),
+        going: nm(stair.going_nm),
+        overhang: Millimetres(0.0),
+        line: (*bottom - half).max(Millimetres(0.0)),
+    };
+    Ok(Some(stair_triangle(&ask)?.sphere))
+}
