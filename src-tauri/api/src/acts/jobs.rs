@@ -47,7 +47,7 @@ pub(crate) fn add_thing(
         let question = work::odd_value(subject.kind(), spec.name, &one.value, &[]);
         odd.extend(question.map(|question| say::asked_of(spec, &question)));
     }
-    say::check_layout(record, job, &subject, &request.fields)?;
+    odd.extend(say::check_layout(record, job, &subject, &request.fields)?);
     if !request.confirmed {
         super::ask(odd)?;
     }

@@ -36,7 +36,12 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
             place: one.place.clone(),
             value: one.value.clone(),
         };
-        check_layout(record, job, &subject, std::slice::from_ref(&as_first))?;
+        odd.extend(check_layout(
+            record,
+            job,
+            &subject,
+            std::slice::from_ref(&as_first),
+        )?);
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
         let (with, earlier) = (one.with.clone(), Earlier::over(over));
@@ -141,15 +146,16 @@ pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiErro
         .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
 }
 
-/// Refuses a post outside its run.
+/// Refuses a post outside its run; what is to be asked about a place too near to another post.
 pub(crate) fn check_layout(
     record: &mut Record,
     job: BookId,
     subject: &Subject,
     said: &[FirstField],
-) -> Result<(), ApiError> {
+) -> Result<Vec<String>, ApiError> {
+    let mut odd = Vec::new();
     let Subject::Item(ItemKind::Post, post) = subject else {
-        return Ok(());
+        return Ok(odd);
     };
     for one in said.iter().filter(|f| f.field == "position") {
         let Some(nm) = one.value.get("nm").and_then(Value::as_i64) else {
@@ -160,8 +166,9 @@ pub(crate) fn check_layout(
             return Err(ApiError::invalid("The post's run is not in this job."));
         };
         inside(run, *post, nm, role_said(said, &one.place))?;
+        odd.extend(work::odd_place_in(run, *post, Length { nm }));
     }
-    Ok(())
+    Ok(odd)
 }
 
 /// The role in a run that is said in the same act.

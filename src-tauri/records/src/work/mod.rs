@@ -73,7 +73,9 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
+pub use odd::{
+    LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
+};
 pub use odd_ends::{odd_out_by, odd_thread_left};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
