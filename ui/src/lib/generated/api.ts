@@ -3509,6 +3509,10 @@ sentence: string,
  */
 figure: string | null,
 /**
+ * The field of the subject that is to be told, where it is one.
+ */
+field?: string,
+/**
  * Wires still to do in this act.
  */
 wires: Array<number>,

@@ -156,6 +156,7 @@ pub(super) fn act(
         subject,
         sentence,
         figure: None,
+        field: None,
         wires: Vec::new(),
         left: 1,
     }
