@@ -216,6 +216,52 @@ fn the_first_wire_is_held_against_bays_and_posts_and_the_next_is_not_blamed() {
 }
 
 #[test]
+fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
+    let site = Site::of_run(0);
+    let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});
+    let asked = asked_once(&site.ann, &site.job, "tickWires", tick("1-11", "fitted"));
+    assert!(
+        asked.contains("A1, A2, A3 and 8 more are not ticked as cut."),
+        "{asked}"
+    );
+    let wire = format!("wire:{}:1", site.run);
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": wire}));
+    assert!(told.to_string().contains("Kept all the same."), "{told}");
+    // The same tick again asks nothing, and taking it back neither.
+    site.ann.call("tickWires", tick("1", "fitted"));
+    let mut back = tick("1-11", "fitted");
+    back["done"] = json!(false);
+    site.ann.call("tickWires", back);
+
+    site.cut("6");
+    let asked = asked_once(
+        &site.ann,
+        &site.job,
+        "tickWires",
+        tick("6", "rightEndPressed"),
+    );
+    assert!(
+        asked.contains("sleeves on") && asked.contains("no way back") && !asked.contains("cut"),
+        "{asked}"
+    );
+    let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
+        "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
+            "studPasses": true}});
+    site.ann
+        .call("say", json!({"job": site.job, "claims": [looked]}));
+    let crimp = json!({"job": site.job, "run": site.run, "wires": "6-7", "post": site.ends()[0],
+        "result": "good"});
+    let asked = asked_once(&site.ann, &site.job, "checkCrimps", crimp.clone());
+    assert!(asked.contains("Wire A7 is not ticked as cut"), "{asked}");
+    let mut reject = crimp;
+    reject["result"] = json!("reject");
+    reject["reason"] = json!("Mark not at the mouth");
+    site.ann.call("checkCrimps", reject);
+}
+
+#[test]
 fn an_import_asks_by_the_same_rule() {
     let site = Site::surveyed(0);
     let dir = tempfile::tempdir().unwrap();

@@ -28,6 +28,7 @@ mod limits;
 mod next;
 mod odd;
 mod odd_ends;
+mod odd_ticks;
 mod offered;
 mod ordering;
 mod posts;
@@ -77,6 +78,7 @@ pub use odd::{
     LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
 };
 pub use odd_ends::{odd_out_by, odd_thread_left};
+pub use odd_ticks::{odd_crimps, odd_ticks};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
