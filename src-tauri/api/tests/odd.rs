@@ -216,6 +216,64 @@ fn the_first_wire_is_held_against_bays_and_posts_and_the_next_is_not_blamed() {
 }
 
 #[test]
+fn a_tool_no_tool_is_like_waits_for_a_yes() {
+    let site = Site::surveyed(0);
+    let gauge = json!([
+        {"field": "name", "value": "G-9"},
+        {"field": "rangeFrom", "value": {"mn": 2_500_000}},
+        {"field": "rangeTo", "value": {"mn": 300_000}},
+        {"field": "errorPer10000", "value": 4_000},
+        {"field": "comparedOn", "value": "2999-01-01"},
+    ]);
+    let add = json!({"job": site.job, "thing": "tool", "fields": gauge});
+    let asked = asked_once(&site.ann, &site.job, "addThing", add);
+    for words in [
+        "No kind is told",
+        "nothing lies between",
+        "40 %",
+        "has not come yet",
+    ] {
+        assert!(asked.contains(words), "{asked}");
+    }
+    // Said later, beside what stands.
+    let tool = site.ann.call("readJob", json!({"job": site.job}))["tools"][0]["subject"].clone();
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": tool}));
+    assert!(
+        told["facts"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|f| f["field"] == "rangeTo"),
+        "{told}"
+    );
+    let claim = json!({"subject": tool, "field": "rangeFrom", "value": {"mn": 900_000_000}});
+    let refused = site
+        .ann
+        .refused("say", json!({"job": site.job, "claims": [claim]}));
+    assert!(
+        refused.message.contains("nothing lies between"),
+        "{}",
+        refused.message
+    );
+    let bay = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][0].clone();
+    let offer = json!({"job": site.job, "run": site.run, "bay": bay["subject"],
+        "probe": {"text": "4.92"}});
+    let asked = asked_once(&site.ann, &site.job, "checkGaps", offer);
+    assert!(asked.contains("4.9 mm is unusual for a probe"), "{asked}");
+    let round = json!({"bay": bay["place"], "stage": "final", "air": "75"});
+    let read =
+        json!({"job": site.job, "run": site.run, "wire": 1, "newtons": "1400", "round": round});
+    let refused = site.ann.refused("readTension", read);
+    assert!(
+        refused.message.contains("degrees Celsius"),
+        "{}",
+        refused.message
+    );
+}
+
+#[test]
 fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
     let site = Site::of_run(0);
     let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});

@@ -1,9 +1,10 @@
 //! Saying values of plain fields: what a value must be, what stood when the person looked, and what
 //! is asked about an odd figure before it is kept.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use records::Record;
+use records::clock::today;
 use records::ids::{BookId, Hash, ItemId};
 use records::job::Run;
 use records::job::reader::values;
@@ -44,13 +45,36 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
         )?);
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
+        odd.extend(odd_probe_of(one));
         let (with, earlier) = (one.with.clone(), Earlier::over(over));
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
     }
+    odd.extend(odd_tools(record, job, request)?);
     if !request.confirmed {
         ask(odd)?;
     }
     act.record(record, job)
+}
+
+/// What to ask about tools of which something is said, each beside all that stands of it.
+fn odd_tools(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<String>, ApiError> {
+    let mut by_tool: BTreeMap<ItemId, Vec<(&str, &Value)>> = BTreeMap::new();
+    for one in &request.claims {
+        if let Subject::Item(ItemKind::Tool, tool) = one.subject.parse()? {
+            let said = by_tool.entry(tool).or_default();
+            said.push((one.field.as_str(), &one.value));
+        }
+    }
+    let mut odd = Vec::new();
+    for (tool, said) in by_tool {
+        let stands = record.tool(job, tool)?;
+        odd.extend(work::odd_tool(
+            &said,
+            stands.as_ref(),
+            today(record.clock()),
+        ));
+    }
+    Ok(odd)
 }
 
 /// The field of a claim, once value and context fit it.
@@ -93,6 +117,12 @@ fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
         "Somebody said otherwise meanwhile, or a word came in that was not on the screen. Nothing \
          was saved: look at what stands now, and say it again if it is still right.",
     ))
+}
+
+/// What to ask about the probe that was offered to an opening.
+fn odd_probe_of(one: &OneClaim) -> Option<String> {
+    let nm = one.with.as_ref()?.get("probeNm")?.as_i64()?;
+    work::odd_probe(Length { nm })
 }
 
 /// What to ask about a claim's figures, by themselves and beside the single value that they replace.

@@ -29,6 +29,7 @@ mod next;
 mod odd;
 mod odd_ends;
 mod odd_ticks;
+mod odd_tools;
 mod offered;
 mod ordering;
 mod posts;
@@ -79,6 +80,7 @@ pub use odd::{
 };
 pub use odd_ends::{odd_out_by, odd_thread_left};
 pub use odd_ticks::{odd_crimps, odd_ticks};
+pub use odd_tools::{odd_probe, odd_temperatures, odd_tool};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
