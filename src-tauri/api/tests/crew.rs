@@ -160,7 +160,8 @@ fn a_cut_can_not_be_ticked_before_its_release() {
     assert!(error.message.contains("not released"), "{}", error.message);
     ann.call(
         "tickWires",
-        json!({"job": job, "run": run, "wires": "1-3, 5", "act": "threaded", "done": true}),
+        json!({"job": job, "run": run, "wires": "1-3, 5", "act": "threaded", "done": true,
+            "confirmed": true}),
     );
     let view = ann.call("readJob", json!({"job": job}));
     let threaded: Vec<u64> = view["runs"][0]["wires"]

@@ -163,6 +163,221 @@ fn values_over_a_hundred_metres_or_in_another_unit_wait_for_a_yes() {
 }
 
 #[test]
+fn first_figures_in_another_unit_wait_for_a_yes_whichever_way_they_come() {
+    let site = Site::surveyed(0);
+    let layout = || site.ann.call("readJob", json!({"job": site.job}))["runs"][0].clone();
+    // Wire to wire 7.6: centimetres.
+    let heights: Vec<i64> = (0..3).map(|i| 76 * MM + i * 7_600_000).collect();
+    let run = json!([{"field": "name", "value": "C"}, {"field": "wireHeights", "value": {"nm": heights}}]);
+    let add = json!({"job": site.job, "thing": "run", "fields": run});
+    let asked = asked_once(&site.ann, &site.job, "addThing", add);
+    assert!(
+        asked.contains("7.6 mm is unusual for wire 1 to wire 2, where 40 to 150 mm is common"),
+        "{asked}"
+    );
+    // A post in metres stands beside the first one.
+    let post = layout()["posts"][2]["subject"].clone();
+    let place = json!({"subject": post, "field": "position", "place": site.run, "value": {"nm": 1_395_000}});
+    let say = json!({"job": site.job, "claims": [place]});
+    let refused = site.ann.refused("say", say);
+    assert_eq!(refused.code, ErrorCode::Questioned, "{}", refused.message);
+    assert!(refused.message.contains("from A1"), "{}", refused.message);
+    // Bays in metres and centimetres, beside their positions.
+    let bay = layout()["bays"][0]["subject"].clone();
+    for (text, words) in [
+        ("1.38", "Metres? It would be 1380 mm."),
+        ("138", "Centimetres?"),
+    ] {
+        let read = json!({"job": site.job, "bay": bay, "length": {"text": text}, "along": "level",
+            "instrument": "tape"});
+        let refused = site.ann.refused("measureBay", read);
+        assert_eq!(refused.code, ErrorCode::Questioned, "{}", refused.message);
+        assert!(refused.message.contains(words), "{}", refused.message);
+    }
+}
+
+#[test]
+fn the_first_bays_of_a_run_are_held_against_what_is_usual() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let id = |recorded: &Value| {
+        let created = recorded["created"].as_str().unwrap();
+        created.split(':').nth(1).unwrap().to_owned()
+    };
+    let job = id(&ann.call("beginJob", json!({"title": "Deck", "place": "an island"})));
+    let fields = json!([{"field": "name", "value": "A"}]);
+    let run = id(&ann.call(
+        "addThing",
+        json!({"job": job, "thing": "run", "fields": fields}),
+    ));
+    for (name, mm) in [("A1", 0), ("A2", 253), ("A3", 509)] {
+        let fields = json!([{"field": "name", "value": name},
+            {"field": "position", "place": run, "value": {"nm": mm * MM}}]);
+        let add = json!({"job": job, "thing": "post", "fields": fields, "confirmed": true});
+        ann.call("addThing", add);
+    }
+    let view = ann.call("readJob", json!({"job": job}));
+    let bay = view["runs"][0]["bays"][0]["subject"].clone();
+    let mut read = json!({"job": job, "bay": bay, "length": {"text": "138"}, "along": "level",
+        "instrument": "tape"});
+    let asked = asked_once(&ann, &job, "measureBay", read.clone());
+    assert!(
+        asked.contains("138 mm is unusual for a bay, where 300 to 3000 mm is common"),
+        "{asked}"
+    );
+    // The same bay again was answered once.
+    read["length"]["text"] = json!("140");
+    ann.call("measureBay", read);
+}
+
+#[test]
+fn the_first_wire_is_held_against_bays_and_posts_and_the_next_is_not_blamed() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
+    let mut survey: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    survey.as_object_mut().unwrap().remove("lengths");
+    let bare = dir.path().join("bare.json");
+    std::fs::write(&bare, survey.to_string()).unwrap();
+    let ended = ann.run_task(
+        "startImport",
+        json!({"source": {"kind": "file", "path": bare}}),
+    );
+    let job = ended["result"]["job"].as_str().unwrap().to_owned();
+    let view = ann.call("readJob", json!({"job": job}));
+    let run = view["runs"][0]["id"].clone();
+    let read = |wire: u32, text: &str| {
+        json!({"job": job, "run": run, "wire": wire, "length": {"text": text}, "purpose": "cut",
+            "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape"})
+    };
+    // 7300 mm between the ends: 287.4 in, 730 cm, 7.3 m.
+    for (text, words) in [
+        ("287.4", "Inches?"),
+        ("730", "Centimetres?"),
+        ("7.3", "Metres?"),
+    ] {
+        let refused = ann.refused("measure", read(1, text));
+        assert_eq!(refused.code, ErrorCode::Questioned, "{}", refused.message);
+        assert!(
+            refused.message.contains(words)
+                && refused
+                    .message
+                    .contains("what bays and posts of run A add up to"),
+            "{}",
+            refused.message
+        );
+    }
+    let mut wrong = read(1, "287.4");
+    wrong["confirmed"] = json!(true);
+    ann.call("measure", wrong);
+    ann.call("measure", read(6, "7300"));
+}
+
+#[test]
+fn a_tool_no_tool_is_like_waits_for_a_yes() {
+    let site = Site::surveyed(0);
+    let gauge = json!([
+        {"field": "name", "value": "G-9"},
+        {"field": "rangeFrom", "value": {"mn": 2_500_000}},
+        {"field": "rangeTo", "value": {"mn": 300_000}},
+        {"field": "errorPer10000", "value": 4_000},
+        {"field": "comparedOn", "value": "2999-01-01"},
+    ]);
+    let add = json!({"job": site.job, "thing": "tool", "fields": gauge});
+    let asked = asked_once(&site.ann, &site.job, "addThing", add);
+    for words in [
+        "No kind is told",
+        "nothing lies between",
+        "40 %",
+        "has not come yet",
+    ] {
+        assert!(asked.contains(words), "{asked}");
+    }
+    // Said later, beside what stands.
+    let tool = site.ann.call("readJob", json!({"job": site.job}))["tools"][0]["subject"].clone();
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": tool}));
+    assert!(
+        told["facts"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|f| f["field"] == "rangeTo"),
+        "{told}"
+    );
+    let claim = json!({"subject": tool, "field": "rangeFrom", "value": {"mn": 900_000_000}});
+    let refused = site
+        .ann
+        .refused("say", json!({"job": site.job, "claims": [claim]}));
+    assert!(
+        refused.message.contains("nothing lies between"),
+        "{}",
+        refused.message
+    );
+    let bay = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][0].clone();
+    let offer = json!({"job": site.job, "run": site.run, "bay": bay["subject"],
+        "probe": {"text": "4.92"}});
+    let asked = asked_once(&site.ann, &site.job, "checkGaps", offer);
+    assert!(asked.contains("4.9 mm is unusual for a probe"), "{asked}");
+    let round = json!({"bay": bay["place"], "stage": "final", "air": "75"});
+    let read =
+        json!({"job": site.job, "run": site.run, "wire": 1, "newtons": "1400", "round": round});
+    let refused = site.ann.refused("readTension", read);
+    assert!(
+        refused.message.contains("degrees Celsius"),
+        "{}",
+        refused.message
+    );
+}
+
+#[test]
+fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
+    let site = Site::of_run(0);
+    let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});
+    let asked = asked_once(&site.ann, &site.job, "tickWires", tick("1-11", "fitted"));
+    assert!(
+        asked.contains("A1, A2, A3 and 8 more are not ticked as cut."),
+        "{asked}"
+    );
+    let wire = format!("wire:{}:1", site.run);
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": wire}));
+    assert!(told.to_string().contains("Kept all the same."), "{told}");
+    // The same tick again asks nothing, and taking it back neither.
+    site.ann.call("tickWires", tick("1", "fitted"));
+    let mut back = tick("1-11", "fitted");
+    back["done"] = json!(false);
+    site.ann.call("tickWires", back);
+
+    site.cut("6");
+    let asked = asked_once(
+        &site.ann,
+        &site.job,
+        "tickWires",
+        tick("6", "rightEndPressed"),
+    );
+    assert!(
+        asked.contains("sleeves on") && asked.contains("no way back") && !asked.contains("cut"),
+        "{asked}"
+    );
+    let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
+        "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
+            "studPasses": true}});
+    site.ann
+        .call("say", json!({"job": site.job, "claims": [looked]}));
+    let crimp = json!({"job": site.job, "run": site.run, "wires": "6-7", "post": site.ends()[0],
+        "result": "good"});
+    let asked = asked_once(&site.ann, &site.job, "checkCrimps", crimp.clone());
+    assert!(asked.contains("Wire A7 is not ticked as cut"), "{asked}");
+    let mut reject = crimp;
+    reject["result"] = json!("reject");
+    reject["reason"] = json!("Mark not at the mouth");
+    site.ann.call("checkCrimps", reject);
+}
+
+#[test]
 fn an_import_asks_by_the_same_rule() {
     let site = Site::surveyed(0);
     let dir = tempfile::tempdir().unwrap();

@@ -111,7 +111,7 @@ fn crimps_are_at_the_ends_of_their_run_and_samples_have_a_size() {
     let site = site();
     let told = site.refused("checkCrimps", json!({"post": site.other, "result": "good"}));
     assert!(told.contains("does not end at this post"), "{told}");
-    let good = json!({"post": site.posts[1], "result": "good"});
+    let good = json!({"post": site.posts[1], "result": "good", "confirmed": true});
     site.ann.call("checkCrimps", site.ask(good));
     let sample = json!({"pullMn": 1_000_000, "heldS": 60, "markMovedNm": 0, "result": "good",
         "left": {"firstNm": -1_000_000, "secondNm": 5_000_000}});

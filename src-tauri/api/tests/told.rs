@@ -48,7 +48,8 @@ fn a_crimp_keeps_its_press_die_and_batch_and_those_of_its_sample_otherwise() {
         .map(|(name, kind)| tool(&site, name, kind));
     let sample = sample(&site, &press, &die);
     let crimp = |more: Value| {
-        let mut request = json!({"wires": "1", "post": left, "result": "good", "sample": sample});
+        let mut request = json!({"wires": "1", "post": left, "result": "good", "sample": sample,
+            "confirmed": true});
         let own = more.as_object().unwrap().clone();
         request.as_object_mut().unwrap().extend(own);
         site.call("checkCrimps", request);

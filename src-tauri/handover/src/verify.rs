@@ -149,6 +149,15 @@ fn fault(kind: FaultKind, file: &str, what: impl Into<String>) -> Fault {
 /// # Errors
 /// The first [`Fault`].
 pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
+    let there = |name: &&str| folder.join(name).symlink_metadata().is_ok();
+    if !folder.is_dir() || ![SUMS, DOCUMENT, JOB_BOOK].iter().any(there) {
+        return Err(fault(
+            FaultKind::Missing,
+            &folder.display().to_string(),
+            "this is no handover folder: it has neither sums nor document. Name the folder that the \
+             handover was written to",
+        ));
+    }
     let sums = read_sums(folder)?;
     nothing_unlisted(folder, &sums)?;
     let mut hashes = BTreeMap::new();

@@ -33,6 +33,17 @@ pub enum LengthQuestion {
         /// One sentence.
         sentence: String,
     },
+    /// About a thousand or ten times less than what it is held against: metres or centimetres typed
+    /// as millimetres.
+    #[serde(rename_all = "camelCase")]
+    MetresOrCentimetres {
+        /// The length.
+        length: Millimetres,
+        /// What it would be in the other unit.
+        perhaps: Millimetres,
+        /// One sentence.
+        sentence: String,
+    },
     /// Further from what it should be like than [`APART`] and [`APART_SHARE`], or [`TIMES_APART`],
     /// let it be.
     #[serde(rename_all = "camelCase")]
@@ -53,6 +64,7 @@ impl LengthQuestion {
         match self {
             Self::VeryLong { sentence, .. }
             | Self::InchesOrMillimetres { sentence, .. }
+            | Self::MetresOrCentimetres { sentence, .. }
             | Self::FarOff { sentence, .. } => sentence,
         }
     }
@@ -105,6 +117,39 @@ const MM_PER_INCH: f64 = 25.4;
 
 /// Around 25.4: what was typed may itself be off by a fifth.
 const INCHES: RangeInclusive<f64> = 20.0..=30.0;
+
+/// Other units that lengths are typed in for millimetres, how many millimetres one is, and how far
+/// off what was typed may itself be: a fifth, as for inches.
+const UNITS: [(&str, f64, RangeInclusive<f64>); 2] = [
+    ("Metres", 1000.0, 800.0..=1200.0),
+    ("Centimetres", 10.0, 8.0..=12.0),
+];
+
+/// Usual clear distance of a bay, millimetres: a post stands at least about a foot from the next.
+pub const BAY_USUAL: RangeInclusive<f64> = 300.0..=3000.0;
+
+/// Usual distance of two neighbouring wires, centre to centre, millimetres.
+pub const SPACING_USUAL: RangeInclusive<f64> = 40.0..=150.0;
+
+/// Usual height of the bottom wire above the floor, millimetres.
+pub const BOTTOM_USUAL: RangeInclusive<f64> = 20.0..=250.0;
+
+/// Asks about the first figure of its kind, which has nothing beside it, where it is not within what
+/// is common for `what`, in millimetres; in one sentence.
+#[must_use]
+pub fn question_usual(
+    what: &str,
+    length: Millimetres,
+    usual: &RangeInclusive<f64>,
+) -> Option<String> {
+    (!usual.contains(&length.value())).then(|| {
+        format!(
+            "{length} is unusual for {what}, where {:.0} to {:.0} mm is common. Is the unit right?",
+            usual.start(),
+            usual.end()
+        )
+    })
+}
 
 /// Refuses a length that cannot be and asks about one that is unlikely.
 ///
@@ -173,6 +218,20 @@ fn question_beside(length: Millimetres, beside: Beside<'_>) -> Option<LengthQues
             perhaps,
             sentence: format!(
                 "{length} is {ratio:.0} times {name}, {known}. Millimetres? It would be {perhaps}."
+            ),
+        });
+    }
+    let unit = UNITS
+        .iter()
+        .find(|(_, _, about)| about.contains(&ratio.recip()));
+    if let Some((unit, per, _)) = unit {
+        let perhaps = length * *per;
+        return Some(LengthQuestion::MetresOrCentimetres {
+            length,
+            perhaps,
+            sentence: format!(
+                "{length} is {:.0} times less than {name}, {known}. {unit}? It would be {perhaps}.",
+                ratio.recip()
             ),
         });
     }

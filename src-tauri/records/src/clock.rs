@@ -55,6 +55,14 @@ pub fn next_at(clock: &dyn Clock, last: Option<At>) -> At {
     }
 }
 
+/// The day on a clock where it stands.
+#[must_use]
+pub fn today(clock: &dyn Clock) -> chrono::NaiveDate {
+    let local = clock.now_ms() + i64::from(clock.offset_min()) * 60_000;
+    let now = chrono::DateTime::from_timestamp_millis(local);
+    now.unwrap_or_default().date_naive()
+}
+
 /// Day of a stamp on the clock where it was made, as `YYYY-MM-DD`.
 #[must_use]
 pub fn day(at: At) -> Option<String> {

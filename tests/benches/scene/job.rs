@@ -94,7 +94,7 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
         ] {
             on(
                 "tickWires",
-                json!({"wires": wires, "act": act, "done": true}),
+                json!({"wires": wires, "act": act, "done": true, "confirmed": true}),
             )?;
         }
         for post in [run.posts.first(), run.posts.last()].into_iter().flatten() {

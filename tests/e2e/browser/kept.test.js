@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { serve, serveAgain } from '../lib/host.js';
 import { browser, phone } from '../lib/phone.js';
-import { at, calls, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
+import { at, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { open } from '../steps/screens.js';
 import { FOR_CUTTING, sayFirst } from '../steps/survey.js';
 import { surveyed } from '../steps/surveyed.js';
@@ -93,8 +93,9 @@ test('an odd value of a form is asked about in words and kept on a yes', { timeo
 
   // Inches among millimetres in a new run: asked before anything of it is recorded.
   await open(page, `#/job/${job.job}/new-run`, 'New run');
-  const fields = { Run: 'C', 'End posts, width': '90', 'Posts between, width': '90', 'Bays from the left, clear': '1400; 55', 'Number of wires': '4', 'Bottom wire above the floor': '80', 'Wire to wire, centres': '76' };
+  const fields = { Run: 'C', 'End posts, width': '90', 'Posts between, width': '90', 'End posts, depth': '90', 'Posts between, depth': '90', 'Bays from the left, clear': '1400; 55', 'Number of wires': '4', 'Bottom wire above the floor': '80', 'Wire to wire, centres': '76' };
   for (const [label, text] of Object.entries(fields)) await write(page, label, text);
+  await choose(page, 'Level or raked', 'Level');
   await touch(page, 'button', 'Keep the run');
   await page.getByRole('alert').filter({ hasText: '25 times shorter than bay 1' }).waitFor();
   assert.equal((await host.call('readJob', { job: job.job })).runs.length, 2);

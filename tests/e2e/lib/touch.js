@@ -16,9 +16,9 @@ export async function write(scope, label, text) {
   await field.fill(text);
 }
 
-/** Takes an entry of a choice by its words. The list that a phone opens is the system's own. */
+/** Takes an entry of a choice by its words, or by its place in the list. The list that a phone opens is the system's own. */
 export async function choose(scope, label, words) {
-  await named(scope, 'combobox', whole(label)).selectOption({ label: words });
+  await named(scope, 'combobox', whole(label)).selectOption(typeof words === 'string' ? { label: words } : words);
 }
 
 /** Answers a question with yes, no or not known. */

@@ -14,6 +14,9 @@ export async function sampleCrimp(page) {
   await row(page, 'Sample crimp', 'Sample crimp');
   await write(page, 'Pull held', '3700');
   await write(page, 'For how long, seconds', '60');
+  // Nothing is filled in: how far the mark moved, and whether it is good, somebody saw.
+  await write(page, 'Mark moved by', '0');
+  await choose(page, 'Result', 'Good');
   await calls(page, 'addSampleCrimp', () => touch(page, 'button', 'Keep'));
   await page.getByRole('list', { name: 'Samples' }).getByText('3700 N').waitFor();
   await go(page, 'link', 'Back', JOB);
@@ -25,11 +28,23 @@ async function act(page, name) {
   await page.getByRole('group', { name, exact: true }).waitFor();
 }
 
+/** A second end that is pressed before anything was looked at is asked about; then all of it is ticked. */
+async function lookBeforeSecondEnd(page) {
+  await touch(page, 'button', 'Right end pressed, wire 2');
+  const asked = page.getByRole('dialog', { name: 'Right end pressed', exact: true });
+  await asked.getByText(/this is not ticked: .*There is no way back/).waitFor();
+  await touch(asked, 'button', 'Cancel');
+  const checks = page.getByRole('region', { name: 'Before the second ends, once for the run', exact: true });
+  const count = await checks.getByRole('button').count();
+  for (let i = 0; i < count; i += 1) await calls(page, 'say', () => checks.getByRole('button').nth(i).tap());
+}
+
 /** The trial wire goes through every act alone. */
 export async function fitTrialWire(page) {
   await room(page, 'Ticks');
   for (const name of AFTER_CUT) {
     await act(page, name);
+    if (name === 'Right end pressed') await lookBeforeSecondEnd(page);
     await calls(page, 'tickWires', () => touch(page, 'button', `${name}, wire 2`));
     await page.getByRole('button', { name: `${name}, wire 2`, pressed: true }).waitFor();
   }
@@ -128,7 +143,7 @@ export async function gaps(page) {
     await calls(page, 'checkGaps', () => touch(page, 'button', `All stop, ${bay}`));
     await page.getByRole('region', { name: `Gaps, Bay ${bay}` }).getByText('All stop it (Ben).').waitFor();
   }
-  await page.getByText('2 of 2 bays: all stop.').waitFor();
+  await page.getByText('In 2 of 2 bays all stop.').waitFor();
   await go(page, 'link', 'Back', 'Run A');
 }
 

@@ -20,7 +20,9 @@ export async function newRun(page) {
     ['Rail underside above floor or nosings', '836'],
     ['Rail thickness', '45'],
     ['End posts, width', '115'],
+    ['End posts, depth', '115'],
     ['Posts between, width', '90'],
+    ['Posts between, depth', '90'],
     ['Bays from the left, clear', '985; 985'],
     ['Number of wires', '8'],
     ['Bottom wire above the floor', '93'],
@@ -30,6 +32,9 @@ export async function newRun(page) {
   }
   await answer(page, 'Were the bays measured with a tape?', 'Yes');
   await answer(page, 'Angled seats under the fittings?', 'Yes');
+  await choose(page, 'Strand', { index: 1 });
+  await choose(page, 'Fitting set', { index: 1 });
+  await choose(page, 'Kind of end', 'Stud into insert');
   await choose(page, 'Tensioned at', 'Both ends');
   // Without rise and going nobody knows how long a bay is along the wires.
   await touch(page, 'button', 'Keep the run');

@@ -44,7 +44,9 @@ export async function newRun(page) {
     ['Rail underside above floor or nosings', '380'],
     ['Rail thickness', '35'],
     ['End posts, width', '115'],
+    ['End posts, depth', '115'],
     ['Posts between, width', '90'],
+    ['Posts between, depth', '90'],
     ['Bays from the left, clear', '1380; 1410'],
     ['Number of wires', '4'],
     ['Bottom wire above the floor', '76'],
@@ -53,6 +55,11 @@ export async function newRun(page) {
     await write(page, label, value);
   }
   await answer(page, 'Were the bays measured with a tape?', 'No');
+  await choose(page, 'Stands on', 'Deck');
+  await choose(page, 'Level or raked', 'Level');
+  await choose(page, 'Strand', { index: 1 });
+  await choose(page, 'Fitting set', { index: 1 });
+  await choose(page, 'Kind of end', 'Stud into insert');
   await choose(page, 'Tensioned at', 'Both ends');
   await touch(page, 'button', 'Keep the run');
   await at(page, 'Run A');

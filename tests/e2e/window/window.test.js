@@ -29,11 +29,13 @@ test('the window: first start, a job, one reading, read back after a new start',
   await window.press('New run');
   await window.shows('New run');
   for (const [label, value] of [
-    ['Run', 'A'], ['End posts, width', '115'], ['Posts between, width', '90'], ['Bays from the left, clear', '1380; 1410'],
+    ['Run', 'A'], ['End posts, width', '115'], ['Posts between, width', '90'], ['End posts, depth', '115'], ['Posts between, depth', '90'], ['Bays from the left, clear', '1380; 1410'],
     ['Number of wires', '4'], ['Bottom wire above the floor', '76'], ['Wire to wire, centres', '76']
   ]) {
     await window.type(label, value);
   }
+  await window.choose('Level or raked', 'Level');
+  await window.choose('Kind of end', 'Stud into insert');
   await window.choose('Tensioned at', 'Both ends');
   await window.press('Keep the run');
   await window.shows('Run A');

@@ -1,9 +1,10 @@
 //! Jobs and the things in them: begun, added with their first fields, taken out again.
 
 use records::Record;
+use records::clock::today;
 use records::ids::BookId;
 use records::model::fields;
-use records::subject::Subject;
+use records::subject::{Subject, SubjectKind};
 use records::work;
 use serde_json::{Value, json};
 
@@ -48,7 +49,12 @@ pub(crate) fn add_thing(
         odd.extend(question.map(|question| say::asked_of(spec, &question)));
         odd.extend(say::of_layout(record, job, &subject, spec, &one.value)?);
     }
-    say::check_layout(record, job, &subject, &request.fields)?;
+    if subject.kind() == SubjectKind::Tool {
+        let fields = request.fields.iter();
+        let said: Vec<_> = fields.map(|f| (f.field.as_str(), &f.value)).collect();
+        odd.extend(work::odd_tool(&said, None, today(record.clock())));
+    }
+    odd.extend(say::check_layout(record, job, &subject, &request.fields)?);
     if !request.confirmed {
         super::ask(odd)?;
     }

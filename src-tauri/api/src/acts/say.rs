@@ -1,9 +1,10 @@
 //! Saying values of plain fields: what a value must be, what stood when the person looked, and what
 //! is asked about an odd figure before it is kept.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use records::Record;
+use records::clock::today;
 use records::ids::{BookId, Hash, ItemId};
 use records::job::Run;
 use records::job::reader::values;
@@ -36,17 +37,45 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
             place: one.place.clone(),
             value: one.value.clone(),
         };
-        check_layout(record, job, &subject, std::slice::from_ref(&as_first))?;
+        odd.extend(check_layout(
+            record,
+            job,
+            &subject,
+            std::slice::from_ref(&as_first),
+        )?);
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
+        odd.extend(odd_probe_of(one));
         let basis = read_before(record, job, &subject, spec, one)?;
         let (with, earlier) = (one.with.clone(), Earlier { over, basis });
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
     }
+    odd.extend(odd_tools(record, job, request)?);
     if !request.confirmed {
         ask(odd)?;
     }
     act.record(record, job)
+}
+
+/// What to ask about tools of which something is said, each beside all that stands of it.
+fn odd_tools(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<String>, ApiError> {
+    let mut by_tool: BTreeMap<ItemId, Vec<(&str, &Value)>> = BTreeMap::new();
+    for one in &request.claims {
+        if let Subject::Item(ItemKind::Tool, tool) = one.subject.parse()? {
+            let said = by_tool.entry(tool).or_default();
+            said.push((one.field.as_str(), &one.value));
+        }
+    }
+    let mut odd = Vec::new();
+    for (tool, said) in by_tool {
+        let stands = record.tool(job, tool)?;
+        odd.extend(work::odd_tool(
+            &said,
+            stands.as_ref(),
+            today(record.clock()),
+        ));
+    }
+    Ok(odd)
 }
 
 /// The field of a claim, once value and context fit it.
@@ -108,6 +137,12 @@ fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
         "Somebody said otherwise meanwhile, or a word came in that was not on the screen. Nothing \
          was saved: look at what stands now, and say it again if it is still right.",
     ))
+}
+
+/// What to ask about the probe that was offered to an opening.
+fn odd_probe_of(one: &OneClaim) -> Option<String> {
+    let nm = one.with.as_ref()?.get("probeNm")?.as_i64()?;
+    work::odd_probe(Length { nm })
 }
 
 /// What to ask about a claim's figures, by themselves and beside the single value that they replace.
@@ -184,15 +219,16 @@ pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiErro
         .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
 }
 
-/// Refuses a post outside its run.
+/// Refuses a post outside its run; what is to be asked about a place too near to another post.
 pub(crate) fn check_layout(
     record: &mut Record,
     job: BookId,
     subject: &Subject,
     said: &[FirstField],
-) -> Result<(), ApiError> {
+) -> Result<Vec<String>, ApiError> {
+    let mut odd = Vec::new();
     let Subject::Item(ItemKind::Post, post) = subject else {
-        return Ok(());
+        return Ok(odd);
     };
     for one in said.iter().filter(|f| f.field == "position") {
         let Some(nm) = one.value.get("nm").and_then(Value::as_i64) else {
@@ -203,8 +239,9 @@ pub(crate) fn check_layout(
             return Err(ApiError::invalid("The post's run is not in this job."));
         };
         inside(run, *post, nm, role_said(said, &one.place))?;
+        odd.extend(work::odd_place_in(run, *post, Length { nm }));
     }
-    Ok(())
+    Ok(odd)
 }
 
 /// The role in a run that is said in the same act.

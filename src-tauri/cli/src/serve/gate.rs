@@ -131,7 +131,8 @@ impl IntoResponse for Refusal {
             ),
             Self::Token => (
                 StatusCode::UNAUTHORIZED,
-                "This page does not know this run's key. Open the printed address again; what was saved is kept.",
+                "This page was opened before the program was started anew and no longer belongs to \
+                 it. Open the address that is printed now; what was saved is kept.",
             ),
         };
         (status, Json(ApiError::invalid(message))).into_response()

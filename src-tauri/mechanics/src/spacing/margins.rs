@@ -33,7 +33,7 @@ pub struct BayMargin {
     pub over: Option<Millimetres>,
     /// What being over costs.
     pub costs: Option<Newtons>,
-    /// One sentence ("9 mm over: next row, +305 N").
+    /// One sentence: what being over the row before costs, and what the row after would.
     pub sentence: String,
 }
 
@@ -78,13 +78,24 @@ fn sentence(bay: &BayToRead, row: &TensionRow, costs: Option<Newtons>) -> String
     };
     let over = match (&row.shorter_bay, costs) {
         (Some(next), Some(costs)) => {
-            format!("; {} over: next row, +{costs}", next.distance)
+            format!(
+                "; {} over the {} row, which asks {costs} less",
+                next.distance, next.at
+            )
         }
         (Some(next), None) => format!("; {} over {}", next.distance, next.at),
         (None, _) => String::new(),
     };
     let hand = match &row.longer_bay {
-        Some(next) => format!("; {} in hand", next.distance),
+        Some(next) => {
+            let more = next
+                .difference
+                .map_or_else(String::new, |more| format!(", which asks {more} more"));
+            format!(
+                "; {} in hand before the {} row{more}",
+                next.distance, next.at
+            )
+        }
         None => "; no longer column".to_owned(),
     };
     format!(

@@ -109,6 +109,11 @@ fn boundaries_of_the_fall() {
     ] {
         let answer = changed(&au(), |layout| layout.fall = Millimetres(fall));
         assert_eq!(
+            only(&answer, Topic::BarrierNeeded).margin,
+            None,
+            "a trigger leaves no margin"
+        );
+        assert_eq!(
             only(&answer, Topic::BarrierNeeded).verdict,
             needed,
             "{fall}"

@@ -3,7 +3,9 @@
 use mechanics::lengths::{
     ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, interpolate, middle_advice,
 };
-use mechanics::plausible::{Beside, LengthQuestion, fits_positions, middle, question_length};
+use mechanics::plausible::{
+    BAY_USUAL, Beside, LengthQuestion, fits_positions, middle, question_length, question_usual,
+};
 use mechanics::{MechanicsError, Millimetres, Origin};
 
 use crate::near;
@@ -289,6 +291,60 @@ fn inches_typed_for_millimetres_and_the_other_way_round_are_asked_about() {
         bay(54.0),
         Some(LengthQuestion::InchesOrMillimetres { .. })
     ));
+}
+
+#[test]
+fn metres_and_centimetres_are_asked_about_by_name() {
+    let bay = |length: f64| {
+        let beside = Beside {
+            name: "bay 2",
+            length: Millimetres(1410.0),
+            alike: false,
+        };
+        question_length(Millimetres(length), Some(beside)).unwrap()
+    };
+    for (length, sentence) in [
+        (
+            1.395,
+            "1.4 mm is 1011 times less than bay 2, 1410 mm. Metres? It would be 1395 mm.",
+        ),
+        (
+            138.0,
+            "138 mm is 10 times less than bay 2, 1410 mm. Centimetres? It would be 1380 mm.",
+        ),
+    ] {
+        let asked = bay(length).unwrap();
+        assert_eq!(asked.sentence(), sentence);
+        assert!(matches!(asked, LengthQuestion::MetresOrCentimetres { .. }));
+    }
+    for (length, unit) in [
+        (1410.0 / 1201.0, false),
+        (1410.0 / 1200.0, true),
+        (1410.0 / 799.0, false),
+    ] {
+        let is = matches!(
+            bay(length),
+            Some(LengthQuestion::MetresOrCentimetres { .. })
+        );
+        assert_eq!(is, unit, "{length}");
+    }
+}
+
+#[test]
+fn a_first_figure_is_held_against_what_is_usual() {
+    let bay = |mm: f64| question_usual("a bay", Millimetres(mm), &BAY_USUAL);
+    for (mm, asked) in [
+        (299.9, true),
+        (300.0, false),
+        (3000.0, false),
+        (3000.1, true),
+    ] {
+        assert_eq!(bay(mm).is_some(), asked, "{mm}");
+    }
+    assert_eq!(
+        bay(138.0).unwrap(),
+        "138 mm is unusual for a bay, where 300 to 3000 mm is common. Is the unit right?"
+    );
 }
 
 #[test]

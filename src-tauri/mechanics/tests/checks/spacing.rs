@@ -155,7 +155,8 @@ fn nine_over_reads_the_next_column_and_says_what_it_costs() {
     assert_eq!(found[0].costs, Some(Newtons(305.0)));
     assert_eq!(
         found[0].sentence,
-        "B1: reads 1500 mm, 1330 N; 9 mm over: next row, +305 N; 291 mm in hand."
+        "B1: reads 1500 mm, 1330 N; 9 mm over the 1200 mm row, which asks 305 N less; 291 mm in hand before \
+         the 1800 mm row, which asks 395 N more."
     );
     assert_eq!(found[1].in_hand, Some(Millimetres(0.0)));
     assert!(found[2].row.read_as.is_none() && found[2].sentence.contains("does not reach"));

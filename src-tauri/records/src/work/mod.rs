@@ -31,6 +31,8 @@ mod next;
 mod odd;
 mod odd_ends;
 mod odd_layout;
+mod odd_ticks;
+mod odd_tools;
 mod offered;
 mod ordering;
 mod posts;
@@ -82,9 +84,13 @@ pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
 pub use next::{NextAct, NextWhat, next_act};
-pub use odd::{LONGEST_MM, odd_bay, odd_length, odd_spread, odd_value};
+pub use odd::{
+    LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
+};
 pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, thin_threads};
 pub use odd_layout::odd_in_layout;
+pub use odd_ticks::{odd_crimps, odd_ticks};
+pub use odd_tools::{odd_probe, odd_temperatures, odd_tool};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,

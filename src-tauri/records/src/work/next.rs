@@ -86,6 +86,10 @@ pub struct NextAct {
     pub sentence: String,
     /// Its headline figure with unit, where there is one.
     pub figure: Option<String>,
+    /// The field of the subject that is to be told, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub field: Option<String>,
     /// Wires still to do in this act.
     pub wires: Vec<u32>,
     /// How many of this act are still to do, this one included.

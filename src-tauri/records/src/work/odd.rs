@@ -1,18 +1,21 @@
 //! What to ask about a figure that somebody reads or says now, before it is kept.
 //!
 //! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
-//! Changes and refuses nothing. What is usual for a field is common practice, no published source.
+//! Changes and refuses nothing. Past 400 lines, since the table of its own cases stands at its end. What is usual for a field is common practice, no published source.
 
 use mechanics::Millimetres;
 use mechanics::plausible::{
-    Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, question_length, question_spread,
+    BAY_USUAL, BOTTOM_USUAL, Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, SPACING_USUAL,
+    fits_positions, question_length, question_spread, question_usual,
 };
 use serde_json::Value;
 
 use super::WorkError;
-use super::convert::mm;
+use super::convert::{mm, nm, slope_of};
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
+use super::supports::clear_along;
+use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::Length;
 use crate::subject::{Subject, SubjectKind};
@@ -21,8 +24,9 @@ use crate::subject::{Subject, SubjectKind};
 pub const LONGEST_MM: f64 = REFUSE_FROM.0;
 
 /// All that is to be asked about a wire's length, so that one answer is an answer to each: beside the
-/// nearest wire that was read, and beside a cut that was released or made already. Nothing where
-/// nothing is odd.
+/// nearest wire that was read, beside what bays and posts add up to where it is in another unit, and
+/// beside a cut that was released or made already. A wire read in another unit than the bays is
+/// nothing to hold the next one against. Nothing where nothing is odd.
 ///
 /// # Errors
 /// When the length can't be, or a figure of the run can't.
@@ -32,6 +36,7 @@ pub fn odd_length(
     wire: u32,
     length: Length,
 ) -> Result<Vec<String>, WorkError> {
+    let bays = between_ends(run)?;
     let nearest = run
         .wires
         .iter()
@@ -40,6 +45,7 @@ pub fn odd_length(
             let last = w.lengths.last()?.tips.last()?.value?;
             Some((w.number.abs_diff(wire), w.number, last))
         })
+        .filter(|(.., last)| unit_beside(run, bays, mm(*last)).is_none())
         .min_by_key(|(apart, number, _)| (*apart, *number))
         .map(|(_, number, last)| (format!("wire {number}"), mm(last)));
     let beside = nearest.as_ref().map(|(name, length)| Beside {
@@ -52,9 +58,51 @@ pub fn odd_length(
     let line = sheet.lines.iter().find(|line| line.wire == wire);
     Ok(odd
         .map(|asked| asked.sentence().to_owned())
+        .or_else(|| unit_beside(run, bays, mm(length)))
         .into_iter()
         .chain(line.and_then(|line| leaves_its_window(line, length)))
         .collect())
+}
+
+/// What bays and the posts between them add up to along the wire; none where one of them is not
+/// known.
+fn between_ends(run: &Run) -> Result<Option<Millimetres>, WorkError> {
+    if super::convert::no_slope(run).is_some() || run.bays.is_empty() {
+        return Ok(None);
+    }
+    let slope = slope_of(run)?;
+    let mut sum = Millimetres(0.0);
+    for bay in &run.bays {
+        match clear_along(bay, slope)? {
+            Some(clear) => sum = sum + clear,
+            None => return Ok(None),
+        }
+    }
+    let inner = run.posts.len().saturating_sub(2);
+    for post in run.posts.iter().skip(1).take(inner) {
+        let Some(section) = post.section else {
+            return Ok(None);
+        };
+        sum = sum + mechanics::slope::along(nm(section.along_nm), slope)?;
+    }
+    Ok(Some(sum))
+}
+
+/// Asks where a wire is in another unit than what bays and posts add up to.
+fn unit_beside(run: &Run, bays: Option<Millimetres>, length: Millimetres) -> Option<String> {
+    let name = format!("what bays and posts of run {} add up to", run.name);
+    let beside = Beside {
+        name: &name,
+        length: bays?,
+        alike: false,
+    };
+    match question_length(length, Some(beside)) {
+        Ok(Some(
+            asked @ (LengthQuestion::InchesOrMillimetres { .. }
+            | LengthQuestion::MetresOrCentimetres { .. }),
+        )) => Some(asked.sentence().to_owned()),
+        _ => None,
+    }
 }
 
 /// What to ask about how far a length may be off, before it is kept; none where it is usual.
@@ -84,7 +132,55 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
     });
     let asked = question_length(mm(length), beside)?;
     let asked = asked.map(|asked| asked.sentence().to_owned());
-    Ok(asked.or_else(|| longer_than_run(run, mm(length))))
+    Ok(asked
+        .or_else(|| longer_than_run(run, mm(length)))
+        .or_else(|| unusual_bay(length).filter(|_| !read_before(run, bay, length))))
+}
+
+/// What to ask about a clear distance that has nothing beside it: whether bays are as long as that;
+/// none where it is usual.
+#[must_use]
+pub fn unusual_bay(length: Length) -> Option<String> {
+    question_usual("a bay", mm(length), &BAY_USUAL)
+}
+
+/// Whether the bay was read about so before, and the question answered then.
+fn read_before(run: &Run, bay: &Subject, length: Length) -> bool {
+    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured);
+    let clear = own.and_then(|b| b.clear).map(mm);
+    clear.is_some_and(|clear| fits_positions(mm(length), clear, clear))
+}
+
+/// What to ask about where a post would stand: too near to another of its run for a bay, as a place
+/// told in another unit is; none where nothing is odd. `others` are the posts of the run with their
+/// names and places.
+#[must_use]
+pub fn odd_place<'a>(
+    at: Length,
+    others: impl IntoIterator<Item = (&'a str, Length)>,
+) -> Option<String> {
+    let apart = |(name, other): (&'a str, Length)| (mm(other) - mm(at), name);
+    let (nearest, name) = others
+        .into_iter()
+        .map(apart)
+        .map(|(apart, name)| (apart.abs(), name))
+        .min_by(|a, b| a.0.value().total_cmp(&b.0.value()))?;
+    (nearest.value() < *BAY_USUAL.start()).then(|| {
+        format!(
+            "The post would stand {nearest} from {name}, where a bay of {:.0} to {:.0} mm is \
+             common. Is the unit right?",
+            BAY_USUAL.start(),
+            BAY_USUAL.end()
+        )
+    })
+}
+
+/// The same of a post in a run that is known.
+#[must_use]
+pub fn odd_place_in(run: &Run, post: ItemId, at: Length) -> Option<String> {
+    let others = run.posts.iter().filter(|p| p.id != post);
+    let placed = others.filter_map(|p| Some((p.name.as_str(), *p.position.shown()?)));
+    odd_place(at, placed)
 }
 
 /// Asks where a bay would be longer than the wires that run through it.
@@ -136,6 +232,7 @@ const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
     &[
         (S::Run, "height", "nm", 300, 3_000),
         (S::Run, "rail", "undersideNm", 300, 3_000),
+        (S::Run, "rail", "thicknessNm", 5, 300),
         (S::Run, "opening", "nm", 0, 5_000),
         (S::Post, "opening", "nm", 0, 5_000),
         (S::Post, "section", "alongNm", 6, 1_000),
@@ -174,7 +271,53 @@ pub fn odd_value(
             found = unusual(subject, field, name, nm);
         }
     });
+    if (subject, field) == (S::Run, "wireHeights") {
+        found = found.or_else(|| odd_heights(value));
+    }
+    if (subject, field) == (S::Post, "floor") {
+        found = found.or_else(|| odd_level(value));
+    }
     found.or_else(|| stands.iter().find_map(|before| other_unit(value, before)))
+}
+
+/// Asks about the bottom wire, then about the first two that are too near or too far apart.
+fn odd_heights(value: &Value) -> Option<String> {
+    let heights: Vec<Millimetres> = value
+        .get("nm")?
+        .as_array()?
+        .iter()
+        .filter_map(|height| {
+            Some(mm(Length {
+                nm: height.as_i64()?,
+            }))
+        })
+        .collect();
+    let bottom = heights.first().and_then(|bottom| {
+        question_usual("the bottom wire above the floor", *bottom, &BOTTOM_USUAL)
+    });
+    bottom.or_else(|| {
+        let beside = heights.iter().zip(heights.iter().skip(1));
+        (1_u32..).zip(beside).find_map(|(wire, (lower, upper))| {
+            let what = format!("wire {wire} to wire {}", wire + 1);
+            question_usual(&what, *upper - *lower, &SPACING_USUAL)
+        })
+    })
+}
+
+/// Asks about a floor level that is less than a rule shows, as metres without their unit are, or
+/// further from the first post's than a storey.
+fn odd_level(value: &Value) -> Option<String> {
+    const STOREY: i64 = 5_000;
+    let level = value.get("nm")?.as_i64()?;
+    let apart = level.saturating_abs();
+    if level == 0 || (MM..=STOREY * MM).contains(&apart) {
+        return None;
+    }
+    let shown = Millimetres(Length { nm: level }.as_mm());
+    Some(format!(
+        "A floor level of {shown} is unusual, where 1 to {STOREY} mm up or down is common, or none. \
+         Is the unit right?"
+    ))
 }
 
 fn unusual(subject: SubjectKind, field: &str, name: &str, nm: i64) -> Option<String> {
@@ -216,6 +359,12 @@ fn other_unit(value: &Value, before: &Value) -> Option<String> {
             Ok(Some(asked @ LengthQuestion::InchesOrMillimetres { .. })) => {
                 Some(asked.sentence().to_owned())
             }
+            // Ten times may be a correction; a thousand is none.
+            Ok(Some(
+                ref asked @ LengthQuestion::MetresOrCentimetres {
+                    length, perhaps, ..
+                },
+            )) if perhaps.value() > length.value() * 100.0 => Some(asked.sentence().to_owned()),
             // A level or a gap may be nothing or less, and what is long was asked about.
             _ => None,
         }
@@ -298,6 +447,40 @@ mod tests {
                 json!({"nm": [nm(80), nm(150_000)]}),
                 true,
             ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [nm(76), nm(152)]}),
+                false,
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [nm(76), 83_600_000]}),
+                true,
+            ),
+            (
+                S::Run,
+                "wireHeights",
+                json!({"nm": [nm(76), nm(227)]}),
+                true,
+            ),
+            (S::Run, "wireHeights", json!({"nm": [nm(7), nm(83)]}), true),
+            (
+                S::Run,
+                "rail",
+                json!({"undersideNm": nm(980), "thicknessNm": nm(40)}),
+                false,
+            ),
+            (
+                S::Run,
+                "rail",
+                json!({"undersideNm": nm(980), "thicknessNm": 40_000}),
+                true,
+            ),
+            (S::Post, "floor", json!({"nm": nm(-73)}), false),
+            (S::Post, "floor", json!({"nm": 0}), false),
+            (S::Post, "floor", json!({"nm": 73_000}), true),
             (S::Job, "saltDistance", json!({"nm": nm(900_000)}), false),
             (S::Batch, "metres", json!({"nm": nm(305_000)}), false),
             (S::Job, "cutting", json!({"newReelNm": nm(305_000)}), false),
@@ -337,8 +520,8 @@ mod tests {
             ("slope", slope(180), vec![slope(178)], false),
             (
                 "wireHeights",
-                json!({"nm": [3 * MM]}),
-                vec![json!({"nm": [76 * MM]})],
+                json!({"nm": [50 * MM, 125 * MM]}),
+                vec![json!({"nm": [76 * MM, 1_250 * MM]})],
                 false,
             ),
             ("wireCount", json!(1), vec![json!(25)], false),

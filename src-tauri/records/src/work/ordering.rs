@@ -52,6 +52,7 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         if let Some(seen) = &view.seen {
             let assessed = assess(&set, &seen.layout)?;
             answer.findings = findings(run, seen, &assessed);
+            openings::name_untold_rail(job, run, &mut answer.findings);
             let asked = asked_of(&set, seen, &assessed);
             answer.bays.clone_from(&asked.rows);
             answer.tension = plan(job, run, asked)?;

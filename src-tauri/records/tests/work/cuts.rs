@@ -225,10 +225,7 @@ fn an_unequal_start_is_told_and_one_turn_where_nobody_tells_it() {
     let ((shortest, longest), ahead, warmer) = window(&mut s);
     assert_eq!(
         ahead,
-        (
-            "0 mm".into(),
-            "scenario input: both ends start alike".into()
-        )
+        ("0 mm".into(), "example: both ends start alike".into())
     );
     assert_eq!(warmer.0, "0 K");
     assert!(warmer.1.starts_with("assumed"), "{warmer:?}");

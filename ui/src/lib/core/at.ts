@@ -7,7 +7,7 @@ export function jobAt(job: string, room = ''): string {
 }
 
 export function runAt(job: string, run: string, room = ''): string {
-  return `#/job/${job}/run/${run}${room ? `/${room}` : ''}`;
+  return `#/job/${job}/run/${run}${room.startsWith('?') || !room ? room : `/${room}`}`;
 }
 
 /** A parameter behind the `?` of a hash address. */

@@ -7,6 +7,14 @@ import { NM_PER_MM } from './length';
 /** Over this many times a neighbour, or under its inverse, up to `INCHES_TO`: inches and millimetres mixed up (25.4). */
 export const INCHES_FROM = 20;
 export const INCHES_TO = 30;
+/** Metres or centimetres typed for millimetres: what one of them is, and how far off that may be. */
+export const UNITS = [
+  { name: 'metres', per: 1000, from: 800, to: 1200 },
+  { name: 'centimetres', per: 10, from: 8, to: 12 }
+] as const;
+/** A bay is about this long, at least and at most. */
+export const BAY_FROM_NM = 300 * NM_PER_MM;
+export const BAY_TO_NM = 3_000 * NM_PER_MM;
 /** Away from the nearest wire by more than this share of it, and by more than this length. */
 export const APART_SHARE = 0.02;
 export const APART_NM = 60 * NM_PER_MM;

@@ -51,7 +51,18 @@ it('oddPost', () => {
 
 describe('oddBay', () => {
   const names = ['bay 1', 'bay 2', 'bay 3'];
-  it('asks nothing where bays merely differ', () => expect(oddBay([mm(1400), mm(300), mm(5000)], names)).toBeUndefined());
+  it('asks nothing where bays merely differ', () => expect(oddBay([mm(1400), mm(300), mm(2000)], names)).toBeUndefined());
+  it('asks about metres and centimetres among millimetres', () => {
+    expect(oddBay([mm(1380), mm(1410), mm(1.395)], names)).toMatch(/1011 times less than bay 2\. In metres\? It would be 1395\smm/);
+    expect(oddBay([mm(1.395), mm(1410)], names)).toMatch(/less than bay 2\. In metres/);
+    expect(oddBay([mm(138), mm(1410)], names)).toMatch(/In centimetres/);
+  });
+  it('asks where all are in another unit', () => {
+    expect(oddBay([mm(138), mm(141)], names)).toMatch(/Bay 1 of 138\smm\? 300\smm to 3000\smm is common/);
+    expect(oddBay([mm(3001)], names)).toMatch(/Is the unit right/);
+    // A bay that is known was asked about when it was told.
+    expect(oddBay([mm(1600), mm(1600)], names, { name: 'bay A', nm: mm(3300) })).toBeUndefined();
+  });
   it('asks when inches stand among millimetres', () => {
     expect(oddBay([mm(1400), mm(1397), mm(55)], names)).toMatch(/25 times shorter than bay 2.*Inches/);
     expect(oddBay([mm(55), mm(1397)], names)).toMatch(/25 times bay 1/);

@@ -1,5 +1,5 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
-import { APART_NM, APART_SHARE, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
+import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
 import { length } from './format.svelte';
 
@@ -24,7 +24,9 @@ function mixedUp(nm: number, near: Neighbour): string | undefined {
   const inches = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
   if (inches(nm / near.nm)) return words.odd.timesMore(Math.round(nm / near.nm), near.name);
   if (inches(near.nm / nm)) return words.odd.timesLess(Math.round(near.nm / nm), near.name);
-  return undefined;
+  const times = near.nm / nm;
+  const unit = UNITS.find((u) => times >= u.from && times <= u.to);
+  return unit && words.odd.otherUnit(length(nm), Math.round(times), near.name, unit.name, length(nm * unit.per));
 }
 
 function besideNeighbour(nm: number, near: Neighbour): string | undefined {
@@ -34,15 +36,25 @@ function besideNeighbour(nm: number, near: Neighbour): string | undefined {
   return apart ? words.odd.farOff(near.name, length(near.nm)) : undefined;
 }
 
-/** The first question about bays that are typed together: inches among millimetres, or a very long one. Bays differ much otherwise. */
-export function oddBay(baysNm: number[], names: string[]): string | undefined {
-  for (const [i, nm] of baysNm.entries()) {
-    const beside = i > 0 ? { name: names[i - 1] ?? '', nm: baysNm[i - 1] ?? 0 } : undefined;
-    const mixed = beside && beside.nm > 0 ? mixedUp(nm, beside) : undefined;
+/**
+ * The first question about bays that are typed together: another unit among millimetres, a very long one, or one that no bay is
+ * like. `known` stands before them and is asked about no more.
+ */
+export function oddBay(baysNm: number[], names: string[], known?: Neighbour): string | undefined {
+  const all = [...(known ? [known] : []), ...baysNm.map((nm, i) => ({ name: names[i] ?? '', nm }))];
+  for (const [i, bay] of all.entries()) {
+    const before = all[i - 1];
+    const mixed = before && before.nm > 0 && bay.nm > 0 ? (mixedUp(bay.nm, before) ?? lessUnit(before, bay)) : undefined;
     if (mixed) return mixed;
-    if (nm > LONG_NM) return words.odd.overHundred;
+    if (bay.nm > LONG_NM) return words.odd.overHundred;
   }
-  return undefined;
+  const unusual = all.find((bay) => bay !== known && (bay.nm < BAY_FROM_NM || bay.nm > BAY_TO_NM));
+  return unusual && words.odd.bay(unusual.name, length(unusual.nm), length(BAY_FROM_NM), length(BAY_TO_NM));
+}
+
+/** The one before was typed in metres or centimetres. */
+function lessUnit(before: Neighbour, bay: Neighbour): string | undefined {
+  return UNITS.some((u) => bay.nm / before.nm >= u.from && bay.nm / before.nm <= u.to) ? mixedUp(before.nm, bay) : undefined;
 }
 
 /** The question about posts that are typed together: their widths, and how far along the run the last one stands. */

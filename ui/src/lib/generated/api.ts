@@ -3700,6 +3700,10 @@ sentence: string,
  */
 figure: string | null,
 /**
+ * The field of the subject that is to be told, where it is one.
+ */
+field?: string,
+/**
  * Wires still to do in this act.
  */
 wires: Array<number>,

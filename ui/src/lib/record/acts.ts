@@ -75,9 +75,10 @@ export function checkCrimps(
   post: string,
   result: CrimpResult,
   reason: string | undefined,
-  sample: string | undefined
+  sample: string | undefined,
+  confirmed = false
 ): Promise<Recorded> {
-  const more = { ...(reason ? { reason } : {}), ...(sample ? { sample } : {}) };
+  const more = { ...(reason ? { reason } : {}), ...(sample ? { sample } : {}), confirmed };
   return call('checkCrimps', { job, run, wires: wires.join(','), post, result, ...more });
 }
 

@@ -80,6 +80,7 @@ function runOf(run: RunView, progress: Progress | undefined, read: RunTensions |
     id: run.id,
     name: run.name,
     shape: run.shape,
+    trialWire: run.trialWire,
     ...(read ? { read } : {}),
     facts,
     repeats: {},

@@ -53,6 +53,7 @@ async function baysOf(job: string, run: string): Promise<Bay[]> {
 export interface AddedPost {
   name: string;
   widthNm: number;
+  depthNm: number;
   leftNm: number;
   rightNm: number;
   /** Both clear distances were read with a tape; otherwise they only place the post. */
@@ -64,7 +65,7 @@ export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost, 
   const [a] = bay.posts;
   const made = await addThing(job, 'post', [
     { field: 'name', value: post.name },
-    { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.widthNm } },
+    { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.depthNm } },
     { field: 'position', place: run.id, value: { nm: middleOf(run, a, post) } },
     { field: 'role', place: run.id, value: 'intermediate' }
   ], confirmed);

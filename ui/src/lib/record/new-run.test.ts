@@ -20,8 +20,9 @@ const plan: RunPlan = {
   wireCount: 12,
   firstWireNm: 76 * MM,
   spacingNm: 76 * MM,
-  endKind: 'insert',
-  tensioner: 'right',
+  endDepthNm: 90 * MM,
+  innerDepthNm: 45 * MM,
+  ends: { kind: 'insert', tensioner: 'right' },
   angledSeats: false
 };
 
@@ -43,6 +44,14 @@ describe('postPlans', () => {
       { kind: 'insert', hand: 'RH', tensioner: true, angledSeat: false }
     ]);
   });
+  it('records nothing that nobody told', () => {
+    const [first, second] = postPlans(plan, 'r');
+    expect([first?.own[1]?.value, second?.own[1]?.value]).toEqual([{ alongNm: 115 * MM, acrossNm: 90 * MM }, { alongNm: 90 * MM, acrossNm: 45 * MM }]);
+    const end = (p: RunPlan) => postPlans(p, 'r')[0]?.inRun.find((f) => f.field === 'end')?.value;
+    expect(end({ ...plan, angledSeats: undefined })).toEqual({ kind: 'insert', hand: 'LH', tensioner: false });
+    expect(end({ ...plan, ends: undefined })).toBeUndefined();
+    expect(runFields({ ...plan, surface: undefined }).map((f) => f.field)).not.toContain('surface');
+  });
   it('leaves a shared post’s own facts alone', () => {
     const first = postPlans({ ...plan, firstPost: 'post:x' }, 'r')[0];
     expect(first?.shared).toBe('post:x');
@@ -59,7 +68,7 @@ it('a level run says no slope', () => {
 
 describe('bays of a new run', () => {
   const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
-  const rest = { name: 'A', surface: 'deck', shape: 'level', endWidthNm: '4 1/2', innerWidthNm: '3 1/2', wireCount: '12', firstWireNm: '3', spacingNm: '3', endKind: 'insert', tensioner: 'right' };
+  const rest = { name: 'A', surface: 'deck', shape: 'level', endWidthNm: '4 1/2', innerWidthNm: '3 1/2', endDepthNm: '4 1/2', innerDepthNm: '3 1/2', wireCount: '12', firstWireNm: '3', spacingNm: '3', endKind: 'insert', tensioner: 'right' };
   const read = (bays: string, unit: 'mm' | 'in') => {
     const typed = { ...rest, bays };
     const { values, faults } = readForm(fields, typed, unit);
@@ -76,5 +85,33 @@ describe('bays of a new run', () => {
   it.each([['55 1/2 54 7/8', 'in'], ['1380 1410', 'mm']] as const)('%s in %s is asked for again', (text, unit) => expect(read(text, unit)).toContain('semicolon'));
   it('what the program would not read is told in millimetres', () => {
     expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '1409.7', unit: 'mm' });
+  });
+});
+
+describe('what stands in one value is kept whole or asked for', () => {
+  const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
+  const least = { name: 'A', shape: 'level', endWidthNm: '115', endDepthNm: '115', innerWidthNm: '90', innerDepthNm: '90', bays: '1380; 1410', wireCount: '4', firstWireNm: '76', spacingNm: '76' };
+  const plan = (more: Record<string, string>) => {
+    const typed = { ...least, ...more };
+    const { values, faults } = readForm(fields, typed, 'mm');
+    expect(faults).toEqual({});
+    return planOf(values, typed, 'mm');
+  };
+  it('nothing is taken as chosen', () => {
+    const untouched = plan({});
+    expect([untouched.surface, untouched.ends, untouched.angledSeats, untouched.strand, untouched.fittingSet, untouched.rail]).toEqual(Array(6).fill(undefined));
+    expect(newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job).find((f) => f.name === 'shape')?.need).toBe(true);
+  });
+  it.each([
+    [{ undersideNm: '980' }, 'thickness'],
+    [{ thicknessNm: '40' }, 'underside'],
+    [{ endKind: 'insert' }, 'tensioned'],
+    [{ tensioner: 'both' }, 'kind'],
+    [{ angledSeats: 'no' }, 'kind'],
+    [{ riseNm: '178' }, 'raked']
+  ])('%j: says what is missing', (more, missing) => expect(() => plan(more as unknown as Record<string, string>)).toThrow(missing));
+  it('both are kept', () => {
+    const told = plan({ undersideNm: '980', thicknessNm: '40', endKind: 'insert', tensioner: 'both', angledSeats: 'no' });
+    expect(told).toMatchObject({ rail: { undersideNm: 980 * MM, thicknessNm: 40 * MM }, ends: { kind: 'insert', tensioner: 'both' }, angledSeats: false });
   });
 });

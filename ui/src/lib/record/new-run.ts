@@ -10,7 +10,7 @@ export interface TypedLength {
 
 export interface RunPlan {
   name: string;
-  surface: string;
+  surface?: string;
   shape: 'level' | 'raked';
   fallNm?: number;
   heightNm?: number;
@@ -18,6 +18,9 @@ export interface RunPlan {
   rail?: { undersideNm: number; thicknessNm: number };
   endWidthNm: number;
   innerWidthNm: number;
+  /** Across the run. */
+  endDepthNm: number;
+  innerDepthNm: number;
   /** Clear distances between the posts, level, from the left. */
   baysNm: number[];
   /** The same as they were typed: what the record keeps of a reading. */
@@ -34,10 +37,10 @@ export interface RunPlan {
   followsFloor?: boolean;
   strand?: string;
   fittingSet?: string;
-  endKind: string;
-  tensioner: 'left' | 'right' | 'both';
-  /** Angled seats under the fittings, as on a rake. */
-  angledSeats: boolean;
+  /** Kind and tensioner of the ends; none where nobody told them. */
+  ends?: { kind: string; tensioner: 'left' | 'right' | 'both' };
+  /** Angled seats under the fittings, as on a rake; not recorded where nobody knows. */
+  angledSeats?: boolean;
 }
 
 type First = Omit<NewClaim, 'subject'>;
@@ -89,18 +92,19 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
   return positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm).map((position, i) => {
     const end = i === 0 || i === last;
     const shared = i === 0 ? plan.firstPost : i === last ? plan.lastPost : undefined;
-    const width = end ? plan.endWidthNm : plan.innerWidthNm;
+    const [alongNm, acrossNm] = end ? [plan.endWidthNm, plan.endDepthNm] : [plan.innerWidthNm, plan.innerDepthNm];
     const own: First[] = [
       { field: 'name', value: `${plan.name}${i + 1}` },
-      { field: 'section', value: { alongNm: width, acrossNm: width } }
+      { field: 'section', value: { alongNm, acrossNm } }
     ];
     const inRun: First[] = [
       { field: 'position', place: run, value: { nm: position } },
       { field: 'role', place: run, value: end ? 'anchor' : 'intermediate' }
     ];
-    if (end) {
-      const tensioner = plan.tensioner === 'both' || plan.tensioner === (i === 0 ? 'left' : 'right');
-      inRun.push({ field: 'end', place: run, value: { kind: plan.endKind, hand: i === 0 ? 'LH' : 'RH', tensioner, angledSeat: plan.angledSeats } });
+    if (end && plan.ends) {
+      const tensioner = plan.ends.tensioner === 'both' || plan.ends.tensioner === (i === 0 ? 'left' : 'right');
+      const seat = plan.angledSeats === undefined ? {} : { angledSeat: plan.angledSeats };
+      inRun.push({ field: 'end', place: run, value: { kind: plan.ends.kind, hand: i === 0 ? 'LH' : 'RH', tensioner, ...seat } });
     }
     return shared ? { shared, own: [], inRun } : { own, inRun };
   });

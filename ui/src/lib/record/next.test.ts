@@ -19,7 +19,8 @@ it.each([
   [act('settle', 'bay:p:q', null), '#/job/j/run/r?at=bay%3Ap%3Aq'],
   [act('settle', 'tool:t', null), '#/job/j/tools?at=tool%3At'],
   [act('settle', 'job:j', null), '#/job/j/site'],
-  [act('finishLayout', 'run:r'), '#/job/j/run/r'],
+  [act('finishLayout', 'run:r'), '#/job/j/run/r?tell=posts'],
+  [{ ...act('finishLayout', 'run:r'), field: 'strand' }, '#/job/j/run/r?tell=strand'],
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']
 ])('%j', (a, place) => expect(placeOf(job, a)).toBe(place));

@@ -30,7 +30,6 @@ export async function loadNext(job: string): Promise<NextAct | undefined> {
 
 /** Rooms of a run in which an act is done; others are done in a room of the job. */
 const IN_RUN: Record<string, string> = {
-  finishLayout: '',
   issueCuts: 'cuts',
   readTrial: 'cuts',
   cutWire: 'work?act=cut',
@@ -62,6 +61,8 @@ export function placeOf(job: Job, act: NextAct): string {
   if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');
   const stage = STAGES[act.what];
   if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
+  // Where the run's own page is what is looked at, it opens at what is to be told there.
+  if (act.what === 'finishLayout') return runAt(job.id, run, `?tell=${act.field ?? 'posts'}`);
   const room = IN_RUN[act.what];
   return room === undefined ? cardAt(job, act.subject) : runAt(job.id, run, room);
 }

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { byWeight, worstFirst } from './ordering';
+import { byWeight, justOver, worstFirst } from './ordering';
 import type { BayRow, Finding, RowOutcome, Verdict } from '$lib/generated/api';
 
 const bay = (name: string, outcome: RowOutcome, leastTensionN: number | null, doubt: string | null = null) => ({ name, outcome, leastTensionN, doubt }) as BayRow;
@@ -13,4 +13,13 @@ it('parts what must be acted on from the rest', () => {
   const { open, calm } = byWeight((['notAsked', 'askFirst', 'meetsFigure', 'short', 'asked'] as Verdict[]).map(finding));
   expect(open.map((f) => f.verdict)).toEqual(['short', 'askFirst']);
   expect(calm.map((f) => f.verdict)).toEqual(['asked', 'meetsFigure', 'notAsked']);
+});
+it('a bay just over a row costs something, and stands with what must be acted on', () => {
+  const row = (name: string, distanceMm: number, differenceN: number | null) => ({ name, subject: `bay:${name}`, shorter: { atMm: 1500, distanceMm, outcome: 'figure', newtons: 1330, differenceN } }) as BayRow;
+  const of = (name: string) => ({ topic: 'wireTable', subject: `bay:${name}`, verdict: 'asked' }) as Finding;
+  const bays = [row('near', 10, -395), row('far', 180, -305), row('free', 10, 0), row('unknown', 10, null)];
+  expect(bays.map((b) => justOver(b) !== undefined)).toEqual([true, false, false, false]);
+  const { open, calm } = byWeight(bays.map((b) => of(b.name)), bays);
+  expect(open.map((f) => f.subject)).toEqual(['bay:near']);
+  expect(calm).toHaveLength(3);
 });

@@ -1,5 +1,5 @@
 // What comes first before ordering: what does not fit, then what asks most. Pure.
-import type { BayRow, Finding, Verdict } from '$lib/generated/api';
+import type { BayRow, Finding, NextRow, Verdict } from '$lib/generated/api';
 
 const OUTCOMES = ['notAllowed', 'outside', 'figure'];
 
@@ -12,8 +12,19 @@ export function worstFirst(bays: BayRow[]): BayRow[] {
 const VERDICTS: Verdict[] = ['notAllowed', 'short', 'outsideTable', 'askFirst', 'asked', 'meetsFigure', 'notAsked'];
 const CALM: Verdict[] = ['asked', 'meetsFigure', 'notAsked'];
 
-/** Findings that someone must act on, and the rest; each from the worst. */
-export function byWeight(findings: Finding[]): { open: Finding[]; calm: Finding[] } {
+/** A bay this little over a row of the table costs tension that a closer post would save; the program says so by the same limit. */
+const NEARLY_MM = 20;
+
+/** What being just over the row before costs a bay, as the row that it is over; nothing where it costs nothing. */
+export function justOver(bay: BayRow): NextRow | undefined {
+  const row = bay.shorter;
+  return row && row.distanceMm < NEARLY_MM && (row.differenceN ?? 0) < 0 ? row : undefined;
+}
+
+/** Findings that someone must act on or that cost something, and the rest; each from the worst. */
+export function byWeight(findings: Finding[], bays: BayRow[] = []): { open: Finding[]; calm: Finding[] } {
+  const costs = (f: Finding) => f.topic === 'wireTable' && bays.some((b) => b.subject === f.subject && justOver(b));
+  const isOpen = (f: Finding) => !CALM.includes(f.verdict) || costs(f);
   const sorted = [...findings].sort((a, b) => VERDICTS.indexOf(a.verdict) - VERDICTS.indexOf(b.verdict));
-  return { open: sorted.filter((f) => !CALM.includes(f.verdict)), calm: sorted.filter((f) => CALM.includes(f.verdict)) };
+  return { open: sorted.filter(isOpen), calm: sorted.filter((f) => !isOpen(f)) };
 }

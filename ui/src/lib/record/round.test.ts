@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, unreadBays, type Round } from './round';
+import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '' };
@@ -104,4 +104,9 @@ it('bays that were to be read are named with their wires, and wires that the hun
   expect(unreadBays(r)).toEqual([{ bay: 'A3–A4', wires: [1] }]);
   expect(heldByMass(r)).toEqual([2]);
   expect(unreadBays(run([]))).toEqual([]);
+});
+
+it('a temperature that can’t be one is said at once, and sets nothing', () => {
+  for (const text of ['', '24', '-12', '90', 'warm']) expect(noTemperature(text)).toBe('');
+  for (const text of ['212', '-61']) expect(noTemperature(text)).toContain('°C');
 });

@@ -1,6 +1,7 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
 import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
+import { words } from '$lib/words';
 import type { RoundSet } from './acts';
 import { counts, readings, type Reading } from './wires';
 import { lineOf, type Run, type Wire } from './view';
@@ -95,12 +96,22 @@ export function roundSet(round: Round): RoundSet {
   return set;
 }
 
+/** What the program takes as a temperature, in degrees Celsius; it asks within that about what no day is like. */
+const [COLDEST, HOTTEST] = [-60, 90];
+
+/** Says at once that a temperature can't be one; nothing where it can, or is not typed. */
+export function noTemperature(text: string): string {
+  const c = parseNumber(text);
+  return c !== undefined && (c < COLDEST || c > HOTTEST) ? words.tension.noDegrees(COLDEST, HOTTEST) : '';
+}
+
 /** What is missing before the round can begin, by the name of the field. */
 export function missingOf(round: Round): string[] {
   const lacks: string[] = [];
   if (!round.bay) lacks.push('bay');
   if (!round.gauge) lacks.push('gauge');
-  if (!round.unread && parseNumber(round.airC) === undefined && parseNumber(round.wireC) === undefined) lacks.push('temperature');
+  const [air, wire] = [round.airC, round.wireC].map((t) => (noTemperature(t) ? undefined : parseNumber(t)));
+  if (!round.unread && air === undefined && wire === undefined) lacks.push('temperature');
   return lacks;
 }
 

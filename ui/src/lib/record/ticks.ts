@@ -1,5 +1,5 @@
 // Ticks of acts, one wire or a whole run at a time. Pure.
-import { crimpOf, cutOf, doneOf } from './wires';
+import { crimpOf, cutOf, doneOf, issuedOf } from './wires';
 import type { Run, Wire } from './view';
 
 /** Acts in the order in which they are usually done; any order is accepted. */
@@ -12,6 +12,16 @@ export function ticked(wire: Wire, act: Act): boolean {
 
 export function leftToTick(run: Run, act: Act): Wire[] {
   return run.wires.filter((w) => !ticked(w, act));
+}
+
+/** Of these, the wires that are ready for the act: released ones are cut, the trial wire before all others; cut ones go on. */
+export function readyToTick(run: Run, act: Act): Wire[] {
+  const left = leftToTick(run, act);
+  if (act !== 'cut') return left.filter((w) => ticked(w, 'cut'));
+  const released = left.filter((w) => issuedOf(w) !== undefined);
+  const trial = released.filter((w) => w.number === run.trialWire);
+  const fitted = run.wires.some((w) => w.number === run.trialWire && doneOf(w, 'fitted'));
+  return trial.length > 0 && !fitted ? trial : released;
 }
 
 /** Wires whose pressed end has no crimp check yet, with the end's post. */

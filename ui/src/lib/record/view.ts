@@ -73,6 +73,8 @@ export interface Wire extends Thing {
 
 export interface Run extends Thing {
   shape: Shape;
+  /** The wire that is cut and fitted before the others. */
+  trialWire?: number;
   /** Its readings against its tensions, by the program; none before anything is decided or read. */
   read?: RunTensions;
   posts: Post[];

@@ -6,6 +6,8 @@ import type { Job } from '$lib/record/view';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
 
+type RunEnds = NonNullable<RunPlan['ends']>;
+
 const f = words.facts;
 const w = words.newRun;
 
@@ -18,7 +20,7 @@ export function newRunFields(job: Job): Field[] {
   ];
   return [
     { name: 'name', label: f.runName, kind: 'text', need: true },
-    { name: 'surface', label: f.surface, kind: 'choice', options: options(words.surface), need: true },
+    { name: 'surface', label: f.surface, kind: 'choice', options: options(words.surface) },
     { name: 'shape', label: f.shape, kind: 'choice', options: options(words.shape), need: true },
     { name: 'riseNm', label: f.rise, kind: 'length', hint: w.raked },
     { name: 'goingNm', label: f.going, kind: 'length' },
@@ -28,7 +30,9 @@ export function newRunFields(job: Job): Field[] {
     { name: 'undersideNm', label: w.underside, kind: 'length' },
     { name: 'thicknessNm', label: w.thickness, kind: 'length' },
     { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true },
+    { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, hint: w.depthHint },
     { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true },
+    { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true },
     { name: 'bays', label: w.bays, kind: 'lengths', need: true, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,
@@ -38,8 +42,8 @@ export function newRunFields(job: Job): Field[] {
     { name: 'followsFloor', label: f.followsFloor, kind: 'flag', hint: f.followsFloorHint },
     { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
     { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
-    { name: 'endKind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
-    { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides), need: true },
+    { name: 'endKind', label: f.endKind, kind: 'choice', options: options(words.endKind), hint: w.endHint },
+    { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides) },
     { name: 'angledSeats', label: w.angledSeats, kind: 'flag', hint: w.angledHint }
   ];
 }
@@ -53,19 +57,27 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const shape = v.shape === 'raked' ? 'raked' : 'level';
   const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
   if (shape === 'raked' && (!riseNm || !goingNm)) throw new Error(w.needsSlope);
+  if (shape === 'level' && (riseNm || goingNm || num('risers'))) throw new Error(w.slopeOfLevel);
   const [undersideNm, thicknessNm] = [num('undersideNm'), num('thicknessNm')];
+  // What stands in one value is kept whole or asked for: nothing typed is dropped.
+  if ((undersideNm === undefined) !== (thicknessNm === undefined)) throw new Error(w.railPair);
+  const [endKind, tensioner] = [text('endKind'), text('tensioner') as RunEnds['tensioner'] | undefined];
+  const endsTold = endKind !== undefined && tensioner !== undefined;
+  if (!endsTold && (endKind ?? tensioner ?? v.angledSeats) !== undefined) throw new Error(w.endsPair);
   const count = num('wireCount') ?? 0;
   if (count < 1 || count > 200) throw new Error(w.badCount);
   return {
     name: text('name') ?? '',
-    surface: text('surface') ?? 'deck',
+    surface: text('surface'),
     shape,
     fallNm: num('fallNm'),
     heightNm: num('heightNm'),
     slope: riseNm && goingNm ? { riseNm, goingNm, risers: num('risers') } : undefined,
-    rail: undersideNm && thicknessNm ? { undersideNm, thicknessNm } : undefined,
+    rail: undersideNm !== undefined && thicknessNm !== undefined ? { undersideNm, thicknessNm } : undefined,
     endWidthNm: num('endWidthNm') ?? 0,
     innerWidthNm: num('innerWidthNm') ?? 0,
+    endDepthNm: num('endDepthNm') ?? 0,
+    innerDepthNm: num('innerDepthNm') ?? 0,
     baysNm,
     baysTyped: splitLengths(typed.bays ?? '').map((text) => ({ text, unit })),
     baysMeasured: v.baysMeasured === true,
@@ -77,8 +89,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     followsFloor: v.followsFloor as boolean | undefined,
     strand: text('strand'),
     fittingSet: text('fittingSet'),
-    endKind: text('endKind') ?? 'insert',
-    tensioner: (text('tensioner') ?? 'right') as RunPlan['tensioner'],
-    angledSeats: v.angledSeats === true
+    ends: endsTold ? { kind: endKind, tensioner } : undefined,
+    angledSeats: v.angledSeats as boolean | undefined
   };
 }

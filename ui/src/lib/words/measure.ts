@@ -49,6 +49,7 @@ export const measuring = {
     strandFrom: 'Strand is cut from',
     noReel: 'To note which reel the strand is from, add it under',
     untick: 'Take the tick back',
+    notReady: (n: number, cut: boolean) => (cut ? `${n} more: not released, or the trial wire is fitted first.` : `${n} more: not ticked as cut.`),
     unticked: (act: string, n: number) => `${act}, wire ${n}: taken back`,
     crimps: 'Crimps, all good',
     crimpsDone: (n: number) => `${n} crimps kept as good`

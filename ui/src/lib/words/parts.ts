@@ -59,7 +59,7 @@ export const parts = {
     probe: (d: string) => `Probe ${d}`,
     noProbe: 'Give the probe first, under Tools or Gaps.',
     giveProbe: 'Which probe?',
-    count: (n: number, of: number) => `${n} of ${of} bays: all stop.`
+    count: (n: number, of: number) => (n === 0 ? `Not one of ${of} ${of === 1 ? 'bay' : 'bays'} stops the probe everywhere yet.` : `In ${n} of ${of} bays all stop.`)
   },
   openings: {
     title: 'Openings',

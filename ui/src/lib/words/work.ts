@@ -93,6 +93,13 @@ export const work = {
     thickness: 'Rail thickness',
     endWidth: 'End posts, width',
     innerWidth: 'Posts between, width',
+    endDepth: 'End posts, depth',
+    innerDepth: 'Posts between, depth',
+    depthHint: 'Width along the run, depth across it: the same on a square post.',
+    endHint: 'Left end LH, right end RH; each can be told otherwise on its post.',
+    railPair: 'Rail: its underside and its thickness belong together. Type the one that is missing, or empty the other. Nothing was saved.',
+    endsPair: 'Ends: their kind and where they are tensioned belong together. Choose the one that is missing, or leave all of it to the cards of the posts. Nothing was saved.',
+    slopeOfLevel: 'Rise, going and risers belong to a raked run. Choose Raked, or empty them. Nothing was saved.',
     bays: 'Bays from the left, clear',
     baysHint: 'Face to face, a semicolon between them: 1380; 1410; 1395 or 54 3/8; 55 1/2',
     baysMeasured: 'Were the bays measured with a tape?',
@@ -131,7 +138,9 @@ export const work = {
     addPostHint: 'Numbers never move: an added post takes a letter.',
     left: 'Clear to its left',
     right: 'Clear to its right',
-    postWidth: 'Width along the run'
+    postWidth: 'Width along the run',
+    postDepth: 'Depth of the post, across the run',
+    postDepthHint: 'The same as its width on a square post.'
   },
   rooms: {
     site: 'Site',
@@ -179,6 +188,8 @@ export const work = {
     widest: 'Read the widest bay and the one furthest from the tensioner.',
     overdue: 'This gauge is overdue for comparison. It is recorded so.',
     needs: 'needs',
+    itNeeds: 'it needs',
+    noDegrees: (from: number, to: number) => `No temperature in °C: ${from < 0 ? `−${-from}` : from} to ${to}.`,
     never: 'never over',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,

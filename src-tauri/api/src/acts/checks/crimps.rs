@@ -7,15 +7,16 @@ use records::ids::{BookId, Hash, ItemId};
 use records::model::context::CrimpRead;
 use records::model::entered;
 use records::model::fields;
-use records::model::values::Crimp;
+use records::model::values::{Crimp, CrimpResult};
 use records::subject::Subject;
 use records::work;
 
-use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{end_of, piece_of};
+use crate::acts::cutting::all_the_same;
+use crate::acts::layout::{end_of, piece_of, run_in};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{AddSampleCrimp, CheckCrimps};
+use crate::{ApiError, ErrorCode};
 
 /// Records a sample crimp; one without pull and time is none, and one that is called good though it
 /// slipped or was hardly pulled is questioned.
@@ -48,7 +49,8 @@ pub(crate) fn add_sample(
     act.record(record, job)
 }
 
-/// Records crimps at one end of a run as checked, each on the piece that is in place.
+/// Records crimps at one end of a run as checked, each on the piece that is in place; good ones on
+/// wires that nobody cut are questioned.
 pub(crate) fn check(
     record: &mut Record,
     job: BookId,
@@ -59,8 +61,18 @@ pub(crate) fn check(
 ) -> Result<Acted, ApiError> {
     let mut with = as_its_sample(record, job, said)?;
     let place = end_of(record, job, run, &request.post)?;
+    let wires = entered::wires(&request.wires)?;
+    let odd = match crimp.result {
+        CrimpResult::Good => work::odd_crimps(run_in(&record.job(job)?, run)?, &wires).join(" "),
+        CrimpResult::Reject => String::new(),
+    };
+    if !odd.is_empty() && !request.confirmed {
+        let question = format!("{odd} Call its crimp good all the same?");
+        return Err(ApiError::new(ErrorCode::Questioned, question));
+    }
+    with.reason = (!odd.is_empty()).then(|| all_the_same(&odd));
     let mut act = Act::default();
-    for wire in entered::wires(&request.wires)? {
+    for wire in wires {
         with.piece = piece_of(record, job, run, wire, None)?;
         let subject = Subject::Wire(run, wire);
         let field = fields::WIRE_CRIMP;

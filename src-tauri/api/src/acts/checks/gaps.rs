@@ -7,13 +7,14 @@ use records::ids::{BookId, ItemId};
 use records::job::Job;
 use records::model::context::GapRead;
 use records::model::fields;
-use records::model::values::{GapCheck, ProbeResult};
+use records::model::values::{GapCheck, Length, ProbeResult};
 use records::subject::Subject;
 use records::work::{self, BeforeOffer};
 
 use crate::ApiError;
+use crate::acts::ask;
 use crate::claim::{Act, Acted, Earlier, tips};
-use crate::handlers::checks::GapException;
+use crate::handlers::checks::{CheckGaps, GapException};
 
 /// Records a gap check of a bay: all openings stop the probe, but for those that are apart.
 pub(crate) fn check(
@@ -22,9 +23,13 @@ pub(crate) fn check(
     run: ItemId,
     bay: Subject,
     with: GapRead,
-    apart: &[GapException],
+    request: &CheckGaps,
 ) -> Result<Acted, ApiError> {
+    let apart = request.exceptions.as_slice();
     let before = before(&record.job(job)?, run, &bay, &with, apart)?;
+    if !request.confirmed && !is_known(record, job, &with)? {
+        ask(work::odd_probe(Length { nm: with.probe_nm }))?;
+    }
     let mut act = Act::default();
     let (field, place) = (fields::BAY_GAPS, run.to_string());
     let mut known = tips(record, job, &bay, field.name, &place)?;
@@ -55,6 +60,16 @@ pub(crate) fn check(
         )?;
     }
     act.record(record, job)
+}
+
+/// Whether the probe is a tool of the job with that size: it was asked about when it was entered.
+fn is_known(record: &mut Record, job: BookId, with: &GapRead) -> Result<bool, ApiError> {
+    let tool = match with.tool {
+        Some(tool) => record.tool(job, tool)?,
+        None => None,
+    };
+    let size = tool.and_then(|tool| tool.size);
+    Ok(size.is_some_and(|size| size.nm == with.probe_nm))
 }
 
 /// What stands of the bay's openings that nobody names now; refuses openings that the run does not

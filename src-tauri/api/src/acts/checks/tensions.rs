@@ -34,6 +34,9 @@ pub(crate) fn read_gauge(
     }
     tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
+    if !request.confirmed {
+        ask(work::odd_temperatures(with.air_cdeg, with.wire_cdeg))?;
+    }
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
     let field = fields::WIRE_TENSION;

@@ -1,7 +1,8 @@
 //! Ticks of acts on wires, one or many at a time, and the cuts that they record.
 //!
 //! Invariant: a wire whose ground moved since its release is not ticked as cut without a question,
-//! nor one that its reel has not enough left for.
+//! nor one that its reel has not enough left for, and no tick that contradicts what is known; a yes
+//! to that stands with the tick.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
@@ -42,7 +43,25 @@ pub(crate) fn tick(
     batch: Option<ItemId>,
     request: &TickWires,
 ) -> Result<Acted, ApiError> {
-    let found = looked_over(&record.job(job)?, run, numbers, batch, request)?;
+    let odd = match request.done {
+        true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers).join(" "),
+        false => String::new(),
+    };
+    let found = match looked_over(&record.job(job)?, run, numbers, batch, request) {
+        // One yes answers all that is asked.
+        Err(more) if more.code == ErrorCode::Questioned => {
+            return Err(ApiError::new(
+                more.code,
+                format!("{odd} {}", more.message).trim_start(),
+            ));
+        }
+        found => found?,
+    };
+    if !request.confirmed && !odd.is_empty() {
+        let question = format!("{odd} Tick all the same?");
+        return Err(ApiError::new(ErrorCode::Questioned, question));
+    }
+    let kept = (!odd.is_empty()).then(|| all_the_same(&odd));
     let mut act = Act::default();
     for (wire, piece, cut) in found {
         let of = OfPiece {
@@ -51,7 +70,8 @@ pub(crate) fn tick(
             wire,
             piece,
         };
-        claim_done(&mut act, record, of, request.act, request.done)?;
+        let (tick, reason) = (request.act, kept.clone());
+        claim_done(&mut act, record, of, tick, request.done, reason)?;
         if request.act == Tick::Cut {
             claim_cut(&mut act, record, of, cut.as_ref())?;
         }
@@ -116,23 +136,32 @@ pub(in crate::acts) fn tick_off(
     of: OfPiece,
     cut: &Cut,
 ) -> Result<(), ApiError> {
-    claim_done(act, record, of, Tick::Cut, true)?;
+    claim_done(act, record, of, Tick::Cut, true, None)?;
     claim_cut(act, record, of, Some(cut))
 }
 
-/// Claims the tick of an act.
+/// What is kept of a question that was answered with a yes.
+pub(in crate::acts) fn all_the_same(question: &str) -> String {
+    format!("Asked: {question} Kept all the same.")
+}
+
+/// Claims the tick of an act, with the question that was answered before it.
 fn claim_done(
     act: &mut Act,
     record: &mut Record,
     of: OfPiece,
     tick: Tick,
     done: bool,
+    reason: Option<String>,
 ) -> Result<(), ApiError> {
     let field = fields::WIRE_DONE;
     let place = records::job::wires::act_place(tick, of.piece);
     let subject = Subject::Wire(of.run, of.wire);
     let over = tips(record, of.job, &subject, field.name, &place)?;
-    let with = on_piece(of.piece, None);
+    let with = OnPiece {
+        reason,
+        ..on_piece(of.piece, None)
+    };
     act.claim(
         field,
         subject,

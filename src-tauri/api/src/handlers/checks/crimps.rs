@@ -72,6 +72,10 @@ pub struct CheckCrimps {
     #[serde(default)]
     #[ts(optional)]
     pub batch: Option<String>,
+    /// Set when the person was asked about wires that are not cut and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 impl CheckCrimps {

@@ -52,6 +52,10 @@ pub struct CheckGaps {
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<GapException>>")]
     pub exceptions: Vec<GapException>,
+    /// Set when the person was asked about an odd probe and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 impl CheckGaps {
@@ -74,6 +78,6 @@ pub fn check_gaps(app: &App, request: CheckGaps) -> Result<Recorded, ApiError> {
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let bay: Subject = request.bay.parse()?;
     let with = request.offered()?;
-    let acted = gaps::check(&mut app.record(), job, run, bay, with, &request.exceptions)?;
+    let acted = gaps::check(&mut app.record(), job, run, bay, with, &request)?;
     Ok(Recorded::of(&acted))
 }

@@ -28,7 +28,8 @@ pub struct TickWires {
     #[serde(default)]
     #[ts(optional)]
     pub batch: Option<String>,
-    /// Set when the person was asked about a release whose ground moved and said yes.
+    /// Set when the person was asked about a release whose ground moved, or a tick that contradicts
+    /// what is known, and said yes.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
     pub confirmed: bool,

@@ -13,7 +13,7 @@ use crate::model::fields;
 use crate::model::values::{Length, PostRole, Shape, Slope};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
-use crate::work::odd_value;
+use crate::work::{odd_place, odd_value};
 
 /// A run's posts in order, and what its wires are held against.
 #[derive(Clone, Debug, Default)]
@@ -188,6 +188,15 @@ impl Planner<'_, '_> {
             if waits {
                 layout.posts.extend(stood);
             }
+            // Neither does one that stands too near to another post for a bay.
+            let moves = stood.map(|known| known.position) != Some(placed.position);
+            let near = self.too_near(&all, *post, placed.position);
+            if let Some(question) = near.filter(|_| moves && !waits)
+                && !self.asked(&format!("{}.position", row.path), &question)
+            {
+                layout.posts.extend(stood);
+                continue;
+            }
             let drafts: Vec<Draft> = row
                 .facts
                 .iter()
@@ -201,6 +210,18 @@ impl Planner<'_, '_> {
             }
         }
         layout.posts.sort_by_key(|p| (p.position, p.post));
+    }
+}
+
+impl Planner<'_, '_> {
+    /// What to ask about a post that stands too near to another of its run.
+    fn too_near(&self, all: &[Placed], post: ItemId, at: Length) -> Option<String> {
+        let name = |id: ItemId| {
+            let named = self.ids.iter().find(|(_, ids)| ids.contains(&id));
+            named.map_or("the next post", |((_, name), _)| name.as_str())
+        };
+        let others = all.iter().filter(|other| other.post != post);
+        odd_place(at, others.map(|other| (name(other.post), other.position)))
     }
 }
 

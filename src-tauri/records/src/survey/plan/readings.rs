@@ -15,6 +15,7 @@ use crate::model::fields;
 use crate::model::values::{Length, LowSpot};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
+use crate::work::unusual_bay;
 
 /// Most readings in one act, so that one write stays small.
 const IN_ONE_ACT: usize = 500;
@@ -65,7 +66,7 @@ impl Planner<'_, '_> {
     ) -> Vec<Draft> {
         let mut drafts = Vec::new();
         for (subject, row) in rows {
-            let question = odd(row.clear, alike, false);
+            let question = odd(row.clear, alike, false).or_else(|| unusual_bay(row.clear));
             if let (None, Some(layout)) = (&question, layout) {
                 self.beside_positions(subject, row, layout);
             }

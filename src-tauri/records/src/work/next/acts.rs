@@ -157,6 +157,7 @@ pub(super) fn act(
         subject,
         sentence,
         figure: None,
+        field: None,
         wires: Vec::new(),
         left: 1,
     }

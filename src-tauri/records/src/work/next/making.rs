@@ -3,6 +3,7 @@
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Run, Wire};
+use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::RefusalCode;
@@ -11,22 +12,30 @@ use crate::work::samples::is_good;
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
-    let missing = if run.ends().is_none() {
-        "its posts"
-    } else if run.wires.is_empty() || run.heights.len() != run.wires.len() {
-        "its wires and their heights"
-    } else if run.strand.is_none() || run.fitting_set.is_none() {
-        "its strand and fitting set"
+    let heights = "its wires and their heights";
+    let materials = "its strand and fitting set";
+    let (missing, field) = if run.ends().is_none() {
+        ("its posts", None)
+    } else if run.wires.is_empty() {
+        (heights, Some(fields::RUN_WIRE_COUNT.name))
+    } else if run.heights.len() != run.wires.len() {
+        (heights, Some(fields::RUN_WIRE_HEIGHTS.name))
+    } else if run.strand.is_none() {
+        (materials, Some(fields::RUN_STRAND.name))
+    } else if run.fitting_set.is_none() {
+        (materials, Some(fields::RUN_FITTING_SET.name))
     } else {
         return Vec::new();
     };
-    vec![act(
+    let mut one = act(
         NextWhat::FinishLayout,
         "",
         Some(run.id),
         run.subject(),
         format!("Run {}: tell {missing}", run.name),
-    )]
+    );
+    one.field = field.map(str::to_owned);
+    vec![one]
 }
 
 /// Bottom, middle and top wire are asked for; then whatever still can't be cut from.

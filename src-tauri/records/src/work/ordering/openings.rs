@@ -3,6 +3,7 @@
 use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
+use super::answer::{Finding, Verdict};
 use super::layout::coming_floor;
 use crate::job::{Fact, Job, Run};
 use crate::model::context::OpeningRead;
@@ -100,7 +101,24 @@ pub(super) fn openings(
             false,
         );
     }
-    for (place, fact) in openings_of_run(job, run) {
+    let told = openings_of_run(job, run);
+    let read_top = told
+        .iter()
+        .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::TopWireToRail));
+    if let (Some(top), None, Some(height)) = (heights.last(), run.rail, run.height)
+        && !read_top
+    {
+        let clear = slope::square((mm(height) - *top).max(Millimetres(0.0)), slope)? - half;
+        add(
+            above_top(run),
+            OpeningKind::WireToRail,
+            clear,
+            run.subject(),
+            Origin::Recorded,
+            false,
+        );
+    }
+    for (place, fact) in told {
         if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
             let label = as_built(kind, &format!("run {}", run.name), place);
             add(
@@ -114,6 +132,36 @@ pub(super) fn openings(
         }
     }
     Ok(found)
+}
+
+/// Where a run's wires end below the top of a barrier whose rail nobody told.
+fn above_top(run: &Run) -> String {
+    format!("top wire to the top of the barrier, run {}", run.name)
+}
+
+/// Thickest rail that may fill an opening of which only the top is told; common practice.
+const THICKEST_RAIL_MM: f64 = 150.0;
+
+/// Says of the opening above the top wire that its upper edge is not the rail's; where a rail could
+/// fill what is too wide, it is asked for before anything is called short.
+pub(super) fn name_untold_rail(job: &Job<'_>, run: &Run, findings: &mut [Finding]) {
+    let (Some(height), None) = (run.height, run.rail) else {
+        return;
+    };
+    let place = above_top(run);
+    let untold = job.reader.untold(fields::RUN_RAIL, &run.subject());
+    for found in findings.iter_mut().filter(|f| f.place == place) {
+        let over = found.margin.map_or(0.0, |margin| -margin.value);
+        if found.verdict == Verdict::Short && over < THICKEST_RAIL_MM {
+            found.verdict = Verdict::AskFirst;
+        }
+        found.sentence = format!(
+            "The rail's underside {untold}; with the top {} above the floor this stands open above \
+             the top wire, less the rail. {}",
+            words::mm(height.nm),
+            found.sentence
+        );
+    }
 }
 
 /// What is said of the gap under the bottom wire: coming floor, and how the holes are marked.

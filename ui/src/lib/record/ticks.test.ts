@@ -1,0 +1,23 @@
+import { expect, it } from 'vitest';
+import { readyToTick, type Act } from './ticks';
+import type { Known, Run, Wire } from './view';
+
+const known = (field: string, place: string, value: unknown): Known => ({ subject: '', field, place, many: false, standing: 'agreed', value, tips: [] }) as unknown as Known;
+
+function wire(number: number, told: { released?: boolean; done?: Act[] }): Wire {
+  const facts: Record<string, Known> = {};
+  if (told.released) facts['cutIssued@1'] = known('cutIssued', '1', { cutNm: 1, shortestNm: 1, longestNm: 1 });
+  for (const act of told.done ?? []) facts[act === 'cut' ? 'cut@1' : `done@${act}/1`] = act === 'cut' ? known('cut', '1', { nm: 1 }) : known('done', `${act}/1`, true);
+  return { subject: `wire:r:${number}`, id: '', name: '', number, piece: 1, facts, repeats: {} } as unknown as Wire;
+}
+const ready = (wires: Wire[], act: Act) => readyToTick({ trialWire: 2, wires } as Run, act).map((w) => w.number);
+
+it('what is offered to be cut is released, and the trial wire goes first', () => {
+  const released = { released: true };
+  expect(ready([wire(1, released), wire(2, released), wire(3, {})], 'cut')).toEqual([2]);
+  expect(ready([wire(1, released), wire(2, { released: true, done: ['cut', 'fitted'] }), wire(3, {})], 'cut')).toEqual([1]);
+  expect(ready([wire(1, {}), wire(2, {}), wire(3, {})], 'cut')).toEqual([]);
+});
+it('what is offered to be fitted is cut', () => {
+  expect(ready([wire(1, { released: true }), wire(2, { done: ['cut'] }), wire(3, { done: ['cut', 'fitted'] })], 'fitted')).toEqual([2]);
+});
