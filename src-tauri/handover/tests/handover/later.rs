@@ -88,6 +88,7 @@ fn readings_that_turning_overtook_are_open() {
         entered: None,
         reason: None,
         lost_nm: None,
+        to_mn: None,
     };
     let turns = Turns { turns: 0, flats: 6 };
     built.site.one(told(WIRE_TURNS, &wire, &post, &turns, &on));
