@@ -57,7 +57,8 @@ fn two_runs_on_one_post_add_as_vectors() {
     let mut s = measured();
     let (a, b) = (s.a, s.b);
     // scenario: run A alone 8892 N·m; untold, moment and movement are most where both pull the same
-    // way, and the stress of a square corner at 45°: (M1 + √2·M2)/Z.
+    // way; the stress of a square corner at 45° to the run that the post stands square to. Nobody
+    // told to which: (M2 + √2·M1)/Z asks most, from both runs.
     let answer = asked(&mut s, a);
     let a6 = of(&answer, "A6").clone();
     near(a6.held[0].base_moment_nm, 8892.0, 0.5);
@@ -70,7 +71,7 @@ fn two_runs_on_one_post_add_as_vectors() {
         0.5,
     );
     let z = 115.0_f64.powi(3) / 6.0;
-    let corner = (8892.0 + 2.0_f64.sqrt() * stair_moment()) * 1e3;
+    let corner = (stair_moment() + 2.0_f64.sqrt() * 8892.0) * 1e3;
     near(together.held[0].base_stress_mpa, corner / z, 0.01);
     near(
         together.held[0].fixing_force_n.unwrap(),
@@ -146,6 +147,12 @@ fn an_untold_angle_asks_at_least_what_any_angle_does() {
     assert!(of(&answer, "A6").sentence.contains(said));
     let told = serde_json::to_string(&answer).unwrap();
     assert!(!told.contains("same way"), "{told}");
+    // The same post asks the same whichever run is looked at.
+    let stress = |s: &mut Scene, run: ItemId| {
+        let answer = asked(s, run);
+        of(&answer, "A6").together.clone().unwrap().held[0].base_stress_mpa
+    };
+    near(stress(&mut s, a), stress(&mut s, b), 1e-4);
     let untold = row(&mut s);
     for degrees in [
         0, 15, 30, 45, 60, 70, 77, 84, 90, 105, 120, 135, 150, 165, 180,
@@ -156,10 +163,10 @@ fn an_untold_angle_asks_at_least_what_any_angle_does() {
             assert!(untold.abs() >= told.abs() - 1e-9, "{n} at {degrees}°");
         }
     }
-    // Pulling the same way the stress is 29.9 MPa with the rail, 8.7 propped; most it is elsewhere.
+    // Pulling the same way the stress is 29.9 MPa with the rail, 8.7 propped; it is 36.3 at 77° with
+    // the post square to run A, and more with it square to run B.
     let wires = untold.len() / 3;
-    near(untold[wires + 1], 36.3, 0.05);
-    assert!((15.6..16.5).contains(&untold[2 * wires + 1]));
+    assert!(untold[wires + 1] > 36.25 && untold[2 * wires + 1] > 15.65);
 }
 
 #[test]
@@ -351,7 +358,7 @@ fn a_soft_base_moves_a_post_more_and_takes_no_moment_off_it() {
     let railed = &soft.held[1];
     assert!(railed.by_base[0].base_moment_nm < 0.1 * railed.base_moment_nm);
     let less = format!(
-        "base turning as pulled {:.0} N·m, {:.1} MPa",
+        "base turning as pulled: {:.0} N·m, {:.1} MPa",
         railed.by_base[0].base_moment_nm, railed.by_base[0].base_stress_mpa
     );
     assert!(soft.sentence.contains(&less), "{}", soft.sentence);
