@@ -25,6 +25,7 @@ mod levels;
 mod offered;
 mod ordering;
 mod parts;
+mod post_figures;
 mod posts;
 mod pushed;
 mod readings;
