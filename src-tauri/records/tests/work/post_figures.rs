@@ -2,7 +2,6 @@
 
 use records::ids::{Hash, ItemId};
 use records::job::things::angle_place;
-use records::model::context::Number;
 use records::model::fields;
 use records::model::values::{KnownPull, Material};
 use records::subject::Subject;
@@ -110,8 +109,8 @@ fn a_soft_base_moves_a_post_more_and_takes_no_moment_off_it() {
         "{}",
         soft.sentence
     );
-    let beside = |n: &&Number| n.name.ends_with("base turning as pulled");
-    assert!(soft.numbers.iter().find(beside).is_some());
+    let mut names = soft.numbers.iter().map(|n| n.name.as_str());
+    assert!(names.any(|name| name.ends_with("base turning as pulled")));
 }
 
 #[test]
