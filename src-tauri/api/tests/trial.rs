@@ -245,8 +245,9 @@ fn a_cut_has_one_chance_with_the_whole_spread() {
         let most = (1.0 - (-2.0 * sds * sds / std::f64::consts::PI).exp()).sqrt();
         assert!(line["chance"].as_f64().unwrap() < most, "{line}");
     }
-    // A12: ± 7.9 mm in a spread of 5.65: 83 %, where measuring and making alone would say 98 %.
-    assert_eq!(site.line(12)["chanceWords"], "83 %");
+    // A12: ± 7.9 mm in a spread of 5.65 are 83.6 %, a little less with the careful stiffness, where
+    // measuring and making alone would say 98 %.
+    assert_eq!(site.line(12)["chanceWords"], "82 %");
 }
 
 #[test]

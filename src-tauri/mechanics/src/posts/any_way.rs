@@ -8,7 +8,7 @@
 //! any whole degree where one direction is untold. Invariant: what is told is not turned.
 
 use super::plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
-use super::{Post, WirePull};
+use super::{Post, Section, WirePull};
 use crate::error::MechanicsError;
 use crate::units::{Degrees, Millimetres};
 
@@ -33,8 +33,46 @@ pub struct LegInPlan {
 /// # Errors
 /// When an input cannot be.
 pub fn greatest_in_plan(post: &Post, legs: &[LegInPlan]) -> Result<PlanDemand, MechanicsError> {
-    let look = Look { post, legs };
-    let untold = legs.iter().filter(|leg| leg.heading.is_none()).count();
+    greatest(&Look {
+        post,
+        legs,
+        square_to: None,
+    })
+}
+
+/// The same where nobody told to which of its runs the post stands square: each figure the greatest
+/// over all of them. A rectangle's stress and the fixings' force hang on it wherever runs meet at no
+/// right angle.
+///
+/// # Errors
+/// When an input cannot be.
+pub fn greatest_square_to_any(
+    post: &Post,
+    legs: &[LegInPlan],
+) -> Result<PlanDemand, MechanicsError> {
+    let mut found = greatest_in_plan(post, legs)?;
+    if matches!(
+        post.section,
+        Section::Round { .. } | Section::RoundTube { .. }
+    ) {
+        return Ok(found);
+    }
+    for (at, leg) in legs.iter().enumerate().skip(1) {
+        if leg.heading.is_some_and(|h| h.value() % 90.0 == 0.0) {
+            continue;
+        }
+        let turned = Look {
+            post,
+            legs,
+            square_to: Some(at),
+        };
+        found = found.greater_of_each(&greatest(&turned)?);
+    }
+    Ok(found)
+}
+
+fn greatest(look: &Look<'_>) -> Result<PlanDemand, MechanicsError> {
+    let untold = look.legs.iter().filter(|leg| leg.heading.is_none()).count();
     let first = look.at(&vec![0.0; untold])?;
     if untold == 0 {
         return Ok(first);
@@ -116,17 +154,28 @@ impl Best {
 struct Look<'a> {
     post: &'a Post,
     legs: &'a [LegInPlan],
+    /// The leg to which the post stands square, where that is not the side called "along": all that
+    /// is told turns with it.
+    square_to: Option<usize>,
 }
 
 impl Look<'_> {
     /// Demand with the untold legs in these directions.
     fn at(&self, untold: &[f64]) -> Result<PlanDemand, MechanicsError> {
-        let mut next = untold.iter();
+        let mut next = untold.iter().copied();
         let (mut pulls, mut rails) = (Vec::new(), Vec::new());
-        for leg in self.legs {
+        let square_to = self.square_to.and_then(|at| self.legs.get(at));
+        let turned = match square_to.map(|leg| leg.heading) {
+            None => 0.0,
+            Some(Some(told)) => -told.value(),
+            // The angle between it and what is told is a direction that is not told.
+            Some(None) => next.next().unwrap_or_default(),
+        };
+        for (at, leg) in self.legs.iter().enumerate() {
             let heading = match leg.heading {
-                Some(told) => told,
-                None => Degrees(next.next().copied().unwrap_or_default() % 360.0),
+                _ if self.square_to == Some(at) => Degrees(0.0),
+                Some(told) => Degrees((told.value() + turned) % 360.0),
+                None => Degrees(next.next().unwrap_or_default() % 360.0),
             };
             pulls.extend(leg.pulls.iter().map(|pull| PullInPlan {
                 pull: *pull,

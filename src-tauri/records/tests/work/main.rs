@@ -28,6 +28,7 @@ mod offered;
 mod ordering;
 mod others;
 mod parts;
+mod post_figures;
 mod posts;
 mod proven;
 mod pushed;

@@ -232,7 +232,7 @@ fn beside(held: &PostHeld) -> String {
         .iter()
         .filter_map(|by| {
             let told: Vec<String> = by.otherwise(held).into_iter().map(|(_, v)| v).collect();
-            (!told.is_empty()).then(|| format!("{} {}", by.name, told.join(", ")))
+            (!told.is_empty()).then(|| format!("{}: {}", by.name, told.join(", ")))
         })
         .collect();
     if readings.is_empty() {

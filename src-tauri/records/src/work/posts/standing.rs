@@ -200,7 +200,10 @@ fn stiffest(
     }
     if let Some(shown) = shown.filter(|shown| *shown > post.modulus.value) {
         post.modulus = Figure::of(shown, Origin::Measured);
-        words = format!("{words}, {shown} as the stiffest pull shows");
+        words = format!(
+            "{words}, {:.0} MPa as the stiffest pull shows",
+            shown.value()
+        );
     } else if !modulus_told {
         words = format!("{words}, {} since no modulus is told", post.modulus.value);
     }

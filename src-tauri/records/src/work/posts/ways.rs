@@ -5,7 +5,7 @@
 
 use mechanics::Degrees;
 use mechanics::posts::{
-    LegInPlan, PlanDemand, Post, PullInPlan, RailInPlan, Section, greatest_in_plan, left_out,
+    LegInPlan, PlanDemand, Post, PullInPlan, RailInPlan, Section, greatest_square_to_any, left_out,
 };
 
 use super::legs::Leg;
@@ -110,10 +110,10 @@ fn reading(name: &str, of: &PlanDemand) -> ByBase {
     }
 }
 
-/// A post that is not square and carries pulls in several directions may stand either way round to
-/// the first of them: each figure is that of the way round that asks more.
+/// A post that carries pulls in several directions may stand square to any of them, and one that is
+/// not square either way round: each figure is that of the stand that asks most.
 fn either_way_round(post: &Post, legs: &[LegInPlan]) -> Result<PlanDemand, WorkError> {
-    let found = greatest_in_plan(post, legs)?;
+    let found = greatest_square_to_any(post, legs)?;
     let several = legs
         .iter()
         .any(|leg| leg.heading.is_none() || Some(leg.heading) != legs.first().map(|l| l.heading));
@@ -137,5 +137,5 @@ fn either_way_round(post: &Post, legs: &[LegInPlan]) -> Result<PlanDemand, WorkE
         section: turned,
         ..post.clone()
     };
-    Ok(found.greater_of_each(&greatest_in_plan(&other, legs)?))
+    Ok(found.greater_of_each(&greatest_square_to_any(&other, legs)?))
 }
