@@ -47,8 +47,8 @@ fn order_of_15(c: &mut Criterion) {
 
 criterion_group!(
     benches,
-    recomputed::recomputed,
     cut_plan_of_400,
-    order_of_15
+    order_of_15,
+    recomputed::recomputed
 );
 criterion_main!(benches);
