@@ -9,6 +9,7 @@
 
 mod assessment;
 mod beam;
+mod corners;
 mod cut_brute;
 mod cut_optima;
 mod cut_plan;
