@@ -19,14 +19,19 @@ fn made(device: &Device, job: &str, thing: &str, fields: Value) -> String {
     added["created"].as_str().unwrap().to_owned()
 }
 
-/// A run of two anchors, and the first of them.
+/// A run of two anchors with three wires that the rules are held against, and the first anchor.
 fn run_with_posts(device: &Device, job: &str) -> (String, String) {
-    let run = made(
-        device,
-        job,
-        "run",
-        json!([{"field": "name", "value": "A"}, {"field": "wireCount", "value": 3}]),
-    );
+    device.call("useRuleSet", json!({"job": job, "name": "au-2022"}));
+    let strand = device.call("useStrand", json!({"job": job, "name": "4.0-1x19"}));
+    let strand = strand["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("strand:")
+        .to_owned();
+    let heights = json!({"nm": [76_000_000, 152_000_000, 228_000_000]});
+    let fields = json!([{"field": "name", "value": "A"}, {"field": "wireCount", "value": 3},
+        {"field": "strand", "value": strand}, {"field": "wireHeights", "value": heights}]);
+    let run = made(device, job, "run", fields);
     let id = run.trim_start_matches("run:").to_owned();
     let post = |name: &str, nm: i64| {
         let fields = json!([{"field": "name", "value": name},
@@ -67,7 +72,7 @@ fn listed(device: &Device, job: &str, subject: &str) -> Vec<i64> {
     found
 }
 
-/// Openings as built at the post that the rules are held against, in words.
+/// Openings as built at the first post that the rules are held against, in words.
 fn held(device: &Device, job: &str, run: &str) -> Vec<String> {
     let run = run.trim_start_matches("run:");
     let found = device.call("beforeOrdering", json!({"job": job, "run": run}));
@@ -89,7 +94,6 @@ fn exchange(crew: &Crew) {
 fn an_opening_put_right_on_another_device_reads_as_one() {
     let crew = Crew::of_two();
     let (ann, ben, job) = (&crew.ann, &crew.ben, crew.job.as_str());
-    ann.call("useRuleSet", json!({"job": job, "name": "au-2022"}));
     let (run, post) = run_with_posts(ann, job);
     let wide = read(ann, job, &post, 140, "passes", "");
     // Of the run as a whole a remark tells one opening from another.
@@ -124,7 +128,6 @@ fn an_opening_put_right_on_another_device_reads_as_one() {
 fn readings_made_apart_both_stand_until_somebody_who_has_both_reads_again() {
     let crew = Crew::of_two();
     let (ann, ben, job) = (&crew.ann, &crew.ben, crew.job.as_str());
-    ann.call("useRuleSet", json!({"job": job, "name": "au-2022"}));
     let (run, post) = run_with_posts(ann, job);
     exchange(&crew);
     read(ann, job, &post, 140, "passes", "");

@@ -394,8 +394,6 @@ fn every_device_that_asks_is_reached_however_many_cards_lie_there() {
     let mut asked: Vec<_> = strangers.iter().map(Device::id).collect();
     asked.sort_by_key(ToString::to_string);
     assert_eq!(listed, asked);
-    // One of those that come later is admitted as the first ones are.
-    assert_eq!(rest[1].digits.len(), first[0].digits.len());
     let end = sync::applicants(&store, &ann.record, crew, Some(&rest[1].card.device)).unwrap();
     assert_eq!((end.0.len(), end.1), (0, 0));
 }

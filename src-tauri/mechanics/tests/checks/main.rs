@@ -10,6 +10,7 @@
 mod any_way;
 mod assessment;
 mod beam;
+mod corners;
 mod cut_brute;
 mod cut_optima;
 mod cut_plan;
