@@ -91,7 +91,11 @@ sample: SampleCrimp,
 /**
  * Press, die and batch.
  */
-with?: CrimpRead, };
+with?: CrimpRead,
+/**
+ * Set when the person was asked about an odd value and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Adds a thing to a job.
@@ -1519,7 +1523,7 @@ state?: DrawingState | null, };
 /**
  * How far a thing has come, or what is the matter with it.
  */
-export type DrawingState = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "below" | "passes" | "disputed" | "newer";
+export type DrawingState = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "below" | "passes" | "disputed" | "newer";
 
 /**
  * A run as a list of shapes.
@@ -2079,7 +2083,7 @@ sentence: string, };
 /**
  * What stands out about a wire.
  */
-export type Flag = "none" | "disputed" | "below" | "newer" | "rejected";
+export type Flag = "none" | "disputed" | "below" | "newer" | "rejected" | "thread" | "readAgain";
 
 /**
  * The gap below the bottom wire at one post.
@@ -2196,7 +2200,7 @@ export type GaugeClear = {
  */
 tool: ItemId,
 /**
- * Least reading on it that is clear, in newtons; none where no error is known or nothing is
+ * Least reading on it that is clear, in newtons; none where it states no error or nothing is
  * required.
  */
 clearFromN: number | null, };
@@ -3566,7 +3570,7 @@ differenceN: number | null, };
 /**
  * What is to be done next.
  */
-export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
  * A wire that no reel or offcut can give.
@@ -7298,6 +7302,11 @@ notRead: Array<string>,
  * other way to show the same, for a crew without a gauge.
  */
 heldByDeflection: Stage | null,
+/**
+ * Other wires of the run that were turned after this one was last read at its set tension or in
+ * a recheck: it is to be read again.
+ */
+turnedAfter: Array<number>,
 /**
  * Deflections under a hung mass.
  */
