@@ -10,6 +10,7 @@ mod common;
 
 use api::ErrorCode;
 use common::surveyed::{Site, site};
+use records::work;
 use serde_json::{Value, json};
 
 #[test]
@@ -28,6 +29,16 @@ fn the_table_is_named_for_its_own_figure_alone() {
     );
     assert_eq!(site.run()["tensions"], Value::Null, "nothing was saved");
     site.decided();
+    // The yes is kept with the question that it answers.
+    let run = format!("run:{}", site.run);
+    let request = json!({"job": site.job, "subject": run});
+    let view = site.ann.call("readSubject", request);
+    let mut facts = view["facts"].as_array().unwrap().iter();
+    let decided = facts.find(|f| f["field"] == "tensions").unwrap();
+    let told = decided["words"][0]["with"]["numbers"].as_array().unwrap();
+    let mut asked_before = told.iter().filter(|n| n["name"] == work::ASKED);
+    let kept = asked_before.next().unwrap()["value"].as_str().unwrap();
+    assert!(kept.contains("1330 N is below the"), "{kept}");
     let origin = |site: &Site, which: &str| {
         let tensions = &site.run()["tensions"];
         tensions[which].as_str().unwrap().to_owned()
