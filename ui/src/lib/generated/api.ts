@@ -656,7 +656,11 @@ die?: string,
 /**
  * Batch of the terminals.
  */
-batch?: string, };
+batch?: string,
+/**
+ * Set when the person was asked about wires that are not cut and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Checks the gaps of a bay.
@@ -690,7 +694,11 @@ push?: string,
  * Openings apart from the rest; the rest stops the probe. Where some are named, an opening that
  * passed before and is not among them stays as it was: nobody says that it was offered again.
  */
-exceptions?: Array<GapException>, };
+exceptions?: Array<GapException>,
+/**
+ * Set when the person was asked about an odd probe and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * When to come back, milliseconds since 1970 UTC.
@@ -7760,7 +7768,8 @@ done: boolean,
  */
 batch?: string,
 /**
- * Set when the person was asked about a release whose ground moved and said yes.
+ * Set when the person was asked about a release whose ground moved, or a tick that contradicts
+ * what is known, and said yes.
  */
 confirmed?: boolean, };
 
