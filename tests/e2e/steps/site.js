@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { root } from '../lib/host.js';
 import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { add, close, note, openFact, picture, say } from './facts.js';
+import { openRound } from './install.js';
 import { sayFirst } from './survey.js';
 
 const PHOTO = (n) => join(root, `fixtures/photos/orientation-${n}.jpg`);
@@ -177,6 +178,7 @@ export async function firstPass(page, RUN) {
   // Corners alternate: after the lowest wire comes the highest.
   await page.getByRole('heading', { name: 'Wire 12', exact: true }).waitFor();
   assert.deepEqual(await page.getByRole('alert').allInnerTexts(), []);
+  await openRound(page);
   await touch(page.getByRole('group', { name: 'Stage' }), 'button', 'Final');
   await touch(again, 'button', 'Wire 1');
   // The long bay asks 1725 N, more than the 1330 decided: 1725 ÷ 0.96 = 1796.9, told in whole newtons by the program.

@@ -174,3 +174,14 @@ fn names_in_other_scripts_are_printed_where_a_face_has_them() {
     assert!(flat.contains("Zoë Łukasz Ωμέγα Алексей"), "{flat}");
     assert!(!flat.contains("stand for single characters"), "{flat}");
 }
+
+#[test]
+fn a_folder_that_is_no_handover_is_called_so() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("holiday.jpg"), b"x").unwrap();
+    for wrong in [dir.path().to_path_buf(), dir.path().join("mistyped")] {
+        let fault = handover::verify(&wrong, &go_on).unwrap_err().to_string();
+        assert!(fault.contains("this is no handover folder"), "{fault}");
+        assert!(!fault.contains("listed"), "{fault}");
+    }
+}
