@@ -324,15 +324,7 @@ fn characters_that_turn_a_name_around_are_seen_on_screens() {
 #[test]
 fn a_device_that_does_not_ask_is_not_found_and_says_where_to_look() {
     let crew = Crew::of_two();
-    let unknown = crew
-        .ann
-        .id()
-        .as_str()
-        .unwrap()
-        .chars()
-        .rev()
-        .collect::<String>();
-    let ask = json!({"device": unknown, "digits": "0000000000000000", "role": "installer"});
+    let ask = json!({"device": crew.job, "digits": "0000000000000000", "role": "installer"});
     let refused = crew.ann.refused("admit", ask);
     assert_eq!(refused.code, ErrorCode::NotFound, "{refused:?}");
     assert!(

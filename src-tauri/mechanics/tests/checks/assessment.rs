@@ -1,4 +1,4 @@
-//! Layouts held against rule sets.
+//! Layouts held against rule sets. One file past 400 lines, since all go by one layout and its changes.
 
 use mechanics::assessment::{
     Assessment, Bay, Layout, Opening, OpeningKind, Quantity, Taken, Topic, Unmeasured, Verdict,

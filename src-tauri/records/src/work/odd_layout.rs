@@ -61,10 +61,12 @@ fn fewer_wires(job: &Job<'_>, run: ItemId, count: i64) -> Option<String> {
 /// Asks where another run or post has the name.
 fn same_name(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> Option<String> {
     let same = |other: &str| other.trim().to_lowercase() == name.trim().to_lowercase();
-    let taken = match kind {
-        ItemKind::Run => job.runs.iter().any(|r| r.id != id && same(&r.name)),
-        _ => job.posts.iter().any(|p| p.id != id && same(&p.name)),
+    let names: Vec<(ItemId, &str)> = match kind {
+        ItemKind::Run => job.runs.iter().map(|r| (r.id, r.name.as_str())).collect(),
+        _ => job.posts.iter().map(|p| (p.id, p.name.as_str())).collect(),
     };
+    let own = names.iter().any(|(of, known)| *of == id && same(known));
+    let taken = !own && names.iter().any(|(of, known)| *of != id && same(known));
     let what = match kind {
         ItemKind::Run => SubjectKind::Run,
         _ => SubjectKind::Post,
