@@ -376,6 +376,22 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
 
     #[test]
+    fn each_wire_shows_what_it_was_brought_to(
+        side in 40.0..130.0_f64, railed in any::<bool>(), wires in 2_usize..14,
+        steps in prop::collection::vec((0_usize..14, 0.0..2000.0_f64), 1..24),
+    ) {
+        let heights: Vec<f64> = (1_u32..).take(wires).map(|n| 65.0 * f64::from(n)).collect();
+        let post = post(side, 9_000.0, railed.then_some(300.0));
+        let frame = frame(&post, &heights, 1500.0, 0.0);
+        let steps: Vec<_> = steps.iter().map(|(w, n)| (w % wires, Newtons(*n))).collect();
+        for last in 1..=steps.len() {
+            let now = brought(&frame, &steps[..last]).unwrap();
+            let (wire, to) = steps[last - 1];
+            prop_assert!((now[wire] - to).abs() < Newtons(1e-5), "{} for {to}", now[wire]);
+        }
+    }
+
+    #[test]
     fn the_least_order_is_no_worse_than_any_other(
         side in 70.0..140.0_f64, length in 1500.0..12_000.0_f64,
         order in Just((0..6_usize).collect::<Vec<_>>()).prop_shuffle(),
