@@ -108,5 +108,10 @@ describe('a crowded run', () => {
     const long = { ...near, shapes: [...near.shapes, text('bay:0', '(735)')] };
     expect(uncrowded(long, scale).shapes.some((s) => s.role === 'bayLength')).toBe(false);
   });
+  it('keeps a low spot of a bay that its figure fits with a little over', () => {
+    const low = (subject: string, figure: string) => ({ kind: 'text' as const, x: 700, y: 1220, text: figure, anchor: 'middle', role: 'lowSpot', subject });
+    const told = { ...near, shapes: [...near.shapes, low('bay:0', 'low −20'), low('bay:1000', '(low −20)')] };
+    expect(uncrowded(told, scale).shapes.flatMap((s) => (s.kind === 'text' && s.role === 'lowSpot' ? [s.text] : []))).toEqual(['(low −20)']);
+  });
   it('is never drawn backwards in a frame without width', () => expect(scaleFor(near, 0, 250, true, 1).sx).toBeGreaterThan(0));
 });

@@ -102,14 +102,14 @@ export function crowded(d: Shapes, scale: Scale): boolean {
 /** Pixels of one letter of a figure. */
 const LETTER_WIDE = 7.6;
 
-/** Figures that belong to a bay. */
-const OF_BAY = new Set(['bayLength', 'lowSpot']);
+/** Figures that belong to a bay, and how wide a letter of each is: a low spot's are smaller and may reach a little into the next bay. */
+const OF_BAY: Record<string, number> = { bayLength: LETTER_WIDE, lowSpot: 0.7 * LETTER_WIDE };
 
 /** Without the signs and figures of bays too narrow for them; a probe that passed always shows. */
 export function uncrowded(d: Shapes, scale: Scale): Shapes {
   const wide = new Map(d.shapes.flatMap((s) => (s.kind === 'box' && s.role === 'bay' && s.subject ? [[s.subject, s.w * scale.sx] as const] : [])));
   const fits = (s: Shape) => s.kind !== 'mark' || s.role !== 'bay' || s.state === 'passes' || s.state === 'disputed' || s.state === 'newer' || (wide.get(s.subject ?? '') ?? NAME_WIDE) >= NAME_WIDE;
-  const hasRoom = (s: Shape) => s.kind !== 'text' || !OF_BAY.has(s.role) || (wide.get(s.subject ?? '') ?? Infinity) >= s.text.length * LETTER_WIDE;
+  const hasRoom = (s: Shape) => s.kind !== 'text' || (wide.get(s.subject ?? '') ?? Infinity) >= s.text.length * (OF_BAY[s.role] ?? 0);
   return { ...d, shapes: d.shapes.filter((s) => fits(s) && hasRoom(s)) };
 }
 
