@@ -215,7 +215,7 @@ fn copy(from: &Path, to: &Path) {
 fn tips(device: &mut Device, (subject, field, place, ..): &Said) -> Vec<Hash> {
     let key = Key {
         subject: subject.clone(),
-        field: (*field).trim_end_matches("OfTomorrow").to_owned(),
+        field: field.trim_end_matches("OfTomorrow").to_owned(),
         place: place.clone(),
     };
     let job = device.job();

@@ -40,7 +40,7 @@ impl Kept {
 
 /// The runs that go by nothing of what was said.
 fn unspoken(mut runs: Vec<Run>, said: &BTreeSet<String>) -> Vec<Run> {
-    let spoken: Option<BTreeSet<ItemId>> = said.iter().map(run_alone).collect();
+    let spoken: Option<BTreeSet<ItemId>> = said.iter().map(|on| run_alone(on)).collect();
     match spoken {
         Some(spoken) => runs.retain(|run| !spoken.contains(&run.id)),
         None => runs.clear(),
@@ -49,7 +49,7 @@ fn unspoken(mut runs: Vec<Run>, said: &BTreeSet<String>) -> Vec<Run> {
 }
 
 /// The only run that goes by what is said on a subject; none where others may.
-fn run_alone(subject: &String) -> Option<ItemId> {
+fn run_alone(subject: &str) -> Option<ItemId> {
     match subject.parse().ok()? {
         Subject::Item(ItemKind::Run, run) | Subject::Wire(run, _) => Some(run),
         _ => None,
