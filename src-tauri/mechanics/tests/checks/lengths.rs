@@ -1,4 +1,5 @@
 //! Lengths of all wires from a few readings.
+//! One file past 400 lines, since the rule for odd lengths is held against the same readings.
 
 use mechanics::lengths::{
     ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, interpolate, middle_advice,

@@ -1,7 +1,8 @@
 //! What to ask about a figure that somebody reads or says now, before it is kept.
 //!
 //! Invariant: the rule is `mechanics::plausible`; here is chosen only what a length is held against.
-//! Changes and refuses nothing. Past 400 lines, since the table of its own cases stands at its end. What is usual for a field is common practice, no published source.
+//! Changes and refuses nothing. What is usual for a field is common practice, no published source.
+//! One file past 400 lines, since the table of its own cases stands at its end.
 
 use mechanics::Millimetres;
 use mechanics::plausible::{

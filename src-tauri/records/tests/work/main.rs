@@ -10,6 +10,7 @@
     unreachable_pub
 )]
 
+mod above;
 mod bases;
 mod careful;
 #[path = "../common/mod.rs"]

@@ -160,6 +160,12 @@ impl Planner<'_, '_> {
             .collect();
         let ends = anchors(&all);
         let (first, last) = (ends.first().copied(), ends.last().copied());
+        // What is refused for its place is nothing to hold another's against.
+        let within = |p: &&Placed| {
+            let both = first.zip(last).filter(|_| ends.len() >= 2);
+            both.is_none_or(|(first, last)| (first..=last).contains(&p.position))
+        };
+        let standing: Vec<Placed> = all.iter().filter(within).copied().collect();
         for (post, row) in rows {
             let Some(placed) = from_file(&(*post, row)) else {
                 continue;
@@ -190,7 +196,7 @@ impl Planner<'_, '_> {
             }
             // Neither does one that stands too near to another post for a bay.
             let moves = stood.map(|known| known.position) != Some(placed.position);
-            let near = self.too_near(&all, *post, placed.position);
+            let near = self.too_near(&standing, *post, placed.position);
             if let Some(question) = near.filter(|_| moves && !waits)
                 && !self.asked(&format!("{}.position", row.path), &question)
             {
