@@ -90,8 +90,7 @@ fn two_failing_openings_stand_until_each_was_offered_again() {
 fn a_probe_larger_than_the_rules_sphere_is_refused_where_it_stops() {
     let site = common::worked::Site::of_run(0);
     let bay = first_bay(&site);
-    let ask =
-        |exceptions: Value| json!({"bay": bay, "probe": {"text": "250"}, "exceptions": exceptions});
+    let ask = |exceptions: Value| json!({"bay": bay, "probe": {"text": "250"}, "exceptions": exceptions, "confirmed": true});
     let refused = site.refused("checkGaps", ask(json!([])));
     assert!(refused.message.contains("125 mm"), "{}", refused.message);
     assert_eq!(site.ask("progress")["bays"][0]["gaps"], "none");
