@@ -68,7 +68,8 @@ fn a_crimp_keeps_its_press_die_and_batch_and_those_of_its_sample_otherwise() {
 
 #[test]
 fn a_later_sample_names_the_one_that_it_follows() {
-    let site = Site::surveyed(0);
+    // With tensions decided: a sample shows something against an upper one alone.
+    let site = Site::of_run(0);
     let (press, die) = (tool(&site, "P-1", "press"), tool(&site, "D-6", "die"));
     let first = sample(&site, &press, &die);
     sample(&site, &press, &die);

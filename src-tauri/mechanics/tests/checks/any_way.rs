@@ -164,8 +164,10 @@ fn one_untold_direction_beside_every_twentieth_of_a_degree() {
             for (n, (found, brute)) in found.iter().zip(&brute).enumerate() {
                 let found = found.abs();
                 assert!(found >= brute * (1.0 - 1e-9), "{n}: {found} < {brute}");
+                // Between two rigid rails nearly in one line a tip moves by thousandths of a
+                // millimetre, with its peak between the places that are tried here.
                 assert!(
-                    found <= brute * (1.0 + 1e-5) + 1e-3,
+                    found <= brute * (1.0 + 1e-5) + 5e-3,
                     "{n}: {found} > {brute}"
                 );
             }
