@@ -123,7 +123,7 @@ test('the job from the first reading to the handover, by touch on two phones', {
   });
   await step('nothing else went wrong on any screen', () => {
     assert.deepEqual(unexpected(ann.wrong), []);
-    // The wrong digits were meant to be refused.
-    assert.deepEqual(unexpected(ben.wrong, ['confirmJoin']), []);
+    // The wrong digits were meant to be refused, and a press before anything was looked at to be asked about.
+    assert.deepEqual(unexpected(ben.wrong, ['confirmJoin', 'tickWires']), []);
   });
 });
