@@ -29,14 +29,14 @@ def told(case):
     clear = half_up(required / (1 - error))
     to = floor(upper / (1 + error))
     least = (required + loss) / (1 - error)
-    size = step(least * error)
+    # One step for all that is told of a required tension.
     own = step(required * error)
     return {
         "clearFrom": clear,
         "clearTo": to,
         "step": int(own),
         "enough": to - clear >= own,
-        "leastSet": int(ceil(least / size) * size),
+        "leastSet": int(ceil(least / own) * own),
         "shown": int(half_up(required / own) * own),
         "shownUpper": int(floor(upper / step(upper * error)) * step(upper * error)),
     }

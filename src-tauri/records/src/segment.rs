@@ -103,9 +103,14 @@ fn hold_to_header(header: &Header, lines: &[Vec<u8>]) -> Result<(), RecordError>
     for (expected, line) in (header.first..).zip(lines) {
         let body = split(line).map(|(_, body)| serde_json::from_slice::<Numbered>(body));
         let Ok(Ok(told)) = body else { continue };
-        if (told.book, told.device) != (header.book, header.device) {
+        if told.device != header.device {
             return Err(RecordError::Segment(
-                "it holds entries of another book or device than its header tells".into(),
+                "it holds entries of another device than its header tells".into(),
+            ));
+        }
+        if told.book != header.book {
+            return Err(RecordError::Segment(
+                "it holds entries of another book than its header tells".into(),
             ));
         }
         if told.n != expected {

@@ -193,7 +193,7 @@ fn headers_and_lines_that_do_not_fit_together_are_faults_though_they_are_signed(
         (
             "first and last",
             |h, _| (h.first, h.last) = (h.first + 1, h.last + 1),
-            Kind::Entry,
+            Kind::Header,
         ),
         (
             "a word changed",

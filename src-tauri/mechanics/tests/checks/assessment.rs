@@ -391,11 +391,10 @@ fn openings_that_nobody_measured_are_asked_about_by_the_sets_that_know_them() {
                 unmeasured("face", OpeningKind::FaceToEdge, None),
             ];
         });
-        let of = ["triangle", "wide", "untold", "wall", "face"].map(|place| {
+        ["triangle", "wide", "untold", "wall", "face"].map(|place| {
             let found = answer.findings.iter().find(|f| f.place == place);
             found.map(|f| (f.verdict, f.required, f.sentence.clone()))
-        });
-        of
+        })
     };
     let mm = |mm: f64| Some(Quantity::Millimetres(Millimetres(mm)));
     let [triangle, wide, untold, wall, face] = asked(&irc());

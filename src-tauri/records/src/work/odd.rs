@@ -12,10 +12,10 @@ use mechanics::plausible::{
 use serde_json::Value;
 
 use super::WorkError;
-use super::convert::{mm, nm, slope_of};
+use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
-use super::supports::clear_along;
+use super::to_cut::bays_and_posts;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::Length;
@@ -37,7 +37,7 @@ pub fn odd_length(
     wire: u32,
     length: Length,
 ) -> Result<Vec<String>, WorkError> {
-    let bays = between_ends(run)?;
+    let bays = bays_and_posts(run, |_| true)?.map(|between| between.sum());
     let nearest = run
         .wires
         .iter()
@@ -63,30 +63,6 @@ pub fn odd_length(
         .into_iter()
         .chain(line.and_then(|line| leaves_its_window(line, length)))
         .collect())
-}
-
-/// What bays and the posts between them add up to along the wire; none where one of them is not
-/// known.
-fn between_ends(run: &Run) -> Result<Option<Millimetres>, WorkError> {
-    if super::convert::no_slope(run).is_some() || run.bays.is_empty() {
-        return Ok(None);
-    }
-    let slope = slope_of(run)?;
-    let mut sum = Millimetres(0.0);
-    for bay in &run.bays {
-        match clear_along(bay, slope)? {
-            Some(clear) => sum = sum + clear,
-            None => return Ok(None),
-        }
-    }
-    let inner = run.posts.len().saturating_sub(2);
-    for post in run.posts.iter().skip(1).take(inner) {
-        let Some(section) = post.section else {
-            return Ok(None);
-        };
-        sum = sum + mechanics::slope::along(nm(section.along_nm), slope)?;
-    }
-    Ok(Some(sum))
 }
 
 /// Asks where a wire is in another unit than what bays and posts add up to.

@@ -10,13 +10,14 @@ use mechanics::plausible::fits_positions;
 use mechanics::{Millimetres, slope};
 
 use super::WorkError;
-use super::convert::{mm, nm, no_slope, run_of, slope_of};
+use super::convert::{nm, no_slope, run_of, slope_of};
 use super::lengths::{between_inserts, readings};
 use super::ordering::asked;
+use super::supports::clear_along;
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::{Bay, Job, Run};
 use crate::model::context::LengthRead;
-use crate::model::values::{Along, Length, PostRole, Purpose};
+use crate::model::values::{Length, PostRole, Purpose};
 
 /// How far bays and posts together may differ from inside to inside before it is asked about.
 const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);
@@ -58,10 +59,15 @@ pub(super) fn few_anchors(run: &Run) -> Option<String> {
 
 /// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts.
 pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
-    let Some((bays, widths)) = bays_and_posts(run)? else {
+    let Some(between) = bays_and_posts(run, |bay| bay.measured)? else {
         return Ok(None);
     };
-    let found = bays_advice(&bays, &widths, &readings(run), BAYS_TOLERANCE)?;
+    let found = bays_advice(
+        &between.bays,
+        &between.posts,
+        &readings(run),
+        BAYS_TOLERANCE,
+    )?;
     Ok(match found {
         Some(LengthAdvice::BaysDisagree { sentence, .. }) => Some(sentence),
         _ => None,
@@ -79,10 +85,10 @@ pub fn odd_against_bays(
     length: Length,
     with: &LengthRead,
 ) -> Result<Option<String>, WorkError> {
-    let Some((bays, widths)) = bays_and_posts(run)? else {
+    let Some(between) = bays_and_posts(run, |bay| bay.measured)? else {
         return Ok(None);
     };
-    let sum: Millimetres = bays.iter().chain(&widths).copied().sum();
+    let sum = between.sum();
     let read = Millimetres(between_inserts(length, Some(with)));
     let apart = (read - sum).abs();
     // What is read for a quote is rough by its nature.
@@ -102,29 +108,41 @@ pub fn odd_against_bays(
     )))
 }
 
-/// Bays along the wires, and the posts between; none where one of them was not measured.
-fn bays_and_posts(run: &Run) -> Result<Option<(Vec<Millimetres>, Vec<Millimetres>)>, WorkError> {
+/// What lies between a run's end posts, along its wires.
+pub(super) struct Between {
+    bays: Vec<Millimetres>,
+    posts: Vec<Millimetres>,
+}
+
+impl Between {
+    pub(super) fn sum(&self) -> Millimetres {
+        self.bays.iter().chain(&self.posts).copied().sum()
+    }
+}
+
+/// The bays that are wanted and the posts between; none where one of them is not told.
+pub(super) fn bays_and_posts(
+    run: &Run,
+    wanted: impl Fn(&Bay) -> bool,
+) -> Result<Option<Between>, WorkError> {
     if no_slope(run).is_some() || run.bays.is_empty() {
         return Ok(None);
     }
     let slope = slope_of(run)?;
     let mut bays = Vec::new();
     for bay in &run.bays {
-        let Some(clear) = bay.clear.map(mm).filter(|_| bay.measured) else {
-            return Ok(None);
-        };
-        bays.push(match bay.along {
-            Along::Slope => clear,
-            Along::Level => slope::along(clear, slope)?,
-        });
+        match clear_along(bay, slope)?.filter(|_| wanted(bay)) {
+            Some(clear) => bays.push(clear),
+            None => return Ok(None),
+        }
     }
     let inner = run.posts.len().saturating_sub(2);
-    let mut widths = Vec::new();
+    let mut posts = Vec::new();
     for post in run.posts.iter().skip(1).take(inner) {
         let Some(section) = post.section else {
             return Ok(None);
         };
-        widths.push(slope::along(nm(section.along_nm), slope)?);
+        posts.push(slope::along(nm(section.along_nm), slope)?);
     }
-    Ok(Some((bays, widths)))
+    Ok(Some(Between { bays, posts }))
 }

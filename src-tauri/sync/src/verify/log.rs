@@ -265,10 +265,6 @@ fn take(log: &mut Log, path: &str, header: &Header, lines: &[Vec<u8>]) -> Result
             Ok(entry) => entry,
             Err(error) => return wrong(n, error.to_string()),
         };
-        let body = &entry.body;
-        if (body.device, body.book, body.n) != (header.device, header.book, n) {
-            return wrong(n, "it is of another device, book or number".into());
-        }
         log.books
             .entry(header.book)
             .or_default()
