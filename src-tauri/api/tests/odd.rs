@@ -1,4 +1,5 @@
-//! Odd figures are asked about before they are kept, whichever way a plain fact comes in.
+//! Odd figures are asked about before they are kept, whichever way a plain fact comes in. One file
+//! past 400 lines, since it is one table of questions.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,

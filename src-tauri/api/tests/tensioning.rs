@@ -1,5 +1,6 @@
 //! Passes, turns and flats, one pass or why not, and what is left after what was read.
-//! Source of every figure: the worked job, a consistency check of the whole chain.
+//! Source of every figure: the worked job, a consistency check of the whole chain. One file past 400
+//! lines, since all of it is read on one run as it is brought up.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
