@@ -85,7 +85,8 @@ pub(super) fn not_read(
 ) -> impl Iterator<Item = String> {
     read.unread_bays(wanted).into_iter().map(|(bay, wires)| {
         format!(
-            "{bay}, the widest or the one furthest from the tensioner, was not read in the newest round on wire {}",
+            "{bay}, the widest or the one furthest from the tensioner, was not read in the newest round on {} {}",
+            if wires.len() == 1 { "wire" } else { "wires" },
             words::ranges(&wires)
         )
     })
@@ -94,11 +95,15 @@ pub(super) fn not_read(
 /// Wires that were last read before others were turned.
 pub(super) fn to_read_again(run: &Run, read: &work::Tensions) -> Option<String> {
     let (wires, turned) = read.read_before_turns()?;
+    let named = |wires: &[u32]| match wires {
+        [one] => format!("wire {one} was"),
+        _ => format!("wires {} were", words::ranges(wires)),
+    };
     Some(format!(
-        "Run {}: wire {} was read before wire {} was turned: read again",
+        "Run {}: {} read before {} turned: read again",
         run.name,
-        words::ranges(&wires),
-        words::ranges(&turned)
+        named(&wires),
+        named(&turned)
     ))
 }
 

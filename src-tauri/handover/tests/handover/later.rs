@@ -80,7 +80,7 @@ fn later_loss_stands_beside_the_tension_and_on_the_first_page() {
 fn readings_that_turning_overtook_are_open() {
     let mut built = site::build("Deck and stair");
     let text = flat(&mut built);
-    assert!(!text.contains("was turned: read again"), "{text}");
+    assert!(!text.contains("turned: read again"), "{text}");
     let post = built.posts[0].to_string();
     let wire = Subject::Wire(built.run_a, 12);
     let on = OnPiece {
@@ -93,7 +93,7 @@ fn readings_that_turning_overtook_are_open() {
     let turns = Turns { turns: 0, flats: 6 };
     built.site.one(told(WIRE_TURNS, &wire, &post, &turns, &on));
     let text = flat(&mut built);
-    let line = "Run A: wire 1–11 was read before wire 12 was turned: read again";
+    let line = "Run A: wires 1–11 were read before wire 12 was turned: read again";
     let open = section(&text, "Open", "Signed");
     assert!(open.contains(line), "{open}");
     let part = section(&text, "9 Tension", "10 Openings");
