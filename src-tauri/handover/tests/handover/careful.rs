@@ -17,7 +17,7 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
     let tension = section(&text, "9 Tension", "10 Openings");
     // Read in the widest bay alone; the tensioners at both ends leave the middle bay the furthest.
     assert!(
-        tension.contains("! Bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wire 1–12."),
+        tension.contains("! Bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wires 1–12."),
         "{tension}"
     );
     // 735 reads the 800 column of table a and the 900 column of table b (barrier-rules, read).
@@ -32,7 +32,7 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
     let open = section(&text, "Open", "Signed");
     assert!(!open.contains("the probe passed"), "{open}");
     // The first page says of the bays to read what section 9 does.
-    let unread = "Run A: bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wire 1–12";
+    let unread = "Run A: bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wires 1–12";
     assert!(open.contains(unread), "{open}");
     // The range that the tool was told in words stands as it was told.
     let tools = section(&text, "5 Tools", "6 Sample");

@@ -426,7 +426,7 @@ fn a_lowest_reading_that_people_differ_on_is_on_the_first_page_as_such() {
     assert!(!summary.contains("1385 N"), "{summary}");
     // The recheck was of two wires in one bay, and the other bay to read was left out.
     let again = section(&text, "14 Recheck", "15 The edge");
-    let unread = "! Bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wire 6, 12.";
+    let unread = "! Bay A3–A4, the widest or the one furthest from the tensioner, was not read in the newest round on wires 6, 12.";
     assert!(again.contains(unread), "{again}");
 }
 
