@@ -119,7 +119,7 @@ fn two_runs_on_one_post_add_as_vectors() {
         0.5,
     );
     near(a6.held[0].base_moment_nm, 8892.0, 0.5);
-    assert!(moves(&notes(&mut s), "moves it -"));
+    assert!(moves(&notes(&mut s), "moves it −"));
 }
 
 #[test]

@@ -180,11 +180,12 @@ impl OnPost {
     ) -> Result<String, WorkError> {
         let more = self.top(leg, heading)?;
         let mut told = format!(
-            "Run {} pulls on post {} too and moves it {more:.1} mm along the top wire of run \
-             {}: counted in the posts' movement, with both runs at their tension ({} wires at {}, \
-             {}, {:.0}° apart).",
+            "Run {} pulls on post {} too and moves it {} mm along the top wire of run {}: \
+             counted in the posts' movement, with both runs at their tension ({} wires at {}, {}, \
+             {:.0}° apart).",
             leg.name,
             at.name,
+            signed(more),
             run.name,
             leg.pulls.len(),
             leg.tension,
@@ -206,15 +207,20 @@ impl OnPost {
         let (same, against) = (self.top(leg, Degrees(0.0))?, self.top(leg, Degrees(180.0))?);
         Ok(format!(
             "Run {} pulls on post {} too; the angle is not told, so its pull is not counted in the \
-             posts' movement. By the angle it moves the top wire of run {} by {:.1} to {:.1} mm: \
+             posts' movement. By the angle it moves the top wire of run {} by {} to {} mm: \
              tell the angle before cutting.",
             leg.name,
             at.name,
             run.name,
-            same.min(against),
-            same.max(against)
+            signed(same.min(against)),
+            signed(same.max(against))
         ))
     }
+}
+
+/// Millimetres to a tenth, with the sign that is printed.
+fn signed(mm: f64) -> String {
+    format!("{mm:.1}").replace('-', "−")
 }
 
 /// The side along the wires of a post that is not the same both ways.
