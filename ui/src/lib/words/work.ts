@@ -1,4 +1,6 @@
 // Words of the screens on site: job, run, measuring, cutting, tension, gaps.
+import { spans } from '$lib/core/spans';
+
 const rooms = (list: [string, string, string][]) => list;
 
 export const work = {
@@ -193,9 +195,9 @@ export const work = {
     never: 'never over',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
-    readAgain: (run: string, wires: number[]) => `Run ${run}: read before other wires were turned, read again: wires ${wires.join(', ')}.`,
-    notRead: (bay: string, wires: number[]) => `${bay} is to be read and was not: wires ${wires.join(', ')}.`,
-    byMass: (wires: number[]) => `The hung mass stays within the table in every bay to read: wires ${wires.join(', ')}.`,
+    readAgain: (run: string, wires: number[]) => `Run ${run}: read before other wires were turned, read again: wires ${spans(wires)}.`,
+    notRead: (bay: string, wires: number[]) => `${bay} is to be read and was not: wires ${spans(wires)}.`,
+    byMass: (wires: number[]) => `The hung mass stays within the table in every bay to read: wires ${spans(wires)}.`,
     atMark: (n: number) => `${n} at the mark: above what is required by less than the gauge’s error.`,
     noPlan: 'No tension is decided for this run.',
     unread: 'Temperature not read',
