@@ -116,7 +116,7 @@ fn the_cut_counts_what_another_run_pulls_on_its_end_post() {
     let against = at_a6(180.0, 1500.0, 1500.0)[11] + at_a1(1500.0)[11] - inward(&untold)[11];
     assert!(same > 0.3 && against < -2.0, "{same} {against}");
     assert!(
-        said.contains(&format!("by {against:.1} to {same:.1} mm")),
+        said.contains(&format!("by −{:.1} to {same:.1} mm", -against)),
         "{said}: {against} {same}"
     );
     for degrees in [0, 60, 90, 120, 180] {
