@@ -182,3 +182,33 @@ pub(crate) fn near(actual: &Value, expected: f64, within: f64) {
         "{value} is not {expected} ± {within}"
     );
 }
+
+/// Decides a run's tensions, in newtons, whatever is asked.
+#[allow(dead_code)]
+pub(crate) fn decide(site: &Site, required: u64, set: u64, upper: f64, passes: &[u64]) {
+    let passes: Vec<u64> = passes.iter().map(|n| n * 1000).collect();
+    let tensions = json!({"requiredMn": required * 1000, "setMn": set * 1000,
+        "upperMn": (upper * 1000.0).floor() as i64, "requiredOrigin": "", "upperOrigin": "",
+        "passesMn": passes});
+    let asked = json!({"tensions": tensions, "confirmed": true});
+    site.call("setTensions", asked);
+}
+
+/// The strand with its terminals may carry half of what breaks it: 4250 N.
+#[allow(dead_code)]
+pub(crate) fn strong(site: &Site) {
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let set = view["fittingSets"][0]["subject"].clone();
+    let value = json!({"permille": 1000, "factorPercent": 200});
+    let claims = json!([{"subject": set, "field": "efficiency", "place": "", "value": value}]);
+    site.ann
+        .call("say", json!({"job": site.job, "claims": claims}));
+}
+
+/// The sentences of an answer's list, a line each.
+#[allow(dead_code)]
+pub(crate) fn sentences(list: &Value) -> String {
+    let all = list.as_array().unwrap().iter();
+    let all: Vec<&str> = all.map(|s| s.as_str().unwrap()).collect();
+    all.join("\n")
+}

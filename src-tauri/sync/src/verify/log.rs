@@ -256,15 +256,12 @@ fn follows(
 }
 
 fn take(log: &mut Log, path: &str, header: &Header, lines: &[Vec<u8>]) -> Result<(), FolderFault> {
-    let wrong = |n: u64, what: String| {
-        let what = format!("entry {n} in it: {what}");
-        Err(fault(FolderFaultKind::Entry, path, what, MAKER))
-    };
     for (n, line) in (header.first..).zip(lines) {
-        let entry = match Entry::parse(line) {
-            Ok(entry) => entry,
-            Err(error) => return wrong(n, error.to_string()),
-        };
+        // That they are those of the header was seen as the segment was read.
+        let entry = Entry::parse(line).map_err(|error| {
+            let what = format!("entry {n} in it: {error}");
+            fault(FolderFaultKind::Entry, path, what, MAKER)
+        })?;
         log.books
             .entry(header.book)
             .or_default()
