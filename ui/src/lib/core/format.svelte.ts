@@ -86,6 +86,11 @@ export function day(iso: string): string {
   return new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric' }).format(date);
 }
 
+/** The day of a moment on this device's own clock. */
+export function dayHere(ms: number): string {
+  return day(today(new Date(ms)));
+}
+
 /** A sentence of the program with its days as the person writes them. */
 export function withDays(sentence: string): string {
   return sentence.replace(/\b\d{4}-\d{2}-\d{2}\b/g, day);

@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
-import { asTyped, chance, day, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays } from './format.svelte';
+import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays } from './format.svelte';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -62,6 +62,7 @@ describe('format', () => {
   });
   it('passes on what is no date', () => expect([day('soon'), day('2026-10-26 drill')]).toEqual(['soon', '2026-10-26 drill']));
   it('writes the days of a sentence', () => expect(withDays('compared 2026-08-18, due not told')).toBe(`compared ${day('2026-08-18')}, due not told`));
+  it('writes the day of a moment on the own clock', () => expect(dayHere(new Date(2026, 10, 2, 23, 5).getTime())).toBe(day('2026-11-02')));
   it('today is the device day', () => expect(today(new Date(2026, 8, 2, 0, 5))).toBe('2026-09-02'));
   it('place', () => expect(place(-40, 140)).toBe('−40, 140'));
 });

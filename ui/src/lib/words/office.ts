@@ -134,7 +134,7 @@ export const office = {
   },
   missing: {
     title: 'What is missing',
-    count: (n: number) => (n === 0 ? 'Nothing is missing for the handover.' : n === 1 ? 'One thing is missing.' : `${n} things are missing.`),
+    count: (n: number) => (n === 0 ? 'No evidence is missing for the handover.' : n === 1 ? 'One thing is missing.' : `${n} things are missing.`),
     nothing: 'Nothing here.',
     without: 'Go without',
     ask: (what: string) => `Why does the handover go without: ${what}?`,

@@ -12,7 +12,7 @@ export const work = {
     disputed: (n: number) => `${n} disputed`,
     defects: (n: number) => (n === 1 ? '1 open defect' : `${n} open defects`),
     missing: (n: number) => `${n} missing`,
-    whole: 'nothing missing',
+    whole: 'no evidence missing',
     nextIs: (sentence: string) => `Next: ${sentence}`,
     notKept: 'not on this device',
     fetch: 'Keep it here too',
