@@ -9,7 +9,7 @@ use std::ops::RangeInclusive;
 use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, positive, within};
-use crate::units::Millimetres;
+use crate::units::{Millimetres, Newtons};
 
 /// Why a length is asked about before it is kept.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -133,6 +133,27 @@ pub const SPACING_USUAL: RangeInclusive<f64> = 40.0..=150.0;
 
 /// Usual height of the bottom wire above the floor, millimetres.
 pub const BOTTOM_USUAL: RangeInclusive<f64> = 20.0..=250.0;
+
+/// Usual breaking load of stainless strand over its whole circle, N/mm².
+pub const BREAKING_USUAL: RangeInclusive<f64> = 600.0..=1400.0;
+
+/// Asks about a breaking load that is far from what strand of this diameter holds: pounds or
+/// kilograms taken for newtons, a digit too many.
+///
+/// The load over the area of the whole circle, π·d²/4 in mm², so that every lay stands beside one
+/// band.
+#[must_use]
+pub fn question_breaking(diameter: Millimetres, load: Newtons) -> Option<String> {
+    let area = std::f64::consts::PI * diameter.value().powi(2) / 4.0;
+    let (least, most) = (BREAKING_USUAL.start() * area, BREAKING_USUAL.end() * area);
+    (!(least..=most).contains(&load.value())).then(|| {
+        format!(
+            "A breaking load of {load} is unusual for strand of {diameter}, where {} to {} is common. Is the unit right?",
+            Newtons(least.round()),
+            Newtons(most.round())
+        )
+    })
+}
 
 /// Asks about the first figure of its kind, which has nothing beside it, where it is not within what
 /// is common for `what`, in millimetres; in one sentence.

@@ -10,7 +10,7 @@ use hound::{SampleFormat, WavSpec, WavWriter};
 use mechanics::sound::{SoundingLength, exact_clamped_frequency};
 use mechanics::{KilogramsPerMetre, Millimetres, NewtonSquareMetres, Newtons};
 
-/// Mass of a metre of 1x19 of 3.2 mm (engineering.md, table of section 1).
+/// Mass of a metre of 1x19 of 3.2 mm.
 pub(crate) const MASS: f64 = 0.05005;
 const SECONDS: f64 = 2.2;
 

@@ -152,7 +152,7 @@ fn spans_that_can_not_be_heard_are_refused_before_and_files_that_are_none_are_to
 #[test]
 fn a_swing_tells_a_guide_and_motion_with_gaps_says_so() {
     let site = Site::of_run(0);
-    // engineering.md section 5: 1.5 m, 1000 N, 0.2 kg swings at 17.30 Hz.
+    // Worked: 1.5 m, 1000 N, 0.2 kg swings at 17.30 Hz.
     let ask = |text: &str, name: u32| {
         let by =
             json!({"kind": "swing", "motion": sent(&site, text.as_bytes(), name), "grams": "200"});

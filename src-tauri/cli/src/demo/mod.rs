@@ -41,6 +41,7 @@ pub struct Places {
 pub fn run(places: &Places, say: &dyn Fn(&str)) -> Result<Value, ApiError> {
     for folder in [&places.data, &places.shared, &places.out] {
         refuse_full(folder)?;
+        can_be_written(folder)?;
     }
     let mut stage = Stage::open(places, say)?;
     survey::survey(&mut stage)?;
@@ -70,6 +71,23 @@ fn refuse_full(folder: &Path) -> Result<(), ApiError> {
         ));
     }
     Ok(())
+}
+
+/// The work takes a minute: a folder that can't be written is told before it, not after.
+fn can_be_written(folder: &Path) -> Result<(), ApiError> {
+    let tried = folder.join(".try");
+    std::fs::create_dir_all(folder)
+        .and_then(|()| std::fs::write(&tried, []))
+        .and_then(|()| std::fs::remove_file(&tried))
+        .map_err(|e| {
+            ApiError::new(
+                ErrorCode::Storage,
+                format!(
+                    "{} can't be written ({e}). Name another folder; nothing was changed.",
+                    folder.display()
+                ),
+            )
+        })
 }
 
 /// A fault of the demo itself: a step went otherwise than the worked job tells.

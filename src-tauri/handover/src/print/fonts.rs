@@ -6,13 +6,17 @@ use typst::text::Font;
 
 use crate::visible;
 
-/// Families that the document may use, the first that has a character is taken; of them only the
-/// faces and glyphs used are embedded. Together: Latin, Greek, Cyrillic, Armenian, Georgian,
-/// Arabic, Hebrew. Faces for Chinese, Japanese, Korean and emoji are many megabytes.
-const FAMILIES: [&str; 3] = [
-    "Libertinus Serif",
-    "DejaVu Sans Mono",
-    "New Computer Modern",
+/// The faces that the document may use; the template names their families, the first that has a
+/// character is taken, and only the glyphs used are embedded. Together: Latin, Greek, Cyrillic,
+/// Armenian, Georgian, Arabic, Hebrew. Faces for Chinese, Japanese, Korean and emoji are many
+/// megabytes. Their licences lie beside them (`fonts/`): a face is no package that the check of
+/// licences could see.
+const FACES: [&[u8]; 5] = [
+    include_bytes!("../../fonts/LibertinusSerif-Regular.otf"),
+    include_bytes!("../../fonts/LibertinusSerif-Semibold.otf"),
+    include_bytes!("../../fonts/LibertinusSerif-Bold.otf"),
+    include_bytes!("../../fonts/DejaVuSansMono.ttf"),
+    include_bytes!("../../fonts/DejaVuSansMono-Bold.ttf"),
 ];
 
 /// Letters after which a word without a space may be broken, so that it stays in its column.
@@ -20,9 +24,9 @@ const LONG_WORD: usize = 34;
 
 /// The faces, read from what the program carries.
 pub(super) fn fonts() -> Vec<Font> {
-    typst_assets::fonts()
+    FACES
+        .into_iter()
         .flat_map(|data| Font::iter(Bytes::new(data)))
-        .filter(|font| FAMILIES.contains(&font.info().family.as_str()))
         .collect()
 }
 
@@ -125,9 +129,13 @@ mod tests {
         let mut row = serde_json::json!("ab王小c");
         assert!(fit(&mut row, &fonts));
         assert_eq!(row, "ab\u{200B}<U+738B>\u{200B}<U+5C0F>\u{200B}c");
-        let mut known = serde_json::json!({"name": "Zoë Łukasz Ωμέγα Алексей שלום محمد"});
+        let mut known =
+            serde_json::json!({"name": "Zoë Łukasz Ωμέγα Алексей שלום محمد Արամ გიორგი ✓"});
         assert!(!fit(&mut known, &fonts), "{known}");
-        assert_eq!(known["name"], "Zoë Łukasz Ωμέγα Алексей שלום محمد");
+        assert_eq!(
+            known["name"],
+            "Zoë Łukasz Ωμέγα Алексей שלום محمد Արամ გიორგი ✓"
+        );
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Strand and thread figures.
 
+use mechanics::plausible::question_breaking;
 use mechanics::strand::{
     Construction, default_axial_stiffness, mass_per_metre, metallic_area, tension_per_kelvin,
 };
@@ -90,4 +91,30 @@ fn iso_coarse_threads() {
         take_up_per_turn(MetricThread::M6, MetricThread::M6).value(),
         2.0
     );
+}
+
+/// Least breaking strengths of FAA AC 43.13-1B, table 7-3, where the figure was seen there; 1 lbf is
+/// 4.448 222 N (NIST SP 811).
+#[test]
+fn published_breaking_loads_are_taken_and_pounds_as_newtons_are_asked_about() {
+    let text = include_str!("../../../../fixtures/standards/us-wire-breaking-strength.csv");
+    let mut seen = 0;
+    for row in csv::Reader::from_reader(text.as_bytes()).records() {
+        let row = row.unwrap();
+        if !row[8].starts_with("seen") {
+            continue;
+        }
+        let [mm, pounds, newtons] = [4, 6, 7].map(|at| row[at].parse::<f64>().unwrap());
+        assert!((pounds * 4.448_222 - newtons).abs() < 1.0, "{row:?}");
+        let asked = |load: f64| question_breaking(Millimetres(mm), Newtons(load));
+        assert_eq!(asked(newtons), None, "{row:?}");
+        for wrong in [pounds, newtons / 9.806_65, newtons * 10.0] {
+            assert!(
+                asked(wrong).unwrap().contains("Is the unit right?"),
+                "{row:?} {wrong}"
+            );
+        }
+        seen += 1;
+    }
+    assert_eq!(seen, 7);
 }

@@ -130,7 +130,7 @@ mod tests {
 
     #[test]
     fn a_copy_fits_into_an_entry() {
-        // record.md "Entry": a body is at most 64 KiB.
+        // The form of an entry: a body is at most 64 KiB.
         for file in rule_sets() {
             let bytes = crate::canonical::encode(&copy_of(&file)).unwrap();
             assert!(bytes.len() < 60 * 1024, "{}: {}", file.name, bytes.len());

@@ -96,7 +96,7 @@ mod tests {
 
     #[test]
     fn stiffness_is_what_the_stated_origin_computes() {
-        // engineering.md section 1: EA = metallic area × 130 GPa (1x19) or 90 GPa (7x7, 7x19).
+        // EA = metallic area × 130 GPa (1x19) or 90 GPa (7x7, 7x19).
         for strand in strands() {
             let lay = match strand.figures.construction.as_str() {
                 "1x19" => Construction::OneByNineteen,

@@ -16,7 +16,7 @@ use crate::job::{Fact, Run, Told, Wire, WireLength};
 use crate::model::context::LengthRead;
 use crate::model::values::{Faces, Length, PostState};
 
-/// Standard deviation of a tape reading where none was told (engineering.md section 2).
+/// Standard deviation of a tape reading where none was told.
 const READING_SPREAD: Millimetres = Millimetres(1.0);
 
 /// The length of one wire.

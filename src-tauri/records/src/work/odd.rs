@@ -7,18 +7,18 @@
 use mechanics::Millimetres;
 use mechanics::plausible::{
     BAY_USUAL, BOTTOM_USUAL, Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, SPACING_USUAL,
-    fits_positions, question_length, question_spread, question_usual,
+    fits_positions, question_breaking, question_length, question_spread, question_usual,
 };
 use serde_json::Value;
 
 use super::WorkError;
-use super::convert::mm;
+use super::convert::{mm, mn};
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
 use super::to_cut::bays_and_posts;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
-use crate::model::values::Length;
+use crate::model::values::{Length, StrandFigures};
 use crate::subject::{Subject, SubjectKind};
 
 /// Longest length that is taken at all, in millimetres.
@@ -254,7 +254,19 @@ pub fn odd_value(
     if (subject, field) == (S::Post, "floor") {
         found = found.or_else(|| odd_level(value));
     }
+    if (subject, field) == (S::Strand, "figures") {
+        found = found.or_else(|| odd_breaking(value));
+    }
     found.or_else(|| stands.iter().find_map(|before| other_unit(value, before)))
+}
+
+/// Asks about a breaking load beside the strand's diameter.
+fn odd_breaking(figures: &Value) -> Option<String> {
+    let figures: StrandFigures = serde_json::from_value(figures.clone()).ok()?;
+    let diameter = mm(Length {
+        nm: figures.diameter_nm,
+    });
+    question_breaking(diameter, mn(figures.breaking_mn?))
 }
 
 /// Asks about the bottom wire, then about the first two that are too near or too far apart.

@@ -3,7 +3,7 @@
 //!
 //! Invariant: a reading is held against the thread, the least engagement and the lock nut of its
 //! fitting set and nothing else; where no set is chosen nothing is asked. Engaged is the usable thread
-//! less what is left showing (engineering.md section 2). Changes and refuses nothing.
+//! less what is left showing. Changes and refuses nothing.
 
 use mechanics::Millimetres;
 

@@ -127,7 +127,7 @@ fn the_floor_gap_is_that_of_a_level_template_until_the_record_says_otherwise() {
     let mut s = measured();
     let a = s.a;
     let last = Subject::post(s.post("A6"));
-    // trade.md: "a fall of 1:100 over 7.3 m moves the gap by 73 mm"
+    // A fall of 1:100 over 7.3 m moves the gap by 73 mm.
     s.say(fields::POST_FLOOR, &last, "", mm(-73.0), None);
     let gap = |s: &mut Scene| {
         let answer = ordering(s, a);

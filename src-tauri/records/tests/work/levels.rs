@@ -108,7 +108,7 @@ fn pushed_at(s: &mut Scene, bay: &str, lower: u32) -> f64 {
     opening.at_rest_mm
 }
 
-/// trade.md: "a fall of 1:100 over 7.3 m moves the gap by 73 mm".
+/// A fall of 1:100 over 7.3 m moves the gap by 73 mm.
 #[test]
 fn a_push_and_the_rules_see_the_same_gap_below_the_bottom_wire() {
     let mut s = measured();

@@ -59,7 +59,7 @@ fn with_the_added_post_the_widest_bay_governs() {
     assert_eq!(bay.most_deflection_mm, Some(5.0));
     assert_eq!(bay.deflection_mass_kg, Some(2.0));
     assert_eq!(bay.longer.clone().unwrap().distance_mm, 90.0);
-    // 76 as planned reads the 80 row with 4 in hand (trade.md "What trips people").
+    // 76 as planned reads the 80 row with 4 in hand.
     assert_eq!(bay.row_spacing_mm, Some(80.0));
     assert_eq!(bay.wider.clone().unwrap().distance_mm, 4.0);
     // barrier-rules: "3.2 mm wire reads the 3.0 mm rows"
@@ -95,7 +95,7 @@ fn on_the_stair_lengths_run_along_the_wires_and_spacings_square_to_them() {
         near(bay.spacing_mm, 75.8, 0.05);
         assert_eq!(bay.row_clear_mm, Some(1500.0));
         assert_eq!(bay.least_tension_n, Some(1330.0));
-        // trade.md: "9 mm over: next row, +305 N"
+        // 9 mm over: the next row, 305 N more.
         let shorter = bay.shorter.clone().unwrap();
         near(shorter.distance_mm, 9.2, 0.05);
         assert_eq!(shorter.difference_n, Some(-305.0));

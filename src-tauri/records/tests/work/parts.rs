@@ -141,7 +141,7 @@ fn on_a_rake_both_faces_of_a_post_are_listed() {
             .find(|h| h.post_name == "B2" && h.face == face && h.wire == 1);
         found.unwrap().height_mm
     };
-    // trade.md: "hole heights differ on the two faces of a post (64 mm across 90)"; the stair
+    // Worked by hand: "hole heights differ on the two faces of a post (64 mm across 90)"; the stair
     // goes down from A6, so the face towards A6 is the higher one.
     near(at("towards A6") - at("towards B3"), 64.0, 0.1);
     near((at("towards A6") + at("towards B3")) / 2.0, 93.0, 1e-9);

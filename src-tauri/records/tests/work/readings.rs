@@ -363,7 +363,7 @@ fn each_gauge_is_clear_from_its_own_figure() {
         let gauge = found.gauges.iter().find(|g| g.tool == tool).unwrap();
         gauge.clear_from_n
     };
-    // trade.md: clear is at least required ÷ (1 − the gauge's error): 1330 / 0.96 and 1330 / 0.99
+    // Clear is at least required ÷ (1 − the gauge's error): 1330 / 0.96 and 1330 / 0.99
     assert_eq!(clear(s.gauge), Some(1385.0));
     assert_eq!(clear(fine), Some(1343.0));
     // One that states no error is clear of nothing, as its readings are.

@@ -161,7 +161,7 @@ fn top_and_bottom_alone_leave_the_middle_to_be_interpolated_with_a_wider_spread(
     let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
     let line = sheet.lines.iter().find(|l| l.wire == 6).unwrap();
     assert_eq!(line.interpolated_from, vec![1, 12]);
-    // engineering.md section 2: var = (1 − ζ)²s² + ζ²s² + (4ζ(1 − ζ)·s_B)², s = 1, s_B = 2; 2.121 in
+    // var = (1 − ζ)²s² + ζ²s² + (4ζ(1 − ζ)·s_B)², s = 1, s_B = 2; 2.121 in
     // the middle, and wire 6 stands at ζ = 380/836.
     crate::near(line.inside_spread_mm.unwrap(), 2.1067, 0.0005);
     let problems = s.with_job(|job| records::work::before_ordering(job, a).unwrap().problems);
@@ -299,7 +299,7 @@ fn a_quote_length_neither_carries_nor_blocks_an_interpolation() {
     assert!(found[5].2.contains("read for a quote"), "{}", found[5].2);
 }
 
-/// engineering.md section 2: the seat's length enters S, so each of both takes its whole length from
+/// The seat's length enters S, so each of both takes its whole length from
 /// the cut. Figures of the scenario beside it: B4 at 2473 with seats that add nothing.
 #[test]
 fn a_seat_of_unknown_length_refuses_every_cut_of_its_run() {

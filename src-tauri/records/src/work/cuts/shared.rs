@@ -19,9 +19,9 @@ use crate::work::inward::{Inward, inward};
 use crate::work::supports::never_an_anchor;
 use crate::work::{WorkError, words};
 
-/// Relative spread of EA, assumed (engineering.md section 2).
+/// Relative spread of EA, assumed.
 const STIFFNESS_SPREAD: f64 = 0.15;
-/// Spread of the permanent stretch, assumed (engineering.md section 2).
+/// Spread of the permanent stretch, assumed.
 const STRETCH_SPREAD: f64 = 1.5e-4;
 
 /// What all wires of a run share.
@@ -131,7 +131,7 @@ fn other_terminals(run: &Run, terminals: [&Terminal; 2]) -> Option<String> {
     ))
 }
 
-/// Angled seats whose length nobody told: it enters the stud's length (engineering.md section 2), so
+/// Angled seats whose length nobody told: it enters the stud's length, so
 /// a cut without it would come out too long by as much.
 fn seat_untold(run: &Run, ends: &RunEnds, [left, right]: [&Terminal; 2]) -> Option<String> {
     let (first, last) = run.ends()?;

@@ -18,7 +18,7 @@ use crate::work::{WorkError, repeats, words};
 /// How far below the table's mass a weighed one may be and still be held against its limit: the
 /// limit moves by less than a ruler shows (common practice, no published source).
 const MASS_SHORT: f64 = 0.005;
-/// Uncertainty of a ruler at a hung mass, assumed (engineering.md section 3).
+/// Uncertainty of a ruler at a hung mass, assumed.
 pub(super) const RULER: Millimetres = Millimetres(0.5);
 
 pub(super) fn deflections(
