@@ -3,7 +3,7 @@
 //! Invariant: a batch is ticked off as it was seen, whole or not at all: each wire is still to be
 //! cut, at that length, and its reel or offcut has enough left, or a person said so.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use records::Record;
 use records::entry::At;
@@ -11,11 +11,10 @@ use records::ids::{BookId, ItemId};
 use records::job::{Job, Run, Wire};
 use records::model::context::{OnPiece, Said};
 use records::model::fields;
-use records::model::values::{Act as ActOf, CutMade, Length, OffcutOf};
+use records::model::values::{CutMade, Length, OffcutOf};
 use records::subject::Subject;
 use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking};
 
-use super::ask;
 use super::cutting::{Cut, OfPiece, ask_moved, room, tick_off};
 use super::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
@@ -38,29 +37,12 @@ pub(crate) fn batch(
             "Name 1 to {MOST} cuts. Nothing was ticked."
         )));
     }
-    let stands = record.job(job)?;
-    let found = looked_over(&stands, job, request)?;
-    if !request.confirmed {
-        ask(before_their_trial(&stands, &found)?)?;
-    }
+    let found = looked_over(&record.job(job)?, job, request)?;
     let mut act = Act::default();
     for (of, cut) in found {
         tick_off(&mut act, record, of, &cut)?;
     }
     act.record(record, job)
-}
-
-/// What to ask where wires of a run are ticked before its trial wire told how long they should be.
-fn before_their_trial(job: &Job<'_>, found: &[(OfPiece, Cut)]) -> Result<Vec<String>, ApiError> {
-    let mut by_run: BTreeMap<ItemId, Vec<u32>> = BTreeMap::new();
-    for (of, _) in found {
-        by_run.entry(of.run).or_default().push(of.wire);
-    }
-    let asked = by_run
-        .into_iter()
-        .map(|(run, wires)| Ok(work::odd_ticks(run_in(job, run)?, ActOf::Cut, &wires)));
-    let asked: Result<Vec<_>, ApiError> = asked.collect();
-    Ok(asked?.into_iter().flatten().collect())
 }
 
 /// Looks every cut over before the first is ticked, taking each off what is left by then.
