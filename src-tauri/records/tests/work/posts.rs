@@ -220,7 +220,68 @@ fn the_posts_own_figure_stands_beside_with_its_origin() {
     let own = of(&asked(&mut s, a), "A1").own.clone().unwrap();
     near(own.strength_mpa, 18.0, 1e-9);
     assert!(own.origin.contains("EL-017"));
-    assert_eq!(own.design_mpa, None);
+    // A sheet's figure of timber is a characteristic one until somebody says more: its design figure
+    // stands beside it as beside a grade's.
+    near(
+        own.design_mpa.unwrap(),
+        18.0 * 0.5 * (150.0_f64 / 115.0).powf(0.2) / 1.3,
+        1e-9,
+    );
+    assert!(
+        own.origin.contains("taken as characteristic"),
+        "{}",
+        own.origin
+    );
+    // Of metal the timber's rule says nothing.
+    let mut steel = material("S355", Some(355));
+    steel.modulus_mpa = Some(210_000);
+    s.say(fields::POST_MATERIAL, &subject, "", steel, None);
+    assert_eq!(
+        of(&asked(&mut s, a), "A1").own.clone().unwrap().design_mpa,
+        None
+    );
+}
+
+#[test]
+fn wires_on_a_rake_lift_the_lower_post_and_press_the_upper_and_bases_may_lie_lower() {
+    let mut s = measured();
+    let b = s.b;
+    let answer = asked(&mut s, b);
+    let (upper, lower) = (of(&answer, "A6"), of(&answer, "B3"));
+    let said = |post: &records::work::PostAsked, words: &str| {
+        post.held[0].left_out.iter().any(|w| w.contains(words))
+    };
+    // 8 · 1500 N · sin 35.45° = 6960 N, half of it on the pulled side of B3's bolts, 250 mm apart.
+    assert!(
+        said(lower, "lift the post with 6960 N: half of it"),
+        "{:?}",
+        lower.held[0].left_out
+    );
+    let by_moment = lower.held[0].base_moment_nm / 0.25;
+    near(
+        lower.held[0].fixing_force_n.unwrap(),
+        by_moment + 3480.0,
+        2.0,
+    );
+    assert!(
+        said(upper, "press the post down with 6960 N"),
+        "{:?}",
+        upper.held[0].left_out
+    );
+    near(
+        upper.held[0].fixing_force_n.unwrap(),
+        upper.held[0].base_moment_nm / 0.25,
+        1e-6,
+    );
+    // 12 000 N · cos 35.45° over 0.1 m.
+    assert!(
+        said(lower, "fixed lower a free post carries 978 N·m more"),
+        "{:?}",
+        lower.held[0].left_out
+    );
+    // Level wires lift nothing.
+    let a = s.a;
+    assert!(!said(of(&asked(&mut s, a), "A1"), "lift"));
 }
 
 #[test]
