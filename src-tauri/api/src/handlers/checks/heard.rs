@@ -160,6 +160,15 @@ fn plucks(
     let (mut sounds, mut raws, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     for (number, source) in (1..).zip(recordings) {
         let bytes = source.read(app)?;
+        if let Some((before, _)) = (1..)
+            .zip(&raws)
+            .find(|(_, (known, _)): &(usize, &Raw)| *known == bytes)
+        {
+            return Err(ApiError::invalid(format!(
+                "Recordings {before} and {number} are one and the same. Pluck the wire three times, and \
+                 give each pluck its own recording."
+            )));
+        }
         let (sound, noticed) = raw::wav(&bytes)?;
         sounds.push(sound);
         raws.push((bytes, "wav"));
@@ -190,6 +199,7 @@ pub fn keep_heard(app: &App, request: KeepHeard) -> Result<KeptHeard, ApiError> 
     acts::worth_keeping(&heard)?;
     let folder = app.record().photos_dir();
     let files = stored(&folder, &raws)?;
+    acts::not_kept_yet(&mut app.record(), job, &files)?;
     let (document, acted) = acts::keep(&mut app.record(), &at, &request, &heard, files)?;
     asked.by.let_go(app);
     Ok(KeptHeard::of(&acted, document, heard))
