@@ -7,6 +7,7 @@
 //! (ν = 4) let a bad one count less. Invariant: each wire's own y is added back, never that of the
 //! trial wire; one reading cannot show itself bad, so one that lies far from what was expected is
 //! questioned. Does not decide who releases the other cuts.
+//! One file past 400 lines, since what is learned and the window it moves share their figures.
 
 mod worth;
 

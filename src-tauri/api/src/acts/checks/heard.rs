@@ -68,11 +68,7 @@ pub(crate) fn worth_keeping(heard: &Heard) -> Result<Guide, ApiError> {
 }
 
 /// Refuses recordings that are kept as a reading already: one pluck tells of one wire, once.
-pub(crate) fn not_kept_yet(
-    record: &mut Record,
-    job: BookId,
-    files: &[FileRef],
-) -> Result<(), ApiError> {
+fn not_kept_yet(record: &mut Record, job: BookId, files: &[FileRef]) -> Result<(), ApiError> {
     let job = record.job(job)?;
     let here = |with: &TensionRead| {
         let kept = with.told.iter().flat_map(|told| &told.recordings);
@@ -102,6 +98,7 @@ pub(crate) fn keep(
     heard: &Heard,
     files: Vec<FileRef>,
 ) -> Result<(Subject, Acted), ApiError> {
+    not_kept_yet(record, at.job, &files)?;
     let guide = worth_keeping(heard)?;
     let with = context(at, request, heard, &guide, &files)?;
     let wire = Subject::Wire(at.run, request.heard.wire);

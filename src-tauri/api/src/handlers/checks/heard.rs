@@ -199,7 +199,6 @@ pub fn keep_heard(app: &App, request: KeepHeard) -> Result<KeptHeard, ApiError> 
     acts::worth_keeping(&heard)?;
     let folder = app.record().photos_dir();
     let files = stored(&folder, &raws)?;
-    acts::not_kept_yet(&mut app.record(), job, &files)?;
     let (document, acted) = acts::keep(&mut app.record(), &at, &request, &heard, files)?;
     asked.by.let_go(app);
     Ok(KeptHeard::of(&acted, document, heard))
