@@ -68,7 +68,10 @@ fn the_worked_trial_wire_teaches_what_the_scenario_has() {
         let offset = line["learned"]["offsetMm"].as_f64().unwrap();
         assert!((-0.5..-0.3).contains(&offset), "{line}");
         // What catches by hand rules every shortest cut here and stays: the middle moves by half.
-        assert_eq!(line["learned"]["shortestMm"], line["computed"]["shortestMm"]);
+        assert_eq!(
+            line["learned"]["shortestMm"],
+            line["computed"]["shortestMm"]
+        );
         let moved = line["learned"]["movedMm"].as_f64().unwrap();
         assert!((moved - offset / 2.0).abs() < 1e-6, "{line}");
         let spread = |which: &str| line[which]["spreadMm"].as_f64().unwrap();
