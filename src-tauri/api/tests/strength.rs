@@ -107,7 +107,7 @@ fn the_set_tension_suggested_is_required_and_loss_and_the_gauges_error() {
     // 12.71 N for each kelvin of this strand between posts that do not give; in no figure here.
     let warmth = plan["temperature"].as_str().unwrap();
     assert!(
-        warmth.contains("up to 12.7\u{a0}N, 30\u{a0}K take 381 N")
+        warmth.contains("up to 12.7\u{a0}N, 30\u{a0}K take 381\u{a0}N")
             && warmth.contains("not counted"),
         "{warmth}"
     );

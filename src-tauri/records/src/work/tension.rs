@@ -241,10 +241,10 @@ fn temperature(job: &Job<'_>, run: &Run) -> Result<Option<String>, WorkError> {
     Ok(Some(format!(
         "The temperature is not counted in these figures, since what it takes comes back. Between \
          posts that do not give, each kelvin warmer than at tensioning takes up to {:.1}\u{a0}N, \
-         {ONE_SUMMER_K}\u{a0}K take {}; colder adds as much. Where hot days come, set more by that or \
+         {ONE_SUMMER_K}\u{a0}K take {:.0}\u{a0}N; colder adds as much. Where hot days come, set more by that or \
          read again on one.",
         a_kelvin.value(),
-        a_kelvin * ONE_SUMMER_K
+        (a_kelvin * ONE_SUMMER_K).value()
     )))
 }
 

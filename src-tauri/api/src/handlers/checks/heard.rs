@@ -160,15 +160,6 @@ fn plucks(
     let (mut sounds, mut raws, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     for (number, source) in (1..).zip(recordings) {
         let bytes = source.read(app)?;
-        if let Some((before, _)) = (1..)
-            .zip(&raws)
-            .find(|(_, (known, _)): &(usize, &Raw)| *known == bytes)
-        {
-            return Err(ApiError::invalid(format!(
-                "Recordings {before} and {number} are one and the same. Pluck the wire three times, and \
-                 give each pluck its own recording."
-            )));
-        }
         let (sound, noticed) = raw::wav(&bytes)?;
         sounds.push(sound);
         raws.push((bytes, "wav"));
@@ -177,7 +168,24 @@ fn plucks(
     }
     let mut heard = hearing.plucks(&sounds)?;
     heard.notes = notes;
+    if heard.guide.is_some() {
+        each_its_own(&raws)?;
+    }
     Ok((heard, raws))
+}
+
+/// Refuses one recording given for several plucks: that they agree would show nothing.
+fn each_its_own(raws: &[Raw]) -> Result<(), ApiError> {
+    for (number, raw) in (1_usize..).zip(raws) {
+        if let Some(before) = raws.iter().take(number - 1).position(|known| known == raw) {
+            return Err(ApiError::invalid(format!(
+                "Recordings {} and {number} are one and the same. Pluck the wire three times, and \
+                 give each pluck its own recording.",
+                before + 1
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
