@@ -105,7 +105,8 @@ def plan(case):
         "stress": float(
             np.hypot(*moment) * edges[0] if post.kind == "round" else abs(moment[0]) * edges[0] + abs(moment[1]) * edges[1]
         ),
-        "fixing": float(np.abs(moment).sum() / case["bolts"]),
+        # Both sides of the base share what lifts it; what presses it down helps neither.
+        "fixing": float(np.abs(moment).sum() / case["bolts"] + max(total[2], 0.0) / 2),
         "rails": [float(force) for force in rails],
         "level": float(np.hypot(*total[:2])),
     }

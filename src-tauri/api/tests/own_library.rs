@@ -63,6 +63,11 @@ fn a_changed_set_says_so_wherever_it_is_used() {
         "{}",
         sheet["notes"]
     );
+    let plan = site.ann.call("cutPlan", json!({"job": site.job}));
+    for told in [site.ask("tensions"), site.ask("holeSchedule"), plan] {
+        let notes = told["notes"].to_string();
+        assert!(notes.contains("the shire asks for 1.1 m"), "{notes}");
+    }
     let drawn = site.ask("drawRun").to_string();
     assert!(drawn.contains("Rule set changed by its users"));
     let proposed = site.ask("layOut");

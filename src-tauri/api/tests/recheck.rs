@@ -180,6 +180,135 @@ fn a_wire_that_lost_more_than_expected_is_told_apart() {
     assert_eq!(high["turn"], Value::Null);
 }
 
+#[test]
+fn a_band_starts_where_the_wire_was_left_last_and_does_not_jump_open() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    read(&site, &FINAL, "final", "24");
+    site.ann.days_later(14);
+    read(&site, &AGAIN, "recheck", "23");
+    for (wire, newtons) in (7..).zip([1460, 1450, 1445, 1445, 1470, 1500]) {
+        site.read_at(wire, newtons, "recheck", None, "23");
+    }
+    let told = site.ask("recheck");
+    let by_then = line(&told, 12);
+    assert_eq!(
+        (&by_then["leftAtN"], &by_then["band"]),
+        (&json!(1510.0), &json!("within"))
+    );
+    // All were looked at: the next day is a year off.
+    let newest = told["comeBack"]["toMs"].as_i64().unwrap();
+    let first = told["comeBack"]["fromMs"].as_i64().unwrap();
+    assert_eq!(newest - first, 14 * 86_400_000);
+    site.ann.days_later(17);
+    site.read_at(12, 650, "recheck", None, "23");
+    let told = site.ask("recheck");
+    let later = line(&told, 12);
+    assert_eq!(later["leftAtN"], 1500.0, "what it was brought back to");
+    assert_eq!(later["band"], "below");
+    let sentence = later["sentence"].as_str().unwrap();
+    assert!(sentence.contains("lost more than expected"), "{sentence}");
+    // Seventeen days are hardly more than fourteen.
+    let (then, now) = (
+        by_then["fromN"].as_f64().unwrap(),
+        later["fromN"].as_f64().unwrap(),
+    );
+    assert!((now - then).abs() < 40.0, "{then} {now}");
+    assert_eq!(line(&told, 11)["leftAtN"], 1490.0, "not looked at since");
+    let again = told["comeBack"]["toMs"].as_i64().unwrap();
+    assert_eq!((again - newest) / 86_400_000, 17);
+}
+
+#[test]
+fn the_strands_own_stretch_is_what_may_still_come() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    let assumed = site.ask("recheck");
+    // The worked strand's 300 is assumed: the upper end of what is usual counts.
+    assert_eq!(assumed["madeOf"][0]["value"], "0 to 500 parts per million");
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let strand = view["strands"][0]["subject"].clone();
+    let known = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": strand}));
+    let mut facts = known["facts"].as_array().unwrap().iter();
+    let figures = facts.find(|f| f["field"] == "figures").unwrap()["words"][0].clone();
+    let tell = |ppm: u64| {
+        let mut value = figures["value"].clone();
+        value["stretchPpm"] = json!(ppm);
+        value["stretchOrigin"] = json!("maker's sheet, page 3");
+        let claims = json!([{"subject": strand, "field": "figures", "place": "", "value": value}]);
+        site.ann
+            .call("say", json!({"job": site.job, "claims": claims}));
+        site.ask("recheck")
+    };
+    let loss = |told: &Value| told["lossN"].as_f64().unwrap();
+    let more = tell(700);
+    assert_eq!(more["madeOf"][0]["value"], "0 to 700 parts per million");
+    assert_eq!(more["madeOf"][0]["origin"], "maker's sheet, page 3");
+    assert!(
+        loss(&more) > loss(&assumed) + 30.0,
+        "{} {}",
+        loss(&more),
+        loss(&assumed)
+    );
+    assert!(line(&more, 12)["fromN"].as_f64() < line(&assumed, 12)["fromN"].as_f64());
+    let less = tell(200);
+    assert!(
+        loss(&less) < loss(&assumed) - 30.0,
+        "{} {}",
+        loss(&less),
+        loss(&assumed)
+    );
+}
+
+#[test]
+fn a_run_whose_cuts_are_not_worked_out_is_rechecked_all_the_same() {
+    let site = Site::edited(0, |survey| {
+        for post in survey["runs"][0]["posts"].as_array_mut().unwrap() {
+            if post["end"].is_object() {
+                post["end"]["kind"] = json!("turnbuckle");
+            }
+        }
+    });
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+        "requiredOrigin": "", "upperOrigin": "", "passesMn": [1_500_000]});
+    site.call(
+        "setTensions",
+        json!({"tensions": tensions, "confirmed": true}),
+    );
+    site.short_bay();
+    let why = site.ask("tensioning")["missing"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    assert!(
+        why.contains("turnbuckle") && why.ends_with("So no turns are told."),
+        "{why}"
+    );
+    read(&site, &FINAL, "final", "24");
+    read(&site, &AGAIN, "recheck", "23");
+    site.read_at(3, 700, "recheck", None, "23");
+    let told = site.ask("recheck");
+    assert_eq!(told["missing"], Value::Null);
+    assert!(told["lossN"].as_f64() > Some(100.0));
+    assert!(
+        told["notes"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|n| *n == why.as_str()),
+        "{}",
+        told["notes"]
+    );
+    let three = line(&told, 3);
+    assert_eq!(
+        (&three["band"], &three["turn"]),
+        (&json!("below"), &Value::Null)
+    );
+    assert!(told["toTurn"].as_array().unwrap().contains(&json!(3)));
+}
+
 fn evidence(site: &Site, key: &str) -> Value {
     let lacks = site.ann.call("lacks", json!({"job": site.job}));
     let key = format!("{key}/{}", site.run);
@@ -211,4 +340,32 @@ fn a_recheck_on_the_day_itself_is_none() {
     // A wire that is turned and read as final on that day keeps what was read before it.
     read(&site, &FINAL, "final", "23");
     assert_eq!(evidence(&site, "recheck")["state"], "there");
+}
+
+#[test]
+fn a_reading_within_the_gauges_error_of_the_upper_tension_is_asked_about() {
+    let site = Site::of_run(0);
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let gauge = view["tools"][0]["id"].clone();
+    let bay = view["runs"][0]["bays"][1]["place"].clone();
+    let ask = |newtons: &str| {
+        json!({"wire": 3, "newtons": newtons,
+            "round": {"bay": bay, "stage": "final", "gauge": gauge, "air": "24"}})
+    };
+    // 1730 N on a gauge of 4 % are 1800 at most; 1795 may be 1867.
+    let asked = site.refused("readTension", ask("1795"));
+    assert_eq!(asked.code, api::ErrorCode::Questioned);
+    assert!(
+        asked.message.contains("may be 1867 N")
+            && asked.message.contains("upper tension of 1800 N"),
+        "{}",
+        asked.message
+    );
+    site.call("readTension", ask("1730"));
+    let over = site.refused("readTension", ask("1801"));
+    assert!(
+        over.message.contains("is over the upper tension"),
+        "{}",
+        over.message
+    );
 }

@@ -104,6 +104,13 @@ fn the_set_tension_suggested_is_required_and_loss_and_the_gauges_error() {
     let plan = site.ask("tensionPlan");
     assert_eq!(plan["suggestedN"].as_f64(), Some(set));
     let loss = plan["laterLossN"].as_f64().unwrap();
+    // 12.71 N for each kelvin of this strand between posts that do not give; in no figure here.
+    let warmth = plan["temperature"].as_str().unwrap();
+    assert!(
+        warmth.contains("up to 12.7\u{a0}N, 30\u{a0}K take 381\u{a0}N")
+            && warmth.contains("not counted"),
+        "{warmth}"
+    );
     let left = set * 0.96 - loss;
     assert!(left >= 1330.0, "{left}");
     // In steps of 50 N; one step less would not do.

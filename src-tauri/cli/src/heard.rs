@@ -5,6 +5,7 @@
 use std::path::Path;
 
 use api::{ApiError, ErrorCode};
+use records::model::values::Method;
 use records::work::{EvenUp, Evenness, Heard};
 use serde_json::{Value, json};
 
@@ -133,7 +134,14 @@ fn even_lines(even: &EvenUp) -> String {
         text.push_str("No wire was heard yet.\n");
     }
     for group in &even.groups {
-        text.push_str(&format!("Bay {}: {}\n", group.bay_name, group.sentence));
+        let by = match group.method {
+            Method::HungPhone => "hung phone",
+            _ => "sound",
+        };
+        text.push_str(&format!(
+            "Bay {}, by {by}: {}\n",
+            group.bay_name, group.sentence
+        ));
         for line in &group.lines {
             let word = match line.evenness {
                 Evenness::Tighter => "  tighter",

@@ -42,7 +42,7 @@ pub fn length_through(
 /// Tension left behind a bend with friction: T·e^(−μ·φ) (Euler–Eytelwein).
 ///
 /// # Errors
-/// When the tension or the friction is below zero, or the bend is not within 0° to 150°.
+/// When the tension or the friction is below zero, or the bend is not within 0° to 180°.
 pub fn tension_behind(
     tension: Newtons,
     friction: f64,
@@ -50,7 +50,8 @@ pub fn tension_behind(
 ) -> Result<Newtons, MechanicsError> {
     let tension = not_negative("the tension", tension.value())?;
     let friction = not_negative("the friction", friction)?;
-    Ok(Newtons(tension * (-friction * bend_radians(bend)?).exp()))
+    let angle = within("the bend in degrees", bend.value(), 0.0, 180.0)?.to_radians();
+    Ok(Newtons(tension * (-friction * angle).exp()))
 }
 
 /// A bend of a run with the least and the most that friction may be there.

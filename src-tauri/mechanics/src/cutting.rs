@@ -153,17 +153,11 @@ pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
     let full: Millimetres = both(fitting::full_engagement);
     let reserve: Millimetres = both(|end| end.reserve);
     let least: Millimetres = both(|end| end.least_engagement);
-    let start: Millimetres = both(|end| end.start_engagement);
     let unequal = input.unequal_start.abs();
 
     let longest = cut_for_engagement(input, full - unequal - reserve)?;
-    let by_engagement = cut_for_engagement(input, least + unequal)?;
-    let by_catching = slack_cut(input, start)?;
-    let (shortest, shortest_by) = if by_catching > by_engagement {
-        (by_catching, ShortestBy::Catching)
-    } else {
-        (by_engagement, ShortestBy::Engagement)
-    };
+    let limits = shortest_limits(input)?;
+    let (shortest, shortest_by) = limits.shortest();
     let usable: Millimetres = both(|end| end.usable_thread);
     let nuts: Millimetres = both(|end| end.lock_nut);
     let budget = ThreadBudget {
@@ -173,7 +167,7 @@ pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
         reserve,
         least_engagement: least,
         unequal_start: unequal * 2.0,
-        catching: (by_catching - by_engagement).max(Millimetres(0.0)),
+        catching: (limits.by_catching - limits.by_engagement).max(Millimetres(0.0)),
     };
     let width = longest - shortest;
     if width.value() <= 0.0 {
@@ -195,6 +189,36 @@ pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
         stretch: (aim - swallowed(input)) * (strain_factor(input, input.tension) - 1.0),
         spread: spread(input, aim)?,
         budget,
+    })
+}
+
+/// The two limits of the shortest cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ShortestLimits {
+    /// Least engagement at the set tension.
+    pub(crate) by_engagement: Millimetres,
+    /// Catching by hand: nothing has moved or stretched yet.
+    pub(crate) by_catching: Millimetres,
+}
+
+impl ShortestLimits {
+    /// The longer of the two, and which it is.
+    pub(crate) fn shortest(self) -> (Millimetres, ShortestBy) {
+        if self.by_catching > self.by_engagement {
+            (self.by_catching, ShortestBy::Catching)
+        } else {
+            (self.by_engagement, ShortestBy::Engagement)
+        }
+    }
+}
+
+/// What keeps a cut from being shorter.
+pub(crate) fn shortest_limits(input: &CutInput) -> Result<ShortestLimits, MechanicsError> {
+    let both = |of: fn(&FittingEnd) -> Millimetres| of(&input.left) + of(&input.right);
+    let least = both(|end| end.least_engagement) + input.unequal_start.abs();
+    Ok(ShortestLimits {
+        by_engagement: cut_for_engagement(input, least)?,
+        by_catching: slack_cut(input, both(|end| end.start_engagement))?,
     })
 }
 

@@ -45,9 +45,9 @@ pub struct ExpectedLater {
     pub to: Newtons,
 }
 
-/// Permanent stretch of new strand still to come after tensioning, least and most (assumption:
-/// of the 2e-4 to 5e-4 that 1x19 takes in all, half comes while it is tensioned).
-pub const STRETCH_TO_COME: (f64, f64) = (0.0, 2.5e-4);
+/// Most permanent stretch that new 1x19 usually takes in all (assumption: 2e-4 to 5e-4). All of it may
+/// still come after tensioning: how much comes before is not known.
+pub const STRETCH_USUAL_MOST: f64 = 5.0e-4;
 
 /// Final creep of timber posts over their elastic movement, least and most (memory: EN 1995-1-1,
 /// solid timber outdoors; an input, no check value).
@@ -55,6 +55,19 @@ pub const TIMBER_CREEP: (f64, f64) = (0.0, 2.0);
 
 /// Share of the final creep of timber reached after two weeks (assumption).
 pub const CREEP_AFTER_TWO_WEEKS: f64 = 0.2;
+
+/// Years after which creep is taken as final (EN 1995-1-1 counts a permanent load over decades).
+const CREEP_YEARS: f64 = 50.0;
+
+/// Share of the final creep of timber reached after so many days: 0.2 up to two weeks, then growing
+/// as a power of time, 0.2·(t / 14)ⁿ, to 1 after fifty years (assumption: the usual form of creep
+/// laws, through both ends). Without a step, so a band never jumps open from one day to the next.
+#[must_use]
+pub fn creep_share(days: f64) -> f64 {
+    let fortnights = (days / 14.0).max(1.0);
+    let power = -CREEP_AFTER_TWO_WEEKS.ln() / (CREEP_YEARS * 365.25 / 14.0).ln();
+    (CREEP_AFTER_TWO_WEEKS * fortnights.powf(power)).min(1.0)
+}
 
 impl Loss {
     /// ε + α·ΔT.

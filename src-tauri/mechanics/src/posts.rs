@@ -22,7 +22,7 @@ pub use demand::{DemandModel, PostDemand, STEEL, left_out, post_demand};
 pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade, stiffest_known};
 pub(crate) use influence::influence_matrix;
 pub use influence::{EndPosts, InwardMovement, RunEnd, inward_movement, post_movement};
-pub use plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
+pub use plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan, lift};
 pub use stiffness::{
     KnownPull, PostAsPulled, RailAsPulled, modulus_from_pulls, post_from_pulls, pulled_as,
     rail_from_pulls, stiffest_from_pulls,
@@ -105,6 +105,7 @@ pub struct WirePull {
     pub height: Millimetres,
     /// Tension of the wire.
     pub tension: Newtons,
-    /// Slope of the wire; only the level part of its pull bends the post.
+    /// Slope of the wire as it leaves the post: above zero where it rises and so lifts the post, below
+    /// zero where it falls away and presses it down. Only the level part of its pull bends the post.
     pub slope: Degrees,
 }

@@ -7,12 +7,13 @@
 //! (ν = 4) let a bad one count less. Invariant: each wire's own y is added back, never that of the
 //! trial wire; one reading cannot show itself bad, so one that lies far from what was expected is
 //! questioned. Does not decide who releases the other cuts.
+//! One file past 400 lines, since what is learned and the window it moves share their figures.
 
 mod worth;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cutting::{CutInput, CutWindow, cut_for_engagement};
+use crate::cutting::{CutInput, CutWindow, cut_for_engagement, shortest_limits};
 use crate::error::{MechanicsError, finite, positive, within};
 use crate::fitting;
 use crate::units::Millimetres;
@@ -241,35 +242,65 @@ pub fn next_deduction(
     })
 }
 
-/// The cut window of a wire as learned: the computed one, moved by what the trial wires taught.
-///
-/// Both limits move alike, since what was learned is an offset of the finished engagement; the
-/// spread is the learned one.
+/// By how much a wire's finished engagement is learned to be off the computed one; below zero: it
+/// takes up more, so that the same engagement asks for a cut shorter by as much.
 ///
 /// # Errors
 /// When a figure cannot be.
+pub fn learned_offset(input: &CutInput, learned: &Learned) -> Result<Millimetres, MechanicsError> {
+    let computed = expected(input)?;
+    let metres = input.inside_to_inside.value() / 1000.0;
+    let before = computed.offset + Millimetres(computed.per_metre * metres);
+    let zero = Millimetres(0.0);
+    let after = next_deduction(learned, input.inside_to_inside, zero, zero)?;
+    // A larger deduction is a shorter cut.
+    Ok(before - after.deduction)
+}
+
+/// The cut window of a wire as learned: the computed one, moved by what the trial wires taught.
+///
+/// What was learned is an offset of the finished engagement, so the longest cut and the one that the
+/// least engagement allows move by it. A wire that takes up more under tension catches by hand no
+/// better: that limit, of a slack wire between posts that have not moved, is never moved shorter. The
+/// spread is the learned one.
+///
+/// # Errors
+/// [`MechanicsError::NoWindow`] where nothing is left between the limits; else when a figure cannot
+/// be.
 pub fn window_as_learned(
     window: &CutWindow,
     input: &CutInput,
     learned: &Learned,
 ) -> Result<CutWindow, MechanicsError> {
-    let computed = expected(input)?;
-    let metres = input.inside_to_inside.value() / 1000.0;
-    let before = computed.offset + Millimetres(computed.per_metre * metres);
-    let after = next_deduction(
-        learned,
-        input.inside_to_inside,
-        Millimetres(0.0),
-        Millimetres(0.0),
-    )?;
-    // A larger deduction is a shorter cut.
-    let moved = before - after.deduction;
+    let moved = learned_offset(input, learned)?;
+    let zero = Millimetres(0.0);
+    let spread = next_deduction(learned, input.inside_to_inside, zero, zero)?.spread;
+    let mut limits = shortest_limits(input)?;
+    limits.by_engagement += moved;
+    limits.by_catching += moved.max(zero);
+    let (shortest, shortest_by) = limits.shortest();
+    let longest = window.longest + moved;
+    let width = longest - shortest;
+    if width.value() <= 0.0 {
+        return Err(MechanicsError::NoWindow {
+            shortest,
+            longest,
+            missing: -width,
+            because: format!(
+                "as learned the finished engagement is off by {}",
+                moved.abs()
+            ),
+        });
+    }
+    let aim = (longest + shortest) / 2.0;
     Ok(CutWindow {
-        shortest: window.shortest + moved,
-        longest: window.longest + moved,
-        aim: window.aim + moved,
-        deduction: window.deduction - moved,
-        spread: after.spread,
+        shortest,
+        shortest_by,
+        longest,
+        width,
+        aim,
+        deduction: input.inside_to_inside - aim,
+        spread,
         ..window.clone()
     })
 }

@@ -280,6 +280,8 @@ fn keep(
 pub(crate) struct Labels {
     /// Title of the job.
     pub(crate) title: String,
+    /// That its users changed the rule set; none where nobody did.
+    pub(crate) rules: Option<String>,
     /// One a wire, in the order of the plan.
     pub(crate) labels: Vec<CutLabel>,
     /// When they were made.
@@ -301,6 +303,7 @@ pub(crate) fn labels(record: &mut Record, job: BookId, cut: bool) -> Result<Labe
     let title = job.reader.one(fields::JOB_TITLE, &job.subject(), "");
     Ok(Labels {
         title: title.label(),
+        rules: work::changed_rules(&job),
         labels,
         made,
     })

@@ -135,7 +135,8 @@ pub struct LabelsWritten {
 
 impl LabelsWritten {
     fn write(file: &Path, of: &Labels) -> Result<Self, ApiError> {
-        let bytes = handover::write_labels(file, &of.title, &of.labels, of.made)?;
+        let bytes =
+            handover::write_labels(file, &of.title, of.rules.as_deref(), &of.labels, of.made)?;
         Ok(LabelsWritten {
             file: file.to_string_lossy().into_owned(),
             labels: of.labels.len(),

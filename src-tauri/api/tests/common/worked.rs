@@ -169,7 +169,8 @@ impl Site {
         if let Some(pass) = pass {
             round["pass"] = json!(pass);
         }
-        let request = json!({"wire": wire, "newtons": newtons.to_string(), "round": round});
+        let request = json!({"wire": wire, "newtons": newtons.to_string(), "round": round,
+            "confirmed": true});
         self.call("readTension", request);
     }
 }

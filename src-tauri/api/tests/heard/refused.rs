@@ -190,3 +190,34 @@ fn a_swing_tells_a_guide_and_motion_with_gaps_says_so() {
     let error = site.ann.refused("hear", ask(&broken, 9000));
     assert!(error.message.starts_with("Line "), "{}", error.message);
 }
+
+#[test]
+fn one_recording_is_one_pluck_of_one_wire() {
+    let site = Site::of_run(0);
+    let one = |name: u32| {
+        let sound = pluck(SPAN, 1240.0, 16_000, 1);
+        sent(&site, &file(&sound, PLAIN), name)
+    };
+    let thrice = asked(&site, 6, plucked(&[one(601), one(602), one(603)]));
+    let refused = site.ann.refused("hear", thrice.clone());
+    assert!(
+        refused
+            .message
+            .contains("Recordings 1 and 2 are one and the same"),
+        "{}",
+        refused.message
+    );
+    assert!(keep(&site, thrice, "pass").is_err());
+    keep(&site, three(&site, 6, 1240.0, PLAIN, 61), "pass").unwrap();
+    // The same bytes again, for a neighbour: its own plucks are asked for.
+    let mut neighbour = three(&site, 6, 1240.0, PLAIN, 61);
+    neighbour["wire"] = json!(7);
+    let refused = keep(&site, neighbour, "pass").unwrap_err();
+    assert!(
+        refused
+            .message
+            .contains("kept already, as a reading of wire A6"),
+        "{}",
+        refused.message
+    );
+}

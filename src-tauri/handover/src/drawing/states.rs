@@ -47,6 +47,8 @@ pub enum State {
     Rejected,
     /// Too little thread is engaged at an end, or the lock nut finds no room.
     Thread,
+    /// A reading lies over what nothing may exceed.
+    Over,
     /// A reading lies below the required tension.
     Below,
     /// A probe passed somewhere.
@@ -70,6 +72,7 @@ impl State {
             State::Checked => "✓",
             State::Rejected => "X",
             State::Thread => "E",
+            State::Over => "+",
             State::Below | State::Passes => "!",
             State::Disputed => "≠",
             State::Newer => "?",
@@ -88,6 +91,7 @@ impl State {
             State::Checked => "wire read and gaps probed, bay probed and the probe stops",
             State::Rejected => "crimp rejected",
             State::Thread => "too little thread at an end",
+            State::Over => "over the upper tension",
             State::Below => "below the required tension",
             State::Passes => "probe passed",
             State::Disputed => "disputed",
@@ -151,6 +155,7 @@ pub fn states(job: &Job<'_>, run: &Run) -> States {
 fn wire_state(stage: Stage, flag: Flag) -> State {
     match (flag, stage) {
         (Flag::Disputed, _) => State::Disputed,
+        (Flag::Over, _) => State::Over,
         (Flag::Below, _) => State::Below,
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,

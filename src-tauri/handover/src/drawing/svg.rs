@@ -146,6 +146,7 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
             State::Fitted => ("#222222", 0.25, ""),
             State::Tensioned => ("#111111", 0.35, ""),
             State::Checked => ("#111111", 0.45, ""),
+            State::Over => ("#b00020", 0.7, "3 0.8 0.8 0.8"),
             State::Below | State::Passes => ("#b00020", 0.7, "3 0.8"),
             State::Rejected => ("#b00020", 0.5, "0.8 0.8"),
             State::Thread => ("#b00020", 0.5, "1.6 0.5 0.5 0.5"),

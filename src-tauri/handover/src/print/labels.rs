@@ -19,6 +19,7 @@ const TEMPLATE: &str = include_str!("labels.typ");
 #[derive(Serialize)]
 struct Sheet<'a> {
     title: &'a str,
+    rules: Option<&'a str>,
     labels: Vec<Told>,
 }
 
@@ -28,13 +29,20 @@ struct Told {
     about: String,
 }
 
-/// Sets labels, in the order given; `title` is the job's.
+/// Sets labels, in the order given; `title` is the job's, `rules` what the foot says of a rule set that
+/// its users changed.
 ///
 /// # Errors
 /// [`HandoverError::Document`] with what the typesetter said.
-pub fn labels(title: &str, labels: &[CutLabel], made: At) -> Result<Vec<u8>, HandoverError> {
+pub fn labels(
+    title: &str,
+    rules: Option<&str>,
+    labels: &[CutLabel],
+    made: At,
+) -> Result<Vec<u8>, HandoverError> {
     let sheet = Sheet {
         title,
+        rules,
         labels: labels.iter().map(told).collect(),
     };
     let fonts = fonts::fonts();
@@ -76,13 +84,14 @@ fn told(label: &CutLabel) -> Told {
 pub fn write_labels(
     file: &Path,
     title: &str,
+    rules: Option<&str>,
     of: &[CutLabel],
     made: At,
 ) -> Result<usize, HandoverError> {
     if file.exists() {
         return Err(HandoverError::Taken(file.to_path_buf()));
     }
-    let bytes = labels(title, of, made)?;
+    let bytes = labels(title, rules, of, made)?;
     if let Some(parent) = file.parent().filter(|p| !p.as_os_str().is_empty()) {
         fs::create_dir_all(parent).map_err(HandoverError::file("make", parent))?;
     }

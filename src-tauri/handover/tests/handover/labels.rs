@@ -35,7 +35,7 @@ fn a_label_says_wire_length_and_hand_of_the_first_end() {
     all[5].trial = true;
     all[27].number = None;
     let file = dir.path().join("l.pdf");
-    let bytes = write_labels(&file, "Deck and stair", &all, MADE).unwrap();
+    let bytes = write_labels(&file, "Deck and stair", Some("Rules changed."), &all, MADE).unwrap();
     assert_eq!(std::fs::metadata(&file).unwrap().len(), bytes as u64);
     let text = text(dir.path());
     for n in 1..=28 {
@@ -44,6 +44,11 @@ fn a_label_says_wire_length_and_hand_of_the_first_end() {
     assert_eq!(text.matches("Deck and stair").count(), 28);
     assert_eq!(text.matches("trial wire").count(), 1);
     assert_eq!(text.matches("cut 3").count(), 27);
+    assert_eq!(
+        text.matches("Rules changed.").count(),
+        2,
+        "at the foot of both: {text}"
+    );
     // Twenty-seven to a page.
     let info = run("pdfinfo", &["l.pdf"], dir.path());
     let pages = info.lines().find(|l| l.starts_with("Pages:")).unwrap();
@@ -56,7 +61,7 @@ fn a_file_that_is_there_is_left_as_it_is() {
     let dir = tempfile::tempdir().unwrap();
     let file = dir.path().join("l.pdf");
     std::fs::write(&file, "mine").unwrap();
-    let refused = write_labels(&file, "Deck", &[label("A1", "7231", "A1:LH")], MADE);
+    let refused = write_labels(&file, "Deck", None, &[label("A1", "7231", "A1:LH")], MADE);
     assert!(
         matches!(refused, Err(HandoverError::Taken(_))),
         "{refused:?}"
@@ -74,7 +79,7 @@ fn hostile_names_stay_text_within_their_own_label() {
     let all = [odd, label(&long, "1", &long), label("A2", "7232", "A1:LH")];
     std::fs::write(
         dir.path().join("l.pdf"),
-        labels(&format!("{evil}{long}"), &all, MADE).unwrap(),
+        labels(&format!("{evil}{long}"), None, &all, MADE).unwrap(),
     )
     .unwrap();
     let text = text(dir.path());

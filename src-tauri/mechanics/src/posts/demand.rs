@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan};
+use super::plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan, lift};
 use super::{Post, WirePull};
 use crate::error::MechanicsError;
 use crate::units::{Degrees, Megapascals, Millimetres, NewtonMetres, Newtons};
@@ -98,6 +98,28 @@ pub fn post_demand(post: &Post, pulls: &[WirePull]) -> Result<PostDemand, Mechan
     })
 }
 
+/// A pull up or down too small to speak of.
+const NO_LIFT: Newtons = Newtons(0.5);
+
+/// What sloping wires do to a post along its length, which is in no figure but the fixings'.
+fn vertical(post: &Post, pulls: &[PullInPlan]) -> Option<String> {
+    let up = Newtons(lift(pulls).value().round());
+    if up.abs() < NO_LIFT {
+        return None;
+    }
+    let beside = "that they pull beside the post's middle is left out";
+    Some(match post.bolt_distance {
+        _ if up.value() < 0.0 => format!(
+            "The wires press the post down with {}: nothing is taken off the fixings for it; {beside}.",
+            up.abs()
+        ),
+        Some(_) => format!(
+            "The wires lift the post with {up}: half of it is in the force on the fixings; {beside}."
+        ),
+        None => format!("The wires lift the post with {up}, in no figure here; {beside}."),
+    })
+}
+
 /// What demand figures of a post leave out, in words.
 #[must_use]
 pub fn left_out(post: &Post, rails: &[RailInPlan], pulls: &[PullInPlan]) -> Vec<String> {
@@ -115,6 +137,7 @@ pub fn left_out(post: &Post, rails: &[RailInPlan], pulls: &[PullInPlan]) -> Vec<
     if post.bolt_distance.is_none() {
         words.push("The bolts' distance is not known: no force on the fixings.".to_owned());
     }
+    words.extend(vertical(post, pulls));
     if post.modulus.value > STEEL {
         words.push(format!(
             "The modulus of {} is above that of steel, {STEEL}: a post that gives more moves more. \

@@ -71,8 +71,9 @@ pub struct PlanDemand {
     /// Force in each rail, in the order of the rails: above zero it presses the rail, below zero it
     /// pulls at the joint.
     pub rail_forces: Vec<Newtons>,
-    /// Pull on the base fixings: the moments of both axes over the bolts' distance, added, since
-    /// one corner bolt takes both.
+    /// Pull on the base fixings on the side that is pulled: the moments of both axes over the bolts'
+    /// distance, added, since one corner bolt takes both, and half of what lifts the post, which both
+    /// sides share: (|Mx| + |My|) / d + V / 2. Wires that press the post down take nothing off it.
     pub fixing_force: Option<Newtons>,
 }
 
@@ -144,9 +145,11 @@ pub fn demand_in_plan(
     let sum = |of: fn(&Load) -> f64, over: &[Load]| over.iter().map(of).sum::<f64>();
     let moment = (sum(|l| l.x * l.height, &all), sum(|l| l.y * l.height, &all));
     let fixing_force = match post.bolt_distance {
-        Some(distance) => Some(Newtons(
-            (moment.0.abs() + moment.1.abs()) / positive("the bolts' distance", distance.value())?,
-        )),
+        Some(distance) => {
+            let distance = positive("the bolts' distance", distance.value())?;
+            let by_moment = (moment.0.abs() + moment.1.abs()) / distance;
+            Some(Newtons(by_moment) + lift(pulls).max(Newtons(0.0)) / 2.0)
+        }
         None => None,
     };
     let along_wires = pulls
@@ -169,6 +172,13 @@ pub fn demand_in_plan(
         rail_forces: forces.into_iter().map(Newtons).collect(),
         fixing_force,
     })
+}
+
+/// V: what the pulls lift the post by, Σ T·sin(slope); below zero: they press it down.
+#[must_use]
+pub fn lift(pulls: &[PullInPlan]) -> Newtons {
+    let up = |of: &PullInPlan| of.pull.tension * of.pull.slope.radians().sin();
+    pulls.iter().map(up).sum()
 }
 
 /// The section as it stands for a pull square to its "along" side.

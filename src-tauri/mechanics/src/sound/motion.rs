@@ -104,7 +104,8 @@ pub fn swing(samples: &[MotionSample]) -> Result<Swing, Refusal> {
         return Err(Refusal::TimesNotRising);
     }
     let longest = Seconds(gaps.iter().copied().fold(0.0, f64::max));
-    let missing = gaps.iter().map(|gap| gap - usual).sum::<f64>() / covered.value();
+    // From zero on: a sum of nothing is minus zero.
+    let missing = gaps.iter().fold(0.0, |sum, gap| sum + (gap - usual)) / covered.value();
     if longest > LONGEST_GAP || missing > MOST_MISSING {
         return Err(Refusal::MotionGaps { longest, missing });
     }

@@ -50,7 +50,18 @@ fn friction_takes_tension_bend_by_bend_from_the_end_that_is_pulled() {
         assert_eq!(both.0, a.0.max(b.0));
         assert!(both.0 <= both.1);
     }
-    assert!(in_legs(Newtons(1000.0), &[bend(151.0, 0.1, 0.2)], PulledAt::Both).is_err());
+    assert!(in_legs(Newtons(1000.0), &[bend(181.0, 0.1, 0.2)], PulledAt::Both).is_err());
     assert!(in_legs(Newtons(1000.0), &[bend(90.0, -0.1, 0.2)], PulledAt::Both).is_err());
     assert_eq!(of(&[], PulledAt::Both).len(), 1);
+}
+
+#[test]
+fn a_sharp_corner_still_tells_what_friction_leaves() {
+    // An inside angle of 20° turns a wire by 160°: e^(−0.2·2.7925) = 0.5721.
+    let bends = [RubbingBend {
+        bend: Degrees(160.0),
+        friction: (0.2, 0.2),
+    }];
+    let legs = in_legs(Newtons(1000.0), &bends, PulledAt::Start).unwrap();
+    near(legs[1].0.value(), 572.1, 0.05);
 }

@@ -269,3 +269,42 @@ proptest! {
         prop_assert!(closer.base_moment.value() >= here.base_moment.value() - 1e-9);
     }
 }
+
+#[test]
+fn what_lifts_a_post_is_shared_by_both_sides_of_its_base() {
+    let raked = |slope: f64| -> Vec<PullInPlan> {
+        let mut all = wires(8, 1500.0, 0.0);
+        for of in &mut all {
+            of.pull.slope = Degrees(slope);
+        }
+        all
+    };
+    let asked = |slope: f64| demand_in_plan(&post(90.0, 90.0), &[], &raked(slope)).unwrap();
+    let by_moment = |slope: f64| asked(slope).base_moment.value() / 0.25;
+    // 8 · 1500 · sin 35.45° = 6960 N.
+    near(mechanics::posts::lift(&raked(35.45)).value(), 6960.0, 0.5);
+    near(
+        asked(35.45).fixing_force.unwrap().value(),
+        by_moment(35.45) + 3480.0,
+        0.5,
+    );
+    // Pressed down, nothing is taken off; level, nothing is added.
+    near(
+        asked(-35.45).fixing_force.unwrap().value(),
+        by_moment(-35.45),
+        1e-6,
+    );
+    near(
+        asked(0.0).fixing_force.unwrap().value(),
+        by_moment(0.0),
+        1e-6,
+    );
+    let said = |slope: f64| left_out(&post(90.0, 90.0), &[], &raked(slope)).join(" ");
+    assert!(
+        said(35.45).contains("lift the post with 6960 N"),
+        "{}",
+        said(35.45)
+    );
+    assert!(said(-35.45).contains("press the post down with 6960 N"));
+    assert!(!said(0.0).contains("lift"));
+}

@@ -212,6 +212,8 @@ fn motion_samples_tell_the_swing() {
         // Half a per cent of frequency is one of tension.
         near(found.frequency.value(), f, f * 0.005);
         near(found.rate.value(), 100.0, 4.0);
+        // Nothing is missing, and that is no "-0 %".
+        assert!(found.missing.abs() < 1e-12 && found.missing.is_sign_positive());
     }
     let answer = read_motion(
         &hung(1500.0, 0.2),

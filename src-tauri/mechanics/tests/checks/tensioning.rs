@@ -424,3 +424,16 @@ proptest! {
         prop_assert!(mean(stretch, creep, warmer + 2.0) < here);
     }
 }
+
+#[test]
+fn creep_grows_from_two_weeks_to_decades_without_a_step() {
+    near(mechanics::loss::creep_share(0.0), 0.2, 1e-12);
+    near(mechanics::loss::creep_share(14.0), 0.2, 1e-12);
+    near(mechanics::loss::creep_share(50.0 * 365.25), 1.0, 1e-12);
+    near(mechanics::loss::creep_share(1.0e9), 1.0, 1e-12);
+    for day in 0..20_000_u32 {
+        let (now, next) = (f64::from(day), f64::from(day + 1));
+        let step = mechanics::loss::creep_share(next) - mechanics::loss::creep_share(now);
+        assert!((0.0..0.005).contains(&step), "{day}: {step}");
+    }
+}

@@ -1,7 +1,7 @@
 //! What a fitted trial wire teaches.
 
 use mechanics::Millimetres;
-use mechanics::cutting::{cut_for_engagement, cut_window};
+use mechanics::cutting::{ShortestBy, cut_for_engagement, cut_window};
 use mechanics::trial::{
     Expected, Fitted, Remaining, expected, learn, learn_alike, next_deduction, offset_read,
     second_trial, window_as_learned,
@@ -112,14 +112,50 @@ fn the_worked_trial_wire() {
     let learned = learn(&before, &[fitted]).unwrap();
     let window = cut_window(&of).unwrap();
     let moved = window_as_learned(&window, &of, &learned).unwrap();
-    // It took up 0.5 more than expected, so the others are cut a little shorter, by less than that.
-    let shorter = window.aim - moved.aim;
+    // It took up 0.5 more than expected, so the others are cut a little shorter, by less than that;
+    // not below what catches by hand, which rules here and which a taut wire says nothing of.
+    let shorter = window.longest - moved.longest;
     assert!(
         shorter > Millimetres(0.3) && shorter < Millimetres(0.5),
         "{shorter}"
     );
-    near(moved.width.value(), window.width.value(), 1e-9);
+    assert_eq!(window.shortest_by, ShortestBy::Catching);
+    near(moved.shortest.value(), window.shortest.value(), 1e-9);
+    near(
+        (window.aim - moved.aim).value(),
+        shorter.value() / 2.0,
+        1e-9,
+    );
     assert!(learned.questions.is_empty());
+}
+
+#[test]
+fn a_window_as_learned_keeps_what_catches_by_hand() {
+    let of = |takes_up_more: f64| {
+        let mut of = input(7305.0, 10.4, 3.2);
+        of.tension = mechanics::Newtons(1500.0);
+        let mut learned = learn(&expected(&of).unwrap(), &[]).unwrap();
+        learned.offset += Millimetres(takes_up_more);
+        let window = cut_window(&of).unwrap();
+        (window.clone(), window_as_learned(&window, &of, &learned))
+    };
+    // 7.4 more: the longest comes down, the shortest stays, and the chance falls with the width.
+    let (window, learned) = of(7.4);
+    let learned = learned.unwrap();
+    near(learned.shortest.value(), window.shortest.value(), 1e-9);
+    near((window.longest - learned.longest).value(), 7.4, 1e-6);
+    near(learned.width.value(), window.width.value() - 7.4, 1e-6);
+    // 5 less: the whole window goes up, the hand's limit too.
+    let (window, learned) = of(-5.0);
+    let learned = learned.unwrap();
+    near((learned.shortest - window.shortest).value(), 5.0, 1e-6);
+    near((learned.longest - window.longest).value(), 5.0, 1e-6);
+    // 40 more: nothing is left, and no upside-down window is told.
+    let (_, learned) = of(40.0);
+    assert!(matches!(
+        learned,
+        Err(mechanics::MechanicsError::NoWindow { .. })
+    ));
 }
 
 #[test]

@@ -208,6 +208,9 @@ fn thread(diameter_nm: i64) -> Option<MetricThread> {
 /// (assumption; 200 to 500 is usual for 1x19).
 const STRETCH: (i64, i64, i64) = (300, 200, 500);
 
+/// The lay that this is known of.
+const OF_STRETCH: &str = "1x19";
+
 /// A strand's figures for a job.
 #[must_use]
 pub fn fill_strand(key: &str, name: &str, sheet: &StrandSheet) -> Filled<StrandTemplate> {
@@ -250,9 +253,17 @@ pub fn fill_strand(key: &str, name: &str, sheet: &StrandSheet) -> Filled<StrandT
         let (taken, least, most) = STRETCH;
         #[allow(clippy::cast_precision_loss)] // parts per million
         let over = |ppm: i64| Millimetres(5_000.0 * ppm as f64 / 1e6);
+        let usual = if sheet.construction == OF_STRETCH {
+            String::new()
+        } else {
+            format!(
+                " for {OF_STRETCH}; none is known for {}: ask for it",
+                sheet.construction
+            )
+        };
         bands.push(format!(
             "Permanent stretch is not told: taken as {taken} parts per million, and {least} to \
-             {most} are usual. A wire of 5 m then takes up {} to {}.",
+             {most} are usual{usual}. A wire of 5 m then takes up {} to {}.",
             over(least),
             over(most)
         ));
@@ -286,7 +297,13 @@ pub fn fill_strand(key: &str, name: &str, sheet: &StrandSheet) -> Filled<StrandT
             breaking_origin: origin(figures, "breakingMn"),
             stretch_ppm,
             stretch_origin: origin(figures, "stretchPpm")
-                .unwrap_or_else(|| assumed("300 parts per million, 200 to 500 is usual for 1x19")),
+                .unwrap_or_else(|| match sheet.construction.as_str() {
+                    OF_STRETCH => assumed("300 parts per million, 200 to 500 is usual for 1x19"),
+                    lay => assumed(&format!(
+                        "that of {OF_STRETCH}, 300 parts per million; none is known for {lay}: ask for it \
+                         or measure it"
+                    )),
+                }),
             grade: sheet.grade.clone(),
         },
     };

@@ -13,6 +13,9 @@ use crate::job::{Job, Run};
 use crate::model::context::Terminal;
 use crate::model::values::{End, EndKind, Hand, Length, Shape, StrandFigures};
 
+/// Posts of a modulus from this up are of metal; metals lie far above, timber far below.
+pub(super) const METAL_FROM_MPA: i64 = 30_000;
+
 pub(super) fn mm(length: Length) -> Millimetres {
     Millimetres(length.as_mm())
 }

@@ -13,6 +13,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::rules::changed_rules;
 use super::stock::{PieceOut, Stock, StockItem, StockKind, mm, stock, strands_in_use};
 use super::{WorkError, words};
 use crate::ids::ItemId;
@@ -187,7 +188,10 @@ pub fn cut_plan(job: &Job<'_>) -> Result<CutPlan, WorkError> {
             .map(|strand| strand::plan(job, strand, &stock, &found))
             .collect(),
         not_ready: found.not_ready,
-        notes: notes(&stock),
+        notes: changed_rules(job)
+            .into_iter()
+            .chain(notes(&stock))
+            .collect(),
         stock: stock.items,
         taken_out: stock.taken_out,
     })

@@ -15,6 +15,7 @@ use super::differing::{Wires, differing, note_differing};
 use super::drilling::drilling;
 use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
+use super::rules::changed_rules;
 use super::shared_post::{self, shared_with};
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
@@ -104,6 +105,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
          drilled from both faces to meet in the middle."
             .to_owned(),
     ];
+    notes.extend(changed_rules(job));
     let slope = signed_slope(run)?;
     let apart = unsettled(job, Decision::Drill(run));
     notes.extend(apart.iter().map(dont_drill));

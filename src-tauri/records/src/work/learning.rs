@@ -34,8 +34,10 @@ pub struct LearnedCut {
     pub longest_mm: f64,
     /// Inside to inside less the middle of the window.
     pub deduction_mm: f64,
-    /// By how much the window moved; below zero: shorter.
+    /// By how much the middle of the window moved; below zero: shorter.
     pub moved_mm: f64,
+    /// By how much the finished engagement is learned to be off; below zero: the wire takes up more.
+    pub offset_mm: f64,
     /// Standard deviation of the finished engagement.
     pub spread_mm: f64,
     /// Chance that the cut ends inside its window.

@@ -54,6 +54,8 @@ pub enum NextWhat {
     TensionPass,
     /// Final reading.
     TensionFinal,
+    /// Let out a wire that is over the upper tension.
+    LetOut,
     /// Raise a wire that is below.
     Raise,
     /// Turn in an end that holds by too little thread.

@@ -50,6 +50,8 @@ pub enum Flag {
     None,
     /// People disagree on something of it.
     Disputed,
+    /// A reading that stands is over what nothing may exceed.
+    Over,
     /// Below what is asked.
     Below,
     /// A newer version changed something of it.
@@ -256,6 +258,7 @@ fn flags(job: &Job<'_>, run: &Run, wire: &Wire, length: &Inside, read: &TensionL
         ),
         (Flag::Rejected, is_rejected(job, wire)),
         (Flag::Thread, !thin_at(job, run, wire).is_empty()),
+        (Flag::Over, read.over().is_some()),
         (Flag::Below, below),
         (Flag::ReadAgain, !read.turned_after.is_empty()),
     ]
@@ -298,6 +301,7 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
         (Flag::Newer, _) => "?",
         (Flag::Rejected, _) => "X",
         (Flag::Thread, _) => "E",
+        (Flag::Over, _) => "+",
         (Flag::Below, _) => "!",
         (Flag::None | Flag::ReadAgain, Stage::None) => "",
         (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => "I",
@@ -322,6 +326,7 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
     let told = flags.iter().map(|flag| match flag {
         Flag::None => "",
         Flag::Disputed => ", disputed",
+        Flag::Over => ", over the upper tension",
         Flag::Below => ", below the required tension",
         Flag::Newer => ", changed by a newer version",
         Flag::Rejected => ", an end rejected",

@@ -19,13 +19,14 @@ pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
 pub(super) use standing::{finishes, last_pass};
-pub use told::{odd_deflection, tell_deflection, tell_gauge};
+pub use told::{odd_deflection, odd_tension, tell_deflection, tell_gauge};
 
 use super::WorkError;
 use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::limits::limits;
 use super::ordering::{BayRow, asked};
+use super::rules::changed_rules;
 use super::tension::{gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::things::Tool;
@@ -40,6 +41,8 @@ pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, 
 
 struct Against {
     required: Option<Newtons>,
+    /// What nothing may exceed.
+    upper: Option<Newtons>,
     /// Number of the pass that aims at the set tension.
     last_pass: Option<u32>,
 }
@@ -56,8 +59,10 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let decided = run.tensions.value();
     // Until somebody decides, readings are told and held against nothing.
     let required = required_of(run, asked.required.as_ref()).filter(|_| decided.is_some());
+    let upper = upper_of(job, run)?;
     let against = Against {
         required,
+        upper,
         last_pass: last_pass(run),
     };
     let mut notes = Vec::new();
@@ -68,6 +73,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
+    notes.extend(changed_rules(job));
     notes.extend(gauges::without_error(job));
     // What is clear of the required tension may be more than the strand carries.
     let missing = limits(job, run)?.missing;
@@ -100,7 +106,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         open_bays: asked.open,
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
-        never_above_n: upper_of(job, run)?.map(Newtons::value),
+        never_above_n: upper.map(Newtons::value),
         upper_missing,
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
@@ -145,6 +151,9 @@ fn line(
     let last_final =
         lowest(&|r| finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry));
     let last_recheck = lowest(&|r| again.contains(&r.entry) && in_force.contains(&r.entry));
+    let last_left = last_recheck
+        .as_ref()
+        .and_then(|now| standing::before(job, &taken, piece, &again, now.at_ms));
     let governing = lowest(&|r| in_force.contains(&r.entry));
     let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
     let left: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
@@ -180,6 +189,7 @@ fn line(
         last_pass,
         last_final,
         last_recheck,
+        last_left,
     })
 }
 
@@ -275,6 +285,10 @@ fn reading(
         disputed: fact.blocks(),
         replaced: false,
         state,
+        over: counts
+            && newtons
+                .zip(against.upper)
+                .is_some_and(|(n, upper)| n > upper.value()),
     }))
 }
 

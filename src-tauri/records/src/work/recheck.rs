@@ -2,7 +2,9 @@
 //! looked at again, when that is, and the flats that bring back what fell out.
 //!
 //! Invariant: the band says what is expected and corrects no reading; what a wire has to show
-//! still comes from the required tension. The more careful of two assumptions sets the lower end.
+//! still comes from the required tension. The more careful of two assumptions sets the lower end. A
+//! band starts from the newest reading after which the wire was left, that of a turn back included, so
+//! that it does not widen from visit to visit.
 
 mod band;
 mod later;
@@ -16,12 +18,12 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::run_of;
-use super::readings::{ReadingState, TensionLine, Tensions, tensions};
-use super::tensioning::{Laid, TurnIn, alone, laid};
+use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
+use super::tensioning::{Decided, Laid, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::context::Number;
-pub(super) use later::Losing;
+pub(super) use later::{Losing, frame_before};
 
 /// How a wire stands against the band that is expected of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -45,7 +47,8 @@ pub struct RecheckLine {
     pub wire: u32,
     /// "A6".
     pub name: String,
-    /// What it showed when it was left; the set tension where it was not read.
+    /// What it showed when it was left, at the end of the visit before; the set tension where it was not
+    /// read.
     pub left_at_n: f64,
     /// Whether that was read.
     pub left_read: bool,
@@ -55,11 +58,14 @@ pub struct RecheckLine {
     pub to_n: f64,
     /// What it shows now, by the recheck and by what was read after it; none where people differ.
     pub read_n: Option<f64>,
+    /// The highest reading that stands over the upper tension; none where none is.
+    pub over_n: Option<f64>,
     /// How it stands against the band.
     pub band: BandState,
     /// How it stands against the required tension.
     pub state: ReadingState,
-    /// What brings it alone back to the set tension; none where it stands.
+    /// What brings it alone back to the set tension, out where it is over the upper one; none where it
+    /// stands.
     pub turn: Option<TurnIn>,
     /// The same where all that are named are brought back and give way together.
     pub turn_together: Option<TurnIn>,
@@ -71,9 +77,10 @@ pub struct RecheckLine {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct ComeBack {
-    /// One week after the readings at the set tension.
+    /// One week after the readings at the set tension; once all were looked at again, two weeks short of
+    /// a year after that.
     pub from_ms: i64,
-    /// Two weeks after.
+    /// Two weeks after; a year after.
     pub to_ms: i64,
 }
 
@@ -99,13 +106,14 @@ pub struct Recheck {
     pub least_set_in_all_n: Option<f64>,
     /// What leaves no room under the upper tension, each in one sentence.
     pub warnings: Vec<String>,
-    /// When to come back, from the last reading at the set tension; none before there is one.
+    /// When to come back, from the last reading at the set tension, and from the newest recheck once all
+    /// were looked at again; none before there is one.
     pub come_back: Option<ComeBack>,
     /// When to come back, in words.
     pub when: String,
     /// Wires from the bottom.
     pub lines: Vec<RecheckLine>,
-    /// Wires outside their band or not clear of the required tension.
+    /// Wires outside their band, not clear of the required tension or over the upper one.
     pub to_turn: Vec<u32>,
     /// What the band is made of, with origins.
     pub made_of: Vec<Number>,
@@ -136,39 +144,53 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         made_of: Vec::new(),
         notes: Vec::new(),
     };
-    let laid = match laid(job, run)? {
-        Ok(laid) => laid,
-        Err(missing) => {
-            told.missing = Some(missing);
-            return Ok(told);
-        }
+    let laid = laid(job, run)?;
+    let without_cuts;
+    let decided = match &laid {
+        Ok(laid) => &**laid,
+        // Its lengths alone tell what it loses; only turns rest on cuts and threads.
+        Err(why) => match decided(job, run)? {
+            Ok(found) => {
+                told.notes.push(why.clone());
+                without_cuts = found;
+                &without_cuts
+            }
+            Err(_) => {
+                told.missing = Some(why.clone());
+                return Ok(told);
+            }
+        },
     };
-    let range = band::by_now(job, run, &read, &mut told.made_of, &mut told.notes);
+    let ranges = band::by_now(job, run, &read, &mut told.made_of, &mut told.notes);
     let left_at: Vec<Newtons> = read
         .lines
         .iter()
-        .map(|l| left_at(l).unwrap_or(laid.set))
+        .map(|l| left_at(l).unwrap_or(decided.set))
         .collect();
     // What the temperature does comes back, so a set tension makes no room for it.
-    let losing = Losing::of(job, &laid);
-    let lost = losing.at(laid.set)?;
-    told.loss_n = Some(laid.shown_most(lost.first)?);
-    told.loss_in_all_n = Some(laid.shown_most(lost.in_all)?);
+    let losing = Losing::of(job, decided);
+    let lost = losing.at(decided.set)?;
+    told.loss_n = Some(decided.shown_most(lost.first)?);
+    told.loss_in_all_n = Some(decided.shown_most(lost.in_all)?);
     if let Some(required) = read.must_show_n.map(Newtons) {
-        let least = losing.least_set(required, laid.error)?;
+        let least = losing.least_set(required, decided.error)?;
         told.least_set_n = least.map(|least| least.set.value());
-        told.warnings = tell::room(&laid, required, least)?;
-        let in_all = losing.least_in_all(required, laid.error)?;
+        told.warnings = tell::room(decided, required, least)?;
+        let in_all = losing.least_in_all(required, decided.error)?;
         told.least_set_in_all_n = in_all.map(|least| least.set.value());
-        if in_all.is_none_or(|least| least.set > laid.set) {
-            let most = Newtons(laid.shown_most(lost.in_all)?);
+        if in_all.is_none_or(|least| least.set > decided.set) {
+            let most = Newtons(decided.shown_most(lost.in_all)?);
             told.when = tell::yearly(most, required);
         }
     }
-    let bands = expected_later(&laid.frame, &left_at, &range, laid.error)?;
-    for (place, (line, band)) in read.lines.iter().zip(&bands).enumerate() {
+    for (place, (line, range)) in read.lines.iter().zip(&ranges).enumerate() {
+        // Each wire over its own time; the others fall with it.
+        let all = expected_later(&decided.frame, &left_at, range, decided.error)?;
+        let Some(band) = all.get(place) else {
+            continue;
+        };
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
-        let (wire, name) = laid.name(place);
+        let (wire, name) = decided.name(place);
         if line.last_recheck.is_some() && read_n.is_none() {
             told.notes.push(format!(
                 "People differ on what wire {name} reads: settle that first."
@@ -182,6 +204,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             from_n: band.from.value().round(),
             to_n: band.to.value().round(),
             read_n,
+            over_n: line.over().and_then(|over| over.newtons),
             band: match read_n.map(Newtons) {
                 None => BandState::NotRead,
                 Some(n) if n < band.from => BandState::Below,
@@ -197,45 +220,62 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             sentence: None,
         });
     }
-    turn_back(&laid, &mut told)?;
+    turn_back(decided, laid.as_ref().ok(), &mut told)?;
     Ok(told)
 }
 
 /// What a wire showed when it was left.
 fn left_at(line: &TensionLine) -> Option<Newtons> {
-    line.last_final.as_ref()?.newtons.map(Newtons)
+    started(line)?.newtons.map(Newtons)
 }
 
-/// Flats for each wire that lost more than expected or is not clear of what is required.
-fn turn_back(laid: &Laid<'_>, told: &mut Recheck) -> Result<(), WorkError> {
+/// The reading after which a wire was left, before it was looked at last: where its band starts.
+fn started(line: &TensionLine) -> Option<&Reading> {
+    line.last_left.as_ref().or(line.last_final.as_ref())
+}
+
+/// Flats for each wire that lost more than expected, is not clear of what is required or is over the
+/// upper tension.
+fn turn_back(
+    decided: &Decided<'_>,
+    laid: Option<&Laid<'_>>,
+    told: &mut Recheck,
+) -> Result<(), WorkError> {
     let now: Vec<Newtons> = told
         .lines
         .iter()
-        .map(|line| Newtons(line.read_n.unwrap_or(line.left_at_n)))
+        .map(|line| Newtons(line.over_n.or(line.read_n).unwrap_or(line.left_at_n)))
         .collect();
     let fell = |line: &RecheckLine| {
         let low = matches!(line.state, ReadingState::Below | ReadingState::AtTheMark);
-        line.read_n.is_some_and(|n| n < laid.set.value()) && (low || line.band == BandState::Below)
+        line.read_n.is_some_and(|n| n < decided.set.value())
+            && (low || line.band == BandState::Below)
     };
     let wanted: Vec<(usize, Newtons)> = told
         .lines
         .iter()
         .enumerate()
-        .filter(|(_, line)| fell(line))
-        .map(|(place, _)| (place, laid.set))
+        .filter(|(_, line)| fell(line) || line.over_n.is_some())
+        .map(|(place, _)| (place, decided.set))
         .collect();
-    let together = mechanics::tensioning::turn_together(&laid.frame, &now, &wanted)?;
+    let together = mechanics::tensioning::turn_together(&decided.frame, &now, &wanted)?;
     for ((place, _), all) in wanted.iter().zip(together) {
-        let turn = alone(laid, &now, *place, laid.set)?;
+        let turn = match laid {
+            Some(laid) => alone(laid, &now, *place, decided.set)?,
+            None => None,
+        };
         if let Some(line) = told.lines.get_mut(*place) {
             line.turn = turn;
-            line.turn_together = Some(laid.turn(all));
-            line.sentence = Some(tell::bring_back(line, laid.set));
+            line.turn_together = laid.map(|laid| laid.turn(all));
+            line.sentence = Some(match line.over_n {
+                Some(over) => tell::let_out(line, over, decided),
+                None => tell::bring_back(line, decided.set),
+            });
             told.to_turn.push(line.wire);
         }
     }
     for line in &mut told.lines {
-        if line.band == BandState::Above {
+        if line.band == BandState::Above && line.over_n.is_none() {
             line.sentence = Some(tell::above(line));
             // One that is below what is required as well is named already.
             if !told.to_turn.contains(&line.wire) {

@@ -8,12 +8,13 @@ mod decided;
 mod suggest;
 
 use mechanics::Newtons;
+use mechanics::strand::{EXPANSION_PER_KELVIN, tension_per_kelvin};
 use mechanics::tension::{
     Gauge, TensionIssue, Upper, UpperKind, issues, room, shown_upper, upper_tension,
 };
 
 use super::basis::{Decision, Unsettled, unsettled};
-use super::convert::{mn, run_of};
+use super::convert::{mn, run_of, strand_of};
 use super::limits::{Strength, gauge_range, limits};
 use super::ordering::{self, Asked};
 use super::readings::{TensionLine, tensions};
@@ -218,6 +219,7 @@ pub(super) fn plan(
         decided_passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
+        temperature: temperature(job, run)?,
         issues: sentences,
         set_above_upper: above_upper.is_some(),
         above_upper,
@@ -225,6 +227,25 @@ pub(super) fn plan(
         open_bays: open,
         unsettled,
     })
+}
+
+/// Kelvins between a cool day on site and a hot one, to say what they do.
+const ONE_SUMMER_K: f64 = 30.0;
+
+/// What warmth takes: not counted, since it comes back, and said, since a hot day reads lower.
+fn temperature(job: &Job<'_>, run: &Run) -> Result<Option<String>, WorkError> {
+    let Some((_, figures)) = strand_of(job, run) else {
+        return Ok(None);
+    };
+    let a_kelvin = tension_per_kelvin(mn(figures.ea_mn), EXPANSION_PER_KELVIN, 0.0)?;
+    Ok(Some(format!(
+        "The temperature is not counted in these figures, since what it takes comes back. Between \
+         posts that do not give, each kelvin warmer than at tensioning takes up to {:.1}\u{a0}N, \
+         {ONE_SUMMER_K}\u{a0}K take {:.0}\u{a0}N; colder adds as much. Where hot days come, set more by that or \
+         read again on one.",
+        a_kelvin.value(),
+        (a_kelvin * ONE_SUMMER_K).value()
+    )))
 }
 
 /// How the run loses tension later, or what is missing before it can be told.

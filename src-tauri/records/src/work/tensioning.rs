@@ -10,6 +10,8 @@ mod now;
 mod one;
 mod plan;
 
+use std::ops::Deref;
+
 use mechanics::cutting::CutInput;
 use mechanics::tensioning::{Frame, turns};
 use mechanics::thread::MetricThread;
@@ -20,12 +22,14 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{mn, run_of};
-use super::cuts::{CutSheet, worked};
+use super::cuts::{CutSheet, RefusalCode, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
+use super::recheck::frame_before;
 use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
+use crate::model::values::Tensions;
 
 pub use now::TurnedSince;
 pub(super) use plan::alone;
@@ -155,7 +159,8 @@ pub struct ToPass {
     pub pass: u32,
     /// The pass's tension.
     pub tension_n: f64,
-    /// What to turn, the other wires left as they are; none where it is there already.
+    /// What to turn, the other wires left as they are; out where it is over the upper tension, none where
+    /// it is there already.
     pub turn: Option<TurnIn>,
 }
 
@@ -243,15 +248,20 @@ pub struct Tensioning {
     pub notes: Vec<String>,
 }
 
-/// A run with all that its plan is made of.
-pub(super) struct Laid<'a> {
+/// A run whose tension is decided, with its wires between their posts.
+pub(super) struct Decided<'a> {
     pub(super) run: &'a Run,
     pub(super) frame: Frame,
-    pub(super) threads: (MetricThread, MetricThread),
     pub(super) error: f64,
     pub(super) set: Newtons,
     /// What nothing may exceed: the lesser of what was decided and what is known.
     pub(super) upper: Newtons,
+}
+
+/// The same with all that its plan is made of: cuts and threads too.
+pub(super) struct Laid<'a> {
+    decided: Decided<'a>,
+    pub(super) threads: (MetricThread, MetricThread),
     pub(super) steps: Vec<Newtons>,
     /// What is not told of the strength of strand and terminals; empty where all is.
     pub(super) strength: String,
@@ -260,27 +270,86 @@ pub(super) struct Laid<'a> {
     pub(super) sheet: CutSheet,
 }
 
-/// Lays a run out for tensioning, or says what is missing.
-pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, String>, WorkError> {
+impl<'a> Deref for Laid<'a> {
+    type Target = Decided<'a>;
+
+    fn deref(&self) -> &Self::Target {
+        &self.decided
+    }
+}
+
+/// The tensions of a run that is small enough to be planned for, or what is missing.
+fn planned(run: &Run) -> Result<&Tensions, String> {
     let Some(decided) = run.tensions.value() else {
-        return Ok(Err(format!(
-            "Run {}: decide its set tension first.",
-            run.name
-        )));
+        return Err(format!("Run {}: decide its set tension first.", run.name));
     };
     if run.wires.len() > MOST_PLANNED {
-        return Ok(Err(format!(
+        return Err(format!(
             "Run {} has more than {MOST_PLANNED} wires: bring each to the pass's tension by gauge.",
             run.name
-        )));
+        ));
     }
+    Ok(decided)
+}
+
+/// A run from its lengths alone, where its cuts are not worked out: enough for what it loses, and for
+/// no turns. What is missing where that is not known either.
+pub(super) fn decided<'a>(
+    job: &Job<'_>,
+    run: &'a Run,
+) -> Result<Result<Decided<'a>, String>, WorkError> {
+    match planned(run) {
+        Ok(tensions) => Ok(match frame_before(job, run)? {
+            Ok(frame) => Ok(with_frame(job, run, tensions, frame)?),
+            Err(missing) => Err(missing),
+        }),
+        Err(missing) => Ok(Err(missing)),
+    }
+}
+
+fn with_frame<'a>(
+    job: &Job<'_>,
+    run: &'a Run,
+    tensions: &Tensions,
+    frame: Frame,
+) -> Result<Decided<'a>, WorkError> {
+    Ok(Decided {
+        run,
+        frame,
+        error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
+        set: mn(tensions.set_mn),
+        upper: upper_of(job, run)?.unwrap_or_else(|| mn(tensions.upper_mn)),
+    })
+}
+
+/// Why a run's cuts are not worked out, whatever was measured; none where they only lack lengths.
+fn not_cut(sheet: &CutSheet) -> Option<String> {
+    let of_run = |code| {
+        matches!(
+            code,
+            RefusalCode::NotComputed | RefusalCode::PartsMissing | RefusalCode::NoSlope
+        )
+    };
+    let mut refused = sheet.lines.iter().filter_map(|line| line.refused.as_ref());
+    let why = refused.find(|refused| of_run(refused.code))?;
+    Some(format!("{} So no turns are told.", why.sentence))
+}
+
+/// Lays a run out for tensioning, or says what is missing.
+pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, String>, WorkError> {
+    let decided = match planned(run) {
+        Ok(decided) => decided,
+        Err(missing) => return Ok(Err(missing)),
+    };
     let (sheet, known) = worked(job, run)?;
     let inputs = known.map_or_else(Vec::new, |known| known.inputs);
     let Some(any) = inputs.iter().flatten().next().cloned() else {
-        return Ok(Err(format!(
-            "Run {}: measure its wires first; turns follow from their lengths.",
-            run.name
-        )));
+        return Ok(Err(not_cut(&sheet).unwrap_or_else(|| {
+            format!(
+                "Run {}: measure its wires first; turns follow from their lengths.",
+                run.name
+            )
+        })));
     };
     let swallowed = any.left.insertion + any.right.insertion;
     let Some(lengths) = free_lengths(run, &sheet.lines, swallowed) else {
@@ -291,12 +360,8 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Err(missing) => return Ok(Err(missing)),
     };
     Ok(Ok(Laid {
-        run,
-        frame,
+        decided: with_frame(job, run, decided, frame)?,
         threads: (any.left.thread, any.right.thread),
-        error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
-        set: mn(decided.set_mn),
-        upper: upper_of(job, run)?.unwrap_or_else(|| mn(decided.upper_mn)),
         steps: decided.passes_mn.iter().map(|pass| mn(*pass)).collect(),
         strength: limits(job, run)?.missing.join(" "),
         lengths,
@@ -316,7 +381,9 @@ impl Laid<'_> {
             mm: turn_in.value(),
         }
     }
+}
 
+impl Decided<'_> {
     /// A tension rounded to what the gauge can tell.
     pub(super) fn shown(&self, tension: Newtons) -> Result<f64, WorkError> {
         if tension.value() <= 0.0 {

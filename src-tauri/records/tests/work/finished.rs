@@ -5,8 +5,8 @@ use records::model::fields;
 use records::model::values::{Act, Force, Method, Stage};
 use records::subject::Subject;
 use records::work::{
-    BandState, EvidenceState, NextWhat, NowFrom, ReadingState, Stage as Come, TensionLine, lacks,
-    next_act, progress, pushed, recheck, tensioning, tensions,
+    BandState, EvidenceState, Flag, NextWhat, NowFrom, ReadingState, Stage as Come, TensionLine,
+    lacks, next_act, progress, pushed, recheck, tensioning, tensions,
 };
 
 use crate::scene::{Scene, measured, tension_read};
@@ -307,4 +307,53 @@ fn a_reading_at_another_temperature_says_what_may_be_of_it_from_that_and_counts_
         "{}",
         warm.sentence
     );
+}
+
+#[test]
+fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_let_out() {
+    let mut s = measured();
+    let a = s.a;
+    fitted(&mut s);
+    passed(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        let newtons = if wire == 12 { 1950 } else { 1420 };
+        read(&mut s, wire, &bay, newtons, Stage::Recheck, None);
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert_eq!(found.over_upper(), [12]);
+    assert_eq!(found.lines[11].over().unwrap().newtons, Some(1950.0));
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[11].flags, [Flag::Over]);
+    assert_eq!(
+        (seen.wires[11].flag, &*seen.wires[11].letter),
+        (Flag::Over, "+")
+    );
+    assert!(seen.wires[11].words.contains("over the upper tension"));
+    assert!(acts(&mut s, a).contains(&NextWhat::LetOut));
+    let now = s.with_job(|job| tensioning(job, a).unwrap());
+    let twelve = &now.wires[11];
+    assert_eq!(twelve.now_n, 1950.0, "not the other bay's 1500");
+    let turn = twelve.to[2].turn.unwrap();
+    // 450 N at about 33 N a flat.
+    assert!(turn.back && turn.turns == 2 && turn.mm < 0.0, "{turn:?}");
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    let twelve = &again.lines[11];
+    assert_eq!(
+        (twelve.over_n, again.to_turn.contains(&12)),
+        (Some(1950.0), true)
+    );
+    assert!(twelve.turn.unwrap().back);
+    let sentence = twelve.sentence.clone().unwrap();
+    assert!(
+        sentence.contains("over the upper tension of 1800 N")
+            && sentence.contains("Let it out about 2 turns"),
+        "{sentence}"
+    );
+    // What a pass asks less than is there is still no reason to let a wire out.
+    assert_eq!(now.wires[0].to[0].turn, None);
+    read(&mut s, 12, &bay, 1500, Stage::Recheck, None);
+    let seen = s.with_job(|job| progress(job, a).unwrap());
+    assert_eq!(seen.wires[11].flag, Flag::None);
+    assert!(!acts(&mut s, a).contains(&NextWhat::LetOut));
 }

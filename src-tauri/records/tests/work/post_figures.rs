@@ -1,4 +1,4 @@
-//! The careful figure of a post, each by itself: untold angles, soft bases, odd pulls.
+//! The careful figure of a post, each by itself: untold angles, soft bases, odd pulls, rakes.
 
 use records::ids::{Hash, ItemId};
 use records::job::things::angle_place;
@@ -204,4 +204,46 @@ fn pulls_out_of_all_proportion_are_asked_about() {
     assert_eq!(doubt(&mut s, read(1000, 500, 600, true), &[]), None);
     let rail = doubt(&mut s, read(1000, 500, 1300, true), &[]).unwrap();
     assert!(rail.contains("would move it 0.4 mm"), "{rail}");
+}
+
+#[test]
+fn wires_on_a_rake_lift_the_lower_post_and_press_the_upper_and_bases_may_lie_lower() {
+    let mut s = measured();
+    let b = s.b;
+    let answer = asked(&mut s, b);
+    let (upper, lower) = (of(&answer, "A6"), of(&answer, "B3"));
+    let said = |post: &records::work::PostAsked, words: &str| {
+        post.held[0].left_out.iter().any(|w| w.contains(words))
+    };
+    // 8 · 1500 N · sin 35.45° = 6960 N, half of it on the pulled side of B3's bolts, 250 mm apart.
+    assert!(
+        said(lower, "lift the post with 6960 N: half of it"),
+        "{:?}",
+        lower.held[0].left_out
+    );
+    let by_moment = lower.held[0].base_moment_nm / 0.25;
+    near(
+        lower.held[0].fixing_force_n.unwrap(),
+        by_moment + 3480.0,
+        2.0,
+    );
+    assert!(
+        said(upper, "press the post down with 6960 N"),
+        "{:?}",
+        upper.held[0].left_out
+    );
+    near(
+        upper.held[0].fixing_force_n.unwrap(),
+        upper.held[0].base_moment_nm / 0.25,
+        1e-6,
+    );
+    // 12 000 N · cos 35.45° over 0.1 m.
+    assert!(
+        said(lower, "fixed lower a free post carries 978 N·m more"),
+        "{:?}",
+        lower.held[0].left_out
+    );
+    // Level wires lift nothing.
+    let a = s.a;
+    assert!(!said(of(&asked(&mut s, a), "A1"), "lift"));
 }

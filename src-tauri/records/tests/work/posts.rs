@@ -1,4 +1,5 @@
 //! What the wires ask of posts: two runs on one, corners, known pulls, figures beside the demand.
+//! One file past 400 lines, since all of it is asked of the posts of the same two runs.
 
 use records::ids::ItemId;
 use records::job::things::angle_place;
@@ -220,7 +221,26 @@ fn the_posts_own_figure_stands_beside_with_its_origin() {
     let own = of(&asked(&mut s, a), "A1").own.clone().unwrap();
     near(own.strength_mpa, 18.0, 1e-9);
     assert!(own.origin.contains("EL-017"));
-    assert_eq!(own.design_mpa, None);
+    // A sheet's figure of timber is a characteristic one until somebody says more: its design figure
+    // stands beside it as beside a grade's.
+    near(
+        own.design_mpa.unwrap(),
+        18.0 * 0.5 * (150.0_f64 / 115.0).powf(0.2) / 1.3,
+        1e-9,
+    );
+    assert!(
+        own.origin.contains("taken as characteristic"),
+        "{}",
+        own.origin
+    );
+    // Of metal the timber's rule says nothing.
+    let mut steel = material("S355", Some(355));
+    steel.modulus_mpa = Some(210_000);
+    s.say(fields::POST_MATERIAL, &subject, "", steel, None);
+    assert_eq!(
+        of(&asked(&mut s, a), "A1").own.clone().unwrap().design_mpa,
+        None
+    );
 }
 
 #[test]

@@ -225,6 +225,24 @@ fn a_hung_mass_stands_beside_the_table() {
         "{}",
         check.sentence
     );
+    assert!(!check.at_the_mark, "the ruler's half millimetre is there");
+    // 5 mm are within the table's 5, and half a millimetre of the ruler is not.
+    let deflection = Deflection {
+        nm: 5_000_000,
+        mass_mg: 2_000_000,
+    };
+    s.say(
+        fields::WIRE_DEFLECTION,
+        &wire,
+        &bay,
+        deflection,
+        Some(by_mass()),
+    );
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    let mut checks = found.lines[5].deflections.iter();
+    let check = checks.find(|c| c.deflection_mm > 4.9).unwrap();
+    assert_eq!((check.margin_mm, check.at_the_mark), (Some(0.0), true));
+    assert!(check.sentence.contains("at the mark"), "{}", check.sentence);
 }
 
 #[test]

@@ -79,7 +79,7 @@ export function readable(d: Shapes, scale: Scale, selected: string): Shape[] {
   const ys = [...new Set(d.shapes.flatMap((s) => (isFigure(s) && s.kind === 'text' ? [s.y * scale.sy] : [])))].sort((a, b) => a - b);
   const gap = Math.min(...ys.slice(1).map((y, i) => y - (ys[i] ?? 0)));
   const every = Number.isFinite(gap) && gap > 0 ? Math.ceil(LEAST_GAP / gap) : 1;
-  const isLoud = (s: Shape) => ['below', 'rejected', 'thread', 'disputed', 'newer'].includes(s.state ?? '') || s.subject === selected;
+  const isLoud = (s: Shape) => ['over', 'below', 'rejected', 'thread', 'disputed', 'newer'].includes(s.state ?? '') || s.subject === selected;
   const figures = d.shapes.filter((s): s is Shape & { y: number } => isFigure(s) && 'y' in s);
   const loudAt = figures.filter(isLoud).map((s) => s.y * scale.sy);
   return d.shapes.filter((s) => {

@@ -785,11 +785,12 @@ confirmed?: boolean, };
  */
 export type ComeBack = {
 /**
- * One week after the readings at the set tension.
+ * One week after the readings at the set tension; once all were looked at again, two weeks short of
+ * a year after that.
  */
 fromMs: number,
 /**
- * Two weeks after.
+ * Two weeks after; a year after.
  */
 toMs: number, };
 
@@ -1474,6 +1475,10 @@ tableMassKg: number | null,
  */
 marginMm: number | null,
 /**
+ * Within that limit by less than the ruler leaves open: it may be over.
+ */
+atTheMark: boolean,
+/**
  * Tension that it tells, wire taken as gripped at the posts: the careful answer.
  */
 grippedN: number | null,
@@ -1653,7 +1658,7 @@ state?: DrawingState | null, };
 /**
  * How far a thing has come, or what is the matter with it.
  */
-export type DrawingState = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "below" | "passes" | "disputed" | "newer";
+export type DrawingState = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "over" | "below" | "passes" | "disputed" | "newer";
 
 /**
  * A run as a list of shapes.
@@ -2217,7 +2222,7 @@ sentence: string, };
 /**
  * What stands out about a wire.
  */
-export type Flag = "none" | "disputed" | "below" | "newer" | "rejected" | "thread" | "readAgain";
+export type Flag = "none" | "disputed" | "over" | "below" | "newer" | "rejected" | "thread" | "readAgain";
 
 /**
  * The gap below the bottom wire at one post.
@@ -3339,9 +3344,13 @@ longestMm: number,
  */
 deductionMm: number,
 /**
- * By how much the window moved; below zero: shorter.
+ * By how much the middle of the window moved; below zero: shorter.
  */
 movedMm: number,
+/**
+ * By how much the finished engagement is learned to be off; below zero: the wire takes up more.
+ */
+offsetMm: number,
 /**
  * Standard deviation of the finished engagement.
  */
@@ -3769,7 +3778,7 @@ differenceN: number | null, };
 /**
  * What is to be done next.
  */
-export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "letOut" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
  * A wire that no reel or offcut can give.
@@ -5423,7 +5432,11 @@ replaced: boolean,
 /**
  * How it stands by itself; open for sound and hung phone, which are held against nothing.
  */
-state: ReadingState, };
+state: ReadingState,
+/**
+ * Whether it is over what nothing may exceed; never for sound and hung phone.
+ */
+over: boolean, };
 
 /**
  * How a reading stands against what is asked.
@@ -5564,7 +5577,8 @@ leastSetInAllN: number | null,
  */
 warnings: Array<string>,
 /**
- * When to come back, from the last reading at the set tension; none before there is one.
+ * When to come back, from the last reading at the set tension, and from the newest recheck once all
+ * were looked at again; none before there is one.
  */
 comeBack: ComeBack | null,
 /**
@@ -5576,7 +5590,7 @@ when: string,
  */
 lines: Array<RecheckLine>,
 /**
- * Wires outside their band or not clear of the required tension.
+ * Wires outside their band, not clear of the required tension or over the upper one.
  */
 toTurn: Array<number>,
 /**
@@ -5601,7 +5615,8 @@ wire: number,
  */
 name: string,
 /**
- * What it showed when it was left; the set tension where it was not read.
+ * What it showed when it was left, at the end of the visit before; the set tension where it was not
+ * read.
  */
 leftAtN: number,
 /**
@@ -5621,6 +5636,10 @@ toN: number,
  */
 readN: number | null,
 /**
+ * The highest reading that stands over the upper tension; none where none is.
+ */
+overN: number | null,
+/**
  * How it stands against the band.
  */
 band: BandState,
@@ -5629,7 +5648,8 @@ band: BandState,
  */
 state: ReadingState,
 /**
- * What brings it alone back to the set tension; none where it stands.
+ * What brings it alone back to the set tension, out where it is over the upper one; none where it
+ * stands.
  */
 turn: TurnIn | null,
 /**
@@ -7518,6 +7538,11 @@ lastFinal: Reading | null,
  */
 lastRecheck: Reading | null,
 /**
+ * What it was left at on the visit before that, when it was looked at again then already: the lowest
+ * bay, after any turn back. None where the readings at the set tension are what came before.
+ */
+lastLeft: Reading | null,
+/**
  * How the wire stands.
  */
 state: ReadingState,
@@ -7651,6 +7676,10 @@ decidedUpperN: number | null,
  * Passes as decided.
  */
 decidedPassesN: Array<number>,
+/**
+ * What the temperature does, which no figure here counts, in one sentence; none without a strand.
+ */
+temperature: string | null,
 /**
  * What does not fit, each in a plain sentence.
  */
@@ -8057,7 +8086,8 @@ pass: number,
  */
 tensionN: number,
 /**
- * What to turn, the other wires left as they are; none where it is there already.
+ * What to turn, the other wires left as they are; out where it is over the upper tension, none where
+ * it is there already.
  */
 turn: TurnIn | null, };
 

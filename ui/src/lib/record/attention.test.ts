@@ -59,6 +59,14 @@ describe('flagsOf', () => {
   it('tells the bay that governs, though another was read last', () => {
     expect(wiresTold([{ number: 7, flags: ['below'], reads: [[1240, 'a:b'], [1500, 'b:c']], governs: 1240 }])).toEqual(['Wire 7 reads 1240\u00a0N. It needs 1330\u00a0N.']);
   });
+  it('tells the reading over the upper tension, and that to stop', () => {
+    const told = jobOf(...answers([{ number: 12, flags: ['over'], governs: 1500 }], 'none'));
+    const line = told.runs[0]?.read?.lines[0];
+    if (line) line.readings = [{ newtons: 1950, over: true, replaced: false }, { newtons: 1990, over: true, replaced: true }] as never;
+    if (told.runs[0]?.read) told.runs[0].read.neverAboveN = 1800;
+    expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => [f.text, f.room])).toEqual([['Wire 12 shows 1950\u00a0N, over the upper tension of 1800\u00a0N. Stop and let it out.', 'tension']]);
+    expect(wiresTold([{ number: 12, flags: ['over'] }])).toEqual(['Wire 12, Run A: over the upper tension.']);
+  });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
   });

@@ -26,6 +26,7 @@ function runFlags(run: Run): Flagged[] {
   for (const wire of run.wires) {
     // What is disputed or newer stands in the list of what is unsettled, with what it is about.
     for (const flag of wire.flags) {
+      if (flag === 'over') flags.push({ kind: 'bad', text: overWords(run, wire), run: run.id, room: 'tension', subject: '' });
       if (flag === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
       if (flag === 'thread') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.thread}.`, run: run.id, room: '', subject: wire.subject });
       if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
@@ -47,6 +48,14 @@ function belowWords(run: Run, wire: Wire): string {
   const needs = neededN(run.read);
   if (typeof reads !== 'number' || typeof needs !== 'number') return `${nameIn(run, wire)}: ${words.states.below}.`;
   return words.tension.below(wire.number, newtons(reads), newtons(needs));
+}
+
+/** The highest reading that stands over what nothing may exceed. */
+function overWords(run: Run, wire: Wire): string {
+  const reads = Math.max(...(lineOf(run, wire)?.readings ?? []).map((r) => (r.over && !r.replaced ? (r.newtons ?? 0) : 0)));
+  const upper = run.read?.neverAboveN;
+  if (reads <= 0 || typeof upper !== 'number') return `${nameIn(run, wire)}: ${words.states.over}.`;
+  return words.tension.over(wire.number, newtons(reads), newtons(upper));
 }
 
 /** Where a fact of the job itself is settled, if not under Site. */

@@ -48,7 +48,7 @@ const IN_JOB: Record<string, string> = {
   evidence: 'missing',
   handOver: 'handover'
 };
-const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', raise: 'final', recheck: 'recheck' };
+const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', letOut: 'final', raise: 'final', recheck: 'recheck' };
 
 /** The address of the room where an act is done, opened at its wire or card. */
 export function placeOf(job: Job, act: NextAct): string {

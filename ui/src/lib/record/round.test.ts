@@ -80,6 +80,12 @@ describe('rowsOf', () => {
     expect(onTheWay(r, { ...round, pass: 3 })).toBe(false);
     expect(onTheWay(r, { ...round, stage: 'final', pass: 1 })).toBe(false);
   });
+  it('says over before anything else, on the way up too', () => {
+    const r = told([[1, 1950, 'clear', 3], [2, 1950, 'below', 1]]);
+    r.read?.lines.forEach((l) => l.readings.forEach((x) => Object.assign(x, { over: true })));
+    expect(rowsOf(r, round).map((x) => x.state)).toEqual(['over', '']);
+    expect(rowsOf(r, { ...round, pass: 1 }).map((x) => x.state)).toEqual(['', 'over']);
+  });
   it('is clear from the figure of the gauge in the hand', () => {
     const r = told([]);
     const gauges = [{ tool: 'g', clearFromN: 1343 }, { tool: 'g2', clearFromN: 1385 }, { tool: 'g3', clearFromN: null }];

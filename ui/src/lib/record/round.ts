@@ -34,8 +34,8 @@ export function inRound(wire: Wire, round: Round): Reading[] {
 export interface Row {
   wire: number;
   newtons?: number;
-  /** As the program holds that very reading against what is asked; `open` on the way up, where it lies below by design. */
-  state: ReadingState | '';
+  /** As the program holds that very reading against what is asked; `open` on the way up, where it lies below by design; `over` above what nothing may exceed, in every pass. */
+  state: ReadingState | 'over' | '';
 }
 
 /** Whether the round is a pass on the way up: another one, at a higher tension, is decided to come after it. */
@@ -60,8 +60,9 @@ export function rowsOf(run: Run, round: Round): Row[] {
   return run.wires.map((wire): Row => {
     const last = inRound(wire, round).at(-1);
     if (!last) return { wire: wire.number, state: '' };
-    const told = lineOf(run, wire)?.readings.find((r) => r.entry === last.known.tips[0]?.claim)?.state ?? 'open';
-    return { wire: wire.number, newtons: last.newtons, state: onTheWay(run, round) ? 'open' : told };
+    const told = lineOf(run, wire)?.readings.find((r) => r.entry === last.known.tips[0]?.claim);
+    const state = told?.over ? 'over' : onTheWay(run, round) ? 'open' : (told?.state ?? 'open');
+    return { wire: wire.number, newtons: last.newtons, state };
   });
 }
 

@@ -18,6 +18,8 @@ export const turning = {
     to: (n: string) => `to ${n}`,
     both: 'at both ends alike',
     there: 'It is there already. Read it.',
+    over: 'It is over the upper tension.',
+    out: 'Stop. Let it out, stand aside, and read it again at once.',
     now: (n: string) => `now about ${n}`,
     slack: 'slack',
     from: { read: 'as read', computed: 'computed from what was read since', slack: 'not read yet: taken as slack' } as Record<'read' | 'computed' | 'slack', string>,

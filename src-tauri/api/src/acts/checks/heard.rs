@@ -67,6 +67,29 @@ pub(crate) fn worth_keeping(heard: &Heard) -> Result<Guide, ApiError> {
     heard.guide.ok_or_else(refused)
 }
 
+/// Refuses recordings that are kept as a reading already: one pluck tells of one wire, once.
+fn not_kept_yet(record: &mut Record, job: BookId, files: &[FileRef]) -> Result<(), ApiError> {
+    let job = record.job(job)?;
+    let here = |with: &TensionRead| {
+        let kept = with.told.iter().flat_map(|told| &told.recordings);
+        kept.into_iter()
+            .any(|kept| files.iter().any(|file| file.sha256 == *kept))
+    };
+    for run in &job.runs {
+        for wire in &run.wires {
+            let mut words = wire.tensions.iter().flat_map(|(_, fact)| &fact.tips);
+            if words.any(|word| word.value.is_some() && word.with.as_ref().is_some_and(here)) {
+                return Err(ApiError::invalid(format!(
+                    "This recording is kept already, as a reading of wire {}{}. Pluck the wire anew. \
+                     Nothing was saved.",
+                    run.name, wire.number
+                )));
+            }
+        }
+    }
+    Ok(())
+}
+
 /// Records the tension that was heard, and its raw recordings as a document tied to the wire.
 pub(crate) fn keep(
     record: &mut Record,
@@ -75,6 +98,7 @@ pub(crate) fn keep(
     heard: &Heard,
     files: Vec<FileRef>,
 ) -> Result<(Subject, Acted), ApiError> {
+    not_kept_yet(record, at.job, &files)?;
     let guide = worth_keeping(heard)?;
     let with = context(at, request, heard, &guide, &files)?;
     let wire = Subject::Wire(at.run, request.heard.wire);

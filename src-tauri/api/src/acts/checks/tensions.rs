@@ -1,7 +1,8 @@
 //! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
 //!
-//! A gauge reading above the run's upper tension is questioned before it is recorded. What the
-//! readings say about the barrier is worked out elsewhere.
+//! A gauge reading above the run's upper tension, or so near that the gauge's error may put it there,
+//! is questioned before it is recorded. What the readings say about the barrier is worked out
+//! elsewhere.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
@@ -11,13 +12,13 @@ use records::model::values::{Deflection, Force, Method, ToolKind};
 use records::subject::Subject;
 use records::work;
 
+use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{piece_of, run_of};
+use crate::acts::layout::piece_of;
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
 use crate::handlers::{hashes, item};
-use crate::{ApiError, ErrorCode};
 
 /// Records a tension taken with a gauge. Without a gauge the reading stays open.
 pub(crate) fn read_gauge(
@@ -30,7 +31,8 @@ pub(crate) fn read_gauge(
     let bay = &request.round.bay;
     let piece = piece_of(record, job, run, request.wire, Some(bay))?;
     if !request.confirmed {
-        question_tension(record, job, run, force)?;
+        let gauge = request.round.gauge.as_deref().map(item).transpose()?;
+        ask(work::odd_tension(&record.job(job)?, run, gauge, force)?)?;
     }
     tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
@@ -51,27 +53,6 @@ pub(crate) fn read_gauge(
         Earlier { over, basis },
     )?;
     act.record(record, job)
-}
-
-/// Asks about a tension above the run's upper one.
-fn question_tension(
-    record: &mut Record,
-    job: BookId,
-    run: ItemId,
-    force: Force,
-) -> Result<(), ApiError> {
-    let run = run_of(record, job, run)?;
-    let upper = work::upper_of(&record.job(job)?, &run)?;
-    match upper {
-        Some(upper) if force.as_newtons() > upper.value() => Err(ApiError::new(
-            ErrorCode::Questioned,
-            format!(
-                "{} N is over the upper tension of {upper}. Stop. Is the reading right?",
-                force.as_newtons(),
-            ),
-        )),
-        _ => Ok(()),
-    }
 }
 
 /// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.

@@ -168,7 +168,24 @@ fn plucks(
     }
     let mut heard = hearing.plucks(&sounds)?;
     heard.notes = notes;
+    if heard.guide.is_some() {
+        each_its_own(&raws)?;
+    }
     Ok((heard, raws))
+}
+
+/// Refuses one recording given for several plucks: that they agree would show nothing.
+fn each_its_own(raws: &[Raw]) -> Result<(), ApiError> {
+    for (number, raw) in (1_usize..).zip(raws) {
+        if let Some(before) = raws.iter().take(number - 1).position(|known| known == raw) {
+            return Err(ApiError::invalid(format!(
+                "Recordings {} and {number} are one and the same. Pluck the wire three times, and \
+                 give each pluck its own recording.",
+                before + 1
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {

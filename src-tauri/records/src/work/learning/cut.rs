@@ -4,11 +4,11 @@
 //! figures may be off, which alone is more than measuring and making; so that the sheet, the bars
 //! beside a learned cut and a release tell one chance of one cut.
 
-use mechanics::Millimetres;
 use mechanics::cutting::{
     CutInput, CutWindow, aim_on_tape, chance_within, cut_window, shown_chance, straight_chance,
 };
-use mechanics::trial::{Learned, learn, next_deduction, window_as_learned};
+use mechanics::trial::{Learned, learn, learned_offset, next_deduction, window_as_learned};
+use mechanics::{MechanicsError, Millimetres};
 
 use super::{Known, LearnedCut};
 use crate::job::Run;
@@ -54,8 +54,15 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
             continue;
         }
         let before = cut_window(input)?;
-        let window = window_as_learned(&before, input, &known.learned)?;
-        let moved = window.aim - before.aim;
+        let window = match window_as_learned(&before, input, &known.learned) {
+            // Told among what is asked of the readings.
+            Err(MechanicsError::NoWindow { .. }) => continue,
+            found => found?,
+        };
+        let moved = (
+            window.aim - before.aim,
+            learned_offset(input, &known.learned)?,
+        );
         line.learned = Some(learned(input, &window, moved)?);
         let by = wire.issued.value().and_then(|issue| issue.deduction);
         if by == Some(DeductionBy::Learned) {
@@ -73,7 +80,7 @@ pub(super) fn computed(before: &Learned, input: &CutInput) -> Result<LearnedCut,
     window.spread = window.spread.max(whole);
     let aim = aim_on_tape(&window, TAPE)?;
     let chance = chance_within(input, aim, window.spread)?.careful;
-    Ok(told(input, &window, (aim, zero), chance))
+    Ok(told(input, &window, (aim, (zero, zero)), chance))
 }
 
 /// A cut as learned. Its window moved with what the trial wires showed, stretch counted, so the
@@ -81,18 +88,18 @@ pub(super) fn computed(before: &Learned, input: &CutInput) -> Result<LearnedCut,
 fn learned(
     input: &CutInput,
     window: &CutWindow,
-    moved: Millimetres,
+    moved: (Millimetres, Millimetres),
 ) -> Result<LearnedCut, WorkError> {
     let aim = aim_on_tape(window, TAPE)?;
     let chance = straight_chance(window, aim, window.spread);
     Ok(told(input, window, (aim, moved), chance))
 }
 
-/// A cut with its window.
+/// A cut with its window: its aim, by how much the window's middle moved and by what offset.
 fn told(
     input: &CutInput,
     window: &CutWindow,
-    (aim, moved): (Millimetres, Millimetres),
+    (aim, (moved, offset)): (Millimetres, (Millimetres, Millimetres)),
     chance: f64,
 ) -> LearnedCut {
     LearnedCut {
@@ -101,6 +108,7 @@ fn told(
         longest_mm: window.longest.value(),
         deduction_mm: (input.inside_to_inside - window.aim).value(),
         moved_mm: moved.value(),
+        offset_mm: offset.value(),
         spread_mm: window.spread.value(),
         chance,
         chance_words: shown_chance(chance),

@@ -35,6 +35,17 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
     }
     let odd = known.learned.questions.iter();
     let mut questions: Vec<String> = odd.map(|question| question.sentence.clone()).collect();
+    let lost = known.inputs.iter().zip(lines).filter(|(input, line)| {
+        let open = line.refused.is_none() && line.cut_done_mm.is_none();
+        input.is_some() && open && line.learned.is_none()
+    });
+    questions.extend(lost.map(|(_, line)| {
+        format!(
+            "{}: as learned no cut is left that catches by hand and keeps the reserve. Read the \
+             trial wire again, or use fittings with more thread.",
+            line.name
+        )
+    }));
     // With nothing left to cut, what the wire hung at changes no cut any more.
     if lines.iter().any(|line| line.cut_done_mm.is_none()) {
         questions.extend(known.readings.iter().filter_map(|read| read.unread.clone()));

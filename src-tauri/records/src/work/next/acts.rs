@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::checking::{defects, engage, evidence, finals, gap_checks, passes, raise, rechecks};
+use super::checking::{
+    defects, engage, evidence, finals, gap_checks, let_out, passes, raise, rechecks,
+};
 use super::making::{
     cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
     remake, sample, thread, trial,
@@ -74,6 +76,7 @@ pub(super) fn first(
         fit,
         read_trial,
         issue,
+        let_out,
         passes,
         finals,
         engage,

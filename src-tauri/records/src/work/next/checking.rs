@@ -105,6 +105,33 @@ pub(super) fn engage(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .collect()
 }
 
+/// Wires over what nothing may exceed: before anything else is tensioned.
+pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let upper = seen.readings.never_above_n.unwrap_or_default();
+    let lines = seen.readings.lines.iter();
+    lines
+        .filter_map(|line| Some((line, line.over()?)))
+        .map(|(line, over)| {
+            let mut one = act(
+                NextWhat::LetOut,
+                &format!("/{}", over.entry.short()),
+                Some(run.id),
+                line.subject,
+                format!(
+                    "Stop. Wire {} is over the upper tension of {upper:.0}\u{a0}N: {} N in {}. Let it \
+                     out, read it there again, and bring it to",
+                    line.name,
+                    over.newtons.unwrap_or_default(),
+                    over.bay_name
+                ),
+            );
+            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            one
+        })
+        .collect()
+}
+
 pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     seen.readings

@@ -4,11 +4,12 @@
 //! a design figure says that its factors are from memory.
 
 use mechanics::Megapascals;
-use mechanics::posts::{Section, design_bending, known_grade};
+use mechanics::posts::{DesignBending, Section, design_bending, known_grade};
 
 use super::OwnFigure;
 use crate::job::PostFacts;
 use crate::work::WorkError;
+use crate::work::convert::METAL_FROM_MPA;
 
 /// The bending strength on record for a post, else its grade's; none where neither is known.
 pub(super) fn own(
@@ -20,50 +21,52 @@ pub(super) fn own(
     };
     let grade = material.grade.as_deref().and_then(known_grade);
     let by_grade = grade.and_then(|g| Some((g, g.bending?)));
+    // The design rule is that of solid timber, which a tube is not.
+    let solid = match section {
+        Section::Rectangle { along, .. } => Some(along),
+        Section::Round { diameter } => Some(diameter),
+        Section::RectangularTube { .. } | Section::RoundTube { .. } => None,
+    };
     if let Some(stated) = material.bending_mpa {
+        let timber = grade.is_some() || material.modulus_mpa.is_some_and(|m| m < METAL_FROM_MPA);
         let origin = material.bending_origin.as_deref().map(str::trim);
         #[allow(clippy::cast_precision_loss)] // a few thousand MPa
-        return Ok(Some(OwnFigure {
-            strength_mpa: stated as f64,
-            origin: match origin.filter(|o| !o.is_empty()) {
-                Some(origin) => format!("bending strength, {origin}"),
-                None => "bending strength as recorded, origin not told".to_owned(),
-            },
-            design_mpa: None,
-            design_moment_nm: None,
-            design_origin: None,
-        }));
+        let strength = Megapascals(stated as f64);
+        let origin = match origin.filter(|o| !o.is_empty()) {
+            Some(origin) => format!("bending strength, {origin}"),
+            None => "bending strength as recorded, origin not told".to_owned(),
+        };
+        let Some(depth) = solid.filter(|_| timber) else {
+            return Ok(Some(OwnFigure {
+                strength_mpa: strength.value(),
+                origin,
+                design_mpa: None,
+                design_moment_nm: None,
+                design_origin: None,
+            }));
+        };
+        let origin = format!(
+            "{origin}; taken as characteristic: where the sheet says that it is for design, it is \
+             itself the figure for a pull that stays"
+        );
+        let design = design_bending(strength, section, depth)?;
+        return Ok(Some(figure_of(origin, strength, &design)));
     }
-    let Some((grade, strength)) = by_grade else {
+    let (Some((grade, strength)), Some(depth)) = (by_grade, solid) else {
         return Ok(None);
     };
-    // The design rule is that of solid timber, which a tube is not.
-    let depth = match section {
-        Section::Rectangle { along, .. } => along,
-        Section::Round { diameter } => diameter,
-        Section::RectangularTube { .. } | Section::RoundTube { .. } => return Ok(None),
-    };
     let design = design_bending(strength, section, depth)?;
-    Ok(Some(figure_of(
-        grade.name,
-        grade.document,
-        strength,
-        &design,
-    )))
+    let origin = format!(
+        "characteristic bending strength of grade {}, {}, read where another document quotes it",
+        grade.name, grade.document
+    );
+    Ok(Some(figure_of(origin, strength, &design)))
 }
 
-fn figure_of(
-    grade: &str,
-    document: &str,
-    strength: Megapascals,
-    design: &mechanics::posts::DesignBending,
-) -> OwnFigure {
+fn figure_of(origin: String, strength: Megapascals, design: &DesignBending) -> OwnFigure {
     OwnFigure {
         strength_mpa: strength.value(),
-        origin: format!(
-            "characteristic bending strength of grade {grade}, {document}, read where another \
-             document quotes it"
-        ),
+        origin,
         design_mpa: Some(design.strength.value()),
         design_moment_nm: Some(design.moment.value()),
         design_origin: Some(format!(

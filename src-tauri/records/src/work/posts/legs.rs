@@ -10,8 +10,9 @@ use super::{planned, rail_line, standing};
 use crate::ids::ItemId;
 use crate::job::things::angle_place;
 use crate::job::{Job, PostFacts, PostInRun, Run};
-use crate::model::values::PostRole;
+use crate::model::values::{PostRole, Shape};
 use crate::work::WorkError;
+use crate::work::convert::{fall_is_told, signed_slope, slope_of};
 use crate::work::inward::pulls;
 
 /// One run's wires as they leave the post on one side.
@@ -85,6 +86,12 @@ pub(super) fn legs(
 ) -> Result<Vec<Leg>, WorkError> {
     let facts = job.post(at.id);
     let mut found = sides(job, run, at, tension, origin, Some(Degrees(0.0)))?;
+    if run.shape == Shape::Raked && !fall_is_told(run) && at.role != PostRole::Corner {
+        missing.push(format!(
+            "Which way run {} falls is not told: its wires count as lifting post {}.",
+            run.name, at.name
+        ));
+    }
     if at.role == PostRole::Corner {
         let inside = angle(facts, &run.id.to_string());
         if inside.is_none() {
@@ -182,9 +189,13 @@ pub(super) fn sides(
     origin: &str,
     heading: Option<Degrees>,
 ) -> Result<Vec<Leg>, WorkError> {
-    let pulls = pulls(run, tension)?;
+    let mut pulls = pulls(run, tension)?;
     if pulls.is_empty() {
         return Ok(Vec::new());
+    }
+    let rises = rises_from(run, at)?;
+    for pull in &mut pulls {
+        pull.slope = rises;
     }
     let rail = match standing(job, run, at.id)? {
         Ok(found) => found.post.rail,
@@ -200,8 +211,28 @@ pub(super) fn sides(
         rail_at: rail_line(run)?,
         stiffness: rail.map(|r| r.stiffness),
     };
-    let count = if at.role == PostRole::Corner { 2 } else { 1 };
-    Ok(vec![leg; count])
+    if at.role != PostRole::Corner {
+        return Ok(vec![leg]);
+    }
+    let mut other = leg.clone();
+    for pull in &mut other.pulls {
+        pull.slope = -pull.slope;
+    }
+    Ok(vec![leg, other])
+}
+
+/// Slope of a run's wires as they leave a post: above zero where they rise from it. Where nobody told
+/// which way the run falls they count as rising, since what lifts a post asks more of its fixings; at a
+/// corner one side lifts and the other presses, and neither counts.
+fn rises_from(run: &Run, at: &PostInRun) -> Result<Degrees, WorkError> {
+    let is = |end: Option<&PostInRun>| end.is_some_and(|end| end.id == at.id);
+    let (first, last) = (is(run.posts.first()), is(run.posts.last()));
+    Ok(match (first, last) {
+        _ if !fall_is_told(run) => slope_of(run)?,
+        (true, _) => signed_slope(run)?,
+        (_, true) => -signed_slope(run)?,
+        _ => slope_of(run)?,
+    })
 }
 
 /// The angle at a place, where people agree on it.

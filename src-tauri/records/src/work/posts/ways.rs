@@ -21,6 +21,9 @@ pub(super) struct Stood {
     pub(super) stiffness_known: bool,
 }
 
+/// A step by which bases are told to lie lower than heights count from, metres.
+const LOWER_M: f64 = 0.1;
+
 /// The same with a right angle wherever none is told.
 pub(super) fn squared(of: &Stood, legs: &[&Leg]) -> Result<Vec<PostHeld>, WorkError> {
     let square: Vec<Leg> = legs
@@ -78,6 +81,11 @@ fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
         legs.iter().filter_map(|l| l.rail(as_prop)).collect()
     });
     let mut left_out = left_out(&of.post, &rails, &pulls);
+    left_out.push(format!(
+        "Heights count from the floor at the post, on a stair from the line of the nosings: for each \
+         100 mm that the base is fixed lower a free post carries {:.0} N·m more.",
+        demand.level_pull.value() * LOWER_M
+    ));
     if !of.stiffness_known {
         left_out.retain(|words| !words.contains("not turning"));
     }

@@ -101,6 +101,8 @@ pub struct Reading {
     pub replaced: bool,
     /// How it stands by itself; open for sound and hung phone, which are held against nothing.
     pub state: ReadingState,
+    /// Whether it is over what nothing may exceed; never for sound and hung phone.
+    pub over: bool,
 }
 
 /// A deflection under a hung mass, beside the document's table and the tension it tells.
@@ -128,6 +130,8 @@ pub struct DeflectionCheck {
     pub table_mass_kg: Option<f64>,
     /// In hand before that limit; below zero where it is over.
     pub margin_mm: Option<f64>,
+    /// Within that limit by less than the ruler leaves open: it may be over.
+    pub at_the_mark: bool,
     /// Tension that it tells, wire taken as gripped at the posts: the careful answer.
     pub gripped_n: Option<f64>,
     /// Least and most of that for half a millimetre of the ruler.
@@ -167,6 +171,9 @@ pub struct TensionLine {
     /// Lowest bay of what was read when the run was looked at again: the recheck, and what was read
     /// after it.
     pub last_recheck: Option<Reading>,
+    /// What it was left at on the visit before that, when it was looked at again then already: the lowest
+    /// bay, after any turn back. None where the readings at the set tension are what came before.
+    pub last_left: Option<Reading>,
     /// How the wire stands.
     pub state: ReadingState,
     /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
@@ -182,6 +189,14 @@ pub struct TensionLine {
 }
 
 impl TensionLine {
+    /// The highest of the readings that stand over what nothing may exceed; none where none is.
+    #[must_use]
+    pub fn over(&self) -> Option<&Reading> {
+        let newtons = |r: &&Reading| r.newtons.unwrap_or_default();
+        let over = self.readings.iter().filter(|r| r.over && !r.replaced);
+        over.max_by(|a, b| newtons(a).total_cmp(&newtons(b)))
+    }
+
     /// Whether the wire was read at its set tension or in a recheck, with a gauge or under a mass.
     #[must_use]
     pub fn is_read(&self) -> bool {
@@ -310,12 +325,7 @@ impl Tensions {
     /// Wires of which a reading stands that is over what nothing may exceed.
     #[must_use]
     pub fn over_upper(&self) -> Vec<u32> {
-        let Some(upper) = self.never_above_n else {
-            return Vec::new();
-        };
-        let over = |r: &Reading| r.counts && !r.replaced && r.newtons.is_some_and(|n| n > upper);
-        let lines = self.lines.iter();
-        let over = lines.filter(|l| l.readings.iter().any(over));
+        let over = self.lines.iter().filter(|l| l.over().is_some());
         over.map(|l| l.wire).collect()
     }
 

@@ -75,6 +75,7 @@ pub(super) fn deflections(
                 most_mm: most,
                 table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
                 margin_mm: most.map(|m| m - nm(read.nm).value()),
+                at_the_mark: most.is_some_and(|m| at_the_mark(m, nm(read.nm))),
                 gripped_n: tells.map(|t| t.gripped.tension.value()),
                 gripped_band_n: tells.and_then(|t| band(&t.gripped)),
                 sliding_n: tells.map(|t| t.sliding.tension.value()),
@@ -161,6 +162,12 @@ pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<val
     round
 }
 
+/// Whether a deflection is within the table's, and the ruler may put it over.
+fn at_the_mark(most: f64, deflection: Millimetres) -> bool {
+    let margin = Millimetres(most) - deflection;
+    margin.value() >= 0.0 && margin + Millimetres(1.0e-6) < RULER
+}
+
 /// The table's largest deflection, none where it has none; or why it can't be held against.
 fn limit(
     row: Option<&BayRow>,
@@ -205,6 +212,10 @@ fn deflection_words(
     tells: &Result<TensionFromDeflection, Untold>,
 ) -> String {
     let limit = match limit {
+        Ok(Some(most)) if at_the_mark(*most, nm(read.nm)) => format!(
+            " The table lets it be {most} mm at most: at the mark, half a millimetre of the ruler may \
+             put it over."
+        ),
         Ok(Some(most)) => format!(" The table lets it be {most} mm at most."),
         Ok(None) => String::new(),
         Err(why) => format!(" {why}"),

@@ -144,6 +144,30 @@ pub(super) fn lowest(
         .cloned()
 }
 
+/// Readings that lie closer than this are of one visit: half a day.
+const VISIT_MS: i64 = 12 * 3_600_000;
+
+/// Of the readings taken when the run was looked at again (`again`): the lowest that stood at the end of
+/// the newest visit before the one of this moment.
+pub(super) fn before(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    again: &[Hash],
+    at_ms: i64,
+) -> Option<Reading> {
+    let earlier = |r: &Reading| again.contains(&r.entry) && r.at_ms <= at_ms - VISIT_MS;
+    let all = taken.iter().filter(|t| t.counts_on(piece));
+    let newest = all
+        .map(|t| &t.reading)
+        .filter(|r| earlier(r))
+        .map(|r| r.at_ms)
+        .max()?;
+    lowest(job, taken, piece, |r| {
+        earlier(r) && r.at_ms > newest - VISIT_MS
+    })
+}
+
 /// Entries of the readings that may govern a wire.
 ///
 /// Lower passes are on the way up by plan; once the wire was read after them, only what aimed at the

@@ -4,9 +4,11 @@
 //! there, so that a later change of a tool or bay does not change what a person was told.
 
 use mechanics::deflection::TensionFromDeflection;
+use mechanics::tension::clear_to;
 use mechanics::{MechanicsError, Millimetres, Newtons};
 
 use super::deflections::{RULER, Untold, tells, with_band};
+use super::gauges::error_on;
 use crate::ids::ItemId;
 use crate::job::things::Tool;
 use crate::job::{Job, Run};
@@ -17,7 +19,7 @@ use crate::work::convert::{mn, nm, run_of, slope_of, strand_of};
 use crate::work::figures::Origin;
 use crate::work::lengths::inside;
 use crate::work::supports::clear_along;
-use crate::work::tension::{gauge_note, share};
+use crate::work::tension::{gauge_note, share, upper_of};
 use crate::work::{WorkError, words};
 
 fn number(name: &str, value: String, origin: &str) -> Number {
@@ -138,6 +140,45 @@ pub fn odd_deflection(
         }
         Err(_) => None,
     })
+}
+
+/// What to ask about a tension read with a gauge: one above the run's upper tension, or so near below it
+/// that the gauge's error may put it there. What was decided to be set may be shown.
+///
+/// # Errors
+/// When the run is unknown or a figure can't be.
+pub fn odd_tension(
+    job: &Job<'_>,
+    run: ItemId,
+    gauge: Option<ItemId>,
+    read: Force,
+) -> Result<Option<String>, WorkError> {
+    let run = run_of(job, run)?;
+    let Some(upper) = upper_of(job, run)? else {
+        return Ok(None);
+    };
+    let shows = Newtons(read.as_newtons());
+    if shows > upper {
+        return Ok(Some(format!(
+            "{} N is over the upper tension of {upper}. Stop. Is the reading right?",
+            shows.value()
+        )));
+    }
+    let tool = job.tools.iter().find(|t| Some(t.id) == gauge);
+    let Some((tool, error)) = tool.and_then(|t| Some((t, error_on(Some(t))?))) else {
+        return Ok(None);
+    };
+    let set = run.tensions.value().map(|t| mn(t.set_mn).min(upper));
+    let clear = clear_to(upper, error)?.max(set.unwrap_or_default());
+    Ok((shows > clear).then(|| {
+        format!(
+            "{} N on {} may be {} for what it errs, over the upper tension of {upper}. Stop. Is the \
+             reading right?",
+            shows.value(),
+            tool.name,
+            Newtons((shows * (1.0 + error)).value().ceil())
+        )
+    }))
 }
 
 /// The least that a wire of the run may not exceed, and what it is called: the upper tension that is

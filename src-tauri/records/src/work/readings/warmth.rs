@@ -28,9 +28,10 @@ pub(super) fn beside(job: &Job<'_>, run: &Run, lines: &mut [TensionLine]) -> Res
             last_pass,
             last_final,
             last_recheck,
+            last_left,
             ..
         } = line;
-        let told = [governing, last_pass, last_final, last_recheck];
+        let told = [governing, last_pass, last_final, last_recheck, last_left];
         for reading in readings.iter_mut().chain(told.into_iter().flatten()) {
             reading.warmth = of(reading, left, per_kelvin);
         }

@@ -1,29 +1,60 @@
 //! What the band of a recheck is made of: strand that settles, posts that creep, warmth.
 
 use mechanics::Kelvins;
-use mechanics::loss::{CREEP_AFTER_TWO_WEEKS, Loss, LossRange, STRETCH_TO_COME, TIMBER_CREEP};
+use mechanics::loss::{
+    CREEP_AFTER_TWO_WEEKS, Loss, LossRange, STRETCH_USUAL_MOST, TIMBER_CREEP, creep_share,
+};
 use mechanics::strand::EXPANSION_PER_KELVIN;
 
-use super::temperature;
+use super::{started, temperature};
 use crate::job::{Job, Run};
 use crate::model::context::Number;
-use crate::work::readings::{Reading, Tensions};
+use crate::work::convert::{METAL_FROM_MPA, strand_of};
+use crate::work::readings::{Reading, TensionLine, Tensions};
 
-/// Posts of a modulus from this up are of metal; metals lie far above, timber far below.
-const METAL_FROM_MPA: i64 = 30_000;
-/// Up to here the share of creep after two weeks counts, after it all of it.
-const SOON_DAYS: i64 = 30;
-const DAY_MS: i64 = 86_400_000;
+const DAY_MS: f64 = 86_400_000.0;
 /// All of the creep, as after years.
 const IN_ALL: f64 = 1.0;
 
 /// Most that is lost until the first recheck and in all, after years; the temperature not counted.
 pub(super) fn lasting(job: &Job<'_>, run: &Run) -> (LossRange, LossRange) {
-    let creep = creep(&creeps(job, run));
+    let (creep, stretch) = (creep(&creeps(job, run)), stretch(job, run).most);
     (
-        range(creep, CREEP_AFTER_TWO_WEEKS, 0.0),
-        range(creep, IN_ALL, 0.0),
+        range(stretch, creep, CREEP_AFTER_TWO_WEEKS, 0.0),
+        range(stretch, creep, IN_ALL, 0.0),
     )
+}
+
+/// Permanent stretch still to come after tensioning: from none to all of it.
+struct Stretch {
+    most: f64,
+    origin: String,
+}
+
+/// The strand's own figure; where that is assumed or nobody told where it is from, no less than is
+/// usual at most.
+fn stretch(job: &Job<'_>, run: &Run) -> Stretch {
+    let usual = Stretch {
+        most: STRETCH_USUAL_MOST,
+        origin: "assumed, the most that is usual".to_owned(),
+    };
+    let Some((_, figures)) = strand_of(job, run) else {
+        return usual;
+    };
+    #[allow(clippy::cast_precision_loss)] // parts per million
+    let own = figures.stretch_ppm as f64 / 1e6;
+    let origin = figures.stretch_origin.trim();
+    let assumed = origin.is_empty() || origin.to_lowercase().starts_with("assumed");
+    if assumed && own < usual.most {
+        return usual;
+    }
+    Stretch {
+        most: own,
+        origin: match origin {
+            "" => "as recorded, origin not told".to_owned(),
+            told => told.to_owned(),
+        },
+    }
 }
 
 /// Final creep of the end posts, least and most.
@@ -41,16 +72,20 @@ struct Creeps {
     not_told: Vec<String>,
 }
 
-/// Least and most that is lost until the run was looked at again: what the bands are made of.
+/// Least and most that each wire lost between being left and being looked at again, from the bottom:
+/// what the bands are made of.
 pub(super) fn by_now(
     job: &Job<'_>,
     run: &Run,
     read: &Tensions,
     made_of: &mut Vec<Number>,
     notes: &mut Vec<String>,
-) -> LossRange {
-    let late = days(read).is_some_and(|days| days > SOON_DAYS);
-    let share = if late { IN_ALL } else { CREEP_AFTER_TWO_WEEKS };
+) -> Vec<LossRange> {
+    let days: Vec<f64> = read.lines.iter().map(days).collect();
+    let longest = days.iter().copied().fold(0.0, f64::max);
+    let late = longest > FORTNIGHT_DAYS;
+    let share = creep_share(longest);
+    let stretch = stretch(job, run);
     let posts = creeps(job, run);
     let creep = creep(&posts);
     let warmer = warmer(read);
@@ -63,12 +98,8 @@ pub(super) fn by_now(
     };
     number(
         "strand settles by",
-        format!(
-            "{:.0} to {:.0} parts per million",
-            STRETCH_TO_COME.0 * 1e6,
-            STRETCH_TO_COME.1 * 1e6
-        ),
-        "assumed",
+        format!("0 to {:.0} parts per million", stretch.most * 1e6),
+        &stretch.origin,
     );
     let percent = |share: f64| {
         let of = |creep: f64| creep * share * 100.0;
@@ -82,7 +113,12 @@ pub(super) fn by_now(
                 percent(share),
                 percent(IN_ALL)
             ),
-            _ => format!("{} of their movement", percent(share)),
+            (true, true) => format!(
+                "{} of their movement in {longest:.0} days, {} after years",
+                percent(share),
+                percent(IN_ALL)
+            ),
+            (false, _) => format!("{} of their movement", percent(share)),
         },
         if posts.timber {
             "assumed for timber outdoors, from memory"
@@ -108,8 +144,13 @@ pub(super) fn by_now(
                 .to_owned(),
         ),
     }
-    range(creep, share, warmer.unwrap_or(0.0))
+    let kelvins = warmer.unwrap_or(0.0);
+    let of = |days: &f64| range(stretch.most, creep, creep_share(*days), kelvins);
+    days.iter().map(of).collect()
 }
+
+/// Up to here the share of creep after two weeks counts.
+const FORTNIGHT_DAYS: f64 = 14.5;
 
 fn creeps(job: &Job<'_>, run: &Run) -> Creeps {
     let mut found = Creeps {
@@ -130,7 +171,7 @@ fn creeps(job: &Job<'_>, run: &Run) -> Creeps {
 }
 
 /// The temperature is counted on the side where it errs to the careful one.
-fn range(creep: (f64, f64), share: f64, kelvins: f64) -> LossRange {
+fn range(stretch: f64, creep: (f64, f64), share: f64, kelvins: f64) -> LossRange {
     // Between posts that do not move at all and ones that grow as the wire does.
     let of = |stretch, post_creep, moves: bool| Loss {
         stretch,
@@ -139,25 +180,23 @@ fn range(creep: (f64, f64), share: f64, kelvins: f64) -> LossRange {
         warmer_by: Kelvins(kelvins),
     };
     LossRange {
-        least: of(STRETCH_TO_COME.0, creep.0 * share, kelvins < 0.0),
-        most: of(STRETCH_TO_COME.1, creep.1 * share, kelvins > 0.0),
+        least: of(0.0, creep.0 * share, kelvins < 0.0),
+        most: of(stretch, creep.1 * share, kelvins > 0.0),
     }
 }
 
 fn warmer(read: &Tensions) -> Option<f64> {
-    let of = |reading: &Option<Reading>| {
-        let reading = reading.as_ref()?;
-        reading.wire_c.or(reading.air_c)
-    };
-    let then = temperature(read, |line| of(&line.last_final))?;
-    Some(temperature(read, |line| of(&line.last_recheck))? - then)
+    let of = |reading: Option<&Reading>| reading.and_then(|r| r.wire_c.or(r.air_c));
+    let then = temperature(read, |line| of(started(line)))?;
+    Some(temperature(read, |line| of(line.last_recheck.as_ref()))? - then)
 }
 
-fn days(read: &Tensions) -> Option<i64> {
-    let newest = |of: fn(&crate::work::readings::TensionLine) -> &Option<Reading>| {
-        let all = read.lines.iter().filter_map(|line| of(line).as_ref());
-        all.map(|reading| reading.at_ms).max()
+/// Days from being left to being looked at; none for a wire that was not.
+fn days(line: &TensionLine) -> f64 {
+    let (Some(left), Some(again)) = (started(line), line.last_recheck.as_ref()) else {
+        return 0.0;
     };
-    let (left, again) = (newest(|l| &l.last_final)?, newest(|l| &l.last_recheck)?);
-    Some((again - left) / DAY_MS)
+    #[allow(clippy::cast_precision_loss)] // milliseconds of a lifetime
+    let days = (again.at_ms - left.at_ms) as f64 / DAY_MS;
+    days.max(0.0)
 }

@@ -15,7 +15,7 @@ use crate::work::WorkError;
 use crate::work::convert::{mm, mn, no_slope, slope_of, strand_of};
 use crate::work::frame::frame;
 use crate::work::lengths::inside;
-use crate::work::tensioning::Laid;
+use crate::work::tensioning::Decided;
 
 /// Set tensions beyond this many times the required one are no answer.
 const MOST_TIMES: f64 = 20.0;
@@ -45,9 +45,9 @@ pub(in crate::work) struct SetWith {
 }
 
 impl Losing {
-    /// Of a run that is laid out for tensioning.
-    pub(in crate::work) fn of(job: &Job<'_>, laid: &Laid<'_>) -> Self {
-        Self::with(job, laid.run, laid.frame.clone())
+    /// Of a run whose tension is decided.
+    pub(in crate::work) fn of(job: &Job<'_>, decided: &Decided<'_>) -> Self {
+        Self::with(job, decided.run, decided.frame.clone())
     }
 
     fn with(job: &Job<'_>, run: &Run, frame: Frame) -> Self {
@@ -65,13 +65,7 @@ impl Losing {
         job: &Job<'_>,
         run: &Run,
     ) -> Result<Result<Self, String>, WorkError> {
-        let Some((_, strand)) = strand_of(job, run) else {
-            return Ok(Err("Choose the strand".to_owned()));
-        };
-        let Some(lengths) = lengths(run)? else {
-            return Ok(Err(format!("Measure the wires of run {}", run.name)));
-        };
-        Ok(frame(job, run, &lengths, mn(strand.ea_mn))?.map(|f| Self::with(job, run, f)))
+        Ok(frame_before(job, run)?.map(|frame| Self::with(job, run, frame)))
     }
 
     /// What is lost with every wire at this tension.
@@ -124,6 +118,21 @@ impl Losing {
         }
         Ok(None)
     }
+}
+
+/// The frame of a run whose wires are not cut, not decided yet, or not of a kind that cuts are worked
+/// out for; what is missing where it can't be told.
+pub(in crate::work) fn frame_before(
+    job: &Job<'_>,
+    run: &Run,
+) -> Result<Result<Frame, String>, WorkError> {
+    let Some((_, strand)) = strand_of(job, run) else {
+        return Ok(Err("Choose the strand".to_owned()));
+    };
+    let Some(lengths) = lengths(run)? else {
+        return Ok(Err(format!("Measure the wires of run {}", run.name)));
+    };
+    frame(job, run, &lengths, mn(strand.ea_mn))
 }
 
 /// Length of each wire from post to post: as measured, else as the posts stand; none where neither

@@ -6,8 +6,8 @@ use mechanics::tension::room as between;
 use super::later::SetWith;
 use super::{BandState, ComeBack, RecheckLine};
 use crate::work::WorkError;
-use crate::work::readings::Tensions;
-use crate::work::tensioning::Laid;
+use crate::work::readings::{Reading, TensionLine, Tensions};
+use crate::work::tensioning::Decided;
 
 /// When to come back; common practice.
 pub(super) const WHEN: &str =
@@ -20,12 +20,30 @@ pub(super) fn yearly(in_all: Newtons, required: Newtons) -> String {
     )
 }
 
-const WEEK_MS: i64 = 7 * 86_400_000;
+const DAY_MS: i64 = 86_400_000;
+const WEEK_MS: i64 = 7 * DAY_MS;
 
-/// One to two weeks after the last reading at the set tension.
+const YEAR_MS: i64 = 365 * DAY_MS;
+
+/// One to two weeks after the last reading at the set tension; a year after the newest recheck, once
+/// every wire was looked at again no sooner than in the days about the first week's end.
 pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
-    let finals = read.lines.iter().filter_map(|l| l.last_final.as_ref());
-    let last = finals.map(|reading| reading.at_ms).max()?;
+    let newest = |of: fn(&TensionLine) -> Option<&Reading>| {
+        let all = read.lines.iter().filter_map(of);
+        all.map(|reading| reading.at_ms).max()
+    };
+    let left = newest(|l| l.last_final.as_ref());
+    let again = newest(|l| l.last_recheck.as_ref());
+    let done = |again: &i64| left.is_none_or(|left| again - left >= WEEK_MS - DAY_MS);
+    let mut readings = read.lines.iter().filter(|l| l.is_read());
+    let all = readings.all(|l| l.last_recheck.is_some());
+    if let Some(again) = again.filter(done).filter(|_| all) {
+        return Some(ComeBack {
+            from_ms: again + YEAR_MS - 2 * WEEK_MS,
+            to_ms: again + YEAR_MS,
+        });
+    }
+    let last = left?;
     Some(ComeBack {
         from_ms: last + WEEK_MS,
         to_ms: last + 2 * WEEK_MS,
@@ -35,19 +53,19 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
 /// What does not fit under the upper tension, the least set tension that leaves what is required
 /// told beside.
 pub(super) fn room(
-    laid: &Laid<'_>,
+    decided: &Decided<'_>,
     required: Newtons,
     least: Option<SetWith>,
 ) -> Result<Vec<String>, WorkError> {
-    let room = between(required, laid.upper, laid.error)?;
-    let percent = laid.error * 100.0;
+    let room = between(required, decided.upper, decided.error)?;
+    let percent = decided.error * 100.0;
     let mut warnings = Vec::new();
     if !room.enough {
         warnings.push(format!(
             "{required} ÷ (1 − {percent:.0} %) is {}; the upper {} lets the gauge show at most {}: \
              no room even without later loss. A closer support, or parts with a higher limit, would \
              make room.",
-            room.clear_from, laid.upper, room.clear_to
+            room.clear_from, decided.upper, room.clear_to
         ));
         return Ok(warnings);
     }
@@ -58,18 +76,18 @@ pub(super) fn room(
         ));
         return Ok(warnings);
     };
-    let lost = Newtons(laid.shown_most(loss)?);
+    let lost = Newtons(decided.shown_most(loss)?);
     if set > room.clear_to {
         warnings.push(format!(
             "With up to {lost} lost by the first recheck, {set} would have to be set; the upper {} lets the \
              gauge show at most {}: come back and turn again.",
-            laid.upper, room.clear_to
+            decided.upper, room.clear_to
         ));
-    } else if set > laid.set {
+    } else if set > decided.set {
         warnings.push(format!(
             "With up to {lost} lost by the first recheck, {set} would keep every wire clear of {required}; \
              {} is set: come back in time.",
-            laid.set
+            decided.set
         ));
     }
     Ok(warnings)
@@ -93,6 +111,22 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
         )
     });
     format!("{} reads {read} N; {why}.{turn}", line.name)
+}
+
+/// A wire over the upper tension.
+pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> String {
+    let turn = line.turn.map_or_else(
+        || "Let it out".to_owned(),
+        |turn| {
+            let by = turn_words(turn.turns, turn.flats);
+            format!("Let it out about {by}, to {}", decided.set)
+        },
+    );
+    format!(
+        "Stop: {} shows {over} N, over the upper tension of {}. {turn}, and read it again where it was \
+         read.",
+        line.name, decided.upper
+    )
 }
 
 /// A wire that shows more than it can.

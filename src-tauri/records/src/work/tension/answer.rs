@@ -112,6 +112,8 @@ pub struct TensionPlan {
     pub decided_upper_n: Option<f64>,
     /// Passes as decided.
     pub decided_passes_n: Vec<f64>,
+    /// What the temperature does, which no figure here counts, in one sentence; none without a strand.
+    pub temperature: Option<String>,
     /// What does not fit, each in a plain sentence.
     pub issues: Vec<String>,
     /// Set tension above the upper one.

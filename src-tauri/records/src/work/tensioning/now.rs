@@ -40,7 +40,7 @@ pub(in crate::work) struct State {
 
 /// Readings of passes are taken as what each wire was brought to, one after the other. Once a wire
 /// was read in a final round or a recheck, the least that stands of it counts, as it governs the
-/// wire elsewhere.
+/// wire elsewhere; where a reading stands over what nothing may exceed, that one.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
     let mut passes: Vec<(&Reading, usize)> = Vec::new();
@@ -65,6 +65,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     for ((line, now), from) in read.lines.iter().zip(&mut now).zip(&mut from) {
         let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
         let read = line.least_n.filter(|_| line.readings.iter().any(after));
+        let read = line.over().and_then(|over| over.newtons).or(read);
         if let Some(newtons) = read {
             *now = Newtons(newtons);
             *from = NowFrom::Read;

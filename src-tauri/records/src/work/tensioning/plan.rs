@@ -193,7 +193,7 @@ fn thread(
     let Some(cut) = line.cut_done_mm.or(issued).or(open) else {
         return Ok(None);
     };
-    let moved = learned.map_or(0.0, |cut| cut.moved_mm);
+    let moved = learned.map_or(0.0, |cut| cut.offset_mm);
     let engaged = engaged(input, Millimetres(cut))? - Millimetres(moved);
     let free = laid.lengths.get(place).copied().unwrap_or_default();
     let needs = turn_in + free * input.constructional_stretch;
@@ -252,7 +252,8 @@ fn engaged(input: &CutInput, cut: Millimetres) -> Result<Millimetres, WorkError>
     Ok(step * ((cut - at_none) / (at_step - at_none)))
 }
 
-/// Flats that bring a wire alone to a tension; none where it is there.
+/// Flats that bring a wire alone to a tension; none where it is there. Let out is only what is over the
+/// upper tension: a pass leaves what is above its own.
 pub(in crate::work) fn alone(
     laid: &Laid<'_>,
     now: &[Newtons],
@@ -260,6 +261,7 @@ pub(in crate::work) fn alone(
     to: Newtons,
 ) -> Result<Option<super::TurnIn>, WorkError> {
     let turn = laid.turn(turn_alone(&laid.frame, now, place, to)?);
-    let there = turn.back || turn.turns + turn.flats == 0;
+    let over = now.get(place).is_some_and(|now| *now > laid.upper);
+    let there = (turn.back && !over) || turn.turns + turn.flats == 0;
     Ok((!there).then_some(turn))
 }
