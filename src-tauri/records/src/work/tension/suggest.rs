@@ -60,6 +60,10 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         least,
         ..Suggestion::default()
     };
+    if let Some(room) = from.room {
+        // What is more than the gauge may show is no tension to set.
+        found.least = least.filter(|least| room.enough && *least <= room.clear_to);
+    }
     let (Some(limit), Some(room), None) = (from.limit, from.room, &from.none_while) else {
         found.words = from.none_while.unwrap_or_default();
         return Ok(found);
