@@ -188,8 +188,14 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
     }
     blocks.extend(asked::tables(
         reading,
-        &[Topic::BarrierNeeded, Topic::Height, Topic::Pool],
+        &[
+            Topic::BarrierNeeded,
+            Topic::Height,
+            Topic::Handrail,
+            Topic::Pool,
+        ],
     ));
+    blocks.extend(asked::besides(reading));
     blocks.extend(asked::attribution(reading));
     super::section(
         reading,
