@@ -6,7 +6,7 @@ use records::model::values::{Evidence, ProbeResult};
 use records::work::{OpeningTold, Topic, openings_of_post, openings_of_run};
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, asked, words};
+use super::{Block, Fact, Row, Section, asked, said, words};
 
 pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -195,7 +195,7 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
             Topic::Pool,
         ],
     ));
-    blocks.extend(asked::besides(reading));
+    blocks.extend(said::besides(reading));
     blocks.extend(asked::attribution(reading));
     super::section(
         reading,

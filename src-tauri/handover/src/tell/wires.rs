@@ -7,7 +7,7 @@ use records::model::values::{CrimpResult, Evidence, PressedSize, Turns};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, asked, by_wires, cautions, cuts, holes, section, words};
+use super::{Block, Row, Section, by_wires, cautions, cuts, holes, said, section, words};
 
 pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -340,7 +340,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
             blocks.push(Block::head(format!("Run {}", run.name)));
         }
         if !rows.is_empty() {
-            let (wire_end_out, said) = asked::most_end_out(reading, run);
+            let (wire_end_out, by_whom) = said::most_end_out(reading, run);
             blocks.push(Block::table(
                 &[
                     "Wires",
@@ -354,7 +354,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 &[1.4, 1.0, 1.2, 1.0, 1.6, 1.2, 2.0],
                 by_wires(rows),
             ));
-            blocks.push(Block::remark(said));
+            blocks.push(Block::remark(by_whom));
         }
         blocks.extend(thin.iter().map(|end| {
             Block::text(format!(

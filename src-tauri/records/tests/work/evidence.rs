@@ -1,4 +1,5 @@
 //! What the handover lacks: there, waived with a reason, lacking.
+//! One file past 400 lines, since every item is asked for on the same measured job.
 
 use records::ids::{Hash, ItemId};
 use records::model::context::{CrimpRead, Shows};
