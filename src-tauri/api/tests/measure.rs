@@ -105,6 +105,20 @@ fn nothing_is_read_of_what_the_layout_does_not_have_even_when_a_person_says_yes(
     assert_eq!(error.code, api::ErrorCode::NotFound, "{}", error.message);
     assert!(error.message.contains("not in the layout"));
     read(bay(&a1, &a2), "1380", false).unwrap();
+    // Which laser or tape read the bay stands with it.
+    let fields = json!([{"field": "name", "value": "L-1"}, {"field": "kind", "value": "laser"}]);
+    let laser = id(&ann.call(
+        "addThing",
+        json!({"job": job, "thing": "tool", "fields": fields}),
+    ));
+    let with_laser = json!({"job": job, "bay": bay(&a1, &a2), "length": {"text": "1381"},
+        "along": "level", "instrument": "laser", "tool": laser});
+    ann.call("measureBay", with_laser);
+    let told = ann.call("readSubject", json!({"job": job, "subject": bay(&a1, &a2)}));
+    assert!(
+        told.to_string().contains(&format!("\"tool\":\"{laser}\"")),
+        "{told}"
+    );
     // 1410 mm are 55.5 in.
     let error = read(bay(&a2, &a3), "55.5", false).unwrap_err();
     assert_eq!(error.code, api::ErrorCode::Questioned);

@@ -298,8 +298,8 @@ fn a_set_tension_without_room_for_error_or_later_loss_is_asked_about() {
     let plan = site.ask("tensionPlan");
     let loss = plan["laterLossN"].as_f64().unwrap();
     assert!((50.0..500.0).contains(&loss), "{loss}");
-    let least = plan["leastSetN"].as_f64().unwrap();
-    assert!(least >= (1330.0 + loss) / 0.96 && least > 1500.0, "{least}");
+    // (1330 + loss) ÷ 0.96 is more than the 1730 N that the gauge may show.
+    assert_eq!(plan["leastSetN"], Value::Null);
     // Over the years timber creeps five times what it does in two weeks.
     let in_all = plan["laterLossInAllN"].as_f64().unwrap();
     assert!(in_all > 2.0 * loss, "{in_all}");

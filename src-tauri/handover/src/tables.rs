@@ -3,6 +3,7 @@
 //! Invariant: a number stands as a number with its unit in the column's name; a text of people is
 //! a text cell, whatever it starts with. Every line of a disputed value is a row of its own.
 
+mod checks;
 mod computed;
 mod rows;
 
@@ -11,6 +12,7 @@ use records::model::values::Length;
 
 use crate::{Left, Originals, Source};
 
+pub(crate) use checks::{crimps, ends, hung, samples, tools};
 pub(crate) use computed::{holes, take_off};
 pub(crate) use rows::{cuts, gaps, lengths, openings, parts, tensions};
 
@@ -68,7 +70,12 @@ pub(crate) fn tables(source: &Source<'_>, left: &Originals) -> Vec<Table> {
         tensions(job),
         gaps(job),
         openings(job),
+        hung(job),
+        samples(job),
+        crimps(job),
+        ends(job),
         parts(job),
+        tools(job),
         take_off(job),
         holes(job),
         hash_index(source, left),

@@ -214,10 +214,25 @@ pub struct RuleWarning {
     pub cite: Cite,
 }
 
+/// What of a run a note asks for, where it is about one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub enum NoteAbout {
+    /// The handrail of a stair.
+    Handrail,
+    /// Where a run that turns is tensioned, and where it is read.
+    Corner,
+    /// How far a wire's end may stand out of its swage: half the strand's diameter.
+    WireEnd,
+}
+
 /// Something else the document or the trade says, in our own words.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct RuleNote {
+    /// What of a run it asks for; none where it is to be known and asks nothing of one run.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<NoteAbout>,
     /// One sentence.
     pub text: String,
     /// Source.
@@ -311,6 +326,12 @@ pub fn fall_reaches(rule: &FallRule, fall: Millimetres) -> bool {
         Threshold::AtLeast => fall >= limit,
         Threshold::MoreThan => fall > limit,
     }
+}
+
+/// What the set says on this in words, where it does.
+#[must_use]
+pub fn note(set: &RuleSet, about: NoteAbout) -> Option<&RuleNote> {
+    set.notes.iter().find(|note| note.about == Some(about))
 }
 
 /// The least height over a surface, where the set states one.

@@ -497,3 +497,38 @@ fn a_low_spot_comes_with_its_bay() {
     };
     assert_eq!(spots, [spot]);
 }
+
+#[test]
+fn a_bay_comes_with_its_tool_and_a_wall_end_with_its_figures() {
+    let text = String::from_utf8(fixture("demo/survey.json")).unwrap();
+    let bay = r#""clear": 1410, "along": "level", "instrument": "tape""#;
+    let wall = r#""name": "A6","#;
+    assert!(text.contains(bay) && text.contains(wall));
+    let text = text.replace(bay, &format!(r#"{bay}, "tool": "G-02""#));
+    let support = r#""support": {"kind": "wallEnd", "substrate": "brick", "embedment": "90 mm", "edge": 120},"#;
+    let text = text.replace(wall, &format!("{wall} {support}"));
+    let mut device = Device::founder("ann");
+    let (planned, _) = import(&mut device, text.as_bytes(), true);
+    assert_eq!(planned.problems, Vec::new());
+    with_job(&mut device, |job| {
+        let bays = job.runs.iter().flat_map(|run| &run.bays);
+        let read = bays.flat_map(|bay| &bay.readings).flat_map(|f| &f.tips);
+        let tools: Vec<_> = read.filter_map(|t| t.with.as_ref()?.tool).collect();
+        assert_eq!(tools, [job.tools[0].id]);
+        let supports = job.posts.iter().filter_map(|post| post.support.as_ref());
+        let wall = supports.last().unwrap();
+        assert_eq!(
+            (wall.embedment_nm, wall.edge_nm),
+            (Some(90_000_000), Some(120_000_000))
+        );
+    });
+    // A tool that the job does not have is named, and the bay waits for it.
+    let unknown = text.replace(r#""tool": "G-02""#, r#""tool": "G-99""#);
+    let (planned, _) = import(&mut Device::founder("ben"), unknown.as_bytes(), true);
+    assert_eq!(planned.problems.len(), 1, "{:?}", planned.problems);
+    assert!(
+        planned.problems[0].path.ends_with(".tool"),
+        "{:?}",
+        planned.problems
+    );
+}

@@ -72,7 +72,7 @@ fn settled(
         ..of.clone()
     };
     questions.extend(plan.question_required(of.required_mn));
-    questions.extend(plan.question_set(of.required_mn, of.set_mn)?);
+    questions.extend(plan.question_set(of)?);
     if !confirmed && !questions.is_empty() {
         let asked = questions.join(" ");
         let question = format!("{asked} Keep it all the same?");

@@ -68,25 +68,19 @@ pub(crate) fn bay(
     job: BookId,
     bay: Subject,
     request: &MeasureBay,
-    length: Length,
+    (length, with): (Length, &BayRead),
 ) -> Result<Acted, ApiError> {
     if !matches!(bay, Subject::Bay(..)) {
         return Err(ApiError::invalid("That is not a bay."));
     }
     question_bay(&record.job(job)?, &bay, length, request.confirmed)?;
-    let with = BayRead {
-        entered: Some(request.length.entered()),
-        along: request.along,
-        instrument: request.instrument,
-        reason: None,
-    };
     let mut act = Act::default();
     act.claim(
         fields::BAY_CLEAR,
         bay,
         "",
         Some(&length),
-        &with,
+        with,
         Earlier::over(hashes(&request.over)?),
     )?;
     act.record(record, job)

@@ -1,6 +1,6 @@
 //! Reading lengths: wires inside to inside, and bays.
 
-use records::model::context::LengthRead;
+use records::model::context::{BayRead, LengthRead};
 use records::model::entered::{self, LengthUnit};
 use records::model::values::{Along, Faces, Instrument, Length, PostState, Purpose};
 use records::subject::Subject;
@@ -195,6 +195,10 @@ pub struct MeasureBay {
     pub along: Along,
     /// With what.
     pub instrument: Instrument,
+    /// Which of the job's tools, where it is one.
+    #[serde(default)]
+    #[ts(optional)]
+    pub tool: Option<String>,
     /// Entries that it corrects or settles.
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<String>>")]
@@ -205,11 +209,26 @@ pub struct MeasureBay {
     pub confirmed: bool,
 }
 
+impl MeasureBay {
+    /// The clear distance and what stands beside it.
+    fn read(&self) -> Result<(Length, BayRead), ApiError> {
+        let with = BayRead {
+            entered: Some(self.length.entered()),
+            along: self.along,
+            instrument: self.instrument,
+            tool: self.tool.as_deref().map(item).transpose()?,
+            reason: None,
+        };
+        Ok((self.length.length()?, with))
+    }
+}
+
 /// Records the clear distance between two posts, face to face.
 pub fn measure_bay(app: &App, request: MeasureBay) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let bay: Subject = request.bay.parse()?;
-    let length = request.length.length()?;
-    let acted = acts::measure::bay(&mut app.record(), job, bay, &request, length)?;
+    let (length, with) = request.read()?;
+    let read = (length, &with);
+    let acted = acts::measure::bay(&mut app.record(), job, bay, &request, read)?;
     Ok(Recorded::of(&acted))
 }

@@ -136,12 +136,13 @@ fn sample(stage: &mut Stage<'_>) -> Result<String, ApiError> {
     stage.at("2026-10-26T12:25")?;
     let size = json!({"firstNm": 6_300_000, "secondNm": 6_320_000});
     let (press, die) = (stage.id("press P-1")?, stage.id("die D-6")?);
+    let batch = stage.id("terminals M6")?;
     let answer = stage.on_job(
         BEN,
         "addSampleCrimp",
         json!({"sample": {"pullMn": 3_700_000, "heldS": 60, "markMovedNm": 0, "result": "good",
                 "left": size, "right": size},
-            "with": {"piece": 1, "press": press, "die": die}}),
+            "with": {"piece": 1, "press": press, "die": die, "batch": batch}}),
     )?;
     let job = format!("job:{}", stage.job);
     stage.pictures(
@@ -191,7 +192,9 @@ fn crimps(
 ) -> Result<(), ApiError> {
     let post = stage.post(post)?;
     let result = if reject.is_some() { "reject" } else { "good" };
-    let mut request = json!({"wires": wires, "post": post, "result": result, "sample": sample});
+    let batch = stage.id("terminals M6")?;
+    let mut request = json!({"wires": wires, "post": post, "result": result, "sample": sample,
+        "batch": batch});
     if let (Some(why), Some(map)) = (reject, request.as_object_mut()) {
         map.insert("reason".into(), json!(why));
     }

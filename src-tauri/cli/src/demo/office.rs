@@ -85,6 +85,7 @@ fn reason(key: &str) -> &'static str {
         "massCheck" | "massCheckPicture" => "the 2 kg check was made on run A alone",
         "openingPicture" => "the probe was pictured in run A alone; every bay was checked with it",
         "endPost" => "only A6, where the runs meet, was pictured close",
+        "leftSafePicture" => "told to the owner on the day; no picture was taken",
         "defectafter" => "freed inside the post: nothing to see; the wire was read again",
         _ => "not pictured on the day",
     }

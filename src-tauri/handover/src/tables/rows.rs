@@ -9,11 +9,11 @@ use records::model::values::{Arrival, BatchKind, Force};
 use super::{Cell, Table};
 use crate::tell::words;
 
-fn newtons(force: Force) -> Cell {
+pub(super) fn newtons(force: Force) -> Cell {
     Cell::Number(force.as_newtons())
 }
 
-fn number(n: impl Into<i64>) -> Cell {
+pub(super) fn number(n: impl Into<i64>) -> Cell {
     // Counts and small integers only.
     Cell::Number(f64::from(i32::try_from(n.into()).unwrap_or(i32::MAX)))
 }
@@ -28,12 +28,12 @@ fn standing(standing: Standing) -> &'static str {
 /// Columns that every table ends with.
 const WHO: [&str; 4] = ["standing", "person", "when", "entry"];
 
-fn head(own: &[&'static str]) -> Vec<&'static str> {
+pub(super) fn head(own: &[&'static str]) -> Vec<&'static str> {
     own.iter().chain(&WHO).copied().collect()
 }
 
 /// One row for each word that stands on a fact.
-fn each<T, C>(
+pub(super) fn each<T, C>(
     job: &Job<'_>,
     fact: &Fact<T, C>,
     own: impl Fn(Option<&T>, Option<&C>) -> Vec<Cell>,
@@ -55,13 +55,13 @@ fn entry(id: &Hash) -> Cell {
     id.to_string().into()
 }
 
-fn tool(job: &Job<'_>, id: Option<ItemId>) -> Cell {
+pub(super) fn tool(job: &Job<'_>, id: Option<ItemId>) -> Cell {
     id.and_then(|id| job.tools.iter().find(|t| t.id == id))
         .map(|t| t.name.clone())
         .into()
 }
 
-fn post(run: &Run, id: &ItemId) -> Cell {
+pub(super) fn post(run: &Run, id: &ItemId) -> Cell {
     run.posts
         .iter()
         .find(|p| p.id == *id)
@@ -69,7 +69,7 @@ fn post(run: &Run, id: &ItemId) -> Cell {
         .into()
 }
 
-fn bay(run: &Run, place: &str) -> Cell {
+pub(super) fn bay(run: &Run, place: &str) -> Cell {
     run.bays
         .iter()
         .find(|b| {
@@ -97,7 +97,12 @@ pub(crate) fn lengths(job: &Job<'_>) -> Table {
                         value.copied().into(),
                         purpose.into(),
                         with.map_or("", |w| words::post_state(w.posts)).into(),
+                        with.map_or("", |w| words::faces(w.faces)).into(),
+                        with.and_then(|w| w.proud_nm).map(mm).into(),
+                        Cell::Empty,
                         with.map_or("", |w| words::instrument(w.instrument)).into(),
+                        tool(job, with.and_then(|w| w.tool)),
+                        with.and_then(|w| w.spread_nm).map(mm).into(),
                         with.and_then(|w| w.entered.clone()).into(),
                     ]
                 }));
@@ -113,7 +118,12 @@ pub(crate) fn lengths(job: &Job<'_>) -> Table {
                         value.copied().into(),
                         "bay".into(),
                         Cell::Empty,
+                        Cell::Empty,
+                        Cell::Empty,
+                        with.map_or("", |w| words::along(w.along)).into(),
                         with.map_or("", |w| words::instrument(w.instrument)).into(),
+                        tool(job, with.and_then(|w| w.tool)),
+                        Cell::Empty,
                         with.and_then(|w| w.entered.clone()).into(),
                     ]
                 }));
@@ -130,7 +140,12 @@ pub(crate) fn lengths(job: &Job<'_>) -> Table {
             "length_mm",
             "purpose",
             "posts",
+            "faces",
+            "proud_mm",
+            "along",
             "instrument",
+            "tool",
+            "spread_mm",
             "as_typed",
         ]),
         rows,
@@ -185,7 +200,7 @@ pub(crate) fn cuts(job: &Job<'_>) -> Table {
     }
 }
 
-fn mm(nm: i64) -> records::model::values::Length {
+pub(super) fn mm(nm: i64) -> records::model::values::Length {
     records::model::values::Length { nm }
 }
 
@@ -227,11 +242,13 @@ pub(crate) fn tensions(job: &Job<'_>) -> Table {
                         value.map_or(Cell::Empty, |f| newtons(*f)),
                         with.map_or("", |w| words::stage(w.stage)).into(),
                         with.and_then(|w| w.pass).map_or(Cell::Empty, number),
+                        with.and_then(|w| w.repeat).map_or(Cell::Empty, number),
                         with.map_or("", |w| words::method(w.method)).into(),
                         tool(job, with.and_then(|w| w.gauge)),
                         with.and_then(|w| w.raw.clone()).into(),
                         celsius(with.and_then(|w| w.air_cdeg)),
                         celsius(with.and_then(|w| w.wire_cdeg)),
+                        with.and_then(|w| w.sun).map_or("", words::sun).into(),
                         with.and_then(|w| w.chart.clone()).into(),
                         edge(with, |told| told.least_mn),
                         edge(with, |told| told.most_mn),
@@ -255,11 +272,13 @@ pub(crate) fn tensions(job: &Job<'_>) -> Table {
             "tension_n",
             "stage",
             "pass",
+            "repeat",
             "method",
             "gauge",
             "scale",
             "air_c",
             "wire_c",
+            "sun",
             "chart",
             "from_n",
             "to_n",
@@ -334,6 +353,7 @@ pub(crate) fn openings(job: &Job<'_>) -> Table {
                         Cell::Empty,
                         Cell::Empty,
                         Cell::Empty,
+                        Cell::Empty,
                     ]
                 }));
             }
@@ -351,6 +371,7 @@ pub(crate) fn openings(job: &Job<'_>) -> Table {
             "probe_mm",
             "push_n",
             "result",
+            "moment",
             "remark",
         ]),
         rows,
@@ -374,6 +395,9 @@ fn opening(
         with.and_then(|w| w.push_mn)
             .map_or(Cell::Empty, |mn| newtons(Force { mn })),
         value.and_then(|v| v.result).map_or("", words::probe).into(),
+        with.and_then(|w| w.moment)
+            .map_or("", words::moment_of)
+            .into(),
         with.and_then(|w| w.remark.clone()).into(),
     ]
 }
@@ -396,12 +420,19 @@ pub(crate) fn parts(job: &Job<'_>) -> Table {
                 b.grade.clone().into(),
                 b.heat.clone().into(),
                 b.reel.clone().into(),
+                b.lay.clone().into(),
+                b.thread.clone().into(),
+                b.left_mark.clone().into(),
+                words::date(b.promised.as_ref()).into(),
                 b.metres
                     .map_or(Cell::Empty, |m| Cell::Number(m.as_mm() / 1000.0)),
                 b.ordered.map_or(Cell::Empty, number),
                 arrival.map_or(Cell::Empty, |a| number(a.counted_left + a.counted_right)),
                 of_hand(|a| a.counted_left),
                 of_hand(|a| a.counted_right),
+                handed.map(|a| words::yes(a.tried)).into(),
+                arrival.and_then(|a| a.short).map_or(Cell::Empty, number),
+                arrival.and_then(|a| a.wrong).map_or(Cell::Empty, number),
                 arrival.map(|a| a.remark.clone()).into(),
             ]
         })
@@ -415,11 +446,18 @@ pub(crate) fn parts(job: &Job<'_>) -> Table {
             "grade",
             "heat",
             "reel",
+            "lay",
+            "thread",
+            "left_mark",
+            "promised",
             "metres",
             "ordered_each",
             "counted",
             "counted_left",
             "counted_right",
+            "hands_tried",
+            "short",
+            "wrong",
             "remark",
         ],
         rows,

@@ -305,6 +305,9 @@ fn place(f: &Finding, run: &Run) -> String {
         _ if f.place != *name => f.place.clone(),
         Topic::BarrierNeeded => format!("fall beside run {name}"),
         Topic::Height => format!("height of run {name}"),
+        Topic::Handrail => format!("handrail of run {name}"),
+        Topic::Corner => format!("corners of run {name}"),
+        Topic::WireEnd => format!("wire ends of run {name}"),
         _ => format!("run {name}"),
     }
 }
@@ -366,7 +369,8 @@ pub(super) fn source(source: &work::Source) -> String {
         SourceStatus::Read => "read in the document",
         SourceStatus::SecondHand => "read where another document quotes it",
         SourceStatus::Memory => "from memory, to be checked",
-        SourceStatus::CommonPractice => "common practice",
+        // No document says it.
+        SourceStatus::CommonPractice => return "common practice".to_owned(),
         SourceStatus::Own => "changed or entered by the users of the set",
     };
     format!(

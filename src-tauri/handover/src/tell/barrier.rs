@@ -19,9 +19,9 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         let drawn = drawing::drawing(run, states);
         // A rake is drawn to one scale: it needs the height, and smaller letters beside it.
         let (height, text) = if run.shape == Shape::Raked {
-            (80.0, 2.1)
+            (62.0, 2.1)
         } else {
-            (58.0, 2.5)
+            (46.0, 2.5)
         };
         let paper = Paper {
             width: 172.0,
@@ -168,7 +168,13 @@ fn readings(reading: &Reading<'_>, bay: &Bay) -> String {
         .iter()
         .map(|f| {
             let with = f.told().and_then(|t| t.with.as_ref());
-            let how = with.map_or("", |w| words::instrument(w.instrument));
+            let tool = with.and_then(|w| w.tool);
+            let tool = tool.and_then(|id| reading.job.tools.iter().find(|t| t.id == id));
+            let instrument = with.map_or("", |w| words::instrument(w.instrument));
+            let how = tool.map_or_else(
+                || instrument.to_owned(),
+                |tool| format!("{instrument} {}", tool.name),
+            );
             let value = if bay.readings.len() > 1 || f.blocks() {
                 format!("{} ", reading.say(f, |l| words::bare_mm(l.nm)))
             } else {

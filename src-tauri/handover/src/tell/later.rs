@@ -34,18 +34,13 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
     let Some((first, in_all)) = later.loss_n.zip(later.loss_in_all_n) else {
         return blocks;
     };
+    let set = later.set_n.map(newtons).unwrap_or_default();
     blocks.push(Block::text(format!(
-        "Expected to be lost later, of the wire that loses most: up to {} by the first recheck, up to {} in all over the years, were it never turned again.",
+        "Expected to be lost later, set to {set}, of the wire that loses most: up to {} by the first recheck, up to {} in all over the years, were it never turned again.",
         newtons(first),
         newtons(in_all)
     )));
-    if let Some((by_then, for_years)) = later.least_set_n.zip(later.least_set_in_all_n) {
-        blocks.push(Block::text(format!(
-            "To stay clear of what is required, {} would have to be set until the first recheck, {} for all that comes.",
-            newtons(by_then),
-            newtons(for_years)
-        )));
-    }
+    blocks.extend(least(later).map(Block::text));
     blocks.extend(
         later
             .warnings
@@ -62,6 +57,27 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run) -> Vec<Block> {
     told.extend(later.notes.iter().cloned());
     blocks.push(Block::remark(told.join(" ")));
     blocks
+}
+
+/// The least that would have to be set beside the most that may be; where none may be, the warnings
+/// and the words on the next recheck say so.
+fn least(later: &work::Recheck) -> Option<String> {
+    let most = later.most_set_n?;
+    let told = [
+        (later.least_set_n, "until the first recheck"),
+        (later.least_set_in_all_n, "without any recheck"),
+    ];
+    let told: Vec<String> = told
+        .into_iter()
+        .filter_map(|(least, until)| Some(format!("{} {until}", newtons(least?))))
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "To stay clear of what is required, at least {} would have to be set; the upper tension lets the gauge show at most {}.",
+            told.join(", "),
+            newtons(most)
+        )
+    })
 }
 
 /// What was asked before the tensions were decided, and answered yes.

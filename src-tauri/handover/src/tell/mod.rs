@@ -23,6 +23,7 @@ mod parts;
 mod posts;
 mod reading;
 mod rounds;
+mod said;
 mod signed;
 mod summary;
 mod tension;

@@ -6,7 +6,7 @@ use records::model::values::{Evidence, ProbeResult};
 use records::work::{OpeningTold, Topic, openings_of_post, openings_of_run};
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, asked, words};
+use super::{Block, Fact, Row, Section, asked, said, words};
 
 pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -188,8 +188,14 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
     }
     blocks.extend(asked::tables(
         reading,
-        &[Topic::BarrierNeeded, Topic::Height, Topic::Pool],
+        &[
+            Topic::BarrierNeeded,
+            Topic::Height,
+            Topic::Handrail,
+            Topic::Pool,
+        ],
     ));
+    blocks.extend(said::besides(reading));
     blocks.extend(asked::attribution(reading));
     super::section(
         reading,

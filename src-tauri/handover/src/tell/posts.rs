@@ -58,6 +58,11 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
             let support = post.support.as_ref().map_or_else(String::new, |s| {
                 let mut parts = vec![words::support(s.kind).to_owned()];
                 parts.extend(s.substrate.clone());
+                parts.extend(s.embedment_nm.map(|nm| format!("{} deep", words::mm(nm))));
+                parts.extend(
+                    s.edge_nm
+                        .map(|nm| format!("{} from the edge", words::mm(nm))),
+                );
                 parts.extend(
                     s.counts_as_post
                         .map(|c| format!("counts as a post for the table: {}", words::yes(c))),

@@ -6,7 +6,7 @@ use mechanics::Newtons;
 use records::ids::ItemId;
 use records::job::Run;
 use records::model::fields;
-use records::model::values::{Shape, Tensions};
+use records::model::values::{Force, Shape, Tensions};
 use records::work;
 
 use super::reading::Reading;
@@ -82,7 +82,10 @@ fn origins(reading: &Reading<'_>) -> Option<String> {
     for run in &reading.job.runs {
         if let Some(t) = run.tensions.value() {
             tell(format!("required from {}", t.required_origin), &run.name);
-            tell(format!("upper from {}", t.upper_origin), &run.name);
+            tell(
+                format!("upper from {}", upper_origin(reading, run, t)),
+                &run.name,
+            );
         }
     }
     let sentence = |(origin, runs): &(String, Vec<&str>)| {
@@ -91,6 +94,24 @@ fn origins(reading: &Reading<'_>) -> Option<String> {
     };
     let sentences: Vec<String> = told.iter().map(sentence).collect();
     (!sentences.is_empty()).then(|| sentences.join(" "))
+}
+
+/// Where an upper tension is from; where it is the known limit rounded down, with that limit.
+pub(super) fn upper_origin(reading: &Reading<'_>, run: &Run, decided: &Tensions) -> String {
+    let origin = &decided.upper_origin;
+    let asked = reading.found.asked(run).and_then(|a| a.as_ref().ok());
+    let known = asked.and_then(|a| a.tension.upper_n.zip(a.tension.upper_exact_n));
+    let upper = Force {
+        mn: decided.upper_mn,
+    }
+    .as_newtons();
+    match known {
+        Some((shown, exact)) if shown == upper && exact > upper => format!(
+            "{origin}; {} rounded down to what the gauge tells",
+            Newtons(exact)
+        ),
+        _ => origin.clone(),
+    }
 }
 
 fn facts(reading: &Reading<'_>) -> Block {

@@ -2,10 +2,10 @@
 
 use records::job::Run;
 use records::model::values::{Evidence, Stage};
-use records::work;
+use records::work::{self, Topic};
 
 use super::reading::Reading;
-use super::{Block, Row, Section, by_wires, cautions, later, rounds, words};
+use super::{Block, Row, Section, asked, by_wires, cautions, later, rounds, summary, words};
 
 pub(super) fn section(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -23,6 +23,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
         blocks.extend(left_out.map(Block::remark));
         beside_the_rounds(reading, run, &mut blocks);
     }
+    blocks.extend(asked::tables(reading, &[Topic::Corner]));
     blocks.push(Block::remark(
         "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
     ));
@@ -47,7 +48,7 @@ fn decision(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
             t.required_origin,
             words::newtons(t.set_mn),
             words::newtons(t.upper_mn),
-            t.upper_origin,
+            summary::upper_origin(reading, run, t),
             passes.join(" / ")
         )
     });

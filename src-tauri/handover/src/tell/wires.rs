@@ -7,7 +7,7 @@ use records::model::values::{CrimpResult, Evidence, PressedSize, Turns};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, by_wires, cautions, cuts, holes, section, words};
+use super::{Block, Row, Section, by_wires, cautions, cuts, holes, said, section, words};
 
 pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -294,6 +294,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
             continue;
         };
         let mut rows = Vec::new();
+        let most_out = work::most_end_out(reading.job, run);
         let thin = work::thin_threads(reading.job, run);
         for wire in &run.wires {
             for end in [left, right] {
@@ -319,7 +320,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 let far = out
                     .iter()
                     .flat_map(|f| f.values())
-                    .any(|l| far_out(reading, run, l.nm));
+                    .any(|out| most_out.is_some_and(|most| *out > most));
                 rows.push((
                     wire.number,
                     Row::of([
@@ -339,19 +340,21 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
             blocks.push(Block::head(format!("Run {}", run.name)));
         }
         if !rows.is_empty() {
+            let (wire_end_out, by_whom) = said::most_end_out(reading, run);
             blocks.push(Block::table(
                 &[
                     "Wires",
                     "End",
                     "Mark hidden",
                     "Nut tight",
-                    "Wire end out",
+                    &wire_end_out,
                     "Thread left",
                     "Turned in",
                 ],
-                &[1.4, 1.0, 1.2, 1.0, 1.2, 1.2, 2.0],
+                &[1.4, 1.0, 1.2, 1.0, 1.6, 1.2, 2.0],
                 by_wires(rows),
             ));
+            blocks.push(Block::remark(by_whom));
         }
         blocks.extend(thin.iter().map(|end| {
             Block::text(format!(
@@ -370,19 +373,6 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::Engagement],
     )
-}
-
-/// Whether a wire's end stands out of the swage by more than half the strand's diameter.
-fn far_out(reading: &Reading<'_>, run: &Run, out_nm: i64) -> bool {
-    let strand = reading
-        .job
-        .strands
-        .iter()
-        .find(|s| Some(s.id) == run.strand);
-    let diameter = strand
-        .and_then(|s| s.figures.as_ref())
-        .map(|f| f.diameter_nm);
-    diameter.is_some_and(|d| out_nm.saturating_mul(2) > d)
 }
 
 /// What was looked at before the second ends of a run were pressed.

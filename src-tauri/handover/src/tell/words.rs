@@ -5,8 +5,8 @@ use records::entry::At;
 use records::job::Standing;
 use records::model::context::{Number, Told};
 use records::model::values::{
-    BatchKind, CallBackCause, Condition, CrimpResult, Day, EndKind, Evidence, Force, Hand,
-    Instrument, LaserReference, Length, Method, Moment, OpeningKind, PostState, ProbeResult,
+    Along, BatchKind, CallBackCause, Condition, CrimpResult, Day, EndKind, Evidence, Faces, Force,
+    Hand, Instrument, LaserReference, Length, Method, Moment, OpeningKind, PostState, ProbeResult,
     RailJoint, Stage, Sun, SupportKind, Surface, TakenOutFor, ToolKind,
 };
 use records::work::CutsFrom;
@@ -186,6 +186,8 @@ words! {
     end(EndKind) { Insert => "insert", Turnbuckle => "turnbuckle", FixedEnd => "fixed end", ThroughBolt => "through-bolt", WallPlate => "wall plate", Eye => "eye" }
     hand(Hand) { Left => "LH", Right => "RH" }
     post_state(PostState) { Loose => "posts loose", Fixed => "posts fixed", RailOn => "rail on", InsertsIn => "inserts in" }
+    faces(Faces) { PostFaces => "post faces", InsertFaces => "insert faces" }
+    along(Along) { Level => "level", Slope => "along the slope" }
     instrument(Instrument) { Tape => "tape", Laser => "laser", Template => "template", Drawing => "drawing", Other => "other" }
     stage(Stage) { Pass => "pass", Final => "final", Recheck => "recheck" }
     method(Method) { Gauge => "gauge", HungMass => "hung mass", Sound => "sound", HungPhone => "hung phone" }

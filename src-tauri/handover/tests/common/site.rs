@@ -279,6 +279,7 @@ fn run_a(site: &mut Site, posts: &[ItemId]) -> ItemId {
             entered: Some(format!("{clear}")),
             along: Along::Level,
             instrument: Instrument::Tape,
+            tool: None,
             reason: None,
         };
         site.one(told(

@@ -125,6 +125,15 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
     let part = section(&text, "Engagement of the threads", "Tension");
     assert!(part.contains("Nut tight"), "{part}");
     assert!(part.contains("yes yes 1.7 mm"), "{part}");
+    // Half of 3.2 mm stands beside it, with the clause.
+    for told in [
+        "Wire end out, at most",
+        "1.6 mm",
+        "by more than half the wire's diameter. Source: ABCB",
+        "11.3.6, explanatory note (read in the document)",
+    ] {
+        assert!(part.contains(told), "{told} in {part}");
+    }
     // 29.5 of the 30 mm that the stud has: told as the fitting set asks, there and on the first page.
     let thin = "29.5 mm of thread left showing leaves 0.5 mm engaged, and the fitting set asks at least 8 mm";
     assert!(

@@ -1,13 +1,13 @@
 //! What is expected to be lost later, what was asked about it, and readings that turning overtook.
 
 use records::model::context::{Number, OnPiece, Told};
-use records::model::fields::{RUN_TENSIONS, WIRE_TURNS};
-use records::model::values::Turns;
-use records::subject::Subject;
+use records::model::fields::{FITTING_EFFICIENCY, RUN_TENSIONS, STRAND_FIGURES, WIRE_TURNS};
+use records::model::values::{Efficiency, StrandFigures, Turns};
+use records::subject::{ItemKind, Subject};
 use records::work;
 
 use crate::common::site::{self, Built};
-use crate::common::told;
+use crate::common::{claim, told};
 use crate::told::{flat, section};
 
 /// Decides the run's tensions anew, as they stand, after a question that was answered yes.
@@ -53,8 +53,11 @@ fn later_loss_stands_beside_the_tension_and_on_the_first_page() {
     let text = flat(&mut built);
     let part = section(&text, "9 Tension", "10 Openings");
     for words in [
+        format!("Expected to be lost later, set to {:.0} N,", later.set_n.unwrap()),
         format!("up to {first:.0} N by the first recheck, up to {in_all:.0} N in all over the years"),
-        format!("{:.0} N would have to be set until the first recheck", later.least_set_n.unwrap()),
+        // No figure above what the gauge may show under the upper tension.
+        "No set tension within the upper 1800 N".to_owned(),
+        "no set tension within the upper 1800 N makes room for that: only the yearly recheck".to_owned(),
         "Come back one to two weeks after tensioning".to_owned(),
         "Expected, not read. Made of: strand settles by".to_owned(),
         "(assumed)".to_owned(),
@@ -62,6 +65,8 @@ fn later_loss_stands_beside_the_tension_and_on_the_first_page() {
     ] {
         assert!(part.contains(&words), "{words} in {part}");
     }
+    assert_eq!((later.least_set_n, later.least_set_in_all_n), (None, None));
+    assert!(!part.contains("would have to be set"), "{part}");
     assert_eq!(text.matches("leaves no room.").count(), 1);
     let open = section(&text, "Open", "Signed");
     let hand = (least - must_show).abs();
@@ -98,4 +103,38 @@ fn readings_that_turning_overtook_are_open() {
     assert!(open.contains(line), "{open}");
     let part = section(&text, "9 Tension", "10 Openings");
     assert!(part.contains(&format!("! {line}.")), "{part}");
+}
+
+/// 8500 N × 0.65 ÷ 3 are 1841.7 N, of which a gauge of 4 % tells 1800.
+#[test]
+fn an_upper_tension_below_its_limit_says_that_it_was_rounded_down() {
+    let mut built = site::build("Deck and stair");
+    let (strand, set, figures) = built.site.with(|source| {
+        let strand = &source.job.strands[0];
+        let set = source.job.fitting_sets[0].id;
+        (strand.id, set, strand.figures.clone().unwrap())
+    });
+    let rounded = "rounded down to what the gauge tells";
+    assert!(!flat(&mut built).contains(rounded));
+    let strand = Subject::Item(ItemKind::Strand, strand);
+    let over = built.site.tips(&strand, STRAND_FIGURES.name, "");
+    let told = StrandFigures {
+        breaking_mn: Some(8_500_000),
+        ..figures
+    };
+    let mut draft = claim(STRAND_FIGURES, &strand, &told);
+    draft.over = over;
+    built.site.one(draft);
+    let efficiency = Efficiency {
+        permille: 650,
+        factor_percent: 300,
+    };
+    let set = Subject::Item(ItemKind::FittingSet, set);
+    built.site.one(claim(FITTING_EFFICIENCY, &set, &efficiency));
+    let text = flat(&mut built);
+    let line = format!("8500 N × 0.65 ÷ 3; 1841.7 N {rounded}");
+    for (from, to) in [("1 Summary", "Open"), ("9 Tension", "10 Openings")] {
+        let part = section(&text, from, to);
+        assert!(part.contains(&line), "{line} in {part}");
+    }
 }

@@ -19,6 +19,7 @@ mod later;
 mod looked_over;
 mod pages;
 mod stands;
+mod tables;
 mod template;
 mod told;
 
@@ -146,7 +147,12 @@ fn the_document_bears_the_marks_of_pdf_a_3b() {
         "tension-readings.csv",
         "gap-checks.csv",
         "openings.csv",
+        "hung-mass.csv",
+        "sample-crimps.csv",
+        "crimps.csv",
+        "ends.csv",
         "parts.csv",
+        "tools.csv",
         "hash-index.csv",
     ] {
         assert!(list.contains(name), "{name} in {list}");

@@ -130,6 +130,7 @@ fn a_drawing_stands_on_the_page_of_its_bays() {
         entered: None,
         along: Along::Level,
         instrument: Instrument::Tape,
+        tool: None,
         reason: None,
     };
     // The table of run A grows from try to try, so that the page ends at another place of run B.

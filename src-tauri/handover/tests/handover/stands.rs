@@ -89,6 +89,7 @@ fn findings_stand_in_their_sections_and_what_to_ask_first_on_the_first_page() {
         "{openings}"
     );
     let heights = section(&text, "11 Heights", "12 Views");
+    assert!(!heights.contains("handrail of run A"), "{heights}");
     for told in [
         // Asked, found, in hand: height 1000 / 1020, fall 1000 / 4500.
         "height of run A 1000 mm 1020 mm +20 mm",
@@ -96,6 +97,11 @@ fn findings_stand_in_their_sections_and_what_to_ask_first_on_the_first_page() {
         "Pool boundary: other rules apply",
         "To be confirmed by:",
         "(read in the document)",
+        // What the set says in words, of the stair alone and besides.
+        "handrail of run B – – – A stair has a handrail on one side at 865 mm or more",
+        "What the rule set says besides",
+        "X in a table stands for not allowed",
+        "Tension is looked at again after one to two weeks, then yearly. Source: common practice.",
     ] {
         assert!(heights.contains(told), "{told} in {heights}");
     }
@@ -357,6 +363,7 @@ fn the_first_page_tells_of_a_bay_without_a_figure_and_of_a_decision_below_the_ta
         entered: None,
         along: Along::Level,
         instrument: Instrument::Tape,
+        tool: None,
         reason: None,
     };
     let mut draft = told(BAY_CLEAR, &long, "", &mm(2600.0), &read);

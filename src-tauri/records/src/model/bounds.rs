@@ -63,6 +63,8 @@ const BOUNDS: &[Bound] = {
         of(S::Post, "pull", "atNm", (1, 10 * METRE)),
         of(S::Post, "pull", "movedNm", (1, METRE)),
         of(S::Post, "base", "bolts", (0, 1_000)),
+        of(S::Post, "support", "embedmentNm", (1, 10 * METRE)),
+        of(S::Post, "support", "edgeNm", (1, 100 * METRE)),
         of(S::Bay, "lowSpot", "levelNm", (-100 * METRE, 100 * METRE)),
         of(S::Bay, "lowSpot", "fromLeftNm", (0, 1_000 * METRE)),
         of(S::Post, "base", "spacingNm", (1, 10 * METRE)),

@@ -65,6 +65,10 @@ pub struct BayRead {
     pub along: Along,
     /// With what.
     pub instrument: Instrument,
+    /// Which tool, where it is one of the job's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub tool: Option<ItemId>,
     /// Why it was changed or withdrawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,

@@ -92,6 +92,8 @@ pub(crate) struct BayRow {
     pub(crate) to: String,
     pub(crate) clear: Length,
     pub(crate) with: crate::model::context::BayRead,
+    /// Name of the tool.
+    pub(crate) tool: Option<String>,
     /// The lowest floor between the posts, with what was typed.
     pub(crate) low_spot: Option<(crate::model::values::LowSpot, String)>,
 }

@@ -74,6 +74,17 @@ pub(super) fn thread_left(job: &Job<'_>, wire: &Wire, end: ItemId) -> Vec<Length
     found.iter().flat_map(|f| f.values()).copied().collect()
 }
 
+/// Most that a wire's end may stand out of its swage: half the strand's diameter; none while that is
+/// not told.
+#[must_use]
+pub fn most_end_out(job: &Job<'_>, run: &Run) -> Option<Length> {
+    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand)?;
+    let figures = strand.figures.as_ref()?;
+    Some(Length {
+        nm: figures.diameter_nm / 2,
+    })
+}
+
 /// Wires of a run of whose present piece anybody who stands says that an end is not as it should be.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct EndsAtFault {
@@ -90,11 +101,8 @@ pub struct EndsAtFault {
 /// What stands of the ends of a run that is not as it should be.
 #[must_use]
 pub fn ends_at_fault(job: &Job<'_>, run: &Run) -> EndsAtFault {
-    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand);
-    let diameter = strand
-        .and_then(|s| s.figures.as_ref())
-        .map(|f| f.diameter_nm);
-    let far = |out: &Length| diameter.is_some_and(|d| out.nm.saturating_mul(2) > d);
+    let most = most_end_out(job, run);
+    let far = |out: &Length| most.is_some_and(|most| *out > most);
     let named = |at_fault: &dyn Fn(&Wire) -> bool| {
         let wires = run.wires.iter().filter(|w| at_fault(w));
         wires.map(|w| w.number).collect()

@@ -173,6 +173,16 @@ fn turning(run: &Run) -> impl Iterator<Item = &PostInRun> {
     between.filter(|post| post.role == PostRole::Corner)
 }
 
+/// Names of the posts at which a run turns; one of unknown or disputed angle is one of them.
+pub(super) fn turns_at(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let turns = |post: &&PostInRun| {
+        let bend = bend(job, run, post, &mut Vec::new());
+        bend.is_none_or(|bend| bend.turn_deg >= STRAIGHT)
+    };
+    let found = turning(run).filter(turns);
+    found.map(|post| post.name.clone()).collect()
+}
+
 /// How the run turns at a post; none where people differ on it.
 fn bend(job: &Job<'_>, run: &Run, post: &PostInRun, notes: &mut Vec<String>) -> Option<Bend> {
     let (subject, place) = (Subject::post(post.id).to_string(), run.id.to_string());

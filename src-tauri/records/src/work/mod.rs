@@ -60,7 +60,7 @@ pub use as_built::{
     OpeningTold, opening_before, openings_of_post, openings_of_run, openings_read_again,
 };
 pub use basis::{Decision, sign_off_basis, tension_basis};
-pub use checked::{EndsAtFault, ends_at_fault};
+pub use checked::{EndsAtFault, ends_at_fault, most_end_out};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
@@ -94,7 +94,7 @@ pub use odd_tools::{odd_probe, odd_temperatures, odd_tool};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
-    RuleSetNote, Topic, Verdict, before_ordering,
+    RuleSetNote, RuleWords, Topic, Verdict, before_ordering,
 };
 pub use posts::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,

@@ -6,6 +6,7 @@
 mod answer;
 mod layout;
 mod openings;
+mod said;
 mod unmeasured;
 
 use mechanics::assessment::{self, Assessment, BayDemand, assess};
@@ -23,7 +24,7 @@ use crate::model::fields;
 use crate::subject::Subject;
 pub use answer::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
-    RuleSetNote, Topic, Verdict,
+    RuleSetNote, RuleWords, Topic, Verdict,
 };
 pub(in crate::work) use openings::{named as named_opening, probe_passed};
 
@@ -39,6 +40,7 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         run_name: run.name.clone(),
         rule_set: None,
         findings: Vec::new(),
+        rule_words: Vec::new(),
         bays: Vec::new(),
         tension: plan(job, run, Asked::default())?,
         posts: Vec::new(),
@@ -48,11 +50,14 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
     if let Some(set) = rules::rules(job)? {
         answer.rule_set = Some(note(job, &set));
         let view = layout::view(job, run)?;
+        answer.rule_words = said::besides(&set, view.seen.is_some());
         notes.extend(view.notes.iter().cloned());
         if let Some(seen) = &view.seen {
             let assessed = assess(&set, &seen.layout)?;
             answer.findings = findings(run, seen, &assessed);
             openings::name_untold_rail(job, run, &mut answer.findings);
+            let said = said::findings(job, run, &set, seen);
+            answer.findings.extend(said);
             let asked = asked_of(&set, seen, &assessed);
             answer.bays.clone_from(&asked.rows);
             answer.tension = plan(job, run, asked)?;

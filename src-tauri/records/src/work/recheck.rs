@@ -12,6 +12,7 @@ mod tell;
 
 use mechanics::Newtons;
 use mechanics::loss::expected_later;
+use mechanics::tension::room;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -23,6 +24,7 @@ use super::tensioning::{Decided, Laid, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::context::Number;
+use later::SetWith;
 pub(super) use later::{Losing, frame_before};
 
 /// How a wire stands against the band that is expected of it.
@@ -94,15 +96,22 @@ pub struct Recheck {
     pub run_name: String,
     /// What is missing before anything can be told; none where nothing is.
     pub missing: Option<String>,
+    /// Set tension decided, of which the losses below are told.
+    pub set_n: Option<f64>,
+    /// Most that the gauge may show while no wire is above the upper tension; none where nothing is
+    /// required.
+    pub most_set_n: Option<f64>,
     /// Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
     /// after, at the set tension decided; rounded up to what the gauge can tell.
     pub loss_n: Option<f64>,
     /// Least set tension that leaves the required one: (required + what is lost at that very
-    /// tension) ÷ (1 − gauge error), rounded up; none where no tension does.
+    /// tension) ÷ (1 − gauge error), rounded up; none where that is more than may be set, which the
+    /// warnings say then.
     pub least_set_n: Option<f64>,
     /// Most that it is expected to lose in all, after years, were it never turned again.
     pub loss_in_all_n: Option<f64>,
-    /// Least set tension that would leave it clear without a yearly recheck; none where none does.
+    /// Least set tension that would leave it clear without a yearly recheck; none where that is more
+    /// than may be set, which `when` says then.
     pub least_set_in_all_n: Option<f64>,
     /// What leaves no room under the upper tension, each in one sentence.
     pub warnings: Vec<String>,
@@ -132,6 +141,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         run: run.id,
         run_name: run.name.clone(),
         missing: None,
+        set_n: None,
+        most_set_n: None,
         loss_n: None,
         least_set_n: None,
         loss_in_all_n: None,
@@ -170,17 +181,23 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     // What the temperature does comes back, so a set tension makes no room for it.
     let losing = Losing::of(job, decided);
     let lost = losing.at(decided.set)?;
+    told.set_n = Some(decided.set.value());
     told.loss_n = Some(decided.shown_most(lost.first)?);
     told.loss_in_all_n = Some(decided.shown_most(lost.in_all)?);
     if let Some(required) = read.must_show_n.map(Newtons) {
-        let least = losing.least_set(required, decided.error)?;
+        let room = room(required, decided.upper, decided.error)?;
+        told.most_set_n = Some(room.clear_to.value());
+        // What is more than the gauge may show is no tension to set.
+        let may_be_set = |least: &SetWith| room.enough && least.set <= room.clear_to;
+        let least = losing.least_set(required, decided.error)?.filter(may_be_set);
         told.least_set_n = least.map(|least| least.set.value());
-        told.warnings = tell::room(decided, required, least)?;
+        told.warnings = tell::room(decided, &losing, required, &room, least)?;
         let in_all = losing.least_in_all(required, decided.error)?;
+        let in_all = in_all.filter(may_be_set);
         told.least_set_in_all_n = in_all.map(|least| least.set.value());
         if in_all.is_none_or(|least| least.set > decided.set) {
             let most = Newtons(decided.shown_most(lost.in_all)?);
-            told.when = tell::yearly(most, required);
+            told.when = tell::yearly(decided, most, required, in_all.is_some());
         }
     }
     for (place, (line, range)) in read.lines.iter().zip(&ranges).enumerate() {

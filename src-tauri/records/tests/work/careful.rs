@@ -25,6 +25,7 @@ fn clear(s: &mut Scene, left: &str, right: &str, length: f64, along: Along) {
         entered: None,
         along,
         instrument: Instrument::Tape,
+        tool: None,
         reason: None,
     };
     s.say(fields::BAY_CLEAR, &bay, "", mm(length), Some(read));

@@ -229,6 +229,8 @@ fn ends_and_corners_that_no_cut_is_computed_for_are_refused_in_words() {
                 counts_as_post: None,
                 confirmed_by: None,
                 substrate: None,
+                embedment_nm: None,
+                edge_nm: None,
             };
             let post = Subject::post(s.post("A6"));
             s.say(fields::POST_SUPPORT, &post, "", glass, None);

@@ -36,6 +36,7 @@ mod pushed;
 mod readings;
 mod refusals;
 mod repeats;
+mod said;
 mod scene;
 mod slips;
 mod sphere;

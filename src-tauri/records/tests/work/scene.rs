@@ -222,6 +222,7 @@ impl Scene {
             entered: None,
             along: Along::Level,
             instrument: Instrument::Laser,
+            tool: None,
             reason: None,
         };
         self.say(fields::BAY_CLEAR, &bay, "", mm(length), Some(read));

@@ -21,6 +21,8 @@ fn support(kind: SupportKind, counts: Option<bool>, by: Option<&str>) -> Support
         counts_as_post: counts,
         confirmed_by: by.map(str::to_owned),
         substrate: None,
+        embedment_nm: None,
+        edge_nm: None,
     }
 }
 
@@ -180,6 +182,7 @@ fn a_bay_without_a_figure_leaves_the_greatest_row_as_a_floor_and_is_told() {
         entered: None,
         along: records::model::values::Along::Level,
         instrument: records::model::values::Instrument::Laser,
+        tool: None,
         reason: None,
     };
     // AU 2022, wire table, read: 3.0 mm wire at 80 mm has no figure at 2600 mm between posts.

@@ -571,6 +571,10 @@ ruleSet: RuleSetNote | null,
  */
 findings: Array<Finding>,
 /**
+ * What the rule set says besides.
+ */
+ruleWords: Array<RuleWords>,
+/**
  * What the wire tables ask, bay by bay.
  */
 bays: Array<BayRow>,
@@ -3594,6 +3598,10 @@ along: Along,
  */
 instrument: Instrument,
 /**
+ * Which of the job's tools, where it is one.
+ */
+tool?: string,
+/**
  * Entries that it corrects or settles.
  */
 over?: Array<string>,
@@ -5555,13 +5563,23 @@ runName: string,
  */
 missing: string | null,
 /**
+ * Set tension decided, of which the losses below are told.
+ */
+setN: number | null,
+/**
+ * Most that the gauge may show while no wire is above the upper tension; none where nothing is
+ * required.
+ */
+mostSetN: number | null,
+/**
  * Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
  * after, at the set tension decided; rounded up to what the gauge can tell.
  */
 lossN: number | null,
 /**
  * Least set tension that leaves the required one: (required + what is lost at that very
- * tension) ÷ (1 − gauge error), rounded up; none where no tension does.
+ * tension) ÷ (1 − gauge error), rounded up; none where that is more than may be set, which the
+ * warnings say then.
  */
 leastSetN: number | null,
 /**
@@ -5569,7 +5587,8 @@ leastSetN: number | null,
  */
 lossInAllN: number | null,
 /**
- * Least set tension that would leave it clear without a yearly recheck; none where none does.
+ * Least set tension that would leave it clear without a yearly recheck; none where that is more
+ * than may be set, which `when` says then.
  */
 leastSetInAllN: number | null,
 /**
@@ -6043,6 +6062,19 @@ choices: Array<RuleChoice>,
  * The job's own copy: how it stands to the permit; none where none is chosen.
  */
 standing: RuleChoice | null, };
+
+/**
+ * What the rule set says in words and asks of no figure of the run.
+ */
+export type RuleWords = {
+/**
+ * One sentence.
+ */
+text: string,
+/**
+ * Where it is from.
+ */
+source: Source, };
 
 /**
  * Tension readings of a run.
@@ -7640,8 +7672,8 @@ laterLossN: number | null,
 laterLossInAllN: number | null,
 /**
  * Least set tension: (required + what is lost at that very tension by the first recheck) over
- * what the gauge may err, rounded up; the loss counted where it can be told, and none where no
- * tension is enough.
+ * what the gauge may err, rounded up; the loss counted where it can be told, and none where that
+ * is more than may be set.
  */
 leastSetN: number | null,
 /**
@@ -8121,7 +8153,7 @@ export type ToolKind = "tensionGauge" | "press" | "die" | "swageGauge" | "probe"
 /**
  * What a finding is about.
  */
-export type Topic = "barrierNeeded" | "height" | "opening" | "faceGap" | "climbing" | "wireTable" | "pool" | "loads";
+export type Topic = "barrierNeeded" | "height" | "opening" | "faceGap" | "climbing" | "wireTable" | "pool" | "loads" | "handrail" | "corner" | "wireEnd";
 
 /**
  * A fitted wire as it was read.

@@ -40,16 +40,22 @@ export function measure(
   return call('measure', { job, run, wire, length, purpose, posts, faces, instrument, over, confirmed, ...more });
 }
 
+/** How a bay's clear distance was read. */
+export interface BayConditions {
+  along: Along;
+  instrument: Instrument;
+  tool?: string;
+}
+
 export function measureBay(
   job: string,
   bay: string,
   length: Typed,
-  along: Along,
-  instrument: Instrument,
+  conditions: BayConditions,
   over: string[],
   confirmed: boolean
 ): Promise<Recorded> {
-  return call('measureBay', { job, bay, length, along, instrument, over, confirmed });
+  return call('measureBay', { job, bay, length, over, confirmed, ...conditions });
 }
 
 /** What is set once for a round of readings. */

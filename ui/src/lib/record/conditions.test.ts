@@ -13,6 +13,7 @@ describe('a run of which nothing was said', () => {
     expect(lacking('bay', true, UNASKED)).toEqual(['along', 'instrument']);
     expect(forBay({ ...UNASKED, instrument: 'tape' }, true)).toBeUndefined();
     expect(forBay({ ...UNASKED, instrument: 'tape' }, false)).toEqual({ along: 'level', instrument: 'tape' });
+    expect(forBay({ ...UNASKED, instrument: 'laser', tool: 'l1' }, false)).toEqual({ along: 'level', instrument: 'laser', tool: 'l1' });
   });
 });
 

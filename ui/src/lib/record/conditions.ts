@@ -1,7 +1,7 @@
 // How lengths of a run are read: asked once, then remembered for that run. Nothing is taken for granted, since every
 // permissive guess would let a quote reading pass for one to cut by. Pure.
 import type { Along, Faces, Instrument, PostState, Purpose, Typed } from '$lib/generated/api';
-import type { LengthConditions } from './acts';
+import type { BayConditions, LengthConditions } from './acts';
 
 /** What was said so far; what is undefined is still to be asked. */
 export interface Conditions {
@@ -35,7 +35,7 @@ export function forWire(c: Conditions): LengthConditions | undefined {
 }
 
 /** Whole conditions of a bay's clear distance; nothing while one is not said. */
-export function forBay(c: Conditions, raked: boolean): { along: Along; instrument: Instrument } | undefined {
+export function forBay(c: Conditions, raked: boolean): BayConditions | undefined {
   const along = raked ? c.along : 'level';
-  return along && c.instrument ? { along, instrument: c.instrument } : undefined;
+  return along && c.instrument ? { along, instrument: c.instrument, ...(c.tool ? { tool: c.tool } : {}) } : undefined;
 }

@@ -86,7 +86,9 @@ export const postFacts: Fact[] = [
     { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
     { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
     { name: 'confirmedBy', label: f.confirmedBy, kind: 'text' },
-    { name: 'substrate', label: f.substrate, kind: 'text' }
+    { name: 'substrate', label: f.substrate, kind: 'text' },
+    { name: 'embedmentNm', label: f.embedment, kind: 'length' },
+    { name: 'edgeNm', label: f.edgeDistance, kind: 'length' }
   ])
 ];
 

@@ -39,7 +39,7 @@ export async function makeRun(job: string, plan: RunPlan, confirmed: boolean): P
     const bays = await baysOf(job, run);
     for (const i of plan.baysNm.keys()) {
       const subject = bays[i]?.subject;
-      if (subject) await measureBay(job, subject, bayTyped(plan, i), 'level', 'tape', [], true);
+      if (subject) await measureBay(job, subject, bayTyped(plan, i), { along: 'level', instrument: 'tape' }, [], true);
     }
   }
   return run;
@@ -74,7 +74,7 @@ export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost, 
   if (!post.measured) return { entries, created: made.created };
   for (const next of await baysOf(job, run.id)) {
     const clear = next.posts[1] === id ? post.leftNm : next.posts[0] === id ? post.rightNm : undefined;
-    if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, typed(clear), 'level', 'tape', [], true)).entries);
+    if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, typed(clear), { along: 'level', instrument: 'tape' }, [], true)).entries);
   }
   return { entries, created: made.created };
 }

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { byWeight, justOver, worstFirst } from './ordering';
-import type { BayRow, Finding, RowOutcome, Verdict } from '$lib/generated/api';
+import { byWeight, justOver, sourceOf, worstFirst } from './ordering';
+import type { BayRow, Finding, RowOutcome, SourceStatus, Verdict } from '$lib/generated/api';
 
 const bay = (name: string, outcome: RowOutcome, leastTensionN: number | null, doubt: string | null = null) => ({ name, outcome, leastTensionN, doubt }) as BayRow;
 const finding = (verdict: Verdict) => ({ verdict }) as Finding;
@@ -13,6 +13,11 @@ it('parts what must be acted on from the rest', () => {
   const { open, calm } = byWeight((['notAsked', 'askFirst', 'meetsFigure', 'short', 'asked'] as Verdict[]).map(finding));
   expect(open.map((f) => f.verdict)).toEqual(['short', 'askFirst']);
   expect(calm.map((f) => f.verdict)).toEqual(['asked', 'meetsFigure', 'notAsked']);
+});
+it('tells the clause of a document, and of common practice no document', () => {
+  const told = (status: SourceStatus) => sourceOf({ document: 'Code', edition: '2022', clause: '11.3.5', status }, { read: 'read in the document', commonPractice: 'common practice' });
+  expect(told('read')).toBe('Code, 11.3.5 (read in the document)');
+  expect(told('commonPractice')).toBe('common practice');
 });
 it('a bay just over a row costs something, and stands with what must be acted on', () => {
   const row = (name: string, distanceMm: number, differenceN: number | null) => ({ name, subject: `bay:${name}`, shorter: { atMm: 1500, distanceMm, outcome: 'figure', newtons: 1330, differenceN } }) as BayRow;

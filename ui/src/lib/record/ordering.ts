@@ -1,5 +1,5 @@
 // What comes first before ordering: what does not fit, then what asks most. Pure.
-import type { BayRow, Finding, NextRow, Verdict } from '$lib/generated/api';
+import type { BayRow, Finding, NextRow, Source, Verdict } from '$lib/generated/api';
 
 const OUTCOMES = ['notAllowed', 'outside', 'figure'];
 
@@ -7,6 +7,12 @@ const OUTCOMES = ['notAllowed', 'outside', 'figure'];
 export function worstFirst(bays: BayRow[]): BayRow[] {
   const rank = (b: BayRow) => OUTCOMES.indexOf(b.outcome) * 2 + (b.outcome === 'figure' && b.doubt === null ? 1 : 0);
   return [...bays].sort((a, b) => rank(a) - rank(b) || (b.leastTensionN ?? 0) - (a.leastTensionN ?? 0));
+}
+
+/** Where a rule is from, with how it came to be known; common practice stands in no document. */
+export function sourceOf(s: Source, statuses: Record<string, string>): string {
+  const known = statuses[s.status] ?? s.status;
+  return s.status === 'commonPractice' ? known : `${[s.document, s.clause].filter(Boolean).join(', ')} (${known})`;
 }
 
 const VERDICTS: Verdict[] = ['notAllowed', 'short', 'outsideTable', 'askFirst', 'asked', 'meetsFigure', 'notAsked'];

@@ -13,6 +13,8 @@ export const office = {
     findings: 'What the rules ask',
     open: 'To look at first',
     calm: (n: number) => (n === 1 ? '1 more point' : `${n} more points`),
+    besides: (n: number) => (n === 1 ? '1 sentence' : `${n} sentences`),
+    saidBesides: 'What the rules say besides',
     pulls: (n: number, each: string) => `${n} × ${each}`,
     held: { free: 'Free', withRail: 'With the rail', propped: 'With a rail that does not give' },
     tip: (v: string) => `tip moves ${v}`,
@@ -33,7 +35,10 @@ export const office = {
     climbing: 'Climbing',
     wireTable: 'Wire table',
     pool: 'Pool',
-    loads: 'Loads'
+    loads: 'Loads',
+    handrail: 'Handrail',
+    corner: 'Corners',
+    wireEnd: 'Wire ends'
   } as Record<string, string>,
   statuses: { read: 'read in the document', secondHand: 'second hand', memory: 'from memory', commonPractice: 'common practice', own: 'changed by the crew' } as Record<string, string>,
   origins: {

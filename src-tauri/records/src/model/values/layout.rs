@@ -187,9 +187,18 @@ pub struct Support {
     /// Who confirmed that.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirmed_by: Option<String>,
-    /// For a wall end: substrate, embedment and edge distance, in words.
+    /// For a wall end: what it is fixed into, in words; where their figures are not told, embedment
+    /// and edge distance too.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub substrate: Option<String>,
+    /// For a wall end: how deep the fixing stands in the wall.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub embedment_nm: Option<i64>,
+    /// For a wall end: from the middle of the fixing to the nearest edge of the wall.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub edge_nm: Option<i64>,
 }
 
 /// One end of a run at a post.

@@ -11,6 +11,7 @@ use super::super::facts::{BayRow, Fact, Given, LengthRow, Survey};
 use super::super::problem::shown;
 use super::{Layout, Part, Planner};
 use crate::ids::ItemId;
+use crate::model::context::{BayRead, LengthRead};
 use crate::model::fields;
 use crate::model::values::{Length, LowSpot};
 use crate::record::Draft;
@@ -72,7 +73,15 @@ impl Planner<'_, '_> {
             }
             let path = format!("{}.clear", row.path);
             let taken = question.is_none_or(|question| self.asked(&path, &question));
-            let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &row.with);
+            let path_of_tool = format!("{}.tool", row.path);
+            let Some(tool) = self.tool(row.tool.as_deref(), &path_of_tool) else {
+                continue;
+            };
+            let with = BayRead {
+                tool,
+                ..row.with.clone()
+            };
+            let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &with);
             if let (true, Some(fact)) = (taken, fact) {
                 drafts.extend(self.against(subject, &fact, ""));
             }
@@ -81,6 +90,14 @@ impl Planner<'_, '_> {
             }
         }
         drafts
+    }
+
+    /// The tool of that name, where one is named; none where the job has no such tool.
+    fn tool(&mut self, name: Option<&str>, path: &str) -> Option<Option<ItemId>> {
+        match name {
+            Some(name) => self.named(ItemKind::Tool, name, path).map(Some),
+            None => Some(None),
+        }
     }
 
     /// Inside-to-inside lengths.
@@ -107,13 +124,13 @@ impl Planner<'_, '_> {
                 if question.is_some_and(|question| !self.asked(&path, &question)) {
                     continue;
                 }
-                let mut with = row.with.clone();
-                if let Some(tool) = &row.tool {
-                    with.tool = self.named(ItemKind::Tool, tool, &at(row, "tool"));
-                    if with.tool.is_none() {
-                        continue;
-                    }
-                }
+                let Some(tool) = self.tool(row.tool.as_deref(), &at(row, "tool")) else {
+                    continue;
+                };
+                let with = LengthRead {
+                    tool,
+                    ..row.with.clone()
+                };
                 if let Some(fact) = reading(&path, fields::WIRE_LENGTH.name, row.length, &with) {
                     drafts.extend(self.against(&Subject::Wire(run, row.wire), &fact, ""));
                 }

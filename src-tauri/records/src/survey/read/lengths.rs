@@ -17,6 +17,7 @@ pub(super) fn bays(root: &Object<'_>, survey: &mut Survey) {
         let clear = one.must("clear", one.length("clear", Bounds::Size));
         let along = one.word("along", Along::ALL).unwrap_or(Along::Level);
         let instrument = one.must("instrument", one.word("instrument", Instrument::ALL));
+        let tool = one.text("tool");
         let low_spot = low_spot(&one);
         let (path, log) = (one.path.clone(), one.log);
         one.end();
@@ -34,8 +35,10 @@ pub(super) fn bays(root: &Object<'_>, survey: &mut Survey) {
                     entered: Some(clear.entered),
                     along,
                     instrument,
+                    tool: None,
                     reason: None,
                 },
+                tool,
                 low_spot,
             });
         }

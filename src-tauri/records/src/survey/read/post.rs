@@ -1,7 +1,7 @@
 //! Posts by themselves: section, material, base, joint, condition, floor level.
 
 use super::super::facts::{Facts, RunShape, Survey};
-use super::super::object::{Bounds, Object};
+use super::super::object::{Bounds, Object, Typed};
 use super::thing;
 use crate::model::fields;
 use crate::model::values::{
@@ -127,12 +127,22 @@ fn support(facts: &mut Facts<'_, '_>) {
     let counts_as_post = one.flag("countsAsPost");
     let confirmed_by = one.text("confirmedBy");
     let substrate = one.text("substrate");
+    let embedment = one.length("embedment", Bounds::Size);
+    let edge = one.length("edge", Bounds::Size);
     one.end();
+    let nm = |told: &Option<Typed>| told.as_ref().map(|t| t.length.nm);
     let support = kind.map(|kind| Support {
         kind,
         counts_as_post,
         confirmed_by,
         substrate,
+        embedment_nm: nm(&embedment),
+        edge_nm: nm(&edge),
     });
-    facts.say("support", fields::POST_SUPPORT, support, None);
+    let entered: Vec<String> = [("embedment", embedment), ("edge", edge)]
+        .into_iter()
+        .filter_map(|(name, told)| Some(format!("{name} {}", told?.entered)))
+        .collect();
+    let entered = (!entered.is_empty()).then(|| entered.join(", "));
+    facts.say("support", fields::POST_SUPPORT, support, entered);
 }

@@ -1,11 +1,16 @@
 //! How one item of the evidence list comes about.
 
+use mechanics::rules::{NoteAbout, Status};
+
 use super::{EvidenceState, Lack};
 use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::model::values::Evidence;
 use crate::subject::Subject;
 use crate::work::{WorkError, rules};
+
+/// What asks where no document does.
+pub(super) const COMMON_PRACTICE: &str = "common practice";
 
 /// Titles of the handover's sections, in the inspector's order.
 const SECTIONS: &[&str] = &[
@@ -30,7 +35,9 @@ const SECTIONS: &[&str] = &[
 
 /// What asks for evidence in a job.
 pub(super) struct Asking {
-    pub(super) document: Option<String>,
+    document: Option<String>,
+    /// What the document itself says of a run in words.
+    said: Vec<NoteAbout>,
     pub(super) has_wire_table: bool,
     pub(super) has_deflection_table: bool,
 }
@@ -39,7 +46,12 @@ impl Asking {
     pub(super) fn of(job: &Job<'_>) -> Result<Self, WorkError> {
         let set = rules::rules(job)?;
         let wires = set.as_ref().and_then(|s| s.wires.as_ref());
+        let notes = set.as_ref().map_or(&[][..], |s| &s.notes);
+        let of_document = notes
+            .iter()
+            .filter(|note| note.cite.status != Status::CommonPractice);
         Ok(Asking {
+            said: of_document.filter_map(|note| note.about).collect(),
             has_wire_table: wires.is_some_and(|w| w.tension.is_some()),
             has_deflection_table: wires.is_some_and(|w| w.deflection.is_some()),
             document: set.as_ref().map(mechanics::rules::document_of),
@@ -49,7 +61,16 @@ impl Asking {
     pub(super) fn rule(&self) -> String {
         match &self.document {
             Some(document) => document.clone(),
-            None => "common practice".to_owned(),
+            None => COMMON_PRACTICE.to_owned(),
+        }
+    }
+
+    /// Who asks for what a note of the set may be about: its document where that says it.
+    pub(super) fn said_on(&self, about: NoteAbout) -> String {
+        if self.said.contains(&about) {
+            self.rule()
+        } else {
+            COMMON_PRACTICE.to_owned()
         }
     }
 }
@@ -81,7 +102,7 @@ impl Item {
             there: false,
             detail: String::new(),
             evidence: None,
-            asked_by: "common practice".to_owned(),
+            asked_by: COMMON_PRACTICE.to_owned(),
         }
     }
 
@@ -117,11 +138,7 @@ impl Item {
 }
 
 /// Pictures and documents marked as this evidence and about one of these subjects.
-pub(super) fn pictures(
-    job: &Job<'_>,
-    evidence: Evidence,
-    about: impl Fn(&Subject) -> bool,
-) -> usize {
+fn pictures(job: &Job<'_>, evidence: Evidence, about: impl Fn(&Subject) -> bool) -> usize {
     let fits =
         |shows: &Vec<(Subject, Evidence)>| shows.iter().any(|(s, e)| *e == evidence && about(s));
     job.photos.iter().filter(|p| fits(&p.shows)).count()

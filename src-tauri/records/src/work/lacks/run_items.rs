@@ -1,15 +1,18 @@
 //! Evidence about one run: as built, crimps, engagement, tension, openings, heights, views.
 //! One file past 400 lines, since all of it is one list in the order of the document.
 
+use mechanics::rules::NoteAbout;
+
 use super::Lack;
-use super::ask::{Asking, Item, of_run, settle};
+use super::ask::{Asking, COMMON_PRACTICE, Item, of_run, settle};
 use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
 use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
-    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, nut_is_tight, thread_left,
+    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, most_end_out, nut_is_tight,
+    thread_left,
 };
 use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
@@ -39,7 +42,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.push(engagement(job, run));
     found.push(before_second_end(run));
     found.push(lock_nuts(job, run));
-    found.push(wire_ends(job, run));
+    found.push(wire_ends(job, run).asked_by(asking.said_on(NoteAbout::WireEnd)));
     found.push(threads_left(job, run));
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run)?.asked_by(asking.rule()));
@@ -63,15 +66,8 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         1,
     ));
     if run.surface == Some(Surface::Stair) {
-        found.push(picture(
-            job,
-            run,
-            "handrail",
-            11,
-            "handrail",
-            Evidence::Handrail,
-            1,
-        ));
+        let handrail = picture(job, run, "handrail", 11, "handrail", Evidence::Handrail, 1);
+        found.push(handrail.asked_by(asking.said_on(NoteAbout::Handrail)));
     }
     found.push(picture(
         job,
@@ -229,14 +225,10 @@ fn lock_nuts(job: &Job<'_>, run: &Run) -> Item {
 }
 
 fn wire_ends(job: &Job<'_>, run: &Run) -> Item {
-    let strand = job.strands.iter().find(|s| Some(s.id) == run.strand);
-    let diameter = strand
-        .and_then(|s| s.figures.as_ref())
-        .map(|f| f.diameter_nm);
-    // Half a diameter at most; without a diameter it is told, and a person has to judge it.
-    let good = |out: i64| diameter.is_none_or(|d| out.saturating_mul(2) <= d);
+    let most = most_end_out(job, run);
+    // Without a diameter it is told, and a person has to judge it.
     let lacking = at_both_ends(run, |wire, end| {
-        end_out(job, wire, end).is_some_and(|out| good(out.nm))
+        end_out(job, wire, end).is_some_and(|out| most.is_none_or(|most| out <= most))
     });
     let base = item(
         run,
@@ -295,7 +287,7 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     let asked_by = if asking.has_wire_table {
         asking.rule()
     } else {
-        "common practice".to_owned()
+        COMMON_PRACTICE.to_owned()
     };
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");

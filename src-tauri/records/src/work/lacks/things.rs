@@ -1,7 +1,8 @@
 //! Evidence about deliveries, tools, samples, defects, visits and sign-offs.
 
-use super::ask::{Item, pictures};
-use crate::job::Job;
+use super::ask::Item;
+use crate::job::{Fact, Job};
+use crate::model::context::CrimpRead;
 use crate::model::values::{BatchKind, CrimpResult, Evidence, SampleCrimp, SignStage, ToolKind};
 use crate::subject::{ItemKind, Subject};
 use crate::work::{cannot_be, samples, words};
@@ -122,9 +123,23 @@ pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {
 pub(super) fn sample(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
     let governing = samples::governing(job);
+    let delivered = job
+        .batches
+        .iter()
+        .any(|b| b.kind == Some(BatchKind::Terminal));
+    let of_batch = |fact: &Fact<SampleCrimp, CrimpRead>| {
+        fact.tips
+            .iter()
+            .all(|t| t.with.as_ref().is_some_and(|w| w.batch.is_some()))
+    };
     let faults: Vec<String> = governing
         .iter()
-        .filter_map(|fact| sample_fault(job, fact.value()))
+        .filter_map(|fact| {
+            let untold = delivered && !of_batch(fact);
+            sample_fault(job, fact.value()).or_else(|| {
+                untold.then(|| "which delivery of terminals was pressed is not told".to_owned())
+            })
+        })
         .collect();
     let there = faults.is_empty() && !governing.is_empty();
     let told = governing.iter().filter_map(|s| s.value()).map(|s| {
@@ -226,23 +241,26 @@ pub(super) fn defects(job: &Job<'_>) -> Vec<Item> {
 pub(super) fn visits(job: &Job<'_>) -> Vec<Item> {
     job.visits
         .iter()
-        .map(|visit| {
+        .flat_map(|visit| {
             let subject = Subject::Item(ItemKind::Visit, visit.id);
             let day = visit.day.as_ref().map_or("day not told".into(), words::day);
-            let picture = pictures(job, Evidence::LeftSafe, |s| *s == subject);
-            Item::new(
-                format!("leftSafe/{}", visit.id),
-                15,
-                format!("{day}: how the edge was left"),
-                subject,
-            )
-            .there(
-                visit.left_safe.is_some(),
-                match &visit.left_safe {
-                    Some(left) => format!("{}, {} told, pictures: {picture}", left.how, left.told),
-                    None => "not told".to_owned(),
-                },
-            )
+            let told = match &visit.left_safe {
+                Some(left) => format!("{}, {} told", left.how, left.told),
+                None => "not told".to_owned(),
+            };
+            let of = |key: &str, name: &str| {
+                let key = format!("{key}/{}", visit.id);
+                Item::new(key, 15, format!("{day}: {name}"), subject)
+            };
+            [
+                of("leftSafe", "how the edge was left").there(visit.left_safe.is_some(), told),
+                of("leftSafePicture", "the edge as it was left, picture").pictured(
+                    job,
+                    Evidence::LeftSafe,
+                    1,
+                    |s| *s == subject,
+                ),
+            ]
         })
         .collect()
 }

@@ -24,6 +24,9 @@ pub enum Topic {
     WireTable,
     Pool,
     Loads,
+    Handrail,
+    Corner,
+    WireEnd,
 }
 
 /// How a figure stands against what is asked.
@@ -221,6 +224,16 @@ pub struct RuleSetNote {
     pub out_of_date: Option<String>,
 }
 
+/// What the rule set says in words and asks of no figure of the run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct RuleWords {
+    /// One sentence.
+    pub text: String,
+    /// Where it is from.
+    pub source: Source,
+}
+
 /// Everything to look at before ordering for a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -233,6 +246,8 @@ pub struct BeforeOrdering {
     pub rule_set: Option<RuleSetNote>,
     /// Findings in the order of the rule set.
     pub findings: Vec<Finding>,
+    /// What the rule set says besides.
+    pub rule_words: Vec<RuleWords>,
     /// What the wire tables ask, bay by bay.
     pub bays: Vec<BayRow>,
     /// Required, set and upper tension.

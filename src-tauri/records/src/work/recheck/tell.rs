@@ -1,9 +1,9 @@
 //! Later loss in words: what leaves no room, when to come back, what to turn.
 
 use mechanics::Newtons;
-use mechanics::tension::room as between;
+use mechanics::tension::Room;
 
-use super::later::SetWith;
+use super::later::{Losing, SetWith};
 use super::{BandState, ComeBack, RecheckLine};
 use crate::work::WorkError;
 use crate::work::readings::{Reading, TensionLine, Tensions};
@@ -12,11 +12,26 @@ use crate::work::tensioning::Decided;
 /// When to come back; common practice.
 pub(super) const WHEN: &str =
     "Come back one to two weeks after tensioning, then once a year (common practice).";
-/// The same where what is lost over the years needs the yearly recheck.
-pub(super) fn yearly(in_all: Newtons, required: Newtons) -> String {
+/// The same where what is lost over the years needs the yearly recheck; whether a tension that may be
+/// set would do without it.
+pub(super) fn yearly(
+    decided: &Decided<'_>,
+    in_all: Newtons,
+    required: Newtons,
+    one_would_do: bool,
+) -> String {
+    let none = if one_would_do {
+        String::new()
+    } else {
+        format!(
+            ", and no set tension within the upper {} makes room for that",
+            decided.upper
+        )
+    };
     format!(
-        "{WHEN} Over the years up to {in_all} may be lost in all: only the yearly recheck, and \
-         turning again, keeps every wire clear of {required}."
+        "{WHEN} Set to {}, up to {in_all} may be lost in all over the years{none}: only the yearly \
+         recheck, and turning again, keeps every wire clear of {required}.",
+        decided.set
     )
 }
 
@@ -50,47 +65,46 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
     })
 }
 
-/// What does not fit under the upper tension, the least set tension that leaves what is required
-/// told beside.
+/// What does not fit under the upper tension; `least` is the least set tension that leaves what is
+/// required, where it may be set.
+///
+/// Invariant: no tension is told to be set that is more than the gauge may show.
 pub(super) fn room(
     decided: &Decided<'_>,
+    losing: &Losing,
     required: Newtons,
+    room: &Room,
     least: Option<SetWith>,
 ) -> Result<Vec<String>, WorkError> {
-    let room = between(required, decided.upper, decided.error)?;
-    let percent = decided.error * 100.0;
-    let mut warnings = Vec::new();
     if !room.enough {
-        warnings.push(format!(
+        let percent = decided.error * 100.0;
+        return Ok(vec![format!(
             "{required} ÷ (1 − {percent:.0} %) is {}; the upper {} lets the gauge show at most {}: \
              no room even without later loss. A closer support, or parts with a higher limit, would \
              make room.",
             room.clear_from, decided.upper, room.clear_to
-        ));
-        return Ok(warnings);
+        )]);
     }
     let Some(SetWith { set, loss }) = least else {
-        warnings.push(format!(
-            "No set tension keeps every wire clear of {required} until the first recheck: come back \
-             and turn again."
-        ));
-        return Ok(warnings);
+        let most = losing.at(room.clear_to)?.first;
+        return Ok(vec![format!(
+            "No set tension within the upper {} keeps every wire clear of {required} until the first \
+             recheck: set to the {} that the gauge may show at most, up to {} are lost by then. Come \
+             back in time and turn again.",
+            decided.upper,
+            room.clear_to,
+            Newtons(decided.shown_most(most)?)
+        )]);
     };
-    let lost = Newtons(decided.shown_most(loss)?);
-    if set > room.clear_to {
-        warnings.push(format!(
-            "With up to {lost} lost by the first recheck, {set} would have to be set; the upper {} lets the \
-             gauge show at most {}: come back and turn again.",
-            decided.upper, room.clear_to
-        ));
-    } else if set > decided.set {
-        warnings.push(format!(
-            "With up to {lost} lost by the first recheck, {set} would keep every wire clear of {required}; \
-             {} is set: come back in time.",
-            decided.set
-        ));
+    if set <= decided.set {
+        return Ok(Vec::new());
     }
-    Ok(warnings)
+    Ok(vec![format!(
+        "Set to {set}, of which up to {} are lost by the first recheck, every wire would stay clear of \
+         {required}; {} is set: come back in time.",
+        Newtons(decided.shown_most(loss)?),
+        decided.set
+    )])
 }
 
 /// What brings a wire back.

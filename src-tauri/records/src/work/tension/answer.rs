@@ -93,8 +93,8 @@ pub struct TensionPlan {
     /// Most that it is expected to lose in all, after years, were it never turned again.
     pub later_loss_in_all_n: Option<f64>,
     /// Least set tension: (required + what is lost at that very tension by the first recheck) over
-    /// what the gauge may err, rounded up; the loss counted where it can be told, and none where no
-    /// tension is enough.
+    /// what the gauge may err, rounded up; the loss counted where it can be told, and none where that
+    /// is more than may be set.
     pub least_set_n: Option<f64>,
     /// That tension, where it lies in the room; none while the figures do not stand or leave none.
     pub suggested_n: Option<f64>,

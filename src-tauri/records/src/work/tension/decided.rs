@@ -5,10 +5,11 @@
 //! neither. Whoever asks what is required, or what nothing may exceed, asks here.
 
 use mechanics::Newtons;
-use mechanics::tension::{clear_from, upper_tension};
+use mechanics::tension::{clear_from, clear_to, upper_tension};
 
 use super::TensionPlan;
 use crate::job::{Job, Run};
+use crate::model::values::Tensions;
 use crate::work::WorkError;
 use crate::work::convert::mn;
 use crate::work::limits::limits;
@@ -114,9 +115,9 @@ impl TensionPlan {
     ///
     /// # Errors
     /// When a figure can't be.
-    pub fn question_set(&self, required_mn: i64, set_mn: i64) -> Result<Option<String>, WorkError> {
+    pub fn question_set(&self, of: &Tensions) -> Result<Option<String>, WorkError> {
         let asked = Newtons(self.required.as_ref().map_or(0.0, |r| r.newtons));
-        let (required, set) = (mn(required_mn).max(asked), mn(set_mn));
+        let (required, set) = (mn(of.required_mn).max(asked), mn(of.set_mn));
         let error = self.gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
         let clear = clear_from(required, error)?;
         if set < clear {
@@ -128,20 +129,30 @@ impl TensionPlan {
         let Some(losing) = &self.losing else {
             return Ok(None);
         };
-        let Some(least) = losing.least_set(required, error)? else {
-            return Ok(Some(format!(
-                "No set tension stays clear of the required {required} until the first recheck: more is \
-                 lost with every newton that is set."
-            )));
+        let least = losing.least_set(required, error)?;
+        if least.is_some_and(|least| least.set <= set) {
+            return Ok(None);
+        }
+        let ceiling = self.ceiling_n.map(Newtons);
+        let upper = ceiling.into_iter().fold(mn(of.upper_mn), Newtons::min);
+        let may = clear_to(upper, error)?;
+        let takes = match least.filter(|least| least.set <= may) {
+            Some(least) => format!(
+                "It takes {} to stay clear of the required {required} until then, of which up to {} \
+                 are lost.",
+                least.set,
+                most(least.loss)
+            ),
+            None => format!(
+                "No set tension within the upper {upper}, on this gauge {may}, stays clear of the \
+                 required {required} until then: come back in time and turn again."
+            ),
         };
-        Ok((set < least.set).then(|| {
-            format!(
-                "The set tension of {set} leaves no room for what is lost later: with up to {} lost \
-                 by the first recheck it takes {} to stay clear of the required {required}.",
-                most(least.loss),
-                least.set
-            )
-        }))
+        let lost = most(losing.at(set)?.first);
+        Ok(Some(format!(
+            "The set tension of {set} leaves no room for what is lost later, up to {lost} by the first \
+             recheck. {takes}"
+        )))
     }
 }
 

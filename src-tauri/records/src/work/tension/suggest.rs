@@ -60,6 +60,10 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         least,
         ..Suggestion::default()
     };
+    if let Some(room) = from.room {
+        // What is more than the gauge may show is no tension to set.
+        found.least = least.filter(|least| room.enough && *least <= room.clear_to);
+    }
     let (Some(limit), Some(room), None) = (from.limit, from.room, &from.none_while) else {
         found.words = from.none_while.unwrap_or_default();
         return Ok(found);
@@ -87,10 +91,11 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
     let set = suggested_set(asked, with.loss, limit, error)?;
     if set.is_none() {
         found.words = format!(
-            "none: no room. With up to {lost} lost by the first recheck {} would have to be set, and \
-             the gauge may show at most {}. A closer support, or parts with a higher limit, would make \
-             room; else set what the limit lets you and come back in time",
-            with.set, room.clear_to
+            "none: no room. Set to the {} that the gauge may show at most, with up to {} lost by the \
+             first recheck, it is not clear of {asked}. A closer support, or parts with a higher limit, \
+             would make room; else set what the limit lets you and come back in time",
+            room.clear_to,
+            most(losing.at(room.clear_to)?.first)
         );
         return Ok(found);
     }
