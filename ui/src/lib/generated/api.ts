@@ -2994,7 +2994,11 @@ name: string,
 /**
  * What the sheet tells; a figure that it does not tell is left out and asked for.
  */
-sheet: FittingSheet, };
+sheet: FittingSheet,
+/**
+ * Set when the person was asked about an odd figure and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Keeps what a recording tells, with the recording.
@@ -3084,7 +3088,11 @@ name: string,
 /**
  * What the sheet tells; a figure that it does not tell is left out.
  */
-sheet: StrandSheet, };
+sheet: StrandSheet,
+/**
+ * Set when the person was asked about an odd figure and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * All that the screens keep on this device.

@@ -1,10 +1,12 @@
 //! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
 //!
-//! A gauge reading above the run's upper tension is questioned before it is recorded. What the
+//! A gauge reading above the run's upper tension, or that the gauge can hardly have read, is questioned
+//! before it is recorded. What the
 //! readings say about the barrier is worked out elsewhere.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
+use records::job::things::Tool;
 use records::model::context::{ReadingTold, TensionRead};
 use records::model::fields;
 use records::model::values::{Deflection, Force, Method, ToolKind};
@@ -29,10 +31,10 @@ pub(crate) fn read_gauge(
 ) -> Result<Acted, ApiError> {
     let bay = &request.round.bay;
     let piece = piece_of(record, job, run, request.wire, Some(bay))?;
+    let gauge = tension_gauge(record, job, request.round.gauge.as_deref())?;
     if !request.confirmed {
-        question_tension(record, job, run, force)?;
+        question_tension(record, job, run, (force, gauge.as_ref()))?;
     }
-    tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
     if !request.confirmed {
         ask(work::odd_temperatures(with.air_cdeg, with.wire_cdeg))?;
@@ -53,36 +55,40 @@ pub(crate) fn read_gauge(
     act.record(record, job)
 }
 
-/// Asks about a tension above the run's upper one.
+/// Asks about a tension above the run's upper one, or that the gauge can hardly have read.
 fn question_tension(
     record: &mut Record,
     job: BookId,
     run: ItemId,
-    force: Force,
+    (force, gauge): (Force, Option<&Tool>),
 ) -> Result<(), ApiError> {
     let run = run_of(record, job, run)?;
     let upper = work::upper_of(&record.job(job)?, &run)?;
-    match upper {
-        Some(upper) if force.as_newtons() > upper.value() => Err(ApiError::new(
-            ErrorCode::Questioned,
-            format!(
-                "{} N is over the upper tension of {upper}. Stop. Is the reading right?",
-                force.as_newtons(),
-            ),
-        )),
-        _ => Ok(()),
-    }
+    let over = upper.filter(|upper| force.as_newtons() > upper.value());
+    let over = over.map(|upper| {
+        format!(
+            "{} N is over the upper tension of {upper}. Stop. Is the reading right?",
+            force.as_newtons(),
+        )
+    });
+    let set = run.tensions.value().map(|t| Force { mn: t.set_mn });
+    ask(over.or_else(|| work::odd_reading(gauge, force, set)))
 }
 
-/// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.
-fn tension_gauge(record: &mut Record, job: BookId, gauge: Option<&str>) -> Result<(), ApiError> {
+/// The tool that was read; refuses one that reads no tension: only a tension gauge or the hung mass
+/// counts.
+fn tension_gauge(
+    record: &mut Record,
+    job: BookId,
+    gauge: Option<&str>,
+) -> Result<Option<Tool>, ApiError> {
     let Some(gauge) = gauge.map(item).transpose()? else {
-        return Ok(());
+        return Ok(None);
     };
     let job = record.job(job)?;
     let tool = job.tools.iter().find(|t| t.id == gauge);
     match tool {
-        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(()),
+        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(Some(tool.clone())),
         Some(tool) => Err(ApiError::invalid(format!(
             "{} is no tension gauge. Choose the gauge that was read, or hang the mass and tell the \
              deflection. Nothing was saved.",
