@@ -289,7 +289,7 @@ fn a_tool_no_tool_is_like_waits_for_a_yes() {
     for words in [
         "No kind is told",
         "nothing lies between",
-        "40 %",
+        "40\u{a0}%",
         "has not come yet",
     ] {
         assert!(asked.contains(words), "{asked}");

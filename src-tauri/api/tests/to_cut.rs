@@ -19,20 +19,27 @@ struct Site {
     ann: Device,
     job: String,
     run: Value,
-    _dir: tempfile::TempDir,
+    /// What the import told.
+    told: Value,
+    dir: tempfile::TempDir,
 }
 
 /// The worked job's survey without its lengths: bays and posts of run A add up to 7300.
 fn site() -> Site {
+    site_of(|survey| drop(survey.as_object_mut().unwrap().remove("lengths")))
+}
+
+fn site_of(edit: impl FnOnce(&mut Value)) -> Site {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/demo/survey.json");
     let mut survey: Value = serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap();
-    survey.as_object_mut().unwrap().remove("lengths");
+    edit(&mut survey);
     let file = dir.path().join("survey.json");
     std::fs::write(&file, survey.to_string()).unwrap();
     let source = json!({"kind": "file", "path": file.to_str().unwrap()});
     let ended = ann.run_task("startImport", json!({"source": source}));
+    let told = ended["result"]["problems"].clone();
     let job = ended["result"]["job"].as_str().unwrap().to_owned();
     let run = ann.call("readJob", json!({"job": job}))["runs"][0].clone();
     let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
@@ -41,7 +48,8 @@ fn site() -> Site {
         ann,
         job,
         run,
-        _dir: dir,
+        told,
+        dir,
     };
     let decided = site.on_run(json!({"tensions": tensions, "confirmed": true}));
     site.ann.call("setTensions", decided);
@@ -91,11 +99,11 @@ fn a_length_a_metre_off_the_bays_is_asked_about_told_on_the_sheet_and_cut_on_a_y
     site.ann.call("measure", site.length(12, "6305", false));
     let right = site.ann.refused("measure", site.length(7, "5300", false));
     assert_eq!(right.code, ErrorCode::Questioned);
-    assert!(site.sheet().contains("995"), "{}", site.sheet());
+    assert!(site.sheet().contains("1006"), "{}", site.sheet());
     let release = json!({"wires": "6"});
     let asked = site.ann.refused("issueCuts", site.on_run(release.clone()));
     assert_eq!(asked.code, ErrorCode::Questioned);
-    assert!(asked.message.contains("995"), "{}", asked.message);
+    assert!(asked.message.contains("1006"), "{}", asked.message);
     let mut yes = site.on_run(release);
     yes["confirmed"] = json!(true);
     let recorded = site.ann.call("issueCuts", yes);
@@ -173,4 +181,107 @@ fn a_run_without_two_anchors_is_not_released_whatever_is_answered() {
         "{}",
         site.sheet()
     );
+}
+
+#[test]
+fn one_length_off_the_bays_is_asked_about_whatever_the_others_read() {
+    let site = site();
+    site.measured();
+    for (wire, text) in [(12, "7400"), (7, "7400"), (8, "7440"), (2, "7320")] {
+        let asked = site.ann.refused("measure", site.length(wire, text, false));
+        assert_eq!(asked.code, ErrorCode::Questioned, "{text}");
+        assert!(asked.message.contains("add up to"), "{}", asked.message);
+    }
+    site.ann.call("measure", site.length(12, "7400", true));
+    let release = json!({"wires": "7-9", "beforeTrial": "one reel"});
+    let asked = site.ann.refused("issueCuts", site.on_run(release));
+    assert!(
+        asked.message.contains("wire 12 is 7352.5"),
+        "{}",
+        asked.message
+    );
+    assert!(
+        site.sheet().contains("wire 12 is 7352.5"),
+        "{}",
+        site.sheet()
+    );
+}
+
+#[test]
+fn without_bays_read_a_length_is_held_against_where_the_posts_stand() {
+    let site = site_of(|survey| {
+        let survey = survey.as_object_mut().unwrap();
+        survey.remove("lengths");
+        survey.remove("bays");
+    });
+    for text in ["6300", "72.94"] {
+        let asked = site.ann.refused("measure", site.length(1, text, false));
+        assert_eq!(asked.code, ErrorCode::Questioned, "{text}");
+        assert!(
+            asked.message.contains("stand leaves 7300"),
+            "{}",
+            asked.message
+        );
+    }
+    // Positions are no bays: what goes with them roughly is taken.
+    site.ann.call("measure", site.length(1, "7340", false));
+    site.ann.call("measure", site.length(6, "6300", true));
+    let asked = site
+        .ann
+        .refused("issueCuts", site.on_run(json!({"wires": "6"})));
+    assert_eq!(asked.code, ErrorCode::Questioned, "{}", asked.message);
+    assert!(
+        asked.message.contains("wire 6 is 6300"),
+        "{}",
+        asked.message
+    );
+}
+
+#[test]
+fn an_import_holds_lengths_against_bays_positions_and_cuts_as_a_reading_is() {
+    let asked = |told: &Value| -> Vec<String> {
+        let odd = told.as_array().unwrap().iter();
+        let odd = odd.filter(|p| p["outcome"] == "questioned");
+        odd.map(|p| format!("{} {}", p["path"], p["message"]))
+            .collect()
+    };
+    let site = site_of(|survey| survey["lengths"][2]["length"] = json!(7_400));
+    let odd = asked(&site.told);
+    assert_eq!(odd.len(), 1, "{odd:?}");
+    assert!(
+        odd[0].contains("lengths[2]") && odd[0].contains("add up to 7300"),
+        "{odd:?}"
+    );
+    let bare = site_of(|survey| {
+        survey.as_object_mut().unwrap().remove("bays");
+        for at in 0..3 {
+            survey["lengths"][at]["length"] = json!(6_300 + at);
+        }
+    });
+    let odd = asked(&bare.told);
+    assert_eq!(odd.len(), 3, "{odd:?}");
+    assert!(odd[0].contains("stand leaves 7300"), "{odd:?}");
+    // A wire that is released: the new length leaves its window.
+    site.ann.call("measure", site.length(12, "7305", false));
+    site.ann
+        .call("issueCuts", site.on_run(json!({"wires": "6"})));
+    let table = site.dir.path().join("lengths.csv");
+    let row = "run,wire,length,unit,purpose,posts,faces,instrument\nA,6,7330,mm,cut,insertsIn,insertFaces,tape\n";
+    std::fs::write(&table, row).unwrap();
+    let request = json!({"source": {"kind": "file", "path": table}, "job": site.job});
+    for _ in 0..2 {
+        let ended = site.ann.run_task("startImport", request.clone());
+        let odd = asked(&ended["result"]["problems"]);
+        assert_eq!(odd.len(), 1, "{ended}");
+        assert!(
+            odd[0].contains("A6 is released at") && odd[0].contains("add up to"),
+            "{odd:?}"
+        );
+    }
+    // Said yes to once, it is there and asked about no more.
+    let mut yes = request.clone();
+    yes["confirmed"] = json!(true);
+    site.ann.run_task("startImport", yes);
+    let again = site.ann.run_task("startImport", request);
+    assert_eq!(asked(&again["result"]["problems"]), Vec::<String>::new());
 }

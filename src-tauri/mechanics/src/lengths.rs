@@ -66,9 +66,11 @@ pub enum LengthAdvice {
     BaysDisagree {
         /// Sum of the bays and the widths of the posts between.
         sum: Millimetres,
-        /// The measured length nearest to that sum.
-        nearest: Millimetres,
-        /// Nearest length less sum.
+        /// The wire whose measured length is furthest from that sum.
+        wire: u32,
+        /// Its length.
+        length: Millimetres,
+        /// That length less the sum.
         difference: Millimetres,
         /// One sentence.
         sentence: String,
@@ -158,8 +160,8 @@ pub fn middle_advice(wire_count: u32, readings: &[LengthReading]) -> Option<Leng
 
 /// Compares lengths with the bays and the widths of the posts between the ends.
 ///
-/// The sum is one line at unknown height, so it is held against the nearest measured length;
-/// `tolerance` is an input.
+/// Every length is held against the sum, and the one furthest from it is named: the wires between rest
+/// on it. `tolerance` is an input.
 ///
 /// # Errors
 /// When a bay or post width is not above zero.
@@ -177,24 +179,22 @@ pub fn bays_advice(
     }
     let sum: Millimetres = bays.iter().chain(widths_between).copied().sum();
     let off = |reading: &&LengthReading| (reading.length - sum).abs().value();
-    let Some(nearest) = readings
-        .iter()
-        .min_by(|a, b| off(a).total_cmp(&off(b)))
-        .map(|reading| reading.length)
-    else {
+    let Some(furthest) = readings.iter().max_by(|a, b| off(a).total_cmp(&off(b))) else {
         return Ok(None);
     };
-    let difference = nearest - sum;
+    let (wire, length) = (furthest.wire, furthest.length);
+    let difference = length - sum;
     if difference.abs() <= tolerance {
         return Ok(None);
     }
     Ok(Some(LengthAdvice::BaysDisagree {
         sum,
-        nearest,
+        wire,
+        length,
         difference,
         sentence: format!(
-            "Bays and posts between add up to {sum}, the nearest inside-to-inside length is \
-             {nearest}, {} apart: measure one of them again.",
+            "Bays and posts between add up to {sum}, and wire {wire} is {length} inside to inside, \
+             {} apart: measure one of them again.",
             difference.abs()
         ),
     }))

@@ -113,6 +113,63 @@ pub fn fits_positions(clear: Millimetres, least: Millimetres, most: Millimetres)
     clear >= least - slack && clear <= most + slack
 }
 
+/// How far an inside-to-inside length that is cut from may be from measured bays and the posts
+/// between.
+pub const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);
+
+/// What lies between the end posts of a run, added up along its wires.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AddedUp {
+    /// Bays and the posts between.
+    pub sum: Millimetres,
+    /// Whether every bay was read by itself; else some of it comes from where posts stand.
+    pub measured: bool,
+}
+
+impl AddedUp {
+    /// How far a length may be from it, whether it is cut from or rough, as one for a quote is.
+    #[must_use]
+    pub fn tolerance(self, rough: bool) -> Millimetres {
+        if self.measured && !rough {
+            BAYS_TOLERANCE
+        } else {
+            APART.max(self.sum * APART_SHARE)
+        }
+    }
+}
+
+/// Asks about an inside-to-inside length that contradicts what bays and posts of a run add up to; in
+/// one sentence.
+///
+/// `taken` are other lengths of the run. One that contradicts the sum as well was answered with a yes,
+/// which speaks for those that read like it.
+#[must_use]
+pub fn question_added(
+    run: &str,
+    length: Millimetres,
+    rough: bool,
+    added: AddedUp,
+    taken: impl IntoIterator<Item = Millimetres>,
+) -> Option<String> {
+    let AddedUp { sum, measured } = added;
+    let tolerance = added.tolerance(rough);
+    let apart = |from: Millimetres| (length - from).abs();
+    let answered =
+        |other: &Millimetres| (*other - sum).abs() > tolerance && apart(*other) <= tolerance;
+    if apart(sum) <= tolerance || taken.into_iter().any(|other| answered(&other)) {
+        return None;
+    }
+    let told = if measured {
+        format!("Bays and posts of run {run} add up to {sum}")
+    } else {
+        format!("Where the posts of run {run} stand leaves {sum}")
+    };
+    Some(format!(
+        "{told}, and this length is {length}, {} apart. Was it read rightly?",
+        apart(sum)
+    ))
+}
+
 const MM_PER_INCH: f64 = 25.4;
 
 /// Around 25.4: what was typed may itself be off by a fifth.
@@ -151,6 +208,28 @@ pub fn question_breaking(diameter: Millimetres, load: Newtons) -> Option<String>
             "A breaking load of {load} is unusual for strand of {diameter}, where {} to {} is common. Is the unit right?",
             Newtons(least.round()),
             Newtons(most.round())
+        )
+    })
+}
+
+/// Usual axial stiffness of stainless strand over its whole circle, N/mm²: the softest lay of many
+/// wires to a bar of steel.
+pub const STIFFNESS_USUAL: RangeInclusive<f64> = 20_000.0..=160_000.0;
+
+/// Asks about an axial stiffness EA that is far from what strand of this diameter has.
+///
+/// Over the area of the whole circle, as [`question_breaking`].
+#[must_use]
+pub fn question_stiffness(diameter: Millimetres, stiffness: Newtons) -> Option<String> {
+    let area = std::f64::consts::PI * diameter.value().powi(2) / 4.0;
+    let kilonewtons = |newtons: f64| format!("{:.0}\u{a0}kN", newtons / 1e3);
+    let (least, most) = (STIFFNESS_USUAL.start() * area, STIFFNESS_USUAL.end() * area);
+    (!(least..=most).contains(&stiffness.value())).then(|| {
+        format!(
+            "An axial stiffness of {} is unusual for strand of {diameter}, where {} to {} is common. Is the unit right?",
+            kilonewtons(stiffness.value()),
+            kilonewtons(least),
+            kilonewtons(most)
         )
     })
 }

@@ -532,3 +532,41 @@ fn a_bay_comes_with_its_tool_and_a_wall_end_with_its_figures() {
         planned.problems
     );
 }
+
+#[test]
+fn odd_figures_of_every_kind_wait_for_a_yes_in_an_import_too() {
+    let text = String::from_utf8(fixture("demo/survey.json")).unwrap();
+    let mut file: serde_json::Value = serde_json::from_str(&text).unwrap();
+    file["job"]["permitDate"] = "2999-01-01".into();
+    file["tools"][0]["errorPercent"] = 0.04.into();
+    file["tools"][0]["rangeFromN"] = 2_500.into();
+    file["tools"][0]["rangeToN"] = 300.into();
+    file["tools"][0]["due"] = "2020-01-01".into();
+    file["runs"][0]["rail"]["stiffness"] = 500_000.into();
+    file["runs"][1]["height"] = 1_200.into();
+    file["posts"][0]["material"]["modulusMpa"] = 140_000.into();
+    file["posts"][1]["base"]["spacing"] = 2_500.into();
+    let mut device = Device::founder("ann");
+    let (planned, _) = import(&mut device, file.to_string().as_bytes(), false);
+    let mut asked: Vec<&str> = planned
+        .problems
+        .iter()
+        .filter(|p| p.outcome == Outcome::Questioned)
+        .map(|p| p.path.as_str())
+        .filter(|path| !["job.title", "job.place"].contains(path))
+        .collect();
+    asked.sort_unstable();
+    assert_eq!(
+        asked,
+        [
+            "job.permitDate",
+            "posts[0].material",
+            "posts[1].base",
+            "runs[0].rail",
+            "runs[1].height",
+            "tools[0].due",
+            "tools[0].errorPercent",
+            "tools[0].rangeToN",
+        ]
+    );
+}

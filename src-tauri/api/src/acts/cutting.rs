@@ -73,6 +73,11 @@ fn ready(
     }
     let mut asked = against.questions;
     let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
+    // What no answer releases is told before anything is asked.
+    let lines = sheet.lines.iter();
+    lines
+        .filter(|line| numbers.contains(&line.wire))
+        .try_for_each(releasable)?;
     match &sheet.taught {
         None => trial_first(request, &sheet, job, run, numbers)?,
         Some(taught) => asked.extend(chosen(request, taught)?),
@@ -98,6 +103,19 @@ fn ready(
         .collect()
 }
 
+/// Refuses a line that can't be cut as it stands.
+fn releasable(line: &CutLine) -> Result<(), ApiError> {
+    let Some(refusal) = &line.refused else {
+        return Ok(());
+    };
+    let code = match refusal.code {
+        work::RefusalCode::Disputed => ErrorCode::Disputed,
+        _ => ErrorCode::Invalid,
+    };
+    let why = format!("{} Nothing was released.", refusal.sentence);
+    Err(ApiError::new(code, why))
+}
+
 /// The release of one line; refuses one without a cut, and one that reads otherwise than it was
 /// shown.
 fn ready_line(
@@ -106,14 +124,6 @@ fn ready_line(
     line: &CutLine,
     request: &IssueCuts,
 ) -> Result<Ready, ApiError> {
-    if let Some(refusal) = &line.refused {
-        let code = match refusal.code {
-            work::RefusalCode::Disputed => ErrorCode::Disputed,
-            _ => ErrorCode::Invalid,
-        };
-        let why = format!("{} Nothing was released.", refusal.sentence);
-        return Err(ApiError::new(code, why));
-    }
     let Some(release) = work::release(sheet, line, request.deduction) else {
         let why = format!("{} has no cut length.", line.name);
         return Err(ApiError::invalid(why));

@@ -5,12 +5,12 @@ use records::clock::today;
 use records::ids::BookId;
 use records::model::fields;
 use records::subject::{Subject, SubjectKind};
-use records::work;
+use records::work::{self, SaidNow};
 use serde_json::{Value, json};
 
 use super::say;
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
-use crate::handlers::jobs::{AddThing, BeginJob};
+use crate::handlers::jobs::{AddThing, BeginJob, FirstField};
 use crate::handlers::some_text;
 use crate::{ApiError, App, ErrorCode, standing};
 
@@ -41,6 +41,7 @@ pub(crate) fn add_thing(
 ) -> Result<Acted, ApiError> {
     let mut first = Fields::default();
     let mut odd = Vec::new();
+    named(&subject, &request.fields)?;
     for one in &request.fields {
         let spec = say::plain_spec(&subject, &one.field)?;
         say::check_value(spec, &one.value)?;
@@ -52,15 +53,56 @@ pub(crate) fn add_thing(
     if subject.kind() == SubjectKind::Tool {
         let fields = request.fields.iter();
         let said: Vec<_> = fields.map(|f| (f.field.as_str(), &f.value)).collect();
-        odd.extend(work::odd_tool(&said, None, today(record.clock())));
+        let of_tool = work::odd_tool(&said, None, Some(today(record.clock())));
+        odd.extend(of_tool.into_iter().map(|(_, sentence)| sentence));
     }
     odd.extend(say::check_layout(record, job, &subject, &request.fields)?);
+    odd.extend(together(record, job, subject, &request.fields)?);
     if !request.confirmed {
         super::ask(odd)?;
     }
     let mut act = Act::default();
     act.create(subject, first, Vec::new());
     act.record(record, job)
+}
+
+/// Refuses a run, post or defect that nobody could call by a name.
+fn named(subject: &Subject, fields: &[FirstField]) -> Result<(), ApiError> {
+    let name = match subject.kind() {
+        SubjectKind::Run | SubjectKind::Post => fields::RUN_NAME.name,
+        SubjectKind::Defect => fields::DEFECT_FOUND.name,
+        _ => return Ok(()),
+    };
+    let told = fields.iter().find(|one| one.field == name);
+    if told.is_some_and(|one| one.value.is_string()) {
+        return Ok(());
+    }
+    Err(ApiError::invalid(format!(
+        "A {} needs a word to call it by: say its {name}. Nothing was saved.",
+        subject.kind().word()
+    )))
+}
+
+/// What the first fields of a thing ask beside each other, once each has its place in the layout.
+fn together(
+    record: &mut Record,
+    job: BookId,
+    subject: Subject,
+    fields: &[FirstField],
+) -> Result<Vec<String>, ApiError> {
+    let job = record.job(job)?;
+    let gone = |one: &FirstField| work::place_not_there(&job, &subject, &one.field, &one.place);
+    say::not_saved(fields.iter().find_map(gone))?;
+    let said: Vec<SaidNow<'_>> = fields
+        .iter()
+        .map(|one| SaidNow {
+            subject,
+            field: &one.field,
+            place: &one.place,
+            value: &one.value,
+        })
+        .collect();
+    Ok(work::odd_together(&job, &said)?)
 }
 
 /// Takes a thing out of the layout; all that was said of it is kept.

@@ -151,15 +151,18 @@ fn anew<T: Serialize>(
     act.claim(field, subject, "", Some(value), &Said::default(), earlier)
 }
 
-/// Refuses a sheet whose figures can't be.
-pub(crate) fn usable(faults: &[String]) -> Result<(), ApiError> {
-    if faults.is_empty() {
-        return Ok(());
+/// Refuses a sheet whose figures can't be, and asks about odd ones once.
+pub(crate) fn usable(faults: &[String], odd: Vec<String>, confirmed: bool) -> Result<(), ApiError> {
+    if !faults.is_empty() {
+        return Err(ApiError::invalid(format!(
+            "{} Nothing was saved.",
+            faults.join(" ")
+        )));
     }
-    Err(ApiError::invalid(format!(
-        "{} Nothing was saved.",
-        faults.join(" ")
-    )))
+    match confirmed {
+        true => Ok(()),
+        false => super::ask(odd),
+    }
 }
 
 /// Takes something of the crew's own out of the library; jobs keep their copies.

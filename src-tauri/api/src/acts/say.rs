@@ -12,7 +12,7 @@ use records::model::bounds;
 use records::model::fields::{self, FieldSpec};
 use records::model::values::{Length, PostRole};
 use records::subject::{ItemKind, Subject, SubjectKind};
-use records::work;
+use records::work::{self, SaidNow};
 use serde_json::Value;
 
 use super::ask;
@@ -22,8 +22,12 @@ use crate::handlers::jobs::FirstField;
 use crate::handlers::say::{OneClaim, Say};
 use crate::{ApiError, ErrorCode};
 
-/// Says values of plain fields, all of them or none.
-pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Acted, ApiError> {
+/// Says values of plain fields, all of them or none, and tells what a run can't be cut for since.
+pub(crate) fn say(
+    record: &mut Record,
+    job: BookId,
+    request: &Say,
+) -> Result<(Acted, Vec<String>), ApiError> {
     if request.claims.is_empty() {
         return Err(ApiError::invalid("Nothing was said."));
     }
@@ -32,6 +36,7 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
     for one in &request.claims {
         let subject: Subject = one.subject.parse()?;
         let spec = fitting(one, &subject)?;
+        is_there(record, job, &subject, one)?;
         let as_first = FirstField {
             field: one.field.clone(),
             place: one.place.clone(),
@@ -45,16 +50,81 @@ pub(crate) fn say(record: &mut Record, job: BookId, request: &Say) -> Result<Act
         )?);
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
-        odd.extend(odd_probe_of(one));
+        odd.extend(odd_of_offer(one));
         let basis = read_before(record, job, &subject, spec, one)?;
         let (with, earlier) = (one.with.clone(), Earlier { over, basis });
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
     }
     odd.extend(odd_tools(record, job, request)?);
+    odd.extend(odd_together(record, job, request)?);
     if !request.confirmed {
         ask(odd)?;
     }
-    act.record(record, job)
+    let before = unfit(record, job, request)?;
+    let acted = act.record(record, job)?;
+    let mut since = unfit(record, job, request)?;
+    since.retain(|sentence| !before.contains(sentence));
+    Ok((acted, since))
+}
+
+/// Refuses a word on what the job does not have.
+fn is_there(
+    record: &mut Record,
+    job: BookId,
+    subject: &Subject,
+    one: &OneClaim,
+) -> Result<(), ApiError> {
+    let job = record.job(job)?;
+    let gone = work::subject_not_there(&job, subject)
+        .or_else(|| work::place_not_there(&job, subject, &one.field, &one.place));
+    not_saved(gone)
+}
+
+/// The refusal of a word that has no place.
+pub(crate) fn not_saved(why: Option<String>) -> Result<(), ApiError> {
+    match why {
+        Some(why) => Err(ApiError::invalid(format!("{why} Nothing was saved."))),
+        None => Ok(()),
+    }
+}
+
+/// What to ask about the values of one act beside each other.
+fn odd_together(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<String>, ApiError> {
+    let said = request.claims.iter().map(|one| {
+        Ok(SaidNow {
+            subject: one.subject.parse()?,
+            field: &one.field,
+            place: &one.place,
+            value: &one.value,
+        })
+    });
+    let said: Vec<SaidNow<'_>> = said.collect::<Result<_, ApiError>>()?;
+    Ok(work::odd_together(&record.job(job)?, &said)?)
+}
+
+/// What keeps the runs of an act from being cut, where it speaks of their anchors, wires or heights.
+fn unfit(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<String>, ApiError> {
+    let layout = [
+        fields::POST_ROLE.name,
+        fields::RUN_WIRE_COUNT.name,
+        fields::RUN_WIRE_HEIGHTS.name,
+    ];
+    let claims = request.claims.iter();
+    let of: Vec<&OneClaim> = claims.filter(|c| layout.contains(&&*c.field)).collect();
+    if of.is_empty() {
+        return Ok(Vec::new());
+    }
+    let job = record.job(job)?;
+    let spoken = |run: &&Run| {
+        let (id, subject) = (run.id.to_string(), run.subject().to_string());
+        of.iter().any(|c| c.place == id || c.subject == subject)
+    };
+    Ok(job
+        .runs
+        .iter()
+        .filter(spoken)
+        .flat_map(work::unfit)
+        .collect())
 }
 
 /// What to ask about tools of which something is said, each beside all that stands of it.
@@ -69,11 +139,8 @@ fn odd_tools(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<Stri
     let mut odd = Vec::new();
     for (tool, said) in by_tool {
         let stands = record.tool(job, tool)?;
-        odd.extend(work::odd_tool(
-            &said,
-            stands.as_ref(),
-            today(record.clock()),
-        ));
+        let of_tool = work::odd_tool(&said, stands.as_ref(), Some(today(record.clock())));
+        odd.extend(of_tool.into_iter().map(|(_, sentence)| sentence));
     }
     Ok(odd)
 }
@@ -139,10 +206,12 @@ fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
     ))
 }
 
-/// What to ask about the probe that was offered to an opening.
-fn odd_probe_of(one: &OneClaim) -> Option<String> {
-    let nm = one.with.as_ref()?.get("probeNm")?.as_i64()?;
-    work::odd_probe(Length { nm })
+/// What to ask about the probe that was offered to an opening, and about the push on it.
+fn odd_of_offer(one: &OneClaim) -> Vec<String> {
+    let of = |name: &str| one.with.as_ref()?.get(name)?.as_i64();
+    let probe = of("probeNm").and_then(|nm| work::odd_probe(Length { nm }));
+    let push = of("pushMn").and_then(work::odd_push);
+    probe.into_iter().chain(push).collect()
 }
 
 /// What to ask about a claim's figures, by themselves and beside the single value that they replace.
@@ -215,6 +284,18 @@ pub(crate) fn plain_spec(subject: &Subject, field: &str) -> Result<&'static Fiel
 
 /// Refuses a value that the field's type does not take, and figures that can't be.
 pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiError> {
+    let names = [
+        fields::JOB_TITLE.name,
+        fields::RUN_NAME.name,
+        fields::DEFECT_FOUND.name,
+    ];
+    let empty = value.as_str().is_some_and(|text| text.trim().is_empty());
+    if names.contains(&spec.name) && empty {
+        return Err(ApiError::invalid(format!(
+            "The {} is empty. Type it first. Nothing was saved.",
+            spec.name
+        )));
+    }
     bounds::check(spec, value)
         .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
 }

@@ -63,12 +63,12 @@ impl Typed {
         Ok(length)
     }
 
-    /// Reads what is left showing: nothing or more.
+    /// Reads a length that may be nothing: what is left showing, how far a reading may be off.
     pub(crate) fn left(&self) -> Result<Length, ApiError> {
         let length = self.read()?;
         if length.nm < 0 {
             return Err(ApiError::invalid(format!(
-                "{} can't be left showing. Type 0 where nothing shows.",
+                "{} is less than nothing. Type 0 where there is none. Nothing was saved.",
                 self.entered()
             )));
         }

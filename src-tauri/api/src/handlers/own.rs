@@ -110,11 +110,20 @@ pub struct KeepStrand {
     pub name: String,
     /// What the sheet tells; a figure that it does not tell is left out.
     pub sheet: StrandSheet,
+    /// Set when the person was asked about an odd figure and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Keeps a strand of the crew's own from its maker's sheet.
+/// Keeps a strand of the crew's own from its maker's sheet; an odd figure is questioned once.
 pub fn keep_strand(app: &App, request: KeepStrand) -> Result<Recorded, ApiError> {
-    acts::usable(&library::strand_faults(&request.sheet))?;
+    let odd = library::strand_questions(&request.sheet);
+    acts::usable(
+        &library::strand_faults(&request.sheet),
+        odd,
+        request.confirmed,
+    )?;
     let name = some_text("The strand's name", &request.name)?;
     let of = (ItemKind::Strand, request.id.as_deref());
     let name = (fields::STRAND_NAME, name);
@@ -134,11 +143,20 @@ pub struct KeepFittingSet {
     pub name: String,
     /// What the sheet tells; a figure that it does not tell is left out and asked for.
     pub sheet: FittingSheet,
+    /// Set when the person was asked about an odd figure and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
-/// Keeps a fitting set of the crew's own from its maker's sheet.
+/// Keeps a fitting set of the crew's own from its maker's sheet; an odd figure is questioned once.
 pub fn keep_fitting_set(app: &App, request: KeepFittingSet) -> Result<Recorded, ApiError> {
-    acts::usable(&library::fitting_faults(&request.sheet))?;
+    let odd = library::fitting_questions(&request.sheet);
+    acts::usable(
+        &library::fitting_faults(&request.sheet),
+        odd,
+        request.confirmed,
+    )?;
     let name = some_text("The fitting set's name", &request.name)?;
     let of = (ItemKind::FittingSet, request.id.as_deref());
     let name = (fields::FITTING_NAME, name);

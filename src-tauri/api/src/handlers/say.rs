@@ -59,6 +59,6 @@ pub struct Say {
 /// Says values of plain fields, all in one act; an odd figure is questioned once.
 pub fn say(app: &App, request: Say) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let acted = acts::say(&mut app.record(), job, &request)?;
-    Ok(Recorded::of(&acted))
+    let (acted, remarks) = acts::say(&mut app.record(), job, &request)?;
+    Ok(Recorded::of(&acted).with(remarks))
 }

@@ -165,16 +165,17 @@ fn bays_and_posts_add_up_to_the_length() {
     let posts = [90.0; 4].map(Millimetres);
     let readings = [reading(1, 7294.0), reading(6, 7300.0), reading(12, 7305.0)];
     assert_eq!(
-        bays_advice(&bays, &posts, &readings, Millimetres(5.0)).unwrap(),
+        bays_advice(&bays, &posts, &readings, Millimetres(15.0)).unwrap(),
         None
     );
     let short = [1380.0, 1410.0, 1395.0, 1560.0, 1165.0].map(Millimetres);
-    let advice = bays_advice(&short, &posts, &readings, Millimetres(5.0))
+    let advice = bays_advice(&short, &posts, &readings, Millimetres(15.0))
         .unwrap()
         .unwrap();
     let LengthAdvice::BaysDisagree {
         sum,
-        nearest,
+        wire,
+        length,
         difference,
         ..
     } = advice
@@ -183,11 +184,17 @@ fn bays_and_posts_add_up_to_the_length() {
     };
     assert_eq!(sum, Millimetres(7270.0));
     assert_eq!(
-        (nearest, difference),
-        (Millimetres(7294.0), Millimetres(24.0))
+        (wire, length, difference),
+        (12, Millimetres(7305.0), Millimetres(35.0))
     );
+    // One reading that fits does not speak for another.
+    let top = [reading(1, 7294.0), reading(12, 7400.0)];
+    assert!(matches!(
+        bays_advice(&bays, &posts, &top, Millimetres(15.0)).unwrap(),
+        Some(LengthAdvice::BaysDisagree { wire: 12, .. })
+    ));
     let bad = [Millimetres(0.0)];
-    assert!(bays_advice(&bad, &posts, &readings, Millimetres(5.0)).is_err());
+    assert!(bays_advice(&bad, &posts, &readings, Millimetres(15.0)).is_err());
 }
 
 fn wire<'a>(name: &'a str, length: f64) -> Option<Beside<'a>> {

@@ -25,7 +25,10 @@ pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, strands};
 pub use rule_files::{
     Author, LARGEST_RULE_SET, RuleChange, RuleFigure, RuleFileError, changed, figures, kept,
 };
-pub use sheets::{Filled, fill_fitting, fill_strand, fitting_faults, strand_faults};
+pub use sheets::{
+    Filled, fill_fitting, fill_strand, fitting_faults, fitting_questions, strand_faults,
+    strand_questions,
+};
 
 /// A rule set as the program brings it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]

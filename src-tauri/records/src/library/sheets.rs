@@ -12,13 +12,16 @@ use mechanics::thread::{MetricThread, pitch};
 use mechanics::{Millimetres, Newtons};
 
 use super::parts::{FittingTemplate, StrandTemplate};
-use crate::model::bounds;
+use serde_json::json;
+
 use crate::model::context::Terminal;
 use crate::model::values::{
     Efficiency, FittingSheet, Force, Hand, Length, SheetFigures, StrandFigures, StrandSheet,
     Terminals,
 };
+use crate::model::{bounds, fields};
 use crate::subject::SubjectKind;
+use crate::work::odd_value;
 
 /// What a sheet comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -120,6 +123,26 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
         }
     }
     found
+}
+
+/// What to ask about a strand's sheet before it is kept: the rule that a job's own strand goes by.
+#[must_use]
+pub fn strand_questions(sheet: &StrandSheet) -> Vec<String> {
+    let filled = fill_strand("", "", sheet).template;
+    let figures = filled.and_then(|t| serde_json::to_value(t.figures).ok());
+    let field = fields::STRAND_FIGURES.name;
+    let odd = figures.and_then(|f| odd_value(SubjectKind::Strand, field, &f, &[]));
+    odd.into_iter().collect()
+}
+
+/// The same of a fitting set's sheet.
+#[must_use]
+pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
+    let told = n(&sheet.set, "permille").map(|permille| json!({"permille": permille}));
+    let field = fields::FITTING_EFFICIENCY.name;
+    let odd = told.and_then(|t| odd_value(SubjectKind::FittingSet, field, &t, &[]));
+    let odd = odd.map(|sentence| format!("Terminal efficiency: {sentence}"));
+    odd.into_iter().collect()
 }
 
 fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool) -> Vec<String> {

@@ -53,7 +53,7 @@ const BOUNDS: &[Bound] = {
         of(S::Tool, "rangeTo", "mn", (1, 1_000 * KN)),
         of(S::Tool, "size", "nm", (1, 10 * METRE)),
         // No post is softer than a soft plastic: below that the unit is another.
-        of(S::Post, "material", "modulusMpa", (100, 1_000_000)),
+        of(S::Post, "material", "modulusMpa", (100, 250_000)),
         of(S::Post, "material", "bendingMpa", (1, 3_000)),
         of(S::Post, "material", "moisturePermille", (0, 3_000)),
         of(S::Post, "angle", "cdeg", (0, 18_000)),
@@ -69,6 +69,7 @@ const BOUNDS: &[Bound] = {
         of(S::Bay, "lowSpot", "fromLeftNm", (0, 1_000 * METRE)),
         of(S::Post, "base", "spacingNm", (1, 10 * METRE)),
         of(S::Post, "base", "turningNMPerRad", (1, 1_000_000_000)),
+        of(S::Post, "drilled", "nm", (1, METRE)),
         of(S::Post, "tensionLimit", "mn", (1, 1_000 * KN)),
         of(S::Run, "height", "nm", (1, 100 * METRE)),
         of(S::Run, "rail", "thicknessNm", (0, METRE)),
@@ -95,6 +96,7 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
         of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
         of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
+        of(S::Batch, "metres", "nm", (1, 1_000 * METRE)),
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),
         of(S::Batch, "arrival", "countedRight", COUNT),
@@ -220,7 +222,7 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
     // How far the sea is, is no size of the work.
     let long = field != "saltDistance" && is_length(name);
     (long && n.unsigned_abs() > ONE_KM_NM.unsigned_abs())
-        .then(|| format!("{called} is over 1 km; is the unit right?"))
+        .then(|| format!("{called} is over 1 km; it may be in another unit"))
 }
 
 fn words(bound: &Bound) -> String {
@@ -368,6 +370,27 @@ mod tests {
                 json!({"nm": 0}),
                 json!({"nm": 1_020 * MM}),
                 "more than 0",
+            ),
+            (
+                S::Post,
+                "drilled",
+                json!({"nm": 0}),
+                json!({"nm": 76 * MM}),
+                "more than 0",
+            ),
+            (
+                S::Batch,
+                "metres",
+                json!({"nm": 0}),
+                json!({"nm": 305 * METRE}),
+                "more than 0",
+            ),
+            (
+                S::Post,
+                "material",
+                json!({"name": "oak", "modulusMpa": 999_999}),
+                json!({"name": "oak", "modulusMpa": 14_000}),
+                "modulusMpa is 999999",
             ),
             (
                 S::Job,

@@ -134,7 +134,12 @@ fn fraction(text: &str) -> Option<i64> {
 /// # Errors
 /// When the text is no such list or names a wire beyond the largest run.
 pub fn wires(text: &str) -> Result<Vec<u32>, RecordError> {
-    let wrong = || refuse(text, "wires like 1-12 or 1, 3, 5-7");
+    let wrong = || {
+        let shown: String = text.chars().take(40).collect();
+        RecordError::Input(format!(
+            "{shown:?} names no wires. Type wires like 1-12 or 1, 3, 5-7, the lower number first."
+        ))
+    };
     let mut found = Vec::new();
     for part in text.split([',', ';', ' ']).filter(|p| !p.trim().is_empty()) {
         let number = |t: &str| -> Option<u32> {
@@ -216,7 +221,8 @@ mod tests {
         assert_eq!(wires("1-3, 5").unwrap(), [1, 2, 3, 5]);
         assert_eq!(wires("6").unwrap(), [6]);
         for bad in ["", "0", "3-1", "a", "1-999"] {
-            assert!(wires(bad).is_err(), "{bad}");
+            let told = wires(bad).unwrap_err().to_string();
+            assert!(told.contains("names no wires"), "{told}");
         }
     }
 }

@@ -30,6 +30,7 @@ mod limits;
 mod next;
 mod odd;
 mod odd_ends;
+mod odd_figures;
 mod odd_layout;
 mod odd_ticks;
 mod odd_tools;
@@ -53,7 +54,9 @@ mod supports;
 mod takeoff;
 mod tension;
 mod tensioning;
+mod there;
 mod to_cut;
+mod wires_in;
 pub mod words;
 
 pub use as_built::{
@@ -87,10 +90,11 @@ pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{
     LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
 };
-pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, thin_threads};
-pub use odd_layout::odd_in_layout;
+pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, odd_turns, thin_threads};
+pub use odd_figures::odd_push;
+pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
 pub use odd_ticks::{odd_crimps, odd_ticks};
-pub use odd_tools::{odd_probe, odd_temperatures, odd_tool};
+pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
@@ -130,7 +134,10 @@ pub use tensioning::{
     TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
 
+pub(crate) use odd::leaves_its_window;
+pub use there::{place_not_there, subject_not_there};
 pub use to_cut::{ToCut, odd_against_bays, to_cut};
+pub(crate) use to_cut::{lengths_taken, odd_beside_sum};
 
 /// Name under which a decision keeps what its person was asked before, and answered yes.
 pub const ASKED: &str = "asked before, and answered yes";

@@ -7,18 +7,19 @@
 use mechanics::Millimetres;
 use mechanics::plausible::{
     BAY_USUAL, BOTTOM_USUAL, Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, SPACING_USUAL,
-    fits_positions, question_breaking, question_length, question_spread, question_usual,
+    fits_positions, question_length, question_spread, question_usual,
 };
 use serde_json::Value;
 
 use super::WorkError;
-use super::convert::{mm, mn};
+use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
+use super::odd_figures::odd_figures;
 use super::to_cut::bays_and_posts;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
-use crate::model::values::{Length, StrandFigures};
+use crate::model::values::Length;
 use crate::subject::{Subject, SubjectKind};
 
 /// Longest length that is taken at all, in millimetres.
@@ -174,7 +175,7 @@ fn longer_than_run(run: &Run, bay: Millimetres) -> Option<String> {
 
 /// Asks where a wire is released or cut already and the new length leaves that cut outside the
 /// window that it opens.
-fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
+pub(crate) fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
     let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
     let cut = line.cut_done_mm.or(issued)?;
     let moved = length.as_mm() - line.inside_mm?;
@@ -202,6 +203,10 @@ fn leaves_its_window(line: &CutLine, length: Length) -> Option<String> {
 
 const MM: i64 = 1_000_000;
 
+/// Usual distance of two wires as drilled, millimetres: as [`SPACING_USUAL`].
+#[allow(clippy::cast_possible_truncation)] // a hand's breadth
+const DRILLED: (i64, i64) = (*SPACING_USUAL.start() as i64, *SPACING_USUAL.end() as i64);
+
 /// What a figure usually is, in millimetres: subject, field, name within the value, from, to. The
 /// least is more than a foot or so below what is built, so that inches without their unit show.
 const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
@@ -210,10 +215,15 @@ const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
         (S::Run, "height", "nm", 300, 3_000),
         (S::Run, "rail", "undersideNm", 300, 3_000),
         (S::Run, "rail", "thicknessNm", 5, 300),
+        (S::Job, "fall", "nm", 300, 100_000),
+        (S::Run, "fall", "nm", 300, 100_000),
+        (S::Job, "comingFloor", "nm", 0, 150),
         (S::Run, "opening", "nm", 0, 5_000),
         (S::Post, "opening", "nm", 0, 5_000),
         (S::Post, "section", "alongNm", 6, 1_000),
         (S::Post, "section", "acrossNm", 6, 1_000),
+        (S::Post, "drilled", "nm", DRILLED.0, DRILLED.1),
+        (S::Post, "base", "spacingNm", 30, 600),
     ]
 };
 
@@ -254,19 +264,10 @@ pub fn odd_value(
     if (subject, field) == (S::Post, "floor") {
         found = found.or_else(|| odd_level(value));
     }
-    if (subject, field) == (S::Strand, "figures") {
-        found = found.or_else(|| odd_breaking(value));
-    }
-    found.or_else(|| stands.iter().find_map(|before| other_unit(value, before)))
-}
-
-/// Asks about a breaking load beside the strand's diameter.
-fn odd_breaking(figures: &Value) -> Option<String> {
-    let figures: StrandFigures = serde_json::from_value(figures.clone()).ok()?;
-    let diameter = mm(Length {
-        nm: figures.diameter_nm,
-    });
-    question_breaking(diameter, mn(figures.breaking_mn?))
+    let replaces = stands.iter().find_map(|before| other_unit(value, before));
+    replaces
+        .or(found)
+        .or_else(|| odd_figures(subject, field, value))
 }
 
 /// Asks about the bottom wire, then about the first two that are too near or too far apart.
@@ -313,7 +314,8 @@ fn unusual(subject: SubjectKind, field: &str, name: &str, nm: i64) -> Option<Str
     let usual = USUAL
         .iter()
         .find(|(s, f, n, ..)| (*s, *f, *n) == (subject, field, name));
-    if let Some((_, _, _, from, to)) = usual {
+    // No fall at all is a fall that people tell.
+    if let Some((_, _, _, from, to)) = usual.filter(|_| field != "fall" || nm != 0) {
         let apart = !(from * MM..=to * MM).contains(&nm);
         return apart.then(|| {
             format!(
@@ -403,6 +405,22 @@ mod tests {
             (S::Run, "height", json!({"nm": nm(40)}), true),
             (S::Run, "fall", json!({"nm": nm(100_000)}), false),
             (S::Run, "fall", json!({"nm": nm(100_001)}), true),
+            (S::Job, "fall", json!({"nm": 16_020_000}), true),
+            (S::Job, "fall", json!({"nm": 0}), false),
+            (S::Post, "drilled", json!({"nm": nm(85)}), false),
+            (S::Post, "drilled", json!({"nm": nm(9)}), true),
+            (
+                S::Post,
+                "base",
+                json!({"kind": "plate", "spacingNm": nm(250), "seen": true}),
+                false,
+            ),
+            (
+                S::Post,
+                "base",
+                json!({"kind": "plate", "spacingNm": nm(2_500), "seen": true}),
+                true,
+            ),
             (S::Post, "floor", json!({"nm": nm(-300_000)}), true),
             (S::Post, "position", json!({"nm": nm(150_000)}), true),
             (
@@ -500,7 +518,7 @@ mod tests {
             ("fall", at(73_660), vec![at(2_900)], true),
             // Far apart is no slip by itself: a correction may be large.
             ("fall", at(300), vec![at(2_900)], false),
-            ("fall", at(114), vec![], false),
+            ("fall", at(114), vec![], true),
             ("fall", at(0), vec![at(2_900)], false),
             ("fall", at(2_900), vec![at(0)], false),
             ("fall", at(114), vec![at(110), at(2_900)], true),

@@ -14,7 +14,7 @@ use super::words;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Terminal;
-use crate::model::values::{Hand, Length};
+use crate::model::values::{Hand, Length, Turns};
 
 /// What to ask about the thread left showing at an end: more than the stud there has, so much that
 /// less is engaged than holds, or so little that the lock nut finds no room. None where nothing is odd.
@@ -41,6 +41,35 @@ pub fn odd_thread_left(
     }
     let doubt = thread_doubt(&terminal, left);
     Ok(doubt.map(|doubt| format!("{doubt}. Is it right?")))
+}
+
+/// What to ask about the turns that an end was screwed in by: more than its stud has thread. None where
+/// nothing is odd.
+///
+/// # Errors
+/// When the run is unknown.
+pub fn odd_turns(
+    job: &Job<'_>,
+    run: ItemId,
+    post: ItemId,
+    turns: Turns,
+) -> Result<Option<String>, WorkError> {
+    let run = run_of(job, run)?;
+    let Some((hand, terminal)) = terminal_at(job, run, post) else {
+        return Ok(None);
+    };
+    let sixths = turns.turns.saturating_mul(6).saturating_add(turns.flats);
+    let way = terminal.pitch_nm.saturating_mul(sixths) / 6;
+    Ok((way > terminal.thread_nm).then(|| {
+        format!(
+            "{} turns and {} flats are {} of thread: the {} stud has {} of it. Is it right?",
+            turns.turns,
+            turns.flats,
+            nm(way),
+            words::hand(hand),
+            nm(terminal.thread_nm)
+        )
+    }))
 }
 
 /// Hand and terminal of the end of a run at a post.

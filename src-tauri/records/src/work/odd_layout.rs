@@ -1,16 +1,24 @@
 //! What to ask about the layout before it is kept: a number of wires that leaves words without a wire,
-//! and a second run or post of a name.
+//! a second run or post of a name, and values that do not go with each other.
 //!
 //! Changes and refuses nothing: two posts of one name may be, and a wire may be given up.
 
 use std::collections::BTreeSet;
 
+use mechanics::Degrees;
+use mechanics::slope::stair_slope;
+use serde::de::DeserializeOwned;
 use serde_json::Value;
 
-use super::words;
+use super::convert::nm;
+use super::problems::wires_without_heights;
+use super::slips::odd_tops;
+use super::to_cut::few_anchors;
+use super::{WorkError, words};
 use crate::ids::ItemId;
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::model::fields;
+use crate::model::values::{Length, PostRole, Shape, Slope};
 use crate::subject::{ItemKind, Subject, SubjectKind};
 
 /// What to ask about a value of a run or post that is said of `subject`; none where nothing is odd.
@@ -78,4 +86,161 @@ fn same_name(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> Option<St
             crate::photos::visible(name.trim(), 80)
         )
     })
+}
+
+/// A value that somebody says now, of whatever.
+#[derive(Clone, Copy, Debug)]
+pub struct SaidNow<'a> {
+    /// What it is said of.
+    pub subject: Subject,
+    /// The field.
+    pub field: &'a str,
+    /// Its place, empty where it has none.
+    pub place: &'a str,
+    /// The value.
+    pub value: &'a Value,
+}
+
+impl SaidNow<'_> {
+    fn read<T: DeserializeOwned>(&self) -> Option<T> {
+        serde_json::from_value(self.value.clone()).ok()
+    }
+}
+
+/// What to ask about values of one act beside each other and beside what stands: a height that is not
+/// its rail's top, a third anchor within a run, a hole that moves towards a wire and not away from
+/// another.
+///
+/// # Errors
+/// When a figure of a run can't be.
+pub fn odd_together(job: &Job<'_>, said: &[SaidNow<'_>]) -> Result<Vec<String>, WorkError> {
+    let mut odd = Vec::new();
+    let tops = [fields::RUN_HEIGHT.name, fields::RUN_RAIL.name];
+    let mut seen = BTreeSet::new();
+    for one in said {
+        match (one.subject, one.field) {
+            (Subject::Item(ItemKind::Run, run), field) if tops.contains(&field) => {
+                if seen.insert(run) {
+                    odd.extend(odd_top(job.run(run), one.subject, said)?);
+                }
+            }
+            (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_ROLE.name => {
+                odd.extend(third_anchor(job, post, one));
+            }
+            (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_DRILLED.name => {
+                odd.extend(moved_alone(job, post, one, said));
+            }
+            _ => {}
+        }
+    }
+    Ok(odd)
+}
+
+/// Asks where a run's height and its rail's top contradict each other; `run` is what stands of it.
+fn odd_top(
+    run: Option<&Run>,
+    subject: Subject,
+    said: &[SaidNow<'_>],
+) -> Result<Option<String>, WorkError> {
+    let now = |field: &str| {
+        said.iter()
+            .find(|s| s.subject == subject && s.field == field)
+    };
+    let height = match now(fields::RUN_HEIGHT.name) {
+        Some(said) => said.read(),
+        None => run.and_then(|r| r.height),
+    };
+    let rail = match now(fields::RUN_RAIL.name) {
+        Some(said) => said.read(),
+        None => run.and_then(|r| r.rail),
+    };
+    let shape = now(fields::RUN_SHAPE.name).and_then(SaidNow::read);
+    let shape = shape.or_else(|| run.map(|r| r.shape));
+    let told: Option<Slope> = now(fields::RUN_SLOPE.name).and_then(SaidNow::read);
+    let slope = match told
+        .or_else(|| run?.slope)
+        .filter(|_| shape == Some(Shape::Raked))
+    {
+        Some(slope) => stair_slope(nm(slope.rise_nm), nm(slope.going_nm))?,
+        None if shape == Some(Shape::Raked) => return Ok(None),
+        None => Degrees(0.0),
+    };
+    let odd = odd_tops(height, rail, slope)?;
+    Ok(odd.map(|odd| format!("{odd} Is it right?")))
+}
+
+/// Asks where a post within a run that has its two anchors would be another one.
+fn third_anchor(job: &Job<'_>, post: ItemId, said: &SaidNow<'_>) -> Option<String> {
+    let run = job.runs.iter().find(|r| r.id.to_string() == said.place)?;
+    let (first, last) = run.ends()?;
+    let at = run.posts.iter().position(|p| p.id == post)?;
+    let inner = at > 0 && at + 1 < run.posts.len();
+    let anchor = said.read() == Some(PostRole::Anchor);
+    let was = run.posts.get(at)?.role == PostRole::Anchor;
+    (inner && anchor && !was).then(|| {
+        format!(
+            "Post {} would be an anchor within run {}, whose wires end at {} and {}. Is it right?",
+            run.posts.get(at).map_or("", |p| p.name.as_str()),
+            run.name,
+            first.name,
+            last.name
+        )
+    })
+}
+
+/// How much less a distance may be read anew unasked, in nanometres: two readings of one gap.
+const READ_AGAIN: i64 = 3_000_000;
+
+/// Asks where a gap as drilled gets narrower than what stands and neither gap beside it gets wider: a
+/// hole that moves changes both.
+fn moved_alone(
+    job: &Job<'_>,
+    post: ItemId,
+    said: &SaidNow<'_>,
+    all: &[SaidNow<'_>],
+) -> Option<String> {
+    let (run, wire) = said.place.split_once('/')?;
+    let wire: u32 = wire.parse().ok()?;
+    let of = job.runs.iter().find(|r| r.id.to_string() == run)?;
+    let drilled = &of.posts.iter().find(|p| p.id == post)?.drilled;
+    let stood = |wire: u32| drilled.get(&wire)?.values().map(|l| l.nm).max();
+    let (now, was): (Length, i64) = (said.read()?, stood(wire)?);
+    if now.nm >= was - READ_AGAIN {
+        return None;
+    }
+    let planned = |wire: u32| {
+        let below = of
+            .heights
+            .get(usize::try_from(wire.checked_sub(1)?).ok()?)?;
+        let above = of.heights.get(usize::try_from(wire).ok()?)?;
+        Some(above.nm - below.nm)
+    };
+    let wider = |beside: u32| {
+        let place = format!("{run}/{beside}");
+        let told = |s: &&SaidNow<'_>| {
+            s.subject == said.subject && s.field == said.field && s.place == place
+        };
+        let told = all.iter().find(told).and_then(SaidNow::read);
+        match (told, stood(beside)) {
+            (Some(Length { nm }), before) => Some(nm) > before.or_else(|| planned(beside)),
+            (None, before) => before > planned(beside),
+        }
+    };
+    let beside = [wire.checked_sub(1), wire.checked_add(1)];
+    (!beside.into_iter().flatten().any(wider)).then(|| {
+        format!(
+            "Wire {wire} to wire {} is told as {} now and was {}: a hole that moves makes the gap beside \
+             it wider, and none is told so. Was it read rightly?",
+            wire + 1,
+            super::words::mm(now.nm),
+            super::words::mm(was)
+        )
+    })
+}
+
+/// What keeps a run from being cut that its layout tells: fewer than two anchors, wires without heights.
+#[must_use]
+pub fn unfit(run: &Run) -> Vec<String> {
+    let all = [few_anchors(run), wires_without_heights(run)];
+    all.into_iter().flatten().collect()
 }

@@ -16,48 +16,90 @@ use crate::model::values::{Day, Force, Length, ToolKind};
 /// Usual diameter of a probe, millimetres: the spheres of rule sets are 80 to 200.
 const PROBE_USUAL: std::ops::RangeInclusive<f64> = 80.0..=200.0;
 
-/// Largest error of a gauge that is taken without a question, in parts of 10 000.
-const ERROR_FROM: i64 = 1_000;
-
 /// Air and wire temperatures that are taken without a question, in hundredths of a degree: a wire in
 /// the sun is warmer than the air.
 const AIR_USUAL: std::ops::RangeInclusive<i64> = -2_500..=4_800;
 const WIRE_USUAL: std::ops::RangeInclusive<i64> = -2_500..=7_500;
 
 /// What to ask about fields of a tool that are said now, beside what stands of it, which is none for
-/// a new one; `today` is the day on the device's clock.
+/// a new one, each with the field that it is about; `today` is the day on the device's clock, where it
+/// is told.
 #[must_use]
-pub fn odd_tool(said: &[(&str, &Value)], stands: Option<&Tool>, today: NaiveDate) -> Vec<String> {
+pub fn odd_tool(
+    said: &[(&str, &Value)],
+    stands: Option<&Tool>,
+    today: Option<NaiveDate>,
+) -> Vec<(&'static str, String)> {
     let now = Said(said);
     let mut odd = Vec::new();
     let kind: Option<ToolKind> = now.read(fields::TOOL_KIND.name);
     let kind = kind.or_else(|| stands.and_then(|t| t.kind));
     if stands.is_none() && kind.is_none() {
-        odd.push(
-            "No kind is told: a tool counts as gauge, press, probe or the like only with its kind."
-                .to_owned(),
-        );
+        let sentence =
+            "No kind is told: a tool counts as gauge, press, probe or the like only with its kind.";
+        odd.push((fields::TOOL_KIND.name, sentence.to_owned()));
     }
-    odd.extend(range(&now, stands));
-    let error: Option<i64> = now.read(fields::TOOL_ERROR.name);
-    if let Some(error) = error.filter(|error| *error > ERROR_FROM) {
-        odd.push(format!(
-            "An error of plus or minus {} % is unusual, where a few per cent are common. Is it right?",
-            error / 100
-        ));
-    }
-    let compared: Option<Day> = now.read(fields::TOOL_COMPARED_ON.name);
-    if let Some(day) = compared.filter(|day| day.date() > today) {
-        odd.push(format!(
+    odd.extend(range(&now, stands).map(|sentence| (fields::TOOL_RANGE_TO.name, sentence)));
+    let on: Option<Day> = now.read(fields::TOOL_COMPARED_ON.name);
+    let due: Option<Day> = now.read(fields::TOOL_DUE.name);
+    let told = on.is_some() || due.is_some();
+    let come = |day: &&Day| today.is_some_and(|today| day.date() > today);
+    if let Some(day) = on.as_ref().filter(come) {
+        let sentence = format!(
             "It would have been compared on {}, which has not come yet. Is the day right?",
             day.date()
-        ));
+        );
+        odd.push((fields::TOOL_COMPARED_ON.name, sentence));
+    }
+    let on = on.as_ref().or_else(|| stands?.compared_on.as_ref());
+    let due = due.as_ref().or_else(|| stands?.due.as_ref());
+    if let Some((due, on)) = due
+        .zip(on)
+        .filter(|(due, on)| told && due.date() < on.date())
+    {
+        let sentence = format!(
+            "It would be due again on {}, before it was compared on {}. Is the day right?",
+            due.date(),
+            on.date()
+        );
+        odd.push((fields::TOOL_DUE.name, sentence));
     }
     let size: Option<Length> = now.read(fields::TOOL_SIZE.name);
     if let (Some(ToolKind::Probe), Some(size)) = (kind, size) {
-        odd.extend(odd_probe(size));
+        odd.extend(odd_probe(size).map(|sentence| (fields::TOOL_SIZE.name, sentence)));
     }
     odd
+}
+
+/// How many times less than the set tension a reading may be unasked: kilonewtons typed as newtons are
+/// a thousand.
+const TIMES_LESS: i64 = 100;
+
+/// What to ask about a tension that a gauge reads: outside what the gauge is told to read, or next to
+/// nothing beside the run's set tension. None where nothing is odd.
+#[must_use]
+pub fn odd_reading(gauge: Option<&Tool>, force: Force, set: Option<Force>) -> Option<String> {
+    let read = words::newtons(force.mn);
+    let outside = gauge.and_then(|gauge| {
+        let below = gauge.range_from.filter(|from| force.mn < from.mn);
+        let above = gauge.range_to.filter(|to| force.mn > to.mn);
+        let end = below.or(above)?;
+        let way = if below.is_some() { "from" } else { "up to" };
+        Some(format!(
+            "{read} is outside what {} reads, {way} {}. Is it right?",
+            gauge.name,
+            words::newtons(end.mn)
+        ))
+    });
+    let nothing = set.filter(|set| force.mn < set.mn / TIMES_LESS);
+    outside.or_else(|| {
+        nothing.map(|set| {
+            format!(
+                "{read} is next to nothing beside the set tension of {}. Is it in newtons?",
+                words::newtons(set.mn)
+            )
+        })
+    })
 }
 
 fn range(now: &Said<'_>, stands: Option<&Tool>) -> Option<String> {
@@ -122,7 +164,8 @@ mod tests {
         let today = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
         let ask = |said: &[(&str, Value)]| {
             let said: Vec<(&str, &Value)> = said.iter().map(|(n, v)| (*n, v)).collect();
-            odd_tool(&said, None, today)
+            let odd = odd_tool(&said, None, Some(today)).into_iter();
+            odd.map(|(_, sentence)| sentence).collect::<Vec<String>>()
         };
         let gauge = ("kind", json!("tensionGauge"));
         let n = |newtons: i64| json!({"mn": newtons * 1_000});
@@ -137,11 +180,6 @@ mod tests {
                 vec![gauge.clone(), ("rangeFrom", n(2_500)), ("rangeTo", n(300))],
                 Some("from 2500 N up to 300 N"),
             ),
-            (vec![gauge.clone(), ("errorPer10000", json!(400))], None),
-            (
-                vec![gauge.clone(), ("errorPer10000", json!(4_000))],
-                Some("plus or minus 40 %"),
-            ),
             (
                 vec![gauge.clone(), ("comparedOn", json!("2026-03-02"))],
                 None,
@@ -149,6 +187,14 @@ mod tests {
             (
                 vec![gauge.clone(), ("comparedOn", json!("2026-03-03"))],
                 Some("has not come yet"),
+            ),
+            (
+                vec![
+                    gauge.clone(),
+                    ("comparedOn", json!("2026-03-02")),
+                    ("due", json!("2025-03-02")),
+                ],
+                Some("due again on 2025-03-02, before it was compared on 2026-03-02"),
             ),
             (
                 vec![
@@ -173,6 +219,48 @@ mod tests {
                 Some(words) => {
                     assert_eq!(found.len(), 1, "{found:?}");
                     let plain = found[0].replace('\u{a0}', " ");
+                    assert!(plain.contains(words), "{plain}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn readings_that_no_gauge_gives_are_asked_about() {
+        let n = |newtons: f64| Force::from_newtons(newtons);
+        let gauge = Tool {
+            id: "a".repeat(26).parse().unwrap(),
+            name: "G-02".into(),
+            kind: Some(ToolKind::TensionGauge),
+            range: None,
+            range_from: Some(n(300.0)),
+            range_to: Some(n(2_500.0)),
+            error_per_10000: None,
+            compared_with: None,
+            compared_on: None,
+            due: None,
+            certificate: None,
+            size: None,
+            mass_mg: None,
+            reference: None,
+        };
+        for (by, read, asked) in [
+            (Some(&gauge), 300.0, None),
+            (Some(&gauge), 1_490.0, None),
+            (
+                Some(&gauge),
+                150.0,
+                Some("150 N is outside what G-02 reads, from 300 N"),
+            ),
+            (Some(&gauge), 2_600.0, Some("up to 2500 N")),
+            (None, 150.0, None),
+            (None, 1.5, Some("beside the set tension of 1500 N")),
+        ] {
+            let found = odd_reading(by, n(read), Some(n(1_500.0)));
+            match asked {
+                None => assert_eq!(found, None, "{read}"),
+                Some(words) => {
+                    let plain = found.unwrap_or_default().replace('\u{a0}', " ");
                     assert!(plain.contains(words), "{plain}");
                 }
             }

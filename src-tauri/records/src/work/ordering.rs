@@ -26,6 +26,7 @@ pub use answer::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
     RuleSetNote, RuleWords, Topic, Verdict,
 };
+pub(super) use layout::coming_floor;
 pub(in crate::work) use openings::{named as named_opening, probe_passed};
 
 /// Holds a run against the job's rule set and against itself.

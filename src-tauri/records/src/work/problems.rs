@@ -10,12 +10,13 @@ use ts_rs::TS;
 use super::convert::{ends_of, fitting_of, mm, no_slope, strand_of};
 use super::differing::{Wires, differing};
 use super::lengths::readings;
-use super::slips::{deduction_over_wires, floor_over_top};
+use super::slips::{deduction_over_wires, floor_over_top, tops_apart};
 use super::tension::TensionPlan;
+use super::wires_in::wires_in;
 use super::{WorkError, cannot_be, supports, to_cut, words};
 use crate::job::{Job, Run, WireLength};
 use crate::model::fields;
-use crate::model::values::PostRole;
+use crate::model::values::{Along, PostRole};
 use crate::subject::Subject;
 
 /// What sort of thing does not fit.
@@ -32,7 +33,7 @@ pub enum ProblemCode {
     NoSlope,
     /// A run without wires or their heights.
     NoWires,
-    /// Heights that do not rise.
+    /// Heights that do not rise, or that contradict the rail or the coming floor.
     Heights,
     /// A floor, or a coming one, at or above the barrier's top.
     Floor,
@@ -110,6 +111,9 @@ pub(super) fn problems(
     // Heights that do not rise are read as not told: why stands here.
     let heights = fields::RUN_WIRE_HEIGHTS.name;
     if let Some(sentence) = cannot_be::of_field(job, &run.subject(), heights) {
+        say(ProblemCode::Heights, run.subject(), sentence);
+    }
+    for sentence in wires_in(job, run)?.into_iter().chain(tops_apart(run)?) {
         say(ProblemCode::Heights, run.subject(), sentence);
     }
     if let Some((subject, sentence)) = floor_over_top(job, run)? {
@@ -229,18 +233,21 @@ fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
 }
 
 fn wires(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {
-    if run.wires.is_empty() || run.heights.len() != run.wires.len() {
-        say(
-            ProblemCode::NoWires,
-            run.subject(),
-            format!(
-                "Run {} has {} wires and {} heights. Tell both.",
-                run.name,
-                run.wires.len(),
-                run.heights.len()
-            ),
-        );
+    if let Some(sentence) = wires_without_heights(run) {
+        say(ProblemCode::NoWires, run.subject(), sentence);
     }
+}
+
+/// Said of a run whose wires and heights are not as many, or none.
+pub(super) fn wires_without_heights(run: &Run) -> Option<String> {
+    (run.wires.is_empty() || run.heights.len() != run.wires.len()).then(|| {
+        format!(
+            "Run {} has {} wires and {} heights. Tell both.",
+            run.name,
+            run.wires.len(),
+            run.heights.len()
+        )
+    })
 }
 
 fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Result<(), WorkError> {
@@ -255,11 +262,15 @@ fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Res
     }
     for bay in &run.bays {
         if let (Some(left), Some(read)) = (bay.positions, bay.clear) {
+            let along = match bay.longest {
+                Some((clear, Along::Slope)) if clear == read => " along the slope",
+                _ => "",
+            };
             say(
                 ProblemCode::PositionsDisagree,
                 bay.subject,
                 format!(
-                    "Bay {} is read as {}, and the positions of its posts leave {} level: one of them \
+                    "Bay {} is read as {}{along}, and the positions of its posts leave {} level: one of them \
                      is not right. Measure again; until they agree the longer counts for the table.",
                     bay.name,
                     words::mm(read.nm),

@@ -189,7 +189,9 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         told.most_set_n = Some(room.clear_to.value());
         // What is more than the gauge may show is no tension to set.
         let may_be_set = |least: &SetWith| room.enough && least.set <= room.clear_to;
-        let least = losing.least_set(required, decided.error)?.filter(may_be_set);
+        let least = losing
+            .least_set(required, decided.error)?
+            .filter(may_be_set);
         told.least_set_n = least.map(|least| least.set.value());
         told.warnings = tell::room(decided, &losing, required, &room, least)?;
         let in_all = losing.least_in_all(required, decided.error)?;

@@ -6,11 +6,12 @@
 //! too shortly is good for nothing. Later is what the record's order of cause says (`repeats`), never a clock: where nothing
 //! says which came first, the crimp is in doubt. Whose press or die is not told goes with all.
 
+use super::odd_figures::odd_pressed;
 use super::repeats::follows;
 use super::words;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
-use crate::model::values::{Crimp, CrimpResult, SampleCrimp};
+use crate::model::values::{Crimp, CrimpResult, Length, SampleCrimp};
 
 type Sample = Fact<SampleCrimp, CrimpRead>;
 
@@ -51,16 +52,22 @@ pub(super) fn asked_pull(job: &Job<'_>) -> Option<i64> {
     decided.map(|t| t.upper_mn).max()
 }
 
-/// What to ask about a sample before it is kept as good; none where nothing speaks against it, or
-/// where it is called a reject.
+/// What to ask about a sample before it is kept: a size that no pressed shank has, and, where it is
+/// called good, what speaks against that. None where nothing is odd.
 #[must_use]
 pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
-    if sample.result == CrimpResult::Reject {
-        return None;
-    }
-    let faults = faults(job, sample);
-    (!faults.is_empty())
-        .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")))
+    let sizes = [sample.left, sample.right].into_iter().flatten();
+    let odd = sizes
+        .flat_map(|size| [size.first_nm, size.second_nm])
+        .find_map(|nm| odd_pressed(Length { nm }));
+    let faults = match sample.result {
+        CrimpResult::Reject => Vec::new(),
+        CrimpResult::Good => faults(job, sample),
+    };
+    let faults = (!faults.is_empty())
+        .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")));
+    let all: Vec<String> = faults.into_iter().chain(odd).collect();
+    (!all.is_empty()).then(|| all.join(" "))
 }
 
 /// Whether a sample is called good and nothing of it speaks against that.

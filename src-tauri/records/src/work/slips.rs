@@ -3,15 +3,56 @@
 //! Invariant: such a figure stops only what rests on it. What it is held against is told beside it,
 //! since nobody but the person knows which of the two is wrong.
 
-use mechanics::slope;
+use mechanics::{Degrees, Millimetres, slope};
 
-use super::convert::{fitting_of, nm, slope_of};
+use super::convert::{fitting_of, mm, nm, slope_of};
 use super::lengths::inside;
 use super::{WorkError, words};
 use crate::job::{Job, Run};
 use crate::model::fields;
-use crate::model::values::{Length, Shape};
+use crate::model::values::{Length, Rail, Shape};
 use crate::subject::{ItemKind, Subject};
+
+/// How far a run's height may be from its rail's top: a tape and a rounded figure.
+const TOPS_APART: Millimetres = Millimetres(5.0);
+
+/// The barrier's top as the rules take it: the lower of the height that is told and the rail's top;
+/// none where neither is told.
+pub(super) fn top(run: &Run) -> Result<Option<Millimetres>, WorkError> {
+    let told = run.height.map(mm);
+    let by_rail = rail_top(run.rail, slope_of(run)?)?;
+    Ok([told, by_rail]
+        .into_iter()
+        .flatten()
+        .reduce(Millimetres::min))
+}
+
+fn rail_top(rail: Option<Rail>, slope: Degrees) -> Result<Option<Millimetres>, WorkError> {
+    let top = |rail: Rail| slope::rail_top(nm(rail.underside_nm), nm(rail.thickness_nm), slope);
+    Ok(rail.map(top).transpose()?)
+}
+
+/// Said where the height of a run and the top of its rail contradict each other.
+pub(super) fn tops_apart(run: &Run) -> Result<Option<String>, WorkError> {
+    odd_tops(run.height, run.rail, slope_of(run)?)
+}
+
+/// The same of figures that are said now.
+pub(super) fn odd_tops(
+    height: Option<Length>,
+    rail: Option<Rail>,
+    slope: Degrees,
+) -> Result<Option<String>, WorkError> {
+    let (Some(height), Some(top)) = (height.map(mm), rail_top(rail, slope)?) else {
+        return Ok(None);
+    };
+    Ok(((height - top).abs() > TOPS_APART).then(|| {
+        format!(
+            "The run's height is told as {height}, and its rail's top lies at {top}: one of them is not \
+             right, and the lower one counts until they agree."
+        )
+    }))
+}
 
 /// The floor that a run's height is taken above: the highest floor of a level run's posts, and the
 /// coming one, together as high as the barrier's top or higher. The thing to correct, and a sentence.
@@ -19,15 +60,10 @@ pub(super) fn floor_over_top(
     job: &Job<'_>,
     run: &Run,
 ) -> Result<Option<(Subject, String)>, WorkError> {
-    let top = match (run.height, run.rail) {
-        (Some(height), _) => height.nm,
-        (None, Some(rail)) => {
-            let (underside, thick) = (nm(rail.underside_nm), nm(rail.thickness_nm));
-            let top = slope::rail_top(underside, thick, slope_of(run)?)?;
-            Length::from_mm(top.value()).nm
-        }
-        (None, None) => return Ok(None),
+    let Some(top) = top(run)? else {
+        return Ok(None);
     };
+    let top = Length::from_mm(top.value()).nm;
     let coming = job.reader.one(fields::JOB_COMING_FLOOR, &job.subject(), "");
     let coming = coming.values().map(|l| l.nm).max().unwrap_or(0);
     let floors = run
@@ -77,7 +113,7 @@ pub(super) fn deduction_over_wires(job: &Job<'_>, run: &Run) -> Option<(Subject,
         .iter()
         .filter_map(|i| i.length.as_ref().ok())
         .map(|known| known.mm)
-        .reduce(mechanics::Millimetres::min)?;
+        .reduce(Millimetres::min)?;
     (nm(deduction.nm) >= shortest).then(|| {
         let subject = Subject::Item(ItemKind::FittingSet, set.id);
         let sentence = format!(

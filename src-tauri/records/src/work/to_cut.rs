@@ -6,7 +6,7 @@
 //! not cut at all.
 
 use mechanics::lengths::{LengthAdvice, bays_advice};
-use mechanics::plausible::fits_positions;
+use mechanics::plausible::{AddedUp, question_added};
 use mechanics::{Millimetres, slope};
 
 use super::WorkError;
@@ -14,13 +14,11 @@ use super::convert::{nm, no_slope, run_of, slope_of};
 use super::lengths::{between_inserts, readings};
 use super::ordering::asked;
 use super::supports::clear_along;
+use super::wires_in::wires_in;
 use crate::ids::ItemId;
 use crate::job::{Bay, Job, Run};
 use crate::model::context::LengthRead;
 use crate::model::values::{Length, PostRole, Purpose};
-
-/// How far bays and posts together may differ from inside to inside before it is asked about.
-const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);
 
 /// What stands against releasing a run's wires for cutting.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -38,6 +36,7 @@ pub struct ToCut {
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
     let mut questions: Vec<String> = bays_apart(run)?.into_iter().collect();
+    questions.extend(wires_in(job, run)?);
     questions.extend(asked(job, run)?.open.into_iter().map(|bay| bay.sentence));
     Ok(ToCut {
         refused: few_anchors(run),
@@ -57,16 +56,17 @@ pub(super) fn few_anchors(run: &Run) -> Option<String> {
     })
 }
 
-/// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts.
+/// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts, or where
+/// its posts stand.
 pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
-    let Some(between) = bays_and_posts(run, |bay| bay.measured)? else {
+    let Some(between) = bays_and_posts(run, |_| true)? else {
         return Ok(None);
     };
     let found = bays_advice(
         &between.bays,
         &between.posts,
         &readings(run),
-        BAYS_TOLERANCE,
+        added_up(run, &between).tolerance(false),
     )?;
     Ok(match found {
         Some(LengthAdvice::BaysDisagree { sentence, .. }) => Some(sentence),
@@ -85,27 +85,45 @@ pub fn odd_against_bays(
     length: Length,
     with: &LengthRead,
 ) -> Result<Option<String>, WorkError> {
-    let Some(between) = bays_and_posts(run, |bay| bay.measured)? else {
+    let Some(between) = bays_and_posts(run, |_| true)? else {
         return Ok(None);
     };
-    let sum = between.sum();
+    let others = lengths_taken(run).into_iter();
+    let others = others.filter(|(of, _)| *of != wire).map(|(_, l)| l);
+    Ok(odd_beside_sum(
+        &run.name,
+        length,
+        with,
+        added_up(run, &between),
+        others,
+    ))
+}
+
+/// Lengths of a run that may be cut from, by wire.
+pub(crate) fn lengths_taken(run: &Run) -> Vec<(u32, Millimetres)> {
+    let all = readings(run).into_iter();
+    all.map(|r| (r.wire, r.length)).collect()
+}
+
+/// The same beside a sum that is known, whoever adds it up.
+pub(crate) fn odd_beside_sum(
+    run: &str,
+    length: Length,
+    with: &LengthRead,
+    added: AddedUp,
+    others: impl IntoIterator<Item = Millimetres>,
+) -> Option<String> {
     let read = Millimetres(between_inserts(length, Some(with)));
-    let apart = (read - sum).abs();
     // What is read for a quote is rough by its nature.
-    let right = match with.purpose {
-        Purpose::Cut => apart <= BAYS_TOLERANCE,
-        Purpose::Quote => fits_positions(read, sum, sum),
-    };
-    let others = readings(run).into_iter().filter(|r| r.wire != wire);
-    let alike = |other: Millimetres| fits_positions(read, other, other);
-    if right || others.map(|r| r.length).any(alike) {
-        return Ok(None);
+    let rough = with.purpose == Purpose::Quote;
+    question_added(run, read, rough, added, others)
+}
+
+fn added_up(run: &Run, between: &Between) -> AddedUp {
+    AddedUp {
+        sum: between.sum(),
+        measured: run.bays.iter().all(|bay| bay.measured),
     }
-    Ok(Some(format!(
-        "Bays and posts of run {} add up to {sum}, and this length is {read}, {apart} apart. Was it \
-         read rightly?",
-        run.name
-    )))
 }
 
 /// What lies between a run's end posts, along its wires.

@@ -385,6 +385,11 @@ fn a_disputed_pull_blocks_the_cut_and_an_odd_one_is_questioned() {
             .contains("rail on")
     );
     assert_eq!(doubt(&mut s, read(300, 500, true)), None);
+    // A rail is not hundreds of times as stiff as it is stated, and nobody reads a hundredth.
+    let hardly = doubt(&mut s, read(500, 1, true)).unwrap();
+    assert!(hardly.contains("0.001\u{a0}mm"), "{hardly}");
+    let stiff = doubt(&mut s, read(3_000, 60, true)).unwrap();
+    assert!(stiff.contains("stiffer than rails are"), "{stiff}");
 }
 
 #[test]

@@ -5,12 +5,12 @@
 use records::ids::ItemId;
 use records::model::context::{LengthRead, Said};
 use records::model::fields;
-use records::model::values::{CutMade, Length, Material, Section, Slope, WireHeights};
+use records::model::values::{CutMade, Length, Material, Rail, Section, Slope, WireHeights};
 use records::subject::{ItemKind, Subject};
 use records::work::{
     LayoutAsk, NextWhat, ProblemCode, Topic, before_ordering, cut_plan, cut_sheet, even_up,
     hole_schedule, lacks, next_act, posts_asked, progress, propose, pushed, recheck, take_off,
-    tension_plan, tensioning, tensions,
+    tension_plan, tensioning, tensions, to_cut,
 };
 
 use crate::scene::{MM, Scene, measured, mm, on_piece};
@@ -294,4 +294,90 @@ fn a_run_that_cannot_be_worked_out_stops_the_work_on_no_other() {
         all.items.iter().filter(|i| i.key.ends_with(&key)).count()
     };
     assert!(of(a) > 10 && of(b) > 10);
+}
+
+#[test]
+fn the_lower_of_height_and_rail_counts_and_both_are_named() {
+    for (height, underside, counts, named) in [
+        (1_020.0, 985, 1_020.0, false),
+        (1_023.0, 985, 1_020.0, false),
+        (1_020.0, 885, 920.0, true),
+        (1_200.0, 985, 1_020.0, true),
+        (900.0, 985, 900.0, true),
+    ] {
+        let mut s = measured();
+        let a = s.a;
+        let run = Subject::run(a);
+        s.say(fields::RUN_HEIGHT, &run, "", mm(height), None);
+        let rail = Rail {
+            underside_nm: underside * MM,
+            thickness_nm: 35 * MM,
+            stiffness_n_per_m: None,
+            stiffness_height_nm: None,
+        };
+        s.say(fields::RUN_RAIL, &run, "", rail, None);
+        let held = s.with_job(|job| before_ordering(job, a).unwrap());
+        let mut found = held.findings.iter();
+        let found = found.find(|f| f.topic == Topic::Height).unwrap();
+        assert_eq!(found.actual.unwrap().value, counts, "{height} {underside}");
+        let mut told = held
+            .problems
+            .iter()
+            .filter(|p| p.code == ProblemCode::Heights);
+        let told = told.any(|p| p.sentence.contains("its rail's top lies at"));
+        assert_eq!(told, named, "{height} {underside}: {:?}", held.problems);
+    }
+}
+
+#[test]
+fn wires_in_the_rail_or_in_the_coming_floor_are_named_and_asked_about_before_they_are_cut() {
+    let heights = |pitch: i64, bottom: i64| WireHeights {
+        nm: (0..12).map(|i| (bottom + i * pitch) * MM).collect(),
+    };
+    for (bottom, pitch, coming, words) in [
+        (76, 76, 0.0, ""),
+        // Underside of the rail at 985: the top wire's upper edge just below it.
+        (110, 79, 0.0, ""),
+        (110, 80, 0.0, "Wire 12 of run A stands in the rail or above"),
+        (76, 90, 0.0, "Wire 12 of run A stands in the rail or above"),
+        (86, 82, 0.0, "Wire 12 of run A stands in the rail or above"),
+        (76, 76, 70.0, ""),
+        (
+            76,
+            76,
+            300.0,
+            "Wires 1–3 of run A stand in the coming floor",
+        ),
+    ] {
+        let mut s = measured();
+        let a = s.a;
+        let run = Subject::run(a);
+        s.say(
+            fields::RUN_WIRE_HEIGHTS,
+            &run,
+            "",
+            heights(pitch, bottom),
+            None,
+        );
+        let job = Subject::Job(s.device.job());
+        s.say(fields::JOB_COMING_FLOOR, &job, "", mm(coming), None);
+        let held = s.with_job(|job| before_ordering(job, a).unwrap());
+        let told: Vec<&str> = held
+            .problems
+            .iter()
+            .filter(|p| p.code == ProblemCode::Heights)
+            .map(|p| p.sentence.as_str())
+            .collect();
+        let asked = s.with_job(|job| to_cut(job, a).unwrap()).questions;
+        let asked: Vec<&str> = asked
+            .iter()
+            .map(String::as_str)
+            .filter(|q| q.contains(" of run A stand"))
+            .collect();
+        assert_eq!(told, asked, "{bottom} {pitch} {coming}");
+        match words {
+            "" => assert_eq!(told, Vec::<&str>::new(), "{bottom} {pitch} {coming}"),
+            words => assert!(told.join(" ").contains(words), "{told:?}"),
+        }
+    }
 }

@@ -3003,7 +3003,11 @@ name: string,
 /**
  * What the sheet tells; a figure that it does not tell is left out and asked for.
  */
-sheet: FittingSheet, };
+sheet: FittingSheet,
+/**
+ * Set when the person was asked about an odd figure and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * Keeps what a recording tells, with the recording.
@@ -3093,7 +3097,11 @@ name: string,
 /**
  * What the sheet tells; a figure that it does not tell is left out.
  */
-sheet: StrandSheet, };
+sheet: StrandSheet,
+/**
+ * Set when the person was asked about an odd figure and said yes.
+ */
+confirmed?: boolean, };
 
 /**
  * All that the screens keep on this device.

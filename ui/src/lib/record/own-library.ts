@@ -11,8 +11,9 @@ import { fittingFacts, strandFacts } from './facts-job';
 const w = words.library;
 
 export const loadOwn = async (): Promise<Libraries['own']> => (await call('libraries', {})).own;
-export const keepStrand = (name: string, sheet: StrandSheet, id?: string): Promise<Recorded> => call('keepStrand', { name, sheet, ...(id ? { id } : {}) });
-export const keepFittingSet = (name: string, sheet: FittingSheet, id?: string): Promise<Recorded> => call('keepFittingSet', { name, sheet, ...(id ? { id } : {}) });
+/** An odd figure is questioned; `confirmed` says yes to it. */
+export const keepStrand = (name: string, sheet: StrandSheet, confirmed: boolean, id?: string): Promise<Recorded> => call('keepStrand', { name, sheet, confirmed, ...(id ? { id } : {}) });
+export const keepFittingSet = (name: string, sheet: FittingSheet, confirmed: boolean, id?: string): Promise<Recorded> => call('keepFittingSet', { name, sheet, confirmed, ...(id ? { id } : {}) });
 
 /** The inputs of a job's own facts under the sheet's names, none of them needed: what a sheet does not tell stays empty. */
 const inputs = (facts: typeof strandFacts, fields: string[], names: string[]): Field[] =>

@@ -39,9 +39,16 @@ pub(crate) fn read(
 ) -> Result<Acted, ApiError> {
     something(request, lengths)?;
     let post = end_of(record, job, run, &request.post)?;
-    if let (Some(left), false) = (lengths.left, request.confirmed) {
-        let at = item(&request.post)?;
-        ask(work::odd_thread_left(&record.job(job)?, run, at, left)?)?;
+    if !request.confirmed && (lengths.left.is_some() || request.turns.is_some()) {
+        let (at, job) = (item(&request.post)?, record.job(job)?);
+        let left = lengths
+            .left
+            .map(|left| work::odd_thread_left(&job, run, at, left));
+        let turns = request
+            .turns
+            .map(|turns| work::odd_turns(&job, run, at, turns));
+        let odd = [left.transpose()?.flatten(), turns.transpose()?.flatten()];
+        ask(odd.into_iter().flatten())?;
     }
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {

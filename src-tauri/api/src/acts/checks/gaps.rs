@@ -7,7 +7,7 @@ use records::ids::{BookId, ItemId};
 use records::job::Job;
 use records::model::context::GapRead;
 use records::model::fields;
-use records::model::values::{GapCheck, Length, ProbeResult};
+use records::model::values::{GapCheck, Length, ProbeResult, ToolKind};
 use records::subject::Subject;
 use records::work::{self, BeforeOffer};
 
@@ -26,9 +26,14 @@ pub(crate) fn check(
     request: &CheckGaps,
 ) -> Result<Acted, ApiError> {
     let apart = request.exceptions.as_slice();
+    probe(record, job, &with)?;
+    once(apart)?;
     let before = before(&record.job(job)?, run, &bay, &with, apart)?;
-    if !request.confirmed && !is_known(record, job, &with)? {
-        ask(work::odd_probe(Length { nm: with.probe_nm }))?;
+    if !request.confirmed {
+        let known = is_known(record, job, &with)?;
+        let probe = work::odd_probe(Length { nm: with.probe_nm }).filter(|_| !known);
+        let push = with.push_mn.and_then(work::odd_push);
+        ask(probe.into_iter().chain(push))?;
     }
     let mut act = Act::default();
     let (field, place) = (fields::BAY_GAPS, run.to_string());
@@ -60,6 +65,36 @@ pub(crate) fn check(
         )?;
     }
     act.record(record, job)
+}
+
+/// Refuses a tool that is no probe: a gauge is offered to no opening.
+fn probe(record: &mut Record, job: BookId, with: &GapRead) -> Result<(), ApiError> {
+    let Some(tool) = with.tool else {
+        return Ok(());
+    };
+    match record.tool(job, tool)? {
+        Some(tool) if tool.kind.is_none_or(|kind| kind == ToolKind::Probe) => Ok(()),
+        Some(tool) => Err(ApiError::invalid(format!(
+            "{} is no probe. Choose the probe that was offered, or tell its size alone. Nothing was \
+             saved.",
+            tool.name
+        ))),
+        None => Err(ApiError::invalid(
+            "The job has no such tool. Enter the probe first, or tell its size alone. Nothing was saved.",
+        )),
+    }
+}
+
+/// Refuses an opening that is told twice: nobody could say which of the two holds.
+fn once(apart: &[GapException]) -> Result<(), ApiError> {
+    let mut named: Vec<u32> = apart.iter().map(|e| e.above_wire).collect();
+    named.sort_unstable();
+    match named.windows(2).find(|pair| pair.first() == pair.last()) {
+        Some(_) => Err(ApiError::invalid(
+            "An opening is told twice: the probe passes there or it stops. Nothing was saved.",
+        )),
+        None => Ok(()),
+    }
 }
 
 /// Whether the probe is a tool of the job with that size: it was asked about when it was entered.

@@ -1,11 +1,12 @@
 //! Tensions read on wires: with a gauge, or from the deflection under a hung mass.
 //!
 //! A gauge reading above the run's upper tension, or so near that the gauge's error may put it there,
-//! is questioned before it is recorded. What the readings say about the barrier is worked out
-//! elsewhere.
+//! or that the gauge can hardly have read, is questioned before it is recorded. What the readings say
+//! about the barrier is worked out elsewhere.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
+use records::job::things::Tool;
 use records::model::context::{ReadingTold, TensionRead};
 use records::model::fields;
 use records::model::values::{Deflection, Force, Method, ToolKind};
@@ -14,7 +15,7 @@ use records::work;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::piece_of;
+use crate::acts::layout::{piece_of, run_in};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
@@ -30,11 +31,10 @@ pub(crate) fn read_gauge(
 ) -> Result<Acted, ApiError> {
     let bay = &request.round.bay;
     let piece = piece_of(record, job, run, request.wire, Some(bay))?;
+    let gauge = tension_gauge(record, job, request.round.gauge.as_deref())?;
     if !request.confirmed {
-        let gauge = request.round.gauge.as_deref().map(item).transpose()?;
-        ask(work::odd_tension(&record.job(job)?, run, gauge, force)?)?;
+        question_tension(record, job, run, (force, gauge.as_ref()))?;
     }
-    tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
     if !request.confirmed {
         ask(work::odd_temperatures(with.air_cdeg, with.wire_cdeg))?;
@@ -55,15 +55,34 @@ pub(crate) fn read_gauge(
     act.record(record, job)
 }
 
-/// Refuses a tool that reads no tension: only a tension gauge or the hung mass counts.
-fn tension_gauge(record: &mut Record, job: BookId, gauge: Option<&str>) -> Result<(), ApiError> {
+/// Asks about a tension above the run's upper one, or that the gauge can hardly have read.
+fn question_tension(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    (force, gauge): (Force, Option<&Tool>),
+) -> Result<(), ApiError> {
+    let job = record.job(job)?;
+    let tensions = &run_in(&job, run)?.tensions;
+    let set = tensions.value().map(|t| Force { mn: t.set_mn });
+    let over = work::odd_tension(&job, run, gauge.map(|gauge| gauge.id), force)?;
+    ask(over.or_else(|| work::odd_reading(gauge, force, set)))
+}
+
+/// The tool that was read; refuses one that reads no tension: only a tension gauge or the hung mass
+/// counts.
+fn tension_gauge(
+    record: &mut Record,
+    job: BookId,
+    gauge: Option<&str>,
+) -> Result<Option<Tool>, ApiError> {
     let Some(gauge) = gauge.map(item).transpose()? else {
-        return Ok(());
+        return Ok(None);
     };
     let job = record.job(job)?;
     let tool = job.tools.iter().find(|t| t.id == gauge);
     match tool {
-        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(()),
+        Some(tool) if tool.kind == Some(ToolKind::TensionGauge) => Ok(Some(tool.clone())),
         Some(tool) => Err(ApiError::invalid(format!(
             "{} is no tension gauge. Choose the gauge that was read, or hang the mass and tell the \
              deflection. Nothing was saved.",

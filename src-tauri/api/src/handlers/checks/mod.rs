@@ -21,7 +21,7 @@ fn positive_force(text: &str) -> Result<Force, ApiError> {
     let force = entered::force(text)?;
     if force.mn <= 0 || force > Force::newtons(100_000) {
         return Err(ApiError::invalid(format!(
-            "{} N can't be a wire's tension. Type newtons, like 1490.",
+            "{} N is no force that is read here. Type newtons, like 1490. Nothing was saved.",
             text.trim().chars().take(20).collect::<String>()
         )));
     }

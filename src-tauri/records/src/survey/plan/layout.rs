@@ -56,6 +56,12 @@ impl Layout {
         Some((level, level * self.slope_factor()))
     }
 
+    /// How much longer the run is along its wires than level; none of a raked run without its slope.
+    pub(super) fn stretch(&self) -> Option<f64> {
+        let untold = self.shape == Some(Shape::Raked) && self.slope.is_none();
+        (!untold).then(|| self.slope_factor())
+    }
+
     #[allow(clippy::cast_precision_loss)] // rises and goings stay far below 2^53 nm
     fn slope_factor(&self) -> f64 {
         match (self.shape, self.slope) {
@@ -132,6 +138,13 @@ impl Planner<'_, '_> {
         }
         for (path, run) in self.plan.runs.clone() {
             let anchors = layouts.get(&run).map_or(0, |l| anchors(&l.posts).len());
+            if anchors > 2 {
+                let message = format!(
+                    "has {anchors} anchors; its wires end at the first and the last of them, and what \
+                     stands between carries them through"
+                );
+                self.log.say(&path, Outcome::Noted, message);
+            }
             if anchors < 2 {
                 let message = format!(
                     "has {anchors} of the two anchors that a run needs; say which posts hold the ends"

@@ -8,6 +8,8 @@ mod against;
 mod layout;
 mod positions;
 mod readings;
+mod sums;
+mod together;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,13 +18,13 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use ts_rs::TS;
 
-use super::facts::{Given, Survey, Thing};
+use super::facts::{Fact, Given, Survey, Thing};
 use super::problem::{Log, Outcome, SurveyProblem, shown};
 use crate::error::RecordError;
 use crate::ids::{Hash, ItemId};
 use crate::job::Job;
 use crate::model::bounds;
-use crate::model::values::Tensions;
+use crate::model::values::{Along, Length, Tensions};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
 use crate::work::odd_value;
@@ -151,6 +153,7 @@ pub fn plan(
         ids: known_ids(job),
         refused: BTreeSet::new(),
         used: BTreeSet::new(),
+        clears: Vec::new(),
         plan: Plan::default(),
     };
     planner.job_facts(survey);
@@ -180,6 +183,8 @@ struct Planner<'a, 'j> {
     refused: BTreeSet<(ItemKind, String)>,
     /// Lines of the record that a reading of the file was found to be.
     used: BTreeSet<Hash>,
+    /// Clear distances of bays that the file gives and that go on.
+    clears: Vec<(Subject, Length, Along)>,
     plan: Plan,
 }
 
@@ -244,6 +249,7 @@ impl Planner<'_, '_> {
                     Given::Named(..) => true,
                 });
                 let id = new_id()?;
+                self.together(Subject::Item(thing.kind, id), &mut facts);
                 let drafts = against::creation(Subject::Item(thing.kind, id), &facts);
                 self.act(part, 1, &thing.path, drafts);
                 self.ids.insert(name, vec![id]);
@@ -257,10 +263,10 @@ impl Planner<'_, '_> {
     }
 
     /// The facts of a new thing with names as ids; none when one names what was refused.
-    fn resolved(&self, thing: &Thing) -> Option<Vec<super::facts::Fact>> {
+    fn resolved(&self, thing: &Thing) -> Option<Vec<Fact>> {
         let resolved = thing.facts.iter().map(|fact| {
             let value = self.value(fact)?;
-            Some(super::facts::Fact {
+            Some(Fact {
                 value: Given::Value(value),
                 ..fact.clone()
             })
@@ -280,7 +286,7 @@ impl Planner<'_, '_> {
     }
 
     /// Whether every figure of a fact can be; what can't is refused with its path.
-    fn can_be(&self, subject: SubjectKind, fact: &super::facts::Fact) -> bool {
+    fn can_be(&self, subject: SubjectKind, fact: &Fact) -> bool {
         let Given::Value(value) = &fact.value else {
             return true;
         };
@@ -315,13 +321,7 @@ impl Planner<'_, '_> {
 
     /// Whether a value goes on beside what stands on its key: its lengths are usual, or were
     /// confirmed.
-    fn usual(
-        &self,
-        subject: SubjectKind,
-        fact: &super::facts::Fact,
-        value: &Value,
-        stands: &[&Value],
-    ) -> bool {
+    fn usual(&self, subject: SubjectKind, fact: &Fact, value: &Value, stands: &[&Value]) -> bool {
         let question = odd_value(subject, fact.field, value, stands);
         question.is_none_or(|question| self.asked(&fact.path, &question))
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use mechanics::Millimetres;
-use mechanics::plausible::{Beside, question_length};
+use mechanics::plausible::{AddedUp, Beside, question_length};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -16,7 +16,9 @@ use crate::model::fields;
 use crate::model::values::{Length, LowSpot};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
-use crate::work::unusual_bay;
+use crate::work::{
+    CutLine, cut_sheet, leaves_its_window, lengths_taken, odd_beside_sum, unusual_bay,
+};
 
 /// Most readings in one act, so that one write stays small.
 const IN_ONE_ACT: usize = 500;
@@ -82,6 +84,9 @@ impl Planner<'_, '_> {
                 ..row.with.clone()
             };
             let fact = reading(&path, fields::BAY_CLEAR.name, row.clear, &with);
+            if taken {
+                self.clears.push((*subject, row.clear, row.with.along));
+            }
             if let (true, Some(fact)) = (taken, fact) {
                 drafts.extend(self.against(subject, &fact, ""));
             }
@@ -117,13 +122,9 @@ impl Planner<'_, '_> {
         }
         let mut drafts = Vec::new();
         for (run, rows) in by_run {
-            let alike = self.alike(run, &rows, layouts.get(&run));
+            let beside = self.beside(survey, run, &rows, layouts.get(&run));
             for row in rows {
                 let path = at(row, "length");
-                let question = odd(row.length, &alike, true);
-                if question.is_some_and(|question| !self.asked(&path, &question)) {
-                    continue;
-                }
                 let Some(tool) = self.tool(row.tool.as_deref(), &at(row, "tool")) else {
                     continue;
                 };
@@ -131,15 +132,44 @@ impl Planner<'_, '_> {
                     tool,
                     ..row.with.clone()
                 };
-                if let Some(fact) = reading(&path, fields::WIRE_LENGTH.name, row.length, &with) {
-                    drafts.extend(self.against(&Subject::Wire(run, row.wire), &fact, ""));
+                let fact = reading(&path, fields::WIRE_LENGTH.name, row.length, &with);
+                let draft =
+                    fact.and_then(|fact| self.against(&Subject::Wire(run, row.wire), &fact, ""));
+                // What is there already was answered then.
+                let question = draft.as_ref().and_then(|_| beside.odd(row));
+                if question.is_none_or(|question| self.asked(&path, &question)) {
+                    drafts.extend(draft);
                 }
             }
         }
         self.readings(Part::Lengths, "lengths", drafts);
     }
 
-    /// What a run's lengths are held against: all of them, and where there are few the posts too.
+    /// What the lengths of a run in the file are held against.
+    fn beside(
+        &self,
+        survey: &Survey,
+        run: ItemId,
+        rows: &[&LengthRow],
+        layout: Option<&Layout>,
+    ) -> LengthsBeside {
+        let known = self.job.run(run);
+        LengthsBeside {
+            alike: self.alike(run, rows, layout),
+            run: known.map_or_else(
+                || shown(rows.first().map_or("", |r| &r.run)),
+                |r| r.name.clone(),
+            ),
+            added: layout.and_then(|layout| self.added_up(survey, run, layout)),
+            taken: known.map(lengths_taken).unwrap_or_default(),
+            cuts: known
+                .and_then(|_| cut_sheet(self.job, run).ok())
+                .map(|sheet| sheet.lines)
+                .unwrap_or_default(),
+        }
+    }
+
+    /// Lengths that should be alike: all of the run, and where there are few the posts too.
     fn alike(&self, run: ItemId, rows: &[&LengthRow], layout: Option<&Layout>) -> Vec<Length> {
         let recorded = self.job.run(run).into_iter().flat_map(|r| &r.wires);
         let recorded = recorded
@@ -156,6 +186,36 @@ impl Planner<'_, '_> {
         for some in drafts.chunks(IN_ONE_ACT) {
             self.act(part, some.len(), path, some.to_vec());
         }
+    }
+}
+
+/// What the lengths of a run are held against, as a length that is read by hand is.
+struct LengthsBeside {
+    /// All lengths of the run.
+    alike: Vec<Length>,
+    /// The run's name.
+    run: String,
+    /// What bays and posts add up to.
+    added: Option<AddedUp>,
+    /// Lengths that the job has, by wire.
+    taken: Vec<(u32, Millimetres)>,
+    /// The run's cut sheet before the file.
+    cuts: Vec<CutLine>,
+}
+
+impl LengthsBeside {
+    /// What to ask about a length; nothing where nothing is odd.
+    fn odd(&self, row: &LengthRow) -> Option<String> {
+        let apart = || {
+            let others = self.taken.iter().filter(|(wire, _)| *wire != row.wire);
+            let others = others.map(|(_, length)| *length);
+            odd_beside_sum(&self.run, row.length, &row.with, self.added?, others)
+        };
+        let first = odd(row.length, &self.alike, true).or_else(apart);
+        let line = self.cuts.iter().find(|line| line.wire == row.wire);
+        let window = line.and_then(|line| leaves_its_window(line, row.length));
+        let all: Vec<String> = first.into_iter().chain(window).collect();
+        (!all.is_empty()).then(|| all.join(" "))
     }
 }
 

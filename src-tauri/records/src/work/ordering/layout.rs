@@ -3,9 +3,9 @@
 //! On a level run the gap under the bottom wire is that of a template held level from the first
 //! post, until the record says that the template follows the floor.
 
+use mechanics::Millimetres;
 use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection};
 use mechanics::rules::Surface as RuleSurface;
-use mechanics::{Millimetres, slope};
 
 use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
 use super::super::figures::Origin;
@@ -298,18 +298,10 @@ fn height(
     run: &Run,
     notes: &mut Vec<String>,
 ) -> Result<Option<Millimetres>, WorkError> {
-    let own = run
-        .height
-        .filter(|_| !job.reader.blocks(fields::RUN_HEIGHT, &run.subject()));
     let disputed = job.reader.blocks(fields::RUN_HEIGHT, &run.subject());
-    let told = match (own, run.rail.filter(|_| !disputed)) {
-        (Some(height), _) => Some(mm(height)),
-        (None, Some(rail)) => Some(slope::rail_top(
-            nm(rail.underside_nm),
-            nm(rail.thickness_nm),
-            slope_of(run)?,
-        )?),
-        (None, None) => None,
+    let told = match disputed {
+        true => None,
+        false => slips::top(run)?,
     };
     let Some(told) = told else {
         let (height, rail) = (fields::RUN_HEIGHT, fields::RUN_RAIL);
@@ -350,7 +342,7 @@ fn height(
 
 /// The coming floor, and whether people disagree on it: then the thickest, which leaves the least
 /// height.
-pub(super) fn coming_floor(job: &Job<'_>) -> (Length, bool) {
+pub(in crate::work) fn coming_floor(job: &Job<'_>) -> (Length, bool) {
     let told = job.reader.one(fields::JOB_COMING_FLOOR, &job.subject(), "");
     let thickest = told.values().max().copied();
     (thickest.unwrap_or(Length { nm: 0 }), told.blocks())

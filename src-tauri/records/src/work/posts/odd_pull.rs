@@ -29,6 +29,12 @@ const SOFT: Megapascals = Megapascals(8_000.0);
 const APART: f64 = 2.0;
 /// A difference that a ruler and a pair of eyes make.
 const BY_EYE: Millimetres = Millimetres(0.5);
+/// Movement that nobody reads from a ruler or a dial.
+const LEAST_READ: Millimetres = Millimetres(0.05);
+/// How many times as stiff as its rail is stated to be a rail may be read unasked, and how stiff where
+/// that is less or nothing is stated (an assumption of the project).
+const TIMES_STATED: f64 = 30.0;
+const STIFF: NewtonsPerMillimetre = NewtonsPerMillimetre(15_000.0);
 /// How far a post may stand above its rail unasked.
 const ABOVE: Millimetres = Millimetres(200.0);
 
@@ -58,6 +64,7 @@ pub fn pull_doubt(
     };
     let doubts: Vec<String> = [
         odd.above()?,
+        odd.hardly()?,
         odd.alone()?,
         odd.beside_another()?,
         odd.rail_moves_more(),
@@ -101,6 +108,44 @@ impl Odd<'_> {
                 "A pull at {} lies above post {}, which is {top} high.",
                 self.read.height,
                 self.name()
+            )
+        }))
+    }
+
+    /// Less movement than anybody reads, or so little with the rail on that the rail would be far
+    /// stiffer than rails are.
+    fn hardly(&self) -> Result<Option<String>, WorkError> {
+        let (name, read) = (self.name(), &self.read);
+        if read.moved <= LEAST_READ {
+            return Ok(Some(format!(
+                "Post {name} moved {:.3}\u{a0}mm at {} under {}: less than anybody reads.",
+                read.moved.value(),
+                read.height,
+                read.pull
+            )));
+        }
+        let line = rail_line(self.run)?.filter(|_| self.rail_on);
+        let (Ok(found), Some(line)) = (standing(self.job, self.run, self.facts.id)?, line) else {
+            return Ok(None);
+        };
+        let free = Post {
+            rail: None,
+            ..found.post
+        };
+        let told = rail_from_pulls(&free, line, std::slice::from_ref(read))?;
+        let stated = self.run.rail.and_then(|rail| rail.stiffness_n_per_m);
+        #[allow(clippy::cast_precision_loss)] // newtons per metre within their bounds
+        let most = stated.map_or(0.0, |per_m| per_m as f64 / 1e3 * TIMES_STATED);
+        let stiff = match told {
+            Some(RailAsPulled::Holds(rail)) => rail.stiffness.value() > most.max(STIFF.value()),
+            Some(RailAsPulled::Rigid) => true,
+            _ => false,
+        };
+        Ok(stiff.then(|| {
+            format!(
+                "Post {name} moved {} at {} under {} with the rail on: the rail would be stiffer than \
+                 rails are. Was it pulled along the run, and read at the same height?",
+                read.moved, read.height, read.pull
             )
         }))
     }

@@ -1,0 +1,346 @@
+//! Figures that would make the work lighter, words on what is not there and readings that no tool gives
+//! are asked about or refused before they are kept.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
+
+mod common;
+
+use api::ErrorCode;
+use common::Device;
+use common::worked::Site;
+use serde_json::{Value, json};
+
+const MM: i64 = 1_000_000;
+
+fn nm(mm: i64) -> Value {
+    json!({ "nm": mm * MM })
+}
+
+/// Sends a request that must be asked about, sees that nothing was saved, and says yes to it.
+fn asked_once(device: &Device, job: &str, command: &str, mut request: Value) -> String {
+    let before = device.call("readState", json!({"job": job}))["hash"].clone();
+    let asked = device.refused(command, request.clone());
+    assert_eq!(asked.code, ErrorCode::Questioned, "{}", asked.message);
+    let after = device.call("readState", json!({"job": job}))["hash"].clone();
+    assert_eq!(before, after, "{} and yet saved", asked.message);
+    request["confirmed"] = json!(true);
+    device.call(command, request);
+    asked.message
+}
+
+#[test]
+fn figures_that_would_make_the_work_lighter_wait_for_a_yes() {
+    let site = Site::of_run(0);
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let layout = &view["runs"][0];
+    let (a3, run) = (&layout["posts"][2]["subject"], format!("run:{}", site.run));
+    let tool = view["tools"][0]["subject"].clone();
+    let place = |wire: u32| format!("{}/{wire}", site.run);
+    let one = |subject: &Value, field: &str, place: &str, value: Value| json!({"job": site.job, "claims": [{"subject": subject, "field": field, "place": place, "value": value}]});
+    let rail = |stiffness: i64, underside: i64| {
+        json!({"undersideNm": underside * MM, "thicknessNm": 35 * MM,
+        "stiffnessNPerM": stiffness, "stiffnessHeightNm": 1_000 * MM})
+    };
+    let run = json!(run);
+    for (request, words) in [
+        (
+            one(&run, "rail", "", rail(500_000_000, 985)),
+            "500000\u{a0}N/mm is unusual",
+        ),
+        (
+            one(&run, "rail", "", rail(500_000, 885)),
+            "its rail's top lies at 920",
+        ),
+        (one(&run, "rail", "", rail(500_000, 985)), ""),
+        (
+            one(&run, "height", "", nm(1_200)),
+            "The run's height is told as 1200",
+        ),
+        (one(&run, "height", "", nm(1_020)), ""),
+        (
+            one(&tool, "errorPer10000", "", json!(4)),
+            "0.04\u{a0}% is unusual",
+        ),
+        (
+            one(&tool, "due", "", json!("2020-01-01")),
+            "before it was compared",
+        ),
+        (
+            one(
+                a3,
+                "material",
+                "",
+                json!({"name": "hardwood", "modulusMpa": 140_000}),
+            ),
+            "140\u{a0}GPa",
+        ),
+        (one(a3, "drilled", &place(5), nm(85)), ""),
+        (
+            one(a3, "drilled", &place(5), nm(9)),
+            "40 to 150 mm is common",
+        ),
+        (one(a3, "drilled", &place(5), nm(85)), ""),
+        (
+            one(a3, "drilled", &place(5), nm(76)),
+            "a hole that moves makes the gap beside it wider",
+        ),
+        (
+            one(a3, "role", &site.run, json!("anchor")),
+            "an anchor within run A",
+        ),
+        (
+            one(
+                &json!(format!("job:{}", site.job)),
+                "permitDate",
+                "",
+                json!("1826-03-02"),
+            ),
+            "A permit of 1826",
+        ),
+    ] {
+        match words {
+            "" => drop(site.ann.call("say", request)),
+            words => {
+                let asked = asked_once(&site.ann, &site.job, "say", request);
+                assert!(asked.contains(words), "{asked}");
+            }
+        }
+    }
+    // A hole that moves changes both gaps.
+    let both = json!({"job": site.job, "claims": [
+        {"subject": a3, "field": "drilled", "place": place(5), "value": nm(85)},
+        {"subject": a3, "field": "drilled", "place": place(6), "value": nm(67)},
+    ]});
+    site.ann.call("say", both);
+    let put_right = json!({"job": site.job, "claims": [
+        {"subject": a3, "field": "drilled", "place": place(5), "value": nm(77)},
+        {"subject": a3, "field": "drilled", "place": place(6), "value": nm(75)},
+    ]});
+    site.ann.call("say", put_right);
+    let nothing = site
+        .ann
+        .refused("say", one(a3, "drilled", &place(5), nm(0)));
+    assert_eq!(nothing.code, ErrorCode::Invalid, "{}", nothing.message);
+    assert!(
+        nothing.message.contains("more than 0"),
+        "{}",
+        nothing.message
+    );
+}
+
+#[test]
+fn a_word_on_what_is_not_there_is_refused() {
+    let site = Site::surveyed(0);
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let post = view["runs"][0]["posts"][2]["subject"].as_str().unwrap();
+    let far = view["runs"][0]["posts"][5]["id"].as_str().unwrap();
+    let mut apart = [post.split(':').nth(1).unwrap(), far];
+    apart.sort_unstable();
+    let of_b = view["runs"][1]["posts"][1]["subject"].as_str().unwrap();
+    let none = "a".repeat(26);
+    let (run, wires) = (format!("run:{}", site.run), site.run.clone());
+    let drilled = |place: &str| (post.to_owned(), "drilled", place.to_owned(), nm(76));
+    for (subject, field, place, value) in [
+        (format!("run:{none}"), "height", String::new(), nm(1_020)),
+        (format!("post:{none}"), "floor", String::new(), nm(-5)),
+        (
+            format!("wire:{wires}:99"),
+            "note",
+            String::new(),
+            json!("seen"),
+        ),
+        (
+            format!("bay:{}", apart.join(":")),
+            "note",
+            String::new(),
+            json!("seen"),
+        ),
+        (
+            post.to_owned(),
+            "role",
+            "zzz".to_owned(),
+            json!("intermediate"),
+        ),
+        (run.clone(), "height", "somewhere".to_owned(), nm(1_020)),
+        drilled(&format!("{wires}/12")),
+        drilled(&format!("{wires}/0")),
+        drilled(""),
+        drilled("nonsense"),
+        (of_b.to_owned(), "drilled", format!("{wires}/5"), nm(76)),
+        (run.clone(), "name", String::new(), json!("  ")),
+        (
+            format!("job:{}", site.job),
+            "title",
+            String::new(),
+            json!(""),
+        ),
+    ] {
+        let claim = json!({"subject": subject, "field": field, "place": place, "value": value});
+        let say = json!({"job": site.job, "claims": [claim], "confirmed": true});
+        let refused = site.ann.refused("say", say);
+        assert_eq!(
+            refused.code,
+            ErrorCode::Invalid,
+            "{subject} {field} {place}"
+        );
+        let told = &refused.message;
+        assert!(told.ends_with("Nothing was saved."), "{told}");
+    }
+    for (thing, fields) in [
+        ("post", json!([])),
+        ("post", json!([{"field": "name", "value": ""}])),
+        ("run", json!([{"field": "wireCount", "value": 12}])),
+        ("defect", json!([{"field": "found", "value": " "}])),
+    ] {
+        let add = json!({"job": site.job, "thing": thing, "fields": fields});
+        let refused = site.ann.refused("addThing", add);
+        assert_eq!(
+            refused.code,
+            ErrorCode::Invalid,
+            "{thing}: {}",
+            refused.message
+        );
+    }
+}
+
+#[test]
+fn a_run_that_loses_its_anchor_or_its_heights_is_told_so_at_once() {
+    let site = Site::surveyed(0);
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let (post, run) = (
+        &view["runs"][0]["posts"][0]["subject"],
+        format!("run:{}", site.run),
+    );
+    for (subject, field, place, value, words) in [
+        (
+            post,
+            "role",
+            &*site.run,
+            json!("intermediate"),
+            "has 1 of the two anchors",
+        ),
+        (post, "role", &*site.run, json!("anchor"), ""),
+        (
+            &json!(run),
+            "wireHeights",
+            "",
+            json!({"nm": [76 * MM]}),
+            "12 wires and 1 heights",
+        ),
+        (&json!(run), "wireHeights", "", json!({"nm": [80 * MM]}), ""),
+    ] {
+        let claim = json!({"subject": subject, "field": field, "place": place, "value": value});
+        let say = json!({"job": site.job, "claims": [claim], "confirmed": true});
+        let remarks = site.ann.call("say", say)["remarks"].to_string();
+        match words {
+            "" => assert_eq!(remarks, "null", "nothing new"),
+            words => assert!(remarks.contains(words), "{remarks}"),
+        }
+    }
+}
+
+#[test]
+fn readings_no_tool_gives_wait_for_a_yes_or_are_refused() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let (gauge, bay) = (&view["tools"][0]["id"], &view["runs"][0]["bays"][0]);
+    let on_run = |mut more: Value| {
+        more["job"] = json!(site.job);
+        more["run"] = json!(site.run);
+        more
+    };
+    let round = json!({"bay": bay["place"], "stage": "final", "gauge": gauge});
+    let read = |newtons: &str| on_run(json!({"wire": 6, "newtons": newtons, "round": round}));
+    let end = &site.ends()[0];
+    let sample = json!({"job": site.job, "sample": {"pullMn": 3_700_000, "heldS": 60, "markMovedNm": 0,
+        "result": "good", "left": {"firstNm": 6_300, "secondNm": 6_300_000}}, "with": {}});
+    let gaps = |more: Value| {
+        let mut all = on_run(json!({"bay": bay["subject"], "probe": {"text": "100"}}));
+        all.as_object_mut()
+            .unwrap()
+            .extend(more.as_object().unwrap().clone());
+        all
+    };
+    for (command, request, words) in [
+        (
+            "readTension",
+            read("1.5"),
+            "is outside what G-02 reads, from 300",
+        ),
+        ("readTension", read("280"), "is outside what G-02 reads"),
+        (
+            "readEnd",
+            on_run(json!({"wires": "6", "post": end, "turns": {"turns": 100, "flats": 0}})),
+            "100 turns",
+        ),
+        ("addSampleCrimp", sample, "unusual for a pressed shank"),
+        (
+            "checkGaps",
+            gaps(json!({"push": "99999"})),
+            "A push of 99999",
+        ),
+    ] {
+        let asked = asked_once(&site.ann, &site.job, command, request);
+        assert!(asked.contains(words), "{asked}");
+    }
+    let twice = json!([{"aboveWire": 3, "result": "passes"}, {"aboveWire": 3, "result": "stops"}]);
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+        "requiredOrigin": "", "upperOrigin": "", "passesMn": [600_000, 500_000, 1_500_000]});
+    for (command, request, words) in [
+        (
+            "checkGaps",
+            gaps(json!({"tool": gauge})),
+            "G-02 is no probe",
+        ),
+        (
+            "checkGaps",
+            gaps(json!({"exceptions": twice})),
+            "told twice",
+        ),
+        (
+            "checkGaps",
+            gaps(json!({"push": "-1"})),
+            "no force that is read here",
+        ),
+        (
+            "setTensions",
+            on_run(json!({"tensions": tensions, "confirmed": true})),
+            "rising order",
+        ),
+        (
+            "tickWires",
+            on_run(json!({"wires": "12-1", "act": "cut", "done": true})),
+            "names no wires",
+        ),
+    ] {
+        let refused = site.ann.refused(command, request);
+        assert_eq!(refused.code, ErrorCode::Invalid, "{}", refused.message);
+        assert!(refused.message.contains(words), "{}", refused.message);
+    }
+}
+
+#[test]
+fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
+    let site = Site::surveyed(0);
+    let figure = |n: i64| json!({"n": n, "origin": "sheet T-4"});
+    for (name, n, words) in [
+        ("breakingMn", 85_000_000_i64, "breaking load"),
+        ("eaMn", 7_945_970_000, "axial stiffness"),
+        ("stretchPpm", 30_000, "30000\u{a0}ppm"),
+    ] {
+        let mut figures = json!({"diameterNm": figure(3_200_000)});
+        figures[name] = figure(n);
+        let keep = json!({"name": name, "sheet": {"construction": "1x19", "figures": figures}});
+        let asked = asked_once(&site.ann, &site.job, "keepStrand", keep);
+        assert!(asked.contains(words), "{asked}");
+    }
+    let sheet = json!({"kind": "insert", "left": {}, "right": {}, "set": {"permille": figure(65)}});
+    let keep = json!({"name": "M6", "sheet": sheet});
+    let asked = asked_once(&site.ann, &site.job, "keepFittingSet", keep);
+    assert!(asked.contains("Terminal efficiency: 6.5"), "{asked}");
+}

@@ -1,0 +1,311 @@
+//! What figures other than lengths usually are, and what figures of one value are beside each other.
+//!
+//! Invariant: each is asked about once and none is refused or changed; what can't be is refused by
+//! `model::bounds`. What is usual is common practice, no published source.
+
+use mechanics::Millimetres;
+use mechanics::plausible::{question_breaking, question_stiffness};
+use serde_json::Value;
+
+use super::convert::{mm, mn, nm};
+use crate::model::values::{Day, Length, Material, Rail, StrandFigures};
+use crate::subject::SubjectKind;
+
+/// A figure, its unit as people say it, and what it usually is in that unit.
+struct Usual {
+    subject: SubjectKind,
+    field: &'static str,
+    name: &'static str,
+    /// How many of the record's units one of people's is.
+    per: f64,
+    unit: &'static str,
+    from: f64,
+    to: f64,
+}
+
+const USUAL: &[Usual] = {
+    use SubjectKind as S;
+    const fn of(
+        (subject, field, name): (S, &'static str, &'static str),
+        (per, unit): (f64, &'static str),
+        (from, to): (f64, f64),
+    ) -> Usual {
+        Usual {
+            subject,
+            field,
+            name,
+            per,
+            unit,
+            from,
+            to,
+        }
+    }
+    &[
+        of(
+            (S::Run, "rail", "stiffnessNPerM"),
+            (1_000.0, "N/mm"),
+            (10.0, 5_000.0),
+        ),
+        of(
+            (S::Post, "material", "moisturePermille"),
+            (10.0, "%"),
+            (0.0, 40.0),
+        ),
+        of(
+            (S::Strand, "figures", "stretchPpm"),
+            (1.0, "ppm"),
+            (0.0, 1_000.0),
+        ),
+        of(
+            (S::FittingSet, "efficiency", "permille"),
+            (10.0, "%"),
+            (50.0, 100.0),
+        ),
+        of((S::Tool, "errorPer10000", ""), (100.0, "%"), (0.5, 10.0)),
+    ]
+};
+
+/// How far from a rail's middle its stiffness may be told to act.
+const NEAR_RAIL: Millimetres = Millimetres(300.0);
+
+/// What to ask about the figures of a value that are no lengths, and about those that do not go with
+/// each other; none where nothing is odd.
+pub(super) fn odd_figures(subject: SubjectKind, field: &str, value: &Value) -> Option<String> {
+    use SubjectKind as S;
+    let own = USUAL
+        .iter()
+        .filter(|u| (u.subject, u.field) == (subject, field));
+    let unusual = own.filter_map(|usual| {
+        let figure = match usual.name {
+            "" => value.as_i64(),
+            name => value.get(name)?.as_i64(),
+        };
+        usual.ask(figure?)
+    });
+    unusual
+        .into_iter()
+        .next()
+        .or_else(|| match (subject, field) {
+            (S::Strand, "figures") => odd_strand(value),
+            (S::Run, "rail") => odd_rail(value),
+            (S::Post, "material") => odd_modulus(value),
+            (S::Job, "permitDate") => odd_permit(value),
+            _ => None,
+        })
+}
+
+impl Usual {
+    fn ask(&self, figure: i64) -> Option<String> {
+        #[allow(clippy::cast_precision_loss)] // figures within their bounds
+        let figure = figure as f64 / self.per;
+        let (from, to, unit) = (self.from, self.to, self.unit);
+        (!(from..=to).contains(&figure)).then(|| {
+            format!("{figure}\u{a0}{unit} is unusual here, where {from} to {to}\u{a0}{unit} is common. Is the unit right?")
+        })
+    }
+}
+
+/// Asks about breaking load and stiffness beside the strand's diameter.
+fn odd_strand(figures: &Value) -> Option<String> {
+    let figures: StrandFigures = serde_json::from_value(figures.clone()).ok()?;
+    let diameter = nm(figures.diameter_nm);
+    let breaking = figures
+        .breaking_mn
+        .and_then(|load| question_breaking(diameter, mn(load)));
+    breaking.or_else(|| question_stiffness(diameter, mn(figures.ea_mn)))
+}
+
+/// Asks where a rail's stiffness would act far from the rail.
+fn odd_rail(rail: &Value) -> Option<String> {
+    let rail: Rail = serde_json::from_value(rail.clone()).ok()?;
+    let at = nm(rail.stiffness_height_nm?);
+    let middle = nm(rail.underside_nm) + nm(rail.thickness_nm) / 2.0;
+    ((at - middle).abs() > NEAR_RAIL).then(|| {
+        format!(
+            "The rail's stiffness would act at {at}, and the rail runs at {middle}. Is the unit right?"
+        )
+    })
+}
+
+/// What a material's modulus usually is in GPa, by a word in its name; timber where no word says
+/// otherwise.
+const MODULUS: &[(&[&str], f64, f64)] = &[
+    (&["steel", "stainless", "iron"], 150.0, 220.0),
+    (&["alumin", "alloy"], 60.0, 80.0),
+    (&["metal", "brass", "bronze", "copper"], 40.0, 250.0),
+    (&["concrete", "stone"], 10.0, 60.0),
+];
+const TIMBER: (f64, f64) = (3.0, 25.0);
+
+/// Asks about a modulus that no material of the name has.
+fn odd_modulus(material: &Value) -> Option<String> {
+    let material: Material = serde_json::from_value(material.clone()).ok()?;
+    #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
+    let told = material.modulus_mpa? as f64 / 1_000.0;
+    let name = material.name.to_lowercase();
+    let named = MODULUS
+        .iter()
+        .find(|(words, ..)| words.iter().any(|word| name.contains(word)));
+    let (from, to) = named.map_or(TIMBER, |(_, from, to)| (*from, *to));
+    (!(from..=to).contains(&told)).then(|| {
+        format!(
+            "A modulus of {told}\u{a0}GPa is unusual for {}, where {from} to {to}\u{a0}GPa is common. Is the unit right?",
+            crate::photos::visible(material.name.trim(), 40)
+        )
+    })
+}
+
+/// Years of a permit that are taken without a question.
+const PERMITS: std::ops::RangeInclusive<i32> = 1990..=2100;
+
+/// Asks about a permit of another century: a digit that slipped.
+fn odd_permit(day: &Value) -> Option<String> {
+    use chrono::Datelike;
+    let day: Day = serde_json::from_value(day.clone()).ok()?;
+    let day = day.date();
+    (!PERMITS.contains(&day.year()))
+        .then(|| format!("A permit of {day} is unusual. Is the year right?"))
+}
+
+/// Largest push on a probe that is taken without a question, in newtons; standards push with less.
+const PUSH_FROM: i64 = 1_000;
+
+/// What to ask about a push on a probe, in millinewtons; none where it is usual.
+#[must_use]
+pub fn odd_push(mn: i64) -> Option<String> {
+    (mn > PUSH_FROM * 1_000).then(|| {
+        format!(
+            "A push of {} on a probe is unusual, where some hundred newtons are the most. Is the unit right?",
+            super::words::newtons(mn)
+        )
+    })
+}
+
+/// Sizes of a pressed shank that are taken without a question, in millimetres.
+const PRESSED: std::ops::RangeInclusive<f64> = 2.0..=30.0;
+
+/// What to ask about a shank's size after pressing; none where it is usual.
+pub(super) fn odd_pressed(size: Length) -> Option<String> {
+    mechanics::plausible::question_usual("a pressed shank", mm(size), &PRESSED)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn figures_that_nothing_built_has_are_asked_about() {
+        use SubjectKind as S;
+        const MM: i64 = 1_000_000;
+        let rail = |stiffness: i64, at: i64| {
+            json!({"undersideNm": 985 * MM, "thicknessNm": 35 * MM,
+                "stiffnessNPerM": stiffness, "stiffnessHeightNm": at * MM})
+        };
+        let post = |name: &str, mpa: i64| json!({"name": name, "modulusMpa": mpa});
+        let strand = |breaking: i64, ea: i64, stretch: i64| {
+            json!({"construction": "1x19", "diameterNm": 3_200_000, "eaMn": ea, "eaOrigin": "sheet",
+                "breakingMn": breaking, "stretchPpm": stretch, "stretchOrigin": "sheet"})
+        };
+        for (subject, field, value, asked) in [
+            (S::Run, "rail", rail(500_000, 1_000), None),
+            (
+                S::Run,
+                "rail",
+                rail(500_000_000, 1_000),
+                Some("500000 N/mm is unusual here, where 10 to 5000 N/mm"),
+            ),
+            (
+                S::Run,
+                "rail",
+                rail(500_000, 90_000),
+                Some("would act at 90000 mm"),
+            ),
+            (S::Post, "material", post("hardwood", 14_000), None),
+            (
+                S::Post,
+                "material",
+                post("hardwood", 140_000),
+                Some("140 GPa is unusual for hardwood, where 3 to 25"),
+            ),
+            (S::Post, "material", post("stainless steel", 193_000), None),
+            (
+                S::Post,
+                "material",
+                post("aluminium", 700_000),
+                Some("700 GPa is unusual for aluminium"),
+            ),
+            (
+                S::Post,
+                "material",
+                json!({"name": "hardwood", "moisturePermille": 2_500}),
+                Some("250 %"),
+            ),
+            (
+                S::Strand,
+                "figures",
+                strand(8_500_000, 794_597_000, 300),
+                None,
+            ),
+            (
+                S::Strand,
+                "figures",
+                strand(85_000_000, 794_597_000, 300),
+                Some("breaking load"),
+            ),
+            (
+                S::Strand,
+                "figures",
+                strand(8_500_000, 7_945_970_000, 300),
+                Some("axial stiffness"),
+            ),
+            (
+                S::Strand,
+                "figures",
+                strand(8_500_000, 794_597_000, 30_000),
+                Some("30000 ppm"),
+            ),
+            (
+                S::FittingSet,
+                "efficiency",
+                json!({"permille": 65, "factorPercent": 300}),
+                Some("6.5 %"),
+            ),
+            (
+                S::FittingSet,
+                "efficiency",
+                json!({"permille": 700, "factorPercent": 300}),
+                None,
+            ),
+            (S::Tool, "errorPer10000", json!(400), None),
+            (S::Tool, "errorPer10000", json!(0), Some("0 % is unusual")),
+            (S::Tool, "errorPer10000", json!(4), Some("0.04 %")),
+            (S::Job, "permitDate", json!("2026-03-02"), None),
+            (
+                S::Job,
+                "permitDate",
+                json!("1826-03-02"),
+                Some("1826-03-02"),
+            ),
+            (
+                S::Job,
+                "permitDate",
+                json!("2999-03-02"),
+                Some("2999-03-02"),
+            ),
+        ] {
+            let found = odd_figures(subject, field, &value);
+            match asked {
+                None => assert_eq!(found, None, "{value}"),
+                Some(words) => {
+                    let plain = found.unwrap_or_default().replace('\u{a0}', " ");
+                    assert!(plain.contains(words), "{value}: {plain}");
+                }
+            }
+        }
+        assert_eq!(odd_push(150_000), None);
+        assert!(odd_push(99_999_000).is_some());
+        assert_eq!(odd_pressed(Length { nm: 6_300_000 }), None);
+        assert!(odd_pressed(Length { nm: 6_300 }).is_some());
+    }
+}
