@@ -140,9 +140,11 @@ fn spans_that_can_not_be_heard_are_refused_before_and_files_that_are_none_are_to
     let error = site.ann.refused("hear", with("by", plucked(&[large])));
     assert!(error.message.contains("64 MiB"), "{}", error.message);
     // A header that promises more than there is: what is there is read, and that is said.
-    let whole = file(&pluck(SPAN, 1240.0, 16_000, 1), PLAIN);
     let cut: Vec<Value> = (1..4)
-        .map(|n| sent(&site, &whole[..whole.len() - 8000], 600 + n))
+        .map(|n| {
+            let whole = file(&pluck(SPAN, 1240.0, 16_000, u64::from(n)), PLAIN);
+            sent(&site, &whole[..whole.len() - 8000], 600 + n)
+        })
         .collect();
     let heard = site.ann.call("hear", with("by", plucked(&cut)));
     assert!(heard["notes"][0].as_str().unwrap().contains("ends earlier"));
