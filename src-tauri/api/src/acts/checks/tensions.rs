@@ -13,13 +13,13 @@ use records::model::values::{Deflection, Force, Method, ToolKind};
 use records::subject::Subject;
 use records::work;
 
+use crate::ApiError;
 use crate::acts::ask;
 use crate::acts::layout::{piece_of, run_of};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
 use crate::handlers::{hashes, item};
-use crate::{ApiError, ErrorCode};
 
 /// Records a tension taken with a gauge. Without a gauge the reading stays open.
 pub(crate) fn read_gauge(
