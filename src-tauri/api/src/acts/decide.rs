@@ -109,17 +109,17 @@ fn possible(t: &Tensions) -> Result<(), ApiError> {
             newtons(t.required_mn)
         )));
     }
-    let falls = |pair: &[i64]| pair.first() > pair.last();
-    if t.passes_mn.windows(2).any(falls) {
-        return Err(ApiError::invalid(
-            "Each pass goes at least as high as the one before it: tell the passes in rising order.",
-        ));
-    }
     if t.passes_mn.last() != Some(&t.set_mn)
         || t.passes_mn.iter().any(|p| *p <= 0 || *p > t.upper_mn)
     {
         return Err(ApiError::invalid(
             "The last pass must end at the set tension, and none above the upper one.",
+        ));
+    }
+    let falls = |pair: &[i64]| pair.first() > pair.last();
+    if t.passes_mn.windows(2).any(falls) {
+        return Err(ApiError::invalid(
+            "Each pass goes at least as high as the one before it: tell the passes in rising order.",
         ));
     }
     Ok(())

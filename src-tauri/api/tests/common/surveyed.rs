@@ -86,7 +86,7 @@ impl Site {
         let wires = wire.to_string();
         self.ann.call(
             "issueCuts",
-            self.on_run(json!({"wires": wires, "beforeTrial": "one reel only"})),
+            self.on_run(json!({"wires": wires, "beforeTrial": "one reel only", "confirmed": true})),
         );
     }
 }

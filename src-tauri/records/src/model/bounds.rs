@@ -96,7 +96,6 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
         of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
         of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
-        of(S::Batch, "metres", "nm", (1, 1_000 * METRE)),
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),
         of(S::Batch, "arrival", "countedRight", COUNT),
@@ -376,13 +375,6 @@ mod tests {
                 "drilled",
                 json!({"nm": 0}),
                 json!({"nm": 76 * MM}),
-                "more than 0",
-            ),
-            (
-                S::Batch,
-                "metres",
-                json!({"nm": 0}),
-                json!({"nm": 305 * METRE}),
                 "more than 0",
             ),
             (

@@ -59,6 +59,7 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
     let sizes = [sample.left, sample.right].into_iter().flatten();
     let odd = sizes
         .flat_map(|size| [size.first_nm, size.second_nm])
+        .filter(|nm| *nm > 0)
         .find_map(|nm| odd_pressed(Length { nm }));
     let faults = match sample.result {
         CrimpResult::Reject => Vec::new(),
