@@ -364,6 +364,7 @@ fn pieces_are_raw_bytes_with_a_cap_of_their_own() {
 #[test]
 fn slow_clients_are_let_go() {
     let served = Served::with(Limits {
+        first: Duration::from_secs(1),
         header: Duration::from_millis(300),
         body: Duration::from_millis(300),
     });
@@ -507,4 +508,27 @@ fn a_written_pdf_is_handed_out_by_its_name_and_nothing_else_is() {
     }
     let stranger = served.client.get(served.url("/written/labels/abc-1.pdf"));
     assert_eq!(stranger.send().unwrap().status(), StatusCode::UNAUTHORIZED);
+}
+
+#[test]
+fn connections_that_say_nothing_keep_nobody_waiting() {
+    let served = Served::new();
+    let silent: Vec<_> = (0..80).map(|_| served.socket()).collect();
+    let begun = Instant::now();
+    let mut speaks = served.socket();
+    let head = served.head("/api/task", "application/json");
+    write!(
+        speaks,
+        "{head}Content-Length: 2\r\nConnection: close\r\n\r\n{{}}"
+    )
+    .unwrap();
+    let mut answer = String::new();
+    speaks.read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 "), "{answer}");
+    assert!(
+        begun.elapsed() < Duration::from_secs(5),
+        "{:?}",
+        begun.elapsed()
+    );
+    drop(silent);
 }

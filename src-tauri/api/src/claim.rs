@@ -13,7 +13,7 @@ use records::subject::Subject;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use crate::{ApiError, App, standing};
+use crate::{ApiError, App, ErrorCode, standing};
 
 /// Drafts of one act.
 #[derive(Debug, Default)]
@@ -151,10 +151,34 @@ impl Act {
         });
     }
 
+    /// Refuses a correction of what is no word on the same thing here: it would count nowhere.
+    fn corrects_what_is_here(&self, record: &mut Record, book: BookId) -> Result<(), ApiError> {
+        for draft in self.drafts.iter().filter(|draft| !draft.over.is_empty()) {
+            let place = draft.data.get("place").and_then(Value::as_str);
+            let field = draft.kind.split_once('.').map_or("", |(_, field)| field);
+            let key = Key {
+                subject: draft.subject.clone(),
+                field: field.to_owned(),
+                place: place.unwrap_or_default().to_owned(),
+            };
+            let said = record.view(book)?.key(&key);
+            let known = |over: &Hash| said.is_some_and(|s| s.claims.iter().any(|c| c.id == *over));
+            if !draft.over.iter().all(known) {
+                return Err(ApiError::new(
+                    ErrorCode::Changed,
+                    "What is to be corrected is not here, or is of another place. Nothing was \
+                     saved: look at what stands now, and say it again.",
+                ));
+            }
+        }
+        Ok(())
+    }
+
     /// Records the act.
     pub(crate) fn record(self, record: &mut Record, book: BookId) -> Result<Acted, ApiError> {
         let person = App::person(record)?;
         let not_counting = standing::not_counting(record, book)?;
+        self.corrects_what_is_here(record, book)?;
         let entries = record.act(book, person, self.drafts)?;
         Ok(Acted {
             entries,

@@ -119,3 +119,67 @@ fn a_keeper_is_named_before_the_only_one_goes() {
             .contains(joining["device"].as_str().unwrap())
     );
 }
+
+#[test]
+fn ending_a_forked_device_keeps_both_of_its_branches() {
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    ben.note(&job, "before");
+    let path = ben.app.data().to_owned();
+    drop(ben);
+    let twin = dir.path().join("twin");
+    copy(&path, &twin);
+    let ben = Device::open(&path);
+    ben.note(&job, "by the first");
+    ben.sync();
+    let twin = Device::open(&twin);
+    for text in ["by the second", "and once more", "and again"] {
+        twin.note(&job, text);
+    }
+    twin.sync();
+    twin.sync();
+    ann.sync();
+    assert_eq!(ann.notes(&job).len(), 5);
+    let asked = ann.refused("endDevice", json!({"device": ben.id()}));
+    assert!(asked.message.starts_with("5 entries"), "{}", asked.message);
+    ann.call("endDevice", json!({"device": ben.id(), "confirmed": true}));
+    assert_eq!(ann.notes(&job).len(), 5, "all that were here keep counting");
+    ann.sync();
+    // One who hears all of it at once.
+    ben.sync();
+    assert_eq!(ben.notes(&job).len(), 5);
+}
+
+#[test]
+fn a_branch_that_came_after_a_sign_off_came_since() {
+    let Crew { dir, ann, ben, job } = Crew::of_two();
+    let path = ben.app.data().to_owned();
+    drop(ben);
+    let twin = dir.path().join("twin");
+    copy(&path, &twin);
+    let twin = Device::open(&twin);
+    for text in ["one", "two", "three"] {
+        twin.note(&job, text);
+    }
+    twin.sync();
+    ann.sync();
+    let sign = json!({"job": job, "stage": "survey", "statement": "Surveyed."});
+    ann.call("signOff", sign);
+    let since = || {
+        let view = ann.call("readJob", json!({"job": job}));
+        view["signOffs"][0]["since"].clone()
+    };
+    assert_eq!(since(), 0);
+    let ben = Device::open(&path);
+    ben.note(&job, "of the other branch");
+    ben.note(&job, "and one more");
+    ben.sync();
+    ann.sync();
+    assert_eq!(ann.notes(&job).len(), 5);
+    assert_eq!(since(), 2);
+    // Signed again it covers both branches.
+    ann.call(
+        "signOff",
+        json!({"job": job, "stage": "survey", "statement": "Once more."}),
+    );
+    assert_eq!(since(), 0);
+}

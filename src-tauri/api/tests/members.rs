@@ -335,3 +335,54 @@ fn a_device_that_does_not_ask_is_not_found_and_says_where_to_look() {
         refused.message
     );
 }
+
+#[test]
+fn what_an_end_set_aside_no_second_end_brings_back() {
+    let Crew {
+        dir: _dir,
+        ann,
+        ben,
+        job,
+    } = Crew::of_two();
+    ben.note(&job, "sent before");
+    ben.sync();
+    ann.sync();
+    ben.note(&job, "after the theft");
+    ben.note(&job, "and once more");
+    ann.call("endDevice", json!({"device": ben.id(), "confirmed": true}));
+    ann.sync();
+    ben.sync();
+    ann.sync();
+    assert_eq!(ann.notes(&job), ["sent before"]);
+    let asked = ann.refused("endDevice", json!({"device": ben.id()}));
+    assert!(asked.message.starts_with("1 entries"), "{}", asked.message);
+    ann.call("endDevice", json!({"device": ben.id(), "confirmed": true}));
+    assert_eq!(ann.notes(&job), ["sent before"]);
+    ann.sync();
+    ben.sync();
+    assert_eq!(ben.notes(&job), ["sent before"]);
+}
+
+#[test]
+fn a_device_that_a_keeper_admitted_is_named_with_effect() {
+    let Crew { dir, ann, ben, .. } = Crew::of_two();
+    let folder = shared(&dir);
+    ann.call("nameKeeper", json!({"device": ben.id()}));
+    ann.sync();
+    ben.sync();
+    let dee = Device::new(dir.path(), "dee", "installer");
+    meet(&ben, &dee, &folder, "installer");
+    ann.sync();
+    ann.call("nameKeeper", json!({"device": dee.id()}));
+    ann.sync();
+    let keeper = |at: &Device| {
+        at.sync();
+        let overview = at.call("overview", json!({}));
+        let crews = overview["crews"].as_array().unwrap().clone();
+        let crew = crews.into_iter().find(|c| c["current"] == true).unwrap();
+        let members = crew["members"].as_array().unwrap().clone();
+        let member = members.into_iter().find(|m| m["device"] == dee.id());
+        member.unwrap()["keeper"] == true
+    };
+    assert!(keeper(&ann) && keeper(&ben) && keeper(&dee));
+}

@@ -111,3 +111,23 @@ fn fixture(name: &str) -> std::path::PathBuf {
         .join("../../fixtures/photos")
         .join(name)
 }
+
+#[test]
+fn what_of_a_picture_can_not_be_believed_is_told_when_it_is_added() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = ann.begin("Deck");
+    let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/photos");
+    for name in ["nonsense-time.jpg", "nonsense-gps.jpg"] {
+        let bytes = fs::read(photos.join(name)).unwrap();
+        let upload = format!("upload-{}", name.len());
+        ann.app.uploads.add(&upload, 0, &bytes).unwrap();
+        let added = ann.call(
+            "addPhoto",
+            json!({"job": job, "name": name,
+                "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}}),
+        );
+        let remarks = added["remarks"].as_array().unwrap();
+        assert!(!remarks.is_empty(), "{name}: {added}");
+    }
+}

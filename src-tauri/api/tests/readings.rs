@@ -171,3 +171,21 @@ fn a_correction_replaces_what_was_seen_and_nothing_else() {
     site.ann.call("say", say("Back", seen));
     assert_eq!(stands()["words"][0]["value"], "Back");
 }
+
+#[test]
+fn a_correction_of_what_is_not_here_is_refused() {
+    let site = site();
+    let ask = |over: Value| {
+        json!({"job": site.job, "run": site.run, "wire": 1, "length": {"text": "1390"},
+            "purpose": "cut", "posts": "railOn", "faces": "postFaces", "instrument": "tape",
+            "confirmed": true, "over": over})
+    };
+    let refused = site.ann.refused("measure", ask(json!(["0".repeat(64)])));
+    assert_eq!(refused.code, ErrorCode::Changed, "{}", refused.message);
+    let first = site.ann.call("measure", ask(json!([])))["entries"].clone();
+    site.ann.call("measure", ask(first.clone()));
+    // A word on another wire is none on this.
+    let mut other = ask(first);
+    other["wire"] = json!(2);
+    assert_eq!(site.ann.refused("measure", other).code, ErrorCode::Changed);
+}

@@ -3,7 +3,7 @@
 //! Invariant: the answer is a function of the set of proven entries. The founder is judged first,
 //! then the keepers that the founder named, then nobody else: other attempts stay without effect.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -109,6 +109,8 @@ pub struct Crew {
     pub keys: BTreeMap<DeviceId, PublicKey>,
     /// Admissions, ends and keeper namings that have no effect, for showing.
     pub without_effect: Vec<Hash>,
+    /// Books of ended devices of which the founder said what still counts.
+    ended_by_founder: BTreeSet<(DeviceId, BookId)>,
 }
 
 impl Crew {
@@ -145,15 +147,15 @@ impl Crew {
     }
 }
 
-/// The founding entry's own key, when the entry founds this book and is signed by it.
+/// The founding entry's own key, when the entry founds this book by its form; who proves it, itself
+/// or a later entry of its chain, is another question.
 #[must_use]
 pub fn founding_key(entry: &Entry) -> Option<PublicKey> {
     if entry.body.kind != FOUNDED || entry.body.n != 1 {
         return None;
     }
-    let admission = read_admission(entry)?;
-    (admission.key.device() == entry.body.device && entry.signed_by(&admission.key))
-        .then_some(admission.key)
+    let key = read_admission(entry)?.key;
+    (key.device() == entry.body.device).then_some(key)
 }
 
 fn read_admission(entry: &Entry) -> Option<Admission> {
@@ -168,6 +170,22 @@ fn read_ending(entry: &Entry) -> Option<Ending> {
 
 fn about_device(entry: &Entry) -> Option<DeviceId> {
     entry.body.subject.strip_prefix("device:")?.parse().ok()
+}
+
+/// Why an act on who belongs has no effect, in words: who tried, and who may.
+#[must_use]
+pub fn no_effect(crew: &Crew, act: &Entry) -> String {
+    let by = crew.device_name(&act.body.device).unwrap_or("A device");
+    let by = crate::photos::visible(by, 60);
+    let (tried, who) = match act.body.kind.as_str() {
+        ADMITTED => ("admits a device", "the founder and keepers admit"),
+        ENDED => (
+            "ends a device",
+            "the founder and keepers end devices, and the founder alone a keeper's",
+        ),
+        _ => ("names a keeper", "the founder alone names keepers"),
+    };
+    format!("{by} {tried}, without effect: {who}")
 }
 
 /// Keys that a crew book's entries tell, each by its own hash.
@@ -250,6 +268,13 @@ pub fn evaluate(view: &BookView) -> Crew {
     for act in of(ENDED, true) {
         take(&mut crew, act, founder);
     }
+    let members = crew.members.iter();
+    crew.ended_by_founder = members
+        .flat_map(|(device, member)| {
+            let last = member.ended.iter().flatten();
+            last.map(|last| (*device, last.book))
+        })
+        .collect();
     for act in of(ENDED, false) {
         hear(&mut crew, act);
     }
@@ -315,8 +340,24 @@ fn end(crew: &mut Crew, device: DeviceId, act: &Entry, by_founder: bool) -> Opti
         return None;
     }
     let last = member.ended.get_or_insert_with(Vec::new);
-    last.extend(ending.last);
+    let books: BTreeSet<BookId> = ending.last.iter().map(|one| one.book).collect();
+    for book in books {
+        // What the founder said of a book is not widened or narrowed by a keeper.
+        if !by_founder && crew.ended_by_founder.contains(&(device, book)) {
+            continue;
+        }
+        let of = |from: &[LastCounting]| {
+            let of = from.iter().filter(|one| one.book == book).copied();
+            of.collect::<BTreeSet<LastCounting>>()
+        };
+        // Of several ends the lowest holds: a later one adds books, and brings nothing back.
+        let (known, told) = (of(last), of(&ending.last));
+        let height = |ends: &BTreeSet<LastCounting>| ends.iter().map(|one| one.n).max();
+        if known.is_empty() || (height(&told), &told) < (height(&known), &known) {
+            last.retain(|one| one.book != book);
+            last.extend(told);
+        }
+    }
     last.sort_unstable();
-    last.dedup();
     Some(())
 }

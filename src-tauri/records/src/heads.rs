@@ -77,7 +77,9 @@ pub fn not_here(
         entry.is_some_and(|body| (body.device, body.n) == (head.device, head.n))
     };
     let mut furthest: BTreeMap<DeviceId, &Head> = BTreeMap::new();
-    let ours = heads.iter().filter(|head| head.book == view.book);
+    // How far a device says that it came itself, its own entries tell.
+    let heard = |head: &&Head| head.book == view.book && head.by != Some(head.device);
+    let ours = heads.iter().filter(heard);
     for head in ours.filter(|head| member(&head.device) && head.by.is_none_or(|by| member(&by))) {
         if holds(&head) {
             continue;

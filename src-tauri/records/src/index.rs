@@ -114,6 +114,15 @@ pub(crate) fn book(db: &Connection, book: BookId, crew: BookId) -> Result<BookRo
     })
 }
 
+/// Gives a book to another crew.
+pub(crate) fn set_crew(db: &Connection, book: BookId, crew: BookId) -> Result<(), RecordError> {
+    db.execute(
+        "UPDATE book SET crew = ?2 WHERE name = ?1",
+        [book.to_string(), crew.to_string()],
+    )?;
+    Ok(())
+}
+
 /// Whether no entry is in the index.
 pub(crate) fn is_empty(db: &Connection) -> Result<bool, RecordError> {
     Ok(!db.prepare("SELECT 1 FROM entry LIMIT 1")?.exists([])?)
@@ -201,10 +210,10 @@ pub(crate) fn rows(db: &Connection, book: BookRow) -> Result<Vec<Row>, RecordErr
     Ok(found)
 }
 
-/// Where the first entries of devices lie in a book.
+/// Where the first two entries of devices lie in a book: what tells whose it is, and its proof.
 pub(crate) fn firsts(db: &Connection, book: BookRow) -> Result<Vec<Place>, RecordError> {
     let mut statement =
-        db.prepare("SELECT hash, file, offset, length FROM entry WHERE book = ?1 AND n = 1")?;
+        db.prepare("SELECT hash, file, offset, length FROM entry WHERE book = ?1 AND n <= 2")?;
     let mut rows = statement.query([book.row])?;
     let mut found = Vec::new();
     while let Some(r) = rows.next()? {

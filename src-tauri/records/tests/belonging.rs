@@ -187,3 +187,23 @@ fn a_key_copied_from_another_device_signs_nothing() {
     let view = ann.record.view(job).unwrap();
     assert_eq!(view.heads()[&of_ben].0, 1, "nothing was added to Ben's log");
 }
+
+#[test]
+fn values_that_do_not_fit_are_not_said_to_be_newer() {
+    let mut ann = Device::founder("ann");
+    let draft = |kind: &str| Draft {
+        kind: kind.into(),
+        subject: format!("job:{}", ann.job()),
+        data: value_data("", &json!({"nm": "many"})),
+        ..Draft::default()
+    };
+    let drafts = vec![draft("job.title"), draft("job.somethingNew")];
+    let (job, person) = (ann.job(), ann.person());
+    let said = ann.record.act(job, person, drafts).unwrap();
+    let crew = ann.record.crew(ann.crew).clone();
+    let view = ann.record.view(job).unwrap();
+    let mut why = view.not_counting(&crew);
+    why.sort_by_key(|(id, _)| *id != said[0]);
+    assert_eq!(why, [(said[0], Why::Unfit), (said[1], Why::NotUnderstood)]);
+    assert!(!Why::Unfit.words().contains("update"));
+}

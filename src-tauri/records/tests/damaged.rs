@@ -221,3 +221,71 @@ fn a_wrong_signature_that_comes_second_changes_nothing() {
     assert_eq!((report.new, report.known), (0, genuine.len()));
     all_genuine(ann);
 }
+
+fn without_index(path: &std::path::Path) {
+    for name in ["index.db", "index.db-wal", "index.db-shm"] {
+        let _ = std::fs::remove_file(path.join(name));
+    }
+}
+
+/// The signature of the line is another one from now on; its body stays as it is.
+fn blank(line: &mut [u8]) {
+    line[..128].fill(b'0');
+}
+
+#[test]
+fn a_changed_signature_that_a_later_entry_makes_good_costs_nothing() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    for value in ["one", "two", "three"] {
+        title(&mut ann, value);
+    }
+    let crew = ann.crew;
+    for device in [ann, ben] {
+        // Of Ann's crew, for Ben received no more than that.
+        let before = device.record.dump(crew).unwrap();
+        let hashes = device.record.state_hashes().unwrap();
+        let (mut dir, path) = device.close();
+        let journal = path.join("journal/00000001.jsonl");
+        let good = std::fs::read(&journal).unwrap();
+        let lines: Vec<&[u8]> = good.split_inclusive(|b| *b == b'\n').collect();
+        let own = |line: &[u8]| {
+            let body = records::entry::Entry::parse(line).unwrap().body;
+            (body.book, body.device)
+        };
+        for at in 0..lines.len() {
+            if lines[at + 1..]
+                .iter()
+                .all(|later| own(later) != own(lines[at]))
+            {
+                continue;
+            }
+            let mut bad: Vec<Vec<u8>> = lines.iter().map(|line| line.to_vec()).collect();
+            blank(&mut bad[at]);
+            std::fs::write(&journal, bad.concat()).unwrap();
+            without_index(&path);
+            let mut opened = Device::open_at(dir, path.clone());
+            assert_eq!(opened.record.dump(crew).unwrap(), before, "line {at}");
+            assert_eq!(opened.record.state_hashes().unwrap(), hashes, "line {at}");
+            assert!(opened.record.crew(crew).founding.is_some());
+            // Without the pins, too, for those that can't be asked again.
+            opened.record.rebuild().unwrap();
+            assert_eq!(opened.record.state_hashes().unwrap(), hashes, "line {at}");
+            dir = opened.close().0;
+            let local = path.join("local.db");
+            let kept = std::fs::read(&local).unwrap();
+            for name in ["local.db", "local.db-wal", "local.db-shm"] {
+                let _ = std::fs::remove_file(path.join(name));
+            }
+            without_index(&path);
+            let record = records::Record::open(&path, common::Ticking::starting(0)).unwrap();
+            assert_eq!(record.dump(crew).unwrap(), before, "line {at}, no local.db");
+            drop(record);
+            std::fs::write(&local, kept).unwrap();
+        }
+        std::fs::write(&journal, &good).unwrap();
+    }
+}

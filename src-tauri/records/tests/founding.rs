@@ -216,3 +216,58 @@ fn a_member_that_names_another_crew_for_a_job_takes_it_from_nobody() {
         assert_eq!(scene.told(&office), expected);
     }
 }
+
+#[test]
+fn a_word_of_another_crew_in_a_jobs_book_keeps_the_job_from_nobody() {
+    let mut scene = scene();
+    let own = scene.eve.record.own_after(scene.eve.crew, 0).unwrap();
+    let (job, of_eve) = (scene.job, scene.eve.crew);
+    let draft = records::record::Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{job}"),
+        data: records::record::value_data("", &serde_json::json!("of ann")),
+        ..Default::default()
+    };
+    let person = scene.ann.person();
+    scene.ann.record.act(job, person, vec![draft]).unwrap();
+    let mut word = own[0].clone();
+    word.body.kind = "job.note".into();
+    word.body.data = records::record::value_data("", &serde_json::json!("eve was here"));
+    let word = said_again(&scene.eve, &word, 1, Hash::ZERO, job, &format!("job:{job}"));
+    let eves: Lines = lines_of(&mut scene.eve.record, of_eve);
+    let word: Lines = vec![word.line().to_vec()];
+    let [first, rest, ..] = scene.blocks.clone();
+    let of_job = lines_of(&mut scene.ann.record, job);
+    let founding = scene.eve.record.crew(of_eve).founding.unwrap();
+    let anns: Lines = [first, rest].concat();
+    let expected = scene.expected();
+    // The word first, the job first, the word between the job's first entry and the rest.
+    let (begun, later) = of_job.split_at(1);
+    for order in [
+        [&word[..], begun, later],
+        [begun, &word[..], later],
+        [begun, later, &word[..]],
+        [&word[..], later, begun],
+    ] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut record = open(dir.path());
+        record.pin(scene.crew, scene.founding).unwrap();
+        record.pin(of_eve, founding).unwrap();
+        record.take_in(of_eve, &eves).unwrap();
+        record.take_in(scene.crew, &anns).unwrap();
+        for lines in order {
+            let crew = if lines == &word[..] {
+                of_eve
+            } else {
+                scene.crew
+            };
+            let taken = record.take_in(crew, lines).unwrap();
+            assert!(crew == of_eve || taken.aside.is_empty(), "{taken:?}");
+        }
+        assert_eq!(record.crew_of_job(job).unwrap(), scene.crew);
+        assert_eq!(scene.told(&record), expected);
+        record.rebuild().unwrap();
+        assert_eq!(scene.told(&record), expected);
+        assert_eq!(looked_over(&record), IndexStands::Same);
+    }
+}

@@ -295,3 +295,11 @@ fn a_last_line_that_was_never_acknowledged_is_told_as_such() {
     let reasons = fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
     assert!(reasons.contains("was never acknowledged"), "{reasons}");
 }
+
+#[test]
+fn what_a_device_says_of_itself_beyond_its_own_entries_is_not_waited_for() {
+    let (mut ann, ben) = scene();
+    let seen = header(&ben, &ben, 9_007_199_254_740_991, Hash::of(b"a lie"));
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    assert_eq!(told(&mut ann), []);
+}

@@ -219,3 +219,32 @@ fn a_folder_that_was_moved_away_under_the_program_is_no_damage_and_takes_no_act(
     let text = std::fs::read_to_string(path.join("journal/00000001.jsonl")).unwrap();
     assert_eq!(text.matches("while it was away").count(), 1);
 }
+
+#[test]
+fn rows_that_the_index_lost_are_told_and_come_back_from_the_journal() {
+    use records::verify::{FaultKind, moment_of, verify};
+    let mut ann = Device::founder("ann");
+    for value in ["one", "two", "three"] {
+        let tips = ann.tips("title");
+        title(&mut ann, value, tips);
+    }
+    let before = ann.record.state_hashes().unwrap();
+    let (dir, path) = ann.close();
+    let index = rusqlite::Connection::open(path.join("index.db")).unwrap();
+    let newest = "DELETE FROM entry WHERE offset IN \
+                  (SELECT offset FROM entry ORDER BY offset DESC LIMIT 2)";
+    assert_eq!(index.execute(newest, []).unwrap(), 2);
+    drop(index);
+    let moment = moment_of(&path).unwrap().unwrap();
+    let on = |_| std::ops::ControlFlow::Continue(());
+    let fault = verify(&path, &moment, &on).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::IndexDiffers, "{fault}");
+    drop(moment);
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    let tips = ann.tips("title");
+    title(&mut ann, "goes on", tips);
+    let (job, own) = (ann.job(), ann.record.device());
+    let view = ann.record.view(job).unwrap();
+    assert!(view.forked().is_empty() && view.heads()[&own].0 == 5);
+}

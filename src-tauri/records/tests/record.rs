@@ -7,6 +7,7 @@ mod common;
 use common::{Device, lines_of};
 use proptest::prelude::*;
 use records::crew::Role;
+use records::entry::Entry;
 use records::job::Reader;
 use records::model::fields;
 use records::record::{Draft, value_data};
@@ -377,6 +378,7 @@ proptest! {
         ),
         order in any::<u64>(),
         split in 1usize..9,
+        blank in any::<u64>(),
     ) {
         let mut ann = Device::founder("ann");
         let mut ben = Device::founder("ben");
@@ -422,6 +424,17 @@ proptest! {
         let (crew, job) = (ann.crew, ann.job());
         let mut lines = lines_of(&mut ann.record, crew);
         lines.extend(lines_of(&mut ann.record, job));
+        // A later entry of the chain proves those without a signature of their own.
+        for at in 0..lines.len() - 1 {
+            let book = |line: &[u8]| {
+                let body = Entry::parse(line).unwrap().body;
+                (body.book, body.device)
+            };
+            let goes_on = book(&lines[at]) == book(&lines[at + 1]);
+            if goes_on && blank >> (at % 64) & 1 == 1 {
+                lines[at][..128].fill(b'0');
+            }
+        }
         let mut s = order;
         for i in (1..lines.len()).rev() {
             s = s.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);

@@ -441,3 +441,26 @@ fn a_line_that_is_no_entry_is_a_fault_until_what_it_held_is_here_again() {
     let found = look(&path).unwrap();
     assert_eq!((found.mended, found.not_counting), (1, vec![]));
 }
+
+#[test]
+fn acts_on_who_belongs_without_effect_are_told_with_who_tried() {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    let (crew, person) = (ann.crew, ben.person());
+    let (own, founder) = (ben.record.device(), ann.record.device());
+    ben.record.name_keeper(crew, person, own).unwrap();
+    ben.record.end_device(crew, person, founder).unwrap();
+    ann.receive(&mut ben);
+    let (_dir, path) = ann.close();
+    let found = look(&path).unwrap();
+    let told: Vec<&str> = found.not_counting.iter().map(|n| n.why.as_str()).collect();
+    assert_eq!(told.len(), 3, "{told:?}");
+    assert!(told.iter().all(|why| why.starts_with("ben ")), "{told:?}");
+    assert!(
+        told.iter()
+            .any(|why| why.contains("names a keeper, without effect"))
+    );
+}

@@ -61,7 +61,10 @@ pub fn read_founding(store: &dyn SharedStore) -> Result<Founding, SyncError> {
             SyncError::Temporary {
                 operation: OPERATION,
                 path: FOUNDING.to_owned(),
-                reason: "it is not all there yet".to_owned(),
+                reason: "it is not all there: it is still arriving, or was cut. If it stays so, \
+                         move this one file away and let whoever set up the shared folder share \
+                         it again"
+                    .to_owned(),
             }
         } else {
             SyncError::permanent(OPERATION, FOUNDING, "this is no file of a shared folder")
@@ -204,7 +207,10 @@ mod tests {
             let found = match read_founding(&store) {
                 Ok(_) => "ok",
                 Err(SyncError::Newer) => "newer",
-                Err(SyncError::Temporary { .. }) => "temporary",
+                Err(SyncError::Temporary { reason, .. }) => {
+                    assert!(reason.contains("move this one file away"), "{reason}");
+                    "temporary"
+                }
                 Err(SyncError::Permanent { .. }) => "permanent",
                 Err(other) => panic!("{other}"),
             };

@@ -160,6 +160,48 @@ fn row(name: &SegmentName, taken: bool) -> Fetched {
     }
 }
 
+/// Files that have been cut at the same size for an hour: these are damaged, and not arriving. `met`
+/// are those that are cut now, each with its size.
+pub(crate) fn stay_cut(
+    record: &Mutex<Record>,
+    folder: &str,
+    met: &BTreeSet<(String, u64)>,
+) -> Result<BTreeSet<(String, u64)>, SyncError> {
+    let record = lock(record);
+    let (now, setting) = (record.clock().now_ms(), format!("cut:{folder}"));
+    let noted = record.setting(&setting)?.unwrap_or_default();
+    let read = |line: &str| {
+        let mut parts = line.splitn(3, ' ');
+        let (ms, bytes, path) = (parts.next()?, parts.next()?, parts.next()?);
+        Some((
+            (path.to_owned(), bytes.parse().ok()?),
+            ms.parse::<i64>().ok()?,
+        ))
+    };
+    let mut since: BTreeMap<(String, u64), i64> = noted.lines().filter_map(read).collect();
+    since.retain(|file, _| met.contains(file));
+    for file in met {
+        since.entry(file.clone()).or_insert(now);
+    }
+    let line = |((path, bytes), ms): (&(String, u64), &i64)| {
+        format!(
+            "{ms} {bytes} {path}
+"
+        )
+    };
+    let lines: String = since.iter().map(line).collect();
+    match lines.is_empty() {
+        _ if lines == noted => {}
+        true => record.clear_setting(&setting)?,
+        false => record.set_setting(&setting, &lines)?,
+    }
+    since.retain(|_, since| now - *since >= CUT_FOR_GOOD_MS);
+    Ok(since.into_keys().collect())
+}
+
+/// After so long a file of the same size is not on its way any more, in milliseconds.
+const CUT_FOR_GOOD_MS: i64 = 3_600_000;
+
 /// The segments that this device made for the folder.
 pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegment>, SyncError> {
     let record = lock(record);

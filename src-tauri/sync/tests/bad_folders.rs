@@ -74,7 +74,7 @@ fn strange_files_are_counted_and_stop_nothing() {
 }
 
 #[test]
-fn links_and_folders_in_the_place_of_segments_wait_or_are_counted() {
+fn links_and_folders_in_the_place_of_segments_are_told_by_their_path() {
     for link in [true, false] {
         let scene = scene();
         scene.store.remove(&scene.path);
@@ -90,6 +90,9 @@ fn links_and_folders_in_the_place_of_segments_wait_or_are_counted() {
             "{report:?}"
         );
         assert!(report.faults.is_empty());
+        let told = &report.aside[0];
+        assert_eq!(told.path, scene.path);
+        assert!(told.reason.contains("move it away"), "{}", told.reason);
     }
 }
 

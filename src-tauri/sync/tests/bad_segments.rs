@@ -302,3 +302,31 @@ fn a_file_too_large_for_a_segment_is_set_aside_unread() {
     );
     scene.assert_whole();
 }
+
+#[test]
+fn what_stays_cut_for_an_hour_is_told_as_damaged() {
+    let scene = scene();
+    scene.store.place(&scene.path, &scene.bytes[..200]);
+    for _ in 0..2 {
+        assert!(!scene.ann().needs_attention());
+    }
+    let Scene {
+        store,
+        crew,
+        path,
+        bytes,
+    } = scene;
+    let ann = crew.ann.closed().opened(7_200_000);
+    let report = ann.exchange(&store);
+    assert!(report.needs_attention(), "{report:?}");
+    let told = &report.aside[0];
+    assert_eq!(told.path, path);
+    assert!(told.reason.contains("cut at 200 bytes"), "{}", told.reason);
+    assert!(told.reason.contains("exchange on that device"));
+    // One that still grows is on its way.
+    store.place(&path, &bytes[..300]);
+    assert!(!ann.exchange(&store).needs_attention());
+    store.place(&path, &bytes);
+    assert!(!ann.exchange(&store).needs_attention());
+    assert_eq!(ann.state(), crew.ben.state());
+}

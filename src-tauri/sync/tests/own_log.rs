@@ -9,6 +9,7 @@
 mod devices;
 
 use devices::{Crew, Device};
+use records::record::Draft;
 use sync::testing::MemoryStore;
 use sync::{Options, SharedStore};
 
@@ -166,4 +167,70 @@ fn a_cut_file_in_the_own_log_is_named_with_the_way_out() {
     assert!(report.shared && report.faults.is_empty(), "{report:?}");
     crew.ben.exchange(&store);
     assert_eq!(crew.ann.state(), crew.ben.state());
+}
+
+#[test]
+fn nothing_is_signed_on_top_of_a_gap_in_the_own_chain() {
+    let store = MemoryStore::default();
+    let Crew { ann, job, .. } = Crew::meet(&store);
+    let before: Vec<String> = store.files().into_iter().map(|(path, _)| path).collect();
+    for note in ["1", "2", "3"] {
+        ann.say(job, "note", note);
+        ann.exchange(&store);
+    }
+    let files = store.files();
+    let first = files.iter().find(|(path, _)| !before.contains(path));
+    let (path, bytes) = first.unwrap();
+    store.remove(path);
+    let ann = cut(ann, 3, true);
+    ann.exchange(&store);
+    let person = ann.person();
+    let note = || {
+        let draft = Draft {
+            kind: "job.note".into(),
+            subject: format!("job:{job}"),
+            data: [("value".to_owned(), "4".into())].into_iter().collect(),
+            ..Draft::default()
+        };
+        ann.record.lock().unwrap().act(job, person, vec![draft])
+    };
+    let refused = note().unwrap_err().to_string();
+    assert!(
+        refused.contains("earlier entries of this device"),
+        "{refused}"
+    );
+    let crew = ann.record.lock().unwrap().current_crew().unwrap().unwrap();
+    assert!(ann.record.lock().unwrap().misses_own(crew).unwrap());
+    store.place(path, bytes);
+    ann.exchange(&store);
+    note().unwrap();
+    assert_eq!(notes(&ann, &job), ["1", "2", "3", "4"]);
+    assert!(!ann.record.lock().unwrap().misses_own(crew).unwrap());
+}
+
+#[test]
+fn the_end_of_a_chain_whose_signature_was_damaged_comes_back_with_an_exchange() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    ben.say(job, "note", "of Ben");
+    ben.exchange(&store);
+    ann.exchange(&store);
+    let path = ann.path().to_owned();
+    let closed = ann.closed();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    let at = text.trim_end().rfind('\n').unwrap() + 1;
+    let blank = format!("{}{}{}", &text[..at], "0".repeat(128), &text[at + 128..]);
+    std::fs::write(&journal, blank).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let ann = closed.opened(90_000);
+    assert_eq!(notes(&ann, &job), [] as [String; 0]);
+    let reasons = std::fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
+    assert!(reasons.contains("the next exchange fetches"), "{reasons}");
+    let report = ann.exchange(&store);
+    assert!(report.shared && !report.needs_attention(), "{report:?}");
+    assert_eq!(notes(&ann, &job), ["of Ben"]);
+    assert_eq!(ann.state(), ben.state());
 }

@@ -206,7 +206,8 @@ fn headers_and_lines_that_do_not_fit_together_are_faults_though_they_are_signed(
         (
             "a head that nobody has",
             |h, _| {
-                h.seen.push((h.device, 99, Hash::of(b"x")));
+                // Of Ann: what a device says of itself is not heard beyond its own entries.
+                (h.seen[0].1, h.seen[0].2) = (99, Hash::of(b"x"));
             },
             Kind::SeenMissing,
         ),
@@ -450,4 +451,40 @@ fn a_member_that_founds_the_crew_again_in_its_own_log_changes_nothing() {
     ann.exchange(&scene.store);
     assert_eq!(state(ann).founding, known.founding);
     assert_eq!(state(ann).members, known.members);
+}
+
+#[test]
+fn what_stands_in_the_place_of_a_piece_is_named() {
+    let scene = scene();
+    let (path, _) = scene.segments(&scene.crew.ben).pop().unwrap();
+    scene.store.remove(&path);
+    scene.store.place_strange(&path, StrangeKind::Link);
+    let fault = scene.look().unwrap_err();
+    assert_eq!((fault.kind, &fault.path), (Kind::Damaged, &path));
+    assert!(fault.advice.contains("move it away"), "{fault}");
+}
+
+#[test]
+fn a_swapped_card_of_the_founder_is_named_and_not_the_log_behind_it() {
+    let scene = scene();
+    let card = |device: &Device| format!("devices/{}.json", device.id());
+    let of_ben = scene.store.get(&card(&scene.crew.ben), 10_000).unwrap();
+    let path = card(&scene.crew.ann);
+    scene.store.place(&path, &of_ben);
+    let fault = scene.look().unwrap_err();
+    assert_eq!((fault.kind, &fault.path), (Kind::Card, &path), "{fault}");
+    assert!(fault.advice.contains("move it away"), "{fault}");
+}
+
+#[test]
+fn a_picture_that_lay_in_the_folder_and_is_gone_is_a_fault() {
+    let scene = scene();
+    let known = sync::verify::known(&scene.store, &scene.crew.ann.record).unwrap();
+    let on = |_: sync::Progress| ControlFlow::Continue(());
+    verify(&scene.store, &known, &on).unwrap();
+    let photos = scene.store.files().into_iter();
+    let mut photos = photos.filter(|(path, _)| path.starts_with("photos/"));
+    scene.store.remove(&photos.next().unwrap().0);
+    let fault = verify(&scene.store, &known, &on).unwrap_err();
+    assert_eq!(fault.kind, Kind::ObjectMissing, "{fault}");
 }

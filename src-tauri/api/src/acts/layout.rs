@@ -2,8 +2,10 @@
 //!
 //! Each reading of a wire belongs to the piece of strand that was in place; here that piece is found.
 
-use records::ids::{BookId, ItemId};
-use records::job::{Job, PostInRun, Run, Wire};
+use std::collections::BTreeMap;
+
+use records::ids::{BookId, DeviceId, Hash, ItemId};
+use records::job::{Job, PostInRun, Run, Told, Wire};
 use records::{Record, RecordError};
 
 use crate::handlers::item;
@@ -25,6 +27,32 @@ pub(crate) fn run_in<'a>(job: &'a Job<'_>, run: ItemId) -> Result<&'a Run, ApiEr
 
 fn no_run() -> ApiError {
     ApiError::new(ErrorCode::NotFound, "This run is not in the job.")
+}
+
+/// Of what others said, the newest word of each device: who names it knew all before it on its
+/// chain. This device's own words need no naming.
+pub(crate) fn newest_of_others<'a, T: 'a, C: 'a>(
+    told: impl Iterator<Item = &'a Told<T, C>>,
+    own: DeviceId,
+) -> Vec<Hash> {
+    let mut newest: BTreeMap<DeviceId, (u64, Hash)> = BTreeMap::new();
+    for one in told.filter(|one| one.device != own) {
+        let known = newest.entry(one.device).or_insert((one.n, one.id));
+        *known = (*known).max((one.n, one.id));
+    }
+    newest.into_values().map(|(_, id)| id).collect()
+}
+
+/// The newest turnings of a run's wires by others: whoever reads a tension reads it after these.
+pub(crate) fn turnings_of(run: &Run, own: DeviceId) -> Vec<Hash> {
+    let turns = run.wires.iter().flat_map(|wire| &wire.turns);
+    newest_of_others(turns.flat_map(|(_, fact)| &fact.tips), own)
+}
+
+/// The newest tensions read on a run's wires by others: whoever turns a wire turns it after these.
+pub(crate) fn readings_of(run: &Run, own: DeviceId) -> Vec<Hash> {
+    let read = run.wires.iter().flat_map(|wire| &wire.tensions);
+    newest_of_others(read.flat_map(|(_, fact)| &fact.tips), own)
 }
 
 /// The wire of a run.

@@ -88,7 +88,9 @@ pub(crate) fn new_identity(record: &mut Record, leave_unsent: bool) -> Result<()
 fn forked_and_sent(record: &mut Record, crew: BookId, leave_unsent: bool) -> Result<(), ApiError> {
     let me = record.device();
     let in_jobs = overview::forked_in_jobs(record, crew)?;
-    if !record.view(crew)?.forked().contains(&me) && !in_jobs.contains(&me) {
+    let forked = record.view(crew)?.forked().contains(&me) || in_jobs.contains(&me);
+    // On top of a gap in its own chain nothing that it records would count anywhere.
+    if !forked && !record.misses_own(crew)? {
         return Err(ApiError::invalid(
             "This device's record has one line only; it needs no new identity.",
         ));
@@ -158,7 +160,7 @@ pub(crate) fn end_device(
     may_end(record, record.crew(crew), device)?;
     if !confirmed {
         let known = record.known_of(crew, device)?;
-        let entries: u64 = known.iter().map(|last| last.n).sum();
+        let entries = record.entries_up_to(&known)?;
         return Err(ApiError::new(
             ErrorCode::Questioned,
             format!(

@@ -84,8 +84,15 @@ const fn proves(evidence: Evidence) -> bool {
 
 /// What the person who adds a picture is to know of it.
 pub(crate) fn told_of(seen: &Inspected) -> Vec<String> {
-    let unseen = seen.no_preview.as_ref().map(NoPreview::doubt);
-    seen.remarks.iter().cloned().chain(unseen).collect()
+    let remarks = seen.remarks.iter().cloned();
+    remarks.chain(doubts(seen)).collect()
+}
+
+/// What of a picture could not be believed or shown.
+fn doubts(seen: &Inspected) -> impl Iterator<Item = String> {
+    let uncertain = seen.exif.uncertain.iter();
+    let uncertain = uncertain.map(|u| format!("{}: {}", u.raw, u.why));
+    uncertain.chain(seen.no_preview.as_ref().map(NoPreview::doubt))
 }
 
 /// Takes a picture whose bytes are kept into the record, with what it witnesses and shows.
@@ -220,16 +227,11 @@ fn taken(exif: &ExifFacts, taken_now: bool, (now_ms, offset_min): (i64, i32)) ->
 /// What the file itself says, with what could not be believed.
 fn as_read(seen: &Inspected) -> PhotoExif {
     let exif = &seen.exif;
-    let doubts = exif.uncertain.iter();
-    let unseen = seen.no_preview.as_ref().map(NoPreview::doubt);
     PhotoExif {
         time: exif.taken.as_ref().map(|t| t.local.clone()),
         position: exif_position(exif),
         orientation: Some(u32::from(exif.orientation)),
-        doubts: doubts
-            .map(|u| format!("{}: {}", u.raw, u.why))
-            .chain(unseen)
-            .collect(),
+        doubts: doubts(seen).collect(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use records::Record;
 use records::crew::Role;
-use records::ids::BookId;
+use records::ids::{BookId, DeviceId};
 use records::job::Job;
 use records::model::context::{Head, Number, Said, Told};
 use records::model::fields;
@@ -62,17 +62,23 @@ pub(crate) fn sign_off(
     act.record(record, job_id)
 }
 
-/// The last entry of each device that the job's book holds.
+/// The last entry of each device that the job's book holds, and of each branch of a forked one.
 fn heads(job: &Job<'_>) -> Vec<Head> {
-    let heads = job.reader.view.heads();
-    heads
-        .iter()
-        .map(|(device, (n, hash))| Head {
+    let view = job.reader.view;
+    let branches = |device: &DeviceId| match job.forked.contains(device) {
+        true => view.branches(device, None),
+        false => view.heads().get(device).copied().into_iter().collect(),
+    };
+    let all = view.heads().keys();
+    all.flat_map(|device| {
+        let branches = branches(device).into_iter();
+        branches.map(|(n, hash)| Head {
             device: *device,
-            n: *n,
-            hash: *hash,
+            n,
+            hash,
         })
-        .collect()
+    })
+    .collect()
 }
 
 /// The figures that stand when a stage is signed: tensions of each run, what is unsettled and open.

@@ -7,7 +7,7 @@ use records::model::fields;
 use records::model::values::Turns;
 use records::subject::Subject;
 
-use super::layout::{ends_in, piece_in, run_of};
+use super::layout::{ends_in, piece_in, readings_of, run_of};
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::turning::TurnWire;
@@ -39,10 +39,12 @@ pub(crate) fn turned(
         reason: None,
     };
     let (field, wire) = (fields::WIRE_TURNS, Subject::Wire(run, request.wire));
+    let read = readings_of(&layout, record.device());
     let mut act = Act::default();
     for (end, turns) in ends_in(&layout)?.iter().zip(turns) {
         let post = end.id.to_string();
-        let known = tips(record, job, &wire, field.name, &post)?;
+        let mut known = tips(record, job, &wire, field.name, &post)?;
+        known.extend(&read);
         act.claim(
             field,
             wire,

@@ -86,6 +86,18 @@ pub(crate) fn shared(
 ) -> Result<LookedOver, ApiError> {
     let step = |at: sync::Progress| on(at.what, at.done, at.of);
     let found = sync::verify::verify(store, known, &step);
+    if let Ok(found) = &found
+        && found.newer > 0
+    {
+        return Err(ApiError::new(
+            ErrorCode::Newer,
+            format!(
+                "{} pieces of logs were written by a newer version and could not be looked at; in \
+                 the rest nothing wrong was found. Update the program.",
+                found.newer
+            ),
+        ));
+    }
     found.map(LookedOver::Shared).map_err(|fault| {
         let cancelled = fault.kind == sync::verify::FolderFaultKind::Cancelled;
         fault_error(&fault.kind, cancelled, &fault)

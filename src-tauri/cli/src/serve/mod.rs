@@ -43,6 +43,8 @@ pub struct Options {
 /// How long a client may take before its connection is closed.
 #[derive(Debug, Clone, Copy)]
 pub struct Limits {
+    /// For the first byte of a connection.
+    pub first: Duration,
     /// For a request's headers.
     pub header: Duration,
     /// For a request's body.
@@ -52,6 +54,7 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Self {
         Self {
+            first: Duration::from_secs(1),
             header: Duration::from_secs(10),
             body: Duration::from_secs(30),
         }
@@ -146,7 +149,7 @@ pub fn start(app: Arc<App>, options: Options) -> Result<Host, ServeError> {
         let _inside = runtime.enter();
         tokio::net::TcpListener::from_std(listener).map_err(listen)?
     };
-    runtime.spawn(accept(listener, router, options.limits.header));
+    runtime.spawn(accept(listener, router, options.limits));
     Ok(Host {
         address,
         token,
@@ -154,7 +157,7 @@ pub fn start(app: Arc<App>, options: Options) -> Result<Host, ServeError> {
     })
 }
 
-async fn accept(listener: tokio::net::TcpListener, router: axum::Router, header: Duration) {
+async fn accept(listener: tokio::net::TcpListener, router: axum::Router, limits: Limits) {
     let places = Arc::new(Semaphore::new(CONNECTIONS));
     loop {
         let Ok(place) = Arc::clone(&places).acquire_owned().await else {
@@ -168,9 +171,14 @@ async fn accept(listener: tokio::net::TcpListener, router: axum::Router, header:
         let service = TowerToHyperService::new(router.clone());
         tokio::spawn(async move {
             let _place = place;
+            // Whoever says nothing, with or without the token, holds a place from nobody.
+            let first = tokio::time::timeout(limits.first, stream.readable()).await;
+            if !matches!(first, Ok(Ok(()))) {
+                return;
+            }
             let connection = http1::Builder::new()
                 .timer(TokioTimer::new())
-                .header_read_timeout(header)
+                .header_read_timeout(limits.header)
                 .serve_connection(TokioIo::new(stream), service);
             // An error here means that the client went away or was too slow: nobody to tell.
             let _ = connection.await;

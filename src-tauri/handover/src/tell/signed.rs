@@ -196,22 +196,8 @@ fn since(reading: &Reading<'_>, with: Option<&Decided>) -> String {
     let Some(with) = with.filter(|w| !w.heads.is_empty()) else {
         return "not told".into();
     };
-    let covered = |device| {
-        with.heads
-            .iter()
-            .find(|h| h.device == device)
-            .map_or(0, |h| h.n)
-    };
-    let since: u64 = reading
-        .job
-        .reader
-        .view
-        .heads()
-        .iter()
-        .map(|(device, (n, _))| n.saturating_sub(covered(*device)))
-        .sum();
     // The sign-off is an entry itself.
-    match since.saturating_sub(1) {
+    match reading.job.entries_since(&with.heads).saturating_sub(1) {
         0 => "no entry since".into(),
         n => format!("{} since", words::count(n, "entry", "entries")),
     }

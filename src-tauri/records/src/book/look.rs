@@ -6,10 +6,11 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use super::ends::Ends;
 use super::reading::{self, NotUnderstood};
-use super::{BookView, Key, KeyState, Why};
+use super::{BookView, Held, Key, KeyState, Why};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::ids::{DeviceId, Hash};
+use crate::keys::PublicKey;
 
 impl BookView {
     /// Proven entries of closed acts.
@@ -25,10 +26,11 @@ impl BookView {
         self.held.values().map(|h| h.entry.as_ref())
     }
 
-    /// The entry that founds this crew book.
+    /// The entry that founds this crew book, once it is proven.
     #[must_use]
     pub fn founding_entry(&self) -> Option<&Entry> {
-        self.founding.and_then(|id| self.entry(&id))
+        let founding = self.founding.filter(|id| self.is_proven(id))?;
+        self.entry(&founding)
     }
 
     /// Whether this is the book of a crew.
@@ -74,6 +76,7 @@ impl BookView {
                     .why_before_reading(held, &ends, crew)
                     .unwrap_or_else(|| match reading::read(&held.entry, self.crew_book, crew) {
                         Err(NotUnderstood::OtherCrew) => Why::OtherCrew,
+                        Err(NotUnderstood::Unfit) => Why::Unfit,
                         _ => Why::NotUnderstood,
                     });
                 (id, why)
@@ -111,6 +114,62 @@ impl BookView {
     #[must_use]
     pub fn heads(&self) -> &BTreeMap<DeviceId, (u64, Hash)> {
         &self.heads
+    }
+
+    /// Last entries of every branch of a device's chain, sorted by number: more than one where the
+    /// device is forked. Where a crew is given, those up to the device's end there.
+    #[must_use]
+    pub fn branches(&self, device: &DeviceId, up_to: Option<&Crew>) -> Vec<(u64, Hash)> {
+        let ends = up_to.map(Ends::of);
+        let within = |entry: &Entry| ends.as_ref().is_none_or(|ends| ends.count(self, entry));
+        let of = |held: &&Held| {
+            held.entry.body.device == *device && !held.bad_signature && within(&held.entry)
+        };
+        let all: Vec<&Held> = self.held.values().filter(of).collect();
+        let before: HashSet<Hash> = all.iter().map(|held| held.entry.body.prev).collect();
+        let last = all.iter().map(|held| &held.entry);
+        let last = last.filter(|entry| !before.contains(&entry.id));
+        let mut last: Vec<(u64, Hash)> = last.map(|entry| (entry.body.n, entry.id)).collect();
+        last.sort_unstable();
+        last
+    }
+
+    /// Entries on the chains that end in `heads`, these included.
+    #[must_use]
+    pub fn up_to(&self, heads: impl IntoIterator<Item = Hash>) -> HashSet<Hash> {
+        let mut found = HashSet::new();
+        for head in heads {
+            let mut at = Some(head);
+            while let Some(held) = at.and_then(|id| self.held.get(&id)) {
+                if !found.insert(held.entry.id) {
+                    break;
+                }
+                at = Some(held.entry.body.prev);
+            }
+        }
+        found
+    }
+
+    /// Whether a later entry of the same device's chain is here that proves this one, by `key`.
+    pub(crate) fn proves(&self, id: &Hash, key: &PublicKey) -> bool {
+        let (device, mut open) = (key.device(), vec![*id]);
+        while let Some(id) = open.pop() {
+            let next = self.followers.get(&id).into_iter().flatten();
+            let next = next.filter_map(|next| self.held.get(next));
+            for held in next.filter(|held| held.entry.body.device == device) {
+                if held.proven || held.signed_by(key) {
+                    return true;
+                }
+                open.push(held.entry.id);
+            }
+        }
+        false
+    }
+
+    /// Whether an entry hangs together with its device's first one.
+    #[must_use]
+    pub fn is_linked(&self, id: &Hash) -> bool {
+        self.held.get(id).is_some_and(|h| h.linked)
     }
 
     /// Last linked entry of the chain that `device` continues here.

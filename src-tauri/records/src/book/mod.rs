@@ -68,6 +68,11 @@ impl Held {
         std::iter::once(self.entry.line()).chain(others)
     }
 
+    fn signed_by(&self, key: &PublicKey) -> bool {
+        let mut lines = std::iter::once(&self.entry).chain(&self.others);
+        lines.any(|entry| entry.signed_by(key))
+    }
+
     /// Keeps the line whose own signature proves it, if there is one; whether it is another than
     /// the one that came first.
     fn choose(&mut self, key: &PublicKey) -> Option<bool> {
@@ -175,6 +180,7 @@ impl BookView {
             return;
         }
         if self.crew_book && self.pin == Some(id) && crew::founding_key(&entry).is_some() {
+            // Whether it is proven is looked at where it is asked for: a later line may do that.
             self.founding = Some(id);
         }
         let head = self.heads.entry(device).or_insert((n, id));
@@ -320,7 +326,7 @@ impl BookView {
                     }
                 }
                 Err(NotUnderstood::OtherCrew) => {}
-                Err(NotUnderstood::Newer) => {
+                Err(NotUnderstood::Newer | NotUnderstood::Unfit) => {
                     for over in &entry.body.over {
                         let by = self.newer.entry(*over).or_default();
                         if !by.contains(&id) {

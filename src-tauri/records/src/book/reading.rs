@@ -28,8 +28,10 @@ const CREATED: &str = "created";
 /// Why an entry makes no claim that this version can take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotUnderstood {
-    /// Its format, needs, kind or value is newer than this version.
+    /// Its format, needs or kind is newer than this version.
     Newer,
+    /// Its values do not fit its kind.
+    Unfit,
     /// It founds a job of another crew.
     OtherCrew,
 }
@@ -57,13 +59,13 @@ pub fn read(entry: &Entry, crew_book: bool, crew: &Crew) -> Result<Vec<Said>, No
     let place = match body.data.get("place") {
         None => "",
         Some(Value::String(place)) => place,
-        Some(_) => return Err(NotUnderstood::Newer),
+        Some(_) => return Err(NotUnderstood::Unfit),
     };
     let spec = fields::find(subject.kind(), field).ok_or(NotUnderstood::Newer)?;
     if let Some(context) = body.data.get("with") {
-        (spec.context_fits)(context).map_err(|_| NotUnderstood::Newer)?;
+        (spec.context_fits)(context).map_err(|_| NotUnderstood::Unfit)?;
     }
-    let value = body.data.get("value").ok_or(NotUnderstood::Newer)?;
+    let value = body.data.get("value").ok_or(NotUnderstood::Unfit)?;
     let mut said = vec![claim(&body.subject, spec, place, value)?];
     if let Some(first) = body.data.get("fields") {
         // One entry claims one key; a creation alone may claim first fields besides.
@@ -103,7 +105,7 @@ fn claim(
     let (value, compared) = if value.is_null() {
         (None, None)
     } else {
-        (spec.value_fits)(value).map_err(|_| NotUnderstood::Newer)?;
+        (spec.value_fits)(value).map_err(|_| NotUnderstood::Unfit)?;
         let hash = |value| fields::value_hash(value).map_err(|_| NotUnderstood::Newer);
         let whole = hash(value)?;
         let compared = match spec.without_wording(value) {

@@ -10,6 +10,7 @@ use super::{BookView, Key, reading};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::ids::{BookId, DeviceId, Hash};
+use crate::keys::PublicKey;
 use crate::subject::Subject;
 
 /// Founding entries that this device has confirmed, by the crew's book.
@@ -18,22 +19,44 @@ pub type Pins = BTreeMap<BookId, Hash>;
 /// What first entries tell of crews and jobs.
 #[derive(Clone, Debug, Default)]
 pub struct Signs {
-    /// Entries that found a crew by their form and signature, with their devices.
+    /// Entries that found a crew by their form and are proven, with their devices.
     founded: BTreeMap<BookId, BTreeMap<Hash, DeviceId>>,
+    /// Those whose own signature does not prove them, by their devices' keys.
+    unproven: BTreeMap<(BookId, Hash), PublicKey>,
+    /// Second entries of devices, by the first one that they follow.
+    seconds: BTreeMap<(BookId, Hash), Vec<Entry>>,
     /// Crew's book and founding entry, as the first entries of jobs name them.
     named: BTreeMap<BookId, BTreeSet<(BookId, Hash)>>,
 }
 
 impl Signs {
-    /// Hears one entry; only first entries of a device in a book tell anything.
+    /// Hears one entry; only first entries of a device in a book tell anything, and the second one
+    /// proves a founding entry whose own line was damaged.
     pub fn hear(&mut self, entry: &Entry) {
-        let book = entry.body.book;
+        let (book, device) = (entry.body.book, entry.body.device);
         if let Some(named) = reading::crew_of(entry) {
             self.named.entry(book).or_default().insert(named);
-        } else if crew::founding_key(entry).is_some() {
-            let founded = self.founded.entry(book).or_default();
-            founded.insert(entry.id, entry.body.device);
+        } else if let Some(key) = crew::founding_key(entry) {
+            let follow = self.seconds.get(&(book, entry.id)).into_iter().flatten();
+            let mut lines = std::iter::once(entry).chain(follow);
+            if lines.any(|line| line.signed_by(&key)) {
+                self.found(book, entry.id, device);
+            } else {
+                self.unproven.insert((book, entry.id), key);
+            }
+        } else if entry.body.n == 2 {
+            let first = (book, entry.body.prev);
+            let key = self.unproven.get(&first);
+            if key.is_some_and(|key| key.device() == device && entry.signed_by(key)) {
+                self.found(book, entry.body.prev, device);
+            }
+            self.seconds.entry(first).or_default().push(entry.clone());
         }
+    }
+
+    fn found(&mut self, book: BookId, founding: Hash, device: DeviceId) {
+        let founded = self.founded.entry(book).or_default();
+        founded.insert(founding, device);
     }
 
     /// The crew's book that a book belongs to, itself for a crew's; none where first entries do not
@@ -78,7 +101,7 @@ impl Signs {
         }
     }
 
-    /// Whether some entry founds a crew in this book, by its form and signature.
+    /// Whether some entry founds a crew in this book, by its form and its proof.
     pub(crate) fn founds(&self, book: BookId) -> bool {
         self.founded.contains_key(&book)
     }

@@ -23,6 +23,8 @@ pub enum Why {
     OtherCrew,
     /// A newer version made it.
     NotUnderstood,
+    /// Its values do not fit its kind.
+    Unfit,
 }
 
 impl Why {
@@ -39,6 +41,9 @@ impl Why {
             Why::NotListed => "its person is not listed for that device",
             Why::OtherCrew => "it belongs to another crew",
             Why::NotUnderstood => "a newer version made it; update the program",
+            Why::Unfit => {
+                "its values do not fit its kind: a faulty program made it, or a newer version"
+            }
         }
     }
 

@@ -16,7 +16,7 @@ use crate::book::BookView;
 use crate::claims;
 use crate::crew::Crew;
 use crate::ids::{BookId, DeviceId, ItemId};
-use crate::model::context::{BayRead, CrimpRead, GapRead, Said, Told as Decided};
+use crate::model::context::{BayRead, CrimpRead, GapRead, Head, Said, Told as Decided};
 use crate::model::fields;
 use crate::model::values::{CallBack, GapCheck, Length, SampleCrimp, SignOff};
 use crate::subject::{ItemKind, Subject};
@@ -178,6 +178,29 @@ impl<'a> Job<'a> {
         live(&reader, ItemKind::Tool)
             .contains(&id)
             .then(|| things::tool(&reader, id))
+    }
+
+    /// How many entries are here that stand before none of these heads.
+    #[must_use]
+    pub fn entries_since(&self, heads: &[Head]) -> u64 {
+        let view = self.reader.view;
+        let of = |device: DeviceId| heads.iter().filter(move |head| head.device == device);
+        let furthest = |device| of(device).map(|head| head.n).max().unwrap_or(0);
+        let devices = view.heads().iter();
+        let since = devices.map(|(device, (n, _))| {
+            if !self.forked.contains(device) {
+                return n.saturating_sub(furthest(*device));
+            }
+            // Of two branches a number says nothing, but of a head that has not come here.
+            let covered = view.up_to(of(*device).map(|head| head.hash));
+            let away = of(*device).filter(|head| view.entry(&head.hash).is_none());
+            let away = away.map(|head| head.n).max().unwrap_or(0);
+            let own = view.ids().filter_map(|id| view.entry(id));
+            let own = own.filter(|entry| entry.body.device == *device);
+            let open = own.filter(|e| e.body.n > away && !covered.contains(&e.id));
+            open.count() as u64
+        });
+        since.sum()
     }
 
     /// The job as a subject, in text form.

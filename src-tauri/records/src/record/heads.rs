@@ -10,6 +10,7 @@ use rusqlite::{Connection, params};
 
 use super::Record;
 use super::local::whole;
+use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::heads::{Head, NotHere, Telling, gone_whole, not_here};
 use crate::ids::{BookId, DeviceId, Hash};
@@ -59,15 +60,8 @@ impl Record {
     /// Once for each such end: what the folder does not hold either is not asked for at every
     /// opening. `anyway` says so of a journal of which only the index told that it was longer.
     pub(super) fn ask_for_what_is_gone(&mut self, anyway: bool) -> Result<(), RecordError> {
-        let mut gone = BTreeSet::new();
-        for ((book, device), (_, hash)) in &self.held {
-            if index::proven(&self.index, hash)?.is_none() {
-                gone.insert(format!("{book} {device} {hash}"));
-            }
-        }
+        let (gone, asked) = (self.ends_gone()?, self.asked_for()?);
         self.gone = !gone.is_empty();
-        let asked = self.setting(GONE)?.unwrap_or_default();
-        let asked: BTreeSet<String> = asked.lines().map(str::to_owned).collect();
         let fresh = gone.difference(&asked).count();
         if !anyway && gone == asked {
             return Ok(());
@@ -93,6 +87,44 @@ impl Record {
             false => self.set_setting(GONE, &text.join("\n"))?,
         }
         Ok(change.commit()?)
+    }
+
+    /// Whether the index lost rows of entries that the journal still has: an end that was here and
+    /// was not asked for yet has none, and its line is there.
+    pub(super) fn index_lost_rows(&self) -> Result<bool, RecordError> {
+        let mut lost = HashSet::new();
+        let asked = self.asked_for()?;
+        for ((book, device), (_, hash)) in &self.held {
+            let fresh = !asked.contains(&format!("{book} {device} {hash}"));
+            if fresh && index::proven(&self.index, hash)?.is_none() {
+                lost.insert(*hash);
+            }
+        }
+        let mut found = false;
+        if !lost.is_empty() {
+            self.journal.scan((1, 0), |_, line| {
+                found |= Entry::parse_own(line).is_ok_and(|entry| lost.contains(&entry.id));
+                Ok(())
+            })?;
+        }
+        Ok(found)
+    }
+
+    /// Ends that were here and that the index does not have as proven: they were when they were
+    /// noted, so without a proof the line was damaged since.
+    fn ends_gone(&self) -> Result<BTreeSet<String>, RecordError> {
+        let mut gone = BTreeSet::new();
+        for ((book, device), (_, hash)) in &self.held {
+            if index::proven(&self.index, hash)? != Some(true) {
+                gone.insert(format!("{book} {device} {hash}"));
+            }
+        }
+        Ok(gone)
+    }
+
+    fn asked_for(&self) -> Result<BTreeSet<String>, RecordError> {
+        let asked = self.setting(GONE)?.unwrap_or_default();
+        Ok(asked.lines().map(str::to_owned).collect())
     }
 
     /// Whether an end that was here is neither in the index nor among `found`.

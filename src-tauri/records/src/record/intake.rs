@@ -4,7 +4,7 @@
 //! it shows.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fs::{self, OpenOptions};
 use std::io::Write;
 use std::sync::Arc;
@@ -49,8 +49,8 @@ type Placed = Vec<(usize, Arc<Entry>)>;
 impl Record {
     /// Takes in entry lines of books of one crew, in any order.
     ///
-    /// Entries that can't be proven by their device's known key, nor by a later entry of the same
-    /// batch, are set aside; those whose device is not known yet wait.
+    /// Entries that can't be proven by their device's known key, nor by a later entry, are set
+    /// aside until one comes; those whose device is not known yet wait.
     ///
     /// # Errors
     /// When the journal or index can't be written; then nothing of the batch shows.
@@ -109,11 +109,6 @@ impl Record {
         order.sort_by_key(|book| *book != crew_book);
         for book in order {
             let entries = by_book.remove(&book).unwrap_or_default();
-            let (entries, bad) = self.split_foreign(crew_book, book, entries)?;
-            report.aside.extend(bad);
-            if entries.is_empty() {
-                continue;
-            }
             match self.load(book) {
                 Ok(()) => {}
                 // One damaged job stops no other.
@@ -123,6 +118,8 @@ impl Record {
                 }
                 Err(error) => return Err(error),
             }
+            let (entries, bad) = self.split_foreign(crew_book, book, entries)?;
+            report.aside.extend(bad);
             let (good, bad) = self.split_by_proof(crew_book, book, entries);
             report.aside.extend(bad);
             if good.is_empty() {
@@ -135,7 +132,8 @@ impl Record {
             report.books.push(book);
             self.take_good(crew_book, good)?;
         }
-        if self.gone && report.new > 0 {
+        // Of an end whose line was damaged the entry is here already, and its genuine line is not new.
+        if self.gone && !report.books.is_empty() {
             self.ask_for_what_is_gone(false)?;
         }
         report.aside.sort_by_key(|a| a.position);
@@ -160,8 +158,11 @@ impl Record {
     }
 
     /// Sets apart what belongs to another crew: a whole book, or the first entry that names one.
+    ///
+    /// Whose a book is, a first entry of a member tells. Until one came, the book stands with the
+    /// crew that was met first, and what others bring waits in it; then it goes to the crew named.
     fn split_foreign(
-        &self,
+        &mut self,
         crew_book: BookId,
         book: BookId,
         entries: Placed,
@@ -172,11 +173,16 @@ impl Record {
         let names = |entry: &Entry| reading::crew_of(entry).map(|(crew, _)| crew);
         let mut named = entries.iter().filter_map(|(_, e)| names(e));
         let whole = match known {
-            Some(row) => row.crew != crew_book,
+            Some(row) if row.crew == crew_book => false,
+            Some(row) => row.book == row.crew || self.is_named(row.book, row.crew),
             // One entry of one device takes no book away from those who name this crew.
             None if book == crew_book => false,
             None => named.clone().any(|crew| crew != crew_book) && !named.any(|c| c == crew_book),
         };
+        let elsewhere = known.is_some_and(|row| row.crew != crew_book);
+        if elsewhere && !whole && entries.iter().any(|(_, e)| self.names(crew_book, e)) {
+            self.indexed(|record| record.give_to(crew_book, book))?;
+        }
         let (bad, good): (Vec<_>, Vec<_>) = entries
             .into_iter()
             .partition(|(_, e)| whole || names(e).is_some_and(|crew| crew != crew_book));
@@ -187,7 +193,20 @@ impl Record {
         Ok((good, bad.into_iter().map(aside).collect()))
     }
 
-    /// Sets apart entries that a known key refuses and no later entry of the batch proves.
+    /// Whether an entry is a first one of a member that names this crew, and is signed by it.
+    fn names(&self, crew_book: BookId, entry: &Entry) -> bool {
+        let named = reading::crew_of(entry).is_some_and(|(crew, _)| crew == crew_book);
+        let member = self.crew(crew_book).member(&entry.body.device);
+        named && member.is_some_and(|member| entry.signed_by(&member.key))
+    }
+
+    fn is_named(&self, book: BookId, crew_book: BookId) -> bool {
+        let open = self.books.get(&book);
+        open.is_some_and(|open| open.view.entries().any(|e| self.names(crew_book, e)))
+    }
+
+    /// Sets apart entries that a known key refuses and no later entry proves, be it of the batch or
+    /// here before; brings back those set aside earlier that an entry of the batch proves.
     fn split_by_proof(
         &self,
         crew_book: BookId,
@@ -195,33 +214,87 @@ impl Record {
         entries: Placed,
     ) -> (Vec<Arc<Entry>>, Vec<Aside>) {
         let crew = self.crew(crew_book);
+        let told = match book == crew_book {
+            true => crew::keys(entries.iter().map(|(_, entry)| entry.as_ref())),
+            false => BTreeMap::new(),
+        };
+        let view = self.books.get(&book).map(|open| &open.view);
         let mut sorted = entries;
         sorted.sort_by_key(|(_, entry)| Reverse(entry.body.n));
         let mut proven: HashSet<Hash> = HashSet::new();
         let mut good = Vec::new();
         let mut bad = Vec::new();
         for (position, entry) in sorted {
-            let key = crew.key(&entry.body.device);
+            let device = &entry.body.device;
+            let key = crew.key(device).or_else(|| told.get(device).copied());
+            // The confirmed founding entry brings its key, and waits for whatever proves it.
             let fine = proven.contains(&entry.id)
-                || match key {
-                    Some(key) => entry.signed_by(&key),
-                    None if book == crew_book && entry.body.kind == crew::FOUNDED => {
-                        crew::founding_key(&entry).is_some()
-                    }
-                    None => true,
-                };
+                || self.pins.get(&book) == Some(&entry.id)
+                || key.is_none_or(|key| {
+                    entry.signed_by(&key) || view.is_some_and(|view| view.proves(&entry.id, &key))
+                });
             if fine {
                 if key.is_some() {
                     proven.insert(entry.body.prev);
                 }
                 good.push(entry);
             } else {
-                let reason = RecordError::Signature(entry.body.device).to_string();
-                bad.push(Aside { position, reason });
+                bad.push((position, entry));
             }
         }
-        good.reverse();
-        (good, bad)
+        self.bring_back(book, &mut good, &mut bad, proven);
+        good.sort_by_key(|entry| entry.body.n);
+        let aside = |(position, entry): (usize, Arc<Entry>)| Aside {
+            position,
+            reason: RecordError::Signature(entry.body.device).to_string(),
+        };
+        (good, bad.into_iter().map(aside).collect())
+    }
+
+    /// Brings back what was refused, now or earlier, and stands before a proven entry on its chain:
+    /// from each of `proven` down to the first that is not here, as long as it is found.
+    fn bring_back(
+        &self,
+        book: BookId,
+        good: &mut Vec<Arc<Entry>>,
+        bad: &mut Placed,
+        proven: HashSet<Hash>,
+    ) {
+        let view = self.books.get(&book).map(|open| &open.view);
+        let given: HashMap<Hash, Hash> = good.iter().map(|e| (e.id, e.body.prev)).collect();
+        let held = |id: &Hash| Some(view?.entry(id)?.body.prev);
+        let whole = |id: &Hash| view.is_some_and(|view| view.is_linked(id));
+        let (mut open, mut walked): (Vec<Hash>, _) = (proven.into_iter().collect(), HashSet::new());
+        let mut aside = None;
+        while let Some(id) = open.pop() {
+            if id == Hash::ZERO || whole(&id) || !walked.insert(id) {
+                continue;
+            }
+            if let Some(prev) = given.get(&id).copied().or_else(|| held(&id)) {
+                open.push(prev);
+                continue;
+            }
+            let found = match bad.iter().position(|(_, entry)| entry.id == id) {
+                Some(at) => Some(bad.swap_remove(at).1),
+                None => aside
+                    .get_or_insert_with(|| self.entries_aside(book))
+                    .remove(&id),
+            };
+            if let Some(entry) = found {
+                open.push(entry.body.prev);
+                good.push(entry);
+            }
+        }
+    }
+
+    /// Entries of a book that were set aside.
+    fn entries_aside(&self, book: BookId) -> HashMap<Hash, Arc<Entry>> {
+        let lines = fs::read_dir(self.aside_dir()).into_iter().flatten();
+        let lines = lines.flatten().map(|item| item.path());
+        let lines = lines.filter(|path| path.extension().is_some_and(|ext| ext == "line"));
+        let entries = lines.filter_map(|path| Entry::parse(&fs::read(path).ok()?).ok());
+        let of_book = entries.filter(|entry| entry.body.book == book);
+        of_book.map(|entry| (entry.id, Arc::new(entry))).collect()
     }
 
     fn take_good(

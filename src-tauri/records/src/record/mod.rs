@@ -11,6 +11,7 @@ mod intake;
 mod kept;
 mod local;
 mod local_store;
+mod members;
 mod open;
 mod pins;
 mod replay;

@@ -86,6 +86,9 @@ impl Record {
         record.pin_what_is_here()?;
         record.load_crews()?;
         record.replay()?;
+        if !shorter && record.index_lost_rows()? {
+            record.make_index_anew()?;
+        }
         record.ask_for_what_is_gone(shorter)?;
         record.last_at = record.last_stamp()?;
         // Where it can't be written now, the next opening does it.
@@ -205,14 +208,30 @@ impl Record {
                 Err(RecordError::Damaged(_)) => continue,
                 Err(error) => return Err(error),
             }
-            if let Some(open) = self.books.get_mut(&row.book) {
-                let touched = open.view.judge(&crew);
-                repoint(&self.index, &self.journal, &mut open.view, self.filling)?;
-                index::project(&self.index, row, &open.view, &touched)?;
-                note_proven(&self.index, &open.view)?;
-            }
+            self.judge_job(row, &crew)?;
         }
         Ok(())
+    }
+
+    fn judge_job(&mut self, row: index::BookRow, crew: &Crew) -> Result<(), RecordError> {
+        let Some(open) = self.books.get_mut(&row.book) else {
+            return Ok(());
+        };
+        let touched = open.view.judge(crew);
+        repoint(&self.index, &self.journal, &mut open.view, self.filling)?;
+        index::project(&self.index, row, &open.view, &touched)?;
+        note_proven(&self.index, &open.view)
+    }
+
+    /// Gives a job to the crew that its first entry names, and judges it by that one.
+    pub(super) fn give_to(&mut self, crew: BookId, job: BookId) -> Result<(), RecordError> {
+        index::set_crew(&self.index, job, crew)?;
+        let row = index::book(&self.index, job, crew)?;
+        if let Some(open) = self.books.get_mut(&job) {
+            open.row = row;
+        }
+        let crew = self.crews.get(&crew).cloned().unwrap_or_default();
+        self.judge_job(row, &crew)
     }
 
     /// Reads a book's entries from the journal into memory, if they are not there yet.

@@ -1,4 +1,4 @@
-//! Writing: acts of this device, and who belongs to its crews.
+//! Writing: acts of this device.
 
 use std::sync::Arc;
 
@@ -6,13 +6,10 @@ use serde_json::{Map, Value};
 
 use super::{Record, identity};
 use crate::clock;
-use crate::crew::{self, Admission, Ending, Member, Person, Role};
+use crate::crew::{self, Role};
 use crate::entry::{At, Body, Entry, FORMAT, FileRef};
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, Hash, Id, PersonId};
-use crate::index;
-use crate::keys::PublicKey;
-use crate::subject::Subject;
 
 /// What an entry is to say; the record adds who, when and where in the chain.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -148,6 +145,9 @@ impl Record {
         at: &mut Option<At>,
     ) -> Result<Vec<Arc<Entry>>, RecordError> {
         let device = self.device();
+        if self.hangs_in(book) {
+            return Err(RecordError::Refused(OWN_MISSING.into()));
+        }
         let (mut n, mut prev) = self
             .books
             .get(&book)
@@ -186,44 +186,30 @@ impl Record {
         Ok(entries)
     }
 
-    /// Admits a device to the crew, with the persons who use it.
-    ///
-    /// # Errors
-    /// As for [`Record::act`].
-    pub fn admit(
-        &mut self,
-        crew_book: BookId,
-        person: PersonId,
-        key: PublicKey,
-        persons: Vec<Person>,
-        role: Role,
-    ) -> Result<Hash, RecordError> {
-        let admission = Admission { key, persons, role };
-        let draft = Draft {
-            kind: crew::ADMITTED.into(),
-            subject: Subject::Device(key.device()).to_string(),
-            data: object(&admission)?,
-            ..Draft::default()
-        };
-        one(self.act(crew_book, person, vec![draft])?)
+    /// Whether entries are missing between this device's first and last one in a book: what it
+    /// recorded on top of that would count nowhere.
+    fn hangs_in(&self, book: BookId) -> bool {
+        let view = self.books.get(&book).map(|open| &open.view);
+        view.is_some_and(|view| {
+            let head = view.heads().get(&self.device());
+            head.is_some_and(|(_, head)| !view.is_linked(head))
+        })
     }
 
-    /// Names a device a keeper, who may admit and end others. It counts where the founder says it.
+    /// Whether entries are missing between this device's first and last one in some book of a crew.
     ///
     /// # Errors
-    /// As for [`Record::act`].
-    pub fn name_keeper(
-        &mut self,
-        crew_book: BookId,
-        person: PersonId,
-        device: DeviceId,
-    ) -> Result<Hash, RecordError> {
-        let draft = Draft {
-            kind: crew::KEEPER.into(),
-            subject: Subject::Device(device).to_string(),
-            ..Draft::default()
-        };
-        one(self.act(crew_book, person, vec![draft])?)
+    /// When a book can't be read.
+    pub fn misses_own(&mut self, crew_book: BookId) -> Result<bool, RecordError> {
+        let mut books = self.kept_jobs(crew_book)?;
+        books.push(crew_book);
+        for book in books {
+            self.load(book)?;
+            if self.hangs_in(book) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// Takes a new identity, for a device whose chain has two branches. It must be admitted again;
@@ -248,63 +234,13 @@ impl Record {
         self.lost = None;
         Ok(self.device())
     }
-
-    /// The newest entries of a device that are known here, one a book of the crew.
-    ///
-    /// # Errors
-    /// When a book can't be read.
-    pub fn known_of(
-        &mut self,
-        crew_book: BookId,
-        device: DeviceId,
-    ) -> Result<Vec<crew::LastCounting>, RecordError> {
-        let mut last = Vec::new();
-        for row in index::books(&self.index)?
-            .iter()
-            .filter(|r| r.crew == crew_book)
-        {
-            self.load(row.book)?;
-            let head = self
-                .books
-                .get(&row.book)
-                .and_then(|open| open.view.heads().get(&device).copied());
-            if let Some((n, hash)) = head {
-                last.push(crew::LastCounting {
-                    book: row.book,
-                    n,
-                    hash,
-                });
-            }
-        }
-        Ok(last)
-    }
-
-    /// Ends a device; what it recorded up to the heads known here still counts.
-    ///
-    /// # Errors
-    /// As for [`Record::act`].
-    pub fn end_device(
-        &mut self,
-        crew_book: BookId,
-        person: PersonId,
-        device: DeviceId,
-    ) -> Result<Hash, RecordError> {
-        let last = self.known_of(crew_book, device)?;
-        let draft = Draft {
-            kind: crew::ENDED.into(),
-            subject: Subject::Device(device).to_string(),
-            data: object(&Ending { last })?,
-            ..Draft::default()
-        };
-        one(self.act(crew_book, person, vec![draft])?)
-    }
-
-    /// The member that this device is, in a crew.
-    #[must_use]
-    pub fn own_member(&self, crew_book: BookId) -> Option<&Member> {
-        self.crew(crew_book).member(&self.device())
-    }
 }
+
+/// Why nothing is signed on top of a chain with a gap.
+const OWN_MISSING: &str = "earlier entries of this device are missing here: an older copy of its \
+    data was put back, and a piece of its own log in the shared folder is not there or not whole. \
+    Once that piece is there again, exchange; where it is gone for good, take a new identity and be \
+    admitted again. Nothing was saved";
 
 /// Data of a claim: place and value.
 #[must_use]

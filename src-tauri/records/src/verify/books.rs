@@ -154,6 +154,18 @@ impl Books {
                     why: why.words().to_owned(),
                 });
             }
+            let crew_acts = is_crew.then_some(&crew.without_effect);
+            let acts = crew_acts.into_iter().flatten();
+            let acts = acts.filter(|id| !left.contains(*id));
+            for act in acts.filter_map(|id| book.view.entry(id)) {
+                summary.not_counting.push(NotCounting {
+                    book: book.view.book,
+                    device: act.body.device,
+                    n: act.body.n,
+                    entry: act.id,
+                    why: crew::no_effect(&crew, act),
+                });
+            }
             self.check_signatures(own, book, &crew, &places, summary, &mut faults);
         }
         summary.not_counting.sort();
@@ -164,7 +176,8 @@ impl Books {
         }
     }
 
-    /// A founding entry is proven by its own signature alone, because it brings the key.
+    /// A founding entry brings its own key, so that nothing founds a crew that it does not prove
+    /// itself, or a later entry of its chain.
     fn founds_nothing(&self, read: &Read) -> Option<(Place, Fault)> {
         let body = &read.entry.body;
         let founding = body.kind == crew::FOUNDED && body.n == 1;

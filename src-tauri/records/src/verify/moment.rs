@@ -3,7 +3,7 @@
 //! The moment is taken under the record's lock, or while nobody holds the folder; the long reading
 //! comes after it and needs no lock, because the journal only grows.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fs::File;
 use std::path::Path;
 
@@ -293,6 +293,25 @@ pub(super) fn index_agrees(
                 REBUILD,
             ));
         }
+    }
+    // A book that names no crew is not in the index.
+    let placed = |read: &&Read| {
+        let mut books = books.books.iter();
+        books.any(|book| book.view.book == read.entry.body.book && book.crew.is_some())
+    };
+    let rows: HashSet<Hash> = index.places.iter().map(|(id, _)| *id).collect();
+    let mut lost = entries.iter().filter(seen).filter(placed);
+    if let Some(lost) = lost.find(|read| !rows.contains(&read.entry.id)) {
+        return Err(Fault::new(
+            FaultKind::IndexDiffers,
+            "index.db",
+            format!(
+                "it does not know of entry {}, which lies at {}",
+                lost.entry.id,
+                words(lost.place)
+            ),
+            REBUILD,
+        ));
     }
     if count == entries.len() {
         Ok(IndexStands::Same)

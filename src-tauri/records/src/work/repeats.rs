@@ -43,6 +43,17 @@ pub(super) fn follows<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C,
     follows_entry(job, new, Entry::of(old))
 }
 
+/// Whether one word was said knowing of another: it follows it, or rests on a later entry of the
+/// other's device, whose chain brings the earlier ones along.
+pub(super) fn knew<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C, D>) -> bool {
+    let mut basis = new.basis.iter().filter_map(|id| job.reader.view.entry(id));
+    let mut by_chain = || {
+        !job.forked.contains(&old.device)
+            && basis.any(|entry| entry.body.device == old.device && entry.body.n >= old.n)
+    };
+    follows(job, new, old) || by_chain()
+}
+
 /// An entry by its place in its device's chain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Entry {

@@ -4,7 +4,7 @@ use records::crew::Role;
 use records::ids::{Hash, ItemId};
 use records::model::context::{CrimpRead, GapRead};
 use records::model::values::{
-    Crimp, CrimpResult, Deflection, Force, GapCheck, Method, ProbeResult, Stage as Taken,
+    Crimp, CrimpResult, Deflection, Force, GapCheck, Method, ProbeResult, Stage as Taken, Turns,
 };
 use records::model::{Field, fields};
 use records::record::{Draft, value_data};
@@ -307,4 +307,43 @@ fn a_mass_that_falls_short_is_held_against_no_limit() {
     let told = item(&mut s);
     assert_eq!(told.state, EvidenceState::Lacking);
     assert!(told.detail.contains("A2–A3"), "{}", told.detail);
+}
+
+#[test]
+fn a_turning_that_no_reading_knew_of_counts_as_after_it_whatever_the_clocks_say() {
+    for ahead in [false, true] {
+        let mut s = measured();
+        let a = s.a;
+        let bay = s.bay_place("A2", "A3");
+        let end = s.post("A1").to_string();
+        let mut ben = ben(&mut s);
+        if ahead {
+            // Ann's clock, which ticks with every entry, is far ahead of Ben's; else it is behind.
+            s.tension(a, 12, &bay, 1500, Taken::Final, 1);
+        }
+        let turned = (Turns { turns: 3, flats: 0 }, on_piece(1));
+        let third = Subject::Wire(a, 3);
+        let gauge = Some(s.gauge);
+        let read = || {
+            let with = tension_read(Method::Gauge, Taken::Final, gauge);
+            (Force::newtons(1500), with)
+        };
+        let twelfth = Subject::Wire(a, 12);
+        let field = fields::WIRE_TENSION;
+        let (turner, reader) = match ahead {
+            false => (&mut s.device, &mut ben),
+            true => (&mut ben, &mut s.device),
+        };
+        let turning = by(turner, fields::WIRE_TURNS, &third, &end, turned, Vec::new());
+        by(reader, field, &twelfth, &bay, read(), Vec::new());
+        s.device.receive(&mut ben);
+        let after = |s: &mut Scene| wire(s, a, 12).turned_after;
+        assert_eq!(after(&mut s), [3], "nothing says that who read knew of it");
+        ben.receive(&mut s.device);
+        // Whoever reads it knowing of the turning reads it after.
+        let reader = if ahead { &mut s.device } else { &mut ben };
+        by(reader, field, &twelfth, &bay, read(), vec![turning]);
+        s.device.receive(&mut ben);
+        assert_eq!(after(&mut s), [] as [u32; 0]);
+    }
 }

@@ -157,6 +157,9 @@ impl Logs {
                 ) {
                     Ok(seen) => {
                         run.report.unknown += seen.unknown;
+                        for path in seen.in_the_way.iter().filter(|path| hides(&text, path)) {
+                            run.report.put_aside(path, IN_THE_WAY);
+                        }
                         self.seen.insert(*device, seen);
                     }
                     Err(error) => {
@@ -317,6 +320,14 @@ impl Logs {
     fn conclude(&self, run: &mut Run<'_>, crew: &Crew) -> Result<(), SyncError> {
         let own = lock(run.record).device();
         let kept = |book: &str| crew.kept.contains(book);
+        let cut = |name: &SegmentName| self.open.get(name) == Some(&Open::Cut);
+        let files = self.seen.values().flat_map(|seen| &seen.segments);
+        let met = files.filter(|file| cut(&file.name));
+        let met = met.map(|file| (file.path.clone(), file.bytes)).collect();
+        for (path, bytes) in local::stay_cut(run.record, &run.folder, &met)? {
+            run.report
+                .put_aside(&path, format!("cut at {bytes} bytes: {STAYS_CUT}"));
+        }
         for (device, (_, name)) in crew.members.iter().filter(|(device, _)| **device != own) {
             let known = local::known_log(run.record, &run.folder, device)?;
             let Some(seen) = self.seen.get(device) else {
@@ -346,6 +357,21 @@ impl Logs {
         }
         Ok(())
     }
+}
+
+/// What to do about a piece that does not arrive.
+const STAYS_CUT: &str = "it has been so for an hour, so it is damaged and not on its way. Nothing is \
+    lost while its device has it: exchange on that device, and a whole one is written beside it";
+
+/// What to do about something else than a file under the name of a piece.
+const IN_THE_WAY: &str = "a link or a folder stands here in place of a piece of a log, and is not \
+    followed: move it away and exchange from that device with everything looked over, which writes \
+    the piece again";
+
+/// Whether a path has the name of a piece of a device's log.
+fn hides(device: &str, path: &str) -> bool {
+    let file = path.rsplit('/').next().unwrap_or_default();
+    SegmentName::parse(device, file).is_some()
 }
 
 struct WholeSegment {

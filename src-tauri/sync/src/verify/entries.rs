@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use records::book::{BookView, Why};
+use records::crew;
 use records::entry::Entry;
 use records::heads::{Head, Telling, not_here};
 use records::ids::{BookId, DeviceId};
@@ -31,6 +32,11 @@ pub(super) fn check(
     }
     for view in &views {
         check_book(view, told, found)?;
+    }
+    let acts = told.crew.without_effect.iter();
+    for act in acts.filter_map(|id| told.view.entry(id)) {
+        let why = crew::no_effect(&told.crew, act);
+        found.not_counting.push(format!("{}: {why}", act.id));
     }
     found.books = views.len() as u64;
     found.not_counting.sort();

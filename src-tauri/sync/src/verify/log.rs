@@ -88,6 +88,15 @@ pub(super) fn read_log(
     let text = device.to_string();
     let seen = look(store, &text)?;
     found.unknown += seen.unknown;
+    let is_piece = |path: &&String| {
+        let file = path.rsplit('/').next().unwrap_or_default();
+        SegmentName::parse(&text, file).is_some()
+    };
+    if let Some(path) = seen.in_the_way.iter().find(is_piece) {
+        let what = "a link or a folder stands here in place of a piece of the log";
+        let advice = "move it away, then exchange from its device with everything looked over";
+        return Err(fault(FolderFaultKind::Damaged, path, what, advice));
+    }
     let mut by_number = Named::new();
     for segment in seen.segments {
         let names = by_number.entry(segment.name.no).or_default();

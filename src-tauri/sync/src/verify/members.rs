@@ -44,7 +44,7 @@ pub(super) fn read(
             .map(|(device, member)| (*device, member.key))
             .collect();
         if new.is_empty() {
-            check_cards(store, &members)?;
+            check_cards(store, members.keys().copied())?;
             found.devices = members.len() as u64;
             return Ok(Told {
                 members,
@@ -74,6 +74,13 @@ fn founder(
         let log = read_log(store, found_it.device, &found_it.key, pinned, found)?;
         return Ok((found_it.device, log));
     }
+    // A card that is missing or not its own device's hides the log behind it.
+    let logs = devices.logs.iter().filter_map(|text| text.parse().ok());
+    let founder = pinned.founder;
+    check_cards(
+        store,
+        logs.filter(|log| founder.is_none_or(|founder| founder == *log)),
+    )?;
     Err(fault(
         FolderFaultKind::SeenMissing,
         name::LOG,
@@ -94,10 +101,10 @@ fn crew_of(book: BookId, pinned: Hash, members: &BTreeMap<DeviceId, Log>) -> (Bo
 
 fn check_cards(
     store: &dyn SharedStore,
-    members: &BTreeMap<DeviceId, Log>,
+    devices: impl Iterator<Item = DeviceId>,
 ) -> Result<(), FolderFault> {
-    for device in members.keys().collect::<BTreeSet<_>>() {
-        if let Err(error) = read_card(store, device) {
+    for device in devices.collect::<BTreeSet<_>>() {
+        if let Err(error) = read_card(store, &device) {
             let path = name::device_path(&device.to_string());
             return Err(fault(
                 FolderFaultKind::Card,

@@ -99,6 +99,8 @@ pub enum FolderFaultKind {
     ObjectDamaged,
     /// A picture or document is not as long as its entry says.
     ObjectLength,
+    /// A picture or document that lay in the folder is gone.
+    ObjectMissing,
     /// Someone ended the work.
     Cancelled,
 }
@@ -132,6 +134,8 @@ pub struct Known {
     pub heads: Vec<Head>,
     /// Segments that it made or took in: device, number, first 32 hex digits of the hash.
     pub segments: BTreeSet<(String, u32, String)>,
+    /// Pictures and documents that it saw whole in the folder.
+    pub objects: BTreeSet<Hash>,
 }
 
 impl Known {
@@ -143,6 +147,7 @@ impl Known {
             founder: None,
             heads: Vec::new(),
             segments: BTreeSet::new(),
+            objects: BTreeSet::new(),
         }
     }
 
@@ -169,11 +174,16 @@ pub fn known(store: &dyn SharedStore, record: &Mutex<Record>) -> Result<Known, S
     let made = local::made(record, &founding.folder)?.into_iter();
     segments.extend(made.map(|made| (made.name.device, made.name.no, made.name.hash)));
     let record = lock(record);
+    let objects = record.objects_shared(&founding.folder)?;
     Ok(Known {
         founding: founding.founding.parse()?,
         founder: record.crew(book).founder,
         heads: record.heads_shared(book)?,
         segments,
+        objects: objects
+            .iter()
+            .filter_map(|hash| hash.parse().ok())
+            .collect(),
     })
 }
 
@@ -199,7 +209,7 @@ pub fn verify(
     found.unknown = look_top(store).map_err(|error| unreadable("", &error))? + devices.unknown;
     let crew = members::read(store, crew_book, known, &devices, &mut found, on)?;
     let books = entries::check(crew_book, &crew, &known.heads, &mut found)?;
-    objects::check(store, &books, &mut found, on)?;
+    objects::check(store, &books, known, &mut found, on)?;
     let admitted = |text: &str| crew.members.keys().any(|device| device.to_string() == text);
     let strangers = count_strangers(store, &devices, &admitted)
         .map_err(|error| unreadable(name::LOG, &error))?;

@@ -6,7 +6,8 @@ use records::book::BookView;
 use records::ids::Hash;
 
 use super::{
-    FolderFault, FolderFaultKind, MAKER, NOBODYS, OnProgress, Verified, fault, tell, unreadable,
+    FolderFault, FolderFaultKind, Known, MAKER, NOBODYS, OnProgress, Verified, fault, tell,
+    unreadable,
 };
 use crate::look::look_objects;
 use crate::name::{self, ObjectName, object_folder};
@@ -17,6 +18,7 @@ use crate::store::{SharedStore, list_or_empty};
 pub(super) fn check(
     store: &dyn SharedStore,
     books: &[BookView],
+    known: &Known,
     found: &mut Verified,
     on: &OnProgress<'_>,
 ) -> Result<(), FolderFault> {
@@ -62,7 +64,14 @@ pub(super) fn check(
         found.object_bytes += bytes;
         here.insert(hash);
     }
-    found.awaited = vouched.keys().filter(|hash| !here.contains(*hash)).count() as u64;
+    let away = || vouched.keys().filter(|hash| !here.contains(*hash));
+    // What lay there once is not awaited: somebody took it away.
+    if let Some(gone) = away().find(|hash| known.objects.contains(*hash)) {
+        let path = object_folder(&gone.to_string());
+        let what = format!("the picture or document {gone} lay here and is gone");
+        return Err(fault(FolderFaultKind::ObjectMissing, &path, what, MAKER));
+    }
+    found.awaited = away().count() as u64;
     Ok(())
 }
 

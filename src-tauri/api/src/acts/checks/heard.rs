@@ -14,7 +14,7 @@ use records::subject::{ItemKind, Subject};
 use records::work::{self, Guide, Heard, Hearing, SpanAsked};
 
 use crate::ApiError;
-use crate::acts::layout::{piece_in, piece_of, run_of};
+use crate::acts::layout::{piece_in, piece_of, run_of, turnings_of};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
 use crate::handlers::checks::{HeardBy, KeepHeard};
@@ -105,7 +105,9 @@ pub(crate) fn keep(
     let mut act = Act::default();
     let document = recordings(&mut act, at, request, wire, files)?;
     let (field, bay) = (fields::WIRE_TENSION, &request.round.bay);
-    let known = tips(record, at.job, &wire, field.name, bay)?;
+    let mut known = tips(record, at.job, &wire, field.name, bay)?;
+    let run = run_of(record, at.job, at.run)?;
+    known.extend(turnings_of(&run, record.device()));
     let mn = whole_mn(guide.newtons);
     act.claim(
         field,

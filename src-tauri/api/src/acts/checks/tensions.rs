@@ -15,7 +15,7 @@ use records::work;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{piece_of, run_in};
+use crate::acts::layout::{piece_of, run_in, turnings_of};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
@@ -44,6 +44,7 @@ pub(crate) fn read_gauge(
     let field = fields::WIRE_TENSION;
     let mut basis = tips(record, job, &subject, field.name, bay)?;
     basis.retain(|known| !over.contains(known));
+    basis.extend(turnings_of(&run_of(record, job, run)?, record.device()));
     act.claim(
         field,
         subject,

@@ -246,22 +246,8 @@ pub(super) fn sign_off(
 ) -> Option<SignOffView> {
     let told = fact.tips.first()?;
     let with = told.with.clone().unwrap_or_default();
-    let since = job
-        .reader
-        .view
-        .heads()
-        .iter()
-        .map(|(device, (n, _))| {
-            let covered = with
-                .heads
-                .iter()
-                .find(|h| h.device == *device)
-                .map_or(0, |h| h.n);
-            // The sign-off itself is not news to the person who gave it.
-            let own = u64::from(*device == told.device);
-            n.saturating_sub(covered).saturating_sub(own)
-        })
-        .sum();
+    // The sign-off itself is not news to the person who gave it.
+    let since = job.entries_since(&with.heads).saturating_sub(1);
     Some(SignOffView {
         stage: stage.to_owned(),
         statement: told

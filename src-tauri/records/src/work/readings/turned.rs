@@ -1,16 +1,15 @@
 //! Readings that other wires were turned after: what they show is gone.
 //!
-//! Invariant: later is what the record's order of cause says (`repeats`); only between devices that
-//! nothing orders do their clocks say it, since to read once more than needed harms nobody. Tells and
-//! changes no figure: by how much a wire gave way is read, not computed here.
+//! Invariant: a turning came before a reading only where the record's order of cause says that who
+//! read knew of it (`repeats`). Where nothing orders the two it counts as after, whatever the clocks
+//! say: to read once more than needed harms nobody. Tells and changes no figure: by how much a wire
+//! gave way is read, not computed here.
 
 use super::standing::{Taken, finishes};
 use crate::job::{Job, Run, Told};
-use crate::model::context::{OnPiece, TensionRead};
-use crate::model::values::{Force, Stage, Turns};
-use crate::work::repeats::follows;
-
-type Read = Told<Force, TensionRead>;
+use crate::model::context::OnPiece;
+use crate::model::values::{Stage, Turns};
+use crate::work::repeats::knew;
 
 /// Numbers of the other wires of a run that were turned after a wire was last read at its set tension
 /// or in a recheck.
@@ -26,16 +25,17 @@ pub(super) fn turned_after(
         let (stage, pass) = (t.reading.stage, t.reading.pass);
         t.counts_on(piece) && (stage == Stage::Recheck || finishes(stage, pass, last_pass))
     };
-    let read = taken.iter().filter(at_set);
-    let Some(last) = read
-        .filter_map(|t| t.fact.tips.last())
-        .max_by_key(|told| (told.at.ms, told.n))
-    else {
+    let read: Vec<&Taken<'_>> = taken.iter().filter(at_set).collect();
+    if read.is_empty() {
         return Vec::new();
+    }
+    let before = |told: &Told<Turns, OnPiece>| {
+        let known = |t: &&Taken<'_>| t.fact.tips.iter().all(|read| knew(job, read, told));
+        read.iter().any(known)
     };
     let turned = |told: &Told<Turns, OnPiece>| {
         let by_any = told.value.as_ref();
-        by_any.is_some_and(|t| t.turns != 0 || t.flats != 0) && came_after(job, told, last)
+        by_any.is_some_and(|t| t.turns != 0 || t.flats != 0) && !before(told)
     };
     run.wires
         .iter()
@@ -46,12 +46,4 @@ pub(super) fn turned_after(
         })
         .map(|other| other.number)
         .collect()
-}
-
-fn came_after(job: &Job<'_>, turned: &Told<Turns, OnPiece>, read: &Read) -> bool {
-    if follows(job, turned, read) {
-        return true;
-    }
-    let apart = turned.device != read.device && !follows(job, read, turned);
-    apart && turned.at.ms > read.at.ms
 }

@@ -13,7 +13,7 @@ use crate::model::context::{OnPiece, TensionRead};
 use crate::model::values::{Force, Stage, Turns};
 use crate::work::WorkError;
 use crate::work::readings::{Reading, tensions};
-use crate::work::repeats::follows;
+use crate::work::repeats::knew;
 
 /// What a wire was turned since it was last read, as its turnings were told: the plan does not count
 /// it, the gauge tells.
@@ -106,10 +106,7 @@ fn open_turning(job: &Job<'_>, wire: &Wire, fact: &Fact<Turns, OnPiece>) -> Opti
     let told = fact.told()?;
     let with = told.with.as_ref()?;
     let read = |(_, reading): (&str, &Fact<Force, TensionRead>)| {
-        reading
-            .tips
-            .iter()
-            .any(|reading| follows(job, reading, told))
+        reading.tips.iter().any(|reading| knew(job, reading, told))
     };
     let open =
         with.to_mn.is_some() && with.piece == wire.piece_number && !wire.tensions_now().any(read);
