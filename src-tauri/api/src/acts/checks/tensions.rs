@@ -15,7 +15,7 @@ use records::work;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{piece_of, run_in, turnings_of};
+use crate::acts::layout::{piece_of, run_in, run_of, turnings_of};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
