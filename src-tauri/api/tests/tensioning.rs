@@ -35,6 +35,34 @@ fn one_turn_of_each_run_is_worth_what_the_scenario_has() {
 }
 
 #[test]
+fn where_one_end_alone_is_tensioned_its_own_thread_takes_all() {
+    let site = Site::of_run(0);
+    let both = site.ask("tensioning");
+    assert_eq!(both["turnedAt"], Value::Null);
+    let job = site.ann.call("readJob", json!({"job": site.job}));
+    let mut posts = job["posts"].as_array().unwrap().iter();
+    let last = posts.find(|p| p["name"] == "A6").unwrap()["subject"].clone();
+    let end = json!({"kind": "insert", "hand": "right", "tensioner": false, "angledSeat": false});
+    let claims = json!([{"subject": last, "field": "end", "place": site.run, "value": end}]);
+    site.ann.call(
+        "say",
+        json!({"job": site.job, "claims": claims, "confirmed": true}),
+    );
+    let one = site.ask("tensioning");
+    assert_eq!(one["turnedAt"], json!({"post": "A1", "last": false}));
+    // One pitch a turn: half of what both take up, and twice the turns.
+    let turn = |plan: &Value| plan["worth"]["turnN"].as_f64().unwrap();
+    near(&json!(turn(&one) * 2.0), turn(&both), 1.0);
+    let flats = |plan: &Value| {
+        let turn = &plan["passes"][0]["wires"][0]["turn"];
+        turn["turns"].as_f64().unwrap() * 6.0 + turn["flats"].as_f64().unwrap()
+    };
+    near(&json!(flats(&one)), flats(&both) * 2.0, 1.5);
+    let told = sentences(&one["notes"]);
+    assert!(told.contains("Turns are at A1, the one end"), "{told}");
+}
+
+#[test]
 fn no_order_of_one_pass_stays_under_the_upper_tension_so_the_passes_are_even() {
     let site = Site::of_run(0);
     let plan = site.ask("tensioning");

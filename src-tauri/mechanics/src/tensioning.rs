@@ -37,7 +37,7 @@ pub struct Frame {
 }
 
 /// Turns of a wire that has a left-hand and a right-hand end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Turns {
     /// Whether the wire is let out.
@@ -119,14 +119,19 @@ impl Frame {
     }
 }
 
-/// A turn-in as turns and flats of the whole wire, to the nearest flat.
+/// A turn-in as turns and flats of the threads that are turned, to the nearest flat; none where no
+/// thread is.
 ///
 /// 2·P for a turn holds where the whole wire turns, both ends alike; turned at one end only, a
 /// long wire twists and its far end lags.
 #[must_use]
-pub fn turns(turn_in: Millimetres, left: MetricThread, right: MetricThread) -> Turns {
-    let flats = (turn_in.abs() / take_up_per_flat(left, right)).round();
-    let per_turn = (take_up_per_turn(left, right) / take_up_per_flat(left, right)).round();
+pub fn turns(turn_in: Millimetres, turned: &[MetricThread]) -> Turns {
+    let per_flat = take_up_per_flat(turned);
+    if per_flat.value() <= 0.0 {
+        return Turns::default();
+    }
+    let flats = (turn_in.abs() / per_flat).round();
+    let per_turn = (take_up_per_turn(turned) / per_flat).round();
     let whole = (flats / per_turn).floor();
     Turns {
         back: turn_in.value() < 0.0 && flats > 0.0,

@@ -63,16 +63,18 @@ pub fn stress_area(thread: MetricThread) -> SquareMillimetres {
     SquareMillimetres(PI / 4.0 * mean * mean)
 }
 
-/// What one turn of a whole wire with an LH and an RH end takes up: both pitches.
+/// What one turn takes up: the pitches of all threads that turn. A whole wire with an LH and an RH end
+/// turns in both; where one end alone is turned, that one's pitch is all.
 ///
-/// Holds only when the whole wire turns; turning one end twists a long wire and its far end lags.
+/// Of both it holds only when the whole wire turns; turning one end twists a long wire and its far end
+/// lags.
 #[must_use]
-pub fn take_up_per_turn(left: MetricThread, right: MetricThread) -> Millimetres {
-    pitch(left) + pitch(right)
+pub fn take_up_per_turn(turned: &[MetricThread]) -> Millimetres {
+    turned.iter().map(|thread| pitch(*thread)).sum()
 }
 
-/// What one flat (a sixth of a turn of a hexagon) of a whole wire takes up.
+/// What one flat (a sixth of a turn of a hexagon) takes up.
 #[must_use]
-pub fn take_up_per_flat(left: MetricThread, right: MetricThread) -> Millimetres {
-    take_up_per_turn(left, right) / 6.0
+pub fn take_up_per_flat(turned: &[MetricThread]) -> Millimetres {
+    take_up_per_turn(turned) / 6.0
 }

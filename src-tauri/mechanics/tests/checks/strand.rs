@@ -87,10 +87,7 @@ fn iso_coarse_threads() {
         near(stress_area(thread).value(), area, 0.05);
         near(stress_area(thread).value(), four_digits, 0.005);
     }
-    assert_eq!(
-        take_up_per_turn(MetricThread::M6, MetricThread::M6).value(),
-        2.0
-    );
+    assert_eq!(take_up_per_turn(&[MetricThread::M6; 2]).value(), 2.0);
 }
 
 /// Least breaking strengths of FAA AC 43.13-1B, table 7-3, where the figure was seen there; 1 lbf is

@@ -130,15 +130,25 @@ fn a_turn_and_a_flat_in_newtons() {
     let stair = frame(&post(115.0, 14_000.0, Some(500.0)), &heights, 2473.0, 35.45);
     near(mean(&stair), 630.0, 15.0);
     assert_eq!(
-        turns(Millimetres(5.0), MetricThread::M6, MetricThread::M6),
+        turns(Millimetres(5.0), &[MetricThread::M6; 2]),
         Turns {
             back: false,
             turns: 2,
             flats: 3
         }
     );
+    // One thread of 1 mm: 5.41 mm are five turns and two flats, where both would take half of that.
     assert_eq!(
-        turns(Millimetres(-0.34), MetricThread::M6, MetricThread::M6),
+        turns(Millimetres(5.41), &[MetricThread::M6]),
+        Turns {
+            back: false,
+            turns: 5,
+            flats: 2
+        }
+    );
+    assert_eq!(turns(Millimetres(5.0), &[]), Turns::default());
+    assert_eq!(
+        turns(Millimetres(-0.34), &[MetricThread::M6; 2]),
         Turns {
             back: true,
             turns: 0,

@@ -130,8 +130,8 @@ pub use tension::{
     typed, typed_below, upper_of, usual_passes,
 };
 pub use tensioning::{
-    EvenStep, NowFrom, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed, ToPass,
-    TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
+    EvenStep, NowFrom, OneEnd, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed,
+    ToPass, TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
 
 pub(crate) use odd::leaves_its_window;

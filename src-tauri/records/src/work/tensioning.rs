@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
-use super::convert::{mn, run_of};
+use super::convert::{ends_of, fitting_end, mn, run_of, terminal_for};
 use super::cuts::{CutSheet, RefusalCode, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
@@ -37,17 +37,27 @@ pub(super) use plan::alone;
 /// Most wires that are planned for; beyond, the passes stand without turns.
 const MOST_PLANNED: usize = 40;
 
-/// A turn-in at both ends of a wire, to the nearest flat.
+/// The one end of a run that is turned.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OneEnd {
+    /// Its post's name.
+    pub post: String,
+    /// Whether that is the run's last post.
+    pub last: bool,
+}
+
+/// A turn-in of a wire at the ends that are turned, to the nearest flat.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct TurnIn {
     /// Whether the wire is let out.
     pub back: bool,
-    /// Whole turns of the whole wire: as many at each end.
+    /// Whole turns at each end that is turned.
     pub turns: u32,
     /// Sixths of a turn.
     pub flats: u32,
-    /// What both ends together take up.
+    /// What they take up together.
     pub mm: f64,
 }
 
@@ -227,6 +237,8 @@ pub struct Tensioning {
     pub upper_n: Option<f64>,
     /// What is missing before turns can be told; none where nothing is.
     pub missing: Option<String>,
+    /// The one end that is turned; none where both are.
+    pub turned_at: Option<OneEnd>,
     /// What turning is worth.
     pub worth: Option<TurnWorth>,
     /// Even passes from slack wires.
@@ -261,7 +273,9 @@ pub(super) struct Decided<'a> {
 /// The same with all that its plan is made of: cuts and threads too.
 pub(super) struct Laid<'a> {
     decided: Decided<'a>,
-    pub(super) threads: (MetricThread, MetricThread),
+    /// Threads of the ends that are turned.
+    pub(super) threads: Vec<MetricThread>,
+    pub(super) turned_at: Option<OneEnd>,
     pub(super) steps: Vec<Newtons>,
     /// What is not told of the strength of strand and terminals; empty where all is.
     pub(super) strength: String,
@@ -359,9 +373,14 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Ok(frame) => frame,
         Err(missing) => return Ok(Err(missing)),
     };
+    let (threads, turned_at) = match one_end(job, run)? {
+        Some((end, thread)) => (vec![thread], Some(end)),
+        None => (vec![any.left.thread, any.right.thread], None),
+    };
     Ok(Ok(Laid {
         decided: with_frame(job, run, decided, frame)?,
-        threads: (any.left.thread, any.right.thread),
+        threads,
+        turned_at,
         steps: decided.passes_mn.iter().map(|pass| mn(*pass)).collect(),
         strength: limits(job, run)?.missing.join(" "),
         lengths,
@@ -370,10 +389,30 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
     }))
 }
 
+/// The end that alone is told as tensioned, with its thread; none where both are.
+fn one_end(job: &Job<'_>, run: &Run) -> Result<Option<(OneEnd, MetricThread)>, WorkError> {
+    let (Some(ends), Some((first, last))) = (ends_of(job, run), run.ends()) else {
+        return Ok(None);
+    };
+    let (post, end) = match (ends.first.tensioner, ends.last.tensioner) {
+        (true, false) => (first, &ends.first),
+        (false, true) => (last, &ends.last),
+        _ => return Ok(None),
+    };
+    let Some(terminal) = terminal_for(job, run, end.hand) else {
+        return Ok(None);
+    };
+    let at = OneEnd {
+        post: post.name.clone(),
+        last: post.id == last.id,
+    };
+    Ok(Some((at, fitting_end(&terminal, end)?.thread)))
+}
+
 impl Laid<'_> {
     /// Turns and flats of a turn-in.
     pub(super) fn turn(&self, turn_in: Millimetres) -> TurnIn {
-        let of = turns(turn_in, self.threads.0, self.threads.1);
+        let of = turns(turn_in, &self.threads);
         TurnIn {
             back: of.back,
             turns: of.turns,
@@ -476,6 +515,7 @@ fn nothing(run: &Run) -> Tensioning {
         set_n: decided.map(|t| mn(t.set_mn).value()),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         missing: None,
+        turned_at: None,
         worth: None,
         passes: Vec::new(),
         passes_short: Vec::new(),
@@ -498,6 +538,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         }
     };
     let state = now::state(job, &laid)?;
+    told.turned_at.clone_from(&laid.turned_at);
     told.worth = Some(plan::worth(&laid));
     let passes = plan::even_passes_of(&laid)?;
     told.passes = plan::passes(&laid, &passes)?;
@@ -515,10 +556,16 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     if !laid.strength.is_empty() {
         told.notes.push(laid.strength.clone());
     }
-    told.notes.push(
-        "Turns are for the whole wire, both ends alike; turned at one end, a long wire twists and \
-         its far end lags. New strand settles while it is tensioned: the gauge tells."
-            .to_owned(),
-    );
+    let turned = match &laid.turned_at {
+        Some(end) => format!(
+            "Turns are at {}, the one end that is told as tensioned",
+            end.post
+        ),
+        None => "Turns are for the whole wire, both ends alike".to_owned(),
+    };
+    told.notes.push(format!(
+        "{turned}; turned at one end, a long wire twists and its far end lags. New strand settles \
+         while it is tensioned: the gauge tells."
+    ));
     Ok(told)
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { orderOf, toTurn, turnedText, turnText } from './tensioning';
+import { atEnds, orderOf, toTurn, turnedText, turnText } from './tensioning';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
@@ -32,6 +32,16 @@ describe('what brings a wire to its tension', () => {
     expect(turnText(turn)).toBe('2 turns 3 flats in');
     expect(turnText({ ...turn, turns: 0, flats: 1, back: true })).toBe('1 flat out');
     expect(turnText({ ...turn, turns: 0, flats: 0 })).toBe('no turn');
+  });
+});
+
+describe('the ends that are turned', () => {
+  const two = { turns: 2, flats: 1 };
+  const none = { turns: 0, flats: 0 };
+  it('are both, or the one that is tensioned', () => {
+    expect(atEnds({ turnedAt: null }, two)).toEqual([two, two]);
+    expect(atEnds({ turnedAt: { post: 'A1', last: false } }, two)).toEqual([two, none]);
+    expect(atEnds({ turnedAt: { post: 'A6', last: true } }, two)).toEqual([none, two]);
   });
 });
 

@@ -15,6 +15,13 @@ export function turnWire(job: string, run: string, wire: number, toN: number, fi
   return call('turnWire', { job, run, wire, toMn: Math.round(toN * 1000), turns: first, ...(apart ? { last } : {}) });
 }
 
+/** What is turned at the run's first and last end: the same at both, or all of it at the one that is turned. */
+export function atEnds(plan: Pick<Tensioning, 'turnedAt'>, turn: Turns): [first: Turns, last: Turns] {
+  const none = { turns: 0, flats: 0 };
+  if (!plan.turnedAt) return [turn, turn];
+  return plan.turnedAt.last ? [none, turn] : [turn, none];
+}
+
 export const countText = (of: Turns): string => words.turning.count(of.turns, of.flats);
 
 /** What was turned, told once where both ends are alike. */

@@ -17,6 +17,7 @@ export const turning = {
     asked: (turn: string, to: string) => `asked for: ${turn}, to ${to}`,
     to: (n: string) => `to ${n}`,
     both: 'at both ends alike',
+    at: (post: string) => `at ${post} alone`,
     there: 'It is there already. Read it.',
     over: 'It is over the upper tension.',
     out: 'Stop. Let it out, stand aside, and read it again at once.',

@@ -15,19 +15,22 @@ use crate::work::{Taught, WorkError};
 
 /// What one turn and one flat add to a wire of the run, in the mean.
 pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
-    let (left, right) = laid.threads;
     let wires = laid.frame.wires();
     let sum: f64 = (0..wires)
         .filter_map(|wire| laid.frame.newtons_per_millimetre(wire))
         .sum();
     let count = f64::from(u32::try_from(wires).unwrap_or(u32::MAX));
-    let turn_n = sum / count * take_up_per_turn(left, right).value();
-    let flat_n = sum / count * take_up_per_flat(left, right).value();
+    let turn_n = sum / count * take_up_per_turn(&laid.threads).value();
+    let flat_n = sum / count * take_up_per_flat(&laid.threads).value();
+    let of = match &laid.turned_at {
+        Some(end) => format!("at {}, the one end that is turned,", end.post),
+        None => "of the whole wire".to_owned(),
+    };
     TurnWorth {
         turn_n,
         flat_n,
         sentence: format!(
-            "One turn of the whole wire is about {turn_n:.0} N on run {}, one flat {flat_n:.0} N.",
+            "One turn {of} is about {turn_n:.0} N on run {}, one flat {flat_n:.0} N.",
             laid.run.name
         ),
     }
@@ -109,7 +112,7 @@ pub(super) fn even(
     state: &State,
 ) -> Result<(Vec<EvenStep>, Option<String>), WorkError> {
     let wanted = vec![laid.set; laid.frame.wires()];
-    let half = take_up_per_flat(laid.threads.0, laid.threads.1) / 2.0;
+    let half = take_up_per_flat(&laid.threads) / 2.0;
     let plan = replan(&laid.frame, &state.now, &wanted, half)?;
     // What was decided to be set may be shown, though it leaves the gauge's error no room.
     let most = laid.may_show()?.max(laid.set.min(laid.upper));
