@@ -36,18 +36,13 @@ fn one_turn_of_each_run_is_worth_what_the_scenario_has() {
 
 #[test]
 fn where_one_end_alone_is_tensioned_its_own_thread_takes_all() {
-    let site = Site::of_run(0);
-    let both = site.ask("tensioning");
+    let both = Site::of_run(0).ask("tensioning");
     assert_eq!(both["turnedAt"], Value::Null);
-    let job = site.ann.call("readJob", json!({"job": site.job}));
-    let mut posts = job["posts"].as_array().unwrap().iter();
-    let last = posts.find(|p| p["name"] == "A6").unwrap()["subject"].clone();
-    let end = json!({"kind": "insert", "hand": "right", "tensioner": false, "angledSeat": false});
-    let claims = json!([{"subject": last, "field": "end", "place": site.run, "value": end}]);
-    site.ann.call(
-        "say",
-        json!({"job": site.job, "claims": claims, "confirmed": true}),
-    );
+    let site = Site::edited(0, |survey| {
+        let posts = survey["runs"][0]["posts"].as_array_mut().unwrap();
+        posts.last_mut().unwrap()["end"]["tensioner"] = json!(false);
+    });
+    decide(&site, 1330, 1500, 1800.0, &[600, 1100, 1500]);
     let one = site.ask("tensioning");
     assert_eq!(one["turnedAt"], json!({"post": "A1", "last": false}));
     // One pitch a turn: half of what both take up, and twice the turns.
