@@ -120,7 +120,7 @@ fn what_of_a_picture_can_not_be_believed_is_told_when_it_is_added() {
     let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/photos");
     for name in ["nonsense-time.jpg", "nonsense-gps.jpg"] {
         let bytes = fs::read(photos.join(name)).unwrap();
-        let upload = format!("upload-{}", name.len());
+        let upload = format!("upload{:011}", bytes.len());
         ann.app.uploads.add(&upload, 0, &bytes).unwrap();
         let added = ann.call(
             "addPhoto",
