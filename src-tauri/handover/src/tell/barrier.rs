@@ -17,11 +17,12 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
     for run in &reading.job.runs {
         let states = states.get(&run.id).unwrap_or(&none);
         let drawn = drawing::drawing(run, states);
-        // A rake is drawn to one scale: it needs the height, and smaller letters beside it.
+        // A rake is drawn to one scale: it needs the height, and smaller letters beside it. A level run
+        // and a stair stand on one page, the second that an inspector reads.
         let (height, text) = if run.shape == Shape::Raked {
-            (62.0, 2.1)
+            (65.0, 1.75)
         } else {
-            (46.0, 2.5)
+            (46.0, 2.4)
         };
         let paper = Paper {
             width: 172.0,
