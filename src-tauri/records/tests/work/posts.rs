@@ -1,4 +1,5 @@
-//! What the wires ask of posts: two runs on one, corners, known pulls, figures beside the demand.
+//! What the wires ask of posts: two runs on one, corners, known pulls, figures beside the demand. One file past 400 lines,
+//! since each case stands beside the post that it moves.
 
 use records::ids::ItemId;
 use records::job::things::angle_place;
