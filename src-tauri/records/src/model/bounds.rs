@@ -2,7 +2,8 @@
 //!
 //! Invariant: a figure outside its bounds is refused where it is said, and where one stands in a
 //! record already it is read as not told, so that one slip never stops the work on the rest. The
-//! bounds are wide: they catch slips of unit and sign, and judge nothing.
+//! bounds are wide: they catch slips of unit and sign, and judge nothing. One file past 400 lines, since
+//! the bounds and the cases that hold them stand together.
 
 mod together;
 
