@@ -4050,6 +4050,19 @@ over?: Array<string>,
 seen?: Array<string>, };
 
 /**
+ * The one end of a run that is turned.
+ */
+export type OneEnd = {
+/**
+ * Its post's name.
+ */
+post: string,
+/**
+ * Whether that is the run's last post.
+ */
+last: boolean, };
+
+/**
  * One pass over the wires, or why not.
  */
 export type OnePassPlan = {
@@ -7836,6 +7849,10 @@ upperN: number | null,
  */
 missing: string | null,
 /**
+ * The one end that is turned; none where both are.
+ */
+turnedAt: OneEnd | null,
+/**
  * What turning is worth.
  */
 worth: TurnWorth | null,
@@ -8217,7 +8234,7 @@ readAs: string,
 entries: Array<Hash>, };
 
 /**
- * A turn-in at both ends of a wire, to the nearest flat.
+ * A turn-in of a wire at the ends that are turned, to the nearest flat.
  */
 export type TurnIn = {
 /**
@@ -8225,7 +8242,7 @@ export type TurnIn = {
  */
 back: boolean,
 /**
- * Whole turns of the whole wire: as many at each end.
+ * Whole turns at each end that is turned.
  */
 turns: number,
 /**
@@ -8233,7 +8250,7 @@ turns: number,
  */
 flats: number,
 /**
- * What both ends together take up.
+ * What they take up together.
  */
 mm: number, };
 
