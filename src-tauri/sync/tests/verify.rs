@@ -214,7 +214,14 @@ fn headers_and_lines_that_do_not_fit_together_are_faults_though_they_are_signed(
     ];
     for (name, change, kind) in cases {
         let scene = scene();
-        let last = scene.segments(&scene.crew.ben).len() - 1;
+        let Crew { ann, ben, job, .. } = &scene.crew;
+        // The last header of Ben tells what he saw of Ann.
+        ann.say(*job, "note", "once more");
+        ann.exchange(&scene.store);
+        ben.exchange(&scene.store);
+        ben.say(*job, "title", "by Ben 1, again");
+        ben.exchange(&scene.store);
+        let last = scene.segments(ben).len() - 1;
         remade(&scene, last, change);
         let fault = scene.look().unwrap_err();
         assert_eq!(fault.kind, kind, "{name}: {fault}");

@@ -131,3 +131,20 @@ fn the_handover_is_whole_and_its_sums_agree() {
     ];
     assert_eq!(stages.iter().map(String::as_str).collect::<Vec<_>>(), all);
 }
+
+#[test]
+fn both_runs_stand_on_the_second_page() {
+    let page = Command::new("pdftotext")
+        .args(["-layout", "-f", "2", "-l", "2", "handover.pdf", "-"])
+        .current_dir(&WORKED.places.out)
+        .output()
+        .unwrap();
+    let page = String::from_utf8_lossy(&page.stdout);
+    for told in [
+        "Run A, seen from the deck.",
+        "Run B, seen from the deck.",
+        "Looked up from",
+    ] {
+        assert!(page.contains(told), "{told} in {page}");
+    }
+}

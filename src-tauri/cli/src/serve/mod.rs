@@ -172,8 +172,8 @@ async fn accept(listener: tokio::net::TcpListener, router: axum::Router, limits:
         tokio::spawn(async move {
             let _place = place;
             // Whoever says nothing, with or without the token, holds a place from nobody.
-            let first = tokio::time::timeout(limits.first, stream.readable()).await;
-            if !matches!(first, Ok(Ok(()))) {
+            let first = tokio::time::timeout(limits.first, stream.peek(&mut [0])).await;
+            if !matches!(first, Ok(Ok(1))) {
                 return;
             }
             let connection = http1::Builder::new()
