@@ -1,5 +1,6 @@
 //! Later loss, the band of the recheck, and the flats that bring wires back.
-//! Source of the readings: the worked job's recheck on day 14.
+//! Source of the readings: the worked job's recheck on day 14. One file past 400 lines, since every band is
+//! told of the same readings.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,

@@ -407,6 +407,9 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
             ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
         )),
+        Wrapped::Photo {
+            act: OfPhotos::Add { .. },
+        } => fault_of("addPhoto", answer),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync { .. } => fault_of("startSync", answer),
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
@@ -420,6 +423,10 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
         "startImport" => imported::fault(answer),
         "startSync" => exchanged::fault(answer),
         "hear" => heard::fault(answer),
+        "addPhoto" if answer.get("remarks").is_some() => Some((
+            ErrorCode::Fault,
+            "The picture is kept with its bytes; what is remarked of it is to be looked at. It need not be added again.",
+        )),
         _ => None,
     }
 }

@@ -76,6 +76,19 @@ fn pictures_and_documents_are_added_from_files() {
     ]);
     let subject = added["created"].as_str().unwrap();
     assert!(subject.starts_with("photo:"), "{added}");
+    // Kept all the same, and no success: a script is to look at what it was told.
+    for (doubtful, word) in [
+        ("nonsense-time.jpg", "not a date and time"),
+        ("nonsense-gps.jpg", "not a place on earth"),
+        ("huge-header.jpg", "can't be shown"),
+        ("png-named.jpg", "png"),
+    ] {
+        let file = photos.join(doubtful);
+        let added = run(&["photo", "add", file.to_str().unwrap(), "--data", &data]);
+        let said = String::from_utf8_lossy(&added.stdout).to_lowercase();
+        assert_eq!(code(&added), 1, "{added:?}");
+        assert!(said.contains("remarks") && said.contains(word), "{said}");
+    }
     let letter = dir.path().join("letter.txt");
     std::fs::write(&letter, "a letter").unwrap();
     let letter = letter.to_str().unwrap();

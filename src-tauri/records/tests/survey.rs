@@ -515,8 +515,8 @@ fn a_bay_comes_with_its_tool_and_a_wall_end_with_its_figures() {
         let read = bays.flat_map(|bay| &bay.readings).flat_map(|f| &f.tips);
         let tools: Vec<_> = read.filter_map(|t| t.with.as_ref()?.tool).collect();
         assert_eq!(tools, [job.tools[0].id]);
-        let supports = job.posts.iter().filter_map(|post| post.support.as_ref());
-        let wall = supports.last().unwrap();
+        let mut supports = job.posts.iter().filter_map(|post| post.support.as_ref());
+        let wall = supports.next_back().unwrap();
         assert_eq!(
             (wall.embedment_nm, wall.edge_nm),
             (Some(90_000_000), Some(120_000_000))

@@ -218,10 +218,11 @@ fn the_end_of_a_chain_whose_signature_was_damaged_comes_back_with_an_exchange() 
     let path = ann.path().to_owned();
     let closed = ann.closed();
     let journal = path.join("journal/00000001.jsonl");
-    let text = std::fs::read_to_string(&journal).unwrap();
-    let at = text.trim_end().rfind('\n').unwrap() + 1;
-    let blank = format!("{}{}{}", &text[..at], "0".repeat(128), &text[at + 128..]);
-    std::fs::write(&journal, blank).unwrap();
+    let mut bytes = std::fs::read(&journal).unwrap();
+    let before = &bytes[..bytes.len() - 1];
+    let at = before.iter().rposition(|byte| *byte == b'\n').unwrap() + 1;
+    bytes[at..at + 128].fill(b'0');
+    std::fs::write(&journal, bytes).unwrap();
     for end in ["", "-wal", "-shm"] {
         let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
     }

@@ -91,7 +91,12 @@ pub(crate) fn told_of(seen: &Inspected) -> Vec<String> {
 /// What of a picture could not be believed or shown.
 fn doubts(seen: &Inspected) -> impl Iterator<Item = String> {
     let uncertain = seen.exif.uncertain.iter();
-    let uncertain = uncertain.map(|u| format!("{}: {}", u.raw, u.why));
+    let uncertain = uncertain.map(|u| {
+        format!(
+            "The file says {}: {}. It is kept without that.",
+            u.raw, u.why
+        )
+    });
     uncertain.chain(seen.no_preview.as_ref().map(NoPreview::doubt))
 }
 

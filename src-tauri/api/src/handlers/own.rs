@@ -118,12 +118,9 @@ pub struct KeepStrand {
 
 /// Keeps a strand of the crew's own from its maker's sheet; an odd figure is questioned once.
 pub fn keep_strand(app: &App, request: KeepStrand) -> Result<Recorded, ApiError> {
+    let faults = library::strand_faults(&request.sheet);
     let odd = library::strand_questions(&request.sheet);
-    acts::usable(
-        &library::strand_faults(&request.sheet),
-        odd,
-        request.confirmed,
-    )?;
+    acts::usable(&faults, odd, request.confirmed)?;
     let name = some_text("The strand's name", &request.name)?;
     let of = (ItemKind::Strand, request.id.as_deref());
     let name = (fields::STRAND_NAME, name);
@@ -151,12 +148,9 @@ pub struct KeepFittingSet {
 
 /// Keeps a fitting set of the crew's own from its maker's sheet; an odd figure is questioned once.
 pub fn keep_fitting_set(app: &App, request: KeepFittingSet) -> Result<Recorded, ApiError> {
+    let faults = library::fitting_faults(&request.sheet);
     let odd = library::fitting_questions(&request.sheet);
-    acts::usable(
-        &library::fitting_faults(&request.sheet),
-        odd,
-        request.confirmed,
-    )?;
+    acts::usable(&faults, odd, request.confirmed)?;
     let name = some_text("The fitting set's name", &request.name)?;
     let of = (ItemKind::FittingSet, request.id.as_deref());
     let name = (fields::FITTING_NAME, name);

@@ -119,10 +119,10 @@ pub fn odd_together(job: &Job<'_>, said: &[SaidNow<'_>]) -> Result<Vec<String>, 
     let mut seen = BTreeSet::new();
     for one in said {
         match (one.subject, one.field) {
-            (Subject::Item(ItemKind::Run, run), field) if tops.contains(&field) => {
-                if seen.insert(run) {
-                    odd.extend(odd_top(job.run(run), one.subject, said)?);
-                }
+            (Subject::Item(ItemKind::Run, run), field)
+                if tops.contains(&field) && seen.insert(run) =>
+            {
+                odd.extend(odd_top(job.run(run), one.subject, said)?);
             }
             (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_ROLE.name => {
                 odd.extend(third_anchor(job, post, one));
