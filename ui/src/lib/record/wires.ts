@@ -68,12 +68,10 @@ function readingOf(known: Known): Reading {
   };
 }
 
-/** Whether nothing else stands out of a wire than that it is to be read again: it is still as far as it had come. */
-export const onlyReadAgain = (wire: Wire): boolean => wire.flags.length === 1 && wire.flags[0] === 'readAgain';
-
 /** All that stands out of a wire, most urgent first; how far it has come where nothing does. */
 export function standsAs(wire: Wire): string {
-  if (onlyReadAgain(wire)) return `${wordFor(words.states, wire.state)}, ${wordFor(words.states, 'readAgain')}`;
+  // One to be read again is still as far as it had come.
+  if (wire.flags.length === 1 && wire.flags[0] === 'readAgain') return `${wordFor(words.states, wire.state)}, ${wordFor(words.states, 'readAgain')}`;
   if (wire.flags.length > 0) return wire.flags.map((flag) => wordFor(words.states, flag)).join(', ');
   return wire.interpolated && wire.state === 'measured' ? words.cuts.interpolated : wordFor(words.states, wire.state);
 }
