@@ -271,6 +271,32 @@ fn a_band_starts_where_the_wire_was_left_last_and_does_not_jump_open() {
 }
 
 #[test]
+fn a_visit_that_turned_nothing_makes_a_band_no_wider_and_what_was_brought_back_is_no_rise() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    read(&site, &FINAL, "final", "24");
+    site.ann.days_later(14);
+    read(&site, &AGAIN, "recheck", "23");
+    let first = line(&site.ask("recheck"), 5).clone();
+    site.ann.days_later(18);
+    // Wire 5 was only looked at on day 14, at 1390.
+    let low = first["fromN"].as_f64().unwrap() - 60.0;
+    site.read_at(5, low as u64, "recheck", None, "23");
+    // Wire 6 is brought back now, by more than it had lost when it was left.
+    site.read_at(6, 1350, "recheck", None, "23");
+    site.read_at(6, 1500, "recheck", None, "23");
+    let told = site.ask("recheck");
+    let (fifth, sixth) = (line(&told, 5), line(&told, 6));
+    assert_eq!(fifth["band"], "below", "{fifth} {first}");
+    assert_eq!(sixth["band"], "within", "{sixth}");
+    let turn = told["toTurn"].as_array().unwrap();
+    assert!(
+        turn.contains(&json!(5)) && !turn.contains(&json!(6)),
+        "{turn:?}"
+    );
+}
+
+#[test]
 fn the_strands_own_stretch_is_what_may_still_come() {
     let site = Site::of_run(0);
     site.short_bay();

@@ -171,6 +171,49 @@ fn after_it_the_deduction_is_a_choice_that_is_kept_with_its_ground() {
 }
 
 #[test]
+fn where_the_trial_wire_leaves_no_cut_nothing_goes_on_in_silence() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
+    site.thread_left(6, "9.5", "9.5");
+    site.call(
+        "issueCuts",
+        json!({"wires": "12", "deduction": "learned", "confirmed": true}),
+    );
+    site.thread_left(6, "4", "4");
+    // What was released as learned is not cut by it any more without a word.
+    let outside = site.line(12)["outside"].as_str().unwrap().to_owned();
+    assert!(
+        outside.contains("A12 is released as learned, and as learned no cut is left now"),
+        "{outside}"
+    );
+    let tick = json!({"wires": "12", "act": "cut", "done": true});
+    let asked = site.refused("tickWires", tick);
+    assert_eq!(asked.code, ErrorCode::Questioned, "{asked:?}");
+    // The others: as learned there is none, and the computed one is asked about.
+    let release = |by: &str, confirmed: bool| {
+        site.refused(
+            "issueCuts",
+            json!({"wires": "11", "deduction": by, "confirmed": confirmed}),
+        )
+    };
+    for confirmed in [false, true] {
+        let none = release("learned", confirmed);
+        assert_eq!(none.code, ErrorCode::Invalid, "{none:?}");
+        assert!(
+            none.message.contains("As learned no cut works for A11"),
+            "{none:?}"
+        );
+    }
+    let asked = release("computed", false);
+    assert_eq!(asked.code, ErrorCode::Questioned, "{asked:?}");
+    assert!(
+        asked.message.contains("As learned no cut works for A11"),
+        "{asked:?}"
+    );
+}
+
+#[test]
 fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     let site = Site::of_run(0);
     site.cut("6");

@@ -185,6 +185,9 @@ pub fn no_effect(crew: &Crew, act: &Entry) -> String {
         ),
         _ => ("names a keeper", "the founder alone names keepers"),
     };
+    if crew.founder == Some(act.body.device) {
+        return format!("{by} {tried}, without effect: it was no member that could be so");
+    }
     format!("{by} {tried}, without effect: {who}")
 }
 
@@ -350,8 +353,14 @@ fn end(crew: &mut Crew, device: DeviceId, act: &Entry, by_founder: bool) -> Opti
             let of = from.iter().filter(|one| one.book == book).copied();
             of.collect::<BTreeSet<LastCounting>>()
         };
-        // Of several ends the lowest holds: a later one adds books, and brings nothing back.
         let (known, told) = (of(last), of(&ending.last));
+        // Keepers' ends count together: one who knew less takes nothing from what another named.
+        if !by_founder {
+            last.extend(told);
+            continue;
+        }
+        // Of several ends of the founder the lowest holds: a later one adds books, and brings nothing
+        // back.
         let height = |ends: &BTreeSet<LastCounting>| ends.iter().map(|one| one.n).max();
         if known.is_empty() || (height(&told), &told) < (height(&known), &known) {
             last.retain(|one| one.book != book);
@@ -359,5 +368,6 @@ fn end(crew: &mut Crew, device: DeviceId, act: &Entry, by_founder: bool) -> Opti
         }
     }
     last.sort_unstable();
+    last.dedup();
     Some(())
 }

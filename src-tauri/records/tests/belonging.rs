@@ -207,3 +207,49 @@ fn values_that_do_not_fit_are_not_said_to_be_newer() {
     assert_eq!(why, [(said[0], Why::Unfit), (said[1], Why::NotUnderstood)]);
     assert!(!Why::Unfit.words().contains("update"));
 }
+
+#[test]
+fn an_end_by_a_keeper_who_knew_less_takes_nothing_from_another_keepers() {
+    let mut ann = Device::founder("ann");
+    let [mut ben, mut cid, mut dora] = ["ben", "cid", "dora"].map(Device::founder);
+    for device in [&mut ben, &mut cid, &mut dora] {
+        device.follow(&ann);
+        ann.admit(device, Role::Installer);
+    }
+    let (crew, person) = (ann.crew, ann.person());
+    for keeper in [&ben, &cid] {
+        let keeper = keeper.record.device();
+        ann.record.name_keeper(crew, person, keeper).unwrap();
+    }
+    title(&mut ann, "agreed");
+    for device in [&mut ben, &mut cid, &mut dora] {
+        device.receive(&mut ann);
+    }
+    title(&mut dora, "one");
+    cid.receive(&mut dora);
+    title(&mut dora, "two");
+    ben.receive(&mut dora);
+    let ended = dora.record.device();
+    for keeper in [&mut ben, &mut cid] {
+        let person = keeper.person();
+        keeper.record.end_device(crew, person, ended).unwrap();
+    }
+    let mut states = Vec::new();
+    for order in [[0, 1], [1, 0]] {
+        let mut office = Device::founder("office");
+        office.follow(&ann);
+        office.receive(&mut ann);
+        for at in order {
+            let keeper = if at == 0 { &mut ben } else { &mut cid };
+            office.receive(keeper);
+        }
+        assert_eq!(office.title(), Some("two".into()));
+        states.push(office.record.dump(ann.job()).unwrap());
+    }
+    assert_eq!(states[0], states[1]);
+    // Ended again by one who knows of both, nothing more comes and nothing goes.
+    ann.receive(&mut cid);
+    ann.receive(&mut ben);
+    ann.record.end_device(crew, person, ended).unwrap();
+    assert_eq!(ann.title(), Some("two".into()));
+}

@@ -80,7 +80,10 @@ fn ready(
         .try_for_each(releasable)?;
     match &sheet.taught {
         None => trial_first(request, &sheet, job, run, numbers)?,
-        Some(taught) => asked.extend(chosen(request, taught)?),
+        Some(taught) => {
+            let lost = lost_as_learned(&sheet, numbers);
+            asked.extend(chosen(request, taught, &lost)?);
+        }
     }
     if !request.confirmed && !asked.is_empty() {
         let question = format!("{} Release all the same?", asked.join(" "));
@@ -178,7 +181,8 @@ fn trial_first(
 
 /// Asks for the choice between what a trial wire taught and what was computed; what is to be asked
 /// about the one that was chosen.
-fn chosen(request: &IssueCuts, taught: &Taught) -> Result<Vec<String>, ApiError> {
+fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<String>, ApiError> {
+    let as_learned = || format!("As learned no cut works for {}.", lost.join(", "));
     match request.deduction {
         None => Err(ApiError::new(
             ErrorCode::Changed,
@@ -188,9 +192,24 @@ fn chosen(request: &IssueCuts, taught: &Taught) -> Result<Vec<String>, ApiError>
                 taught.sentence
             ),
         )),
-        Some(DeductionBy::Learned) => Ok(taught.questions.clone()),
-        Some(_) => Ok(Vec::new()),
+        Some(DeductionBy::Learned) if lost.is_empty() => Ok(taught.questions.clone()),
+        Some(DeductionBy::Learned) => Err(ApiError::invalid(format!(
+            "{} Read the trial wire again, or release by the computed deduction. Nothing was released.",
+            as_learned()
+        ))),
+        Some(_) if lost.is_empty() => Ok(Vec::new()),
+        Some(_) => Ok(vec![format!(
+            "{} A trial wire that is right makes the computed cut wrong.",
+            as_learned()
+        )]),
     }
+}
+
+/// Names of the wires that would have a computed cut and, by what the trial wire taught, none.
+fn lost_as_learned<'a>(sheet: &'a CutSheet, numbers: &[u32]) -> Vec<&'a str> {
+    let lines = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
+    let lost = lines.filter(|l| l.refused.is_none() && l.learned.is_none() && l.aim_mm.is_some());
+    lost.map(|line| line.name.as_str()).collect()
 }
 
 /// Refuses a release where the sheet says another length than the person saw.

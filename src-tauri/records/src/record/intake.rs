@@ -242,7 +242,7 @@ impl Record {
                 bad.push((position, entry));
             }
         }
-        self.bring_back(book, &mut good, &mut bad, proven);
+        self.bring_back((crew_book, book), &mut good, &mut bad, proven);
         good.sort_by_key(|entry| entry.body.n);
         let aside = |(position, entry): (usize, Arc<Entry>)| Aside {
             position,
@@ -255,7 +255,7 @@ impl Record {
     /// from each of `proven` down to the first that is not here, as long as it is found.
     fn bring_back(
         &self,
-        book: BookId,
+        (crew_book, book): (BookId, BookId),
         good: &mut Vec<Arc<Entry>>,
         bad: &mut Placed,
         proven: HashSet<Hash>,
@@ -277,7 +277,7 @@ impl Record {
             let found = match bad.iter().position(|(_, entry)| entry.id == id) {
                 Some(at) => Some(bad.swap_remove(at).1),
                 None => aside
-                    .get_or_insert_with(|| self.entries_aside(book))
+                    .get_or_insert_with(|| self.entries_aside(crew_book, book))
                     .remove(&id),
             };
             if let Some(entry) = found {
@@ -287,13 +287,16 @@ impl Record {
         }
     }
 
-    /// Entries of a book that were set aside.
-    fn entries_aside(&self, book: BookId) -> HashMap<Hash, Arc<Entry>> {
+    /// Entries of a crew's book that were set aside; not those that belong to another crew, which
+    /// would be refused whenever they came.
+    fn entries_aside(&self, crew_book: BookId, book: BookId) -> HashMap<Hash, Arc<Entry>> {
         let lines = fs::read_dir(self.aside_dir()).into_iter().flatten();
         let lines = lines.flatten().map(|item| item.path());
         let lines = lines.filter(|path| path.extension().is_some_and(|ext| ext == "line"));
         let entries = lines.filter_map(|path| Entry::parse(&fs::read(path).ok()?).ok());
-        let of_book = entries.filter(|entry| entry.body.book == book);
+        let ours =
+            |entry: &Entry| reading::crew_of(entry).is_none_or(|(crew, _)| crew == crew_book);
+        let of_book = entries.filter(|entry| entry.body.book == book && ours(entry));
         of_book.map(|entry| (entry.id, Arc::new(entry))).collect()
     }
 

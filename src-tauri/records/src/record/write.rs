@@ -237,10 +237,11 @@ impl Record {
 }
 
 /// Why nothing is signed on top of a chain with a gap.
-const OWN_MISSING: &str = "earlier entries of this device are missing here: an older copy of its \
-    data was put back, and a piece of its own log in the shared folder is not there or not whole. \
-    Once that piece is there again, exchange; where it is gone for good, take a new identity and be \
-    admitted again. Nothing was saved";
+const OWN_MISSING: &str = "earlier entries of this device are missing here. A rebuild brings back \
+    those that its journal still has. If they are not there, an older copy of its data was put back, \
+    and a piece of its own log in the shared folder is not there or not whole: once that piece is \
+    there again, exchange; where it is gone for good, take a new identity and be admitted again. \
+    Nothing was saved";
 
 /// Data of a claim: place and value.
 #[must_use]

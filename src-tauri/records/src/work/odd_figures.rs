@@ -143,9 +143,15 @@ fn odd_modulus(material: &Value) -> Option<String> {
     #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
     let told = material.modulus_mpa? as f64 / 1_000.0;
     let name = material.name.to_lowercase();
+    // Whole words, since ironbark is a timber; aluminium has two spellings.
+    let is = |told: &str, word: &str| told == word || (word == "alumin" && told.starts_with(word));
+    let has = |word: &str| {
+        name.split(|c: char| !c.is_alphanumeric())
+            .any(|told| is(told, word))
+    };
     let named = MODULUS
         .iter()
-        .find(|(words, ..)| words.iter().any(|word| name.contains(word)));
+        .find(|(words, ..)| words.iter().any(|word| has(word)));
     let (from, to) = named.map_or(TIMBER, |(_, from, to)| (*from, *to));
     (!(from..=to).contains(&told)).then(|| {
         format!(
@@ -222,6 +228,15 @@ mod tests {
                 Some("would act at 90000 mm"),
             ),
             (S::Post, "material", post("hardwood", 14_000), None),
+            (S::Post, "material", post("grey ironbark", 18_000), None),
+            (
+                S::Post,
+                "material",
+                post("grey ironbark", 180_000),
+                Some("180 GPa is unusual for grey ironbark, where 3 to 25"),
+            ),
+            (S::Post, "material", post("stainless steel", 190_000), None),
+            (S::Post, "material", post("aluminium 6061", 69_000), None),
             (
                 S::Post,
                 "material",

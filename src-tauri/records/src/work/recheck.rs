@@ -178,6 +178,12 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         .iter()
         .map(|l| left_at(l).unwrap_or(decided.set))
         .collect();
+    let since_final = band::since_final(job, run, &read);
+    let at_first: Vec<Newtons> = read
+        .lines
+        .iter()
+        .map(|l| newtons(l.last_final.as_ref()).unwrap_or(decided.set))
+        .collect();
     // What the temperature does comes back, so a set tension makes no room for it.
     let losing = Losing::of(job, decided);
     let lost = losing.at(decided.set)?;
@@ -205,9 +211,21 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     for (place, (line, range)) in read.lines.iter().zip(&ranges).enumerate() {
         // Each wire over its own time; the others fall with it.
         let all = expected_later(&decided.frame, &left_at, range, decided.error)?;
-        let Some(band) = all.get(place) else {
+        let Some(mut band) = all.get(place).cloned() else {
             continue;
         };
+        // A visit at which nobody turned it makes a wire's band no wider: what it was going to lose
+        // since the set tension holds on. What was let out since starts anew.
+        let first = line.last_final.as_ref().filter(|first| !first.over);
+        if let (Some(_), Some(_), Some(range)) = (&line.last_left, first, since_final.get(place)) {
+            let whole = expected_later(&decided.frame, &at_first, range, decided.error)?;
+            if let Some(whole) = whole.get(place) {
+                band.from = band.from.max(whole.from);
+                band.to = band.to.max(whole.to);
+            }
+        }
+        // Brought back to the set tension it may show that, whatever it had lost before.
+        let off = |n: Newtons| (n - decided.set).abs() > decided.set * decided.error;
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
         let (wire, name) = decided.name(place);
         if line.last_recheck.is_some() && read_n.is_none() {
@@ -227,7 +245,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             band: match read_n.map(Newtons) {
                 None => BandState::NotRead,
                 Some(n) if n < band.from => BandState::Below,
-                Some(n) if n > band.to => BandState::Above,
+                Some(n) if n > band.to && off(n) => BandState::Above,
                 Some(_) => BandState::Within,
             },
             state: match line.last_recheck {
@@ -245,7 +263,11 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
 
 /// What a wire showed when it was left.
 fn left_at(line: &TensionLine) -> Option<Newtons> {
-    started(line)?.newtons.map(Newtons)
+    newtons(started(line))
+}
+
+fn newtons(read: Option<&Reading>) -> Option<Newtons> {
+    read?.newtons.map(Newtons)
 }
 
 /// The reading after which a wire was left, before it was looked at last: where its band starts.

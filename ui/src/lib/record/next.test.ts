@@ -13,7 +13,7 @@ it.each([
   [act('measureWire', 'wire:r:6'), '#/job/j/run/r/measure?wire=6'],
   [act('pressFirstEnd', 'run:r'), '#/job/j/run/r/work?act=leftEndPressed'],
   [act('recheck', 'wire:r:7'), '#/job/j/run/r/tension?stage=recheck&wire=7'],
-  [act('letOut', 'wire:r:12'), '#/job/j/run/r/tension?stage=final&wire=12'],
+  [act('letOut', 'wire:r:12'), '#/job/j/run/r/tension?wire=12'],
   [act('tensionPass', 'run:r'), '#/job/j/run/r/tension?stage=pass'],
   [act('settle', 'wire:r:12', null), '#/job/j/run/r?at=wire%3Ar%3A12'],
   [act('settle', 'post:p', null), '#/job/j/run/r?at=post%3Ap'],

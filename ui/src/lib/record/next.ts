@@ -48,7 +48,7 @@ const IN_JOB: Record<string, string> = {
   evidence: 'missing',
   handOver: 'handover'
 };
-const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', letOut: 'final', raise: 'final', recheck: 'recheck' };
+const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', raise: 'final', recheck: 'recheck' };
 
 /** The address of the room where an act is done, opened at its wire or card. */
 export function placeOf(job: Job, act: NextAct): string {
@@ -61,6 +61,8 @@ export function placeOf(job: Job, act: NextAct): string {
   if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');
   const stage = STAGES[act.what];
   if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
+  // In the stage and pass of the round that is being read.
+  if (act.what === 'letOut') return runAt(job.id, run, wire ? `tension?wire=${wire}` : 'tension');
   // Where the run's own page is what is looked at, it opens at what is to be told there.
   if (act.what === 'finishLayout') return runAt(job.id, run, `?tell=${act.field ?? 'posts'}`);
   const room = IN_RUN[act.what];

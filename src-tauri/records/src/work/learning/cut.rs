@@ -11,7 +11,7 @@ use mechanics::trial::{Learned, learn, learned_offset, next_deduction, window_as
 use mechanics::{MechanicsError, Millimetres};
 
 use super::{Known, LearnedCut};
-use crate::job::Run;
+use crate::job::{Run, Wire};
 use crate::model::context::Number;
 use crate::model::values::DeductionBy;
 use crate::work::WorkError;
@@ -56,7 +56,16 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         let before = cut_window(input)?;
         let window = match window_as_learned(&before, input, &known.learned) {
             // Told among what is asked of the readings.
-            Err(MechanicsError::NoWindow { .. }) => continue,
+            Err(MechanicsError::NoWindow { .. }) => {
+                if by_learned(wire) && line.cut_done_mm.is_none() {
+                    line.outside = Some(format!(
+                        "{} is released as learned, and as learned no cut is left now: read the trial \
+                         wire again, or release it anew, before it is cut.",
+                        line.name
+                    ));
+                }
+                continue;
+            }
             found => found?,
         };
         let moved = (
@@ -64,12 +73,16 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
             learned_offset(input, &known.learned)?,
         );
         line.learned = Some(learned(input, &window, moved)?);
-        let by = wire.issued.value().and_then(|issue| issue.deduction);
-        if by == Some(DeductionBy::Learned) {
+        if by_learned(wire) {
             line.outside = outside(line, &window);
         }
     }
     Ok(())
+}
+
+fn by_learned(wire: &Wire) -> bool {
+    let by = wire.issued.value().and_then(|issue| issue.deduction);
+    by == Some(DeductionBy::Learned)
 }
 
 /// The computed cut with the whole spread that it has before any wire was fitted.

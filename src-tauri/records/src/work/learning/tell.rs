@@ -69,7 +69,12 @@ fn sentence(told: &str, lines: &[CutLine]) -> String {
     let least = moved.iter().copied().fold(f64::INFINITY, f64::min);
     let most = moved.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if moved.is_empty() {
-        return format!("{told}. No cut is left to learn for.");
+        let open = |line: &CutLine| line.cut_done_mm.is_none() && line.refused.is_none();
+        let why = match lines.iter().any(open) {
+            true => "As learned no cut works for those that are left: read the trial wire again",
+            false => "No cut is left to learn for",
+        };
+        return format!("{told}. {why}.");
     }
     let middle = Millimetres((least + most) / 2.0);
     if middle.abs() < Millimetres(0.05) {

@@ -113,6 +113,12 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     lines
         .filter_map(|line| Some((line, line.over()?)))
         .map(|(line, over)| {
+            // On the way up it is the pass that says how far; the room has it.
+            let set = seen.readings.set_n.filter(|_| over.stage != Stage::Pass);
+            let how = match set {
+                Some(_) => ", read it there again, and bring it to",
+                None => " and read it there again.",
+            };
             let mut one = act(
                 NextWhat::LetOut,
                 &format!("/{}", over.entry.short()),
@@ -120,13 +126,13 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
                 line.subject,
                 format!(
                     "Stop. Wire {} is over the upper tension of {upper:.0}\u{a0}N: {} N in {}. Let it \
-                     out, read it there again, and bring it to",
+                     out{how}",
                     line.name,
                     over.newtons.unwrap_or_default(),
                     over.bay_name
                 ),
             );
-            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            one.figure = set.map(|n| format!("{n:.0} N"));
             one
         })
         .collect()

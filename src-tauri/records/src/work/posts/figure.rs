@@ -28,7 +28,7 @@ pub(super) fn own(
         Section::RectangularTube { .. } | Section::RoundTube { .. } => None,
     };
     if let Some(stated) = material.bending_mpa {
-        let timber = grade.is_some() || material.modulus_mpa.is_some_and(|m| m < METAL_FROM_MPA);
+        let timber = grade.is_some() || material.modulus_mpa.is_none_or(|m| m < METAL_FROM_MPA);
         let origin = material.bending_origin.as_deref().map(str::trim);
         #[allow(clippy::cast_precision_loss)] // a few thousand MPa
         let strength = Megapascals(stated as f64);

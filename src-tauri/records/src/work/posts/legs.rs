@@ -12,7 +12,7 @@ use crate::job::things::angle_place;
 use crate::job::{Job, PostFacts, PostInRun, Run};
 use crate::model::values::{PostRole, Shape};
 use crate::work::WorkError;
-use crate::work::convert::{fall_is_told, signed_slope, slope_of};
+use crate::work::convert::{fall_is_told, no_slope, signed_slope, slope_of};
 use crate::work::inward::pulls;
 
 /// One run's wires as they leave the post on one side.
@@ -86,6 +86,13 @@ pub(super) fn legs(
 ) -> Result<Vec<Leg>, WorkError> {
     let facts = job.post(at.id);
     let mut found = sides(job, run, at, tension, origin, Some(Degrees(0.0)))?;
+    if no_slope(run).is_some() {
+        missing.push(format!(
+            "How steep run {} is, is not settled: its wires count as level, and no lift of post {} \
+             is counted.",
+            run.name, at.name
+        ));
+    }
     if run.shape == Shape::Raked && !fall_is_told(run) && at.role != PostRole::Corner {
         missing.push(format!(
             "Which way run {} falls is not told: its wires count as lifting post {}.",

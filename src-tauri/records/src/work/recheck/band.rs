@@ -81,7 +81,7 @@ pub(super) fn by_now(
     made_of: &mut Vec<Number>,
     notes: &mut Vec<String>,
 ) -> Vec<LossRange> {
-    let days: Vec<f64> = read.lines.iter().map(days).collect();
+    let days: Vec<f64> = read.lines.iter().map(|l| days(l, started(l))).collect();
     let longest = days.iter().copied().fold(0.0, f64::max);
     let late = longest > FORTNIGHT_DAYS;
     let share = creep_share(longest);
@@ -149,6 +149,24 @@ pub(super) fn by_now(
     days.iter().map(of).collect()
 }
 
+/// The same since the readings at the set tension, whatever was looked at between: what a wire that
+/// nobody turned goes on losing.
+pub(super) fn since_final(job: &Job<'_>, run: &Run, read: &Tensions) -> Vec<LossRange> {
+    let most = stretch(job, run).most;
+    let creep = creep(&creeps(job, run));
+    let kelvins = warmer(read).unwrap_or(0.0);
+    let lines = read.lines.iter();
+    let of = |line| {
+        range(
+            most,
+            creep,
+            creep_share(days(line, line.last_final.as_ref())),
+            kelvins,
+        )
+    };
+    lines.map(of).collect()
+}
+
 /// Up to here the share of creep after two weeks counts.
 const FORTNIGHT_DAYS: f64 = 14.5;
 
@@ -192,8 +210,8 @@ fn warmer(read: &Tensions) -> Option<f64> {
 }
 
 /// Days from being left to being looked at; none for a wire that was not.
-fn days(line: &TensionLine) -> f64 {
-    let (Some(left), Some(again)) = (started(line), line.last_recheck.as_ref()) else {
+fn days(line: &TensionLine, left: Option<&Reading>) -> f64 {
+    let (Some(left), Some(again)) = (left, line.last_recheck.as_ref()) else {
         return 0.0;
     };
     #[allow(clippy::cast_precision_loss)] // milliseconds of a lifetime
