@@ -20,15 +20,9 @@ fn both_branches_count_and_the_device_is_admitted_again_under_a_new_identity() {
             .message
             .contains("needs no new identity")
     );
-    let path = ben.app.data().to_owned();
-    drop(ben);
-    let twin = dir.path().join("twin");
-    copy(&path, &twin);
-
-    let ben = Device::open(&path);
+    let (ben, twin) = ben.twins(dir.path());
     ben.note(&job, "by the first");
     ben.sync();
-    let twin = Device::open(&twin);
     twin.note(&job, "by the second");
     let report = twin.sync();
     assert_eq!(report["result"]["forked"], true, "{report}");
@@ -124,14 +118,9 @@ fn a_keeper_is_named_before_the_only_one_goes() {
 fn ending_a_forked_device_keeps_both_of_its_branches() {
     let Crew { dir, ann, ben, job } = Crew::of_two();
     ben.note(&job, "before");
-    let path = ben.app.data().to_owned();
-    drop(ben);
-    let twin = dir.path().join("twin");
-    copy(&path, &twin);
-    let ben = Device::open(&path);
+    let (ben, twin) = ben.twins(dir.path());
     ben.note(&job, "by the first");
     ben.sync();
-    let twin = Device::open(&twin);
     for text in ["by the second", "and once more", "and again"] {
         twin.note(&job, text);
     }

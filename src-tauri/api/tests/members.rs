@@ -18,14 +18,9 @@ use serde_json::{Value, json};
 #[test]
 fn what_was_not_sent_is_sent_before_a_new_identity_is_taken() {
     let Crew { dir, ann, ben, job } = Crew::of_two();
-    let path = ben.app.data().to_owned();
-    drop(ben);
-    let twin = dir.path().join("twin");
-    copy(&path, &twin);
-    let ben = Device::open(&path);
+    let (ben, twin) = ben.twins(dir.path());
     ben.note(&job, "by the first");
     ben.sync();
-    let twin = Device::open(&twin);
     twin.note(&job, "by the second");
     twin.sync();
     twin.note(&job, "LATE");

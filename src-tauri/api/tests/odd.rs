@@ -12,27 +12,9 @@ mod common;
 use std::path::Path;
 
 use api::ErrorCode;
-use common::Device;
 use common::worked::Site;
+use common::{Device, MM, nm};
 use serde_json::{Value, json};
-
-const MM: i64 = 1_000_000;
-
-fn nm(mm: i64) -> Value {
-    json!({ "nm": mm * MM })
-}
-
-/// Sends a request that must be asked about, sees that nothing was saved, and says yes to it.
-fn asked_once(device: &Device, job: &str, command: &str, mut request: Value) -> String {
-    let before = device.call("readState", json!({"job": job}))["hash"].clone();
-    let asked = device.refused(command, request.clone());
-    assert_eq!(asked.code, ErrorCode::Questioned, "{}", asked.message);
-    let after = device.call("readState", json!({"job": job}))["hash"].clone();
-    assert_eq!(before, after, "{} and yet saved", asked.message);
-    request["confirmed"] = json!(true);
-    device.call(command, request);
-    asked.message
-}
 
 #[test]
 fn first_fields_far_from_what_is_built_wait_for_a_yes() {
@@ -44,7 +26,7 @@ fn first_fields_far_from_what_is_built_wait_for_a_yes() {
         {"field": "height", "value": nm(40)},
         {"field": "wireHeights", "value": {"nm": [76 * MM, 150_000 * MM]}},
     ]);
-    let asked = asked_once(&site.ann, &site.job, "addThing", add("run", run));
+    let asked = site.ann.asked_once(&site.job, "addThing", add("run", run));
     for told in [
         "Top of the barrier above the floor or nosings: 40 mm is unusual here",
         "Heights of the wires: 150000 mm is over 100 m. Is it right?",
@@ -55,7 +37,9 @@ fn first_fields_far_from_what_is_built_wait_for_a_yes() {
         {"field": "name", "value": "C1"},
         {"field": "section", "value": {"alongNm": 4 * MM, "acrossNm": 4 * MM}},
     ]);
-    let asked = asked_once(&site.ann, &site.job, "addThing", add("post", post));
+    let asked = site
+        .ann
+        .asked_once(&site.job, "addThing", add("post", post));
     assert!(asked.starts_with("Cross section: 4 mm"), "{asked}");
     // A reel is as long as it is.
     let reel = json!([
@@ -72,36 +56,34 @@ fn fewer_wires_than_are_told_of_and_a_second_run_or_post_of_a_name_wait_for_a_ye
     let run = format!("run:{}", site.run);
     let say = |subject: &str, field: &str, value: Value| json!({"job": site.job, "claims": [{"subject": subject, "field": field, "value": value}]});
     // The survey reads wires 1, 6 and 12.
-    let asked = asked_once(
-        &site.ann,
-        &site.job,
-        "say",
-        say(&run, "wireCount", json!(8)),
-    );
+    let asked = site
+        .ann
+        .asked_once(&site.job, "say", say(&run, "wireCount", json!(8)));
     assert!(asked.contains("wire 12 of run A"), "{asked}");
-    let asked = asked_once(
-        &site.ann,
-        &site.job,
-        "say",
-        say(&run, "wireCount", json!(0)),
-    );
+    let asked = site
+        .ann
+        .asked_once(&site.job, "say", say(&run, "wireCount", json!(0)));
     assert!(asked.contains("wires 1, 6, 12 of run A"), "{asked}");
     site.ann.call("say", say(&run, "wireCount", json!(12)));
     let add =
         |thing: &str, fields: Value| json!({"job": site.job, "thing": thing, "fields": fields});
     let named = |name: &str| json!([{"field": "name", "value": name}]);
-    let asked = asked_once(&site.ann, &site.job, "addThing", add("run", named(" a ")));
+    let asked = site
+        .ann
+        .asked_once(&site.job, "addThing", add("run", named(" a ")));
     assert!(
         asked.contains("A run named a stands in this job already"),
         "{asked}"
     );
-    let asked = asked_once(&site.ann, &site.job, "addThing", add("post", named("A3")));
+    let asked = site
+        .ann
+        .asked_once(&site.job, "addThing", add("post", named("A3")));
     assert!(
         asked.contains("A post named A3 stands in this job already"),
         "{asked}"
     );
     let none = json!([{"field": "name", "value": "C"}, {"field": "wireCount", "value": 0}]);
-    let asked = asked_once(&site.ann, &site.job, "addThing", add("run", none));
+    let asked = site.ann.asked_once(&site.job, "addThing", add("run", none));
     assert!(asked.contains("no wires at all"), "{asked}");
     // The same name said again of the same run is no second one.
     site.ann.call("say", say(&run, "name", json!("A")));
@@ -135,7 +117,7 @@ fn values_over_a_hundred_metres_or_in_another_unit_wait_for_a_yes() {
     let say = |claims: &[Value]| json!({"job": site.job, "claims": claims});
 
     let inches = one(&job, "fall", "", nm(63));
-    let asked = asked_once(&site.ann, &site.job, "say", say(&[inches]));
+    let asked = site.ann.asked_once(&site.job, "say", say(&[inches]));
     assert!(
         asked.contains("25 times less than what is told now") && asked.contains("Inches?"),
         "{asked}"
@@ -144,7 +126,7 @@ fn values_over_a_hundred_metres_or_in_another_unit_wait_for_a_yes() {
         one(&job, "fall", "", nm(1_602)),
         one(&post, "position", &site.run, nm(188_341)),
     ];
-    let asked = asked_once(&site.ann, &site.job, "say", say(&both));
+    let asked = site.ann.asked_once(&site.job, "say", say(&both));
     assert!(asked.contains("Millimetres?"), "{asked}");
     assert!(
         asked.contains("Middle of the post along a run: 188341 mm"),
@@ -171,7 +153,7 @@ fn first_figures_in_another_unit_wait_for_a_yes_whichever_way_they_come() {
     let heights: Vec<i64> = (0..3).map(|i| 76 * MM + i * 7_600_000).collect();
     let run = json!([{"field": "name", "value": "C"}, {"field": "wireHeights", "value": {"nm": heights}}]);
     let add = json!({"job": site.job, "thing": "run", "fields": run});
-    let asked = asked_once(&site.ann, &site.job, "addThing", add);
+    let asked = site.ann.asked_once(&site.job, "addThing", add);
     assert!(
         asked.contains("7.6 mm is unusual for wire 1 to wire 2, where 40 to 150 mm is common"),
         "{asked}"
@@ -221,7 +203,7 @@ fn the_first_bays_of_a_run_are_held_against_what_is_usual() {
     let bay = view["runs"][0]["bays"][0]["subject"].clone();
     let mut read = json!({"job": job, "bay": bay, "length": {"text": "138"}, "along": "level",
         "instrument": "tape"});
-    let asked = asked_once(&ann, &job, "measureBay", read.clone());
+    let asked = ann.asked_once(&job, "measureBay", read.clone());
     assert!(
         asked.contains("138 mm is unusual for a bay, where 300 to 3000 mm is common"),
         "{asked}"
@@ -285,7 +267,7 @@ fn a_tool_no_tool_is_like_waits_for_a_yes() {
         {"field": "comparedOn", "value": "2999-01-01"},
     ]);
     let add = json!({"job": site.job, "thing": "tool", "fields": gauge});
-    let asked = asked_once(&site.ann, &site.job, "addThing", add);
+    let asked = site.ann.asked_once(&site.job, "addThing", add);
     for words in [
         "No kind is told",
         "nothing lies between",
@@ -319,7 +301,7 @@ fn a_tool_no_tool_is_like_waits_for_a_yes() {
     let bay = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][0].clone();
     let offer = json!({"job": site.job, "run": site.run, "bay": bay["subject"],
         "probe": {"text": "4.92"}});
-    let asked = asked_once(&site.ann, &site.job, "checkGaps", offer);
+    let asked = site.ann.asked_once(&site.job, "checkGaps", offer);
     assert!(asked.contains("4.9 mm is unusual for a probe"), "{asked}");
     let round = json!({"bay": bay["place"], "stage": "final", "air": "75"});
     let read =
@@ -336,7 +318,9 @@ fn a_tool_no_tool_is_like_waits_for_a_yes() {
 fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
     let site = Site::of_run(0);
     let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});
-    let asked = asked_once(&site.ann, &site.job, "tickWires", tick("1-11", "fitted"));
+    let asked = site
+        .ann
+        .asked_once(&site.job, "tickWires", tick("1-11", "fitted"));
     assert!(
         asked.contains("A1, A2, A3 and 8 more are not ticked as cut."),
         "{asked}"
@@ -353,12 +337,9 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
     site.ann.call("tickWires", back);
 
     site.cut("6");
-    let asked = asked_once(
-        &site.ann,
-        &site.job,
-        "tickWires",
-        tick("6", "rightEndPressed"),
-    );
+    let asked = site
+        .ann
+        .asked_once(&site.job, "tickWires", tick("6", "rightEndPressed"));
     assert!(
         asked.contains("sleeves on") && asked.contains("no way back") && !asked.contains("cut"),
         "{asked}"
@@ -370,7 +351,7 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
         .call("say", json!({"job": site.job, "claims": [looked]}));
     let crimp = json!({"job": site.job, "run": site.run, "wires": "6-7", "post": site.ends()[0],
         "result": "good"});
-    let asked = asked_once(&site.ann, &site.job, "checkCrimps", crimp.clone());
+    let asked = site.ann.asked_once(&site.job, "checkCrimps", crimp.clone());
     assert!(asked.contains("Wire A7 is not ticked as cut"), "{asked}");
     let mut reject = crimp;
     reject["result"] = json!("reject");

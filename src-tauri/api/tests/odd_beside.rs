@@ -10,27 +10,9 @@
 mod common;
 
 use api::ErrorCode;
-use common::Device;
 use common::worked::Site;
+use common::{MM, nm};
 use serde_json::{Value, json};
-
-const MM: i64 = 1_000_000;
-
-fn nm(mm: i64) -> Value {
-    json!({ "nm": mm * MM })
-}
-
-/// Sends a request that must be asked about, sees that nothing was saved, and says yes to it.
-fn asked_once(device: &Device, job: &str, command: &str, mut request: Value) -> String {
-    let before = device.call("readState", json!({"job": job}))["hash"].clone();
-    let asked = device.refused(command, request.clone());
-    assert_eq!(asked.code, ErrorCode::Questioned, "{}", asked.message);
-    let after = device.call("readState", json!({"job": job}))["hash"].clone();
-    assert_eq!(before, after, "{} and yet saved", asked.message);
-    request["confirmed"] = json!(true);
-    device.call(command, request);
-    asked.message
-}
 
 #[test]
 fn figures_that_would_make_the_work_lighter_wait_for_a_yes() {
@@ -105,7 +87,7 @@ fn figures_that_would_make_the_work_lighter_wait_for_a_yes() {
         match words {
             "" => drop(site.ann.call("say", request)),
             words => {
-                let asked = asked_once(&site.ann, &site.job, "say", request);
+                let asked = site.ann.asked_once(&site.job, "say", request);
                 assert!(asked.contains(words), "{asked}");
             }
         }
@@ -285,7 +267,7 @@ fn readings_no_tool_gives_wait_for_a_yes_or_are_refused() {
             "A push of 99999",
         ),
     ] {
-        let asked = asked_once(&site.ann, &site.job, command, request);
+        let asked = site.ann.asked_once(&site.job, command, request);
         assert!(asked.contains(words), "{asked}");
     }
     let twice = json!([{"aboveWire": 3, "result": "passes"}, {"aboveWire": 3, "result": "stops"}]);
@@ -336,11 +318,11 @@ fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
         let mut figures = json!({"diameterNm": figure(3_200_000)});
         figures[name] = figure(n);
         let keep = json!({"name": name, "sheet": {"construction": "1x19", "figures": figures}});
-        let asked = asked_once(&site.ann, &site.job, "keepStrand", keep);
+        let asked = site.ann.asked_once(&site.job, "keepStrand", keep);
         assert!(asked.contains(words), "{asked}");
     }
     let sheet = json!({"kind": "insert", "left": {}, "right": {}, "set": {"permille": figure(65)}});
     let keep = json!({"name": "M6", "sheet": sheet});
-    let asked = asked_once(&site.ann, &site.job, "keepFittingSet", keep);
+    let asked = site.ann.asked_once(&site.job, "keepFittingSet", keep);
     assert!(asked.contains("Terminal efficiency: 6.5"), "{asked}");
 }

@@ -125,12 +125,7 @@ fn with_room_above_one_pass_is_offered_with_its_targets() {
     // The strand with its terminals is known to carry less than was decided.
     let one = site.ask("tensioning")["onePass"].clone();
     assert_eq!(one["possible"], false, "{}", one["sentence"]);
-    let view = site.ann.call("readJob", json!({"job": site.job}));
-    let set = view["fittingSets"][0]["subject"].clone();
-    let value = json!({"permille": 1000, "factorPercent": 200});
-    let claims = json!([{"subject": set, "field": "efficiency", "place": "", "value": value}]);
-    site.ann
-        .call("say", json!({"job": site.job, "claims": claims}));
+    strong(&site);
     let one = site.ask("tensioning")["onePass"].clone();
     assert_eq!(one["possible"], true, "{}", one["sentence"]);
     let steps = one["steps"].as_array().unwrap();

@@ -169,16 +169,7 @@ pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
         unequal_start: unequal * 2.0,
         catching: (limits.by_catching - limits.by_engagement).max(Millimetres(0.0)),
     };
-    let width = longest - shortest;
-    if width.value() <= 0.0 {
-        return Err(MechanicsError::NoWindow {
-            shortest,
-            longest,
-            missing: -width,
-            because: explain(&budget),
-        });
-    }
-    let aim = (longest + shortest) / 2.0;
+    let (width, aim) = between(shortest, longest, || explain(&budget))?;
     Ok(CutWindow {
         shortest,
         shortest_by,
@@ -190,6 +181,24 @@ pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
         spread: spread(input, aim)?,
         budget,
     })
+}
+
+/// Width and middle of what lies between two limits; why there is nothing where they cross.
+pub(crate) fn between(
+    shortest: Millimetres,
+    longest: Millimetres,
+    because: impl FnOnce() -> String,
+) -> Result<(Millimetres, Millimetres), MechanicsError> {
+    let width = longest - shortest;
+    if width.value() <= 0.0 {
+        return Err(MechanicsError::NoWindow {
+            shortest,
+            longest,
+            missing: -width,
+            because: because(),
+        });
+    }
+    Ok((width, (longest + shortest) / 2.0))
 }
 
 /// The two limits of the shortest cut.

@@ -13,7 +13,7 @@ mod worth;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cutting::{CutInput, CutWindow, cut_for_engagement, shortest_limits};
+use crate::cutting::{CutInput, CutWindow, between, cut_for_engagement, shortest_limits};
 use crate::error::{MechanicsError, finite, positive, within};
 use crate::fitting;
 use crate::units::Millimetres;
@@ -280,19 +280,12 @@ pub fn window_as_learned(
     limits.by_catching += moved.max(zero);
     let (shortest, shortest_by) = limits.shortest();
     let longest = window.longest + moved;
-    let width = longest - shortest;
-    if width.value() <= 0.0 {
-        return Err(MechanicsError::NoWindow {
-            shortest,
-            longest,
-            missing: -width,
-            because: format!(
-                "as learned the finished engagement is off by {}",
-                moved.abs()
-            ),
-        });
-    }
-    let aim = (longest + shortest) / 2.0;
+    let (width, aim) = between(shortest, longest, || {
+        format!(
+            "as learned the finished engagement is off by {}",
+            moved.abs()
+        )
+    })?;
     Ok(CutWindow {
         shortest,
         shortest_by,

@@ -212,7 +212,7 @@ fn survey() -> Value {
                 "purpose": "cut", "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape"}));
         }
         runs.push(json!({"name": run, "surface": "deck", "shape": "level", "height": 1000,
-            "rail": {"underside": 870, "thickness": 35, "stiffness": 500, "stiffnessHeight": 1000},
+            "rail": {"underside": 965, "thickness": 35, "stiffness": 500, "stiffnessHeight": 1000},
             "wires": {"count": WIRES, "bottom": 80, "pitch": 79}, "strand": "3.2-1x19-worked",
             "fittingSet": "m6-insert-worked", "lining": "grommetHalves", "posts": places,
             "tensions": {"required": 1330, "set": 1500, "upper": 1800,

@@ -16,9 +16,16 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Duration;
 
-use api::App;
+use api::{App, ErrorCode};
 use records::clock::Clock;
 use serde_json::{Value, json};
+
+/// Nanometres in a millimetre.
+pub(crate) const MM: i64 = 1_000_000;
+
+pub(crate) fn nm(mm: i64) -> Value {
+    json!({ "nm": mm * MM })
+}
 
 struct Ticking(AtomicI64);
 
@@ -55,6 +62,27 @@ impl Device {
             app: App::open_with(data, clock.clone()).unwrap(),
             clock,
         }
+    }
+
+    /// Sends a request that must be asked about, sees that nothing was saved, and says yes to it.
+    pub(crate) fn asked_once(&self, job: &str, command: &str, mut request: Value) -> String {
+        let state = || self.call("readState", json!({"job": job}))["hash"].clone();
+        let before = state();
+        let asked = self.refused(command, request.clone());
+        assert_eq!(asked.code, ErrorCode::Questioned, "{}", asked.message);
+        assert_eq!(before, state(), "{} and yet saved", asked.message);
+        request["confirmed"] = json!(true);
+        self.call(command, request);
+        asked.message
+    }
+
+    /// Closes the device and opens it again beside a copy of its data, as a backup would leave it.
+    pub(crate) fn twins(self, dir: &Path) -> (Device, Device) {
+        let path = self.app.data().to_owned();
+        drop(self);
+        let twin = dir.join("twin");
+        copy(&path, &twin);
+        (Device::open(&path), Device::open(&twin))
     }
 
     /// Lets days go by.

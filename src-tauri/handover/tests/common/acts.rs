@@ -30,6 +30,21 @@ fn length(site: &mut Site, run: ItemId, wire: u32, value: f64) -> Hash {
     ))
 }
 
+/// A sample crimp that held, pressed LH, of 6.30 by 6.32 mm.
+pub fn good_sample() -> SampleCrimp {
+    SampleCrimp {
+        pull_mn: 3_700_000,
+        held_s: 60,
+        mark_moved_nm: 0,
+        result: CrimpResult::Good,
+        left: Some(PressedSize {
+            first_nm: 6_300_000,
+            second_nm: 6_320_000,
+        }),
+        right: None,
+    }
+}
+
 pub fn tension(
     site: &mut Site,
     run: ItemId,

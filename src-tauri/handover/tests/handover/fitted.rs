@@ -6,6 +6,7 @@ use records::model::fields::*;
 use records::model::values::*;
 use records::subject::{ItemKind, Subject};
 
+use crate::common::acts::good_sample;
 use crate::common::site::{self, Built, mm};
 use crate::common::{claim, told};
 use crate::told::{flat, section};
@@ -27,17 +28,7 @@ fn samples_tell_both_axes_their_press_and_which_crimps_refer_to_them() {
         tool(&mut built, "P-1", ToolKind::Press),
         tool(&mut built, "D-6", ToolKind::Die),
     );
-    let sample = SampleCrimp {
-        pull_mn: 3_700_000,
-        held_s: 60,
-        mark_moved_nm: 0,
-        result: CrimpResult::Good,
-        left: Some(PressedSize {
-            first_nm: 6_300_000,
-            second_nm: 6_320_000,
-        }),
-        right: None,
-    };
+    let sample = good_sample();
     let with = CrimpRead {
         piece: 1,
         press: Some(press),

@@ -8,6 +8,7 @@ use records::model::fields::*;
 use records::model::values::*;
 use records::subject::{ItemKind, Subject};
 
+use crate::common::acts::good_sample;
 use crate::common::site::{self, day, mm};
 use crate::common::{claim, told};
 
@@ -130,17 +131,7 @@ fn tables_tell_one_reading_from_another() {
         ..CrimpRead::default()
     };
     let job = built.site.job_subject();
-    let sample = SampleCrimp {
-        pull_mn: 3_700_000,
-        held_s: 60,
-        mark_moved_nm: 0,
-        result: CrimpResult::Good,
-        left: Some(PressedSize {
-            first_nm: 6_300_000,
-            second_nm: 6_320_000,
-        }),
-        right: None,
-    };
+    let sample = good_sample();
     let second = built
         .site
         .one(told(JOB_SAMPLE_CRIMP, &job, "", &sample, &pressed));

@@ -235,7 +235,6 @@ mod tests {
                 post("grey ironbark", 180_000),
                 Some("180 GPa is unusual for grey ironbark, where 3 to 25"),
             ),
-            (S::Post, "material", post("stainless steel", 190_000), None),
             (S::Post, "material", post("aluminium 6061", 69_000), None),
             (
                 S::Post,

@@ -172,17 +172,18 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             }
         },
     };
-    let ranges = band::by_now(job, run, &read, &mut told.made_of, &mut told.notes);
+    band::tell_made_of(job, run, &read, &mut told.made_of, &mut told.notes);
+    let ranges = band::lost_since(job, run, &read, started);
     let left_at: Vec<Newtons> = read
         .lines
         .iter()
         .map(|l| left_at(l).unwrap_or(decided.set))
         .collect();
-    let since_final = band::since_final(job, run, &read);
+    let since_final = band::lost_since(job, run, &read, at_set);
     let at_first: Vec<Newtons> = read
         .lines
         .iter()
-        .map(|l| newtons(l.last_final.as_ref()).unwrap_or(decided.set))
+        .map(|l| newtons(at_set(l)).unwrap_or(decided.set))
         .collect();
     // What the temperature does comes back, so a set tension makes no room for it.
     let losing = Losing::of(job, decided);
@@ -216,7 +217,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         };
         // A visit at which nobody turned it makes a wire's band no wider: what it was going to lose
         // since the set tension holds on. What was let out since starts anew.
-        let first = line.last_final.as_ref().filter(|first| !first.over);
+        let first = at_set(line).filter(|first| !first.over);
         if let (Some(_), Some(_), Some(range)) = (&line.last_left, first, since_final.get(place)) {
             let whole = expected_later(&decided.frame, &at_first, range, decided.error)?;
             if let Some(whole) = whole.get(place) {
@@ -272,7 +273,12 @@ fn newtons(read: Option<&Reading>) -> Option<Newtons> {
 
 /// The reading after which a wire was left, before it was looked at last: where its band starts.
 fn started(line: &TensionLine) -> Option<&Reading> {
-    line.last_left.as_ref().or(line.last_final.as_ref())
+    line.last_left.as_ref().or(at_set(line))
+}
+
+/// The reading at the set tension, whatever was looked at since.
+fn at_set(line: &TensionLine) -> Option<&Reading> {
+    line.last_final.as_ref()
 }
 
 /// Flats for each wire that lost more than expected, is not clear of what is required or is over the

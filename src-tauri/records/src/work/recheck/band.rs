@@ -72,23 +72,22 @@ struct Creeps {
     not_told: Vec<String>,
 }
 
-/// Least and most that each wire lost between being left and being looked at again, from the bottom:
-/// what the bands are made of.
-pub(super) fn by_now(
+/// Tells what the loss between being left and being looked at again is made of.
+pub(super) fn tell_made_of(
     job: &Job<'_>,
     run: &Run,
     read: &Tensions,
     made_of: &mut Vec<Number>,
     notes: &mut Vec<String>,
-) -> Vec<LossRange> {
-    let days: Vec<f64> = read.lines.iter().map(|l| days(l, started(l))).collect();
+) {
+    let days: Vec<f64> = read.lines.iter().map(|l| days(l, started)).collect();
     let longest = days.iter().copied().fold(0.0, f64::max);
     let late = longest > FORTNIGHT_DAYS;
     let share = creep_share(longest);
     let stretch = stretch(job, run);
     let posts = creeps(job, run);
     let creep = creep(&posts);
-    let warmer = warmer(read);
+    let warmer = warmer(read, started);
     let mut number = |name: &str, value: String, origin: &str| {
         made_of.push(Number {
             name: name.to_owned(),
@@ -144,28 +143,24 @@ pub(super) fn by_now(
                 .to_owned(),
         ),
     }
-    let kelvins = warmer.unwrap_or(0.0);
-    let of = |days: &f64| range(stretch.most, creep, creep_share(*days), kelvins);
-    days.iter().map(of).collect()
 }
 
-/// The same since the readings at the set tension, whatever was looked at between: what a wire that
-/// nobody turned goes on losing.
-pub(super) fn since_final(job: &Job<'_>, run: &Run, read: &Tensions) -> Vec<LossRange> {
+/// Least and most that each wire lost from one of its readings until it was looked at, from the bottom.
+pub(super) fn lost_since(
+    job: &Job<'_>,
+    run: &Run,
+    read: &Tensions,
+    since: Since,
+) -> Vec<LossRange> {
     let most = stretch(job, run).most;
     let creep = creep(&creeps(job, run));
-    let kelvins = warmer(read).unwrap_or(0.0);
-    let lines = read.lines.iter();
-    let of = |line| {
-        range(
-            most,
-            creep,
-            creep_share(days(line, line.last_final.as_ref())),
-            kelvins,
-        )
-    };
-    lines.map(of).collect()
+    let kelvins = warmer(read, since).unwrap_or(0.0);
+    let of = |line| range(most, creep, creep_share(days(line, since)), kelvins);
+    read.lines.iter().map(of).collect()
 }
+
+/// The reading of a wire from which on it lost.
+pub(super) type Since = fn(&TensionLine) -> Option<&Reading>;
 
 /// Up to here the share of creep after two weeks counts.
 const FORTNIGHT_DAYS: f64 = 14.5;
@@ -203,15 +198,15 @@ fn range(stretch: f64, creep: (f64, f64), share: f64, kelvins: f64) -> LossRange
     }
 }
 
-fn warmer(read: &Tensions) -> Option<f64> {
+fn warmer(read: &Tensions, since: Since) -> Option<f64> {
     let of = |reading: Option<&Reading>| reading.and_then(|r| r.wire_c.or(r.air_c));
-    let then = temperature(read, |line| of(started(line)))?;
+    let then = temperature(read, |line| of(since(line)))?;
     Some(temperature(read, |line| of(line.last_recheck.as_ref()))? - then)
 }
 
 /// Days from being left to being looked at; none for a wire that was not.
-fn days(line: &TensionLine, left: Option<&Reading>) -> f64 {
-    let (Some(left), Some(again)) = (left, line.last_recheck.as_ref()) else {
+fn days(line: &TensionLine, since: Since) -> f64 {
+    let (Some(left), Some(again)) = (since(line), line.last_recheck.as_ref()) else {
         return 0.0;
     };
     #[allow(clippy::cast_precision_loss)] // milliseconds of a lifetime
