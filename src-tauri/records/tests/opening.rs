@@ -229,19 +229,23 @@ fn rows_that_the_index_lost_are_told_and_come_back_from_the_journal() {
         title(&mut ann, value, tips);
     }
     let before = ann.record.state_hashes().unwrap();
-    let (dir, path) = ann.close();
-    let index = rusqlite::Connection::open(path.join("index.db")).unwrap();
-    let newest = "DELETE FROM entry WHERE offset IN \
-                  (SELECT offset FROM entry ORDER BY offset DESC LIMIT 2)";
-    assert_eq!(index.execute(newest, []).unwrap(), 2);
-    drop(index);
-    let moment = moment_of(&path).unwrap().unwrap();
-    let on = |_| std::ops::ControlFlow::Continue(());
-    let fault = verify(&path, &moment, &on).unwrap_err();
-    assert_eq!(fault.kind, FaultKind::IndexDiffers, "{fault}");
-    drop(moment);
-    let mut ann = Device::open_at(dir, path);
-    assert_eq!(ann.record.state_hashes().unwrap(), before);
+    // The newest two, and one within a chain.
+    for some in ["LIMIT 2", "LIMIT 1 OFFSET 1"] {
+        let (dir, path) = ann.close();
+        let index = rusqlite::Connection::open(path.join("index.db")).unwrap();
+        let lost = format!(
+            "DELETE FROM entry WHERE offset IN (SELECT offset FROM entry ORDER BY offset DESC {some})"
+        );
+        assert!(index.execute(&lost, []).unwrap() > 0);
+        drop(index);
+        let moment = moment_of(&path).unwrap().unwrap();
+        let on = |_| std::ops::ControlFlow::Continue(());
+        let fault = verify(&path, &moment, &on).unwrap_err();
+        assert_eq!(fault.kind, FaultKind::IndexDiffers, "{fault}");
+        drop(moment);
+        ann = Device::open_at(dir, path);
+        assert_eq!(ann.record.state_hashes().unwrap(), before, "{some}");
+    }
     let tips = ann.tips("title");
     title(&mut ann, "goes on", tips);
     let (job, own) = (ann.job(), ann.record.device());

@@ -23,7 +23,8 @@ const plain = (text) => text.replaceAll('\u00a0', ' ');
 test('a post is tried with a known pull, the rail off and on', { timeout: 90_000 }, async (t) => {
   const { host, job, run, page, wrong } = await begin(t, 'pull');
   const [post] = run.posts;
-  const pulls = async () => (await stands(host, job, post.subject, 'pull', run.id)).map(({ value: v }) => [v.mn / 1000, v.atNm / 1e6, v.movedNm / 1e6, v.railOn]);
+  // Repeats stand in no order of their own: by how far the post moved.
+  const pulls = async () => (await stands(host, job, post.subject, 'pull', run.id)).map(({ value: v }) => [v.mn / 1000, v.atNm / 1e6, v.movedNm / 1e6, v.railOn]).sort((a, b) => b[2] - a[2]);
   const asked = async () => (await host.call('postsAsked', { job, run: run.id })).posts.find((p) => p.post === post.id);
   const tip = async (held) => (await asked()).held.find((h) => h.held === held).tipMm;
   const assumed = await Promise.all(['free', 'withRail'].map(tip));

@@ -17,7 +17,7 @@ impl BookView {
     pub fn proven(&self) -> impl Iterator<Item = &Entry> {
         self.held
             .values()
-            .filter(|h| h.linked && h.proven && h.closed)
+            .filter(|h| h.first.is_some() && h.proven && h.closed)
             .map(|h| h.entry.as_ref())
     }
 
@@ -74,8 +74,7 @@ impl BookView {
             .map(|(id, held)| {
                 let why = self
                     .why_before_reading(held, &ends, crew)
-                    .unwrap_or_else(|| match reading::read(&held.entry, self.crew_book, crew) {
-                        Err(NotUnderstood::OtherCrew) => Why::OtherCrew,
+                    .unwrap_or_else(|| match reading::read(&held.entry, self.crew_book) {
                         Err(NotUnderstood::Unfit) => Why::Unfit,
                         _ => Why::NotUnderstood,
                     });
@@ -169,7 +168,7 @@ impl BookView {
     /// Whether an entry hangs together with its device's first one.
     #[must_use]
     pub fn is_linked(&self, id: &Hash) -> bool {
-        self.held.get(id).is_some_and(|h| h.linked)
+        self.held.get(id).is_some_and(|h| h.first.is_some())
     }
 
     /// Last linked entry of the chain that `device` continues here.
@@ -177,7 +176,7 @@ impl BookView {
     pub fn last_linked(&self, device: &DeviceId) -> Option<&Entry> {
         self.held
             .values()
-            .filter(|h| h.linked && h.entry.body.device == *device)
+            .filter(|h| h.first.is_some() && h.entry.body.device == *device)
             .map(|h| h.entry.as_ref())
             .max_by_key(|e| (e.body.n, e.id))
     }
@@ -200,7 +199,7 @@ impl BookView {
         let mut seen: HashSet<(DeviceId, u64)> = HashSet::new();
         self.held
             .values()
-            .filter(|h| h.linked && h.proven)
+            .filter(|h| h.first.is_some() && h.proven)
             .filter(|h| !seen.insert((h.entry.body.device, h.entry.body.n)))
             .map(|h| h.entry.body.device)
             .collect()

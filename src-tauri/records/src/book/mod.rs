@@ -3,6 +3,7 @@
 //! Invariant: what a view says depends on the set of its entries and on the crew, never on the
 //! order in which entries came. It does no I/O; `record` keeps it and the index in step.
 
+mod begun;
 mod changed;
 mod ends;
 mod look;
@@ -22,7 +23,7 @@ use crate::ids::{BookId, DeviceId, Hash};
 use crate::keys::PublicKey;
 pub(crate) use changed::Changed;
 pub use reading::{NotUnderstood, Said, read};
-pub(crate) use whose::{Here, by_other_signs};
+pub(crate) use whose::{Here, owner};
 pub use whose::{Pins, Signs};
 pub use why::Why;
 
@@ -53,9 +54,10 @@ pub struct KeyState {
 #[derive(Clone, Debug)]
 struct Held {
     entry: Arc<Entry>,
-    // The same body with other signatures, while none is proven: which is genuine shows later.
+    // The same body with other signatures, while none is proven.
     others: Vec<Arc<Entry>>,
-    linked: bool,
+    // Its device's first entry, once all between them are here.
+    first: Option<Hash>,
     proven: bool,
     bad_signature: bool,
     closed: bool,
@@ -73,8 +75,7 @@ impl Held {
         lines.any(|entry| entry.signed_by(key))
     }
 
-    /// Keeps the line whose own signature proves it, if there is one; whether it is another than
-    /// the one that came first.
+    /// Keeps the line that is signed itself, if there is one; whether another came first.
     fn choose(&mut self, key: &PublicKey) -> Option<bool> {
         if self.entry.signed_by(key) {
             self.others.clear();
@@ -138,7 +139,7 @@ impl BookView {
 
     /// Takes entries in and returns the keys whose state may have changed.
     ///
-    /// `proven` tells of an entry whether its proof was found before (by the index or by signing).
+    /// `proven` tells whether an entry's proof was found before (by the index or by signing).
     pub fn take(
         &mut self,
         entries: impl IntoIterator<Item = (Arc<Entry>, bool)>,
@@ -192,7 +193,7 @@ impl BookView {
             Held {
                 entry,
                 others: Vec::new(),
-                linked: false,
+                first: None,
                 proven,
                 bad_signature: false,
                 closed: false,
@@ -201,7 +202,7 @@ impl BookView {
         );
         self.waiting.insert(id);
         self.followers.entry(prev).or_default().push(id);
-        let prev_linked = self.held.get(&prev).is_some_and(|h| h.linked);
+        let prev_linked = self.is_linked(&prev);
         if n == 1 || prev_linked {
             self.link(id);
         }
@@ -214,19 +215,20 @@ impl BookView {
                 continue;
             };
             let body = &held.entry.body;
-            let fits = match self.held.get(&body.prev) {
+            let first = match self.held.get(&body.prev) {
                 Some(prev) => {
                     let before = &prev.entry.body;
-                    before.n + 1 == body.n && before.device == body.device
+                    let fits = before.n + 1 == body.n && before.device == body.device;
+                    prev.first.filter(|_| fits)
                 }
-                None => body.n == 1,
+                None => Some(id).filter(|_| body.n == 1),
             };
             let closes = body.closes();
-            if !fits {
+            if first.is_none() {
                 continue;
             }
             if let Some(held) = self.held.get_mut(&id) {
-                held.linked = true;
+                held.first = first;
             }
             if closes {
                 self.close(id);
@@ -252,7 +254,7 @@ impl BookView {
             .waiting
             .iter()
             .filter_map(|id| self.held.get(id).map(|h| (id, h)))
-            .filter(|(_, h)| h.linked && !h.proven && !h.bad_signature)
+            .filter(|(_, h)| h.first.is_some() && !h.proven && !h.bad_signature)
             .map(|(id, h)| (h.entry.body.n, *id))
             .collect();
         open.sort_unstable_by(|a, b| b.cmp(a));
@@ -307,7 +309,7 @@ impl BookView {
             if self.why_before_reading(held, &ends, crew).is_some() {
                 continue;
             }
-            match reading::read(&entry, self.crew_book, crew) {
+            match reading::read(&entry, self.crew_book) {
                 Ok(said) => {
                     self.waiting.remove(&id);
                     if let Some(held) = self.held.get_mut(&id) {
@@ -325,7 +327,6 @@ impl BookView {
                         touched.insert(one.key);
                     }
                 }
-                Err(NotUnderstood::OtherCrew) => {}
                 Err(NotUnderstood::Newer | NotUnderstood::Unfit) => {
                     for over in &entry.body.over {
                         let by = self.newer.entry(*over).or_default();
@@ -333,7 +334,7 @@ impl BookView {
                             by.push(id);
                             by.sort_unstable();
                         }
-                        touched.extend(self.keys_of(over, crew));
+                        touched.extend(self.keys_of(over));
                     }
                 }
             }
@@ -359,20 +360,20 @@ impl BookView {
         touched
     }
 
-    fn keys_of(&self, id: &Hash, crew: &Crew) -> Vec<Key> {
+    fn keys_of(&self, id: &Hash) -> Vec<Key> {
         self.held
             .get(id)
             .filter(|h| h.counts)
-            .and_then(|h| reading::read(&h.entry, self.crew_book, crew).ok())
+            .and_then(|h| reading::read(&h.entry, self.crew_book).ok())
             .map(|said| said.into_iter().map(|s| s.key).collect())
             .unwrap_or_default()
     }
 
     fn why_before_reading(&self, held: &Held, ends: &Ends<'_>, crew: &Crew) -> Option<Why> {
         let body = &held.entry.body;
-        if !held.linked {
+        let Some(first) = held.first else {
             return Some(Why::EarlierMissing);
-        }
+        };
         let Some(member) = crew.member(&body.device) else {
             return Some(Why::NotAdmitted);
         };
@@ -381,6 +382,9 @@ impl BookView {
         }
         if !held.closed {
             return Some(Why::ActOpen);
+        }
+        if self.begins_elsewhere(&first, &held.entry, crew) {
+            return Some(Why::OtherCrew);
         }
         if !ends.count(self, &held.entry) {
             return Some(Why::AfterEnd);

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::book::Key;
-use crate::crew::{ADMITTED, Crew, ENDED, FOUNDED, KEEPER};
+use crate::crew::{ADMITTED, ENDED, FOUNDED, KEEPER};
 use crate::entry::{Entry, FORMAT};
 use crate::ids::{BookId, Hash};
 use crate::model::fields::{self, FieldSpec};
@@ -32,15 +32,13 @@ pub enum NotUnderstood {
     Newer,
     /// Its values do not fit its kind.
     Unfit,
-    /// It founds a job of another crew.
-    OtherCrew,
 }
 
 /// Reads the claims of an entry.
 ///
 /// # Errors
-/// When the entry is newer than this version or belongs to another crew.
-pub fn read(entry: &Entry, crew_book: bool, crew: &Crew) -> Result<Vec<Said>, NotUnderstood> {
+/// When the entry is newer than this version or its values do not fit.
+pub fn read(entry: &Entry, crew_book: bool) -> Result<Vec<Said>, NotUnderstood> {
     let body = &entry.body;
     if body.format != FORMAT || !body.needs.is_empty() {
         return Err(NotUnderstood::Newer);
@@ -52,9 +50,6 @@ pub fn read(entry: &Entry, crew_book: bool, crew: &Crew) -> Result<Vec<Said>, No
     let (word, field) = body.kind.split_once('.').ok_or(NotUnderstood::Newer)?;
     if word != subject.kind().word() {
         return Err(NotUnderstood::Newer);
-    }
-    if !crew_book && body.kind == "job.created" && founds_elsewhere(entry, crew) {
-        return Err(NotUnderstood::OtherCrew);
     }
     let place = match body.data.get("place") {
         None => "",
@@ -124,14 +119,6 @@ fn claim(
         value,
         compared,
     })
-}
-
-fn founds_elsewhere(entry: &Entry, crew: &Crew) -> bool {
-    let Some(named) = entry.body.data.get("crew") else {
-        return entry.body.data.get("value") != Some(&Value::Null);
-    };
-    let founding = named.get("founding").and_then(Value::as_str);
-    founding.and_then(|f| f.parse::<Hash>().ok()) != crew.founding
 }
 
 /// The crew's book and its founding entry that a job's first entry names.

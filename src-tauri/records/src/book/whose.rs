@@ -4,6 +4,7 @@
 //! Invariant: the answers follow from the set of entries and from what the device has pinned, never
 //! from the order in which entries came. The record and the looking over of a folder both ask here.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{BookView, Key, reading};
@@ -101,6 +102,12 @@ impl Signs {
         }
     }
 
+    /// Whether this device founded the crew.
+    pub(crate) fn is_founded_by(&self, crew: BookId, device: DeviceId) -> bool {
+        let founded = self.founded.get(&crew);
+        founded.is_some_and(|founded| founded.values().any(|by| *by == device))
+    }
+
     /// Whether some entry founds a crew in this book, by its form and its proof.
     pub(crate) fn founds(&self, book: BookId) -> bool {
         self.founded.contains_key(&book)
@@ -119,28 +126,24 @@ impl Signs {
 /// A crew whose book is here.
 pub(crate) type Here<'a> = (BookId, &'a BookView, &'a Crew);
 
-/// The crew of a job whose own first entry, which would name it, has not come yet: the crew whose
-/// book lists the job, else the one crew that knows who wrote in it.
-pub(crate) fn by_other_signs(
-    job: BookId,
-    writers: &BTreeSet<DeviceId>,
-    crews: &[Here<'_>],
-) -> Option<BookId> {
+/// The crew that a job belongs to, of those whose books are here: one whose members began the job
+/// for it, first the one whose book lists the job too; where none did yet, the one whose book lists
+/// it, then one that knows who wrote in it. Of several the one with the lowest id, so that the
+/// answer follows from the entries alone. None where nothing tells.
+pub(crate) fn owner(job: &BookView, crews: &[Here<'_>]) -> Option<BookId> {
     let created = Key {
-        subject: Subject::Job(job).to_string(),
+        subject: Subject::Job(job.book).to_string(),
         field: "created".to_owned(),
         place: String::new(),
     };
-    let lists = |(_, view, _): &&Here<'_>| view.key(&created).is_some();
-    let knows = |(_, _, crew): &&Here<'_>| writers.iter().any(|by| crew.member(by).is_some());
-    let listing: Vec<&Here<'_>> = crews.iter().filter(lists).collect();
-    let found = if listing.is_empty() {
-        only(crews.iter().filter(knows))
-    } else {
-        only(listing.iter().copied())
-            .or_else(|| only(listing.iter().copied().filter(|here| knows(here))))
-    };
-    found.map(|(crew, ..)| *crew)
+    let signs = crews.iter().map(|(book, view, crew)| {
+        let begun = job.is_begun_for(*book, crew);
+        let listed = view.key(&created).is_some();
+        let knows = || job.heads().keys().any(|by| crew.member(by).is_some());
+        ((begun, listed, begun || knows()), Reverse(*book))
+    });
+    let told = signs.filter(|(sign, _)| *sign != (false, false, false));
+    told.max().map(|(_, Reverse(book))| book)
 }
 
 fn only<T>(mut from: impl Iterator<Item = T>) -> Option<T> {

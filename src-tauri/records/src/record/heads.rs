@@ -90,7 +90,7 @@ impl Record {
     }
 
     /// Whether the index lost rows of entries that the journal still has: an end that was here and
-    /// was not asked for yet has none, and its line is there.
+    /// was not asked for yet has none, or a chain has a gap, and the line is there.
     pub(super) fn index_lost_rows(&self) -> Result<bool, RecordError> {
         let mut lost = HashSet::new();
         let asked = self.asked_for()?;
@@ -100,10 +100,18 @@ impl Record {
                 lost.insert(*hash);
             }
         }
+        let gaps = index::gaps(&self.index)?;
         let mut found = false;
-        if !lost.is_empty() {
+        if !lost.is_empty() || !gaps.is_empty() {
             self.journal.scan((1, 0), |_, line| {
-                found |= Entry::parse_own(line).is_ok_and(|entry| lost.contains(&entry.id));
+                let entry = Entry::parse_own(line).ok().filter(|_| !found);
+                found |= match entry {
+                    Some(entry) if lost.contains(&entry.id) => true,
+                    Some(entry) if gaps.contains(&(entry.body.book, entry.body.device)) => {
+                        index::proven(&self.index, &entry.id)?.is_none()
+                    }
+                    _ => false,
+                };
                 Ok(())
             })?;
         }

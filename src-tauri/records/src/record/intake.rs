@@ -10,7 +10,6 @@ use std::io::Write;
 use std::sync::Arc;
 
 use super::Record;
-use crate::book::reading;
 use crate::crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -132,6 +131,7 @@ impl Record {
             report.books.push(book);
             self.take_good(crew_book, good)?;
         }
+        self.settle_owners(&report.books)?;
         // Of an end whose line was damaged the entry is here already, and its genuine line is not new.
         if self.gone && !report.books.is_empty() {
             self.ask_for_what_is_gone(false)?;
@@ -157,10 +157,10 @@ impl Record {
         }
     }
 
-    /// Sets apart what belongs to another crew: a whole book, or the first entry that names one.
+    /// Sets apart what another crew's folder brings of a crew's own book.
     ///
-    /// Whose a book is, a first entry of a member tells. Until one came, the book stands with the
-    /// crew that was met first, and what others bring waits in it; then it goes to the crew named.
+    /// What it brings of a job's book is taken in: whose the job is follows from all that is here
+    /// ([`Record::settle_owners`]), and what its crew does not admit does not count.
     fn split_foreign(
         &mut self,
         crew_book: BookId,
@@ -170,39 +170,16 @@ impl Record {
         let known = index::books(&self.index)?
             .into_iter()
             .find(|r| r.book == book);
-        let names = |entry: &Entry| reading::crew_of(entry).map(|(crew, _)| crew);
-        let mut named = entries.iter().filter_map(|(_, e)| names(e));
-        let whole = match known {
-            Some(row) if row.crew == crew_book => false,
-            Some(row) => row.book == row.crew || self.is_named(row.book, row.crew),
-            // One entry of one device takes no book away from those who name this crew.
-            None if book == crew_book => false,
-            None => named.clone().any(|crew| crew != crew_book) && !named.any(|c| c == crew_book),
-        };
-        let elsewhere = known.is_some_and(|row| row.crew != crew_book);
-        if elsewhere && !whole && entries.iter().any(|(_, e)| self.names(crew_book, e)) {
-            self.indexed(|record| record.give_to(crew_book, book))?;
+        let of_crew =
+            known.is_some_and(|row| row.book == row.crew) || self.pins.contains_key(&book);
+        if book == crew_book || !of_crew {
+            return Ok((entries, Vec::new()));
         }
-        let (bad, good): (Vec<_>, Vec<_>) = entries
-            .into_iter()
-            .partition(|(_, e)| whole || names(e).is_some_and(|crew| crew != crew_book));
         let aside = |(position, _): (usize, Arc<Entry>)| Aside {
             position,
             reason: "it belongs to another crew".to_owned(),
         };
-        Ok((good, bad.into_iter().map(aside).collect()))
-    }
-
-    /// Whether an entry is a first one of a member that names this crew, and is signed by it.
-    fn names(&self, crew_book: BookId, entry: &Entry) -> bool {
-        let named = reading::crew_of(entry).is_some_and(|(crew, _)| crew == crew_book);
-        let member = self.crew(crew_book).member(&entry.body.device);
-        named && member.is_some_and(|member| entry.signed_by(&member.key))
-    }
-
-    fn is_named(&self, book: BookId, crew_book: BookId) -> bool {
-        let open = self.books.get(&book);
-        open.is_some_and(|open| open.view.entries().any(|e| self.names(crew_book, e)))
+        Ok((Vec::new(), entries.into_iter().map(aside).collect()))
     }
 
     /// Sets apart entries that a known key refuses and no later entry proves, be it of the batch or
@@ -242,7 +219,7 @@ impl Record {
                 bad.push((position, entry));
             }
         }
-        self.bring_back((crew_book, book), &mut good, &mut bad, proven);
+        self.bring_back(book, &mut good, &mut bad, proven);
         good.sort_by_key(|entry| entry.body.n);
         let aside = |(position, entry): (usize, Arc<Entry>)| Aside {
             position,
@@ -255,7 +232,7 @@ impl Record {
     /// from each of `proven` down to the first that is not here, as long as it is found.
     fn bring_back(
         &self,
-        (crew_book, book): (BookId, BookId),
+        book: BookId,
         good: &mut Vec<Arc<Entry>>,
         bad: &mut Placed,
         proven: HashSet<Hash>,
@@ -277,7 +254,7 @@ impl Record {
             let found = match bad.iter().position(|(_, entry)| entry.id == id) {
                 Some(at) => Some(bad.swap_remove(at).1),
                 None => aside
-                    .get_or_insert_with(|| self.entries_aside(crew_book, book))
+                    .get_or_insert_with(|| self.entries_aside(book))
                     .remove(&id),
             };
             if let Some(entry) = found {
@@ -287,16 +264,13 @@ impl Record {
         }
     }
 
-    /// Entries of a crew's book that were set aside; not those that belong to another crew, which
-    /// would be refused whenever they came.
-    fn entries_aside(&self, crew_book: BookId, book: BookId) -> HashMap<Hash, Arc<Entry>> {
+    /// Entries of a book that were set aside.
+    fn entries_aside(&self, book: BookId) -> HashMap<Hash, Arc<Entry>> {
         let lines = fs::read_dir(self.aside_dir()).into_iter().flatten();
         let lines = lines.flatten().map(|item| item.path());
         let lines = lines.filter(|path| path.extension().is_some_and(|ext| ext == "line"));
         let entries = lines.filter_map(|path| Entry::parse(&fs::read(path).ok()?).ok());
-        let ours =
-            |entry: &Entry| reading::crew_of(entry).is_none_or(|(crew, _)| crew == crew_book);
-        let of_book = entries.filter(|entry| entry.body.book == book && ours(entry));
+        let of_book = entries.filter(|entry| entry.body.book == book);
         of_book.map(|entry| (entry.id, Arc::new(entry))).collect()
     }
 

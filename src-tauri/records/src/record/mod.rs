@@ -13,6 +13,7 @@ mod local;
 mod local_store;
 mod members;
 mod open;
+mod owners;
 mod pins;
 mod replay;
 mod views;

@@ -65,6 +65,8 @@ impl Record {
     }
 
     fn judge_crew_anew(&mut self, crew_book: BookId) -> Result<(), RecordError> {
+        // Another crew's folder may have brought its book, as if it were a job of that one.
+        index::set_crew(&self.index, crew_book, crew_book)?;
         self.books.remove(&crew_book);
         self.crews.remove(&crew_book);
         self.load(crew_book)?;
@@ -75,7 +77,8 @@ impl Record {
         index::project(&self.index, open.row, &open.view, &touched)?;
         index::project_crew(&self.index, open.row, self.crew(crew_book))?;
         note_proven(&self.index, &open.view)?;
-        self.judge_jobs(crew_book)
+        self.judge_jobs(crew_book)?;
+        self.settle_owners_within(&[crew_book])
     }
 
     /// Pins crews of which the index knows and the local store does not, as in a folder of an older
@@ -94,15 +97,24 @@ impl Record {
                 }
             }
         }
+        let lost = self.pins.is_empty();
         for row in rows.iter().filter(|row| row.book == row.crew) {
-            self.pin_by(&signs, row.book)?;
+            self.pin_by(&signs, row.book, lost)?;
         }
         Ok(())
     }
 
-    /// Pins a crew by what first entries tell; where they leave it open, says so.
-    pub(super) fn pin_by(&mut self, signs: &Signs, crew: BookId) -> Result<(), RecordError> {
-        if self.pins.contains_key(&crew) {
+    /// Pins a crew by what first entries tell; where they leave it open, says so. Where other crews
+    /// are pinned the store is not lost, and a crew that this device neither founded nor joined stays
+    /// unpinned: anybody can put its founding entry into a log.
+    pub(super) fn pin_by(
+        &mut self,
+        signs: &Signs,
+        crew: BookId,
+        lost: bool,
+    ) -> Result<(), RecordError> {
+        let own = signs.is_founded_by(crew, self.device());
+        if self.pins.contains_key(&crew) || !(lost || own) {
             return Ok(());
         }
         match signs.founding(crew, &self.pins, Some(self.device())) {

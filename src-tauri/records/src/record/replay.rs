@@ -10,7 +10,7 @@ use rusqlite::Connection;
 
 use super::Record;
 use super::folder::remove_index;
-use crate::book::{Here, Signs, by_other_signs};
+use crate::book::Signs;
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::BookId;
@@ -163,6 +163,7 @@ impl Record {
             .into_iter()
             .map(|row| (row.book, row.crew))
             .collect();
+        let lost = self.pins.is_empty();
         let mut signs = Signs::default();
         for (entry, _) in found.values().flatten() {
             signs.hear(entry);
@@ -176,18 +177,31 @@ impl Record {
             let Some(crew) = signs.crew_of(book, &self.pins) else {
                 continue;
             };
-            crews.insert(book, crew);
             if crew == book {
-                self.pin_by(&signs, book)?;
+                self.pin_by(&signs, book, lost)?;
+                if !(lost || self.pins.contains_key(&book)) {
+                    // A crew that nobody here founded or joined shows nothing.
+                    continue;
+                }
             }
+            crews.insert(book, crew);
         }
         let (crew_books, jobs): (Vec<BookId>, Vec<BookId>) =
             found.keys().partition(|book| crews.get(book) == Some(book));
         let mut orphans = 0;
+        let known: HashSet<BookId> = index::books(&self.index)?.iter().map(|r| r.book).collect();
+        let alone = crews.iter().filter(|(book, crew)| book == crew).count() == 1;
         for book in crew_books.into_iter().chain(jobs) {
             let entries = found.get(&book).map(Vec::as_slice).unwrap_or_default();
             let named = crews.get(&book).copied();
-            let Some(crew) = named.or_else(|| self.crew_by_other_signs(book, entries)) else {
+            let is_here = |crew: &BookId| crews.get(crew) == Some(crew);
+            // With one crew alone, what names it needs no second look.
+            let plain = known.contains(&book) || named == Some(book) || alone;
+            let found = match named.filter(|crew| plain && is_here(crew)) {
+                Some(crew) => Some(crew),
+                None => self.owner_of(book, entries).or(named),
+            };
+            let Some(crew) = found else {
                 orphans += 1;
                 continue;
             };
@@ -199,6 +213,10 @@ impl Record {
                 self.books.remove(&row.book);
             }
         }
+        if !self.filling {
+            let books: Vec<BookId> = found.keys().copied().collect();
+            self.settle_owners_within(&books)?;
+        }
         self.note_held(None);
         index::set_seen(&self.index, self.journal.end())?;
         if orphans > 0 {
@@ -208,15 +226,6 @@ impl Record {
             )?;
         }
         Ok(())
-    }
-
-    fn crew_by_other_signs(&self, job: BookId, entries: &[(Arc<Entry>, Place)]) -> Option<BookId> {
-        let writers = entries.iter().map(|(e, _)| e.body.device).collect();
-        let open = self.books.values().filter(|o| o.row.book == o.row.crew);
-        let crews: Vec<Here<'_>> = open
-            .map(|o| (o.row.book, &o.view, self.crew(o.row.book)))
-            .collect();
-        by_other_signs(job, &writers, &crews)
     }
 
     fn place_in_index(

@@ -8,7 +8,7 @@ use rusqlite::Connection;
 use super::journal::{Read, words};
 use super::moment::Known;
 use super::{Fault, FaultKind, NotCounting, OnProgress, Summary, tell};
-use crate::book::{BookView, Here, Key, Signs, Why, by_other_signs};
+use crate::book::{BookView, Here, Key, Signs, Why, owner};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -61,11 +61,12 @@ pub(super) fn of(entries: &[Read], known: &Known, on: &OnProgress<'_>) -> Result
             books.crews.insert(book, crew);
             books.add(view, Some(book));
         } else {
-            let crew_book = signs
-                .crew_of(book, &known.pins)
-                .or_else(|| books.by_other_signs(book, &entries));
             let mut view = BookView::of_job(book);
-            view.take(entries, &books.crew_with(crew_book));
+            view.take(entries, &Crew::default());
+            let crew_book = books
+                .owner(&view)
+                .or_else(|| signs.crew_of(book, &known.pins));
+            view.judge(&books.crew_with(crew_book));
             books.add(view, crew_book);
         }
     }
@@ -86,15 +87,11 @@ impl Books {
         crew.cloned().unwrap_or_default()
     }
 
-    fn by_other_signs(&self, job: BookId, entries: &[(Arc<Entry>, bool)]) -> Option<BookId> {
-        let writers = entries.iter().map(|(e, _)| e.body.device).collect();
+    fn owner(&self, job: &BookView) -> Option<BookId> {
         let here = |book: &'_ Book| Some((book.view.book, self.crews.get(&book.view.book)?));
-        let crews: Vec<Here<'_>> = self
-            .books
-            .iter()
-            .filter_map(|book| here(book).map(|(id, crew)| (id, &book.view, crew)))
-            .collect();
-        by_other_signs(job, &writers, &crews)
+        let here = self.books.iter().filter_map(|b| Some((&b.view, here(b)?)));
+        let crews: Vec<Here<'_>> = here.map(|(view, (id, crew))| (id, view, crew)).collect();
+        owner(job, &crews)
     }
 
     /// Holds what this device had and what others saw against what is here. What it had itself and

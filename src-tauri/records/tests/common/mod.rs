@@ -15,6 +15,7 @@ use records::Record;
 use records::book::Key;
 use records::clock::Clock;
 use records::crew::{Person, Role};
+use records::entry::Entry;
 use records::ids::{BookId, Hash, PersonId};
 use records::record::Founding;
 use tempfile::TempDir;
@@ -179,4 +180,20 @@ pub(crate) fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
     let mut entries: Vec<_> = view.ids().filter_map(|id| view.entry(id)).collect();
     entries.sort_by_key(|e| (e.body.device, e.body.n));
     entries.into_iter().map(|e| e.line().to_vec()).collect()
+}
+
+/// An entry of a device's own, said once more by it in another book.
+pub fn said_again(
+    by: &Device,
+    own: &Entry,
+    n: u64,
+    prev: Hash,
+    book: BookId,
+    subject: &str,
+) -> Entry {
+    let mut body = own.body.clone();
+    (body.book, body.subject) = (book, subject.to_owned());
+    (body.n, body.prev) = (n, prev);
+    body.data.insert("closes".into(), true.into());
+    Entry::sign(body, by.record.signer()).unwrap()
 }
