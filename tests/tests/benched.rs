@@ -1,6 +1,11 @@
 //! The scene of the benches goes through every command that it is made of: what the commands ask
 //! since shows here, and not only when somebody measures.
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 #[path = "../benches/scene/mod.rs"]
 mod scene;

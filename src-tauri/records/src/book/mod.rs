@@ -6,6 +6,7 @@
 mod begun;
 mod changed;
 mod ends;
+mod held;
 mod look;
 pub(crate) mod reading;
 mod whose;
@@ -15,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use ends::Ends;
+use held::Held;
 
 use crate::claims::{self, Claim, Line};
 use crate::crew::{self, Crew};
@@ -27,14 +29,14 @@ pub(crate) use whose::{Here, owner};
 pub use whose::{Pins, Signs};
 pub use why::Why;
 
-/// What a claim is on: subject, field and place, in the text forms of entries.
+/// What a claim is on: subject, field and place, as entries write them.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Key {
     /// Subject.
     pub subject: String,
     /// Field.
     pub field: String,
-    /// Place within the field; empty for the field itself.
+    /// Place within the field, or empty.
     pub place: String,
 }
 
@@ -49,43 +51,6 @@ pub struct KeyState {
     pub lines: Vec<Line>,
     /// Entries of a newer version that replace a tip here.
     pub newer: Vec<Hash>,
-}
-
-#[derive(Clone, Debug)]
-struct Held {
-    entry: Arc<Entry>,
-    // The same body with other signatures, while none is proven.
-    others: Vec<Arc<Entry>>,
-    // Its device's first entry, once all between them are here.
-    first: Option<Hash>,
-    proven: bool,
-    bad_signature: bool,
-    closed: bool,
-    counts: bool,
-}
-
-impl Held {
-    fn lines(&self) -> impl Iterator<Item = &[u8]> {
-        let others = self.others.iter().map(|other| other.line());
-        std::iter::once(self.entry.line()).chain(others)
-    }
-
-    fn signed_by(&self, key: &PublicKey) -> bool {
-        let mut lines = std::iter::once(&self.entry).chain(&self.others);
-        lines.any(|entry| entry.signed_by(key))
-    }
-
-    /// Keeps the line that is signed itself, if there is one; whether another came first.
-    fn choose(&mut self, key: &PublicKey) -> Option<bool> {
-        if self.entry.signed_by(key) {
-            self.others.clear();
-            return Some(false);
-        }
-        let genuine = self.others.iter().position(|other| other.signed_by(key))?;
-        self.entry = self.others.swap_remove(genuine);
-        self.others.clear();
-        Some(true)
-    }
 }
 
 /// A book in memory.
@@ -145,9 +110,9 @@ impl BookView {
         entries: impl IntoIterator<Item = (Arc<Entry>, bool)>,
         crew: &Crew,
     ) -> BTreeSet<Key> {
-        for (entry, proven) in entries {
-            self.hold(entry, proven);
-        }
+        entries
+            .into_iter()
+            .for_each(|(entry, proven)| self.hold(entry, proven));
         let touched = self.settle(crew);
         self.changed.add(&touched);
         touched
