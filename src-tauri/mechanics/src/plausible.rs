@@ -113,6 +113,9 @@ pub fn fits_positions(clear: Millimetres, least: Millimetres, most: Millimetres)
     clear >= least - slack && clear <= most + slack
 }
 
+/// How far two readings of one length may be apart unasked: a tape repeats within a few millimetres.
+pub const REPEATS_WITHIN: Millimetres = Millimetres(5.0);
+
 /// How far an inside-to-inside length that is cut from may be from measured bays and the posts
 /// between.
 pub const BAYS_TOLERANCE: Millimetres = Millimetres(15.0);

@@ -413,6 +413,15 @@ fn every_problem_is_named_by_its_path_and_the_rest_is_recorded() {
 }
 
 #[test]
+fn a_table_that_ends_with_its_first_line_is_refused() {
+    for text in ["run,wire,length", "run;wire;length;unit\n"] {
+        let error = survey::read(text.as_bytes()).unwrap_err();
+        assert_eq!(error, SurveyError::NoRows, "{text}");
+        assert!(error.to_string().contains("was it cut?"));
+    }
+}
+
+#[test]
 fn rows_of_a_table_stand_alone() {
     use Outcome::{Ignored, Questioned, Refused};
     let mut ann = Device::founder("ann");

@@ -227,7 +227,8 @@ fn words(waiting: &Waiting) -> String {
     match what {
         WaitingFor::Segments => {
             format!(
-                "{} {is} not all there yet",
+                "{} {is} not all there yet: exchange again later; what stays so is named when the \
+                 folder is looked over",
                 many("piece of the log", "pieces of the log")
             )
         }
@@ -290,7 +291,7 @@ mod tests {
         assert_eq!(
             words,
             [
-                "1 piece of the log of Ann is not all there yet",
+                "1 piece of the log of Ann is not all there yet: exchange again later; what stays so is named when the folder is looked over",
                 "2 pieces of the log of Ann are from a newer version: update this program to read them",
                 "3 original files of Ben are not there yet",
             ]

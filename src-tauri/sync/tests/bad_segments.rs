@@ -75,7 +75,10 @@ fn a_cut_segment_waits_and_is_taken_in_when_it_is_whole() {
             scene.assert_waiting(&report, WaitingFor::Segments);
             assert!(report.faults.is_empty(), "{report:?}");
             let words = &report.waiting[0].words;
-            assert_eq!(words, "1 piece of the log of Ben is not all there yet");
+            assert_eq!(
+                words,
+                "1 piece of the log of Ben is not all there yet: exchange again later; what stays so is named when the folder is looked over"
+            );
         }
         scene.store.place(&scene.path, &scene.bytes);
         assert!(scene.ann().waiting.is_empty());

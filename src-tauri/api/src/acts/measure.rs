@@ -59,7 +59,12 @@ fn question_wire(
         true => work::odd_against_bays(run, request.wire, length, with)?,
         false => None,
     };
-    ask(odd.into_iter().chain(apart).chain(off))
+    // A correction names what it takes the place of.
+    let again = match apart.is_none() && odd.is_empty() && request.over.is_empty() {
+        true => work::odd_beside_repeats(request.wire, length, with, work::lengths_taken(run)),
+        false => None,
+    };
+    ask(odd.into_iter().chain(apart).chain(again).chain(off))
 }
 
 /// Records the clear distance of a bay.

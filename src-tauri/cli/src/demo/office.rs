@@ -72,6 +72,9 @@ fn missing(lacks: &Value) -> Vec<String> {
 fn reason(key: &str) -> &'static str {
     match key.split('/').next().unwrap_or_default() {
         "handrail" => "the stair's handrail is on the wall side, by others",
+        "openingsAsked" => {
+            "the posts bear on the rim joist without a gap, and no wall stands near B3"
+        }
         "permit" => "the permit drawing lies with the certifier",
         "postFixing" | "railJoint" => {
             "seen before it was covered and written down; no picture was taken"

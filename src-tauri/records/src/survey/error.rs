@@ -58,6 +58,11 @@ pub enum SurveyError {
         "the table's first line does not name run, wire and length; nothing was imported. Begin with: run;wire;length;unit;purpose;posts;faces;instrument"
     )]
     NoHeader,
+    /// A table that ends with its first line.
+    #[error(
+        "the table ends after its first line and holds no reading: was it cut? Nothing was imported; copy it again whole"
+    )]
+    NoRows,
     /// A column that stands twice.
     #[error("the column {0:?} stands twice in the first line; nothing was imported. Keep one")]
     ColumnTwice(String),

@@ -3,6 +3,7 @@
 //! Invariant: a field that is never asked for is reported when the object ends; a field that does
 //! not fit is reported once and read as absent.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
@@ -249,7 +250,10 @@ pub(crate) fn word_of<T: Serialize + Copy>(
 /// A length of the file: millimetres as a number, or text as typed.
 pub(crate) fn length_node(node: &Node, bounds: Bounds, path: &str, log: &Log) -> Option<Typed> {
     match node {
-        Node::Number(text) => length_of(text, LengthUnit::Millimetres, bounds, path, log),
+        Node::Number(text) => {
+            let text = to_nanometres(text);
+            length_of(&text, LengthUnit::Millimetres, bounds, path, log)
+        }
         Node::Text(text) => {
             let inches =
                 text.trim_end().ends_with("in") || text.contains(['"', '″', '\'', '′', '/']);
@@ -268,6 +272,16 @@ pub(crate) fn length_node(node: &Node, bounds: Bounds, path: &str, log: &Log) ->
             );
             None
         }
+    }
+}
+
+/// A computed number of millimetres to the nanometre: inches times 25.4 have many more decimals.
+fn to_nanometres(text: &str) -> Cow<'_, str> {
+    let finer =
+        |(_, part): (&str, &str)| part.len() > 6 && part.bytes().all(|b| b.is_ascii_digit());
+    match text.parse::<f64>() {
+        Ok(mm) if text.split_once('.').is_some_and(finer) => Cow::Owned(format!("{mm:.6}")),
+        _ => Cow::Borrowed(text),
     }
 }
 

@@ -56,7 +56,9 @@ pub(crate) fn lengths(text: &str, log: &Log) -> Result<Survey, SurveyError> {
         table: true,
         ..Survey::default()
     };
+    let mut any = false;
     for row in rows.records() {
+        any = true;
         let row = match row {
             Ok(row) => row,
             Err(error) => {
@@ -87,6 +89,9 @@ pub(crate) fn lengths(text: &str, log: &Log) -> Result<Survey, SurveyError> {
                 .map_or("", str::trim)
         };
         survey.lengths.extend(reading(&cell, line, log));
+    }
+    if !any {
+        return Err(SurveyError::NoRows);
     }
     Ok(survey)
 }

@@ -21,6 +21,8 @@ pub(super) struct Inward {
     /// The part of it that other runs do while this one hangs slack.
     pub(super) before: Vec<Millimetres>,
     pub(super) origin: figures::Origin,
+    /// Why nothing is known of it, where a figure of a post is missing: it counts as nothing then.
+    pub(super) untold: Option<String>,
     /// What the figure leaves out or assumes.
     pub(super) notes: Vec<String>,
     /// Other runs that are counted on the end posts.
@@ -32,20 +34,21 @@ pub(super) struct Inward {
 /// Inward movement with all wires at a tension.
 pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inward, WorkError> {
     let still = vec![Millimetres(0.0); run.wires.len()];
-    let none = |notes| Inward {
+    let none = |untold: Option<String>| Inward {
         along_wire: still.clone(),
         before: still.clone(),
         origin: figures::Origin::Assumed,
-        notes,
+        notes: untold.clone().into_iter().collect(),
+        untold,
         others: Vec::new(),
         inputs: Vec::new(),
     };
     let (ends, mut notes) = match ends_as_they_stand(job, run, tension)? {
         Ok(found) => found,
         Err(missing) => {
-            return Ok(none(vec![format!(
+            return Ok(none(Some(format!(
                 "{missing} So the posts' movement counts as nothing: cuts may come out too long."
-            )]));
+            ))));
         }
     };
     let shown_free = notes.iter().any(|n| n.contains("does not hold it"));
@@ -61,7 +64,7 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     }
     let moved = inward_movement(&ends)?;
     let Some((first, last)) = run.ends() else {
-        return Ok(none(notes));
+        return Ok(none(None));
     };
     let (mut others, mut inputs) = (Vec::new(), Vec::new());
     for post in [first, last] {
@@ -86,6 +89,7 @@ pub(super) fn inward(job: &Job<'_>, run: &Run, tension: Newtons) -> Result<Inwar
     Ok(Inward {
         along_wire: sum(moved.along_wire, &then),
         before,
+        untold: None,
         origin: figures::Origin::Computed,
         notes,
         others,

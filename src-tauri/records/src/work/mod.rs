@@ -136,8 +136,8 @@ pub use tensioning::{
 
 pub(crate) use odd::leaves_its_window;
 pub use there::{place_not_there, subject_not_there};
-pub use to_cut::{ToCut, odd_against_bays, to_cut};
-pub(crate) use to_cut::{lengths_taken, odd_beside_sum};
+pub(crate) use to_cut::odd_beside_sum;
+pub use to_cut::{ToCut, lengths_taken, odd_against_bays, odd_beside_repeats, to_cut};
 
 /// Name under which a decision keeps what its person was asked before, and answered yes.
 pub const ASKED: &str = "asked before, and answered yes";

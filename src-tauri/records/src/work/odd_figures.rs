@@ -46,6 +46,8 @@ const USUAL: &[Usual] = {
             (1_000.0, "N/mm"),
             (10.0, 5_000.0),
         ),
+        of((S::Run, "slope", "riseNm"), (1e6, "mm"), (50.0, 300.0)),
+        of((S::Run, "slope", "goingNm"), (1e6, "mm"), (100.0, 1_200.0)),
         of(
             (S::Post, "material", "moisturePermille"),
             (10.0, "%"),

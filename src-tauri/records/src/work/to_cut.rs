@@ -6,11 +6,12 @@
 //! not cut at all.
 
 use mechanics::lengths::{LengthAdvice, bays_advice};
-use mechanics::plausible::{AddedUp, question_added};
+use mechanics::plausible::{AddedUp, REPEATS_WITHIN, question_added};
 use mechanics::{Millimetres, slope};
 
 use super::WorkError;
-use super::convert::{nm, no_slope, run_of, slope_of};
+use super::convert::{mn, nm, no_slope, run_of, slope_of};
+use super::inward::inward;
 use super::lengths::{between_inserts, readings};
 use super::ordering::asked;
 use super::supports::clear_along;
@@ -37,11 +38,21 @@ pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
     let mut questions: Vec<String> = bays_apart(run)?.into_iter().collect();
     questions.extend(wires_in(job, run)?);
+    questions.extend(posts_untold(job, run)?);
     questions.extend(asked(job, run)?.open.into_iter().map(|bay| bay.sentence));
     Ok(ToCut {
         refused: few_anchors(run),
         questions,
     })
+}
+
+/// Said of a run whose end posts move nobody knows how far: a cut that counts them as still comes out
+/// too long by all that they move.
+fn posts_untold(job: &Job<'_>, run: &Run) -> Result<Option<String>, WorkError> {
+    match run.tensions.value() {
+        Some(decided) => Ok(inward(job, run, mn(decided.set_mn))?.untold),
+        None => Ok(None),
+    }
 }
 
 /// Said of a run that has fewer than the two anchors that its wires end at.
@@ -99,8 +110,33 @@ pub fn odd_against_bays(
     ))
 }
 
+/// What to ask about a wire's length beside an earlier reading of the same wire: readings are
+/// averaged, and the average of two that contradict each other is neither.
+#[must_use]
+pub fn odd_beside_repeats(
+    wire: u32,
+    length: Length,
+    with: &LengthRead,
+    others: impl IntoIterator<Item = (u32, Millimetres)>,
+) -> Option<String> {
+    let read = Millimetres(between_inserts(length, Some(with)));
+    let of_wire = others.into_iter().filter(|(of, _)| *of == wire);
+    let apart = |other: Millimetres| (read - other).abs();
+    let (_, other) =
+        of_wire.max_by(|(_, a), (_, b)| apart(*a).value().total_cmp(&apart(*b).value()))?;
+    let rough = with.purpose == Purpose::Quote;
+    (!rough && apart(other) > REPEATS_WITHIN).then(|| {
+        format!(
+            "Wire {wire} was read before as {other}, {} apart from {read}. Readings of one wire are \
+             averaged for the cut; correct the wrong one instead. Keep both all the same?",
+            apart(other)
+        )
+    })
+}
+
 /// Lengths of a run that may be cut from, by wire.
-pub(crate) fn lengths_taken(run: &Run) -> Vec<(u32, Millimetres)> {
+#[must_use]
+pub fn lengths_taken(run: &Run) -> Vec<(u32, Millimetres)> {
     let all = readings(run).into_iter();
     all.map(|r| (r.wire, r.length)).collect()
 }

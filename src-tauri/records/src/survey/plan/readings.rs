@@ -17,7 +17,8 @@ use crate::model::values::{Length, LowSpot};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
 use crate::work::{
-    CutLine, cut_sheet, leaves_its_window, lengths_taken, odd_beside_sum, unusual_bay,
+    CutLine, cut_sheet, leaves_its_window, lengths_taken, odd_beside_repeats, odd_beside_sum,
+    unusual_bay,
 };
 
 /// Most readings in one act, so that one write stays small.
@@ -162,6 +163,10 @@ impl Planner<'_, '_> {
             ),
             added: layout.and_then(|layout| self.added_up(survey, run, layout)),
             taken: known.map(lengths_taken).unwrap_or_default(),
+            rows: rows
+                .iter()
+                .map(|row| (row.path.clone(), row.wire, row.length))
+                .collect(),
             cuts: known
                 .and_then(|_| cut_sheet(self.job, run).ok())
                 .map(|sheet| sheet.lines)
@@ -199,6 +204,8 @@ struct LengthsBeside {
     added: Option<AddedUp>,
     /// Lengths that the job has, by wire.
     taken: Vec<(u32, Millimetres)>,
+    /// Lengths of the file, by their places in it.
+    rows: Vec<(String, u32, Length)>,
     /// The run's cut sheet before the file.
     cuts: Vec<CutLine>,
 }
@@ -211,7 +218,16 @@ impl LengthsBeside {
             let others = others.map(|(_, length)| *length);
             odd_beside_sum(&self.run, row.length, &row.with, self.added?, others)
         };
-        let first = odd(row.length, &self.alike, true).or_else(apart);
+        // Of two rows the later one is asked about.
+        let earlier = self.rows.iter().take_while(|(path, ..)| *path != row.path);
+        let earlier = earlier.map(|(_, wire, length)| (*wire, mm(*length)));
+        let again = || {
+            let all = self.taken.iter().copied().chain(earlier);
+            odd_beside_repeats(row.wire, row.length, &row.with, all)
+        };
+        let first = odd(row.length, &self.alike, true)
+            .or_else(apart)
+            .or_else(again);
         let line = self.cuts.iter().find(|line| line.wire == row.wire);
         let window = line.and_then(|line| leaves_its_window(line, row.length));
         let all: Vec<String> = first.into_iter().chain(window).collect();

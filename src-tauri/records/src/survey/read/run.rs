@@ -2,6 +2,7 @@
 
 use super::super::facts::{Fact, Facts, InRun, RunShape, Survey, TensionRow};
 use super::super::object::{Bounds, Object, Typed, length_node};
+use super::super::problem::shown;
 use super::site::from_library;
 use super::thing;
 use crate::model::fields;
@@ -238,7 +239,16 @@ fn tensions(run: &Object<'_>, name: &str, survey: &mut Survey) {
     for (path, node) in one.list("passes") {
         match node {
             super::super::tree::Node::Number(text) => {
-                passes.extend(crate::model::entered::decimal(text, 3));
+                match crate::model::entered::decimal(text, 3) {
+                    Some(mn) => passes.push(mn),
+                    None => one.log.refuse(
+                        &path,
+                        format!(
+                            "{:?} is no number of newtons; write one like 600",
+                            shown(text)
+                        ),
+                    ),
+                }
             }
             other => one.log.refuse(
                 &path,

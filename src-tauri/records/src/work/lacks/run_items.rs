@@ -16,7 +16,9 @@ use crate::work::checked::{
 };
 use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
-use crate::work::ordering::{named_opening, probe_passed};
+use crate::work::ordering::{
+    Finding, Topic, Verdict, before_ordering, named_opening, probe_passed,
+};
 use crate::work::progress::BayGaps;
 use crate::work::readings::{DeflectionCheck, ReadingState, TensionLine, Tensions, tensions};
 use crate::work::rules::rules;
@@ -47,6 +49,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
     found.extend(tension(job, run, asking, &readings));
     found.push(gap_checks(job, run)?.asked_by(asking.rule()));
     found.extend(openings(job, run)?.map(|i| i.asked_by(asking.rule())));
+    found.extend(unmeasured(job, run).map(|i| i.asked_by(asking.rule())));
     found.push(picture(
         job,
         run,
@@ -463,6 +466,22 @@ fn openings(job: &Job<'_>, run: &Run) -> Result<Option<Item>, WorkError> {
         };
         base.there(lacking.is_empty(), detail)
     }))
+}
+
+/// Openings that the rule set asks about and that nobody measured.
+fn unmeasured(job: &Job<'_>, run: &Run) -> Option<Item> {
+    let base = item(run, "openingsAsked", 10, "openings asked about, measured");
+    let found = match before_ordering(job, run.id) {
+        Ok(answer) => answer.findings,
+        Err(why) => return Some(base.there(false, format!("{why}. Correct it"))),
+    };
+    let open = |f: &&Finding| {
+        let opening = matches!(f.topic, Topic::Opening | Topic::FaceGap);
+        opening && f.verdict == Verdict::Asked && f.required.is_some() && f.actual.is_none()
+    };
+    let places: Vec<String> = found.iter().filter(open).map(|f| f.place.clone()).collect();
+    let detail = format!("not measured: {}", places.join("; "));
+    (!places.is_empty()).then(|| base.there(false, detail))
 }
 
 fn recheck(run: &Run, readings: &Tensions) -> Item {

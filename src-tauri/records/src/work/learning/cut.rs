@@ -16,6 +16,7 @@ use crate::model::context::Number;
 use crate::model::values::DeductionBy;
 use crate::work::WorkError;
 use crate::work::cuts::{CHANCE, CutLine, Shared, TAPE, input, outside};
+use crate::work::figures::Origin;
 use crate::work::lengths::Inside;
 
 /// What each wire's window is worked out from; none where its length can't be cut from.
@@ -43,13 +44,16 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         };
         let as_computed = computed(&before, input)?;
         line.spread_mm = Some(as_computed.spread_mm);
-        line.chance = Some(as_computed.chance);
-        line.numbers.push(Number {
-            name: CHANCE.into(),
-            value: as_computed.chance_words.clone(),
-            origin: "computed".into(),
-        });
-        line.chance_words = Some(as_computed.chance_words);
+        // Where the posts' movement is not known, a chance without it would promise too much.
+        if line.inward_origin != Some(Origin::Assumed) {
+            line.chance = Some(as_computed.chance);
+            line.numbers.push(Number {
+                name: CHANCE.into(),
+                value: as_computed.chance_words.clone(),
+                origin: "computed".into(),
+            });
+            line.chance_words = Some(as_computed.chance_words);
+        }
         if known.readings.is_empty() {
             continue;
         }
