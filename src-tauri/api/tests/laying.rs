@@ -220,6 +220,18 @@ fn what_is_missing_is_named_and_what_cannot_be_is_refused() {
 }
 
 #[test]
+fn a_wished_rail_in_another_unit_lays_nothing_out() {
+    let site = Site::surveyed(0);
+    let found = |rail: &str| site.call("layOut", json!({"wishes": {"rail": {"text": rail}}}));
+    let inches = found("38.8");
+    assert!(
+        sentences(&inches["missing"]).contains("Is the unit right?"),
+        "{inches}"
+    );
+    assert_eq!(found("950")["missing"], json!([]));
+}
+
+#[test]
 fn the_template_is_written_once_and_tells_its_faces() {
     let site = Site::surveyed(0);
     let written = site.ask("drillingTemplate");

@@ -26,7 +26,8 @@ pub fn encode<T: Serialize>(value: &T) -> Result<Vec<u8>, RecordError> {
         serde_json_canonicalizer::to_vec(&value).map_err(|e| RecordError::Body(e.to_string()))?;
     if bytes.len() > LONGEST_BODY {
         return Err(RecordError::Body(format!(
-            "{} bytes; at most {LONGEST_BODY} fit into one entry",
+            "what was entered takes {} bytes, where at most {LONGEST_BODY} fit into one entry: shorten \
+             it, or add it as a document",
             bytes.len()
         )));
     }

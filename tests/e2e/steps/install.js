@@ -66,6 +66,7 @@ export async function readTrialWire(page) {
 export async function release(page, count, wires) {
   await room(page, 'Cut sheet');
   await calls(page, 'issueCuts', () => touch(page, 'button', `Issue ${count === 1 ? '1 wire' : `${count} wires`} as computed`));
+  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog').filter({ hasText: 'cuts may come out too long' }), 'button', 'Yes, keep it'));
   for (const wire of wires) await stateOfLine(page, wire, 'issued');
   await go(page, 'link', 'Back', 'Run A');
 }

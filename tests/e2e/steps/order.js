@@ -72,10 +72,12 @@ export async function tensions(page) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
-/** The trial wire is released first, and its cut ticked. */
+/** The trial wire is released first, and its cut ticked. What its posts are made of nobody told: that is said yes to. */
 export async function trialWire(page) {
   await room(page, 'Cut sheet');
   await calls(page, 'issueCuts', () => touch(page, 'button', 'Issue the trial wire 2'));
+  await page.getByRole('dialog').getByText(/movement counts as nothing: cuts may come out too long/).waitFor();
+  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog'), 'button', 'Yes, keep it'));
   await stateOfLine(page, '2 ★', 'issued');
   await go(page, 'link', 'Back', 'Run A');
   await room(page, 'Ticks');

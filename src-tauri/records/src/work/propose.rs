@@ -207,6 +207,15 @@ fn ground<'a>(
     if run.shape == Shape::Raked && run.slope.is_none() && !slope_apart {
         missing.push("The run is raked and its slope is not told.".to_owned());
     }
+    // A wish in another unit would lay out a barrier that is not there.
+    if let (Some(wished), Some(told)) = (ask.rail.map(mm), run.rail.map(|r| nm(r.underside_nm)))
+        && !(told * 0.5..=told * 2.0).contains(&wished)
+    {
+        missing.push(format!(
+            "A rail's underside at {wished} was asked for, and it is recorded at {told}. Is the unit \
+             right? If the rail is another one, record it first."
+        ));
+    }
     let rail = ask.rail.or(run.rail.map(|r| Length { nm: r.underside_nm }));
     if rail.is_none() && !names(&apart, &[fields::RUN_RAIL.name]) {
         missing.push("The underside of the rail is not told.".to_owned());
