@@ -272,7 +272,9 @@ pub(crate) fn project_crew(db: &Connection, book: BookRow, crew: &Crew) -> Resul
 }
 
 fn json<T: serde::Serialize>(value: &T) -> Result<String, RecordError> {
-    let bytes = crate::canonical::encode(value)?;
+    // What is joined from several entries may be longer than one entry holds.
+    let bytes =
+        serde_json_canonicalizer::to_vec(value).map_err(|e| RecordError::Body(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| RecordError::Body(e.to_string()))
 }
 

@@ -160,7 +160,8 @@ pub fn read(bytes: &[u8], key: &PublicKey) -> Result<Segment, RecordError> {
         ));
     }
     let lines: Vec<Vec<u8>> = lines.map(<[u8]>::to_vec).collect();
-    let expected = header.last.checked_sub(header.first).map(|d| d + 1);
+    let expected = header.last.checked_sub(header.first);
+    let expected = expected.and_then(|more| more.checked_add(1));
     if expected != Some(lines.len() as u64) || header.first == 0 {
         return Err(RecordError::Segment(format!(
             "its header tells of entries {} to {}, but it holds {}",

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{Device, lines_of};
+use common::{Device, Ticking, lines_of};
 use records::ids::Hash;
 use records::record::{Draft, value_data};
 use serde_json::json;
@@ -218,6 +218,28 @@ fn a_folder_that_was_moved_away_under_the_program_is_no_damage_and_takes_no_act(
     assert_eq!(ann.record.state_hashes().unwrap(), before);
     let text = std::fs::read_to_string(path.join("journal/00000001.jsonl")).unwrap();
     assert_eq!(text.matches("while it was away").count(), 1);
+}
+
+#[test]
+fn an_own_line_that_the_own_key_refuses_is_set_aside_before_any_crew_is_known() {
+    let (mut ann, eve) = (Device::founder("ann"), Device::founder("eve"));
+    let job = ann.job();
+    let own = ann.record.own_after(job, 0).unwrap();
+    let mut body = own[0].body.clone();
+    body.at.count += 1;
+    let forged = records::entry::Entry::sign(body, eve.record.signer()).unwrap();
+    let crew = ann.crew;
+    let (_dir, path) = ann.close();
+    let dir = tempfile::tempdir().unwrap();
+    let anew = dir.path().join("anew");
+    std::fs::create_dir(&anew).unwrap();
+    std::fs::copy(path.join("device.key"), anew.join("device.key")).unwrap();
+    let clock = Ticking::starting(1_790_500_000_000);
+    let mut anew = records::Record::open(&anew, clock).unwrap();
+    let taken = anew.take_in(crew, &[forged.line().to_vec()]).unwrap();
+    assert_eq!((taken.new, taken.aside.len()), (0, 1), "{taken:?}");
+    let genuine = anew.take_in(crew, &[own[0].line().to_vec()]).unwrap();
+    assert_eq!((genuine.new, genuine.aside.len()), (1, 0), "{genuine:?}");
 }
 
 #[test]

@@ -16,6 +16,7 @@ use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
+use crate::keys::Signer as _;
 
 /// A line that was not taken in, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -203,7 +204,10 @@ impl Record {
         let mut bad = Vec::new();
         for (position, entry) in sorted {
             let device = &entry.body.device;
+            // Its own key a device knows before it knows any crew.
+            let own = || (*device == self.device()).then(|| self.key.public());
             let key = crew.key(device).or_else(|| told.get(device).copied());
+            let key = key.or_else(own);
             // The confirmed founding entry brings its key, and waits for whatever proves it.
             let fine = proven.contains(&entry.id)
                 || self.pins.get(&book) == Some(&entry.id)

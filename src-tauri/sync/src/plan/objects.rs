@@ -75,9 +75,19 @@ pub fn plan_objects(
     let mut plan = ObjectPlan::default();
     let mut sorted: Vec<&KnownObject> = known.iter().collect();
     sorted.sort();
+    let held: BTreeSet<&String> = known
+        .iter()
+        .filter(|object| object.held)
+        .map(|object| &object.name.sha256)
+        .collect();
     let mut done = BTreeSet::new();
     for object in sorted {
-        if !is_hex(&object.name.sha256, 64) || !done.insert(&object.name.sha256) {
+        // An entry may tell a false length; it keeps nobody from the object of the true one.
+        let told_wrong = !object.held && held.contains(&object.name.sha256);
+        if !is_hex(&object.name.sha256, 64)
+            || told_wrong
+            || !done.insert((&object.name.sha256, object.bytes))
+        {
             continue;
         }
         let files = seen.get(&object.name.sha256).map(Vec::as_slice);

@@ -314,6 +314,30 @@ fn object(role: ObjectRole, digit: char, held: bool) -> KnownObject {
 }
 
 #[test]
+fn a_false_length_keeps_nobody_from_the_object_of_the_true_one() {
+    let (held, awaited) = (
+        object(ObjectRole::View, 'a', true),
+        object(ObjectRole::View, 'b', false),
+    );
+    let mut known = vec![held.clone(), awaited.clone()];
+    for one in [&held, &awaited] {
+        known.push(KnownObject {
+            bytes: 1,
+            held: false,
+            ..one.clone()
+        });
+    }
+    let seen = SeenObjects::from([(
+        awaited.name.sha256.clone(),
+        vec![(awaited.name.path(), awaited.bytes)],
+    )]);
+    let plan = plan_objects(&known, &seen, &none());
+    assert!(plan.publish.iter().map(|one| &one.what).eq([&held]));
+    assert!(plan.fetch.iter().map(|(what, _)| what).eq([&awaited]));
+    assert!(plan.missing.iter().all(|one| one.bytes == 1));
+}
+
+#[test]
 fn objects_move_once_thumbs_first() {
     let known = [
         object(ObjectRole::Original, 'a', true),
