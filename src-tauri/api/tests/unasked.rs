@@ -142,3 +142,24 @@ fn openings_that_the_rules_ask_about_and_nobody_measured_are_lacking() {
         "{asked:?}"
     );
 }
+
+#[test]
+fn a_cut_that_may_well_miss_its_window_is_released_on_a_yes_alone() {
+    let mut rough = survey();
+    let lengths = rough["lengths"].as_array_mut().unwrap();
+    let sixth = lengths.iter_mut().filter(|row| row["wire"] == 6);
+    sixth.for_each(|row| row["spread"] = json!(12));
+    let dir = tempfile::tempdir().unwrap();
+    let (ann, told) = imported(dir.path(), &rough);
+    let asked = released(&ann, &told, false).unwrap_err();
+    let chance = trial_line(&ann, &told)["chance"].as_f64().unwrap();
+    assert!(chance < 0.8, "{chance}");
+    assert!(
+        asked.message.contains("has a chance of"),
+        "{}",
+        asked.message
+    );
+    released(&ann, &told, true).unwrap();
+    let issued = trial_line(&ann, &told)["issued"].clone();
+    assert!(issued["cutMm"].is_number(), "{issued}");
+}

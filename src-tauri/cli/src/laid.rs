@@ -2,6 +2,7 @@
 //!
 //! It prints what the proposals say and computes nothing.
 
+use api::ErrorCode;
 use records::work::LayoutProposals;
 use serde_json::{Value, json};
 
@@ -56,6 +57,15 @@ pub(crate) fn text(answer: &Value) -> String {
         Ok(found) => lines(&found),
         Err(_) => print::plain(answer),
     }
+}
+
+/// Nothing proposed, for the exit code.
+pub(crate) fn fault(answer: &Value) -> Option<(ErrorCode, &'static str)> {
+    let none = answer.get("proposals").and_then(Value::as_array);
+    none.is_some_and(Vec::is_empty).then_some((
+        ErrorCode::Fault,
+        "Nothing could be proposed; what is missing or to be asked first is told above.",
+    ))
 }
 
 fn lines(found: &LayoutProposals) -> String {

@@ -20,7 +20,7 @@ fn lines(sheet: &CutSheet) -> String {
     if let Some(tension) = sheet.tension_n {
         text.push_str(&format!(", cut for {tension:.0} N"));
     }
-    text.push_str("\nwire     cut mm       from         to\n");
+    text.push_str("\nwire     cut mm       from         to  chance\n");
     for line in &sheet.lines {
         text.push_str(&one(line));
     }
@@ -52,12 +52,15 @@ fn one(line: &CutLine) -> String {
         ),
         None => (line.aim_mm, line.shortest_mm, line.longest_mm),
     };
+    let told = line.issued.is_none() && cut.is_some();
+    let chance = line.chance_words.as_deref().filter(|_| told);
     let mut text = format!(
-        "{:<4}{}{}{}",
+        "{:<4}{}{}{}{:>8}",
         line.name,
         millimetres(cut),
         millimetres(from),
-        millimetres(to)
+        millimetres(to),
+        chance.unwrap_or("–")
     );
     text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
         (Some(_), _, _) => "  cut",
@@ -93,6 +96,7 @@ mod tests {
             "wire": wire, "subject": format!("wire:{RUN}:{wire}"), "name": format!("A{wire}"),
             "trial": trial, "piece": 1, "interpolatedFrom": [], "aimMm": aim,
             "shortestMm": 7223.7, "longestMm": 7245.9, "basis": [], "numbers": [],
+            "chance": 0.971, "chanceWords": "97 %",
         })
     }
 
@@ -111,9 +115,9 @@ mod tests {
         assert_eq!(
             text(&sheet),
             "Run A, cut for 1500 N\n\
-             wire     cut mm       from         to\n\
-             A6       7235.0     7223.7     7245.9  trial wire: cut and fit this one first\n\
-             A1            –     7223.7     7245.9\n    \
+             wire     cut mm       from         to  chance\n\
+             A6       7235.0     7223.7     7245.9    97 %  trial wire: cut and fit this one first\n\
+             A1            –     7223.7     7245.9       –\n    \
                  not to be cut: Measure it again.\n\
              Inward movement is assumed.\n"
         );
@@ -136,8 +140,8 @@ mod tests {
         assert_eq!(
             text(&sheet),
             "Run A\n\
-             wire     cut mm       from         to\n\
-             A6       7235.0     7223.7     7245.9  cut\n    \
+             wire     cut mm       from         to  chance\n\
+             A6       7235.0     7223.7     7245.9       –  cut\n    \
                  A6 was cut at 7235 mm.\n"
         );
     }

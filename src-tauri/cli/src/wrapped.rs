@@ -413,6 +413,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync { .. } => fault_of("startSync", answer),
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
+        Wrapped::Layout { .. } => fault_of("layOut", answer),
         _ => None,
     }
 }
@@ -423,6 +424,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
         "startImport" => imported::fault(answer),
         "startSync" => exchanged::fault(answer),
         "hear" => heard::fault(answer),
+        "layOut" => laid::fault(answer),
         "addPhoto" if answer.get("remarks").is_some() => Some((
             ErrorCode::Fault,
             "The picture is kept with its bytes; what is remarked of it is to be looked at. It need not be added again.",

@@ -6,8 +6,8 @@ mod common;
 
 use common::{Device, lines_of};
 use records::book::Why;
-use records::crew::Role;
-use records::ids::Hash;
+use records::crew::{ENDED, Person, Role};
+use records::ids::{BookId, Hash, PersonId};
 use records::record::{Draft, Founding, value_data};
 use serde_json::json;
 
@@ -252,4 +252,60 @@ fn an_end_by_a_keeper_who_knew_less_takes_nothing_from_another_keepers() {
     ann.receive(&mut ben);
     ann.record.end_device(crew, person, ended).unwrap();
     assert_eq!(ann.title(), Some("two".into()));
+}
+
+#[test]
+fn persons_of_several_admissions_may_be_more_than_one_entry_holds() {
+    let (mut ann, ben) = (Device::founder("ann"), Device::founder("ben"));
+    let (crew, person, key) = (ann.crew, ann.person(), ben.record.signer().public());
+    for act in 0..3 {
+        let persons = (0..250).map(|one| Person {
+            id: PersonId::random().unwrap(),
+            name: format!("{act} {one} {}", "x".repeat(70)),
+        });
+        ann.record
+            .admit(crew, person, key, persons.collect(), Role::Installer)
+            .unwrap();
+    }
+    let listed = |device: &Device| {
+        let member = device.record.crew(crew).member(&key.device());
+        member.unwrap().persons.len()
+    };
+    assert_eq!(listed(&ann), 750);
+    let before = ann.record.state_hashes().unwrap();
+    ann.record.rebuild().unwrap();
+    let mut ann = ann.reopen();
+    assert_eq!(listed(&ann), 750);
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+}
+
+#[test]
+fn an_end_told_in_several_entries_of_one_act_is_one_end() {
+    let (mut ann, mut ben) = (Device::founder("ann"), Device::founder("ben"));
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    title(&mut ann, "agreed");
+    ben.receive(&mut ann);
+    title(&mut ben, "by ben");
+    ann.receive(&mut ben);
+    let (crew, person, device) = (ann.crew, ann.person(), ben.record.device());
+    let known = ann.record.known_of(crew, device).unwrap();
+    let job = known.iter().find(|one| one.book == ann.job()).unwrap();
+    let end = |last: serde_json::Value| Draft {
+        kind: ENDED.into(),
+        subject: format!("device:{device}"),
+        data: json!({ "last": [last] }).as_object().unwrap().clone(),
+        ..Draft::default()
+    };
+    let elsewhere = json!({
+        "book": BookId::random().unwrap(), "n": 1, "hash": Hash::of(b"of another book"),
+    });
+    let drafts = vec![end(elsewhere), end(serde_json::to_value(job).unwrap())];
+    ann.record.act(crew, person, drafts).unwrap();
+    let ended = ann.record.crew(crew).member(&device).unwrap();
+    assert_eq!(ended.ended.as_ref().unwrap().len(), 2);
+    assert_eq!(ann.title(), Some("by ben".into()));
+    title(&mut ben, "after the end");
+    ann.receive(&mut ben);
+    assert_eq!(ann.title(), Some("by ben".into()));
 }

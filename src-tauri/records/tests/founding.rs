@@ -262,3 +262,17 @@ fn a_word_of_another_crew_in_a_jobs_book_keeps_the_job_from_nobody() {
         assert_eq!(looked_over(&record), IndexStands::Same);
     }
 }
+
+#[test]
+fn a_folder_that_names_a_job_as_its_crew_confirms_nothing() {
+    let mut ann = Device::founder("ann");
+    let eve = Device::founder("eve");
+    let job = ann.job();
+    let before = ann.record.state_hashes().unwrap();
+    let founding = eve.record.crew(eve.crew).founding.unwrap();
+    let refused = ann.record.pin(job, founding).unwrap_err().to_string();
+    assert!(refused.contains("names a job as its crew"), "{refused}");
+    let mut ann = ann.reopen();
+    assert!(ann.record.pinned(job).is_none());
+    assert_eq!(ann.record.state_hashes().unwrap(), before);
+}

@@ -422,6 +422,12 @@ fn a_table_that_ends_with_its_first_line_is_refused() {
 }
 
 #[test]
+fn a_file_with_a_format_number_alone_is_refused() {
+    let error = survey::read(br#"{"format": 1}"#).unwrap_err();
+    assert_eq!(error, SurveyError::Nothing);
+}
+
+#[test]
 fn rows_of_a_table_stand_alone() {
     use Outcome::{Ignored, Questioned, Refused};
     let mut ann = Device::founder("ann");

@@ -3,12 +3,12 @@
 //! Invariant: the record's lock is taken for one short question at a time and never held while
 //! the folder is read or written.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use records::Record;
-use records::entry::Entry;
+use records::book::Why;
 use records::ids::{BookId, DeviceId, Hash};
 use records::keys::PublicKey;
 use records::photos;
@@ -224,7 +224,9 @@ pub(crate) fn made(record: &Mutex<Record>, folder: &str) -> Result<Vec<MadeSegme
         .collect())
 }
 
-/// Every file that a proven entry of the kept books vouches for, and where those held here lie.
+/// Every file that an entry of a member vouches for in the kept books, and where those held here lie.
+/// What a member recorded after its end, or for a person whom it does not list, vouches for nothing:
+/// a lost phone shall not fill the others.
 pub(crate) fn objects(
     record: &Mutex<Record>,
     crew_book: BookId,
@@ -233,12 +235,7 @@ pub(crate) fn objects(
     let mut objects = Vec::new();
     let photos_dir = lock(record).photos_dir();
     // Of a device that does not belong nothing is fetched, so that nothing of it is waited for.
-    let members: BTreeSet<DeviceId> = lock(record)
-        .crew(crew_book)
-        .members
-        .keys()
-        .copied()
-        .collect();
+    let crew = lock(record).crew(crew_book).clone();
     for book in books {
         let Ok(book) = book.parse::<BookId>() else {
             continue;
@@ -248,8 +245,10 @@ pub(crate) fn objects(
         let Ok(view) = record.view(book) else {
             continue;
         };
-        let of_members = |entry: &&Entry| members.contains(&entry.body.device);
-        for entry in view.proven().filter(of_members) {
+        let apart = view.not_counting(&crew).into_iter();
+        let apart = apart.filter(|(_, why)| !may_count_later(*why));
+        let apart: HashSet<Hash> = apart.map(|(id, _)| id).collect();
+        for entry in view.proven().filter(|entry| !apart.contains(&entry.id)) {
             for file in &entry.body.files {
                 objects.push(KnownObject {
                     role: ObjectRole::of_type(&file.kind),
@@ -271,6 +270,12 @@ pub(crate) fn objects(
         }
     }
     Ok((objects, photos_dir))
+}
+
+/// Whether an entry that does not count is a member's all the same, and waits for what it was decided
+/// on or for a version that understands it.
+fn may_count_later(why: Why) -> bool {
+    matches!(why, Why::BasisMissing | Why::NotUnderstood | Why::Unfit)
 }
 
 /// Notes objects that lie in the folder, where that is new.

@@ -333,3 +333,122 @@ fn what_stays_cut_for_an_hour_is_told_as_damaged() {
     assert!(!ann.exchange(&store).needs_attention());
     assert_eq!(ann.state(), crew.ben.state());
 }
+
+/// A piece as its maker signed it, with another value in its last line, under the name of its content.
+fn with_another_value(path: &str, bytes: &[u8]) -> (String, Vec<u8>) {
+    let text = String::from_utf8(bytes.to_vec()).unwrap();
+    assert!(text.contains("what Ben says"));
+    let forged = text.replace("what Ben says", "what Ben saws").into_bytes();
+    let (start, _) = path.rsplit_once('-').unwrap();
+    let hash = records::ids::Hash::of(&forged).short();
+    (format!("{start}-{hash}.seg"), forged)
+}
+
+#[test]
+fn a_piece_whose_lines_were_refused_is_missed_until_the_genuine_one_is_there() {
+    let scene = scene();
+    let (path, forged) = with_another_value(&scene.path, &scene.bytes);
+    scene.store.remove(&scene.path);
+    scene.store.place(&path, &forged);
+    for _ in 0..2 {
+        let report = scene.ann();
+        assert_eq!(report.aside.len(), 1, "{report:?}");
+        scene.assert_waiting(&report, WaitingFor::Damaged);
+    }
+    scene.store.place(&scene.path, &scene.bytes);
+    let report = scene.ann();
+    assert!(report.waiting.is_empty(), "{report:?}");
+    scene.assert_whole();
+}
+
+#[test]
+fn a_device_that_lost_its_data_takes_no_changed_line_for_its_own() {
+    let scene = scene();
+    let (path, forged) = with_another_value(&scene.path, &scene.bytes);
+    scene.store.remove(&scene.path);
+    scene.store.place(&path, &forged);
+    let twin = scene.crew.ben.forgetful_twin(900_000);
+    let joining = sync::join(&scene.store, &twin.record, "Ben").unwrap();
+    sync::confirm(&scene.store, &twin.record, &joining.digits).unwrap();
+    let report = twin.exchange(&scene.store);
+    assert!(report.needs_attention(), "{report:?}");
+    assert_eq!(report.published.segments, 0, "{report:?}");
+    let title = |device: &Device| {
+        let mut record = device.record.lock().unwrap();
+        let view = record.view(scene.crew.job).unwrap();
+        let entries = view.ids().filter_map(|id| view.entry(id));
+        let mut values = entries.filter(|entry| entry.body.kind == "job.title");
+        values.next().map(|entry| entry.body.data["value"].clone())
+    };
+    assert_eq!(title(&twin), None);
+    scene.store.place(&scene.path, &scene.bytes);
+    scene.store.remove(&path);
+    let report = twin.exchange(&scene.store);
+    assert!(!report.needs_attention(), "{report:?}");
+    assert_eq!(title(&twin), Some("what Ben says".into()));
+}
+
+/// A folder of which no listing gives all names.
+struct Endless(MemoryStore);
+
+impl SharedStore for Endless {
+    fn list(&self, folder: &str) -> Result<sync::Listing, sync::SyncError> {
+        let mut listing = self.0.list(folder)?;
+        listing.cut = folder.ends_with("/000000");
+        Ok(listing)
+    }
+
+    fn get(&self, path: &str, at_most: u64) -> Result<Vec<u8>, sync::SyncError> {
+        self.0.get(path, at_most)
+    }
+
+    fn put_new(&self, path: &str, bytes: &[u8]) -> Result<sync::Put, sync::SyncError> {
+        self.0.put_new(path, bytes)
+    }
+
+    fn exists(&self, path: &str) -> Result<bool, sync::SyncError> {
+        self.0.exists(path)
+    }
+
+    fn settle(&self) -> Result<(), sync::SyncError> {
+        self.0.settle()
+    }
+}
+
+#[test]
+fn where_an_own_log_can_not_be_listed_to_its_end_nothing_is_published_and_it_is_told() {
+    let scene = scene();
+    let Scene { store, crew, .. } = scene;
+    let before = store.files().len();
+    let store = Endless(store);
+    crew.ann.say(crew.job, "note", "kept here");
+    let report = crew.ann.exchange(&store);
+    let told = report.faults.iter().map(|fault| &fault.message);
+    let told: Vec<_> = told
+        .filter(|told| told.contains("not all could be read"))
+        .collect();
+    // Her own log, and Ben's.
+    assert_eq!(told.len(), 2, "{report:?}");
+    assert!(!report.shared);
+    assert_eq!(store.0.files().len(), before);
+    let report = crew.ann.exchange(&store.0);
+    assert!(report.shared && !report.needs_attention(), "{report:?}");
+}
+
+#[test]
+fn pictures_of_a_device_after_its_end_are_not_fetched() {
+    let scene = scene();
+    let Scene { store, crew, .. } = scene;
+    let before = crew.ben.photograph(crew.job, "a post base");
+    crew.ben.exchange(&store);
+    crew.ann.exchange(&store);
+    let (person, ben) = (crew.ann.person(), crew.ben.id());
+    let end = |record: &mut records::Record| record.end_device(crew.crew, person, ben);
+    end(&mut crew.ann.record.lock().unwrap()).unwrap();
+    let after = crew.ben.photograph(crew.job, "by whoever found the phone");
+    crew.ben.exchange(&store);
+    let report = crew.ann.exchange(&store);
+    assert!(before.iter().all(|file| crew.ann.has_file(file)));
+    assert!(!after.iter().any(|file| crew.ann.has_file(file)));
+    assert!(report.waiting.is_empty(), "{report:?}");
+}

@@ -72,6 +72,8 @@ fn ready(
         return Err(ApiError::invalid(why));
     }
     let mut asked = against.questions;
+    let slim = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
+    asked.extend(slim.filter_map(|line| work::slim_chance(line, request.deduction)));
     let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
     // What no answer releases is told before anything is asked.
     let lines = sheet.lines.iter();

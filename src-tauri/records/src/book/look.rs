@@ -171,6 +171,11 @@ impl BookView {
         self.held.get(id).is_some_and(|h| h.first.is_some())
     }
 
+    /// Whether an entry's act came whole.
+    pub(crate) fn is_closed(&self, id: &Hash) -> bool {
+        self.held.get(id).is_some_and(|h| h.closed)
+    }
+
     /// Last linked entry of the chain that `device` continues here.
     #[must_use]
     pub fn last_linked(&self, device: &DeviceId) -> Option<&Entry> {

@@ -25,7 +25,7 @@ use crate::ids::{BookId, DeviceId, Hash};
 use crate::keys::PublicKey;
 pub(crate) use changed::Changed;
 pub use reading::{NotUnderstood, Said, read};
-pub(crate) use whose::{Here, owner};
+pub(crate) use whose::{Here, listing, owner};
 pub use whose::{Pins, Signs};
 pub use why::Why;
 
@@ -167,6 +167,9 @@ impl BookView {
         );
         self.waiting.insert(id);
         self.followers.entry(prev).or_default().push(id);
+        if proven {
+            self.prove_down(prev);
+        }
         let prev_linked = self.is_linked(&prev);
         if n == 1 || prev_linked {
             self.link(id);
@@ -237,17 +240,22 @@ impl BookView {
                 if another {
                     self.chosen.insert(id);
                 }
-                let mut at = Some(id);
-                while let Some(held) = at.and_then(|id| self.held.get_mut(&id)) {
-                    if held.proven {
-                        break;
-                    }
-                    held.proven = true;
-                    at = Some(held.entry.body.prev);
-                }
+                self.prove_down(id);
             } else {
                 held.bad_signature = true;
             }
+        }
+    }
+
+    /// Notes a proof, which holds for everything before it on the chain too.
+    fn prove_down(&mut self, last: Hash) {
+        let mut at = Some(last);
+        while let Some(held) = at.and_then(|id| self.held.get_mut(&id)) {
+            if held.proven {
+                break;
+            }
+            held.proven = true;
+            at = Some(held.entry.body.prev);
         }
     }
 

@@ -126,16 +126,21 @@ impl Signs {
 /// A crew whose book is here.
 pub(crate) type Here<'a> = (BookId, &'a BookView, &'a Crew);
 
+/// What a crew's book says of a job that it lists.
+pub(crate) fn listing(job: BookId) -> Key {
+    Key {
+        subject: Subject::Job(job).to_string(),
+        field: "created".to_owned(),
+        place: String::new(),
+    }
+}
+
 /// The crew that a job belongs to, of those whose books are here: one whose members began the job
 /// for it, first the one whose book lists the job too; where none did yet, the one whose book lists
 /// it, then one that knows who wrote in it. Of several the one with the lowest id, so that the
 /// answer follows from the entries alone. None where nothing tells.
 pub(crate) fn owner(job: &BookView, crews: &[Here<'_>]) -> Option<BookId> {
-    let created = Key {
-        subject: Subject::Job(job.book).to_string(),
-        field: "created".to_owned(),
-        place: String::new(),
-    };
+    let created = listing(job.book);
     let signs = crews.iter().map(|(book, view, crew)| {
         let begun = job.is_begun_for(*book, crew);
         let listed = view.key(&created).is_some();

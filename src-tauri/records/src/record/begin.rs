@@ -13,6 +13,7 @@ use crate::book::BookView;
 use crate::crew::{self, Admission, Person};
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, PersonId};
+use crate::index;
 use crate::keys::Signer as _;
 use crate::subject::Subject;
 
@@ -100,9 +101,24 @@ impl Record {
 
     /// Lists jobs that this device began and no entry of their crew's book names: the program had
     /// stopped between the two lines. Without it nobody else would ever hear of them.
-    pub(super) fn list_unlisted(&mut self) -> Result<(), RecordError> {
+    ///
+    /// Where an own end of the crew's book is gone, the listing may have been there and be in the
+    /// folder: signed a second time it would fork the chain. That crew is left until an exchange has
+    /// read this device's log to its end and names it as `read`.
+    ///
+    /// # Errors
+    /// When a book can't be read or the journal can't be written.
+    pub fn list_unlisted(&mut self, read: Option<BookId>) -> Result<(), RecordError> {
         let own = self.device();
         for crew_book in self.crew_books() {
+            let end = self.held.get(&(crew_book, own)).copied();
+            let here = match end {
+                Some((_, end)) => index::proven(&self.index, &end)? == Some(true),
+                None => true,
+            };
+            if !here && read != Some(crew_book) {
+                continue;
+            }
             let view = self.view(crew_book)?;
             let entries = view.ids().filter_map(|id| view.entry(id));
             let listed: BTreeSet<String> = entries

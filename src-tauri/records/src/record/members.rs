@@ -126,19 +126,75 @@ impl Record {
         person: PersonId,
         device: DeviceId,
     ) -> Result<Hash, RecordError> {
-        let last = self.known_of(crew_book, device)?;
-        let draft = Draft {
-            kind: crew::ENDED.into(),
-            subject: Subject::Device(device).to_string(),
-            data: object(&Ending { last })?,
-            ..Draft::default()
-        };
-        one(self.act(crew_book, person, vec![draft])?)
+        let mut last = self.known_of(crew_book, device)?;
+        last.sort_unstable();
+        let mut drafts = Vec::new();
+        for part in parts(&last) {
+            drafts.push(Draft {
+                kind: crew::ENDED.into(),
+                subject: Subject::Device(device).to_string(),
+                data: object(&Ending { last: part })?,
+                ..Draft::default()
+            });
+        }
+        one(self.act(crew_book, person, drafts)?)
     }
 
     /// The member that this device is, in a crew.
     #[must_use]
     pub fn own_member(&self, crew_book: BookId) -> Option<&Member> {
         self.crew(crew_book).member(&self.device())
+    }
+}
+
+/// Most ends in one entry, so that it stays inside the bound of a body: one takes about 140 bytes.
+const MOST_ENDS: usize = 300;
+
+/// Ends in parts that fit into an entry each. Those of one book stay together, since of several
+/// entries on one book the founder's lowest holds; at least one part, which ends the device.
+fn parts(last: &[crew::LastCounting]) -> Vec<Vec<crew::LastCounting>> {
+    let mut parts = vec![Vec::new()];
+    for of_book in last.chunk_by(|a, b| a.book == b.book) {
+        match parts.last_mut() {
+            Some(part) if part.len() + of_book.len() <= MOST_ENDS => part.extend(of_book),
+            _ => parts.push(of_book.to_vec()),
+        }
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(book: BookId, n: u64) -> crew::LastCounting {
+        let hash = Hash::of(&n.to_le_bytes());
+        crew::LastCounting { book, n, hash }
+    }
+
+    #[test]
+    fn ends_of_very_many_books_fit_into_entries_and_a_books_own_stay_together() {
+        let mut last: Vec<_> = (0..700)
+            .flat_map(|n| {
+                let book = BookId::random().unwrap();
+                [one(book, u64::MAX >> 11), one(book, n)]
+            })
+            .collect();
+        last.sort_unstable();
+        let parts = parts(&last);
+        assert_eq!(parts.concat(), last);
+        for (at, part) in parts.iter().enumerate() {
+            let data = object(&Ending { last: part.clone() }).unwrap();
+            let bytes = serde_json::to_vec(&data).unwrap();
+            // The envelope takes less than one kibibyte.
+            assert!(bytes.len() + 1024 < crate::canonical::LONGEST_BODY);
+            let after = parts.get(at + 1).and_then(|next| next.first());
+            assert_ne!(part.last().map(|one| one.book), after.map(|one| one.book));
+        }
+    }
+
+    #[test]
+    fn a_device_that_recorded_nothing_is_ended_all_the_same() {
+        assert_eq!(parts(&[]), [vec![]]);
     }
 }

@@ -92,7 +92,7 @@ impl Record {
         record.ask_for_what_is_gone(shorter)?;
         record.last_at = record.last_stamp()?;
         // Where it can't be written now, the next opening does it.
-        drop(record.list_unlisted());
+        drop(record.list_unlisted(None));
         Ok(record)
     }
 

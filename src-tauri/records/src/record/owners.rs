@@ -7,14 +7,13 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Record;
-use crate::book::{BookView, Here, Key, owner, reading};
+use crate::book::{BookView, Here, listing, owner, reading};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::BookId;
 use crate::index::{self, BookRow};
 use crate::journal::Place;
-use crate::subject::Subject;
 
 impl Record {
     /// Gives each job to the crew it belongs to, after entries of `books` came in.
@@ -66,14 +65,10 @@ impl Record {
     /// Whether nothing here speaks for another crew than the job's: that one's book lists the job,
     /// no other's does, and nobody began it for another. It spares reading all jobs.
     fn is_settled(&self, row: BookRow) -> Result<bool, RecordError> {
-        let created = Key {
-            subject: Subject::Job(row.book).to_string(),
-            field: "created".to_owned(),
-            place: String::new(),
-        };
-        let listing = self.crews_here().into_iter();
-        let listing = listing.filter(|(_, view, _)| view.key(&created).is_some());
-        let mut named: BTreeSet<BookId> = listing.map(|(crew, ..)| crew).collect();
+        let created = listing(row.book);
+        let crews = self.crews_here().into_iter();
+        let crews = crews.filter(|(_, view, _)| view.key(&created).is_some());
+        let mut named: BTreeSet<BookId> = crews.map(|(crew, ..)| crew).collect();
         if named != BTreeSet::from([row.crew]) {
             return Ok(false);
         }

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 
 use super::Record;
 use super::open::note_proven;
-use crate::book::{Pins, Signs};
+use crate::book::{Pins, Signs, reading};
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::{BookId, Hash};
@@ -51,11 +51,30 @@ impl Record {
                     .into(),
             ));
         }
-        self.set_pin(crew, founding)?;
         self.catch_up()?;
+        if self.is_a_job(crew, founding)? {
+            return Err(RecordError::Refused(
+                "the file tautbook.json of this shared folder names a job as its crew, so it was \
+                 changed: ask the one who set the folder up. Nothing was changed"
+                    .into(),
+            ));
+        }
+        self.set_pin(crew, founding)?;
         self.indexed(|record| record.judge_crew_anew(crew))?;
         self.note_held(None);
         Ok(())
+    }
+
+    /// Whether a book is here as a job's, and nothing in it founds a crew so.
+    fn is_a_job(&mut self, book: BookId, founding: Hash) -> Result<bool, RecordError> {
+        let rows = index::books(&self.index)?;
+        if !rows.iter().any(|row| row.book == book && row.crew != book) {
+            return Ok(false);
+        }
+        let view = self.view(book)?;
+        let mut entries = view.entries();
+        let begins = entries.any(|entry| reading::crew_of(entry).is_some());
+        Ok(begins && view.entry(&founding).is_none())
     }
 
     pub(super) fn set_pin(&mut self, crew: BookId, founding: Hash) -> Result<(), RecordError> {

@@ -26,16 +26,20 @@ impl Record {
         let mut found = Found::new();
         let mut unreadable = Vec::new();
         let own = self.device();
-        let mut open_act: Option<u64> = None;
+        let mut open_act: Option<Place> = None;
+        let mut held = false;
         let torn = self.journal.scan(from, |place, line| {
             match Entry::parse_own(line) {
                 Ok(entry) => {
                     // Only the journal's very last act can be open: it was one write that was cut.
                     open_act = match (entry.body.device == own, entry.body.closes(), open_act) {
-                        (true, false, None) => Some(place.offset),
+                        (true, false, None) => Some(place),
                         (true, false, started) => started,
                         _ => None,
                     };
+                    // What was held before came in pieces, from this device's log in a folder.
+                    let known = self.held.get(&(entry.body.book, own));
+                    held = known == Some(&(entry.body.n, entry.id));
                     let book = found.entry(entry.body.book).or_default();
                     book.push((Arc::new(entry), place));
                 }
@@ -49,8 +53,9 @@ impl Record {
         if let Some(broken) = torn.filter(|torn| torn.file != file) {
             unreadable.push(broken);
         }
-        let cut = open_act.or(torn.filter(|torn| torn.file == file).map(|t| t.offset));
-        if let Some(offset) = cut {
+        let open_act = open_act.filter(|place| place.file == file && !held);
+        let cut = open_act.or(torn.filter(|torn| torn.file == file));
+        if let Some(Place { offset, .. }) = cut {
             for entries in found.values_mut() {
                 entries.retain(|(_, p)| p.file < file || p.offset < offset);
             }
@@ -74,6 +79,10 @@ impl Record {
                 &format!("the journal's end, from byte {offset} of file {file} on: {why}"),
             )?;
             self.journal.set_tail_aside(offset, &aside, &name)?;
+            if open_act.is_some() {
+                // Was it a part of an act that came back from a folder, it comes again.
+                self.local.execute("DELETE FROM fetched", [])?;
+            }
         }
         self.unreadable = unreadable.len();
         if !unreadable.is_empty() {

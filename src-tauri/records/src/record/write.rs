@@ -10,6 +10,7 @@ use crate::crew::{self, Role};
 use crate::entry::{At, Body, Entry, FORMAT, FileRef};
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, Hash, Id, PersonId};
+use crate::keys::Signer as _;
 
 /// What an entry is to say; the record adds who, when and where in the chain.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -148,6 +149,9 @@ impl Record {
         if self.hangs_in(book) {
             return Err(RecordError::Refused(OWN_MISSING.into()));
         }
+        if !self.stands_on_own(book) {
+            return Err(RecordError::Refused(OWN_UNPROVEN.into()));
+        }
         let (mut n, mut prev) = self
             .books
             .get(&book)
@@ -186,13 +190,27 @@ impl Record {
         Ok(entries)
     }
 
-    /// Whether entries are missing between this device's first and last one in a book: what it
-    /// recorded on top of that would count nowhere.
+    /// Whether entries are missing between this device's first and last one in a book, or at the end
+    /// of its last act there: what it recorded on top of the one would count nowhere, and on top of
+    /// the other it would make half an act count.
     fn hangs_in(&self, book: BookId) -> bool {
         let view = self.books.get(&book).map(|open| &open.view);
         view.is_some_and(|view| {
             let head = view.heads().get(&self.device());
-            head.is_some_and(|(_, head)| !view.is_linked(head))
+            head.is_some_and(|(_, head)| !view.is_linked(head) || !view.is_closed(head))
+        })
+    }
+
+    /// Whether this device's last entry in a book is its own by its signature: what it signs next
+    /// vouches for all that stands before.
+    fn stands_on_own(&self, book: BookId) -> bool {
+        let Some(view) = self.books.get(&book).map(|open| &open.view) else {
+            return true;
+        };
+        let head = view.heads().get(&self.device());
+        head.is_none_or(|(_, head)| {
+            let signed = |entry: &Entry| entry.signed_by(&self.key.public());
+            view.is_proven(head) || view.entry(head).is_some_and(signed)
         })
     }
 
@@ -242,6 +260,11 @@ const OWN_MISSING: &str = "earlier entries of this device are missing here. A re
     and a piece of its own log in the shared folder is not there or not whole: once that piece is \
     there again, exchange; where it is gone for good, take a new identity and be admitted again. \
     Nothing was saved";
+
+/// Why nothing is signed on top of an entry that nothing proves.
+const OWN_UNPROVEN: &str = "the last entry of this device does not carry its signature: its line in \
+    the journal was damaged. Exchange, and the whole line comes back if it was shared; where it was \
+    not, take a new identity and be admitted again. Nothing was saved";
 
 /// Data of a claim: place and value.
 #[must_use]

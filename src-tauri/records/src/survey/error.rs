@@ -63,6 +63,11 @@ pub enum SurveyError {
         "the table ends after its first line and holds no reading: was it cut? Nothing was imported; copy it again whole"
     )]
     NoRows,
+    /// A survey that tells nothing.
+    #[error(
+        "the file has a format number and nothing else that is read; nothing was imported. Was it cut, or are its parts named otherwise?"
+    )]
+    Nothing,
     /// A column that stands twice.
     #[error("the column {0:?} stands twice in the first line; nothing was imported. Keep one")]
     ColumnTwice(String),

@@ -29,7 +29,7 @@ use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
 pub(super) use release::CHANCE;
-pub use release::{Release, release};
+pub use release::{Release, release, slim_chance};
 pub(super) use shared::Shared;
 
 /// Why a wire can't be cut, as a caller may act on it.

@@ -153,7 +153,7 @@ fn reading(wire: &Wire, half_range_nm: i64, basis: &[Hash]) -> (LengthReading, V
 }
 
 /// A reading between post faces less what the inserts stand proud of them.
-pub(super) fn between_inserts(length: Length, with: Option<&LengthRead>) -> f64 {
+pub(crate) fn between_inserts(length: Length, with: Option<&LengthRead>) -> f64 {
     Length {
         nm: nm_between_inserts(length, with),
     }

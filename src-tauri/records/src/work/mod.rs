@@ -71,7 +71,7 @@ pub use cut_plan::{
 };
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
-    release, released_outside,
+    release, released_outside, slim_chance,
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Side, disputes};
@@ -134,6 +134,7 @@ pub use tensioning::{
     ToPass, TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
 
+pub(crate) use lengths::between_inserts;
 pub(crate) use odd::leaves_its_window;
 pub use there::{place_not_there, subject_not_there};
 pub(crate) use to_cut::odd_beside_sum;

@@ -14,6 +14,7 @@ use records::keys::PublicKey;
 use records::record::Intake;
 use records::segment::{self, Header, Segment};
 
+use super::own::too_many;
 use super::{NOBODYS, Run};
 use crate::error::SyncError;
 use crate::founder;
@@ -157,6 +158,9 @@ impl Logs {
                 ) {
                     Ok(seen) => {
                         run.report.unknown += seen.unknown;
+                        if seen.cut {
+                            run.report.fault(&too_many(&text));
+                        }
                         for path in seen.in_the_way.iter().filter(|path| hides(&text, path)) {
                             run.report.put_aside(path, IN_THE_WAY);
                         }
@@ -284,12 +288,14 @@ impl Logs {
         names.retain(|name: &SegmentName| {
             let (wanted, bad) = (promised.get(at), bad.contains(&at));
             at += 1;
-            let Some(wanted) = wanted.filter(|wanted| *wanted != name) else {
-                return true;
+            // What the name promised is still missing; what was found may be whole all the same. Of
+            // what was refused a line may be brought back later, so the piece is read again.
+            let why = match wanted.is_some_and(|wanted| wanted == name) {
+                true if !bad => return true,
+                false if !bad => Open::Cut,
+                _ => Open::Damaged,
             };
-            // What the name promised is still missing; what was found may be whole all the same.
-            let why = if bad { Open::Damaged } else { Open::Cut };
-            self.open.insert(wanted.clone(), why);
+            self.open.extend(wanted.map(|wanted| (wanted.clone(), why)));
             !bad
         });
         // What a damaged job could not take is read again once it is mended.
@@ -344,7 +350,10 @@ impl Logs {
             let text = device.to_string();
             let open = self.open.iter().filter(|(open, _)| open.device == text);
             let open: Vec<(u32, Open)> = open.map(|(open, why)| (open.no, *why)).collect();
-            let count = |why: Open| open.iter().filter(|(_, is)| *is == why).count() as u64;
+            // Beside a piece that was taken in under the same number a false one is missed by nobody.
+            let missed = |(no, is): &&(u32, Open)| *is != Open::Damaged || !taken.contains(no);
+            let missed: Vec<&(u32, Open)> = open.iter().filter(missed).collect();
+            let count = |why: Open| missed.iter().filter(|(_, is)| *is == why).count() as u64;
             run.report.wait(WaitingFor::Newer, name, count(Open::Newer));
             run.report
                 .wait(WaitingFor::Damaged, name, count(Open::Damaged));

@@ -48,6 +48,9 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         }
     };
     run.report.unknown += seen.unknown;
+    if seen.cut {
+        run.report.fault(&too_many(&text));
+    }
     let plan = plan_log(&known, &seen, &|_| true, &|_| true);
     for (path, bytes) in &plan.oversized {
         run.report.put_aside(
@@ -107,11 +110,23 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
         .wait(WaitingFor::Segments, "this device", waiting);
     run.report
         .wait(WaitingFor::Newer, "this device", newer.len() as u64);
+    let may_write = missing == 0 && newer.is_empty() && !seen.cut;
+    if may_write {
+        lock(run.record).list_unlisted(Some(run.crew_book))?;
+    }
     Ok(OwnLog {
         seen,
         listed: true,
-        may_write: missing == 0 && newer.is_empty(),
+        may_write,
     })
+}
+
+/// What is said of a folder with more names than are read of one.
+pub(super) fn too_many(device: &str) -> SyncError {
+    let path = format!("{}/{device}", crate::name::LOG);
+    let reason = "more files lie in one folder of this log than any exchange leaves there, so not all \
+                  could be read: move what is not ours out of it by hand and exchange again";
+    SyncError::permanent("reading a log", &path, reason)
 }
 
 /// What became of a piece of the own log.
@@ -170,7 +185,7 @@ fn take_found(
     run.report.new_entries += taken.new as u64;
     let (header, sha256) = (segment.header, Hash::of(bytes));
     let promised = sha256.short() == fetch.name.hash;
-    let whole = promised || taken.aside.is_empty();
+    let whole = taken.aside.is_empty();
     for aside in taken.aside {
         run.report.put_aside(path, aside.reason);
     }

@@ -13,12 +13,12 @@ use super::{Layout, Part, Planner};
 use crate::ids::ItemId;
 use crate::model::context::{BayRead, LengthRead};
 use crate::model::fields;
-use crate::model::values::{Length, LowSpot};
+use crate::model::values::{Length, LowSpot, Purpose};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
 use crate::work::{
-    CutLine, cut_sheet, leaves_its_window, lengths_taken, odd_beside_repeats, odd_beside_sum,
-    unusual_bay,
+    CutLine, between_inserts, cut_sheet, leaves_its_window, lengths_taken, odd_beside_repeats,
+    odd_beside_sum, unusual_bay,
 };
 
 /// Most readings in one act, so that one write stays small.
@@ -165,7 +165,8 @@ impl Planner<'_, '_> {
             taken: known.map(lengths_taken).unwrap_or_default(),
             rows: rows
                 .iter()
-                .map(|row| (row.path.clone(), row.wire, row.length))
+                .filter(|row| row.with.purpose == Purpose::Cut)
+                .map(|row| (row.path.clone(), row.wire, cut_from(row)))
                 .collect(),
             cuts: known
                 .and_then(|_| cut_sheet(self.job, run).ok())
@@ -204,8 +205,8 @@ struct LengthsBeside {
     added: Option<AddedUp>,
     /// Lengths that the job has, by wire.
     taken: Vec<(u32, Millimetres)>,
-    /// Lengths of the file, by their places in it.
-    rows: Vec<(String, u32, Length)>,
+    /// Lengths of the file that may be cut from, by their places in it.
+    rows: Vec<(String, u32, Millimetres)>,
     /// The run's cut sheet before the file.
     cuts: Vec<CutLine>,
 }
@@ -220,7 +221,7 @@ impl LengthsBeside {
         };
         // Of two rows the later one is asked about.
         let earlier = self.rows.iter().take_while(|(path, ..)| *path != row.path);
-        let earlier = earlier.map(|(_, wire, length)| (*wire, mm(*length)));
+        let earlier = earlier.map(|(_, wire, length)| (*wire, *length));
         let again = || {
             let all = self.taken.iter().copied().chain(earlier);
             odd_beside_repeats(row.wire, row.length, &row.with, all)
@@ -243,6 +244,11 @@ fn at(row: &LengthRow, field: &str) -> String {
         "."
     };
     format!("{}{between}{field}", row.path)
+}
+
+/// A length as cuts go by it.
+fn cut_from(row: &LengthRow) -> Millimetres {
+    Millimetres(between_inserts(row.length, Some(&row.with)))
 }
 
 fn mm(length: Length) -> Millimetres {

@@ -47,6 +47,9 @@ pub(crate) fn survey(node: &Node, log: &Log) -> Result<Survey, SurveyError> {
     post::posts(&root, &mut survey);
     lengths::bays(&root, &mut survey);
     lengths::lengths(&root, &mut survey);
+    if fields.len() == 1 {
+        return Err(SurveyError::Nothing);
+    }
     root.end();
     twice(&mut survey, log);
     Ok(survey)

@@ -182,9 +182,12 @@ impl Odd<'_> {
         };
         Ok((far || times > MOST_TIMES).then(|| {
             format!(
-                "Post {name} moved {} at {} under {}: {times:.0} times what such a post bends by \
-                 itself, {bends}{lean}. Look at base and gauge, and read again.",
-                read.moved, read.height, read.pull
+                "Post {name} moved {} at {} under {}: {} what such a post bends by itself, \
+                 {bends}{lean}. Look at base and gauge, and read again.",
+                read.moved,
+                read.height,
+                read.pull,
+                as_often(times)
             )
         }))
     }
@@ -296,4 +299,11 @@ fn bent(post: &Post, read: &KnownPull) -> Result<Millimetres, WorkError> {
         slope: Degrees(0.0),
     };
     Ok(post_movement(post, &[pull], read.height)?)
+}
+/// How many times as much, in words; past a thousand the figure tells nothing any more.
+fn as_often(times: f64) -> String {
+    match times {
+        _ if times > 1000.0 => "more than a thousand times".to_owned(),
+        _ => format!("{times:.0} times"),
+    }
 }
