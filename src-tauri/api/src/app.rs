@@ -48,6 +48,8 @@ impl App {
     /// As for [`App::open`].
     pub fn open_with(data: &Path, clock: Arc<dyn Clock>) -> Result<Self, ApiError> {
         let record = Record::open(data, clock)?;
+        // A folder that came without its settings knows by its record who uses it.
+        record.settle_local()?;
         // Where it can't be swept now, the next opening does it.
         drop(handover::sweep(&data.join("handovers")));
         Ok(Self {

@@ -179,7 +179,8 @@ commands! {
     applicants(members::AskApplicants) -> members::Applicants = members::applicants;
     /// Admits a device whose digits were compared.
     admit(members::Admit) -> Overview = members::admit;
-    /// Takes a new identity after this device's record went two ways; it must be admitted again.
+    /// Takes a new identity after this device's record went two ways, or can't go on; it must be
+    /// admitted again. The only one who may admit goes on before what is damaged instead, on a yes.
     new_identity(members::NewIdentity) -> Overview = members::new_identity;
     /// Names a device of the crew a keeper, who may admit and end others; the founder alone can.
     name_keeper(members::OfDevice) -> Overview = members::name_keeper;

@@ -172,3 +172,55 @@ fn a_branch_that_came_after_a_sign_off_came_since() {
     ann.call("signOff", sign);
     assert_eq!(since("cutting"), 0);
 }
+
+#[test]
+fn the_only_one_who_may_admit_goes_on_before_a_damaged_entry_on_a_yes() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"].as_str().unwrap().replace("job:", "");
+    for note in ["one", "two", "three"] {
+        ann.note(&job, note);
+    }
+    let path = ann.app.data().to_owned();
+    drop(ann);
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    std::fs::write(&journal, text.replace("\"two\"", "\"twu\"")).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let ann = Device::open(&path);
+    let say = json!({"job": job, "claims": [
+        {"subject": format!("job:{job}"), "field": "note", "value": "four"}]});
+    let refused = ann.refused("say", say.clone());
+    assert!(
+        refused.message.contains("take a new identity"),
+        "{}",
+        refused.message
+    );
+    let before = ann.id();
+    let asked = ann.refused("newIdentity", json!({}));
+    assert_eq!(asked.code, api::ErrorCode::Questioned, "{}", asked.message);
+    assert!(
+        asked.message.contains("last whole entry"),
+        "{}",
+        asked.message
+    );
+    ann.refused("say", say.clone());
+    ann.call("newIdentity", json!({"leaveUnsent": true}));
+    assert_eq!(ann.id(), before);
+    ann.call("say", say);
+    let mut notes = ann.notes(&job);
+    notes.sort();
+    assert_eq!(notes, ["four", "one"]);
+    drop(ann);
+    let ann = Device::open(&path);
+    ann.note(&job, "five");
+    assert_eq!(ann.notes(&job).len(), 3);
+    // With its record of one line that goes on, it needs nothing more.
+    assert_eq!(
+        ann.refused("newIdentity", json!({})).code,
+        api::ErrorCode::Invalid
+    );
+}

@@ -80,7 +80,9 @@ pub fn not_here(
     // How far a device says that it came itself, its own entries tell.
     let heard = |head: &&Head| head.book == view.book && head.by != Some(head.device);
     let ours = heads.iter().filter(heard);
-    for head in ours.filter(|head| member(&head.device) && head.by.is_none_or(|by| member(&by))) {
+    // Whom the crew ended is heard no more, as to what it saw either.
+    let stands = |by: DeviceId| crew.member(&by).is_some_and(|by| by.ended.is_none());
+    for head in ours.filter(|head| member(&head.device) && head.by.is_none_or(stands)) {
         if holds(&head) {
             continue;
         }

@@ -163,6 +163,10 @@ DROP TABLE word;
 DROP TABLE fetched;
 ALTER TABLE fetched_3 RENAME TO fetched;
 ",
+    // The hash of a piece's last entry: by its numbers alone another branch looks published too.
+    "
+ALTER TABLE published ADD COLUMN tail TEXT;
+",
 ];
 
 /// Opens a database to look into it, without a trace where it was closed in order.

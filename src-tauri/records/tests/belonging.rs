@@ -274,7 +274,7 @@ fn persons_of_several_admissions_may_be_more_than_one_entry_holds() {
     assert_eq!(listed(&ann), 750);
     let before = ann.record.state_hashes().unwrap();
     ann.record.rebuild().unwrap();
-    let mut ann = ann.reopen();
+    let ann = ann.reopen();
     assert_eq!(listed(&ann), 750);
     assert_eq!(ann.record.state_hashes().unwrap(), before);
 }

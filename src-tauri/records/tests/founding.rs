@@ -272,7 +272,7 @@ fn a_folder_that_names_a_job_as_its_crew_confirms_nothing() {
     let founding = eve.record.crew(eve.crew).founding.unwrap();
     let refused = ann.record.pin(job, founding).unwrap_err().to_string();
     assert!(refused.contains("names a job as its crew"), "{refused}");
-    let mut ann = ann.reopen();
+    let ann = ann.reopen();
     assert!(ann.record.pinned(job).is_none());
     assert_eq!(ann.record.state_hashes().unwrap(), before);
 }

@@ -122,6 +122,7 @@ fn a_key_that_took_the_others_place_begins_with_nothing_sent() {
     let ann = Device::founder("ann");
     let book = ann.job();
     let published = records::record::Published {
+        tail: None,
         no: 1,
         book,
         sha256: Hash::of(b"a piece"),
@@ -195,134 +196,6 @@ fn a_job_whose_listing_was_cut_off_is_listed_at_the_next_opening_and_once() {
 }
 
 #[cfg(unix)]
-#[test]
-fn a_listing_that_was_saved_and_is_gone_is_not_signed_a_second_time() {
-    let mut ann = Device::founder("ann");
-    let (crew, job) = (ann.crew, ann.job());
-    let saved = lines_of(&mut ann.record, crew);
-    let (dir, path) = ann.close();
-    let journal = path.join("journal/00000001.jsonl");
-    let text = std::fs::read_to_string(&journal).unwrap();
-    let lines: Vec<&str> = text.split_inclusive('\n').collect();
-    std::fs::write(&journal, lines[..lines.len() - 1].concat()).unwrap();
-    without_index(&path);
-    let mut ann = Device::open_at(dir, path);
-    assert_eq!(listings(&mut ann, crew, job), 0);
-    // It is in the folder, as an exchange finds.
-    let mut found = ann;
-    found.record.take_in(crew, &saved).unwrap();
-    found.record.list_unlisted(Some(crew)).unwrap();
-    assert_eq!(listings(&mut found, crew, job), 1);
-    let own = found.record.device();
-    let view = found.record.view(crew).unwrap();
-    assert!(view.forked().is_empty() && view.heads().contains_key(&own));
-}
-
-#[test]
-fn a_listing_that_is_gone_everywhere_is_signed_again_once_the_folder_was_read() {
-    let mut ann = Device::founder("ann");
-    let (crew, job) = (ann.crew, ann.job());
-    let (dir, path) = ann.close();
-    let journal = path.join("journal/00000001.jsonl");
-    let text = std::fs::read_to_string(&journal).unwrap();
-    let lines: Vec<&str> = text.split_inclusive('\n').collect();
-    std::fs::write(&journal, lines[..lines.len() - 1].concat()).unwrap();
-    let mut ann = Device::open_at(dir, path);
-    assert_eq!(listings(&mut ann, crew, job), 0);
-    ann.record.list_unlisted(Some(crew)).unwrap();
-    ann.record.list_unlisted(Some(crew)).unwrap();
-    assert_eq!(listings(&mut ann, crew, job), 1);
-}
-
-/// An own act of three entries, and the line of the entry before it.
-fn long_act(ann: &mut Device) -> Vec<Vec<u8>> {
-    let (job, person) = (ann.job(), ann.person());
-    let note = |text: &str| Draft {
-        kind: "job.note".into(),
-        subject: format!("job:{job}"),
-        data: value_data("", &json!(text)),
-        ..Draft::default()
-    };
-    let drafts = ["1", "2", "3"].map(note).to_vec();
-    ann.record.act(job, person, drafts).unwrap();
-    let own = ann.record.own_after(job, 0).unwrap();
-    own.iter().map(|entry| entry.line().to_vec()).collect()
-}
-
-#[test]
-fn a_part_of_an_own_act_that_came_back_stays_and_nothing_is_signed_on_top_of_it() {
-    let mut ann = Device::founder("ann");
-    let (crew, job, person) = (ann.crew, ann.job(), ann.person());
-    let founded = lines_of(&mut ann.record, crew);
-    let lines = long_act(&mut ann);
-    let founding = ann.record.crew(crew).founding.unwrap();
-    let whole = ann.record.state_hashes().unwrap();
-    let (_old, path) = ann.close();
-    let dir = tempfile::tempdir().unwrap();
-    let anew = dir.path().join("anew");
-    std::fs::create_dir(&anew).unwrap();
-    std::fs::copy(path.join("device.key"), anew.join("device.key")).unwrap();
-    let open = || records::Record::open(&anew, Ticking::starting(1_790_500_000_000)).unwrap();
-    let mut record = open();
-    record.pin(crew, founding).unwrap();
-    record.take_in(crew, &founded).unwrap();
-    // Two pieces of the log hold the act, and the second has not come.
-    let (first, second) = lines.split_at(3);
-    record.take_in(crew, first).unwrap();
-    drop(record);
-    without_index(&anew);
-    let mut record = open();
-    assert_eq!(record.own_after(job, 0).unwrap().len(), 3);
-    let act = |record: &mut records::Record| {
-        let note = Draft {
-            kind: "job.note".into(),
-            subject: format!("job:{job}"),
-            data: value_data("", &json!("on top")),
-            ..Draft::default()
-        };
-        record.act(job, person, vec![note])
-    };
-    let refused = act(&mut record).unwrap_err().to_string();
-    assert!(
-        refused.contains("earlier entries of this device"),
-        "{refused}"
-    );
-    record.take_in(crew, second).unwrap();
-    assert_eq!(record.state_hashes().unwrap(), whole);
-    act(&mut record).unwrap();
-}
-
-#[test]
-fn nothing_is_signed_on_top_of_an_own_entry_whose_signature_was_damaged() {
-    let mut ann = Device::founder("ann");
-    let (job, person) = (ann.job(), ann.person());
-    let lines = long_act(&mut ann);
-    let (dir, path) = ann.close();
-    let journal = path.join("journal/00000001.jsonl");
-    let mut bytes = std::fs::read(&journal).unwrap();
-    let last = lines.last().unwrap().len();
-    let at = bytes.len() - last;
-    bytes[at..at + 128].fill(b'0');
-    std::fs::write(&journal, bytes).unwrap();
-    without_index(&path);
-    let mut ann = Device::open_at(dir, path);
-    let note = Draft {
-        kind: "job.note".into(),
-        subject: format!("job:{job}"),
-        data: value_data("", &json!("on top")),
-        ..Draft::default()
-    };
-    let act = |ann: &mut Device| ann.record.act(job, person, vec![note.clone()]);
-    let refused = act(&mut ann).unwrap_err().to_string();
-    assert!(
-        refused.contains("does not carry its signature"),
-        "{refused}"
-    );
-    let crew = ann.crew;
-    ann.record.take_in(crew, &lines).unwrap();
-    act(&mut ann).unwrap();
-}
-
 #[test]
 fn a_folder_that_was_moved_away_under_the_program_is_no_damage_and_takes_no_act() {
     let mut ann = Device::founder("ann");

@@ -61,6 +61,35 @@ pub(crate) fn crew(
     Ok(Crew { members, kept })
 }
 
+/// Whether a member's entry in a kept book rests on one that is not here.
+pub(crate) fn waits_for_a_ground(
+    record: &Mutex<Record>,
+    crew_book: BookId,
+    kept: &BTreeSet<String>,
+) -> bool {
+    let crew = lock(record).crew(crew_book).clone();
+    let books = kept.iter().filter_map(|book| book.parse::<BookId>().ok());
+    books.into_iter().any(|book| {
+        let mut record = lock(record);
+        let waiting = record.view(book).map(|view| view.not_counting(&crew));
+        let waiting = waiting.unwrap_or_default();
+        waiting.iter().any(|(_, why)| *why == Why::BasisMissing)
+    })
+}
+
+/// The devices that some admission names and that do not belong, as if they did: their entries are
+/// proven by these keys, and count for nothing but what a member's word rests on.
+pub(crate) fn named_in_vain(record: &Mutex<Record>, crew_book: BookId, known: &Crew) -> Crew {
+    let record = lock(record);
+    let keys = record.crew(crew_book).keys.iter();
+    let others = keys.filter(|(device, _)| !known.members.contains_key(device));
+    let members = others.map(|(device, key)| (*device, (*key, device.to_string())));
+    Crew {
+        members: members.collect(),
+        kept: known.kept.clone(),
+    }
+}
+
 /// Marks a job of the crew to be fetched from now on, though nothing of it is here yet.
 pub fn choose_job(record: &Mutex<Record>, job: BookId) -> Result<(), SyncError> {
     let record = lock(record);
@@ -235,18 +264,29 @@ pub(crate) fn objects(
     let mut objects = Vec::new();
     let photos_dir = lock(record).photos_dir();
     // Of a device that does not belong nothing is fetched, so that nothing of it is waited for.
-    let crew = lock(record).crew(crew_book).clone();
+    let (crew, own) = {
+        let record = lock(record);
+        (record.crew(crew_book).clone(), record.device())
+    };
     for book in books {
         let Ok(book) = book.parse::<BookId>() else {
             continue;
         };
         let mut record = lock(record);
+        // What belongs to another crew lies in that one's folder.
+        if book != crew_book && record.crew_of_job(book).is_ok_and(|of| of != crew_book) {
+            continue;
+        }
         // A chosen job of which nothing has come yet has no view.
         let Ok(view) = record.view(book) else {
             continue;
         };
         let apart = view.not_counting(&crew).into_iter();
-        let apart = apart.filter(|(_, why)| !may_count_later(*why));
+        // This device's own wait for its admission, and are shared beside its entries.
+        let by_own = |id: &Hash| view.entry(id).is_some_and(|e| e.body.device == own);
+        let apart = apart.filter(|(id, why)| {
+            !may_count_later(*why) && !(*why == Why::NotAdmitted && by_own(id))
+        });
         let apart: HashSet<Hash> = apart.map(|(id, _)| id).collect();
         for entry in view.proven().filter(|entry| !apart.contains(&entry.id)) {
             for file in &entry.body.files {

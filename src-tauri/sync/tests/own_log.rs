@@ -1,4 +1,5 @@
 //! What this device publishes, and what keeps it from publishing.
+//! One file past 400 lines, since every loss of an own log is met by the same device and folder.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -11,7 +12,7 @@ mod devices;
 use devices::{Crew, Device};
 use records::record::Draft;
 use sync::testing::MemoryStore;
-use sync::{Options, SharedStore};
+use sync::{Options, Report, SharedStore};
 
 /// Ann's journal without its last `lines`, as an older copy of it; with `index`, without her index
 /// as well.
@@ -28,7 +29,7 @@ fn cut(ann: Device, lines: usize, index: bool) -> Device {
     closed.opened(90_000)
 }
 
-fn notes(device: &Device, crew: &records::ids::BookId) -> Vec<String> {
+fn notes_of(device: &Device, crew: &records::ids::BookId) -> Vec<String> {
     let mut record = device.record.lock().unwrap();
     let view = record.view(*crew).unwrap();
     let notes = view.ids().filter_map(|id| view.entry(id));
@@ -58,7 +59,7 @@ fn what_is_recorded_after_the_journal_became_shorter_is_shared_and_what_was_lost
         );
         assert!(report.forked && report.shared && report.not_here.is_empty());
         ben.exchange(&store);
-        assert_eq!(notes(&ben, &job), ["1", "2", "3", "after"]);
+        assert_eq!(notes_of(&ben, &job), ["1", "2", "3", "after"]);
         assert_eq!(ann.state(), ben.state());
         let again = ann.exchange(&store);
         assert_eq!(
@@ -77,7 +78,7 @@ fn entries_of_others_that_are_gone_are_fetched_again() {
     ben.exchange(&store);
     ann.exchange(&store);
     let ann = cut(ann, 1, false);
-    assert_eq!(notes(&ann, &job), [] as [String; 0]);
+    assert_eq!(notes_of(&ann, &job), [] as [String; 0]);
     let report = ann.exchange(&store);
     assert_eq!(report.new_entries, 1, "{report:?}");
     assert!(report.shared && !report.needs_attention(), "{report:?}");
@@ -110,13 +111,13 @@ fn shared_is_not_said_while_what_was_published_is_neither_here_nor_there() {
     assert_eq!(report.published.segments, 1, "{report:?}");
     assert!(!report.shared);
     ben.exchange(&store);
-    assert_eq!(notes(&ben, &job), ["after", "kept"]);
+    assert_eq!(notes_of(&ben, &job), ["after", "kept"]);
     // The piece is there again: both branches count.
     store.place(path, bytes);
     let report = ann.exchange(&store);
     assert!(report.shared && report.forked, "{report:?}");
     ben.exchange(&store);
-    assert_eq!(notes(&ann, &job), ["after", "kept", "lost 1", "lost 2"]);
+    assert_eq!(notes_of(&ann, &job), ["after", "kept", "lost 1", "lost 2"]);
     assert_eq!(ann.state(), ben.state());
 }
 
@@ -204,7 +205,7 @@ fn nothing_is_signed_on_top_of_a_gap_in_the_own_chain() {
     store.place(path, bytes);
     ann.exchange(&store);
     note().unwrap();
-    assert_eq!(notes(&ann, &job), ["1", "2", "3", "4"]);
+    assert_eq!(notes_of(&ann, &job), ["1", "2", "3", "4"]);
     assert!(!ann.record.lock().unwrap().misses_own(crew).unwrap());
 }
 
@@ -227,11 +228,181 @@ fn the_end_of_a_chain_whose_signature_was_damaged_comes_back_with_an_exchange() 
         let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
     }
     let ann = closed.opened(90_000);
-    assert_eq!(notes(&ann, &job), [] as [String; 0]);
+    assert_eq!(notes_of(&ann, &job), [] as [String; 0]);
     let reasons = std::fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
     assert!(reasons.contains("the next exchange fetches"), "{reasons}");
     let report = ann.exchange(&store);
     assert!(report.shared && !report.needs_attention(), "{report:?}");
-    assert_eq!(notes(&ann, &job), ["of Ben"]);
+    assert_eq!(notes_of(&ann, &job), ["of Ben"]);
     assert_eq!(ann.state(), ben.state());
+}
+
+/// Ann published `notes` one and two in one piece, and lost both the second and the piece.
+fn with_a_piece_gone(notes: &[&str], then: bool) -> (MemoryStore, Crew, Report) {
+    let store = MemoryStore::default();
+    let Crew {
+        ann,
+        ben,
+        crew,
+        job,
+    } = Crew::meet(&store);
+    let before = store.files();
+    ann.say(job, "note", "one");
+    ann.say(job, "note", "two");
+    ann.exchange(&store);
+    let files = store.files();
+    let piece = files.iter().find(|file| !before.contains(file)).unwrap();
+    store.remove(&piece.0);
+    store.place(&piece.0, &piece.1[..300]);
+    let ann = cut(ann, 1, false);
+    if then {
+        ann.exchange(&store);
+    }
+    for note in notes {
+        ann.say(job, "note", note);
+    }
+    let report = ann.exchange(&store);
+    let crew = Crew {
+        ann,
+        ben,
+        crew,
+        job,
+    };
+    (store, crew, report)
+}
+
+#[test]
+fn what_takes_the_numbers_of_a_lost_piece_is_published_all_the_same() {
+    // As many as were lost, one more, and more, before the loss was met and after it.
+    for then in [false, true] {
+        for count in 1..=3 {
+            let notes = &["two again", "three", "four"][..count];
+            let (store, crew, report) = with_a_piece_gone(notes, then);
+            assert!(!report.shared, "{report:?}");
+            crew.ben.exchange(&store);
+            let mut expected = vec!["one"];
+            expected.extend(notes);
+            expected.sort_unstable();
+            assert_eq!(notes_of(&crew.ben, &crew.job), expected, "{then} {count}");
+        }
+    }
+}
+
+#[test]
+fn pieces_that_an_older_version_noted_are_not_published_a_second_time() {
+    let store = MemoryStore::default();
+    let Crew { ann, job, .. } = Crew::meet(&store);
+    ann.say(job, "note", "one");
+    ann.exchange(&store);
+    let path = ann.path().to_owned();
+    let closed = ann.closed();
+    let local = rusqlite::Connection::open(path.join("local.db")).unwrap();
+    let rows = local
+        .execute("UPDATE published SET tail = NULL", [])
+        .unwrap();
+    assert!(rows > 1);
+    drop(local);
+    let ann = closed.opened(90_000);
+    let files = store.files();
+    let report = ann.exchange(&store);
+    assert!(
+        report.shared && report.published.segments == 0,
+        "{report:?}"
+    );
+    assert_eq!(store.files(), files);
+    let _closed = ann.closed();
+    let local = rusqlite::Connection::open(path.join("local.db")).unwrap();
+    let without = "SELECT count(*) FROM published WHERE tail IS NULL";
+    let left: i64 = local.query_row(without, [], |row| row.get(0)).unwrap();
+    assert_eq!(left, 0);
+}
+
+/// Ben saves four notes; the line of the second is damaged, and the index is made anew.
+fn with_a_damaged_line(ben: Device, job: records::ids::BookId) -> Device {
+    for note in ["one", "two", "three", "four"] {
+        ben.say(job, "note", note);
+    }
+    let path = ben.path().to_owned();
+    let closed = ben.closed();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    std::fs::write(&journal, text.replace("\"two\"", "\"twu\"")).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    closed.opened(90_000)
+}
+
+#[test]
+fn whole_entries_before_a_damaged_one_are_published_and_the_gap_is_told() {
+    let store = MemoryStore::default();
+    let Crew { ann, ben, job, .. } = Crew::meet(&store);
+    let ben = with_a_damaged_line(ben, job);
+    for _ in 0..2 {
+        let report = ben.exchange(&store);
+        assert!(!report.shared, "{report:?}");
+        assert!(report.faults[0].message.contains("damaged or missing here"));
+    }
+    ann.exchange(&store);
+    assert_eq!(notes_of(&ann, &job), ["one"]);
+    // What stands after the gap came too, and counts once the gap is closed.
+    let mut record = ann.record.lock().unwrap();
+    let view = record.view(job).unwrap();
+    let own = view.ids().filter_map(|id| view.entry(id));
+    assert_eq!(own.filter(|entry| entry.body.device == ben.id()).count(), 3);
+}
+
+#[test]
+fn a_line_whose_signature_was_damaged_is_published_whole() {
+    for index in [false, true] {
+        let store = MemoryStore::default();
+        let Crew { ann, ben, job, .. } = Crew::meet(&store);
+        ben.say(job, "note", "of Ben");
+        let path = ben.path().to_owned();
+        let closed = ben.closed();
+        let journal = path.join("journal/00000001.jsonl");
+        let mut bytes = std::fs::read(&journal).unwrap();
+        let before = &bytes[..bytes.len() - 1];
+        let at = before.iter().rposition(|byte| *byte == b'\n').unwrap() + 1;
+        bytes[at..at + 128].fill(b'0');
+        std::fs::write(&journal, bytes).unwrap();
+        for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
+            let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+        }
+        let ben = closed.opened(90_000);
+        let report = ben.exchange(&store);
+        assert!(report.shared && !report.needs_attention(), "{report:?}");
+        let report = ann.exchange(&store);
+        assert!(!report.needs_attention(), "{report:?}");
+        assert_eq!(notes_of(&ann, &job), ["of Ben"], "index gone: {index}");
+        let again = ben.exchange(&store);
+        assert!(again.shared && again.published.segments == 0, "{again:?}");
+    }
+}
+
+#[test]
+fn a_device_that_lost_its_data_lists_no_job_of_which_a_piece_is_there() {
+    let store = MemoryStore::default();
+    let Crew { ann, crew, .. } = Crew::meet(&store);
+    let job = ann.begin_job(crew, "a second one");
+    ann.exchange(&store);
+    let log = format!("log/{}/", ann.id());
+    // The piece with the listing is still arriving; the job's own is there.
+    let pieces = store.files().into_iter();
+    let mut pieces = pieces.filter(|(path, bytes)| {
+        let lists = String::from_utf8_lossy(bytes).contains(&format!("job:{job}"));
+        path.starts_with(&log) && path.contains(&crew.to_string()) && lists
+    });
+    let (path, bytes) = pieces.next().unwrap();
+    store.remove(&path);
+    let twin = ann.forgetful_twin(900_000);
+    let joining = sync::join(&store, &twin.record, "Ann").unwrap();
+    sync::confirm(&store, &twin.record, &joining.digits).unwrap();
+    twin.exchange(&store);
+    let place = twin.path().to_owned();
+    let twin = twin.closed().opened(950_000);
+    assert!(place.exists());
+    store.place(&path, &bytes);
+    let report = twin.exchange(&store);
+    assert!(!report.forked, "{report:?}");
 }

@@ -145,6 +145,9 @@ pub(crate) fn note_joined(
     note_folder(record, crew, path, founding)?;
     record.set_setting("crew", &crew.to_string())?;
     record.clear_setting(JOINING)?;
+    // What the folder before told is not told of this one.
+    record.clear_setting(LAST_REPORT)?;
+    record.clear_setting(LAST_MS)?;
     Ok(())
 }
 
@@ -188,7 +191,9 @@ pub(crate) fn unshared(record: &mut Record, crew: BookId) -> Result<u64, ApiErro
             .and_then(|n| n.parse().ok())
             .unwrap_or(0);
         count += match record.own_after(book, sent) {
-            Ok(own) => own.len() as u64,
+            Ok(own) if own.first().is_none_or(|first| first.body.n == sent + 1) => own.len() as u64,
+            // Before a gap there are others, which lie in no chain that ends in the last one.
+            Ok(_) => record.own_count_after(book, sent)?,
             // The list of jobs tells of a book that can't be read; the others go on.
             Err(RecordError::Damaged(_)) => 0,
             Err(error) => return Err(error.into()),

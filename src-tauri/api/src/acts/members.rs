@@ -3,7 +3,7 @@
 
 use records::Record;
 use records::admission::same_digits;
-use records::crew::{Crew, Member, Person};
+use records::crew::{Crew, Person};
 use records::ids::{BookId, DeviceId, PersonId};
 
 use super::exchange::{LAST_MS, LAST_REPORT, current, unshared};
@@ -77,10 +77,38 @@ pub(crate) fn new_identity(record: &mut Record, leave_unsent: bool) -> Result<()
     let crew = current(record)?;
     let ended = record.own_member(crew).is_some_and(|m| m.ended.is_some());
     if record.key_lost().is_none() && !ended {
+        if alone_with_a_gap(record, crew)? {
+            return go_on(record, crew, leave_unsent);
+        }
         forked_and_sent(record, crew, leave_unsent)?;
     }
     record.take_new_identity()?;
     Ok(())
+}
+
+/// Whether nobody else could admit this device again, and it can't write as it is.
+fn alone_with_a_gap(record: &mut Record, crew: BookId) -> Result<bool, ApiError> {
+    Ok(!others_admit(record, crew) && record.misses_own(crew)?)
+}
+
+fn others_admit(record: &Record, crew: BookId) -> bool {
+    let me = record.device();
+    let mut members = record.crew(crew).members.iter();
+    members.any(|(device, member)| *device != me && member.keeper && member.ended.is_none())
+}
+
+/// Goes on from the last whole entries, on a yes.
+fn go_on(record: &mut Record, crew: BookId, yes: bool) -> Result<(), ApiError> {
+    if !yes {
+        return Err(ApiError::new(
+            ErrorCode::Questioned,
+            "Entries of this device are damaged or missing here, and what it recorded after them \
+             counts only once they are back. As the only one who may admit, it keeps its identity \
+             and can go on from its last whole entry. Look for an older copy of its data first. Go \
+             on without them? Nothing was changed.",
+        ));
+    }
+    Ok(record.go_on_before_gaps(crew)?)
 }
 
 /// Refuses a new identity to a record of one line, to the only one who may admit, and, until a
@@ -95,10 +123,7 @@ fn forked_and_sent(record: &mut Record, crew: BookId, leave_unsent: bool) -> Res
             "This device's record has one line only; it needs no new identity.",
         ));
     }
-    let may_admit = |(device, member): (&DeviceId, &Member)| {
-        *device != me && member.keeper && member.ended.is_none()
-    };
-    if !record.crew(crew).members.iter().any(may_admit) {
+    if !others_admit(record, crew) {
         return Err(ApiError::invalid(
             "This device alone may admit others, so nobody could admit it again. Name another \
              device of the crew a keeper first (admit one where there is none), exchange on both, \

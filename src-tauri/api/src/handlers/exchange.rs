@@ -54,7 +54,14 @@ fn open_folder(app: &App, path: &str) -> Result<(FolderStore, PathBuf), ApiError
             "Give the whole path of the shared folder, from the root.",
         ));
     }
-    Ok((FolderStore::open(&path, &device)?, path))
+    match FolderStore::open(&path, &device) {
+        Err(SyncError::NoFolder) => Err(ApiError::new(
+            ErrorCode::Storage,
+            "There is no folder at this place. Make it first, or connect the drive that it is on, and \
+             name it again. Nothing was changed.",
+        )),
+        store => Ok((store?, path)),
+    }
 }
 
 /// The current crew and its shared folder.

@@ -186,6 +186,14 @@ impl BookView {
             .max_by_key(|e| (e.body.n, e.id))
     }
 
+    /// Last entry of a device that hangs together with its first one, is proven and ends its act.
+    pub(crate) fn last_whole(&self, device: &DeviceId) -> Option<(u64, Hash)> {
+        let of = |held: &&Held| held.first.is_some() && held.entry.body.device == *device;
+        let whole = self.held.values().filter(of);
+        let whole = whole.filter(|held| held.proven && held.closed);
+        whole.map(|held| (held.entry.body.n, held.entry.id)).max()
+    }
+
     /// Number of entries that are here.
     #[must_use]
     pub fn len(&self) -> usize {

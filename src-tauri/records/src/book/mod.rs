@@ -139,7 +139,13 @@ impl BookView {
             return;
         }
         if let Some(held) = self.held.get_mut(&id) {
-            if !held.proven && !held.lines().any(|line| line == entry.line()) {
+            if !held.proven && proven {
+                // Its genuine line, in place of one whose signature was damaged.
+                (held.entry, held.bad_signature) = (entry, false);
+                held.others.clear();
+                self.chosen.insert(id);
+                self.prove_down(id);
+            } else if !held.proven && !held.lines().any(|line| line == entry.line()) {
                 held.bad_signature = false;
                 held.others.push(entry);
             }

@@ -129,6 +129,10 @@ impl Record {
                 if listed.contains(&Subject::Job(job).to_string()) {
                     continue;
                 }
+                // A piece with a job's entries is made after the one that lists it.
+                if read != Some(crew_book) && self.was_published(job)? {
+                    continue;
+                }
                 // A damaged one is told in the list of jobs.
                 let first = match self.view(job) {
                     Ok(view) => creation(view, own),

@@ -67,6 +67,7 @@ pub(super) fn become_another(local: &Connection, device: DeviceId) -> Result<(),
     note(local, device)?;
     local.execute("DELETE FROM published", [])?;
     local.execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
+    local.execute("DELETE FROM setting WHERE name LIKE 'branched:%'", [])?;
     Ok(change.commit()?)
 }
 

@@ -25,6 +25,8 @@ pub struct Published {
     pub header: String,
     /// Bytes of the file; none where an older version noted it.
     pub bytes: Option<u64>,
+    /// Hash of the last entry in it; none where an older version noted it.
+    pub tail: Option<Hash>,
 }
 
 /// A segment of a device's log in a folder, as it was met.
@@ -94,7 +96,8 @@ impl Record {
     /// When the local store can't be read.
     pub fn published(&self, folder: &str) -> Result<Vec<Published>, RecordError> {
         let mut statement = self.local.prepare_cached(
-            "SELECT no, book, sha256, first, last, header, bytes FROM published WHERE folder = ?1 ORDER BY no",
+            "SELECT no, book, sha256, first, last, header, bytes, tail FROM published
+             WHERE folder = ?1 ORDER BY no",
         )?;
         let mut rows = statement.query([folder])?;
         let mut found = Vec::new();
@@ -107,9 +110,21 @@ impl Record {
                 last: r.get::<_, i64>(4)?.unsigned_abs(),
                 header: r.get(5)?,
                 bytes: r.get::<_, Option<i64>>(6)?.map(i64::unsigned_abs),
+                tail: match r.get::<_, Option<String>>(7)? {
+                    Some(tail) => Some(tail.parse()?),
+                    None => None,
+                },
             });
         }
         Ok(found)
+    }
+
+    /// Whether a piece with entries of a book was published, into whichever folder.
+    pub(super) fn was_published(&self, book: BookId) -> Result<bool, RecordError> {
+        let mut statement = self
+            .local
+            .prepare_cached("SELECT 1 FROM published WHERE book = ?1 LIMIT 1")?;
+        Ok(statement.exists([book.to_string()])?)
     }
 
     /// Notes a published segment.
@@ -118,8 +133,8 @@ impl Record {
     /// When the local store can't be written.
     pub fn note_published(&self, folder: &str, segment: &Published) -> Result<(), RecordError> {
         self.local.execute(
-            "INSERT OR REPLACE INTO published (folder, no, book, sha256, first, last, header, bytes)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            "INSERT OR REPLACE INTO published (folder, no, book, sha256, first, last, header, bytes, tail)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             params![
                 folder,
                 whole(segment.no),
@@ -128,7 +143,8 @@ impl Record {
                 whole(segment.first),
                 whole(segment.last),
                 segment.header,
-                segment.bytes.map(whole)
+                segment.bytes.map(whole),
+                segment.tail.map(|tail| tail.to_string())
             ],
         )?;
         Ok(())

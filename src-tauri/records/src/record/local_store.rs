@@ -108,12 +108,16 @@ impl Record {
         if self.setting("person")?.is_some() {
             return Ok(());
         }
+        let mut found = Vec::new();
         for book in self.crew_books() {
             let person = self.own_member(book).and_then(|m| m.persons.first());
-            if let Some(person) = person {
-                self.set_setting("person", &person.id.to_string())?;
-                return self.set_setting("crew", &book.to_string());
-            }
+            // The crew of the first start has no jobs where another one was joined since.
+            found.extend(person.map(|person| (self.kept_jobs(book), book, person.id)));
+        }
+        let jobs = |kept: &Result<Vec<BookId>, RecordError>| kept.as_ref().map_or(0, Vec::len);
+        if let Some((_, book, person)) = found.iter().max_by_key(|(kept, ..)| jobs(kept)) {
+            self.set_setting("person", &person.to_string())?;
+            self.set_setting("crew", &book.to_string())?;
         }
         Ok(())
     }

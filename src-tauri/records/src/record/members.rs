@@ -151,10 +151,14 @@ impl Record {
 const MOST_ENDS: usize = 300;
 
 /// Ends in parts that fit into an entry each. Those of one book stay together, since of several
-/// entries on one book the founder's lowest holds; at least one part, which ends the device.
+/// entries on one book the founder's lowest holds; at least one part, which ends the device. Of a book
+/// with more branches than an entry holds, which no honest device has, the longest are named.
 fn parts(last: &[crew::LastCounting]) -> Vec<Vec<crew::LastCounting>> {
     let mut parts = vec![Vec::new()];
     for of_book in last.chunk_by(|a, b| a.book == b.book) {
+        let of_book = of_book
+            .split_at_checked(of_book.len().saturating_sub(MOST_ENDS))
+            .map_or(of_book, |(_, longest)| longest);
         match parts.last_mut() {
             Some(part) if part.len() + of_book.len() <= MOST_ENDS => part.extend(of_book),
             _ => parts.push(of_book.to_vec()),
@@ -191,6 +195,16 @@ mod tests {
             let after = parts.get(at + 1).and_then(|next| next.first());
             assert_ne!(part.last().map(|one| one.book), after.map(|one| one.book));
         }
+    }
+
+    #[test]
+    fn of_more_branches_than_an_entry_holds_the_longest_are_named() {
+        let book = BookId::random().unwrap();
+        let mut last: Vec<_> = (1..=900).map(|n| one(book, n)).collect();
+        last.sort_unstable();
+        let parts = parts(&last);
+        let least = parts.concat().iter().map(|one| one.n).min();
+        assert_eq!((parts.concat().len(), least), (MOST_ENDS, Some(601)));
     }
 
     #[test]

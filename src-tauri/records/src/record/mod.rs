@@ -19,7 +19,7 @@ mod replay;
 mod views;
 mod write;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -63,6 +63,8 @@ pub struct Record {
     held: heads::Held,
     // An end that `held` notes is not here; its coming is looked for.
     gone: bool,
+    // Books in which a person chose to go on before a gap in this device's own chain.
+    branched: HashSet<BookId>,
     last_at: Option<At>,
     no_crew: Crew,
     // The journal holds more than the index: set when the index failed after the journal did not.

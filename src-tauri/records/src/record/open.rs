@@ -1,6 +1,6 @@
 //! Opening a data folder, and keeping its books and its index in step.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::io::ErrorKind;
 use std::path::Path;
 use std::sync::Arc;
@@ -9,6 +9,7 @@ use rusqlite::Connection;
 
 use super::folder::{lock, make_private_dir, open_index, refuse_newer, remove_index};
 use super::kept::Kept;
+use super::write::BRANCHED;
 use super::{Open, Record, heads, identity, local_store, pins};
 use crate::book::{BookView, Key};
 use crate::clock::Clock;
@@ -67,6 +68,7 @@ impl Record {
             pins,
             held,
             gone: false,
+            branched: HashSet::new(),
             last_at: None,
             no_crew: Crew::default(),
             behind: false,
@@ -83,12 +85,19 @@ impl Record {
                 ),
             )?;
         }
+        for (name, _) in record.settings(BRANCHED)? {
+            let book = name.strip_prefix(BRANCHED).map(str::parse::<BookId>);
+            let book = book.transpose()?;
+            record.branched.extend(book);
+        }
         record.pin_what_is_here()?;
         record.load_crews()?;
         record.replay()?;
         if !shorter && record.index_lost_rows()? {
             record.make_index_anew()?;
         }
+        // Where it can't be written now, the next opening does it.
+        drop(record.sign_damaged_anew());
         record.ask_for_what_is_gone(shorter)?;
         record.last_at = record.last_stamp()?;
         // Where it can't be written now, the next opening does it.
@@ -105,6 +114,7 @@ impl Record {
     pub fn rebuild(&mut self) -> Result<usize, RecordError> {
         self.local.execute("DELETE FROM fetched", [])?;
         self.make_index_anew()?;
+        self.sign_damaged_anew()?;
         self.ask_for_what_is_gone(false)?;
         Ok(self.unreadable)
     }

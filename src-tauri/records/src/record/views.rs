@@ -233,6 +233,17 @@ impl Record {
         Ok(found)
     }
 
+    /// How many own entries of a book are here with a number above `n`, on whichever chain.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn own_count_after(&mut self, book: BookId, n: u64) -> Result<u64, RecordError> {
+        let device = self.device();
+        let own = self.view(book)?.entries();
+        let own = own.filter(|entry| entry.body.device == device && entry.body.n > n);
+        Ok(own.count() as u64)
+    }
+
     /// Sorted projection rows of a book, one text line each.
     ///
     /// # Errors

@@ -10,6 +10,7 @@ use crate::crew::{self, Role};
 use crate::entry::{At, Body, Entry, FORMAT, FileRef};
 use crate::error::RecordError;
 use crate::ids::{BookId, DeviceId, Hash, Id, PersonId};
+use crate::index;
 use crate::keys::Signer as _;
 
 /// What an entry is to say; the record adds who, when and where in the chain.
@@ -152,11 +153,7 @@ impl Record {
         if !self.stands_on_own(book) {
             return Err(RecordError::Refused(OWN_UNPROVEN.into()));
         }
-        let (mut n, mut prev) = self
-            .books
-            .get(&book)
-            .and_then(|open| open.view.heads().get(&device).copied())
-            .unwrap_or((0, Hash::ZERO));
+        let (mut n, mut prev) = self.own_head(book).unwrap_or((0, Hash::ZERO));
         let last = drafts.len().saturating_sub(1);
         let mut entries = Vec::with_capacity(drafts.len());
         for (position, draft) in drafts.into_iter().enumerate() {
@@ -196,8 +193,8 @@ impl Record {
     fn hangs_in(&self, book: BookId) -> bool {
         let view = self.books.get(&book).map(|open| &open.view);
         view.is_some_and(|view| {
-            let head = view.heads().get(&self.device());
-            head.is_some_and(|(_, head)| !view.is_linked(head) || !view.is_closed(head))
+            let head = self.own_head(book);
+            head.is_some_and(|(_, head)| !view.is_linked(&head) || !view.is_closed(&head))
         })
     }
 
@@ -207,27 +204,95 @@ impl Record {
         let Some(view) = self.books.get(&book).map(|open| &open.view) else {
             return true;
         };
-        let head = view.heads().get(&self.device());
+        let head = self.own_head(book);
         head.is_none_or(|(_, head)| {
             let signed = |entry: &Entry| entry.signed_by(&self.key.public());
-            view.is_proven(head) || view.entry(head).is_some_and(signed)
+            view.is_proven(&head) || view.entry(&head).is_some_and(signed)
         })
     }
 
-    /// Whether entries are missing between this device's first and last one in some book of a crew.
+    /// The entry that this device goes on from in a book: its last one; or, where a person chose to
+    /// go on before a gap, the last whole one.
+    fn own_head(&self, book: BookId) -> Option<(u64, Hash)> {
+        let device = self.device();
+        let view = &self.books.get(&book)?.view;
+        match self.branched.contains(&book) {
+            true => view.last_whole(&device),
+            false => view.heads().get(&device).copied(),
+        }
+    }
+
+    /// Goes on before the gap in every book of a crew where entries of this device are missing, on a
+    /// person's word: what was recorded after the gap stays, and counts once the gap is closed.
+    ///
+    /// # Errors
+    /// When a book can't be read or the local store can't be written.
+    pub fn go_on_before_gaps(&mut self, crew_book: BookId) -> Result<(), RecordError> {
+        for book in self.own_gaps(crew_book)? {
+            self.set_setting(&format!("{BRANCHED}{book}"), "1")?;
+            self.branched.insert(book);
+        }
+        Ok(())
+    }
+
+    /// Whether this device can't go on in some book of a crew, since entries of its own are missing
+    /// or its last one is not proven.
     ///
     /// # Errors
     /// When a book can't be read.
     pub fn misses_own(&mut self, crew_book: BookId) -> Result<bool, RecordError> {
+        Ok(!self.own_gaps(crew_book)?.is_empty())
+    }
+
+    fn own_gaps(&mut self, crew_book: BookId) -> Result<Vec<BookId>, RecordError> {
         let mut books = self.kept_jobs(crew_book)?;
         books.push(crew_book);
+        let mut gaps = Vec::new();
         for book in books {
             self.load(book)?;
-            if self.hangs_in(book) {
-                return Ok(true);
+            if self.hangs_in(book) || !self.stands_on_own(book) {
+                gaps.push(book);
             }
         }
-        Ok(false)
+        Ok(gaps)
+    }
+
+    /// Signs own entries anew whose signature was damaged on disk, where this device noted them as its
+    /// proven last ones: the signature is no part of an entry's identity.
+    pub(super) fn sign_damaged_anew(&mut self) -> Result<(), RecordError> {
+        let own = self.device();
+        let ends = self.held.iter().filter(|((_, device), _)| *device == own);
+        let ends: Vec<(BookId, Hash)> = ends.map(|((book, _), (_, hash))| (*book, *hash)).collect();
+        for (book, hash) in ends {
+            if self.key_lost().is_some() || index::proven(&self.index, &hash)? != Some(false) {
+                continue;
+            }
+            self.load(book)?;
+            let Some(open) = self.books.get(&book) else {
+                continue;
+            };
+            let Some(entry) = open.view.entry(&hash) else {
+                continue;
+            };
+            let (crew, anew) = (open.row.crew, self.signed_anew(entry)?);
+            let places = self.journal.append(&[anew.line()])?;
+            let placed = places
+                .into_iter()
+                .map(|at| (Arc::new(anew.clone()), at, true));
+            self.index_entries(crew, placed.collect())?;
+        }
+        Ok(())
+    }
+
+    /// An own entry with its signature made again.
+    ///
+    /// # Errors
+    /// When the entry is not this device's.
+    pub fn signed_anew(&self, entry: &Entry) -> Result<Entry, RecordError> {
+        if entry.body.device != self.device() {
+            return Err(RecordError::Refused("an entry of another device".into()));
+        }
+        Entry::sign(entry.body.clone(), &self.key)
     }
 
     /// Takes a new identity, for a device whose chain has two branches. It must be admitted again;
@@ -250,9 +315,13 @@ impl Record {
         }
         self.key = key;
         self.lost = None;
+        self.branched.clear();
         Ok(self.device())
     }
 }
+
+/// Under which names of settings the books stand in which this device goes on before a gap.
+pub(super) const BRANCHED: &str = "branched:";
 
 /// Why nothing is signed on top of a chain with a gap.
 const OWN_MISSING: &str = "earlier entries of this device are missing here. A rebuild brings back \

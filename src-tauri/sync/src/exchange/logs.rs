@@ -63,6 +63,11 @@ pub(super) fn take_logs(
     lock(run.record).adopt_person(run.crew_book)?;
     let crew = local::crew(run.record, run.crew_book, run.options.all_jobs)?;
     logs.round(run, &crew, &|wanted| crew.kept.contains(wanted))?;
+    if !run.stopped() && local::waits_for_a_ground(run.record, run.crew_book, &crew.kept) {
+        // A member may have gone by the word of a device that was admitted in vain.
+        let named = local::named_in_vain(run.record, run.crew_book, &crew);
+        logs.round(run, &named, &|wanted| crew.kept.contains(wanted))?;
+    }
     logs.conclude(run, &crew)?;
     Ok(run.report.new_entries > before)
 }
@@ -284,6 +289,10 @@ impl Logs {
                 damaged.insert(book.to_string());
             }
         }
+        let known = local::known_log(run.record, &run.folder, &device)?;
+        let mut there: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
+        let good = names.iter().enumerate().filter(|(at, _)| !bad.contains(at));
+        there.extend(good.map(|(_, name)| name.no));
         let mut at = 0;
         names.retain(|name: &SegmentName| {
             let (wanted, bad) = (promised.get(at), bad.contains(&at));
@@ -291,7 +300,8 @@ impl Logs {
             // What the name promised is still missing; what was found may be whole all the same. Of
             // what was refused a line may be brought back later, so the piece is read again.
             let why = match wanted.is_some_and(|wanted| wanted == name) {
-                true if !bad => return true,
+                // Beside a piece that was taken in a false one is told once.
+                true if !bad || there.contains(&name.no) => return true,
                 false if !bad => Open::Cut,
                 _ => Open::Damaged,
             };
@@ -350,10 +360,7 @@ impl Logs {
             let text = device.to_string();
             let open = self.open.iter().filter(|(open, _)| open.device == text);
             let open: Vec<(u32, Open)> = open.map(|(open, why)| (open.no, *why)).collect();
-            // Beside a piece that was taken in under the same number a false one is missed by nobody.
-            let missed = |(no, is): &&(u32, Open)| *is != Open::Damaged || !taken.contains(no);
-            let missed: Vec<&(u32, Open)> = open.iter().filter(missed).collect();
-            let count = |why: Open| missed.iter().filter(|(_, is)| *is == why).count() as u64;
+            let count = |why: Open| open.iter().filter(|(_, is)| *is == why).count() as u64;
             run.report.wait(WaitingFor::Newer, name, count(Open::Newer));
             run.report
                 .wait(WaitingFor::Damaged, name, count(Open::Damaged));

@@ -3,7 +3,8 @@
 //! Invariant: an own entry is in a segment once. A segment's bytes are noted by their hash before
 //! they are written, and made again from the record only if they come out the same. If the own
 //! chain has branches, every branch is published and the device is reported as forked. Where the
-//! chain ends before what was published of it, nothing is said to be shared.
+//! chain ends before what was published of it, or has a gap, nothing is said to be shared.
+//! One file past 400 lines, since what is made anew must come out as it was made first.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
@@ -151,14 +152,25 @@ fn make_of(
         let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
         // The own log was read before this, so what was published and is gone lies nowhere: what
         // has one of its numbers now is another entry.
-        let ends_early = head < last;
-        if ends_early {
+        let after = record.own_after(book, last)?;
+        let from = after.first().map_or(head + 1, |first| first.body.n);
+        let gone = from != last + 1 || lost_one(&mut record, &run.folder, &rows)?;
+        if gone {
             run.report.unshared.add_segment(0);
+            run.report.fault(&not_whole());
         }
-        let chains = match forked || ends_early {
+        let mut chains = match forked || gone {
             true => uncovered(&mut record, book, &rows)?,
-            false => vec![record.own_after(book, last)?],
+            false => vec![after],
         };
+        let mut unproven = false;
+        for chain in &mut chains {
+            unproven |= cut_unproven(&mut record, book, chain)?;
+        }
+        if unproven && !gone {
+            run.report.unshared.add_segment(0);
+            run.report.fault(&not_whole());
+        }
         (chains, newly_seen(&mut record, book, &rows)?)
     };
     for mut entries in chains {
@@ -168,6 +180,8 @@ fn make_of(
         }
         while !entries.is_empty() {
             let rest = entries.split_off(fitting(&entries));
+            // The end of each piece proves it.
+            cut_unproven(&mut lock(run.record), book, &mut entries)?;
             let seen = std::mem::take(&mut seen);
             let (no, bytes) = make_one(run.record, &run.folder, book, &entries, seen)?;
             *kept += bytes.len();
@@ -178,6 +192,72 @@ fn make_of(
         }
     }
     Ok(fresh)
+}
+
+/// Said where a chain of this device has a gap here, or ends in what nothing proves.
+fn not_whole() -> SyncError {
+    let reason = "entries that this device recorded are damaged or missing here, and what it recorded \
+                  after them counts nowhere without them. `verify` this device's data; an older copy \
+                  of it, or the piece of its log that was in the shared folder, brings them back";
+    SyncError::permanent("publishing", "this device's entries", reason)
+}
+
+/// Takes from the end of a chain what nothing proves; answers whether there was any. What the last
+/// entry's signature no longer proves, though its proof was found before, is signed anew.
+fn cut_unproven(
+    record: &mut Record,
+    book: BookId,
+    chain: &mut Vec<Entry>,
+) -> Result<bool, SyncError> {
+    let key = record.signer().public();
+    let mut cut = false;
+    while let Some(last) = chain.last() {
+        if last.signed_by(&key) {
+            break;
+        }
+        if record.view(book)?.is_proven(&last.id) {
+            let anew = record.signed_anew(last)?;
+            chain.pop();
+            chain.push(anew);
+            break;
+        }
+        chain.pop();
+        cut = true;
+    }
+    Ok(cut)
+}
+
+/// Whether some published piece's last entry is not here any more.
+fn lost_one(record: &mut Record, folder: &str, rows: &[Published]) -> Result<bool, SyncError> {
+    for row in rows {
+        let tail = match row.tail {
+            Some(tail) => Some(tail),
+            None => note_tail(record, folder, row)?,
+        };
+        let view = record.view(row.book)?;
+        if !tail.is_some_and(|tail| view.is_linked(&tail)) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
+/// The last entry of a piece that an older version noted, if the record still gives the piece.
+fn note_tail(
+    record: &mut Record,
+    folder: &str,
+    row: &Published,
+) -> Result<Option<Hash>, SyncError> {
+    let made = made_again(record, row, &read_header(&row.header)?)?;
+    let tail = made.and_then(|(entries, _)| Some(entries.last()?.id));
+    if tail.is_some() {
+        let row = Published {
+            tail,
+            ..row.clone()
+        };
+        record.note_published(folder, &row)?;
+    }
+    Ok(tail)
 }
 
 fn make_one(
@@ -211,7 +291,14 @@ fn make_one(
         .filter(|no| *no <= crate::name::LAST_NO);
     let no = no.ok_or_else(|| RecordError::Segment("no number is left for another".into()))?;
     let bytes = segment::encode(&header, entries, record.signer())?;
-    note_made(&record, folder, &header, Hash::of(&bytes), bytes.len())?;
+    let tail = entries.last().map(|entry| entry.id);
+    note_made(
+        &record,
+        folder,
+        &header,
+        (Hash::of(&bytes), bytes.len()),
+        tail,
+    )?;
     Ok((no, bytes))
 }
 
@@ -330,6 +417,10 @@ fn made_again(
 ) -> Result<Option<Made>, SyncError> {
     let mut continued = record.own_after(row.book, row.first.saturating_sub(1))?;
     continued.retain(|entry| entry.body.n <= row.last);
+    if let Some(bytes) = same_bytes(record, row, header, &continued) {
+        return Ok(Some((continued, bytes)));
+    }
+    cut_unproven(record, row.book, &mut continued)?;
     if let Some(bytes) = same_bytes(record, row, header, &continued) {
         return Ok(Some((continued, bytes)));
     }

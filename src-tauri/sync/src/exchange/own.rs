@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use records::entry::Entry;
 use records::ids::{DeviceId, Hash};
 use records::record::{Fetched, Published};
 use records::segment::{self, Header, Segment};
@@ -194,11 +195,20 @@ fn take_found(
     let known = record.published(&run.folder)?;
     let taken_by = known.iter().find(|row| row.no == header.no);
     if !whole {
+        if promised && taken_by.is_some() {
+            // Beside the genuine piece a false one is missed by nobody: it is told once.
+            drop(record);
+            let names: Vec<SegmentName> = name_of(device, &header, &sha256).into_iter().collect();
+            local::note_taken(run.record, &run.folder, &device, &names)?;
+            return Ok(Own::Taken);
+        }
         // Changed in the folder: what this device published under this number is not known here.
         return Ok(Own::Unread);
     }
     if taken_by.is_none_or(|row| row.sha256 == sha256) {
-        note_made(&record, &run.folder, &header, sha256, bytes.len())?;
+        let last = segment.lines.last().map(|line| Entry::parse(line));
+        let tail = last.transpose()?.map(|entry| entry.id);
+        note_made(&record, &run.folder, &header, (sha256, bytes.len()), tail)?;
     } else {
         // The number was given twice; both files stay, and this one is noted beside.
         drop(record);
@@ -208,13 +218,14 @@ fn take_found(
     Ok(if promised { Own::Taken } else { Own::Unread })
 }
 
-/// Notes a segment as made by this device, with its size, by which damage shows in a listing.
+/// Notes a segment as made by this device, with its size, by which damage shows in a listing, and
+/// with its last entry.
 pub(super) fn note_made(
     record: &Record,
     folder: &str,
     header: &Header,
-    sha256: Hash,
-    bytes: usize,
+    (sha256, bytes): (Hash, usize),
+    tail: Option<Hash>,
 ) -> Result<(), SyncError> {
     let device = record.device();
     let text = canonical::encode(header)?;
@@ -226,6 +237,7 @@ pub(super) fn note_made(
         last: header.last,
         header: String::from_utf8(text).map_err(|e| RecordError::Segment(e.to_string()))?,
         bytes: Some(bytes as u64),
+        tail,
     };
     record.note_published(folder, &row)?;
     let taken = Fetched {

@@ -324,6 +324,15 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
             run.unshared(&object);
             continue;
         }
+        let own_gone = object.device == own && !run.damaged_here.contains(&object.name.sha256);
+        if own_gone {
+            let reason = "the file that was added on this device is gone or cut here, and the shared \
+                          folder has no whole one. Add the same file again";
+            let path = object.name.path();
+            run.report
+                .fault(&SyncError::permanent("looking over", &path, reason));
+            run.unshared(&object);
+        }
         if run.damaged_here.contains(&object.name.sha256) {
             let reason = "the file on this device is damaged, and the shared folder has no whole one. \
                           Add the same file again, or exchange again once another device has shared \

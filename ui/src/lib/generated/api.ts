@@ -8925,7 +8925,7 @@ export interface Commands {
 	applicants: { request: AskApplicants; answer: Applicants };
 	/** Admits a device whose digits were compared. */
 	admit: { request: Admit; answer: Overview };
-	/** Takes a new identity after this device's record went two ways; it must be admitted again. */
+	/** Takes a new identity after this device's record went two ways, or can't go on; it must be admitted again. The only one who may admit goes on before what is damaged instead, on a yes. */
 	newIdentity: { request: NewIdentity; answer: Overview };
 	/** Names a device of the crew a keeper, who may admit and end others; the founder alone can. */
 	nameKeeper: { request: OfDevice; answer: Overview };

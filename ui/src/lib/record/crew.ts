@@ -73,9 +73,11 @@ export async function admitDevice(device: string, digits: string, role: Role, as
   await call('admit', { device, digits, role, asKnown });
 }
 
-/** Goes on as another device; it must be admitted again. Questioned where entries were not sent; `leaveUnsent` says yes to it. */
-export async function takeNewIdentity(leaveUnsent: boolean): Promise<void> {
-  await call('newIdentity', { leaveUnsent });
+/** Goes on as another device, which must be admitted again: then true. The only one who may admit keeps its identity and goes on before what is damaged. Questioned where entries were not sent or are left; `leaveUnsent` says yes to it. */
+export async function takeNewIdentity(leaveUnsent: boolean): Promise<boolean> {
+  const before = await call('overview', {});
+  const after = await call('newIdentity', { leaveUnsent });
+  return before.device !== after.device;
 }
 
 /** Keeps a listed job on this device from the next exchange on. */
