@@ -49,11 +49,9 @@ fn with_a_damaged_end(ann: Device) -> (Device, String) {
     let (dir, path) = ann.close();
     let (lines, file) = journal(&path);
     let (last, before) = lines.split_last().unwrap();
-    std::fs::write(
-        &file,
-        format!("{}{}{}", before.concat(), "0".repeat(128), &last[128..]),
-    )
-    .unwrap();
+    let (_, body) = last.split_once(' ').unwrap();
+    let damaged = format!("{}{} {body}", before.concat(), "0".repeat(128));
+    std::fs::write(&file, damaged).unwrap();
     without_index(&path);
     (Device::open_at(dir, path), last.clone())
 }
@@ -83,7 +81,7 @@ fn a_listing_that_was_saved_and_is_gone_is_not_signed_a_second_time() {
 
 #[test]
 fn a_listing_that_is_gone_everywhere_is_signed_again_once_the_folder_was_read() {
-    let mut ann = Device::founder("ann");
+    let ann = Device::founder("ann");
     let (crew, job) = (ann.crew, ann.job());
     let (dir, path) = ann.close();
     let journal = path.join("journal/00000001.jsonl");
@@ -184,11 +182,9 @@ fn nothing_is_signed_on_top_of_an_own_entry_that_nothing_proves() {
     };
     let (lines, file) = journal(&path);
     let (last, before) = lines.split_last().unwrap();
-    std::fs::write(
-        &file,
-        format!("{}{}{}", before.concat(), "0".repeat(128), &last[128..]),
-    )
-    .unwrap();
+    let (_, body) = last.split_once(' ').unwrap();
+    let damaged = format!("{}{} {body}", before.concat(), "0".repeat(128));
+    std::fs::write(&file, damaged).unwrap();
     without_index(&path);
     let mut ann = Device::open_at(dir, path);
     let crew = ann.crew;

@@ -285,7 +285,8 @@ pub(crate) fn objects(
         // This device's own wait for its admission, and are shared beside its entries.
         let by_own = |id: &Hash| view.entry(id).is_some_and(|e| e.body.device == own);
         let apart = apart.filter(|(id, why)| {
-            !may_count_later(*why) && !(*why == Why::NotAdmitted && by_own(id))
+            let waits = *why == Why::NotAdmitted && by_own(id);
+            !(waits || may_count_later(*why))
         });
         let apart: HashSet<Hash> = apart.map(|(id, _)| id).collect();
         for entry in view.proven().filter(|entry| !apart.contains(&entry.id)) {
