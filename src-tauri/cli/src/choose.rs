@@ -74,6 +74,11 @@ fn one(
         .map(|thing| format!("\n  {}  {}", text(thing, id), text(thing, name)))
         .collect();
     let message = match (named, there.is_empty()) {
+        (_, true) if kind == "job" => {
+            "There is no job here yet. Begin one on the screens, import a \
+            survey (`tautbook survey import FILE`), or bring the crew's with `tautbook sync`."
+                .to_owned()
+        }
         (_, true) => format!("There is no {kind} here yet."),
         (None, _) => format!(
             "Name the {kind} with {argument}. There are:{}",

@@ -31,7 +31,7 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
             .map_err(|error| ApiError::new(ErrorCode::Internal, error.to_string()))?;
         seen = state.version;
         bar.set_length(state.total);
-        bar.set_position(state.done);
+        bar.set_position(state.done.min(state.total));
         bar.set_message(state.what);
         if state.state != TaskEnd::Running {
             bar.finish_and_clear();

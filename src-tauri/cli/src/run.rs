@@ -116,6 +116,9 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::RuleFile => print::text(&rules::file(&answer)),
         Shown::Plain => print::text(&print::plain(&answer)),
     }
+    if let Some(next) = wrapped::next_step(wrapped).filter(|_| !args.json) {
+        print::text(next);
+    }
     match wrapped::fault(wrapped, &answer) {
         Some((code, message)) => Err(ApiError::new(code, message)),
         None => Ok(()),

@@ -51,7 +51,7 @@ pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Va
     let bar = follow::bar();
     let on = |what: &str, done: u64, of: u64| {
         bar.set_length(of);
-        bar.set_position(done);
+        bar.set_position(done.min(of));
         bar.set_message(what.to_owned());
         ControlFlow::Continue(())
     };

@@ -418,6 +418,24 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
     }
 }
 
+/// What is to be done after a subcommand that sends nothing by itself.
+pub(crate) fn next_step(wrapped: &Wrapped) -> Option<&'static str> {
+    match wrapped {
+        Wrapped::Share { .. }
+        | Wrapped::Admit {
+            device: Some(_), ..
+        } => {
+            Some("Nothing was sent yet: exchange now (`tautbook sync`), so that the others get it.")
+        }
+        Wrapped::Join {
+            confirm: Some(_), ..
+        } => Some(
+            "Now exchange (`tautbook sync`), once the device that admitted this one has exchanged.",
+        ),
+        _ => None,
+    }
+}
+
 /// The same for a command that was called by its name.
 pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'static str)> {
     match command {

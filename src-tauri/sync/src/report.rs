@@ -212,6 +212,9 @@ impl Report {
     }
 }
 
+/// Who is waited for before the crew is known.
+pub(crate) const FOUNDER: &str = "the founder";
+
 fn words(waiting: &Waiting) -> String {
     let Waiting {
         what, whose, count, ..
@@ -225,6 +228,11 @@ fn words(waiting: &Waiting) -> String {
     };
     let is = if *count == 1 { "is" } else { "are" };
     match what {
+        WaitingFor::Segments if whose == FOUNDER => {
+            "the founder's entries are not in this folder yet: \
+            let the device that founded the crew exchange, then exchange here again"
+                .to_owned()
+        }
         WaitingFor::Segments => {
             format!(
                 "{} {is} not all there yet: exchange again later; what stays so is named when the \

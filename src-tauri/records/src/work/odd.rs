@@ -112,6 +112,7 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
     let asked = asked.map(|asked| asked.sentence().to_owned());
     Ok(asked
         .or_else(|| longer_than_run(run, mm(length)))
+        .or_else(|| beside_earlier(run, bay, mm(length)))
         .or_else(|| unusual_bay(length).filter(|_| !read_before(run, bay, length))))
 }
 
@@ -120,6 +121,21 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
 #[must_use]
 pub fn unusual_bay(length: Length) -> Option<String> {
     question_usual("a bay", mm(length), &BAY_USUAL)
+}
+
+/// What to ask about a bay that was measured before as another: the longest that anybody tells counts,
+/// so a slip of the tape is put right by correcting it.
+fn beside_earlier(run: &Run, bay: &Subject, length: Millimetres) -> Option<String> {
+    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured)?;
+    let told = mm(own.clear?);
+    (!fits_positions(length, told, told)).then(|| {
+        format!(
+            "Bay {} was measured before as {told}, {} apart. The longest counts; correct the wrong one \
+             instead. Keep both all the same?",
+            own.name,
+            (length - told).abs()
+        )
+    })
 }
 
 /// Whether the bay was read about so before, and the question answered then.

@@ -23,7 +23,7 @@ use crate::local::{self, Crew, lock};
 use crate::look::{Devices, look_log};
 use crate::name::SegmentName;
 use crate::plan::{Fetch, KnownLog, LogPlan, MAX_SEGMENT, SeenLog, gaps, plan_log};
-use crate::report::WaitingFor;
+use crate::report::{FOUNDER, WaitingFor};
 use crate::store::{IN_FLIGHT, in_flight};
 
 /// How long the record's lock may be held for one batch.
@@ -93,7 +93,7 @@ fn take_founding(
         // The person joined this crew on purpose: new jobs go to it from now on.
         return Ok(record.set_setting("crew", &founding.book)?);
     }
-    run.report.wait(WaitingFor::Segments, "the founder", 1);
+    run.report.wait(WaitingFor::Segments, FOUNDER, 1);
     Ok(())
 }
 

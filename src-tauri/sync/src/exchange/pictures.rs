@@ -319,18 +319,14 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
         .map(|(device, (_, name))| (device.to_string(), name))
         .collect();
     let own = local::lock(run.record).device().to_string();
+    let mut own_gone = Vec::new();
     for object in pictures.plan.missing {
         if object.held {
             run.unshared(&object);
             continue;
         }
-        let own_gone = object.device == own && !run.damaged_here.contains(&object.name.sha256);
-        if own_gone {
-            let reason = "the file that was added on this device is gone or cut here, and the shared \
-                          folder has no whole one. Add the same file again";
-            let path = object.name.path();
-            run.report
-                .fault(&SyncError::permanent("looking over", &path, reason));
+        if object.device == own && !run.damaged_here.contains(&object.name.sha256) {
+            own_gone.push(object.name.path());
             run.unshared(&object);
         }
         if run.damaged_here.contains(&object.name.sha256) {
@@ -351,6 +347,15 @@ pub(super) fn conclude(run: &mut Run<'_>, pictures: Pictures) -> Result<(), Sync
         };
         let whose = names.get(&object.device).unwrap_or(&object.device);
         run.report.wait(what, whose, 1);
+    }
+    if let Some(first) = own_gone.first() {
+        let reason = format!(
+            "files that were added on this device and are gone or cut here, and of which the shared \
+             folder has no whole one: {}. Add the same files again",
+            own_gone.len()
+        );
+        let fault = SyncError::permanent("looking over", first, reason);
+        run.report.fault(&fault);
     }
     Ok(())
 }

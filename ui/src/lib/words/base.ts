@@ -197,6 +197,8 @@ export const base = {
     shows: 'What it shows',
     caption: 'Caption',
     kept: (n: number) => (n === 1 ? 'Picture kept' : `${n} pictures kept`),
+    refused: (n: number) => (n === 1 ? 'One file was not kept.' : `${n} files were not kept.`),
+    remarked: 'Kept, with a doubt.',
     taking: (name: string) => `Taking in ${name}`,
     noTime: 'no time known',
     noPlace: 'no place known',

@@ -167,6 +167,7 @@ export const work = {
     title: '2 kg check',
     under: (g: string) => `under ${g}\u00a0g`,
     down: 'Goes down at mid span',
+    downHint: 'Ruler plumb, from where the wire was.',
     grams: 'Mass as weighed, grams',
     gramsHint: 'Weigh it. Hang it in the middle of the bay set above.',
     again: 'Hang it again',

@@ -157,8 +157,12 @@ impl ReadDeflection {
     fn read(&self) -> Result<Deflection, ApiError> {
         let nm = self.deflection.length()?.nm;
         let mass = entered::decimal(self.grams.trim(), 3).filter(|mg| *mg > 0);
-        let missing = "The mass is missing. Type grams as weighed, like 1998.";
-        let mass_mg = mass.ok_or_else(|| ApiError::invalid(missing))?;
+        let why = match self.grams.trim() {
+            "" => "is missing",
+            _ => "is no weight above zero",
+        };
+        let message = format!("The mass {why}. Type grams as weighed, like 1998.");
+        let mass_mg = mass.ok_or_else(|| ApiError::invalid(message))?;
         Ok(Deflection { nm, mass_mg })
     }
 }
