@@ -78,7 +78,7 @@ impl NoPreview {
             NoPreview::TooManyBytes { bytes } => format!("{bytes} bytes"),
         };
         format!(
-            "Kept as it is, and it can't be shown: {why} are more than this program decodes. Take it \
+            "It can't be shown, only kept as it is: {why} are more than this program decodes. Take it \
              again if it is to be evidence."
         )
     }

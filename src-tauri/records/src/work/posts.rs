@@ -20,6 +20,8 @@ use super::convert::{fitting_of, mn, nm, run_of};
 use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::ordering::asked;
+use super::recheck::Losing;
+use super::tension::{gauge, upper_of};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
@@ -64,7 +66,8 @@ pub fn posts_asked(job: &Job<'_>, run: ItemId) -> Result<PostsAsked, WorkError> 
 pub(super) const NO_TENSION: &str =
     "No tension is decided or asked: what the wires ask of the posts is not computed.";
 
-/// The tension that a run is planned to, and where it is from.
+/// The tension that a run is planned to, and where it is from: before one is decided what would have to
+/// be set, since a post has to hold that and not what is left of it later.
 pub(super) fn planned(
     job: &Job<'_>,
     run: &Run,
@@ -72,8 +75,46 @@ pub(super) fn planned(
     if let Some(decided) = run.tensions.value() {
         return Ok(Some((mn(decided.set_mn), "set tension of the run")));
     }
-    let asked = asked(job, run)?.required;
-    Ok(asked.map(|r| (Newtons(r.newtons), "required tension, set not decided")))
+    let Some(required) = asked(job, run)?.required else {
+        let upper = upper_of(job, run)?;
+        return Ok(upper.map(|upper| (upper, "upper tension, none asked and none decided")));
+    };
+    let required = Newtons(required.newtons);
+    let error = gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0);
+    let least = match Losing::before(job, run) {
+        Ok(Ok(losing)) => losing.least_set(required, error)?,
+        Ok(Err(_)) | Err(WorkError::Mechanics(_)) => None,
+        Err(error) => return Err(error),
+    };
+    let upper = upper_of(job, run)?.map(|upper| upper.max(required));
+    Ok(Some(
+        match (least.filter(|least| least.set > required), upper) {
+            // More than the upper tension is never set.
+            (Some(least), Some(upper)) if least.set > upper => (
+                upper,
+                "upper tension: what is required leaves no room below it, set not decided",
+            ),
+            (Some(least), _) => (
+                least.set,
+                "least set tension that keeps what is required, set not decided",
+            ),
+            (None, _) => (required, "required tension, set not decided"),
+        },
+    ))
+}
+
+/// The least tension that the run's wires are to keep, and where it is from: what is required, else
+/// what they are set to.
+pub(super) fn promised(job: &Job<'_>, run: &Run) -> Result<Option<(Newtons, Origin)>, WorkError> {
+    let decided = run.tensions.value();
+    let set = decided.map(|decided| (mn(decided.set_mn), Origin::Recorded));
+    let required = asked(job, run)?.required;
+    let required = required.map(|r| (Newtons(r.newtons), Origin::Table));
+    Ok(match (required, set) {
+        (Some(required), Some(set)) if set.0 < required.0 => Some(set),
+        (Some(required), _) => Some(required),
+        (None, set) => set,
+    })
 }
 
 /// The posts of a run that carry its wires' pull: both ends, and the corners between.

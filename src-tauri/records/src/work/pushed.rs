@@ -329,20 +329,19 @@ fn whole_length(run: &Run) -> Result<Millimetres, WorkError> {
     Ok(sum)
 }
 
-/// Tension of each wire: the least that stands of what was read, else as it is planned.
+/// Tension of each wire: the least that stands of what was read, else the least that it is to keep.
 fn tensions_of(
     job: &Job<'_>,
     run: &Run,
     notes: &mut Vec<String>,
 ) -> Result<Vec<Option<(Newtons, Origin)>>, WorkError> {
     let read = tensions(job, run.id)?;
-    let planned = super::posts::planned(job, run)?;
-    if planned.is_none() {
+    let plan = super::posts::promised(job, run)?;
+    if plan.is_none() {
         notes.push(
             "No tension is decided or asked: wires that were not read are not computed.".to_owned(),
         );
     }
-    let plan = planned.map(|(tension, _)| (tension, Origin::Recorded));
     let mut found = Vec::with_capacity(run.wires.len());
     for wire in &run.wires {
         let line = read.lines.iter().find(|l| l.wire == wire.number);

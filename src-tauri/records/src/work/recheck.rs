@@ -20,7 +20,7 @@ use ts_rs::TS;
 use super::WorkError;
 use super::convert::run_of;
 use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
-use super::tensioning::{Decided, Laid, TurnIn, alone, decided, laid};
+use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::context::Number;
@@ -201,6 +201,9 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             .filter(may_be_set);
         told.least_set_n = least.map(|least| least.set.value());
         told.warnings = tell::room(decided, &losing, required, &room, least)?;
+        if !decided.error_told {
+            told.warnings.push(format!("{NO_ERROR} {ERROR_NONE}"));
+        }
         let in_all = losing.least_in_all(required, decided.error)?;
         let in_all = in_all.filter(may_be_set);
         told.least_set_in_all_n = in_all.map(|least| least.set.value());

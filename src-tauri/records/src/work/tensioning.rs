@@ -32,6 +32,7 @@ use crate::job::{Job, Run};
 use crate::model::values::Tensions;
 
 pub use now::TurnedSince;
+pub(super) use one::NO_ERROR;
 pub(super) use plan::alone;
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
@@ -260,11 +261,17 @@ pub struct Tensioning {
     pub notes: Vec<String>,
 }
 
+/// What figures do then.
+pub(super) const ERROR_NONE: &str = "These figures count none: enter the gauge's error.";
+
 /// A run whose tension is decided, with its wires between their posts.
 pub(super) struct Decided<'a> {
     pub(super) run: &'a Run,
     pub(super) frame: Frame,
+    /// The gauge's error as a share; 0 where none is on record.
     pub(super) error: f64,
+    /// Whether one is.
+    pub(super) error_told: bool,
     pub(super) set: Newtons,
     /// What nothing may exceed: the lesser of what was decided and what is known.
     pub(super) upper: Newtons,
@@ -331,6 +338,7 @@ fn with_frame<'a>(
         run,
         frame,
         error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
+        error_told: gauge(job).is_some_and(|gauge| gauge.error.is_some()),
         set: mn(tensions.set_mn),
         upper: upper_of(job, run)?.unwrap_or_else(|| mn(tensions.upper_mn)),
     })
@@ -553,6 +561,9 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     }
     told.wires = plan::wires(job, &laid, &state)?;
     told.notes.clone_from(&laid.sheet.notes);
+    if !laid.error_told {
+        told.notes.push(format!("{NO_ERROR} {ERROR_NONE}"));
+    }
     if !laid.strength.is_empty() {
         told.notes.push(laid.strength.clone());
     }

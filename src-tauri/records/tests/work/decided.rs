@@ -300,3 +300,30 @@ fn a_bay_that_its_posts_positions_contradict_is_asked_about_and_counts_as_the_lo
     let (clear, origin, ..) = demand(&mut s, a, "A3–A4");
     assert_eq!((clear, origin), (1395.0, Origin::Measured));
 }
+
+#[test]
+fn without_a_gauges_error_no_single_pass_is_offered_and_it_is_said() {
+    let mut s = measured();
+    let a = s.a;
+    decide(&mut s, 700, 700, 1800);
+    let told = |s: &mut Scene| s.with_job(|job| tensioning(job, a).unwrap());
+    let known = told(&mut s);
+    assert!(known.one_pass.unwrap().possible);
+    assert!(!known.notes.iter().any(|n| n.contains("No tension gauge")));
+    let gauge = Subject::Item(ItemKind::Tool, s.gauge);
+    let error = s.tips(fields::TOOL_ERROR.name, &gauge, "");
+    let none = (None::<i64>, None::<Said>);
+    s.say_over(fields::TOOL_ERROR, &gauge, "", none.0, none.1, error);
+    let unknown = told(&mut s);
+    let one = unknown.one_pass.unwrap();
+    assert!(!one.possible && one.steps.is_empty(), "{one:?}");
+    assert!(
+        one.sentence.contains("One pass is not offered"),
+        "{}",
+        one.sentence
+    );
+    let said = |said: &[String]| said.iter().any(|n| n.contains("enter the gauge's error"));
+    assert!(said(&unknown.notes), "{:?}", unknown.notes);
+    let later = s.with_job(|job| records::work::recheck(job, a).unwrap());
+    assert!(said(&later.warnings), "{:?}", later.warnings);
+}

@@ -141,8 +141,16 @@ fn a_bay_many_times_another_or_longer_than_its_wires_is_asked_about() {
     let asked = |s: &mut Scene, length: f64| {
         s.with_job(|job| odd_bay(job.run(a).unwrap(), &bay, mm(length)).unwrap())
     };
-    for length in [300.0, 1380.0, 3000.0] {
+    for length in [1366.0, 1380.0, 1394.0] {
         assert_eq!(asked(&mut s, length), None, "{length}");
+    }
+    // Measured before as 1380 mm.
+    for length in [300.0, 1600.0, 3000.0] {
+        let question = asked(&mut s, length).unwrap();
+        assert!(
+            question.contains("measured before as 1380 mm"),
+            "{question}"
+        );
     }
     for (length, word) in [
         (50_000.0, "36 times bay A1–A2, 1380 mm"),

@@ -72,6 +72,10 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
             }
             found => found?,
         };
+        let window = CutWindow {
+            spread: with_own_length(window.spread, input),
+            ..window
+        };
         let moved = (
             window.aim - before.aim,
             learned_offset(input, &known.learned)?,
@@ -94,10 +98,20 @@ pub(super) fn computed(before: &Learned, input: &CutInput) -> Result<LearnedCut,
     let zero = Millimetres(0.0);
     let whole = next_deduction(before, input.inside_to_inside, zero, zero)?.spread;
     let mut window = cut_window(input)?;
-    window.spread = window.spread.max(whole);
+    window.spread = window.spread.max(with_own_length(whole, input));
     let aim = aim_on_tape(&window, TAPE)?;
     let chance = chance_within(input, aim, window.spread)?.careful;
     Ok(told(input, &window, (aim, (zero, zero)), chance))
+}
+
+/// The spread of a deduction with what the wire's own length may be off beyond the millimetre that
+/// every reading is taken to be off, which the deduction's spread holds already.
+fn with_own_length(spread: Millimetres, input: &CutInput) -> Millimetres {
+    Millimetres(beside_own(spread.value(), input.spreads.measure.value()))
+}
+
+fn beside_own(spread: f64, own: f64) -> f64 {
+    (spread * spread + (own * own - 1.0).max(0.0)).sqrt()
 }
 
 /// A cut as learned. Its window moved with what the trial wires showed, stretch counted, so the
@@ -129,5 +143,18 @@ fn told(
         spread_mm: window.spread.value(),
         chance,
         chance_words: shown_chance(chance),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rough_length_stays_in_the_spread_whatever_was_learned() {
+        let with = |own: f64| beside_own(2.2, own);
+        assert!((with(1.0) - 2.2).abs() < 1e-12 && (with(0.5) - 2.2).abs() < 1e-12);
+        // √(2.2² + 8² − 1²)
+        assert!((with(8.0) - 8.236_504).abs() < 1e-6);
     }
 }

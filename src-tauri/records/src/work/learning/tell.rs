@@ -2,7 +2,9 @@
 
 use mechanics::Millimetres;
 use mechanics::cutting::cut_window;
-use mechanics::trial::{Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial};
+use mechanics::trial::{
+    Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial, window_as_learned,
+};
 
 use super::cut::computed;
 use super::fitted::Read;
@@ -141,9 +143,13 @@ pub(super) fn learning(
             computed: computed(&before, input)?,
             learned: line.learned.clone(),
         });
+        let window = cut_window(input)?;
         remaining.push(Remaining {
             inside_to_inside: input.inside_to_inside,
-            window: cut_window(input)?,
+            window: match window_as_learned(&window, input, &known.learned) {
+                Ok(as_learned) if !known.readings.is_empty() => as_learned,
+                _ => window,
+            },
         });
     }
     if !known.readings.is_empty() {

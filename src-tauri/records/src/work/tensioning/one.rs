@@ -6,6 +6,10 @@ use mechanics::tensioning::{OnePass, least_order, one_pass as in_order, pass_ord
 use super::{Laid, OnePassPlan, OneStep, UsualOrder};
 use crate::work::WorkError;
 
+/// Said where nothing tells by how much the gauge may err.
+pub(in crate::work) const NO_ERROR: &str = "No tension gauge with its error is on record, so what a \
+    wire carries while it shows a figure is not known.";
+
 pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     let wires = laid.frame.wires();
     let set = vec![laid.set; wires];
@@ -26,7 +30,7 @@ pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     }
     usual.sort_by(|a, b| a.largest_n.total_cmp(&b.largest_n));
     let most = laid.may_show()?;
-    let possible = best.largest <= most;
+    let possible = best.largest <= most && laid.error_told;
     let steps = if possible {
         steps(laid, &best, &set, most)?
     } else {
@@ -36,6 +40,12 @@ pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     Ok(OnePassPlan {
         sentence: match shows_most_n {
             Some(shown) => offered(laid, shown),
+            None if !laid.error_told => format!(
+                "One pass is not offered: {NO_ERROR} In the best order a wire would have to show \
+                 {:.0} N on the way; the upper tension is {}.",
+                best.largest.value(),
+                laid.upper
+            ),
             None => why_not(laid, &best, &usual, most),
         },
         shows_most_n,
