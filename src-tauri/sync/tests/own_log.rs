@@ -406,3 +406,67 @@ fn a_device_that_lost_its_data_lists_no_job_of_which_a_piece_is_there() {
     let report = twin.exchange(&store);
     assert!(!report.forked, "{report:?}");
 }
+
+#[test]
+fn where_a_person_chose_to_go_on_before_a_gap_what_follows_is_shared() {
+    let store = MemoryStore::default();
+    let Crew {
+        ann,
+        ben,
+        crew,
+        job,
+    } = Crew::meet(&store);
+    let ben = with_a_damaged_line(ben, job);
+    assert!(!ben.exchange(&store).shared);
+    ben.record.lock().unwrap().go_on_before_gaps(crew).unwrap();
+    ben.say(job, "note", "two again");
+    for _ in 0..2 {
+        let report = ben.exchange(&store);
+        assert!(report.shared && !report.needs_attention(), "{report:?}");
+    }
+    ann.exchange(&store);
+    assert_eq!(notes_of(&ann, &job), ["one", "two again"]);
+    let mut record = ben.record.lock().unwrap();
+    let end = record.own_end(job).unwrap();
+    assert_eq!(
+        (end.1, record.own_after(job, end.0).unwrap()),
+        (true, vec![])
+    );
+}
+
+#[test]
+fn a_crew_whose_book_takes_no_act_is_exchanged_all_the_same() {
+    let store = MemoryStore::default();
+    let Crew { ann, crew, job, .. } = Crew::meet(&store);
+    let second = ann.begin_job(crew, "its listing is damaged");
+    let third = ann.begin_job(crew, "listed after it");
+    let path = ann.path().to_owned();
+    let closed = ann.closed();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    let lists = |line: &str| {
+        line.contains(&format!("\"book\":\"{crew}\"")) && line.contains(&format!("job:{second}"))
+    };
+    let kept: String = text
+        .split_inclusive('\n')
+        .filter(|line| !lists(line))
+        .collect();
+    assert!(kept.len() < text.len());
+    std::fs::write(&journal, kept).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let ann = closed.opened(90_000);
+    ann.say(job, "note", "goes out");
+    let report = ann.exchange(&store);
+    assert!(
+        !report.shared && report.published.segments > 0,
+        "{report:?}"
+    );
+    assert!(
+        store
+            .files()
+            .iter()
+            .any(|(path, _)| path.contains(&third.to_string()))
+    );
+}

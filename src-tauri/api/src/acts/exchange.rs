@@ -207,7 +207,8 @@ pub(crate) fn note_report(record: &Record, report: &sync::Report) -> Result<(), 
     record.set_setting(LAST_REPORT, &plain(report)?.to_string())?;
     let now = record.clock().now_ms();
     record.set_setting(LAST_MS, &now.to_string())?;
-    if report.shared {
+    // A picture that is lost holds no entry back.
+    if report.unshared.segments == 0 && !report.cancelled {
         // Not the heads of this moment: people record while an exchange runs.
         for (book, last) in &report.made_to {
             record.set_setting(&sent_setting(*book), &last.to_string())?;

@@ -119,6 +119,11 @@ impl Record {
             if !here && read != Some(crew_book) {
                 continue;
             }
+            self.load(crew_book)?;
+            // What is refused there must not keep the others from being exchanged.
+            if self.hangs_in(crew_book) || !self.stands_on_own(crew_book) {
+                continue;
+            }
             let view = self.view(crew_book)?;
             let entries = view.ids().filter_map(|id| view.entry(id));
             let listed: BTreeSet<String> = entries

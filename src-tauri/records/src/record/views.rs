@@ -218,9 +218,9 @@ impl Record {
     /// # Errors
     /// As for [`Record::view`].
     pub fn own_after(&mut self, book: BookId, n: u64) -> Result<Vec<Entry>, RecordError> {
-        let device = self.device();
+        self.load(book)?;
+        let mut at = self.own_head(book).map(|(_, hash)| hash);
         let view = self.view(book)?;
-        let mut at = view.heads().get(&device).map(|(_, hash)| *hash);
         let mut found = Vec::new();
         while let Some(entry) = at.and_then(|id| view.entry(&id)) {
             if entry.body.n <= n {

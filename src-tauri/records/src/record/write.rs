@@ -190,7 +190,7 @@ impl Record {
     /// Whether entries are missing between this device's first and last one in a book, or at the end
     /// of its last act there: what it recorded on top of the one would count nowhere, and on top of
     /// the other it would make half an act count.
-    fn hangs_in(&self, book: BookId) -> bool {
+    pub(super) fn hangs_in(&self, book: BookId) -> bool {
         let view = self.books.get(&book).map(|open| &open.view);
         view.is_some_and(|view| {
             let head = self.own_head(book);
@@ -200,7 +200,7 @@ impl Record {
 
     /// Whether this device's last entry in a book is its own by its signature: what it signs next
     /// vouches for all that stands before.
-    fn stands_on_own(&self, book: BookId) -> bool {
+    pub(super) fn stands_on_own(&self, book: BookId) -> bool {
         let Some(view) = self.books.get(&book).map(|open| &open.view) else {
             return true;
         };
@@ -213,13 +213,24 @@ impl Record {
 
     /// The entry that this device goes on from in a book: its last one; or, where a person chose to
     /// go on before a gap, the last whole one.
-    fn own_head(&self, book: BookId) -> Option<(u64, Hash)> {
+    pub(super) fn own_head(&self, book: BookId) -> Option<(u64, Hash)> {
         let device = self.device();
         let view = &self.books.get(&book)?.view;
         match self.branched.contains(&book) {
             true => view.last_whole(&device),
             false => view.heads().get(&device).copied(),
         }
+    }
+
+    /// The end of this device's chain in a book, where it goes on; and whether that is before a gap, by a
+    /// person's choice.
+    ///
+    /// # Errors
+    /// When the book can't be read.
+    pub fn own_end(&mut self, book: BookId) -> Result<(u64, bool), RecordError> {
+        self.load(book)?;
+        let end = self.own_head(book).map_or(0, |(n, _)| n);
+        Ok((end, self.branched.contains(&book)))
     }
 
     /// Goes on before the gap in every book of a crew where entries of this device are missing, on a
@@ -230,6 +241,8 @@ impl Record {
     pub fn go_on_before_gaps(&mut self, crew_book: BookId) -> Result<(), RecordError> {
         for book in self.own_gaps(crew_book)? {
             self.set_setting(&format!("{BRANCHED}{book}"), "1")?;
+            // What follows has numbers that were sent before.
+            self.clear_setting(&format!("sent:{book}"))?;
             self.branched.insert(book);
         }
         Ok(())

@@ -82,23 +82,28 @@ pub(super) fn planned(
     let required = Newtons(required.newtons);
     let error = gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0);
     let least = match Losing::before(job, run) {
-        Ok(Ok(losing)) => losing.least_set(required, error)?,
+        // More is lost with every newton that is set: then the upper tension is not too much.
+        Ok(Ok(losing)) => Some(
+            losing
+                .least_set(required, error)?
+                .map_or(Newtons(f64::MAX), |least| least.set),
+        ),
         Ok(Err(_)) | Err(WorkError::Mechanics(_)) => None,
         Err(error) => return Err(error),
     };
     let upper = upper_of(job, run)?.map(|upper| upper.max(required));
     Ok(Some(
-        match (least.filter(|least| least.set > required), upper) {
+        match (least.filter(|least| *least > required), upper) {
             // More than the upper tension is never set.
-            (Some(least), Some(upper)) if least.set > upper => (
+            (Some(least), Some(upper)) if least > upper => (
                 upper,
                 "upper tension: what is required leaves no room below it, set not decided",
             ),
-            (Some(least), _) => (
-                least.set,
+            (Some(least), _) if least < Newtons(f64::MAX) => (
+                least,
                 "least set tension that keeps what is required, set not decided",
             ),
-            (None, _) => (required, "required tension, set not decided"),
+            _ => (required, "required tension, set not decided"),
         },
     ))
 }

@@ -143,11 +143,7 @@ fn make_of(
         let device = record.device();
         let forked = record.view(book)?.forked().contains(&device);
         run.report.forked |= forked;
-        let head = record
-            .view(book)?
-            .heads()
-            .get(&device)
-            .map_or(0, |(n, _)| *n);
+        let (head, branched) = record.own_end(book)?;
         run.report.made_to.push((book, head));
         let last = rows.iter().map(|row| row.last).max().unwrap_or(0);
         // The own log was read before this, so what was published and is gone lies nowhere: what
@@ -155,7 +151,8 @@ fn make_of(
         let after = record.own_after(book, last)?;
         let from = after.first().map_or(head + 1, |first| first.body.n);
         let gone = from != last + 1 || lost_one(&mut record, &run.folder, &rows)?;
-        if gone {
+        // A person chose to go on without what is gone.
+        if gone && !branched {
             run.report.unshared.add_segment(0);
             run.report.fault(&not_whole());
         }
