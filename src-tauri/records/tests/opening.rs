@@ -3,10 +3,8 @@
 
 mod common;
 
-use std::path::Path;
-
-use common::{Device, Ticking, lines_of};
-use records::ids::{BookId, Hash};
+use common::{Device, Ticking, listings, without_index};
+use records::ids::Hash;
 use records::record::{Draft, value_data};
 use serde_json::json;
 
@@ -20,20 +18,6 @@ fn title(device: &mut Device, value: &str, over: Vec<Hash>) {
     };
     let (job, person) = (device.job(), device.person());
     device.record.act(job, person, vec![draft]).unwrap();
-}
-
-fn without_index(path: &Path) {
-    for name in ["index.db", "index.db-wal", "index.db-shm"] {
-        let _ = std::fs::remove_file(path.join(name));
-    }
-}
-
-/// How often a crew's book lists a job.
-fn listings(device: &mut Device, crew: BookId, job: BookId) -> usize {
-    let lines = lines_of(&mut device.record, crew).into_iter();
-    let text = lines.map(|line| String::from_utf8(line).unwrap());
-    text.filter(|line| line.contains(&format!("job:{job}")))
-        .count()
 }
 
 #[test]

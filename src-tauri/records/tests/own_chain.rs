@@ -5,25 +5,10 @@ mod common;
 
 use std::path::{Path, PathBuf};
 
-use common::{Device, Ticking, lines_of};
+use common::{Device, Ticking, lines_of, listings, without_index};
 use records::Record;
-use records::ids::BookId;
 use records::record::{Draft, value_data};
 use serde_json::json;
-
-fn without_index(path: &Path) {
-    for name in ["index.db", "index.db-wal", "index.db-shm"] {
-        let _ = std::fs::remove_file(path.join(name));
-    }
-}
-
-/// How often a crew's book lists a job.
-fn listings(device: &mut Device, crew: BookId, job: BookId) -> usize {
-    let lines = lines_of(&mut device.record, crew).into_iter();
-    let text = lines.map(|line| String::from_utf8(line).unwrap());
-    text.filter(|line| line.contains(&format!("job:{job}")))
-        .count()
-}
 
 /// The journal's lines, and its file.
 fn journal(path: &Path) -> (Vec<String>, PathBuf) {

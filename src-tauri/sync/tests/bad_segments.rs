@@ -8,61 +8,12 @@
 
 mod devices;
 
+use devices::scene::{Scene, scene};
 use devices::{Crew, Device};
 use records::keys::Signer;
 use records::segment::{self, Header};
 use sync::testing::MemoryStore;
-use sync::{Depth, Options, Report, SharedStore, WaitingFor, exchange};
-
-/// Ben has recorded something; its segment lies in the folder, and Ann has not read it yet.
-struct Scene {
-    store: MemoryStore,
-    crew: Crew,
-    path: String,
-    bytes: Vec<u8>,
-}
-
-fn scene() -> Scene {
-    let store = MemoryStore::default();
-    let crew = Crew::meet(&store);
-    let before = store.files();
-    crew.ben.say(crew.job, "title", "what Ben says");
-    crew.ben.exchange(&store);
-    let new: Vec<_> = store
-        .files()
-        .into_iter()
-        .filter(|file| !before.contains(file))
-        .collect();
-    assert_eq!(new.len(), 1);
-    let (path, bytes) = new[0].clone();
-    Scene {
-        store,
-        crew,
-        path,
-        bytes,
-    }
-}
-
-impl Scene {
-    fn ann(&self) -> Report {
-        self.crew.ann.exchange(&self.store)
-    }
-
-    /// Ann has all that Ben said.
-    fn assert_whole(&self) {
-        assert_eq!(self.crew.ann.state(), self.crew.ben.state());
-    }
-
-    fn assert_waiting(&self, report: &Report, what: WaitingFor) {
-        let waiting: Vec<_> = report
-            .waiting
-            .iter()
-            .map(|w| (w.what, w.whose.as_str(), w.count))
-            .collect();
-        assert_eq!(waiting, [(what, "Ben", 1)], "{report:?}");
-        assert_ne!(self.crew.ann.state(), self.crew.ben.state());
-    }
-}
+use sync::{Depth, Options, SharedStore, WaitingFor, exchange};
 
 #[test]
 fn a_cut_segment_waits_and_is_taken_in_when_it_is_whole() {

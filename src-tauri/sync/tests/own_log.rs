@@ -9,7 +9,9 @@
 
 mod devices;
 
-use devices::{Crew, Device};
+use std::path::Path;
+
+use devices::{Crew, Device, without_index};
 use records::record::Draft;
 use sync::testing::MemoryStore;
 use sync::{Options, Report, SharedStore};
@@ -23,10 +25,20 @@ fn cut(ann: Device, lines: usize, index: bool) -> Device {
     let text = std::fs::read_to_string(&journal).unwrap();
     let all: Vec<&str> = text.split_inclusive('\n').collect();
     std::fs::write(&journal, all[..all.len() - lines].concat()).unwrap();
-    for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
-        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    if index {
+        without_index(&path);
     }
     closed.opened(90_000)
+}
+
+/// Takes the signature of the last line of a closed folder's journal away.
+fn damage_last_signature(path: &Path) {
+    let journal = path.join("journal/00000001.jsonl");
+    let mut bytes = std::fs::read(&journal).unwrap();
+    let before = &bytes[..bytes.len() - 1];
+    let at = before.iter().rposition(|byte| *byte == b'\n').unwrap() + 1;
+    bytes[at..at + 128].fill(b'0');
+    std::fs::write(&journal, bytes).unwrap();
 }
 
 fn notes_of(device: &Device, crew: &records::ids::BookId) -> Vec<String> {
@@ -218,15 +230,8 @@ fn the_end_of_a_chain_whose_signature_was_damaged_comes_back_with_an_exchange() 
     ann.exchange(&store);
     let path = ann.path().to_owned();
     let closed = ann.closed();
-    let journal = path.join("journal/00000001.jsonl");
-    let mut bytes = std::fs::read(&journal).unwrap();
-    let before = &bytes[..bytes.len() - 1];
-    let at = before.iter().rposition(|byte| *byte == b'\n').unwrap() + 1;
-    bytes[at..at + 128].fill(b'0');
-    std::fs::write(&journal, bytes).unwrap();
-    for end in ["", "-wal", "-shm"] {
-        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
-    }
+    damage_last_signature(&path);
+    without_index(&path);
     let ann = closed.opened(90_000);
     assert_eq!(notes_of(&ann, &job), [] as [String; 0]);
     let reasons = std::fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
@@ -327,9 +332,7 @@ fn with_a_damaged_line(ben: Device, job: records::ids::BookId) -> Device {
     let journal = path.join("journal/00000001.jsonl");
     let text = std::fs::read_to_string(&journal).unwrap();
     std::fs::write(&journal, text.replace("\"two\"", "\"twu\"")).unwrap();
-    for end in ["", "-wal", "-shm"] {
-        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
-    }
+    without_index(&path);
     closed.opened(90_000)
 }
 
@@ -360,14 +363,9 @@ fn a_line_whose_signature_was_damaged_is_published_whole() {
         ben.say(job, "note", "of Ben");
         let path = ben.path().to_owned();
         let closed = ben.closed();
-        let journal = path.join("journal/00000001.jsonl");
-        let mut bytes = std::fs::read(&journal).unwrap();
-        let before = &bytes[..bytes.len() - 1];
-        let at = before.iter().rposition(|byte| *byte == b'\n').unwrap() + 1;
-        bytes[at..at + 128].fill(b'0');
-        std::fs::write(&journal, bytes).unwrap();
-        for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
-            let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+        damage_last_signature(&path);
+        if index {
+            without_index(&path);
         }
         let ben = closed.opened(90_000);
         let report = ben.exchange(&store);
@@ -399,9 +397,7 @@ fn a_device_that_lost_its_data_lists_no_job_of_which_a_piece_is_there() {
     let joining = sync::join(&store, &twin.record, "Ann").unwrap();
     sync::confirm(&store, &twin.record, &joining.digits).unwrap();
     twin.exchange(&store);
-    let place = twin.path().to_owned();
     let twin = twin.closed().opened(950_000);
-    assert!(place.exists());
     store.place(&path, &bytes);
     let report = twin.exchange(&store);
     assert!(!report.forked, "{report:?}");
@@ -453,9 +449,7 @@ fn a_crew_whose_book_takes_no_act_is_exchanged_all_the_same() {
         .collect();
     assert!(kept.len() < text.len());
     std::fs::write(&journal, kept).unwrap();
-    for end in ["", "-wal", "-shm"] {
-        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
-    }
+    without_index(&path);
     let ann = closed.opened(90_000);
     ann.say(job, "note", "goes out");
     let report = ann.exchange(&store);

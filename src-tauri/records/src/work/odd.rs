@@ -113,7 +113,8 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
     Ok(asked
         .or_else(|| longer_than_run(run, mm(length)))
         .or_else(|| beside_earlier(run, bay, mm(length)))
-        .or_else(|| unusual_bay(length).filter(|_| !read_before(run, bay, length))))
+        // One that was read before was asked about then.
+        .or_else(|| unusual_bay(length).filter(|_| read_before(run, bay).is_none())))
 }
 
 /// What to ask about a clear distance that has nothing beside it: whether bays are as long as that;
@@ -126,23 +127,20 @@ pub fn unusual_bay(length: Length) -> Option<String> {
 /// What to ask about a bay that was measured before as another: the longest that anybody tells counts,
 /// so a slip of the tape is put right by correcting it.
 fn beside_earlier(run: &Run, bay: &Subject, length: Millimetres) -> Option<String> {
-    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured)?;
-    let told = mm(own.clear?);
+    let (name, told) = read_before(run, bay)?;
     (!fits_positions(length, told, told)).then(|| {
         format!(
-            "Bay {} was measured before as {told}, {} apart. The longest counts; correct the wrong one \
-             instead. Keep both all the same?",
-            own.name,
+            "Bay {name} was measured before as {told}, {} apart. The longest counts; correct the wrong \
+             one instead. Keep both all the same?",
             (length - told).abs()
         )
     })
 }
 
-/// Whether the bay was read about so before, and the question answered then.
-fn read_before(run: &Run, bay: &Subject, length: Length) -> bool {
-    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured);
-    let clear = own.and_then(|b| b.clear).map(mm);
-    clear.is_some_and(|clear| fits_positions(mm(length), clear, clear))
+/// What the bay was measured as before, with its name.
+fn read_before<'a>(run: &'a Run, bay: &Subject) -> Option<(&'a str, Millimetres)> {
+    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured)?;
+    Some((own.name.as_str(), mm(own.clear?)))
 }
 
 /// What to ask about where a post would stand: too near to another of its run for a bay, as a place

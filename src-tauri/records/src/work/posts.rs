@@ -81,31 +81,27 @@ pub(super) fn planned(
     };
     let required = Newtons(required.newtons);
     let error = gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0);
-    let least = match Losing::before(job, run) {
-        // More is lost with every newton that is set: then the upper tension is not too much.
-        Ok(Ok(losing)) => Some(
-            losing
-                .least_set(required, error)?
-                .map_or(Newtons(f64::MAX), |least| least.set),
-        ),
-        Ok(Err(_)) | Err(WorkError::Mechanics(_)) => None,
+    let losing = match Losing::before(job, run) {
+        Ok(Ok(losing)) => losing,
+        Ok(Err(_)) | Err(WorkError::Mechanics(_)) => {
+            return Ok(Some((required, "required tension, set not decided")));
+        }
         Err(error) => return Err(error),
     };
+    let least = losing.least_set(required, error)?.map(|least| least.set);
     let upper = upper_of(job, run)?.map(|upper| upper.max(required));
-    Ok(Some(
-        match (least.filter(|least| *least > required), upper) {
-            // More than the upper tension is never set.
-            (Some(least), Some(upper)) if least > upper => (
-                upper,
-                "upper tension: what is required leaves no room below it, set not decided",
-            ),
-            (Some(least), _) if least < Newtons(f64::MAX) => (
-                least,
-                "least set tension that keeps what is required, set not decided",
-            ),
-            _ => (required, "required tension, set not decided"),
-        },
-    ))
+    Ok(Some(match (least, upper) {
+        (Some(least), upper) if upper.is_none_or(|upper| least <= upper) => (
+            least.max(required),
+            "least set tension that keeps what is required, set not decided",
+        ),
+        // More than the upper tension is never set, also where no set tension would be enough.
+        (_, Some(upper)) => (
+            upper,
+            "upper tension: what is required leaves no room below it, set not decided",
+        ),
+        (_, None) => (required, "required tension, set not decided"),
+    }))
 }
 
 /// The least tension that the run's wires are to keep, and where it is from: what is required, else

@@ -32,7 +32,6 @@ use crate::job::{Job, Run};
 use crate::model::values::Tensions;
 
 pub use now::TurnedSince;
-pub(super) use one::NO_ERROR;
 pub(super) use plan::alone;
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
@@ -261,7 +260,11 @@ pub struct Tensioning {
     pub notes: Vec<String>,
 }
 
-/// What figures do then.
+/// Said where nothing tells by how much the gauge may err.
+pub(super) const NO_ERROR: &str = "No tension gauge with its error is on record, so what a wire \
+    carries while it shows a figure is not known.";
+
+/// What figures do without it.
 pub(super) const ERROR_NONE: &str = "These figures count none: enter the gauge's error.";
 
 /// A run whose tension is decided, with its wires between their posts.
@@ -334,11 +337,12 @@ fn with_frame<'a>(
     tensions: &Tensions,
     frame: Frame,
 ) -> Result<Decided<'a>, WorkError> {
+    let error = gauge(job).and_then(|gauge| gauge.error);
     Ok(Decided {
         run,
         frame,
-        error: gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0),
-        error_told: gauge(job).is_some_and(|gauge| gauge.error.is_some()),
+        error: error.unwrap_or(0.0),
+        error_told: error.is_some(),
         set: mn(tensions.set_mn),
         upper: upper_of(job, run)?.unwrap_or_else(|| mn(tensions.upper_mn)),
     })

@@ -197,3 +197,18 @@ pub fn said_again(
     body.data.insert("closes".into(), true.into());
     Entry::sign(body, by.record.signer()).unwrap()
 }
+
+/// Takes the index of a closed folder away.
+pub(crate) fn without_index(path: &Path) {
+    for name in ["index.db", "index.db-wal", "index.db-shm"] {
+        let _ = std::fs::remove_file(path.join(name));
+    }
+}
+
+/// How often a crew's book lists a job.
+pub(crate) fn listings(device: &mut Device, crew: BookId, job: BookId) -> usize {
+    let lines = lines_of(&mut device.record, crew).into_iter();
+    let text = lines.map(|line| String::from_utf8(line).unwrap());
+    text.filter(|line| line.contains(&format!("job:{job}")))
+        .count()
+}

@@ -289,10 +289,13 @@ impl Logs {
                 damaged.insert(book.to_string());
             }
         }
-        let known = local::known_log(run.record, &run.folder, &device)?;
-        let mut there: BTreeSet<u32> = known.taken.iter().map(|(no, _)| *no).collect();
-        let good = names.iter().enumerate().filter(|(at, _)| !bad.contains(at));
-        there.extend(good.map(|(_, name)| name.no));
+        let mut there = BTreeSet::new();
+        if !bad.is_empty() {
+            let known = local::known_log(run.record, &run.folder, &device)?;
+            there.extend(known.taken.iter().map(|(no, _)| *no));
+            let good = names.iter().enumerate().filter(|(at, _)| !bad.contains(at));
+            there.extend(good.map(|(_, name)| name.no));
+        }
         let mut at = 0;
         names.retain(|name: &SegmentName| {
             let (wanted, bad) = (promised.get(at), bad.contains(&at));

@@ -177,8 +177,7 @@ fn make_of(
         }
         while !entries.is_empty() {
             let rest = entries.split_off(fitting(&entries));
-            // The end of each piece proves it.
-            cut_unproven(&mut lock(run.record), book, &mut entries)?;
+            sign_end(&lock(run.record), &mut entries)?;
             let seen = std::mem::take(&mut seen);
             let (no, bytes) = make_one(run.record, &run.folder, book, &entries, seen)?;
             *kept += bytes.len();
@@ -199,29 +198,29 @@ fn not_whole() -> SyncError {
     SyncError::permanent("publishing", "this device's entries", reason)
 }
 
-/// Takes from the end of a chain what nothing proves; answers whether there was any. What the last
-/// entry's signature no longer proves, though its proof was found before, is signed anew.
+/// Takes from the end of a chain what nothing proves; answers whether there was any.
 fn cut_unproven(
     record: &mut Record,
     book: BookId,
     chain: &mut Vec<Entry>,
 ) -> Result<bool, SyncError> {
     let key = record.signer().public();
-    let mut cut = false;
-    while let Some(last) = chain.last() {
-        if last.signed_by(&key) {
-            break;
-        }
-        if record.view(book)?.is_proven(&last.id) {
-            let anew = record.signed_anew(last)?;
-            chain.pop();
-            chain.push(anew);
-            break;
-        }
-        chain.pop();
-        cut = true;
-    }
+    let view = record.view(book)?;
+    let proven = |entry: &Entry| entry.signed_by(&key) || view.is_proven(&entry.id);
+    let whole = chain.iter().rposition(proven).map_or(0, |at| at + 1);
+    let cut = whole < chain.len();
+    chain.truncate(whole);
     Ok(cut)
+}
+
+/// Signs the last entry of a piece anew where its signature was damaged: it proves the piece, and what
+/// stands in a chain up to a proven entry is this device's own.
+fn sign_end(record: &Record, piece: &mut [Entry]) -> Result<(), SyncError> {
+    let key = record.signer().public();
+    if let Some(last) = piece.last_mut().filter(|last| !last.signed_by(&key)) {
+        *last = record.signed_anew(last)?;
+    }
+    Ok(())
 }
 
 /// Whether some published piece's last entry is not here any more.
@@ -417,7 +416,7 @@ fn made_again(
     if let Some(bytes) = same_bytes(record, row, header, &continued) {
         return Ok(Some((continued, bytes)));
     }
-    cut_unproven(record, row.book, &mut continued)?;
+    sign_end(record, &mut continued)?;
     if let Some(bytes) = same_bytes(record, row, header, &continued) {
         return Ok(Some((continued, bytes)));
     }

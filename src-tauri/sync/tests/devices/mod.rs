@@ -9,6 +9,8 @@
     dead_code
 )]
 
+pub mod scene;
+
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex};
@@ -238,4 +240,11 @@ impl Crew {
 
 fn value_data(value: &str) -> Map<String, Value> {
     Map::from_iter([("value".to_owned(), Value::String(value.to_owned()))])
+}
+
+/// Takes the index of a closed folder away.
+pub fn without_index(path: &Path) {
+    for end in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(path.join(format!("index.db{end}")));
+    }
 }

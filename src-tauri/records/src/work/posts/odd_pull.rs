@@ -300,10 +300,12 @@ fn bent(post: &Post, read: &KnownPull) -> Result<Millimetres, WorkError> {
     };
     Ok(post_movement(post, &[pull], read.height)?)
 }
+
 /// How many times as much, in words; past a thousand the figure tells nothing any more.
 fn as_often(times: f64) -> String {
-    match times {
-        _ if times > 1000.0 => "more than a thousand times".to_owned(),
-        _ => format!("{times:.0} times"),
+    if times > 1000.0 {
+        "more than a thousand times".to_owned()
+    } else {
+        format!("{times:.0} times")
     }
 }

@@ -3,12 +3,8 @@
 use mechanics::Newtons;
 use mechanics::tensioning::{OnePass, least_order, one_pass as in_order, pass_order};
 
-use super::{Laid, OnePassPlan, OneStep, UsualOrder};
+use super::{Laid, NO_ERROR, OnePassPlan, OneStep, UsualOrder};
 use crate::work::WorkError;
-
-/// Said where nothing tells by how much the gauge may err.
-pub(in crate::work) const NO_ERROR: &str = "No tension gauge with its error is on record, so what a \
-    wire carries while it shows a figure is not known.";
 
 pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     let wires = laid.frame.wires();
