@@ -381,3 +381,40 @@ fn a_device_that_a_keeper_admitted_is_named_with_effect() {
     };
     assert!(keeper(&ann) && keeper(&ben) && keeper(&dee));
 }
+
+#[test]
+fn digits_that_were_compared_are_shown_again_and_asked_for_no_more() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = shared(&dir);
+    std::fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    ann.begin("Deck");
+    ann.call("share", json!({"folder": folder}));
+    ann.sync();
+    let joining = |device: &Device| device.call("readExchange", json!({}))["joining"].clone();
+    let first = ben.call("join", json!({"folder": folder}));
+    assert_eq!(joining(&ben), json!(folder));
+    ben.call("confirmJoin", json!({"digits": first["digits"]}));
+    // Looked at once more, before and after it is admitted.
+    let again = ben.call("join", json!({"folder": folder}));
+    assert_eq!(again["digits"], first["digits"]);
+    assert_eq!(joining(&ben), Value::Null);
+    ann.call(
+        "admit",
+        json!({"device": first["device"], "digits": first["digits"], "role": "installer"}),
+    );
+    ann.sync();
+    ben.sync();
+    ben.call("join", json!({"folder": folder}));
+    assert_eq!(joining(&ben), Value::Null);
+    // Another folder is another crew, and its digits were compared by nobody.
+    let eve = Device::new(dir.path(), "eve", "office");
+    let other = dir.path().join("other");
+    std::fs::create_dir(&other).unwrap();
+    eve.begin("Stair");
+    eve.call("share", json!({"folder": other}));
+    eve.sync();
+    ben.call("join", json!({"folder": other}));
+    assert_eq!(joining(&ben), json!(other));
+}

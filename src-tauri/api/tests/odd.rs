@@ -337,6 +337,17 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
     site.ann.call("tickWires", back);
 
     site.cut("6");
+    // Fitted is what both its ends are in: a wire that nobody pressed is not.
+    let asked = site
+        .ann
+        .asked_once(&site.job, "tickWires", tick("6", "fitted"));
+    assert!(
+        asked.contains("Wire A6 is not ticked as pressed at both ends"),
+        "{asked}"
+    );
+    let mut back = tick("6", "fitted");
+    back["done"] = json!(false);
+    site.ann.call("tickWires", back);
     let asked = site
         .ann
         .asked_once(&site.job, "tickWires", tick("6", "rightEndPressed"));
@@ -357,6 +368,11 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
     reject["result"] = json!("reject");
     reject["reason"] = json!("Mark not at the mouth");
     site.ann.call("checkCrimps", reject);
+    // One end ticked, a crimp looked at at the other: both are pressed.
+    let other = json!({"job": site.job, "run": site.run, "wires": "6", "post": site.ends()[1],
+        "result": "good"});
+    site.ann.call("checkCrimps", other);
+    site.ann.call("tickWires", tick("6", "fitted"));
 }
 
 #[test]

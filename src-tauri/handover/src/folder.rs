@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use records::book::{BookView, Why};
 use records::ids::Hash;
@@ -65,6 +66,7 @@ pub fn write(
     let name = folder
         .file_name()
         .map_or_else(|| "handover".into(), |n| n.to_string_lossy().into_owned());
+    sweep_old(parent, &name);
     // A name of its own: whoever else makes a handover beside it has another one.
     let mark = records::record::new_item()?;
     let temporary = parent.join(format!(".{name}.making-{mark}"));
@@ -87,6 +89,29 @@ pub fn write(
         fs::remove_dir_all(&temporary).map_err(HandoverError::file("remove", &temporary))?;
     }
     made
+}
+
+/// After so long nobody is making a handover any more.
+const ABANDONED: Duration = Duration::from_secs(24 * 3600);
+
+/// Removes what was left of an earlier making under the same name, where it stopped long ago. What can't be
+/// looked at or removed stays: it is in nobody's way.
+fn sweep_old(parent: &Path, name: &str) {
+    let prefix = format!(".{name}.making-");
+    let of_name = |item: &fs::DirEntry| {
+        let found = item.file_name();
+        let mark = found.to_string_lossy().strip_prefix(&prefix)?.to_owned();
+        mark.parse::<records::ids::ItemId>().ok()
+    };
+    let old = |item: &fs::DirEntry| {
+        let metadata = item.metadata().ok().filter(fs::Metadata::is_dir)?;
+        let age = metadata.modified().ok()?.elapsed().ok()?;
+        (age > ABANDONED).then_some(())
+    };
+    let items = fs::read_dir(parent).into_iter().flatten().flatten();
+    for item in items.filter(|item| of_name(item).and(old(item)).is_some()) {
+        let _ = fs::remove_dir_all(item.path());
+    }
 }
 
 /// Removes below `handovers` what was being made when the program stopped; answers with how many
@@ -341,7 +366,30 @@ fn readme(source: &Source<'_>, left: usize) -> String {
 mod tests {
     use std::fs;
 
-    use super::sweep;
+    use std::time::SystemTime;
+
+    use super::{ABANDONED, sweep, sweep_old};
+
+    #[test]
+    fn what_was_left_beside_a_folder_long_ago_goes_and_what_is_being_made_stays() {
+        let dir = tempfile::tempdir().unwrap();
+        let made = |name: &str, days: u32| {
+            let mark = records::record::new_item().unwrap();
+            let path = dir.path().join(format!(".{name}.making-{mark}"));
+            fs::create_dir(&path).unwrap();
+            fs::write(path.join("a.jpg"), b"x").unwrap();
+            let at = SystemTime::now() - ABANDONED * days;
+            fs::File::open(&path).unwrap().set_modified(at).unwrap();
+            path
+        };
+        let (old, new, others) = (made("out", 2), made("out", 0), made("mine", 2));
+        let own = dir.path().join(".out.making-notes");
+        fs::create_dir(&own).unwrap();
+        sweep_old(dir.path(), "out");
+        let there: Vec<bool> = [&old, &new, &others, &own].map(|p| p.exists()).to_vec();
+        assert_eq!(there, [false, true, true, true]);
+        sweep_old(&dir.path().join("none"), "out");
+    }
 
     #[test]
     fn what_a_stopped_program_left_half_made_goes_and_nothing_else() {

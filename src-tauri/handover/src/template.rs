@@ -196,8 +196,9 @@ fn face_pages(
                 "width": paper.width, "height": paper.height, "margin": paper.margin,
                 "title": format!("Drilling template, run {}", visible::shown(&run.name)),
                 "place": format!(
-                    "Page {} of {of} from the floor: {} to {}",
-                    page.number, length(page.from), length(page.to)
+                    "Page {} of {of}: {} to {} above {}",
+                    page.number, length(page.from), length(page.to),
+                    if raked { "the nosing line" } else { "the floor" }
                 ),
                 "faces": format!("Post {}", faces(&one.faces)),
                 "datum": datum,

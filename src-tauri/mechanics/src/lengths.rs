@@ -61,6 +61,16 @@ pub enum LengthAdvice {
         /// One sentence.
         sentence: String,
     },
+    /// A wire's length lies off the straight line between its measured neighbours.
+    #[serde(rename_all = "camelCase")]
+    OffTheLine {
+        /// The wire that lies off it.
+        wire: u32,
+        /// Its length less that of the line.
+        off: Millimetres,
+        /// One sentence.
+        sentence: String,
+    },
     /// The lengths do not agree with the bays and posts between.
     #[serde(rename_all = "camelCase")]
     BaysDisagree {
@@ -79,6 +89,10 @@ pub enum LengthAdvice {
 
 /// Difference from which every wire, or at least the middle, is measured (common practice).
 pub const MEASURE_EVERY_WIRE_FROM: Millimetres = Millimetres(6.0);
+
+/// How far the length of a wire may lie off the straight line between the measured wires around it: end
+/// posts lean, and bow by less than this (common practice).
+pub const STRAIGHT_WITHIN: Millimetres = Millimetres(5.0);
 
 /// Spread assumed for the bow of the posts where it was not measured.
 pub const ASSUMED_BOW_SPREAD: Millimetres = Millimetres(2.0);
@@ -156,6 +170,49 @@ pub fn middle_advice(wire_count: u32, readings: &[LengthReading]) -> Option<Leng
             difference.abs()
         ),
     })
+}
+
+/// Asks about the wire that lies furthest off the straight line between its measured neighbours below
+/// and above: a slip of one reading, which would bend every wire that is interpolated beside it.
+///
+/// # Errors
+/// As [`interpolate`], of heights and readings.
+pub fn straight_advice(
+    heights: &[Millimetres],
+    readings: &[LengthReading],
+) -> Result<Option<LengthAdvice>, MechanicsError> {
+    check_heights(heights)?;
+    let points = known_points(heights, readings)?;
+    let off = |three: &[Point]| match three {
+        [below, wire, above] => {
+            let zeta = (wire.height - below.height) / (above.height - below.height);
+            let line = below.length + (above.length - below.length) * zeta;
+            Some((wire.length - line, *below, *wire, *above))
+        }
+        _ => None,
+    };
+    let furthest = points
+        .windows(3)
+        .filter_map(off)
+        .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+    let Some((off, below, wire, above)) = furthest else {
+        return Ok(None);
+    };
+    let off = Millimetres(off);
+    Ok((off.abs() > STRAIGHT_WITHIN).then(|| {
+        let [below, at, above] =
+            [below, wire, above].map(|p| format!("wire {}, {}", p.wire, Millimetres(p.length)));
+        LengthAdvice::OffTheLine {
+            wire: wire.wire,
+            off,
+            sentence: format!(
+                "Of {below}, {at} and {above}, the middle one lies {} off a straight line, where posts \
+                 bow by less than {STRAIGHT_WITHIN}, and the wires beside them follow it. Was one of \
+                 the three misread?",
+                off.abs()
+            ),
+        }
+    }))
 }
 
 /// Compares lengths with the bays and the widths of the posts between the ends.

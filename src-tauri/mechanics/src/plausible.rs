@@ -247,11 +247,24 @@ pub fn question_usual(
 ) -> Option<String> {
     (!usual.contains(&length.value())).then(|| {
         format!(
-            "{length} is unusual for {what}, where {:.0} to {:.0} mm is common. Is the unit right?",
+            "{length} is unusual for {what}, where {:.0} to {:.0} mm is common. {}",
             usual.start(),
-            usual.end()
+            usual.end(),
+            unit_question(length, usual)
         )
     })
+}
+
+/// What to ask of a figure that is not within what is usual: whether inches were meant, where they would
+/// be, else whether the unit is right.
+#[must_use]
+pub fn unit_question(length: Millimetres, usual: &RangeInclusive<f64>) -> String {
+    let inches = length * MM_PER_INCH;
+    if usual.contains(&inches.value()) {
+        format!("Inches? It would be {inches}.")
+    } else {
+        "Is the unit right?".to_owned()
+    }
 }
 
 /// Refuses a length that cannot be and asks about one that is unlikely.
@@ -320,7 +333,8 @@ fn question_beside(length: Millimetres, beside: Beside<'_>) -> Option<LengthQues
             length,
             perhaps,
             sentence: format!(
-                "{length} is {ratio:.0} times {name}, {known}. Millimetres? It would be {perhaps}."
+                "{length} is {ratio:.0} times {name}, {known}. Millimetres? It would be {perhaps}. Or \
+                 was {name} told in inches?"
             ),
         });
     }

@@ -247,7 +247,7 @@ fn words(waiting: &Waiting) -> String {
         ),
         WaitingFor::Damaged => format!(
             "{} {is} damaged in the folder: exchange on the device of {whose} with everything \
-             looked over, and {} written again there",
+             looked over, and {} written again there; of what stays so, what is set aside tells why",
             many("piece of the log", "pieces of the log"),
             if *count == 1 { "it is" } else { "they are" }
         ),

@@ -120,9 +120,27 @@ pub(crate) fn own_name(record: &Record) -> Result<String, ApiError> {
     name.ok_or_else(|| ApiError::invalid("Say first who you are."))
 }
 
-/// Notes the folder that this device asked to join.
-pub(crate) fn note_joining(record: &Record, path: &Path) -> Result<(), ApiError> {
-    Ok(record.set_setting(JOINING, &path.to_string_lossy())?)
+/// Where it is noted under which identity this device compared its digits with a crew.
+fn compared_setting(crew: BookId) -> String {
+    format!("compared:{crew}")
+}
+
+/// Notes the folder that this device asked to join; nothing where its digits were compared there
+/// already: then they are only shown again.
+pub(crate) fn note_joining(
+    record: &Record,
+    path: &Path,
+    founding: &Founding,
+) -> Result<(), ApiError> {
+    let path = path.to_string_lossy();
+    let crew: BookId = founding.book.parse()?;
+    let pinned = record.pinned(crew) == Some(founding.founding.parse()?);
+    let here = record.setting(&folder_setting(crew))?.as_deref() == Some(&*path);
+    let compared = record.setting(&compared_setting(crew))? == Some(record.device().to_string());
+    if pinned && here && compared {
+        return Ok(record.clear_setting(JOINING)?);
+    }
+    Ok(record.set_setting(JOINING, &path)?)
 }
 
 /// The folder that this device asked to join.
@@ -144,6 +162,7 @@ pub(crate) fn note_joined(
     let crew: BookId = founding.book.parse()?;
     note_folder(record, crew, path, founding)?;
     record.set_setting("crew", &crew.to_string())?;
+    record.set_setting(&compared_setting(crew), &record.device().to_string())?;
     record.clear_setting(JOINING)?;
     // What the folder before told is not told of this one.
     record.clear_setting(LAST_REPORT)?;

@@ -64,7 +64,16 @@ fn question_wire(
         true => work::odd_beside_repeats(request.wire, length, with, work::lengths_taken(run)),
         false => None,
     };
-    ask(odd.into_iter().chain(apart).chain(again).chain(off))
+    let bow = match apart.is_none() && again.is_none() && odd.is_empty() {
+        true => work::odd_bow(run, request.wire, length, with),
+        false => None,
+    };
+    ask(odd
+        .into_iter()
+        .chain(apart)
+        .chain(again)
+        .chain(bow)
+        .chain(off))
 }
 
 /// Records the clear distance of a bay.

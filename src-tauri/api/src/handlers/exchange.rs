@@ -121,7 +121,7 @@ pub fn join(app: &App, request: Join) -> Result<Digits, ApiError> {
     let name = acts::own_name(&held(&record))?;
     let joining = sync::join(&store, &record, &name)?;
     let record = held(&record);
-    acts::note_joining(&record, &path)?;
+    acts::note_joining(&record, &path, &joining.founding)?;
     Ok(Digits::own(&record, name, joining))
 }
 

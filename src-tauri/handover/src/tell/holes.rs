@@ -5,7 +5,7 @@
 use records::ids::ItemId;
 use records::job::Run;
 use records::subject::Subject;
-use records::work::{HoleLine, HoleSchedule};
+use records::work::{HoleLine, HoleSchedule, Stagger};
 
 use super::reading::Reading;
 use super::{Block, Row, words};
@@ -133,30 +133,62 @@ fn below(schedule: &HoleSchedule, wire: u32) -> String {
 
 /// Posts in which holes of this run and of a later one come close: how many, and the closest.
 fn close(reading: &Reading<'_>, run: &Run, schedule: &HoleSchedule) -> Vec<Block> {
-    let mut posts: Vec<Subject> = schedule.staggers.iter().map(|s| s.post).collect();
-    posts.dedup();
-    let items: Vec<String> = posts
+    let items: Vec<String> = close_posts(reading, run, schedule)
         .into_iter()
-        .filter(|post| first_of(reading, post) == Some(run.id))
-        .filter_map(|post| {
-            let pairs = schedule.staggers.iter().filter(|s| s.post == post);
-            let count = u64::try_from(pairs.clone().count()).unwrap_or(u64::MAX);
-            let least = pairs.min_by(|a, b| a.wood_mm.total_cmp(&b.wood_mm))?;
-            Some(format!(
-                "{} in this post. The closest: {} How much wood is wanted is a remark and no rule.",
-                words::count(
-                    count,
-                    "pair of holes comes close",
-                    "pairs of holes come close"
-                ),
+        .map(|(pairs, least)| {
+            format!(
+                "{pairs} in this post. The closest: {} How much wood is wanted is a remark and no rule.",
                 least.sentence
-            ))
+            )
         })
         .collect();
     if items.is_empty() {
         return Vec::new();
     }
     vec![Block::List { items }]
+}
+
+/// The same posts, to stand among what is open.
+pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
+    let Some(Ok(schedule)) = reading.found.run(run).map(|r| &r.holes) else {
+        return Vec::new();
+    };
+    let post = |least: &Stagger| match least.post {
+        Subject::Item(_, id) => run.posts.iter().find(|p| p.id == id),
+        _ => None,
+    };
+    close_posts(reading, run, schedule)
+        .into_iter()
+        .map(|(pairs, least)| {
+            let name = post(least).map_or("?", |p| p.name.as_str());
+            format!("Post {name}: {pairs}; section 7 has the closest")
+        })
+        .collect()
+}
+
+/// Those posts, each with its pairs counted in words and the closest of them.
+fn close_posts<'s>(
+    reading: &Reading<'_>,
+    run: &Run,
+    schedule: &'s HoleSchedule,
+) -> Vec<(String, &'s Stagger)> {
+    let mut posts: Vec<Subject> = schedule.staggers.iter().map(|s| s.post).collect();
+    posts.dedup();
+    posts
+        .into_iter()
+        .filter(|post| first_of(reading, post) == Some(run.id))
+        .filter_map(|post| {
+            let pairs = schedule.staggers.iter().filter(|s| s.post == post);
+            let count = u64::try_from(pairs.clone().count()).unwrap_or(u64::MAX);
+            let least = pairs.min_by(|a, b| a.wood_mm.total_cmp(&b.wood_mm))?;
+            let told = words::count(
+                count,
+                "pair of holes comes close",
+                "pairs of holes come close",
+            );
+            Some((told, least))
+        })
+        .collect()
 }
 
 /// The first run that a post belongs to: what is said of two runs is said once.

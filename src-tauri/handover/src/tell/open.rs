@@ -10,7 +10,7 @@ use records::job::Run;
 use records::work::{self, Flag};
 
 use super::reading::Reading;
-use super::{DATA, asked, disputes, later, tension, words};
+use super::{DATA, asked, disputes, holes, later, tension, words};
 use crate::drawing::{State, States};
 
 /// How grave an open item is; they stand in this order.
@@ -167,6 +167,9 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
         let found = asked::open(reading, run).into_iter();
         let kind = "things that the rules or the record say against it";
         items.extend(found.map(|text| Open::of(Grave::Finding, kind, text)));
+        let kind = "posts in which holes come close";
+        let holes = holes::open(reading, run).into_iter();
+        items.extend(holes.map(|text| Open::of(Grave::Finding, kind, text)));
         if let Some(states) = states.get(&run.id) {
             bays(run, states, &mut items);
         }

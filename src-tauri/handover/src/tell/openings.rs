@@ -3,7 +3,7 @@
 use records::model::context::{GapRead, OpeningRead};
 use records::model::fields;
 use records::model::values::{Evidence, ProbeResult};
-use records::work::{OpeningTold, Topic, openings_of_post, openings_of_run};
+use records::work::{self, OpeningTold, Topic, openings_of_post, openings_of_run};
 
 use super::reading::Reading;
 use super::{Block, Fact, Row, Section, asked, said, words};
@@ -119,16 +119,23 @@ fn sphere(reading: &Reading<'_>, with: &GapRead) -> String {
 fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
     let mut rows: Vec<(Vec<String>, Row)> = Vec::new();
     for bay in &run.bays {
-        for (wire, fact) in reading.job.gaps(run.id, &bay.subject) {
+        let checks = reading.job.gaps(run.id, &bay.subject);
+        for (wire, fact) in &checks {
+            // Days alone do not tell which of two checks came last.
+            let last = work::standing_at(reading.job, &checks, wire, |_| true);
+            let stands = last.iter().any(|left| std::ptr::eq(*left, fact));
             let with = fact.tips.last().and_then(|t| t.with.as_ref());
             let opening = match wire {
                 None => "all of the bay".into(),
-                Some(0) => "floor to wire 1".into(),
+                Some(0) => "floor to wire 1".to_owned(),
                 Some(n) => format!("above wire {n}"),
             };
-            let mut said = reading.say(&fact, |g| words::probe(g.result).into());
+            let mut said = reading.say(fact, |g| words::probe(g.result).into());
             if let Some(reason) = with.and_then(|w| w.reason.as_ref()) {
                 said.push_str(&format!(": {reason}"));
+            }
+            if !stands {
+                said.push_str("; offered again later");
             }
             let passes = fact
                 .value()
@@ -139,9 +146,9 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
                 with.and_then(|w| w.push_mn)
                     .map_or_else(|| "by hand".into(), words::newtons),
                 said,
-                reading.by(&fact),
+                reading.by(fact),
             ])
-            .marked(passes || fact.blocks());
+            .marked((stands && passes) || fact.blocks());
             match rows.iter_mut().find(|(_, known)| *known == row) {
                 Some((bays, _)) => bays.push(bay.name.clone()),
                 None => rows.push((vec![bay.name.clone()], row)),

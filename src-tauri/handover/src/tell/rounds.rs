@@ -2,6 +2,7 @@
 //!
 //! A round is what was set once: stage and pass, bay, gauge, temperatures, person and day.
 
+use mechanics::Newtons;
 use records::job::{Fact as Told, Run, Wire};
 use records::model::context::TensionRead;
 use records::model::values::{Force, Stage};
@@ -45,7 +46,7 @@ pub(super) fn blocks(reading: &Reading<'_>, run: &Run, stages: &[Stage]) -> Vec<
     let mut cells = Vec::new();
     for (wire, line) in run.wires.iter().zip(&read.lines) {
         for one in line.readings.iter().filter(|r| stages.contains(&r.stage)) {
-            cells.extend(cell(reading, wire, one, read.is_at_set(one)));
+            cells.extend(cell(reading, wire, one, read));
         }
     }
     let mut rounds: Vec<Round> = cells.iter().map(|c| c.round.clone()).collect();
@@ -121,8 +122,14 @@ fn set_once(rounds: &[Round]) -> Vec<String> {
     alike.into_iter().map(told).collect()
 }
 
-/// `held`: whether the round aims at the set tension, and is held against what is asked.
-fn cell(reading: &Reading<'_>, wire: &Wire, one: &work::Reading, held: bool) -> Option<Cell> {
+fn cell(
+    reading: &Reading<'_>,
+    wire: &Wire,
+    one: &work::Reading,
+    read: &work::Tensions,
+) -> Option<Cell> {
+    // Only a round that aims at the set tension is held against what is asked.
+    let held = read.is_at_set(one);
     // The record's own fact gives both sides where people disagree.
     let fact = wire
         .tensions
@@ -130,11 +137,12 @@ fn cell(reading: &Reading<'_>, wire: &Wire, one: &work::Reading, held: bool) -> 
         .map(|(_, f)| f)
         .find(|f| f.tips.iter().any(|t| t.id == one.entry))?;
     let below = held && one.counts && one.state == ReadingState::Below;
+    let upper = Some(read.never_above_n).filter(|_| one.over).flatten();
     Some(Cell {
         wire: wire.number,
         round: round(reading, one, fact),
-        text: text(reading, wire, one, fact, held),
-        marked: below || fact.blocks(),
+        text: text(reading, wire, one, fact, held, upper),
+        marked: below || one.over || fact.blocks(),
     })
 }
 
@@ -176,13 +184,15 @@ fn round(reading: &Reading<'_>, one: &work::Reading, fact: &Told<Force, TensionR
     }
 }
 
-/// The reading as taken, with how it stands and what was remarked.
+/// The reading as taken, with how it stands and what was remarked. `upper` is what it is over: what is
+/// over is never told as clear, on the way up neither.
 fn text(
     reading: &Reading<'_>,
     wire: &Wire,
     one: &work::Reading,
     fact: &Told<Force, TensionRead>,
     held: bool,
+    upper: Option<f64>,
 ) -> String {
     let mut parts = vec![reading.say(fact, |f| words::newtons(f.mn))];
     match one.state {
@@ -191,6 +201,10 @@ fn text(
             parts.extend(band.map(|(least, most)| format!("{least:.0} to {most:.0}")));
             parts.push("a guide only".into());
         }
+        _ if one.over => parts.push(upper.map_or_else(
+            || "over the upper tension".into(),
+            |upper| format!("over {}", Newtons(upper)),
+        )),
         _ if !held => {}
         ReadingState::Below => parts.push("below".into()),
         ReadingState::AtTheMark => parts.push("at the mark".into()),

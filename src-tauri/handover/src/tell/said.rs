@@ -45,5 +45,7 @@ pub(super) fn most_end_out(reading: &Reading<'_>, run: &Run) -> (String, String)
         || "Wire end out: at most half the strand's diameter (common practice).".to_owned(),
         |f| format!("{} Source: {}.", f.sentence, source(&f.source)),
     );
+    // A rule's sentence below a table reads as what was found there.
+    let said = format!("Asked, and found only where the table shows it: {said}");
     (head, said)
 }

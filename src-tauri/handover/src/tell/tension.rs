@@ -25,7 +25,7 @@ pub(super) fn section(reading: &Reading<'_>) -> Section {
     }
     blocks.extend(asked::tables(reading, &[Topic::Corner]));
     blocks.push(Block::remark(
-        "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error. At the mark: at least the required tension. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
+        "The last pass, the final round and rechecks are held against what is asked; passes before are on the way up. Clear: at least the required tension divided by one minus the gauge's error, to the nearest newton. At the mark: at least the required tension. Over: more than nothing may exceed. Readings are shown as taken; the temperature stands beside them and corrects nothing.",
     ));
     super::section(
         reading,

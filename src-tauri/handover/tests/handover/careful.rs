@@ -76,3 +76,32 @@ fn what_does_not_answer_is_told_where_the_inspector_looks() {
         assert!(open.contains(told), "{told} in {open}");
     }
 }
+
+#[test]
+fn a_bay_that_was_offered_the_probe_again_says_which_check_came_last() {
+    let mut built = site::build("Deck and stair");
+    let bay = Subject::bay(built.posts[0], built.posts[1]);
+    let place = built.run_a.to_string();
+    let with = GapRead {
+        probe_nm: 125_000_000,
+        ..GapRead::default()
+    };
+    for result in [ProbeResult::Passes, ProbeResult::Stops] {
+        let check = GapCheck { result };
+        built.site.one(told(BAY_GAPS, &bay, &place, &check, &with));
+    }
+    let text = flat(&mut built);
+    let openings = section(&text, "10 Openings", "11 Heights");
+    assert!(
+        openings.contains("passes; offered again later"),
+        "{openings}"
+    );
+    // The one that the site was built with and the one that passed; the last one stands.
+    assert_eq!(
+        openings.matches("offered again later").count(),
+        2,
+        "{openings}"
+    );
+    let open = section(&text, "Open", "Signed");
+    assert!(!open.contains("the probe passed"), "{open}");
+}

@@ -235,6 +235,51 @@ fn lower_readings_that_were_put_right_are_told_beside_the_lowest_that_stands() {
     assert!(!tension.contains("600 N, "), "on the way up: {tension}");
 }
 
+/// Upper tension of the scenario: 1800 N.
+#[test]
+fn a_reading_over_the_upper_tension_is_never_told_as_clear() {
+    let mut built = site::build("Deck and stair");
+    let wide = bay(&built, 1);
+    pass(&mut built, 2, &wide, 1900, 1);
+    pass(&mut built, 3, &wide, 15_000, 3);
+    pass(&mut built, 3, &wide, 1500, 3);
+    pass(&mut built, 4, &wide, 1900, 3);
+    let text = flat(&mut built);
+    let tension = section(&text, "9 Tension", "10 Openings");
+    for told in [
+        "1900 N, over 1800 N",
+        "15000 N, over 1800 N / 1500 N, clear",
+    ] {
+        assert!(tension.contains(told), "{told} in {tension}");
+    }
+    assert!(!tension.contains("1900 N, clear"), "{tension}");
+    for wire in ["2", "3", "4"] {
+        assert!(
+            tension.contains(&format!("! {wire} ")),
+            "{wire} in {tension}"
+        );
+    }
+    let open = section(&text, "Open", "Signed");
+    assert!(
+        open.contains("over the upper tension of 1800 N on wire 2, 4"),
+        "{open}"
+    );
+}
+
+#[test]
+fn what_the_rules_ask_of_wire_ends_is_told_as_asked_and_not_as_found() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    let asked =
+        "Asked, and found only where the table shows it: No wire end stands out of its swage";
+    assert!(text.contains(asked), "{asked} in {text}");
+    assert_eq!(
+        text.matches("No wire end stands out").count(),
+        text.matches(asked).count(),
+        "{text}"
+    );
+}
+
 #[test]
 fn below_a_drawing_only_the_signs_that_are_in_it_are_explained() {
     let mut built = site::build("Deck and stair");

@@ -3,6 +3,7 @@
 
 use mechanics::lengths::{
     ASSUMED_BOW_SPREAD, LengthAdvice, LengthReading, bays_advice, interpolate, middle_advice,
+    straight_advice,
 };
 use mechanics::plausible::{
     BAY_USUAL, Beside, LengthQuestion, fits_positions, middle, question_length, question_usual,
@@ -197,6 +198,52 @@ fn bays_and_posts_add_up_to_the_length() {
     assert!(bays_advice(&bad, &posts, &readings, Millimetres(15.0)).is_err());
 }
 
+/// By hand: between 4398 and 4390 at 6/12 of the way, less one, lies 4398 − 8·5/11 = 4394.36.
+#[test]
+fn a_slip_of_one_reading_lies_off_the_line_of_the_others() {
+    let ask = |readings: &[LengthReading]| straight_advice(&heights(12), readings).unwrap();
+    let slipped = [reading(1, 4398.0), reading(6, 4388.0), reading(12, 4390.0)];
+    let Some(LengthAdvice::OffTheLine {
+        wire,
+        off,
+        sentence,
+    }) = ask(&slipped)
+    else {
+        panic!("12 mm in one reading of three");
+    };
+    assert_eq!(wire, 6);
+    near(off.value(), 4388.0 - (4398.0 - 8.0 * 5.0 / 11.0), 1e-9);
+    assert_eq!(
+        sentence,
+        "Of wire 1, 4398 mm, wire 6, 4388 mm and wire 12, 4390 mm, the middle one lies 6.4 mm off a \
+         straight line, where posts bow by less than 5 mm, and the wires beside them follow it. Was \
+         one of the three misread?"
+    );
+    // The worked job bows by a millimetre; one more would still be a post.
+    assert_eq!(
+        ask(&[reading(1, 7294.0), reading(6, 7300.0), reading(12, 7305.0)]),
+        None
+    );
+    let line = |off: f64| {
+        let middle = 7294.0 + 11.0 * 5.0 / 11.0 + off;
+        ask(&[reading(1, 7294.0), reading(6, middle), reading(12, 7305.0)])
+    };
+    assert_eq!(line(4.99), None);
+    assert!(line(5.01).is_some() && line(-5.01).is_some());
+    // Of all wires the one that lies furthest off is named; two make no line to be off.
+    let mut all: Vec<_> = (1..=12)
+        .map(|w| reading(w, 7294.0 + f64::from(w)))
+        .collect();
+    assert_eq!(ask(&all), None);
+    all[8].length = Millimetres(7313.0);
+    assert!(matches!(
+        ask(&all),
+        Some(LengthAdvice::OffTheLine { wire: 9, .. })
+    ));
+    assert_eq!(ask(&[reading(1, 7294.0), reading(12, 7400.0)]), None);
+    assert!(straight_advice(&heights(2), &[reading(3, 1.0)]).is_err());
+}
+
 fn wire<'a>(name: &'a str, length: f64) -> Option<Beside<'a>> {
     Some(Beside {
         name,
@@ -352,6 +399,11 @@ fn a_first_figure_is_held_against_what_is_usual() {
     assert_eq!(
         bay(138.0).unwrap(),
         "138 mm is unusual for a bay, where 300 to 3000 mm is common. Is the unit right?"
+    );
+    // A survey all in inches has nothing else beside its first figure.
+    assert_eq!(
+        bay(55.0).unwrap(),
+        "55 mm is unusual for a bay, where 300 to 3000 mm is common. Inches? It would be 1397 mm."
     );
 }
 

@@ -23,22 +23,49 @@ fn refuse(text: &str, want: &str) -> RecordError {
     RecordError::Input(format!("{shown:?} is not a number here. Type {want}."))
 }
 
-/// Reads a length.
+/// Reads a length. A unit that stands behind it counts before the one that is told: `62in` is inches
+/// wherever it is typed.
 ///
 /// # Errors
 /// When the text is no such number, or finer than a nanometre.
 pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
-    match unit {
-        LengthUnit::Millimetres => {
-            let plain = text.trim().trim_end_matches("mm").trim();
-            decimal(plain, 6)
-                .map(|nm| Length { nm })
-                .ok_or_else(|| refuse(text, "millimetres, like 7294 or 75.8"))
-        }
-        LengthUnit::Inches => inches(text)
-            .map(|nm| Length { nm })
-            .ok_or_else(|| refuse(text, "inches, like 287 3/16 or 23' 11 3/16\"")),
-    }
+    let plain = text.trim().replace("ft", "'");
+    let (bare, own) = own_unit(&plain);
+    let told = match unit {
+        LengthUnit::Millimetres => Unit::Metric(6),
+        LengthUnit::Inches => Unit::Inches,
+    };
+    let (nm, want) = match own.unwrap_or(told) {
+        Unit::Metric(places) => (decimal(bare, places), "millimetres, like 7294 or 75.8"),
+        Unit::Inches => (inches(bare), "inches, like 287 3/16 or 23' 11 3/16\""),
+    };
+    nm.map(|nm| Length { nm }).ok_or_else(|| refuse(text, want))
+}
+
+/// A unit as it is written behind a number; metric ones by how many places a nanometre is down.
+#[derive(Clone, Copy)]
+enum Unit {
+    Metric(usize),
+    Inches,
+}
+
+/// What stands before a unit, and that unit; feet say that inches are meant.
+fn own_unit(text: &str) -> (&str, Option<Unit>) {
+    const WRITTEN: [(&str, Unit); 8] = [
+        ("mm", Unit::Metric(6)),
+        ("cm", Unit::Metric(7)),
+        ("m", Unit::Metric(9)),
+        ("inches", Unit::Inches),
+        ("inch", Unit::Inches),
+        ("in", Unit::Inches),
+        ("\"", Unit::Inches),
+        ("″", Unit::Inches),
+    ];
+    let written = WRITTEN
+        .iter()
+        .find_map(|(name, unit)| Some((text.strip_suffix(name)?.trim_end(), Some(*unit))));
+    let feet = text.contains(['\'', '′']).then_some(Unit::Inches);
+    written.unwrap_or((text, feet))
 }
 
 /// Reads a force in newtons.
@@ -95,11 +122,7 @@ fn inches(text: &str) -> Option<i64> {
         ),
         None => (0, text),
     };
-    let rest = rest
-        .trim()
-        .trim_end_matches(['"', '″'])
-        .trim_end_matches("in")
-        .trim();
+    let rest = rest.trim();
     let mut nm = feet.checked_mul(12 * INCH_NM)?;
     let mut parts = rest.split_whitespace();
     match (parts.next(), parts.next(), parts.next()) {
@@ -194,6 +217,14 @@ mod tests {
             ),
             ("11.5", LengthUnit::Inches, 292_100_000),
             ("6'", LengthUnit::Inches, 72 * INCH_NM),
+            ("6'", LengthUnit::Millimetres, 72 * INCH_NM),
+            ("5 ft 6 in", LengthUnit::Millimetres, 66 * INCH_NM),
+            ("62in", LengthUnit::Millimetres, 62 * INCH_NM),
+            ("62 inches", LengthUnit::Millimetres, 62 * INCH_NM),
+            ("62″", LengthUnit::Millimetres, 62 * INCH_NM),
+            ("1380 mm", LengthUnit::Inches, 1_380_000_000),
+            ("138 cm", LengthUnit::Millimetres, 1_380_000_000),
+            ("1,8m", LengthUnit::Millimetres, 1_800_000_000),
         ];
         for (text, unit, nm) in table {
             assert_eq!(length(text, unit).unwrap().nm, nm, "{text}");
@@ -208,6 +239,9 @@ mod tests {
             "١٢",
             "--3",
             "1.0000001",
+            "mm",
+            "62 in in",
+            "7mm294",
         ] {
             assert!(length(bad, LengthUnit::Millimetres).is_err(), "{bad}");
         }

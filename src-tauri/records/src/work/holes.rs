@@ -38,7 +38,8 @@ pub struct HoleLine {
     pub face: String,
     /// The wire, from the bottom.
     pub wire: u32,
-    /// Height on this face above the post's own floor or nosing line.
+    /// Height on this face above the floor at the post; on a rake above the line of the nosings at
+    /// the post's middle.
     pub height_mm: f64,
     /// Diameter.
     pub diameter_mm: f64,
@@ -100,11 +101,16 @@ pub struct HoleSchedule {
 /// When the run is unknown or a figure can't be.
 pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkError> {
     let run = run_of(job, run)?;
-    let mut notes = vec![
-        "Heights count from the floor or nosing line at each post; holes through a post are \
-         drilled from both faces to meet in the middle."
-            .to_owned(),
-    ];
+    let datum = match run.shape {
+        Shape::Level => "Heights count from the floor at each post",
+        Shape::Raked => {
+            "Heights count from the line of the nosings at the middle of each post, carried level \
+             round to its faces, and not from the tread"
+        }
+    };
+    let mut notes = vec![format!(
+        "{datum}; holes through a post are drilled from both faces to meet in the middle."
+    )];
     notes.extend(changed_rules(job));
     let slope = signed_slope(run)?;
     let apart = unsettled(job, Decision::Drill(run));

@@ -7,7 +7,7 @@
 use mechanics::Millimetres;
 use mechanics::plausible::{
     BAY_USUAL, BOTTOM_USUAL, Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, SPACING_USUAL,
-    fits_positions, question_length, question_spread, question_usual,
+    fits_positions, question_length, question_spread, question_usual, unit_question,
 };
 use serde_json::Value;
 
@@ -332,9 +332,12 @@ fn unusual(subject: SubjectKind, field: &str, name: &str, nm: i64) -> Option<Str
     if let Some((_, _, _, from, to)) = usual.filter(|_| field != "fall" || nm != 0) {
         let apart = !(from * MM..=to * MM).contains(&nm);
         return apart.then(|| {
+            #[allow(clippy::cast_precision_loss)] // a hundred metres at most
+            let usual = *from as f64..=*to as f64;
             format!(
-                "{} is unusual here, where {from} to {to} mm is common. Is the unit right?",
-                text(nm)
+                "{} is unusual here, where {from} to {to} mm is common. {}",
+                text(nm),
+                unit_question(mm(Length { nm }), &usual)
             )
         });
     }

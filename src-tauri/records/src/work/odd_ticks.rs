@@ -4,6 +4,7 @@
 //! been cut all the same. Changes nothing.
 
 use super::progress::{is_cut, is_fitted};
+use crate::ids::ItemId;
 use crate::job::{Run, Wire, WireLength};
 use crate::model::values::Act;
 
@@ -14,6 +15,10 @@ pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
     match tick {
         Act::Cut => before_trial(run, &wires).into_iter().collect(),
         Act::RightEndPressed => [not_cut(run, &wires), not_looked_at(run, &wires)]
+            .into_iter()
+            .flatten()
+            .collect(),
+        Act::Fitted => [not_cut(run, &wires), not_pressed(run, &wires)]
             .into_iter()
             .flatten()
             .collect(),
@@ -51,6 +56,27 @@ fn not_cut(run: &Run, wires: &[&Wire]) -> Option<String> {
         format!(", and people disagree on the length of {disputed}")
     });
     Some(format!("{which} {are} not ticked as cut{more}."))
+}
+
+/// Wires of which nobody ticked that both ends are pressed, or checked a crimp at both; a reading tells as
+/// much. What is not cut is asked about as that.
+fn not_pressed(run: &Run, wires: &[&Wire]) -> Option<String> {
+    let ends = run.ends().map(|(first, last)| [first.id, last.id])?;
+    let crimped = |w: &Wire, end: ItemId| w.crimps.iter().any(|(at, _)| *at == end);
+    let pressed = |w: &Wire| {
+        let [left, right] = ends;
+        (w.has(Act::LeftEndPressed) || crimped(w, left))
+            && (w.has(Act::RightEndPressed) || crimped(w, right))
+    };
+    let open: Vec<&Wire> = wires
+        .iter()
+        .copied()
+        .filter(|w| is_cut(w) && !pressed(w) && w.tensions_now().next().is_none())
+        .collect();
+    let (which, are) = named(run, &open)?;
+    Some(format!(
+        "{which} {are} not ticked as pressed at both ends, and no crimp is checked there."
+    ))
 }
 
 /// Another wire than the trial wire before that one is fitted, where its release did not say why.

@@ -8,7 +8,7 @@ use mechanics::Millimetres;
 
 use super::convert::{mm, mn};
 use super::progress::BayGaps;
-use super::readings::{finishes, last_pass};
+use super::readings::{finishes, last_pass, proves};
 use super::repeats::{Entry, follows_entry, standing_at};
 use super::tension::gauge;
 use super::{WorkError, rules, words};
@@ -43,6 +43,8 @@ struct Mark {
     entry: Entry,
     bay: String,
     newtons: Option<f64>,
+    /// Whether a tension gauge or a hung mass told it.
+    proven: bool,
 }
 
 /// What a person who offers a probe to a bay is to be told, and what the check then follows.
@@ -90,7 +92,9 @@ impl<'a> Offered<'a> {
             sphere: rules::rules(job)?
                 .and_then(|set| rules::sphere(&set, run).map(|rule| rule.sphere_mm)),
             error: gauge(job).and_then(|g| g.error).unwrap_or(0.0),
-            finished: wires.map(|w| (w.number, marks(w, last_pass))).collect(),
+            finished: wires
+                .map(|w| (w.number, marks(job, w, last_pass)))
+                .collect(),
             job,
             run,
         })
@@ -188,8 +192,10 @@ impl<'a> Offered<'a> {
         let vouched = |marks: &[Mark]| {
             let (before, after): (Vec<&Mark>, Vec<&Mark>) =
                 marks.iter().partition(|m| self.came_after(check, m));
+            // A reading that a later one had taken the place of by then is what the wire was let out from.
+            let stood = |m: &&&Mark| !before.iter().any(|later| self.replaces(later, m));
             let fell = |late: &&Mark| {
-                before.iter().any(|m| {
+                before.iter().filter(stood).any(|m| {
                     m.bay == late.bay
                         && late
                             .newtons
@@ -206,6 +212,15 @@ impl<'a> Offered<'a> {
             .collect()
     }
 
+    /// Whether a reading came after another of the same bay on one device, and what told it counts as
+    /// much.
+    fn replaces(&self, later: &Mark, mark: &Mark) -> bool {
+        let chain = !self.job.forked.contains(&mark.entry.device);
+        let after = later.entry.device == mark.entry.device && later.entry.n > mark.entry.n;
+        let tells = later.newtons.is_some() && (later.proven || !mark.proven);
+        chain && after && later.bay == mark.bay && tells
+    }
+
     /// Whether a check followed a reading, directly or by a later one of the same device.
     fn came_after(&self, check: &Told<GapCheck, GapRead>, mark: &Mark) -> bool {
         let known = |m: &Mark| check.basis.contains(&m.entry.id);
@@ -220,11 +235,11 @@ impl<'a> Offered<'a> {
 
 /// The readings by which a wire stood at its set tension on the piece in place: final ones and those
 /// of the last pass; where there are none, what was read at a recheck or under a hung mass.
-fn marks(wire: &Wire, last_pass: Option<u32>) -> Vec<Mark> {
+fn marks(job: &Job<'_>, wire: &Wire, last_pass: Option<u32>) -> Vec<Mark> {
     let gauge = |with: &TensionRead| matches!(with.method, Method::Gauge | Method::HungMass);
     let by_gauge = |wanted: &dyn Fn(&TensionRead) -> bool| {
         let newtons = |force: &Force| Some(mn(force.mn).value());
-        kept(&wire.tensions, wire.piece_number, newtons, &|with| {
+        kept(job, &wire.tensions, wire.piece_number, newtons, &|with| {
             gauge(with) && wanted(with)
         })
     };
@@ -235,11 +250,12 @@ fn marks(wire: &Wire, last_pass: Option<u32>) -> Vec<Mark> {
     let mut found = by_gauge(&|with| with.stage == Stage::Recheck);
     let hung = |with: &TensionRead| with.stage != Stage::Pass;
     let piece = wire.piece_number;
-    found.extend(kept(&wire.deflections, piece, |_| None, &hung));
+    found.extend(kept(job, &wire.deflections, piece, |_| None, &hung));
     found
 }
 
 fn kept<T>(
+    job: &Job<'_>,
     taken: &[(String, Fact<T, TensionRead>)],
     piece: u32,
     newtons: impl Fn(&T) -> Option<f64>,
@@ -255,6 +271,7 @@ fn kept<T>(
             entry: Entry::of(told),
             bay: bay.clone(),
             newtons: newtons(value),
+            proven: proves(job, with),
         })
     })
     .collect()

@@ -18,7 +18,7 @@ mod warmth;
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
-pub(super) use standing::{finishes, last_pass};
+pub(super) use standing::{finishes, last_pass, proves};
 pub use told::{odd_deflection, odd_tension, tell_deflection, tell_gauge};
 
 use super::WorkError;

@@ -5,12 +5,12 @@
 //! that the table has no figure for, are cut only on somebody's yes; a run without two anchors is
 //! not cut at all.
 
-use mechanics::lengths::{LengthAdvice, bays_advice};
+use mechanics::lengths::{LengthAdvice, LengthReading, bays_advice, straight_advice};
 use mechanics::plausible::{AddedUp, REPEATS_WITHIN, question_added};
 use mechanics::{Millimetres, slope};
 
 use super::WorkError;
-use super::convert::{mn, nm, no_slope, run_of, slope_of};
+use super::convert::{heights, mn, nm, no_slope, run_of, slope_of};
 use super::inward::inward;
 use super::lengths::{between_inserts, readings};
 use super::ordering::asked;
@@ -37,6 +37,7 @@ pub struct ToCut {
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
     let mut questions: Vec<String> = bays_apart(run)?.into_iter().collect();
+    questions.extend(off_the_line(run, &readings(run)));
     questions.extend(wires_in(job, run)?);
     questions.extend(posts_untold(job, run)?);
     questions.extend(asked(job, run)?.open.into_iter().map(|bay| bay.sentence));
@@ -134,6 +135,32 @@ pub fn odd_beside_repeats(
     })
 }
 
+/// What to ask about a wire's length before it is kept, where one of the lengths that are cut from would
+/// then lie off the straight line between its neighbours and did not before.
+#[must_use]
+pub fn odd_bow(run: &Run, wire: u32, length: Length, with: &LengthRead) -> Option<String> {
+    let before = readings(run);
+    if with.purpose == Purpose::Quote || off_the_line(run, &before).is_some() {
+        return None;
+    }
+    let read = LengthReading {
+        wire,
+        length: Millimetres(between_inserts(length, Some(with))),
+        spread: Millimetres(0.0),
+    };
+    let others = before.into_iter().filter(|other| other.wire != wire);
+    off_the_line(run, &others.chain([read]).collect::<Vec<_>>())
+}
+
+/// Said of a run of which a length lies off the straight line between its neighbours.
+fn off_the_line(run: &Run, readings: &[LengthReading]) -> Option<String> {
+    match straight_advice(&heights(run), readings) {
+        Ok(Some(LengthAdvice::OffTheLine { sentence, .. })) => Some(sentence),
+        // Heights that are not told are asked for where the lengths between are worked out.
+        _ => None,
+    }
+}
+
 /// Lengths of a run that may be cut from, by wire.
 #[must_use]
 pub fn lengths_taken(run: &Run) -> Vec<(u32, Millimetres)> {
@@ -160,6 +187,15 @@ fn added_up(run: &Run, between: &Between) -> AddedUp {
         sum: between.sum(),
         measured: run.bays.iter().all(|bay| bay.measured),
     }
+}
+
+/// What bays and posts between the ends of a run add up to, along its wires; none where one of them is
+/// not told.
+///
+/// # Errors
+/// When a figure of the run can't be.
+pub fn bays_add_up(run: &Run) -> Result<Option<Millimetres>, WorkError> {
+    Ok(bays_and_posts(run, |_| true)?.map(|between| between.sum()))
 }
 
 /// What lies between a run's end posts, along its wires.

@@ -133,6 +133,27 @@ fn a_check_does_not_outlive_the_wire_nor_its_tension() {
     assert!(why.contains("wire 3 "), "{why}");
     offer(&mut s, 125, ProbeResult::Stops);
     assert!(stage_of_all(&seen(&mut s), Stage::Checked));
+    // A slip of the pad that was put right before the probe came says nothing of it.
+    for newtons in [15_000, 1500] {
+        s.tension(a, 4, &bay, newtons, Taken::Final, 1);
+    }
+    offer(&mut s, 125, ProbeResult::Stops);
+    s.tension(a, 4, &bay, 1500, Taken::Final, 1);
+    assert!(stage_of_all(&seen(&mut s), Stage::Checked));
+    // What was read without a gauge in between took nothing's place: the fall counts from the gauge's.
+    let bare = tension_read(Method::Gauge, Taken::Final, None);
+    let wire = Subject::Wire(a, 4);
+    s.say(
+        fields::WIRE_TENSION,
+        &wire,
+        &bay,
+        Force::newtons(1300),
+        Some(bare),
+    );
+    offer(&mut s, 125, ProbeResult::Stops);
+    s.tension(a, 4, &bay, 1340, Taken::Final, 1);
+    let why = seen(&mut s).bays[0].gaps_why.clone().unwrap();
+    assert!(why.contains("wire 4 "), "{why}");
     // Made anew and read; the probe was not offered to the new piece.
     let piece = Piece {
         number: 2,

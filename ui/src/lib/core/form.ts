@@ -1,8 +1,8 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
 import { words } from '$lib/words';
-import { parseLength, parseLengths, parseNumber, type LengthUnit } from './length';
+import { farUnit, parseFar, parseLength, parseLengths, parseNumber, type LengthUnit } from './length';
 
-export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'lengths' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
+export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'lengths' | 'far' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
 
 export interface Field {
   name: string;
@@ -15,6 +15,8 @@ export interface Field {
   signed?: boolean;
   /** Unit of a number as people say it. */
   unit?: string;
+  /** Asked only where what else was typed calls for it. */
+  when?: (typed: Typed) => boolean;
   /** How many of the record's whole units one of these is: 4 per cent are 400 parts in 10 000. */
   scale?: number;
 }
@@ -42,6 +44,11 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
       if (nm === undefined) return { value: undefined, fault: words.form.notALength(field.label, unit) };
       if (!field.signed && nm < 0) return { value: undefined, fault: words.form.belowZero(field.label) };
       return { value: nm };
+    }
+    case 'far': {
+      const nm = parseFar(typed, unit);
+      if (nm === undefined) return { value: undefined, fault: words.form.notFar(field.label, farUnit(unit)) };
+      return nm < 0 ? { value: undefined, fault: words.form.belowZero(field.label) } : { value: nm };
     }
     case 'lengths': {
       const nm = parseLengths(typed, unit);
@@ -77,7 +84,7 @@ export function readForm(
 ): { values: Record<string, Meaning>; faults: Record<string, string> } {
   const values: Record<string, Meaning> = {};
   const faults: Record<string, string> = {};
-  for (const field of fields) {
+  for (const field of fields.filter((f) => f.when?.(typed) ?? true)) {
     const { value, fault } = readField(field, typed[field.name] ?? '', unit);
     if (fault) faults[field.name] = fault;
     else if (value !== undefined) values[field.name] = value;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { inchText, mmOf, parseLength, parseLengths, parseNumber } from './length';
+import { asSaid, inchText, mmOf, parseFar, parseLength, parseLengths, parseNumber } from './length';
 
 describe('parseLength', () => {
   it.each([
@@ -16,7 +16,17 @@ describe('parseLength', () => {
     ['11 11/16', 'in', 11 * 25_400_000 + 11 * 1_587_500],
     // One sixty-fourth is 396 875 nm: 25.4 mm (exact by definition) divided by 64.
     ['1/64', 'in', 396_875],
-    ['36.5', 'in', 927_100_000]
+    ['36.5', 'in', 927_100_000],
+    // A unit that is typed counts before the field's.
+    ['400in', 'mm', 10_160_000_000],
+    ['62 inches', 'mm', 1_574_800_000],
+    ['62"', 'mm', 1_574_800_000],
+    ['1380 mm', 'in', 1_380_000_000],
+    ['138 cm', 'mm', 1_380_000_000],
+    ['1.8m', 'mm', 1_800_000_000],
+    ["6'", 'mm', 72 * 25_400_000],
+    ["23' 11 3/16\"", 'in', (23 * 12 + 11) * 25_400_000 + 3 * 1_587_500],
+    ['5 ft 6 in', 'mm', 66 * 25_400_000]
   ] as const)('%s %s', (text, unit, nm) => expect(parseLength(text, unit)).toBe(nm));
 
   it.each([
@@ -28,6 +38,9 @@ describe('parseLength', () => {
     ['1/3', 'in'],
     ['311/16', 'in'],
     ['NaN', 'mm'],
+    ['7mm294', 'mm'],
+    ['in', 'mm'],
+    ["6' x", 'in'],
     ['1e5', 'mm']
   ] as const)('refuses "%s" %s', (text, unit) => expect(parseLength(text, unit)).toBeUndefined());
 });
@@ -54,6 +67,19 @@ describe('parseLengths', () => {
     ['55 1/2 54 7/8', 'in'],
     ['3; five', 'in']
   ] as const)('refuses %j %s', (text, unit) => expect(parseLengths(text, unit)).toBeUndefined());
+});
+
+it.each([
+  ['60', 'mm', 60e9],
+  ['0,9', 'mm', 0.9e9],
+  ['60 m', 'in', 60e9],
+  ['200', 'in', 200 * 304.8e6],
+  ['200 ft', 'mm', 200 * 304.8e6],
+  ['60000 mm', 'mm', 60e9]
+] as const)('far: %s beside %s', (text, unit, nm) => expect(parseFar(text, unit)).toBe(nm));
+
+it.each([['55in', 'mm', '55in'], ['1380', 'mm', '1380 mm'], ['55 1/2', 'in', '55 1/2 in'], ['60', 'm', '60 m']] as const)('%s is said with the unit that it was read in', (text, unit, said) => {
+  expect(asSaid(text, unit)).toBe(said);
 });
 
 describe('inchText', () => {

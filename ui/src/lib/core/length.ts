@@ -8,11 +8,42 @@ export const NM_PER_INCH = 25_400_000;
 /** One sixteenth of an inch is a whole number of nanometres. */
 export const NM_PER_SIXTEENTH = NM_PER_INCH / 16;
 
-/** Nanometres of a typed length, or nothing when it can't be read as one. */
+/** Nanometres of one, by the unit that is typed behind a number. */
+const METRIC = { mm: NM_PER_MM, cm: 10 * NM_PER_MM, m: 1_000 * NM_PER_MM };
+type OwnUnit = keyof typeof METRIC | 'in';
+
+/** Nanometres of a typed length, or nothing when it can't be read as one. A unit that is typed with it counts before the field's. */
 export function parseLength(text: string, unit: LengthUnit): number | undefined {
-  const typed = text.trim().replace(/[″"]|mm|in/g, '').trim();
-  if (!typed) return undefined;
-  return unit === 'mm' ? decimal(typed, NM_PER_MM) : inches(typed);
+  const { bare, own } = ownUnit(text);
+  if (!bare) return undefined;
+  const as = own ?? unit;
+  return as === 'in' ? feet(bare) : decimal(bare, METRIC[as]);
+}
+
+/** What stands before a unit, and that unit: `62"` is inches wherever it is typed. */
+function ownUnit(text: string): { bare: string; own?: OwnUnit } {
+  const typed = text.trim().replace(/\s*(?:feet|foot|ft)\b\.?/i, "'");
+  const found = /^(.*?)\s*(mm|cm|m|inches|inch|in\b\.?|["″])$/i.exec(typed);
+  const unit = found?.[2]?.toLowerCase();
+  const own = unit === 'mm' || unit === 'cm' || unit === 'm' ? unit : unit ? 'in' : undefined;
+  const bare = found?.[1] ?? typed;
+  return own ? { bare, own } : /['′]/.test(bare) ? { bare, own: 'in' } : { bare };
+}
+
+/** In what long lengths are typed, a reel or the way to the sea: metres, or feet beside inches. */
+export function farUnit(unit: LengthUnit): 'm' | 'ft' {
+  return unit === 'in' ? 'ft' : 'm';
+}
+export const NM_PER_FAR = { m: METRIC.m, ft: 12 * NM_PER_INCH };
+
+/** Nanometres of a long length, in its own unit where one is typed with it. */
+export function parseFar(text: string, unit: LengthUnit): number | undefined {
+  return ownUnit(text).own ? parseLength(text, unit) : decimal(text.trim(), NM_PER_FAR[farUnit(unit)]);
+}
+
+/** What was typed, with the unit that it was read in: its own, or the field's. */
+export function asSaid(text: string, unit: LengthUnit | 'm' | 'ft'): string {
+  return ownUnit(text).own ? text.trim() : `${text.trim()} ${unit}`;
 }
 
 /**
@@ -42,6 +73,13 @@ export function parseNumber(text: string): number | undefined {
 export function decimal(text: string, per: number): number | undefined {
   const value = parseNumber(text);
   return value === undefined ? undefined : Math.round(value * per);
+}
+
+function feet(text: string): number | undefined {
+  const parts = /^(\d+)\s*['′]\s*(.*)$/.exec(text);
+  if (!parts) return inches(text);
+  const rest = parts[2] ? inches(parts[2]) : 0;
+  return rest === undefined || rest < 0 ? undefined : Number(parts[1]) * 12 * NM_PER_INCH + rest;
 }
 
 function inches(text: string): number | undefined {

@@ -12,7 +12,23 @@ describe('doubtLength', () => {
     expect(doubt.kind).toBe('ask');
     expect(JSON.stringify(doubt)).toMatch(/25 times.*wire 3.*[Ii]nches/);
   });
-  it('names millimetres typed for inches', () => expect(JSON.stringify(doubtLength(mm(7297 * 25.4), wire3))).toMatch(/25 times.*Millimetres typed as inches/));
+  it('names millimetres typed for inches, and offers them', () => {
+    const doubt = doubtLength(mm(7297 * 25.4), wire3, 'in');
+    expect(doubt).toMatchObject({ kind: 'ask', instead: 'mm' });
+    expect(JSON.stringify(doubt)).toMatch(/25 times.*Millimetres typed as inches/);
+  });
+  it('offers inches where millimetres are 25 times too few', () => expect(doubtLength(mm(287), wire3)).toMatchObject({ instead: 'in' }));
+  // What was typed in millimetres and is too long can't be fixed by another unit: the other one may be.
+  it('asks about the other one where this one is 25 times as long', () => {
+    const doubt = doubtLength(mm(1403), { name: 'bay A1–A2', nm: mm(55), differs: true });
+    expect(JSON.stringify(doubt)).toMatch(/26 times bay A1–A2, 55.mm. Was that one typed in inches/);
+    expect(doubt).not.toHaveProperty('instead');
+  });
+  it('asks of bays only about another unit', () => {
+    const bay = { name: 'bay A1–A2', nm: mm(1380), differs: true };
+    expect(doubtLength(mm(600), bay).kind).toBe('fine');
+    expect(doubtLength(mm(55), bay)).toMatchObject({ kind: 'ask', instead: 'in' });
+  });
   it.each([
     [undefined, 'refuse'],
     [Number.NaN, 'refuse'],
@@ -58,14 +74,15 @@ describe('oddBay', () => {
     expect(oddBay([mm(138), mm(1410)], names)).toMatch(/In centimetres/);
   });
   it('asks where all are in another unit', () => {
-    expect(oddBay([mm(138), mm(141)], names)).toMatch(/Bay 1 of 138\smm\? 300\smm to 3000\smm is common/);
+    expect(oddBay([mm(138), mm(141)], names)).toMatch(/Bay 1 of 138\smm\? 300\smm to 3000\smm is common\. Is the unit right/);
+    expect(oddBay([mm(55), mm(56)], names)).toMatch(/Bay 1 of 55\smm\?.*Inches\? It would be 1397\smm/);
     expect(oddBay([mm(3001)], names)).toMatch(/Is the unit right/);
     // A bay that is known was asked about when it was told.
     expect(oddBay([mm(1600), mm(1600)], names, { name: 'bay A', nm: mm(3300) })).toBeUndefined();
   });
   it('asks when inches stand among millimetres', () => {
     expect(oddBay([mm(1400), mm(1397), mm(55)], names)).toMatch(/25 times shorter than bay 2.*Inches/);
-    expect(oddBay([mm(55), mm(1397)], names)).toMatch(/25 times bay 1/);
+    expect(oddBay([mm(55), mm(1397)], names)).toMatch(/25 times bay 1, 55\smm\. Was that one typed in inches/);
   });
   it('asks about more than a hundred metres', () => expect(oddBay([mm(100_001)], names)).toMatch(/100 metres/));
 });

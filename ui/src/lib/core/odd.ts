@@ -2,59 +2,79 @@
 import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
 import { length } from './format.svelte';
+import { NM_PER_INCH, NM_PER_MM, type LengthUnit } from './length';
 
 export interface Neighbour {
   name: string;
   nm: number;
+  /** Bays differ by nature: of them only another unit is asked about. */
+  differs?: boolean;
 }
 
-export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string } | { kind: 'refuse'; reason: string };
+/** `instead` is the unit in which the number would fit: it is offered beside keeping it as it was typed. */
+export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string; instead?: LengthUnit } | { kind: 'refuse'; reason: string };
 
-/** What is odd about a length beside the nearest one of its kind. */
-export function doubtLength(nm: number | undefined, near?: Neighbour): Doubt {
+/** What is odd about a length, typed in `unit`, beside the nearest one of its kind. */
+export function doubtLength(nm: number | undefined, near?: Neighbour, unit: LengthUnit = 'mm'): Doubt {
   if (nm === undefined || !Number.isFinite(nm)) return { kind: 'refuse', reason: words.odd.notALength };
   if (nm <= 0) return { kind: 'refuse', reason: words.odd.notPositive };
   if (nm > LONGEST_NM) return { kind: 'refuse', reason: words.odd.overKilometre };
-  const question = near && near.nm > 0 ? besideNeighbour(nm, near) : undefined;
-  if (question) return { kind: 'ask', question };
+  const found = near && near.nm > 0 ? besideNeighbour(nm, near, unit) : undefined;
+  if (found) return { kind: 'ask', ...found };
   return nm > LONG_NM ? { kind: 'ask', question: words.odd.overHundred } : { kind: 'fine' };
 }
 
-function mixedUp(nm: number, near: Neighbour): string | undefined {
-  const inches = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
-  if (inches(nm / near.nm)) return words.odd.timesMore(Math.round(nm / near.nm), near.name);
-  if (inches(near.nm / nm)) return words.odd.timesLess(Math.round(near.nm / nm), near.name);
-  const times = near.nm / nm;
-  const unit = UNITS.find((u) => times >= u.from && times <= u.to);
-  return unit && words.odd.otherUnit(length(nm), Math.round(times), near.name, unit.name, length(nm * unit.per));
+interface Asked {
+  question: string;
+  instead?: LengthUnit;
 }
 
-function besideNeighbour(nm: number, near: Neighbour): string | undefined {
-  const mixed = mixedUp(nm, near);
-  if (mixed) return mixed;
+function mixedUp(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefined {
+  const inches = (ratio: number) => ratio >= INCHES_FROM && ratio <= INCHES_TO;
+  const [more, less] = [nm / near.nm, near.nm / nm];
+  // Millimetres can't have been meant for inches where millimetres were typed: then it is the other one that was.
+  if (inches(more)) {
+    const n = Math.round(more);
+    return unit === 'in' ? { question: words.odd.timesMore(n, near.name), instead: 'mm' } : { question: words.odd.moreThan(n, near.name, length(near.nm)) };
+  }
+  if (inches(less)) {
+    const n = Math.round(less);
+    return unit === 'mm' ? { question: words.odd.timesLess(n, near.name), instead: 'in' } : { question: words.odd.lessThan(n, near.name, length(near.nm)) };
+  }
+  const other = UNITS.find((u) => less >= u.from && less <= u.to);
+  return other && { question: words.odd.otherUnit(length(nm), Math.round(less), near.name, other.name, length(nm * other.per)) };
+}
+
+function besideNeighbour(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefined {
+  const mixed = mixedUp(nm, near, unit);
+  if (mixed || near.differs) return mixed;
   const apart = Math.abs(nm - near.nm) > Math.max(near.nm * APART_SHARE, APART_NM);
-  return apart ? words.odd.farOff(near.name, length(near.nm)) : undefined;
+  return apart ? { question: words.odd.farOff(near.name, length(near.nm)) } : undefined;
 }
 
 /**
  * The first question about bays that are typed together: another unit among millimetres, a very long one, or one that no bay is
  * like. `known` stands before them and is asked about no more.
  */
-export function oddBay(baysNm: number[], names: string[], known?: Neighbour): string | undefined {
+export function oddBay(baysNm: number[], names: string[], known?: Neighbour, unit: LengthUnit = 'mm'): string | undefined {
   const all = [...(known ? [known] : []), ...baysNm.map((nm, i) => ({ name: names[i] ?? '', nm }))];
   for (const [i, bay] of all.entries()) {
     const before = all[i - 1];
-    const mixed = before && before.nm > 0 && bay.nm > 0 ? (mixedUp(bay.nm, before) ?? lessUnit(before, bay)) : undefined;
-    if (mixed) return mixed;
+    const mixed = before && before.nm > 0 && bay.nm > 0 ? (mixedUp(bay.nm, before, unit) ?? lessUnit(before, bay, unit)) : undefined;
+    if (mixed) return mixed.question;
     if (bay.nm > LONG_NM) return words.odd.overHundred;
   }
   const unusual = all.find((bay) => bay !== known && (bay.nm < BAY_FROM_NM || bay.nm > BAY_TO_NM));
-  return unusual && words.odd.bay(unusual.name, length(unusual.nm), length(BAY_FROM_NM), length(BAY_TO_NM));
+  if (!unusual) return undefined;
+  const [told, from, to] = [length(unusual.nm), length(BAY_FROM_NM), length(BAY_TO_NM)];
+  const inches = (unusual.nm / NM_PER_MM) * NM_PER_INCH;
+  const fits = unit === 'mm' && inches >= BAY_FROM_NM && inches <= BAY_TO_NM;
+  return fits ? words.odd.bayInches(unusual.name, told, from, to, length(inches)) : words.odd.bay(unusual.name, told, from, to);
 }
 
 /** The one before was typed in metres or centimetres. */
-function lessUnit(before: Neighbour, bay: Neighbour): string | undefined {
-  return UNITS.some((u) => bay.nm / before.nm >= u.from && bay.nm / before.nm <= u.to) ? mixedUp(before.nm, bay) : undefined;
+function lessUnit(before: Neighbour, bay: Neighbour, unit: LengthUnit): Asked | undefined {
+  return UNITS.some((u) => bay.nm / before.nm >= u.from && bay.nm / before.nm <= u.to) ? mixedUp(before.nm, bay, unit) : undefined;
 }
 
 /** The question about posts that are typed together: their widths, and how far along the run the last one stands. */

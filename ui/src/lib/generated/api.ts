@@ -2656,7 +2656,8 @@ face: string,
  */
 wire: number,
 /**
- * Height on this face above the post's own floor or nosing line.
+ * Height on this face above the floor at the post; on a rake above the line of the nosings at
+ * the post's middle.
  */
 heightMm: number,
 /**
@@ -6187,7 +6188,11 @@ export type RunView = { subject: string, id: string, name: string, surface: Surf
 /**
  * What the tensions were decided on was replaced or is disputed since.
  */
-tensionsMoved: boolean, posts: Array<PostView>, bays: Array<BayView>, wires: Array<WireView>, };
+tensionsMoved: boolean, posts: Array<PostView>, bays: Array<BayView>,
+/**
+ * What bays and posts between the ends add up to along the wires, mm; none where one is not told.
+ */
+betweenMm: number | null, wires: Array<WireView>, };
 
 /**
  * A trial pressing, pulled.

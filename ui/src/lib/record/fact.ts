@@ -2,7 +2,7 @@
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
 import { bareLength, celsius, day, distance, length, NBSP, newtons, number } from '$lib/core/format.svelte';
-import { BETWEEN_LENGTHS, splitLengths, type LengthUnit } from '$lib/core/length';
+import { BETWEEN_LENGTHS, NM_PER_FAR, asSaid, farUnit, splitLengths, type LengthUnit } from '$lib/core/length';
 import { words } from '$lib/words';
 
 /** One figure of a fact as a list shows it: what it is, its value, and where that is from; an origin of all of them has no value. */
@@ -42,12 +42,12 @@ export function asList(fact: Fact, value: unknown): FactLine[] {
   return lines.length > A_SENTENCE || lines.some((l) => l.origin) ? lines : [];
 }
 
-type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed' | 'unit' | 'scale'>>;
+type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed' | 'unit' | 'scale' | 'when'>>;
 
 /** A fact with one input. Lengths and forces become `{nm}` and `{mn}`, the rest stays as it is. */
 export function one(field: string, label: string, kind: FieldKind, extra: Extra = {}): Fact {
   const input: Field = { name: field, label, kind, need: true, ...extra };
-  const wrap = kind === 'length' ? 'nm' : kind === 'force' ? 'mn' : undefined;
+  const wrap = kind === 'length' || kind === 'far' ? 'nm' : kind === 'force' ? 'mn' : undefined;
   return {
     field,
     label,
@@ -113,10 +113,9 @@ export function several(field: string, label: string, extra: Extra = {}): Fact {
   };
 }
 
-/** A fact of one length that may run to many metres, told so. */
-export function far(field: string, label: string): Fact {
-  const tell = (value: unknown) => distance(Number(pick(value, 'nm')));
-  return { ...one(field, label, 'length'), tell, lines: (value) => [{ label, value: tell(value) }] };
+/** A fact of one length that may run to many metres, typed and told so. */
+export function far(field: string, label: string, extra: Extra = {}): Fact {
+  return one(field, label, 'far', extra);
 }
 
 /** A label within a sentence: a short form like `EA` keeps its capitals. */
@@ -134,6 +133,7 @@ function fillOne(input: Field, value: unknown, unit: LengthUnit): string {
   if (value === undefined || value === null) return '';
   if (input.kind === 'flag') return value === true ? 'yes' : 'no';
   if (input.kind === 'length') return bareLength(Number(value), unit);
+  if (input.kind === 'far') return number(Number(value) / NM_PER_FAR[farUnit(unit)], 3);
   if (input.kind === 'force') return number(Number(value) / 1000, 3);
   if (input.scale) return number(Number(value) / input.scale, 6);
   return String(value);
@@ -146,6 +146,8 @@ function tellOne(input: Field, value: unknown): string {
       return value === true ? words.yes.toLowerCase() : words.no.toLowerCase();
     case 'length':
       return length(Number(value));
+    case 'far':
+      return distance(Number(value));
     case 'force':
       return newtons(Number(value) / 1000);
     case 'celsius':
@@ -164,9 +166,9 @@ function tellOne(input: Field, value: unknown): string {
 
 /** What was typed, with its unit: kept beside the value in the record. */
 export function enteredText(fact: Fact, typed: Typed, unit: LengthUnit): string | undefined {
-  const lengths = fact.inputs.filter((i) => (i.kind === 'length' || i.kind === 'lengths') && typed[i.name]?.trim());
+  const lengths = fact.inputs.filter((i) => ['length', 'lengths', 'far'].includes(i.kind) && typed[i.name]?.trim());
   if (lengths.length === 0) return undefined;
-  return lengths.map((i) => `${typed[i.name]?.trim()} ${unit}`).join('; ');
+  return lengths.map((i) => asSaid(typed[i.name] ?? '', i.kind === 'far' ? farUnit(unit) : unit)).join('; ');
 }
 
 /** Lengths one after the other, in the unit on screen. */
@@ -184,7 +186,7 @@ export function asItStood(fact: Fact, value: unknown, values: Record<string, Mea
   for (const { name, kind } of fact.inputs) {
     const stood = fact.exact?.(value)[name];
     const text = (typed[name] ?? '').trim();
-    if (kind === 'length' && typeof stood === 'number' && text === start[name]) kept[name] = stood;
+    if ((kind === 'length' || kind === 'far') && typeof stood === 'number' && text === start[name]) kept[name] = stood;
     const read = values[name];
     if (kind === 'lengths' && Array.isArray(stood) && Array.isArray(read)) {
       const [before, now] = [splitLengths(start[name] ?? ''), splitLengths(text)];

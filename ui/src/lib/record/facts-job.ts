@@ -1,5 +1,5 @@
 // The facts of a job and of what belongs to it as a whole: tools, deliveries, visits, strand, fittings.
-import type { Field, Meaning } from '$lib/core/form';
+import type { Field, Meaning, Typed } from '$lib/core/form';
 import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
@@ -33,32 +33,36 @@ export const jobFacts: Fact[] = [
   one('leastWood', f.leastWood, 'length', { hint: f.leastWoodHint })
 ];
 
+/** Asked of tools of these kinds alone, once the kind is told. */
+const of = (...kinds: string[]) => ({ when: (typed: Typed) => kinds.includes(typed.kind ?? '') });
+const GAUGE = of('tensionGauge');
+
 export const toolFacts: Fact[] = [
   one('name', f.toolName, 'text'),
   one('kind', f.kind, 'choice', { options: options(words.toolKind) }),
-  one('range', f.range, 'text'),
-  one('rangeFrom', f.rangeFrom, 'force'),
-  one('rangeTo', f.rangeTo, 'force', { hint: f.rangeHint }),
-  one('errorPer10000', f.errorPer10000, 'number', { unit: '%', scale: 100 }),
+  one('size', f.size, 'length', of('probe', 'die', 'swageGauge')),
+  one('massMg', f.massMg, 'number', { unit: 'g', scale: 1000, ...of('mass') }),
+  one('rangeFrom', f.rangeFrom, 'force', GAUGE),
+  one('rangeTo', f.rangeTo, 'force', { hint: f.rangeHint, ...GAUGE }),
+  one('errorPer10000', f.errorPer10000, 'number', { unit: '%', scale: 100, hint: f.errorHint, ...GAUGE }),
+  one('reference', words.laser.counts, 'choice', { options: options(words.laserReference), ...of('laser') }),
   one('comparedWith', f.comparedWith, 'text'),
   one('comparedOn', f.comparedOn, 'day'),
   one('due', f.due, 'day'),
   one('certificate', f.certificate, 'text'),
-  one('size', f.size, 'length'),
-  one('massMg', f.massMg, 'number', { unit: 'g', scale: 1000 }),
-  one('reference', words.laser.counts, 'choice', { options: options(words.laserReference) })
+  one('range', f.range, 'text')
 ];
 
 export const batchFacts: Fact[] = [
   one('name', f.batchName, 'text'),
   one('kind', f.kind, 'choice', { options: options(words.batchKind) }),
+  far('metres', f.strandLength, { hint: f.strandLengthHint, when: (typed) => typed.kind === 'strand' }),
   one('grade', f.grade, 'text'),
   one('heat', f.heat, 'text'),
   one('reel', f.reel, 'text'),
   one('lay', words.delivery.lay, 'text'),
   one('thread', words.delivery.thread, 'text'),
   one('promised', words.delivery.promised, 'day'),
-  far('metres', f.strandLength),
   one('leftMark', f.leftMark, 'text'),
   one('ordered', f.ordered, 'whole'),
   one('offcut', f.offcut, 'flag', { hint: f.offcutHint }),

@@ -10,7 +10,7 @@ const f = words.facts;
 const railInputs: Field[] = [
   { name: 'undersideNm', label: f.underside, kind: 'length', need: true },
   { name: 'thicknessNm', label: f.thickness, kind: 'length', need: true },
-  { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'number', unit: 'N/mm', scale: 1000 },
+  { name: 'stiffnessNPerM', label: f.railStiffness, kind: 'number', unit: 'N/mm', scale: 1000, hint: f.railStiffnessHint },
   { name: 'stiffnessHeightNm', label: f.stiffnessHeight, kind: 'length' }
 ];
 

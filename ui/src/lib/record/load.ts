@@ -85,6 +85,7 @@ function runOf(run: RunView, progress: Progress | undefined, read: RunTensions |
     facts,
     repeats: {},
     posts: run.posts.map((p) => postOf(p, run)),
+    ...(run.betweenMm === null ? {} : { betweenNm: Math.round(run.betweenMm * NM) }),
     bays: run.bays.map((b) => bayOf(b, run, progress?.bays.find((p) => p.subject === b.subject))),
     wires: run.wires.map((w) => wireOf(w, run, progress?.wires.find((p) => p.wire === w.number)))
   };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bayClear, baysAddUp, middleOf, nextStep, steps } from './measuring';
+import { bayClear, besideBay, middleOf, nextStep, steps } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -34,9 +34,12 @@ describe('steps', () => {
   });
 });
 
-it('bays and inner posts add up only when all are known', () => {
-  expect(baysAddUp(run([1380, 1410], 1))).toBe((1380 + 1410 + 90) * MM);
-  expect(baysAddUp(run([1380, undefined], 1))).toBeUndefined();
+it('a bay stands beside what is known of it, else beside another', () => {
+  const three = run([1380, undefined, 1395], 1);
+  const beside = (i: number) => three.bays[i] && besideBay(three, three.bays[i]);
+  expect(beside(0)).toEqual({ name: 'bay A1–A2', nm: 1380 * MM, differs: true });
+  expect(beside(1)).toEqual({ name: 'bay A1–A2', nm: 1380 * MM, differs: true });
+  expect(besideBay(run([undefined, undefined], 1), bay('A1–A2'))).toBeUndefined();
 });
 
 it('the bay shows what the program counts, not the reading that came last', () => {

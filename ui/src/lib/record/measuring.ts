@@ -1,4 +1,6 @@
 // The order in which a run is measured: its bays, then bottom, top and middle wire. Pure.
+import type { Neighbour } from '$lib/core/odd';
+import { words } from '$lib/words';
 import { lengthOf } from './wires';
 import { latest, repeatsOf, type Bay, type Run, type Thing, type Wire } from './view';
 
@@ -46,19 +48,8 @@ export function standing(thing: Thing, field: string): string[] {
   return (thing.repeats[field] ?? []).flatMap((k) => k.tips.map((t) => t.claim));
 }
 
-/** What the bays and the posts between the ends add up to: beside an inside-to-inside reading of a level run. */
-export function baysAddUp(run: Run): number | undefined {
-  let sum = 0;
-  for (const bay of run.bays) {
-    const clear = bayClear(bay);
-    if (clear === undefined) return undefined;
-    sum += clear;
-  }
-  for (const post of run.posts.slice(1, -1)) {
-    const k = post.facts.section;
-    const width = k?.standing === 'agreed' ? (k.value as { alongNm?: number } | null)?.alongNm : undefined;
-    if (width === undefined) return undefined;
-    sum += width;
-  }
-  return sum;
+/** What a bay is held against: what is known of it, else the first other one that is. */
+export function besideBay(run: Run, bay: Bay): Neighbour | undefined {
+  const known = [bay, ...run.bays.filter((b) => b !== bay)].find((b) => (bayClear(b) ?? 0) > 0);
+  return known && { name: `${words.bayName(known.name).charAt(0).toLowerCase()}${words.bayName(known.name).slice(1)}`, nm: bayClear(known) ?? 0, differs: true };
 }

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { byWeight, justOver, sourceOf, worstFirst } from './ordering';
+import { byWeight, justOver, sourceOf, unfit, worstFirst } from './ordering';
 import type { BayRow, Finding, RowOutcome, SourceStatus, Verdict } from '$lib/generated/api';
 
 const bay = (name: string, outcome: RowOutcome, leastTensionN: number | null, doubt: string | null = null) => ({ name, outcome, leastTensionN, doubt }) as BayRow;
@@ -13,6 +13,10 @@ it('parts what must be acted on from the rest', () => {
   const { open, calm } = byWeight((['notAsked', 'askFirst', 'meetsFigure', 'short', 'asked'] as Verdict[]).map(finding));
   expect(open.map((f) => f.verdict)).toEqual(['short', 'askFirst']);
   expect(calm.map((f) => f.verdict)).toEqual(['asked', 'meetsFigure', 'notAsked']);
+});
+it('names what does not fit, the worst first, and nothing that is only asked', () => {
+  const all = (['short', 'askFirst', 'outsideTable', 'notAllowed', 'asked', 'short'] as Verdict[]).map(finding);
+  expect(unfit(all).map((f) => f.verdict)).toEqual(['notAllowed', 'short', 'short']);
 });
 it('tells the clause of a document, and of common practice no document', () => {
   const told = (status: SourceStatus) => sourceOf({ document: 'Code', edition: '2022', clause: '11.3.5', status }, { read: 'read in the document', commonPractice: 'common practice' });

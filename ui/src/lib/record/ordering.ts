@@ -34,3 +34,9 @@ export function byWeight(findings: Finding[], bays: BayRow[] = []): { open: Find
   const sorted = [...findings].sort((a, b) => VERDICTS.indexOf(a.verdict) - VERDICTS.indexOf(b.verdict));
   return { open: sorted.filter(isOpen), calm: sorted.filter((f) => !isOpen(f)) };
 }
+
+/** What falls short of a figure or is not allowed, the worst first. */
+export function unfit(findings: Finding[]): Finding[] {
+  const found = findings.filter((f) => f.verdict === 'notAllowed' || f.verdict === 'short');
+  return found.sort((a, b) => VERDICTS.indexOf(a.verdict) - VERDICTS.indexOf(b.verdict));
+}

@@ -79,6 +79,8 @@ export interface Run extends Thing {
   read?: RunTensions;
   posts: Post[];
   bays: Bay[];
+  /** What bays and posts between the ends add up to along the wires. */
+  betweenNm?: number;
   wires: Wire[];
 }
 

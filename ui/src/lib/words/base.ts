@@ -3,6 +3,7 @@ export const base = {
   app: 'Tautbook',
   keep: 'Keep',
   close: 'Close',
+  sameAs: (name: string, what: string) => `As ${name}: ${what}`,
   back: 'Back',
   cancel: 'Cancel',
   open: 'Open',
@@ -35,12 +36,17 @@ export const base = {
     width: (value: string) => `A post ${value} wide? Is the unit right?`,
     timesMore: (n: number, what: string) => `${n} times ${what}. Millimetres typed as inches?`,
     timesLess: (n: number, what: string) => `${n} times shorter than ${what}. Inches?`,
+    moreThan: (n: number, what: string, value: string) => `${n} times ${what}, ${value}. Was that one typed in inches?`,
+    lessThan: (n: number, what: string, value: string) => `${n} times shorter than ${what}, ${value}. Was that one millimetres typed as inches?`,
     otherUnit: (value: string, n: number, what: string, unit: string, perhaps: string) => `${value} is ${n} times less than ${what}. In ${unit}? It would be ${perhaps}.`,
     bay: (what: string, value: string, from: string, to: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)} of ${value}? ${from} to ${to} is common. Is the unit right?`,
+    bayInches: (what: string, value: string, from: string, to: string, perhaps: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)} of ${value}? ${from} to ${to} is common. Inches? It would be ${perhaps}.`,
     farOff: (what: string, value: string) => `${what.charAt(0).toUpperCase()}${what.slice(1)} is ${value}. Is this one right?`,
     notATension: 'Type the newtons that the gauge shows.',
     twiceUpper: 'More than twice the upper limit. Is that right?',
-    keepAnyway: 'Yes, keep it'
+    keepAnyway: 'Yes, keep it',
+    keepAs: (value: string) => `Keep ${value}`,
+    instead: (value: string, same: string) => `${value}: ${same}`
   },
   draft: { name: 'Not saved yet', left: 'Not saved yet:', go: 'Go on', drop: 'Drop it' },
   pad: {
@@ -124,7 +130,7 @@ export const base = {
     reasons: ['Entered twice', 'Wrong job', 'Not there after all'],
     done: (name: string) => `${name} is taken back`
   },
-  history: { title: 'History', of: (what: string) => `History: ${what.toLowerCase()}`, empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
+  history: { title: 'History', of: (what: string) => `History: ${/^[A-Z]\d/.test(what) ? what : what.charAt(0).toLowerCase() + what.slice(1)}`, empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
   exchange: {
     title: 'Exchange',
     about: 'Shared folder, crew, what is waiting',
@@ -154,7 +160,8 @@ export const base = {
     notAdmitted: 'This device is not admitted yet, as far as is known here. Once it is, exchange again.',
     showDigits: 'Show the digits',
     confirm: 'They are the same',
-    joined: 'Joined. Exchange now to fetch the jobs.',
+    joined: 'Joined. Once this device is admitted, an exchange fetches the jobs.',
+    compared: 'Compared here already. Whoever admits this device compares them there.',
     admitted: 'Admitted',
     look: 'Look again',
     nobody: 'Nobody asks to join.',
@@ -233,6 +240,7 @@ export const base = {
   form: {
     need: (label: string) => `${label}: fill this in.`,
     notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
+    notFar: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
     notLengths: (label: string, unit: string) => `${label}: type lengths in ${unit}, a semicolon between them: ${unit === 'in' ? '3; 5 15/16; 9' : '76; 152; 228'}.`,
     belowZero: (label: string) => `${label}: type zero or more.`,
     newtons: (label: string) => `${label}: type newtons.`,

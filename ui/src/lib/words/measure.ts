@@ -20,7 +20,7 @@ export const measuring = {
     top: 'top',
     keepThen: (what: string) => `Keep, then ${what}`,
     keepLast: 'Keep',
-    addUp: 'bays add up to',
+    addUp: (raked: boolean) => (raked ? 'bays add up, along the slope, to' : 'bays add up to'),
     done: 'Bays and three wires are measured. The others are interpolated and marked so.',
     toRules: 'Before ordering',
     list: 'To measure',

@@ -2,6 +2,7 @@
 export const office = {
   ordering: {
     title: 'Before ordering',
+    unfit: (place: string, what: string, more: number) => `Does not fit: ${place}. ${what}${more > 0 ? ` And ${more} more.` : ''}`,
     computed: 'Figures and margins only. What may be built is for the authority where you build to say.',
     asked: 'asked',
     there: 'there',
@@ -94,7 +95,7 @@ export const office = {
     falling: (degrees: string) => `falling ${degrees}° towards the run’s end`,
     planned: 'Planned',
     drilledAt: (post: string) => `Drilled ${post}`,
-    note: 'Heights above the floor at the post. “Planned” and “drilled” are centre to centre down to the wire below; drilled as read.'
+    note: '“Planned” and “drilled” are centre to centre down to the wire below; drilled as read.'
   },
   takeoff: {
     title: 'Take-off',
@@ -142,6 +143,8 @@ export const office = {
     count: (n: number) => (n === 0 ? 'No evidence is missing for the handover.' : n === 1 ? 'One thing is missing.' : `${n} things are missing.`),
     nothing: 'Nothing here.',
     without: 'Go without',
+    withoutAll: (n: number) => `Go without these ${n}`,
+    allOf: (n: number, title: string) => `${title}, ${n} pieces`,
     ask: (what: string) => `Why does the handover go without: ${what}?`,
     reasons: ['Not part of this job', 'Covered before it was seen', 'Held by the certifier', 'Will follow'],
     lacking: (n: number) => `Missing ${n}`,

@@ -23,6 +23,7 @@ export const parts = {
     of: (post: string) => `${post} end`,
     crimp: 'crimp',
     noCrimp: 'not pressed yet',
+    unchecked: 'pressed, crimp not checked yet',
     good: 'Crimp good',
     reject: 'Reject',
     more: 'Thread and marks',
@@ -57,7 +58,7 @@ export const parts = {
     over: 'Over the top wire',
     between: (a: number, b: number) => `Wire ${a}–${b}`,
     probe: (d: string) => `Probe ${d}`,
-    noProbe: 'Give the probe first, under Tools or Gaps.',
+    noProbe: 'Say first which probe is offered and its diameter: here under Gaps, or on its card under Tools.',
     giveProbe: 'Which probe?',
     count: (n: number, of: number) => (n === 0 ? `Not one of ${of} ${of === 1 ? 'bay' : 'bays'} stops the probe everywhere yet.` : `In ${n} of ${of} bays all stop.`)
   },

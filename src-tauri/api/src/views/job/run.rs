@@ -8,7 +8,7 @@ use records::model::values::{
     Tensions,
 };
 use records::subject::Subject;
-use records::work::{Decision, Stands};
+use records::work::{self, Decision, Stands};
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -39,6 +39,8 @@ pub struct RunView {
     pub tensions_moved: bool,
     pub posts: Vec<PostView>,
     pub bays: Vec<BayView>,
+    /// What bays and posts between the ends add up to along the wires, mm; none where one is not told.
+    pub between_mm: Option<f64>,
     pub wires: Vec<WireView>,
 }
 
@@ -125,6 +127,7 @@ pub fn run_view(job: &Job<'_>, run: &Run, stands: &Stands) -> RunView {
             .is_some_and(|told| stands.moved(job, Decision::Tensions(run), &told.basis) > 0),
         posts: run.posts.iter().map(post_view).collect(),
         bays: run.bays.iter().map(|bay| bay_view(job, run, bay)).collect(),
+        between_mm: work::bays_add_up(run).ok().flatten().map(|mm| mm.value()),
         wires: run
             .wires
             .iter()

@@ -15,6 +15,7 @@ use crate::job::{Job, PostInRun, Run};
 use crate::model::context::Number;
 use crate::model::values::PostRole;
 use crate::work::WorkError;
+use crate::work::progress::is_cut;
 
 /// The tension of another run's wire, by run and place from the bottom.
 pub(in crate::work) type Pulled<'a> = &'a dyn Fn(ItemId, usize) -> Option<Newtons>;
@@ -205,10 +206,14 @@ impl OnPost {
 
     fn untold(&self, leg: &Leg, run: &Run, at: &PostInRun) -> Result<String, WorkError> {
         let (same, against) = (self.top(leg, Degrees(0.0))?, self.top(leg, Degrees(180.0))?);
+        let left = match run.wires.iter().all(is_cut) {
+            true => "the wires were cut without it",
+            false => "tell the angle before cutting",
+        };
         Ok(format!(
             "Run {} pulls on post {} too; the angle is not told, so its pull is not counted in the \
              posts' movement. By the angle it moves the top wire of run {} by {} to {} mm: \
-             tell the angle before cutting.",
+             {left}.",
             leg.name,
             at.name,
             run.name,

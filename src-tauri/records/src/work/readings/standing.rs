@@ -27,19 +27,22 @@ impl Taken<'_> {
 
     /// Whether a tension gauge or a hung mass told it, by all that stands of it.
     pub(super) fn proves(&self, job: &Job<'_>) -> bool {
-        let gauge = |id| {
-            let tool = job.tools.iter().find(|t| Some(t.id) == id);
-            tool.is_some_and(|t| t.kind == Some(ToolKind::TensionGauge))
-        };
-        self.fact.tips.iter().all(|told| {
-            let with = told.with.as_ref();
-            with.is_some_and(|w| w.method == Method::HungMass || gauge(w.gauge))
-        })
+        let mut told = self.fact.tips.iter().map(|told| told.with.as_ref());
+        told.all(|with| with.is_some_and(|w| proves(job, w)))
     }
 
     fn told(&self) -> Option<&Told<Force, TensionRead>> {
         self.fact.tips.last()
     }
+}
+
+/// Whether a tension gauge or a hung mass told a reading: what else is called a gauge shows no tension.
+pub(in crate::work) fn proves(job: &Job<'_>, with: &TensionRead) -> bool {
+    let gauge = || {
+        let tool = job.tools.iter().find(|t| Some(t.id) == with.gauge);
+        tool.is_some_and(|t| t.kind == Some(ToolKind::TensionGauge))
+    };
+    with.method == Method::HungMass || gauge()
 }
 
 /// Number of the pass that aims at the set tension, where passes are decided.
