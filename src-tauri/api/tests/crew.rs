@@ -8,7 +8,7 @@
 
 mod common;
 
-use common::{Device, meet};
+use common::{Device, meet, shared};
 use serde_json::{Value, json};
 
 fn run_with_wires(device: &Device, job: &str) -> String {
@@ -291,4 +291,41 @@ fn a_settlement_whose_ground_moves_apart_from_it_is_a_dispute_again() {
         measure(&ann, job, &run, "7305", all);
         assert_eq!(wire(&ann, job)["length"]["mm"], 7305.0, "{case}");
     }
+}
+
+#[test]
+fn digits_that_were_compared_are_shown_again_and_asked_for_no_more() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = shared(&dir);
+    std::fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    ann.begin("Deck");
+    ann.call("share", json!({"folder": folder}));
+    ann.sync();
+    let joining = |device: &Device| device.call("readExchange", json!({}))["joining"].clone();
+    let first = ben.call("join", json!({"folder": folder}));
+    assert_eq!(joining(&ben), json!(folder));
+    ben.call("confirmJoin", json!({"digits": first["digits"]}));
+    // Looked at once more, before and after it is admitted.
+    let again = ben.call("join", json!({"folder": folder}));
+    assert_eq!(again["digits"], first["digits"]);
+    assert_eq!(joining(&ben), Value::Null);
+    ann.call(
+        "admit",
+        json!({"device": first["device"], "digits": first["digits"], "role": "installer"}),
+    );
+    ann.sync();
+    ben.sync();
+    ben.call("join", json!({"folder": folder}));
+    assert_eq!(joining(&ben), Value::Null);
+    // Another folder is another crew, and its digits were compared by nobody.
+    let eve = Device::new(dir.path(), "eve", "office");
+    let other = dir.path().join("other");
+    std::fs::create_dir(&other).unwrap();
+    eve.begin("Stair");
+    eve.call("share", json!({"folder": other}));
+    eve.sync();
+    ben.call("join", json!({"folder": other}));
+    assert_eq!(joining(&ben), json!(other));
 }

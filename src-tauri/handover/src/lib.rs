@@ -8,6 +8,7 @@ pub mod drawing;
 mod error;
 mod export;
 mod folder;
+mod left;
 mod originals;
 mod print;
 mod signature;
@@ -21,7 +22,8 @@ mod visible;
 
 pub use drawing::{Drawing, drawing};
 pub use error::HandoverError;
-pub use folder::{Written, sweep, write};
+pub use folder::{Written, write};
+pub use left::sweep;
 pub use originals::{Left, Originals};
 pub use print::{labels, write_labels};
 pub use signature::SignedBy;

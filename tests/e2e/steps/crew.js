@@ -51,6 +51,12 @@ export async function confirm(page, digits) {
   await write(own, 'Type the digits the other screen shows', digits);
   const joined = await calls(page, 'confirmJoin', () => touch(own, 'button', 'They are the same'));
   assert.equal(joined.status(), 200);
+  // Once: it is not asked for again while this device waits to be admitted.
+  await page.getByText('This device is not admitted yet').waitFor();
+  await own.waitFor({ state: 'detached' });
+  await page.reload();
+  await page.getByText('This device is not admitted yet').waitFor();
+  assert.equal(await own.count(), 0);
 }
 
 export async function admit(page, asking, digits) {
