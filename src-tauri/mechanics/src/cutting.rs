@@ -137,7 +137,7 @@ pub fn cut_for_engagement(
     check(input)?;
     finite("the engagement", engagement.value())?;
     let free = free_strand(input, engagement, input.inward);
-    positive("the wire between the terminals", free.value())?;
+    long_enough(input, free)?;
     Ok(free / strain_factor(input, input.tension) + swallowed(input))
 }
 
@@ -309,9 +309,20 @@ pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
 fn slack_cut(input: &CutInput, start: Millimetres) -> Result<Millimetres, MechanicsError> {
     let before = input.inward_before.min(Millimetres(0.0));
     let free = free_strand(input, start, before);
-    positive("the wire between the terminals", free.value())?;
+    long_enough(input, free)?;
     let stretched = 1.0 + HAND_TENSION / input.axial_stiffness;
     Ok(free / stretched + swallowed(input))
+}
+
+/// Refuses a length in which both terminals leave no strand between them.
+fn long_enough(input: &CutInput, free: Millimetres) -> Result<(), MechanicsError> {
+    if free.value() > 0.0 {
+        return Ok(());
+    }
+    Err(MechanicsError::TooShort {
+        length: input.inside_to_inside,
+        terminals: input.inside_to_inside - free,
+    })
 }
 
 fn free_strand(input: &CutInput, engagement: Millimetres, inward: Millimetres) -> Millimetres {

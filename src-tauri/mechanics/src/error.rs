@@ -19,6 +19,17 @@ pub enum MechanicsError {
         /// The value given, in the figure's own unit.
         value: f64,
     },
+    /// Both terminals take up more than there is between the ends.
+    #[error(
+        "{length} inside to inside is too short: both terminals and what they take up need {terminals} \
+         before any strand; measure it again, or choose a shorter fitting set"
+    )]
+    TooShort {
+        /// Inside to inside.
+        length: Millimetres,
+        /// What the terminals take up.
+        terminals: Millimetres,
+    },
     /// A figure that must not be below zero is.
     #[error("{what} must not be below zero, and is {}; enter it again", shown(.value))]
     Negative {

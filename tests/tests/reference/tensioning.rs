@@ -254,7 +254,7 @@ fn passes_and_single_wires_beside_the_played_frame(room: &mut Room) {
         let steps = [600.0, 1100.0, 1500.0].map(|n| PassStep {
             tension: Newtons(n),
         });
-        let passes = even_passes(&run.frame, &steps, 0.04).unwrap();
+        let passes = even_passes(&run.frame, &steps, 0.04, Millimetres(0.0)).unwrap();
         let told: Vec<Value> = passes
             .iter()
             .map(|pass| {

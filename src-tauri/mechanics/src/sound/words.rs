@@ -55,7 +55,7 @@ impl Refusal {
                 tension,
                 least,
                 most,
-            } => format!("the sound would mean {tension}, outside {least} to {most}"),
+            } => format!("it would mean {tension}, outside {least} to {most}"),
             Self::TooFewPlucks { taken, needed } => {
                 format!("{taken} of at least {needed} plucks were taken")
             }

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::error::MechanicsError;
-use crate::rules::{Outcome, RuleSet, TensionRow, look_up_tension};
+use crate::rules::{Outcome, Outside, RuleSet, TensionRow, look_up_tension};
 use crate::strand::Construction;
 use crate::units::{Millimetres, Newtons};
 
@@ -69,7 +69,17 @@ pub fn bay_margins(
 
 fn sentence(bay: &BayToRead, row: &TensionRow, costs: Option<Newtons>) -> String {
     let Some(read) = row.read_as else {
-        return format!("{}: the table does not reach {}.", bay.label, bay.clear);
+        return match row.outcome {
+            Outcome::Outside {
+                why: Outside::NoTable,
+            } => {
+                format!(
+                    "{}: the rule set has no table for {}.",
+                    bay.label, bay.clear
+                )
+            }
+            _ => format!("{}: the table does not reach {}.", bay.label, bay.clear),
+        };
     };
     let asks = match &row.outcome {
         Outcome::Figure { limit } => limit.to_string(),

@@ -89,7 +89,8 @@ pub fn default_steps(set: Newtons, gauge_error: f64) -> Result<Vec<PassStep>, Me
     Ok(steps)
 }
 
-/// Even passes through the steps, from slack wires, with what is expected on the way.
+/// Even passes through the steps, from slack wires, with what is expected on the way; the last step is
+/// not gone over again where every turn would be less than half a flat (`smallest`).
 ///
 /// # Errors
 /// When there is no step, one is not above zero, the error is out of range, or a wire can't be
@@ -98,6 +99,7 @@ pub fn even_passes(
     frame: &Frame,
     steps: &[PassStep],
     gauge_error: f64,
+    smallest: Millimetres,
 ) -> Result<Vec<Pass>, MechanicsError> {
     let Some(last) = steps.last() else {
         return Err(MechanicsError::NotPositive {
@@ -118,7 +120,13 @@ pub fn even_passes(
         }
         positive("a pass's tension", step.tension.value())?;
         let order = pass_order(frame.wires(), number);
-        passes.push(pass(&mut standing, step.tension, &order)?);
+        let next = pass(&mut standing, step.tension, &order)?;
+        // A repeat in which nobody would turn by half a flat is none.
+        let turns = |wire: &PassWire| wire.turn_in.abs() >= smallest;
+        if number >= steps.len() && !next.wires.iter().any(turns) {
+            break;
+        }
+        passes.push(next);
     }
     Ok(passes)
 }

@@ -115,3 +115,27 @@ fn published_breaking_loads_are_taken_and_pounds_as_newtons_are_asked_about() {
     }
     assert_eq!(seen, 7);
 }
+
+/// Engineering basis, section 1, from memory of EN 1993-1-11, table 3.1: 130 GPa of 1x19 and 90 GPa of 7x7 count over
+/// the wires' own area, 0.76 and 49/81 of the circle.
+#[test]
+fn a_modulus_taken_over_the_whole_circle_is_asked_about() {
+    use mechanics::plausible::question_stiffness;
+    let circle = |d: f64| std::f64::consts::PI * d * d / 4.0;
+    for (lay, gpa, fill) in [
+        (Construction::OneByNineteen, 130.0, 0.76),
+        (Construction::SevenBySeven, 90.0, 49.0 / 81.0),
+    ] {
+        for diameter in [2.5, 3.2, 4.0] {
+            let asked = |share: f64| {
+                let ea = Newtons(gpa * 1e3 * circle(diameter) * share);
+                question_stiffness(Millimetres(diameter), Some(lay), ea)
+            };
+            assert_eq!(asked(fill), None, "{lay:?} {diameter}");
+            assert!(asked(1.0).is_some(), "{lay:?} {diameter}");
+            // Without a lay either may be right.
+            let ea = Newtons(gpa * 1e3 * circle(diameter));
+            assert_eq!(question_stiffness(Millimetres(diameter), None, ea), None);
+        }
+    }
+}

@@ -163,12 +163,21 @@ fn even_passes_end_even_without_exceeding_the_set_tension() {
     let steps = default_steps(Newtons(1500.0), 0.04).unwrap();
     let tensions: Vec<_> = steps.iter().map(|step| step.tension.value()).collect();
     assert_eq!(tensions, [600.0, 1100.0, 1500.0]);
-    let passes = even_passes(&frame, &steps, 0.04).unwrap();
+    let passes = even_passes(&frame, &steps, 0.04, Millimetres(0.0)).unwrap();
     assert!(passes.len() >= 3);
     for pass in &passes {
         assert!(pass.highest <= Newtons(1500.0 + 1e-6), "{pass:?}");
         assert_eq!(pass.wires.len(), 12);
     }
+    // A repeat in which no turn would reach half a flat is left out, and with it what follows.
+    let soft = even_passes(&frame, &steps, 0.001, Millimetres(0.0)).unwrap();
+    let half = Millimetres(1.0 / 6.0);
+    let turned = even_passes(&frame, &steps, 0.001, half).unwrap();
+    assert!(turned.len() < soft.len(), "{} {}", turned.len(), soft.len());
+    let idle = |pass: &mechanics::tensioning::Pass| {
+        pass.wires.iter().all(|wire| wire.turn_in.abs() < half)
+    };
+    assert!(!turned.iter().any(idle) && idle(&soft[turned.len()]));
     let last = passes.last().unwrap();
     assert!(last.lowest >= Newtons(1450.0), "{}", last.lowest);
     // Turn-ins of all passes together are those of the tensions they end at.
@@ -282,7 +291,7 @@ fn on_soft_posts_each_wire_shows_what_it_was_brought_to() {
     let steps = [600.0, 1000.0].map(|n| PassStep {
         tension: Newtons(n),
     });
-    for pass in even_passes(&frame, &steps, 0.04).unwrap() {
+    for pass in even_passes(&frame, &steps, 0.04, Millimetres(0.0)).unwrap() {
         let last = pass.wires.last().unwrap();
         near(last.after.value(), pass.tension.value(), 1e-6);
     }
@@ -359,11 +368,11 @@ fn figures_that_cannot_be_are_refused() {
         one_pass(&frame, &all(&frame, 1000.0), &[0, 0, 1]),
         Err(MechanicsError::NotAnOrder { wires: 3 })
     ));
-    assert!(even_passes(&frame, &[], 0.04).is_err());
+    assert!(even_passes(&frame, &[], 0.04, Millimetres(0.0)).is_err());
     let zero = [PassStep {
         tension: Newtons(0.0),
     }];
-    assert!(even_passes(&frame, &zero, 0.04).is_err());
+    assert!(even_passes(&frame, &zero, 0.04, Millimetres(0.0)).is_err());
     let soft = post(90.0, 11_000.0, Some(0.0));
     let pulls = vec![];
     let ends = EndPosts {

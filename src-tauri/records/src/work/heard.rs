@@ -11,16 +11,17 @@ use mechanics::sound::{
     split_plucks,
 };
 use mechanics::strand::mass_per_metre;
-use mechanics::{Hertz, Kilograms, KilogramsPerMetre, Newtons, Seconds};
+use mechanics::{Hertz, Kilograms, KilogramsPerMetre, Millimetres, Newtons, Seconds};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
-use super::convert::{construction, mm, mn, nm, run_of, strand_of};
+use super::convert::{construction, mm, mn, nm, run_of, slope_of, strand_of};
 use super::figures::Origin;
+use super::supports::clear_along;
 use crate::ids::ItemId;
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::model::context::Number;
 use crate::model::values::{Length, Method, SpanHeld};
 
@@ -125,7 +126,12 @@ pub struct Hearing {
     span: FreeSpan,
     axial_stiffness: Newtons,
     numbers: Vec<Number>,
+    /// What of the span is unlikely, in sentences.
+    odd: Vec<String>,
 }
+
+/// How far a mass that was weighed may be off the one that follows from the strand's size.
+const MASS_APART: f64 = 0.15;
 
 /// Takes what the record says of a wire together with what a person says of the span.
 ///
@@ -173,7 +179,14 @@ pub fn hearing(
             None => Supports::NotSaid,
         },
     };
+    let odd = [
+        odd_mass(mass, mass_per_metre(diameter, construction)?.value),
+        odd_span(run, span.length)?,
+    ];
+    let odd: Vec<String> = odd.into_iter().flatten().collect();
     let mut numbers = tell::span(&span, &origin, asked.length.nm)?;
+    let unlikely = |said: &String| tell::number("unlikely", said.clone(), "told all the same");
+    numbers.extend(odd.iter().map(unlikely));
     let strand = format!(
         "{}, {} {}",
         strand.name, figures.construction, span.diameter
@@ -184,7 +197,38 @@ pub fn hearing(
         span,
         axial_stiffness: mn(figures.ea_mn),
         numbers,
+        odd,
     })
+}
+
+/// Said of a mass per metre that is far from what the strand's size gives: the tension goes with it.
+fn odd_mass(weighed: KilogramsPerMetre, computed: KilogramsPerMetre) -> Option<String> {
+    let times = weighed.value() / computed.value();
+    ((times - 1.0).abs() > MASS_APART).then(|| {
+        format!(
+            "{:.1} g a metre is {times:.2} times the {:.1} g that follow from the strand's size, and \
+             the tension goes with it. Was another length weighed than one metre?",
+            weighed.value() * 1e3,
+            computed.value() * 1e3
+        )
+    })
+}
+
+/// Said of a span that is longer than every bay of the run: the tension goes with its square.
+fn odd_span(run: &Run, span: Millimetres) -> Result<Option<String>, WorkError> {
+    let slope = slope_of(run)?;
+    let mut longest = Millimetres(0.0);
+    for bay in &run.bays {
+        longest = longest.max(clear_along(bay, slope)?.unwrap_or_default());
+    }
+    let over = longest.value() > 0.0 && span > longest + Millimetres(1.0);
+    Ok(over.then(|| {
+        format!(
+            "A span of {span} is longer than every bay of run {}, {longest} at most along the wire, and \
+             the tension goes with its square. Was it read rightly?",
+            run.name
+        )
+    }))
 }
 
 impl Hearing {
@@ -224,7 +268,8 @@ impl Hearing {
             }
             other => tell::plucks(other),
         };
-        tell::by_sound(&self.name, &self.numbers, &answer, plucks)
+        let heard = tell::by_sound(&self.name, &self.numbers, &answer, plucks)?;
+        Ok(self.looked_at(heard))
     }
 
     /// Reads the swing of a mass of so many milligrams, clamped at mid span with the phone in it.
@@ -254,6 +299,12 @@ impl Hearing {
         let mut numbers = self.numbers.clone();
         let weighed = crate::work::words::kilograms(mass_mg);
         numbers.push(tell::number("mass hung", weighed, Origin::Measured.word()));
-        tell::by_swing(&self.name, numbers, &answer)
+        Ok(self.looked_at(tell::by_swing(&self.name, numbers, &answer)?))
+    }
+
+    /// The answer with what is unlikely about the span.
+    fn looked_at(&self, mut heard: Heard) -> Heard {
+        heard.notes.extend(self.odd.iter().cloned());
+        heard
     }
 }

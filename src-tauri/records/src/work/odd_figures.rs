@@ -7,7 +7,7 @@ use mechanics::Millimetres;
 use mechanics::plausible::{question_breaking, question_stiffness};
 use serde_json::Value;
 
-use super::convert::{mm, mn, nm};
+use super::convert::{construction, mm, mn, nm};
 use crate::model::values::{Day, Length, Material, Rail, StrandFigures};
 use crate::subject::SubjectKind;
 
@@ -45,6 +45,11 @@ const USUAL: &[Usual] = {
             (S::Run, "rail", "stiffnessNPerM"),
             (1_000.0, "N/mm"),
             (10.0, 5_000.0),
+        ),
+        of(
+            (S::Post, "base", "turningNMPerRad"),
+            (1_000.0, "kN·m/rad"),
+            (5.0, 20_000.0),
         ),
         of((S::Run, "slope", "riseNm"), (1e6, "mm"), (50.0, 300.0)),
         of((S::Run, "slope", "goingNm"), (1e6, "mm"), (100.0, 1_200.0)),
@@ -114,7 +119,7 @@ fn odd_strand(figures: &Value) -> Option<String> {
     let breaking = figures
         .breaking_mn
         .and_then(|load| question_breaking(diameter, mn(load)));
-    breaking.or_else(|| question_stiffness(diameter, mn(figures.ea_mn)))
+    breaking.or_else(|| question_stiffness(diameter, construction(&figures), mn(figures.ea_mn)))
 }
 
 /// Asks where a rail's stiffness would act far from the rail.

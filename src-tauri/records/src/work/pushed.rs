@@ -342,6 +342,7 @@ fn tensions_of(
             "No tension is decided or asked: wires that were not read are not computed.".to_owned(),
         );
     }
+    let mut errs: f64 = 0.0;
     let mut found = Vec::with_capacity(run.wires.len());
     for wire in &run.wires {
         let line = read.lines.iter().find(|l| l.wire == wire.number);
@@ -355,7 +356,17 @@ fn tensions_of(
                 line.name
             ));
         }
-        found.push(line.least_n.map(|n| (Newtons(n), Origin::Measured)));
+        // A push asks for the least that may stand there.
+        let error = governing.gauge_error.unwrap_or(0.0);
+        errs = errs.max(error);
+        let least = |n: f64| (Newtons(n * (1.0 - error)), Origin::Measured);
+        found.push(line.least_n.map(least));
+    }
+    if errs > 0.0 {
+        notes.push(format!(
+            "Wires that were read count with what their gauge may err taken off, up to {:.0} %.",
+            errs * 100.0
+        ));
     }
     Ok(found)
 }

@@ -353,7 +353,11 @@ fn not_cut(sheet: &CutSheet) -> Option<String> {
     let of_run = |code| {
         matches!(
             code,
-            RefusalCode::NotComputed | RefusalCode::PartsMissing | RefusalCode::NoSlope
+            RefusalCode::NotComputed
+                | RefusalCode::PartsMissing
+                | RefusalCode::NoSlope
+                | RefusalCode::NoWindow
+                | RefusalCode::BadFigure
         )
     };
     let mut refused = sheet.lines.iter().filter_map(|line| line.refused.as_ref());
@@ -441,6 +445,14 @@ impl Decided<'_> {
             return Ok(0.0);
         }
         Ok(tension::shown(tension, self.error)?.value())
+    }
+
+    /// The least that is expected, rounded down to what the gauge can tell.
+    pub(super) fn shown_least(&self, tension: Newtons) -> Result<f64, WorkError> {
+        if tension.value() <= 0.0 {
+            return Ok(0.0);
+        }
+        Ok(tension::shown_upper(tension, self.error)?.value())
     }
 
     /// The most that may be lost, rounded up to what the gauge can tell.

@@ -194,6 +194,49 @@ fn no_window_is_refused_with_what_takes_the_thread() {
 }
 
 #[test]
+fn a_length_in_which_the_terminals_leave_no_strand_says_so_and_so_do_its_turns() {
+    let mut s = measured();
+    let a = s.a;
+    for wire in [1, 6, 12] {
+        let subject = Subject::Wire(a, wire);
+        let tips = s.tips("length", &subject, "");
+        let with = Some(crate::scene::cut_read());
+        let short = records::model::values::Length::mm(50);
+        s.say_over(fields::WIRE_LENGTH, &subject, "", Some(short), with, tips);
+    }
+    let found = refused(&mut s, a);
+    assert!(!found.is_empty());
+    for (_, _, sentence) in &found {
+        assert!(
+            sentence.contains("50 mm inside to inside is too short"),
+            "{sentence}"
+        );
+    }
+    let turns = s.with_job(|job| records::work::tensioning(job, a).unwrap());
+    let missing = turns.missing.unwrap();
+    assert!(
+        missing.contains("too short") && !missing.contains("measure its wires first"),
+        "{missing}"
+    );
+}
+
+#[test]
+fn a_run_whose_posts_are_not_told_yet_is_asked_by_its_planned_wires() {
+    let mut s = measured();
+    let run = s.create(records::subject::ItemKind::Run, fields::RUN_CREATED);
+    let subject = Subject::Item(records::subject::ItemKind::Run, run);
+    s.say(fields::RUN_WIRE_COUNT, &subject, "", 2, None);
+    let heights = records::model::values::WireHeights {
+        nm: vec![90_000_000, 180_000_000],
+    };
+    s.say(fields::RUN_WIRE_HEIGHTS, &subject, "", heights, None);
+    let asked = s.with_job(|job| records::work::before_ordering(job, run));
+    assert!(asked.is_ok(), "{asked:?}");
+    let progress = s.with_job(|job| records::work::progress(job, run));
+    assert!(progress.is_ok(), "{progress:?}");
+}
+
+#[test]
 fn a_release_whose_length_was_corrected_is_marked() {
     let mut s = measured();
     let a = s.a;

@@ -9,7 +9,7 @@ export const heard = {
     held: 'Ends of the span',
     holds: { pinched: 'Pinched', sleeved: 'Through sleeves', loose: 'Loose in the holes' } as Record<string, string>,
     gramsPerMetre: 'Mass of one metre, grams',
-    gramsHint: 'Weigh two metres. Left empty: computed from the strand.',
+    gramsHint: 'Weigh two metres and enter half. Left empty: computed from the strand.',
     missing: { bay: 'bay', length: 'span', held: 'how its ends are held' } as Record<string, string>,
     setFirst: (lacks: string[]) => `Say first: ${lacks.join(', ')}.`,
     how: 'Have both ends pinched and the neighbours damped. Hold the phone a hand’s width from the wire. Pluck at a fifth of the span and let it ring.',

@@ -216,7 +216,8 @@ fn fill(told: &mut StrandPlan, made: &plan::CutPlan, items: &[&StockItem], fits:
         let of = told.after.iter().filter(|one| one.scrap == scrap);
         of.map(|one| one.left_mm).sum()
     };
-    (told.kept_mm, told.scrap_mm) = (sum(false), sum(true));
+    // Nothing adds up to a nought with a sign.
+    (told.kept_mm, told.scrap_mm) = (sum(false) + 0.0, sum(true) + 0.0);
     let uncovered = made
         .uncovered
         .iter()

@@ -3,6 +3,7 @@
 use mechanics::cutting::{CutInput, Spreads};
 use mechanics::fitting::{FittingEnd, full_engagement};
 use mechanics::strand::EXPANSION_PER_KELVIN;
+use mechanics::trial::{self, FITTED_SPREAD, OFFSET_SPREAD};
 use mechanics::{Kelvins, Millimetres};
 
 use super::{Refusal, RefusalCode};
@@ -341,6 +342,14 @@ pub(super) fn shared(
         number(
             "spreads of EA and permanent stretch",
             "15 %, 150 parts per million".into(),
+            "assumed",
+        ),
+        number(
+            "spreads of offset, of stretch and of one fitted wire, in the chance",
+            format!(
+                "{OFFSET_SPREAD}, {} mm a metre, {FITTED_SPREAD}",
+                trial::STRETCH_SPREAD
+            ),
             "assumed",
         ),
     ];

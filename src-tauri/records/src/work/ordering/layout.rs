@@ -239,7 +239,12 @@ fn spacings(heights: &[Millimetres]) -> Vec<Millimetres> {
 
 /// Widest spacing of a bay: as drilled at its posts, as planned where nobody measured.
 fn widest_spacing(gaps: &[Millimetres], posts: &[&PostInRun]) -> (Millimetres, bool) {
-    let mut widest = (Millimetres(0.0), false);
+    let planned = gaps.iter().copied().reduce(Millimetres::max);
+    let mut widest = match posts {
+        // Where no post stands yet the plan counts.
+        [] => (planned.unwrap_or_default(), false),
+        _ => (Millimetres(0.0), false),
+    };
     for post in posts {
         for (lower, planned) in (1_u32..).zip(gaps) {
             // Where people disagree, the widest that somebody tells.

@@ -1,7 +1,7 @@
 //! Deflections under a hung mass, beside the document's table and the tension they tell.
 
 use mechanics::deflection::{DeflectionReading, TensionBand, TensionFromDeflection, read_tension};
-use mechanics::{MechanicsError, Millimetres, Newtons, units::Kilograms};
+use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms};
 
 use super::DeflectionCheck;
 use super::bays::ToRead;
@@ -58,14 +58,14 @@ pub(super) fn deflections(
                 );
             #[allow(clippy::cast_precision_loss)] // a few kilograms
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
-            let told_by = tells(clear, stiffness, length, read);
+            let told_by = tells(clear, stiffness, length, slope, read);
             let tells = told_by.as_ref().ok();
             let stage = told.with.as_ref().map_or(values::Stage::Pass, |w| w.stage);
             let limit = limit(row, mass, nm(read.nm));
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
-                sentence: deflection_words(&name, read, &limit, &told_by),
+                sentence: deflection_words(&name, read, &limit, &told_by, slope),
                 bay: subject,
                 bay_name: name,
                 stage,
@@ -101,10 +101,14 @@ pub(super) enum Untold {
 }
 
 /// The tension that a deflection tells, gripped and sliding, or why it tells none.
+///
+/// On a rake only W·cos θ of the mass's weight lies across the wire, which the ruler is taken as square to:
+/// held plumb it reads 1/cos θ as far down, and what is told here is that much too low, the careful side.
 pub(super) fn tells(
     clear: Option<Millimetres>,
     axial_stiffness: Option<Newtons>,
     length: Option<Millimetres>,
+    slope: Degrees,
     read: values::Deflection,
 ) -> Result<TensionFromDeflection, Untold> {
     let clear = clear.ok_or(Untold::Missing("the bay's clear distance is not known"))?;
@@ -116,7 +120,7 @@ pub(super) fn tells(
         clear,
         run,
         axial_stiffness,
-        load: mass.weight(),
+        load: mass.weight() * slope.radians().cos(),
         deflection: nm(read.nm),
         reading_error: RULER,
     })
@@ -210,6 +214,7 @@ fn deflection_words(
     read: values::Deflection,
     limit: &Result<Option<f64>, String>,
     tells: &Result<TensionFromDeflection, Untold>,
+    slope: Degrees,
 ) -> String {
     let limit = match limit {
         Ok(Some(most)) if at_the_mark(*most, nm(read.nm)) => format!(
@@ -228,11 +233,24 @@ fn deflection_words(
         ),
         Err(why) => format!(" {why}"),
     };
+    let rake = on_a_rake(slope).filter(|_| tells.is_ok());
+    let rake = rake.map_or_else(String::new, |said| format!(" {said}"));
     format!(
-        "{} under {} at mid span of {bay}.{limit}{tension}",
+        "{} under {} at mid span of {bay}.{limit}{tension}{rake}",
         words::mm(read.nm),
         words::kilograms(read.mass_mg)
     )
+}
+
+/// How the ruler is taken on a rake; none on the level.
+pub(super) fn on_a_rake(slope: Degrees) -> Option<String> {
+    let more = 1.0 / slope.radians().cos() - 1.0;
+    (more > 1.0e-4).then(|| {
+        format!(
+            "The ruler is taken as square to the wire; held plumb it would tell {:.0} % more.",
+            more * 100.0
+        )
+    })
 }
 
 /// "1500 N (1340 to 1700 for half a millimetre)"; without an end where the ruler leaves none.

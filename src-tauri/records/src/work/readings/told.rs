@@ -5,9 +5,9 @@
 
 use mechanics::deflection::TensionFromDeflection;
 use mechanics::tension::clear_to;
-use mechanics::{MechanicsError, Millimetres, Newtons};
+use mechanics::{Degrees, MechanicsError, Millimetres, Newtons};
 
-use super::deflections::{RULER, Untold, tells, with_band};
+use super::deflections::{RULER, Untold, on_a_rake, tells, with_band};
 use super::gauges::error_on;
 use crate::ids::ItemId;
 use crate::job::things::Tool;
@@ -79,11 +79,13 @@ struct Known {
     stiffness: Option<Newtons>,
     /// Inside to inside of the wire.
     length: Option<Millimetres>,
+    /// Zero on the level.
+    slope: Degrees,
 }
 
 impl Known {
     fn tells(&self, read: Deflection) -> Result<TensionFromDeflection, Untold> {
-        tells(self.clear, self.stiffness, self.length, read)
+        tells(self.clear, self.stiffness, self.length, self.slope, read)
     }
 }
 
@@ -100,6 +102,7 @@ fn known(job: &Job<'_>, run: &Run, wire: u32, bay: &str) -> Result<Known, WorkEr
             .and_then(|place| lengths.get(place))
             .and_then(|l| l.length.as_ref().ok())
             .map(|known| known.mm),
+        slope,
     })
 }
 
@@ -123,9 +126,11 @@ pub fn odd_deflection(
              held against no table. Is it right?"
         )));
     }
-    Ok(match known(job, run, wire, bay)?.tells(read) {
+    let known = known(job, run, wire, bay)?;
+    Ok(match known.tells(read) {
         Ok(found) => {
-            let least = found.gripped.least;
+            // On a rake the ruler may have been held plumb: then it tells more.
+            let least = found.gripped.least / known.slope.radians().cos();
             most_known(job, run)
                 .filter(|(most, _)| least > *most)
                 .map(|(most, name)| {
@@ -212,6 +217,7 @@ pub fn tell_deflection(
         clear,
         stiffness,
         length,
+        slope,
     } = known;
     let mut told = ReadingTold::default();
     let (measured, computed) = (Origin::Measured.word(), Origin::Computed.word());
@@ -238,6 +244,9 @@ pub fn tell_deflection(
         told.numbers
             .push(number("stiffness EA", kilonewtons, Origin::Recorded.word()));
     }
+    let rake = on_a_rake(slope);
+    told.numbers
+        .extend(rake.map(|said| number("on a rake", said, Origin::Assumed.word())));
     match known.tells(read) {
         Ok(found) => {
             told.least_mn = Some(whole_mn(found.gripped.least));

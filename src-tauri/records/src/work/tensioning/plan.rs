@@ -43,7 +43,8 @@ pub(super) fn even_passes_of(laid: &Laid<'_>) -> Result<Vec<Pass>, WorkError> {
     if steps.is_empty() {
         steps = default_steps(laid.set, laid.error)?;
     }
-    Ok(even_passes(&laid.frame, &steps, laid.error)?)
+    let half = take_up_per_flat(&laid.threads) / 2.0;
+    Ok(even_passes(&laid.frame, &steps, laid.error, half)?)
 }
 
 /// The same as they are shown. What is expected is never shown above what the pass asks.
@@ -65,7 +66,8 @@ pub(super) fn passes(laid: &Laid<'_>, of: &[Pass]) -> Result<Vec<PassPlan>, Work
         found.push(PassPlan {
             pass: number,
             tension_n: most,
-            lowest_n: shown(pass.lowest)?,
+            // The lowest is promised by nobody: never shown as more than it is.
+            lowest_n: laid.shown_least(pass.lowest)?,
             highest_n: shown(pass.highest)?,
             wires,
         });
