@@ -57,5 +57,5 @@ export async function calls(page, command, act) {
 }
 
 export const starts = (words) => new RegExp(`^${escaped(words)}`);
-const whole = (label) => new RegExp(`^${escaped(label)}(, (mm|in|N|°C|%|g|MPa|N/mm|mm/m))?$`);
+const whole = (label) => new RegExp(`^${escaped(label)}(, (mm|in|m|ft|N|°C|%|g|MPa|N/mm|mm/m))?$`);
 const escaped = (words) => words.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');

@@ -47,7 +47,8 @@ export async function gauge(page) {
   await touch(page, 'button', 'Add a tool');
   await write(page, 'Name or number', 'G-02');
   await choose(page, 'Kind', 'Tension gauge');
-  await write(page, 'Range', '300 to 2500 N');
+  await write(page, 'Reads from', '300');
+  await write(page, 'Reads up to', '2500');
   await write(page, 'Error, plus or minus', '4');
   await write(page, 'Compared with', 'load cell L-1');
   await page.getByLabel('Compared on', { exact: true }).fill('2026-08-18');

@@ -359,7 +359,12 @@ fn tensions_of(
         // A push asks for the least that may stand there.
         let error = governing.gauge_error.unwrap_or(0.0);
         errs = errs.max(error);
-        let least = |n: f64| (Newtons(n * (1.0 - error)), Origin::Measured);
+        // What was read less what it may err was read by nobody.
+        let origin = match error > 0.0 {
+            true => Origin::Computed,
+            false => Origin::Measured,
+        };
+        let least = |n: f64| (Newtons(n * (1.0 - error)), origin);
         found.push(line.least_n.map(least));
     }
     if errs > 0.0 {

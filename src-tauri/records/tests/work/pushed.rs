@@ -87,10 +87,11 @@ fn the_wider_post_as_drilled_and_the_lower_tension_count() {
     for (lower, tension, origin) in [
         // Set to 1500 N and not read: the 1330 N that are required are what it is to keep.
         (5, 1330.0, Origin::Table),
-        (6, 1240.0, Origin::Measured),
-        (7, 1240.0, Origin::Measured),
+        // The gauge's 4 % taken off.
+        (6, 1190.4, Origin::Computed),
+        (7, 1190.4, Origin::Computed),
     ] {
-        assert_eq!(at(&read, "A2–A3", lower).tension_n, Some(tension));
+        near(at(&read, "A2–A3", lower).tension_n.unwrap(), tension, 1e-9);
         assert_eq!(at(&read, "A2–A3", lower).tension_origin, Some(origin));
     }
     assert!(at(&read, "A2–A3", 7).force_n < at(&drilled, "A2–A3", 7).force_n);

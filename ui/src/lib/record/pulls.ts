@@ -113,7 +113,7 @@ export function openingNote(o: UnderPush): string {
   const origin = words.origins[o.origin];
   return [
     o.underPushMm === null || o.passesFreely ? `${rest}, ${origin}` : `${p.opens(`${rest} (${origin})`, mm(o.underPushMm))}`,
-    o.tensionN === null || o.tensionOrigin === null ? '' : p.at(newtons(o.tensionN), o.tensionOrigin === 'measured' ? words.origins.measured : words.origins.recorded),
+    o.tensionN === null || o.tensionOrigin === null ? '' : p.at(newtons(o.tensionN), words.origins[o.tensionOrigin]),
     o.grippedN === null || o.passesFreely ? '' : p.gripped(newtons(o.grippedN))
   ].filter(Boolean).join('; ');
 }

@@ -167,7 +167,7 @@ fn plucks(
         notes.extend(noticed.map(|note| format!("Recording {number}: {note}")));
     }
     let mut heard = hearing.plucks(&sounds)?;
-    heard.notes = notes;
+    heard.notes.splice(0..0, notes);
     if heard.guide.is_some() {
         each_its_own(&raws)?;
     }
