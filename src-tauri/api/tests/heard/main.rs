@@ -102,12 +102,12 @@ fn three_plucks_tell_a_guide_with_its_band_and_its_inputs() {
     // What was weighed of two metres, and a span longer than every bay, are told with the answer.
     let mut unlikely = request.clone();
     unlikely["gramsPerMetre"] = json!("100.1");
-    unlikely["length"] = json!({"text": "1500"});
+    unlikely["length"] = json!({"text": "1600"});
     let told = site.ann.call("hear", unlikely);
     let notes = told["notes"].to_string().replace('\u{a0}', " ");
     for word in [
-        "100.1 g a metre is 2.00 times the 50.0 g",
-        "1500 mm is longer than every bay of run A, 1410 mm",
+        "100.1 g a metre is 2.00 times the 50.1 g",
+        "1600 mm is longer than every bay of run A, 1560 mm",
     ] {
         assert!(notes.contains(word), "{word} in {notes}");
     }

@@ -226,7 +226,8 @@ fn where_people_differ_the_least_that_is_told_stands_under_a_push_and_first_of_t
     assert!(six.governing.as_ref().unwrap().disputed);
     assert_eq!(six.least_n, Some(900.0));
     let (tension, holds, notes) = force(&mut s);
-    assert_eq!(tension, Some(900.0));
+    // Less the 4 % that the gauge may err.
+    assert!((tension.unwrap() - 864.0).abs() < 1e-9, "{tension:?}");
     assert!(holds < before.1, "{holds:?}");
     assert!(
         notes
