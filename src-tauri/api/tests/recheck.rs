@@ -48,6 +48,27 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         least >= (1330.0 + loss - 25.0) / 0.96 && least % 50.0 == 0.0,
         "{least}"
     );
+    // The same for a hot day, beside it: (1330 + what is lost then) ÷ 0.96 to the gauge's next step.
+    let plan = site.ask("tensionPlan");
+    let heat = plan["temperature"].as_str().unwrap().replace('\u{a0}', " ");
+    let figure = |before: &str| -> f64 {
+        let rest = heat.split(before).nth(1).unwrap();
+        rest.split(' ').next().unwrap().parse().unwrap()
+    };
+    let (lost, set) = (
+        figure("up to "),
+        figure("lost on a day 30 K warmer (assumed), and "),
+    );
+    let (lost, per_kelvin) = (figure("recheck up to "), lost);
+    assert!(
+        per_kelvin > 10.0 && lost > loss + 5.0 * per_kelvin,
+        "{heat}"
+    );
+    assert!(set > least && set >= (1330.0 + lost - 1.0) / 0.96, "{heat}");
+    assert!(
+        set <= (1330.0 + lost) / 0.96 + 50.0 && set % 50.0 == 0.0,
+        "{heat}"
+    );
     // 2400 ÷ 1.04, whole newtons below.
     assert_eq!(told["mostSetN"], 2307.0);
     // At that tension more is lost than at the one decided.
@@ -200,9 +221,10 @@ fn on_day_fourteen_the_wires_that_fell_are_named_with_their_flats() {
         sentence.contains("A12 reads 1310 N") && sentence.contains("1 turn in, to 1500 N"),
         "{sentence}"
     );
-    let warmer = told["madeOf"].as_array().unwrap().iter();
-    let warmer: Vec<&Value> = warmer.filter(|n| n["value"] == "-1.0 K").collect();
-    assert_eq!(warmer.len(), 1, "{}", told["madeOf"]);
+    let colder = told["madeOf"].as_array().unwrap().iter();
+    let colder: Vec<&Value> = colder.filter(|n| n["value"] == "1.0 K").collect();
+    assert_eq!(colder.len(), 1, "{}", told["madeOf"]);
+    assert_eq!(colder[0]["name"], "colder than when it was left by");
 
     // Turned and read again, they stand.
     for (wire, newtons) in (7..).zip([1460, 1450, 1445, 1445, 1470, 1500]) {

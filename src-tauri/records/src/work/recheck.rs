@@ -24,8 +24,8 @@ use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, deci
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::context::Number;
-use later::SetWith;
 pub(super) use later::{Losing, frame_before};
+pub(super) use later::{ONE_SUMMER, SetWith};
 
 /// How a wire stands against the band that is expected of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]

@@ -18,7 +18,7 @@ use super::convert::{mn, run_of, strand_of};
 use super::limits::{Strength, gauge_range, limits};
 use super::ordering::{self, Asked};
 use super::readings::{TensionLine, tensions};
-use super::recheck::Losing;
+use super::recheck::{Losing, ONE_SUMMER, SetWith};
 use super::tensioning::{Laid, laid, passes_short};
 use super::{WorkError, words};
 use crate::ids::ItemId;
@@ -105,6 +105,10 @@ pub(super) fn plan(
         losing: &losing,
         none_while: none_while.map(str::to_owned),
     })?;
+    let hot_day = match (asked, &losing) {
+        (Some(asked), Ok(losing)) => losing.least_on_a_hot_day(asked, error)?,
+        _ => None,
+    };
     let usual = suggested.or(decided.map(|t| mn(t.set_mn)));
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
@@ -219,7 +223,7 @@ pub(super) fn plan(
         decided_passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
-        temperature: temperature(job, run)?,
+        temperature: temperature(job, run, hot_day)?,
         issues: sentences,
         set_above_upper: above_upper.is_some(),
         above_upper,
@@ -229,22 +233,33 @@ pub(super) fn plan(
     })
 }
 
-/// Kelvins between a cool day on site and a hot one, to say what they do.
-const ONE_SUMMER_K: f64 = 30.0;
-
-/// What warmth takes: not counted, since it comes back, and said, since a hot day reads lower.
-fn temperature(job: &Job<'_>, run: &Run) -> Result<Option<String>, WorkError> {
+/// What warmth takes: not counted, since it comes back, and said, with the set tension that would be enough
+/// on a hot day.
+fn temperature(
+    job: &Job<'_>,
+    run: &Run,
+    hot_day: Option<SetWith>,
+) -> Result<Option<String>, WorkError> {
     let Some((_, figures)) = strand_of(job, run) else {
         return Ok(None);
     };
     let a_kelvin = tension_per_kelvin(mn(figures.ea_mn), EXPANSION_PER_KELVIN, 0.0)?;
+    let summer = ONE_SUMMER.value();
+    let enough = hot_day.map_or_else(String::new, |with| {
+        format!(
+            " Counted with it, by the first recheck up to {:.0}\u{a0}N are lost on a day {summer}\u{a0}K \
+             warmer (assumed), and {:.0}\u{a0}N would have to be set for that.",
+            with.loss.value().ceil(),
+            with.set.value().ceil()
+        )
+    });
     Ok(Some(format!(
         "The temperature is not counted in these figures, since what it takes comes back. Between \
          posts that do not give, each kelvin warmer than at tensioning takes up to {:.1}\u{a0}N, \
-         {ONE_SUMMER_K}\u{a0}K take {:.0}\u{a0}N; colder adds as much. Where hot days come, set more by that or \
+         {summer}\u{a0}K take {:.0}\u{a0}N; colder adds as much.{enough} Where hot days come, set more by that or \
          read again on one.",
         a_kelvin.value(),
-        (a_kelvin * ONE_SUMMER_K).value()
+        (a_kelvin * summer).value()
     )))
 }
 

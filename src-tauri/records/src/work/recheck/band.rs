@@ -16,12 +16,13 @@ const DAY_MS: f64 = 86_400_000.0;
 /// All of the creep, as after years.
 const IN_ALL: f64 = 1.0;
 
-/// Most that is lost until the first recheck and in all, after years; the temperature not counted.
-pub(super) fn lasting(job: &Job<'_>, run: &Run) -> (LossRange, LossRange) {
+/// Most that is lost until the first recheck and in all, after years, when it is so much warmer than the
+/// day of tensioning.
+pub(super) fn lasting(job: &Job<'_>, run: &Run, warmer: Kelvins) -> (LossRange, LossRange) {
     let (creep, stretch) = (creep(&creeps(job, run)), stretch(job, run).most);
     (
-        range(stretch, creep, CREEP_AFTER_TWO_WEEKS, 0.0),
-        range(stretch, creep, IN_ALL, 0.0),
+        range(stretch, creep, CREEP_AFTER_TWO_WEEKS, warmer.value()),
+        range(stretch, creep, IN_ALL, warmer.value()),
     )
 }
 
@@ -133,8 +134,11 @@ pub(super) fn tell_made_of(
     }
     match warmer {
         Some(kelvins) => number(
-            "warmer than when it was left by",
-            format!("{kelvins:.1} K"),
+            match kelvins < 0.0 {
+                true => "colder than when it was left by",
+                false => "warmer than when it was left by",
+            },
+            format!("{:.1} K", kelvins.abs()),
             "as read beside the tensions",
         ),
         None => notes.push(

@@ -2,12 +2,12 @@
 //! what is required.
 //!
 //! Invariant: the loss is that of the very tension it is added to; the temperature is not counted,
-//! since what it does comes back.
+//! since what it does comes back, and stands beside it as a figure of its own.
 
 use mechanics::loss::{LossRange, worst_loss};
 use mechanics::tension::least_set;
 use mechanics::tensioning::Frame;
-use mechanics::{Millimetres, Newtons, slope};
+use mechanics::{Kelvins, Millimetres, Newtons, slope};
 
 use super::band;
 use crate::job::{Job, Run};
@@ -35,7 +35,12 @@ pub(in crate::work) struct Losing {
     frame: Frame,
     first: LossRange,
     in_all: LossRange,
+    /// By the first recheck, on a day [`ONE_SUMMER`] warmer.
+    on_a_hot_day: LossRange,
 }
+
+/// Kelvins between a cool day on site and a hot one, assumed.
+pub(in crate::work) const ONE_SUMMER: Kelvins = Kelvins(30.0);
 
 /// A set tension with what is lost at it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,11 +56,12 @@ impl Losing {
     }
 
     fn with(job: &Job<'_>, run: &Run, frame: Frame) -> Self {
-        let (first, in_all) = band::lasting(job, run);
+        let (first, in_all) = band::lasting(job, run, Kelvins(0.0));
         Losing {
             frame,
             first,
             in_all,
+            on_a_hot_day: band::lasting(job, run, ONE_SUMMER).0,
         }
     }
 
@@ -89,6 +95,15 @@ impl Losing {
         error: f64,
     ) -> Result<Option<SetWith>, WorkError> {
         self.least(&self.first, required, error)
+    }
+
+    /// The same where the first recheck falls on a hot day.
+    pub(in crate::work) fn least_on_a_hot_day(
+        &self,
+        required: Newtons,
+        error: f64,
+    ) -> Result<Option<SetWith>, WorkError> {
+        self.least(&self.on_a_hot_day, required, error)
     }
 
     /// The same after years.
