@@ -329,3 +329,44 @@ fn digits_that_were_compared_are_shown_again_and_asked_for_no_more() {
     ben.call("join", json!({"folder": other}));
     assert_eq!(joining(&ben), json!(other));
 }
+
+#[test]
+fn what_a_device_keeps_for_itself_is_shared_with_nobody() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    ann.begin("Deck");
+    let own = ann.app.data().to_owned();
+    std::fs::create_dir(own.join("inside")).unwrap();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(&own, dir.path().join("link")).unwrap();
+    let around = own.parent().unwrap().to_owned();
+    for folder in [
+        own.clone(),
+        own.join("inside"),
+        own.join("."),
+        dir.path().join("link"),
+        around,
+        ben.app.data().to_owned(),
+    ] {
+        for command in ["share", "join"] {
+            let refused = ann.refused(command, json!({"folder": folder}));
+            assert!(
+                refused
+                    .message
+                    .contains("the key that signs for that device"),
+                "{command} {folder:?}: {}",
+                refused.message
+            );
+        }
+        assert!(!folder.join("tautbook.json").exists(), "{folder:?}");
+    }
+    let exchange = ann.call("readExchange", json!({}));
+    assert_eq!(
+        (&exchange["folder"], &exchange["joining"]),
+        (&Value::Null, &Value::Null)
+    );
+    let beside = dir.path().join("beside");
+    std::fs::create_dir(&beside).unwrap();
+    ann.call("share", json!({"folder": beside}));
+}

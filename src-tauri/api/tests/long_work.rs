@@ -191,15 +191,14 @@ fn what_was_never_finished_is_gone_after_opening_again() {
 
 #[test]
 fn one_exchange_runs_at_a_time_and_a_second_start_follows_it() {
-    let (dir, app) = app();
+    let (_dir, app) = app();
+    let shared = tempfile::tempdir().unwrap();
     let call = |name: &str, request| dispatch(&app, name, request).unwrap();
     call(
         "foundCrew",
         json!({"crew": "Reef", "person": "Ann", "role": "surveyor"}),
     );
-    let folder = dir.path().join("shared");
-    std::fs::create_dir(&folder).unwrap();
-    call("share", json!({"folder": folder.to_str().unwrap()}));
+    call("share", json!({"folder": shared.path().to_str().unwrap()}));
     let (go, wait) = std::sync::mpsc::channel::<()>();
     let running = app.tasks.start_alone("sync", move |_| {
         wait.recv().ok();

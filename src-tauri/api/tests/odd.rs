@@ -399,3 +399,20 @@ fn an_import_asks_by_the_same_rule() {
         assert!(message.contains(rule), "{message}");
     }
 }
+
+#[test]
+fn runs_of_whose_wires_two_would_have_one_name_wait_for_a_yes() {
+    let site = Site::surveyed(0);
+    let add = |name: &str| json!({"job": site.job, "thing": "run", "fields": [{"field": "name", "value": name}]});
+    site.ann.call("addThing", add("C"));
+    let asked = site.ann.asked_once(&site.job, "addThing", add("C1"));
+    assert!(
+        asked.contains("Wire 1 of run C1 would be C11, as wire 11 of run C is."),
+        "{asked}"
+    );
+    for apart in ["C12x", "CD", "D2"] {
+        site.ann.call("addThing", add(apart));
+    }
+    let asked = site.ann.asked_once(&site.job, "addThing", add("D"));
+    assert!(asked.contains("Wire 1 of run D2 would be D21"), "{asked}");
+}

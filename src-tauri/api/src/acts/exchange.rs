@@ -41,6 +41,24 @@ pub(crate) fn signing_device(record: &Record) -> Result<String, ApiError> {
     }
 }
 
+/// Refuses a folder through which others would reach what a device keeps for itself, its key above all:
+/// its own data folder, one that lies in it or holds it, and the data folder of another device.
+pub(crate) fn not_private(data: &Path, folder: &Path) -> Result<(), ApiError> {
+    let whole = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let (own, asked) = (whole(data), whole(folder));
+    let why = if asked.starts_with(&own) || own.starts_with(&asked) {
+        "This folder is, holds or lies in the one in which this device keeps its own data"
+    } else if asked.join("device.key").exists() {
+        "This folder holds the data of a device"
+    } else {
+        return Ok(());
+    };
+    Err(ApiError::invalid(format!(
+        "{why}, and with it the key that signs for that device: nobody else may reach it. Choose a folder \
+         for sharing alone. Nothing was changed."
+    )))
+}
+
 /// Where the current crew's shared folder is on this device.
 pub(crate) fn folder_path(record: &Record) -> Result<PathBuf, ApiError> {
     let folder = record.setting(&folder_setting(current(record)?))?;

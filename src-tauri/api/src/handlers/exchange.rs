@@ -54,6 +54,7 @@ fn open_folder(app: &App, path: &str) -> Result<(FolderStore, PathBuf), ApiError
             "Give the whole path of the shared folder, from the root.",
         ));
     }
+    acts::not_private(app.data(), &path)?;
     match FolderStore::open(&path, &device) {
         Err(SyncError::NoFolder) => Err(ApiError::new(
             ErrorCode::Storage,

@@ -44,6 +44,19 @@ pub(super) fn agreed(run: &Run, post: &PostInRun) -> Option<Millimetres> {
     Some(mm(post.floor?) - mm(first.floor?))
 }
 
+/// Posts of which nobody tells how the floor lies against the first's, where the wires do not follow it: how
+/// far the bottom wire stands above the floor there is not known.
+pub(super) fn untold(run: &Run) -> Vec<&PostInRun> {
+    let matters = run.shape == Shape::Level && run.follows_floor != Some(true);
+    let told = |post: &PostInRun| post.floor_disputed.or(post.floor).is_some();
+    let first = run.posts.first();
+    let posts = run.posts.iter().filter(|_| matters);
+    let untold = |post: &&PostInRun| {
+        first.is_some_and(|first| first.id != post.id && !(told(post) && told(first)))
+    };
+    posts.filter(untold).collect()
+}
+
 /// What a wire's height above the floor at a post differs from the height of the layout: nothing
 /// where the template follows the floor or that is not told.
 pub(super) fn raised_at(run: &Run, post: &PostInRun) -> Millimetres {

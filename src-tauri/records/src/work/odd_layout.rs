@@ -34,7 +34,9 @@ pub fn odd_in_layout(
             fewer_wires(job, *run, value.as_i64()?)
         }
         (Subject::Item(kind @ (ItemKind::Run | ItemKind::Post), id), "name") => {
-            same_name(job, *kind, *id, value.as_str()?)
+            let name = value.as_str()?;
+            same_name(job, *kind, *id, name)
+                .or_else(|| wires_alike(job, *id, name).filter(|_| *kind == ItemKind::Run))
         }
         _ => None,
     }
@@ -86,6 +88,29 @@ fn same_name(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> Option<St
             crate::photos::visible(name.trim(), 80)
         )
     })
+}
+
+/// Asks where wires of this run and of another would have one name: wire 1 of run D1 is D11, as wire 11 of
+/// run D is.
+fn wires_alike(job: &Job<'_>, id: ItemId, name: &str) -> Option<String> {
+    let name = name.trim();
+    let figures = |longer: &str, shorter: &str| {
+        let rest = longer.strip_prefix(shorter);
+        rest.is_some_and(|r| !r.is_empty() && r.bytes().all(|b| b.is_ascii_digit()))
+    };
+    let alike = |other: &str| figures(name, other) || figures(other, name);
+    let others = || job.runs.iter().filter(|run| run.id != id);
+    let own = job.run(id).is_some_and(|run| run.name.trim() == name);
+    let other = others().find(|run| !own && alike(run.name.trim()))?;
+    let (longer, shorter) = match name.len() > other.name.trim().len() {
+        true => (name, other.name.trim()),
+        false => (other.name.trim(), name),
+    };
+    let figures = longer.strip_prefix(shorter).unwrap_or_default();
+    Some(format!(
+        "Wire 1 of run {longer} would be {longer}1, as wire {figures}1 of run {shorter} is. A name that ends \
+         in another letter keeps them apart. Keep it all the same?"
+    ))
 }
 
 /// A value that somebody says now, of whatever.

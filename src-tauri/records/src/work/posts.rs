@@ -308,7 +308,7 @@ impl Looked<'_> {
         let (words, figure_n) = match figure {
             Some(force) => (
                 format!(
-                    "Each insert is pulled straight out with {}, all in one line along the grain. \
+                    "Each insert is pulled straight out with {}, all in one line up the post. \
                      Its least pull on record is {}.",
                     self.tension,
                     words::newtons(force.mn)
@@ -317,7 +317,7 @@ impl Looked<'_> {
             ),
             None => (
                 format!(
-                    "Each insert is pulled straight out with {}, all in one line along the grain. \
+                    "Each insert is pulled straight out with {}, all in one line up the post. \
                      Ask for the maker's figure, or pull one in an offcut.",
                     self.tension
                 ),

@@ -129,7 +129,10 @@ fn the_last_pass_is_the_final_round_for_all_who_ask() {
     read(&mut s, 1, &bay, 1420, Stage::Recheck, None);
     let again = s.with_job(|job| recheck(job, a).unwrap());
     assert!(
-        again.made_of.iter().any(|n| n.value == "1.0 K" && n.name.starts_with("colder")),
+        again
+            .made_of
+            .iter()
+            .any(|n| n.value == "1.0 K" && n.name.starts_with("colder")),
         "{:?}",
         again.made_of
     );

@@ -273,3 +273,60 @@ fn a_probe_larger_than_the_sphere_answers_nothing_at_an_opening() {
     to_wall(&mut s, 70, ProbeResult::Stops, 125, None);
     assert_eq!(evidence(&mut s).0, EvidenceState::There);
 }
+
+#[test]
+fn where_a_floor_level_is_not_told_the_gap_there_is_asked_for_and_not_taken_as_level() {
+    let mut s = measured();
+    let (run, post) = (Subject::run(s.a), Subject::post(s.post("A4")));
+    let place = "floor to bottom wire at A4";
+    let found = |s: &mut Scene| {
+        let id = s.a;
+        let answer = s.with_job(|job| before_ordering(job, id).unwrap());
+        let found = answer.findings.iter().find(|f| f.place == place).cloned();
+        found.unwrap()
+    };
+    let tips = s.tips("floor", &post, "");
+    s.say_over(
+        fields::POST_FLOOR,
+        &post,
+        "",
+        None::<records::model::values::Length>,
+        None::<Said>,
+        tips,
+    );
+    for (follows, verdict) in [(true, Verdict::MeetsFigure), (false, Verdict::Asked)] {
+        s.say(fields::RUN_FOLLOWS_FLOOR, &run, "", follows, None);
+        let found = found(&mut s);
+        assert_eq!(found.verdict, verdict, "{}", found.sentence);
+        assert_eq!(found.actual.is_some(), follows);
+    }
+    let asked = found(&mut s);
+    assert!(
+        asked.sentence.contains("floor level at A4 is not told"),
+        "{}",
+        asked.sentence
+    );
+    // Read there, it is what was read.
+    let read = OpeningRead {
+        kind: OpeningKind::FloorToBottomWire,
+        entered: None,
+        remark: None,
+        probe_nm: None,
+        push_mn: None,
+        moment: None,
+    };
+    let opening = Opening {
+        nm: 82 * MM,
+        result: None,
+    };
+    s.say(
+        fields::POST_OPENING,
+        &post,
+        "floorToBottomWire",
+        opening,
+        Some(read),
+    );
+    let id = s.a;
+    let answer = s.with_job(|job| before_ordering(job, id).unwrap());
+    assert!(!answer.findings.iter().any(|f| f.place == place));
+}

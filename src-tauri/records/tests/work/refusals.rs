@@ -230,6 +230,9 @@ fn a_run_whose_posts_are_not_told_yet_is_asked_by_its_planned_wires() {
         nm: vec![90_000_000, 180_000_000],
     };
     s.say(fields::RUN_WIRE_HEIGHTS, &subject, "", heights, None);
+    let (strand, fitting) = (s.strand, s.fitting);
+    s.say(fields::RUN_STRAND, &subject, "", strand, None);
+    s.say(fields::RUN_FITTING_SET, &subject, "", fitting, None);
     let asked = s.with_job(|job| records::work::before_ordering(job, run));
     assert!(asked.is_ok(), "{asked:?}");
     let progress = s.with_job(|job| records::work::progress(job, run));

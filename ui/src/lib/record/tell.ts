@@ -36,9 +36,9 @@ export function howLength(c: Context): string {
     .join(', ');
 }
 
-/** `Along the slope, tape`. */
-export function howBay(c: Context): string {
-  const slope = c.along === 'slope' ? words.along.slope : '';
+/** `Along the slope, tape`; of a rake it is told either way. */
+export function howBay(c: Context, raked = false): string {
+  const slope = c.along === 'slope' ? words.along.slope : raked ? words.along.level : '';
   const instrument = wordFor(words.instrument, text(c.instrument));
   return slope ? `${slope}, ${instrument.toLowerCase()}` : instrument;
 }

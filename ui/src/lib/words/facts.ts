@@ -67,6 +67,7 @@ export const facts = {
     comparedWith: 'Compared with',
     comparedOn: 'Compared on',
     due: 'Due again',
+    overdue: 'overdue for comparison',
     certificate: 'Certificate',
     size: 'Size (probe diameter, die)',
     massMg: 'Mass as weighed',

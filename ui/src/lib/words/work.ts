@@ -103,7 +103,7 @@ export const work = {
     endsPair: 'Ends: their kind and where they are tensioned belong together. Choose the one that is missing, or leave all of it to the cards of the posts. Nothing was saved.',
     slopeOfLevel: 'Rise, going and risers belong to a raked run. Choose Raked, or empty them. Nothing was saved.',
     bays: 'Bays from the left, clear',
-    baysHint: 'Face to face, a semicolon between them: 1380; 1410; 1395 or 54 3/8; 55 1/2',
+    baysHint: 'Face to face, a semicolon between them: 1380; 1410; 1395 or 54 3/8 in; 55 1/2 in. On a rake read level; along the slope they are measured on their cards.',
     baysMeasured: 'Were the bays measured with a tape?',
     bayNumber: (n: number) => `bay ${n}`,
     badBays: 'Bays: type clear distances above zero.',

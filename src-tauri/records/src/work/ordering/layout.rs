@@ -239,12 +239,7 @@ fn spacings(heights: &[Millimetres]) -> Vec<Millimetres> {
 
 /// Widest spacing of a bay: as drilled at its posts, as planned where nobody measured.
 fn widest_spacing(gaps: &[Millimetres], posts: &[&PostInRun]) -> (Millimetres, bool) {
-    let planned = gaps.iter().copied().reduce(Millimetres::max);
-    let mut widest = match posts {
-        // Where no post stands yet the plan counts.
-        [] => (planned.unwrap_or_default(), false),
-        _ => (Millimetres(0.0), false),
-    };
+    let mut widest = (Millimetres(0.0), false);
     for post in posts {
         for (lower, planned) in (1_u32..).zip(gaps) {
             // Where people disagree, the widest that somebody tells.
@@ -261,9 +256,13 @@ fn widest_spacing(gaps: &[Millimetres], posts: &[&PostInRun]) -> (Millimetres, b
     widest
 }
 
-/// Widest spacing where every post was measured throughout: then the plan no longer counts.
+/// Widest spacing where every post was measured throughout: then the plan no longer counts. Before there is a
+/// post it is the plan that counts.
 fn drilled_everywhere(run: &Run, gaps: &[Millimetres]) -> Option<Millimetres> {
     let count = u32::try_from(gaps.len()).ok()?;
+    if run.posts.is_empty() {
+        return None;
+    }
     let mut widest = Millimetres(0.0);
     for post in &run.posts {
         for lower in 1..=count {

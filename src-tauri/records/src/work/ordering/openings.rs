@@ -24,6 +24,7 @@ pub(super) fn openings(
 ) -> Result<Vec<Opening>, WorkError> {
     let slope = slope_of(run)?;
     let half = diameter / 2.0;
+    let untold = levels::untold(run);
     let mut found = Vec::new();
     let mut add = |label: String, kind, clear: Millimetres, subject: Subject, origin, passed| {
         subjects.push((label.clone(), subject, origin));
@@ -40,7 +41,8 @@ pub(super) fn openings(
         let read_floor = told
             .iter()
             .any(|(_, fact)| kind_of(fact) == Some(values::OpeningKind::FloorToBottomWire));
-        if let Some(bottom) = heights.first().filter(|_| !read_floor) {
+        let known = !read_floor && !untold.iter().any(|p| p.id == post.id);
+        if let Some(bottom) = heights.first().filter(|_| known) {
             let clear = slope::square(
                 *bottom + levels::below_bottom(run, &levels::at_post(run, post)),
                 slope,
@@ -211,10 +213,8 @@ pub(super) fn floor_notes(
         }
         return;
     }
-    let untold: Vec<&str> = run
-        .posts
-        .iter()
-        .filter(|p| p.floor_lowest.is_none())
+    let untold: Vec<&str> = levels::untold(run)
+        .into_iter()
         .map(|p| p.name.as_str())
         .collect();
     if !untold.is_empty() {
@@ -263,7 +263,7 @@ pub(in crate::work) fn probe_passed(fact: &Fact<values::Opening, OpeningRead>) -
     told.any(|o| o.result == Some(values::ProbeResult::Passes))
 }
 
-fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {
+pub(super) fn kind_of(fact: &Fact<values::Opening, OpeningRead>) -> Option<values::OpeningKind> {
     fact.tips
         .iter()
         .find_map(|t| t.with.as_ref())

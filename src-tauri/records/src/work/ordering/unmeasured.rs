@@ -4,12 +4,14 @@ use mechanics::assessment::{Opening, OpeningKind, Unmeasured};
 use mechanics::spacing::{StairAsk, stair_triangle};
 use mechanics::{Degrees, Millimetres, slope};
 
+use super::openings::kind_of;
 use crate::job::{Job, PostInRun, Run};
-use crate::model::values::{Shape, Surface};
+use crate::model::values::{OpeningKind as OpeningTold, Shape, Surface};
 use crate::subject::Subject;
-use crate::work::WorkError;
+use crate::work::as_built::openings_of_post;
 use crate::work::convert::{nm, slope_of};
 use crate::work::figures::Origin;
+use crate::work::{WorkError, levels};
 
 /// Openings without a reading: the stair's triangle by its geometry, end posts that no other run goes
 /// on from beside a wall, the gap of posts that are fixed to the floor's edge.
@@ -47,6 +49,17 @@ pub(super) fn unmeasured(
             run.subject(),
         );
     }
+    for post in floors_untold(job, run) {
+        add(
+            Unmeasured {
+                label: format!("floor to bottom wire at {}", post.name),
+                kind: OpeningKind::FloorToWire,
+                by_geometry: None,
+                remark: format!("The floor level at {} is not told.", post.name),
+            },
+            Subject::post(post.id),
+        );
+    }
     for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
         if !goes_on(job, run, post) && !wall_read(post, measured) {
             add(
@@ -72,6 +85,18 @@ pub(super) fn unmeasured(
         );
     }
     Ok(found)
+}
+
+/// Posts at which the gap under the bottom wire follows from nothing and was not read.
+fn floors_untold<'r>(job: &Job<'_>, run: &'r Run) -> Vec<&'r PostInRun> {
+    let floor = Some(OpeningTold::FloorToBottomWire);
+    let read = |post: &PostInRun| {
+        let told = openings_of_post(job, post);
+        told.iter().any(|(_, fact)| kind_of(fact) == floor)
+    };
+    let mut untold = levels::untold(run);
+    untold.retain(|post| !read(post));
+    untold
 }
 
 /// Whether another run goes on from a post.
