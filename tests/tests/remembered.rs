@@ -121,7 +121,7 @@ impl Site {
                 (
                     "readTension",
                     json!({"run": run["id"], "wire": step.wire,
-                    "newtons": text(1400, 20), "round": round}),
+                    "newtons": text(1400, 20), "round": round, "confirmed": true}),
                 )
             }
             Act::Thread => (

@@ -326,3 +326,82 @@ fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
     let asked = site.ann.asked_once(&site.job, "keepFittingSet", keep);
     assert!(asked.contains("Terminal efficiency: 6.5"), "{asked}");
 }
+
+#[test]
+fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
+    let site = Site::of_run(0);
+    let bay = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][1].clone();
+    let read = |wire: u32| {
+        let round = json!({"bay": bay["place"], "stage": "final", "air": "20"});
+        json!({"job": site.job, "run": site.run, "wire": wire, "newtons": "1400", "round": round})
+    };
+    let asked = site.ann.asked_once(&site.job, "readTension", read(3));
+    assert!(asked.contains("Wire A3 is not ticked as cut."), "{asked}");
+    // It was read then: who reads on is asked no more.
+    site.ann.call("readTension", read(3));
+    site.cut("6");
+    let asked = site.ann.asked_once(&site.job, "readTension", read(6));
+    assert!(
+        asked.contains("Wire A6 is not ticked as pressed at both ends"),
+        "{asked}"
+    );
+    site.cut("7");
+    for act in ["leftEndPressed", "threaded", "rightEndPressed"] {
+        let tick = json!({"job": site.job, "run": site.run, "wires": "7", "act": act, "done": true,
+            "confirmed": true});
+        site.ann.call("tickWires", tick);
+    }
+    site.ann.call("readTension", read(7));
+    // Made anew, nothing of it is pressed; and what was looked at before was another piece.
+    let anew = json!({"job": site.job, "run": site.run, "wire": 7, "reason": "Kinked wire"});
+    site.ann.call("remakeWire", anew);
+    let asked = site.ann.asked_once(&site.job, "readTension", read(7));
+    assert!(asked.contains("Wire A7 is not ticked as"), "{asked}");
+    let tick = json!({"job": site.job, "run": site.run, "wires": "7", "act": "rightEndPressed",
+        "done": true});
+    let asked = site.ann.asked_once(&site.job, "tickWires", tick);
+    assert!(
+        asked.contains("Wire A7 is made anew") && asked.contains("no way back"),
+        "{asked}"
+    );
+}
+
+#[test]
+fn a_handover_goes_to_a_whole_path() {
+    let site = Site::of_run(0);
+    let request = json!({"job": site.job, "folder": "relative"});
+    let refused = site.ann.refused("startHandover", request);
+    assert!(
+        refused.message.contains("whole path"),
+        "{}",
+        refused.message
+    );
+    assert!(!std::path::Path::new("relative").exists());
+}
+
+#[test]
+fn a_stage_is_signed_with_what_by_the_record_is_not_that_far() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    let sign = |stage: &str| {
+        let request = json!({"job": site.job, "stage": stage, "statement": "All wires read."});
+        site.ann.call("signOff", request)
+    };
+    let cut = sign("cutting")["remarks"].to_string();
+    assert!(
+        cut.contains("wires of run A not cut by the record: 1–5, 7–12."),
+        "{cut}"
+    );
+    let read = sign("tension")["remarks"].to_string();
+    assert!(
+        read.contains("not tensioned by the record: 1–12."),
+        "{read}"
+    );
+    assert_eq!(sign("survey")["remarks"], Value::Null);
+    let state = site.ann.call("readState", json!({"job": site.job}));
+    assert!(
+        state
+            .to_string()
+            .contains("wires of run A not tensioned by the record")
+    );
+}

@@ -31,7 +31,8 @@ fn a_reading_made_on_another_device_takes_the_place_of_the_one_it_knew() {
         let round = json!({"bay": place, "stage": "final"});
         device.call(
             "readTension",
-            json!({"job": job, "run": run, "wire": 4, "newtons": newtons, "round": round}),
+            json!({"job": job, "run": run, "wire": 4, "newtons": newtons, "round": round,
+                "confirmed": true}),
         );
         device.sync();
     };

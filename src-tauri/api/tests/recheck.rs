@@ -460,6 +460,12 @@ fn a_reading_within_the_gauges_error_of_the_upper_tension_is_asked_about() {
         "{}",
         asked.message
     );
+    // A wire that was made is asked about no more than that.
+    site.cut("3");
+    for act in ["leftEndPressed", "threaded", "rightEndPressed"] {
+        let tick = json!({"wires": "3", "act": act, "done": true, "confirmed": true});
+        site.call("tickWires", tick);
+    }
     site.call("readTension", ask("1730"));
     let over = site.refused("readTension", ask("1801"));
     assert!(

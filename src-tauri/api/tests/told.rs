@@ -113,7 +113,8 @@ fn nut_wire_end_spread_repeat_and_probe_are_kept_as_told() {
     let view = site.ann.call("readJob", json!({"job": site.job}));
     let bay = &view["runs"][0]["bays"][1];
     let round = json!({"bay": bay["place"], "stage": "final"});
-    let request = json!({"wire": 2, "newtons": "1490", "round": round, "repeat": 2});
+    let request = json!({"wire": 2, "newtons": "1490", "round": round, "repeat": 2,
+        "confirmed": true});
     site.call("readTension", request);
     assert_eq!(word(&site, &wire, "tension")["with"]["repeat"], 2);
 

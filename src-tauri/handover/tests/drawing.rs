@@ -263,6 +263,7 @@ fn shapes_travel_as_camel_case_json() {
 fn grey_print_tells_every_state_apart() {
     let all = [
         State::None,
+        State::Interpolated,
         State::Measured,
         State::Cut,
         State::Fitted,
@@ -270,6 +271,7 @@ fn grey_print_tells_every_state_apart() {
         State::Checked,
         State::Rejected,
         State::Thread,
+        State::Over,
         State::Below,
         State::Disputed,
         State::Newer,

@@ -71,12 +71,16 @@ export async function release(page, count, wires) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
-/** Whole-run ticks: one touch an act; the crimps of an end with one touch. */
-export async function tickAll(page) {
+/** Whole-run ticks: one touch an act; the crimps of an end with one touch. The press of a piece that was made anew is asked about. */
+export async function tickAll(page, anew = false) {
   await room(page, 'Ticks');
   for (const name of ['Cut', ...AFTER_CUT]) {
     await act(page, name);
     await calls(page, 'tickWires', () => touch(page, 'button', `${name}: all that are left`));
+    if (anew && name === 'Right end pressed') {
+      const asked = page.getByRole('dialog').filter({ hasText: 'Wire A3 is made anew' });
+      await calls(page, 'tickWires', () => touch(asked, 'button', 'Yes, keep it'));
+    }
     await named(page, 'heading', `${name} 4 of 4`).waitFor();
     if (name.endsWith('pressed')) {
       await calls(page, 'checkCrimps', () => touch(page, 'button', 'Crimps, all good'));

@@ -8,7 +8,7 @@ use records::model::context::{Head, Number, Said, Told};
 use records::model::fields;
 use records::model::values::{Force, SignOff, SignStage};
 use records::subject::Subject;
-use records::work;
+use records::work::{self, Stage};
 
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, plain, tips};
@@ -36,21 +36,25 @@ pub(crate) fn number(name: &str, value: String, origin: &str) -> Number {
     }
 }
 
-/// Records a person's statement on a stage, with the heads that it covers.
+/// Records a person's statement on a stage, with the heads that it covers; answers what by the record is not
+/// that far, which blocks nothing and stands with the statement.
 pub(crate) fn sign_off(
     record: &mut Record,
     job_id: BookId,
     stage: SignStage,
     statement: String,
-) -> Result<Acted, ApiError> {
+) -> Result<(Acted, Vec<String>), ApiError> {
     let person = App::person(record)?;
     let crew = record.crew_of_job(job_id)?;
     let role = record.own_member(crew).map(|m| m.role);
     let job = record.job(job_id)?;
+    let behind = behind(&job, stage)?;
+    let mut figures = figures(&job);
+    figures.extend(behind.iter().cloned());
     let with = Told {
         heads: heads(&job),
         outside_role: outside(role, stage),
-        ..told(&job, figures(&job))
+        ..told(&job, figures)
     };
     let earlier = Earlier::after(work::sign_off_basis(&job));
     let stage = plain(&stage)?;
@@ -59,7 +63,34 @@ pub(crate) fn sign_off(
     let (field, subject) = (fields::JOB_SIGN_OFF, Subject::Job(job_id));
     let mut act = Act::default();
     act.claim(field, subject, place, Some(&value), &with, earlier)?;
-    act.record(record, job_id)
+    let said = |n: &Number| format!("Signed with {}: {}.", n.name, n.value);
+    let remarks = behind.iter().map(said).collect();
+    Ok((act.record(record, job_id)?, remarks))
+}
+
+/// Wires that by the record are not as far as the stage says.
+fn behind(job: &Job<'_>, stage: SignStage) -> Result<Vec<Number>, ApiError> {
+    let (far, words) = match stage {
+        SignStage::Cutting => (Stage::Cut, "cut"),
+        SignStage::Tension => (Stage::Tensioned, "tensioned"),
+        SignStage::Gaps | SignStage::Handover => (Stage::Checked, "checked"),
+        SignStage::Survey | SignStage::BeforeOrdering | SignStage::Recheck => return Ok(Vec::new()),
+    };
+    let mut told = Vec::new();
+    for run in &job.runs {
+        let wires = work::progress(job, run.id)?.wires;
+        let short = wires.iter().filter(|w| w.stage < far).map(|w| w.wire);
+        let short: Vec<u32> = short.collect();
+        if !short.is_empty() {
+            let name = format!("wires of run {} not {words} by the record", run.name);
+            told.push(number(
+                &name,
+                work::words::ranges(&short),
+                "counted in the record",
+            ));
+        }
+    }
+    Ok(told)
 }
 
 /// The last entry of each device that the job's book holds, and of each branch of a forked one.

@@ -67,7 +67,13 @@ pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiEr
 /// The folder that is named, else one in the data folder that says when it was made.
 fn folder_for(app: &App, job: BookId, named: Option<&str>) -> Result<PathBuf, ApiError> {
     if let Some(named) = named {
-        return Ok(PathBuf::from(some_text("The folder", named)?));
+        let folder = PathBuf::from(some_text("The folder", named)?);
+        if !folder.is_absolute() {
+            return Err(ApiError::invalid(
+                "Give the whole path of the folder, from the root. Nothing was written.",
+            ));
+        }
+        return Ok(folder);
     }
     let at = app.record().clock().now_ms();
     Ok(app.data().join("handovers").join(format!("{job}-{at}")))

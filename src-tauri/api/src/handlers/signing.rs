@@ -25,8 +25,8 @@ pub struct SignStageOff {
 pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
     let statement = some_text("The statement", &request.statement)?;
-    let acted = acts::sign_off(&mut app.record(), job, request.stage, statement)?;
-    Ok(Recorded::of(&acted))
+    let (acted, remarks) = acts::sign_off(&mut app.record(), job, request.stage, statement)?;
+    Ok(Recorded::of(&acted).with(remarks))
 }
 
 /// Says why a piece of evidence stays away.

@@ -286,7 +286,7 @@ fn gauge_and_hung_mass_keep_their_inputs_and_band_too() {
         json!({"bay": bay, "stage": "final", "gauge": gauge, "chart": "3.2 mm", "air": "24"});
     site.call(
         "readTension",
-        json!({"wire": 6, "newtons": "1500", "raw": "31.5", "round": round}),
+        json!({"wire": 6, "newtons": "1500", "raw": "31.5", "round": round, "confirmed": true}),
     );
     let read = reading(&site, 6);
     assert_eq!(

@@ -33,7 +33,9 @@ pub enum State {
     /// Nothing recorded.
     #[default]
     None,
-    /// Its length stands, measured or interpolated.
+    /// Its length is interpolated.
+    Interpolated,
+    /// Its length was measured.
     Measured,
     /// Cut.
     Cut,
@@ -65,6 +67,7 @@ impl State {
     pub fn letter(self) -> &'static str {
         match self {
             State::None => "",
+            State::Interpolated => "I",
             State::Measured => "M",
             State::Cut => "C",
             State::Fitted => "F",
@@ -84,7 +87,8 @@ impl State {
     pub fn words(self) -> &'static str {
         match self {
             State::None => "nothing recorded",
-            State::Measured => "length known",
+            State::Interpolated => "length interpolated",
+            State::Measured => "length measured",
             State::Cut => "cut",
             State::Fitted => "fitted",
             State::Tensioned => "tensioned",
@@ -133,7 +137,7 @@ pub fn states(job: &Job<'_>, run: &Run) -> States {
         };
     };
     let wire = |w: &work::WireProgress| WireState {
-        state: wire_state(w.stage, w.flag),
+        state: wire_state(w.stage, w.flag, w.interpolated),
     };
     let disputed = |is: bool| if is { State::Disputed } else { State::None };
     States {
@@ -152,7 +156,7 @@ pub fn states(job: &Job<'_>, run: &Run) -> States {
     }
 }
 
-fn wire_state(stage: Stage, flag: Flag) -> State {
+fn wire_state(stage: Stage, flag: Flag, interpolated: bool) -> State {
     match (flag, stage) {
         (Flag::Disputed, _) => State::Disputed,
         (Flag::Over, _) => State::Over,
@@ -161,6 +165,7 @@ fn wire_state(stage: Stage, flag: Flag) -> State {
         (Flag::Rejected, _) => State::Rejected,
         (Flag::Thread, _) => State::Thread,
         (Flag::None | Flag::ReadAgain, Stage::None) => State::None,
+        (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => State::Interpolated,
         (Flag::None | Flag::ReadAgain, Stage::Measured) => State::Measured,
         (Flag::None | Flag::ReadAgain, Stage::Cut) => State::Cut,
         (Flag::None | Flag::ReadAgain, Stage::Fitted) => State::Fitted,

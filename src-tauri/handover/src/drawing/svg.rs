@@ -141,6 +141,7 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
     match is.role {
         Role::Wire => match is.state.unwrap_or_default() {
             State::None => ("#777777", 0.15, ""),
+            State::Interpolated => ("#222222", 0.2, "0.4 1.6"),
             State::Measured => ("#222222", 0.2, "0.4 0.8"),
             State::Cut => ("#222222", 0.25, "1.8 1"),
             State::Fitted => ("#222222", 0.25, ""),

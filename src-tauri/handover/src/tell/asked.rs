@@ -180,6 +180,31 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     ]
 }
 
+/// Posts of a run whose own figure lies below what the pull asks of them however they are held, each in one
+/// sentence.
+pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<String> {
+    let Some(Ok(asked)) = reading.found.asked(run) else {
+        return Vec::new();
+    };
+    let over = |post: &work::PostAsked| {
+        let own = post.own.as_ref()?;
+        let figure = own.design_mpa.unwrap_or(own.strength_mpa);
+        let together = post.together.iter().flat_map(|t| &t.held);
+        let worst = post.held.iter().chain(together);
+        let worst = worst.map(|held| held.base_stress_mpa).reduce(f64::max)?;
+        (worst > figure).then(|| {
+            format!(
+                "Post {}: the wires ask up to {} MPa at its base, its own figure is {} MPa; section 3 has \
+                 both, and an engineer is to be asked",
+                post.name,
+                words::number(worst),
+                words::number(figure)
+            )
+        })
+    };
+    asked.posts.iter().filter_map(over).collect()
+}
+
 /// Fall, height and the widest opening of a run beside what is asked, for below its drawing.
 pub(super) fn in_short(reading: &Reading<'_>, run: &Run) -> Option<String> {
     let asked = reading.found.asked(run)?.as_ref().ok()?;
@@ -316,7 +341,13 @@ fn row(f: &Finding, run: &Run) -> Row {
     Row::of([
         place(f, run),
         quantity(f.required),
-        quantity(f.actual),
+        match f.actual_origin {
+            // A gap that nobody read was not found.
+            Some(origin) if f.topic == Topic::Opening && origin != work::Origin::Measured => {
+                format!("{}, planned", quantity(f.actual))
+            }
+            _ => quantity(f.actual),
+        },
         // A fall beyond the threshold is no margin: it says that a barrier is asked for.
         f.margin
             .filter(|_| f.topic != Topic::BarrierNeeded)

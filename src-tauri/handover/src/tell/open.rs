@@ -167,6 +167,9 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
         let found = asked::open(reading, run).into_iter();
         let kind = "things that the rules or the record say against it";
         items.extend(found.map(|text| Open::of(Grave::Finding, kind, text)));
+        let kind = "posts that are asked for more than their own figure";
+        let posts = asked::over_own(reading, run).into_iter();
+        items.extend(posts.map(|text| Open::of(Grave::Finding, kind, text)));
         let kind = "posts in which holes come close";
         let holes = holes::open(reading, run).into_iter();
         items.extend(holes.map(|text| Open::of(Grave::Finding, kind, text)));
@@ -272,6 +275,9 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         .filter(|l| !l.is_read())
         .map(|l| l.wire)
         .collect();
+    let what = "tension read, and by the record not pressed at both ends,";
+    let unfitted = work::read_unfitted(run);
+    items.extend(on_wires(run, Grave::Unread, kind, what, &unfitted));
     let what = "no final tension reading";
     items.extend(on_wires(run, Grave::Unread, kind, what, &unread));
     let without = read.gauges_without_error();

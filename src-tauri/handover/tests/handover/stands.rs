@@ -266,6 +266,42 @@ fn a_reading_over_the_upper_tension_is_never_told_as_clear() {
     );
 }
 
+/// Twelve wires at 1500 N ask far more than 5 MPa of the scenario's end posts.
+#[test]
+fn a_post_over_its_own_figure_and_a_gap_that_nobody_read_are_told_as_that() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    assert!(!section(&text, "Open", "Signed").contains("its own figure is"));
+    let openings = section(&text, "10 Openings", "11 Heights");
+    // The cell folds behind its comma.
+    assert!(
+        openings.contains("floor to bottom wire at A1 125 mm 74.4 mm, +50.6 mm")
+            && openings.contains("planned"),
+        "{openings}"
+    );
+    assert!(openings.contains("125 mm 62 mm +63 mm"), "{openings}");
+    let post = Subject::post(built.posts[0]);
+    let weak = Material {
+        name: "spotted gum".into(),
+        grade: None,
+        treatment: None,
+        modulus_mpa: Some(14_000),
+        modulus_origin: Some("scenario input".into()),
+        bending_mpa: Some(5),
+        bending_origin: Some("engineer".into()),
+        moisture_permille: None,
+    };
+    let mut draft = claim(POST_MATERIAL, &post, &weak);
+    draft.over = built.site.tips(&post, "material", "");
+    built.site.one(draft);
+    let text = flat(&mut built);
+    let open = section(&text, "Open", "Signed");
+    assert!(
+        open.contains("Post A1: the wires ask up to") && open.contains("its own figure is"),
+        "{open}"
+    );
+}
+
 #[test]
 fn what_the_rules_ask_of_wire_ends_is_told_as_asked_and_not_as_found() {
     let mut built = site::build("Deck and stair");

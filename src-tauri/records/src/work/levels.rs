@@ -34,14 +34,19 @@ pub(super) struct FloorSpot {
     pub(super) under_line: Millimetres,
 }
 
-/// The floor's level at a post of the run as people agree on it; none where it is not told there or
-/// at the first post.
+/// The floor's level at a post of the run as people agree on it; none where it is not told there. Levels are
+/// told against the first post, so where that has none of its own they count from it.
 pub(super) fn agreed(run: &Run, post: &PostInRun) -> Option<Millimetres> {
     let first = run.posts.first()?;
     if first.id == post.id {
         return Some(NONE);
     }
-    Some(mm(post.floor?) - mm(first.floor?))
+    let datum = match (first.floor, first.floor_disputed) {
+        (Some(floor), _) => mm(floor),
+        (None, None) => NONE,
+        (None, Some(_)) => return None,
+    };
+    Some(mm(post.floor?) - datum)
 }
 
 /// Posts of which nobody tells how the floor lies against the first's, where the wires do not follow it: how
@@ -51,9 +56,7 @@ pub(super) fn untold(run: &Run) -> Vec<&PostInRun> {
     let told = |post: &PostInRun| post.floor_disputed.or(post.floor).is_some();
     let first = run.posts.first();
     let posts = run.posts.iter().filter(|_| matters);
-    let untold = |post: &&PostInRun| {
-        first.is_some_and(|first| first.id != post.id && !(told(post) && told(first)))
-    };
+    let untold = |post: &&PostInRun| first.is_some_and(|f| f.id != post.id) && !told(post);
     posts.filter(untold).collect()
 }
 

@@ -5,8 +5,9 @@
 
 use super::progress::{is_cut, is_fitted};
 use crate::ids::ItemId;
-use crate::job::{Run, Wire, WireLength};
-use crate::model::values::Act;
+use crate::job::{Fact, Run, Wire, WireLength};
+use crate::model::context::CrimpRead;
+use crate::model::values::{Act, Crimp};
 
 /// What to ask before an act is ticked for wires of a run; nothing about wires that have the tick.
 #[must_use]
@@ -24,6 +25,25 @@ pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
             .collect(),
         _ => not_cut(run, &wires).into_iter().collect(),
     }
+}
+
+/// What to ask before the first reading of a wire is kept: a wire that nobody cut, or pressed at both ends,
+/// by the record, shows no tension. One that was read was asked about then.
+#[must_use]
+pub fn odd_to_read(run: &Run, wire: u32) -> Option<String> {
+    let wire = run.wire(wire).filter(|w| !is_fitted(w));
+    let wires: Vec<&Wire> = wire.into_iter().collect();
+    not_cut(run, &wires).or_else(|| not_pressed(run, &wires))
+}
+
+/// Wires of a run that were read and of which nobody ticked, or checked a crimp, that both ends are
+/// pressed.
+#[must_use]
+pub fn read_unfitted(run: &Run) -> Vec<u32> {
+    let read = |w: &&Wire| w.tensions_now().next().is_some();
+    let wires = run.wires.iter().filter(read);
+    let open = wires.filter(|w| !is_fitted(w) && !pressed(run, w));
+    open.map(|w| w.number).collect()
 }
 
 /// What to ask before crimps of wires are called good.
@@ -61,22 +81,34 @@ fn not_cut(run: &Run, wires: &[&Wire]) -> Option<String> {
 /// Wires of which nobody ticked that both ends are pressed, or checked a crimp at both; a reading tells as
 /// much. What is not cut is asked about as that.
 fn not_pressed(run: &Run, wires: &[&Wire]) -> Option<String> {
-    let ends = run.ends().map(|(first, last)| [first.id, last.id])?;
-    let crimped = |w: &Wire, end: ItemId| w.crimps.iter().any(|(at, _)| *at == end);
-    let pressed = |w: &Wire| {
-        let [left, right] = ends;
-        (w.has(Act::LeftEndPressed) || crimped(w, left))
-            && (w.has(Act::RightEndPressed) || crimped(w, right))
-    };
+    let read = |w: &Wire| w.tensions_now().next().is_some();
     let open: Vec<&Wire> = wires
         .iter()
         .copied()
-        .filter(|w| is_cut(w) && !pressed(w) && w.tensions_now().next().is_none())
+        .filter(|w| is_cut(w) && !pressed(run, w) && !read(w))
         .collect();
     let (which, are) = named(run, &open)?;
     Some(format!(
         "{which} {are} not ticked as pressed at both ends, and no crimp is checked there."
     ))
+}
+
+/// Whether both ends of the present piece are ticked as pressed, or a crimp of it was looked at there.
+fn pressed(run: &Run, wire: &Wire) -> bool {
+    let Some((first, last)) = run.ends() else {
+        return false;
+    };
+    let crimped = |end: ItemId| {
+        let of_piece = |fact: &Fact<Crimp, CrimpRead>| {
+            let told = fact.tips.iter();
+            told.flat_map(|t| t.with.as_ref())
+                .any(|w| w.piece == wire.piece_number)
+        };
+        let mut crimps = wire.crimps.iter();
+        crimps.any(|(at, fact)| *at == end && of_piece(fact))
+    };
+    (wire.has(Act::LeftEndPressed) || crimped(first.id))
+        && (wire.has(Act::RightEndPressed) || crimped(last.id))
 }
 
 /// Another wire than the trial wire before that one is fitted, where its release did not say why.
@@ -106,6 +138,19 @@ fn before_trial(run: &Run, wires: &[&Wire]) -> Option<String> {
 fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
     if wires.is_empty() {
         return None;
+    }
+    let anew: Vec<&Wire> = wires
+        .iter()
+        .copied()
+        .filter(|w| w.piece_number > 1)
+        .collect();
+    if let Some((which, are)) = named(run, &anew) {
+        return Some(format!(
+            "{which} {are} made anew, after the look before the second ends of run {}: sleeves on, wire \
+             through all posts, lock nut on, hand tried, stud through its hole? There is no way back after \
+             the press.",
+            run.name
+        ));
     }
     let told = run.before_second_end.value().copied().unwrap_or_default();
     let open: Vec<&str> = told

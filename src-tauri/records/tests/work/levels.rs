@@ -330,3 +330,35 @@ fn where_a_floor_level_is_not_told_the_gap_there_is_asked_for_and_not_taken_as_l
     let answer = s.with_job(|job| before_ordering(job, id).unwrap());
     assert!(!answer.findings.iter().any(|f| f.place == place));
 }
+
+#[test]
+fn levels_told_against_a_first_post_of_none_count_from_it() {
+    let mut s = measured();
+    let id = s.a;
+    let run = Subject::run(id);
+    s.say(fields::RUN_FOLLOWS_FLOOR, &run, "", false, None);
+    let gaps = |s: &mut Scene| -> Vec<f64> {
+        let answer = s.with_job(|job| before_ordering(job, id).unwrap());
+        let floors = answer.findings.iter();
+        let floors = floors.filter(|f| f.place.starts_with("floor to bottom wire at "));
+        floors.map(|f| f.actual.unwrap().value).collect()
+    };
+    let before = gaps(&mut s);
+    let first = Subject::post(s.post("A1"));
+    let tips = s.tips("floor", &first, "");
+    s.say_over(
+        fields::POST_FLOOR,
+        &first,
+        "",
+        None::<records::model::values::Length>,
+        None::<Said>,
+        tips,
+    );
+    // The scenario's first floor is 0.
+    assert_eq!(gaps(&mut s), before);
+    let notes = s.with_job(|job| hole_schedule(job, id).unwrap().notes);
+    assert!(
+        !notes.iter().any(|n| n.contains("Don't drill")),
+        "{notes:?}"
+    );
+}

@@ -140,7 +140,8 @@ function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined
 /** How far a wire has come, as the drawing shows it: what stands out goes before how far it is. */
 function stateOf(progress: WireProgress | undefined): string {
   if (!progress) return 'none';
-  return progress.flag === 'none' ? progress.stage : progress.flag;
+  if (progress.flag !== 'none') return progress.flag;
+  return progress.stage === 'measured' && progress.interpolated ? 'interpolated' : progress.stage;
 }
 
 function pictureThing(p: PictureView): Thing & { view: PictureView } {

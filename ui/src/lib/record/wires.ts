@@ -73,7 +73,7 @@ export function standsAs(wire: Wire): string {
   // One to be read again is still as far as it had come.
   if (wire.flags.length === 1 && wire.flags[0] === 'readAgain') return `${wordFor(words.states, wire.state)}, ${wordFor(words.states, 'readAgain')}`;
   if (wire.flags.length > 0) return wire.flags.map((flag) => wordFor(words.states, flag)).join(', ');
-  return wire.interpolated && wire.state === 'measured' ? words.cuts.interpolated : wordFor(words.states, wire.state);
+  return wordFor(words.states, wire.state);
 }
 
 export interface MeasuredLength {

@@ -71,6 +71,7 @@ export const base = {
   states: {
     none: 'not begun',
     measured: 'measured',
+    interpolated: 'interpolated',
     cut: 'cut',
     fitted: 'fitted',
     tensioned: 'tensioned',
@@ -87,6 +88,7 @@ export const base = {
   marks: {
     none: '',
     measured: 'M',
+    interpolated: 'I',
     cut: 'C',
     fitted: 'F',
     tensioned: 'T',

@@ -196,6 +196,7 @@ export const work = {
     never: 'never over',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     over: (n: number, reads: string, upper: string) => `Wire ${n} shows ${reads}, over the upper tension of ${upper}. Stop and let it out.`,
+    tooLow: (needs: string) => `, below the ${needs} that it needs`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
     readAgain: (run: string, wires: number[]) => `Run ${run}: read before other wires were turned, read again: wires ${spans(wires)}.`,
     notRead: (bay: string, wires: number[]) => `${bay} is to be read and was not in the newest round: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}.`,

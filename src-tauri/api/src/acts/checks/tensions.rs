@@ -32,12 +32,11 @@ pub(crate) fn read_gauge(
     let bay = &request.round.bay;
     let piece = piece_of(record, job, run, request.wire, Some(bay))?;
     let gauge = tension_gauge(record, job, request.round.gauge.as_deref())?;
-    if !request.confirmed {
-        question_tension(record, job, run, (force, gauge.as_ref()))?;
-    }
     let with = by_gauge(record, job, request, force, piece)?;
     if !request.confirmed {
-        ask(work::odd_temperatures(with.air_cdeg, with.wire_cdeg))?;
+        let odd = odd_tension(record, job, run, request.wire, (force, gauge.as_ref()))?;
+        let warm = work::odd_temperatures(with.air_cdeg, with.wire_cdeg);
+        ask(odd.into_iter().chain(warm))?;
     }
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
@@ -56,18 +55,21 @@ pub(crate) fn read_gauge(
     act.record(record, job)
 }
 
-/// Asks about a tension above the run's upper one, or that the gauge can hardly have read.
-fn question_tension(
+/// Asks about a tension above the run's upper one, one that the gauge can hardly have read, and a wire that
+/// is not made by the record.
+fn odd_tension(
     record: &mut Record,
     job: BookId,
     run: ItemId,
+    wire: u32,
     (force, gauge): (Force, Option<&Tool>),
-) -> Result<(), ApiError> {
+) -> Result<Vec<String>, ApiError> {
     let job = record.job(job)?;
-    let tensions = &run_in(&job, run)?.tensions;
-    let set = tensions.value().map(|t| Force { mn: t.set_mn });
+    let of = run_in(&job, run)?;
+    let set = of.tensions.value().map(|t| Force { mn: t.set_mn });
     let over = work::odd_tension(&job, run, gauge.map(|gauge| gauge.id), force)?;
-    ask(over.or_else(|| work::odd_reading(gauge, force, set)))
+    let odd = over.or_else(|| work::odd_reading(gauge, force, set));
+    Ok(work::odd_to_read(of, wire).into_iter().chain(odd).collect())
 }
 
 /// The tool that was read; refuses one that reads no tension: only a tension gauge or the hung mass
@@ -148,7 +150,10 @@ pub(crate) fn read_deflection(
     let told = {
         let job = record.job(job)?;
         if !request.confirmed {
-            ask(work::odd_deflection(&job, run, wire, bay, read)?)?;
+            let odd = work::odd_deflection(&job, run, wire, bay, read)?;
+            ask(work::odd_to_read(run_in(&job, run)?, wire)
+                .into_iter()
+                .chain(odd))?;
         }
         work::tell_deflection(&job, run, wire, bay, read)?
     };
