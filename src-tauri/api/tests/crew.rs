@@ -341,6 +341,11 @@ fn what_a_device_keeps_for_itself_is_shared_with_nobody() {
     #[cfg(unix)]
     std::os::unix::fs::symlink(&own, dir.path().join("link")).unwrap();
     let around = own.parent().unwrap().to_owned();
+    // The folder in which another device's data lies.
+    let eve = tempfile::tempdir().unwrap();
+    Device::new(eve.path(), "eve", "office");
+    let others = eve.path().to_owned();
+    std::fs::create_dir_all(ben.app.data().join("photos")).unwrap();
     for folder in [
         own.clone(),
         own.join("inside"),
@@ -348,6 +353,8 @@ fn what_a_device_keeps_for_itself_is_shared_with_nobody() {
         dir.path().join("link"),
         around,
         ben.app.data().to_owned(),
+        ben.app.data().join("photos"),
+        others,
     ] {
         for command in ["share", "join"] {
             let refused = ann.refused(command, json!({"folder": folder}));

@@ -1,5 +1,6 @@
 //! Figures that would make the work lighter, words on what is not there and readings that no tool gives
-//! are asked about or refused before they are kept.
+//! are asked about or refused before they are kept. One file past 400 lines, since all of it asks of the same
+//! worked site.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -397,6 +398,22 @@ fn a_stage_is_signed_with_what_by_the_record_is_not_that_far() {
         read.contains("not tensioned by the record: 1–12."),
         "{read}"
     );
+    // What is over or below is graver than what is not that far yet.
+    let wide = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][1].clone();
+    for (wire, newtons) in [(4, "2500"), (3, "1000")] {
+        let round = json!({"bay": wide["place"], "stage": "final", "air": "20"});
+        let read = json!({"job": site.job, "run": site.run, "wire": wire, "newtons": newtons,
+            "round": round, "confirmed": true});
+        site.ann.call("readTension", read);
+    }
+    for stage in ["tension", "recheck"] {
+        let told = sign(stage)["remarks"].to_string();
+        assert!(
+            told.contains("below the required tension: 3.")
+                && told.contains("over the upper tension: 4."),
+            "{told}"
+        );
+    }
     assert_eq!(sign("survey")["remarks"], Value::Null);
     let state = site.ann.call("readState", json!({"job": site.job}));
     assert!(

@@ -474,3 +474,18 @@ fn a_reading_within_the_gauges_error_of_the_upper_tension_is_asked_about() {
         over.message
     );
 }
+
+#[test]
+fn no_hot_day_asks_for_more_than_may_be_shown() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    let plan = site.ask("tensionPlan");
+    assert_eq!(plan["upperN"], 1800.0);
+    let heat = plan["temperature"].as_str().unwrap().replace('\u{a0}', " ");
+    // 1800 ÷ 1.04.
+    assert!(
+        heat.contains("no set tension up to the 1730 N that may be shown makes room for that")
+            && !heat.contains("would have to be set"),
+        "{heat}"
+    );
+}

@@ -17,6 +17,8 @@ pub(crate) const LAST_REPORT: &str = "lastReport";
 pub(crate) const LAST_MS: &str = "lastExchangeMs";
 /// The folder that this device asked to join and has not confirmed.
 const JOINING: &str = "joining";
+/// Folders within one that is to be shared that are looked into for a device's key.
+const MOST_LOOKED_INTO: usize = 1000;
 
 fn folder_id_setting(crew: BookId) -> String {
     format!("folderId:{crew}")
@@ -48,8 +50,8 @@ pub(crate) fn not_private(data: &Path, folder: &Path) -> Result<(), ApiError> {
     let (own, asked) = (whole(data), whole(folder));
     let why = if asked.starts_with(&own) || own.starts_with(&asked) {
         "This folder is, holds or lies in the one in which this device keeps its own data"
-    } else if asked.join("device.key").exists() {
-        "This folder holds the data of a device"
+    } else if holds_a_key(&asked) {
+        "This folder is, holds or lies in the data of another device"
     } else {
         return Ok(());
     };
@@ -57,6 +59,13 @@ pub(crate) fn not_private(data: &Path, folder: &Path) -> Result<(), ApiError> {
         "{why}, and with it the key that signs for that device: nobody else may reach it. Choose a folder \
          for sharing alone. Nothing was changed."
     )))
+}
+
+/// Whether a device's key lies in a folder, above it, or in a folder directly within it.
+fn holds_a_key(folder: &Path) -> bool {
+    let key = |at: &Path| at.join("device.key").exists();
+    let within = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    folder.ancestors().any(key) || within.take(MOST_LOOKED_INTO).any(|item| key(&item.path()))
 }
 
 /// Where the current crew's shared folder is on this device.

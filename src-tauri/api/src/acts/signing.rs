@@ -8,7 +8,7 @@ use records::model::context::{Head, Number, Said, Told};
 use records::model::fields;
 use records::model::values::{Force, SignOff, SignStage};
 use records::subject::Subject;
-use records::work::{self, Stage};
+use records::work::{self, Flag, Stage};
 
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, plain, tips};
@@ -74,21 +74,32 @@ fn behind(job: &Job<'_>, stage: SignStage) -> Result<Vec<Number>, ApiError> {
         SignStage::Cutting => (Stage::Cut, "cut"),
         SignStage::Tension => (Stage::Tensioned, "tensioned"),
         SignStage::Gaps | SignStage::Handover => (Stage::Checked, "checked"),
-        SignStage::Survey | SignStage::BeforeOrdering | SignStage::Recheck => return Ok(Vec::new()),
+        // At the recheck what stands out is told, and how far the wires had come before.
+        SignStage::Recheck => (Stage::Tensioned, "tensioned"),
+        SignStage::Survey | SignStage::BeforeOrdering => return Ok(Vec::new()),
     };
     let mut told = Vec::new();
     for run in &job.runs {
         let wires = work::progress(job, run.id)?.wires;
         let short = wires.iter().filter(|w| w.stage < far).map(|w| w.wire);
         let short: Vec<u32> = short.collect();
-        if !short.is_empty() {
-            let name = format!("wires of run {} not {words} by the record", run.name);
-            told.push(number(
-                &name,
-                work::words::ranges(&short),
-                "counted in the record",
-            ));
-        }
+        let flagged = |flag: Flag| -> Vec<u32> {
+            let with = wires.iter().filter(|w| w.flags.contains(&flag));
+            with.map(|w| w.wire).collect()
+        };
+        let mut tell = |what: &str, of: &[u32]| {
+            if !of.is_empty() {
+                let name = format!("wires of run {} {what}", run.name);
+                told.push(number(
+                    &name,
+                    work::words::ranges(of),
+                    "counted in the record",
+                ));
+            }
+        };
+        tell(&format!("not {words} by the record"), &short);
+        tell("over the upper tension", &flagged(Flag::Over));
+        tell("below the required tension", &flagged(Flag::Below));
     }
     Ok(told)
 }

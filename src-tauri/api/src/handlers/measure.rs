@@ -37,12 +37,15 @@ pub struct Typed {
 }
 
 impl Typed {
-    fn read(&self) -> Result<Length, ApiError> {
-        let unit = match self.unit {
+    const fn told_in(&self) -> LengthUnit {
+        match self.unit {
             Unit::Mm => LengthUnit::Millimetres,
             Unit::In => LengthUnit::Inches,
-        };
-        Ok(entered::length(&self.text, unit)?)
+        }
+    }
+
+    fn read(&self) -> Result<Length, ApiError> {
+        Ok(entered::length(&self.text, self.told_in())?)
     }
 
     /// Reads the length: more than nothing, at most 1 km.
@@ -89,12 +92,7 @@ impl Typed {
 
     /// The text with its unit.
     pub(crate) fn entered(&self) -> String {
-        let unit = match self.unit {
-            Unit::Mm => "mm",
-            Unit::In => "in",
-        };
-        let text: String = self.text.trim().chars().take(40).collect();
-        format!("{text} {unit}")
+        entered::said(&self.text, self.told_in())
     }
 }
 

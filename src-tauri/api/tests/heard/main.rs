@@ -111,6 +111,10 @@ fn three_plucks_tell_a_guide_with_its_band_and_its_inputs() {
     ] {
         assert!(notes.contains(word), "{word} in {notes}");
     }
+    let names = told["numbers"].as_array().unwrap().iter();
+    let names: std::collections::BTreeSet<&str> =
+        names.map(|n| n["name"].as_str().unwrap()).collect();
+    assert_eq!(names.len(), told["numbers"].as_array().unwrap().len());
     // Telling keeps nothing.
     assert!(
         site.ask("tensions")["lines"][5]["readings"]

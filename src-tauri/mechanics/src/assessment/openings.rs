@@ -108,6 +108,12 @@ fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
     );
     let (verdict, words) = if passes {
         (Verdict::Short, format!("{} too wide", margin.abs()))
+    } else if gap.kind == OpeningKind::FloorToWire && gap.clear.value() <= 0.0 {
+        (
+            Verdict::Short,
+            "and the bottom wire would lie in the floor: heights or floor levels are not right"
+                .to_owned(),
+        )
     } else if gap.probe_passed {
         (
             Verdict::Short,

@@ -42,6 +42,18 @@ pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
     nm.map(|nm| Length { nm }).ok_or_else(|| refuse(text, want))
 }
 
+/// What was typed, with the unit that it was read in: its own, or the one that was told.
+#[must_use]
+pub fn said(text: &str, unit: LengthUnit) -> String {
+    let plain = text.trim().replace("ft", "'");
+    let typed: String = text.trim().chars().take(40).collect();
+    match (own_unit(&plain).1, unit) {
+        (Some(_), _) => typed,
+        (None, LengthUnit::Millimetres) => format!("{typed} mm"),
+        (None, LengthUnit::Inches) => format!("{typed} in"),
+    }
+}
+
 /// A unit as it is written behind a number; metric ones by how many places a nanometre is down.
 #[derive(Clone, Copy)]
 enum Unit {
@@ -247,6 +259,22 @@ mod tests {
         }
         for bad in ["", "3/7", "5/4", "1 2 3", "x", "'"] {
             assert!(length(bad, LengthUnit::Inches).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn what_was_typed_is_told_with_the_unit_that_it_was_read_in() {
+        let (mm, inches) = (LengthUnit::Millimetres, LengthUnit::Inches);
+        for (text, unit, told) in [
+            ("7294", mm, "7294 mm"),
+            (" 287 3/16 ", inches, "287 3/16 in"),
+            ("62in", mm, "62in"),
+            ("7,294 m", mm, "7,294 m"),
+            ("1380 mm", inches, "1380 mm"),
+            ("6'", mm, "6'"),
+            ("5 ft 6 in", mm, "5 ft 6 in"),
+        ] {
+            assert_eq!(said(text, unit), told);
         }
     }
 

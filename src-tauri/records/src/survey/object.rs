@@ -301,15 +301,7 @@ pub(crate) fn length_of(
             return None;
         }
     };
-    let plain: String = shown(text.trim());
-    let entered = match unit {
-        LengthUnit::Millimetres => {
-            format!("{} mm", plain.trim_end_matches("mm").trim_end())
-        }
-        LengthUnit::Inches => {
-            format!("{} in", plain.trim_end_matches("in").trim_end())
-        }
-    };
+    let entered = shown(&entered::said(text, unit));
     let (least, most) = match bounds {
         Bounds::Size => (1, KILOMETRE.nm),
         Bounds::Gap => (0, KILOMETRE.nm),

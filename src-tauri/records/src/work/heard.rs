@@ -179,14 +179,15 @@ pub fn hearing(
             None => Supports::NotSaid,
         },
     };
-    let odd = [
-        odd_mass(mass, mass_per_metre(diameter, construction)?.value),
-        odd_span(run, span.length)?,
-    ];
-    let odd: Vec<String> = odd.into_iter().flatten().collect();
+    let odd_mass = odd_mass(mass, mass_per_metre(diameter, construction)?.value);
+    let odd_span = odd_span(run, span.length)?;
     let mut numbers = tell::span(&span, &origin, asked.length.nm)?;
-    let unlikely = |said: &String| tell::number("unlikely", said.clone(), "told all the same");
-    numbers.extend(odd.iter().map(unlikely));
+    let mut odd = Vec::new();
+    for (name, said) in [("unlikely mass", odd_mass), ("unlikely span", odd_span)] {
+        let Some(said) = said else { continue };
+        numbers.push(tell::number(name, said.clone(), "told all the same"));
+        odd.push(said);
+    }
     let strand = format!(
         "{}, {} {}",
         strand.name, figures.construction, span.diameter

@@ -133,6 +133,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
         ));
     }
     notes.extend(marked_from(job, run));
+    notes.extend(super::levels::from_the_first(run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {

@@ -49,6 +49,26 @@ pub(super) fn agreed(run: &Run, post: &PostInRun) -> Option<Millimetres> {
     Some(mm(post.floor?) - datum)
 }
 
+/// Said where levels are told and the first post has none of its own: they count from it.
+pub(super) fn from_the_first(run: &Run) -> Option<String> {
+    let first = run
+        .posts
+        .first()
+        .filter(|p| p.floor.or(p.floor_disputed).is_none())?;
+    let told = run
+        .posts
+        .iter()
+        .any(|p| p.floor.or(p.floor_disputed).is_some());
+    let matters = told && run.shape == Shape::Level;
+    matters.then(|| {
+        format!(
+            "The floor level at {} is not told: the levels of the other posts are taken as told \
+             against it.",
+            first.name
+        )
+    })
+}
+
 /// Posts of which nobody tells how the floor lies against the first's, where the wires do not follow it: how
 /// far the bottom wire stands above the floor there is not known.
 pub(super) fn untold(run: &Run) -> Vec<&PostInRun> {

@@ -10,7 +10,7 @@ mod suggest;
 use mechanics::Newtons;
 use mechanics::strand::{EXPANSION_PER_KELVIN, tension_per_kelvin};
 use mechanics::tension::{
-    Gauge, TensionIssue, Upper, UpperKind, issues, room, shown_upper, upper_tension,
+    Gauge, TensionIssue, Upper, UpperKind, clear_to, issues, room, shown_upper, upper_tension,
 };
 
 use super::basis::{Decision, Unsettled, unsettled};
@@ -105,6 +105,7 @@ pub(super) fn plan(
         losing: &losing,
         none_while: none_while.map(str::to_owned),
     })?;
+    let highest = limit.map(|limit| clear_to(limit, error)).transpose()?;
     let hot_day = match (asked, &losing) {
         (Some(asked), Ok(losing)) => losing.least_on_a_hot_day(asked, error)?,
         _ => None,
@@ -223,7 +224,7 @@ pub(super) fn plan(
         decided_passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
-        temperature: temperature(job, run, hot_day)?,
+        temperature: temperature(job, run, hot_day, highest)?,
         issues: sentences,
         set_above_upper: above_upper.is_some(),
         above_upper,
@@ -234,30 +235,43 @@ pub(super) fn plan(
 }
 
 /// What warmth takes: not counted, since it comes back, and said, with the set tension that would be enough
-/// on a hot day.
+/// on a hot day; never one above the most that may be shown (`highest`).
 fn temperature(
     job: &Job<'_>,
     run: &Run,
     hot_day: Option<SetWith>,
+    highest: Option<Newtons>,
 ) -> Result<Option<String>, WorkError> {
     let Some((_, figures)) = strand_of(job, run) else {
         return Ok(None);
     };
     let a_kelvin = tension_per_kelvin(mn(figures.ea_mn), EXPANSION_PER_KELVIN, 0.0)?;
     let summer = ONE_SUMMER.value();
-    let enough = hot_day.map_or_else(String::new, |with| {
-        format!(
+    let counted = hot_day.map(|with| {
+        let lost = format!(
             " Counted with it, by the first recheck up to {:.0}\u{a0}N are lost on a day {summer}\u{a0}K \
-             warmer (assumed), and {:.0}\u{a0}N would have to be set for that.",
-            with.loss.value().ceil(),
-            with.set.value().ceil()
-        )
+             warmer (assumed)",
+            with.loss.value().ceil()
+        );
+        match highest {
+            Some(highest) if with.set <= highest => format!(
+                "{lost}, and {:.0}\u{a0}N would have to be set for that: where hot days come, set that, \
+                 or read again on one.",
+                with.set.value().ceil()
+            ),
+            Some(highest) => format!(
+                "{lost}, and no set tension up to the {:.0}\u{a0}N that may be shown makes room for that: \
+                 where hot days come, read again on one.",
+                highest.value().floor()
+            ),
+            None => format!("{lost}: where hot days come, read again on one."),
+        }
     });
+    let counted = counted.unwrap_or_else(|| " Where hot days come, read again on one.".to_owned());
     Ok(Some(format!(
         "The temperature is not counted in these figures, since what it takes comes back. Between \
          posts that do not give, each kelvin warmer than at tensioning takes up to {:.1}\u{a0}N, \
-         {summer}\u{a0}K take {:.0}\u{a0}N; colder adds as much.{enough} Where hot days come, set more by that or \
-         read again on one.",
+         {summer}\u{a0}K take {:.0}\u{a0}N; colder adds as much.{counted}",
         a_kelvin.value(),
         (a_kelvin * summer).value()
     )))

@@ -357,8 +357,14 @@ fn levels_told_against_a_first_post_of_none_count_from_it() {
     // The scenario's first floor is 0.
     assert_eq!(gaps(&mut s), before);
     let notes = s.with_job(|job| hole_schedule(job, id).unwrap().notes);
+    let datum = "The floor level at A1 is not told: the levels of the other posts";
+    assert!(notes.iter().any(|n| n.starts_with(datum)), "{notes:?}");
     assert!(
         !notes.iter().any(|n| n.contains("Don't drill")),
         "{notes:?}"
     );
+    // A level above the bottom wires is no gap that meets anything.
+    floor(&mut s, "A4", 495.0);
+    let found = finding(&mut s, "floor to bottom wire at A4").unwrap();
+    assert_eq!(found, (0.0, Verdict::Short));
 }

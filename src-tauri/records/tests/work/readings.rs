@@ -279,6 +279,22 @@ fn a_mass_hung_on_a_rake_pulls_across_the_wire_with_its_cosine_alone() {
         "{}",
         check.sentence
     );
+    // 3.6 mm square to the wire are 4.42 plumb, of the table's 5 in hand by 0.58; 4.2 are over it.
+    near(check.margin_mm.unwrap(), 5.0 - 3.6 / slope.cos(), 1e-9);
+    assert!(
+        check.sentence.contains("counts as 4.4 mm"),
+        "{}",
+        check.sentence
+    );
+    let more = Deflection {
+        nm: 4_200_000,
+        mass_mg: 2_000_000,
+    };
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, more, Some(by_mass()));
+    let found = s.with_job(|job| tensions(job, b).unwrap());
+    let mut checks = found.lines[3].deflections.iter();
+    let over = checks.find(|c| c.deflection_mm > 4.0).unwrap();
+    assert!(over.margin_mm.unwrap() < 0.0, "{over:?}");
     // 3.2 mm read square is 1500 N; read plumb it is more than the upper 1800, and that is asked about.
     let asked = |s: &mut crate::scene::Scene, um: i64| {
         let read = Deflection {

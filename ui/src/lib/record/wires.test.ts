@@ -34,6 +34,6 @@ describe('standsAs', () => {
   });
   it('tells how far a wire has come where nothing does', () => {
     expect(standsAs(wire({ state: 'cut', stage: 'cut' }))).toBe('cut');
-    expect(standsAs(wire({ state: 'measured', stage: 'measured', interpolated: true }))).toBe('interpolated');
+    expect(standsAs(wire({ state: 'interpolated', stage: 'measured', interpolated: true }))).toBe('interpolated');
   });
 });

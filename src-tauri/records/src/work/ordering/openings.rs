@@ -213,6 +213,7 @@ pub(super) fn floor_notes(
         }
         return;
     }
+    notes.extend(levels::from_the_first(run));
     let untold: Vec<&str> = levels::untold(run)
         .into_iter()
         .map(|p| p.name.as_str())

@@ -61,7 +61,9 @@ pub(super) fn deflections(
             let told_by = tells(clear, stiffness, length, slope, read);
             let tells = told_by.as_ref().ok();
             let stage = told.with.as_ref().map_or(values::Stage::Pass, |w| w.stage);
-            let limit = limit(row, mass, nm(read.nm));
+            // Held plumb the ruler would have shown so much: that is what the table is asked for.
+            let down = nm(read.nm) / slope.radians().cos();
+            let limit = limit(row, mass, down);
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
@@ -74,8 +76,8 @@ pub(super) fn deflections(
                 mass_kg: mass.value(),
                 most_mm: most,
                 table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
-                margin_mm: most.map(|m| m - nm(read.nm).value()),
-                at_the_mark: most.is_some_and(|m| at_the_mark(m, nm(read.nm))),
+                margin_mm: most.map(|m| m - down.value()),
+                at_the_mark: most.is_some_and(|m| at_the_mark(m, down)),
                 gripped_n: tells.map(|t| t.gripped.tension.value()),
                 gripped_band_n: tells.and_then(|t| band(&t.gripped)),
                 sliding_n: tells.map(|t| t.sliding.tension.value()),
@@ -216,8 +218,9 @@ fn deflection_words(
     tells: &Result<TensionFromDeflection, Untold>,
     slope: Degrees,
 ) -> String {
+    let down = nm(read.nm) / slope.radians().cos();
     let limit = match limit {
-        Ok(Some(most)) if at_the_mark(*most, nm(read.nm)) => format!(
+        Ok(Some(most)) if at_the_mark(*most, down) => format!(
             " The table lets it be {most} mm at most: at the mark, half a millimetre of the ruler may \
              put it over."
         ),
@@ -233,8 +236,9 @@ fn deflection_words(
         ),
         Err(why) => format!(" {why}"),
     };
-    let rake = on_a_rake(slope).filter(|_| tells.is_ok());
-    let rake = rake.map_or_else(String::new, |said| format!(" {said}"));
+    let rake = on_a_rake(slope).map_or_else(String::new, |said| {
+        format!(" {said} Against the table it counts as {down}, as held plumb.")
+    });
     format!(
         "{} under {} at mid span of {bay}.{limit}{tension}{rake}",
         words::mm(read.nm),

@@ -83,7 +83,22 @@ pub(super) struct Short {
 
 /// The wires that the passes do not bring to the set tension, with what to do; none where all arrive.
 pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, WorkError> {
-    let left = left_short(passes, laid.error)?;
+    let mut left = left_short(passes, laid.error)?;
+    // What half a flat would more than make up is no turn that anybody can make.
+    let half = take_up_per_flat(&laid.threads) / 2.0;
+    left.retain(|place| {
+        let wire = passes
+            .last()
+            .and_then(|p| p.wires.iter().find(|w| w.wire == *place));
+        let stiff = laid.frame.newtons_per_millimetre(*place);
+        let short = passes
+            .last()
+            .zip(wire)
+            .map(|(p, w)| (p.tension - w.after).value());
+        !short
+            .zip(stiff)
+            .is_some_and(|(short, stiff)| short < stiff * half.value())
+    });
     let Some(last) = passes.last().filter(|_| !left.is_empty()) else {
         return Ok(None);
     };
