@@ -377,3 +377,23 @@ fn what_a_device_keeps_for_itself_is_shared_with_nobody() {
     std::fs::create_dir(&beside).unwrap();
     ann.call("share", json!({"folder": beside}));
 }
+
+#[test]
+fn a_device_does_not_begin_in_a_folder_that_is_shared() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let folder = shared(&dir);
+    std::fs::create_dir(&folder).unwrap();
+    ann.begin("Deck");
+    ann.call("share", json!({"folder": folder}));
+    let inside = folder.join("newdev");
+    std::fs::create_dir(&inside).unwrap();
+    let eve = Device::open(&inside);
+    let founding = json!({"crew": "Reef", "person": "Eve", "role": "office"});
+    let refused = eve.refused("foundCrew", founding);
+    assert!(
+        refused.message.contains("lie in a folder that is shared"),
+        "{}",
+        refused.message
+    );
+}

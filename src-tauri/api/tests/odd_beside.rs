@@ -360,6 +360,19 @@ fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
     assert!(asked.contains("Wire A7 is not ticked as"), "{asked}");
     let tick = json!({"job": site.job, "run": site.run, "wires": "7", "act": "rightEndPressed",
         "done": true});
+    // Nobody looked at anything in this run yet: that goes before what was looked at on another piece.
+    let refused = site.ann.refused("tickWires", tick.clone());
+    assert!(
+        refused.message.contains("this is not ticked: sleeves on")
+            && !refused.message.contains("made anew"),
+        "{}",
+        refused.message
+    );
+    let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
+        "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
+            "studPasses": true}});
+    site.ann
+        .call("say", json!({"job": site.job, "claims": [looked]}));
     let asked = site.ann.asked_once(&site.job, "tickWires", tick);
     assert!(
         asked.contains("Wire A7 is made anew") && asked.contains("no way back"),

@@ -61,6 +61,21 @@ pub(crate) fn not_private(data: &Path, folder: &Path) -> Result<(), ApiError> {
     )))
 }
 
+/// Refuses to begin where this device's data lies in a folder that is shared.
+pub(crate) fn not_shared(data: &Path) -> Result<(), ApiError> {
+    let whole = data.canonicalize().unwrap_or_else(|_| data.to_owned());
+    match whole
+        .ancestors()
+        .any(|at| at.join("tautbook.json").exists())
+    {
+        false => Ok(()),
+        true => Err(ApiError::invalid(
+            "This device's own data would lie in a folder that is shared, and with it the key that signs for \
+             it: nobody else may reach that. Begin with a data folder elsewhere. Nothing was begun.",
+        )),
+    }
+}
+
 /// Whether a device's key lies in a folder, above it, or in a folder directly within it.
 fn holds_a_key(folder: &Path) -> bool {
     let key = |at: &Path| at.join("device.key").exists();

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use super::some_text;
+use crate::acts::exchange;
 use crate::boundary::Nothing;
 use crate::views::overview::{self, Overview};
 use crate::{ApiError, App};
@@ -30,6 +31,7 @@ pub fn found_crew(app: &App, request: FoundCrew) -> Result<Overview, ApiError> {
         person: some_text("Your name", &request.person)?,
         role: request.role,
     };
+    exchange::not_shared(app.data())?;
     let mut record = app.record();
     record.found_crew(&founding)?;
     overview::overview(&mut record)

@@ -139,19 +139,6 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
     if wires.is_empty() {
         return None;
     }
-    let anew: Vec<&Wire> = wires
-        .iter()
-        .copied()
-        .filter(|w| w.piece_number > 1)
-        .collect();
-    if let Some((which, are)) = named(run, &anew) {
-        return Some(format!(
-            "{which} {are} made anew, after the look before the second ends of run {}: sleeves on, wire \
-             through all posts, lock nut on, hand tried, stud through its hole? There is no way back after \
-             the press.",
-            run.name
-        ));
-    }
     let told = run.before_second_end.value().copied().unwrap_or_default();
     let open: Vec<&str> = told
         .answers()
@@ -159,14 +146,23 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
         .filter(|(_, answer)| *answer != Some(true))
         .map(|(what, _)| what)
         .collect();
-    (!open.is_empty()).then(|| {
-        format!(
+    if !open.is_empty() {
+        return Some(format!(
             "Before the second ends of run {} are pressed, this is not ticked: {}. There is no way \
              back after the press.",
             run.name,
             open.join(", ")
-        )
-    })
+        ));
+    }
+    // What was looked at for the run was looked at on another piece.
+    let anew = wires.iter().copied().filter(|w| w.piece_number > 1);
+    let (which, are) = named(run, &anew.collect::<Vec<_>>())?;
+    Some(format!(
+        "{which} {are} made anew, and the look before the second ends of run {} is one for the run: sleeves \
+         on, wire through all posts, lock nut on, hand tried, stud through its hole? There is no way back \
+         after the press.",
+        run.name
+    ))
 }
 
 /// Wires by name, the first few, and the verb that goes with them; none of none.
