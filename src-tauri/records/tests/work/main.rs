@@ -33,6 +33,7 @@ mod post_figures;
 mod posts;
 mod proven;
 mod pushed;
+mod rake;
 mod readings;
 mod refusals;
 mod repeats;
