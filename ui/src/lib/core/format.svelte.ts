@@ -1,5 +1,5 @@
 // Numbers, units and dates in the person's locale. The unit always stands with the number.
-import { inchText, mmOf, type LengthUnit } from './length';
+import { farUnit, inchText, mmOf, NM_PER_FAR, type LengthUnit } from './length';
 
 const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : known(navigator.language));
 
@@ -60,8 +60,8 @@ export function tenths(nm: number, unit: LengthUnit = shown.unit): string {
 
 /** A distance of many metres, in whole units: `900 m` or `2953 ft`. */
 export function distance(nm: number, unit: LengthUnit = shown.unit): string {
-  const [one, name] = unit === 'mm' ? [1e9, 'm'] : [304.8e6, 'ft'];
-  return Math.abs(nm) < 10e9 ? length(nm, unit) : `${number(nm / one, unit === 'mm' ? 1 : 0)}${NBSP}${name}`;
+  const far = farUnit(unit);
+  return Math.abs(nm) < 10e9 ? length(nm, unit) : `${number(nm / NM_PER_FAR[far], far === 'm' ? 1 : 0)}${NBSP}${far}`;
 }
 
 /** Whole newtons. Five figures and more, which nobody reads off a gauge, stand in groups. */

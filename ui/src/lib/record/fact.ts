@@ -3,6 +3,7 @@
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
 import { bareLength, celsius, day, distance, length, NBSP, newtons, number } from '$lib/core/format.svelte';
 import { BETWEEN_LENGTHS, NM_PER_FAR, asSaid, farUnit, splitLengths, type LengthUnit } from '$lib/core/length';
+import { within } from '$lib/core/within';
 import { words } from '$lib/words';
 
 /** One figure of a fact as a list shows it: what it is, its value, and where that is from; an origin of all of them has no value. */
@@ -92,7 +93,7 @@ export function group(field: string, label: string, inputs: Field[], fixed: Reco
       inputs
         .map((i) => [i, pick(value, i.name)] as const)
         .filter(([, v]) => v !== undefined && v !== null && v !== '')
-        .map(([i, v]) => (inputs.length > 1 ? `${within(i.label)}${i.kind === 'length' || i.kind === 'force' || i.kind === 'whole' || i.kind === 'number' ? '' : ':'} ${tellOne(i, v)}` : tellOne(i, v)))
+        .map(([i, v]) => (inputs.length > 1 ? `${within(i.label).replace('?', '')}${i.kind === 'length' || i.kind === 'force' || i.kind === 'whole' || i.kind === 'number' ? '' : ':'} ${tellOne(i, v)}` : tellOne(i, v)))
         .join(', '),
     lines: (value) => linesOf(inputs, (input) => pick(value, input.name))
   };
@@ -116,13 +117,6 @@ export function several(field: string, label: string, extra: Extra = {}): Fact {
 /** A fact of one length that may run to many metres, typed and told so. */
 export function far(field: string, label: string, extra: Extra = {}): Fact {
   return one(field, label, 'far', extra);
-}
-
-/** A label within a sentence: a short form like `EA` keeps its capitals. */
-function within(label: string): string {
-  const second = label.charAt(1);
-  const plain = second !== second.toLowerCase() || second === ' ' ? label : label.charAt(0).toLowerCase() + label.slice(1);
-  return plain.replace('?', '');
 }
 
 export function pick(value: unknown, key: string): unknown {

@@ -1,5 +1,6 @@
 // The order in which a run is measured: its bays, then bottom, top and middle wire. Pure.
 import type { Neighbour } from '$lib/core/odd';
+import { within } from '$lib/core/within';
 import { words } from '$lib/words';
 import { lengthOf } from './wires';
 import { latest, repeatsOf, type Bay, type Run, type Thing, type Wire } from './view';
@@ -51,5 +52,5 @@ export function standing(thing: Thing, field: string): string[] {
 /** What a bay is held against: what is known of it, else the first other one that is. */
 export function besideBay(run: Run, bay: Bay): Neighbour | undefined {
   const known = [bay, ...run.bays.filter((b) => b !== bay)].find((b) => (bayClear(b) ?? 0) > 0);
-  return known && { name: `${words.bayName(known.name).charAt(0).toLowerCase()}${words.bayName(known.name).slice(1)}`, nm: bayClear(known) ?? 0, differs: true };
+  return known && { name: within(words.bayName(known.name)), nm: bayClear(known) ?? 0, differs: true };
 }

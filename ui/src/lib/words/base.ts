@@ -1,4 +1,6 @@
 // Words of the frame: keys, states, faults, exchange.
+import { within } from '$lib/core/within';
+
 export const base = {
   app: 'Tautbook',
   keep: 'Keep',
@@ -132,7 +134,7 @@ export const base = {
     reasons: ['Entered twice', 'Wrong job', 'Not there after all'],
     done: (name: string) => `${name} is taken back`
   },
-  history: { title: 'History', of: (what: string) => `History: ${/^[A-Z]\d/.test(what) ? what : what.charAt(0).toLowerCase() + what.slice(1)}`, empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
+  history: { title: 'History', of: (what: string) => `History: ${within(what)}`, empty: 'Nothing recorded for this yet.', withdrawn: 'withdrawn', replaced: 'replaced' },
   exchange: {
     title: 'Exchange',
     about: 'Shared folder, crew, what is waiting',

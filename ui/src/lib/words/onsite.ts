@@ -1,4 +1,6 @@
 // Words of checks and reports on site: before the second end, ends, probe, take-out, call-backs, laser.
+import { within } from '$lib/core/within';
+
 export const onsite = {
   second: {
     title: 'Before the second ends, once for the run',
@@ -23,7 +25,7 @@ export const onsite = {
   laser: { counts: 'Laser: counts from its', check: 'Known length read', tool: 'With', known: 'Known length', read: 'Read as' },
   delivery: { lay: 'Lay', thread: 'Thread of the fittings', promised: 'Promised for', short: 'Pieces short', wrong: 'Pieces wrong' },
   driver: 'Driver for the inserts',
-  hands: { right: (label: string) => `RH: ${label.charAt(0).toLowerCase()}${label.slice(1)}`, rightHint: 'Type only what differs at RH; the rest is as at LH.' },
+  hands: { right: (label: string) => `RH: ${within(label)}`, rightHint: 'Type only what differs at RH; the rest is as at LH.' },
   sampleFailed: 'The last sample failed: crimps since the last good one are in doubt. Pull a new one, then look at them again.',
   halves: { measured: 'Were both measured with a tape?', hint: (v: string) => `${v} where the post stands in the middle.` },
   callBacks: {

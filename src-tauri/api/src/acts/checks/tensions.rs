@@ -34,7 +34,7 @@ pub(crate) fn read_gauge(
     let gauge = tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
     if !request.confirmed {
-        let odd = odd_tension(record, job, run, request.wire, (force, gauge.as_ref()))?;
+        let odd = questions_of(record, job, run, request.wire, (force, gauge.as_ref()))?;
         let warm = work::odd_temperatures(with.air_cdeg, with.wire_cdeg);
         ask(odd.into_iter().chain(warm))?;
     }
@@ -57,7 +57,7 @@ pub(crate) fn read_gauge(
 
 /// Asks about a tension above the run's upper one, one that the gauge can hardly have read, and a wire that
 /// is not made by the record.
-fn odd_tension(
+fn questions_of(
     record: &mut Record,
     job: BookId,
     run: ItemId,

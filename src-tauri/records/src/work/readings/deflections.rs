@@ -67,7 +67,7 @@ pub(super) fn deflections(
             let most = limit.as_ref().ok().copied().flatten();
             Some(DeflectionCheck {
                 entry: told.id,
-                sentence: deflection_words(&name, read, &limit, &told_by, slope),
+                sentence: deflection_words(&name, (read, down), &limit, &told_by, slope),
                 bay: subject,
                 bay_name: name,
                 stage,
@@ -211,14 +211,14 @@ fn limit(
     Ok(Some(most))
 }
 
+/// The reading in words; `down` is what the ruler would have shown held plumb.
 fn deflection_words(
     bay: &str,
-    read: values::Deflection,
+    (read, down): (values::Deflection, Millimetres),
     limit: &Result<Option<f64>, String>,
     tells: &Result<TensionFromDeflection, Untold>,
     slope: Degrees,
 ) -> String {
-    let down = nm(read.nm) / slope.radians().cos();
     let limit = match limit {
         Ok(Some(most)) if at_the_mark(*most, down) => format!(
             " The table lets it be {most} mm at most: at the mark, half a millimetre of the ruler may \
