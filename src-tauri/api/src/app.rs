@@ -13,6 +13,7 @@ use records::job::Job;
 
 use crate::{
     ApiError, ErrorCode,
+    acts::exchange,
     pictures::{Picture, PictureRequest, PictureSize},
     tasks::Tasks,
     uploads::Uploads,
@@ -37,7 +38,8 @@ impl App {
     /// Opens the data folder with the system's clock.
     ///
     /// # Errors
-    /// `locked`, `newer` or `storage`; nothing was changed then.
+    /// `locked`, `newer` or `storage`; `invalid` where a new data folder would lie in a shared one.
+    /// Nothing was changed then.
     pub fn open(data: &Path) -> Result<Self, ApiError> {
         Self::open_with(data, Arc::new(SystemClock))
     }
@@ -47,6 +49,10 @@ impl App {
     /// # Errors
     /// As for [`App::open`].
     pub fn open_with(data: &Path, clock: Arc<dyn Clock>) -> Result<Self, ApiError> {
+        // The key is made as the record is opened: on a share it would be there for all to read.
+        if !data.join("device.key").exists() {
+            exchange::not_shared(data)?;
+        }
         let record = Record::open(data, clock)?;
         // A folder that came without its settings knows by its record who uses it.
         record.settle_local()?;

@@ -7,7 +7,7 @@ use records::Record;
 use records::book::Key;
 use records::entry::FileRef;
 use records::ids::{BookId, Hash};
-use records::model::{Field, bounds};
+use records::model::{Field, bounds, fields};
 use records::record::Draft;
 use records::subject::Subject;
 use serde::Serialize;
@@ -108,7 +108,8 @@ impl Act {
         earlier: Earlier,
     ) -> Result<(), ApiError> {
         let value = value.map(plain).transpose()?.unwrap_or(Value::Null);
-        if let Some(reason) = bounds::figures(subject.kind(), field.name, &value) {
+        let spec = fields::find(subject.kind(), field.name);
+        if let Some(reason) = spec.and_then(|spec| bounds::named(spec, &value)) {
             let told = format!("{reason}. Nothing was saved; check what was typed.");
             return Err(ApiError::invalid(told));
         }

@@ -318,3 +318,37 @@ fn no_cut_is_told_to_lie_below_nothing() {
     assert!(!asked.message.contains("within −"), "{}", asked.message);
     assert!(!asked.message.contains("within -"), "{}", asked.message);
 }
+
+#[test]
+fn what_a_handover_goes_without_is_said_in_one_act_or_not_at_all() {
+    let site = site();
+    let lacks = || site.ann.call("lacks", json!({"job": site.job}));
+    let keys = |of: &Value, state: &str| -> Vec<String> {
+        let items = of["items"].as_array().unwrap().iter();
+        let items = items.filter(|item| item["state"] == state);
+        items
+            .map(|item| item["key"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let lacking = keys(&lacks(), "lacking");
+    let two = lacking[..2].to_vec();
+    let waive =
+        |keys: &[String], reason: &str| json!({"job": site.job, "keys": keys, "reason": reason});
+    // One that is not in the list keeps the others from being saved.
+    let mut with_strange = two.clone();
+    with_strange.push("nothing/like/it".into());
+    for keys in [with_strange, Vec::new()] {
+        let refused = site.ann.refused("waiveEvidence", waive(&keys, "not built"));
+        assert_eq!(refused.code, ErrorCode::NotFound);
+    }
+    assert_eq!(keys(&lacks(), "waived"), Vec::<String>::new());
+    let said = site.ann.call("waiveEvidence", waive(&two, "not built"));
+    assert_eq!(said["entries"].as_array().unwrap().len(), 2, "{said}");
+    let mut waived = keys(&lacks(), "waived");
+    waived.sort();
+    let mut asked = two.clone();
+    asked.sort();
+    assert_eq!(waived, asked);
+    site.ann.call("waiveEvidence", waive(&two, ""));
+    assert_eq!(keys(&lacks(), "waived"), Vec::<String>::new());
+}

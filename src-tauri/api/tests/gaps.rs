@@ -115,6 +115,15 @@ fn a_check_follows_the_readings_that_another_device_made() {
     for wire in 1..=12 {
         site.read(wire, 1500, "final", None);
     }
+    // What was read is a wire; that its ends are in is somebody's tick.
+    let stage = |site: &common::worked::Site| site.ask("progress")["wires"][0].clone();
+    assert_eq!(stage(&site)["stage"], "fitted");
+    assert_eq!(stage(&site)["words"], "read, not ticked as fitted");
+    site.call(
+        "tickWires",
+        json!({"wires": "1-12", "act": "fitted", "done": true, "confirmed": true}),
+    );
+    assert_eq!(stage(&site)["stage"], "tensioned");
     site.ann.sync();
     ben.sync();
     let view = ben.call("readJob", json!({"job": site.job}));

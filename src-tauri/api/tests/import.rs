@@ -224,6 +224,34 @@ fn lengths_that_disagree_with_the_bays_are_noted() {
 }
 
 #[test]
+fn a_slip_and_names_that_meet_are_noted_as_a_file_is_read() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let text = std::fs::read_to_string(fixture("demo/survey.json")).unwrap();
+    let mut survey: Value = serde_json::from_str(&text).unwrap();
+    survey["lengths"][0]["length"] = json!(7308);
+    survey["runs"][1]["name"] = json!("A1");
+    // Nine risers of 250 reach 2000 to 2250, and the posts stand 2175 apart: fifteen do not.
+    survey["runs"][1]["slope"]["risers"] = json!(15);
+    let written_out = survey.to_string().replace("\"B\"", "\"A1\"");
+    let made = import(&ann, file(written(dir.path(), &written_out)));
+    let all = made["problems"].to_string().replace('\u{a0}', " ");
+    assert!(all.contains("wire 6, 7300 mm"), "{made:#}");
+    // Run A1 has a wire 1, and run A a wire 11.
+    assert!(
+        all.contains("Wire 1 of run A1 and wire 11 of run A are both named A11"),
+        "{made:#}"
+    );
+    let codes = made["problems"].as_array().unwrap().iter();
+    let noted = codes.filter(|p| p["outcome"] == "noted").count();
+    assert!(
+        all.contains("15 risers with a going of 250 mm reach 3500 mm to 3750 mm level"),
+        "{made:#}"
+    );
+    assert_eq!(noted, 4, "{made:#}");
+}
+
+#[test]
 fn an_import_that_was_cancelled_keeps_whole_acts_and_the_rest_comes_later() {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");

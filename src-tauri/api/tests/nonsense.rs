@@ -57,6 +57,29 @@ fn nonsense(job: &Value) -> Vec<(String, &'static str, Value)> {
 }
 
 #[test]
+fn what_does_not_fit_a_command_is_named_with_its_place() {
+    let dir = tempfile::tempdir().unwrap();
+    let (ann, job) = surveyed(dir.path());
+    for (command, request, place) in [
+        ("readJob", json!({"job": 7}), "at job"),
+        (
+            "startImport",
+            json!({"source": {"kind": "file", "path": "x"}, "confirmed": "yes"}),
+            "at confirmed",
+        ),
+        (
+            "say",
+            json!({"job": job, "claims": [{"subject": "x", "field": 7, "value": 1}]}),
+            "at claims[0].field",
+        ),
+    ] {
+        let refused = ann.refused(command, request);
+        assert_eq!(refused.code, ErrorCode::Invalid);
+        assert!(refused.message.contains(place), "{}", refused.message);
+    }
+}
+
+#[test]
 fn figures_that_cannot_be_are_refused_and_nothing_is_saved() {
     let dir = tempfile::tempdir().unwrap();
     let (ann, job) = surveyed(dir.path());
@@ -65,7 +88,8 @@ fn figures_that_cannot_be_are_refused_and_nothing_is_saved() {
         let claim = json!({"subject": subject, "field": field, "value": value});
         let refused = ann.refused("say", json!({"job": job, "claims": [claim]}));
         assert_eq!(refused.code, ErrorCode::Invalid);
-        assert!(refused.message.starts_with(field), "{}", refused.message);
+        let named = format!("({field}): ");
+        assert!(refused.message.contains(&named), "{}", refused.message);
     }
     let fields = json!([{"field": "errorPer10000", "value": 20_000}]);
     let refused = ann.refused(

@@ -364,7 +364,7 @@ fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
     let refused = site.ann.refused("tickWires", tick.clone());
     assert!(
         refused.message.contains("this is not ticked: sleeves on")
-            && !refused.message.contains("made anew"),
+            && !refused.message.contains("after the look"),
         "{}",
         refused.message
     );
@@ -375,9 +375,43 @@ fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
         .call("say", json!({"job": site.job, "claims": [looked]}));
     let asked = site.ann.asked_once(&site.job, "tickWires", tick);
     assert!(
-        asked.contains("Wire A7 is made anew") && asked.contains("no way back"),
+        asked.contains("Wire A7: cut or threaded after the look") && asked.contains("no way back"),
         "{asked}"
     );
+}
+
+#[test]
+fn the_look_before_the_second_ends_is_for_the_wires_that_are_threaded_by_then() {
+    let site = Site::of_run(0);
+    site.cut("1-5");
+    let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});
+    let look = || {
+        let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
+            "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
+                "studPasses": true}});
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        site.ann
+            .call("say", json!({"job": site.job, "claims": [looked]}));
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    };
+    site.ann.call("tickWires", tick("1-2", "threaded"));
+    look();
+    site.ann.call("tickWires", tick("1-2", "rightEndPressed"));
+    // Two of those that are left were threaded since.
+    site.ann.call("tickWires", tick("3-4", "threaded"));
+    let refused = site
+        .ann
+        .refused("tickWires", tick("3-5", "rightEndPressed"));
+    assert!(
+        refused
+            .message
+            .contains("A3 and A4: cut or threaded after the look before the second ends of run A"),
+        "{}",
+        refused.message
+    );
+    // Looked at once more, it is asked about no more.
+    look();
+    site.ann.call("tickWires", tick("3-5", "rightEndPressed"));
 }
 
 #[test]

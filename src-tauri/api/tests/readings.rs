@@ -118,7 +118,11 @@ fn crimps_are_at_the_ends_of_their_run_and_samples_have_a_size() {
     let error = site
         .ann
         .refused("addSampleCrimp", json!({"job": site.job, "sample": sample}));
-    assert!(error.message.contains("firstNm"), "{}", error.message);
+    assert!(
+        error.message.contains("first is -1 mm"),
+        "{}",
+        error.message
+    );
     // One that slipped is asked about, and kept only for a yes.
     let mut slipped = json!({"job": site.job, "sample": {"pullMn": 3_700_000, "heldS": 60,
         "markMovedNm": 5_000_000, "result": "good"}});

@@ -309,6 +309,19 @@ fn a_slip_that_bends_the_wires_beside_it_is_asked_about_once_and_before_cutting(
     let asked = site.ann.refused("issueCuts", site.on_run(release));
     assert_eq!(asked.code, ErrorCode::Questioned);
     assert!(asked.message.contains("straight line"), "{}", asked.message);
+    // A second slip does not hide behind the one that somebody said yes to.
+    let asked = site.ann.refused("measure", site.length(9, "7312", false));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    let told = asked.message.replace('\u{a0}', " ");
+    assert!(told.contains("wire 9, 7312 mm"), "{told}");
+    site.ann.call("measure", site.length(9, "7312", true));
+    site.ann.call("measure", site.length(10, "7304", false));
+    assert_eq!(
+        site.sheet().matches("straight line").count(),
+        2,
+        "{}",
+        site.sheet()
+    );
 }
 
 /// The scenario's stair: two bays of 985 level and a post of 90 are 2060 level and 2528.8 along the slope.

@@ -3,6 +3,7 @@
 //! Invariant: only folders that bear the name of a handover in the making go, and never one that somebody
 //! may still be making.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::path::Path;
 use std::time::Duration;
@@ -15,19 +16,14 @@ const ABANDONED: Duration = Duration::from_secs(24 * 3600);
 /// Removes what was left of an earlier making under the same name, where it stopped long ago. What can't be
 /// looked at or removed stays: it is in nobody's way.
 pub(crate) fn sweep_old(parent: &Path, name: &str) {
-    let prefix = format!(".{name}.making-");
-    let of_name = |item: &fs::DirEntry| {
-        let found = item.file_name();
-        let mark = found.to_string_lossy().strip_prefix(&prefix)?.to_owned();
-        mark.parse::<records::ids::ItemId>().ok()
-    };
+    let of_name = |item: &fs::DirEntry| made(&item.file_name()).is_some_and(|made| made == name);
     let old = |item: &fs::DirEntry| {
         let metadata = item.metadata().ok().filter(fs::Metadata::is_dir)?;
         let age = metadata.modified().ok()?.elapsed().ok()?;
         (age > ABANDONED).then_some(())
     };
     let items = fs::read_dir(parent).into_iter().flatten().flatten();
-    for item in items.filter(|item| of_name(item).and(old(item)).is_some()) {
+    for item in items.filter(|item| of_name(item) && old(item).is_some()) {
         let _ = fs::remove_dir_all(item.path());
     }
 }
@@ -46,18 +42,21 @@ pub fn sweep(handovers: &Path) -> Result<usize, HandoverError> {
     let mut removed = 0;
     for item in listing {
         let item = item.map_err(HandoverError::file("list", handovers))?;
-        let name = item.file_name();
-        let name = name.to_string_lossy();
-        let mark = name.split_once(".making-").map(|(_, mark)| mark);
-        let unfinished = name.starts_with('.')
-            && mark.is_some_and(|mark| mark.parse::<records::ids::ItemId>().is_ok());
-        if unfinished && item.file_type().is_ok_and(|kind| kind.is_dir()) {
+        if made(&item.file_name()).is_some() && item.file_type().is_ok_and(|kind| kind.is_dir()) {
             let path = item.path();
             fs::remove_dir_all(&path).map_err(HandoverError::file("remove", &path))?;
             removed += 1;
         }
     }
     Ok(removed)
+}
+
+/// The name of the handover that a folder `.NAME.making-MARK` was the making of; none of any other name.
+fn made(folder: &OsStr) -> Option<String> {
+    let folder = folder.to_string_lossy();
+    let (name, mark) = folder.strip_prefix('.')?.rsplit_once(".making-")?;
+    mark.parse::<records::ids::ItemId>().ok()?;
+    Some(name.to_owned())
 }
 
 #[cfg(test)]

@@ -61,12 +61,14 @@ pub enum LengthAdvice {
         /// One sentence.
         sentence: String,
     },
-    /// A wire's length lies off the straight line between its measured neighbours.
+    /// Of three measured neighbours the middle one lies off the straight line between the others.
     #[serde(rename_all = "camelCase")]
     OffTheLine {
-        /// The wire that lies off it.
+        /// The wire of the three that was most likely misread.
         wire: u32,
-        /// Its length less that of the line.
+        /// The one in the middle.
+        middle: u32,
+        /// Length of the middle one less that of the line.
         off: Millimetres,
         /// One sentence.
         sentence: String,
@@ -172,47 +174,73 @@ pub fn middle_advice(wire_count: u32, readings: &[LengthReading]) -> Option<Leng
     })
 }
 
-/// Asks about the wire that lies furthest off the straight line between its measured neighbours below
-/// and above: a slip of one reading, which would bend every wire that is interpolated beside it.
+/// Asks about readings off the straight line between their measured neighbours below and above, the
+/// furthest first: slips, which would bend every wire that is interpolated beside them.
+///
+/// Of three that make no line, the one without which the rest come closest to one (least sum of what they are off) is taken
+/// for the slip, the middle one where that tells nothing, and left out before the next is looked for: one slip is one
+/// question, and a second does not hide behind it.
 ///
 /// # Errors
 /// As [`interpolate`], of heights and readings.
 pub fn straight_advice(
     heights: &[Millimetres],
     readings: &[LengthReading],
-) -> Result<Option<LengthAdvice>, MechanicsError> {
+) -> Result<Vec<LengthAdvice>, MechanicsError> {
     check_heights(heights)?;
-    let points = known_points(heights, readings)?;
-    let off = |three: &[Point]| match three {
-        [below, wire, above] => {
-            let zeta = (wire.height - below.height) / (above.height - below.height);
-            let line = below.length + (above.length - below.length) * zeta;
-            Some((wire.length - line, *below, *wire, *above))
-        }
-        _ => None,
-    };
-    let furthest = points
-        .windows(3)
-        .filter_map(off)
-        .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
-    let Some((off, below, wire, above)) = furthest else {
-        return Ok(None);
-    };
-    let off = Millimetres(off);
-    Ok((off.abs() > STRAIGHT_WITHIN).then(|| {
-        let [below, at, above] =
-            [below, wire, above].map(|p| format!("wire {}, {}", p.wire, Millimetres(p.length)));
-        LengthAdvice::OffTheLine {
-            wire: wire.wire,
+    let mut points = known_points(heights, readings)?;
+    let mut found = Vec::new();
+    while let Some(Bent { at, off }) = bent_most(&points).filter(|b| b.off.abs() > STRAIGHT_WITHIN)
+    {
+        let left_by = |out: &usize| -> f64 {
+            let mut rest = points.clone();
+            rest.remove(*out);
+            bends(&rest).map(|bent| bent.off.abs().value()).sum()
+        };
+        let by_rest = |a: &usize, b: &usize| left_by(a).total_cmp(&left_by(b));
+        let slip = [at, at - 1, at + 1].into_iter().min_by(by_rest);
+        let of_point = |p: &Point| format!("wire {}, {}", p.wire, Millimetres(p.length));
+        let [below, wire, above] =
+            [at - 1, at, at + 1].map(|at| points.get(at).map(of_point).unwrap_or_default());
+        let middle = points.get(at).map_or(0, |p| p.wire);
+        let slip = points.remove(slip.unwrap_or(at));
+        found.push(LengthAdvice::OffTheLine {
+            wire: slip.wire,
+            middle,
             off,
             sentence: format!(
-                "Of {below}, {at} and {above}, the middle one lies {} off a straight line, where posts \
+                "Of {below}, {wire} and {above}, the middle one lies {} off a straight line, where posts \
                  bow by less than {STRAIGHT_WITHIN}, and the wires beside them follow it. Was one of \
                  the three misread?",
                 off.abs()
             ),
+        });
+    }
+    Ok(found)
+}
+
+/// The reading that lies furthest off the line between its neighbours.
+struct Bent {
+    /// Its place among the points; one lies below it and one above.
+    at: usize,
+    off: Millimetres,
+}
+
+fn bent_most(points: &[Point]) -> Option<Bent> {
+    bends(points).max_by(|a, b| a.off.abs().value().total_cmp(&b.off.abs().value()))
+}
+
+fn bends(points: &[Point]) -> impl Iterator<Item = Bent> {
+    let off = |(at, three): (usize, &[Point])| match three {
+        [below, wire, above] => {
+            let zeta = (wire.height - below.height) / (above.height - below.height);
+            let line = below.length + (above.length - below.length) * zeta;
+            let off = Millimetres(wire.length - line);
+            Some(Bent { at, off })
         }
-    }))
+        _ => None,
+    };
+    (1..).zip(points.windows(3)).filter_map(off)
 }
 
 /// Compares lengths with the bays and the widths of the posts between the ends.

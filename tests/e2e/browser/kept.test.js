@@ -71,6 +71,28 @@ test('how a run is read, what was skipped and what was half typed are there afte
   assert.equal(await card.getByText('Not saved yet:').count(), 0, 'what is cancelled is no draft');
 });
 
+test('what is taken over from another post in inches stays the very figure that stands there', { timeout: 60_000 }, async (t) => {
+  const host = await serve(t, 'alike');
+  const job = await surveyed(host);
+  const [run] = job.runs;
+  const fields = [['name', '', 'A9'], ['position', run.id, { nm: 7_000_000_000 }], ['role', run.id, 'intermediate']];
+  const { created } = await host.call('addThing', { job: job.job, thing: 'post', fields: fields.map(([field, place, value]) => ({ field, place, value })), confirmed: true });
+  const { page } = await phone(await browser(t), host);
+  await open(page, '#/device', 'This device');
+  await touch(page, 'button', 'Inches and sixteenths');
+  await open(page, `#/job/${job.job}/run/${run.id}?at=${encodeURIComponent(created)}`, `Run ${run.name}`);
+  await row(page, 'Section');
+  const card = page.getByRole('dialog', { name: 'Section' });
+  await touch(card, 'button', starts('As A1'));
+  await calls(page, 'say', () => touch(card, 'button', 'Keep'));
+  const sections = (await host.call('readJob', { job: job.job })).runs[0].posts.filter((p) => ['A1', 'A9'].includes(p.name));
+  const told = await Promise.all(sections.map(async (p) => (await host.call('readSubject', { job: job.job, subject: p.subject })).facts.find((f) => f.field === 'section').words[0].value));
+  assert.equal(told.length, 2);
+  // 115 mm show as 4 1/2 in, which are 114.3 mm.
+  assert.deepEqual(told[0], told[1]);
+  assert.equal(told[0].alongNm, 115_000_000);
+});
+
 test('an odd value of a form is asked about in words and kept on a yes', { timeout: 60_000 }, async (t) => {
   const host = await serve(t, 'odd');
   const job = await surveyed(host);

@@ -17,8 +17,10 @@ pub(crate) const LAST_REPORT: &str = "lastReport";
 pub(crate) const LAST_MS: &str = "lastExchangeMs";
 /// The folder that this device asked to join and has not confirmed.
 const JOINING: &str = "joining";
-/// Folders within one that is to be shared that are looked into for a device's key.
+/// Most folders of one level that are looked into for a device's key.
 const MOST_LOOKED_INTO: usize = 1000;
+/// How many folders down it is looked for another device's key.
+const LEVELS_LOOKED_INTO: usize = 3;
 
 fn folder_id_setting(crew: BookId) -> String {
     format!("folderId:{crew}")
@@ -61,26 +63,37 @@ pub(crate) fn not_private(data: &Path, folder: &Path) -> Result<(), ApiError> {
     )))
 }
 
-/// Refuses to begin where this device's data lies in a folder that is shared.
+/// Refuses to begin where this device's data lies, or would lie, in a folder that is shared.
 pub(crate) fn not_shared(data: &Path) -> Result<(), ApiError> {
-    let whole = data.canonicalize().unwrap_or_else(|_| data.to_owned());
-    match whole
-        .ancestors()
-        .any(|at| at.join("tautbook.json").exists())
-    {
-        false => Ok(()),
-        true => Err(ApiError::invalid(
-            "This device's own data would lie in a folder that is shared, and with it the key that signs for \
-             it: nobody else may reach that. Begin with a data folder elsewhere. Nothing was begun.",
-        )),
+    // Of a folder that is not there yet, the nearest one that is tells where links lead.
+    let there = std::path::absolute(data).unwrap_or_else(|_| data.to_owned());
+    let there = there.ancestors().find_map(|at| at.canonicalize().ok());
+    let shared = |at: &Path| at.join("tautbook.json").exists();
+    if !there.is_some_and(|there| there.ancestors().any(shared)) {
+        return Ok(());
     }
+    Err(ApiError::invalid(
+        "This device's own data would lie in a folder that is shared, and with it the key that signs for \
+         it: nobody else may reach that. Begin with a data folder elsewhere. Nothing was begun.",
+    ))
 }
 
-/// Whether a device's key lies in a folder, above it, or in a folder directly within it.
+/// Whether a device's key lies in a folder, above it, or a few folders down in it.
 fn holds_a_key(folder: &Path) -> bool {
     let key = |at: &Path| at.join("device.key").exists();
-    let within = std::fs::read_dir(folder).into_iter().flatten().flatten();
-    folder.ancestors().any(key) || within.take(MOST_LOOKED_INTO).any(|item| key(&item.path()))
+    if folder.ancestors().any(key) {
+        return true;
+    }
+    let mut level = vec![folder.to_owned()];
+    (0..LEVELS_LOOKED_INTO).any(|_| {
+        let within = level.iter().filter_map(|at| std::fs::read_dir(at).ok());
+        let folders = within.flatten().flatten().map(|item| item.path());
+        level = folders
+            .filter(|at| at.is_dir())
+            .take(MOST_LOOKED_INTO)
+            .collect();
+        level.iter().any(|at| key(at))
+    })
 }
 
 /// Where the current crew's shared folder is on this device.

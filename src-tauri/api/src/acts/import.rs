@@ -23,7 +23,8 @@ pub(crate) fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiE
             "A new job needs job.title and job.place in the file"
         };
         return Err(ApiError::invalid(format!(
-            "{what}; nothing was imported. Name the job that the file belongs to."
+            "{what}; nothing was imported. Name the job that the file belongs to; on the screens bring it in \
+             from that job."
         )));
     };
     let (_, job) = jobs::begin(record, &BeginJob { title, place })?;
@@ -61,7 +62,12 @@ pub(crate) fn doubts(
         let doubts = doubts_of(*run).into_iter().filter(|doubt| {
             matches!(
                 doubt.code,
-                ProblemCode::BaysDisagree | ProblemCode::SameHand | ProblemCode::PostOutside
+                ProblemCode::BaysDisagree
+                    | ProblemCode::OffTheLine
+                    | ProblemCode::NamesAlike
+                    | ProblemCode::Flight
+                    | ProblemCode::SameHand
+                    | ProblemCode::PostOutside
             )
         });
         found.extend(doubts.map(|doubt| SurveyProblem {

@@ -256,8 +256,7 @@ pub(crate) fn of_layout(
 
 /// A question with what it is about: an act says several fields.
 pub(crate) fn asked_of(spec: &FieldSpec, question: &str) -> String {
-    let called = spec.doc.split([';', '.']).next().unwrap_or_default();
-    format!("{}: {question}", called.trim())
+    format!("{}: {question}", spec.called())
 }
 
 /// The field of a subject, where it is a plain fact: decisions and readings have rules, and a word

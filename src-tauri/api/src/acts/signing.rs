@@ -1,5 +1,7 @@
 //! Decisions that a person stands for: what they are told, sign-offs, evidence that stays away.
 
+use std::collections::BTreeSet;
+
 use records::Record;
 use records::crew::Role;
 use records::ids::{BookId, DeviceId};
@@ -171,32 +173,30 @@ fn outside(role: Option<Role>, stage: SignStage) -> Option<String> {
     }
 }
 
-/// Says why a piece of evidence stays away; an empty reason asks for it again.
+/// Says why pieces of evidence stay away, all in one act; an empty reason asks for them again.
 pub(crate) fn waive(
     record: &mut Record,
     job: BookId,
-    key: &str,
+    keys: &[String],
     reason: &str,
 ) -> Result<Acted, ApiError> {
     let known = work::lacks(&record.job(job)?)?;
-    if !known.items.iter().any(|item| item.key == key) {
+    let asked: BTreeSet<&str> = keys.iter().map(String::as_str).collect();
+    let there = |key: &&str| known.items.iter().any(|item| item.key == **key);
+    if asked.is_empty() || !asked.iter().all(there) {
         return Err(ApiError::new(
             ErrorCode::NotFound,
-            "The list of evidence has no such item. Look again.",
+            "The list of evidence has no such item. Look again. Nothing was saved.",
         ));
     }
     let reason = reason.trim();
     let value = (!reason.is_empty()).then(|| reason.to_owned());
     let (field, subject) = (fields::JOB_EVIDENCE_WAIVED, Subject::Job(job));
-    let earlier = Earlier::over(tips(record, job, &subject, field.name, key)?);
     let mut act = Act::default();
-    act.claim(
-        field,
-        subject,
-        key,
-        value.as_ref(),
-        &Said::default(),
-        earlier,
-    )?;
+    for key in asked {
+        let earlier = Earlier::over(tips(record, job, &subject, field.name, key)?);
+        let said = Said::default();
+        act.claim(field, subject, key, value.as_ref(), &said, earlier)?;
+    }
     act.record(record, job)
 }

@@ -117,8 +117,15 @@ where
 {
     finite::check(&request)
         .map_err(|fault| ApiError::invalid(format!("The request is refused: {fault}.")))?;
-    let request = serde_json::from_value(request).map_err(|error| {
-        ApiError::invalid(format!("The request does not fit this command: {error}."))
+    let request = serde_path_to_error::deserialize(request).map_err(|unfit| {
+        let at = match unfit.path().to_string() {
+            at if at == "." => String::new(),
+            at => format!(", at {}", at.escape_debug()),
+        };
+        let error = unfit.into_inner();
+        ApiError::invalid(format!(
+            "The request does not fit this command: {error}{at}."
+        ))
     })?;
     let answer = handler(app, request)?;
     let unfit = |message| ApiError::new(ErrorCode::Internal, message);

@@ -29,21 +29,21 @@ pub fn sign_off(app: &App, request: SignStageOff) -> Result<Recorded, ApiError> 
     Ok(Recorded::of(&acted).with(remarks))
 }
 
-/// Says why a piece of evidence stays away.
+/// Says why pieces of evidence stay away.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct WaiveEvidence {
     /// The job.
     pub job: String,
-    /// Key of the item, as the list of evidence gives it.
-    pub key: String,
+    /// Keys of the items, as the list of evidence gives them.
+    pub keys: Vec<String>,
     /// Why; empty asks for it again.
     pub reason: String,
 }
 
-/// Says why a piece of evidence stays away; documents print the reason.
+/// Says why pieces of evidence stay away, all in one act; documents print the reason.
 pub fn waive_evidence(app: &App, request: WaiveEvidence) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let acted = acts::waive(&mut app.record(), job, &request.key, &request.reason)?;
+    let acted = acts::waive(&mut app.record(), job, &request.keys, &request.reason)?;
     Ok(Recorded::of(&acted))
 }

@@ -174,7 +174,7 @@ fn cut(stage: &mut Stage<'_>, run: &str, wires: &str, reel: &str) -> Result<(), 
     stage.on_run(BEN, run, "tickWires", request).map(drop)
 }
 
-/// No way leads back after the press: looked at once for the run.
+/// No way leads back after the press: looked at for the wires that are threaded.
 fn before_second_end(stage: &mut Stage<'_>, run: &str) -> Result<(), ApiError> {
     let run = format!("run:{}", stage.id(&format!("run {run}"))?);
     let all = json!({"sleevesOn": true, "throughAllPosts": true, "nutsOn": true,
@@ -253,9 +253,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         tick(stage, run, wires, "leftEndPressed")?;
         crimps(stage, run, wires, left, &sample, None)?;
         tick(stage, run, wires, "threaded")?;
-        if run == "B" {
-            before_second_end(stage, run)?;
-        }
+        before_second_end(stage, run)?;
         let rest = if run == "B" { "1-2, 4-8" } else { wires };
         tick(stage, run, rest, "rightEndPressed")?;
         crimps(stage, run, rest, right, &sample, None)?;

@@ -24,7 +24,7 @@ pub(super) fn hand_over(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         stage.on_job(
             OFFICE,
             "waiveEvidence",
-            json!({"key": key, "reason": reason}),
+            json!({"keys": [key], "reason": reason}),
         )?;
     }
     stage.step(OFFICE, "said for each why the handover goes without it");

@@ -3,7 +3,7 @@
 //! Faces that are drilled alike share a column; on a rake the two faces of a post differ.
 
 use records::ids::ItemId;
-use records::job::Run;
+use records::job::{Run, Wire};
 use records::subject::Subject;
 use records::work::{HoleLine, HoleSchedule, Stagger};
 
@@ -148,7 +148,7 @@ fn close(reading: &Reading<'_>, run: &Run, schedule: &HoleSchedule) -> Vec<Block
     vec![Block::List { items }]
 }
 
-/// The same posts, to stand among what is open.
+/// The same posts, to stand among what is open until they are drilled or the wires are in.
 pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
     let Some(Ok(schedule)) = reading.found.run(run).map(|r| &r.holes) else {
         return Vec::new();
@@ -157,8 +157,16 @@ pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
         Subject::Item(_, id) => run.posts.iter().find(|p| p.id == id),
         _ => None,
     };
+    // What is drilled is not open any more; that it came close stands with the holes.
+    let open = |least: &Stagger| {
+        let of_post = |run: &&Run| run.posts.iter().any(|p| Subject::post(p.id) == least.post);
+        let mut runs = reading.job.runs.iter().filter(of_post);
+        let drilled = post(least).is_some_and(|p| !p.drilled.is_empty());
+        !drilled && !runs.all(|run| run.wires.iter().all(Wire::is_fitted))
+    };
     close_posts(reading, run, schedule)
         .into_iter()
+        .filter(|(_, least)| open(least))
         .map(|(pairs, least)| {
             let name = post(least).map_or("?", |p| p.name.as_str());
             format!("Post {name}: {pairs}; section 7 has the closest")

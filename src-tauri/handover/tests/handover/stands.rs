@@ -303,6 +303,25 @@ fn a_post_over_its_own_figure_and_a_gap_that_nobody_read_are_told_as_that() {
 }
 
 #[test]
+fn holes_that_come_close_are_open_until_the_wires_are_in() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    let close = "pairs of holes come close";
+    assert!(section(&text, "Open", "Signed").contains(close), "{text}");
+    for (of, wires) in [(built.run_a, 1..=12), (built.run_b, 1..=8)] {
+        for wire in wires {
+            let place = records::job::wires::act_place(Act::Fitted, 1);
+            let wire = Subject::Wire(of, wire);
+            built.site.one(placed(WIRE_DONE, &wire, &place, &true));
+        }
+    }
+    let text = flat(&mut built);
+    assert!(!section(&text, "Open", "Signed").contains(close), "{text}");
+    // That they came close stands with the holes all the same.
+    assert!(text.contains(&format!("{close} in this post")), "{text}");
+}
+
+#[test]
 fn what_the_rules_ask_of_wire_ends_is_told_as_asked_and_not_as_found() {
     let mut built = site::build("Deck and stair");
     let text = flat(&mut built);

@@ -153,16 +153,27 @@ fn pass(standing: &mut Standing<'_>, to: Newtons, order: &[usize]) -> Result<Pas
 }
 
 /// The wires, from the bottom, that the last of the passes is expected to leave further below its
-/// tension than the gauge can tell: the passes do not arrive.
+/// tension than the gauge can tell: the passes do not arrive. What less than half a flat (`smallest`)
+/// would more than make up is no turn that anybody can make, and is not counted.
 ///
 /// # Errors
 /// When the error is out of range.
-pub fn left_short(passes: &[Pass], gauge_error: f64) -> Result<Vec<usize>, MechanicsError> {
+pub fn left_short(
+    frame: &Frame,
+    passes: &[Pass],
+    gauge_error: f64,
+    smallest: Millimetres,
+) -> Result<Vec<usize>, MechanicsError> {
     let Some(last) = passes.last() else {
         return Ok(Vec::new());
     };
     let near = gauge_step(last.tension, gauge_error)?;
-    let short = |wire: &&PassWire| last.tension - wire.after > near;
+    let turned =
+        |wire: usize| frame.newtons_per_millimetre(wire).unwrap_or_default() * smallest.value();
+    let short = |wire: &&PassWire| {
+        let below = last.tension - wire.after;
+        below > near && below.value() >= turned(wire.wire)
+    };
     let mut wires: Vec<usize> = last.wires.iter().filter(short).map(|w| w.wire).collect();
     wires.sort_unstable();
     Ok(wires)

@@ -85,6 +85,19 @@ impl Wire {
             .any(|(a, fact)| *a == act && fact.value() == Some(&true))
     }
 
+    /// Whether the present piece is cut, by its length or by a tick.
+    #[must_use]
+    pub fn is_cut(&self) -> bool {
+        self.cut.value().is_some() || self.has(Act::Cut)
+    }
+
+    /// Whether both ends of the present piece are ticked as fitted, at once or one by one.
+    #[must_use]
+    pub fn is_fitted(&self) -> bool {
+        let acts = [Act::LeftEndPressed, Act::Threaded, Act::RightEndPressed];
+        self.has(Act::Fitted) || acts.iter().all(|act| self.has(*act))
+    }
+
     /// Tensions on the present piece, newest first.
     pub fn tensions_now(&self) -> impl Iterator<Item = (&str, &Fact<Force, TensionRead>)> {
         self.tensions

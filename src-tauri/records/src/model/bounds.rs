@@ -180,8 +180,15 @@ pub fn check(spec: &FieldSpec, value: &Value) -> Result<(), String> {
         return Ok(());
     }
     (spec.value_named)(value)
-        .and_then(|()| figures(spec.subject, spec.name, value).map_or(Ok(()), Err))
-        .map_err(|reason| format!("{} ({}): {reason}", spec.name, spec.doc.trim()))
+        .map_err(|reason| format!("{} ({}): {reason}", spec.called(), spec.name))?;
+    named(spec, value).map_or(Ok(()), Err)
+}
+
+/// The same as [`figures`], with what the field is in front.
+#[must_use]
+pub fn named(spec: &FieldSpec, value: &Value) -> Option<String> {
+    let reason = figures(spec.subject, spec.name, value)?;
+    Some(format!("{} ({}): {reason}", spec.called(), spec.name))
 }
 
 /// What in a value of a field can't be, in words; none when every figure can.
@@ -198,8 +205,11 @@ pub fn figures(subject: SubjectKind, field: &str, value: &Value) -> Option<Strin
 
 fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option<String> {
     let called = match name {
-        "" | "nm" | "mn" => field,
-        name => name,
+        "" | "nm" | "mn" => "it".to_owned(),
+        name if is_length(name) || is_force(name) => {
+            spaced(name.get(..name.len() - 2).unwrap_or(name))
+        }
+        name => spaced(name),
     };
     let bound = BOUNDS
         .iter()
@@ -223,6 +233,20 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
     let long = field != "saltDistance" && is_length(name);
     (long && n.unsigned_abs() > ONE_KM_NM.unsigned_abs())
         .then(|| format!("{called} is over 1 km; it may be in another unit"))
+}
+
+/// A name of the record in words: `floorLevel` is `floor level`.
+pub(crate) fn spaced(word: &str) -> String {
+    let mut text = String::with_capacity(word.len() + 4);
+    for letter in word.chars() {
+        if letter.is_ascii_uppercase() {
+            text.push(' ');
+            text.push(letter.to_ascii_lowercase());
+        } else {
+            text.push(letter);
+        }
+    }
+    text
 }
 
 fn words(bound: &Bound) -> String {
@@ -338,7 +362,7 @@ mod tests {
             ),
         ] {
             let refused = told(subject, field, &no).unwrap_err();
-            assert!(refused.starts_with(field), "{refused}");
+            assert!(refused.contains(&format!("({field}): ")), "{refused}");
             assert_eq!(told(subject, field, &yes), Ok(()));
         }
         assert_eq!(told(S::Post, "floor", &json!({"nm": -1})), Ok(()));

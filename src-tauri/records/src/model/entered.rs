@@ -29,7 +29,7 @@ fn refuse(text: &str, want: &str) -> RecordError {
 /// # Errors
 /// When the text is no such number, or finer than a nanometre.
 pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
-    let plain = text.trim().replace("ft", "'");
+    let plain = plain(text);
     let (bare, own) = own_unit(&plain);
     let told = match unit {
         LengthUnit::Millimetres => Unit::Metric(6),
@@ -45,7 +45,7 @@ pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
 /// What was typed, with the unit that it was read in: its own, or the one that was told.
 #[must_use]
 pub fn said(text: &str, unit: LengthUnit) -> String {
-    let plain = text.trim().replace("ft", "'");
+    let plain = plain(text);
     let typed: String = text.trim().chars().take(40).collect();
     match (own_unit(&plain).1, unit) {
         (Some(_), _) => typed,
@@ -61,23 +61,44 @@ enum Unit {
     Inches,
 }
 
+/// What was typed in one way of writing: small letters, straight marks, feet as a mark. Phones type
+/// curled marks by themselves.
+fn plain(text: &str) -> String {
+    const SAME: [(&str, &str); 11] = [
+        ("′", "'"),
+        ("’", "'"),
+        ("″", "\""),
+        ("”", "\""),
+        ("''", "\""),
+        ("feet", "'"),
+        ("foot", "'"),
+        ("ft.", "'"),
+        ("ft", "'"),
+        (" /", "/"),
+        ("/ ", "/"),
+    ];
+    let typed = text.trim().to_lowercase();
+    SAME.iter()
+        .fold(typed, |text, (written, plain)| text.replace(written, plain))
+}
+
 /// What stands before a unit, and that unit; feet say that inches are meant.
-fn own_unit(text: &str) -> (&str, Option<Unit>) {
+fn own_unit(plain: &str) -> (&str, Option<Unit>) {
     const WRITTEN: [(&str, Unit); 8] = [
         ("mm", Unit::Metric(6)),
         ("cm", Unit::Metric(7)),
         ("m", Unit::Metric(9)),
         ("inches", Unit::Inches),
         ("inch", Unit::Inches),
+        ("in.", Unit::Inches),
         ("in", Unit::Inches),
         ("\"", Unit::Inches),
-        ("″", Unit::Inches),
     ];
     let written = WRITTEN
         .iter()
-        .find_map(|(name, unit)| Some((text.strip_suffix(name)?.trim_end(), Some(*unit))));
-    let feet = text.contains(['\'', '′']).then_some(Unit::Inches);
-    written.unwrap_or((text, feet))
+        .find_map(|(name, unit)| Some((plain.strip_suffix(name)?.trim_end(), Some(*unit))));
+    let feet = plain.contains('\'').then_some(Unit::Inches);
+    written.unwrap_or((plain, feet))
 }
 
 /// Reads a force in newtons.
@@ -124,7 +145,10 @@ fn inches(text: &str) -> Option<i64> {
         Some(rest) => (true, rest.trim()),
         None => (false, text),
     };
-    let (feet, rest) = match text.split_once(['\'', '′']) {
+    if text.starts_with(['-', '−']) || text.ends_with('-') {
+        return None;
+    }
+    let (feet, rest) = match text.split_once('\'') {
         Some((feet, rest)) => (
             feet.trim()
                 .parse::<i64>()
@@ -136,7 +160,9 @@ fn inches(text: &str) -> Option<i64> {
     };
     let rest = rest.trim();
     let mut nm = feet.checked_mul(12 * INCH_NM)?;
-    let mut parts = rest.split_whitespace();
+    // A dash is written between inches and their fraction as a blank is.
+    let between = |c: char| c.is_whitespace() || c == '-';
+    let mut parts = rest.split(between).filter(|part| !part.is_empty());
     match (parts.next(), parts.next(), parts.next()) {
         (None, None, None) if feet > 0 => {}
         (Some(one), None, None) if one.contains('/') => nm += fraction(one)?,
@@ -208,6 +234,32 @@ pub fn wires(text: &str) -> Result<Vec<u32>, RecordError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The table that the screens' own reading is held to as well.
+    #[test]
+    fn lengths_are_read_as_the_screens_read_them() {
+        #[derive(serde::Deserialize)]
+        struct Case {
+            text: String,
+            unit: String,
+            nm: Option<i64>,
+        }
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../fixtures/typed/lengths.json"
+        );
+        let cases: Vec<Case> =
+            serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+        assert!(cases.len() > 40);
+        for case in cases {
+            let unit = match case.unit.as_str() {
+                "mm" => LengthUnit::Millimetres,
+                _ => LengthUnit::Inches,
+            };
+            let read = length(&case.text, unit).ok().map(|length| length.nm);
+            assert_eq!(read, case.nm, "{:?} in {}", case.text, case.unit);
+        }
+    }
 
     #[test]
     fn lengths_are_read_exactly() {

@@ -486,6 +486,13 @@ fields! {
 const WORDING: &[(SubjectKind, &str, &str)] = &[(SubjectKind::Wire, "piece", "reason")];
 
 impl FieldSpec {
+    /// What the field is, in the first few words of its description.
+    #[must_use]
+    pub fn called(&self) -> &'static str {
+        let first = self.doc.split([';', '.']).next();
+        first.unwrap_or_default().trim()
+    }
+
     /// The value without wording that stands in it; none where it holds none, and where nothing
     /// else is in it.
     pub(crate) fn without_wording(&self, value: &Value) -> Option<Value> {

@@ -20,6 +20,7 @@ use super::WorkError;
 use super::convert::{construction, mm, mn, nm, run_of, slope_of, strand_of};
 use super::figures::Origin;
 use super::supports::clear_along;
+use super::tension::upper_of;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::context::Number;
@@ -128,6 +129,8 @@ pub struct Hearing {
     numbers: Vec<Number>,
     /// What of the span is unlikely, in sentences.
     odd: Vec<String>,
+    /// What nothing may exceed.
+    upper: Option<Newtons>,
 }
 
 /// How far a mass that was weighed may be off the one that follows from the strand's size.
@@ -199,7 +202,21 @@ pub fn hearing(
         axial_stiffness: mn(figures.ea_mn),
         numbers,
         odd,
+        upper: upper_of(job, run)?,
     })
+}
+
+/// Said of a guide that reaches over what nothing may exceed. It proves nothing, and a wire that is
+/// turned on until a gauge says so may be over for long.
+fn over_upper(guide: &Guide, upper: Newtons) -> Option<String> {
+    let how = match (guide.newtons > upper.value(), guide.most_n > upper.value()) {
+        (true, _) => "This guide is",
+        (false, true) => "The upper end of this guide is",
+        (false, false) => return None,
+    };
+    Some(format!(
+        "{how} over the upper tension {upper}: turn no further, and prove it with the gauge."
+    ))
 }
 
 /// Said of a mass per metre that is far from what the strand's size gives: the tension goes with it.
@@ -303,8 +320,12 @@ impl Hearing {
         Ok(self.looked_at(tell::by_swing(&self.name, numbers, &answer)?))
     }
 
-    /// The answer with what is unlikely about the span.
+    /// The answer with what is unlikely about the span, and whether it is over what nothing may exceed.
     fn looked_at(&self, mut heard: Heard) -> Heard {
+        let over = heard.guide.as_ref().zip(self.upper);
+        heard
+            .notes
+            .extend(over.and_then(|(guide, upper)| over_upper(guide, upper)));
         heard.notes.extend(self.odd.iter().cloned());
         heard
     }

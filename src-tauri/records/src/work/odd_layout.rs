@@ -36,7 +36,7 @@ pub fn odd_in_layout(
         (Subject::Item(kind @ (ItemKind::Run | ItemKind::Post), id), "name") => {
             let name = value.as_str()?;
             same_name(job, *kind, *id, name)
-                .or_else(|| wires_alike(job, *id, name).filter(|_| *kind == ItemKind::Run))
+                .or_else(|| odd_wire_names(job, *id, name).filter(|_| *kind == ItemKind::Run))
         }
         _ => None,
     }
@@ -90,27 +90,63 @@ fn same_name(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> Option<St
     })
 }
 
-/// Asks where wires of this run and of another would have one name: wire 1 of run D1 is D11, as wire 11 of
-/// run D is.
-fn wires_alike(job: &Job<'_>, id: ItemId, name: &str) -> Option<String> {
-    let name = name.trim();
-    let figures = |longer: &str, shorter: &str| {
-        let rest = longer.strip_prefix(shorter);
-        rest.is_some_and(|r| !r.is_empty() && r.bytes().all(|b| b.is_ascii_digit()))
-    };
-    let alike = |other: &str| figures(name, other) || figures(other, name);
-    let others = || job.runs.iter().filter(|run| run.id != id);
-    let own = job.run(id).is_some_and(|run| run.name.trim() == name);
-    let other = others().find(|run| !own && alike(run.name.trim()))?;
-    let (longer, shorter) = match name.len() > other.name.trim().len() {
-        true => (name, other.name.trim()),
-        false => (other.name.trim(), name),
-    };
-    let figures = longer.strip_prefix(shorter).unwrap_or_default();
+/// Asks where a run's new name would give its wires the names of another's.
+fn odd_wire_names(job: &Job<'_>, id: ItemId, name: &str) -> Option<String> {
+    let own = job
+        .run(id)
+        .is_some_and(|run| run.name.trim() == name.trim());
+    let NamesAlike {
+        longer,
+        shorter,
+        figures,
+    } = names_alike(job, id, name).filter(|_| !own)?;
     Some(format!(
         "Wire 1 of run {longer} would be {longer}1, as wire {figures}1 of run {shorter} is. A name that ends \
          in another letter keeps them apart. Keep it all the same?"
     ))
+}
+
+/// Said of a run whose wires have the names of another's that are there.
+pub(super) fn wires_alike(job: &Job<'_>, run: &Run) -> Option<String> {
+    let NamesAlike {
+        longer,
+        shorter,
+        figures,
+    } = names_alike(job, run.id, &run.name)?;
+    let number = format!("{figures}1").parse::<u32>().ok()?;
+    let named = |name: &str| job.runs.iter().find(|run| run.name.trim() == name);
+    let both = named(longer)
+        .filter(|run| !run.wires.is_empty())
+        .zip(named(shorter));
+    both.filter(|(_, of)| of.wires.iter().any(|wire| wire.number == number))?;
+    Some(format!(
+        "Wire 1 of run {longer} and wire {number} of run {shorter} are both named {longer}1, on labels too. \
+         Give one of the runs a name that ends in another letter."
+    ))
+}
+
+/// Two runs of which one's name is the other's with figures behind it: wire 1 of run D1 is D11, as wire 11
+/// of run D is.
+struct NamesAlike<'a> {
+    longer: &'a str,
+    shorter: &'a str,
+    figures: &'a str,
+}
+
+fn names_alike<'a>(job: &'a Job<'_>, id: ItemId, name: &'a str) -> Option<NamesAlike<'a>> {
+    let name = name.trim();
+    let others = job.runs.iter().filter(|run| run.id != id);
+    let pairs = others.flat_map(|run| [(name, run.name.trim()), (run.name.trim(), name)]);
+    let alike = |(longer, shorter): (&'a str, &'a str)| {
+        let figures = longer.strip_prefix(shorter)?;
+        let all = !figures.is_empty() && figures.bytes().all(|b| b.is_ascii_digit());
+        all.then_some(NamesAlike {
+            longer,
+            shorter,
+            figures,
+        })
+    };
+    pairs.into_iter().find_map(alike)
 }
 
 /// A value that somebody says now, of whatever.

@@ -3,7 +3,6 @@
 //! Crews tick in any order, and nothing is refused here: a wire that nobody ticked as cut may have
 //! been cut all the same. Changes nothing.
 
-use super::progress::{is_cut, is_fitted};
 use crate::ids::ItemId;
 use crate::job::{Fact, Run, Wire, WireLength};
 use crate::model::context::CrimpRead;
@@ -31,7 +30,7 @@ pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
 /// by the record, shows no tension. One that was read was asked about then.
 #[must_use]
 pub fn odd_to_read(run: &Run, wire: u32) -> Option<String> {
-    let wire = run.wire(wire).filter(|w| !is_fitted(w));
+    let wire = run.wire(wire).filter(|w| !ends_made(run, w));
     let wires: Vec<&Wire> = wire.into_iter().collect();
     not_cut(run, &wires).or_else(|| not_pressed(run, &wires))
 }
@@ -42,7 +41,7 @@ pub fn odd_to_read(run: &Run, wire: u32) -> Option<String> {
 pub fn read_unfitted(run: &Run) -> Vec<u32> {
     let read = |w: &&Wire| w.tensions_now().next().is_some();
     let wires = run.wires.iter().filter(read);
-    let open = wires.filter(|w| !is_fitted(w) && !pressed(run, w));
+    let open = wires.filter(|w| !ends_made(run, w));
     open.map(|w| w.number).collect()
 }
 
@@ -64,7 +63,7 @@ fn not_cut(run: &Run, wires: &[&Wire]) -> Option<String> {
     let uncut: Vec<&Wire> = wires
         .iter()
         .copied()
-        .filter(|w| !is_cut(w) && !is_fitted(w) && !read(w))
+        .filter(|w| !w.is_cut() && !w.is_fitted() && !read(w))
         .collect();
     let disputed: Vec<&Wire> = uncut
         .iter()
@@ -85,12 +84,17 @@ fn not_pressed(run: &Run, wires: &[&Wire]) -> Option<String> {
     let open: Vec<&Wire> = wires
         .iter()
         .copied()
-        .filter(|w| is_cut(w) && !pressed(run, w) && !read(w))
+        .filter(|w| w.is_cut() && !pressed(run, w) && !read(w))
         .collect();
     let (which, are) = named(run, &open)?;
     Some(format!(
         "{which} {are} not ticked as pressed at both ends, and no crimp is checked there."
     ))
+}
+
+/// Whether both ends of the present piece are made, by ticks or by crimps that were looked at.
+pub(super) fn ends_made(run: &Run, wire: &Wire) -> bool {
+    wire.is_fitted() || pressed(run, wire)
 }
 
 /// Whether both ends of the present piece are ticked as pressed, or a crimp of it was looked at there.
@@ -115,7 +119,7 @@ fn pressed(run: &Run, wire: &Wire) -> bool {
 fn before_trial(run: &Run, wires: &[&Wire]) -> Option<String> {
     let trial = run.wire(run.trial_wire)?;
     let read = !trial.thread_left.is_empty() || trial.tensions_now().next().is_some();
-    if is_fitted(trial) || read {
+    if trial.is_fitted() || read {
         return None;
     }
     let why_told = |w: &Wire| {
@@ -154,15 +158,31 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
             open.join(", ")
         ));
     }
-    // What was looked at for the run was looked at on another piece.
-    let anew = wires.iter().copied().filter(|w| w.piece_number > 1);
-    let (which, are) = named(run, &anew.collect::<Vec<_>>())?;
+    // What was looked at was looked at on the wires that were threaded by then.
+    let later = wires.iter().copied().filter(|w| after_the_look(run, w));
+    let which = named(run, &later.collect::<Vec<_>>())?.0;
     Some(format!(
-        "{which} {are} made anew, and the look before the second ends of run {} is one for the run: sleeves \
-         on, wire through all posts, lock nut on, hand tried, stud through its hole? There is no way back \
+        "{which}: cut or threaded after the look before the second ends of run {} was ticked. Sleeves on, \
+         wire through all posts, lock nut on, hand tried, stud through its hole? There is no way back \
          after the press.",
         run.name
     ))
+}
+
+/// Whether a wire's present piece came to where its second end is pressed after the look for the run, as
+/// far as ticks tell; of a piece made anew that has none the look was at another.
+fn after_the_look(run: &Run, wire: &Wire) -> bool {
+    let looked = run.before_second_end.told().map(|told| told.at.ms);
+    let before = [Act::Cut, Act::LeftEndPressed, Act::Threaded];
+    let ticks = wire.done.iter().filter(|(act, _)| before.contains(act));
+    let newest = ticks
+        .filter_map(|(_, fact)| fact.told())
+        .map(|told| told.at.ms)
+        .max();
+    match (looked, newest) {
+        (Some(looked), Some(ticked)) => ticked > looked,
+        _ => wire.piece_number > 1,
+    }
 }
 
 /// Wires by name, the first few, and the verb that goes with them; none of none.

@@ -10,7 +10,8 @@ use ts_rs::TS;
 use super::convert::{ends_of, fitting_of, mm, no_slope, strand_of};
 use super::differing::{Wires, differing};
 use super::lengths::readings;
-use super::slips::{deduction_over_wires, floor_over_top, tops_apart};
+use super::odd_layout::wires_alike;
+use super::slips::{deduction_over_wires, flight_apart, floor_over_top, tops_apart};
 use super::tension::TensionPlan;
 use super::wires_in::wires_in;
 use super::{WorkError, cannot_be, supports, to_cut, words};
@@ -31,6 +32,8 @@ pub enum ProblemCode {
     PostOutside,
     /// A raked run whose slope is not told.
     NoSlope,
+    /// A flight of steps and the posts beside it are not as long.
+    Flight,
     /// A run without wires or their heights.
     NoWires,
     /// Heights that do not rise, or that contradict the rail or the coming floor.
@@ -51,6 +54,10 @@ pub enum ProblemCode {
     SameHand,
     /// Inside to inside and the bays disagree.
     BaysDisagree,
+    /// A length off the straight line between its neighbours.
+    OffTheLine,
+    /// Wires of two runs would have one name.
+    NamesAlike,
     /// A bay and the positions of its posts disagree.
     PositionsDisagree,
     /// The middle wire is to be measured.
@@ -105,6 +112,9 @@ pub(super) fn problems(
             .into(),
         );
     }
+    if let Some(sentence) = wires_alike(job, run) {
+        say(ProblemCode::NamesAlike, run.subject(), sentence);
+    }
     posts(run, &mut say);
     supports::problems(run, &mut say);
     wires(run, &mut say);
@@ -121,6 +131,9 @@ pub(super) fn problems(
     }
     if let Some((subject, sentence)) = deduction_over_wires(job, run) {
         say(ProblemCode::Deduction, subject, sentence);
+    }
+    if let Some(sentence) = flight_apart(run) {
+        say(ProblemCode::Flight, run.subject(), sentence);
     }
     if let Some(sentence) = no_slope(run) {
         say(ProblemCode::NoSlope, run.subject(), sentence);
@@ -321,6 +334,10 @@ fn lengths(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) -> Res
     }
     if let Some(sentence) = to_cut::bays_apart(run)? {
         say(ProblemCode::BaysDisagree, run.subject(), sentence);
+    }
+    for off in to_cut::off_the_line(run) {
+        let wire = Subject::Wire(run.id, off.wire);
+        say(ProblemCode::OffTheLine, wire, off.sentence);
     }
     Ok(())
 }

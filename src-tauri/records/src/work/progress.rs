@@ -13,6 +13,7 @@ use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
 use super::odd_ends::thin_at;
+use super::odd_ticks::ends_made;
 use super::offered::Offered;
 use super::readings::{ReadingState, TensionLine, tensions};
 use super::{RefusalCode, WorkError};
@@ -34,9 +35,9 @@ pub enum Stage {
     Measured,
     /// Cut.
     Cut,
-    /// Both ends fitted.
+    /// Both ends fitted, or read before anybody ticked them.
     Fitted,
-    /// Read in its final round and not below what is asked.
+    /// Fitted, read in its final round and not below what is asked.
     Tensioned,
     /// Tensioned, and the probe, offered after that, stops in all bays.
     Checked,
@@ -197,7 +198,7 @@ fn wire(
 ) -> WireProgress {
     let known = length.length.as_ref();
     let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
-    let stage = stage(wire, known.is_ok(), read, gaps_stop);
+    let stage = stage(run, wire, known.is_ok(), read, gaps_stop);
     let flags = flags(job, run, wire, length, read);
     let drawn = flags.iter().find(|flag| **flag != Flag::ReadAgain);
     let flag = drawn.copied().unwrap_or(Flag::None);
@@ -205,7 +206,10 @@ fn wire(
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
         letter: letter(stage, flag, interpolated).to_owned(),
-        words: words(stage, &flags, interpolated),
+        words: match stage {
+            Stage::Fitted if !ends_made(run, wire) => words("read, not ticked as fitted", &flags),
+            stage => words(of_stage(stage, interpolated), &flags),
+        },
         stage,
         flag,
         flags,
@@ -215,32 +219,24 @@ fn wire(
     }
 }
 
-fn stage(wire: &Wire, measured: bool, read: &TensionLine, gaps_stop: bool) -> Stage {
-    if read.is_held() {
+fn stage(run: &Run, wire: &Wire, measured: bool, read: &TensionLine, gaps_stop: bool) -> Stage {
+    // What was read is a wire; that its ends are pressed is for somebody to tick.
+    if read.is_held() && ends_made(run, wire) {
         return if gaps_stop {
             Stage::Checked
         } else {
             Stage::Tensioned
         };
     }
-    if is_fitted(wire) || read.governing.is_some() {
+    if wire.is_fitted() || read.governing.is_some() {
         Stage::Fitted
-    } else if is_cut(wire) {
+    } else if wire.is_cut() {
         Stage::Cut
     } else if measured {
         Stage::Measured
     } else {
         Stage::None
     }
-}
-
-pub(super) fn is_cut(wire: &Wire) -> bool {
-    wire.cut.value().is_some() || wire.has(Act::Cut)
-}
-
-pub(super) fn is_fitted(wire: &Wire) -> bool {
-    let acts = [Act::LeftEndPressed, Act::Threaded, Act::RightEndPressed];
-    wire.has(Act::Fitted) || acts.iter().all(|act| wire.has(*act))
 }
 
 fn flags(job: &Job<'_>, run: &Run, wire: &Wire, length: &Inside, read: &TensionLine) -> Vec<Flag> {
@@ -313,8 +309,8 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
     }
 }
 
-fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
-    let stage = match stage {
+const fn of_stage(stage: Stage, interpolated: bool) -> &'static str {
+    match stage {
         Stage::None => "not measured",
         Stage::Measured if interpolated => "interpolated",
         Stage::Measured => "measured",
@@ -322,7 +318,10 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
         Stage::Fitted => "fitted",
         Stage::Tensioned => "tensioned",
         Stage::Checked => "checked",
-    };
+    }
+}
+
+fn words(stage: &str, flags: &[Flag]) -> String {
     let told = flags.iter().map(|flag| match flag {
         Flag::None => "",
         Flag::Disputed => ", disputed",

@@ -8,7 +8,7 @@ use mechanics::{Degrees, Millimetres, slope};
 use super::convert::{fitting_of, mm, nm, slope_of};
 use super::lengths::inside;
 use super::{WorkError, words};
-use crate::job::{Job, Run};
+use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
 use crate::model::values::{Length, Rail, Shape};
 use crate::subject::{ItemKind, Subject};
@@ -52,6 +52,30 @@ pub(super) fn odd_tops(
              right, and the lower one counts until they agree."
         )
     }))
+}
+
+/// Said of a raked run whose posts stand further apart, or less far, than its steps reach, by more than a
+/// step beyond either end: most often a step was counted or measured wrongly, or the bays along the slope.
+pub(super) fn flight_apart(run: &Run) -> Option<String> {
+    let slope = run.slope.filter(|_| run.shape == Shape::Raked)?;
+    let risers = i64::from(slope.risers.filter(|n| *n > 1)?);
+    let at = |post: Option<&PostInRun>| Some(post?.position.value()?.nm);
+    let apart = (at(run.posts.last())? - at(run.posts.first())?).abs();
+    // Between n risers lie n - 1 goings; a landing may be counted as one more.
+    let (least, most) = ((risers - 1) * slope.going_nm, risers * slope.going_nm);
+    let fits = (least - slope.going_nm..=most + slope.going_nm).contains(&apart);
+    (!fits).then(|| {
+        format!(
+            "Run {}: {risers} risers with a going of {} reach {} to {} level, and its end posts stand {} \
+             apart. Was a step counted or measured wrongly, were the bays read along the slope, or does \
+             the run end within the flight?",
+            run.name,
+            words::mm(slope.going_nm),
+            words::mm(least),
+            words::mm(most),
+            words::mm(apart)
+        )
+    })
 }
 
 /// The floor that a run's height is taken above: the highest floor of a level run's posts, and the

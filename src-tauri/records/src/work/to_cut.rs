@@ -5,7 +5,9 @@
 //! that the table has no figure for, are cut only on somebody's yes; a run without two anchors is
 //! not cut at all.
 
-use mechanics::lengths::{LengthAdvice, LengthReading, bays_advice, straight_advice};
+use mechanics::lengths::{
+    LengthAdvice, LengthReading, STRAIGHT_WITHIN, bays_advice, straight_advice,
+};
 use mechanics::plausible::{AddedUp, REPEATS_WITHIN, question_added};
 use mechanics::{Millimetres, slope};
 
@@ -37,7 +39,7 @@ pub struct ToCut {
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
     let mut questions: Vec<String> = bays_apart(run)?.into_iter().collect();
-    questions.extend(off_the_line(run, &readings(run)));
+    questions.extend(off_the_line(run).map(|off| off.sentence));
     questions.extend(wires_in(job, run)?);
     questions.extend(posts_untold(job, run)?);
     questions.extend(asked(job, run)?.open.into_iter().map(|bay| bay.sentence));
@@ -136,11 +138,10 @@ pub fn odd_beside_repeats(
 }
 
 /// What to ask about a wire's length before it is kept, where one of the lengths that are cut from would
-/// then lie off the straight line between its neighbours and did not before.
+/// then lie off the straight line between its neighbours and did not before, or not as far.
 #[must_use]
 pub fn odd_bow(run: &Run, wire: u32, length: Length, with: &LengthRead) -> Option<String> {
-    let before = readings(run);
-    if with.purpose == Purpose::Quote || off_the_line(run, &before).is_some() {
+    if with.purpose == Purpose::Quote {
         return None;
     }
     let read = LengthReading {
@@ -148,17 +149,51 @@ pub fn odd_bow(run: &Run, wire: u32, length: Length, with: &LengthRead) -> Optio
         length: Millimetres(between_inserts(length, Some(with))),
         spread: Millimetres(0.0),
     };
+    let before = readings(run);
+    let known: Vec<OffTheLine> = off_line(run, &before).collect();
     let others = before.into_iter().filter(|other| other.wire != wire);
-    off_the_line(run, &others.chain([read]).collect::<Vec<_>>())
+    let now = others.chain([read]).collect::<Vec<_>>();
+    // What somebody said yes to is asked again only where it got worse.
+    let asked = |off: &OffTheLine| {
+        let stood = known.iter();
+        let mut stood = stood.filter(|k| k.wire == off.wire || k.middle == off.middle);
+        stood.any(|k| (off.off - k.off).abs() <= STRAIGHT_WITHIN)
+    };
+    off_line(run, &now)
+        .find(|off| !asked(off))
+        .map(|off| off.sentence)
 }
 
-/// Said of a run of which a length lies off the straight line between its neighbours.
-fn off_the_line(run: &Run, readings: &[LengthReading]) -> Option<String> {
-    match straight_advice(&heights(run), readings) {
-        Ok(Some(LengthAdvice::OffTheLine { sentence, .. })) => Some(sentence),
-        // Heights that are not told are asked for where the lengths between are worked out.
+/// A length off the straight line between its neighbours.
+pub(super) struct OffTheLine {
+    pub(super) wire: u32,
+    middle: u32,
+    off: Millimetres,
+    pub(super) sentence: String,
+}
+
+/// The lengths of a run that are cut from and lie off the straight line between their neighbours.
+pub(super) fn off_the_line(run: &Run) -> impl Iterator<Item = OffTheLine> + use<> {
+    off_line(run, &readings(run))
+}
+
+fn off_line(run: &Run, readings: &[LengthReading]) -> impl Iterator<Item = OffTheLine> + use<> {
+    // Heights that are not told are asked for where the lengths between are worked out.
+    let found = straight_advice(&heights(run), readings).unwrap_or_default();
+    found.into_iter().filter_map(|advice| match advice {
+        LengthAdvice::OffTheLine {
+            wire,
+            middle,
+            off,
+            sentence,
+        } => Some(OffTheLine {
+            wire,
+            middle,
+            off,
+            sentence,
+        }),
         _ => None,
-    }
+    })
 }
 
 /// Lengths of a run that may be cut from, by wire.

@@ -2,14 +2,14 @@
 
 use records::ids::{Hash, ItemId};
 use records::model::fields;
-use records::model::values::{Act, Force, Method, Stage};
+use records::model::values::{Force, Method, Stage};
 use records::subject::Subject;
 use records::work::{
     BandState, EvidenceState, Flag, NextWhat, NowFrom, ReadingState, Stage as Come, TensionLine,
     lacks, next_act, progress, pushed, recheck, tensioning, tensions,
 };
 
-use crate::scene::{Scene, measured, tension_read};
+use crate::scene::{Scene, fit, measured, tension_read};
 
 fn read(
     s: &mut Scene,
@@ -41,22 +41,6 @@ fn differ(s: &mut Scene, wire: u32, bay: &str, stage: Stage, over: Hash, values:
             Some(with),
             vec![over],
         );
-    }
-}
-
-fn fitted(s: &mut Scene) {
-    for (run, wires) in [(s.a, 12), (s.b, 8)] {
-        for wire in 1..=wires {
-            for act in [
-                Act::Cut,
-                Act::LeftEndPressed,
-                Act::Threaded,
-                Act::RightEndPressed,
-                Act::Fitted,
-            ] {
-                s.tick(run, wire, act, 1);
-            }
-        }
     }
 }
 
@@ -93,7 +77,7 @@ fn acts(s: &mut Scene, run: ItemId) -> Vec<NextWhat> {
 fn the_last_pass_is_the_final_round_for_all_who_ask() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     passed(&mut s);
     for (left, right) in [
         ("A1", "A2"),
@@ -142,7 +126,7 @@ fn the_last_pass_is_the_final_round_for_all_who_ask() {
 fn a_pass_on_the_way_up_finishes_nothing_and_is_another_round_than_the_last() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     let (wide, far) = (s.bay_place("A2", "A3"), s.bay_place("A3", "A4"));
     read(&mut s, 1, &far, 600, Stage::Pass, Some(1));
     let one = line(&mut s, 1);
@@ -318,7 +302,7 @@ fn a_reading_at_another_temperature_says_what_may_be_of_it_from_that_and_counts_
 fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_let_out() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     passed(&mut s);
     let bay = s.bay_place("A2", "A3");
     for wire in 1..=12 {

@@ -11,7 +11,7 @@ use records::work::{
     BayGaps, EvidenceState, Lack, Progress, ReadingState, Stage, lacks, progress, tensions,
 };
 
-use crate::scene::{MM, Scene, measured, tension_read};
+use crate::scene::{MM, Scene, fit_piece, fitted, tension_read};
 
 const BAYS: [(&str, &str); 6] = [
     ("A1", "A2"),
@@ -61,7 +61,7 @@ fn stage_of_all(seen: &Progress, stage: Stage) -> bool {
 
 #[test]
 fn a_probe_larger_than_the_sphere_answers_nothing_where_it_stops() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     read_all(&mut s);
     // barrier-rules, 11.3.4(4), read: a 125 mm sphere must not pass.
@@ -92,7 +92,7 @@ fn a_probe_larger_than_the_sphere_answers_nothing_where_it_stops() {
 
 #[test]
 fn a_check_before_the_wires_were_tensioned_is_no_check() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     offer(&mut s, 125, ProbeResult::Stops);
     read_all(&mut s);
@@ -114,7 +114,7 @@ fn a_check_before_the_wires_were_tensioned_is_no_check() {
 
 #[test]
 fn a_check_does_not_outlive_the_wire_nor_its_tension() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     read_all(&mut s);
     offer(&mut s, 125, ProbeResult::Stops);
@@ -160,6 +160,7 @@ fn a_check_does_not_outlive_the_wire_nor_its_tension() {
         reason: "kinked".into(),
     };
     s.say(fields::WIRE_PIECE, &Subject::Wire(a, 5), "", piece, None);
+    fit_piece(&mut s, a, 5, 2);
     for (left, right) in [("A2", "A3"), ("A3", "A4")] {
         let bay = s.bay_place(left, right);
         s.tension(a, 5, &bay, 1500, Taken::Final, 2);
@@ -171,7 +172,7 @@ fn a_check_does_not_outlive_the_wire_nor_its_tension() {
 
 #[test]
 fn only_a_tension_gauge_shows_that_a_tension_is_there() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let tape = s.create(ItemKind::Tool, fields::TOOL_CREATED);
     let tool = Subject::Item(ItemKind::Tool, tape);
@@ -206,7 +207,7 @@ fn only_a_tension_gauge_shows_that_a_tension_is_there() {
 
 #[test]
 fn bays_that_are_to_be_read_and_were_not_are_named() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let near = s.bay_place("A1", "A2");
     for wire in 1..=12 {
@@ -244,7 +245,7 @@ fn bays_that_are_to_be_read_and_were_not_are_named() {
 
 #[test]
 fn of_two_bays_alike_either_is_read() {
-    let mut s = measured();
+    let mut s = fitted();
     let b = s.b;
     // Both bays of the stair are 985 level and as far from the tensioners at both ends.
     let lower = s.bay_place("B2", "B3");
@@ -258,7 +259,7 @@ fn of_two_bays_alike_either_is_read() {
 
 #[test]
 fn a_crew_without_a_gauge_gets_there_with_the_hung_mass() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let hang = |s: &mut Scene, wire: u32, at: (&str, &str), nm: i64| {
         let bay = s.bay_place(at.0, at.1);
@@ -308,7 +309,7 @@ fn a_crew_without_a_gauge_gets_there_with_the_hung_mass() {
 
 #[test]
 fn a_recheck_on_the_same_day_is_none() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     read_all(&mut s);
     let bay = s.bay_place("A2", "A3");

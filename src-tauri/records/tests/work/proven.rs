@@ -8,7 +8,7 @@ use records::model::values::{Force, Method, Stage as Taken, ToolKind, Turns};
 use records::subject::{ItemKind, Subject};
 use records::work::{EvidenceState, Flag, ReadingState, Tensions, lacks, progress, tensions};
 
-use crate::scene::{Scene, measured, on_piece, tension_read};
+use crate::scene::{Scene, fitted, on_piece, tension_read};
 
 fn read(s: &mut Scene, wire: u32, bay: &str, newtons: i64, with: TensionRead) {
     let wire = Subject::Wire(s.a, wire);
@@ -31,7 +31,7 @@ fn gauge_without_error(s: &mut Scene) -> ItemId {
 
 #[test]
 fn a_gauge_that_states_no_error_borrows_none() {
-    let mut s = measured();
+    let mut s = fitted();
     let bay = s.bay_place("A2", "A3");
     let unknown = gauge_without_error(&mut s);
     // Far above 1330 / 0.96, and yet: the other gauge's 4 % say nothing of this one.
@@ -59,7 +59,7 @@ fn a_gauge_that_states_no_error_borrows_none() {
 
 #[test]
 fn a_reading_without_a_gauge_replaces_none_of_a_gauge() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let bay = s.bay_place("A2", "A3");
     s.tension(a, 3, &bay, 1250, Taken::Final, 1);
@@ -88,7 +88,7 @@ fn a_reading_without_a_gauge_replaces_none_of_a_gauge() {
 
 #[test]
 fn what_no_gauge_told_reads_no_bay_and_no_recheck() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let bay = s.bay_place("A2", "A3");
     let bare = |stage| tension_read(Method::Gauge, stage, None);
@@ -112,7 +112,7 @@ fn what_no_gauge_told_reads_no_bay_and_no_recheck() {
 
 #[test]
 fn what_was_read_before_others_were_turned_is_to_be_read_again() {
-    let mut s = measured();
+    let mut s = fitted();
     let a = s.a;
     let bay = s.bay_place("A2", "A3");
     let end = s.post("A1").to_string();

@@ -13,28 +13,11 @@ use records::work::{
 };
 
 use crate::near;
-use crate::scene::{MM, Scene, measured};
+use crate::scene::{MM, Scene, fit, measured};
 
 const FINAL_A: [i64; 12] = [
     1510, 1500, 1490, 1505, 1495, 1520, 1240, 1500, 1485, 1495, 1490, 1510,
 ];
-
-fn fitted(s: &mut Scene) {
-    let (a, b) = (s.a, s.b);
-    for (run, wires) in [(a, 12), (b, 8)] {
-        for wire in 1..=wires {
-            for act in [
-                Act::Cut,
-                Act::LeftEndPressed,
-                Act::Threaded,
-                Act::RightEndPressed,
-                Act::Fitted,
-            ] {
-                s.tick(run, wire, act, 1);
-            }
-        }
-    }
-}
 
 fn read_a(s: &mut Scene) {
     let a = s.a;
@@ -48,7 +31,7 @@ fn read_a(s: &mut Scene) {
 fn a_run_read_alone_is_the_run_of_the_whole_job() {
     let mut s = measured();
     let (a, b, job) = (s.a, s.b, s.device.job());
-    fitted(&mut s);
+    fit(&mut s);
     read_a(&mut s);
     for run in [a, b] {
         let whole = s.with_job(|job| job.run(run).cloned().unwrap());
@@ -66,7 +49,7 @@ fn a_run_read_alone_is_the_run_of_the_whole_job() {
 fn the_lowest_bay_of_the_newest_round_governs() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     read_a(&mut s);
     let tensioner = s.bay_place("A1", "A2");
     s.tension(a, 7, &tensioner, 1460, Taken::Final, 1);
@@ -111,7 +94,7 @@ fn the_lowest_bay_of_the_newest_round_governs() {
 fn a_recheck_governs_over_the_first_readings() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     read_a(&mut s);
     let bay = s.bay_place("A2", "A3");
     // scenario: "Recheck day 14: … 1345 1320 1310", required 1330
@@ -318,7 +301,7 @@ fn progress_follows_the_present_piece() {
     assert!(first.wires.iter().all(|w| w.stage == Stage::Measured));
     assert_eq!(first.wires[0].letter, "M");
     assert_eq!(first.wires[1].letter, "I");
-    fitted(&mut s);
+    fit(&mut s);
     let seen = s.with_job(|job| progress(job, b).unwrap());
     assert!(
         seen.wires
@@ -347,7 +330,7 @@ fn progress_follows_the_present_piece() {
 fn all_that_stands_out_of_a_wire_is_told_most_urgent_first() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     read_a(&mut s);
     s.crimp(a, 7, "A1", CrimpResult::Reject, 1);
     let seen = s.with_job(|job| progress(job, a).unwrap());
@@ -393,7 +376,7 @@ fn each_gauge_is_clear_from_its_own_figure() {
 fn a_run_is_checked_once_all_gaps_stop() {
     let mut s = measured();
     let a = s.a;
-    fitted(&mut s);
+    fit(&mut s);
     let bay = s.bay_place("A2", "A3");
     for wire in 1..=12 {
         s.tension(a, wire, &bay, 1500, Taken::Final, 1);
@@ -499,7 +482,7 @@ fn the_next_act_follows_the_act_and_not_the_wire() {
     let skip = ["sampleCrimp/".to_owned() + &Subject::Job(s.device.job()).to_string()];
     let press = next(&mut s, &skip);
     assert_eq!((press.what, press.left), (NextWhat::PressFirstEnd, 12));
-    fitted(&mut s);
+    fit(&mut s);
     let pass = next(&mut s, &[]);
     assert_eq!(pass.what, NextWhat::TensionPass);
     assert_eq!(pass.figure.as_deref(), Some("600 N"));

@@ -386,6 +386,35 @@ pub fn surveyed() -> Scene {
     s
 }
 
+/// The same with every wire cut, pressed and fitted by its ticks.
+pub fn fitted() -> Scene {
+    let mut s = measured();
+    fit(&mut s);
+    s
+}
+
+/// Ticks every wire of both runs as cut, pressed, threaded and fitted.
+pub fn fit(s: &mut Scene) {
+    for (run, wires) in [(s.a, 12), (s.b, 8)] {
+        for wire in 1..=wires {
+            fit_piece(s, run, wire, 1);
+        }
+    }
+}
+
+/// The same of one piece of a wire.
+pub fn fit_piece(s: &mut Scene, run: ItemId, wire: u32, piece: u32) {
+    for act in [
+        Act::Cut,
+        Act::LeftEndPressed,
+        Act::Threaded,
+        Act::RightEndPressed,
+        Act::Fitted,
+    ] {
+        s.tick(run, wire, act, piece);
+    }
+}
+
 /// The scenario before cutting: A4a added, tensions decided, every length measured.
 pub fn measured() -> Scene {
     let mut s = surveyed();

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RIM, coarse, crowded, readable, scaleFor, thingsOf, touched, uncrowded, widthOf, xOf, type Shapes } from './drawing';
+import { RIM, coarse, crowded, inUnit, readable, scaleFor, thingsOf, touched, uncrowded, widthOf, xOf, type Shapes } from './drawing';
 
 const run: Shapes = {
   width: 7000,
@@ -112,6 +112,13 @@ describe('a crowded run', () => {
     const low = (subject: string, figure: string) => ({ kind: 'text' as const, x: 700, y: 1220, text: figure, anchor: 'middle', role: 'lowSpot', subject });
     const told = { ...near, shapes: [...near.shapes, low('bay:0', 'low −20'), low('bay:1000', '(low −20)')] };
     expect(uncrowded(told, scale).shapes.flatMap((s) => (s.kind === 'text' && s.role === 'lowSpot' ? [s.text] : []))).toEqual(['(low −20)']);
+  });
+  it('tells lengths in the unit that is read, and names as they are', () => {
+    const text = (role: string, text: string) => ({ kind: 'text' as const, x: 0, y: 0, text, anchor: 'middle', role, subject: 's' });
+    const told = { ...run, shapes: [text('bayLength', '(1409.7) along'), text('lowSpot', 'low −19.05'), text('height', '1000 high'), text('postName', 'A12')] };
+    const texts = (unit: 'mm' | 'in') => inUnit(told, unit).shapes.map((s) => ('text' in s ? s.text.replaceAll('\u00a0', ' ') : ''));
+    expect(texts('in')).toEqual(['(55 1/2) along', 'low −3/4', '39 3/8 high', 'A12']);
+    expect(texts('mm')).toEqual(['(1409.7) along', 'low −19.05', '1000 high', 'A12']);
   });
   it('is never drawn backwards in a frame without width', () => expect(scaleFor(near, 0, 250, true, 1).sx).toBeGreaterThan(0));
 });

@@ -1,4 +1,6 @@
 // From a run's shapes (millimetres, y down) to places on screen. Pure; the component only draws what this says.
+import { bareLength } from './format.svelte';
+import { NM_PER_MM, type LengthUnit } from './length';
 
 interface Common {
   role: string;
@@ -111,6 +113,16 @@ export function uncrowded(d: Shapes, scale: Scale): Shapes {
   const fits = (s: Shape) => s.kind !== 'mark' || s.role !== 'bay' || s.state === 'passes' || s.state === 'disputed' || s.state === 'newer' || (wide.get(s.subject ?? '') ?? NAME_WIDE) >= NAME_WIDE;
   const hasRoom = (s: Shape) => s.kind !== 'text' || (wide.get(s.subject ?? '') ?? Infinity) >= s.text.length * (OF_BAY[s.role] ?? 0);
   return { ...d, shapes: d.shapes.filter((s) => fits(s) && hasRoom(s)) };
+}
+
+/** Figures that are lengths, in millimetres as the program draws them. */
+const LENGTHS = new Set(['bayLength', 'floorLevel', 'lowSpot', 'height', 'opening']);
+
+/** The drawing with its lengths in the unit that the person reads: `(1410)` is `(55 1/2)`. */
+export function inUnit(d: Shapes, unit: LengthUnit): Shapes {
+  if (unit === 'mm') return d;
+  const inches = (text: string) => text.replace(/[-−]?\d+(\.\d+)?/g, (mm) => bareLength(Number(mm.replace('−', '-')) * NM_PER_MM, unit));
+  return { ...d, shapes: d.shapes.map((s) => (s.kind === 'text' && LENGTHS.has(s.role) ? { ...s, text: inches(s.text) } : s)) };
 }
 
 /** Roles that are no thing of their own but stand behind everything. */

@@ -43,7 +43,7 @@ export function span(nm: number[], unit: LengthUnit = shown.unit): string {
   if (nm.length === 0) return '';
   const [low, high] = [Math.min(...nm), Math.max(...nm)];
   const from = bareLength(low, unit);
-  return from === bareLength(high, unit) ? length(high, unit) : `${from}–${length(high, unit)}`;
+  return from === bareLength(high, unit) ? length(high, unit) : `${from.replace(' ', NBSP)}–${length(high, unit)}`;
 }
 
 /** The number alone, for tables whose head carries the unit. */

@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import typed from '../../../../fixtures/typed/lengths.json';
 import { asSaid, inchText, mmOf, parseFar, parseLength, parseLengths, parseNumber } from './length';
 
 describe('parseLength', () => {
+  it.each(typed as { text: string; unit: 'mm' | 'in'; nm: number | null }[])('reads $text in $unit as the program does', ({ text, unit, nm }) => {
+    expect(parseLength(text, unit) ?? null).toBe(nm);
+  });
+
   it.each([
     ['7294', 'mm', 7_294_000_000],
     ['7294.5', 'mm', 7_294_500_000],

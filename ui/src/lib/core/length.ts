@@ -20,14 +20,15 @@ export function parseLength(text: string, unit: LengthUnit): number | undefined 
   return as === 'in' ? feet(bare) : decimal(bare, METRIC[as]);
 }
 
-/** What stands before a unit, and that unit: `62"` is inches wherever it is typed. */
+/** What stands before a unit, and that unit: `62"` is inches wherever it is typed. Phones type curled marks by themselves. */
 function ownUnit(text: string): { bare: string; own?: OwnUnit } {
-  const typed = text.trim().replace(/\s*(?:feet|foot|ft)\b\.?/i, "'");
-  const found = /^(.*?)\s*(mm|cm|m|inches|inch|in\b\.?|["″])$/i.exec(typed);
+  const marks = text.trim().replace(/[′’]/g, "'").replace(/''|[″”]/g, '"');
+  const typed = marks.replace(/\s*(?:feet|foot|ft)(?![a-z])\.?/i, "'");
+  const found = /^(.*?)\s*(mm|cm|m|inches|inch|in\.?|")$/i.exec(typed);
   const unit = found?.[2]?.toLowerCase();
   const own = unit === 'mm' || unit === 'cm' || unit === 'm' ? unit : unit ? 'in' : undefined;
   const bare = found?.[1] ?? typed;
-  return own ? { bare, own } : /['′]/.test(bare) ? { bare, own: 'in' } : { bare };
+  return own ? { bare, own } : bare.includes("'") ? { bare, own: 'in' } : { bare };
 }
 
 /** In what long lengths are typed, a reel or the way to the sea: metres, or feet beside inches. */
@@ -76,22 +77,29 @@ export function decimal(text: string, per: number): number | undefined {
 }
 
 function feet(text: string): number | undefined {
-  const parts = /^(\d+)\s*['′]\s*(.*)$/.exec(text);
+  const below = /^[-−]\s*(.*)$/.exec(text);
+  const nm = above(below?.[1] ?? text);
+  return below && nm !== undefined ? -nm : nm;
+}
+
+/** Feet and inches without a sign. */
+function above(text: string): number | undefined {
+  const parts = /^(\d+)\s*'[\s-]*(.*)$/.exec(text);
   if (!parts) return inches(text);
   const rest = parts[2] ? inches(parts[2]) : 0;
-  return rest === undefined || rest < 0 ? undefined : Number(parts[1]) * 12 * NM_PER_INCH + rest;
+  return rest === undefined ? undefined : Number(parts[1]) * 12 * NM_PER_INCH + rest;
 }
 
 function inches(text: string): number | undefined {
   // Whole and fraction stand apart: `11/16` is no 1 1/16.
   const alone = /^(\d+)\s*\/\s*(\d+)$/.exec(text);
   const parts = alone ? [text, undefined, alone[1], alone[2]] : /^(\d+)(?:[\s-]+(\d+)\s*\/\s*(\d+))?$/.exec(text);
-  if (!parts) return decimal(text, NM_PER_INCH);
+  if (!parts) return /^[-−]/.test(text) ? undefined : decimal(text, NM_PER_INCH);
   const whole = Number(parts[1] ?? 0);
   if (parts[2] === undefined) return whole * NM_PER_INCH;
   const top = Number(parts[2]);
   const under = Number(parts[3]);
-  if (under === 0 || top >= under || 64 % under !== 0) return undefined;
+  if (top === 0 || top >= under || under < 2 || 64 % under !== 0) return undefined;
   return whole * NM_PER_INCH + (top * NM_PER_INCH) / under;
 }
 

@@ -4906,7 +4906,7 @@ sentence: string, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -8512,7 +8512,7 @@ words: string, };
 export type WaitingFor = "segments" | "newer" | "damaged" | "thumbs" | "views" | "originals";
 
 /**
- * Says why a piece of evidence stays away.
+ * Says why pieces of evidence stay away.
  */
 export type WaiveEvidence = {
 /**
@@ -8520,9 +8520,9 @@ export type WaiveEvidence = {
  */
 job: string,
 /**
- * Key of the item, as the list of evidence gives it.
+ * Keys of the items, as the list of evidence gives them.
  */
-key: string,
+keys: Array<string>,
 /**
  * Why; empty asks for it again.
  */

@@ -15,16 +15,9 @@ export function signOff(job: string, stage: SignStage, statement: string): Promi
   return call('signOff', { job, stage, statement });
 }
 
-/** Says why a piece of evidence stays away; an empty reason asks for it again. */
-export function waiveEvidence(job: string, key: string, reason: string): Promise<Recorded> {
-  return call('waiveEvidence', { job, key, reason });
-}
-
-/** The same reason for several pieces, each its own word in the record. */
-export async function waiveAll(job: string, keys: string[], reason: string): Promise<Recorded> {
-  const made: Recorded[] = [];
-  for (const key of keys) made.push(await waiveEvidence(job, key, reason));
-  return { ...made.at(-1), entries: made.flatMap((one) => one.entries) };
+/** Says why pieces of evidence stay away, in one act; an empty reason asks for them again. */
+export function waiveEvidence(job: string, keys: string[], reason: string): Promise<Recorded> {
+  return call('waiveEvidence', { job, keys, reason });
 }
 
 export type { Libraries };

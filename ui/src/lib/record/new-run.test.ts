@@ -84,7 +84,7 @@ describe('bays of a new run', () => {
   });
   it.each([['55 1/2 54 7/8', 'in'], ['1380 1410', 'mm']] as const)('%s in %s is asked for again', (text, unit) => expect(read(text, unit)).toContain('semicolon'));
   it('what the program would not read is told in millimetres', () => {
-    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '1409.7', unit: 'mm' });
+    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '55-1/2"', unit: 'in' });
   });
 });
 

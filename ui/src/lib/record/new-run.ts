@@ -13,6 +13,8 @@ export interface RunPlan {
   surface?: string;
   shape: 'level' | 'raked';
   fallNm?: number;
+  /** Floor level at the last post against the first. */
+  lastFloorNm?: number;
   heightNm?: number;
   slope?: { riseNm: number; goingNm: number; risers?: number };
   rail?: { undersideNm: number; thicknessNm: number };
@@ -97,6 +99,8 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
       { field: 'name', value: `${plan.name}${i + 1}` },
       { field: 'section', value: { alongNm, acrossNm } }
     ];
+    // Told at both ends: the one is what the other is read against.
+    if (end && plan.lastFloorNm !== undefined) own.push({ field: 'floor', value: { nm: i === 0 ? 0 : plan.lastFloorNm } });
     const inRun: First[] = [
       { field: 'position', place: run, value: { nm: position } },
       { field: 'role', place: run, value: end ? 'anchor' : 'intermediate' }

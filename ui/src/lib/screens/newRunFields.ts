@@ -26,6 +26,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'goingNm', label: f.going, kind: 'length' },
     { name: 'risers', label: f.risers, kind: 'whole' },
     { name: 'fallNm', label: f.runFall, kind: 'length' },
+    { name: 'lastFloorNm', label: w.lastFloor, kind: 'length', signed: true, hint: w.lastFloorHint },
     { name: 'heightNm', label: f.height, kind: 'length' },
     { name: 'undersideNm', label: w.underside, kind: 'length' },
     { name: 'thicknessNm', label: w.thickness, kind: 'length' },
@@ -64,6 +65,8 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const [endKind, tensioner] = [text('endKind'), text('tensioner') as RunEnds['tensioner'] | undefined];
   const endsTold = endKind !== undefined && tensioner !== undefined;
   if (!endsTold && (endKind ?? tensioner ?? v.angledSeats) !== undefined) throw new Error(w.endsPair);
+  const lastFloorNm = num('lastFloorNm');
+  if (lastFloorNm !== undefined && (text('firstPost') ?? text('lastPost'))) throw new Error(w.floorOfShared);
   const count = num('wireCount') ?? 0;
   if (count < 1 || count > 200) throw new Error(w.badCount);
   return {
@@ -71,6 +74,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     surface: text('surface'),
     shape,
     fallNm: num('fallNm'),
+    lastFloorNm,
     heightNm: num('heightNm'),
     slope: riseNm && goingNm ? { riseNm, goingNm, risers: num('risers') } : undefined,
     rail: undersideNm !== undefined && thicknessNm !== undefined ? { undersideNm, thicknessNm } : undefined,

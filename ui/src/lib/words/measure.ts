@@ -51,7 +51,7 @@ export const measuring = {
     untick: 'Take the tick back',
     notReady: (n: number, cut: boolean) => (cut ? `${n} more: not released, or the trial wire is fitted first.` : `${n} more: not ticked as cut.`),
     unticked: (act: string, n: number) => `${act}, wire ${n}: taken back`,
-    crimps: 'Crimps, all good',
+    crimps: (n: number) => (n === 0 ? 'Crimps, all good' : n === 1 ? 'Crimp of 1 wire, good' : `Crimps of ${n} wires, all good`),
     crimpsDone: (n: number) => `${n} crimps kept as good`
   },
   cuts: {

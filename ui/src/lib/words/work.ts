@@ -26,6 +26,7 @@ export const work = {
   survey: {
     title: 'Survey from a file',
     bring: 'Survey from a file',
+    bringInto: 'Survey or lengths from a file',
     reading: (name: string) => `Reading ${name} …`,
     recorded: (n: number) => (n === 1 ? '1 thing recorded.' : `${n} things recorded.`),
     already: (n: number) => `${n} were there already.`,
@@ -91,6 +92,9 @@ export const work = {
     lastPost: 'Ends at an existing post',
     sharedHint: 'A post may carry two runs.',
     raked: 'Rise and going for a raked run only.',
+    lastFloor: 'Floor at the last post against the first',
+    lastFloorHint: 'Below the first is minus. On a rake it tells which way the run falls.',
+    floorOfShared: 'The floor at a post that is there already is told on its own card. Empty the field. Nothing was saved.',
     underside: 'Rail underside above floor or nosings',
     thickness: 'Rail thickness',
     endWidth: 'End posts, width',

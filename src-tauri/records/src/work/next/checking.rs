@@ -8,7 +8,7 @@ use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::lacks::{EvidenceState, lacks};
 use crate::work::odd_ends::thin_threads;
-use crate::work::progress::{BayGaps, is_fitted};
+use crate::work::progress::BayGaps;
 use crate::work::readings::{ReadingState, TensionLine};
 
 /// Wires of a run that are fitted, with their readings.
@@ -17,7 +17,7 @@ fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a Tension
         .wires
         .iter()
         .zip(&seen.readings.lines)
-        .filter(|(w, l)| (is_fitted(w) || l.governing.is_some()) && !seen.is_rejected(w))
+        .filter(|(w, l)| (w.is_fitted() || l.governing.is_some()) && !seen.is_rejected(w))
 }
 
 pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {

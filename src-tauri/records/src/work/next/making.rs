@@ -7,7 +7,6 @@ use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::RefusalCode;
-use crate::work::progress::{is_cut, is_fitted};
 use crate::work::samples::is_good;
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
@@ -119,7 +118,7 @@ pub(super) fn issue_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 /// The thread that the trial wire left, while there are cuts left to learn for.
 pub(super) fn read_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
-    let fitted = run.wire(run.trial_wire).is_some_and(is_fitted);
+    let fitted = run.wire(run.trial_wire).is_some_and(Wire::is_fitted);
     if !fitted || seen.sheet.taught.is_some() || to_issue(seen).is_empty() {
         return Vec::new();
     }
@@ -162,7 +161,7 @@ fn cut_lines(seen: &Seen<'_>, which: impl Fn(&Wire) -> bool) -> Vec<NextAct> {
     let open: Vec<(&Wire, f64)> = run
         .wires
         .iter()
-        .filter(|w| which(w) && !is_cut(w))
+        .filter(|w| which(w) && !w.is_cut())
         .filter_map(|w| {
             let line = seen.sheet.lines.iter().find(|l| l.wire == w.number)?;
             Some((w, line.issued.as_ref()?.cut_mm))
@@ -202,7 +201,7 @@ pub(super) fn sample(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .sample_crimps
         .iter()
         .any(|s| s.value().is_some_and(|s| is_good(job, s)));
-    if good || !seen.run.wires.iter().any(is_cut) || seen.run.wires.iter().all(pressed) {
+    if good || !seen.run.wires.iter().any(Wire::is_cut) || seen.run.wires.iter().all(pressed) {
         return Vec::new();
     }
     vec![act(
@@ -236,7 +235,7 @@ pub(super) fn remake(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 
 pub(super) fn press_first(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     ticks(seen, NextWhat::PressFirstEnd, "press the first ends", |w| {
-        is_cut(w) && !w.has(Act::LeftEndPressed)
+        w.is_cut() && !w.has(Act::LeftEndPressed)
     })
 }
 
@@ -271,7 +270,7 @@ fn ticks(
         .run
         .wires
         .iter()
-        .filter(|w| !is_fitted(w) && !seen.is_rejected(w) && !read(w) && open(w))
+        .filter(|w| !w.is_fitted() && !seen.is_rejected(w) && !read(w) && open(w))
         .map(|w| w.number)
         .collect();
     whole_run(seen.run, what, words, wires)

@@ -11,11 +11,10 @@ use super::legs::{Leg, angle, of_other, pulls_at, sides};
 use super::standing;
 use crate::ids::ItemId;
 use crate::job::things::angle_place;
-use crate::job::{Job, PostInRun, Run};
+use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::context::Number;
 use crate::model::values::PostRole;
 use crate::work::WorkError;
-use crate::work::progress::is_cut;
 
 /// The tension of another run's wire, by run and place from the bottom.
 pub(in crate::work) type Pulled<'a> = &'a dyn Fn(ItemId, usize) -> Option<Newtons>;
@@ -206,7 +205,7 @@ impl OnPost {
 
     fn untold(&self, leg: &Leg, run: &Run, at: &PostInRun) -> Result<String, WorkError> {
         let (same, against) = (self.top(leg, Degrees(0.0))?, self.top(leg, Degrees(180.0))?);
-        let left = match run.wires.iter().all(is_cut) {
+        let left = match !run.wires.is_empty() && run.wires.iter().all(Wire::is_cut) {
             true => "the wires were cut without it",
             false => "tell the angle before cutting",
         };

@@ -83,22 +83,8 @@ pub(super) struct Short {
 
 /// The wires that the passes do not bring to the set tension, with what to do; none where all arrive.
 pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, WorkError> {
-    let mut left = left_short(passes, laid.error)?;
-    // What half a flat would more than make up is no turn that anybody can make.
     let half = take_up_per_flat(&laid.threads) / 2.0;
-    left.retain(|place| {
-        let wire = passes
-            .last()
-            .and_then(|p| p.wires.iter().find(|w| w.wire == *place));
-        let stiff = laid.frame.newtons_per_millimetre(*place);
-        let short = passes
-            .last()
-            .zip(wire)
-            .map(|(p, w)| (p.tension - w.after).value());
-        !short
-            .zip(stiff)
-            .is_some_and(|(short, stiff)| short < stiff * half.value())
-    });
+    let left = left_short(&laid.frame, passes, laid.error, half)?;
     let Some(last) = passes.last().filter(|_| !left.is_empty()) else {
         return Ok(None);
     };
@@ -110,9 +96,9 @@ pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, W
     };
     Ok(Some(Short {
         sentence: format!(
-            "After {} passes {wires} {} {stay} below {}, down to about {:.0} N: each wire that is brought \
-             up lets the others fall. Make rail or posts stiffer, put a prop between the posts while \
-             you tension, or plan on more passes, and go by the gauge until every wire shows it.",
+            "Even after {} passes, as many as are worked out here, {wires} {} {stay} below {}, down to about \
+             {:.0} N: each wire that is brought up lets the others fall. Make rail or posts stiffer, put a prop between the posts while \
+             you tension, or plan on still more passes, and go by the gauge until every wire shows it.",
             passes.len(),
             names.join(", "),
             last.tension,

@@ -1,5 +1,6 @@
 //! Names of fields in the trade's words.
 
+use crate::model::bounds::spaced;
 use crate::model::fields as registry;
 use crate::subject::Subject;
 
@@ -44,7 +45,7 @@ pub fn field(subject: &str, name: &str) -> String {
 
 fn known(kind: Option<crate::subject::SubjectKind>, name: &str) -> String {
     match kind.and_then(|k| registry::find(k, name)) {
-        Some(spec) => super::spaced(spec.name),
-        None => format!("{} (not known to this version)", super::spaced(name)),
+        Some(spec) => spaced(spec.name),
+        None => format!("{} (not known to this version)", spaced(name)),
     }
 }

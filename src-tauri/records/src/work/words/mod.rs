@@ -9,6 +9,7 @@ use mechanics::takeoff::EndKind as PartEnd;
 use serde_json::{Map, Value};
 
 use crate::job::Job;
+use crate::model::bounds::spaced;
 use crate::model::values::{Day, EndKind, Hand, OpeningKind};
 use crate::subject::Subject;
 
@@ -300,20 +301,6 @@ fn is_word(text: &str) -> bool {
         && text.len() < 32
         && text.chars().all(|c| c.is_ascii_alphabetic())
         && text.chars().any(|c| c.is_ascii_uppercase())
-}
-
-/// "leastEngagement" as "least engagement".
-fn spaced(word: &str) -> String {
-    let mut text = String::with_capacity(word.len() + 4);
-    for letter in word.chars() {
-        if letter.is_ascii_uppercase() {
-            text.push(' ');
-            text.push(letter.to_ascii_lowercase());
-        } else {
-            text.push(letter);
-        }
-    }
-    text
 }
 
 /// `number / unit` with at most `places` decimals, trailing zeros left out.
