@@ -469,3 +469,38 @@ fn a_stage_is_signed_with_what_by_the_record_is_not_that_far() {
             .contains("wires of run A not tensioned by the record")
     );
 }
+
+#[test]
+fn a_figure_that_released_lengths_were_worked_out_with_is_changed_on_a_yes() {
+    let site = Site::of_run(0);
+    let view = site.ann.call("readJob", json!({"job": site.job}));
+    let set = format!(
+        "fittingSet:{}",
+        view["runs"][0]["fittingSet"].as_str().unwrap()
+    );
+    let insertion = json!({"job": site.job, "claims": [{"subject": set, "field": "name",
+        "value": "another name"}]});
+    let release = json!({"wires": "6", "beforeTrial": "one reel only", "confirmed": true});
+    site.call("issueCuts", release);
+    // A name changes no cut.
+    site.ann.call("say", insertion);
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": set}));
+    let of = |field: &str| {
+        let facts = told["facts"].as_array().unwrap().iter();
+        let fact = facts.into_iter().find(|f| f["field"] == field).unwrap();
+        fact["words"][0]["value"].clone()
+    };
+    let say = json!({"job": site.job, "claims": [{"subject": set, "field": "terminals",
+        "value": of("terminals")}]});
+    let asked = site.ann.asked_once(&site.job, "say", say.clone());
+    assert!(
+        asked.contains("1 released length of run A was worked out with what stands"),
+        "{asked}"
+    );
+    // Once it is cut there is nothing to release anew.
+    let tick = json!({"wires": "6", "act": "cut", "done": true, "confirmed": true});
+    site.call("tickWires", tick);
+    site.ann.call("say", say);
+}

@@ -10,11 +10,13 @@ use mechanics::slope::stair_slope;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
+use super::basis::{self, Decision};
 use super::convert::nm;
 use super::problems::wires_without_heights;
 use super::slips::odd_tops;
 use super::to_cut::few_anchors;
 use super::{WorkError, words};
+use crate::book::Key;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::fields;
@@ -170,7 +172,7 @@ impl SaidNow<'_> {
 
 /// What to ask about values of one act beside each other and beside what stands: a height that is not
 /// its rail's top, a third anchor within a run, a hole that moves towards a wire and not away from
-/// another.
+/// another, a figure that released lengths were worked out with.
 ///
 /// # Errors
 /// When a figure of a run can't be.
@@ -191,10 +193,45 @@ pub fn odd_together(job: &Job<'_>, said: &[SaidNow<'_>]) -> Result<Vec<String>, 
             (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_DRILLED.name => {
                 odd.extend(moved_alone(job, post, one, said));
             }
+            (Subject::Item(ItemKind::FittingSet | ItemKind::Strand, _), _) => {
+                odd.extend(released_with(job, one));
+            }
             _ => {}
         }
     }
     Ok(odd)
+}
+
+/// Asks where lengths that are released and not cut yet were worked out with a figure of a strand or fitting
+/// set: several runs may share it, and who corrects it for one has the others out of date.
+fn released_with(job: &Job<'_>, one: &SaidNow<'_>) -> Option<String> {
+    let key = Key {
+        subject: one.subject.to_string(),
+        field: one.field.to_owned(),
+        place: one.place.to_owned(),
+    };
+    let waiting = |run: &Run| {
+        let wires = run.wires.iter();
+        wires
+            .filter(|w| w.issued.value().is_some() && !w.is_cut())
+            .count()
+    };
+    let runs = job.runs.iter().filter(|run| waiting(run) > 0);
+    let runs: Vec<&Run> = runs
+        .filter(|run| basis::keys(job, Decision::Cut(run)).contains(&key))
+        .collect();
+    let names: Vec<&str> = runs.iter().map(|run| run.name.as_str()).collect();
+    let count: usize = runs.iter().map(|run| waiting(run)).sum();
+    (count > 0).then(|| {
+        format!(
+            "{count} released {} of run {} {} worked out with what stands, and {} to be released anew. Keep \
+             it all the same?",
+            if count == 1 { "length" } else { "lengths" },
+            names.join(" and "),
+            if count == 1 { "was" } else { "were" },
+            if count == 1 { "has" } else { "have" },
+        )
+    })
 }
 
 /// Asks where a run's height and its rail's top contradict each other; `run` is what stands of it.
