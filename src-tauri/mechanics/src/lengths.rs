@@ -5,11 +5,15 @@
 //! interpolated and carries a larger or equal spread for its bow; nothing is extrapolated.
 //! Does not know the purpose of a length or the state of the posts.
 
+mod straight;
+
 use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, finite, not_negative, positive};
 use crate::figure::Origin;
 use crate::units::Millimetres;
+
+pub use straight::straight_advice;
 
 /// A measured length of one wire.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -172,75 +176,6 @@ pub fn middle_advice(wire_count: u32, readings: &[LengthReading]) -> Option<Leng
             difference.abs()
         ),
     })
-}
-
-/// Asks about readings off the straight line between their measured neighbours below and above, the
-/// furthest first: slips, which would bend every wire that is interpolated beside them.
-///
-/// Of three that make no line, the one without which the rest come closest to one (least sum of what they are off) is taken
-/// for the slip, the middle one where that tells nothing, and left out before the next is looked for: one slip is one
-/// question, and a second does not hide behind it.
-///
-/// # Errors
-/// As [`interpolate`], of heights and readings.
-pub fn straight_advice(
-    heights: &[Millimetres],
-    readings: &[LengthReading],
-) -> Result<Vec<LengthAdvice>, MechanicsError> {
-    check_heights(heights)?;
-    let mut points = known_points(heights, readings)?;
-    let mut found = Vec::new();
-    while let Some(Bent { at, off }) = bent_most(&points).filter(|b| b.off.abs() > STRAIGHT_WITHIN)
-    {
-        let left_by = |out: &usize| -> f64 {
-            let mut rest = points.clone();
-            rest.remove(*out);
-            bends(&rest).map(|bent| bent.off.abs().value()).sum()
-        };
-        let by_rest = |a: &usize, b: &usize| left_by(a).total_cmp(&left_by(b));
-        let slip = [at, at - 1, at + 1].into_iter().min_by(by_rest);
-        let of_point = |p: &Point| format!("wire {}, {}", p.wire, Millimetres(p.length));
-        let [below, wire, above] =
-            [at - 1, at, at + 1].map(|at| points.get(at).map(of_point).unwrap_or_default());
-        let middle = points.get(at).map_or(0, |p| p.wire);
-        let slip = points.remove(slip.unwrap_or(at));
-        found.push(LengthAdvice::OffTheLine {
-            wire: slip.wire,
-            middle,
-            off,
-            sentence: format!(
-                "Of {below}, {wire} and {above}, the middle one lies {} off a straight line, where posts \
-                 bow by less than {STRAIGHT_WITHIN}, and the wires beside them follow it. Was one of \
-                 the three misread?",
-                off.abs()
-            ),
-        });
-    }
-    Ok(found)
-}
-
-/// The reading that lies furthest off the line between its neighbours.
-struct Bent {
-    /// Its place among the points; one lies below it and one above.
-    at: usize,
-    off: Millimetres,
-}
-
-fn bent_most(points: &[Point]) -> Option<Bent> {
-    bends(points).max_by(|a, b| a.off.abs().value().total_cmp(&b.off.abs().value()))
-}
-
-fn bends(points: &[Point]) -> impl Iterator<Item = Bent> {
-    let off = |(at, three): (usize, &[Point])| match three {
-        [below, wire, above] => {
-            let zeta = (wire.height - below.height) / (above.height - below.height);
-            let line = below.length + (above.length - below.length) * zeta;
-            let off = Millimetres(wire.length - line);
-            Some(Bent { at, off })
-        }
-        _ => None,
-    };
-    (1..).zip(points.windows(3)).filter_map(off)
 }
 
 /// Compares lengths with the bays and the widths of the posts between the ends.
