@@ -34,7 +34,7 @@ async function lookBeforeSecondEnd(page) {
   const asked = page.getByRole('dialog', { name: 'Right end pressed', exact: true });
   await asked.getByText(/this is not ticked: .*There is no way back/).waitFor();
   await touch(asked, 'button', 'Cancel');
-  const checks = page.getByRole('region', { name: 'Before the second ends, once for the run', exact: true });
+  const checks = page.getByRole('region', { name: 'Before the second ends of all threaded wires', exact: true });
   const count = await checks.getByRole('button').count();
   for (let i = 0; i < count; i += 1) await calls(page, 'say', () => checks.getByRole('button').nth(i).tap());
 }
@@ -71,19 +71,28 @@ export async function release(page, count, wires) {
   await go(page, 'link', 'Back', 'Run A');
 }
 
-/** Whole-run ticks: one touch an act; the crimps of an end with one touch. The press of a piece that was made anew is asked about. */
+/**
+ * Whole-run ticks: one touch an act; the crimps of an end with one touch. Wires that came after the look before the second
+ * ends are asked about: looked at again, or said yes to.
+ */
 export async function tickAll(page, anew = false) {
   await room(page, 'Ticks');
   for (const name of ['Cut', ...AFTER_CUT]) {
     await act(page, name);
     await calls(page, 'tickWires', () => touch(page, 'button', `${name}: all that are left`));
-    if (anew && name === 'Right end pressed') {
-      const asked = page.getByRole('dialog').filter({ hasText: 'Wire A3 is made anew' });
-      await calls(page, 'tickWires', () => touch(asked, 'button', 'Yes, keep it'));
+    if (name === 'Right end pressed') {
+      const asked = page.getByRole('dialog').filter({ hasText: 'cut or threaded after the look' });
+      await asked.getByText(anew ? 'Wire A3: cut or' : 'A1, A3 and A4: cut or').waitFor();
+      if (anew) await calls(page, 'tickWires', () => touch(asked, 'button', 'Yes, keep it'));
+      else {
+        await touch(asked, 'button', 'Cancel');
+        await calls(page, 'say', () => touch(page, 'button', 'Looked at again, all five'));
+        await calls(page, 'tickWires', () => touch(page, 'button', `${name}: all that are left`));
+      }
     }
     await named(page, 'heading', `${name} 4 of 4`).waitFor();
     if (name.endsWith('pressed')) {
-      await calls(page, 'checkCrimps', () => touch(page, 'button', 'Crimps, all good'));
+      await calls(page, 'checkCrimps', () => touch(page, 'button', anew ? 'Crimp of 1 wire, good' : /^Crimps of \d wires, all good$/));
       await page.getByRole('button', { name: 'Crimps, all good', disabled: true }).waitFor();
     }
   }

@@ -3,12 +3,13 @@ import { within } from '$lib/core/within';
 
 export const onsite = {
   second: {
-    title: 'Before the second ends, once for the run',
+    title: 'Before the second ends of all threaded wires',
     sleevesOn: 'Sleeves on',
     throughAllPosts: 'Wire through all posts',
     nutsOn: 'Lock nuts on',
     handTried: 'Hand tried',
-    studPasses: 'Stud passes the hole'
+    studPasses: 'Stud passes the hole',
+    again: 'Looked at again, all five'
   },
   nut: {
     tight: 'Lock nut tight?',
