@@ -64,10 +64,10 @@ fn a_survey_begins_a_job_and_a_table_goes_into_it() {
     assert_eq!(made["began"], true);
     assert_eq!(made["problems"], json!([]));
     assert_eq!(made["recorded"]["lengths"], 11);
-    // Title and place were said when the job began.
+    // Title and place were said when the job began: they are not there already.
     assert_eq!(
         (&made["recorded"]["job"], &made["already"]),
-        (&json!(20), &json!(2))
+        (&json!(20), &json!(0))
     );
     let job = ann.call("readJob", json!({"job": made["job"]}));
     assert_eq!(job["runs"].as_array().unwrap().len(), 2);
@@ -248,7 +248,27 @@ fn a_slip_and_names_that_meet_are_noted_as_a_file_is_read() {
         all.contains("15 risers with a going of 250 mm reach 3500 mm to 3750 mm level"),
         "{made:#}"
     );
-    assert_eq!(noted, 4, "{made:#}");
+    assert_eq!(noted, 3, "{made:#}");
+    // A table of lengths alone: what is doubtful since it came is noted, what was so before is not.
+    let table = dir.path().join("lengths.csv");
+    let row = |wire: u32, length: &str| {
+        format!(
+            "run,wire,length,unit,purpose,posts,faces,instrument\nA,{wire},{length},mm,cut,insertsIn,insertFaces,tape\n"
+        )
+    };
+    let read = |text: &str| {
+        std::fs::write(&table, text).unwrap();
+        let mut request = file(table.to_str().unwrap());
+        request["job"] = made["job"].clone();
+        import(&ann, request)
+    };
+    let slipped = read(&row(9, "7314"));
+    let told = slipped["problems"].to_string().replace('\u{a0}', " ");
+    assert!(told.contains("wire 9, 7314 mm"), "{slipped:#}");
+    assert_eq!(slipped["noted"], 1, "{slipped:#}");
+    assert_eq!(read(&row(9, "7314"))["noted"], 0);
+    // Title and place of a new job are not there already.
+    assert_eq!(made["already"], 0, "{made:#}");
 }
 
 #[test]

@@ -11,6 +11,7 @@
 mod common;
 
 use api::ErrorCode;
+use common::Device;
 use common::worked::Site;
 use common::{MM, nm};
 use serde_json::{Value, json};
@@ -364,7 +365,7 @@ fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
     let refused = site.ann.refused("tickWires", tick.clone());
     assert!(
         refused.message.contains("this is not ticked: sleeves on")
-            && !refused.message.contains("after the look"),
+            && !refused.message.contains("not among"),
         "{}",
         refused.message
     );
@@ -375,43 +376,87 @@ fn a_wire_that_is_not_made_by_the_record_shows_no_tension_without_a_yes() {
         .call("say", json!({"job": site.job, "claims": [looked]}));
     let asked = site.ann.asked_once(&site.job, "tickWires", tick);
     assert!(
-        asked.contains("Wire A7: cut or threaded after the look") && asked.contains("no way back"),
+        asked.contains("Wire A7 is not among the wires that were ticked as threaded")
+            && asked.contains("no way back"),
         "{asked}"
     );
 }
 
 #[test]
 fn the_look_before_the_second_ends_is_for_the_wires_that_are_threaded_by_then() {
+    let dir = tempfile::tempdir().unwrap();
     let site = Site::of_run(0);
-    site.cut("1-5");
+    site.cut("1-6");
+    // Another device, whose clock is two hours ahead, tells the look.
+    let ben = Device::new(dir.path(), "ben", "installer");
+    ben.ahead(2 * 3600);
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    site.ann.call("share", json!({"folder": folder}));
+    common::meet(&site.ann, &ben, &folder, "installer");
     let tick = |wires: &str, act: &str| json!({"job": site.job, "run": site.run, "wires": wires, "act": act, "done": true});
-    let look = || {
+    let look = |by: &Device| {
         let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
             "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
                 "studPasses": true}});
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        site.ann
-            .call("say", json!({"job": site.job, "claims": [looked]}));
-        std::thread::sleep(std::time::Duration::from_millis(5));
+        by.call("say", json!({"job": site.job, "claims": [looked]}));
+    };
+    let both = || {
+        for device in [&site.ann, &ben, &site.ann] {
+            device.sync();
+        }
     };
     site.ann.call("tickWires", tick("1-2", "threaded"));
-    look();
+    both();
+    look(&ben);
+    both();
     site.ann.call("tickWires", tick("1-2", "rightEndPressed"));
-    // Two of those that are left were threaded since.
+    // Threaded since, by a clock that is behind; one was never ticked as threaded.
     site.ann.call("tickWires", tick("3-4", "threaded"));
-    let refused = site
-        .ann
-        .refused("tickWires", tick("3-5", "rightEndPressed"));
-    assert!(
-        refused
-            .message
-            .contains("A3 and A4: cut or threaded after the look before the second ends of run A"),
-        "{}",
-        refused.message
-    );
-    // Looked at once more, it is asked about no more.
-    look();
-    site.ann.call("tickWires", tick("3-5", "rightEndPressed"));
+    let asked = |wires: &str| {
+        site.ann
+            .refused("tickWires", tick(wires, "rightEndPressed"))
+    };
+    let not_among = "not among the wires that were ticked as threaded when run A was looked at";
+    for (wires, which) in [("3-4", "A3 and Wire A4 are"), ("5", "Wire A5 is")] {
+        let refused = asked(wires);
+        assert_eq!(refused.code, ErrorCode::Questioned);
+        assert!(refused.message.contains(not_among), "{}", refused.message);
+        let named = refused.message.replace("A4 are", "Wire A4 are");
+        assert!(named.contains(which), "{named}");
+    }
+    // A crimp at the second end says that it is pressed.
+    let crimp = json!({"job": site.job, "run": site.run, "wires": "3", "post": site.ends()[1],
+        "result": "good"});
+    let refused = site.ann.refused("checkCrimps", crimp);
+    assert!(refused.message.contains(not_among), "{}", refused.message);
+    // Looked at once more, it is asked about no more; a tick said twice changes nothing.
+    look(&site.ann);
+    site.ann.call("tickWires", tick("3", "threaded"));
+    site.ann.call("tickWires", tick("3-4", "rightEndPressed"));
+    let evidence = || {
+        let lacks = site.ann.call("lacks", json!({"job": site.job}));
+        let items = lacks["items"].as_array().unwrap().iter();
+        let mut of_run = items.filter(|i| i["key"] == format!("beforeSecondEnd/{}", site.run));
+        of_run.next().unwrap().clone()
+    };
+    assert_eq!(evidence()["state"], "there");
+    // Pressed all the same: a look that comes after is none for it.
+    let mut all_the_same = tick("5", "rightEndPressed");
+    all_the_same["confirmed"] = json!(true);
+    site.ann.call("tickWires", all_the_same);
+    assert_eq!(evidence()["detail"], "not before wires 5 were pressed");
+    site.ann.call("tickWires", tick("5", "threaded"));
+    look(&site.ann);
+    assert_eq!(evidence()["detail"], "not before wires 5 were pressed");
+    // Pulled out and threaded anew, it is to be looked at anew.
+    site.ann.call("tickWires", tick("6", "threaded"));
+    look(&site.ann);
+    let mut out = tick("6", "threaded");
+    out["done"] = json!(false);
+    site.ann.call("tickWires", out);
+    site.ann.call("tickWires", tick("6", "threaded"));
+    assert!(asked("6").message.contains(not_among));
 }
 
 #[test]
@@ -492,15 +537,22 @@ fn a_figure_that_released_lengths_were_worked_out_with_is_changed_on_a_yes() {
         let fact = facts.into_iter().find(|f| f["field"] == field).unwrap();
         fact["words"][0]["value"].clone()
     };
-    let say = json!({"job": site.job, "claims": [{"subject": set, "field": "terminals",
-        "value": of("terminals")}]});
-    let asked = site.ann.asked_once(&site.job, "say", say.clone());
+    let terminals = |value: Value| json!({"job": site.job, "claims": [{"subject": set, "field": "terminals", "value": value}]});
+    // The same figures once more put nothing out of date.
+    site.ann.call("say", terminals(of("terminals")));
+    let mut longer = of("terminals");
+    let left = longer["left"]["insertionNm"].as_i64();
+    longer["left"]["insertionNm"] = json!(left.unwrap() + 1_000_000);
+    let asked = site
+        .ann
+        .asked_once(&site.job, "say", terminals(longer.clone()));
     assert!(
-        asked.contains("1 released length of run A was worked out with what stands"),
+        asked.contains("1 released length of run A was worked out with another terminals"),
         "{asked}"
     );
-    // Once it is cut there is nothing to release anew.
+    // Once it is cut there is nothing that goes out of date.
     let tick = json!({"wires": "6", "act": "cut", "done": true, "confirmed": true});
     site.call("tickWires", tick);
-    site.ann.call("say", say);
+    longer["left"]["insertionNm"] = json!(left.unwrap());
+    site.ann.call("say", terminals(longer));
 }

@@ -119,7 +119,7 @@ fn crimps_are_at_the_ends_of_their_run_and_samples_have_a_size() {
         .ann
         .refused("addSampleCrimp", json!({"job": site.job, "sample": sample}));
     assert!(
-        error.message.contains("first is -1 mm"),
+        error.message.contains("first is −1 mm"),
         "{}",
         error.message
     );

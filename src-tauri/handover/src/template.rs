@@ -238,7 +238,11 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
             let lean = if rise == 0.0 {
                 String::new()
             } else {
-                format!(", drill {:.1}° off square", rise.abs())
+                let way = if rise > 0.0 { "rising" } else { "falling" };
+                format!(
+                    ", drill {:.1}° off square, {way} towards the run's end",
+                    rise.abs()
+                )
             };
             json!({
                 "x": mark.x, "y": mark.y, "diameter": mark.diameter,

@@ -70,8 +70,8 @@ pub enum LengthAdvice {
     OffTheLine {
         /// The wire of the three that was most likely misread.
         wire: u32,
-        /// The one in the middle.
-        middle: u32,
+        /// The three, from the bottom.
+        three: [u32; 3],
         /// Length of the middle one less that of the line.
         off: Millimetres,
         /// One sentence.

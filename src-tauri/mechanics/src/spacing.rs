@@ -17,6 +17,6 @@ mod wires;
 pub use floor::{FloorAsk, FloorBase, FloorGap, FloorLine, FloorPoint, floor_gaps};
 pub use gate::{GateAsk, GateGaps, gate_gaps};
 pub use margins::{BayMargin, BayToRead, bay_margins};
-pub use stagger::{RunAtPost, Stagger, StaggerAsk, stagger};
+pub use stagger::{ClosePair, RunAtPost, Stagger, StaggerAsk, stagger};
 pub use stair::{StairAsk, StairTriangle, highest_line, stair_triangle};
 pub use wires::{IN_HAND, SpacingAsk, WireLayout, lay_out};

@@ -140,7 +140,8 @@ export async function settleByMeasuring(page, digits) {
 export async function takeSide(page, who) {
   await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', /^Wire 4 .*disputed/).tap();
   const card = page.getByRole('dialog', { name: 'Wire 4', exact: true });
-  await calls(page, 'settle', () => touch(card, 'button', `Take ${who}’s`));
+  await touch(card, 'button', `Take ${who}’s`);
+  await why(page, who);
   await card.getByRole('region', { name: 'Two people say different things' }).waitFor({ state: 'detached' });
   await closeCard(page);
 }
@@ -152,7 +153,8 @@ export async function settleAtPost(page, post, fact, who) {
   const card = page.getByRole('dialog', { name: `Post ${post}`, exact: true });
   await named(card, 'button', starts(fact)).tap();
   const sheet = page.getByRole('dialog', { name: fact, exact: true });
-  await calls(page, 'settle', () => touch(sheet, 'button', `Take ${who}’s`));
+  await touch(sheet, 'button', `Take ${who}’s`);
+  await why(page, who);
   await sheet.waitFor({ state: 'detached' });
   await closeCard(page);
 }
@@ -178,4 +180,10 @@ export async function exchangeFrom(page, job) {
   if (!job) return;
   await go(page, 'link', 'Back', 'Jobs');
   await row(page, job, job);
+}
+
+/** A word holds for a reason that a person gives. */
+async function why(page, who) {
+  const asked = page.getByRole('dialog', { name: `Take ${who}’s`, exact: true });
+  await calls(page, 'settle', () => touch(asked, 'button', 'Looked at again together'));
 }

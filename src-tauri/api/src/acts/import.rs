@@ -3,6 +3,7 @@
 use records::Record;
 use records::ids::{BookId, ItemId, PersonId};
 use records::record::new_item;
+use records::subject::Subject;
 use records::survey::{self, Counts, Outcome, Plan, Survey, SurveyProblem};
 use records::work::{self, ProblemCode};
 
@@ -11,6 +12,8 @@ use crate::handlers::import::Imported;
 use crate::handlers::jobs::BeginJob;
 use crate::{ApiError, App, standing};
 
+/// What a job is begun with.
+const TITLE_AND_PLACE: u32 = 2;
 /// Most problems that one answer lists; all are counted.
 const LISTED: usize = 1000;
 
@@ -45,12 +48,27 @@ pub(crate) fn planned(
     Ok((plan, person))
 }
 
-/// What does not fit together in the runs that the file speaks of, now that it is recorded.
+/// Something that does not fit together, and what it is about.
+#[derive(Debug)]
+pub(crate) struct Doubt {
+    about: (ProblemCode, Subject),
+    problem: SurveyProblem,
+}
+
+/// The doubts that were not there before the file came.
+pub(crate) fn new_doubts(before: &[Doubt], now: Vec<Doubt>) -> impl Iterator<Item = SurveyProblem> {
+    let known = |doubt: &Doubt| before.iter().any(|known| known.about == doubt.about);
+    now.into_iter()
+        .filter(move |doubt| !known(doubt))
+        .map(|doubt| doubt.problem)
+}
+
+/// What does not fit together in the runs that the file speaks of, as they stand.
 pub(crate) fn doubts(
     record: &mut Record,
     job: BookId,
     plan: &Plan,
-) -> Result<Vec<SurveyProblem>, ApiError> {
+) -> Result<Vec<Doubt>, ApiError> {
     let job = record.job(job)?;
     let mut found = Vec::new();
     let doubts_of = |run: ItemId| match work::before_ordering(&job, run) {
@@ -70,10 +88,13 @@ pub(crate) fn doubts(
                     | ProblemCode::PostOutside
             )
         });
-        found.extend(doubts.map(|doubt| SurveyProblem {
-            path: path.clone(),
-            outcome: Outcome::Noted,
-            message: doubt.sentence,
+        found.extend(doubts.map(|doubt| Doubt {
+            about: (doubt.code, doubt.subject),
+            problem: SurveyProblem {
+                path: path.clone(),
+                outcome: Outcome::Noted,
+                message: doubt.sentence,
+            },
         }));
     }
     Ok(found)
@@ -98,6 +119,8 @@ pub(crate) fn imported(
     ]
     .map(count);
     problems.truncate(LISTED);
+    // A job that was begun with the file has its title and place from it.
+    let already = already.saturating_sub(if began { TITLE_AND_PLACE } else { 0 });
     Imported {
         job: job.to_string(),
         began,

@@ -180,6 +180,11 @@ fn read_before(
     spec: &FieldSpec,
     one: &OneClaim,
 ) -> Result<Vec<Hash>, ApiError> {
+    if let (Subject::Item(ItemKind::Run, run), true) =
+        (subject, spec.name == fields::RUN_BEFORE_SECOND_END.name)
+    {
+        return Ok(work::look_basis(&record.job(job)?, *run)?);
+    }
     let opening = [fields::RUN_OPENING.name, fields::POST_OPENING.name].contains(&spec.name);
     let with = one.with.as_ref().filter(|_| opening && one.over.is_empty());
     // What was checked against the registry reads as what it is.

@@ -122,7 +122,13 @@ where
             at if at == "." => String::new(),
             at => format!(", at {}", at.escape_debug()),
         };
-        let error = unfit.into_inner();
+        // What a number may be, in words that people use.
+        let error = unfit.into_inner().to_string();
+        let error = ["i64", "u64", "i32", "u32"]
+            .iter()
+            .fold(error, |text, kind| {
+                text.replace(&format!("expected {kind}"), "expected a whole number")
+            });
         ApiError::invalid(format!(
             "The request does not fit this command: {error}{at}."
         ))

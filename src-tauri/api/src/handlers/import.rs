@@ -118,13 +118,16 @@ fn import(
         confirmed: request.confirmed,
         progress,
     };
+    let before = acts::doubts(&mut held(record), job, &plan)?;
     let mut recorded = Counts::default();
     import.record_acts(person, &mut recorded)?;
     let mut problems = plan.problems.clone();
     problems.extend(import.decide_tensions(&mut recorded)?);
     let of = import.of();
     progress.report(of, of, "Looking for what does not fit together");
-    problems.extend(acts::doubts(&mut held(record), job, &plan)?);
+    // What was doubtful before the file is told where it stands.
+    let now = acts::doubts(&mut held(record), job, &plan)?;
+    problems.extend(acts::new_doubts(&before, now));
     Ok(acts::imported(
         (job, began),
         recorded,

@@ -55,6 +55,11 @@ impl Device {
         device
     }
 
+    /// Sets this device's clock ahead by so many seconds.
+    pub(crate) fn ahead(&self, seconds: i64) {
+        self.clock.0.fetch_add(seconds * 1000, Ordering::Relaxed);
+    }
+
     /// Opens a folder again that was founded before.
     pub(crate) fn open(data: &Path) -> Self {
         let clock = Arc::new(Ticking(AtomicI64::new(1_791_000_000_000)));

@@ -174,7 +174,7 @@ fn cut(stage: &mut Stage<'_>, run: &str, wires: &str, reel: &str) -> Result<(), 
     stage.on_run(BEN, run, "tickWires", request).map(drop)
 }
 
-/// No way leads back after the press: looked at for the wires that are threaded.
+/// No way leads back after the press: looked at for the wires that are threaded and not pressed yet.
 fn before_second_end(stage: &mut Stage<'_>, run: &str) -> Result<(), ApiError> {
     let run = format!("run:{}", stage.id(&format!("run {run}"))?);
     let all = json!({"sleevesOn": true, "throughAllPosts": true, "nutsOn": true,
@@ -310,9 +310,9 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     for act in ["marksMade", "leftEndPressed", "threaded"] {
         tick(stage, "B", "3", act)?;
     }
-    // Looked at once more: the look for the run was before this piece.
-    let press = json!({"wires": "3", "act": "rightEndPressed", "done": true, "confirmed": true});
-    stage.on_run(BEN, "B", "tickWires", press)?;
+    // Looked at once more: the look before was not at this piece.
+    before_second_end(stage, "B")?;
+    tick(stage, "B", "3", "rightEndPressed")?;
     tick(stage, "B", "3", "fitted")?;
     crimps(stage, "B", "3", "A6", sample, None)?;
     crimps(stage, "B", "3", "B3", sample, None)?;

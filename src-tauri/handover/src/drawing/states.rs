@@ -39,6 +39,8 @@ pub enum State {
     Measured,
     /// Cut.
     Cut,
+    /// Read, and nobody ticked its ends.
+    Read,
     /// Fitted.
     Fitted,
     /// Tensioned, with a final reading.
@@ -70,6 +72,7 @@ impl State {
             State::Interpolated => "I",
             State::Measured => "M",
             State::Cut => "C",
+            State::Read => "R",
             State::Fitted => "F",
             State::Tensioned => "T",
             State::Checked => "✓",
@@ -90,6 +93,7 @@ impl State {
             State::Interpolated => "length interpolated",
             State::Measured => "length measured",
             State::Cut => "cut",
+            State::Read => "read, ends not ticked",
             State::Fitted => "fitted",
             State::Tensioned => "tensioned",
             State::Checked => "wire read and gaps probed, bay probed and the probe stops",
@@ -168,6 +172,7 @@ fn wire_state(stage: Stage, flag: Flag, interpolated: bool) -> State {
         (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => State::Interpolated,
         (Flag::None | Flag::ReadAgain, Stage::Measured) => State::Measured,
         (Flag::None | Flag::ReadAgain, Stage::Cut) => State::Cut,
+        (Flag::None | Flag::ReadAgain, Stage::Read) => State::Read,
         (Flag::None | Flag::ReadAgain, Stage::Fitted) => State::Fitted,
         (Flag::None | Flag::ReadAgain, Stage::Tensioned) => State::Tensioned,
         (Flag::None | Flag::ReadAgain, Stage::Checked) => State::Checked,

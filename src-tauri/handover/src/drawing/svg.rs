@@ -144,6 +144,7 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
             State::Interpolated => ("#222222", 0.2, "0.4 1.6"),
             State::Measured => ("#222222", 0.2, "0.4 0.8"),
             State::Cut => ("#222222", 0.25, "1.8 1"),
+            State::Read => ("#222222", 0.25, "3 1"),
             State::Fitted => ("#222222", 0.25, ""),
             State::Tensioned => ("#111111", 0.35, ""),
             State::Checked => ("#111111", 0.45, ""),

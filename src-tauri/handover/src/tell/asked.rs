@@ -182,7 +182,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
 
 /// Posts of a run whose own figure lies below what the pull asks of them however they are held, each in one
 /// sentence.
-pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<String> {
+pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<(String, String)> {
     let Some(Ok(asked)) = reading.found.asked(run) else {
         return Vec::new();
     };
@@ -193,13 +193,14 @@ pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<String> {
         let worst = post.held.iter().chain(together);
         let worst = worst.map(|held| held.base_stress_mpa).reduce(f64::max)?;
         (worst > figure).then(|| {
-            format!(
+            let told = format!(
                 "Post {}: the wires ask up to {} MPa at its base, its own figure is {} MPa; section 3 has \
                  both, and an engineer is to be asked",
                 post.name,
                 words::number(worst),
                 words::number(figure)
-            )
+            );
+            (post.name.clone(), told)
         })
     };
     asked.posts.iter().filter_map(over).collect()

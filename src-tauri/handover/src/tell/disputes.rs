@@ -4,26 +4,14 @@ use records::entry::At;
 use records::work;
 
 use super::reading::Reading;
-use super::words;
+use super::{Block, Row, words};
 
 /// Every unsettled value: what it is, and who says what.
 pub(super) fn all(reading: &Reading<'_>) -> Vec<String> {
     work::disputes(reading.job)
         .iter()
         .map(|d| {
-            let sides: Vec<String> = d
-                .sides
-                .iter()
-                .map(|s| {
-                    let at = At {
-                        ms: s.at_ms,
-                        offset_min: s.offset_min,
-                        count: 0,
-                        suspect: s.time_suspect,
-                    };
-                    format!("{} ({}, {})", s.value, s.person_name, words::when(at))
-                })
-                .collect();
+            let sides: Vec<String> = d.sides.iter().map(said).collect();
             let what = if d.newer {
                 "changed by a newer version"
             } else {
@@ -37,4 +25,41 @@ pub(super) fn all(reading: &Reading<'_>) -> Vec<String> {
             )
         })
         .collect()
+}
+
+/// What people differed on and settled: both words, and the one that took their place.
+pub(super) fn settled(reading: &Reading<'_>) -> Vec<Block> {
+    let found = work::settled_disputes(reading.job);
+    let rows: Vec<Row> = found
+        .iter()
+        .map(|one| {
+            let sides: Vec<String> = one.sides.iter().map(said).collect();
+            let why = match one.by.how.is_empty() {
+                true => String::new(),
+                false => format!("; {}", one.by.how),
+            };
+            Row::of([
+                format!("{}, {}", one.subject_name, one.field_name),
+                sides.join(" against "),
+                format!("{}{why}", said(&one.by)),
+            ])
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("What people differed on, and how it was settled"),
+        Block::table(&["About", "Said", "Settled"], &[1.4, 3.2, 3.2], rows),
+    ]
+}
+
+fn said(side: &work::Side) -> String {
+    let at = At {
+        ms: side.at_ms,
+        offset_min: side.offset_min,
+        count: 0,
+        suspect: side.time_suspect,
+    };
+    format!("{} ({}, {})", side.value, side.person_name, words::when(at))
 }

@@ -9,7 +9,7 @@ use records::model::values::{CallBack, Evidence, KnownLength};
 use records::subject::{ItemKind, Subject};
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, cautions, section, words};
+use super::{Block, Fact, Row, Section, cautions, disputes, section, words};
 
 /// What of the place bears on steel, wires and those who climb; page 1 has the rest of it.
 fn site(reading: &Reading<'_>) -> Vec<Block> {
@@ -83,6 +83,7 @@ pub(super) fn defects(reading: &Reading<'_>) -> Section {
             rows,
         ));
     }
+    blocks.extend(disputes::settled(reading));
     section(
         reading,
         "Defects before and after",

@@ -3,7 +3,7 @@
 //! Faces that are drilled alike share a column; on a rake the two faces of a post differ.
 
 use records::ids::ItemId;
-use records::job::{Run, Wire};
+use records::job::Run;
 use records::subject::Subject;
 use records::work::{HoleLine, HoleSchedule, Stagger};
 
@@ -133,7 +133,7 @@ fn below(schedule: &HoleSchedule, wire: u32) -> String {
 
 /// Posts in which holes of this run and of a later one come close: how many, and the closest.
 fn close(reading: &Reading<'_>, run: &Run, schedule: &HoleSchedule) -> Vec<Block> {
-    let items: Vec<String> = close_posts(reading, run, schedule)
+    let items: Vec<String> = close_posts(reading, run, schedule, |_| true)
         .into_iter()
         .map(|(pairs, least)| {
             format!(
@@ -158,15 +158,8 @@ pub(super) fn open(reading: &Reading<'_>, run: &Run) -> Vec<String> {
         _ => None,
     };
     // What is drilled is not open any more; that it came close stands with the holes.
-    let open = |least: &Stagger| {
-        let of_post = |run: &&Run| run.posts.iter().any(|p| Subject::post(p.id) == least.post);
-        let mut runs = reading.job.runs.iter().filter(of_post);
-        let drilled = post(least).is_some_and(|p| !p.drilled.is_empty());
-        !drilled && !runs.all(|run| run.wires.iter().all(Wire::is_fitted))
-    };
-    close_posts(reading, run, schedule)
+    close_posts(reading, run, schedule, |pair| !pair.made)
         .into_iter()
-        .filter(|(_, least)| open(least))
         .map(|(pairs, least)| {
             let name = post(least).map_or("?", |p| p.name.as_str());
             format!("Post {name}: {pairs}; section 7 has the closest")
@@ -179,14 +172,16 @@ fn close_posts<'s>(
     reading: &Reading<'_>,
     run: &Run,
     schedule: &'s HoleSchedule,
+    wanted: impl Fn(&Stagger) -> bool,
 ) -> Vec<(String, &'s Stagger)> {
-    let mut posts: Vec<Subject> = schedule.staggers.iter().map(|s| s.post).collect();
+    let staggers: Vec<&Stagger> = schedule.staggers.iter().filter(|s| wanted(s)).collect();
+    let mut posts: Vec<Subject> = staggers.iter().map(|s| s.post).collect();
     posts.dedup();
     posts
         .into_iter()
         .filter(|post| first_of(reading, post) == Some(run.id))
         .filter_map(|post| {
-            let pairs = schedule.staggers.iter().filter(|s| s.post == post);
+            let pairs = staggers.iter().copied().filter(|s| s.post == post);
             let count = u64::try_from(pairs.clone().count()).unwrap_or(u64::MAX);
             let least = pairs.min_by(|a, b| a.wood_mm.total_cmp(&b.wood_mm))?;
             let told = words::count(

@@ -109,13 +109,33 @@ fn days(reading: &Reading<'_>, later: &work::Recheck) -> Option<String> {
     Some(format!("{} to {}", day(back.from_ms), day(back.to_ms)))
 }
 
-/// Whether every wire of the run was read again.
-fn read_again(later: &work::Recheck) -> bool {
-    !later.lines.is_empty()
-        && later
-            .lines
-            .iter()
-            .all(|l| l.band != work::BandState::NotRead)
+/// Whether the first recheck is over, and with it what is lost by then.
+const fn read_again(later: &work::Recheck) -> bool {
+    later.first_done
+}
+
+/// Wires that lost more than was expected by what they show now: a terminal may slip, or a post give way.
+pub(super) fn unexpected(reading: &Reading<'_>, run: &Run) -> Vec<(u32, String)> {
+    let Some(Ok(later)) = reading.found.later(run) else {
+        return Vec::new();
+    };
+    let below = later
+        .lines
+        .iter()
+        .filter(|l| l.band == work::BandState::Below);
+    below
+        .filter_map(|l| {
+            let read = l.read_n?;
+            let told = format!(
+                "Wire {} shows {} and was expected to show {} to {}: it lost more than expected",
+                l.name,
+                newtons(read),
+                newtons(l.from_n),
+                newtons(l.to_n)
+            );
+            Some((l.wire, told))
+        })
+        .collect()
 }
 
 /// One line where what is in hand is less than what may still be lost; none where it covers it, or
@@ -133,7 +153,7 @@ pub(super) fn margin(reading: &Reading<'_>, run: &Run, read: &work::Tensions) ->
                 newtons(rest)
             ),
         )
-    } else {
+    } else if hand < first {
         (
             in_all,
             format!(
@@ -141,6 +161,11 @@ pub(super) fn margin(reading: &Reading<'_>, run: &Run, read: &work::Tensions) ->
                 newtons(first),
                 newtons(in_all)
             ),
+        )
+    } else {
+        (
+            in_all,
+            format!("up to {} that may be lost over the years", newtons(in_all)),
         )
     };
     let when = match days(reading, later).filter(|_| !read_again(later)) {

@@ -149,6 +149,15 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
             Some(Ok(read)) => {
                 fails(run, read, &mut items);
                 unread(run, read, &mut items);
+                let kind = "wires that lost more than expected";
+                items.extend(
+                    later::unexpected(reading, run)
+                        .into_iter()
+                        .map(|(wire, text)| {
+                            let short = format!("{}{wire}", run.name);
+                            Open::of(Grave::Fails, kind, text).short(short)
+                        }),
+                );
                 items.extend(later::margin(reading, run, read).map(|text| {
                     let kind = "runs with less in hand than may be lost";
                     Open::of(Grave::Unread, kind, text).short(format!("run {}", run.name))
@@ -168,8 +177,13 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
         let kind = "things that the rules or the record say against it";
         items.extend(found.map(|text| Open::of(Grave::Finding, kind, text)));
         let kind = "posts that are asked for more than their own figure";
-        let posts = asked::over_own(reading, run).into_iter();
-        items.extend(posts.map(|text| Open::of(Grave::Finding, kind, text)));
+        // A post of two runs is asked for both by either; the greater figure stands for it.
+        for (post, text) in asked::over_own(reading, run) {
+            let told = Open::of(Grave::Finding, kind, text).short(post);
+            if !items.contains(&told) {
+                items.push(told);
+            }
+        }
         let kind = "posts in which holes come close";
         let holes = holes::open(reading, run).into_iter();
         items.extend(holes.map(|text| Open::of(Grave::Finding, kind, text)));
@@ -278,6 +292,15 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
     let what = "tension read, and by the record not pressed at both ends,";
     let unfitted = work::read_unfitted(run);
     items.extend(on_wires(run, Grave::Unread, kind, what, &unfitted));
+    let what = "second end pressed, and by the record not looked at before,";
+    let unseen = work::pressed_unseen(run);
+    items.extend(on_wires(
+        run,
+        Grave::Unread,
+        "looks before a press",
+        what,
+        &unseen,
+    ));
     let what = "no final tension reading";
     items.extend(on_wires(run, Grave::Unread, kind, what, &unread));
     let without = read.gauges_without_error();

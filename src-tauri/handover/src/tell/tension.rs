@@ -177,6 +177,8 @@ pub(super) fn recheck(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
     for run in &reading.job.runs {
         let mut found = rounds::blocks(reading, run, &[Stage::Recheck]);
+        let unexpected = later::unexpected(reading, run).into_iter();
+        found.extend(unexpected.map(|(_, told)| Block::text(format!("! {told}."))));
         let mut rows = Vec::new();
         for wire in &run.wires {
             for (end, fact) in &wire.mark_moved {

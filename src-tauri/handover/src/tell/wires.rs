@@ -384,5 +384,18 @@ fn before_second_end(reading: &Reading<'_>, run: &Run) -> Option<String> {
             .map(|(what, answer)| format!("{what}: {}", answer.map_or("not told", words::yes)));
         answers.join(", ")
     });
-    (!said.is_empty()).then(|| format!("Before the second ends: {said} ({}).", reading.by(fact)))
+    let unseen = work::pressed_unseen(run);
+    (!said.is_empty()).then(|| {
+        let unseen = match unseen.is_empty() {
+            true => String::new(),
+            false => format!(
+                " By the record not before the second ends of wires {} were pressed.",
+                words::ranges(&unseen)
+            ),
+        };
+        format!(
+            "Before the second ends: {said} ({}).{unseen}",
+            reading.by(fact)
+        )
+    })
 }

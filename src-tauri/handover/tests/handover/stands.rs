@@ -308,6 +308,19 @@ fn holes_that_come_close_are_open_until_the_wires_are_in() {
     let text = flat(&mut built);
     let close = "pairs of holes come close";
     assert!(section(&text, "Open", "Signed").contains(close), "{text}");
+    // One distance told as drilled in one run leaves the other pairs as open as they were.
+    let corner = Subject::post(built.posts[5]);
+    let place = format!("{}/1", built.run_a);
+    built
+        .site
+        .one(placed(POST_DRILLED, &corner, &place, &mm(76.0)));
+    let count = |text: &str| {
+        let open = section(text, "Open", "Signed").to_owned();
+        let before = open.split(" pairs of holes").next().unwrap().to_owned();
+        before.rsplit(' ').next().unwrap().parse::<u32>().unwrap()
+    };
+    let all = count(&text);
+    assert_eq!(count(&flat(&mut built)), all);
     for (of, wires) in [(built.run_a, 1..=12), (built.run_b, 1..=8)] {
         for wire in wires {
             let place = records::job::wires::act_place(Act::Fitted, 1);

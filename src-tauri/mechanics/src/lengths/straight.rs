@@ -32,11 +32,11 @@ pub fn straight_advice(
         let of_point = |p: &Point| format!("wire {}, {}", p.wire, Millimetres(p.length));
         let [below, wire, above] =
             [at - 1, at, at + 1].map(|at| points.get(at).map(of_point).unwrap_or_default());
-        let middle = points.get(at).map_or(0, |p| p.wire);
+        let three = [at - 1, at, at + 1].map(|at| points.get(at).map_or(0, |p| p.wire));
         let slip = points.remove(slip.unwrap_or(at));
         found.push(LengthAdvice::OffTheLine {
             wire: slip.wire,
-            middle,
+            three,
             off,
             sentence: format!(
                 "Of {below}, {wire} and {above}, the middle one lies {} off a straight line, where posts \

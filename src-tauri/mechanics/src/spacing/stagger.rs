@@ -3,7 +3,7 @@
 //! Invariant: a shift told leaves at least the wood asked for between every hole of one run and
 //! every hole of the other. Does not say how much wood is enough.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
@@ -49,12 +49,24 @@ pub struct StaggerAsk {
     pub most: Millimetres,
 }
 
+/// Holes of two runs that come too close, each with its wire.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct ClosePair {
+    /// Wire of the run that stays.
+    pub stays: u32,
+    /// Wire of the run that may move.
+    pub moves: u32,
+    /// The pair.
+    pub pair: HolePair,
+}
+
 /// How far to move.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Stagger {
     /// Pairs that come too close as the heights are.
-    pub close: Vec<HolePair>,
+    pub close: Vec<ClosePair>,
     /// Least way up that clears all pairs, if there is one; zero where none is close.
     pub up: Option<Millimetres>,
     /// Least way down.
@@ -125,16 +137,26 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
 }
 
 /// Pairs of one hole of each run that come too close.
-fn pairs(ask: &StaggerAsk, moved: Millimetres) -> Result<Vec<HolePair>, MechanicsError> {
+fn pairs(ask: &StaggerAsk, moved: Millimetres) -> Result<Vec<ClosePair>, MechanicsError> {
     let stay = holes(&ask.stays, Millimetres(0.0));
     let move_to = holes(&ask.moves, moved);
-    let of_stay: BTreeSet<&str> = stay.iter().map(|hole| hole.label.as_str()).collect();
-    let all: Vec<BlindHole> = stay.iter().cloned().chain(move_to).collect();
-    let mut close = wood_between(ask.post, &all, ask.least_wood)?;
-    close.retain(|pair| {
-        of_stay.contains(pair.first.as_str()) != of_stay.contains(pair.second.as_str())
-    });
-    Ok(close)
+    let by_label = |holes: &[BlindHole]| -> BTreeMap<String, u32> {
+        let labels = holes.iter().map(|hole| hole.label.clone());
+        labels.zip(1..).collect()
+    };
+    let (of_stay, of_moves) = (by_label(&stay), by_label(&move_to));
+    let all: Vec<BlindHole> = stay.into_iter().chain(move_to).collect();
+    let close = wood_between(ask.post, &all, ask.least_wood)?.into_iter();
+    // Of each run one: the one that stays stands first.
+    let of_both = |pair: HolePair| {
+        let (stays, moves) = (of_stay.get(&pair.first)?, of_moves.get(&pair.second)?);
+        Some(ClosePair {
+            stays: *stays,
+            moves: *moves,
+            pair,
+        })
+    };
+    Ok(close.filter_map(of_both).collect())
 }
 
 fn holes(run: &RunAtPost, moved: Millimetres) -> Vec<BlindHole> {

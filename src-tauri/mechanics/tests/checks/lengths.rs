@@ -205,14 +205,14 @@ fn a_slip_of_one_reading_lies_off_the_line_of_the_others() {
     let slipped = [reading(1, 4398.0), reading(6, 4388.0), reading(12, 4390.0)];
     let Some(LengthAdvice::OffTheLine {
         wire,
-        middle,
+        three,
         off,
         sentence,
     }) = ask(&slipped).pop()
     else {
         panic!("12 mm in one reading of three");
     };
-    assert_eq!([wire, middle], [6, 6]);
+    assert_eq!((wire, three), (6, [1, 6, 12]));
     near(off.value(), 4388.0 - (4398.0 - 8.0 * 5.0 / 11.0), 1e-9);
     assert_eq!(
         sentence,

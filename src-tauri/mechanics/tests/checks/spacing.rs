@@ -330,7 +330,7 @@ fn two_runs_in_one_post_are_staggered() {
     // 11 of wood in one of 115.
     let meet = stagger(&shared(90.0, 5.0)).unwrap();
     assert_eq!(meet.close.len(), 2);
-    assert!(meet.close[0].wood.value() <= 0.0);
+    assert!(meet.close[0].pair.wood.value() <= 0.0);
     // 9 of hole and 5 of wood.
     assert_eq!(
         (meet.up, meet.down),
@@ -347,7 +347,7 @@ fn two_runs_in_one_post_are_staggered() {
         (Some(Millimetres(0.0)), Some(Millimetres(0.0)))
     );
     let short = stagger(&shared(115.0, 11.5)).unwrap();
-    assert_eq!(short.close[0].wood, Millimetres(11.0));
+    assert_eq!(short.close[0].pair.wood, Millimetres(11.0));
     assert_eq!(short.up, Some(Millimetres(21.0)));
     // 76 between A's holes leave no place for 9 of hole and 30 of wood on both sides.
     let none = stagger(&shared(90.0, 30.0)).unwrap();

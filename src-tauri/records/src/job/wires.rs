@@ -1,9 +1,10 @@
 //! One wire: its lengths, what may be cut, and how far it has come.
 
+use crate::book::Key;
 use crate::ids::{Hash, ItemId};
 use crate::job::Reader;
 use crate::job::in_run::PostInRun;
-use crate::job::reader::{Fact, Standing};
+use crate::job::reader::{Fact, Standing, said};
 use crate::model::context::{CrimpRead, LengthRead, OnPiece, TakenOut, TensionRead, Told};
 use crate::model::fields;
 use crate::model::values::{
@@ -54,6 +55,8 @@ pub struct Wire {
     pub cut: Fact<CutMade, OnPiece>,
     /// Acts ticked off on the present piece.
     pub done: Vec<(Act, Fact<bool, OnPiece>)>,
+    /// Words that say that the present piece is threaded, since it last was not; empty where it is not.
+    pub threaded_by: Vec<Hash>,
     /// Crimps by end.
     pub crimps: Vec<(ItemId, Fact<Crimp, CrimpRead>)>,
     /// Thread left by end.
@@ -131,6 +134,7 @@ pub fn read_wire(reader: &Reader<'_>, run: ItemId, number: u32, posts: &[PostInR
         issued: reader.one(fields::WIRE_CUT_ISSUED, &subject, &place),
         cut: reader.one(fields::WIRE_CUT, &subject, &place),
         done: done(reader, &subject, piece_number),
+        threaded_by: threaded_by(reader, &subject, piece_number),
         crimps: at_ends(reader, fields::WIRE_CRIMP, &subject, &ends),
         thread_left: at_ends(reader, fields::WIRE_THREAD_LEFT, &subject, &ends),
         turns: at_ends(reader, fields::WIRE_TURNS, &subject, &ends),
@@ -193,6 +197,31 @@ fn done(reader: &Reader<'_>, subject: &str, piece: u32) -> Vec<(Act, Fact<bool, 
         })
         .filter(|(_, fact)| fact.standing != Standing::Missing)
         .collect()
+}
+
+/// The ticks of a threaded piece that follow one another without one taken back between them.
+fn threaded_by(reader: &Reader<'_>, subject: &str, piece: u32) -> Vec<Hash> {
+    let place = act_place(Act::Threaded, piece);
+    let fact = reader.one(fields::WIRE_DONE, subject, &place);
+    let key = Key {
+        subject: subject.to_owned(),
+        field: fields::WIRE_DONE.name.to_owned(),
+        place,
+    };
+    let mut next = match fact.value() {
+        Some(true) => fact.tip_ids(),
+        _ => Vec::new(),
+    };
+    let mut found = Vec::new();
+    while let Some(id) = next.pop() {
+        let entry = reader.view.entry(&id).filter(|_| !found.contains(&id));
+        let Some(entry) = entry.filter(|e| said(e, &key).0.is_some_and(|v| *v == true)) else {
+            continue;
+        };
+        found.push(id);
+        next.extend(entry.body.over.iter().copied());
+    }
+    found
 }
 
 /// Place of a tick: `<act>/<piece>`.

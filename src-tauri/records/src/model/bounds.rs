@@ -205,23 +205,20 @@ pub fn figures(subject: SubjectKind, field: &str, value: &Value) -> Option<Strin
 
 fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option<String> {
     let called = match name {
-        "" | "nm" | "mn" => "it".to_owned(),
-        name if is_length(name) || is_force(name) => {
-            spaced(name.get(..name.len() - 2).unwrap_or(name))
+        "" | "nm" | "mn" | "cdeg" => "it".to_owned(),
+        name => {
+            let bare = ["Nm", "Mn", "Mpa"]
+                .iter()
+                .find_map(|unit| name.strip_suffix(unit));
+            spaced(bare.unwrap_or(name))
         }
-        name => spaced(name),
     };
     let bound = BOUNDS
         .iter()
         .find(|b| b.subject == subject && b.field == field && b.name == name);
     if let Some(bound) = bound {
-        return (!(bound.from..=bound.to).contains(&n)).then(|| {
-            format!(
-                "{called} is {} and must lie within {}",
-                shown(name, n),
-                words(bound)
-            )
-        });
+        return (!(bound.from..=bound.to).contains(&n))
+            .then(|| format!("{called} is {} and must {}", shown(name, n), words(bound)));
     }
     // Floor levels and marks may lie below what they are measured from; a wire is too long or too short.
     let signed = matches!(field, "floor" | "position" | "outBy");
@@ -250,20 +247,23 @@ pub(crate) fn spaced(word: &str) -> String {
 }
 
 fn words(bound: &Bound) -> String {
+    let to = shown(bound.name, bound.to);
     // A nanometre or a millinewton only says that nothing is no size.
-    let from = match (bound.from, is_length(bound.name) || is_force(bound.name)) {
-        (1, true) => "more than 0".to_owned(),
-        (from, _) => shown(bound.name, from),
-    };
-    format!("{from} to {}", shown(bound.name, bound.to))
+    match (bound.from, is_length(bound.name) || is_force(bound.name)) {
+        (1, true) => format!("be more than 0 and at most {to}"),
+        (from, _) => format!("lie within {} to {to}", shown(bound.name, from)),
+    }
 }
 
 fn shown(name: &str, n: i64) -> String {
-    match name {
+    let told = match name {
         name if is_length(name) => format!("{} mm", Length { nm: n }.as_mm()),
         name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
+        name if name.ends_with("Mpa") => format!("{n} MPa"),
+        "cdeg" => format!("{}.{:02}°", n / 100, (n % 100).abs()),
         _ => n.to_string(),
-    }
+    };
+    told.replace('-', "−")
 }
 
 fn is_length(name: &str) -> bool {
@@ -407,21 +407,21 @@ mod tests {
                 "material",
                 json!({"name": "oak", "modulusMpa": 999_999}),
                 json!({"name": "oak", "modulusMpa": 14_000}),
-                "modulusMpa is 999999",
+                "modulus is 999999 MPa",
             ),
             (
                 S::Job,
                 "comingFloor",
                 json!({"nm": 2 * METRE}),
                 json!({"nm": 20 * MM}),
-                "comingFloor is 2000 mm",
+                "(comingFloor): it is 2000 mm",
             ),
             (
                 S::FittingSet,
                 "fixedDeduction",
                 json!({"nm": 8 * METRE}),
                 json!({"nm": 55 * MM}),
-                "fixedDeduction is 8000 mm",
+                "(fixedDeduction): it is 8000 mm",
             ),
         ] {
             let refused = told(subject, field, &no).unwrap_err();

@@ -227,7 +227,7 @@ fields! {
     RUN_LINING: Lining, Said = one Run "lining";
     /// Which wire is fitted first.
     RUN_TRIAL_WIRE: Whole, Said = one Run "trialWire";
-    /// The check before the second ends are pressed, once for the run.
+    /// The look before the second ends are pressed, for the wires that are threaded by then.
     RUN_BEFORE_SECOND_END: BeforeSecondEnd, Said = one Run "beforeSecondEnd";
     /// A note on the run.
     RUN_NOTE: Text, Said = many Run "note";

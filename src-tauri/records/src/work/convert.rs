@@ -72,8 +72,16 @@ pub(super) fn fall_is_told(run: &Run) -> bool {
     end_floors(run).is_some_and(|(first, last)| first != last)
 }
 
+/// Floor levels of the two ends; they count from the first post, which needs none of its own unless people
+/// differ on it.
 fn end_floors(run: &Run) -> Option<(i64, i64)> {
-    Some((run.posts.first()?.floor?.nm, run.posts.last()?.floor?.nm))
+    let first = run.posts.first()?;
+    let first = match (first.floor, first.floor_disputed) {
+        (Some(told), _) => told.nm,
+        (None, None) => 0,
+        (None, Some(_)) => return None,
+    };
+    Some((first, run.posts.last()?.floor?.nm))
 }
 
 pub(super) fn heights(run: &Run) -> Vec<Millimetres> {

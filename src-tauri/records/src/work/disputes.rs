@@ -105,6 +105,56 @@ pub fn disputes(job: &Job<'_>) -> Vec<Dispute> {
     found
 }
 
+/// A value that people differed on and that one word replaced since.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settled {
+    /// Name of the subject.
+    pub subject_name: String,
+    /// The field in the trade's words.
+    pub field_name: String,
+    /// The words that stood against each other, oldest first.
+    pub sides: Vec<Side>,
+    /// The word that took their place, and why where it was said.
+    pub by: Side,
+}
+
+/// What people differed on and settled, by subject and field; what replaced it later plays no part.
+#[must_use]
+pub fn settled_disputes(job: &Job<'_>) -> Vec<Settled> {
+    let mut found = Vec::new();
+    for (key, state) in job.reader.view.keys() {
+        for claim in state.claims.iter().filter(|claim| claim.over.len() > 1) {
+            let Some(by) = job.reader.view.entry(&claim.id) else {
+                continue;
+            };
+            let mut sides: Vec<&Entry> = claim
+                .over
+                .iter()
+                .filter_map(|id| job.reader.view.entry(id))
+                .collect();
+            let differ = |one: &&Entry| {
+                sides
+                    .first()
+                    .is_some_and(|first| reader::said(one, key).0 != reader::said(first, key).0)
+            };
+            if !sides.iter().any(differ) {
+                continue;
+            }
+            sides.sort_by_key(|e| (e.body.at, e.id));
+            let subject = key.subject.parse::<Subject>().ok();
+            found.push(Settled {
+                subject_name: subject
+                    .as_ref()
+                    .map_or_else(|| key.subject.clone(), |s| job.name_of(s)),
+                field_name: words::field(&key.subject, &key.field),
+                sides: sides.into_iter().map(|e| side(job, e, key)).collect(),
+                by: side(job, by, key),
+            });
+        }
+    }
+    found
+}
+
 fn sentence(subject: &str, field: &str, newer: bool) -> String {
     if newer {
         format!(

@@ -2,6 +2,7 @@
 
 use mechanics::Millimetres;
 use mechanics::holes::{HoleDepth, PostToDrill, RunFace, schedule, spacings};
+use mechanics::spacing::ClosePair;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -18,7 +19,7 @@ use super::levels::{agreed, raised_at};
 use super::rules::changed_rules;
 use super::shared_post::{self, shared_with};
 use crate::ids::ItemId;
-use crate::job::{Job, PostInRun, Run};
+use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::fields;
 use crate::model::values::{Hand, Shape};
 use crate::subject::Subject;
@@ -71,6 +72,8 @@ pub struct Stagger {
     pub second: String,
     /// Least wood between them, taken along one axis; below zero where they can meet.
     pub wood_mm: f64,
+    /// Whether both are there by the record: told as drilled, or with their wires fitted.
+    pub made: bool,
     /// One sentence.
     pub sentence: String,
 }
@@ -324,6 +327,19 @@ fn facing(run: &Run, post: &PostInRun, face: RunFace) -> String {
     )
 }
 
+/// Whether a wire's hole in a post is there: a distance to a hole beside it was told as drilled and stands,
+/// or the wire is in.
+fn is_made(run: &Run, post: &PostInRun, wire: u32) -> bool {
+    let told = |above: u32| {
+        post.drilled
+            .get(&above)
+            .is_some_and(|d| d.value().is_some())
+    };
+    told(wire)
+        || wire.checked_sub(1).is_some_and(told)
+        || run.wire(wire).is_some_and(Wire::is_fitted)
+}
+
 /// Pairs of holes of this run and of others in the same post that come close.
 fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Stagger>, WorkError> {
     let layout = heights(run);
@@ -334,8 +350,12 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
     for post in &run.posts {
         for with in shared_with(job, (run, &layout), post, way)? {
             notes.push(shared_post::sentence(post, &with));
-            for pair in &with.told.close {
+            for ClosePair { stays, moves, pair } in &with.told.close {
+                let there = with.other.posts.iter().find(|p| p.id == post.id);
+                let made = is_made(run, post, *moves)
+                    && there.is_some_and(|there| is_made(with.other, there, *stays));
                 found.push(Stagger {
+                    made,
                     post: Subject::post(post.id),
                     first: pair.first.clone(),
                     second: pair.second.clone(),

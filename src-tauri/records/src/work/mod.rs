@@ -15,6 +15,7 @@ mod cuts;
 mod differing;
 mod disputes;
 mod drilling;
+mod ends_made;
 mod even;
 mod faces;
 mod figures;
@@ -27,6 +28,7 @@ mod learning;
 mod lengths;
 mod levels;
 mod limits;
+mod look;
 mod next;
 mod odd;
 mod odd_ends;
@@ -74,7 +76,7 @@ pub use cuts::{
     release, released_outside, slim_chance,
 };
 pub use differing::{Wires, differing_on};
-pub use disputes::{Dispute, Side, disputes};
+pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
@@ -86,6 +88,7 @@ pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
 };
+pub use look::{look_basis, pressed_unseen};
 pub use next::{NextAct, NextWhat, next_act};
 pub use odd::{
     LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,

@@ -18,7 +18,7 @@ use super::to_cut::few_anchors;
 use super::{WorkError, words};
 use crate::book::Key;
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::{Job, Run, reader};
 use crate::model::fields;
 use crate::model::values::{Length, PostRole, Shape, Slope};
 use crate::subject::{ItemKind, Subject, SubjectKind};
@@ -92,38 +92,37 @@ fn same_name(job: &Job<'_>, kind: ItemKind, id: ItemId, name: &str) -> Option<St
     })
 }
 
-/// Asks where a run's new name would give its wires the names of another's.
+/// Asks where a run's new name would give its wires the names of another's. Of a shorter named run whose
+/// wires are told and are not as many none has that number.
 fn odd_wire_names(job: &Job<'_>, id: ItemId, name: &str) -> Option<String> {
-    let own = job
-        .run(id)
-        .is_some_and(|run| run.name.trim() == name.trim());
-    let NamesAlike {
-        longer,
-        shorter,
-        figures,
-    } = names_alike(job, id, name).filter(|_| !own)?;
+    let own = |run: &Run| run.name.trim() == name.trim();
+    if job.run(id).is_some_and(own) {
+        return None;
+    }
+    let meets = |alike: &NamesAlike<'_>| {
+        alike.wires == 0 || usize::try_from(alike.number).is_ok_and(|n| n <= alike.wires)
+    };
+    let alike = names_alike(job, id, name).into_iter().find(meets)?;
     Some(format!(
-        "Wire 1 of run {longer} would be {longer}1, as wire {figures}1 of run {shorter} is. A name that ends \
-         in another letter keeps them apart. Keep it all the same?"
+        "Wire 1 of run {0} would be {0}1, as wire {1} of run {2} is. A name that ends in another letter \
+         keeps them apart. Keep it all the same?",
+        alike.longer, alike.number, alike.shorter
     ))
 }
 
-/// Said of a run whose wires have the names of another's that are there.
+/// Said of a run whose wires have the names of another's that are there; of the one with the longer name.
 pub(super) fn wires_alike(job: &Job<'_>, run: &Run) -> Option<String> {
-    let NamesAlike {
-        longer,
-        shorter,
-        figures,
-    } = names_alike(job, run.id, &run.name)?;
-    let number = format!("{figures}1").parse::<u32>().ok()?;
-    let named = |name: &str| job.runs.iter().find(|run| run.name.trim() == name);
-    let both = named(longer)
-        .filter(|run| !run.wires.is_empty())
-        .zip(named(shorter));
-    both.filter(|(_, of)| of.wires.iter().any(|wire| wire.number == number))?;
+    let meets = |alike: &NamesAlike<'_>| {
+        alike.longer == run.name.trim()
+            && !run.wires.is_empty()
+            && usize::try_from(alike.number).is_ok_and(|n| n <= alike.wires)
+    };
+    let all = names_alike(job, run.id, &run.name);
+    let alike = all.into_iter().find(meets)?;
     Some(format!(
-        "Wire 1 of run {longer} and wire {number} of run {shorter} are both named {longer}1, on labels too. \
-         Give one of the runs a name that ends in another letter."
+        "Wire 1 of run {0} and wire {1} of run {2} are both named {0}1, on labels too. Give one of the runs \
+         a name that ends in another letter.",
+        alike.longer, alike.number, alike.shorter
     ))
 }
 
@@ -132,23 +131,33 @@ pub(super) fn wires_alike(job: &Job<'_>, run: &Run) -> Option<String> {
 struct NamesAlike<'a> {
     longer: &'a str,
     shorter: &'a str,
-    figures: &'a str,
+    /// The wire of the shorter named run that has the name of the other's first.
+    number: u32,
+    /// Wires of the shorter named run.
+    wires: usize,
 }
 
-fn names_alike<'a>(job: &'a Job<'_>, id: ItemId, name: &'a str) -> Option<NamesAlike<'a>> {
+fn names_alike<'a>(job: &'a Job<'_>, id: ItemId, name: &'a str) -> Vec<NamesAlike<'a>> {
     let name = name.trim();
+    let of_id = job.run(id).map_or(0, |run| run.wires.len());
     let others = job.runs.iter().filter(|run| run.id != id);
-    let pairs = others.flat_map(|run| [(name, run.name.trim()), (run.name.trim(), name)]);
-    let alike = |(longer, shorter): (&'a str, &'a str)| {
+    let pairs = others.flat_map(|run| {
+        let (other, count) = (run.name.trim(), run.wires.len());
+        [(name, other, count), (other, name, of_id)]
+    });
+    let alike = |(longer, shorter, wires): (&'a str, &'a str, usize)| {
         let figures = longer.strip_prefix(shorter)?;
-        let all = !figures.is_empty() && figures.bytes().all(|b| b.is_ascii_digit());
-        all.then_some(NamesAlike {
+        // No number begins with a nought.
+        let all = !figures.starts_with('0') && figures.bytes().all(|b| b.is_ascii_digit());
+        let number = format!("{figures}1").parse().ok()?;
+        (all && !figures.is_empty()).then_some(NamesAlike {
             longer,
             shorter,
-            figures,
+            number,
+            wires,
         })
     };
-    pairs.into_iter().find_map(alike)
+    pairs.filter_map(alike).collect()
 }
 
 /// A value that somebody says now, of whatever.
@@ -165,6 +174,14 @@ pub struct SaidNow<'a> {
 }
 
 impl SaidNow<'_> {
+    fn key(&self) -> Key {
+        Key {
+            subject: self.subject.to_string(),
+            field: self.field.to_owned(),
+            place: self.place.to_owned(),
+        }
+    }
+
     fn read<T: DeserializeOwned>(&self) -> Option<T> {
         serde_json::from_value(self.value.clone()).ok()
     }
@@ -193,45 +210,75 @@ pub fn odd_together(job: &Job<'_>, said: &[SaidNow<'_>]) -> Result<Vec<String>, 
             (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_DRILLED.name => {
                 odd.extend(moved_alone(job, post, one, said));
             }
-            (Subject::Item(ItemKind::FittingSet | ItemKind::Strand, _), _) => {
-                odd.extend(released_with(job, one));
-            }
             _ => {}
         }
     }
+    odd.extend(released_with(job, said));
     Ok(odd)
 }
 
-/// Asks where lengths that are released and not cut yet were worked out with a figure of a strand or fitting
-/// set: several runs may share it, and who corrects it for one has the others out of date.
-fn released_with(job: &Job<'_>, one: &SaidNow<'_>) -> Option<String> {
-    let key = Key {
-        subject: one.subject.to_string(),
-        field: one.field.to_owned(),
-        place: one.place.to_owned(),
+/// Asks where lengths that are released and not cut yet were worked out with figures of a strand or fitting
+/// set that change now: several runs may share it, and who corrects it for one has the others out of date.
+fn released_with(job: &Job<'_>, said: &[SaidNow<'_>]) -> Option<String> {
+    let of_set = |one: &&SaidNow<'_>| {
+        matches!(
+            one.subject,
+            Subject::Item(ItemKind::FittingSet | ItemKind::Strand, _)
+        )
     };
+    let changed: Vec<Key> = said
+        .iter()
+        .filter(of_set)
+        .map(|one| (one.key(), one.value))
+        .filter(|(key, value)| !stands(job, key, value))
+        .map(|(key, _)| key)
+        .collect();
     let waiting = |run: &Run| {
         let wires = run.wires.iter();
         wires
             .filter(|w| w.issued.value().is_some() && !w.is_cut())
             .count()
     };
-    let runs = job.runs.iter().filter(|run| waiting(run) > 0);
-    let runs: Vec<&Run> = runs
-        .filter(|run| basis::keys(job, Decision::Cut(run)).contains(&key))
-        .collect();
-    let names: Vec<&str> = runs.iter().map(|run| run.name.as_str()).collect();
-    let count: usize = runs.iter().map(|run| waiting(run)).sum();
+    let (mut names, mut what, mut count) = (Vec::new(), BTreeSet::new(), 0);
+    for run in &job.runs {
+        let uses = basis::keys(job, Decision::Cut(run));
+        let used = changed.iter().filter(|key| uses.contains(key));
+        let used: Vec<String> = used
+            .map(|key| words::field(&key.subject, &key.field))
+            .collect();
+        let wires = waiting(run);
+        if wires > 0 && !used.is_empty() {
+            names.push(run.name.as_str());
+            what.extend(used);
+            count += wires;
+        }
+    }
+    let what: Vec<String> = what.into_iter().collect();
     (count > 0).then(|| {
         format!(
-            "{count} released {} of run {} {} worked out with what stands, and {} to be released anew. Keep \
-             it all the same?",
+            "{count} released {} of run {} {} worked out with another {}, and {} out of date with this one. \
+             Keep it all the same?",
             if count == 1 { "length" } else { "lengths" },
             names.join(" and "),
             if count == 1 { "was" } else { "were" },
-            if count == 1 { "has" } else { "have" },
+            what.join(" and "),
+            if count == 1 { "is" } else { "are" },
         )
     })
+}
+
+/// Whether this very value stands already, and no other beside it.
+fn stands(job: &Job<'_>, key: &Key, value: &Value) -> bool {
+    let state = job.reader.view.key(key);
+    let tips = state
+        .iter()
+        .flat_map(|s| &s.lines)
+        .flat_map(|line| &line.tips);
+    let mut said = tips
+        .filter_map(|id| job.reader.view.entry(id))
+        .map(|entry| reader::said(entry, key).0)
+        .peekable();
+    said.peek().is_some() && said.all(|told| told == Some(value))
 }
 
 /// Asks where a run's height and its rail's top contradict each other; `run` is what stands of it.

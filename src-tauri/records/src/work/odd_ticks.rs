@@ -3,10 +3,11 @@
 //! Crews tick in any order, and nothing is refused here: a wire that nobody ticked as cut may have
 //! been cut all the same. Changes nothing.
 
+use super::ends_made::{ends_made, pressed};
+use super::look::{looked, not_ticked};
 use crate::ids::ItemId;
-use crate::job::{Fact, Run, Wire, WireLength};
-use crate::model::context::CrimpRead;
-use crate::model::values::{Act, Crimp};
+use crate::job::{Run, Wire, WireLength};
+use crate::model::values::Act;
 
 /// What to ask before an act is ticked for wires of a run; nothing about wires that have the tick.
 #[must_use]
@@ -45,11 +46,16 @@ pub fn read_unfitted(run: &Run) -> Vec<u32> {
     open.map(|w| w.number).collect()
 }
 
-/// What to ask before crimps of wires are called good.
+/// What to ask before crimps of wires are called good at a post: at the last one they say that the second
+/// ends are pressed, as its tick does.
 #[must_use]
-pub fn odd_crimps(run: &Run, numbers: &[u32]) -> Vec<String> {
+pub fn odd_crimps(run: &Run, post: ItemId, numbers: &[u32]) -> Vec<String> {
     let wires: Vec<&Wire> = of_run(run, numbers).collect();
-    not_cut(run, &wires).into_iter().collect()
+    let second = run.ends().is_some_and(|(_, last)| last.id == post);
+    let unticked = |w: &&Wire| second && !w.has(Act::RightEndPressed) && !w.is_fitted();
+    let new: Vec<&Wire> = wires.iter().copied().filter(unticked).collect();
+    let asked = [not_cut(run, &wires), not_looked_at(run, &new)];
+    asked.into_iter().flatten().collect()
 }
 
 fn of_run<'a>(run: &'a Run, numbers: &'a [u32]) -> impl Iterator<Item = &'a Wire> {
@@ -92,29 +98,6 @@ fn not_pressed(run: &Run, wires: &[&Wire]) -> Option<String> {
     ))
 }
 
-/// Whether both ends of the present piece are made, by ticks or by crimps that were looked at.
-pub(super) fn ends_made(run: &Run, wire: &Wire) -> bool {
-    wire.is_fitted() || pressed(run, wire)
-}
-
-/// Whether both ends of the present piece are ticked as pressed, or a crimp of it was looked at there.
-fn pressed(run: &Run, wire: &Wire) -> bool {
-    let Some((first, last)) = run.ends() else {
-        return false;
-    };
-    let crimped = |end: ItemId| {
-        let of_piece = |fact: &Fact<Crimp, CrimpRead>| {
-            let told = fact.tips.iter();
-            told.flat_map(|t| t.with.as_ref())
-                .any(|w| w.piece == wire.piece_number)
-        };
-        let mut crimps = wire.crimps.iter();
-        crimps.any(|(at, fact)| *at == end && of_piece(fact))
-    };
-    (wire.has(Act::LeftEndPressed) || crimped(first.id))
-        && (wire.has(Act::RightEndPressed) || crimped(last.id))
-}
-
 /// Another wire than the trial wire before that one is fitted, where its release did not say why.
 fn before_trial(run: &Run, wires: &[&Wire]) -> Option<String> {
     let trial = run.wire(run.trial_wire)?;
@@ -138,18 +121,12 @@ fn before_trial(run: &Run, wires: &[&Wire]) -> Option<String> {
     ))
 }
 
-/// What is looked at before the second ends are pressed, once for a run.
+/// Second ends that are pressed without all of the look before, or with one that was not for these wires.
 fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
     if wires.is_empty() {
         return None;
     }
-    let told = run.before_second_end.value().copied().unwrap_or_default();
-    let open: Vec<&str> = told
-        .answers()
-        .into_iter()
-        .filter(|(_, answer)| *answer != Some(true))
-        .map(|(what, _)| what)
-        .collect();
+    let open = not_ticked(run);
     if !open.is_empty() {
         return Some(format!(
             "Before the second ends of run {} are pressed, this is not ticked: {}. There is no way \
@@ -158,31 +135,14 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
             open.join(", ")
         ));
     }
-    // What was looked at was looked at on the wires that were threaded by then.
-    let later = wires.iter().copied().filter(|w| after_the_look(run, w));
-    let which = named(run, &later.collect::<Vec<_>>())?.0;
+    let unseen = wires.iter().copied().filter(|wire| !looked(run, wire));
+    let (which, are) = named(run, &unseen.collect::<Vec<_>>())?;
     Some(format!(
-        "{which}: cut or threaded after the look before the second ends of run {} was ticked. Sleeves on, \
-         wire through all posts, lock nut on, hand tried, stud through its hole? There is no way back \
-         after the press.",
+        "{which} {are} not among the wires that were ticked as threaded when run {} was looked at before \
+         the second ends. Sleeves on, wire through all posts, lock nut on, hand tried, stud through its \
+         hole? There is no way back after the press.",
         run.name
     ))
-}
-
-/// Whether a wire's present piece came to where its second end is pressed after the look for the run, as
-/// far as ticks tell; of a piece made anew that has none the look was at another.
-fn after_the_look(run: &Run, wire: &Wire) -> bool {
-    let looked = run.before_second_end.told().map(|told| told.at.ms);
-    let before = [Act::Cut, Act::LeftEndPressed, Act::Threaded];
-    let ticks = wire.done.iter().filter(|(act, _)| before.contains(act));
-    let newest = ticks
-        .filter_map(|(_, fact)| fact.told())
-        .map(|told| told.at.ms)
-        .max();
-    match (looked, newest) {
-        (Some(looked), Some(ticked)) => ticked > looked,
-        _ => wire.piece_number > 1,
-    }
 }
 
 /// Wires by name, the first few, and the verb that goes with them; none of none.

@@ -68,8 +68,19 @@ pub fn odd_tool(
     if let (Some(ToolKind::Probe), Some(size)) = (kind, size) {
         odd.extend(odd_probe(size).map(|sentence| (fields::TOOL_SIZE.name, sentence)));
     }
+    let mass: Option<i64> = now.read(fields::TOOL_MASS.name);
+    if let Some(mg) = mass.filter(|mg| !MASS_USUAL_MG.contains(mg)) {
+        let sentence = format!(
+            "A mass to hang on a wire is some two kilograms, and this one is {}. Is it in the right unit?",
+            words::kilograms(mg)
+        );
+        odd.push((fields::TOOL_MASS.name, sentence));
+    }
     odd
 }
+
+/// A mass that is hung on a wire, in milligrams: rule sets ask for two kilograms.
+const MASS_USUAL_MG: std::ops::RangeInclusive<i64> = 200_000..=20_000_000;
 
 /// How many times less than the set tension a reading may be unasked: kilonewtons typed as newtons are
 /// a thousand.

@@ -13,8 +13,8 @@ use mechanics::assessment::{self, Assessment, BayDemand, assess};
 use mechanics::rules::{Fit, Neighbour, Outcome, RuleSet, document_of, source_note};
 use mechanics::{Millimetres, Newtons};
 
-use super::convert::{mn, run_of};
-use super::posts::{NO_TENSION, asked_of_posts};
+use super::convert::run_of;
+use super::posts::{NO_TENSION, asked_of_posts, planned};
 use super::problems::problems;
 use super::tension::plan;
 use super::{WorkError, rules};
@@ -76,15 +76,7 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
             .to_owned(),
         );
     }
-    let pull = run
-        .tensions
-        .value()
-        .map(|t| (mn(t.set_mn), "set tension of the run"))
-        .or_else(|| {
-            let asked = answer.tension.required.as_ref()?;
-            Some((Newtons(asked.newtons), "required tension, set not decided"))
-        });
-    match pull {
+    match planned(job, run)? {
         Some((tension, origin)) => {
             let (asked, missing) = asked_of_posts(job, run, tension, origin)?;
             answer.posts = asked;

@@ -10,10 +10,11 @@ use ts_rs::TS;
 use super::checked::is_rejected;
 use super::convert::run_of;
 use super::differing::{Wires, differing, note_differing};
+use super::ends_made::ends_made;
 use super::figures::Origin;
 use super::lengths::{Inside, inside};
+use super::look::looked;
 use super::odd_ends::thin_at;
-use super::odd_ticks::ends_made;
 use super::offered::Offered;
 use super::readings::{ReadingState, TensionLine, tensions};
 use super::{RefusalCode, WorkError};
@@ -35,7 +36,9 @@ pub enum Stage {
     Measured,
     /// Cut.
     Cut,
-    /// Both ends fitted, or read before anybody ticked them.
+    /// Read, and nobody ticked that its ends are made.
+    Read,
+    /// Both ends fitted.
     Fitted,
     /// Fitted, read in its final round and not below what is asked.
     Tensioned,
@@ -105,6 +108,8 @@ pub struct WireProgress {
     pub interpolated: bool,
     /// Acts ticked off on this piece.
     pub done: Vec<Act>,
+    /// Whether the look before the second ends that stands was for this piece.
+    pub looked: bool,
 }
 
 /// A bay's progress.
@@ -206,16 +211,14 @@ fn wire(
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
         letter: letter(stage, flag, interpolated).to_owned(),
-        words: match stage {
-            Stage::Fitted if !ends_made(run, wire) => words("read, not ticked as fitted", &flags),
-            stage => words(of_stage(stage, interpolated), &flags),
-        },
+        words: words(stage, &flags, interpolated),
         stage,
         flag,
         flags,
         piece: wire.piece_number,
         interpolated,
         done: Act::ALL.iter().copied().filter(|a| wire.has(*a)).collect(),
+        looked: looked(run, wire),
     }
 }
 
@@ -228,8 +231,10 @@ fn stage(run: &Run, wire: &Wire, measured: bool, read: &TensionLine, gaps_stop: 
             Stage::Tensioned
         };
     }
-    if wire.is_fitted() || read.governing.is_some() {
+    if wire.is_fitted() || (read.governing.is_some() && ends_made(run, wire)) {
         Stage::Fitted
+    } else if read.governing.is_some() {
+        Stage::Read
     } else if wire.is_cut() {
         Stage::Cut
     } else if measured {
@@ -303,25 +308,24 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
         (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => "I",
         (Flag::None | Flag::ReadAgain, Stage::Measured) => "M",
         (Flag::None | Flag::ReadAgain, Stage::Cut) => "C",
+        (Flag::None | Flag::ReadAgain, Stage::Read) => "R",
         (Flag::None | Flag::ReadAgain, Stage::Fitted) => "F",
         (Flag::None | Flag::ReadAgain, Stage::Tensioned) => "T",
         (Flag::None | Flag::ReadAgain, Stage::Checked) => "✓",
     }
 }
 
-const fn of_stage(stage: Stage, interpolated: bool) -> &'static str {
-    match stage {
+fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
+    let stage = match stage {
         Stage::None => "not measured",
         Stage::Measured if interpolated => "interpolated",
         Stage::Measured => "measured",
         Stage::Cut => "cut",
         Stage::Fitted => "fitted",
         Stage::Tensioned => "tensioned",
+        Stage::Read => "read, ends not ticked",
         Stage::Checked => "checked",
-    }
-}
-
-fn words(stage: &str, flags: &[Flag]) -> String {
+    };
     let told = flags.iter().map(|flag| match flag {
         Flag::None => "",
         Flag::Disputed => ", disputed",

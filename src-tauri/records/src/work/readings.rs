@@ -148,8 +148,12 @@ fn line(
     let last_pass = lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass);
     let again = standing::again(job, &taken, piece);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
-    let last_final =
-        lowest(&|r| finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry));
+    let anew = standing::brought_up_anew(job, &taken, piece, against.last_pass);
+    let last_final = lowest(&|r| {
+        finishes(r.stage, r.pass, against.last_pass)
+            && !again.contains(&r.entry)
+            && !anew.contains(&r.entry)
+    });
     let last_recheck = lowest(&|r| again.contains(&r.entry) && in_force.contains(&r.entry));
     let last_left = last_recheck
         .as_ref()
@@ -169,8 +173,9 @@ fn line(
         turned::turned_after(job, run, wire.number, &taken, piece, against.last_pass);
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
-        reading.replaced =
-            reading.piece != piece || (reading.counts && !left.contains(&reading.entry));
+        reading.replaced = reading.piece != piece
+            || anew.contains(&reading.entry)
+            || (reading.counts && !left.contains(&reading.entry));
     }
     let deflections = deflections::deflections(job, run, wire, length, rows)?;
     Ok(TensionLine {

@@ -118,6 +118,9 @@ pub struct Recheck {
     /// When to come back, from the last reading at the set tension, and from the newest recheck once all
     /// were looked at again; none before there is one.
     pub come_back: Option<ComeBack>,
+    /// Whether all were looked at again, no sooner than about a week after: a round of the same day tells
+    /// nothing of what is lost by then.
+    pub first_done: bool,
     /// When to come back, in words.
     pub when: String,
     /// Wires from the bottom.
@@ -149,6 +152,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         least_set_in_all_n: None,
         warnings: Vec::new(),
         come_back: tell::come_back(&read),
+        first_done: tell::first_done(&read).is_some(),
         when: tell::WHEN.to_owned(),
         lines: Vec::new(),
         to_turn: Vec::new(),

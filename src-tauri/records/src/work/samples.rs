@@ -3,15 +3,15 @@
 //! Invariant: a sample stands for its own press and die until a later one of the same is pulled; a
 //! failed one doubts every crimp since the last good one, and those after it until the next good
 //! one. One whose mark moved has failed, whatever it is called, and one that was pulled too little or
-//! too shortly is good for nothing. Later is what the record's order of cause says (`repeats`), never a clock: where nothing
-//! says which came first, the crimp is in doubt. Whose press or die is not told goes with all.
+//! too shortly is good for nothing. Later is what the record's order of cause says (`repeats`), never a
+//! clock: where nothing says which came first, the crimp is in doubt. Whose press or die is not told goes with all.
 
 use super::odd_figures::odd_pressed;
 use super::repeats::follows;
 use super::words;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
-use crate::model::values::{Crimp, CrimpResult, Length, SampleCrimp};
+use crate::model::values::{Crimp, CrimpResult, Length, PressedSize, SampleCrimp};
 
 type Sample = Fact<SampleCrimp, CrimpRead>;
 
@@ -61,14 +61,38 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
         .flat_map(|size| [size.first_nm, size.second_nm])
         .filter(|nm| *nm > 0)
         .find_map(|nm| odd_pressed(Length { nm }));
+    let mut hands = [("left", sample.left), ("right", sample.right)].into_iter();
+    let oval = hands.find_map(|(hand, size)| oval(hand, size?));
     let faults = match sample.result {
         CrimpResult::Reject => Vec::new(),
         CrimpResult::Good => faults(job, sample),
     };
     let faults = (!faults.is_empty())
         .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")));
-    let all: Vec<String> = faults.into_iter().chain(odd).collect();
+    let all: Vec<String> = faults.into_iter().chain(odd).chain(oval).collect();
     (!all.is_empty()).then(|| all.join(" "))
+}
+
+/// How far the two sizes of a pressed shank, a quarter turn apart, may differ unasked (common practice: a
+/// die presses round, or leaves flats of some tenths).
+const OVAL: f64 = 1.15;
+
+/// What to ask about a shank that is far from round.
+fn oval(hand: &str, size: PressedSize) -> Option<String> {
+    let (least, most) = (
+        size.first_nm.min(size.second_nm),
+        size.first_nm.max(size.second_nm),
+    );
+    #[allow(clippy::cast_precision_loss)] // millimetres
+    let times = most as f64 / least.max(1) as f64;
+    (least > 0 && times > OVAL).then(|| {
+        format!(
+            "The {hand} shank is {} one way and {} a quarter turn on: was the die closed, and both read on \
+             the pressed length?",
+            words::mm(least),
+            words::mm(most)
+        )
+    })
 }
 
 /// Whether a sample is called good and nothing of it speaks against that.

@@ -156,18 +156,19 @@ pub fn odd_bow(run: &Run, wire: u32, length: Length, with: &LengthRead) -> Optio
     // What somebody said yes to is asked again only where it got worse.
     let asked = |off: &OffTheLine| {
         let stood = known.iter();
-        let mut stood = stood.filter(|k| k.wire == off.wire || k.middle == off.middle);
+        let mut stood = stood.filter(|k| k.wire == off.wire || k.three[1] == off.three[1]);
         stood.any(|k| (off.off - k.off).abs() <= STRAIGHT_WITHIN)
     };
+    // Of three others it was asked as they were typed.
     off_line(run, &now)
-        .find(|off| !asked(off))
+        .find(|off| off.three.contains(&wire) && !asked(off))
         .map(|off| off.sentence)
 }
 
 /// A length off the straight line between its neighbours.
 pub(super) struct OffTheLine {
     pub(super) wire: u32,
-    middle: u32,
+    three: [u32; 3],
     off: Millimetres,
     pub(super) sentence: String,
 }
@@ -183,12 +184,12 @@ fn off_line(run: &Run, readings: &[LengthReading]) -> impl Iterator<Item = OffTh
     found.into_iter().filter_map(|advice| match advice {
         LengthAdvice::OffTheLine {
             wire,
-            middle,
+            three,
             off,
             sentence,
         } => Some(OffTheLine {
             wire,
-            middle,
+            three,
             off,
             sentence,
         }),

@@ -1,5 +1,5 @@
 // Numbers, units and dates in the person's locale. The unit always stands with the number.
-import { farUnit, inchText, mmOf, NM_PER_FAR, type LengthUnit } from './length';
+import { farUnit, inchText, mmOf, NM_PER_FAR, NM_PER_MM, type LengthUnit, type Rounding } from './length';
 
 const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : known(navigator.language));
 
@@ -52,10 +52,13 @@ export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
 }
 
 /** As `bareLength`, with the tenth of a millimetre always written: figures of one column end alike. */
-export function tenths(nm: number, unit: LengthUnit = shown.unit): string {
-  if (unit === 'in') return inchText(nm);
+export function tenths(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
+  if (unit === 'in') return inchText(nm, rounding);
   const format = new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1, useGrouping: false });
-  return format.format(mmOf(nm)).replace('-', '−');
+  // To the micrometre first: what lies on a tenth stays on it.
+  const whole = Math.round(nm / 1000) / (NM_PER_MM / 10_000);
+  const tenth = { up: Math.ceil, down: Math.floor, nearest: Math.round }[rounding](whole) / 10;
+  return format.format(tenth).replace('-', '−');
 }
 
 /** A distance of many metres, in whole units: `900 m` or `2953 ft`. */

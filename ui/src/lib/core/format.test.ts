@@ -66,3 +66,8 @@ describe('format', () => {
   it('today is the device day', () => expect(today(new Date(2026, 8, 2, 0, 5))).toBe('2026-09-02'));
   it('place', () => expect(place(-40, 140)).toBe('−40, 140'));
 });
+
+it('a window is never told wider than it is, to the tenth', () => {
+  expect([tenths(2_000_640_000, 'mm', 'up'), tenths(2_028_260_000, 'mm', 'down')]).toEqual(['2000.7', '2028.2']);
+  expect([tenths(2_000_600_000, 'mm', 'up'), tenths(2_000_600_000, 'mm', 'down')]).toEqual(['2000.6', '2000.6']);
+});

@@ -3,8 +3,11 @@ import typed from '../../../../fixtures/typed/lengths.json';
 import { asSaid, inchText, mmOf, parseFar, parseLength, parseLengths, parseNumber } from './length';
 
 describe('parseLength', () => {
-  it.each(typed as { text: string; unit: 'mm' | 'in'; nm: number | null }[])('reads $text in $unit as the program does', ({ text, unit, nm }) => {
-    expect(parseLength(text, unit) ?? null).toBe(nm);
+  it('reads what people type as the program does', () => {
+    const cases = typed as { text: string; unit: 'mm' | 'in'; nm: number | null }[];
+    expect(cases.length).toBeGreaterThan(1500);
+    const otherwise = cases.map((one) => ({ ...one, read: parseLength(one.text, one.unit) ?? null })).filter((one) => one.read !== one.nm);
+    expect(otherwise).toEqual([]);
   });
 
   it.each([
@@ -96,6 +99,16 @@ describe('inchText', () => {
     [-12_700_000, '−1/2'],
     [0, '0']
   ])('%d', (nm, text) => expect(inchText(nm)).toBe(text));
+  it('tells a small size on no sixteenth in thousandths: a drill, a deflection', () => {
+    // 8.5 mm and 4 mm over 25.4; 6.35 mm is a quarter, 19.1 mm within a tenth of three quarters.
+    expect([8.5, 4, 1, -3, 6.35, 19.1].map((mm) => inchText(mm * 1_000_000))).toEqual(['0.335', '0.157', '0.039', '−0.118', '1/4', '3/4']);
+  });
+  it('rounds a window inwards where it is told to', () => {
+    // 2000.6 mm are 1260.2 sixteenths, 2028.2 mm 1277.6; 287 3/16 in lie on one.
+    expect([inchText(2_000_600_000, 'up'), inchText(2_028_200_000, 'down')]).toEqual(['78 13/16', '79 13/16']);
+    const exact = 287 * 25_400_000 + 3 * 1_587_500;
+    expect([inchText(exact, 'up'), inchText(exact, 'down')]).toEqual(['287 3/16', '287 3/16']);
+  });
 });
 
 it('mmOf keeps a tenth', () => {

@@ -28,6 +28,8 @@ function ownUnit(text: string): { bare: string; own?: OwnUnit } {
   const unit = found?.[2]?.toLowerCase();
   const own = unit === 'mm' || unit === 'cm' || unit === 'm' ? unit : unit ? 'in' : undefined;
   const bare = found?.[1] ?? typed;
+  // Feet with inches behind them and no inches between are no length.
+  if (own && bare.endsWith("'")) return { bare: '', own };
   return own ? { bare, own } : bare.includes("'") ? { bare, own: 'in' } : { bare };
 }
 
@@ -67,19 +69,27 @@ export const BETWEEN_LENGTHS = '; ';
 /** Reads a number with a point or a comma; grouping marks are not guessed at. */
 export function parseNumber(text: string): number | undefined {
   const typed = text.trim().replace(',', '.').replace('−', '-');
-  if (!/^-?\d+(\.\d+)?$|^-?\.\d+$/.test(typed)) return undefined;
+  if (!/^[-+]?\d+\.?\d*$|^[-+]?\.\d+$/.test(typed)) return undefined;
   return Number(typed);
 }
 
+/** Finer than a nanometre, or than a millionth of an inch, nobody reads: it is a slip of the point. */
+function places(per: number): number {
+  return /^10*$/.test(String(per)) ? String(per).length - 1 : 6;
+}
+
 export function decimal(text: string, per: number): number | undefined {
+  if ((/[.,](\d*)$/.exec(text.trim())?.[1]?.length ?? 0) > places(per)) return undefined;
   const value = parseNumber(text);
-  return value === undefined ? undefined : Math.round(value * per);
+  // Nothing below nothing is nothing.
+  return value === undefined ? undefined : Math.round(value * per) + 0;
 }
 
 function feet(text: string): number | undefined {
+  if (/[-−]$/.test(text)) return undefined;
   const below = /^[-−]\s*(.*)$/.exec(text);
   const nm = above(below?.[1] ?? text);
-  return below && nm !== undefined ? -nm : nm;
+  return below && nm !== undefined ? 0 - nm : nm;
 }
 
 /** Feet and inches without a sign. */
@@ -108,9 +118,22 @@ export function mmOf(nm: number): number {
   return Math.round(nm / (NM_PER_MM / 10)) / 10;
 }
 
-/** Inches to the nearest sixteenth, as written on a tape: `287 3/16`. */
-export function inchText(nm: number): string {
-  const sixteenths = Math.round(Math.abs(nm) / NM_PER_SIXTEENTH);
+/** Which way a figure is rounded: a window's shortest up and its longest down, so that what is shown still works. */
+export type Rounding = 'up' | 'down' | 'nearest';
+const ROUND = { up: Math.ceil, down: Math.floor, nearest: Math.round };
+/** So far off a sixteenth a size may be and still be told as one. */
+const NEAR_SIXTEENTH = NM_PER_MM / 10;
+
+/**
+ * Inches to the sixteenth, as written on a tape: `287 3/16`. What is shorter than an inch and lies on none, a hole or a
+ * deflection, is told in thousandths: `0.335`.
+ */
+export function inchText(nm: number, rounding: Rounding = 'nearest'): string {
+  const exact = Math.abs(nm) / NM_PER_SIXTEENTH;
+  if (exact < 16 && Math.abs(exact - Math.round(exact)) * NM_PER_SIXTEENTH > NEAR_SIXTEENTH) return `${nm < 0 ? '−' : ''}${(Math.abs(nm) / NM_PER_INCH).toFixed(3)}`;
+  // A hair beside a sixteenth is that sixteenth.
+  const onOne = Math.abs(exact - Math.round(exact)) * NM_PER_SIXTEENTH < 1000;
+  const sixteenths = onOne ? Math.round(exact) : ROUND[rounding](exact);
   const whole = Math.floor(sixteenths / 16);
   let top = sixteenths % 16;
   let under = 16;

@@ -1662,7 +1662,7 @@ state?: DrawingState | null, };
 /**
  * How far a thing has come, or what is the matter with it.
  */
-export type DrawingState = "none" | "interpolated" | "measured" | "cut" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "over" | "below" | "passes" | "disputed" | "newer";
+export type DrawingState = "none" | "interpolated" | "measured" | "cut" | "read" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "over" | "below" | "passes" | "disputed" | "newer";
 
 /**
  * A run as a list of shapes.
@@ -5623,6 +5623,11 @@ warnings: Array<string>,
  */
 comeBack: ComeBack | null,
 /**
+ * Whether all were looked at again, no sooner than about a week after: a round of the same day tells
+ * nothing of what is lost by then.
+ */
+firstDone: boolean,
+/**
  * When to come back, in words.
  */
 when: string,
@@ -6671,6 +6676,10 @@ second: string,
  * Least wood between them, taken along one axis; below zero where they can meet.
  */
 woodMm: number,
+/**
+ * Whether both are there by the record: told as drilled, or with their wires fitted.
+ */
+made: boolean,
 /**
  * One sentence.
  */
@@ -8625,12 +8634,16 @@ interpolated: boolean,
 /**
  * Acts ticked off on this piece.
  */
-done: Array<Act>, };
+done: Array<Act>,
+/**
+ * Whether the look before the second ends that stands was for this piece.
+ */
+looked: boolean, };
 
 /**
  * How far a wire has come.
  */
-export type WireStage = "none" | "measured" | "cut" | "fitted" | "tensioned" | "checked";
+export type WireStage = "none" | "measured" | "cut" | "read" | "fitted" | "tensioned" | "checked";
 
 /**
  * A wire.

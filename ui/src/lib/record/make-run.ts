@@ -8,9 +8,13 @@ import { NM_PER_MM } from '$lib/core/length';
 const idOf = (subject: string | undefined) => (subject ?? '').split(':')[1] ?? '';
 const typed = (nm: number): TypedLength => ({ text: String(nm / NM_PER_MM), unit: 'mm' });
 
+/** What the program reads in any case; what was typed otherwise is told in millimetres, so that no run is half kept. */
+const READ = /^(\d+([.,]\d+)?|(\d+ )?\d+\/\d+)$/;
+
 /** A bay's reading as it was typed. */
 export function bayTyped(plan: RunPlan, i: number): TypedLength {
-  return plan.baysTyped[i] ?? typed(plan.baysNm[i] ?? 0);
+  const said = plan.baysTyped[i];
+  return said && READ.test(said.text) ? said : typed(plan.baysNm[i] ?? 0);
 }
 
 /**

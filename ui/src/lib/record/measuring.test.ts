@@ -11,7 +11,7 @@ const bay = (name: string, mm?: number) => ({
   repeats: { clear: mm === undefined ? [] : [fact('clear', { nm: mm * MM })] }
 });
 const post = (name: string) => ({ subject: `post:${name}`, id: name, name, role: 'intermediate', facts: { section: fact('section', { alongNm: 90 * MM }) }, repeats: {} });
-const wire = (number: number) => ({ subject: `wire:r:${number}`, id: `${number}`, name: `${number}`, number, state: 'none', flags: [], stage: 'none' as const, interpolated: false, piece: 1, facts: {}, repeats: {} });
+const wire = (number: number) => ({ subject: `wire:r:${number}`, id: `${number}`, name: `${number}`, number, state: 'none', flags: [], stage: 'none' as const, looked: false, interpolated: false, piece: 1, facts: {}, repeats: {} });
 const run = (bays: (number | undefined)[], wires: number): Run => ({
   subject: 'run:r', id: 'r', name: 'A', shape: 'level', facts: {}, repeats: {},
   posts: Array.from({ length: bays.length + 1 }, (_, i) => post(`A${i + 1}`)),

@@ -83,8 +83,8 @@ describe('bays of a new run', () => {
     expect(nm.map((_, i) => bayTyped(plan, i))).toEqual(typed.map((one) => ({ text: one, unit })));
   });
   it.each([['55 1/2 54 7/8', 'in'], ['1380 1410', 'mm']] as const)('%s in %s is asked for again', (text, unit) => expect(read(text, unit)).toContain('semicolon'));
-  it('what the program would not read is told in millimetres', () => {
-    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '55-1/2"', unit: 'in' });
+  it('what is typed in another way is told in millimetres', () => {
+    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '1409.7', unit: 'mm' });
   });
 });
 
@@ -113,5 +113,26 @@ describe('what stands in one value is kept whole or asked for', () => {
   it('both are kept', () => {
     const told = plan({ undersideNm: '980', thicknessNm: '40', endKind: 'insert', tensioner: 'both', angledSeats: 'no' });
     expect(told).toMatchObject({ rail: { undersideNm: 980 * MM, thicknessNm: 40 * MM }, ends: { kind: 'insert', tensioner: 'both' }, angledSeats: false });
+  });
+});
+
+describe('the floor at the last post of a new run', () => {
+  const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
+  const typed = { name: 'D', surface: 'stair', shape: 'raked', riseNm: '178', goingNm: '250', risers: '9', bays: '985; 985', endWidthNm: '90', innerWidthNm: '90', endDepthNm: '90', innerDepthNm: '90', wireCount: '8', firstWireNm: '76', spacingNm: '76' };
+  const floors = (more: Record<string, string>) => {
+    const all = { ...typed, ...more };
+    return postPlans(planOf(readForm(fields, all, 'mm').values, all, 'mm'), 'r').map((p) => p.own.find((f) => f.field === 'floor')?.value);
+  };
+  it('is told of both ends, or of none', () => {
+    expect(floors({ lastFloorNm: '-1424' })).toEqual([{ nm: 0 }, undefined, { nm: -1_424_000_000 }]);
+    expect(floors({})).toEqual([undefined, undefined, undefined]);
+  });
+  it('of a post that is there is told on its own card', () => {
+    const all = { ...typed, lastFloorNm: '-1424' };
+    const { values } = readForm(fields, all, 'mm');
+    expect(() => planOf({ ...values, lastPost: 'post:x' }, all, 'mm')).toThrow('its own card');
+    expect(() => planOf({ ...values, firstPost: 'post:x' }, all, 'mm')).toThrow('before');
+    // Floors count from one datum: 20 below it at the first post.
+    expect(planOf({ ...values, firstPost: 'post:x' }, all, 'mm', () => -20 * MM).lastFloorNm).toBe(-1_444_000_000);
   });
 });

@@ -7,7 +7,7 @@ const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
 });
-const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', flags: [], stage: 'none', interpolated: false, piece: 1, facts: {}, repeats: { tension } });
+const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', flags: [], stage: 'none', looked: false, interpolated: false, piece: 1, facts: {}, repeats: { tension } });
 const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [], bays: [], wires, facts: {}, repeats: {} });
 
 describe('nextWire', () => {

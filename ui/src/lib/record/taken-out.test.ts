@@ -7,7 +7,7 @@ const fact = (field: string, place: string, value: unknown): Known => ({ subject
 const post = (id: string, hand: string): Post => ({ subject: `post:${id}`, id, name: id, role: 'anchor', repeats: {}, facts: { 'end@r': fact('end', 'r', { hand }) } });
 const run: Run = { subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [post('a', 'LH'), post('b', 'RH')], bays: [], wires: [], facts: {}, repeats: {} };
 const wire = (...acts: string[]): Wire => ({
-  subject: 'wire:r:3', id: '3', name: 'A3', number: 3, state: '', flags: [], stage: 'fitted', interpolated: false, piece: 1, repeats: {},
+  subject: 'wire:r:3', id: '3', name: 'A3', number: 3, state: '', flags: [], stage: 'fitted', looked: false, interpolated: false, piece: 1, repeats: {},
   facts: Object.fromEntries(acts.map((act) => [`done@${act}/1`, fact('done', `${act}/1`, true)]))
 });
 

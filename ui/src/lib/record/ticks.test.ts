@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { readyToTick, type Act } from './ticks';
+import { readyToTick, toLookAt, type Act } from './ticks';
 import type { Known, Run, Wire } from './view';
 
 const known = (field: string, place: string, value: unknown): Known => ({ subject: '', field, place, many: false, standing: 'agreed', value, tips: [] }) as unknown as Known;
@@ -20,4 +20,10 @@ it('what is offered to be cut is released, and the trial wire goes first', () =>
 });
 it('what is offered to be fitted is cut', () => {
   expect(ready([wire(1, { released: true }), wire(2, { done: ['cut'] }), wire(3, { done: ['cut', 'fitted'] })], 'fitted')).toEqual([2]);
+});
+
+it('what waits for a look is threaded, not pressed, and was not looked at', () => {
+  const looked = { ...wire(4, { done: ['cut', 'threaded'] }), looked: true };
+  const wires = [wire(1, { done: ['cut'] }), wire(2, { done: ['cut', 'threaded'] }), wire(3, { done: ['cut', 'threaded', 'rightEndPressed'] }), looked, wire(5, { done: ['threaded', 'fitted'] })];
+  expect(toLookAt({ trialWire: 2, wires } as Run).map((w) => w.number)).toEqual([2]);
 });

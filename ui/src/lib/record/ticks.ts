@@ -30,3 +30,8 @@ export function uncheckedCrimps(run: Run, end: 'left' | 'right'): { post: string
   const pressed = run.wires.filter((w) => doneOf(w, end === 'left' ? 'leftEndPressed' : 'rightEndPressed'));
   return { post, wires: pressed.filter((w) => !crimpOf(w, post)).map((w) => w.number) };
 }
+
+/** Wires that are threaded and wait for the look before their second ends. */
+export function toLookAt(run: Run): Wire[] {
+  return run.wires.filter((w) => doneOf(w, 'threaded') && !w.looked && !doneOf(w, 'rightEndPressed') && !doneOf(w, 'fitted'));
+}

@@ -64,6 +64,8 @@ export interface Wire extends Thing {
   /** All that stands out, most urgent first. */
   flags: WireFlag[];
   stage: WireStage;
+  /** The look before the second ends that stands was at this piece. */
+  looked: boolean;
   /** Its length for cutting comes from its neighbours. */
   interpolated: boolean;
   /** Its length for cutting, where it was measured for that: the mean of the repeats and half their range. */

@@ -6,7 +6,7 @@ const at = (ms: number) => ({ ms, offsetMin: 0, suspect: false });
 function known(field: string, place: string, value: unknown, context: Record<string, unknown>, ms = 0): Known {
   return { subject: 'wire:r:7', field, place, standing: 'agreed', value, tips: [{ claim: `${field}${ms}`, value, who: 'ben', at: at(ms), context }] };
 }
-const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', flags: [], stage: 'none', interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
+const wire = (more: Partial<Wire>): Wire => ({ subject: 'wire:r:7', id: 'r:7', name: 'Wire 7', number: 7, state: 'none', flags: [], stage: 'none', looked: false, interpolated: false, piece: 2, facts: {}, repeats: {}, ...more });
 
 describe('a remade wire', () => {
   const w = wire({

@@ -49,8 +49,18 @@ export function newRunFields(job: Job): Field[] {
   ];
 }
 
+/** The floor at the last post as the job counts floors: from what stands at the first, where that is there already. */
+function lastFloor(told: number | undefined, first: string | undefined, last: string | undefined, floorOf: (post: string) => number | undefined): number | undefined {
+  if (told === undefined) return undefined;
+  if (last !== undefined) throw new Error(w.floorOfShared);
+  if (first === undefined) return told;
+  const stands = floorOf(first);
+  if (stands === undefined) throw new Error(w.floorOfFirst);
+  return stands + told;
+}
+
 /** Reads the plan; throws in words when something can't be right. */
-export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit): RunPlan {
+export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit, floorOf: (post: string) => number | undefined = () => undefined): RunPlan {
   const num = (key: string) => v[key] as number | undefined;
   const text = (key: string) => v[key] as string | undefined;
   const baysNm = Array.isArray(v.bays) ? v.bays : [];
@@ -65,8 +75,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const [endKind, tensioner] = [text('endKind'), text('tensioner') as RunEnds['tensioner'] | undefined];
   const endsTold = endKind !== undefined && tensioner !== undefined;
   if (!endsTold && (endKind ?? tensioner ?? v.angledSeats) !== undefined) throw new Error(w.endsPair);
-  const lastFloorNm = num('lastFloorNm');
-  if (lastFloorNm !== undefined && (text('firstPost') ?? text('lastPost'))) throw new Error(w.floorOfShared);
+  const lastFloorNm = lastFloor(num('lastFloorNm'), text('firstPost'), text('lastPost'), floorOf);
   const count = num('wireCount') ?? 0;
   if (count < 1 || count > 200) throw new Error(w.badCount);
   return {

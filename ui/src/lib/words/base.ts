@@ -75,6 +75,7 @@ export const base = {
     measured: 'measured',
     interpolated: 'interpolated',
     cut: 'cut',
+    read: 'read, ends not ticked',
     fitted: 'fitted',
     tensioned: 'tensioned',
     checked: 'checked',
@@ -92,6 +93,7 @@ export const base = {
     measured: 'M',
     interpolated: 'I',
     cut: 'C',
+    read: 'R',
     fitted: 'F',
     tensioned: 'T',
     checked: '✓',
@@ -125,7 +127,8 @@ export const base = {
     counts: 'Neither counts until one of you settles it.',
     measure: 'Measure again',
     take: (who: string) => `Take ${who}’s`,
-    taken: (who: string) => `Settled: ${who}’s word`,
+    why: 'Why does this word hold? The reason stays beside it.',
+    reasons: ['Looked at again together', 'The other was misread', 'The other was typed wrongly', 'Of another wire or post', 'It changed on site since'],
     settled: 'Settled'
   },
   remove: {

@@ -104,10 +104,10 @@ export const office = {
     basis: 'How it is counted',
     metres: (m: string) => `${m}\u00a0m`,
     strandHow: (n: number, m: string, from: string) => `${n} wires, ${m}\u00a0m ${from}, and what is allowed for samples and remakes`,
-    cutsFrom: { cutSheet: 'from the cut sheet', quoteLength: 'from quote lengths', bays: 'from the bays' } as Record<string, string>,
+    cutsFrom: { cutSheet: 'from the cut sheet', quoteLength: 'from the lengths as read', bays: 'from the bays' } as Record<string, string>,
     holes: (insert: number, through: number) => `${insert} insert holes, ${through} holes through posts.`,
     allowances: (n: number, sample: number, scrap: number, over: number) =>
-      [`${n} in place`, sample ? `${sample} sample` : '', scrap ? `${scrap} scrap` : '', over ? `${over} over` : ''].filter(Boolean).join(' + '),
+      [`${n} to fit`, sample ? `${sample} sample` : '', scrap ? `${scrap} scrap` : '', over ? `${over} over` : ''].filter(Boolean).join(' + '),
     allowancesTitle: 'What is added'
   },
   sample: {

@@ -3,13 +3,15 @@ import { within } from '$lib/core/within';
 
 export const onsite = {
   second: {
-    title: 'Before the second ends of all threaded wires',
+    title: 'Before the second ends, wires',
+    of: (n: number) => `Looked at ${n} of 5. Kept when all five are.`,
+    nobody: 'No threaded wire waits for a look.',
+    kept: (whole: boolean) => (whole ? 'Looked at before the second ends' : 'The look taken back'),
     sleevesOn: 'Sleeves on',
     throughAllPosts: 'Wire through all posts',
     nutsOn: 'Lock nuts on',
     handTried: 'Hand tried',
-    studPasses: 'Stud passes the hole',
-    again: 'Looked at again, all five'
+    studPasses: 'Stud passes the hole'
   },
   nut: {
     tight: 'Lock nut tight?',

@@ -32,7 +32,7 @@ export const turning = {
     evenHow: 'In this order; then all stand at the set tension.',
     shows: (n: string) => `then shows ${n}`,
     thread: 'Thread at the ends',
-    threadOf: (starts: string, needs: string, left: string) => `${starts} in by hand, ${needs} to turn in, ${left} left showing`,
+    threadOf: (starts: string, needs: string, left: string) => `both ends together: ${starts} in by hand, ${needs} to turn in, ${left} left showing`,
     noTurns: 'Turns can’t be told'
   },
   corners: {
@@ -43,7 +43,7 @@ export const turning = {
   recheck: {
     title: 'Later loss',
     band: (from: string, to: string) => `expected ${from} to ${to}`,
-    outside: 'To turn back',
+    outside: 'To bring back to the set tension',
     within: 'Every wire that was read again stands.',
     together: (turn: string) => `${turn} where all of these give way together`,
     loss: 'Lost by the first recheck, up to',

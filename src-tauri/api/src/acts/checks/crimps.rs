@@ -16,6 +16,7 @@ use crate::acts::cutting::all_the_same;
 use crate::acts::layout::{end_of, piece_of, run_in};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{AddSampleCrimp, CheckCrimps};
+use crate::handlers::item;
 use crate::{ApiError, ErrorCode};
 
 /// Records a sample crimp; one without pull and time is none, and one that is called good though it
@@ -63,7 +64,10 @@ pub(crate) fn check(
     let place = end_of(record, job, run, &request.post)?;
     let wires = entered::wires(&request.wires)?;
     let odd = match crimp.result {
-        CrimpResult::Good => work::odd_crimps(run_in(&record.job(job)?, run)?, &wires).join(" "),
+        CrimpResult::Good => {
+            let post = item(&request.post)?;
+            work::odd_crimps(run_in(&record.job(job)?, run)?, post, &wires).join(" ")
+        }
         CrimpResult::Reject => String::new(),
     };
     if !odd.is_empty() && !request.confirmed {

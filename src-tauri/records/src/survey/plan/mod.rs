@@ -274,6 +274,14 @@ impl Planner<'_, '_> {
         resolved.collect()
     }
 
+    /// Notes that readings of the file are of a run, for what is told of it after; who said yes to them was
+    /// asked before.
+    fn speaks_of(&mut self, run: ItemId, path: &str) {
+        if !self.confirmed && !self.plan.runs.iter().any(|(_, known)| *known == run) {
+            self.plan.runs.push((path.to_owned(), run));
+        }
+    }
+
     fn act(&mut self, part: Part, count: usize, path: &str, drafts: Vec<Draft>) {
         if !drafts.is_empty() {
             self.plan.acts.push(PlannedAct {

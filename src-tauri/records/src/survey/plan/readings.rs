@@ -53,6 +53,7 @@ impl Planner<'_, '_> {
         }
         let mut drafts = Vec::new();
         for (run, rows) in by_run {
+            self.speaks_of(run, "bays");
             let recorded = self.job.run(run).into_iter().flat_map(|r| &r.bays);
             let recorded = recorded.filter(|b| b.measured).filter_map(|b| b.clear);
             let clears = rows.iter().map(|(_, row)| row.clear);
@@ -123,6 +124,7 @@ impl Planner<'_, '_> {
         }
         let mut drafts = Vec::new();
         for (run, rows) in by_run {
+            self.speaks_of(run, "lengths");
             let beside = self.beside(survey, run, &rows, layouts.get(&run));
             for row in rows {
                 let path = at(row, "length");

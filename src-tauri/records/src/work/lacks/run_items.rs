@@ -14,6 +14,7 @@ use crate::work::checked::{
     crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, most_end_out, nut_is_tight,
     thread_left,
 };
+use crate::work::look::{not_ticked, pressed_unseen};
 use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
 use crate::work::ordering::{
@@ -200,19 +201,21 @@ fn before_second_end(run: &Run) -> Item {
         8,
         "looked at before the second ends",
     );
-    let Some(told) = run.before_second_end.value() else {
+    if run.before_second_end.value().is_none() {
         return base.there(false, "not told");
-    };
-    let open: Vec<&str> = told
-        .answers()
-        .into_iter()
-        .filter(|(_, answer)| *answer != Some(true))
-        .map(|(what, _)| what)
-        .collect();
-    if open.is_empty() {
-        return base.there(true, "all of it");
     }
-    base.there(false, format!("not told, or not so: {}", open.join(", ")))
+    let open = not_ticked(run);
+    if !open.is_empty() {
+        return base.there(false, format!("not told, or not so: {}", open.join(", ")));
+    }
+    let unseen: Vec<String> = pressed_unseen(run).iter().map(u32::to_string).collect();
+    match unseen.is_empty() {
+        true => base.there(true, "all of it"),
+        false => base.there(
+            false,
+            format!("not before wires {} were pressed", unseen.join(", ")),
+        ),
+    }
 }
 
 fn lock_nuts(job: &Job<'_>, run: &Run) -> Item {

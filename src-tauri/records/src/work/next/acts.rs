@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::checking::{
-    defects, engage, evidence, finals, gap_checks, let_out, passes, raise, rechecks,
+    defects, engage, evidence, finals, gap_checks, let_out, passes, raise, read_again, rechecks,
 };
 use super::making::{
     cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
-    remake, sample, thread, trial,
+    remake, sample, thread, tick_read, trial,
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
@@ -81,6 +81,7 @@ pub(super) fn first(
         finals,
         engage,
         raise,
+        tick_read,
         gap_checks,
     ];
     for step in steps {
@@ -99,6 +100,10 @@ pub(super) fn first(
     let recheck = seen.iter().flat_map(rechecks).find(|a| wanted(a));
     if recheck.is_some() {
         return Ok(recheck);
+    }
+    let again = seen.iter().flat_map(read_again).find(|a| wanted(a));
+    if again.is_some() {
+        return Ok(again);
     }
     let handed = job
         .sign_offs

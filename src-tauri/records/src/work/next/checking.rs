@@ -249,6 +249,38 @@ pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
         .collect())
 }
 
+/// Wires that were read before others of the run were turned: what they show now nobody knows.
+pub(super) fn read_again(seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let Some((wires, turned)) = seen.readings.read_before_turns() else {
+        return Vec::new();
+    };
+    let left = count(wires.len());
+    wires
+        .iter()
+        .map(|wire| {
+            let mut one = act(
+                NextWhat::Recheck,
+                "/again",
+                Some(run.id),
+                Subject::Wire(run.id, *wire),
+                format!(
+                    "Read wire {}{wire} again: it was read before {} {} turned",
+                    run.name,
+                    match turned.as_slice() {
+                        [one] => format!("wire {one}"),
+                        many => format!("{} other wires", many.len()),
+                    },
+                    if turned.len() == 1 { "was" } else { "were" },
+                ),
+            );
+            one.left = left;
+            one.wires.clone_from(&wires);
+            one
+        })
+        .collect()
+}
+
 pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     let wires: Vec<u32> = seen

@@ -7,6 +7,7 @@ use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::RefusalCode;
+use crate::work::odd_ticks::read_unfitted;
 use crate::work::samples::is_good;
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
@@ -256,6 +257,15 @@ pub(super) fn fit(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     ticks(seen, NextWhat::Fit, "screw the ends in", |w| {
         w.has(Act::RightEndPressed) && !w.has(Act::Fitted)
     })
+}
+
+/// Wires that were read and of which nobody ticked that their ends are made.
+pub(super) fn tick_read(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let rejected = |n: &u32| seen.run.wire(*n).is_some_and(|w| seen.is_rejected(w));
+    let mut wires = read_unfitted(seen.run);
+    wires.retain(|n| !rejected(n));
+    let words = "read, and not ticked as fitted: tick what is done";
+    whole_run(seen.run, NextWhat::Fit, words, wires)
 }
 
 fn ticks(

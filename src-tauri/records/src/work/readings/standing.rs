@@ -171,7 +171,30 @@ pub(super) fn before(
     })
 }
 
-/// Entries of the readings that may govern a wire.
+/// Entries of final readings after which the wire was read in a lower pass again: it was brought up anew
+/// with the others since, and waits for its final reading.
+pub(super) fn brought_up_anew(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    last_pass: Option<u32>,
+) -> Vec<Hash> {
+    let here = || taken.iter().filter(|t| t.counts_on(piece));
+    let on_the_way = |t: &&Taken<'_>| {
+        t.reading.stage == Stage::Pass && !finishes(t.reading.stage, t.reading.pass, last_pass)
+    };
+    let passes: Vec<_> = here().filter(on_the_way).filter_map(Taken::told).collect();
+    let passed = |old: &Taken<'_>| {
+        let old = old.told();
+        old.is_some_and(|old| passes.iter().any(|new| repeats::follows(job, new, old)))
+    };
+    here()
+        .filter(|t| t.reading.stage == Stage::Final && passed(t))
+        .map(|t| t.reading.entry)
+        .collect()
+}
+
+/// Entries of the readings that may govern a wire, of those that are wanted.
 ///
 /// Lower passes are on the way up by plan; once the wire was read after them, only what aimed at the
 /// set tension (`last_pass`) is left to stand, and what was read after all the same.
@@ -182,7 +205,10 @@ pub(super) fn in_force(
     newest_pass: Option<u32>,
     last_pass: Option<u32>,
 ) -> Vec<Hash> {
-    let of_piece: Vec<&Taken<'_>> = taken.iter().filter(|t| t.counts_on(piece)).collect();
+    let anew = brought_up_anew(job, taken, piece, last_pass);
+    let of_piece = taken.iter().filter(|t| t.counts_on(piece));
+    let of_piece = of_piece.filter(|t| !anew.contains(&t.reading.entry));
+    let of_piece: Vec<&Taken<'_>> = of_piece.collect();
     let is_pass = |t: &Taken<'_>| t.reading.stage == Stage::Pass;
     let finished: Vec<_> = of_piece
         .iter()

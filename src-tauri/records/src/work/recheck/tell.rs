@@ -43,26 +43,33 @@ const YEAR_MS: i64 = 365 * DAY_MS;
 /// One to two weeks after the last reading at the set tension; a year after the newest recheck, once
 /// every wire was looked at again no sooner than in the days about the first week's end.
 pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
-    let newest = |of: fn(&TensionLine) -> Option<&Reading>| {
-        let all = read.lines.iter().filter_map(of);
-        all.map(|reading| reading.at_ms).max()
-    };
-    let left = newest(|l| l.last_final.as_ref());
-    let again = newest(|l| l.last_recheck.as_ref());
-    let done = |again: &i64| left.is_none_or(|left| again - left >= WEEK_MS - DAY_MS);
-    let mut readings = read.lines.iter().filter(|l| l.is_read());
-    let all = readings.all(|l| l.last_recheck.is_some());
-    if let Some(again) = again.filter(done).filter(|_| all) {
+    if let Some(again) = first_done(read) {
         return Some(ComeBack {
             from_ms: again + YEAR_MS - 2 * WEEK_MS,
             to_ms: again + YEAR_MS,
         });
     }
-    let last = left?;
+    let last = newest(read, |l| l.last_final.as_ref())?;
     Some(ComeBack {
         from_ms: last + WEEK_MS,
         to_ms: last + 2 * WEEK_MS,
     })
+}
+
+/// The newest recheck, where every wire was looked at again no sooner than in the days about the first
+/// week's end.
+pub(super) fn first_done(read: &Tensions) -> Option<i64> {
+    let left = newest(read, |l| l.last_final.as_ref());
+    let again = newest(read, |l| l.last_recheck.as_ref())?;
+    let mut readings = read.lines.iter().filter(|l| l.is_read());
+    let all = readings.all(|l| l.last_recheck.is_some());
+    let late = left.is_none_or(|left| again - left >= WEEK_MS - DAY_MS);
+    (all && late).then_some(again)
+}
+
+fn newest(read: &Tensions, of: fn(&TensionLine) -> Option<&Reading>) -> Option<i64> {
+    let all = read.lines.iter().filter_map(of);
+    all.map(|reading| reading.at_ms).max()
 }
 
 /// What does not fit under the upper tension; `least` is the least set tension that leaves what is

@@ -34,10 +34,11 @@ pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> 
     Ok(lesser(run, known))
 }
 
-/// The lesser of the upper tension decided and the least known limit.
+/// The lesser of the upper tension decided and the least known limit; where people differ on what was
+/// decided, the least that any of them did.
 pub(super) fn lesser(run: &Run, known: Option<Newtons>) -> Option<Newtons> {
-    let decided = run.tensions.value().map(|t| mn(t.upper_mn));
-    decided.into_iter().chain(known).reduce(Newtons::min)
+    let decided = run.tensions.values().map(|t| mn(t.upper_mn));
+    decided.chain(known).reduce(Newtons::min)
 }
 
 const TYPED: &str = "typed by who decided";
