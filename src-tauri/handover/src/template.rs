@@ -240,14 +240,15 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
             } else {
                 let way = if rise > 0.0 { "rising" } else { "falling" };
                 format!(
-                    ", drill {:.1}° off square, {way} towards the run's end",
+                    "drill {:.1}° off square, {way} towards the run's end",
                     rise.abs()
                 )
             };
             json!({
                 "x": mark.x, "y": mark.y, "diameter": mark.diameter,
                 "label": format!("Wire {}{hand} · {}", mark.label, told(mark.height, inches)),
-                "told": format!("⌀ {} {depth}{lean}", told(mark.diameter, inches)),
+                "told": format!("⌀ {} {depth}", told(mark.diameter, inches)),
+                "lean": lean,
             })
         })
         .collect()

@@ -114,7 +114,7 @@ export async function measureForQuote(page) {
   await conditions(page, FOR_CUTTING);
   await length(page, 'Wire 2, middle', '2881');
   await length(page, 'Wire 4, top', '2884');
-  await page.getByText('Bays and three wires are measured.').waitFor();
+  await page.getByText('Bays and as many wires as are needed are measured.').waitFor();
   await go(page, 'link', 'Back', 'Run A');
 }
 
@@ -123,6 +123,6 @@ export async function measureForCutting(page) {
   await room(page, 'Measure');
   await named(page.getByRole('list', { name: 'To measure' }), 'button', starts('Wire 1, bottom')).tap();
   await length(page, 'Wire 1, bottom', '2880');
-  await page.getByText('Bays and three wires are measured.').waitFor();
+  await page.getByText('Bays and as many wires as are needed are measured.').waitFor();
   await go(page, 'link', 'Back', 'Run A');
 }

@@ -24,6 +24,7 @@ mod posts;
 mod reading;
 mod rounds;
 mod said;
+mod second_end;
 mod signed;
 mod summary;
 mod tension;

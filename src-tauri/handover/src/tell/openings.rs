@@ -190,7 +190,15 @@ pub(super) fn heights(reading: &Reading<'_>) -> Section {
         blocks.push(Block::Facts { rows });
     }
     let coming = reading.fact(fields::JOB_COMING_FLOOR, |l| words::mm(l.nm));
-    if !coming.is_empty() {
+    let none = reading
+        .job
+        .reader
+        .value(fields::JOB_COMING_FLOOR, &reading.job.subject());
+    if none.is_some_and(|told| told.nm == 0) {
+        blocks.push(Block::text(
+            "No floor covering is still to come.".to_owned(),
+        ));
+    } else if !coming.is_empty() {
         blocks.push(Block::text(format!("A floor covering of {coming} is still to come; heights and the lowest opening shrink by it.")));
     }
     blocks.extend(asked::tables(

@@ -7,7 +7,9 @@ use records::model::values::{CrimpResult, Evidence, PressedSize, Turns};
 use records::work;
 
 use super::reading::Reading;
-use super::{Block, Row, Section, by_wires, cautions, cuts, holes, said, section, words};
+use super::{
+    Block, Row, Section, by_wires, cautions, cuts, holes, said, second_end, section, words,
+};
 
 pub(super) fn crimps(reading: &Reading<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -335,7 +337,7 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
                 ));
             }
         }
-        let second = before_second_end(reading, run);
+        let second = second_end::looked_at(reading, run);
         if !rows.is_empty() || second.is_some() {
             blocks.push(Block::head(format!("Run {}", run.name)));
         }
@@ -373,29 +375,4 @@ pub(super) fn engagement(reading: &Reading<'_>) -> Section {
         blocks,
         &[Evidence::Engagement],
     )
-}
-
-/// What was looked at before the second ends of a run were pressed.
-fn before_second_end(reading: &Reading<'_>, run: &Run) -> Option<String> {
-    let fact = &run.before_second_end;
-    let said = reading.say(fact, |told| {
-        let answers = told
-            .answers()
-            .map(|(what, answer)| format!("{what}: {}", answer.map_or("not told", words::yes)));
-        answers.join(", ")
-    });
-    let unseen = work::pressed_unseen(run);
-    (!said.is_empty()).then(|| {
-        let unseen = match unseen.is_empty() {
-            true => String::new(),
-            false => format!(
-                " By the record not before the second ends of wires {} were pressed.",
-                words::ranges(&unseen)
-            ),
-        };
-        format!(
-            "Before the second ends: {said} ({}).{unseen}",
-            reading.by(fact)
-        )
-    })
 }

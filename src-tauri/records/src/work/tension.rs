@@ -192,7 +192,11 @@ pub(super) fn plan(
             .map(|p| UpperPart {
                 name: kind_words(p.kind).into(),
                 limit_n: p.limit.value.value(),
-                origin: p.limit.origin.into(),
+                // What a gauge reads up to is what somebody recorded of it.
+                origin: match p.kind {
+                    UpperKind::GaugeRange => super::figures::Origin::Recorded,
+                    _ => p.limit.origin.into(),
+                },
                 source: p.limit.source.unwrap_or_default(),
             })
             .collect(),

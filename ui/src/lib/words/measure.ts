@@ -21,6 +21,7 @@ export const measuring = {
     keepThen: (what: string) => `Keep, then ${what}`,
     keepLast: 'Keep',
     addUp: (raked: boolean) => (raked ? 'bays add up, along the slope, to' : 'bays add up to'),
+    noInserts: 'Insert faces are there once the inserts are in. Were the post faces read?',
     done: (all: boolean) => (all ? 'Bays and all wires are measured.' : 'Bays and as many wires as are needed are measured. The others are interpolated and marked so.'),
     toRules: 'Before ordering',
     list: 'To measure',

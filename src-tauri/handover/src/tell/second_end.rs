@@ -1,0 +1,32 @@
+//! The look before the second ends of wires are pressed: what was looked at, and which wires were not.
+
+use records::job::Run;
+use records::work;
+
+use super::reading::Reading;
+use super::words;
+
+/// What was looked at before the second ends of a run were pressed.
+pub(super) fn looked_at(reading: &Reading<'_>, run: &Run) -> Option<String> {
+    let fact = &run.before_second_end;
+    let said = reading.say(fact, |told| {
+        let answers = told
+            .answers()
+            .map(|(what, answer)| format!("{what}: {}", answer.map_or("not told", words::yes)));
+        answers.join(", ")
+    });
+    let unseen = work::pressed_unseen(run);
+    (!said.is_empty()).then(|| {
+        let unseen = match unseen.is_empty() {
+            true => String::new(),
+            false => format!(
+                " By the record not before the second ends of wires {} were pressed.",
+                words::ranges(&unseen)
+            ),
+        };
+        format!(
+            "Before the second ends: {said} ({}).{unseen}",
+            reading.by(fact)
+        )
+    })
+}
