@@ -445,10 +445,10 @@ fn the_look_before_the_second_ends_is_for_the_wires_that_are_threaded_by_then() 
     let mut all_the_same = tick("5", "rightEndPressed");
     all_the_same["confirmed"] = json!(true);
     site.ann.call("tickWires", all_the_same);
-    assert_eq!(evidence()["detail"], "not before wires 5 were pressed");
+    assert_eq!(evidence()["detail"], "not before wire 5 was pressed");
     site.ann.call("tickWires", tick("5", "threaded"));
     look(&site.ann);
-    assert_eq!(evidence()["detail"], "not before wires 5 were pressed");
+    assert_eq!(evidence()["detail"], "not before wire 5 was pressed");
     // Pulled out and threaded anew, it is to be looked at anew.
     site.ann.call("tickWires", tick("6", "threaded"));
     look(&site.ann);
@@ -555,4 +555,41 @@ fn a_figure_that_released_lengths_were_worked_out_with_is_changed_on_a_yes() {
     site.call("tickWires", tick);
     longer["left"]["insertionNm"] = json!(left.unwrap());
     site.ann.call("say", terminals(longer));
+}
+
+#[test]
+fn looks_that_two_devices_tell_apart_are_each_for_their_own_wires() {
+    let dir = tempfile::tempdir().unwrap();
+    let site = Site::of_run(0);
+    site.cut("1-3");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    site.ann.call("share", json!({"folder": folder}));
+    common::meet(&site.ann, &ben, &folder, "installer");
+    let thread_and_look = |by: &Device, wires: &str| {
+        let tick = json!({"job": site.job, "run": site.run, "wires": wires, "act": "threaded",
+            "done": true});
+        by.call("tickWires", tick);
+        let looked = json!({"subject": format!("run:{}", site.run), "field": "beforeSecondEnd",
+            "value": {"sleevesOn": true, "throughAllPosts": true, "nutsOn": true, "handTried": true,
+                "studPasses": true}});
+        by.call("say", json!({"job": site.job, "claims": [looked]}));
+    };
+    thread_and_look(&site.ann, "1");
+    thread_and_look(&ben, "2");
+    for device in [&site.ann, &ben, &site.ann] {
+        device.sync();
+    }
+    let press = |wires: &str| {
+        json!({"job": site.job, "run": site.run, "wires": wires, "act": "rightEndPressed",
+            "done": true})
+    };
+    site.ann.call("tickWires", press("1-2"));
+    let refused = site.ann.refused("tickWires", press("3"));
+    assert!(
+        refused.message.contains("Wire A3 is not among"),
+        "{}",
+        refused.message
+    );
 }

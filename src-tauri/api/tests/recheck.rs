@@ -489,3 +489,25 @@ fn no_hot_day_asks_for_more_than_may_be_shown() {
         "{heat}"
     );
 }
+
+#[test]
+fn the_first_recheck_is_over_when_each_wire_was_read_about_a_week_after() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    for wire in 1..=12 {
+        site.read(wire, 1500, "final", None);
+    }
+    let done = || site.ask("recheck")["firstDone"].clone();
+    // A round of the same day tells nothing of what is lost by then.
+    for wire in 1..=12 {
+        site.read(wire, 1480, "recheck", None);
+    }
+    assert_eq!(done(), json!(false));
+    site.ann.days_later(8);
+    site.read(1, 1470, "recheck", None);
+    assert_eq!(done(), json!(false), "eleven wires were not read since");
+    for wire in 2..=12 {
+        site.read(wire, 1470, "recheck", None);
+    }
+    assert_eq!(done(), json!(true));
+}

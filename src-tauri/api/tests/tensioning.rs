@@ -498,3 +498,31 @@ fn passes_that_never_arrive_are_told_and_stay_open() {
     assert_eq!(deck["passesNote"], Value::Null);
     assert_eq!(deck["passesShort"], json!([]));
 }
+
+#[test]
+fn what_a_wire_showed_before_it_was_brought_up_anew_holds_no_more() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    let line = |wire: usize| site.ask("tensions")["lines"][wire - 1].clone();
+    let passes = site.ask("tensions")["passesN"].clone();
+    assert_eq!(passes, json!([600.0, 1100.0, 1500.0]));
+    site.read(5, 1100, "pass", Some(2));
+    site.read(5, 1515, "pass", Some(3));
+    assert_eq!(line(5)["state"], "clear", "{:#}", line(5));
+    site.read(5, 1200, "final", None);
+    assert_eq!(line(5)["state"], "below");
+    // Let out and brought up again: neither the last pass nor the second one of before comes back.
+    site.read(5, 600, "pass", Some(1));
+    let now = line(5);
+    assert_eq!(now["governing"]["newtons"], 600.0, "{now:#}");
+    assert_eq!(now["lastFinal"], Value::Null, "{now:#}");
+    assert_ne!(now["state"], "clear");
+    site.read(5, 1510, "final", None);
+    assert_eq!(line(5)["state"], "clear", "{:#}", line(5));
+    // The last pass is the final round of those who read no other.
+    site.read(6, 1500, "pass", Some(3));
+    assert_eq!(line(6)["lastFinal"]["newtons"], 1500.0);
+    site.read(6, 600, "pass", Some(1));
+    assert_eq!(line(6)["lastFinal"], Value::Null);
+    assert_ne!(line(6)["state"], "clear");
+}

@@ -211,7 +211,7 @@ fn face_pages(
                 "floor": page.floor_line,
                 "floorLabel": if raked { "0: nosing line. Cut here." } else { "0: floor. Cut here." },
                 "joins": joins(page, ask.inches),
-                "marks": marked(page, one, ask.inches),
+                "marks": marked(page, one, ask.inches, work::fall_is_told(run)),
             })
         })
         .collect())
@@ -222,7 +222,7 @@ fn joins(page: &TemplatePage, inches: bool) -> Vec<Value> {
     page.joins.iter().map(join).collect()
 }
 
-fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
+fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool, fall_told: bool) -> Vec<Value> {
     page.marks
         .iter()
         .map(|mark| {
@@ -238,11 +238,12 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool) -> Vec<Value> {
             let lean = if rise == 0.0 {
                 String::new()
             } else {
-                let way = if rise > 0.0 { "rising" } else { "falling" };
-                format!(
-                    "drill {:.1}° off square, {way} towards the run's end",
-                    rise.abs()
-                )
+                let way = match (fall_told, rise > 0.0) {
+                    (false, _) => "which way is not told: tell the floors of both ends",
+                    (true, true) => "rising towards the run's end",
+                    (true, false) => "falling towards the run's end",
+                };
+                format!("drill {:.1}° off square, {way}", rise.abs())
             };
             json!({
                 "x": mark.x, "y": mark.y, "diameter": mark.diameter,

@@ -34,9 +34,9 @@ pub(super) fn settled(reading: &Reading<'_>) -> Vec<Block> {
         .iter()
         .map(|one| {
             let sides: Vec<String> = one.sides.iter().map(said).collect();
-            let why = match one.by.how.is_empty() {
+            let why = match one.reason.is_empty() {
                 true => String::new(),
-                false => format!("; {}", one.by.how),
+                false => format!("; {}", records::photos::visible(&one.reason, 200)),
             };
             Row::of([
                 format!("{}, {}", one.subject_name, one.field_name),

@@ -20,7 +20,7 @@ pub(super) fn looked_at(reading: &Reading<'_>, run: &Run) -> Option<String> {
         let unseen = match unseen.is_empty() {
             true => String::new(),
             false => format!(
-                " By the record not before the second ends of wires {} were pressed.",
+                " By the record not before these second ends were pressed: wire {}.",
                 words::ranges(&unseen)
             ),
         };

@@ -100,6 +100,57 @@ fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
 }
 
 #[test]
+fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
+    let mut built = site::build("Deck and stair");
+    let run_b = built.run_b;
+    let text_of = |built: &mut site::Built| {
+        let ask = TemplateAsk {
+            post: None,
+            paper: PaperSize::A4,
+            inches: false,
+        };
+        let template = built
+            .site
+            .with(|source| drilling_template(source.job, run_b, &ask, MADE))
+            .unwrap();
+        let dir = tempfile::tempdir().unwrap();
+        std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+        run("pdftotext", &["-layout", "t.pdf", "-"], dir.path())
+    };
+    let ends = built.site.with(|source| {
+        let found = source.job.run(run_b).unwrap();
+        let (first, last) = (found.posts.first().unwrap(), found.posts.last().unwrap());
+        [first.id, last.id]
+    });
+    // The stair's step of 178 in 250 is 35.5°; which end is the lower its floors tell.
+    let says = |text: &str, way: &str| {
+        assert!(
+            text.contains(&format!("drill 35.5° off square, {way}")),
+            "{way}: {text}"
+        );
+        for other in ["falling", "rising", "which way is not told"] {
+            let told = text.contains(&format!("square, {other}"));
+            assert_eq!(told, way.starts_with(other), "{other}");
+        }
+    };
+    let text = text_of(&mut built);
+    says(&text, "which way is not told: tell the floors of both ends");
+    for (last, way) in [
+        (-1602, "falling towards the run's end"),
+        (1602, "rising towards the run's end"),
+    ] {
+        for (post, floor) in ends.iter().zip([0, last]) {
+            let post = Subject::post(*post);
+            let mut draft = common::claim(fields::POST_FLOOR, &post, &Length::mm(floor));
+            draft.over = built.site.tips(&post, "floor", "");
+            built.site.one(draft);
+        }
+        let text = text_of(&mut built);
+        says(&text, way);
+    }
+}
+
+#[test]
 fn the_bars_are_a_hundred_millimetres_on_the_paper() {
     for (paper, size) in [
         (PaperSize::A4, "595.276 x 841.89 pts (A4)"),
@@ -169,10 +220,10 @@ fn every_page_says_to_measure_first_and_marks_where_it_joins() {
         assert!(flat.contains(&format!("sheet {page} of {pages}")), "{flat}");
     }
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
-    // Each join stands on two pages, left and right: its label four times a face.
+    // Each join stands on two pages, with its label on the left: twice a face.
     let faces = text.matches("0: floor. Cut here.").count();
     assert!(faces >= 2);
-    assert_eq!(text.matches("a1 · ").count(), faces * 4, "{text}");
+    assert_eq!(text.matches("a1 · ").count(), faces * 2, "{text}");
     assert!(text.contains("Wire 1 LH · "), "{text}");
     assert!(text.contains("through, from both faces"), "{text}");
     let (inches, _) = made(PaperSize::Letter, true);

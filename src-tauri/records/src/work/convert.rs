@@ -68,20 +68,15 @@ pub(super) fn signed_slope(run: &Run) -> Result<Degrees, WorkError> {
 }
 
 /// Whether the floor levels of a run's two ends tell which of them is the lower.
-pub(super) fn fall_is_told(run: &Run) -> bool {
+#[must_use]
+pub fn fall_is_told(run: &Run) -> bool {
     end_floors(run).is_some_and(|(first, last)| first != last)
 }
 
-/// Floor levels of the two ends; they count from the first post, which needs none of its own unless people
-/// differ on it.
+/// Floor levels of the two ends, both told: the first post may be another run's too, whose levels count from
+/// elsewhere.
 fn end_floors(run: &Run) -> Option<(i64, i64)> {
-    let first = run.posts.first()?;
-    let first = match (first.floor, first.floor_disputed) {
-        (Some(told), _) => told.nm,
-        (None, None) => 0,
-        (None, Some(_)) => return None,
-    };
-    Some((first, run.posts.last()?.floor?.nm))
+    Some((run.posts.first()?.floor?.nm, run.posts.last()?.floor?.nm))
 }
 
 pub(super) fn heights(run: &Run) -> Vec<Millimetres> {

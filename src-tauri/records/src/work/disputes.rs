@@ -1,7 +1,10 @@
 //! Every value that people dispute or that a newer version changed, both sides by name.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use ts_rs::TS;
 
 use super::words;
@@ -114,8 +117,10 @@ pub struct Settled {
     pub field_name: String,
     /// The words that stood against each other, oldest first.
     pub sides: Vec<Side>,
-    /// The word that took their place, and why where it was said.
+    /// The word that took their place.
     pub by: Side,
+    /// Why a person chose it; empty where it was read anew.
+    pub reason: String,
 }
 
 /// What people differed on and settled, by subject and field; what replaced it later plays no part.
@@ -137,7 +142,10 @@ pub fn settled_disputes(job: &Job<'_>) -> Vec<Settled> {
                     .first()
                     .is_some_and(|first| reader::said(one, key).0 != reader::said(first, key).0)
             };
-            if !sides.iter().any(differ) {
+            let people: BTreeSet<PersonId> = sides.iter().map(|e| e.body.person).collect();
+            let taken_back = reader::said(by, key).0.is_none_or(Value::is_null);
+            // Who corrects two readings of their own, or takes all of it back, settles nothing.
+            if people.len() < 2 || taken_back || !sides.iter().any(differ) {
                 continue;
             }
             sides.sort_by_key(|e| (e.body.at, e.id));
@@ -148,11 +156,18 @@ pub fn settled_disputes(job: &Job<'_>) -> Vec<Settled> {
                     .map_or_else(|| key.subject.clone(), |s| job.name_of(s)),
                 field_name: words::field(&key.subject, &key.field),
                 sides: sides.into_iter().map(|e| side(job, e, key)).collect(),
+                reason: reason(by, key),
                 by: side(job, by, key),
             });
         }
     }
     found
+}
+
+fn reason(entry: &Entry, key: &crate::book::Key) -> String {
+    let with = reader::said(entry, key).1;
+    let reason = with.and_then(|with| with.get("reason")?.as_str());
+    reason.unwrap_or_default().to_owned()
 }
 
 fn sentence(subject: &str, field: &str, newer: bool) -> String {

@@ -22,9 +22,13 @@ pub(super) fn not_ticked(run: &Run) -> Vec<&'static str> {
 
 /// Whether the look that stands was for a wire's present piece: it was threaded by then.
 pub(super) fn looked(run: &Run, wire: &Wire) -> bool {
-    let rests_on = run.before_second_end.told().map(|told| &told.basis);
-    not_ticked(run).is_empty()
-        && rests_on.is_some_and(|basis| wire.threaded_by.iter().any(|id| basis.contains(id)))
+    // Two devices may each have told one: where they agree, each was for its own wires.
+    let mut rests_on = run
+        .before_second_end
+        .tips
+        .iter()
+        .flat_map(|told| &told.basis);
+    not_ticked(run).is_empty() && rests_on.any(|id| wire.threaded_by.contains(id))
 }
 
 /// Wires of a run whose second ends are pressed, by ticks or by crimps that were looked at, and that were

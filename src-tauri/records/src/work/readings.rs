@@ -138,17 +138,20 @@ fn line(
         }
     }
     let piece = wire.piece_number;
+    let anew = standing::brought_up_anew(job, &taken, piece);
     let newest_pass = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.reading.stage == values::Stage::Pass)
+        .filter(|t| !anew.contains(&t.reading.entry))
         .map(|t| t.reading.pass)
         .max()
         .flatten();
     let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
-    let last_pass = lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass);
-    let again = standing::again(job, &taken, piece);
+    let last_pass = lowest(&|r| {
+        r.stage == values::Stage::Pass && r.pass == newest_pass && !anew.contains(&r.entry)
+    });
+    let again = standing::again(job, &taken, piece, against.last_pass);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
-    let anew = standing::brought_up_anew(job, &taken, piece, against.last_pass);
     let last_final = lowest(&|r| {
         finishes(r.stage, r.pass, against.last_pass)
             && !again.contains(&r.entry)

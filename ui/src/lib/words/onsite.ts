@@ -6,7 +6,7 @@ export const onsite = {
     title: 'Before the second ends, wires',
     of: (n: number) => `Looked at ${n} of 5. Kept when all five are.`,
     nobody: 'No threaded wire waits for a look.',
-    kept: (whole: boolean) => (whole ? 'Looked at before the second ends' : 'The look taken back'),
+    kept: 'Looked at before the second ends',
     sleevesOn: 'Sleeves on',
     throughAllPosts: 'Wire through all posts',
     nutsOn: 'Lock nuts on',

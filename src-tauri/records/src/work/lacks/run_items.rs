@@ -209,12 +209,13 @@ fn before_second_end(run: &Run) -> Item {
         return base.there(false, format!("not told, or not so: {}", open.join(", ")));
     }
     let unseen: Vec<String> = pressed_unseen(run).iter().map(u32::to_string).collect();
-    match unseen.is_empty() {
-        true => base.there(true, "all of it"),
-        false => base.there(
-            false,
-            format!("not before wires {} were pressed", unseen.join(", ")),
-        ),
+    match unseen.as_slice() {
+        [] => base.there(true, "all of it"),
+        [one] => base.there(false, format!("not before wire {one} was pressed")),
+        many => {
+            let many = many.join(", ");
+            base.there(false, format!("not before wires {many} were pressed"))
+        }
     }
 }
 

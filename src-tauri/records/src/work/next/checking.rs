@@ -288,7 +288,7 @@ pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
         .lines
         .iter()
         .filter(|l| l.last_final.is_some() || l.held_by_deflection == Some(Stage::Final))
-        .filter(|l| l.last_recheck.is_none())
+        .filter(|l| !l.was_rechecked())
         .map(|l| l.wire)
         .collect();
     let left = count(wires.len());

@@ -95,7 +95,8 @@ pub(super) fn legs(
     }
     if run.shape == Shape::Raked && !fall_is_told(run) && at.role != PostRole::Corner {
         missing.push(format!(
-            "Which way run {} falls is not told: its wires count as lifting post {}.",
+            "Which way run {} falls is not told by the floor levels of both its end posts (0 at the first where \
+             they count from it): its wires count as lifting post {}.",
             run.name, at.name
         ));
     }

@@ -189,6 +189,16 @@ pub struct TensionLine {
 }
 
 impl TensionLine {
+    /// Whether it was looked at again no sooner than in the days about a week after it was at its set
+    /// tension, by the clocks that stood by: before that nothing is told of what is lost.
+    #[must_use]
+    pub fn was_rechecked(&self) -> bool {
+        const SIX_DAYS_MS: i64 = 6 * 86_400_000;
+        let left = self.last_final.as_ref().map(|reading| reading.at_ms);
+        let again = self.last_recheck.as_ref().map(|reading| reading.at_ms);
+        again.is_some_and(|again| left.is_none_or(|left| again - left >= SIX_DAYS_MS))
+    }
+
     /// The highest of the readings that stand over what nothing may exceed; none where none is.
     #[must_use]
     pub fn over(&self) -> Option<&Reading> {

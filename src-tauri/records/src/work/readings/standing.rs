@@ -62,9 +62,22 @@ pub(in crate::work) fn finishes(stage: Stage, pass: Option<u32>, last_pass: Opti
 }
 
 /// Entries of the readings of a piece that were taken when the run was looked at again: rechecks,
-/// and whatever was read after one.
-pub(super) fn again(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
-    let here = || taken.iter().filter(|t| t.counts_on(piece));
+/// and what was read after one, lower passes left out.
+pub(super) fn again(
+    job: &Job<'_>,
+    taken: &[Taken<'_>],
+    piece: u32,
+    last_pass: Option<u32>,
+) -> Vec<Hash> {
+    // A lower pass is on the way up again, and no look at what was lost.
+    let on_the_way = |t: &&Taken<'_>| {
+        t.reading.stage == Stage::Pass && !finishes(t.reading.stage, t.reading.pass, last_pass)
+    };
+    let here = || {
+        taken
+            .iter()
+            .filter(|t| t.counts_on(piece) && !on_the_way(t))
+    };
     let rechecks: Vec<_> = here()
         .filter(|t| t.reading.stage == Stage::Recheck)
         .filter_map(Taken::told)
@@ -171,30 +184,30 @@ pub(super) fn before(
     })
 }
 
-/// Entries of final readings after which the wire was read in a lower pass again: it was brought up anew
-/// with the others since, and waits for its final reading.
-pub(super) fn brought_up_anew(
-    job: &Job<'_>,
-    taken: &[Taken<'_>],
-    piece: u32,
-    last_pass: Option<u32>,
-) -> Vec<Hash> {
-    let here = || taken.iter().filter(|t| t.counts_on(piece));
-    let on_the_way = |t: &&Taken<'_>| {
-        t.reading.stage == Stage::Pass && !finishes(t.reading.stage, t.reading.pass, last_pass)
+/// Entries of the readings of a piece after which it was read in a lower pass: it was brought up anew since,
+/// and nothing that it showed before holds on.
+pub(super) fn brought_up_anew(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
+    let height = |reading: &Reading| match reading.stage {
+        Stage::Pass => reading.pass.unwrap_or(0),
+        Stage::Final | Stage::Recheck => u32::MAX,
     };
-    let passes: Vec<_> = here().filter(on_the_way).filter_map(Taken::told).collect();
+    let here = || taken.iter().filter(|t| t.counts_on(piece));
     let passed = |old: &Taken<'_>| {
-        let old = old.told();
-        old.is_some_and(|old| passes.iter().any(|new| repeats::follows(job, new, old)))
+        here()
+            .filter(|new| new.reading.stage == Stage::Pass)
+            .filter(|new| height(&new.reading) < height(&old.reading))
+            .any(|new| {
+                let both = new.told().zip(old.told());
+                both.is_some_and(|(new, old)| repeats::follows(job, new, old))
+            })
     };
     here()
-        .filter(|t| t.reading.stage == Stage::Final && passed(t))
+        .filter(|t| passed(t))
         .map(|t| t.reading.entry)
         .collect()
 }
 
-/// Entries of the readings that may govern a wire, of those that are wanted.
+/// Entries of the readings that may govern a wire.
 ///
 /// Lower passes are on the way up by plan; once the wire was read after them, only what aimed at the
 /// set tension (`last_pass`) is left to stand, and what was read after all the same.
@@ -205,7 +218,7 @@ pub(super) fn in_force(
     newest_pass: Option<u32>,
     last_pass: Option<u32>,
 ) -> Vec<Hash> {
-    let anew = brought_up_anew(job, taken, piece, last_pass);
+    let anew = brought_up_anew(job, taken, piece);
     let of_piece = taken.iter().filter(|t| t.counts_on(piece));
     let of_piece = of_piece.filter(|t| !anew.contains(&t.reading.entry));
     let of_piece: Vec<&Taken<'_>> = of_piece.collect();

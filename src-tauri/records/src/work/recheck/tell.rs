@@ -59,12 +59,9 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
 /// The newest recheck, where every wire was looked at again no sooner than in the days about the first
 /// week's end.
 pub(super) fn first_done(read: &Tensions) -> Option<i64> {
-    let left = newest(read, |l| l.last_final.as_ref());
     let again = newest(read, |l| l.last_recheck.as_ref())?;
     let mut readings = read.lines.iter().filter(|l| l.is_read());
-    let all = readings.all(|l| l.last_recheck.is_some());
-    let late = left.is_none_or(|left| again - left >= WEEK_MS - DAY_MS);
-    (all && late).then_some(again)
+    readings.all(TensionLine::was_rechecked).then_some(again)
 }
 
 fn newest(read: &Tensions, of: fn(&TensionLine) -> Option<&Reading>) -> Option<i64> {
