@@ -525,4 +525,13 @@ fn what_a_wire_showed_before_it_was_brought_up_anew_holds_no_more() {
     site.read(6, 600, "pass", Some(1));
     assert_eq!(line(6)["lastFinal"], Value::Null);
     assert_ne!(line(6)["state"], "clear");
+    // Looked at again, brought up anew and set: the first recheck is still to come.
+    site.ann.days_later(8);
+    site.read(5, 1400, "recheck", None);
+    site.read(5, 600, "pass", Some(1));
+    site.read(5, 1512, "final", None);
+    let now = line(5);
+    assert_eq!(now["lastFinal"]["newtons"], 1512.0, "{now:#}");
+    assert_eq!(now["lastRecheck"], Value::Null, "{now:#}");
+    assert_eq!(site.ask("recheck")["firstDone"], json!(false));
 }

@@ -183,6 +183,12 @@ fn face_pages(
         "0 is the floor at this post. Hold the paper's middle on the middle of the face."
     };
     let mut datum = datum.to_owned();
+    if raked && !work::fall_is_told(run) {
+        datum = format!(
+            "{datum} Which end of the run is the lower is not told: the faces are laid out as falling from \
+             the first post. Tell the floors of both ends before drilling."
+        );
+    }
     if let Some(changed) = work::changed_rules(job) {
         datum = format!("{datum} {changed}");
     }

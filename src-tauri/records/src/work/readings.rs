@@ -150,7 +150,7 @@ fn line(
     let last_pass = lowest(&|r| {
         r.stage == values::Stage::Pass && r.pass == newest_pass && !anew.contains(&r.entry)
     });
-    let again = standing::again(job, &taken, piece, against.last_pass);
+    let again = standing::again(job, &taken, piece, against.last_pass, &anew);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
     let last_final = lowest(&|r| {
         finishes(r.stage, r.pass, against.last_pass)
@@ -187,7 +187,12 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
+        not_read: {
+            // What a wire showed before it was brought up anew says nothing of a bay now.
+            let left = readings.iter().filter(|r| !anew.contains(&r.entry));
+            let left: Vec<Reading> = left.cloned().collect();
+            bays::not_read(to_read, &left, &unproven, &deflections, piece)
+        },
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,
         deflections,

@@ -68,16 +68,14 @@ pub(super) fn again(
     taken: &[Taken<'_>],
     piece: u32,
     last_pass: Option<u32>,
+    anew: &[Hash],
 ) -> Vec<Hash> {
     // A lower pass is on the way up again, and no look at what was lost.
     let on_the_way = |t: &&Taken<'_>| {
         t.reading.stage == Stage::Pass && !finishes(t.reading.stage, t.reading.pass, last_pass)
     };
-    let here = || {
-        taken
-            .iter()
-            .filter(|t| t.counts_on(piece) && !on_the_way(t))
-    };
+    let stands = |t: &&Taken<'_>| t.counts_on(piece) && !anew.contains(&t.reading.entry);
+    let here = || taken.iter().filter(stands).filter(|t| !on_the_way(t));
     let rechecks: Vec<_> = here()
         .filter(|t| t.reading.stage == Stage::Recheck)
         .filter_map(Taken::told)
@@ -184,8 +182,8 @@ pub(super) fn before(
     })
 }
 
-/// Entries of the readings of a piece after which it was read in a lower pass: it was brought up anew since,
-/// and nothing that it showed before holds on.
+/// Entries of the readings of a piece in a bay after which it was read there in a lower pass: it was brought
+/// up anew since, and nothing that it showed there before holds on. A correction is no new pass.
 pub(super) fn brought_up_anew(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
     let height = |reading: &Reading| match reading.stage {
         Stage::Pass => reading.pass.unwrap_or(0),
@@ -194,7 +192,11 @@ pub(super) fn brought_up_anew(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) ->
     let here = || taken.iter().filter(|t| t.counts_on(piece));
     let passed = |old: &Taken<'_>| {
         here()
-            .filter(|new| new.reading.stage == Stage::Pass)
+            .filter(|new| new.reading.stage == Stage::Pass && new.bay == old.bay)
+            .filter(|new| {
+                let entry = new.told().and_then(|told| job.reader.view.entry(&told.id));
+                entry.is_some_and(|entry| entry.body.over.is_empty())
+            })
             .filter(|new| height(&new.reading) < height(&old.reading))
             .any(|new| {
                 let both = new.told().zip(old.told());

@@ -60,8 +60,10 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
 /// week's end.
 pub(super) fn first_done(read: &Tensions) -> Option<i64> {
     let again = newest(read, |l| l.last_recheck.as_ref())?;
-    let mut readings = read.lines.iter().filter(|l| l.is_read());
-    readings.all(TensionLine::was_rechecked).then_some(again)
+    // One that is on its way up again was not looked at since.
+    let begun = |l: &&TensionLine| l.is_read() || l.governing.is_some();
+    let mut lines = read.lines.iter().filter(begun);
+    lines.all(TensionLine::was_rechecked).then_some(again)
 }
 
 fn newest(read: &Tensions, of: fn(&TensionLine) -> Option<&Reading>) -> Option<i64> {
