@@ -159,18 +159,7 @@ pub(crate) fn numbers<'a>(numbers: impl IntoIterator<Item = &'a Number>) -> Stri
 }
 
 /// `camelCase` as words.
-pub(crate) fn spaced(name: &str) -> String {
-    let mut out = String::new();
-    for c in name.chars() {
-        if c.is_ascii_uppercase() {
-            out.push(' ');
-            out.push(c.to_ascii_lowercase());
-        } else {
-            out.push(c);
-        }
-    }
-    out
-}
+pub(crate) use records::model::bounds::spaced;
 
 macro_rules! words {
     ($($fn:ident($of:ident) { $($variant:ident => $text:literal),* $(,)? })*) => {$(

@@ -233,7 +233,8 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
 }
 
 /// A name of the record in words: `floorLevel` is `floor level`.
-pub(crate) fn spaced(word: &str) -> String {
+#[must_use]
+pub fn spaced(word: &str) -> String {
     let mut text = String::with_capacity(word.len() + 4);
     for letter in word.chars() {
         if letter.is_ascii_uppercase() {
@@ -260,7 +261,10 @@ fn shown(name: &str, n: i64) -> String {
         name if is_length(name) => format!("{} mm", Length { nm: n }.as_mm()),
         name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
         name if name.ends_with("Mpa") => format!("{n} MPa"),
-        "cdeg" => format!("{}.{:02}°", n / 100, (n % 100).abs()),
+        "cdeg" => {
+            let (sign, all) = (if n < 0 { "-" } else { "" }, n.unsigned_abs());
+            format!("{sign}{}.{:02}°", all / 100, all % 100)
+        }
         _ => n.to_string(),
     };
     told.replace('-', "−")

@@ -151,7 +151,7 @@ fn line(
         r.stage == values::Stage::Pass && r.pass == newest_pass && !anew.contains(&r.entry)
     });
     let again = standing::again(job, &taken, piece, against.last_pass, &anew);
-    let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass);
+    let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass, &anew);
     let last_final = lowest(&|r| {
         finishes(r.stage, r.pass, against.last_pass)
             && !again.contains(&r.entry)

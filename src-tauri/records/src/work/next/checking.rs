@@ -57,28 +57,39 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 }
 
 pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    let run = seen.run;
-    let wires: Vec<u32> = fitted(seen)
+    let wires = fitted(seen)
         .filter(|(_, l)| !l.is_read())
         .map(|(w, _)| w.number)
         .collect();
-    let left = count(wires.len());
-    wires
-        .iter()
-        .map(|wire| {
-            let mut one = act(
-                NextWhat::TensionFinal,
-                "",
-                Some(run.id),
-                Subject::Wire(run.id, *wire),
-                format!("Wire {}{wire}: tension to", run.name),
-            );
-            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
-            one.left = left;
-            one.wires.clone_from(&wires);
-            one
-        })
-        .collect()
+    let run = &seen.run.name;
+    let figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+    each_wire(seen, (NextWhat::TensionFinal, ""), wires, figure, |wire| {
+        format!("Wire {run}{wire}: tension to")
+    })
+}
+
+/// One act for each of some wires of a run, each with all of them.
+fn each_wire(
+    seen: &Seen<'_>,
+    (what, suffix): (NextWhat, &str),
+    wires: Vec<u32>,
+    figure: Option<String>,
+    sentence: impl Fn(u32) -> String,
+) -> Vec<NextAct> {
+    let run = seen.run.id;
+    let of = |wire: &u32| NextAct {
+        figure: figure.clone(),
+        left: count(wires.len()),
+        wires: wires.clone(),
+        ..act(
+            what,
+            suffix,
+            Some(run),
+            Subject::Wire(run, *wire),
+            sentence(*wire),
+        )
+    };
+    wires.iter().map(of).collect()
 }
 
 /// Ends that hold by too little thread: put right before anything else is read of the wire.
@@ -251,39 +262,21 @@ pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
 
 /// Wires that were read before others of the run were turned: what they show now nobody knows.
 pub(super) fn read_again(seen: &Seen<'_>) -> Vec<NextAct> {
-    let run = seen.run;
     let Some((wires, turned)) = seen.readings.read_before_turns() else {
         return Vec::new();
     };
-    let left = count(wires.len());
-    wires
-        .iter()
-        .map(|wire| {
-            let mut one = act(
-                NextWhat::Recheck,
-                "/again",
-                Some(run.id),
-                Subject::Wire(run.id, *wire),
-                format!(
-                    "Read wire {}{wire} again: it was read before {} {} turned",
-                    run.name,
-                    match turned.as_slice() {
-                        [one] => format!("wire {one}"),
-                        many => format!("{} other wires", many.len()),
-                    },
-                    if turned.len() == 1 { "was" } else { "were" },
-                ),
-            );
-            one.left = left;
-            one.wires.clone_from(&wires);
-            one
-        })
-        .collect()
+    let run = &seen.run.name;
+    let turned = match turned.as_slice() {
+        [one] => format!("wire {one} was"),
+        many => format!("{} other wires were", many.len()),
+    };
+    each_wire(seen, (NextWhat::Recheck, "/again"), wires, None, |wire| {
+        format!("Read wire {run}{wire} again: it was read before {turned} turned")
+    })
 }
 
 pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
-    let run = seen.run;
-    let wires: Vec<u32> = seen
+    let wires = seen
         .readings
         .lines
         .iter()
@@ -291,24 +284,10 @@ pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
         .filter(|l| !l.was_rechecked())
         .map(|l| l.wire)
         .collect();
-    let left = count(wires.len());
-    wires
-        .iter()
-        .map(|wire| {
-            let mut one = act(
-                NextWhat::Recheck,
-                "",
-                Some(run.id),
-                Subject::Wire(run.id, *wire),
-                format!("Recheck wire {}{wire}, one to two weeks after", run.name),
-            );
-            one.figure = seen
-                .readings
-                .clear_from_n
-                .map(|n| format!("clear from {n:.0} N"));
-            one.left = left;
-            one.wires.clone_from(&wires);
-            one
-        })
-        .collect()
+    let run = &seen.run.name;
+    let clear = seen.readings.clear_from_n;
+    let figure = clear.map(|n| format!("clear from {n:.0} N"));
+    each_wire(seen, (NextWhat::Recheck, ""), wires, figure, |wire| {
+        format!("Recheck wire {run}{wire}, one to two weeks after")
+    })
 }

@@ -219,8 +219,8 @@ pub(super) fn in_force(
     piece: u32,
     newest_pass: Option<u32>,
     last_pass: Option<u32>,
+    anew: &[Hash],
 ) -> Vec<Hash> {
-    let anew = brought_up_anew(job, taken, piece);
     let of_piece = taken.iter().filter(|t| t.counts_on(piece));
     let of_piece = of_piece.filter(|t| !anew.contains(&t.reading.entry));
     let of_piece: Vec<&Taken<'_>> = of_piece.collect();
