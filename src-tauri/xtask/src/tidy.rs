@@ -1,9 +1,10 @@
-//! The tree's own rules, as far as a program can see them: in one file, and in the handlers that the
-//! list of commands names.
+//! The tree's own rules, as far as a program can see them: in one file, in the handlers that the list
+//! of commands names, and in files that nothing compiles.
 //!
 //! It looks at tracked text files only and changes nothing.
 
 mod handlers;
+mod modules;
 
 use std::{fs, path::Path};
 
@@ -20,6 +21,7 @@ const WHY: &str = "past 400 lines, since";
 pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
     let listed = run::output(run::command("git", &["ls-files"]))?;
     let mut faults = Vec::new();
+    let mut rust = Vec::new();
     for path in listed.lines().filter(|path| is_ours(path)) {
         let full = top.join(path);
         // A file may be tracked and already removed here.
@@ -27,7 +29,11 @@ pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
             continue;
         };
         faults.extend(faults_of(path, &text).map(|fault| format!("{path}: {fault}")));
+        if path.ends_with(".rs") {
+            rust.push((path, text));
+        }
     }
+    faults.extend(modules::faults(&rust, &listed));
     faults.extend(handlers::faults(top, &listed));
     Ok(faults)
 }

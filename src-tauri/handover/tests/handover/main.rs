@@ -11,6 +11,7 @@
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;
+mod drawing;
 mod fitted;
 mod hostile;
 mod kept;

@@ -1,0 +1,124 @@
+//! Pictures that the disk refuses.
+
+use std::fs;
+use std::path::Path;
+
+use crate::common::Device;
+use api::{App, ErrorCode};
+use serde_json::json;
+
+#[test]
+fn a_picture_that_the_disk_refuses_is_the_disks_fault_and_not_the_requests() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:");
+    let picture =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/photos/orientation-1.jpg");
+    let bytes = fs::read(picture).unwrap();
+    let upload = "upload00000000001";
+    ann.app.uploads.add(upload, 0, &bytes).unwrap();
+    // A file stands where the folder of drafts should be.
+    let photos = dir.path().join("ann/photos");
+    fs::create_dir_all(&photos).unwrap();
+    fs::write(photos.join("tmp"), b"in the way").unwrap();
+    let ask = json!({"job": job, "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}, "name": "a.jpg"});
+    let error = ann.refused("addPhoto", ask);
+    assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+    drop(ann);
+    let error = App::open(&dir.path().join("ann")).err().unwrap();
+    assert_eq!(error.code, ErrorCode::Storage, "{error:?}");
+    assert!(
+        error
+            .message
+            .contains("a file stands where a folder should be"),
+        "{error:?}"
+    );
+    assert_eq!(fs::read(photos.join("tmp")).unwrap(), b"in the way");
+}
+
+#[test]
+fn refused_pictures_make_room_for_those_that_follow() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:");
+    let add = |command: &str, n: usize, bytes: &[u8], name: &str| {
+        let upload = format!("upload{n:0>12}");
+        ann.app.uploads.add(&upload, 0, bytes)?;
+        let source = json!({"kind": "upload", "upload": upload, "bytes": bytes.len()});
+        ann.try_call(command, json!({"job": job, "source": source, "name": name}))
+    };
+    let heic = b"\0\0\0\x18ftypheic\0\0\0\0heicmif1";
+    for n in 0..70 {
+        let refused = match n % 2 {
+            0 => add("addPhoto", n, heic, "a.heic").unwrap_err(),
+            _ => add("addDocument", n, b"", "empty.pdf").unwrap_err(),
+        };
+        assert_eq!(refused.code, ErrorCode::Invalid, "{n}: {refused:?}");
+    }
+    let good = fs::read(fixture("orientation-1.jpg")).unwrap();
+    add("addPhoto", 100, &good, "a.jpg").unwrap();
+}
+
+#[test]
+fn pictures_and_documents_come_from_files_of_this_machine_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:");
+    let picture = fixture("orientation-1.jpg");
+    let ask = |path: &Path| json!({"job": job, "name": "a.jpg", "source": {"kind": "file", "path": path}});
+    for command in ["addPhoto", "addDocument"] {
+        let added = ann.call(command, ask(&picture));
+        let seen = ann.call(
+            "readSubject",
+            json!({"job": job, "subject": added["created"]}),
+        );
+        assert!(!seen["facts"].as_array().unwrap().is_empty(), "{seen}");
+        let missing = ann.refused(command, ask(&dir.path().join("nothing.jpg")));
+        assert_eq!(missing.code, ErrorCode::Storage, "{missing:?}");
+        let folder = ann.refused(command, ask(dir.path()));
+        assert_eq!(folder.code, ErrorCode::Invalid, "{folder:?}");
+    }
+    let hash = records::photos::sha256_hex(&fs::read(&picture).unwrap());
+    let kept = dir
+        .path()
+        .join(format!("ann/photos/{}/{hash}.jpg", &hash[..2]));
+    assert_eq!(fs::read(kept).unwrap(), fs::read(&picture).unwrap());
+}
+
+fn fixture(name: &str) -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fixtures/photos")
+        .join(name)
+}
+
+#[test]
+fn what_of_a_picture_can_not_be_believed_is_told_when_it_is_added() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = ann.begin("Deck");
+    let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/photos");
+    for name in ["nonsense-time.jpg", "nonsense-gps.jpg"] {
+        let bytes = fs::read(photos.join(name)).unwrap();
+        let upload = format!("upload{:011}", bytes.len());
+        ann.app.uploads.add(&upload, 0, &bytes).unwrap();
+        let added = ann.call(
+            "addPhoto",
+            json!({"job": job, "name": name,
+                "source": {"kind": "upload", "upload": upload, "bytes": bytes.len()}}),
+        );
+        let remarks = added["remarks"].as_array().unwrap();
+        assert!(!remarks.is_empty(), "{name}: {added}");
+    }
+}

@@ -1,0 +1,302 @@
+//! How far each device had come: kept beside the index and the journal, and told when it is gone.
+
+use std::fs;
+use std::ops::ControlFlow;
+use std::path::Path;
+
+use crate::common::{Device, lines_of};
+use records::crew::Role;
+use records::heads::NotHere;
+use records::ids::Hash;
+use records::record::{Draft, Fetched, value_data};
+use records::segment::{FORMAT, Header};
+use records::verify::{Fault, FaultKind, Summary, moment_of, verify};
+use serde_json::json;
+
+fn say(device: &mut Device, text: &str) {
+    let draft = Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{}", device.job()),
+        data: value_data("", &json!(text)),
+        ..Draft::default()
+    };
+    let (job, person) = (device.job(), device.person());
+    device.record.act(job, person, vec![draft]).unwrap();
+}
+
+/// Ann, and Ben whose two notes Ann has.
+fn scene() -> (Device, Device) {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    say(&mut ben, "one");
+    say(&mut ben, "two");
+    ann.receive(&mut ben);
+    (ann, ben)
+}
+
+fn told(device: &mut Device) -> Vec<NotHere> {
+    let crew = device.crew;
+    device.record.not_here(crew).unwrap()
+}
+
+fn look(dir: &Path) -> Result<Summary, Fault> {
+    verify(dir, &moment_of(dir).unwrap()?, &|_| {
+        ControlFlow::Continue(())
+    })
+}
+
+/// A head of `by` in a job, as a segment's header tells it.
+fn header(by: &Device, of: &Device, n: u64, hash: Hash) -> Header {
+    Header {
+        format: FORMAT,
+        device: by.record.device(),
+        no: 1,
+        prev: Hash::ZERO,
+        book: of.job(),
+        book_prev: None,
+        first: 1,
+        last: 1,
+        seen: vec![(of.record.device(), n, hash)],
+    }
+}
+
+#[test]
+fn an_end_that_was_here_is_missed_though_journal_and_index_know_nothing_of_it() {
+    let (ann, mut ben) = scene();
+    let (dir, path) = ann.close();
+    assert_eq!(look(&path).unwrap().not_here, []);
+    let journal = path.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    let end = text.trim_end().rfind('\n').unwrap() + 1;
+    fs::write(&journal, text.get(..end).unwrap()).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let words = "This device had 2 entries of ben in “untitled”; 1 is here: 1 is gone. `rebuild`, \
+                 then exchange: what the shared folder holds comes back";
+    let fault = look(&path).unwrap_err();
+    assert_eq!(
+        (fault.kind, fault.what.as_str()),
+        (FaultKind::Missing, words)
+    );
+    let mut ann = Device::open_at(dir, path.clone());
+    let missing = told(&mut ann);
+    assert_eq!((missing.len(), missing[0].words.as_str()), (1, words));
+    assert_eq!(
+        (missing[0].seen, missing[0].here, missing[0].differs),
+        (2, 1, false)
+    );
+    ann.record.rebuild().unwrap();
+    assert_eq!(told(&mut ann), missing, "a rebuild brings nothing back");
+    ann.receive(&mut ben);
+    assert_eq!(told(&mut ann), []);
+    drop(ann.close());
+}
+
+#[test]
+fn what_others_saw_is_told_until_it_comes_and_outlives_the_index() {
+    let (mut ann, mut ben) = scene();
+    say(&mut ben, "three");
+    say(&mut ben, "four");
+    let (job, device) = (ben.job(), ben.record.device());
+    let head = ben.record.view(job).unwrap().heads()[&device];
+    let mut cleo = Device::founder("cleo");
+    cleo.follow(&ann);
+    let seen = header(&cleo, &ben, head.0, head.1);
+    // Cleo does not belong to the crew: nothing is heard.
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    assert_eq!(told(&mut ann), []);
+    ann.admit(&cleo, Role::Office);
+    assert_eq!(
+        told(&mut ann),
+        [],
+        "what a stranger told is not heard later"
+    );
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    let words = "cleo saw 4 entries of ben in “untitled”; 2 are here: waiting for 2";
+    assert_eq!(told(&mut ann)[0].words, words);
+    // An older header says nothing less.
+    let older = header(&cleo, &ben, 3, Hash::of(b"older"));
+    ann.record.note_seen(ann.crew, [&older]).unwrap();
+    assert_eq!(told(&mut ann)[0].words, words);
+
+    let (dir, path) = ann.close();
+    for end in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let summary = look(&path).unwrap();
+    assert_eq!(
+        summary.not_here[0].words, words,
+        "and no fault: it may be on its way"
+    );
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(told(&mut ann)[0].words, words);
+    ann.receive(&mut ben);
+    assert_eq!(told(&mut ann), []);
+}
+
+#[test]
+fn another_entry_than_was_seen_is_told_and_an_ended_device_is_not_heard() {
+    let (mut ann, ben) = scene();
+    let mut cleo = Device::founder("cleo");
+    cleo.follow(&ann);
+    ann.admit(&cleo, Role::Office);
+    let seen = header(&cleo, &ben, 2, Hash::of(b"another"));
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    let missing = told(&mut ann);
+    assert!(missing[0].differs);
+    assert_eq!(
+        missing[0].words,
+        "cleo saw another entry 2 of ben in “untitled” than the one that is here: what ben \
+         recorded went two ways"
+    );
+    let (crew, person, device) = (ann.crew, ann.person(), cleo.record.device());
+    ann.record.end_device(crew, person, device).unwrap();
+    let more = header(&cleo, &ben, 99, Hash::of(b"more"));
+    ann.record.note_seen(crew, [&more]).unwrap();
+    assert_eq!(told(&mut ann), []);
+}
+
+#[test]
+fn a_stranger_in_the_book_is_not_missed() {
+    let (mut ann, _ben) = scene();
+    let mut eve = Device::founder("eve");
+    eve.follow(&ann);
+    eve.receive(&mut ann);
+    say(&mut eve, "before she is admitted");
+    ann.receive(&mut eve);
+    let of_eve = lines_of(&mut eve.record, ann.job());
+    assert!(of_eve.len() > 1);
+    let mut cleo = Device::founder("cleo");
+    cleo.follow(&ann);
+    ann.admit(&cleo, Role::Office);
+    let seen = header(&cleo, &eve, 7, Hash::of(b"seven"));
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    assert_eq!(told(&mut ann), []);
+}
+
+#[test]
+fn a_book_of_which_no_line_is_left_is_missed() {
+    let (ann, _) = scene();
+    let job = ann.job();
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    let others = text
+        .lines()
+        .filter(|line| !line.contains(&format!("\"book\":\"{job}\"")));
+    let kept: String = others.map(|line| format!("{line}\n")).collect();
+    assert!(kept.len() < text.len());
+    fs::write(&journal, kept).unwrap();
+    for end in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+    let fault = look(&path).unwrap_err();
+    assert_eq!(fault.kind, FaultKind::Missing);
+    assert!(fault.what.contains("nothing is left here"), "{fault}");
+    let mut ann = Device::open_at(dir, path);
+    let missing = told(&mut ann);
+    let of_job = missing.iter().filter(|one| one.book == job.to_string());
+    let mut seen: Vec<u64> = of_job.map(|one| one.seen).collect();
+    seen.sort_unstable();
+    assert_eq!(seen, [1, 2]);
+}
+
+/// A note of a piece that was taken in.
+fn note_fetched(device: &Device) {
+    let piece = Fetched {
+        no: 1,
+        book: device.job().to_string(),
+        start: "a".repeat(32),
+        taken: true,
+    };
+    let by = device.record.device();
+    device.record.note_fetched("folder", &by, &[piece]).unwrap();
+    device
+        .record
+        .set_setting(&format!("sent:{}", device.job()), "9")
+        .unwrap();
+}
+
+fn forgotten(device: &Device) -> bool {
+    let by = device.record.device();
+    let fetched = device.record.fetched("folder", &by).unwrap();
+    let sent = device.record.settings("sent:").unwrap();
+    assert_eq!(fetched.is_empty(), sent.is_empty());
+    fetched.is_empty()
+}
+
+/// Cuts what follows the first `keep` bytes of the journal; with `index`, its index goes as well.
+fn cut(path: &Path, keep: usize, index: bool) {
+    let journal = path.join("journal/00000001.jsonl");
+    let bytes = fs::read(&journal).unwrap();
+    fs::write(&journal, &bytes[..keep]).unwrap();
+    for end in ["", "-wal", "-shm"].into_iter().filter(|_| index) {
+        let _ = fs::remove_file(path.join(format!("index.db{end}")));
+    }
+}
+
+#[test]
+fn a_shorter_journal_lets_all_pieces_be_read_again_once_for_each_end_that_is_gone() {
+    for index in [false, true] {
+        let mut ann = Device::founder("ann");
+        say(&mut ann, "kept");
+        let journal = ann.dir().join("journal/00000001.jsonl");
+        let keep = fs::read(&journal).unwrap().len();
+        say(&mut ann, "lost");
+        let job = ann.job();
+        let lost = lines_of(&mut ann.record, job);
+        note_fetched(&ann);
+        let ann = ann.reopen();
+        assert!(!forgotten(&ann), "nothing is gone");
+        let (dir, path) = ann.close();
+        // Into the line, as a disk that loses its end does.
+        cut(&path, keep + 40, index);
+        let mut ann = Device::open_at(dir, path.clone());
+        assert!(forgotten(&ann), "index gone: {index}");
+        let reasons = fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
+        let torn = reasons.lines().find(|l| l.starts_with("torn-")).unwrap();
+        assert!(torn.contains("had been saved are gone"), "{torn}");
+        assert!(!reasons.contains("never acknowledged"), "{reasons}");
+        // What nobody has is not asked for again and again.
+        note_fetched(&ann);
+        say(&mut ann, "goes on");
+        let mut ann = ann.reopen();
+        assert!(!forgotten(&ann));
+        // It came back, and is lost a second time.
+        let crew = ann.crew;
+        ann.record.take_in(crew, &lost).unwrap();
+        assert_eq!(told(&mut ann), []);
+        let (dir, path) = ann.close();
+        cut(&path, keep, true);
+        let ann = Device::open_at(dir, path);
+        assert!(forgotten(&ann));
+    }
+}
+
+#[test]
+fn a_last_line_that_was_never_acknowledged_is_told_as_such() {
+    let mut ann = Device::founder("ann");
+    say(&mut ann, "kept");
+    note_fetched(&ann);
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let mut bytes = fs::read(&journal).unwrap();
+    bytes.extend_from_slice(b"being writ");
+    fs::write(&journal, bytes).unwrap();
+    let ann = Device::open_at(dir, path.clone());
+    assert!(!forgotten(&ann));
+    let reasons = fs::read_to_string(path.join("aside/reasons.txt")).unwrap();
+    assert!(reasons.contains("was never acknowledged"), "{reasons}");
+}
+
+#[test]
+fn what_a_device_says_of_itself_beyond_its_own_entries_is_not_waited_for() {
+    let (mut ann, ben) = scene();
+    let seen = header(&ben, &ben, 9_007_199_254_740_991, Hash::of(b"a lie"));
+    ann.record.note_seen(ann.crew, [&seen]).unwrap();
+    assert_eq!(told(&mut ann), []);
+}

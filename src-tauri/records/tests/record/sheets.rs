@@ -1,0 +1,192 @@
+//! Maker's sheets: what is asked for, what is assumed with its band, what a job copies.
+
+use records::library::{fill_fitting, fill_strand, fitting_faults, strand_faults};
+use records::model::values::{EndKind, FittingSheet, SheetFigure, SheetFigures, StrandSheet};
+
+fn figures(list: &[(&str, i64)]) -> SheetFigures {
+    list.iter()
+        .map(|(name, n)| {
+            let origin = format!("sheet 7, page 2, {name}");
+            ((*name).to_owned(), SheetFigure { n: *n, origin })
+        })
+        .collect()
+}
+
+fn strand(list: &[(&str, i64)]) -> StrandSheet {
+    StrandSheet {
+        construction: "1x19".into(),
+        grade: Some("316".into()),
+        figures: figures(list),
+    }
+}
+
+const TERMINAL: &[(&str, i64)] = &[
+    ("overallNm", 72_000_000),
+    ("insertionNm", 32_000_000),
+    ("threadNm", 30_000_000),
+    ("leastEngagementNm", 8_000_000),
+    ("lockNutNm", 3_200_000),
+    ("threadDiameterNm", 6_000_000),
+    ("holeNm", 9_000_000),
+    ("holeDepthNm", 42_000_000),
+];
+
+fn fitting() -> FittingSheet {
+    FittingSheet {
+        kind: EndKind::Insert,
+        left: figures(TERMINAL),
+        right: figures(TERMINAL),
+        set: figures(&[
+            ("throughHoleNm", 9_000_000),
+            ("permille", 650),
+            ("factorPercent", 300),
+        ]),
+    }
+}
+
+#[test]
+fn a_strand_keeps_the_origin_of_each_figure() {
+    let all = [
+        ("diameterNm", 3_200_000),
+        ("eaMn", 780_000_000),
+        ("breakingMn", 8_500_000),
+        ("stretchPpm", 250),
+    ];
+    let found = fill_strand("k", "3.2", &strand(&all));
+    assert_eq!((found.asks.len(), found.bands.len()), (0, 0));
+    let told = found.template.unwrap().figures;
+    assert_eq!(
+        (told.ea_mn, told.breaking_mn, told.stretch_ppm),
+        (780_000_000, Some(8_500_000), 250)
+    );
+    for (origin, name) in [
+        (told.diameter_origin.as_deref(), "diameterNm"),
+        (Some(told.ea_origin.as_str()), "eaMn"),
+        (told.breaking_origin.as_deref(), "breakingMn"),
+        (Some(told.stretch_origin.as_str()), "stretchPpm"),
+    ] {
+        assert_eq!(origin.unwrap(), format!("sheet 7, page 2, {name}"));
+    }
+}
+
+#[test]
+fn what_a_strands_sheet_does_not_tell_is_a_band() {
+    let found = fill_strand("k", "3.2", &strand(&[("diameterNm", 3_200_000)]));
+    let told = found.template.unwrap().figures;
+    // Metallic area 6.112 mm² × 130 GPa, and ± 10 GPa about it (EN 1993-1-11, recalled).
+    assert_eq!(told.ea_mn / 1_000_000, 794);
+    assert!(
+        told.ea_origin
+            .starts_with("assumed: metallic area × 130 GPa")
+    );
+    assert_eq!(told.breaking_mn, None);
+    assert_eq!(found.bands.len(), 3);
+    // 1000 N over 5 m: 5000 / 855.7 … 5000 / 733.5 kN.
+    assert!(
+        found.bands[0].contains("between 733 and 856 kN"),
+        "{}",
+        found.bands[0]
+    );
+    assert!(
+        found.bands[0].contains("by 5.8 mm to 6.8 mm"),
+        "{}",
+        found.bands[0]
+    );
+    assert!(
+        found.bands[1].contains("takes up 1 mm to 2.5 mm"),
+        "{}",
+        found.bands[1]
+    );
+    assert!(found.bands[2].contains("mill sheet"));
+    let nothing = fill_strand("k", "?", &strand(&[]));
+    assert!(nothing.template.is_none());
+    assert_eq!(nothing.asks, ["What is the strand's diameter?"]);
+}
+
+#[test]
+fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
+    let found = fill_fitting("k", "M6", &fitting());
+    let template = found.template.unwrap();
+    let left = &template.terminals.left;
+    assert_eq!(
+        (left.growth_nm, left.start_nm, left.reserve_nm),
+        (0, 2_000_000, 4_000_000)
+    );
+    // ISO 261: M6 has a pitch of 1 mm.
+    assert_eq!(left.pitch_nm, 1_000_000);
+    let origins = &template.terminals.origins;
+    assert_eq!(origins["left.overallNm"], "sheet 7, page 2, overallNm");
+    assert_eq!(
+        origins["right.growthNm"],
+        "assumed: no growth on pressing; measure it on the sample crimp"
+    );
+    assert_eq!(origins["throughHoleNm"], "sheet 7, page 2, throughHoleNm");
+    assert!(found.bands.iter().any(|b| b.contains("four turns, 4 mm")));
+    // How far one end may start ahead stays untold, and a cut assumes one turn: said before.
+    assert_eq!(template.terminals.unequal_start_nm, None);
+    assert!(found.bands.iter().any(|b| b.contains("as one turn, 1 mm")));
+    let mut sheet = fitting();
+    let alike = SheetFigure {
+        n: 0,
+        origin: "measured".into(),
+    };
+    sheet.set.insert("unequalStartNm".into(), alike);
+    let told = fill_fitting("k", "M6", &sheet);
+    assert!(!told.bands.iter().any(|b| b.contains("as one turn")));
+    let terminals = told.template.unwrap().terminals;
+    assert_eq!(terminals.unequal_start_nm, Some(0));
+    assert_eq!(terminals.origins["unequalStartNm"], "measured");
+    for (name, word) in [
+        ("leastEngagementNm", "least engagement"),
+        ("lockNutNm", "lock nut"),
+        ("holeDepthNm", "depth of that hole"),
+    ] {
+        let mut sheet = fitting();
+        sheet.right.remove(name);
+        let asked = fill_fitting("k", "M6", &sheet);
+        assert!(asked.template.is_none());
+        assert!(
+            asked.asks[0].contains(word) && asked.asks[0].contains("right hand"),
+            "{:?}",
+            asked.asks
+        );
+    }
+    let mut sheet = fitting();
+    sheet.set.remove("permille");
+    assert!(fill_fitting("k", "M6", &sheet).asks[0].contains("breaking load"));
+}
+
+#[test]
+fn figures_that_cannot_be_are_named() {
+    for (name, n, word) in [
+        ("diameterNm", 3, "0.5 to 30 mm"),
+        ("diameterNm", -3_200_000, "can't be"),
+        ("eaMn", 900, "under 1 kN"),
+        ("stretchPpm", -1, "can't be"),
+        ("colour", 1, "no figure called"),
+        ("breakingMn", i64::MAX, "can't be"),
+    ] {
+        let mut sheet = strand(&[("diameterNm", 3_200_000)]);
+        sheet.figures.extend(figures(&[(name, n)]));
+        let found = strand_faults(&sheet).join(" ");
+        assert!(found.contains(word), "{name}: {found}");
+        assert!(fill_strand("k", "n", &sheet).template.is_none());
+    }
+    let mut lay = strand(&[("diameterNm", 3_200_000)]);
+    lay.construction = "6x36".into();
+    assert!(strand_faults(&lay)[0].contains("6x36"));
+    for (name, n, word) in [
+        ("insertionNm", 80_000_000, "more wire than it is long"),
+        ("leastEngagementNm", 31_000_000, "more engagement"),
+        ("threadDiameterNm", 7_000_000, "M5, M6, M8 or M10"),
+        ("threadNm", 0, "can't be"),
+        ("weight", 5, "no figure called"),
+    ] {
+        let mut sheet = fitting();
+        sheet.left.extend(figures(&[(name, n)]));
+        assert!(fitting_faults(&sheet).join(" ").contains(word), "{name}");
+    }
+    let mut silent = fitting();
+    silent.set.get_mut("permille").unwrap().origin = " ".into();
+    assert!(fitting_faults(&silent)[0].contains("which sheet and page"));
+}
