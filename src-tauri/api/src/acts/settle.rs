@@ -28,6 +28,9 @@ pub(crate) fn settle(
 ) -> Result<Acted, ApiError> {
     let (over, entry) = standing_word(record.view(job)?, key, chosen)?;
     let (value, with) = said(entry, key);
+    // What the chosen word rests on holds it up here too: a look is for the wires that it names there.
+    let mut basis = entry.body.basis.clone();
+    basis.push(chosen);
     let (value, with) = (value.cloned().unwrap_or(Value::Null), with.cloned());
     let told = {
         let job = record.job(job)?;
@@ -38,10 +41,7 @@ pub(crate) fn settle(
         ("settled", plain(&told)?),
     ];
     let with = Some(with_more(with.as_ref(), more));
-    let earlier = Earlier {
-        over,
-        basis: vec![chosen],
-    };
+    let earlier = Earlier { over, basis };
     let subject: Subject = key.subject.parse()?;
     let mut act = Act::default();
     act.raw(&key.field, subject, &key.place, &value, with, earlier);

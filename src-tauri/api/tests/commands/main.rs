@@ -28,6 +28,7 @@ mod import;
 mod kept;
 mod laying;
 mod long_work;
+mod looks;
 mod measure;
 mod members;
 mod nonsense;

@@ -503,3 +503,37 @@ fn the_first_recheck_is_over_when_each_wire_was_read_about_a_week_after() {
     }
     assert_eq!(done(), json!(true));
 }
+
+#[test]
+fn a_wire_that_was_brought_up_anew_waits_for_its_first_recheck_again() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    for wire in 1..=12 {
+        site.read(wire, 1500, "final", None);
+    }
+    site.ann.days_later(8);
+    for wire in 1..=12 {
+        let newtons = if wire == 5 { 1300 } else { 1470 };
+        site.read(wire, newtons, "recheck", None);
+    }
+    assert_eq!(site.ask("recheck")["firstDone"], true);
+    assert_eq!(evidence(&site, "recheck")["state"], "lacking", "5 is below");
+    // Let out, brought up, and read in a round that still says recheck.
+    site.read(5, 600, "pass", Some(1));
+    site.read(5, 1500, "recheck", None);
+    let told = site.ask("recheck");
+    assert_eq!(told["firstDone"], false);
+    let soon =
+        told["comeBack"]["toMs"].as_i64().unwrap() - told["comeBack"]["fromMs"].as_i64().unwrap();
+    assert_eq!(soon, 7 * 86_400_000);
+    let found = evidence(&site, "recheck");
+    assert_eq!(found["state"], "lacking");
+    assert!(found["detail"].as_str().unwrap().ends_with(" 5"), "{found}");
+    let lines = site.ask("tensions")["lines"].clone();
+    let waits: Vec<u64> = (1..)
+        .zip(lines.as_array().unwrap())
+        .filter(|(_, line)| line["rechecked"] == false)
+        .map(|(wire, _)| wire)
+        .collect();
+    assert_eq!(waits, [5]);
+}

@@ -1,7 +1,8 @@
 //! Readings below the lowest that stands: told beside it, so that nothing put right is hidden.
 //!
 //! Invariant: which readings stand is worked out by the record's own work; a lower reading is said
-//! to be put right only where a later one in its bay, or a new piece, took its place.
+//! to be put right only where a later one in its bay, or a new piece, took its place, and where the wire
+//! was read at its set tension after it was brought up anew.
 
 use records::model::values::Stage;
 use records::work;
@@ -33,7 +34,8 @@ fn lowest(
         let found = line.readings.iter().filter_map(|r| {
             let newtons = r.newtons.filter(|n| r.counts && *n < stands)?;
             let here = stages.contains(&r.stage) && read.is_at_set(r);
-            (here && again == r.replaced).then(|| (newtons, line.wire, r.clone()))
+            let put_right = r.replaced && (!r.anew || line.finished().is_some());
+            (here && again == put_right).then(|| (newtons, line.wire, r.clone()))
         });
         found.collect::<Vec<_>>()
     };

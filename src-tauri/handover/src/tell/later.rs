@@ -114,7 +114,8 @@ const fn read_again(later: &work::Recheck) -> bool {
     later.first_done
 }
 
-/// Wires that lost more than was expected by what they show now: a terminal may slip, or a post give way.
+/// Wires that lost more than was expected by what they show now in the very bay in which they were read when
+/// they were left: a terminal may slip, or a post give way.
 pub(super) fn unexpected(reading: &Reading<'_>, run: &Run) -> Vec<(u32, String)> {
     let Some(Ok(later)) = reading.found.later(run) else {
         return Vec::new();
@@ -122,14 +123,14 @@ pub(super) fn unexpected(reading: &Reading<'_>, run: &Run) -> Vec<(u32, String)>
     let below = later
         .lines
         .iter()
-        .filter(|l| l.band == work::BandState::Below);
+        .filter(|l| l.band == work::BandState::Below && l.left_read);
     below
         .filter_map(|l| {
-            let read = l.read_n?;
             let told = format!(
-                "Wire {} shows {} and was expected to show {} to {}: it lost more than expected",
+                "Wire {} shows {} in bay {} and was expected to show {} to {}: it lost more than expected",
                 l.name,
-                newtons(read),
+                newtons(l.there_n?),
+                l.bay.as_ref()?,
                 newtons(l.from_n),
                 newtons(l.to_n)
             );

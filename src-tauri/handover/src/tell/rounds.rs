@@ -214,6 +214,9 @@ fn text(
     if one.piece != wire.piece_number {
         parts.push(format!("piece {}", one.piece));
     }
+    if one.anew {
+        parts.push("before it was brought up anew".into());
+    }
     parts.extend(one.raw.as_ref().map(|raw| format!("scale {raw}")));
     parts.extend(one.remark.clone());
     parts.join(", ")

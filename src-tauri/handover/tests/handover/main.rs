@@ -8,6 +8,7 @@
     clippy::panic
 )]
 
+mod anew;
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;

@@ -26,12 +26,12 @@ fn change<T: serde::Serialize, C>(
     site.one(draft);
 }
 
-fn bay(built: &Built, left: usize) -> String {
+pub(crate) fn bay(built: &Built, left: usize) -> String {
     let subject = Subject::bay(built.posts[left], built.posts[left + 1]).to_string();
     subject.strip_prefix("bay:").unwrap().to_owned()
 }
 
-fn pass(built: &mut Built, wire: u32, at: &str, newtons: i64, number: u32) -> Hash {
+pub(crate) fn pass(built: &mut Built, wire: u32, at: &str, newtons: i64, number: u32) -> Hash {
     let with = TensionRead {
         entered: Some(format!("{newtons} N")),
         method: Method::Gauge,

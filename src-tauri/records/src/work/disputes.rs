@@ -142,10 +142,14 @@ pub fn settled_disputes(job: &Job<'_>) -> Vec<Settled> {
                     .first()
                     .is_some_and(|first| reader::said(one, key).0 != reader::said(first, key).0)
             };
-            let people: BTreeSet<PersonId> = sides.iter().map(|e| e.body.person).collect();
+            // Words apart come from two devices, whoever held them.
+            let apart: BTreeSet<_> = sides
+                .iter()
+                .map(|e| (e.body.person, e.body.device))
+                .collect();
             let taken_back = reader::said(by, key).0.is_none_or(Value::is_null);
-            // Who corrects two readings of their own, or takes all of it back, settles nothing.
-            if people.len() < 2 || taken_back || !sides.iter().any(differ) {
+            // Who corrects two readings of their own on one device, or takes all of it back, settles nothing.
+            if apart.len() < 2 || taken_back || !sides.iter().any(differ) {
                 continue;
             }
             sides.sort_by_key(|e| (e.body.at, e.id));

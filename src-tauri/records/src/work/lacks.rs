@@ -5,7 +5,6 @@
 
 mod ask;
 mod job_items;
-mod later;
 mod run_items;
 mod things;
 

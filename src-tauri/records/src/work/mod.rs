@@ -117,7 +117,7 @@ pub use propose::{
 };
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
-    DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, Warmth,
+    Compared, DeflectionCheck, GaugeClear, Reading, ReadingState, TensionLine, Tensions, Warmth,
     odd_deflection, odd_tension, tell_deflection, tell_gauge, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};

@@ -13,6 +13,7 @@ mod gauges;
 mod standing;
 mod told;
 mod turned;
+mod visits;
 mod warmth;
 
 pub use gauges::GaugeClear;
@@ -35,9 +36,9 @@ use crate::model::context::{ReadingTold, TensionRead};
 use crate::model::values::{self, Force, Method, ToolKind};
 use crate::subject::Subject;
 use bays::ToRead;
-use standing::Taken;
+use standing::{Raises, Taken};
 
-pub use answer::{DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, Warmth};
+pub use answer::{Compared, DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, Warmth};
 
 struct Against {
     required: Option<Newtons>,
@@ -138,7 +139,12 @@ fn line(
         }
     }
     let piece = wire.piece_number;
-    let anew = standing::brought_up_anew(job, &taken, piece);
+    let raises = Raises::of(job, wire, &taken, against.last_pass);
+    let anew: Vec<Hash> = taken
+        .iter()
+        .filter(|t| t.counts_on(piece) && raises.after_read(job, t))
+        .map(|t| t.reading.entry)
+        .collect();
     let newest_pass = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.reading.stage == values::Stage::Pass)
@@ -152,21 +158,31 @@ fn line(
     });
     let again = standing::again(job, &taken, piece, against.last_pass, &anew);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass, &anew);
-    let last_final = lowest(&|r| {
+    let at_set = |r: &Reading| {
         finishes(r.stage, r.pass, against.last_pass)
             && !again.contains(&r.entry)
             && !anew.contains(&r.entry)
-    });
-    let last_recheck = lowest(&|r| again.contains(&r.entry) && in_force.contains(&r.entry));
-    let last_left = last_recheck
+    };
+    let looked_again = |r: &Reading| again.contains(&r.entry) && in_force.contains(&r.entry);
+    let last_final = lowest(&at_set);
+    let last_recheck = lowest(&looked_again);
+    let (left, last_left) = last_recheck
         .as_ref()
-        .and_then(|now| standing::before(job, &taken, piece, &again, now.at_ms));
+        .and_then(|now| standing::before(job, &taken, piece, &again, now.at_ms))
+        .unzip();
+    let in_each_bay = |wanted: &dyn Fn(&Reading) -> bool| {
+        let of_bay = standing::in_each_bay(job, &taken, piece, wanted);
+        of_bay.into_iter().map(|t| &t.reading).collect::<Vec<_>>()
+    };
+    let finals = in_each_bay(&at_set);
+    let lefts = left.map_or_else(
+        || finals.clone(),
+        |left| in_each_bay(&|r| left.contains(&r.entry)),
+    );
+    let compared = visits::compared(&lefts, &in_each_bay(&looked_again), &finals);
     let governing = lowest(&|r| in_force.contains(&r.entry));
     let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
-    let left: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
-        .iter()
-        .map(|t| t.reading.entry)
-        .collect();
+    let stand: Vec<Hash> = in_each_bay(&|_| true).iter().map(|r| r.entry).collect();
     let unproven: Vec<Hash> = taken
         .iter()
         .filter(|t| !t.proves(job))
@@ -174,25 +190,35 @@ fn line(
         .collect();
     let turned_after =
         turned::turned_after(job, run, wire.number, &taken, piece, against.last_pass);
+    let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
+    let rechecked = {
+        let days = |wanted: &dyn Fn(&Reading) -> bool| {
+            let read = taken
+                .iter()
+                .filter(|t| t.counts_on(piece) && wanted(&t.reading));
+            read.filter_map(|t| Some(t.told()?.at)).collect::<Vec<_>>()
+        };
+        let hung = deflections::days(wire, &deflections);
+        visits::rechecked(
+            &[days(&at_set), hung(values::Stage::Final)].concat(),
+            &[days(&looked_again), hung(values::Stage::Recheck)].concat(),
+            !raises.is_empty(),
+        )
+    };
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
+        reading.anew = anew.contains(&reading.entry);
         reading.replaced = reading.piece != piece
-            || anew.contains(&reading.entry)
-            || (reading.counts && !left.contains(&reading.entry));
+            || reading.anew
+            || (reading.counts && !stand.contains(&reading.entry));
     }
-    let deflections = deflections::deflections(job, run, wire, length, rows)?;
     Ok(TensionLine {
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
         name: format!("{}{}", run.name, wire.number),
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        not_read: {
-            // What a wire showed before it was brought up anew says nothing of a bay now.
-            let left = readings.iter().filter(|r| !anew.contains(&r.entry));
-            let left: Vec<Reading> = left.cloned().collect();
-            bays::not_read(to_read, &left, &unproven, &deflections, piece)
-        },
+        not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,
         deflections,
@@ -203,6 +229,8 @@ fn line(
         last_final,
         last_recheck,
         last_left,
+        compared,
+        rechecked,
     })
 }
 
@@ -297,6 +325,7 @@ fn reading(
         counts,
         disputed: fact.blocks(),
         replaced: false,
+        anew: false,
         state,
         over: counts
             && newtons

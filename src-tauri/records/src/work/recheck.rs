@@ -33,6 +33,8 @@ pub(super) use later::{ONE_SUMMER, SetWith};
 pub enum BandState {
     /// Not read again yet.
     NotRead,
+    /// Read again, in no bay in which it was read when it was left: what it lost nobody knows.
+    OtherBay,
     /// Inside.
     Within,
     /// It lost more than expected.
@@ -50,7 +52,7 @@ pub struct RecheckLine {
     /// "A6".
     pub name: String,
     /// What it showed when it was left, at the end of the visit before; the set tension where it was not
-    /// read.
+    /// read. Once it was read again, in the bay in which it lost most.
     pub left_at_n: f64,
     /// Whether that was read.
     pub left_read: bool,
@@ -60,6 +62,10 @@ pub struct RecheckLine {
     pub to_n: f64,
     /// What it shows now, by the recheck and by what was read after it; none where people differ.
     pub read_n: Option<f64>,
+    /// The bay in which it lost most, of those that were read then and now: the band is of that bay.
+    pub bay: Option<String>,
+    /// What it shows there now.
+    pub there_n: Option<f64>,
     /// The highest reading that stands over the upper tension; none where none is.
     pub over_n: Option<f64>,
     /// How it stands against the band.
@@ -235,6 +241,11 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         // Brought back to the set tension it may show that, whatever it had lost before.
         let off = |n: Newtons| (n - decided.set).abs() > decided.set * decided.error;
         let read_n = line.last_recheck.as_ref().and_then(|r| r.newtons);
+        let there_n = match &line.compared {
+            // Where it was left nobody read: at the set tension, as everywhere.
+            None if started(line).is_none() => read_n,
+            there => there.as_ref().and_then(|c| c.now.newtons),
+        };
         let (wire, name) = decided.name(place);
         if line.last_recheck.is_some() && read_n.is_none() {
             told.notes.push(format!(
@@ -249,8 +260,11 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             from_n: band.from.value().round(),
             to_n: band.to.value().round(),
             read_n,
+            bay: line.compared.as_ref().map(|c| c.now.bay_name.clone()),
+            there_n,
             over_n: line.over().and_then(|over| over.newtons),
-            band: match read_n.map(Newtons) {
+            band: match there_n.map(Newtons) {
+                None if line.last_recheck.is_some() && read_n.is_some() => BandState::OtherBay,
                 None => BandState::NotRead,
                 Some(n) if n < band.from => BandState::Below,
                 Some(n) if n > band.to && off(n) => BandState::Above,
@@ -280,12 +294,14 @@ fn newtons(read: Option<&Reading>) -> Option<Newtons> {
 
 /// The reading after which a wire was left, before it was looked at last: where its band starts.
 fn started(line: &TensionLine) -> Option<&Reading> {
-    line.last_left.as_ref().or(at_set(line))
+    let compared = line.compared.as_ref().map(|c| &c.left);
+    compared.or(line.last_left.as_ref()).or(at_set(line))
 }
 
 /// The reading at the set tension, whatever was looked at since.
 fn at_set(line: &TensionLine) -> Option<&Reading> {
-    line.last_final.as_ref()
+    let compared = line.compared.as_ref().and_then(|c| c.at_set.as_ref());
+    compared.or(line.last_final.as_ref())
 }
 
 /// Flats for each wire that lost more than expected, is not clear of what is required or is over the

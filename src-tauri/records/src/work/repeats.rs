@@ -3,7 +3,8 @@
 //! Invariant: later is what the record's order of cause says: a reading that names another as what
 //! it follows, the device's own chain, a later round. Clocks and arrival play no part. Where
 //! nothing says which of two came later, or two orders contradict, both stand, and the caller takes
-//! the one that errs to the safe side. A correction by `over` is no repeat: it is one line already.
+//! the one that errs to the safe side. A correction by `over` is no repeat: it is one line already, and
+//! stands in the order where the line began.
 
 use crate::ids::{DeviceId, Hash};
 use crate::job::{Fact, Job, Told};
@@ -38,20 +39,23 @@ fn later<T, C, R: Ord>(
     (follows(job, new, old) || of_new > of_old) && !follows(job, old, new) && of_new >= of_old
 }
 
-/// Whether one word was said after another, by its basis or by its device's chain.
+/// Whether what one word tells was read after what another tells, by its basis or by its device's
+/// chain. What was read first stands at the beginning of a line: a correction puts right what was
+/// read, and not when.
 pub(super) fn follows<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C, D>) -> bool {
-    follows_entry(job, new, Entry::of(old))
+    Line::of(job, new).follows(job, &Line::of(job, old))
 }
 
 /// Whether one word was said knowing of another: it follows it, or rests on a later entry of the
 /// other's device, whose chain brings the earlier ones along.
 pub(super) fn knew<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C, D>) -> bool {
-    let mut basis = new.basis.iter().filter_map(|id| job.reader.view.entry(id));
-    let mut by_chain = || {
-        !job.forked.contains(&old.device)
-            && basis.any(|entry| entry.body.device == old.device && entry.body.n >= old.n)
-    };
-    follows(job, new, old) || by_chain()
+    Line::of(job, new).knew(job, Entry::of(old))
+}
+
+/// The same as [`follows`] for an entry of any kind.
+pub(super) fn follows_entry<T, C>(job: &Job<'_>, new: &Told<T, C>, old: Entry) -> bool {
+    let line = Line::of(job, new);
+    line.first.iter().all(|first| first.follows(job, old))
 }
 
 /// An entry by its place in its device's chain.
@@ -72,10 +76,92 @@ impl Entry {
     }
 }
 
-/// The same for an entry of any kind.
-pub(super) fn follows_entry<T, C>(job: &Job<'_>, new: &Told<T, C>, old: Entry) -> bool {
-    let chain = new.device == old.device && !job.forked.contains(&new.device);
-    new.basis.contains(&old.id) || (chain && new.n > old.n)
+/// An entry that corrects nothing, with what it rests on.
+#[derive(Clone, Debug)]
+struct First {
+    entry: Entry,
+    basis: Vec<Hash>,
+}
+
+impl First {
+    fn follows(&self, job: &Job<'_>, old: Entry) -> bool {
+        let chain = self.entry.device == old.device && !job.forked.contains(&old.device);
+        self.basis.contains(&old.id) || (chain && self.entry.n > old.n)
+    }
+
+    fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
+        let mut basis = self.basis.iter().filter_map(|id| job.reader.view.entry(id));
+        let mut by_chain = || {
+            !job.forked.contains(&old.device)
+                && basis.any(|entry| entry.body.device == old.device && entry.body.n >= old.n)
+        };
+        self.follows(job, old) || by_chain()
+    }
+}
+
+/// A word with all that it corrects.
+#[derive(Clone, Debug)]
+pub(super) struct Line {
+    /// The entries that it begins with.
+    first: Vec<First>,
+    /// All its words.
+    words: Vec<Hash>,
+}
+
+impl Line {
+    pub(super) fn of<T, C>(job: &Job<'_>, told: &Told<T, C>) -> Self {
+        let mut line = Line {
+            first: Vec::new(),
+            words: Vec::new(),
+        };
+        let mut open = vec![told.id];
+        while let Some(id) = open.pop() {
+            if line.words.contains(&id) {
+                continue;
+            }
+            line.words.push(id);
+            let Some(found) = job.reader.view.entry(&id) else {
+                continue;
+            };
+            let body = &found.body;
+            if body.over.is_empty() {
+                let (device, n) = (body.device, body.n);
+                line.first.push(First {
+                    entry: Entry { id, device, n },
+                    basis: body.basis.clone(),
+                });
+            }
+            open.extend(&body.over);
+        }
+        if line.first.is_empty() {
+            // What it corrects is not here: it stands where it was said itself.
+            line.first.push(First {
+                entry: Entry::of(told),
+                basis: told.basis.clone(),
+            });
+        }
+        line
+    }
+
+    /// Whether it was read after another.
+    pub(super) fn follows(&self, job: &Job<'_>, old: &Line) -> bool {
+        let after = |new: &First| {
+            old.words.iter().any(|word| new.basis.contains(word))
+                || old.first.iter().all(|old| new.follows(job, old.entry))
+        };
+        self.first.iter().all(after)
+    }
+
+    /// Whether it was read knowing of another: whoever read had the other's word, or a later one of its
+    /// device.
+    pub(super) fn knew_line(&self, job: &Job<'_>, old: &Line) -> bool {
+        let knew = |new: &First| old.first.iter().all(|old| new.knew(job, old.entry));
+        self.follows(job, old) || self.first.iter().all(knew)
+    }
+
+    fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
+        self.first.iter().all(|first| first.knew(job, old))
+    }
 }
 
 /// What is said of one end, opening or bay, as far as it stands; `here` leaves out words on another

@@ -11,6 +11,7 @@
 )]
 
 mod above;
+mod anew;
 mod bases;
 mod careful;
 #[path = "../common/mod.rs"]

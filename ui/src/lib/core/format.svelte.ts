@@ -1,5 +1,5 @@
 // Numbers, units and dates in the person's locale. The unit always stands with the number.
-import { farUnit, inchText, mmOf, NM_PER_FAR, NM_PER_MM, type LengthUnit, type Rounding } from './length';
+import { farUnit, inchText, mmOf, NM_PER_FAR, NM_PER_INCH, NM_PER_MM, type LengthUnit, type Rounding } from './length';
 
 const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : known(navigator.language));
 
@@ -59,6 +59,18 @@ export function tenths(nm: number, unit: LengthUnit = shown.unit, rounding: Roun
   const whole = Math.round(nm / 1000) / (NM_PER_MM / 10_000);
   const tenth = { up: Math.ceil, down: Math.floor, nearest: Math.round }[rounding](whole) / 10;
   return format.format(tenth).replace('-', '−');
+}
+
+/**
+ * Shortest and longest of a window, each rounded into it. Where no sixteenth lies in it, in millimetres with their unit;
+ * where no tenth does either, to the hundredth: a narrow window is never told inside out.
+ */
+export function windowOf(shortestNm: number, longestNm: number, unit: LengthUnit = shown.unit): [string, string] {
+  const holds = (step: number) => Math.ceil(shortestNm / step - 0.001) <= Math.floor(longestNm / step + 0.001);
+  const ends = (of: LengthUnit): [string, string] => [tenths(shortestNm, of, 'up'), tenths(longestNm, of, 'down')];
+  const [from, to] = holds(NM_PER_MM / 10) ? ends('mm') : [number(shortestNm / NM_PER_MM, 2), number(longestNm / NM_PER_MM, 2)];
+  if (unit === 'mm') return [from, to];
+  return holds(NM_PER_INCH / 16) ? ends('in') : [from, `${to}${NBSP}mm`];
 }
 
 /** A distance of many metres, in whole units: `900 m` or `2953 ft`. */

@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
-import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays } from './format.svelte';
+import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -70,4 +70,13 @@ describe('format', () => {
 it('a window is never told wider than it is, to the tenth', () => {
   expect([tenths(2_000_640_000, 'mm', 'up'), tenths(2_028_260_000, 'mm', 'down')]).toEqual(['2000.7', '2028.2']);
   expect([tenths(2_000_600_000, 'mm', 'up'), tenths(2_000_600_000, 'mm', 'down')]).toEqual(['2000.6', '2000.6']);
+});
+
+it('a window that no sixteenth or tenth lies in is not told inside out', () => {
+  expect(windowOf(2_000_640_000, 2_028_260_000, 'mm')).toEqual(['2000.7', '2028.2']);
+  expect(windowOf(2_000_600_000, 2_028_200_000, 'in')).toEqual(['78 13/16', '79 13/16']);
+  expect(windowOf(3_000_500_000, 3_001_500_000, 'in')).toEqual(['3000.5', '3001.5\u00a0mm']);
+  expect(windowOf(3_000_510_000, 3_000_580_000, 'mm')).toEqual(['3000.51', '3000.58']);
+  expect(windowOf(3_000_510_000, 3_000_580_000, 'in')).toEqual(['3000.51', '3000.58\u00a0mm']);
+  expect(windowOf(3_000_375_000, 3_000_375_000, 'in')).toEqual(['118 1/8', '118 1/8']);
 });

@@ -313,7 +313,7 @@ push?: string, };
 /**
  * How a wire stands against the band that is expected of it.
  */
-export type BandState = "notRead" | "within" | "below" | "above";
+export type BandState = "notRead" | "otherBay" | "within" | "below" | "above";
 
 /**
  * A bay at the spacing of a proposal.
@@ -797,6 +797,23 @@ fromMs: number,
  * Two weeks after; a year after.
  */
 toMs: number, };
+
+/**
+ * What a wire showed in one bay when it was left and now.
+ */
+export type Compared = {
+/**
+ * When it was left: at the end of the visit before, else at the set tension.
+ */
+left: Reading,
+/**
+ * At the set tension, where that bay was read then.
+ */
+atSet: Reading | null,
+/**
+ * Now.
+ */
+now: Reading, };
 
 /**
  * Confirms the digits on the joining device.
@@ -1454,7 +1471,7 @@ bayName: string,
  */
 stage: Stage,
 /**
- * Whether a later one in its bay took its place.
+ * Whether a later one in its bay took its place, or the wire was brought up anew since.
  */
 replaced: boolean,
 /**
@@ -5456,9 +5473,15 @@ counts: boolean,
  */
 disputed: boolean,
 /**
- * Whether a later reading in its bay took its place, or a new piece the wire's.
+ * Whether a later reading in its bay took its place, or a new piece the wire's, or the wire was
+ * brought up anew since.
  */
 replaced: boolean,
+/**
+ * Whether the wire was let out and brought up anew since: what it showed then holds no more, in
+ * whatever bay.
+ */
+anew: boolean,
 /**
  * How it stands by itself; open for sound and hung phone, which are held against nothing.
  */
@@ -5662,7 +5685,7 @@ wire: number,
 name: string,
 /**
  * What it showed when it was left, at the end of the visit before; the set tension where it was not
- * read.
+ * read. Once it was read again, in the bay in which it lost most.
  */
 leftAtN: number,
 /**
@@ -5681,6 +5704,14 @@ toN: number,
  * What it shows now, by the recheck and by what was read after it; none where people differ.
  */
 readN: number | null,
+/**
+ * The bay in which it lost most, of those that were read then and now: the band is of that bay.
+ */
+bay: string | null,
+/**
+ * What it shows there now.
+ */
+thereN: number | null,
 /**
  * The highest reading that stands over the upper tension; none where none is.
  */
@@ -7609,6 +7640,15 @@ lastRecheck: Reading | null,
  * bay, after any turn back. None where the readings at the set tension are what came before.
  */
 lastLeft: Reading | null,
+/**
+ * The bay in which it lost most since it was left, of those that were read then and now.
+ */
+compared: Compared | null,
+/**
+ * Whether it was looked at again at least a week after it was last brought to its set tension: before
+ * that nothing is told of what is lost.
+ */
+rechecked: boolean,
 /**
  * How the wire stands.
  */

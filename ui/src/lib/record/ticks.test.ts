@@ -23,7 +23,10 @@ it('what is offered to be fitted is cut', () => {
 });
 
 it('what waits for a look is threaded, not pressed, and was not looked at', () => {
+  const tips = [{ claim: 'c', value: { result: 'good' }, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context: { piece: 1 } }];
+  const crimp = [{ subject: 'wire:r:6', field: 'crimp', place: 'q', standing: 'agreed', value: { result: 'good' }, tips }];
+  const crimped = { ...wire(6, { done: ['cut', 'threaded'] }), piece: 1, repeats: { crimp } } as unknown as Wire;
   const looked = { ...wire(4, { done: ['cut', 'threaded'] }), looked: true };
-  const wires = [wire(1, { done: ['cut'] }), wire(2, { done: ['cut', 'threaded'] }), wire(3, { done: ['cut', 'threaded', 'rightEndPressed'] }), looked, wire(5, { done: ['threaded', 'fitted'] })];
-  expect(toLookAt({ trialWire: 2, wires } as Run).map((w) => w.number)).toEqual([2]);
+  const wires = [wire(1, { done: ['cut'] }), wire(2, { done: ['cut', 'threaded'] }), wire(3, { done: ['cut', 'threaded', 'rightEndPressed'] }), looked, wire(5, { done: ['threaded', 'fitted'] }), crimped];
+  expect(toLookAt({ trialWire: 2, posts: [{ id: 'p' }, { id: 'q' }], wires } as Run).map((w) => w.number)).toEqual([2]);
 });

@@ -33,5 +33,8 @@ export function uncheckedCrimps(run: Run, end: 'left' | 'right'): { post: string
 
 /** Wires that are threaded and wait for the look before their second ends. */
 export function toLookAt(run: Run): Wire[] {
-  return run.wires.filter((w) => doneOf(w, 'threaded') && !w.looked && !doneOf(w, 'rightEndPressed') && !doneOf(w, 'fitted'));
+  // A crimp that was looked at there was pressed there, ticked or not.
+  const last = run.posts.at(-1)?.id ?? '';
+  const pressed = (w: Wire) => doneOf(w, 'rightEndPressed') || doneOf(w, 'fitted') || crimpOf(w, last) !== undefined;
+  return run.wires.filter((w) => doneOf(w, 'threaded') && !w.looked && !pressed(w));
 }

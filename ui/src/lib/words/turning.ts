@@ -56,6 +56,6 @@ export const turning = {
     between: (from: string, to: string) => `${from} to ${to}`,
     left: (n: string, read: boolean) => (read ? `left at ${n}` : `set to ${n}`),
     madeOf: 'What is expected to be lost',
-    states: { notRead: 'not read again', within: 'as expected', below: 'lost more than expected', above: 'shows more than it can' } as Record<'notRead' | 'within' | 'below' | 'above', string>
+    states: { notRead: 'not read again', otherBay: 'read in another bay than before', within: 'as expected', below: 'lost more than expected', above: 'shows more than it can' } as Record<'notRead' | 'otherBay' | 'within' | 'below' | 'above', string>
   }
 };

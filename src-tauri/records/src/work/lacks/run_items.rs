@@ -5,7 +5,6 @@ use mechanics::rules::NoteAbout;
 
 use super::Lack;
 use super::ask::{Asking, COMMON_PRACTICE, Item, of_run, settle};
-use super::later::came_back;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
@@ -493,11 +492,7 @@ fn recheck(run: &Run, readings: &Tensions) -> Item {
         Some(again) => again.state != ReadingState::Open && l.state != ReadingState::Below,
         None => l.held_by_deflection == Some(Stage::Recheck),
     };
-    let of = |line: &TensionLine, state: bool| {
-        let wire = run.wire(line.wire);
-        let soon = !wire.is_some_and(came_back);
-        (state && soon) || !held(line)
-    };
+    let of = |line: &TensionLine, state: bool| (state && !line.rechecked) || !held(line);
     let named = |state: bool| -> Vec<String> {
         let open = readings.lines.iter().filter(|l| of(l, state));
         open.map(|l| l.wire.to_string()).collect()

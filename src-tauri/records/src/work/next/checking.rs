@@ -280,8 +280,7 @@ pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
         .readings
         .lines
         .iter()
-        .filter(|l| l.last_final.is_some() || l.held_by_deflection == Some(Stage::Final))
-        .filter(|l| !l.was_rechecked())
+        .filter(|l| l.is_read() && !l.rechecked)
         .map(|l| l.wire)
         .collect();
     let run = &seen.run.name;

@@ -97,8 +97,12 @@ pub struct Reading {
     pub counts: bool,
     /// Whether people disagree on it.
     pub disputed: bool,
-    /// Whether a later reading in its bay took its place, or a new piece the wire's.
+    /// Whether a later reading in its bay took its place, or a new piece the wire's, or the wire was
+    /// brought up anew since.
     pub replaced: bool,
+    /// Whether the wire was let out and brought up anew since: what it showed then holds no more, in
+    /// whatever bay.
+    pub anew: bool,
     /// How it stands by itself; open for sound and hung phone, which are held against nothing.
     pub state: ReadingState,
     /// Whether it is over what nothing may exceed; never for sound and hung phone.
@@ -117,7 +121,7 @@ pub struct DeflectionCheck {
     pub bay_name: String,
     /// Pass, final or recheck.
     pub stage: values::Stage,
-    /// Whether a later one in its bay took its place.
+    /// Whether a later one in its bay took its place, or the wire was brought up anew since.
     pub replaced: bool,
     /// Deflection read.
     pub deflection_mm: f64,
@@ -142,6 +146,25 @@ pub struct DeflectionCheck {
     pub sliding_band_n: Option<(f64, f64)>,
     /// One sentence.
     pub sentence: String,
+}
+
+/// What a wire showed in one bay when it was left and now.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct Compared {
+    /// When it was left: at the end of the visit before, else at the set tension.
+    pub left: Reading,
+    /// At the set tension, where that bay was read then.
+    pub at_set: Option<Reading>,
+    /// Now.
+    pub now: Reading,
+}
+
+impl Compared {
+    /// What it lost in between, newtons.
+    pub(super) fn lost_n(&self) -> f64 {
+        super::force(&self.left) - super::force(&self.now)
+    }
 }
 
 /// One wire's readings.
@@ -174,6 +197,11 @@ pub struct TensionLine {
     /// What it was left at on the visit before that, when it was looked at again then already: the lowest
     /// bay, after any turn back. None where the readings at the set tension are what came before.
     pub last_left: Option<Reading>,
+    /// The bay in which it lost most since it was left, of those that were read then and now.
+    pub compared: Option<Compared>,
+    /// Whether it was looked at again at least a week after it was last brought to its set tension: before
+    /// that nothing is told of what is lost.
+    pub rechecked: bool,
     /// How the wire stands.
     pub state: ReadingState,
     /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
@@ -189,16 +217,6 @@ pub struct TensionLine {
 }
 
 impl TensionLine {
-    /// Whether it was looked at again no sooner than in the days about a week after it was at its set
-    /// tension, by the clocks that stood by: before that nothing is told of what is lost.
-    #[must_use]
-    pub fn was_rechecked(&self) -> bool {
-        const SIX_DAYS_MS: i64 = 6 * 86_400_000;
-        let left = self.last_final.as_ref().map(|reading| reading.at_ms);
-        let again = self.last_recheck.as_ref().map(|reading| reading.at_ms);
-        again.is_some_and(|again| left.is_none_or(|left| again - left >= SIX_DAYS_MS))
-    }
-
     /// The highest of the readings that stand over what nothing may exceed; none where none is.
     #[must_use]
     pub fn over(&self) -> Option<&Reading> {

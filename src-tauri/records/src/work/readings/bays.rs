@@ -84,19 +84,22 @@ pub(super) fn not_read(
     deflections: &[DeflectionCheck],
     piece: u32,
 ) -> Vec<String> {
-    let counted = || readings.iter().filter(|r| r.piece == piece && r.counts);
+    // What a wire showed before it was brought up anew says nothing of a bay now.
+    let stands = |r: &&Reading| r.piece == piece && r.counts && !r.anew;
+    let counted = || readings.iter().filter(stands);
+    let hung = || deflections.iter().filter(|d| !d.replaced);
     // A pass before the last is another round than the last.
     let round = |r: &Reading| (r.stage, r.pass.unwrap_or(0));
     let newest = counted()
         .map(round)
-        .chain(deflections.iter().map(|d| (d.stage, 0)))
+        .chain(hung().map(|d| (d.stage, 0)))
         .max();
     let read = |bay: Subject| {
         let by_gauge = counted().any(|r| {
             Some(round(r)) == newest && r.bay == Some(bay) && !unproven.contains(&r.entry)
         });
-        let hung = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
-        by_gauge || deflections.iter().any(hung)
+        let here = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
+        by_gauge || hung().any(here)
     };
     let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));
     left.map(|t| t.name.clone()).collect()

@@ -5,6 +5,8 @@ use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms}
 
 use super::DeflectionCheck;
 use super::bays::ToRead;
+use super::standing::Raises;
+use crate::entry::At;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -27,6 +29,7 @@ pub(super) fn deflections(
     wire: &Wire,
     length: Option<Millimetres>,
     rows: &[BayRow],
+    raises: &Raises,
 ) -> Result<Vec<DeflectionCheck>, WorkError> {
     let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
     let slope = slope_of(run)?;
@@ -71,7 +74,8 @@ pub(super) fn deflections(
                 bay: subject,
                 bay_name: name,
                 stage,
-                replaced: !stands(job, wire, bay).contains(&told.id),
+                replaced: !stands(job, wire, bay).contains(&told.id)
+                    || raises.after_hung(job, told, bay),
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
                 most_mm: most,
@@ -146,6 +150,20 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
     left.iter()
         .flat_map(|f| f.tips.iter().map(|t| t.id))
         .collect()
+}
+
+/// When the deflections of a stage that stand were read.
+pub(super) fn days(wire: &Wire, checks: &[DeflectionCheck]) -> impl Fn(values::Stage) -> Vec<At> {
+    let told = |check: &DeflectionCheck| {
+        let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
+        Some((check.stage, tips.find(|t| t.id == check.entry)?.at))
+    };
+    let stand = checks.iter().filter(|c| !c.replaced);
+    let stand: Vec<(values::Stage, At)> = stand.filter_map(told).collect();
+    move |stage| {
+        let of = stand.iter().filter(|(of, _)| *of == stage);
+        of.map(|(_, at)| *at).collect()
+    }
 }
 
 /// The round in which every bay to read was within the table under the hung mass; none where a bay

@@ -2,14 +2,14 @@
 //!
 //! Invariant: in each bay a later reading on the present piece takes an earlier one's place, as
 //! `repeats` says; one that no tension gauge told takes the place of none that a gauge told. Over the
-//! bays the lowest governs.
+//! bays the lowest governs. What was read before a wire was let out and brought up anew holds in no bay.
 
 use super::{Reading, force};
 use crate::ids::Hash;
-use crate::job::{Fact, Job, Run, Told};
+use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
 use crate::model::values::{Force, Method, Stage, ToolKind};
-use crate::work::repeats;
+use crate::work::repeats::{self, Line};
 
 /// A reading with the fact that it is of.
 pub(super) struct Taken<'w> {
@@ -31,7 +31,7 @@ impl Taken<'_> {
         told.all(|with| with.is_some_and(|w| proves(job, w)))
     }
 
-    fn told(&self) -> Option<&Told<Force, TensionRead>> {
+    pub(super) fn told(&self) -> Option<&Told<Force, TensionRead>> {
         self.fact.tips.last()
     }
 }
@@ -161,52 +161,128 @@ pub(super) fn lowest(
 /// Readings that lie closer than this are of one visit: half a day.
 const VISIT_MS: i64 = 12 * 3_600_000;
 
-/// Of the readings taken when the run was looked at again (`again`): the lowest that stood at the end of
-/// the newest visit before the one of this moment.
+/// Of the readings taken when the run was looked at again (`again`): those of the newest visit before
+/// the one of this moment, and the lowest that stood at its end.
 pub(super) fn before(
     job: &Job<'_>,
     taken: &[Taken<'_>],
     piece: u32,
     again: &[Hash],
     at_ms: i64,
-) -> Option<Reading> {
-    let earlier = |r: &Reading| again.contains(&r.entry) && r.at_ms <= at_ms - VISIT_MS;
-    let all = taken.iter().filter(|t| t.counts_on(piece));
-    let newest = all
-        .map(|t| &t.reading)
-        .filter(|r| earlier(r))
-        .map(|r| r.at_ms)
-        .max()?;
-    lowest(job, taken, piece, |r| {
-        earlier(r) && r.at_ms > newest - VISIT_MS
-    })
+) -> Option<(Vec<Hash>, Reading)> {
+    let here = || {
+        taken
+            .iter()
+            .filter(|t| t.counts_on(piece))
+            .map(|t| &t.reading)
+    };
+    let earlier = |r: &&Reading| again.contains(&r.entry) && r.at_ms <= at_ms - VISIT_MS;
+    let newest = here().filter(earlier).map(|r| r.at_ms).max()?;
+    let of_visit = here()
+        .filter(earlier)
+        .filter(|r| r.at_ms > newest - VISIT_MS);
+    let of_visit: Vec<Hash> = of_visit.map(|r| r.entry).collect();
+    let lowest = lowest(job, taken, piece, |r| of_visit.contains(&r.entry))?;
+    Some((of_visit, lowest))
 }
 
-/// Entries of the readings of a piece in a bay after which it was read there in a lower pass: it was brought
-/// up anew since, and nothing that it showed there before holds on. A correction is no new pass.
-pub(super) fn brought_up_anew(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
-    let height = |reading: &Reading| match reading.stage {
-        Stage::Pass => reading.pass.unwrap_or(0),
-        Stage::Final | Stage::Recheck => u32::MAX,
-    };
-    let here = || taken.iter().filter(|t| t.counts_on(piece));
-    let passed = |old: &Taken<'_>| {
-        here()
-            .filter(|new| new.reading.stage == Stage::Pass && new.bay == old.bay)
-            .filter(|new| {
-                let entry = new.told().and_then(|told| job.reader.view.entry(&told.id));
-                entry.is_some_and(|entry| entry.body.over.is_empty())
+/// Passes that a gauge or a mass told, by which a wire may have been brought up anew.
+pub(super) struct Raises {
+    of: Vec<Raise>,
+    last_pass: Option<u32>,
+}
+
+struct Raise {
+    line: Line,
+    bay: String,
+    pass: Option<u32>,
+    hung: bool,
+}
+
+impl Raises {
+    pub(super) fn is_empty(&self) -> bool {
+        self.of.is_empty()
+    }
+
+    /// Of the present piece, by its tension readings and by what hung on it.
+    pub(super) fn of(
+        job: &Job<'_>,
+        wire: &Wire,
+        taken: &[Taken<'_>],
+        last_pass: Option<u32>,
+    ) -> Self {
+        let raise = |line, bay: &str, with: &TensionRead, hung| {
+            (with.piece == wire.piece_number && with.stage == Stage::Pass).then(|| Raise {
+                line,
+                bay: bay.to_owned(),
+                pass: with.pass,
+                hung,
             })
-            .filter(|new| height(&new.reading) < height(&old.reading))
-            .any(|new| {
-                let both = new.told().zip(old.told());
-                both.is_some_and(|(new, old)| repeats::follows(job, new, old))
-            })
-    };
-    here()
-        .filter(|t| passed(t))
-        .map(|t| t.reading.entry)
-        .collect()
+        };
+        // What neither a gauge nor a mass told takes nothing away.
+        let read = taken.iter().filter(|t| t.reading.counts && t.proves(job));
+        let read = read.filter_map(|t| {
+            let told = t.told()?;
+            raise(Line::of(job, told), t.bay, told.with.as_ref()?, false)
+        });
+        let hung = wire.deflections.iter().filter_map(|(bay, fact)| {
+            let told = fact.tips.last()?;
+            raise(Line::of(job, told), bay, told.with.as_ref()?, true)
+        });
+        Raises {
+            of: read.chain(hung).collect(),
+            last_pass,
+        }
+    }
+
+    /// Whether what a gauge showed in a bay holds no more, since the wire was read in a lower pass after
+    /// it.
+    ///
+    /// In a bay it holds no more whatever lower pass it was. In another bay a pass below the last takes
+    /// what was read at the set tension: the wire was let out, and what of its new tension arrives there
+    /// only another reading tells.
+    pub(super) fn after_read(&self, job: &Job<'_>, taken: &Taken<'_>) -> bool {
+        let numbered = |raise: &&Raise| !raise.hung || raise.pass.is_some();
+        let of: Vec<&Raise> = self.of.iter().filter(numbered).collect();
+        let told = taken.told();
+        told.is_some_and(|told| self.after(job, &of, told, taken.bay))
+    }
+
+    /// The same of what hung there.
+    pub(super) fn after_hung<C>(
+        &self,
+        job: &Job<'_>,
+        told: &Told<C, TensionRead>,
+        bay: &str,
+    ) -> bool {
+        self.after(job, &self.of.iter().collect::<Vec<_>>(), told, bay)
+    }
+
+    fn after<C>(
+        &self,
+        job: &Job<'_>,
+        of: &[&Raise],
+        told: &Told<C, TensionRead>,
+        bay: &str,
+    ) -> bool {
+        let Some(with) = told.with.as_ref() else {
+            return false;
+        };
+        let pass = match with.stage {
+            Stage::Pass => with.pass.unwrap_or(0),
+            Stage::Final | Stage::Recheck => u32::MAX,
+        };
+        let at_set =
+            with.stage == Stage::Recheck || finishes(with.stage, with.pass, self.last_pass);
+        let lower = |raise: &&&Raise| {
+            let on_the_way = raise.pass.is_some() && raise.pass != self.last_pass;
+            raise.pass.unwrap_or(0) < pass && (raise.bay == bay || (on_the_way && at_set))
+        };
+        let line = Line::of(job, told);
+        of.iter()
+            .filter(lower)
+            .any(|raise| raise.line.knew_line(job, &line))
+    }
 }
 
 /// Entries of the readings that may govern a wire.

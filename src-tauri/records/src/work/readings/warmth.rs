@@ -29,10 +29,16 @@ pub(super) fn beside(job: &Job<'_>, run: &Run, lines: &mut [TensionLine]) -> Res
             last_final,
             last_recheck,
             last_left,
+            compared,
             ..
         } = line;
         let told = [governing, last_pass, last_final, last_recheck, last_left];
-        for reading in readings.iter_mut().chain(told.into_iter().flatten()) {
+        let told = told.into_iter().flatten();
+        let both = compared.iter_mut().flat_map(|c| {
+            let set = c.at_set.as_mut();
+            [&mut c.left, &mut c.now].into_iter().chain(set)
+        });
+        for reading in readings.iter_mut().chain(told).chain(both) {
             reading.warmth = of(reading, left, per_kelvin);
         }
     }

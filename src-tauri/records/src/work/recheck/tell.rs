@@ -41,7 +41,7 @@ const WEEK_MS: i64 = 7 * DAY_MS;
 const YEAR_MS: i64 = 365 * DAY_MS;
 
 /// One to two weeks after the last reading at the set tension; a year after the newest recheck, once
-/// every wire was looked at again no sooner than in the days about the first week's end.
+/// every wire was looked at again at least a week after that.
 pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
     if let Some(again) = first_done(read) {
         return Some(ComeBack {
@@ -49,21 +49,24 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
             to_ms: again + YEAR_MS,
         });
     }
-    let last = newest(read, |l| l.last_final.as_ref())?;
+    // One that was brought up anew and never read at its set tension waits from when it was looked at.
+    let last = newest(read, |l| {
+        let looked = l.last_recheck.as_ref().filter(|_| !l.rechecked);
+        l.last_final.as_ref().or(looked)
+    })?;
     Some(ComeBack {
         from_ms: last + WEEK_MS,
         to_ms: last + 2 * WEEK_MS,
     })
 }
 
-/// The newest recheck, where every wire was looked at again no sooner than in the days about the first
-/// week's end.
+/// The newest recheck, where every wire was looked at again at least a week after it was brought up.
 pub(super) fn first_done(read: &Tensions) -> Option<i64> {
     let again = newest(read, |l| l.last_recheck.as_ref())?;
     // One that is on its way up again was not looked at since.
     let begun = |l: &&TensionLine| l.is_read() || l.governing.is_some();
     let mut lines = read.lines.iter().filter(begun);
-    lines.all(TensionLine::was_rechecked).then_some(again)
+    lines.all(|l| l.rechecked).then_some(again)
 }
 
 fn newest(read: &Tensions, of: fn(&TensionLine) -> Option<&Reading>) -> Option<i64> {
@@ -116,13 +119,19 @@ pub(super) fn room(
 /// What brings a wire back.
 pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
     let read = line.read_n.unwrap_or_default();
-    let why = if line.band == BandState::Below {
-        format!(
+    let why = match (line.band, line.there_n.zip(line.bay.as_ref())) {
+        (BandState::Below, Some((there, bay))) if there > read => format!(
+            "in bay {bay} it shows {there} N and lost more than expected ({:.0} to {:.0} N)",
+            line.from_n, line.to_n
+        ),
+        (BandState::Below, _) => format!(
             "it lost more than expected ({:.0} to {:.0} N)",
             line.from_n, line.to_n
-        )
-    } else {
-        "the loss is within what is expected".to_owned()
+        ),
+        (BandState::OtherBay, _) => {
+            "what it lost is not known, read in another bay than before".to_owned()
+        }
+        _ => "the loss is within what is expected".to_owned(),
     };
     let turn = line.turn.map_or_else(String::new, |turn| {
         format!(
@@ -155,7 +164,7 @@ pub(super) fn above(line: &RecheckLine) -> String {
         "{} reads {} N, more than the {:.0} N that it can show: read it again, look at posts and \
          supports.",
         line.name,
-        line.read_n.unwrap_or_default(),
+        line.there_n.or(line.read_n).unwrap_or_default(),
         line.to_n
     )
 }

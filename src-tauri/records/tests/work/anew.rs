@@ -1,0 +1,189 @@
+//! A wire that is let out and brought up anew: what it showed before holds in no bay and by no means,
+//! and a correction is in the order where the reading that it corrects was taken.
+
+use records::ids::Hash;
+use records::model::fields;
+use records::model::values::{Deflection, Force, Method, Stage as Taken};
+use records::subject::Subject;
+use records::work::{BandState, ReadingState, Stage, TensionLine, progress, recheck, tensions};
+
+use crate::scene::{Scene, fitted, tension_read};
+
+const WIDE: (&str, &str) = ("A2", "A3");
+const FAR: (&str, &str) = ("A3", "A4");
+
+fn say(
+    s: &mut Scene,
+    at: (&str, &str),
+    newtons: i64,
+    (stage, pass): (Taken, Option<u32>),
+    over: Vec<Hash>,
+) -> Hash {
+    let bay = s.bay_place(at.0, at.1);
+    let mut with = tension_read(Method::Gauge, stage, Some(s.gauge));
+    with.pass = pass;
+    let wire = Subject::Wire(s.a, 8);
+    let force = Some(Force::newtons(newtons));
+    s.say_over(fields::WIRE_TENSION, &wire, &bay, force, Some(with), over)
+}
+
+fn read(s: &mut Scene, at: (&str, &str), newtons: i64, stage: Taken, pass: Option<u32>) -> Hash {
+    say(s, at, newtons, (stage, pass), Vec::new())
+}
+
+fn hang(s: &mut Scene, at: (&str, &str), stage: Taken, pass: Option<u32>) {
+    let bay = s.bay_place(at.0, at.1);
+    let mut with = tension_read(Method::HungMass, stage, None);
+    with.pass = pass;
+    let hung = Deflection {
+        nm: 4_500_000,
+        mass_mg: 2_000_000,
+    };
+    let wire = Subject::Wire(s.a, 8);
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+}
+
+fn line(s: &mut Scene) -> TensionLine {
+    let a = s.a;
+    s.with_job(|job| tensions(job, a).unwrap().lines[7].clone())
+}
+
+fn stage(s: &mut Scene) -> Stage {
+    let a = s.a;
+    s.with_job(|job| progress(job, a).unwrap().wires[7].stage)
+}
+
+#[test]
+fn what_hung_before_holds_no_more() {
+    for by_gauge in [true, false] {
+        let mut s = fitted();
+        hang(&mut s, WIDE, Taken::Final, None);
+        hang(&mut s, FAR, Taken::Final, None);
+        assert_eq!(line(&mut s).held_by_deflection, Some(Taken::Final));
+        assert_eq!(stage(&mut s), Stage::Tensioned);
+        if by_gauge {
+            // Below by the gauge, and then let out.
+            read(&mut s, WIDE, 1200, Taken::Final, None);
+            assert!(!line(&mut s).is_held());
+            read(&mut s, WIDE, 600, Taken::Pass, Some(1));
+        } else {
+            hang(&mut s, WIDE, Taken::Pass, Some(1));
+        }
+        let told = line(&mut s);
+        assert_eq!(told.held_by_deflection, None, "by a gauge: {by_gauge}");
+        assert!(!told.is_read() && !told.is_held());
+        assert!(stage(&mut s) < Stage::Tensioned);
+        assert_eq!(told.not_read, ["A3–A4"]);
+        // Hung anew it holds.
+        hang(&mut s, WIDE, Taken::Final, None);
+        hang(&mut s, FAR, Taken::Final, None);
+        assert!(line(&mut s).is_held());
+    }
+}
+
+#[test]
+fn no_other_bay_goes_on_showing_what_it_did() {
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    let far = read(&mut s, FAR, 1490, Taken::Final, None);
+    assert!(line(&mut s).not_read.is_empty());
+    for (pass, newtons) in [(1, 600), (2, 1100)] {
+        read(&mut s, WIDE, newtons, Taken::Pass, Some(pass));
+    }
+    read(&mut s, WIDE, 1510, Taken::Final, None);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1510.0));
+    assert_eq!(told.not_read, ["A3–A4"]);
+    let old = told.readings.iter().find(|r| r.entry == far).unwrap();
+    assert!(old.anew && old.replaced);
+    // Touched up to the set tension alone, in the last pass, it keeps what the other bay shows.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1200, Taken::Final, None);
+    read(&mut s, FAR, 1490, Taken::Final, None);
+    read(&mut s, WIDE, 1500, Taken::Pass, Some(3));
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1490.0));
+    assert!(told.is_held() && !told.not_read.contains(&"A3–A4".to_owned()));
+}
+
+#[test]
+fn a_correction_stands_where_what_it_corrects_was_read() {
+    // The final, corrected after the wire was let out, is no newer for that.
+    let mut s = fitted();
+    let last = read(&mut s, WIDE, 1500, Taken::Final, None);
+    let first = read(&mut s, WIDE, 600, Taken::Pass, Some(1));
+    say(&mut s, WIDE, 1490, (Taken::Final, None), vec![last]);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(600.0));
+    assert!(!told.is_read() && stage(&mut s) < Stage::Tensioned);
+    // Nor does the pass bring it back where it was mistyped.
+    say(&mut s, WIDE, 610, (Taken::Pass, Some(1)), vec![first]);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(610.0));
+    assert!(!told.is_read());
+    // A pass of the plain way up, corrected after the final, lets nothing out.
+    let mut s = fitted();
+    let first = read(&mut s, WIDE, 660, Taken::Pass, Some(1));
+    read(&mut s, WIDE, 1510, Taken::Final, None);
+    say(&mut s, WIDE, 600, (Taken::Pass, Some(1)), vec![first]);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1510.0));
+    assert_eq!(told.state, ReadingState::Clear);
+    // Of two finals the earlier one, corrected, takes no later one's place.
+    let mut s = fitted();
+    let early = read(&mut s, WIDE, 1510, Taken::Final, None);
+    read(&mut s, WIDE, 1200, Taken::Final, None);
+    say(&mut s, WIDE, 1500, (Taken::Final, None), vec![early]);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1200.0));
+    assert_eq!(told.state, ReadingState::Below);
+}
+
+#[test]
+fn a_pass_that_no_gauge_told_takes_nothing_away() {
+    let mut s = fitted();
+    read(&mut s, WIDE, 1900, Taken::Final, None);
+    assert!(line(&mut s).over().is_some());
+    let bay = s.bay_place(WIDE.0, WIDE.1);
+    let mut bare = tension_read(Method::Gauge, Taken::Pass, None);
+    bare.pass = Some(1);
+    let wire = Subject::Wire(s.a, 8);
+    let force = Force::newtons(600);
+    s.say(fields::WIRE_TENSION, &wire, &bay, force, Some(bare));
+    let told = line(&mut s);
+    assert!(told.over().is_some(), "over what nothing may exceed");
+    assert!(told.last_final.is_some());
+}
+
+#[test]
+fn what_is_lost_is_told_bay_by_bay() {
+    let seen = |s: &mut Scene| {
+        let a = s.a;
+        s.with_job(|job| recheck(job, a).unwrap().lines[7].clone())
+    };
+    // Friction takes more of it in the far bay, which nobody had read: nothing unexpected was lost.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 1490, Taken::Recheck, None);
+    read(&mut s, FAR, 1000, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!(told.read_n, Some(1000.0));
+    assert_eq!((told.left_at_n, told.there_n), (1500.0, Some(1490.0)));
+    assert_eq!(told.band, BandState::Within);
+    assert_eq!(told.bay.as_deref(), Some("A2–A3"));
+    // A loss in the wide bay is none the less for a far bay that was low from the beginning.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, FAR, 1000, Taken::Final, None);
+    read(&mut s, WIDE, 1000, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!((told.left_at_n, told.there_n), (1500.0, Some(1000.0)));
+    assert_eq!(told.band, BandState::Below);
+    // Read in another bay than before it tells no loss.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, FAR, 1000, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!(told.band, BandState::OtherBay);
+    assert!(told.sentence.unwrap().contains("read in another bay"));
+}
