@@ -49,6 +49,36 @@ pub(crate) fn turnings_of(run: &Run, own: DeviceId) -> Vec<Hash> {
     newest_of_others(turns.flat_map(|(_, fact)| &fact.tips), own)
 }
 
+/// What whoever reads a tension reads it after: what others turned and read on the run's wires, and on
+/// the runs that share a post with it, beside the `known` words of its own place. The newest of each
+/// device brings its earlier words along.
+pub(crate) fn known_to_reader(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    mut known: Vec<Hash>,
+) -> Result<Vec<Hash>, ApiError> {
+    let own = record.device();
+    let job = record.job(job)?;
+    let of = run_in(&job, run)?;
+    let shares = |other: &&Run| {
+        let mut posts = other.posts.iter();
+        posts.any(|post| of.posts.iter().any(|p| p.id == post.id))
+    };
+    let mut beside = Vec::new();
+    for run in job.runs.iter().filter(|r| r.id == of.id || shares(r)) {
+        let hung = run.wires.iter().flat_map(|wire| &wire.deflections);
+        beside.extend(turnings_of(run, own));
+        beside.extend(readings_of(run, own));
+        beside.extend(newest_of_others(hung.flat_map(|(_, fact)| &fact.tips), own));
+    }
+    beside.sort_unstable();
+    beside.dedup();
+    beside.retain(|id| !known.contains(id));
+    known.append(&mut beside);
+    Ok(known)
+}
+
 /// The newest tensions read on a run's wires by others: whoever turns a wire turns it after these.
 pub(crate) fn readings_of(run: &Run, own: DeviceId) -> Vec<Hash> {
     let read = run.wires.iter().flat_map(|wire| &wire.tensions);

@@ -12,6 +12,7 @@
     missing_docs
 )]
 
+mod anew;
 mod boundary;
 #[path = "../common/mod.rs"]
 mod common;

@@ -108,7 +108,7 @@ impl Site {
         self.call(command, json!({}))
     }
 
-    fn layout(&self) -> Value {
+    pub(crate) fn layout(&self) -> Value {
         let view = self.ann.call("readJob", json!({"job": self.job}));
         let mut runs = view["runs"].as_array().unwrap().iter();
         runs.find(|r| r["id"] == self.run.as_str()).unwrap().clone()

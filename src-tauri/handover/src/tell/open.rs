@@ -321,6 +321,10 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         let short = format!("run {}, read before others were turned", run.name);
         Open::of(Grave::Unread, kind, text).short(short)
     }));
+    items.extend(tension::read_before_pulls(run, read).map(|text| {
+        let short = format!("run {}, read before another run pulled", run.name);
+        Open::of(Grave::Unread, kind, text).short(short)
+    }));
     items.extend(
         read.unread_bays(|_| true)
             .into_iter()

@@ -108,6 +108,24 @@ pub(super) fn to_read_again(run: &Run, read: &work::Tensions) -> Option<String> 
     ))
 }
 
+/// Wires that were last read before another run on their posts was brought up.
+pub(super) fn read_before_pulls<'r>(
+    run: &'r Run,
+    read: &'r work::Tensions,
+) -> impl Iterator<Item = String> + 'r {
+    let told = |(after, wires): (&work::PulledAfter, Vec<u32>)| {
+        let wires = match wires.as_slice() {
+            [one] => format!("wire {one} was"),
+            wires => format!("wires {} were", words::ranges(wires)),
+        };
+        format!(
+            "Run {}: {wires} read before run {} pulled on post {} as it does: read again",
+            run.name, after.run_name, after.post
+        )
+    };
+    read.read_before_pulls(false).into_iter().map(told)
+}
+
 /// What was left out in the rounds, and what was shown in another way.
 fn beside_the_rounds(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let Some(Ok(read)) = reading.found.read(run) else {
@@ -115,7 +133,9 @@ fn beside_the_rounds(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) 
     };
     blocks.extend(not_read(read, |_| true).map(|told| warned(&told)));
     let turned = to_read_again(run, read);
-    blocks.extend(turned.map(|told| Block::text(format!("! {told}."))));
+    let pulled = read_before_pulls(run, read);
+    let told = turned.into_iter().chain(pulled);
+    blocks.extend(told.map(|told| Block::text(format!("! {told}."))));
     let hung: Vec<u32> = read
         .lines
         .iter()

@@ -9,7 +9,7 @@ use mechanics::Millimetres;
 use super::convert::{mm, mn};
 use super::progress::BayGaps;
 use super::readings::{finishes, last_pass, proves};
-use super::repeats::{Entry, follows_entry, standing_at};
+use super::repeats::{Entry, Line, standing_at};
 use super::tension::gauge;
 use super::{WorkError, rules, words};
 use crate::ids::Hash;
@@ -41,6 +41,7 @@ pub(super) struct BayFound {
 /// A reading by which a wire stood at its set tension.
 struct Mark {
     entry: Entry,
+    line: Line,
     bay: String,
     newtons: Option<f64>,
     /// Whether a tension gauge or a hung mass told it.
@@ -189,9 +190,10 @@ impl<'a> Offered<'a> {
     /// Wires of which a check says nothing: not read on the piece in place before it, or found lower
     /// after it.
     fn not_vouched(&self, check: &Told<GapCheck, GapRead>) -> Vec<u32> {
+        let check = Line::of(self.job, check);
         let vouched = |marks: &[Mark]| {
             let (before, after): (Vec<&Mark>, Vec<&Mark>) =
-                marks.iter().partition(|m| self.came_after(check, m));
+                marks.iter().partition(|m| self.came_after(&check, m));
             // A reading that a later one had taken the place of by then is what the wire was let out from.
             let stood = |m: &&&Mark| !before.iter().any(|later| self.replaces(later, m));
             let fell = |late: &&Mark| {
@@ -215,21 +217,13 @@ impl<'a> Offered<'a> {
     /// Whether a reading came after another of the same bay on one device, and what told it counts as
     /// much.
     fn replaces(&self, later: &Mark, mark: &Mark) -> bool {
-        let chain = !self.job.forked.contains(&mark.entry.device);
-        let after = later.entry.device == mark.entry.device && later.entry.n > mark.entry.n;
         let tells = later.newtons.is_some() && (later.proven || !mark.proven);
-        chain && after && later.bay == mark.bay && tells
+        later.bay == mark.bay && tells && later.line.chained_after(self.job, &mark.line)
     }
 
-    /// Whether a check followed a reading, directly or by a later one of the same device.
-    fn came_after(&self, check: &Told<GapCheck, GapRead>, mark: &Mark) -> bool {
-        let known = |m: &Mark| check.basis.contains(&m.entry.id);
-        let chain = !self.job.forked.contains(&mark.entry.device);
-        let by_chain = |m: &Mark| {
-            known(m) && chain && m.entry.device == mark.entry.device && m.entry.n >= mark.entry.n
-        };
-        follows_entry(self.job, check, mark.entry)
-            || self.finished.iter().flat_map(|(_, m)| m).any(by_chain)
+    /// Whether whoever offered the probe knew of a reading.
+    fn came_after(&self, check: &Line, mark: &Mark) -> bool {
+        check.knew_line(self.job, &mark.line)
     }
 }
 
@@ -269,6 +263,7 @@ fn kept<T>(
         let value = told.value.as_ref()?;
         (with.piece == piece && wanted(with)).then(|| Mark {
             entry: Entry::of(told),
+            line: Line::of(job, told),
             bay: bay.clone(),
             newtons: newtons(value),
             proven: proves(job, with),

@@ -261,7 +261,7 @@ fn flags(job: &Job<'_>, run: &Run, wire: &Wire, length: &Inside, read: &TensionL
         (Flag::Thread, !thin_at(job, run, wire).is_empty()),
         (Flag::Over, read.over().is_some()),
         (Flag::Below, below),
-        (Flag::ReadAgain, !read.turned_after.is_empty()),
+        (Flag::ReadAgain, read.is_to_read_again()),
     ]
     .into_iter()
     .filter_map(|(flag, holds)| holds.then_some(flag))

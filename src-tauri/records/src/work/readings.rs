@@ -10,6 +10,7 @@ mod answer;
 mod bays;
 mod deflections;
 mod gauges;
+mod pulled;
 mod standing;
 mod told;
 mod turned;
@@ -35,10 +36,14 @@ use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{ReadingTold, TensionRead};
 use crate::model::values::{self, Force, Method, ToolKind};
 use crate::subject::Subject;
+use crate::work::repeats::Line;
 use bays::ToRead;
 use standing::{Raises, Taken};
+use visits::Visits;
 
-pub use answer::{Compared, DeflectionCheck, Reading, ReadingState, TensionLine, Tensions, Warmth};
+pub use answer::{
+    Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Tensions, Warmth,
+};
 
 struct Against {
     required: Option<Newtons>,
@@ -46,6 +51,14 @@ struct Against {
     upper: Option<Newtons>,
     /// Number of the pass that aims at the set tension.
     last_pass: Option<u32>,
+}
+
+/// What all wires of a run are read with.
+struct OfRun<'r> {
+    against: Against,
+    to_read: Vec<ToRead>,
+    rows: Vec<BayRow>,
+    others: Vec<pulled::Other<'r>>,
 }
 
 /// Reads the tensions of a run.
@@ -83,18 +96,16 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let to_read = bays::to_read(run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
+    let of_run = OfRun {
+        against,
+        to_read,
+        rows: asked.rows,
+        others: pulled::others(job, run),
+    };
     let mut lines = Vec::with_capacity(run.wires.len());
     for (wire, length) in run.wires.iter().zip(&lengths) {
         let length = length.length.as_ref().ok().map(|k| k.mm);
-        lines.push(line(
-            job,
-            run,
-            wire,
-            length,
-            &against,
-            &to_read,
-            &asked.rows,
-        )?);
+        lines.push(line(job, run, wire, length, &of_run)?);
     }
     warmth::beside(job, run, &mut lines)?;
     let lowest = lowest(&lines, |line| line.governing.as_ref());
@@ -113,8 +124,8 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
         clear_from_n: gauges::clear_from(required, error)?,
-        gauges: gauges::gauges(job, &against)?,
-        to_read: to_read.iter().map(|t| t.name.clone()).collect(),
+        gauges: gauges::gauges(job, &of_run.against)?,
+        to_read: of_run.to_read.iter().map(|t| t.name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),
         lines,
@@ -128,16 +139,15 @@ fn line(
     run: &Run,
     wire: &Wire,
     length: Option<Millimetres>,
-    against: &Against,
-    to_read: &[ToRead],
-    rows: &[BayRow],
+    of_run: &OfRun<'_>,
 ) -> Result<TensionLine, WorkError> {
-    let mut taken = Vec::with_capacity(wire.tensions.len());
-    for (bay, fact) in &wire.tensions {
-        if let Some(reading) = reading(job, run, bay, fact, against)? {
-            taken.push(Taken { reading, bay, fact });
-        }
-    }
+    let OfRun {
+        against,
+        to_read,
+        rows,
+        others,
+    } = of_run;
+    let taken = taken(job, run, wire, against)?;
     let piece = wire.piece_number;
     let raises = Raises::of(job, wire, &taken, against.last_pass);
     let anew: Vec<Hash> = taken
@@ -145,66 +155,66 @@ fn line(
         .filter(|t| t.counts_on(piece) && raises.after_read(job, t))
         .map(|t| t.reading.entry)
         .collect();
+    let holds = |r: &Reading| !anew.contains(&r.entry);
     let newest_pass = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.reading.stage == values::Stage::Pass)
-        .filter(|t| !anew.contains(&t.reading.entry))
+        .filter(|t| holds(&t.reading))
         .map(|t| t.reading.pass)
         .max()
         .flatten();
     let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
-    let last_pass = lowest(&|r| {
-        r.stage == values::Stage::Pass && r.pass == newest_pass && !anew.contains(&r.entry)
-    });
+    let last_pass =
+        lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass && holds(r));
     let again = standing::again(job, &taken, piece, against.last_pass, &anew);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass, &anew);
-    let at_set = |r: &Reading| {
-        finishes(r.stage, r.pass, against.last_pass)
-            && !again.contains(&r.entry)
-            && !anew.contains(&r.entry)
+    let first_at_set = |r: &Reading| {
+        finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry) && holds(r)
     };
-    let looked_again = |r: &Reading| again.contains(&r.entry) && in_force.contains(&r.entry);
-    let last_final = lowest(&at_set);
-    let last_recheck = lowest(&looked_again);
-    let (left, last_left) = last_recheck
-        .as_ref()
-        .and_then(|now| standing::before(job, &taken, piece, &again, now.at_ms))
-        .unzip();
-    let in_each_bay = |wanted: &dyn Fn(&Reading) -> bool| {
-        let of_bay = standing::in_each_bay(job, &taken, piece, wanted);
-        of_bay.into_iter().map(|t| &t.reading).collect::<Vec<_>>()
+    let looked_at = |r: &Reading| again.contains(&r.entry) && in_force.contains(&r.entry);
+    let proven = |wanted: &dyn Fn(&Reading) -> bool| {
+        let of_piece = taken.iter().filter(|t| t.counts_on(piece) && t.proves(job));
+        of_piece.filter(|t| wanted(&t.reading)).collect::<Vec<_>>()
     };
-    let finals = in_each_bay(&at_set);
-    let lefts = left.map_or_else(
-        || finals.clone(),
-        |left| in_each_bay(&|r| left.contains(&r.entry)),
+    let standing_proven = |wanted: &dyn Fn(&Reading) -> bool| {
+        let mut found = standing::in_each_bay(job, &taken, piece, wanted);
+        found.retain(|t| t.proves(job));
+        found
+    };
+    let looked = proven(&|r| again.contains(&r.entry));
+    let compared = visits::compared(
+        &standing_proven(&first_at_set),
+        &looked,
+        &standing_proven(&looked_at),
     );
-    let compared = visits::compared(&lefts, &in_each_bay(&looked_again), &finals);
+    let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
+    let times = |of: &[&Taken<'_>], stage| {
+        let hung = deflections::times(job, wire, &deflections, stage);
+        of.iter().filter_map(|t| t.line.at()).chain(hung).collect()
+    };
+    let visits = Visits {
+        at_set: times(&proven(&first_at_set), values::Stage::Final),
+        looked: times(&looked, values::Stage::Recheck),
+        by_passes: !raises.is_empty(),
+    };
+    let at_set = taken
+        .iter()
+        .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass) && holds(&t.reading));
+    let at_set: Vec<&Taken<'_>> = at_set.collect();
+    let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
+    let pulled_after = pulled::pulled_after(job, others, &at_set);
     let governing = lowest(&|r| in_force.contains(&r.entry));
     let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
-    let stand: Vec<Hash> = in_each_bay(&|_| true).iter().map(|r| r.entry).collect();
+    let (last_final, last_recheck) = (lowest(&first_at_set), lowest(&looked_at));
+    let stand: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
+        .iter()
+        .map(|t| t.reading.entry)
+        .collect();
     let unproven: Vec<Hash> = taken
         .iter()
         .filter(|t| !t.proves(job))
         .map(|t| t.reading.entry)
         .collect();
-    let turned_after =
-        turned::turned_after(job, run, wire.number, &taken, piece, against.last_pass);
-    let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
-    let rechecked = {
-        let days = |wanted: &dyn Fn(&Reading) -> bool| {
-            let read = taken
-                .iter()
-                .filter(|t| t.counts_on(piece) && wanted(&t.reading));
-            read.filter_map(|t| Some(t.told()?.at)).collect::<Vec<_>>()
-        };
-        let hung = deflections::days(wire, &deflections);
-        visits::rechecked(
-            &[days(&at_set), hung(values::Stage::Final)].concat(),
-            &[days(&looked_again), hung(values::Stage::Recheck)].concat(),
-            !raises.is_empty(),
-        )
-    };
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.anew = anew.contains(&reading.entry);
@@ -221,6 +231,7 @@ fn line(
         not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,
+        pulled_after,
         deflections,
         readings,
         governing,
@@ -228,10 +239,37 @@ fn line(
         last_pass,
         last_final,
         last_recheck,
-        last_left,
         compared,
-        rechecked,
+        rechecked: visits.rechecked(),
+        left_ms: visits.left().map(|at| at.ms),
+        looked_ms: visits.again().map(|at| at.ms),
     })
+}
+
+/// The readings of a wire, of all its pieces.
+fn taken<'w>(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &'w Wire,
+    against: &Against,
+) -> Result<Vec<Taken<'w>>, WorkError> {
+    let mut taken = Vec::with_capacity(wire.tensions.len());
+    for (bay, fact) in &wire.tensions {
+        let Some(told) = fact.tips.last() else {
+            continue;
+        };
+        let line = Line::of(job, told);
+        if let Some(mut reading) = reading(job, run, bay, fact, against)? {
+            reading.at_ms = line.at().map_or(reading.at_ms, |at| at.ms);
+            taken.push(Taken {
+                reading,
+                bay,
+                fact,
+                line,
+            });
+        }
+    }
+    Ok(taken)
 }
 
 /// The lowest of one reading a wire, with its wire; one that people differ on before all others.

@@ -230,8 +230,11 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         };
         // A visit at which nobody turned it makes a wire's band no wider: what it was going to lose
         // since the set tension holds on. What was let out since starts anew.
-        let first = at_set(line).filter(|first| !first.over);
-        if let (Some(_), Some(_), Some(range)) = (&line.last_left, first, since_final.get(place)) {
+        let visited = line.compared.as_ref().filter(|c| {
+            let set = c.at_set.as_ref().filter(|set| !set.over);
+            set.is_some_and(|set| set.entry != c.left.entry)
+        });
+        if let (Some(_), Some(range)) = (visited, since_final.get(place)) {
             let whole = expected_later(&decided.frame, &at_first, range, decided.error)?;
             if let Some(whole) = whole.get(place) {
                 band.from = band.from.max(whole.from);
@@ -295,13 +298,21 @@ fn newtons(read: Option<&Reading>) -> Option<Newtons> {
 /// The reading after which a wire was left, before it was looked at last: where its band starts.
 fn started(line: &TensionLine) -> Option<&Reading> {
     let compared = line.compared.as_ref().map(|c| &c.left);
-    compared.or(line.last_left.as_ref()).or(at_set(line))
+    compared.or(line.last_final.as_ref())
 }
 
-/// The reading at the set tension, whatever was looked at since.
+/// The reading at the set tension in the bay that is compared.
 fn at_set(line: &TensionLine) -> Option<&Reading> {
-    let compared = line.compared.as_ref().and_then(|c| c.at_set.as_ref());
-    compared.or(line.last_final.as_ref())
+    match &line.compared {
+        Some(compared) => compared.at_set.as_ref(),
+        None => line.last_final.as_ref(),
+    }
+}
+
+/// What it is compared with.
+fn looked(line: &TensionLine) -> Option<&Reading> {
+    let compared = line.compared.as_ref().map(|c| &c.now);
+    compared.or(line.last_recheck.as_ref())
 }
 
 /// Flats for each wire that lost more than expected, is not clear of what is required or is over the

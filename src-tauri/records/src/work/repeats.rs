@@ -6,6 +6,7 @@
 //! the one that errs to the safe side. A correction by `over` is no repeat: it is one line already, and
 //! stands in the order where the line began.
 
+use crate::entry::At;
 use crate::ids::{DeviceId, Hash};
 use crate::job::{Fact, Job, Told};
 
@@ -17,26 +18,30 @@ pub(super) fn standing<'f, T, C, R: Ord>(
     facts: &[&'f Fact<T, C>],
     round: impl Fn(&Told<T, C>) -> R,
 ) -> Vec<&'f Fact<T, C>> {
-    let replaces = |new: &Fact<T, C>, old: &Fact<T, C>| {
-        let later = |old: &Told<T, C>| new.tips.iter().any(|new| later(job, new, old, &round));
-        !old.tips.is_empty() && old.tips.iter().all(later)
+    if facts.len() < 2 {
+        return facts.to_vec();
+    }
+    let tips = |fact: &&Fact<T, C>| -> Vec<(R, Line)> {
+        let tips = fact.tips.iter();
+        tips.map(|told| (round(told), Line::of(job, told)))
+            .collect()
     };
-    facts
-        .iter()
-        .filter(|old| !facts.iter().any(|new| replaces(new, old)))
-        .copied()
+    let all: Vec<Vec<(R, Line)>> = facts.iter().map(tips).collect();
+    let replaces = |new: &Vec<(R, Line)>, old: &Vec<(R, Line)>| {
+        let later = |old: &(R, Line)| new.iter().any(|new| later(job, new, old));
+        !old.is_empty() && old.iter().all(later)
+    };
+    let stands = |old: &Vec<(R, Line)>| !all.iter().any(|new| replaces(new, old));
+    let both = facts.iter().zip(&all);
+    both.filter(|(_, tips)| stands(tips))
+        .map(|(fact, _)| *fact)
         .collect()
 }
 
 /// Whether an order says that `new` came after `old`, and none says the opposite.
-fn later<T, C, R: Ord>(
-    job: &Job<'_>,
-    new: &Told<T, C>,
-    old: &Told<T, C>,
-    round: &impl Fn(&Told<T, C>) -> R,
-) -> bool {
-    let (of_new, of_old) = (round(new), round(old));
-    (follows(job, new, old) || of_new > of_old) && !follows(job, old, new) && of_new >= of_old
+fn later<R: Ord>(job: &Job<'_>, new: &(R, Line), old: &(R, Line)) -> bool {
+    let ((of_new, new), (of_old, old)) = (new, old);
+    (new.follows(job, old) || of_new > of_old) && !old.follows(job, new) && of_new >= of_old
 }
 
 /// Whether what one word tells was read after what another tells, by its basis or by its device's
@@ -50,12 +55,6 @@ pub(super) fn follows<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C,
 /// other's device, whose chain brings the earlier ones along.
 pub(super) fn knew<A, B, C, D>(job: &Job<'_>, new: &Told<A, B>, old: &Told<C, D>) -> bool {
     Line::of(job, new).knew(job, Entry::of(old))
-}
-
-/// The same as [`follows`] for an entry of any kind.
-pub(super) fn follows_entry<T, C>(job: &Job<'_>, new: &Told<T, C>, old: Entry) -> bool {
-    let line = Line::of(job, new);
-    line.first.iter().all(|first| first.follows(job, old))
 }
 
 /// An entry by its place in its device's chain.
@@ -80,13 +79,18 @@ impl Entry {
 #[derive(Clone, Debug)]
 struct First {
     entry: Entry,
+    at: At,
     basis: Vec<Hash>,
 }
 
 impl First {
     fn follows(&self, job: &Job<'_>, old: Entry) -> bool {
+        self.basis.contains(&old.id) || self.chained(job, old)
+    }
+
+    fn chained(&self, job: &Job<'_>, old: Entry) -> bool {
         let chain = self.entry.device == old.device && !job.forked.contains(&old.device);
-        self.basis.contains(&old.id) || (chain && self.entry.n > old.n)
+        chain && self.entry.n > old.n
     }
 
     fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
@@ -128,6 +132,7 @@ impl Line {
                 let (device, n) = (body.device, body.n);
                 line.first.push(First {
                     entry: Entry { id, device, n },
+                    at: body.at,
                     basis: body.basis.clone(),
                 });
             }
@@ -137,16 +142,26 @@ impl Line {
             // What it corrects is not here: it stands where it was said itself.
             line.first.push(First {
                 entry: Entry::of(told),
+                at: told.at,
                 basis: told.basis.clone(),
             });
         }
         line
     }
 
-    /// Whether it was read after another.
+    /// When its first word was said.
+    pub(super) fn at(&self) -> Option<At> {
+        self.first
+            .iter()
+            .map(|first| first.at)
+            .min_by_key(|at| at.ms)
+    }
+
+    /// Whether it was read after another; after all of it, where that puts several readings right.
     pub(super) fn follows(&self, job: &Job<'_>, old: &Line) -> bool {
+        let of_one = old.first.len() == 1;
         let after = |new: &First| {
-            old.words.iter().any(|word| new.basis.contains(word))
+            (of_one && old.words.iter().any(|word| new.basis.contains(word)))
                 || old.first.iter().all(|old| new.follows(job, old.entry))
         };
         self.first.iter().all(after)
@@ -159,7 +174,14 @@ impl Line {
         self.follows(job, old) || self.first.iter().all(knew)
     }
 
-    fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
+    /// Whether it was read after another on one device.
+    pub(super) fn chained_after(&self, job: &Job<'_>, old: &Line) -> bool {
+        let after = |new: &First| old.first.iter().all(|old| new.chained(job, old.entry));
+        self.first.iter().all(after)
+    }
+
+    /// Whether it was read knowing of one entry.
+    pub(super) fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
         self.first.iter().all(|first| first.knew(job, old))
     }
 }

@@ -107,6 +107,84 @@ fn no_other_bay_goes_on_showing_what_it_did() {
 }
 
 #[test]
+fn a_bay_that_was_bad_is_told_until_it_is_read_there_again() {
+    const MIDDLE: (&str, &str) = ("A4a", "A5");
+    for (newtons, over) in [(1200, false), (1900, true)] {
+        let mut s = fitted();
+        read(&mut s, WIDE, 1500, Taken::Final, None);
+        read(&mut s, FAR, 1490, Taken::Final, None);
+        read(&mut s, MIDDLE, newtons, Taken::Final, None);
+        read(&mut s, WIDE, 600, Taken::Pass, Some(1));
+        for at in [WIDE, FAR] {
+            read(&mut s, at, 1505, Taken::Final, None);
+        }
+        let told = line(&mut s);
+        assert_eq!(told.over().is_some(), over);
+        assert_eq!(
+            told.is_held(),
+            over,
+            "{newtons} N in a bay that nobody read again"
+        );
+        read(&mut s, MIDDLE, 1490, Taken::Final, None);
+        let told = line(&mut s);
+        assert!(told.over().is_none() && told.is_held());
+    }
+}
+
+#[test]
+fn a_lower_pass_of_another_bay_is_where_the_wire_is() {
+    let mut s = fitted();
+    for (pass, newtons) in [(1, 600), (2, 1100)] {
+        read(&mut s, WIDE, newtons, Taken::Pass, Some(pass));
+        read(&mut s, FAR, newtons + 40, Taken::Pass, Some(pass));
+    }
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 610, Taken::Pass, Some(1));
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(610.0));
+    assert_eq!(told.last_pass.as_ref().unwrap().pass, Some(1));
+}
+
+#[test]
+fn one_more_pass_at_the_set_tension_lets_nothing_out() {
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, FAR, 1490, Taken::Final, None);
+    read(&mut s, WIDE, 1505, Taken::Pass, Some(4));
+    let told = line(&mut s);
+    assert!(told.is_held() && !told.not_read.contains(&"A3–A4".to_owned()));
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1490.0));
+    // Three are decided: the fourth finishes as the third does.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1505, Taken::Pass, Some(4));
+    assert!(line(&mut s).is_held());
+}
+
+#[test]
+fn a_recheck_under_the_mass_on_the_same_day_is_none() {
+    let mut s = fitted();
+    for stage in [Taken::Final, Taken::Recheck] {
+        hang(&mut s, WIDE, stage, None);
+        hang(&mut s, FAR, stage, None);
+    }
+    let told = line(&mut s);
+    assert_eq!(told.held_by_deflection, Some(Taken::Recheck));
+    assert!(!told.rechecked && told.left_ms.is_some());
+}
+
+#[test]
+fn a_correction_of_two_readings_is_after_none_that_stands_between_them() {
+    let mut s = fitted();
+    let first = read(&mut s, WIDE, 1200, Taken::Final, None);
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    let last = read(&mut s, WIDE, 1190, Taken::Final, None);
+    say(&mut s, WIDE, 1195, (Taken::Final, None), vec![first, last]);
+    let told = line(&mut s);
+    assert_eq!(told.governing.as_ref().unwrap().newtons, Some(1195.0));
+    assert_eq!(told.state, ReadingState::Below);
+}
+
+#[test]
 fn a_correction_stands_where_what_it_corrects_was_read() {
     // The final, corrected after the wire was let out, is no newer for that.
     let mut s = fitted();

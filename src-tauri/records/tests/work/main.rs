@@ -13,6 +13,7 @@
 mod above;
 mod anew;
 mod bases;
+mod beside;
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;

@@ -1475,6 +1475,10 @@ stage: Stage,
  */
 replaced: boolean,
 /**
+ * Whether the wire was let out and brought up anew since.
+ */
+anew: boolean,
+/**
  * Deflection read.
  */
 deflectionMm: number,
@@ -5036,6 +5040,31 @@ stair: StairAt | null,
 sentence: string, };
 
 /**
+ * Another run on a post that was brought up after a wire was last read.
+ */
+export type PulledAfter = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * The post that carries both.
+ */
+post: string,
+/**
+ * Its wires that were brought up or turned since.
+ */
+wires: Array<number>,
+/**
+ * Whether all its wires were read at their set tension: before that it goes on being brought up.
+ */
+done: boolean, };
+
+/**
  * What a length is for.
  */
 export type Purpose = "quote" | "cut";
@@ -5461,7 +5490,7 @@ remark: string | null,
  */
 by: string,
 /**
- * When, milliseconds since 1970 UTC.
+ * When it was read, whatever corrected it since, milliseconds since 1970 UTC.
  */
 atMs: number,
 /**
@@ -7636,11 +7665,6 @@ lastFinal: Reading | null,
  */
 lastRecheck: Reading | null,
 /**
- * What it was left at on the visit before that, when it was looked at again then already: the lowest
- * bay, after any turn back. None where the readings at the set tension are what came before.
- */
-lastLeft: Reading | null,
-/**
  * The bay in which it lost most since it was left, of those that were read then and now.
  */
 compared: Compared | null,
@@ -7649,6 +7673,15 @@ compared: Compared | null,
  * that nothing is told of what is lost.
  */
 rechecked: boolean,
+/**
+ * When it was last brought to its set tension before that, by gauge or mass, milliseconds since 1970
+ * UTC.
+ */
+leftMs: number | null,
+/**
+ * When it was looked at last, by gauge or mass.
+ */
+lookedMs: number | null,
 /**
  * How the wire stands.
  */
@@ -7663,10 +7696,16 @@ notRead: Array<string>,
  */
 heldByDeflection: Stage | null,
 /**
- * Other wires of the run that were turned after this one was last read at its set tension or in
- * a recheck: it is to be read again.
+ * Wires of the run that were turned after this one was last read at its set tension or in a recheck:
+ * it is to be read again. This one itself where it was read in a lower pass on another device, and
+ * nothing tells which of the two came last.
  */
 turnedAfter: Array<number>,
+/**
+ * Other runs on one of its posts that were brought up since then: it is to be read again once they
+ * are.
+ */
+pulledAfter: Array<PulledAfter>,
 /**
  * Deflections under a hung mass.
  */

@@ -15,7 +15,7 @@ use records::work;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{piece_of, run_in, run_of, turnings_of};
+use crate::acts::layout::{known_to_reader, piece_of, run_in};
 use crate::app::PROGRAM;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadDeflection, ReadTension};
@@ -41,9 +41,9 @@ pub(crate) fn read_gauge(
     let mut act = Act::default();
     let (subject, over) = (Subject::Wire(run, request.wire), hashes(&request.over)?);
     let field = fields::WIRE_TENSION;
-    let mut basis = tips(record, job, &subject, field.name, bay)?;
+    let basis = tips(record, job, &subject, field.name, bay)?;
+    let mut basis = known_to_reader(record, job, run, basis)?;
     basis.retain(|known| !over.contains(known));
-    basis.extend(turnings_of(&run_of(record, job, run)?, record.device()));
     act.claim(
         field,
         subject,
@@ -162,6 +162,7 @@ pub(crate) fn read_deflection(
     let subject = Subject::Wire(run, wire);
     let field = fields::WIRE_DEFLECTION;
     let known = tips(record, job, &subject, field.name, bay)?;
+    let known = known_to_reader(record, job, run, known)?;
     act.claim(
         field,
         subject,

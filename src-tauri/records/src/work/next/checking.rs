@@ -260,19 +260,35 @@ pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
         .collect())
 }
 
-/// Wires that were read before others of the run were turned: what they show now nobody knows.
+/// Wires that were read before others were turned, of their run or of another one on its posts: what they
+/// show now nobody knows.
 pub(super) fn read_again(seen: &Seen<'_>) -> Vec<NextAct> {
-    let Some((wires, turned)) = seen.readings.read_before_turns() else {
-        return Vec::new();
-    };
     let run = &seen.run.name;
-    let turned = match turned.as_slice() {
-        [one] => format!("wire {one} was"),
-        many => format!("{} other wires were", many.len()),
-    };
-    each_wire(seen, (NextWhat::Recheck, "/again"), wires, None, |wire| {
-        format!("Read wire {run}{wire} again: it was read before {turned} turned")
-    })
+    let mut found = Vec::new();
+    if let Some((wires, turned)) = seen.readings.read_before_turns() {
+        let turned = match turned.as_slice() {
+            [one] => format!("wire {one} was"),
+            many => format!("{} other wires were", many.len()),
+        };
+        found.extend(again(seen, wires, |wire| {
+            format!("Read wire {run}{wire} again: it was read before {turned} turned")
+        }));
+    }
+    let named: Vec<u32> = found.iter().flat_map(|act| act.wires.clone()).collect();
+    for (after, mut wires) in seen.readings.read_before_pulls(true) {
+        wires.retain(|wire| !named.contains(wire));
+        let (other, post) = (&after.run_name, &after.post);
+        found.extend(again(seen, wires, |wire| {
+            format!(
+                "Read wire {run}{wire} again: it was read before run {other} pulled on post {post}"
+            )
+        }));
+    }
+    found
+}
+
+fn again(seen: &Seen<'_>, wires: Vec<u32>, sentence: impl Fn(u32) -> String) -> Vec<NextAct> {
+    each_wire(seen, (NextWhat::Recheck, "/again"), wires, None, sentence)
 }
 
 pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {

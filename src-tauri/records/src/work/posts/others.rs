@@ -51,6 +51,22 @@ pub(in crate::work) fn beside<'j>(
         .collect()
 }
 
+/// Whether another run that stands under a place on a post pulls along a run's wires: whether it leaves it
+/// square is told by their angle, where that is told and agreed.
+pub(in crate::work) fn pulls_along(
+    job: &Job<'_>,
+    at: &PostInRun,
+    there: &PostInRun,
+    place: &str,
+) -> bool {
+    let turns = [at, there].iter().any(|p| p.role == PostRole::Corner);
+    let across = |angle: Degrees| angle.radians().cos().abs() < ACROSS;
+    turns || !angle(job.post(at.id), place).is_some_and(across)
+}
+
+/// Cosine of an angle that is square within half a degree.
+const ACROSS: f64 = 0.0087;
+
 /// The other runs on a run's end post, with the run's own wires at a tension.
 pub(in crate::work) fn others_on(
     job: &Job<'_>,

@@ -91,7 +91,7 @@ pub struct Reading {
     pub remark: Option<String>,
     /// Who.
     pub by: String,
-    /// When, milliseconds since 1970 UTC.
+    /// When it was read, whatever corrected it since, milliseconds since 1970 UTC.
     pub at_ms: i64,
     /// Whether it may count against a table: gauge or hung mass.
     pub counts: bool,
@@ -123,6 +123,8 @@ pub struct DeflectionCheck {
     pub stage: values::Stage,
     /// Whether a later one in its bay took its place, or the wire was brought up anew since.
     pub replaced: bool,
+    /// Whether the wire was let out and brought up anew since.
+    pub anew: bool,
     /// Deflection read.
     pub deflection_mm: f64,
     /// Mass as weighed.
@@ -167,6 +169,22 @@ impl Compared {
     }
 }
 
+/// Another run on a post that was brought up after a wire was last read.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PulledAfter {
+    /// The run.
+    pub run: ItemId,
+    /// Its name.
+    pub run_name: String,
+    /// The post that carries both.
+    pub post: String,
+    /// Its wires that were brought up or turned since.
+    pub wires: Vec<u32>,
+    /// Whether all its wires were read at their set tension: before that it goes on being brought up.
+    pub done: bool,
+}
+
 /// One wire's readings.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -194,14 +212,16 @@ pub struct TensionLine {
     /// Lowest bay of what was read when the run was looked at again: the recheck, and what was read
     /// after it.
     pub last_recheck: Option<Reading>,
-    /// What it was left at on the visit before that, when it was looked at again then already: the lowest
-    /// bay, after any turn back. None where the readings at the set tension are what came before.
-    pub last_left: Option<Reading>,
     /// The bay in which it lost most since it was left, of those that were read then and now.
     pub compared: Option<Compared>,
     /// Whether it was looked at again at least a week after it was last brought to its set tension: before
     /// that nothing is told of what is lost.
     pub rechecked: bool,
+    /// When it was last brought to its set tension before that, by gauge or mass, milliseconds since 1970
+    /// UTC.
+    pub left_ms: Option<i64>,
+    /// When it was looked at last, by gauge or mass.
+    pub looked_ms: Option<i64>,
     /// How the wire stands.
     pub state: ReadingState,
     /// Widest bay and bay furthest from the tensioner that were not read in the newest round.
@@ -209,14 +229,25 @@ pub struct TensionLine {
     /// The round in which the hung mass was within the document's table in every bay to read: the
     /// other way to show the same, for a crew without a gauge.
     pub held_by_deflection: Option<values::Stage>,
-    /// Other wires of the run that were turned after this one was last read at its set tension or in
-    /// a recheck: it is to be read again.
+    /// Wires of the run that were turned after this one was last read at its set tension or in a recheck:
+    /// it is to be read again. This one itself where it was read in a lower pass on another device, and
+    /// nothing tells which of the two came last.
     pub turned_after: Vec<u32>,
+    /// Other runs on one of its posts that were brought up since then: it is to be read again once they
+    /// are.
+    pub pulled_after: Vec<PulledAfter>,
     /// Deflections under a hung mass.
     pub deflections: Vec<DeflectionCheck>,
 }
 
 impl TensionLine {
+    /// Whether other wires were turned after it was last read, of its run or, once that is done, of another
+    /// one on its posts.
+    #[must_use]
+    pub fn is_to_read_again(&self) -> bool {
+        !self.turned_after.is_empty() || self.pulled_after.iter().any(|after| after.done)
+    }
+
     /// The highest of the readings that stand over what nothing may exceed; none where none is.
     #[must_use]
     pub fn over(&self) -> Option<&Reading> {
@@ -348,6 +379,22 @@ impl Tensions {
         turned.sort_unstable();
         turned.dedup();
         (!before.is_empty()).then(|| (before.iter().map(|l| l.wire).collect(), turned))
+    }
+
+    /// Other runs that were brought up after wires were last read, each with those wires; `done`: only
+    /// those that all are at their set tension.
+    #[must_use]
+    pub fn read_before_pulls(&self, done: bool) -> Vec<(&PulledAfter, Vec<u32>)> {
+        let mut found: Vec<(&PulledAfter, Vec<u32>)> = Vec::new();
+        for line in &self.lines {
+            for after in line.pulled_after.iter().filter(|after| after.done || !done) {
+                match found.iter_mut().find(|(known, _)| known.run == after.run) {
+                    Some((_, wires)) => wires.push(line.wire),
+                    None => found.push((after, vec![line.wire])),
+                }
+            }
+        }
+        found
     }
 
     /// Wires of which a reading stands that is over what nothing may exceed.

@@ -14,8 +14,9 @@ use crate::model::values;
 use crate::subject::Subject;
 use crate::work::convert::{mn, nm, slope_of, strand_of};
 use crate::work::ordering::BayRow;
+use crate::work::repeats::{self, Line};
 use crate::work::supports::clear_along;
-use crate::work::{WorkError, repeats, words};
+use crate::work::{WorkError, words};
 
 /// How far below the table's mass a weighed one may be and still be held against its limit: the
 /// limit moves by less than a ruler shows (common practice, no published source).
@@ -68,14 +69,16 @@ pub(super) fn deflections(
             let down = nm(read.nm) / slope.radians().cos();
             let limit = limit(row, mass, down);
             let most = limit.as_ref().ok().copied().flatten();
+            let over = most.is_some_and(|most| down.value() > most);
+            let anew = raises.after_hung(job, told, bay, over);
             Some(DeflectionCheck {
                 entry: told.id,
                 sentence: deflection_words(&name, (read, down), &limit, &told_by, slope),
                 bay: subject,
                 bay_name: name,
                 stage,
-                replaced: !stands(job, wire, bay).contains(&told.id)
-                    || raises.after_hung(job, told, bay),
+                replaced: anew || !stands(job, wire, bay).contains(&told.id),
+                anew,
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
                 most_mm: most,
@@ -152,18 +155,19 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
         .collect()
 }
 
-/// When the deflections of a stage that stand were read.
-pub(super) fn days(wire: &Wire, checks: &[DeflectionCheck]) -> impl Fn(values::Stage) -> Vec<At> {
-    let told = |check: &DeflectionCheck| {
+/// When the deflections of a stage were read that no raise took away.
+pub(super) fn times(
+    job: &Job<'_>,
+    wire: &Wire,
+    checks: &[DeflectionCheck],
+    stage: values::Stage,
+) -> Vec<At> {
+    let of_stage = |check: &&DeflectionCheck| check.stage == stage && !check.anew;
+    let at = |check: &DeflectionCheck| {
         let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
-        Some((check.stage, tips.find(|t| t.id == check.entry)?.at))
+        Line::of(job, tips.find(|t| t.id == check.entry)?).at()
     };
-    let stand = checks.iter().filter(|c| !c.replaced);
-    let stand: Vec<(values::Stage, At)> = stand.filter_map(told).collect();
-    move |stage| {
-        let of = stand.iter().filter(|(of, _)| *of == stage);
-        of.map(|(_, at)| *at).collect()
-    }
+    checks.iter().filter(of_stage).filter_map(at).collect()
 }
 
 /// The round in which every bay to read was within the table under the hung mass; none where a bay

@@ -4,7 +4,7 @@
 //! `repeats` says; one that no tension gauge told takes the place of none that a gauge told. Over the
 //! bays the lowest governs. What was read before a wire was let out and brought up anew holds in no bay.
 
-use super::{Reading, force};
+use super::{Reading, ReadingState, force};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -17,6 +17,8 @@ pub(super) struct Taken<'w> {
     /// The bay as a place.
     pub(super) bay: &'w str,
     pub(super) fact: &'w Fact<Force, TensionRead>,
+    /// Where it stands in the record's order: where it was taken, whatever corrected it since.
+    pub(super) line: Line,
 }
 
 impl Taken<'_> {
@@ -31,8 +33,17 @@ impl Taken<'_> {
         told.all(|with| with.is_some_and(|w| proves(job, w)))
     }
 
-    pub(super) fn told(&self) -> Option<&Told<Force, TensionRead>> {
-        self.fact.tips.last()
+    fn knew(&self, job: &Job<'_>, old: &Taken<'_>) -> bool {
+        self.line.knew_line(job, &old.line)
+    }
+
+    fn finishes(&self, last_pass: Option<u32>) -> bool {
+        finishes(self.reading.stage, self.reading.pass, last_pass)
+    }
+
+    /// Whether its wire was at the set tension, or was looked at again.
+    pub(super) fn at_set(&self, last_pass: Option<u32>) -> bool {
+        self.reading.stage == Stage::Recheck || self.finishes(last_pass)
     }
 }
 
@@ -51,12 +62,12 @@ pub(in crate::work) fn last_pass(run: &Run) -> Option<u32> {
     u32::try_from(passes).ok()
 }
 
-/// Whether a reading was taken with its wire at the set tension: in the final round, or in the last
-/// of the passes that were decided. All that asks whether a wire is tensioned asks this.
+/// Whether a reading was taken with its wire at the set tension: in the final round, in the last of the
+/// passes that were decided, or in one more after it. All that asks whether a wire is tensioned asks this.
 pub(in crate::work) fn finishes(stage: Stage, pass: Option<u32>, last_pass: Option<u32>) -> bool {
     match stage {
         Stage::Final => true,
-        Stage::Pass => pass.is_some() && pass == last_pass,
+        Stage::Pass => pass.zip(last_pass).is_some_and(|(pass, last)| pass >= last),
         Stage::Recheck => false,
     }
 }
@@ -71,24 +82,13 @@ pub(super) fn again(
     anew: &[Hash],
 ) -> Vec<Hash> {
     // A lower pass is on the way up again, and no look at what was lost.
-    let on_the_way = |t: &&Taken<'_>| {
-        t.reading.stage == Stage::Pass && !finishes(t.reading.stage, t.reading.pass, last_pass)
-    };
+    let on_the_way = |t: &&Taken<'_>| t.reading.stage == Stage::Pass && !t.finishes(last_pass);
     let stands = |t: &&Taken<'_>| t.counts_on(piece) && !anew.contains(&t.reading.entry);
     let here = || taken.iter().filter(stands).filter(|t| !on_the_way(t));
-    let rechecks: Vec<_> = here()
-        .filter(|t| t.reading.stage == Stage::Recheck)
-        .filter_map(Taken::told)
-        .collect();
-    let after = |t: &Taken<'_>| {
-        let follows =
-            |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
-        t.reading.stage == Stage::Recheck || rechecks.iter().any(follows)
-    };
-    here()
-        .filter(|t| after(t))
-        .map(|t| t.reading.entry)
-        .collect()
+    let is_recheck = |t: &&Taken<'_>| t.reading.stage == Stage::Recheck;
+    let rechecks: Vec<_> = here().filter(is_recheck).collect();
+    let after = |t: &&Taken<'_>| is_recheck(t) || rechecks.iter().any(|old| t.knew(job, old));
+    here().filter(after).map(|t| t.reading.entry).collect()
 }
 
 /// The least that anybody tells of the readings that stand among those that are wanted.
@@ -158,34 +158,6 @@ pub(super) fn lowest(
         .cloned()
 }
 
-/// Readings that lie closer than this are of one visit: half a day.
-const VISIT_MS: i64 = 12 * 3_600_000;
-
-/// Of the readings taken when the run was looked at again (`again`): those of the newest visit before
-/// the one of this moment, and the lowest that stood at its end.
-pub(super) fn before(
-    job: &Job<'_>,
-    taken: &[Taken<'_>],
-    piece: u32,
-    again: &[Hash],
-    at_ms: i64,
-) -> Option<(Vec<Hash>, Reading)> {
-    let here = || {
-        taken
-            .iter()
-            .filter(|t| t.counts_on(piece))
-            .map(|t| &t.reading)
-    };
-    let earlier = |r: &&Reading| again.contains(&r.entry) && r.at_ms <= at_ms - VISIT_MS;
-    let newest = here().filter(earlier).map(|r| r.at_ms).max()?;
-    let of_visit = here()
-        .filter(earlier)
-        .filter(|r| r.at_ms > newest - VISIT_MS);
-    let of_visit: Vec<Hash> = of_visit.map(|r| r.entry).collect();
-    let lowest = lowest(job, taken, piece, |r| of_visit.contains(&r.entry))?;
-    Some((of_visit, lowest))
-}
-
 /// Passes that a gauge or a mass told, by which a wire may have been brought up anew.
 pub(super) struct Raises {
     of: Vec<Raise>,
@@ -199,11 +171,16 @@ struct Raise {
     hung: bool,
 }
 
-impl Raises {
-    pub(super) fn is_empty(&self) -> bool {
-        self.of.is_empty()
-    }
+/// What was shown in a bay, as a raise may take it.
+struct Shown<'s> {
+    line: &'s Line,
+    bay: &'s str,
+    with: &'s TensionRead,
+    /// Below what is asked, or over what nothing may exceed.
+    bad: bool,
+}
 
+impl Raises {
     /// Of the present piece, by its tension readings and by what hung on it.
     pub(super) fn of(
         job: &Job<'_>,
@@ -211,7 +188,7 @@ impl Raises {
         taken: &[Taken<'_>],
         last_pass: Option<u32>,
     ) -> Self {
-        let raise = |line, bay: &str, with: &TensionRead, hung| {
+        let raise = |line: Line, bay: &str, with: &TensionRead, hung| {
             (with.piece == wire.piece_number && with.stage == Stage::Pass).then(|| Raise {
                 line,
                 bay: bay.to_owned(),
@@ -222,8 +199,8 @@ impl Raises {
         // What neither a gauge nor a mass told takes nothing away.
         let read = taken.iter().filter(|t| t.reading.counts && t.proves(job));
         let read = read.filter_map(|t| {
-            let told = t.told()?;
-            raise(Line::of(job, told), t.bay, told.with.as_ref()?, false)
+            let with = t.fact.tips.last()?.with.as_ref()?;
+            raise(t.line.clone(), t.bay, with, false)
         });
         let hung = wire.deflections.iter().filter_map(|(bay, fact)| {
             let told = fact.tips.last()?;
@@ -235,53 +212,75 @@ impl Raises {
         }
     }
 
+    pub(super) fn is_empty(&self) -> bool {
+        self.of.is_empty()
+    }
+
     /// Whether what a gauge showed in a bay holds no more, since the wire was read in a lower pass after
     /// it.
     ///
     /// In a bay it holds no more whatever lower pass it was. In another bay a pass below the last takes
-    /// what was read at the set tension: the wire was let out, and what of its new tension arrives there
-    /// only another reading tells.
+    /// it too: the wire was let out, and what of its new tension arrives there only another reading
+    /// tells. What was bad there at the set tension goes on being told until it is read there again.
     pub(super) fn after_read(&self, job: &Job<'_>, taken: &Taken<'_>) -> bool {
-        let numbered = |raise: &&Raise| !raise.hung || raise.pass.is_some();
-        let of: Vec<&Raise> = self.of.iter().filter(numbered).collect();
-        let told = taken.told();
-        told.is_some_and(|told| self.after(job, &of, told, taken.bay))
+        let with = taken.fact.tips.last().and_then(|told| told.with.as_ref());
+        with.is_some_and(|with| {
+            let shown = Shown {
+                line: &taken.line,
+                bay: taken.bay,
+                with,
+                bad: taken.reading.over || taken.reading.state == ReadingState::Below,
+            };
+            // What hung in no numbered pass says nothing of a gauge's reading.
+            let mut of = self.of.iter().filter(|r| !r.hung || r.pass.is_some());
+            of.any(|raise| self.takes(job, raise, &shown))
+        })
     }
 
-    /// The same of what hung there.
+    /// The same of what hung there; `over`: whether it was over what the table lets it be.
     pub(super) fn after_hung<C>(
         &self,
         job: &Job<'_>,
         told: &Told<C, TensionRead>,
         bay: &str,
-    ) -> bool {
-        self.after(job, &self.of.iter().collect::<Vec<_>>(), told, bay)
-    }
-
-    fn after<C>(
-        &self,
-        job: &Job<'_>,
-        of: &[&Raise],
-        told: &Told<C, TensionRead>,
-        bay: &str,
+        over: bool,
     ) -> bool {
         let Some(with) = told.with.as_ref() else {
             return false;
         };
-        let pass = match with.stage {
-            Stage::Pass => with.pass.unwrap_or(0),
+        let line = Line::of(job, told);
+        let shown = Shown {
+            line: &line,
+            bay,
+            with,
+            bad: over,
+        };
+        self.of.iter().any(|raise| self.takes(job, raise, &shown))
+    }
+
+    fn takes(&self, job: &Job<'_>, raise: &Raise, shown: &Shown<'_>) -> bool {
+        let height = match shown.with.stage {
+            Stage::Pass => shown.with.pass.unwrap_or(0),
             Stage::Final | Stage::Recheck => u32::MAX,
         };
-        let at_set =
-            with.stage == Stage::Recheck || finishes(with.stage, with.pass, self.last_pass);
-        let lower = |raise: &&&Raise| {
-            let on_the_way = raise.pass.is_some() && raise.pass != self.last_pass;
-            raise.pass.unwrap_or(0) < pass && (raise.bay == bay || (on_the_way && at_set))
-        };
-        let line = Line::of(job, told);
-        of.iter()
-            .filter(lower)
-            .any(|raise| raise.line.knew_line(job, &line))
+        let at_set = shown.with.stage != Stage::Pass
+            || finishes(shown.with.stage, shown.with.pass, self.last_pass);
+        let elsewhere = self.on_the_way(raise) && !(at_set && shown.bad);
+        raise.pass.unwrap_or(0) < height
+            && (raise.bay == shown.bay || elsewhere)
+            && raise.line.knew_line(job, shown.line)
+    }
+
+    fn on_the_way(&self, raise: &Raise) -> bool {
+        let last = self.last_pass.unwrap_or(u32::MAX);
+        raise.pass.is_some_and(|pass| pass < last)
+    }
+
+    /// Whether the wire was read in a lower pass of which no reading at its set tension knew.
+    pub(super) fn unknown_to(&self, job: &Job<'_>, at_set: &[&Taken<'_>]) -> bool {
+        let known = |raise: &Raise| at_set.iter().any(|t| t.line.knew_line(job, &raise.line));
+        let mut on_the_way = self.of.iter().filter(|raise| self.on_the_way(raise));
+        on_the_way.any(|raise| !known(raise))
     }
 }
 
@@ -301,24 +300,15 @@ pub(super) fn in_force(
     let of_piece = of_piece.filter(|t| !anew.contains(&t.reading.entry));
     let of_piece: Vec<&Taken<'_>> = of_piece.collect();
     let is_pass = |t: &Taken<'_>| t.reading.stage == Stage::Pass;
-    let finished: Vec<_> = of_piece
-        .iter()
-        .filter(|t| !is_pass(t))
-        .filter_map(|t| t.told())
-        .collect();
-    let fell_back = |t: &Taken<'_>| {
-        let after =
-            |old: &&Told<_, _>| t.told().is_some_and(|new| repeats::follows(job, new, *old));
-        finished.iter().any(after)
-    };
+    let finished: Vec<_> = of_piece.iter().copied().filter(|t| !is_pass(t)).collect();
+    let fell_back = |t: &Taken<'_>| finished.iter().any(|old| t.knew(job, old));
     let holds = |t: &Taken<'_>| {
-        let pass = t.reading.pass;
         if !is_pass(t) {
             true
         } else if finished.is_empty() {
-            pass == newest_pass
+            t.reading.pass == newest_pass
         } else {
-            finishes(t.reading.stage, pass, last_pass) || fell_back(t)
+            t.finishes(last_pass) || fell_back(t)
         }
     };
     let held = of_piece.into_iter().filter(|t| holds(t));

@@ -5,33 +5,27 @@
 //! say: to read once more than needed harms nobody. Tells and changes no figure: by how much a wire
 //! gave way is read, not computed here.
 
-use super::standing::{Taken, finishes};
+use super::standing::{Raises, Taken};
 use crate::job::{Job, Run, Told};
 use crate::model::context::OnPiece;
-use crate::model::values::{Stage, Turns};
-use crate::work::repeats::knew;
+use crate::model::values::Turns;
+use crate::work::repeats::Entry;
 
-/// Numbers of the other wires of a run that were turned after a wire was last read at its set tension
-/// or in a recheck.
+/// Numbers of the wires of a run that were turned after a wire was last read at its set tension or in a
+/// recheck (`at_set`): others by their turnings, itself by a lower pass that nothing orders.
 pub(super) fn turned_after(
     job: &Job<'_>,
     run: &Run,
     wire: u32,
-    taken: &[Taken<'_>],
-    piece: u32,
-    last_pass: Option<u32>,
+    at_set: &[&Taken<'_>],
+    raises: &Raises,
 ) -> Vec<u32> {
-    let at_set = |t: &&Taken<'_>| {
-        let (stage, pass) = (t.reading.stage, t.reading.pass);
-        t.counts_on(piece) && (stage == Stage::Recheck || finishes(stage, pass, last_pass))
-    };
-    let read: Vec<&Taken<'_>> = taken.iter().filter(at_set).collect();
-    if read.is_empty() {
+    if at_set.is_empty() {
         return Vec::new();
     }
     let before = |told: &Told<Turns, OnPiece>| {
-        let known = |t: &&Taken<'_>| t.fact.tips.iter().all(|read| knew(job, read, told));
-        read.iter().any(known)
+        let turning = Entry::of(told);
+        at_set.iter().any(|read| read.line.knew(job, turning))
     };
     let turned = |told: &Told<Turns, OnPiece>| {
         let by_any = told.value.as_ref();
@@ -39,8 +33,10 @@ pub(super) fn turned_after(
     };
     run.wires
         .iter()
-        .filter(|other| other.number != wire)
         .filter(|other| {
+            if other.number == wire {
+                return raises.unknown_to(job, at_set);
+            }
             let mut ends = other.turns.iter().flat_map(|(_, fact)| &fact.tips);
             ends.any(turned)
         })

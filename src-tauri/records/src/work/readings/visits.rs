@@ -3,22 +3,49 @@
 
 use super::answer::{Compared, Reading};
 use super::force;
+use super::standing::Taken;
 use crate::entry::At;
 
 /// Common practice: a recheck comes one to two weeks after a wire was last brought up.
 const LEAST_DAYS: i64 = 7;
+/// Readings of one bay that lie closer than this are of one visit: half a day.
+const VISIT_MS: i64 = 12 * 3_600_000;
 
-/// Whether a wire was looked at again at least a week after it was brought to its set tension, by the
-/// days that the devices noted; `by_passes`: whether the record holds passes of it.
-///
-/// One that nobody brought up by the record was there before: whoever looks at it looks again.
-pub(super) fn rechecked(at_set: &[At], again: &[At], by_passes: bool) -> bool {
-    let Some(again) = again.iter().map(|at| day(*at)).max() else {
-        return false;
-    };
-    match at_set.iter().map(|at| day(*at)).max() {
-        Some(left) => again - left >= LEAST_DAYS,
-        None => !by_passes,
+/// When a wire was brought to its set tension and when it was looked at, by the clocks that stood by.
+#[derive(Default)]
+pub(super) struct Visits {
+    pub(super) at_set: Vec<At>,
+    pub(super) looked: Vec<At>,
+    /// Whether the record holds passes of it.
+    pub(super) by_passes: bool,
+}
+
+impl Visits {
+    /// When it was last brought to its set tension before it was looked at: of one that was brought up
+    /// by the record and never read so, when it was looked at first.
+    pub(super) fn left(&self) -> Option<At> {
+        let newest = self.again();
+        let before = |at: &&At| newest.is_none_or(|newest| day(**at) <= day(newest));
+        let left = self.at_set.iter().filter(before).max_by_key(|at| at.ms);
+        let first = self.looked.iter().min_by_key(|at| at.ms);
+        left.or(first.filter(|_| self.by_passes)).copied()
+    }
+
+    /// When it was looked at last.
+    pub(super) fn again(&self) -> Option<At> {
+        self.looked.iter().max_by_key(|at| at.ms).copied()
+    }
+
+    /// Whether it was looked at again at least a week after it was brought to its set tension, by the
+    /// days that the devices noted.
+    ///
+    /// One that nobody brought up by the record was there before: whoever looks at it looks again.
+    pub(super) fn rechecked(&self) -> bool {
+        let Some(again) = self.again() else {
+            return false;
+        };
+        let late = |left: At| day(again) - day(left) >= LEAST_DAYS;
+        self.left().is_none_or(late)
     }
 }
 
@@ -27,25 +54,28 @@ fn day(at: At) -> i64 {
     (at.ms + i64::from(at.offset_min) * 60_000).div_euclid(86_400_000)
 }
 
-/// Of the bays that were read when the wire was left and now, the one in which it lost most.
+/// The bay in which a wire lost most since it was left there: from the visit before, else from its set
+/// tension, to what it shows now (`now`, of all that was read when it was `looked` at).
 pub(super) fn compared(
-    left: &[&Reading],
-    now: &[&Reading],
-    at_set: &[&Reading],
+    at_set: &[&Taken<'_>],
+    looked: &[&Taken<'_>],
+    now: &[&Taken<'_>],
 ) -> Option<Compared> {
-    let lowest = |of: &[&Reading], bay: &Reading| -> Option<Reading> {
-        let here = of.iter().filter(|r| r.bay_name == bay.bay_name);
-        let told = here.filter(|r| r.newtons.is_some());
-        let lowest = told.min_by(|a, b| force(a).total_cmp(&force(b)))?;
-        Some((*lowest).clone())
-    };
-    now.iter()
-        .filter_map(|now| {
-            Some(Compared {
-                left: lowest(left, now)?,
-                at_set: lowest(at_set, now),
-                now: lowest(&[now], now)?,
-            })
+    let of_bay = |now: &&Taken<'_>| {
+        let told = |t: &&&Taken<'_>| t.bay == now.bay && t.reading.newtons.is_some();
+        let before = |t: &&&Taken<'_>| t.reading.at_ms <= now.reading.at_ms - VISIT_MS;
+        let visits = looked.iter().filter(told).filter(before);
+        let visit = visits.max_by_key(|t| t.reading.at_ms);
+        let of_set = at_set.iter().filter(told);
+        let of_set = of_set.min_by(|a, b| force(&a.reading).total_cmp(&force(&b.reading)));
+        now.reading.newtons?;
+        let reading = |t: &&Taken<'_>| -> Reading { t.reading.clone() };
+        Some(Compared {
+            left: visit.or(of_set).map(reading)?,
+            at_set: of_set.map(reading),
+            now: now.reading.clone(),
         })
-        .max_by(|a, b| a.lost_n().total_cmp(&b.lost_n()))
+    };
+    let all = now.iter().filter_map(of_bay);
+    all.max_by(|a, b| a.lost_n().total_cmp(&b.lost_n()))
 }

@@ -28,11 +28,10 @@ pub(super) fn beside(job: &Job<'_>, run: &Run, lines: &mut [TensionLine]) -> Res
             last_pass,
             last_final,
             last_recheck,
-            last_left,
             compared,
             ..
         } = line;
-        let told = [governing, last_pass, last_final, last_recheck, last_left];
+        let told = [governing, last_pass, last_final, last_recheck];
         let told = told.into_iter().flatten();
         let both = compared.iter_mut().flat_map(|c| {
             let set = c.at_set.as_mut();

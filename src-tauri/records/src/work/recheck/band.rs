@@ -6,7 +6,7 @@ use mechanics::loss::{
 };
 use mechanics::strand::EXPANSION_PER_KELVIN;
 
-use super::{started, temperature};
+use super::{looked, started, temperature};
 use crate::job::{Job, Run};
 use crate::model::context::Number;
 use crate::work::convert::{METAL_FROM_MPA, strand_of};
@@ -205,12 +205,12 @@ fn range(stretch: f64, creep: (f64, f64), share: f64, kelvins: f64) -> LossRange
 fn warmer(read: &Tensions, since: Since) -> Option<f64> {
     let of = |reading: Option<&Reading>| reading.and_then(|r| r.wire_c.or(r.air_c));
     let then = temperature(read, |line| of(since(line)))?;
-    Some(temperature(read, |line| of(line.last_recheck.as_ref()))? - then)
+    Some(temperature(read, |line| of(looked(line)))? - then)
 }
 
 /// Days from being left to being looked at; none for a wire that was not.
 fn days(line: &TensionLine, since: Since) -> f64 {
-    let (Some(left), Some(again)) = (since(line), line.last_recheck.as_ref()) else {
+    let (Some(left), Some(again)) = (since(line), looked(line)) else {
         return 0.0;
     };
     #[allow(clippy::cast_precision_loss)] // milliseconds of a lifetime

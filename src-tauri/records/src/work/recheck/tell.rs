@@ -6,7 +6,7 @@ use mechanics::tension::Room;
 use super::later::{Losing, SetWith};
 use super::{BandState, ComeBack, RecheckLine};
 use crate::work::WorkError;
-use crate::work::readings::{Reading, TensionLine, Tensions};
+use crate::work::readings::{TensionLine, Tensions};
 use crate::work::tensioning::Decided;
 
 /// When to come back; common practice.
@@ -49,11 +49,7 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
             to_ms: again + YEAR_MS,
         });
     }
-    // One that was brought up anew and never read at its set tension waits from when it was looked at.
-    let last = newest(read, |l| {
-        let looked = l.last_recheck.as_ref().filter(|_| !l.rechecked);
-        l.last_final.as_ref().or(looked)
-    })?;
+    let last = read.lines.iter().filter_map(|l| l.left_ms).max()?;
     Some(ComeBack {
         from_ms: last + WEEK_MS,
         to_ms: last + 2 * WEEK_MS,
@@ -62,16 +58,11 @@ pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
 
 /// The newest recheck, where every wire was looked at again at least a week after it was brought up.
 pub(super) fn first_done(read: &Tensions) -> Option<i64> {
-    let again = newest(read, |l| l.last_recheck.as_ref())?;
+    let again = read.lines.iter().filter_map(|l| l.looked_ms).max()?;
     // One that is on its way up again was not looked at since.
     let begun = |l: &&TensionLine| l.is_read() || l.governing.is_some();
     let mut lines = read.lines.iter().filter(begun);
     lines.all(|l| l.rechecked).then_some(again)
-}
-
-fn newest(read: &Tensions, of: fn(&TensionLine) -> Option<&Reading>) -> Option<i64> {
-    let all = read.lines.iter().filter_map(of);
-    all.map(|reading| reading.at_ms).max()
 }
 
 /// What does not fit under the upper tension; `least` is the least set tension that leaves what is
