@@ -10,6 +10,7 @@ mod answer;
 mod bays;
 mod deflections;
 mod gauges;
+mod of_run;
 mod pulled;
 mod standing;
 mod told;
@@ -20,6 +21,7 @@ mod warmth;
 pub use gauges::GaugeClear;
 use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
+pub use of_run::Tensions;
 pub(super) use standing::{finishes, last_pass, proves};
 pub use told::{odd_deflection, odd_tension, tell_deflection, tell_gauge};
 
@@ -42,7 +44,7 @@ use standing::{Raises, Taken};
 use visits::Visits;
 
 pub use answer::{
-    Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Tensions, Warmth,
+    Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Warmth,
 };
 
 struct Against {
