@@ -154,6 +154,21 @@ fn warned(told: &str) -> Block {
     Block::text(format!("! Bay {told}."))
 }
 
+/// What a mass showed, with its round where it is not the set tension's, and whether it still holds.
+fn hung_words(check: &work::DeflectionCheck) -> String {
+    let round = match check.stage {
+        Stage::Final => "",
+        Stage::Recheck => "Recheck. ",
+        Stage::Pass => "On the way up. ",
+    };
+    let since = match (check.anew, check.replaced) {
+        (true, _) => " Before the wire was brought up anew.",
+        (false, true) => " Read again there later.",
+        (false, false) => "",
+    };
+    format!("{round}{}{since}", check.sentence)
+}
+
 fn hung(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let Some(Ok(read)) = reading.found.read(run) else {
         return;
@@ -171,7 +186,7 @@ fn hung(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
                     check
                         .most_mm
                         .map_or_else(|| "–".into(), |most| format!("≤ {}", number(most))),
-                    check.sentence.clone(),
+                    hung_words(check),
                 ])
                 .marked(check.margin_mm.is_some_and(|m| m < 0.0)),
             );

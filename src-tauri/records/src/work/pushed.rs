@@ -9,14 +9,18 @@ mod answer;
 mod places;
 
 use mechanics::deflection::{Held, Span, span};
-use mechanics::gap::{Between, Gap, Opened, Passing, meets_head_on, opening_under, passing_force};
+use mechanics::gap::{
+    Between, Gap, Opened, Passing, least_tension, meets_head_on, opening_under, passing_force,
+};
 use mechanics::posts::{EndPosts, WirePull, inward_movement};
+use mechanics::rules::document_of;
 use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
 
 use super::convert::{mm, mn, nm, run_of, slope_of, strand_of};
 use super::figures::Origin;
 use super::inward::end_posts;
 use super::lengths::inside;
+use super::posts::beside_notes;
 use super::readings::tensions;
 use super::supports::clear_along;
 use super::{WorkError, rules};
@@ -28,6 +32,9 @@ use places::{Place, fixed, places};
 
 /// A hand's push where none is told, assumed.
 const HAND_PUSH: Newtons = Newtons(100.0);
+
+/// Why nothing is computed in a bay that is narrower than the sphere.
+const NO_ROOM: &str = "the sphere finds no room between its posts";
 
 /// What a sphere does in the openings of a run: `sphere` as asked, else the rule set's, else the
 /// job's probe; `push` as asked, else a hand's.
@@ -76,6 +83,8 @@ pub fn pushed(
         answer.bays.push(found);
     }
     answer.notes.extend(said.notes(run.bays.len()));
+    answer.notes.extend(rules::changed_rules(job));
+    answer.notes.extend(beside_notes(job, run));
     if run.shape == Shape::Raked {
         answer.notes.push(
             "On a rake the floor's line is that of the nosings; the triangle below it is an opening \
@@ -95,7 +104,7 @@ fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), 
     {
         return Ok((
             Some(rule.sphere_mm),
-            format!("sphere of {}, {}", set.document, rule.cite.clause),
+            format!("sphere of {}, {}", document_of(set), rule.cite.clause),
         ));
     }
     let probe = job
@@ -185,10 +194,16 @@ impl<'a> Wires<'a> {
                 force_n: None,
                 gripped_n: None,
                 under_push_mm: None,
+                needs_n: None,
                 passes: None,
                 depth_mm: None,
             };
-            if let (Some(clear), Some(sphere)) = (clear, sphere) {
+            let fits = clear
+                .zip(sphere)
+                .is_none_or(|(clear, sphere)| clear >= sphere);
+            if !fits {
+                said.not_computed(answer::between(&found), &bay.name, NO_ROOM.to_owned());
+            } else if let (Some(clear), Some(sphere)) = (clear, sphere) {
                 self.push(&place, clear, sphere, push, &mut found, &bay.name, said)?;
             }
             openings.push(found);
@@ -272,6 +287,12 @@ impl<'a> Wires<'a> {
         found.force_n = newtons(force);
         found.gripped_n = newtons(gripped);
         found.under_push_mm = Some(opened.under_push.value());
+        // Where wires as close as these can hold it at all.
+        if opened.passes && !found.passes_freely {
+            found.needs_n = least_tension(&sliding, sphere, push)
+                .ok()
+                .map(Newtons::value);
+        }
         found.passes = Some(opened.passes);
         found.depth_mm = Some(opened.depth.value());
         Ok(())

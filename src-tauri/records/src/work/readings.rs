@@ -194,15 +194,18 @@ fn line(
         let hung = deflections::times(job, wire, &deflections, stage);
         of.iter().filter_map(|t| t.line.at()).chain(hung).collect()
     };
+    let mut brought = proven(&first_at_set);
+    brought.retain(|t| !raises.went_past(job, t));
     let visits = Visits {
-        at_set: times(&proven(&first_at_set), values::Stage::Final),
+        at_set: times(&brought, values::Stage::Final),
         looked: times(&looked, values::Stage::Recheck),
         by_passes: !raises.is_empty(),
     };
     let at_set = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass) && holds(&t.reading));
-    let at_set: Vec<&Taken<'_>> = at_set.collect();
+    let hung = deflections::at_set(job, wire, &deflections);
+    let at_set: Vec<&Line> = at_set.map(|t| &t.line).chain(&hung).collect();
     let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
     let pulled_after = pulled::pulled_after(job, others, &at_set);
     let governing = lowest(&|r| in_force.contains(&r.entry));
@@ -230,7 +233,13 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        not_read: bays::not_read(to_read, &readings, &unproven, &deflections, piece),
+        not_read: bays::not_read(
+            to_read,
+            &readings,
+            &unproven,
+            &deflections,
+            (piece, against.last_pass),
+        ),
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,
         pulled_after,

@@ -19,6 +19,7 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::run_of;
+use super::posts::beside_notes;
 use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
@@ -282,6 +283,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             sentence: None,
         });
     }
+    told.notes.extend(beside_notes(job, run));
     turn_back(decided, laid.as_ref().ok(), &mut told)?;
     Ok(told)
 }

@@ -161,6 +161,50 @@ fn one_more_pass_at_the_set_tension_lets_nothing_out() {
 }
 
 #[test]
+fn a_bay_that_was_touched_up_in_the_last_pass_is_read() {
+    // The same where only one of the bays has a final reading, or one more pass.
+    type Round = ((&'static str, &'static str), Taken, Option<u32>);
+    let cases: [&[Round]; 3] = [
+        &[
+            (WIDE, Taken::Final, None),
+            (FAR, Taken::Final, None),
+            (WIDE, Taken::Pass, Some(3)),
+        ],
+        &[(WIDE, Taken::Pass, Some(3)), (FAR, Taken::Final, None)],
+        &[
+            (WIDE, Taken::Pass, Some(3)),
+            (FAR, Taken::Pass, Some(3)),
+            (WIDE, Taken::Pass, Some(4)),
+        ],
+    ];
+    for case in cases {
+        let mut s = fitted();
+        for (at, stage, pass) in case {
+            read(&mut s, *at, 1500, *stage, *pass);
+        }
+        let told = line(&mut s);
+        assert!(
+            told.is_held() && told.not_read.is_empty(),
+            "{:?}",
+            told.not_read
+        );
+    }
+}
+
+#[test]
+fn a_bad_reading_that_is_kept_does_not_end_the_recheck_of_the_wire_that_was_brought_up_since() {
+    let mut s = fitted();
+    read(&mut s, ("A4a", "A5"), 1900, Taken::Final, None);
+    let before = line(&mut s).left_ms;
+    read(&mut s, WIDE, 600, Taken::Pass, Some(1));
+    for at in [WIDE, FAR, ("A4a", "A5")] {
+        read(&mut s, at, 1500, Taken::Recheck, None);
+    }
+    let told = line(&mut s);
+    assert!(told.left_ms > before && !told.rechecked);
+}
+
+#[test]
 fn a_recheck_under_the_mass_on_the_same_day_is_none() {
     let mut s = fitted();
     for stage in [Taken::Final, Taken::Recheck] {

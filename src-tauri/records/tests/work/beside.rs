@@ -4,7 +4,7 @@
 use records::ids::ItemId;
 use records::job::things::angle_place;
 use records::model::fields;
-use records::model::values::{Angle, Force, Method, Stage as Taken};
+use records::model::values::{Angle, Deflection, Force, Method, Stage as Taken};
 use records::subject::Subject;
 use records::work::{Flag, PulledAfter, next_act, progress, tensions};
 
@@ -70,6 +70,92 @@ fn a_run_that_was_read_before_the_other_one_on_its_post_pulled_is_read_again() {
     assert_eq!(flags(&mut s, a), []);
 }
 
+/// Which of two sentences is offered first, as one skips on.
+fn first_of(s: &mut Scene, one: &str, other: &str) -> bool {
+    let all = offered(s);
+    let place = |begins: &str| all.iter().position(|o| o.starts_with(begins));
+    place(one).unwrap() < place(other).unwrap_or(usize::MAX)
+}
+
+#[test]
+fn the_last_raise_of_the_other_run_pulls_though_its_passes_were_known() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    // The order of acts that is offered: passes of both runs, then both final rounds.
+    for (pass, newtons) in [(1, 600), (2, 1100)] {
+        for run in [a, b] {
+            read(&mut s, run, newtons, Taken::Pass, Some(pass));
+        }
+    }
+    read(&mut s, a, 1500, Taken::Final, None);
+    read(&mut s, b, 1500, Taken::Final, None);
+    assert!(after(&mut s, a)[0].done);
+    // It comes before the gaps and weeks before any recheck.
+    assert!(first_of(&mut s, "Read wire A1 again", "Check"));
+    assert!(first_of(&mut s, "Read wire A1 again", "Recheck wire A1"));
+    read(&mut s, a, 1440, Taken::Final, None);
+    for run in [a, b] {
+        assert_eq!(after(&mut s, run), [], "reading again brings nothing up");
+    }
+}
+
+#[test]
+fn a_barrier_that_was_there_before_is_only_looked_at() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    read(&mut s, a, 1450, Taken::Recheck, None);
+    read(&mut s, b, 1440, Taken::Recheck, None);
+    for run in [a, b] {
+        assert_eq!(after(&mut s, run), []);
+    }
+}
+
+#[test]
+fn a_run_whose_last_pass_is_its_final_round_is_read_again_once() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    for run in [a, b] {
+        read(&mut s, run, 1500, Taken::Pass, Some(3));
+    }
+    assert_eq!(after(&mut s, a).len(), 1);
+    read(&mut s, a, 1450, Taken::Pass, Some(3));
+    for run in [a, b] {
+        assert_eq!(after(&mut s, run), []);
+    }
+}
+
+#[test]
+fn what_hung_is_read_again_and_brings_up_as_well() {
+    let hang = |s: &mut Scene, run: ItemId| {
+        let (bays, wires): (&[(&str, &str)], u32) = match run == s.a {
+            true => (&[("A2", "A3"), ("A3", "A4")], 12),
+            false => (&[("A6", "B2"), ("B2", "B3")], 8),
+        };
+        for (left, right) in bays {
+            let bay = s.bay_place(left, right);
+            for wire in 1..=wires {
+                let with = tension_read(Method::HungMass, Taken::Final, None);
+                let hung = Deflection {
+                    nm: 4_500_000,
+                    mass_mg: 2_000_000,
+                };
+                let wire = Subject::Wire(run, wire);
+                s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+            }
+        }
+    };
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    hang(&mut s, a);
+    hang(&mut s, b);
+    assert!(after(&mut s, a)[0].done);
+    assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
+    hang(&mut s, a);
+    for run in [a, b] {
+        assert_eq!(after(&mut s, run), []);
+    }
+}
+
 #[test]
 fn passes_of_both_runs_before_the_final_round_leave_nothing_to_read_again() {
     let mut s = fitted();
@@ -79,6 +165,7 @@ fn passes_of_both_runs_before_the_final_round_leave_nothing_to_read_again() {
             read(&mut s, run, newtons, Taken::Pass, Some(pass));
         }
     }
+    // Run A was at its set tension before run B was: its final round knows of that.
     for run in [a, b] {
         read(&mut s, run, 1495, Taken::Final, None);
     }

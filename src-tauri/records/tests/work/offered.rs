@@ -301,6 +301,12 @@ fn a_crew_without_a_gauge_gets_there_with_the_hung_mass() {
     // scenario: 5 mm is the table's limit for the bay of 1410.
     hang(&mut s, 7, ("A2", "A3"), 5_100_000);
     assert!(seen(&mut s).wires[6].stage < Stage::Tensioned);
+    let mass = format!("massCheck/{a}");
+    assert_eq!(item(&mut s, &mass).state, EvidenceState::Lacking);
+    // Tightened and hung again it is put right in the evidence too.
+    hang(&mut s, 7, ("A2", "A3"), 4_600_000);
+    assert_eq!(item(&mut s, &mass).state, EvidenceState::There);
+    hang(&mut s, 7, ("A2", "A3"), 5_100_000);
     // What a gauge reads below is not argued away by a mass.
     let bay = s.bay_place("A2", "A3");
     s.tension(a, 8, &bay, 1200, Taken::Final, 1);

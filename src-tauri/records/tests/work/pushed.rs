@@ -117,6 +117,15 @@ fn a_harder_push_opens_more_until_the_sphere_passes() {
         (through.passes, through.under_push_mm),
         (Some(true), Some(125.0))
     );
+    // What would hold it: hardly more than stands where the push is hardly more than that holds.
+    let asked = Some(Force::from_newtons(force * 1.001));
+    let answer = s.with_job(|job| pushed(job, a, None, asked).unwrap());
+    let beyond = at(&answer, "A2–A3", 6);
+    let (stands, needs) = (beyond.tension_n.unwrap(), beyond.needs_n.unwrap());
+    assert!(
+        needs > stands && needs < stands * 1.01,
+        "{needs} beside {stands}"
+    );
     // A sphere smaller than the opening passes by itself; a push is no matter.
     let small = s.with_job(|job| pushed(job, a, Some(Length::mm(60)), None).unwrap());
     assert!(at(&small, "A2–A3", 6).passes_freely);
@@ -213,6 +222,24 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
     let long = push(&mut s, a, 40);
     let force = at(&long, "A1–A2", 6).force_n.unwrap();
     assert!(force.is_finite() && force > 0.0);
+    // Where the sphere finds no room between two posts nothing is computed, and that is said.
+    let large = Some(Length::mm(800));
+    let short = s.with_job(|job| pushed(job, a, large, None).unwrap());
+    assert_eq!(at(&short, "A4–A4a", 6).force_n, None);
+    assert!(at(&short, "A2–A3", 6).force_n.is_some());
+    let why = "the sphere finds no room between its posts";
+    assert!(
+        short
+            .notes
+            .iter()
+            .any(|n| n.starts_with("Not computed in A4–A4a") && n.contains(why))
+    );
+    let beside = "Run B pulls on post A6 too";
+    assert!(
+        short.notes.iter().any(|n| n.starts_with(beside)),
+        "{:?}",
+        short.notes
+    );
 }
 
 #[test]

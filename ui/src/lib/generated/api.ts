@@ -8486,6 +8486,11 @@ grippedN: number | null,
  */
 underPushMm: number | null,
 /**
+ * Where the push brings the sphere through: the least tension that would hold it, wires sliding;
+ * none where no tension does.
+ */
+needsN: number | null,
+/**
  * Whether the push brings the sphere through.
  */
 passes: boolean | null,

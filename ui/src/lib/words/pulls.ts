@@ -51,6 +51,8 @@ export const pulls = {
     freely: 'passes without a push',
     through: (n: string) => `passes at ${n}`,
     gripped: (n: string) => `${n} if the wires are gripped at the posts`,
+    needs: (n: string) => `held from ${n} on`,
+    heldByNone: 'no tension holds it',
     opens: (rest: string, under: string) => `${rest}, ${under} under the push`,
     at: (n: string, from: string) => `at ${n}, ${from}`,
     section: (bay: string) => `${bay} in section`,

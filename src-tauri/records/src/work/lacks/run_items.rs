@@ -381,7 +381,10 @@ fn beside_open_bays(item: Item, readings: &Tensions) -> Item {
 
 /// Whether a hung mass is on record that is held against the table, and none of them is over.
 fn hung_mass(readings: &Tensions) -> (bool, String) {
-    let all = || readings.lines.iter().flat_map(|l| &l.deflections);
+    // What a later one took the place of, and what hung on a wire's way up, says nothing now.
+    let stands = |d: &&DeflectionCheck| !d.replaced && d.stage != Stage::Pass;
+    let of_lines = readings.lines.iter().flat_map(|l| &l.deflections);
+    let all = || of_lines.clone().filter(stands);
     let held: Vec<&DeflectionCheck> = all().filter(|d| d.margin_mm.is_some()).collect();
     let over: Vec<&str> = held
         .iter()

@@ -38,6 +38,7 @@ pub(super) fn inputs(
 /// Writes spread and chance of each line, its learned cut, and whether what was cut by that still works.
 pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(), WorkError> {
     let before = learn(&known.prior, &[])?;
+    let doubt = doubt(&known.learned, run);
     for ((line, input), wire) in lines.iter_mut().zip(&known.inputs).zip(&run.wires) {
         let Some(input) = input.as_ref().filter(|_| line.refused.is_none()) else {
             continue;
@@ -80,12 +81,33 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
             window.aim - before.aim,
             learned_offset(input, &known.learned)?,
         );
-        line.learned = Some(learned(input, &window, moved)?);
+        let mut cut = learned(input, &window, moved)?;
+        cut.chance_words.push_str(&doubt);
+        line.learned = Some(cut);
         if by_learned(wire) {
             line.outside = outside(line, &window);
         }
     }
     Ok(())
+}
+
+/// What a chance rests on while what was read of a trial wire is questioned: to stand after it.
+fn doubt(learned: &Learned, run: &Run) -> String {
+    let mut wires: Vec<u32> = learned
+        .questions
+        .iter()
+        .flat_map(|q| q.wires.clone())
+        .collect();
+    wires.sort_unstable();
+    wires.dedup();
+    let named: Vec<String> = wires
+        .iter()
+        .map(|wire| format!("{}{wire}", run.name))
+        .collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!(", if what was read of {} is right", named.join(" and "))
 }
 
 fn by_learned(wire: &Wire) -> bool {

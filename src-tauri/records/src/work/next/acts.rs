@@ -82,6 +82,7 @@ pub(super) fn first(
         engage,
         raise,
         tick_read,
+        read_again,
         gap_checks,
     ];
     for step in steps {
@@ -100,10 +101,6 @@ pub(super) fn first(
     let recheck = seen.iter().flat_map(rechecks).find(|a| wanted(a));
     if recheck.is_some() {
         return Ok(recheck);
-    }
-    let again = seen.iter().flat_map(read_again).find(|a| wanted(a));
-    if again.is_some() {
-        return Ok(again);
     }
     let handed = job
         .sign_offs

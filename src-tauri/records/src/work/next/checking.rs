@@ -262,7 +262,7 @@ pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
 
 /// Wires that were read before others were turned, of their run or of another one on its posts: what they
 /// show now nobody knows.
-pub(super) fn read_again(seen: &Seen<'_>) -> Vec<NextAct> {
+pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = &seen.run.name;
     let mut found = Vec::new();
     if let Some((wires, turned)) = seen.readings.read_before_turns() {
@@ -287,8 +287,17 @@ pub(super) fn read_again(seen: &Seen<'_>) -> Vec<NextAct> {
     found
 }
 
+/// In the round in which the wires were read last: one that nobody looked at again stays in its final one.
 fn again(seen: &Seen<'_>, wires: Vec<u32>, sentence: impl Fn(u32) -> String) -> Vec<NextAct> {
-    each_wire(seen, (NextWhat::Recheck, "/again"), wires, None, sentence)
+    let looked = |wire: &u32| {
+        let mut lines = seen.readings.lines.iter();
+        lines.any(|l| l.wire == *wire && l.looked_ms.is_some())
+    };
+    let (looked, first): (Vec<u32>, Vec<u32>) = wires.into_iter().partition(looked);
+    let of = |what, wires| each_wire(seen, (what, "/again"), wires, None, &sentence);
+    let mut found = of(NextWhat::TensionFinal, first);
+    found.extend(of(NextWhat::Recheck, looked));
+    found
 }
 
 pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {

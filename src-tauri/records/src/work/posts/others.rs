@@ -67,6 +67,22 @@ pub(in crate::work) fn pulls_along(
 /// Cosine of an angle that is square within half a degree.
 const ACROSS: f64 = 0.0087;
 
+/// What is left out beside a run whose posts other runs pull on too, one sentence for each.
+pub(in crate::work) fn beside_notes(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for at in run.posts.iter().filter(|at| pulls_at(run, at)) {
+        for (other, there, place) in beside(job, run, at) {
+            if pulls_along(job, at, there, &place) {
+                found.push(format!(
+                    "Run {} pulls on post {} too: what turning its wires gives or takes here is not                      counted. After it, read run {} again.",
+                    other.name, at.name, run.name
+                ));
+            }
+        }
+    }
+    found
+}
+
 /// The other runs on a run's end post, with the run's own wires at a tension.
 pub(in crate::work) fn others_on(
     job: &Job<'_>,

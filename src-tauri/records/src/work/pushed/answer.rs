@@ -48,6 +48,9 @@ pub struct UnderPush {
     pub gripped_n: Option<f64>,
     /// Clear under the push; the sphere's diameter where it passes.
     pub under_push_mm: Option<f64>,
+    /// Where the push brings the sphere through: the least tension that would hold it, wires sliding;
+    /// none where no tension does.
+    pub needs_n: Option<f64>,
     /// Whether the push brings the sphere through.
     pub passes: Option<bool>,
     /// How far the sphere's centre then stands before the plane of the wires.

@@ -2,9 +2,10 @@
 
 use mechanics::Millimetres;
 
-use super::{DeflectionCheck, Reading};
+use super::{DeflectionCheck, Reading, finishes};
 use crate::ids::Hash;
 use crate::job::{Bay, PostInRun, Run};
+use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::convert::slope_of;
@@ -82,14 +83,17 @@ pub(super) fn not_read(
     readings: &[Reading],
     unproven: &[Hash],
     deflections: &[DeflectionCheck],
-    piece: u32,
+    (piece, last_pass): (u32, Option<u32>),
 ) -> Vec<String> {
     // What a wire showed before it was brought up anew says nothing of a bay now.
     let stands = |r: &&Reading| r.piece == piece && r.counts && !r.anew;
     let counted = || readings.iter().filter(stands);
     let hung = || deflections.iter().filter(|d| !d.replaced);
-    // A pass before the last is another round than the last.
-    let round = |r: &Reading| (r.stage, r.pass.unwrap_or(0));
+    // A pass before the last is another round than the last, which is as good as a final one.
+    let round = |r: &Reading| match finishes(r.stage, r.pass, last_pass) {
+        true => (Stage::Final, 0),
+        false => (r.stage, r.pass.unwrap_or(0)),
+    };
     let newest = counted()
         .map(round)
         .chain(hung().map(|d| (d.stage, 0)))

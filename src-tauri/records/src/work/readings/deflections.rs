@@ -170,6 +170,18 @@ pub(super) fn times(
     checks.iter().filter(of_stage).filter_map(at).collect()
 }
 
+/// Where those at the set tension and of rechecks stand in the record's order that no raise took away.
+pub(super) fn at_set(job: &Job<'_>, wire: &Wire, checks: &[DeflectionCheck]) -> Vec<Line> {
+    let held = checks
+        .iter()
+        .filter(|c| c.stage != values::Stage::Pass && !c.anew);
+    let line = |check: &DeflectionCheck| {
+        let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
+        Some(Line::of(job, tips.find(|t| t.id == check.entry)?))
+    };
+    held.filter_map(line).collect()
+}
+
 /// The round in which every bay to read was within the table under the hung mass; none where a bay
 /// was not, or was not read in a final round or a recheck.
 pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<values::Stage> {

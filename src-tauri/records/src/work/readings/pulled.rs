@@ -1,15 +1,16 @@
 //! Readings after which another run that pulls on the same post was brought up: what they show is gone.
 //!
 //! Invariant: as with turnings, the other run came before a reading only where the record's order of
-//! cause says that who read knew of it. Tells and changes no figure: by how much a wire gave way is
-//! read. A run that leaves the post square, by an angle that is told, pulls across the wires and not
-//! along them.
+//! cause says that who read knew of it. A run is brought up by its turnings, by its passes, and by the
+//! first reading at the set tension after them; to read it again brings nothing up, so two runs never
+//! ask for each other without end. Tells and changes no figure: by how much a wire gave way is read. A
+//! run that leaves the post square, by an angle that is told, pulls across the wires and not along them.
 
 use super::answer::PulledAfter;
-use super::standing::{Taken, finishes, last_pass};
+use super::standing::{finishes, last_pass, proves};
 use crate::job::{Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
-use crate::model::values::{Force, Stage};
+use crate::model::values::{Method, Stage};
 use crate::work::posts::{beside, pulls_along, pulls_at};
 use crate::work::repeats::{Entry, Line};
 
@@ -40,55 +41,80 @@ pub(super) fn others<'j>(job: &'j Job<'_>, run: &Run) -> Vec<Other<'j>> {
 
 impl<'j> Other<'j> {
     fn of(job: &Job<'_>, run: &'j Run, post: String) -> Self {
-        let wires = || run.wires.iter();
-        let read = wires().flat_map(|wire| {
-            let up = brought_up(wire).into_iter();
-            up.map(|told| (wire.number, Line::of(job, told)))
-        });
-        let turned = wires().flat_map(|wire| {
+        let set = last_pass(run);
+        let (mut read, mut done) = (Vec::new(), true);
+        for wire in &run.wires {
+            let all = shown(job, wire, set);
+            done &= all.iter().any(|one| one.how != How::OnTheWay);
+            let up = all.iter().filter(|one| brings_up(job, one, &all));
+            read.extend(up.map(|one| (wire.number, one.line.clone())));
+        }
+        let turned = run.wires.iter().flat_map(|wire| {
             let tips = wire.turns.iter().flat_map(|(_, fact)| &fact.tips);
             let by_any =
                 tips.filter(|told| told.value.is_some_and(|t| t.turns != 0 || t.flats != 0));
             by_any.map(|told| (wire.number, Entry::of(told)))
         });
-        let set = last_pass(run);
-        let at_set = |told: &Told<Force, TensionRead>| {
-            let with = told.with.as_ref();
-            with.is_some_and(|w| w.stage == Stage::Recheck || finishes(w.stage, w.pass, set))
-        };
-        let done = |wire: &Wire| on_piece(wire).iter().any(|told| at_set(told));
         Other {
-            done: wires().all(done),
-            read: read.collect(),
             turned: turned.collect(),
+            read,
             run,
             post,
+            done,
         }
     }
 }
 
-/// Tension readings of the present piece.
-fn on_piece(wire: &Wire) -> Vec<&Told<Force, TensionRead>> {
-    let told = wire
-        .tensions
-        .iter()
-        .filter_map(|(_, fact)| fact.tips.last());
-    let here = |told: &&Told<Force, TensionRead>| {
-        told.with
-            .as_ref()
-            .is_some_and(|w| w.piece == wire.piece_number)
-    };
-    told.filter(here).collect()
+/// With a wire on its way up, at its set tension, or looked at again.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum How {
+    OnTheWay,
+    AtSet,
+    Again,
 }
 
-/// Readings by which a wire was brought up: its passes, and the first of all.
-fn brought_up(wire: &Wire) -> Vec<&Told<Force, TensionRead>> {
-    let of_piece = on_piece(wire);
-    let first = of_piece.iter().copied().min_by_key(|told| told.at.ms);
-    let pass = |told: &&Told<Force, TensionRead>| {
-        told.with.as_ref().is_some_and(|w| w.stage == Stage::Pass)
+struct Shown {
+    line: Line,
+    how: How,
+}
+
+/// What a gauge or a mass showed of a wire's present piece.
+fn shown(job: &Job<'_>, wire: &Wire, set: Option<u32>) -> Vec<Shown> {
+    let of = |line: Line, with: &TensionRead| {
+        let how = match with.stage {
+            Stage::Recheck => How::Again,
+            _ if finishes(with.stage, with.pass, set) => How::AtSet,
+            _ => How::OnTheWay,
+        };
+        (with.piece == wire.piece_number).then_some(Shown { line, how })
     };
-    of_piece.iter().copied().filter(pass).chain(first).collect()
+    let by_gauge = wire.tensions.iter().filter_map(|(_, fact)| {
+        let told = fact.tips.last()?;
+        let with = told.with.as_ref()?;
+        let counts = matches!(with.method, Method::Gauge | Method::HungMass);
+        (counts && proves(job, with)).then(|| of(Line::of(job, told), with))?
+    });
+    let hung = wire.deflections.iter().filter_map(|(_, fact)| {
+        let told: &Told<_, TensionRead> = fact.tips.last()?;
+        of(Line::of(job, told), told.with.as_ref()?)
+    });
+    by_gauge.chain(hung).collect()
+}
+
+/// Whether a wire was brought up by what was read so: on its way, or first at its set tension since.
+fn brings_up(job: &Job<'_>, one: &Shown, all: &[Shown]) -> bool {
+    let knew = |new: &Shown, old: &Shown| new.line.knew_line(job, &old.line);
+    let read_before = |old: &Shown| {
+        let raised = all
+            .iter()
+            .any(|way| way.how == How::OnTheWay && knew(one, way) && knew(way, old));
+        old.how != How::OnTheWay && knew(one, old) && !raised
+    };
+    match one.how {
+        How::OnTheWay => true,
+        How::AtSet => !all.iter().any(read_before),
+        How::Again => false,
+    }
 }
 
 /// The other runs that were brought up after a wire was last read at its set tension or in a recheck
@@ -96,16 +122,19 @@ fn brought_up(wire: &Wire) -> Vec<&Told<Force, TensionRead>> {
 pub(super) fn pulled_after(
     job: &Job<'_>,
     others: &[Other<'_>],
-    at_set: &[&Taken<'_>],
+    at_set: &[&Line],
 ) -> Vec<PulledAfter> {
     if at_set.is_empty() {
         return Vec::new();
     }
-    let known = |line: &Line| at_set.iter().any(|own| own.line.knew_line(job, line));
-    let known_turn = |turning: Entry| at_set.iter().any(|own| own.line.knew(job, turning));
+    let known = |line: &Line| at_set.iter().any(|own| own.knew_line(job, line));
+    let known_turn = |turning: Entry| at_set.iter().any(|own| own.knew(job, turning));
     let of = |other: &Other<'_>| {
         let read = other.read.iter().filter(|(_, line)| !known(line));
-        let turned = other.turned.iter().filter(|(_, told)| !known_turn(*told));
+        let turned = other
+            .turned
+            .iter()
+            .filter(|(_, turning)| !known_turn(*turning));
         let wires = read.map(|(wire, _)| *wire);
         let mut wires: Vec<u32> = wires.chain(turned.map(|(wire, _)| *wire)).collect();
         wires.sort_unstable();

@@ -276,9 +276,15 @@ impl Raises {
         raise.pass.is_some_and(|pass| pass < last)
     }
 
+    /// Whether the wire was let out after a reading, in whatever bay.
+    pub(super) fn went_past(&self, job: &Job<'_>, taken: &Taken<'_>) -> bool {
+        let mut on_the_way = self.of.iter().filter(|raise| self.on_the_way(raise));
+        on_the_way.any(|raise| raise.line.knew_line(job, &taken.line))
+    }
+
     /// Whether the wire was read in a lower pass of which no reading at its set tension knew.
-    pub(super) fn unknown_to(&self, job: &Job<'_>, at_set: &[&Taken<'_>]) -> bool {
-        let known = |raise: &Raise| at_set.iter().any(|t| t.line.knew_line(job, &raise.line));
+    pub(super) fn unknown_to(&self, job: &Job<'_>, at_set: &[&Line]) -> bool {
+        let known = |raise: &Raise| at_set.iter().any(|read| read.knew_line(job, &raise.line));
         let mut on_the_way = self.of.iter().filter(|raise| self.on_the_way(raise));
         on_the_way.any(|raise| !known(raise))
     }

@@ -5,11 +5,11 @@
 //! say: to read once more than needed harms nobody. Tells and changes no figure: by how much a wire
 //! gave way is read, not computed here.
 
-use super::standing::{Raises, Taken};
+use super::standing::Raises;
 use crate::job::{Job, Run, Told};
 use crate::model::context::OnPiece;
 use crate::model::values::Turns;
-use crate::work::repeats::Entry;
+use crate::work::repeats::{Entry, Line};
 
 /// Numbers of the wires of a run that were turned after a wire was last read at its set tension or in a
 /// recheck (`at_set`): others by their turnings, itself by a lower pass that nothing orders.
@@ -17,7 +17,7 @@ pub(super) fn turned_after(
     job: &Job<'_>,
     run: &Run,
     wire: u32,
-    at_set: &[&Taken<'_>],
+    at_set: &[&Line],
     raises: &Raises,
 ) -> Vec<u32> {
     if at_set.is_empty() {
@@ -25,7 +25,7 @@ pub(super) fn turned_after(
     }
     let before = |told: &Told<Turns, OnPiece>| {
         let turning = Entry::of(told);
-        at_set.iter().any(|read| read.line.knew(job, turning))
+        at_set.iter().any(|read| read.knew(job, turning))
     };
     let turned = |told: &Told<Turns, OnPiece>| {
         let by_any = told.value.as_ref();
