@@ -46,6 +46,7 @@ mod private;
 mod readings;
 mod recheck;
 mod remembered;
+mod site_cut;
 mod strength;
 mod tensioning;
 mod to_cut;

@@ -12,7 +12,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{mn, run_of};
+use super::convert::{ends_of, mm, mn, run_of};
 use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
@@ -24,7 +24,7 @@ use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
 use crate::model::fields;
-use crate::model::values::DeductionBy;
+use crate::model::values::{DeductionBy, Length};
 use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
@@ -179,6 +179,42 @@ pub struct CutLine {
     /// What was cut or released lies outside the window as the length reads now: one sentence.
     pub outside: Option<String>,
 }
+
+/// Why no cut is computed for a run's ends or posts, and what to do; none where one is.
+///
+/// # Errors
+/// When the run is unknown.
+pub fn not_computed(job: &Job<'_>, run: ItemId) -> Result<Option<String>, WorkError> {
+    let run = run_of(job, run)?;
+    Ok(ends_of(job, run).and_then(|ends| shared::not_studs(run, &ends)))
+}
+
+/// A cut on site that is further from inside to inside than terminals and turns take: one question.
+///
+/// # Errors
+/// When the run is unknown or a figure of it can't be.
+pub fn odd_site_cut(
+    job: &Job<'_>,
+    run: ItemId,
+    wire: u32,
+    cut: Length,
+) -> Result<Option<String>, WorkError> {
+    let sheet = cut_sheet(job, run)?;
+    let line = sheet.lines.iter().find(|line| line.wire == wire);
+    let cut = mm(cut);
+    let known = line.and_then(|line| line.inside_mm).map(Millimetres);
+    Ok(known
+        .filter(|inside| (cut - *inside).abs() > SITE_CUT_APART)
+        .map(|inside| {
+            format!(
+                "{cut} is {} off the {inside} inside to inside.",
+                (cut - inside).abs()
+            )
+        }))
+}
+
+/// Further from inside to inside than terminals and turns of any kind take (common practice, no source).
+const SITE_CUT_APART: Millimetres = Millimetres(400.0);
 
 /// Sums of a cut sheet.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, TS, JsonSchema)]

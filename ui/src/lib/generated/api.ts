@@ -8193,6 +8193,10 @@ done: boolean,
  */
 batch?: string,
 /**
+ * For cutting wires of a run that no cut is computed for: the length at which each was cut on site.
+ */
+onSite?: Typed,
+/**
  * Set when the person was asked about a release whose ground moved, or a tick that contradicts
  * what is known, and said yes.
  */

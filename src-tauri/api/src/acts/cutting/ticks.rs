@@ -16,6 +16,7 @@ use records::work::{self, Decision, Stands, Taking};
 use crate::acts::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cutting::TickWires;
+use crate::handlers::measure::Typed;
 use crate::{ApiError, ErrorCode};
 
 /// A piece of strand of a wire.
@@ -43,7 +44,8 @@ pub(crate) fn tick(
     batch: Option<ItemId>,
     request: &TickWires,
 ) -> Result<Acted, ApiError> {
-    let odd = match request.done {
+    // A cut on site follows no trial wire: nothing is worked out from one.
+    let odd = match request.done && request.on_site.is_none() {
         true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers).join(" "),
         false => String::new(),
     };
@@ -102,7 +104,10 @@ fn looked_over(
         })?;
         let cut = match &stands {
             Some(stands) => {
-                let cut_nm = released(run, wire)?;
+                let cut_nm = match &request.on_site {
+                    Some(typed) => on_site(job, run, wire, typed, request.confirmed)?,
+                    None => released(job, run, wire)?,
+                };
                 if !request.confirmed {
                     ask_moved(job, run, wire, stands)?;
                 }
@@ -118,15 +123,46 @@ fn looked_over(
 }
 
 /// The length that a wire was released at.
-fn released(run: &Run, wire: &Wire) -> Result<i64, ApiError> {
-    let issued = wire.issued.value().ok_or_else(|| {
-        ApiError::invalid(format!(
-            "Wire {}{} was not released for cutting. Release it on the cut sheet first. Nothing \
-             was ticked.",
-            run.name, wire.number
-        ))
-    })?;
-    Ok(issued.cut_nm)
+fn released(job: &Job<'_>, run: &Run, wire: &Wire) -> Result<i64, ApiError> {
+    if let Some(issued) = wire.issued.value() {
+        return Ok(issued.cut_nm);
+    }
+    let todo = match work::not_computed(job, run.id)? {
+        Some(why) => format!(
+            "{why} Touch the wire on the cut sheet and enter the length at which it was cut."
+        ),
+        None => "Release it on the cut sheet first.".to_owned(),
+    };
+    Err(ApiError::invalid(format!(
+        "Wire {}{} was not released for cutting. {todo} Nothing was ticked.",
+        run.name, wire.number
+    )))
+}
+
+/// The length at which a wire was cut on site, for a run that no cut is computed for.
+fn on_site(
+    job: &Job<'_>,
+    run: &Run,
+    wire: &Wire,
+    typed: &Typed,
+    confirmed: bool,
+) -> Result<i64, ApiError> {
+    let name = format!("{}{}", run.name, wire.number);
+    if work::not_computed(job, run.id)?.is_none() {
+        return Err(ApiError::invalid(format!(
+            "The cut of wire {name} is computed: release it on the cut sheet and tick it as cut. \
+             Nothing was ticked."
+        )));
+    }
+    let cut = typed.length()?;
+    let odd = work::odd_site_cut(job, run.id, wire.number, cut)?;
+    match odd.filter(|_| !confirmed) {
+        None => Ok(cut.nm),
+        Some(odd) => Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!("{odd} Keep it as cut all the same?"),
+        )),
+    }
 }
 
 /// Claims that a wire is cut, and the cut.

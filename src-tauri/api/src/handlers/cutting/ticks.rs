@@ -7,6 +7,7 @@ use serde::Deserialize;
 use ts_rs::TS;
 
 use crate::acts::cutting;
+use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
 use crate::{ApiError, App};
 
@@ -28,6 +29,10 @@ pub struct TickWires {
     #[serde(default)]
     #[ts(optional)]
     pub batch: Option<String>,
+    /// For cutting wires of a run that no cut is computed for: the length at which each was cut on site.
+    #[serde(default)]
+    #[ts(optional)]
+    pub on_site: Option<Typed>,
     /// Set when the person was asked about a release whose ground moved, or a tick that contradicts
     /// what is known, and said yes.
     #[serde(default)]

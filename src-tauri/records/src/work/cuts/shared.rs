@@ -63,7 +63,7 @@ const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up 
 
 /// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
 /// into an insert at both ends of a straight run.
-fn not_studs(run: &Run, ends: &RunEnds) -> Option<String> {
+pub(super) fn not_studs(run: &Run, ends: &RunEnds) -> Option<String> {
     if let Some((post, what)) = never_an_anchor(run).first() {
         return Some(format!(
             "Run {} ends at {what}, post {}, which can never hold the wires' pull. Nothing is cut for \
