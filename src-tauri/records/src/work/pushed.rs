@@ -7,13 +7,13 @@
 
 mod answer;
 mod places;
+mod sphere;
 
 use mechanics::deflection::{Held, Span, span};
 use mechanics::gap::{
     Between, Gap, Opened, Passing, least_tension, meets_head_on, opening_under, passing_force,
 };
 use mechanics::posts::{EndPosts, WirePull, inward_movement};
-use mechanics::rules::document_of;
 use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
 
 use super::convert::{mm, mn, nm, run_of, slope_of, strand_of};
@@ -26,9 +26,10 @@ use super::supports::clear_along;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
 use crate::job::{Bay, Job, Run};
-use crate::model::values::{Force, Length, Shape, ToolKind};
+use crate::model::values::{Force, Length, Shape};
 pub use answer::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush};
 use places::{Place, fixed, places};
+use sphere::sphere_of;
 
 /// A hand's push where none is told, assumed.
 const HAND_PUSH: Newtons = Newtons(100.0);
@@ -94,27 +95,6 @@ pub fn pushed(
     }
     answer.least = answer::least(&answer.bays);
     Ok(answer)
-}
-
-/// The rule set's sphere for the run, else the job's probe.
-fn sphere_of(job: &Job<'_>, run: &Run) -> Result<(Option<Millimetres>, String), WorkError> {
-    let set = rules::rules(job)?;
-    if let Some(set) = &set
-        && let Some(rule) = rules::sphere(set, run)
-    {
-        return Ok((
-            Some(rule.sphere_mm),
-            format!("sphere of {}, {}", document_of(set), rule.cite.clause),
-        ));
-    }
-    let probe = job
-        .tools
-        .iter()
-        .rfind(|t| t.kind == Some(ToolKind::Probe) && t.size.is_some());
-    Ok(match probe.and_then(|p| Some((p, p.size?))) {
-        Some((probe, size)) => (Some(mm(size)), format!("probe {}", probe.name)),
-        None => (None, String::new()),
-    })
 }
 
 /// The wires of a run with what decides how they give.

@@ -13,13 +13,13 @@ mod gauges;
 mod of_run;
 mod pulled;
 mod standing;
+mod state;
 mod told;
 mod turned;
 mod visits;
 mod warmth;
 
 pub use gauges::GaugeClear;
-use mechanics::tension::{self, reading_state};
 use mechanics::{Millimetres, Newtons};
 pub use of_run::Tensions;
 pub(super) use standing::{finishes, last_pass, proves};
@@ -33,14 +33,14 @@ use super::ordering::{BayRow, asked};
 use super::rules::changed_rules;
 use super::tension::{gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
-use crate::job::things::Tool;
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{ReadingTold, TensionRead};
-use crate::model::values::{self, Force, Method, ToolKind};
+use crate::model::values::{self, Force, Method};
 use crate::subject::Subject;
 use crate::work::repeats::Line;
 use bays::ToRead;
 use standing::{Raises, Taken};
+use state::{state, told_by};
 use visits::Visits;
 
 pub use answer::{
@@ -298,16 +298,6 @@ fn force(reading: &Reading) -> f64 {
     reading.newtons.unwrap_or(f64::NEG_INFINITY)
 }
 
-/// Only a strain gauge tells that a tension is there; what is below is below whatever told it.
-fn told_by(tool: Option<&Tool>, method: Method, state: ReadingState) -> ReadingState {
-    let gauge = tool.is_some_and(|t| t.kind == Some(ToolKind::TensionGauge));
-    if method == Method::Gauge && !gauge && state != ReadingState::Below {
-        ReadingState::Open
-    } else {
-        state
-    }
-}
-
 fn reading(
     job: &Job<'_>,
     run: &Run,
@@ -386,16 +376,4 @@ fn reading(
 /// An edge of the band that was told with a reading, in newtons.
 fn edge(with: &TensionRead, of: impl Fn(&ReadingTold) -> Option<i64>) -> Option<f64> {
     with.told.as_ref().and_then(of).map(|edge| mn(edge).value())
-}
-
-/// Without a known error nothing is clear: what reaches the required tension is at the mark.
-fn state(read: Newtons, required: Newtons, error: Option<f64>) -> Result<ReadingState, WorkError> {
-    let found = reading_state(read, required, error.unwrap_or(0.0))?;
-    Ok(match (found, error) {
-        (tension::ReadingState::Below, _) => ReadingState::Below,
-        (tension::ReadingState::Clear, Some(_)) => ReadingState::Clear,
-        (tension::ReadingState::AtTheMark | tension::ReadingState::Clear, _) => {
-            ReadingState::AtTheMark
-        }
-    })
 }
