@@ -50,11 +50,35 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
     ))
 }
 
+/// What is said of strange files and folders, which are left alone and no fault; none where there is none.
+pub(crate) fn strange(report: &Value) -> Option<String> {
+    let count = report.get("unknown").and_then(Value::as_u64)?;
+    (count > 0).then(|| {
+        format!(
+            "{count} files or folders in the shared folder are none of the record's; they were left alone \
+             and count for nothing. If nobody put them there on purpose, look at the folder."
+        )
+    })
+}
+
 #[cfg(test)]
 mod tests {
-    use super::fault;
+    use super::{fault, strange};
     use api::ErrorCode;
     use serde_json::json;
+
+    #[test]
+    fn strange_files_are_told_and_no_fault() {
+        let report = json!({"unknown": 3, "faults": [], "aside": []});
+        assert_eq!(fault(&report), None);
+        let told = strange(&report).unwrap_or_default();
+        assert!(
+            told.starts_with("3 files or folders") && told.contains("left alone"),
+            "{told}"
+        );
+        assert_eq!(strange(&json!({"unknown": 0})), None);
+        assert_eq!(strange(&json!({})), None);
+    }
 
     #[test]
     fn what_a_person_has_to_look_at_is_no_success() {

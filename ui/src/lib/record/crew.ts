@@ -22,6 +22,7 @@ export interface ExchangeState {
   lastMs: number | undefined;
   waiting: string[];
   aside: Line[];
+  strange: number;
   members: MemberView[];
   person: string;
 }
@@ -46,6 +47,7 @@ export async function loadExchange(): Promise<ExchangeState> {
     lastMs: answer.lastMs ?? undefined,
     waiting: [...last.waiting, ...answer.notHere.map((n) => n.words)],
     aside: last.aside,
+    strange: last.strange,
     members,
     person: overview.person ?? ''
   };

@@ -7,7 +7,8 @@ const last = {
   waiting: [{ what: 'originals', whose: 'Ben', count: 3, words: '3 original files of Ben are not there yet' }],
   aside: [{ path: 'log/1f/abc.seg', reason: 'The signature does not fit.' }],
   faults: [{ message: 'The folder does not answer. Nothing was lost. Exchange again later.', retryable: true }],
-  forked: true
+  forked: true,
+  unknown: 3
 };
 
 it('tells sentences alone, and where what is set aside lies', () => {
@@ -17,11 +18,11 @@ it('tells sentences alone, and where what is set aside lies', () => {
     { text: 'The signature does not fit.', path: 'log/1f/abc.seg' },
     { text: 'The folder does not answer. Nothing was lost. Exchange again later.', path: '' }
   ]);
-  expect(told.forked).toBe(true);
+  expect([told.forked, told.strange]).toEqual([true, 3]);
 });
 
 it('shows no key of the program, even where a sentence is missing', () => {
   expect(JSON.stringify(toldOf({ waiting: [{ what: 'originals', words: '' }] } as never))).not.toContain('originals');
 });
 
-it('is empty before the first exchange', () => expect(toldOf(null)).toEqual({ waiting: [], aside: [], forked: false }));
+it('is empty before the first exchange', () => expect(toldOf(null)).toEqual({ waiting: [], aside: [], forked: false, strange: 0 }));

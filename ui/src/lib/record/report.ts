@@ -8,6 +8,7 @@ interface Report {
   aside: { path: string; reason: string }[];
   faults: { message: string }[];
   forked: boolean;
+  unknown: number;
 }
 
 export interface Line {
@@ -20,13 +21,15 @@ export interface Told {
   waiting: string[];
   aside: Line[];
   forked: boolean;
+  /** Files and folders there that are none of the record's. */
+  strange: number;
 }
 
 /** The lines of the last report; none before the first exchange. */
 export function toldOf(last: Partial<Report> | null | undefined): Told {
   const aside = (last?.aside ?? []).map((a): Line => ({ text: said(a.reason), path: a.path }));
   const faults = (last?.faults ?? []).map((f): Line => ({ text: said(f.message), path: '' }));
-  return { waiting: (last?.waiting ?? []).map((w) => said(w.words)), aside: [...aside, ...faults], forked: last?.forked === true };
+  return { waiting: (last?.waiting ?? []).map((w) => said(w.words)), aside: [...aside, ...faults], forked: last?.forked === true, strange: last?.unknown ?? 0 };
 }
 
 /** A report of an older version may lack a sentence. */
