@@ -15,7 +15,7 @@ use super::{WorkError, rules, words};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::{GapRead, TensionRead};
-use crate::model::values::{Force, GapCheck, Length, Method, ProbeResult, Stage};
+use crate::model::values::{Force, GapCheck, Length, ProbeResult, Stage};
 use crate::subject::Subject;
 
 /// The checks of a run's bays, held against rules and readings.
@@ -230,7 +230,7 @@ impl<'a> Offered<'a> {
 /// The readings by which a wire stood at its set tension on the piece in place: final ones and those
 /// of the last pass; where there are none, what was read at a recheck or under a hung mass.
 fn marks(job: &Job<'_>, wire: &Wire, last_pass: Option<u32>) -> Vec<Mark> {
-    let gauge = |with: &TensionRead| matches!(with.method, Method::Gauge | Method::HungMass);
+    let gauge = |with: &TensionRead| with.method.counts();
     let by_gauge = |wanted: &dyn Fn(&TensionRead) -> bool| {
         let newtons = |force: &Force| Some(mn(force.mn).value());
         kept(job, &wire.tensions, wire.piece_number, newtons, &|with| {

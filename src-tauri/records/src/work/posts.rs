@@ -31,10 +31,9 @@ use crate::subject::{ItemKind, Subject};
 pub use answer::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
-pub(super) use legs::pulls_at;
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
-pub(super) use others::{OnPost, Pulled, beside, beside_notes, others_on, pulls_along};
+pub(super) use others::{OnPost, Pulled, beside, beside_notes, others_on, pulling_along};
 pub(super) use standing::standing;
 use standing::{looked_at, rail_line, section_of};
 use ways::{Stood, squared, ways};

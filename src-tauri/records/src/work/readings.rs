@@ -35,7 +35,7 @@ use super::tension::{gauge, gauge_note, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{ReadingTold, TensionRead};
-use crate::model::values::{self, Force, Method};
+use crate::model::values::{self, Force};
 use crate::subject::Subject;
 use crate::work::repeats::Line;
 use bays::ToRead;
@@ -191,8 +191,9 @@ fn line(
     );
     let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
     let times = |of: &[&Taken<'_>], stage| {
-        let hung = deflections::times(job, wire, &deflections, stage);
-        of.iter().filter_map(|t| t.line.at()).chain(hung).collect()
+        let hung = deflections::lines(job, wire, &deflections, |of| of == stage);
+        let lines = of.iter().map(|t| &t.line).chain(&hung);
+        lines.filter_map(Line::at).collect()
     };
     let mut brought = proven(&first_at_set);
     brought.retain(|t| !raises.went_past(job, t));
@@ -204,7 +205,8 @@ fn line(
     let at_set = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass) && holds(&t.reading));
-    let hung = deflections::at_set(job, wire, &deflections);
+    let no_pass = |stage| stage != values::Stage::Pass;
+    let hung = deflections::lines(job, wire, &deflections, no_pass);
     let at_set: Vec<&Line> = at_set.map(|t| &t.line).chain(&hung).collect();
     let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
     let pulled_after = pulled::pulled_after(job, others, &at_set);
@@ -314,7 +316,7 @@ fn reading(
     let tool = job.tools.iter().find(|t| Some(t.id) == with.gauge);
     let error = gauges::error_on(tool);
     let newtons = fact.value().map(|f| f.as_newtons());
-    let counts = matches!(with.method, Method::Gauge | Method::HungMass);
+    let counts = with.method.counts();
     let state = match (newtons, against.required) {
         (Some(read), Some(required)) if counts => {
             told_by(tool, with.method, state(Newtons(read), required, error)?)

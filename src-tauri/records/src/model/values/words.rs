@@ -101,3 +101,11 @@ impl BatchKind {
         )
     }
 }
+
+impl Method {
+    /// Whether a tension told so may count against a table; sound and hung phone are a guide.
+    #[must_use]
+    pub const fn counts(self) -> bool {
+        matches!(self, Method::Gauge | Method::HungMass)
+    }
+}

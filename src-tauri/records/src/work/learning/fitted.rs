@@ -321,7 +321,7 @@ fn read_before(wire: &Wire, at: At) -> Option<Newtons> {
         .filter(|told| told.at < at)
         .filter(|told| {
             let method = told.with.as_ref().map(|with| with.method);
-            matches!(method, Some(Method::Gauge | Method::HungMass))
+            method.is_some_and(Method::counts)
         })
         .max_by_key(|told| told.at)
         .and_then(|told| told.value)

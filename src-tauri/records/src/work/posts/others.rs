@@ -53,12 +53,7 @@ pub(in crate::work) fn beside<'j>(
 
 /// Whether another run that stands under a place on a post pulls along a run's wires: whether it leaves it
 /// square is told by their angle, where that is told and agreed.
-pub(in crate::work) fn pulls_along(
-    job: &Job<'_>,
-    at: &PostInRun,
-    there: &PostInRun,
-    place: &str,
-) -> bool {
+fn pulls_along(job: &Job<'_>, at: &PostInRun, there: &PostInRun, place: &str) -> bool {
     let turns = [at, there].iter().any(|p| p.role == PostRole::Corner);
     let across = |angle: Degrees| angle.radians().cos().abs() < ACROSS;
     turns || !angle(job.post(at.id), place).is_some_and(across)
@@ -67,20 +62,30 @@ pub(in crate::work) fn pulls_along(
 /// Cosine of an angle that is square within half a degree.
 const ACROSS: f64 = 0.0087;
 
-/// What is left out beside a run whose posts other runs pull on too, one sentence for each.
-pub(in crate::work) fn beside_notes(job: &Job<'_>, run: &Run) -> Vec<String> {
-    let mut found: Vec<String> = Vec::new();
+/// The runs whose pull may take tension from a run's wires, each once, with the post that carries both.
+pub(in crate::work) fn pulling_along<'j>(job: &'j Job<'_>, run: &Run) -> Vec<(&'j Run, String)> {
+    let mut found: Vec<(&Run, String)> = Vec::new();
     for at in run.posts.iter().filter(|at| pulls_at(run, at)) {
         for (other, there, place) in beside(job, run, at) {
-            if pulls_along(job, at, there, &place) {
-                found.push(format!(
-                    "Run {} pulls on post {} too: what turning its wires gives or takes here is not                      counted. After it, read run {} again.",
-                    other.name, at.name, run.name
-                ));
+            let known = found.iter().any(|(known, _)| known.id == other.id);
+            if !known && pulls_along(job, at, there, &place) {
+                found.push((other, at.name.clone()));
             }
         }
     }
     found
+}
+
+/// What is left out beside a run whose posts other runs pull on too, one sentence for each.
+pub(in crate::work) fn beside_notes(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let told = |(other, post): (&Run, String)| {
+        format!(
+            "Run {} pulls on post {post} too: what turning its wires gives or takes here is not \
+             counted. After it, read run {} again.",
+            other.name, run.name
+        )
+    };
+    pulling_along(job, run).into_iter().map(told).collect()
 }
 
 /// The other runs on a run's end post, with the run's own wires at a tension.

@@ -6,7 +6,6 @@ use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms}
 use super::DeflectionCheck;
 use super::bays::ToRead;
 use super::standing::Raises;
-use crate::entry::At;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -155,31 +154,19 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
         .collect()
 }
 
-/// When the deflections of a stage were read that no raise took away.
-pub(super) fn times(
+/// Where the deflections of the wanted stages stand in the record's order that no raise took away.
+pub(super) fn lines(
     job: &Job<'_>,
     wire: &Wire,
     checks: &[DeflectionCheck],
-    stage: values::Stage,
-) -> Vec<At> {
-    let of_stage = |check: &&DeflectionCheck| check.stage == stage && !check.anew;
-    let at = |check: &DeflectionCheck| {
-        let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
-        Line::of(job, tips.find(|t| t.id == check.entry)?).at()
-    };
-    checks.iter().filter(of_stage).filter_map(at).collect()
-}
-
-/// Where those at the set tension and of rechecks stand in the record's order that no raise took away.
-pub(super) fn at_set(job: &Job<'_>, wire: &Wire, checks: &[DeflectionCheck]) -> Vec<Line> {
-    let held = checks
-        .iter()
-        .filter(|c| c.stage != values::Stage::Pass && !c.anew);
+    wanted: impl Fn(values::Stage) -> bool,
+) -> Vec<Line> {
     let line = |check: &DeflectionCheck| {
         let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
         Some(Line::of(job, tips.find(|t| t.id == check.entry)?))
     };
-    held.filter_map(line).collect()
+    let holds = checks.iter().filter(|c| wanted(c.stage) && !c.anew);
+    holds.filter_map(line).collect()
 }
 
 /// The round in which every bay to read was within the table under the hung mass; none where a bay

@@ -10,8 +10,8 @@ use super::answer::PulledAfter;
 use super::standing::{finishes, last_pass, proves};
 use crate::job::{Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
-use crate::model::values::{Method, Stage};
-use crate::work::posts::{beside, pulls_along, pulls_at};
+use crate::model::values::Stage;
+use crate::work::posts::pulling_along;
 use crate::work::repeats::{Entry, Line};
 
 /// Another run on an end or corner post of a run.
@@ -27,16 +27,10 @@ pub(super) struct Other<'j> {
 
 /// The runs whose pull on a post may take tension from a run's wires, each once.
 pub(super) fn others<'j>(job: &'j Job<'_>, run: &Run) -> Vec<Other<'j>> {
-    let mut found: Vec<Other<'_>> = Vec::new();
-    for at in run.posts.iter().filter(|at| pulls_at(run, at)) {
-        for (other, there, place) in beside(job, run, at) {
-            let known = found.iter().any(|known| known.run.id == other.id);
-            if !known && pulls_along(job, at, there, &place) {
-                found.push(Other::of(job, other, at.name.clone()));
-            }
-        }
-    }
-    found
+    let others = pulling_along(job, run).into_iter();
+    others
+        .map(|(other, post)| Other::of(job, other, post))
+        .collect()
 }
 
 impl<'j> Other<'j> {
@@ -91,8 +85,7 @@ fn shown(job: &Job<'_>, wire: &Wire, set: Option<u32>) -> Vec<Shown> {
     let by_gauge = wire.tensions.iter().filter_map(|(_, fact)| {
         let told = fact.tips.last()?;
         let with = told.with.as_ref()?;
-        let counts = matches!(with.method, Method::Gauge | Method::HungMass);
-        (counts && proves(job, with)).then(|| of(Line::of(job, told), with))?
+        (with.method.counts() && proves(job, with)).then(|| of(Line::of(job, told), with))?
     });
     let hung = wire.deflections.iter().filter_map(|(_, fact)| {
         let told: &Told<_, TensionRead> = fact.tips.last()?;
