@@ -44,21 +44,24 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
         ));
     }
     let newer = |one: &Value| one.get("what").and_then(Value::as_str) == Some("newer");
-    list("waiting").iter().any(newer).then_some((
-        ErrorCode::Newer,
-        "A newer version wrote pieces that this one can't read: see `waiting`. Update the program.",
-    ))
+    if list("waiting").iter().any(newer) {
+        return Some((
+            ErrorCode::Newer,
+            "A newer version wrote pieces that this one can't read: see `waiting`. Update the program.",
+        ));
+    }
+    strange(report)
 }
 
-/// What is said of strange files and folders, which are left alone and no fault; none where there is none.
-pub(crate) fn strange(report: &Value) -> Option<String> {
-    let count = report.get("unknown").and_then(Value::as_u64)?;
-    (count > 0).then(|| {
-        format!(
-            "{count} files or folders in the shared folder are none of the record's; they were left alone \
-             and count for nothing. If nobody put them there on purpose, look at the folder."
-        )
-    })
+/// Files and folders that are none of the record's and that no service puts there by itself; of an
+/// exchange as of a shared folder that was looked over.
+pub(crate) fn strange(found: &Value) -> Option<(ErrorCode, &'static str)> {
+    let named = found.get("strange").and_then(Value::as_array)?;
+    (!named.is_empty()).then_some((
+        ErrorCode::Fault,
+        "Files or folders in the shared folder are none of the record's: see `strange`. They were \
+         left alone, and nothing of the record depends on them: look at them, and move them out of it.",
+    ))
 }
 
 #[cfg(test)]
@@ -68,16 +71,19 @@ mod tests {
     use serde_json::json;
 
     #[test]
-    fn strange_files_are_told_and_no_fault() {
-        let report = json!({"unknown": 3, "faults": [], "aside": []});
+    fn strange_files_are_no_success_and_those_of_a_service_are() {
+        let report = json!({"unknown": 3, "strange": [], "faults": [], "aside": []});
         assert_eq!(fault(&report), None);
-        let told = strange(&report).unwrap_or_default();
+        let report = json!({"unknown": 3, "strange": ["notes.txt"]});
+        let (code, told) = fault(&report).unwrap_or((ErrorCode::Internal, ""));
+        assert_eq!((code, strange(&report)), (ErrorCode::Fault, fault(&report)));
         assert!(
-            told.starts_with("3 files or folders") && told.contains("left alone"),
+            told.contains("`strange`") && told.contains("left alone"),
             "{told}"
         );
-        assert_eq!(strange(&json!({"unknown": 0})), None);
-        assert_eq!(strange(&json!({})), None);
+        // What is worse is told first.
+        let worse = json!({"strange": ["notes.txt"], "waiting": [{"what": "newer"}]});
+        assert_eq!(fault(&worse).map(|found| found.0), Some(ErrorCode::Newer));
     }
 
     #[test]

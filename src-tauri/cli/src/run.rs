@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exchanged, exit, follow, heard, imported, laid, plan, print, rules,
+    exit, follow, heard, imported, laid, plan, print, rules,
     serve::{self, Limits, Options},
     shared::Shown,
     sheet, verify,
@@ -118,9 +118,6 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     }
     if let Some(next) = wrapped::next_step(wrapped).filter(|_| !args.json) {
         print::text(next);
-    }
-    if let Some(strange) = exchanged::strange(&answer).filter(|_| !args.json) {
-        print::text(&strange);
     }
     match wrapped::fault(wrapped, &answer) {
         Some((code, message)) => Err(ApiError::new(code, message)),

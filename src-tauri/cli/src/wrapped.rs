@@ -412,6 +412,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         } => fault_of("addPhoto", answer),
         Wrapped::Survey { .. } => fault_of("startImport", answer),
         Wrapped::Sync { .. } => fault_of("startSync", answer),
+        Wrapped::Verify { .. } => fault_of("startVerify", answer),
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
         Wrapped::Layout { .. } => fault_of("layOut", answer),
         _ => None,
@@ -441,6 +442,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
     match command {
         "startImport" => imported::fault(answer),
         "startSync" => exchanged::fault(answer),
+        "startVerify" => exchanged::strange(answer),
         "hear" => heard::fault(answer),
         "layOut" => laid::fault(answer),
         "addPhoto" if answer.get("remarks").is_some() => Some((

@@ -14,6 +14,7 @@ mod join;
 mod local;
 mod look;
 pub mod name;
+mod others;
 pub mod plan;
 mod report;
 mod store;
@@ -28,6 +29,7 @@ pub use founding::{Founding, read_founding};
 pub use join::{Applicant, Joining, applicant, applicants, confirm, join, share_crew};
 pub use local::choose_job;
 pub use look::Depth;
+pub use others::Others;
 pub use report::{Aside, Fault, Moved, Report, Stranger, Waiting, WaitingFor};
 pub use store::{
     IN_FLIGHT, ListedFile, Listing, MAX_LISTED, Put, SharedStore, Strange, StrangeKind,

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::error::SyncError;
 use crate::name::{self, ObjectName, SegmentName};
+use crate::others::Others;
 use crate::plan::{
     KnownLog, SeenLog, SeenObjects, SeenSegment, goes_on, has_older_gaps, newest_shard,
     older_with_gaps,
@@ -35,26 +36,20 @@ pub(crate) struct Devices {
     /// Those with a log.
     pub(crate) logs: BTreeSet<String>,
     /// Names that are none of ours.
-    pub(crate) unknown: u64,
+    pub(crate) others: Others,
 }
 
-/// Counts the names at the top of a shared folder that are none of ours.
-pub(crate) fn look_top(store: &dyn SharedStore) -> Result<u64, SyncError> {
+/// The names at the top of a shared folder that are none of ours.
+pub(crate) fn look_top(store: &dyn SharedStore) -> Result<Others, SyncError> {
     let listing = store.list("")?;
     let folders = [name::DEVICES, name::LOG, name::PHOTOS, name::TMP];
     let files = [name::FOUNDING, name::README];
-    let others = listing
-        .files
-        .iter()
-        .filter(|f| !files.contains(&f.name.as_str()))
-        .count()
-        + listing
-            .folders
-            .iter()
-            .filter(|f| !folders.contains(&f.as_str()))
-            .count()
-        + listing.strange.len();
-    Ok(others as u64)
+    let mut others = Others::default();
+    let of_folders = listing.folders.iter();
+    others.add_all("", of_folders.filter(|f| !folders.contains(&f.as_str())));
+    let of_the_rest = listing.no_folders();
+    others.add_all("", of_the_rest.filter(|f| !files.contains(&f.as_str())));
+    Ok(others)
 }
 
 pub(crate) fn look_devices(store: &dyn SharedStore) -> Result<Devices, SyncError> {
@@ -66,18 +61,18 @@ pub(crate) fn look_devices(store: &dyn SharedStore) -> Result<Devices, SyncError
             Some(device) => {
                 devices.cards.insert(device.to_owned());
             }
-            None => devices.unknown += 1,
+            None => devices.others.add(name::DEVICES, &file.name),
         }
     }
     for folder in &logs.folders {
         if name::is_id(folder) {
             devices.logs.insert(folder.clone());
         } else {
-            devices.unknown += 1;
+            devices.others.add(name::LOG, folder);
         }
     }
-    devices.unknown += (cards.folders.len() + cards.strange.len()) as u64;
-    devices.unknown += (logs.files.len() + logs.strange.len()) as u64;
+    devices.others.add_all(name::DEVICES, cards.no_files());
+    devices.others.add_all(name::LOG, logs.no_folders());
     Ok(devices)
 }
 
@@ -120,7 +115,7 @@ pub(crate) fn look_log(
 fn read_shard(seen: &mut SeenLog, device: &str, shard: u32, listing: &Listing) {
     let folder = name::shard_folder(device, shard);
     seen.cut |= listing.cut;
-    seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    seen.others.add_all(&folder, listing.no_files());
     seen.in_the_way.extend(no_files(&folder, listing));
     for file in &listing.files {
         let exact = SegmentName::parse(device, &file.name);
@@ -132,7 +127,7 @@ fn read_shard(seen: &mut SeenLog, device: &str, shard: u32, listing: &Listing) {
                 path: format!("{folder}/{}", file.name),
                 bytes: file.bytes,
             }),
-            None => seen.unknown += 1,
+            None => seen.others.add(&folder, &file.name),
         }
     }
 }
@@ -163,7 +158,7 @@ pub(crate) fn count_strangers(
 #[derive(Debug, Default)]
 pub(crate) struct SeenPhotos {
     pub(crate) objects: SeenObjects,
-    pub(crate) unknown: u64,
+    pub(crate) others: Others,
     /// Where a folder, a link or a device stands: nothing can be written there.
     pub(crate) in_the_way: BTreeSet<String>,
     pub(crate) faults: Vec<SyncError>,
@@ -198,7 +193,7 @@ pub(crate) fn look_objects<'a>(
     let open = hashes.filter(|hash| !settled(hash));
     let wanted: BTreeSet<String> = open.map(name::object_folder).collect();
     let top = list_or_empty(store, name::PHOTOS)?;
-    seen.unknown += (top.files.len() + top.strange.len()) as u64;
+    seen.others.add_all(name::PHOTOS, top.no_folders());
     let folders = top.folders.iter();
     seen.folders = folders
         .map(|folder| format!("{}/{folder}", name::PHOTOS))
@@ -221,15 +216,14 @@ pub(crate) fn look_objects<'a>(
         }
     }
     // Something else stands where a folder should be: nothing can be read or written behind it.
-    let in_the_way = top.strange.iter().map(|other| &other.name);
-    for other in in_the_way.chain(top.files.iter().map(|file| &file.name)) {
+    for other in top.no_folders() {
         seen.unlisted.insert(format!("{}/{other}", name::PHOTOS));
     }
     Ok(seen)
 }
 
 fn read_objects(seen: &mut SeenPhotos, folder: &str, listing: &Listing) {
-    seen.unknown += (listing.folders.len() + listing.strange.len()) as u64;
+    seen.others.add_all(folder, listing.no_files());
     seen.in_the_way.extend(no_files(folder, listing));
     for file in &listing.files {
         let exact = ObjectName::parse(&file.name).map(|name| name.sha256);
@@ -239,15 +233,14 @@ fn read_objects(seen: &mut SeenPhotos, folder: &str, listing: &Listing) {
                 .entry(sha256)
                 .or_default()
                 .push((format!("{folder}/{}", file.name), file.bytes)),
-            None => seen.unknown += 1,
+            None => seen.others.add(folder, &file.name),
         }
     }
 }
 
 /// The paths at which something stands that is no file.
 fn no_files(folder: &str, listing: &Listing) -> impl Iterator<Item = String> {
-    let strange = listing.strange.iter().map(|other| &other.name);
-    let names = listing.folders.iter().chain(strange);
+    let names = listing.no_files();
     names.map(move |name| format!("{folder}/{name}"))
 }
 
@@ -306,7 +299,7 @@ mod tests {
         )
         .unwrap();
         assert_eq!(numbers(&seen), (1..=150).collect::<Vec<_>>());
-        assert_eq!((store.calls().lists, seen.unknown), (3, 1));
+        assert_eq!((store.calls().lists, seen.others.unknown), (3, 1));
         store.fail_at(0);
         let seen = look_log(
             &store,
@@ -352,7 +345,7 @@ mod tests {
             BTreeSet::new(),
         )
         .unwrap();
-        assert_eq!((numbers(&seen), seen.unknown), (vec![1, 1], 3));
+        assert_eq!((numbers(&seen), seen.others.unknown), (vec![1, 1], 3));
     }
 
     #[test]
@@ -373,14 +366,14 @@ mod tests {
         store.place(&segment(BEN, 1).path(), b"x");
         store.place(&segment(BEN, 2).path(), b"x");
         store.place_folder("log/UPPER");
-        assert_eq!(look_top(&store).unwrap(), 2);
+        assert_eq!(look_top(&store).unwrap().unknown, 2);
         let devices = look_devices(&store).unwrap();
         assert_eq!(devices.cards, BTreeSet::from([ANN.to_owned()]));
         assert_eq!(
             devices.logs,
             BTreeSet::from([ANN.to_owned(), BEN.to_owned()])
         );
-        assert_eq!(devices.unknown, 3);
+        assert_eq!(devices.others.unknown, 3);
         let strangers = count_strangers(&store, &devices, &|device| device == ANN).unwrap();
         assert_eq!(strangers, BTreeMap::from([(BEN.to_owned(), 2)]));
     }
@@ -398,7 +391,7 @@ mod tests {
         assert_eq!(store.calls().lists, 2);
         assert_eq!(seen.objects.len(), 1);
         assert_eq!(seen.objects[&one].len(), 2);
-        assert_eq!(seen.unknown, 1);
+        assert_eq!(seen.others.unknown, 1);
         store.fail_at(2);
         let seen = look_objects(&store, [one.as_str()].into_iter(), &|_| false, &|| false).unwrap();
         assert_eq!((seen.faults.len(), seen.unlisted.len()), (1, 1));

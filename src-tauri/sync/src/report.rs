@@ -10,6 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use crate::others::Others;
 use crate::plan::ObjectRole;
 
 /// The outcome of one exchange.
@@ -33,7 +34,8 @@ pub struct Report {
     /// Devices in the folder that nobody admitted, and how many segments each has there.
     pub strangers: Vec<Stranger>,
     /// Files and folders that are none of ours; left alone.
-    pub unknown: u64,
+    #[serde(flatten)]
+    pub others: Others,
     /// What is expected and not all there yet.
     pub waiting: Vec<Waiting>,
     /// What somebody saw of the crew's books and is not here, or is another here.

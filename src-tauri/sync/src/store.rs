@@ -95,6 +95,18 @@ pub enum StrangeKind {
 }
 
 impl Listing {
+    /// Names of what is no regular file, folders among them.
+    pub(crate) fn no_files(&self) -> impl Iterator<Item = &String> {
+        let strange = self.strange.iter().map(|other| &other.name);
+        self.folders.iter().chain(strange)
+    }
+
+    /// Names of what is no folder.
+    pub(crate) fn no_folders(&self) -> impl Iterator<Item = &String> {
+        let strange = self.strange.iter().map(|other| &other.name);
+        self.files.iter().map(|file| &file.name).chain(strange)
+    }
+
     pub(crate) fn sort(&mut self) {
         self.files.sort_by(|a, b| a.name.cmp(&b.name));
         self.folders.sort();

@@ -15,7 +15,7 @@ use records::model::values::{CutMade, Length, OffcutOf};
 use records::subject::Subject;
 use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking};
 
-use super::cutting::{Cut, OfPiece, ask_moved, room, tick_off};
+use super::cutting::{Cut, OfPiece, asked_of_moved, room, tick_off};
 use super::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cut_plan::{CutBatch, CutOne, KeepOffcut, ScrapStrand};
@@ -38,19 +38,27 @@ pub(crate) fn batch(
         )));
     }
     let found = looked_over(&record.job(job)?, job, request)?;
+    // One yes answers all that is asked.
+    let asked = found.iter().flat_map(|(_, _, asked)| asked);
+    let asked: Vec<&str> = asked.map(String::as_str).collect();
+    if !request.confirmed && !asked.is_empty() {
+        let question = format!("{} Tick all the same?", asked.join(" "));
+        return Err(ApiError::new(ErrorCode::Questioned, question));
+    }
     let mut act = Act::default();
-    for (of, cut) in found {
-        tick_off(&mut act, record, of, &cut)?;
+    for (of, cut, asked) in found {
+        tick_off(&mut act, record, of, &cut, &asked)?;
     }
     act.record(record, job)
 }
 
-/// Looks every cut over before the first is ticked, taking each off what is left by then.
+/// Looks every cut over before the first is ticked, taking each off what is left by then; with what
+/// only a person can answer.
 fn looked_over(
     job: &Job<'_>,
     id: BookId,
     request: &CutBatch,
-) -> Result<Vec<(OfPiece, Cut)>, ApiError> {
+) -> Result<Vec<(OfPiece, Cut, Vec<String>)>, ApiError> {
     let stock = work::stock(job);
     let stands = Stands::of(job);
     let mut taking = Taking::of(&stock);
@@ -72,12 +80,10 @@ fn looked_over(
         let run = run_in(job, of.run)?;
         let wire = wire_as_seen(run, one)?;
         let made = made_from(&stock, run, wire, one)?;
-        if !request.confirmed {
-            ask_moved(job, run, wire, &stands)?;
-        }
-        let lost = room(&mut taking, &one.stock, made.nm, request.confirmed)?;
+        let (lost, short) = room(&mut taking, &one.stock, made.nm)?;
         let lost_nm = Some(lost);
-        found.push((of, Cut { made, lost_nm }));
+        let asked = asked_of_moved(job, run, wire, &stands).into_iter();
+        found.push((of, Cut { made, lost_nm }, asked.chain(short).collect()));
     }
     Ok(found)
 }

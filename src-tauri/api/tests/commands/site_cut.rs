@@ -28,7 +28,7 @@ fn a_wire_round_a_corner_is_told_as_cut_at_the_length_on_site() {
     let refused = site.ann.refused("tickWires", tick);
     for told in [
         "goes round a corner",
-        "enter the length at which it was cut",
+        "touch it here and enter the length",
         "Nothing was ticked",
     ] {
         assert!(
@@ -59,4 +59,87 @@ fn a_wire_round_a_corner_is_told_as_cut_at_the_length_on_site() {
     let line = lines.find(|line| line["wire"] == 1).unwrap();
     assert_eq!(line["cutDoneMm"], 7230.5);
     assert_eq!(site.ask("progress")["wires"][0]["stage"], "cut");
+}
+
+#[test]
+fn one_yes_answers_all_that_is_odd_about_a_cut_on_site_and_is_kept() {
+    let site = Site::of_run(0);
+    let corner = site.layout()["posts"][2]["id"].as_str().unwrap().to_owned();
+    say(&site, "role", &format!("post:{corner}"), json!("corner"));
+    let field = |field: &str, value: serde_json::Value| json!({"field": field, "value": value});
+    let fields = json!([
+        field("name", json!("Reel R1")),
+        field("kind", json!("strand")),
+        field("metres", json!({"nm": 3_000_000_000_i64})),
+    ]);
+    let reel = json!({"job": site.job, "thing": "batch", "fields": fields});
+    let reel = site.ann.call("addThing", reel)["created"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let reel = reel.trim_start_matches("batch:").to_owned();
+    let mut ask = json!({"job": site.job, "run": site.run, "wires": "2", "act": "cut", "done": true,
+        "batch": reel, "onSite": {"text": "6232"}});
+    let odd = site.ann.refused("tickWires", ask.clone());
+    assert_eq!(odd.code, ErrorCode::Questioned);
+    for told in [
+        "inside to inside",
+        "Reel R1",
+        "Keep it as cut all the same?",
+    ] {
+        assert!(odd.message.contains(told), "{told}: {}", odd.message);
+    }
+    ask["confirmed"] = json!(true);
+    site.ann.call("tickWires", ask.clone());
+    let wire = json!({"job": site.job, "subject": format!("wire:{}:2", site.run)});
+    let kept = site.ann.call("readSubject", wire).to_string();
+    assert!(
+        kept.contains("Kept all the same") && kept.contains("Reel R1"),
+        "{kept}"
+    );
+    // Any other act has no length of its own, and jumps no question by one.
+    ask["act"] = json!("threaded");
+    let refused = site.ann.refused("tickWires", ask);
+    assert!(
+        refused.message.contains("Only a cut has a length on site"),
+        "{}",
+        refused.message
+    );
+}
+
+#[test]
+fn where_nothing_may_be_cut_no_length_on_site_is_taken() {
+    let site = Site::of_run(0);
+    let ask = json!({"job": site.job, "run": site.run, "wires": "1", "act": "cut", "done": true,
+        "onSite": {"text": "7230"}, "confirmed": true});
+    let last = site.layout()["posts"].as_array().unwrap().last().unwrap()["id"].clone();
+    let glass = json!({"kind": "glassEdge"});
+    say(
+        &site,
+        "support",
+        &format!("post:{}", last.as_str().unwrap()),
+        glass,
+    );
+    let refused = site.ann.refused("tickWires", ask.clone());
+    assert_eq!(refused.code, ErrorCode::Invalid);
+    for told in ["can never hold the wires' pull", "Nothing was ticked"] {
+        assert!(refused.message.contains(told), "{}", refused.message);
+    }
+    assert!(
+        !refused.message.contains("enter the length"),
+        "{}",
+        refused.message
+    );
+    assert_eq!(site.ask("progress")["wires"][0]["stage"], json!("measured"));
+}
+
+fn say(site: &Site, field: &str, subject: &str, value: serde_json::Value) {
+    let place = if field == "role" {
+        site.run.clone()
+    } else {
+        String::new()
+    };
+    let claim = json!({"subject": subject, "field": field, "place": place, "value": value});
+    site.ann
+        .call("say", json!({"job": site.job, "claims": [claim]}));
 }

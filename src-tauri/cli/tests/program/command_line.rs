@@ -236,6 +236,54 @@ fn verify_names_the_first_fault_and_changes_nothing() {
 }
 
 #[test]
+fn an_exchange_beside_strange_files_does_everything_and_names_them() {
+    let dir = tempfile::tempdir().unwrap();
+    let shared = dir.path().join("shared");
+    std::fs::create_dir(&shared).unwrap();
+    let data = dir.path().join("ann");
+    let (data, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
+    let say = |arguments: &[&str]| {
+        let output = run(&[arguments, &["--data", data]].concat());
+        let printed = String::from_utf8_lossy(&output.stdout).into_owned();
+        (
+            code(&output),
+            printed,
+            String::from_utf8_lossy(&output.stderr).into_owned(),
+        )
+    };
+    for arguments in [
+        &["found", "--crew", "Reef", "--person", "Ann"][..],
+        &["share", folder],
+        &["sync"],
+    ] {
+        let said = say(arguments);
+        assert_eq!(said.0, 0, "{arguments:?}: {said:?}");
+    }
+    std::fs::write(shared.join("desktop.ini"), "of the desktop").unwrap();
+    let with_service = say(&["sync"]);
+    assert_eq!(with_service.0, 0, "{with_service:?}");
+    std::fs::write(shared.join("log/prices.csv"), "of somebody").unwrap();
+    for asked in [&["sync"][..], &["verify", "--shared", folder]] {
+        let (ended, printed, said) = say(asked);
+        assert_eq!(ended, 1, "{printed}{said}");
+        assert!(
+            printed.contains("log/prices.csv") && !printed.contains("desktop.ini"),
+            "{printed}"
+        );
+        assert!(
+            said.contains("none of the record's") && said.contains("move them out"),
+            "{said}"
+        );
+    }
+    assert_eq!(
+        std::fs::read(shared.join("log/prices.csv")).unwrap(),
+        b"of somebody"
+    );
+    std::fs::remove_file(shared.join("log/prices.csv")).unwrap();
+    assert_eq!(say(&["sync"]).0, 0);
+}
+
+#[test]
 fn an_exchange_with_a_fault_is_no_success() {
     let dir = tempfile::tempdir().unwrap();
     let shared = dir.path().join("shared");

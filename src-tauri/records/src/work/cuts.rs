@@ -12,7 +12,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::convert::{ends_of, mm, mn, run_of};
+use super::convert::{mm, mn, run_of};
 use super::differing::{Wires, differing, note_differing};
 use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
@@ -58,8 +58,10 @@ pub enum RefusalCode {
     NoTension,
     /// No cut length works.
     NoWindow,
-    /// Ends or posts of a kind that no cut is computed for yet.
-    NotComputed,
+    /// Ends or posts of a kind that no cut is computed for yet: its wires are cut on site.
+    OnSite,
+    /// The run ends at what never holds a wire: nothing is cut for it.
+    NoAnchor,
     /// A figure that can't be.
     BadFigure,
 }
@@ -180,37 +182,13 @@ pub struct CutLine {
     pub outside: Option<String>,
 }
 
-/// Why no cut is computed for a run's ends or posts, and what to do; none where one is.
-///
-/// # Errors
-/// When the run is unknown.
-pub fn not_computed(job: &Job<'_>, run: ItemId) -> Result<Option<String>, WorkError> {
-    let run = run_of(job, run)?;
-    Ok(ends_of(job, run).and_then(|ends| shared::not_studs(run, &ends)))
-}
-
 /// A cut on site that is further from inside to inside than terminals and turns take: one question.
-///
-/// # Errors
-/// When the run is unknown or a figure of it can't be.
-pub fn odd_site_cut(
-    job: &Job<'_>,
-    run: ItemId,
-    wire: u32,
-    cut: Length,
-) -> Result<Option<String>, WorkError> {
-    let sheet = cut_sheet(job, run)?;
-    let line = sheet.lines.iter().find(|line| line.wire == wire);
+#[must_use]
+pub fn odd_site_cut(line: &CutLine, cut: Length) -> Option<String> {
     let cut = mm(cut);
-    let known = line.and_then(|line| line.inside_mm).map(Millimetres);
-    Ok(known
-        .filter(|inside| (cut - *inside).abs() > SITE_CUT_APART)
-        .map(|inside| {
-            format!(
-                "{cut} is {} off the {inside} inside to inside.",
-                (cut - inside).abs()
-            )
-        }))
+    let inside = line.inside_mm.map(Millimetres)?;
+    let apart = (cut - inside).abs();
+    (apart > SITE_CUT_APART).then(|| format!("{cut} is {apart} off the {inside} inside to inside."))
 }
 
 /// Further from inside to inside than terminals and turns of any kind take (common practice, no source).

@@ -14,6 +14,7 @@ use ts_rs::TS;
 use super::WorkError;
 use crate::ids::ItemId;
 use crate::job::Job;
+use crate::model::values::Stage;
 use crate::subject::Subject;
 
 /// What is to be done next.
@@ -92,6 +93,10 @@ pub struct NextAct {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
     pub field: Option<String>,
+    /// The round in which a wire is to be read, where it is one of several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub stage: Option<Stage>,
     /// Wires still to do in this act.
     pub wires: Vec<u32>,
     /// How many of this act are still to do, this one included.

@@ -23,6 +23,7 @@ use super::lengths::inside;
 use super::posts::beside_notes;
 use super::readings::tensions;
 use super::supports::clear_along;
+use super::tension::upper_of;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
 use crate::job::{Bay, Job, Run};
@@ -83,6 +84,7 @@ pub fn pushed(
         let found = wires.bay(bay, sphere, push, &mut said)?;
         answer.bays.push(found);
     }
+    answer::hold_against(&mut answer.bays, upper_of(job, run)?);
     answer.notes.extend(said.notes(run.bays.len()));
     answer.notes.extend(rules::changed_rules(job));
     answer.notes.extend(beside_notes(job, run));
@@ -175,6 +177,7 @@ impl<'a> Wires<'a> {
                 gripped_n: None,
                 under_push_mm: None,
                 needs_n: None,
+                needs_too_much: false,
                 passes: None,
                 depth_mm: None,
             };
@@ -271,7 +274,8 @@ impl<'a> Wires<'a> {
         if opened.passes && !found.passes_freely {
             found.needs_n = least_tension(&sliding, sphere, push)
                 .ok()
-                .map(Newtons::value);
+                // Rounded down it would not hold.
+                .map(|needs| needs.value().ceil());
         }
         found.passes = Some(opened.passes);
         found.depth_mm = Some(opened.depth.value());

@@ -158,6 +158,12 @@ fn line(
         .map(|t| t.reading.entry)
         .collect();
     let holds = |r: &Reading| !anew.contains(&r.entry);
+    // What was bad in a bay goes on being told there, and is no look at what the wire was brought to since.
+    let gone = taken
+        .iter()
+        .filter(|t| raises.let_out_after(job, &t.line))
+        .map(|t| t.reading.entry)
+        .collect::<Vec<_>>();
     let newest_pass = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.reading.stage == values::Stage::Pass)
@@ -168,7 +174,7 @@ fn line(
     let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
     let last_pass =
         lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass && holds(r));
-    let again = standing::again(job, &taken, piece, against.last_pass, &anew);
+    let again = standing::again(job, &taken, piece, against.last_pass, (&anew, &gone));
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass, &anew);
     let first_at_set = |r: &Reading| {
         finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry) && holds(r)
@@ -184,30 +190,34 @@ fn line(
         found
     };
     let looked = proven(&|r| again.contains(&r.entry));
+    let brought_to = |r: &Reading| first_at_set(r) && !gone.contains(&r.entry);
     let compared = visits::compared(
-        &standing_proven(&first_at_set),
+        &standing_proven(&brought_to),
         &looked,
         &standing_proven(&looked_at),
     );
-    let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
+    let deflections =
+        deflections::deflections(job, run, wire, length, rows, (&raises, against.last_pass))?;
     let times = |of: &[&Taken<'_>], stage| {
-        let hung = deflections::lines(job, wire, &deflections, |of| of == stage);
-        let lines = of.iter().map(|t| &t.line).chain(&hung);
+        let hung = deflections::lines(job, wire, &deflections, |check| check.stage == stage);
+        let hung = hung.iter().filter(|line| !raises.let_out_after(job, line));
+        let lines = of.iter().map(|t| &t.line).chain(hung);
         lines.filter_map(Line::at).collect()
     };
-    let mut brought = proven(&first_at_set);
-    brought.retain(|t| !raises.went_past(job, t));
     let visits = Visits {
-        at_set: times(&brought, values::Stage::Final),
+        at_set: times(&proven(&brought_to), values::Stage::Final),
         looked: times(&looked, values::Stage::Recheck),
         by_passes: !raises.is_empty(),
     };
     let at_set = taken
         .iter()
         .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass) && holds(&t.reading));
-    let no_pass = |stage| stage != values::Stage::Pass;
-    let hung = deflections::lines(job, wire, &deflections, no_pass);
-    let at_set: Vec<&Line> = at_set.map(|t| &t.line).chain(&hung).collect();
+    let at_set: Vec<&Taken<'_>> = at_set.collect();
+    // Where a gauge told the tension, a mass tells none that would take its place.
+    let by_gauge = at_set.iter().any(|t| t.proves(job));
+    let within = |check: &DeflectionCheck| !by_gauge && check.is_within();
+    let hung = deflections::lines(job, wire, &deflections, within);
+    let at_set: Vec<&Line> = at_set.iter().map(|t| &t.line).chain(&hung).collect();
     let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
     let pulled_after = pulled::pulled_after(job, others, &at_set);
     let governing = lowest(&|r| in_force.contains(&r.entry));
@@ -222,6 +232,7 @@ fn line(
         .filter(|t| !t.proves(job))
         .map(|t| t.reading.entry)
         .collect();
+    let another_round = bays::another_round(job, &taken, piece);
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.anew = anew.contains(&reading.entry);
@@ -238,9 +249,13 @@ fn line(
         not_read: bays::not_read(
             to_read,
             &readings,
-            &unproven,
             &deflections,
-            (piece, against.last_pass),
+            &bays::Round {
+                piece,
+                last_pass: against.last_pass,
+                unproven,
+                another: another_round,
+            },
         ),
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,

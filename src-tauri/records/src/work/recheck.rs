@@ -179,6 +179,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             }
             Err(_) => {
                 told.missing = Some(why.clone());
+                told.notes = beside_notes(job, run);
                 return Ok(told);
             }
         },

@@ -353,7 +353,8 @@ fn not_cut(sheet: &CutSheet) -> Option<String> {
     let of_run = |code| {
         matches!(
             code,
-            RefusalCode::NotComputed
+            RefusalCode::OnSite
+                | RefusalCode::NoAnchor
                 | RefusalCode::PartsMissing
                 | RefusalCode::NoSlope
                 | RefusalCode::NoWindow

@@ -189,3 +189,69 @@ fn a_run_that_leaves_the_post_square_takes_nothing_along_the_other_ones_wires() 
     turn(&mut s, 12_000);
     assert_eq!(after(&mut s, a).len(), 1);
 }
+
+#[test]
+fn a_mass_that_tells_nothing_of_the_table_brings_back_no_figure_that_the_gauge_told() {
+    // Too little for the table, over it, and within it: the gauge's figure is from before the pull.
+    for (mass_mg, nm) in [
+        (1_000_000, 4_500_000),
+        (2_000_000, 12_000_000),
+        (2_000_000, 4_500_000),
+    ] {
+        let mut s = fitted();
+        let (a, b) = (s.a, s.b);
+        read(&mut s, a, 1500, Taken::Final, None);
+        read(&mut s, b, 1500, Taken::Final, None);
+        let bay = s.bay_place("A2", "A3");
+        let with = tension_read(Method::HungMass, Taken::Final, None);
+        let wire = Subject::Wire(a, 1);
+        s.say(
+            fields::WIRE_DEFLECTION,
+            &wire,
+            &bay,
+            Deflection { nm, mass_mg },
+            Some(with),
+        );
+        assert_eq!(after(&mut s, a).len(), 1, "{mass_mg} {nm}");
+        assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
+    }
+}
+
+#[test]
+fn a_run_that_was_let_out_and_is_read_as_a_recheck_pulled_all_the_same() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    read(&mut s, a, 1500, Taken::Final, None);
+    read(&mut s, b, 1500, Taken::Final, None);
+    read(&mut s, b, 600, Taken::Pass, Some(1));
+    read(&mut s, a, 1520, Taken::Final, None);
+    assert_eq!(after(&mut s, a), []);
+    read(&mut s, b, 1500, Taken::Recheck, None);
+    assert!(after(&mut s, a)[0].done);
+    read(&mut s, a, 1460, Taken::Final, None);
+    read(&mut s, b, 1490, Taken::Recheck, None);
+    for run in [a, b] {
+        assert_eq!(after(&mut s, run), [], "reading again brings nothing up");
+    }
+}
+
+#[test]
+fn a_run_whose_gauge_nobody_named_pulls_as_well() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    read(&mut s, a, 1500, Taken::Final, None);
+    let bay = s.bay_place("B2", "B3");
+    for wire in 1..=8 {
+        let with = tension_read(Method::Gauge, Taken::Final, None);
+        let wire = Subject::Wire(b, wire);
+        s.say(
+            fields::WIRE_TENSION,
+            &wire,
+            &bay,
+            Force::newtons(1500),
+            Some(with),
+        );
+    }
+    assert!(after(&mut s, a)[0].done);
+    assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
+}

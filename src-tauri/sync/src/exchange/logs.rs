@@ -162,7 +162,7 @@ impl Logs {
                     BTreeSet::new(),
                 ) {
                     Ok(seen) => {
-                        run.report.unknown += seen.unknown;
+                        run.report.others.join(seen.others.clone());
                         if seen.cut {
                             run.report.fault(&too_many(&text));
                         }

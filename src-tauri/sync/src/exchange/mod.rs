@@ -20,6 +20,7 @@ use crate::founding::Founding;
 use crate::join;
 use crate::local;
 use crate::look::{Depth, Devices, count_strangers, look_devices, look_top};
+use crate::others::Others;
 use crate::plan::{KnownObject, ObjectRole};
 use crate::report::{Report, Stranger};
 use crate::store::SharedStore;
@@ -72,7 +73,7 @@ pub fn exchange(
     record: &Mutex<Record>,
     options: &Options<'_>,
 ) -> Result<Report, SyncError> {
-    let unknown = look_top(store).map_err(|error| match error {
+    let others = look_top(store).map_err(|error| match error {
         SyncError::NotFound { .. } => SyncError::NoFolder,
         other => other,
     })?;
@@ -84,9 +85,10 @@ pub fn exchange(
         crew_book: founding.book.parse()?,
         folder: founding.folder.clone(),
         report: Report {
-            unknown,
+            others,
             ..Report::default()
         },
+        among_pictures: Others::default(),
         unshared: BTreeMap::new(),
         looked_over: false,
         wrong_objects: BTreeSet::new(),
@@ -96,6 +98,7 @@ pub fn exchange(
     for (role, bytes) in std::mem::take(&mut run.unshared).into_values() {
         run.report.unshared.add_object(role, bytes);
     }
+    run.report.others.join(run.among_pictures);
     run.report.cancelled |= (options.stop)();
     run.report.finish();
     Ok(run.report)
@@ -109,6 +112,8 @@ struct Run<'a> {
     crew_book: BookId,
     folder: String,
     report: Report,
+    /// What the pictures' folders showed last of what is none of the record's.
+    among_pictures: Others,
     /// Files that this device holds and the folder lacks, by hash.
     unshared: BTreeMap<String, (ObjectRole, u64)>,
     /// Whether the files were read and held to their hashes, and the paths that failed.
@@ -127,7 +132,7 @@ impl Run<'_> {
                 Devices::default()
             }
         };
-        self.report.unknown += devices.unknown;
+        self.report.others.join(devices.others.clone());
         let own_log = own::take_own_log(self)?;
         self.publish_card(&devices);
         let mut pictures = pictures::look(self)?;

@@ -48,7 +48,7 @@ pub(super) fn take_own_log(run: &mut Run<'_>) -> Result<OwnLog, SyncError> {
             });
         }
     };
-    run.report.unknown += seen.unknown;
+    run.report.others.join(seen.others.clone());
     if seen.cut {
         run.report.fault(&too_many(&text));
     }

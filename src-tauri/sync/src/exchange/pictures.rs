@@ -100,6 +100,7 @@ pub(super) fn look(run: &mut Run<'_>) -> Result<Pictures, SyncError> {
         }
     };
     seen.faults.iter().for_each(|error| run.report.fault(error));
+    run.among_pictures = seen.others.clone();
     objects.retain(|object| {
         let folder = object_folder(&object.name.sha256);
         !is_settled(&object.name.sha256) || seen.listed.contains(&folder) || !seen.there(&folder)

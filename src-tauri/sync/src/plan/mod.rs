@@ -13,6 +13,7 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::name::{MOST_REPAIRS, SegmentName, shard_of};
+use crate::others::Others;
 
 pub use objects::{KnownObject, ObjectPlan, ObjectRole, SeenObjects, plan_objects};
 pub(crate) use shards::{gaps, goes_on, has_older_gaps, newest_shard, older_with_gaps};
@@ -39,7 +40,7 @@ pub struct SeenLog {
     /// Folders that were listed; of the others nothing is known.
     pub listed: BTreeSet<u32>,
     /// Names that are no segment's.
-    pub unknown: u64,
+    pub others: Others,
     /// Where a folder, a link or a device stands: nothing can be written there.
     pub in_the_way: BTreeSet<String>,
     /// Whether a listing was too long to be read whole.

@@ -12,7 +12,7 @@ use records::segment::{self, BookPrev, Header, Segment};
 use super::{FolderFault, FolderFaultKind, Known, MAKER, Verified, fault, unreadable};
 use crate::founder::of_book;
 use crate::look::{Depth, look_log};
-use crate::name::{SegmentName, log_folder};
+use crate::name::{SegmentName, log_folder, shard_folder, shard_of};
 use crate::plan::{KnownLog, MAX_SEGMENT, SeenLog, SeenSegment};
 use crate::store::SharedStore;
 
@@ -57,7 +57,7 @@ fn nobodys(
     key: &PublicKey,
     by_number: &Named,
     known: &Known,
-) -> BTreeSet<(u32, String)> {
+) -> BTreeSet<SegmentName> {
     let mut found = BTreeSet::new();
     for (no, names) in by_number {
         let told = |name: &SegmentName| {
@@ -72,7 +72,7 @@ fn nobodys(
         let too_large = |files: &Vec<SeenSegment>| files.iter().all(|f| f.bytes > MAX_SEGMENT);
         let names = names.iter().filter(|(_, files)| too_large(files));
         let names = names.filter(|(name, _)| !told(name));
-        found.extend(names.map(|(name, _)| (*no, name.hash.clone())));
+        found.extend(names.map(|(name, _)| name.clone()));
     }
     found
 }
@@ -87,7 +87,7 @@ pub(super) fn read_log(
 ) -> Result<Log, FolderFault> {
     let text = device.to_string();
     let seen = look(store, &text)?;
-    found.unknown += seen.unknown;
+    found.others.join(seen.others);
     let is_piece = |path: &&String| {
         let file = path.rsplit('/').next().unwrap_or_default();
         SegmentName::parse(&text, file).is_some()
@@ -104,12 +104,15 @@ pub(super) fn read_log(
     }
     let mut log = Log::default();
     let mut before: BTreeMap<Hash, Lasts> = BTreeMap::from([(Hash::ZERO, Lasts::new())]);
-    let strange = nobodys(store, key, &by_number, known);
-    for (no, names) in &mut by_number {
-        names.retain(|name, _| !strange.contains(&(*no, name.hash.clone())));
+    let nobodys = nobodys(store, key, &by_number, known);
+    for names in by_number.values_mut() {
+        names.retain(|name, _| !nobodys.contains(name));
     }
     by_number.retain(|_, names| !names.is_empty());
-    found.unknown += strange.len() as u64;
+    for name in nobodys {
+        let folder = shard_folder(&text, shard_of(name.no));
+        found.others.add(&folder, &name.file());
+    }
     for (expected, (no, names)) in (1..).zip(by_number) {
         if no != expected {
             let what = format!("number {expected} of this log is not here, but {no} is");

@@ -27,6 +27,7 @@ use crate::join;
 use crate::local::{self, lock};
 use crate::look::{count_strangers, look_devices, look_top};
 use crate::name::{self, SegmentName};
+use crate::others::Others;
 use crate::store::{SharedStore, list_or_empty};
 
 /// What was found in order, and what is there without being checked.
@@ -64,7 +65,8 @@ pub struct Verified {
     /// Segments of those devices, none of them read.
     pub strangers_segments: u64,
     /// Files and folders that are none of ours; left alone.
-    pub unknown: u64,
+    #[serde(flatten)]
+    pub others: Others,
     /// Files that are still being written.
     pub unfinished: u64,
 }
@@ -206,7 +208,8 @@ pub fn verify(
         .map_err(|_| of_founding(&SyncError::OtherCrew))?;
     let mut found = Verified::default();
     let devices = look_devices(store).map_err(|error| unreadable(name::DEVICES, &error))?;
-    found.unknown = look_top(store).map_err(|error| unreadable("", &error))? + devices.unknown;
+    found.others = look_top(store).map_err(|error| unreadable("", &error))?;
+    found.others.join(devices.others.clone());
     let crew = members::read(store, crew_book, known, &devices, &mut found, on)?;
     let books = entries::check(crew_book, &crew, &known.heads, &mut found)?;
     objects::check(store, &books, known, &mut found, on)?;
@@ -217,7 +220,7 @@ pub fn verify(
     found.strangers_segments = strangers.values().sum();
     let drafts = list_or_empty(store, name::TMP).map_err(|error| unreadable(name::TMP, &error))?;
     found.unfinished = drafts.files.len() as u64;
-    found.unknown += (drafts.folders.len() + drafts.strange.len()) as u64;
+    found.others.add_all(name::TMP, drafts.no_files());
     Ok(found)
 }
 

@@ -30,7 +30,7 @@ pub(super) fn check(
     if let Some(error) = seen.faults.first() {
         return Err(unreadable(name::PHOTOS, error));
     }
-    found.unknown += seen.unknown;
+    found.others.join(seen.others);
     let of = seen.objects.len();
     let mut here = BTreeSet::new();
     for (done, (sha256, mut files)) in seen.objects.into_iter().enumerate() {
@@ -117,12 +117,13 @@ fn folders(store: &dyn SharedStore, found: &mut Verified) -> Result<Vec<String>,
         list_or_empty(store, name::PHOTOS).map_err(|error| unreadable(name::PHOTOS, &error))?;
     let (ours, others): (Vec<String>, Vec<String>) = listing
         .folders
-        .into_iter()
+        .iter()
+        .cloned()
         .partition(|folder| name::is_hex(folder, 2));
-    found.unknown += others.len() as u64;
+    found.others.add_all(name::PHOTOS, others.iter());
     if ours.is_empty() {
         // Otherwise these are counted where the objects are listed.
-        found.unknown += (listing.files.len() + listing.strange.len()) as u64;
+        found.others.add_all(name::PHOTOS, listing.no_folders());
     }
     Ok(ours)
 }

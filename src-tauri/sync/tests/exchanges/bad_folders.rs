@@ -59,7 +59,7 @@ fn strange_files_are_counted_and_stop_nothing() {
     store.place_strange(&format!("{folder}/link.seg"), StrangeKind::Link);
     store.place_folder(&format!("{folder}/folder.seg"));
     let report = scene.ann();
-    assert_eq!(report.unknown, 9, "{report:?}");
+    assert_eq!(report.others.unknown, 9, "{report:?}");
     assert!(report.faults.is_empty() && report.aside.is_empty() && report.shared);
     scene.assert_whole();
 }
@@ -76,7 +76,7 @@ fn links_and_folders_in_the_place_of_segments_are_told_by_their_path() {
         }
         let report = scene.ann();
         assert_eq!(
-            (report.unknown, report.fetched.segments),
+            (report.others.unknown, report.fetched.segments),
             (1, 0),
             "{report:?}"
         );

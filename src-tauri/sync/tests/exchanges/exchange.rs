@@ -61,7 +61,7 @@ fn an_exchange_with_nothing_new_writes_nothing_and_reads_listings() {
         assert_eq!((gets, puts, settles), (1, 0, 0));
         assert!(report.published.is_empty() && report.fetched.is_empty() && report.shared);
         assert_eq!(
-            (report.new_entries, &report.waiting, report.unknown),
+            (report.new_entries, &report.waiting, report.others.unknown),
             (0, &vec![], 0)
         );
         assert_eq!(device.state(), state);

@@ -54,7 +54,11 @@ fn a_stray_name_with_the_highest_number_costs_nothing_and_tells_nothing() {
     ben.exchange(&store);
     store.fail_at(0);
     let report = ann.exchange(&store);
-    assert_eq!((report.unknown, report.waiting.len()), (2, 0), "{report:?}");
+    assert_eq!(
+        (report.others.unknown, report.waiting.len()),
+        (2, 0),
+        "{report:?}"
+    );
     assert!(store.calls().lists < 15, "{:?}", store.calls());
     // One that somebody lists all the same is nothing that is waited for once it is gone.
     let report = look_over(&ann, &store);
@@ -64,7 +68,11 @@ fn a_stray_name_with_the_highest_number_costs_nothing_and_tells_nothing() {
     for _ in 0..2 {
         store.fail_at(0);
         let report = ann.exchange(&store);
-        assert_eq!((report.unknown, report.waiting.len()), (0, 0), "{report:?}");
+        assert_eq!(
+            (report.others.unknown, report.waiting.len()),
+            (0, 0),
+            "{report:?}"
+        );
         assert!(store.calls().lists < 15, "{:?}", store.calls());
     }
     assert_eq!(ann.state(), ben.state());
@@ -318,7 +326,7 @@ fn a_made_up_name_too_large_for_a_piece_hides_no_damage_and_is_counted() {
     ann.exchange(&store);
     let known = sync::verify::known(&store, &ann.record).unwrap();
     let look = |known: &Known| verify(&store, known, &|_| ControlFlow::Continue(()));
-    let before = look(&known).unwrap().unknown;
+    let before = look(&known).unwrap().others.unknown;
     let log = format!("log/{}/", ben.id());
     let all = store.files();
     let of_ben: Vec<_> = all
@@ -332,7 +340,7 @@ fn a_made_up_name_too_large_for_a_piece_hides_no_damage_and_is_counted() {
         "0".repeat(32)
     );
     store.place(&made_up, &large);
-    assert_eq!(look(&known).unwrap().unknown, before + 1);
+    assert_eq!(look(&known).unwrap().others.unknown, before + 1);
     let report = ann.exchange(&store);
     assert!(
         report.aside[0].reason.contains("move it away"),

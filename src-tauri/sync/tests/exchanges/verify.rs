@@ -78,7 +78,7 @@ fn a_sound_folder_is_told_in_numbers() {
     let rest = (
         found.awaited,
         found.unvouched,
-        found.unknown,
+        found.others.unknown,
         found.newer,
         found.repaired,
         found.strangers,
@@ -115,7 +115,10 @@ fn strange_files_and_strangers_are_counted_and_not_read() {
     scene.store.place(&format!("tmp/{}-abc", eve.id()), b"half");
     let found = scene.look().unwrap();
     assert_eq!((found.strangers, found.strangers_segments), (1, 1));
-    assert_eq!((found.unknown, found.unfinished, found.devices), (6, 1, 2));
+    assert_eq!(
+        (found.others.unknown, found.unfinished, found.devices),
+        (6, 1, 2)
+    );
 }
 
 #[test]

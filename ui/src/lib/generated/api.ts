@@ -1467,7 +1467,7 @@ bay: Subject,
  */
 bayName: string,
 /**
- * Pass, final or recheck.
+ * Pass, final or recheck; what hung in the last pass is as good as final.
  */
 stage: Stage,
 /**
@@ -3759,6 +3759,10 @@ figure: string | null,
  */
 field?: string,
 /**
+ * The round in which a wire is to be read, where it is one of several.
+ */
+stage?: Stage,
+/**
  * Wires still to do in this act.
  */
 wires: Array<number>,
@@ -5825,7 +5829,7 @@ sentence: string, };
 /**
  * Why a wire can't be cut, as a caller may act on it.
  */
-export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "noWindow" | "notComputed" | "badFigure";
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "noWindow" | "onSite" | "noAnchor" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.
@@ -6499,13 +6503,17 @@ strangers: number,
  */
 strangersSegments: number,
 /**
- * Files and folders that are none of ours; left alone.
+ * Files that are still being written.
+ */
+unfinished: number,
+/**
+ * How many, all in all.
  */
 unknown: number,
 /**
- * Files that are still being written.
+ * Paths of those that no service puts there by itself: the first twenty by name, fit to be shown.
  */
-unfinished: number, };
+strange: Array<string>, };
 
 /**
  * Two runs in one post.
@@ -7385,10 +7393,6 @@ passedOver: number,
  */
 strangers: Array<Stranger>,
 /**
- * Files and folders that are none of ours; left alone.
- */
-unknown: number,
-/**
  * What is expected and not all there yet.
  */
 waiting: Array<Waiting>,
@@ -7411,7 +7415,15 @@ forked: boolean,
 /**
  * Whether it was stopped before its end.
  */
-cancelled: boolean, };
+cancelled: boolean,
+/**
+ * How many, all in all.
+ */
+unknown: number,
+/**
+ * Paths of those that no service puts there by itself: the first twenty by name, fit to be shown.
+ */
+strange: Array<string>, };
 
 /**
  * Takes a proposal.
@@ -8494,6 +8506,10 @@ underPushMm: number | null,
  * none where no tension does.
  */
 needsN: number | null,
+/**
+ * Whether that is over the upper tension.
+ */
+needsTooMuch: boolean,
 /**
  * Whether the push brings the sphere through.
  */

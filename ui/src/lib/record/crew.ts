@@ -22,7 +22,7 @@ export interface ExchangeState {
   lastMs: number | undefined;
   waiting: string[];
   aside: Line[];
-  strange: number;
+  strange: string[];
   members: MemberView[];
   person: string;
 }

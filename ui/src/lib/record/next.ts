@@ -48,7 +48,7 @@ const IN_JOB: Record<string, string> = {
   evidence: 'missing',
   handOver: 'handover'
 };
-const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', raise: 'final', recheck: 'recheck' };
+const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', recheck: 'recheck' };
 
 /** The address of the room where an act is done, opened at its wire or card. */
 export function placeOf(job: Job, act: NextAct): string {
@@ -59,7 +59,7 @@ export function placeOf(job: Job, act: NextAct): string {
   // A dispute is settled on the card of the very thing, whatever that is.
   if (act.what === 'settle' || !run) return cardAt(job, act.subject);
   if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');
-  const stage = STAGES[act.what];
+  const stage = act.stage ?? STAGES[act.what];
   if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
   // In the stage and pass of the round that is being read.
   if (act.what === 'letOut') return runAt(job.id, run, wire ? `tension?wire=${wire}` : 'tension');

@@ -62,7 +62,7 @@ describe('a post under pull', () => {
 describe('an opening under a push', () => {
   const opening = (more: Partial<UnderPush> = {}): UnderPush => ({
     lower: 6, between: 'wires', atRestMm: 76.8, origin: 'recorded', tensionN: 900, tensionOrigin: 'recorded', passesFreely: false, forceN: 110.7, grippedN: 140,
-    underPushMm: 85.85, needsN: null, passes: false, depthMm: 20, ...more
+    underPushMm: 85.85, needsN: null, needsTooMuch: false, passes: false, depthMm: 20, ...more
   });
 
   it('is named by what it lies between', () => {
@@ -75,6 +75,7 @@ describe('an opening under a push', () => {
     expect(openingFigure(opening({ forceN: null }))).toBe('');
     expect(openingNote(opening())).toBe('76.8\u00a0mm (recorded), 85.9\u00a0mm under the push; at 900\u00a0N, recorded; 140\u00a0N if the wires are gripped at the posts');
     expect(openingNote(opening({ passes: true, needsN: 1603.6 }))).toMatch(/; held from 1604\u00a0N on$/);
+    expect(openingNote(opening({ passes: true, needsN: 5000, needsTooMuch: true }))).toMatch(/; held from 5000\u00a0N on, over the upper tension$/);
     expect(openingNote(opening({ passes: true }))).toMatch(/; no tension holds it$/);
     const bare = opening({ forceN: null, grippedN: null, underPushMm: null, tensionN: null, tensionOrigin: null });
     expect(openingNote(bare)).toBe('76.8\u00a0mm, recorded');

@@ -115,7 +115,7 @@ export function openingNote(o: UnderPush): string {
     o.underPushMm === null || o.passesFreely ? `${rest}, ${origin}` : `${p.opens(`${rest} (${origin})`, mm(o.underPushMm))}`,
     o.tensionN === null || o.tensionOrigin === null ? '' : p.at(newtons(o.tensionN), words.origins[o.tensionOrigin]),
     o.grippedN === null || o.passesFreely ? '' : p.gripped(newtons(o.grippedN)),
-    o.passes && !o.passesFreely ? (o.needsN === null ? p.heldByNone : p.needs(newtons(o.needsN))) : ''
+    o.passes && !o.passesFreely ? (o.needsN === null ? p.heldByNone : `${p.needs(newtons(o.needsN))}${o.needsTooMuch ? p.tooMuch : ''}`) : ''
   ].filter(Boolean).join('; ');
 }
 

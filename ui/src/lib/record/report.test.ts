@@ -8,7 +8,8 @@ const last = {
   aside: [{ path: 'log/1f/abc.seg', reason: 'The signature does not fit.' }],
   faults: [{ message: 'The folder does not answer. Nothing was lost. Exchange again later.', retryable: true }],
   forked: true,
-  unknown: 3
+  unknown: 3,
+  strange: ['log/notes.txt']
 };
 
 it('tells sentences alone, and where what is set aside lies', () => {
@@ -18,11 +19,11 @@ it('tells sentences alone, and where what is set aside lies', () => {
     { text: 'The signature does not fit.', path: 'log/1f/abc.seg' },
     { text: 'The folder does not answer. Nothing was lost. Exchange again later.', path: '' }
   ]);
-  expect([told.forked, told.strange]).toEqual([true, 3]);
+  expect([told.forked, told.strange]).toEqual([true, ['log/notes.txt']]);
 });
 
 it('shows no key of the program, even where a sentence is missing', () => {
   expect(JSON.stringify(toldOf({ waiting: [{ what: 'originals', words: '' }] } as never))).not.toContain('originals');
 });
 
-it('is empty before the first exchange', () => expect(toldOf(null)).toEqual({ waiting: [], aside: [], forked: false, strange: 0 }));
+it('is empty before the first exchange', () => expect(toldOf(null)).toEqual({ waiting: [], aside: [], forked: false, strange: [] }));

@@ -8,7 +8,7 @@ interface Report {
   aside: { path: string; reason: string }[];
   faults: { message: string }[];
   forked: boolean;
-  unknown: number;
+  strange: string[];
 }
 
 export interface Line {
@@ -21,15 +21,15 @@ export interface Told {
   waiting: string[];
   aside: Line[];
   forked: boolean;
-  /** Files and folders there that are none of the record's. */
-  strange: number;
+  /** Paths of files and folders there that are none of the record's; those of services left out. */
+  strange: string[];
 }
 
 /** The lines of the last report; none before the first exchange. */
 export function toldOf(last: Partial<Report> | null | undefined): Told {
   const aside = (last?.aside ?? []).map((a): Line => ({ text: said(a.reason), path: a.path }));
   const faults = (last?.faults ?? []).map((f): Line => ({ text: said(f.message), path: '' }));
-  return { waiting: (last?.waiting ?? []).map((w) => said(w.words)), aside: [...aside, ...faults], forked: last?.forked === true, strange: last?.unknown ?? 0 };
+  return { waiting: (last?.waiting ?? []).map((w) => said(w.words)), aside: [...aside, ...faults], forked: last?.forked === true, strange: last?.strange ?? [] };
 }
 
 /** A report of an older version may lack a sentence. */

@@ -153,7 +153,7 @@ export const base = {
     calm: 'What you keep is on this device at once. No signal is normal: it is shared when the folder is reached.',
     waiting: 'Waiting',
     aside: 'Set aside: not counted, not lost',
-    strange: (n: number) => `${n} files or folders in the shared folder are none of the record’s: left alone, and count for nothing.`,
+    strange: 'None of the record’s, and left alone: look at them, and move them out',
     folder: 'Folder',
     noFolder: 'No shared folder yet.',
     share: 'Share a folder',

@@ -52,6 +52,7 @@ export const pulls = {
     through: (n: string) => `passes at ${n}`,
     gripped: (n: string) => `${n} if the wires are gripped at the posts`,
     needs: (n: string) => `held from ${n} on`,
+    tooMuch: ', over the upper tension',
     heldByNone: 'no tension holds it',
     opens: (rest: string, under: string) => `${rest}, ${under} under the push`,
     at: (n: string, from: string) => `at ${n}, ${from}`,

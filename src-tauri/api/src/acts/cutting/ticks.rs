@@ -9,9 +9,9 @@ use records::ids::{BookId, ItemId};
 use records::job::{Job, Run, Wire, WireLength};
 use records::model::context::OnPiece;
 use records::model::fields;
-use records::model::values::{Act as Tick, CutMade};
+use records::model::values::{Act as Tick, CutMade, Length};
 use records::subject::{ItemKind, Subject};
-use records::work::{self, Decision, Stands, Taking};
+use records::work::{self, CutLine, Decision, RefusalCode, Stands, Taking};
 
 use crate::acts::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
@@ -44,51 +44,73 @@ pub(crate) fn tick(
     batch: Option<ItemId>,
     request: &TickWires,
 ) -> Result<Acted, ApiError> {
+    let on_site = request.on_site.as_ref();
+    if on_site.is_some() && !(request.done && request.act == Tick::Cut) {
+        return Err(ApiError::invalid(
+            "Only a cut has a length on site. Nothing was ticked.",
+        ));
+    }
     // A cut on site follows no trial wire: nothing is worked out from one.
-    let odd = match request.done && request.on_site.is_none() {
+    let odd = match request.done && on_site.is_none() {
         true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers).join(" "),
         false => String::new(),
     };
-    let found = match looked_over(&record.job(job)?, run, numbers, batch, request) {
-        // One yes answers all that is asked.
-        Err(more) if more.code == ErrorCode::Questioned => {
-            return Err(ApiError::new(
-                more.code,
-                format!("{odd} {}", more.message).trim_start(),
-            ));
-        }
-        found => found?,
-    };
-    if !request.confirmed && !odd.is_empty() {
-        let question = format!("{odd} Tick all the same?");
+    let found = looked_over(&record.job(job)?, run, numbers, batch, request)?;
+    // One yes answers all that is asked.
+    let asked = found.iter().flat_map(|one| &one.asked);
+    let asked: Vec<&str> = std::iter::once(&odd)
+        .chain(asked)
+        .map(String::as_str)
+        .filter(|question| !question.is_empty())
+        .collect();
+    if !request.confirmed && !asked.is_empty() {
+        let question = match on_site {
+            Some(_) => "Keep it as cut all the same?",
+            None => "Tick all the same?",
+        };
+        let question = format!("{} {question}", asked.join(" "));
         return Err(ApiError::new(ErrorCode::Questioned, question));
     }
-    let kept = (!odd.is_empty()).then(|| all_the_same(&odd));
     let mut act = Act::default();
-    for (wire, piece, cut) in found {
+    for one in found {
         let of = OfPiece {
             job,
             run,
-            wire,
-            piece,
+            wire: one.wire,
+            piece: one.piece,
         };
-        let (tick, reason) = (request.act, kept.clone());
-        claim_done(&mut act, record, of, tick, request.done, reason)?;
+        let answered = std::iter::once(&odd).chain(&one.asked);
+        let answered: Vec<&str> = answered
+            .map(String::as_str)
+            .filter(|question| !question.is_empty())
+            .collect();
+        let reason = (!answered.is_empty()).then(|| all_the_same(&answered.join(" ")));
+        claim_done(&mut act, record, of, request.act, request.done, reason)?;
         if request.act == Tick::Cut {
-            claim_cut(&mut act, record, of, cut.as_ref())?;
+            claim_cut(&mut act, record, of, one.cut.as_ref())?;
         }
     }
     act.record(record, job)
 }
 
-/// Looks every wire over before the first is ticked: its piece, and the cut where it is one.
+/// A wire to tick.
+struct ToTick {
+    wire: u32,
+    piece: u32,
+    /// The cut, where it is one.
+    cut: Option<Cut>,
+    /// What only a person can answer.
+    asked: Vec<String>,
+}
+
+/// Looks every wire over before the first is ticked.
 fn looked_over(
     job: &Job<'_>,
     run: ItemId,
     numbers: &[u32],
     batch: Option<ItemId>,
     request: &TickWires,
-) -> Result<Vec<(u32, u32, Option<Cut>)>, ApiError> {
+) -> Result<Vec<ToTick>, ApiError> {
     let run = run_in(job, run)?;
     let cutting = request.act == Tick::Cut && request.done;
     let stands = cutting.then(|| Stands::of(job));
@@ -102,22 +124,33 @@ fn looked_over(
                 run.wires.len()
             ))
         })?;
+        let mut asked = Vec::new();
         let cut = match &stands {
             Some(stands) => {
                 let cut_nm = match &request.on_site {
-                    Some(typed) => on_site(job, run, wire, typed, request.confirmed)?,
-                    None => released(job, run, wire)?,
+                    Some(typed) => {
+                        let (cut, odd) = on_site(job, run, wire, typed)?;
+                        asked.extend(odd);
+                        cut.nm
+                    }
+                    None => {
+                        asked.extend(asked_of_moved(job, run, wire, stands));
+                        released(job, run, wire)?
+                    }
                 };
-                if !request.confirmed {
-                    ask_moved(job, run, wire, stands)?;
-                }
                 let made = made(wire, cut_nm, batch);
-                let lost_nm = lost(wire, &made, taking.as_mut(), request.confirmed)?;
+                let (lost_nm, short) = lost(wire, &made, taking.as_mut())?;
+                asked.extend(short);
                 Some(Cut { made, lost_nm })
             }
             None => None,
         };
-        found.push((*number, wire.piece_number, cut));
+        found.push(ToTick {
+            wire: *number,
+            piece: wire.piece_number,
+            cut,
+            asked,
+        });
     }
     Ok(found)
 }
@@ -127,10 +160,10 @@ fn released(job: &Job<'_>, run: &Run, wire: &Wire) -> Result<i64, ApiError> {
     if let Some(issued) = wire.issued.value() {
         return Ok(issued.cut_nm);
     }
-    let todo = match work::not_computed(job, run.id)? {
-        Some(why) => format!(
-            "{why} Touch the wire on the cut sheet and enter the length at which it was cut."
-        ),
+    let line = sheet_line(job, run, wire)?;
+    // What the sheet tells of the wire says what to do: to cut it on site, or what is missing.
+    let todo = match line.refused {
+        Some(why) => why.sentence,
         None => "Release it on the cut sheet first.".to_owned(),
     };
     Err(ApiError::invalid(format!(
@@ -139,40 +172,53 @@ fn released(job: &Job<'_>, run: &Run, wire: &Wire) -> Result<i64, ApiError> {
     )))
 }
 
-/// The length at which a wire was cut on site, for a run that no cut is computed for.
+/// A wire as its cut sheet has it.
+fn sheet_line(job: &Job<'_>, run: &Run, wire: &Wire) -> Result<CutLine, ApiError> {
+    let lines = work::cut_sheet(job, run.id)?.lines.into_iter();
+    let mut here = lines.filter(|line| line.wire == wire.number);
+    here.next().ok_or_else(|| {
+        let name = format!("{}{}", run.name, wire.number);
+        ApiError::invalid(format!("Wire {name} is not on the cut sheet."))
+    })
+}
+
+/// The length at which a wire was cut on site, for a run that no cut is computed for, and what is odd
+/// about it.
 fn on_site(
     job: &Job<'_>,
     run: &Run,
     wire: &Wire,
     typed: &Typed,
-    confirmed: bool,
-) -> Result<i64, ApiError> {
+) -> Result<(Length, Option<String>), ApiError> {
+    let line = sheet_line(job, run, wire)?;
     let name = format!("{}{}", run.name, wire.number);
-    if work::not_computed(job, run.id)?.is_none() {
-        return Err(ApiError::invalid(format!(
+    match &line.refused {
+        Some(why) if why.code == RefusalCode::OnSite => {
+            let cut = typed.length()?;
+            let odd = work::odd_site_cut(&line, cut);
+            Ok((cut, odd.map(|odd| format!("Wire {name}: {odd}"))))
+        }
+        Some(why) => Err(ApiError::invalid(format!(
+            "{} Nothing was ticked.",
+            why.sentence
+        ))),
+        None => Err(ApiError::invalid(format!(
             "The cut of wire {name} is computed: release it on the cut sheet and tick it as cut. \
              Nothing was ticked."
-        )));
-    }
-    let cut = typed.length()?;
-    let odd = work::odd_site_cut(job, run.id, wire.number, cut)?;
-    match odd.filter(|_| !confirmed) {
-        None => Ok(cut.nm),
-        Some(odd) => Err(ApiError::new(
-            ErrorCode::Questioned,
-            format!("{odd} Keep it as cut all the same?"),
-        )),
+        ))),
     }
 }
 
-/// Claims that a wire is cut, and the cut.
+/// Claims that a wire is cut, and the cut, with the questions that were answered before it.
 pub(in crate::acts) fn tick_off(
     act: &mut Act,
     record: &mut Record,
     of: OfPiece,
     cut: &Cut,
+    asked: &[String],
 ) -> Result<(), ApiError> {
-    claim_done(act, record, of, Tick::Cut, true, None)?;
+    let reason = (!asked.is_empty()).then(|| all_the_same(&asked.join(" ")));
+    claim_done(act, record, of, Tick::Cut, true, reason)?;
     claim_cut(act, record, of, Some(cut))
 }
 
@@ -252,55 +298,52 @@ fn made(wire: &Wire, cut_nm: i64, batch: Option<ItemId>) -> CutMade {
 }
 
 /// What is lost at a cut: as it was told where the same cut is only ticked again, else as the reel
-/// gives it.
+/// gives it; and the question where the reel has less left.
 fn lost(
     wire: &Wire,
     made: &CutMade,
     taking: Option<&mut Taking>,
-    confirmed: bool,
-) -> Result<Option<i64>, ApiError> {
+) -> Result<(Option<i64>, Option<String>), ApiError> {
     if let Some(told) = wire.cut.told().filter(|t| t.value.as_ref() == Some(made)) {
-        return Ok(told.with.as_ref().and_then(|with| with.lost_nm));
+        return Ok((told.with.as_ref().and_then(|with| with.lost_nm), None));
     }
     let (Some(taking), Some(batch)) = (taking, made.batch) else {
-        return Ok(None);
+        return Ok((None, None));
     };
     let reel = Subject::Item(ItemKind::Batch, batch).to_string();
-    room(taking, &reel, made.nm, confirmed).map(Some)
+    let (lost, short) = room(taking, &reel, made.nm)?;
+    Ok((Some(lost), short))
 }
 
-/// Takes a piece off a reel or offcut; asks where it has less left than that.
+/// Takes a piece off a reel or offcut; with the question where it has less left than that.
 pub(in crate::acts) fn room(
     taking: &mut Taking,
     stock: &str,
     cut_nm: i64,
-    confirmed: bool,
-) -> Result<i64, ApiError> {
-    taking.take(stock, cut_nm, confirmed).map_err(|short| {
-        ApiError::new(
-            ErrorCode::Questioned,
-            format!("{short} Tick it as cut from it all the same?"),
-        )
-    })
+) -> Result<(i64, Option<String>), ApiError> {
+    match taking.take(stock, cut_nm, false) {
+        Ok(lost) => Ok((lost, None)),
+        Err(short) => {
+            let lost = taking.take(stock, cut_nm, true);
+            Ok((
+                lost.map_err(|error| ApiError::invalid(error.to_string()))?,
+                Some(short.to_string()),
+            ))
+        }
+    }
 }
 
-/// Asks before a released wire is cut from a release that should be looked at first.
-pub(in crate::acts) fn ask_moved(
+/// The question before a released wire is cut from a release that should be looked at first.
+pub(in crate::acts) fn asked_of_moved(
     job: &Job<'_>,
     run: &Run,
     wire: &Wire,
     stands: &Stands,
-) -> Result<(), ApiError> {
-    let Some(why) = moved(job, run, wire, stands) else {
-        return Ok(());
-    };
-    Err(ApiError::new(
-        ErrorCode::Questioned,
-        format!(
-            "Wire {}{}: {why} since it was released. A cut can't be undone: look at the sheet \
-             first. Tick it as cut all the same?",
-            run.name, wire.number
-        ),
+) -> Option<String> {
+    let why = moved(job, run, wire, stands)?;
+    Some(format!(
+        "Wire {}{}: {why} since it was released. A cut can't be undone: look at the sheet first.",
+        run.name, wire.number
     ))
 }
 

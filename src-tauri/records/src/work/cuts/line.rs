@@ -64,7 +64,12 @@ pub(super) fn line(
     let known = match &length.length {
         Ok(known) => known,
         Err(refusal) => {
-            line.refused = Some(refusal.clone());
+            // A cut on site rests on no length; one that people differ on is settled first all the same.
+            let on_site = shared.as_ref().err().filter(|of_run| {
+                of_run.code == RefusalCode::OnSite
+                    && !matches!(refusal.code, RefusalCode::Disputed | RefusalCode::Newer)
+            });
+            line.refused = Some(on_site.unwrap_or(refusal).clone());
             return Ok(line);
         }
     };

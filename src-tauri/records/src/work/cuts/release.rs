@@ -68,7 +68,7 @@ pub fn slim_chance(line: &CutLine, by: Option<DeductionBy>) -> Option<String> {
     };
     let words = words.filter(|_| chance.is_some_and(|chance| chance < SLIM))?;
     Some(format!(
-        "{} has a chance of {words} to end inside its window: read its length again, or take a \
+        "The chance of {} to end inside its window is {words}: read its length again, or take a \
          fitting set with more thread.",
         line.name
     ))

@@ -59,39 +59,52 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
 }
 
 /// What to do where no cut is computed.
-const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull, and cut on site.";
+const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull and cut it on site, then touch it here and enter the length.";
 
 /// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
 /// into an insert at both ends of a straight run.
-pub(super) fn not_studs(run: &Run, ends: &RunEnds) -> Option<String> {
+fn not_studs(run: &Run, ends: &RunEnds) -> Option<Refusal> {
+    let told = |code, sentence| Some(Refusal { code, sentence });
     if let Some((post, what)) = never_an_anchor(run).first() {
-        return Some(format!(
-            "Run {} ends at {what}, post {}, which can never hold the wires' pull. Nothing is cut for \
-             it.",
-            run.name, post.name
-        ));
+        return told(
+            RefusalCode::NoAnchor,
+            format!(
+                "Run {} ends at {what}, post {}, which can never hold the wires' pull. Nothing is cut for \
+                 it.",
+                run.name, post.name
+            ),
+        );
     }
     if let Some(corner) = run.posts.iter().find(|p| p.role == PostRole::Corner) {
-        return Some(format!(
-            "Run {} goes round a corner at post {}. {ON_SITE}",
-            run.name, corner.name
-        ));
+        return told(
+            RefusalCode::OnSite,
+            format!(
+                "Run {} goes round a corner at post {}. {ON_SITE}",
+                run.name, corner.name
+            ),
+        );
     }
     if !ends.first.tensioner && !ends.last.tensioner {
-        return Some(format!(
-            "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
-            run.name
-        ));
+        return told(
+            RefusalCode::PartsMissing,
+            format!(
+                "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
+                run.name
+            ),
+        );
     }
     let (first, last) = run.ends()?;
     let of = [(first, &ends.first), (last, &ends.last)];
     let (post, end) = of.iter().find(|(_, end)| end.kind != EndKind::Insert)?;
-    Some(format!(
-        "The {} end of run {} is a {}, not a stud into an insert. {ON_SITE}",
-        post.name,
-        run.name,
-        words::end_kind(end.kind)
-    ))
+    told(
+        RefusalCode::OnSite,
+        format!(
+            "The {} end of run {} is a {}, not a stud into an insert. {ON_SITE}",
+            post.name,
+            run.name,
+            words::end_kind(end.kind)
+        ),
+    )
 }
 
 /// A terminal at an end. Where nothing is turned after fitting, the stud has to be in by its least
@@ -230,11 +243,8 @@ pub(super) fn shared(
     let Some(ends) = ends_of(job, run) else {
         return missing(format!("Run {}: tell its two end posts first.", run.name));
     };
-    if let Some(sentence) = not_studs(run, &ends) {
-        return Ok(Err(Refusal {
-            code: RefusalCode::NotComputed,
-            sentence,
-        }));
+    if let Some(refusal) = not_studs(run, &ends) {
+        return Ok(Err(refusal));
     }
     if ends.first.hand == ends.last.hand {
         return missing(format!(
@@ -249,10 +259,7 @@ pub(super) fn shared(
         return missing(format!("Run {}: choose its fitting set first.", run.name));
     };
     if let Some(sentence) = other_terminals(run, [&left, &right]) {
-        return Ok(Err(Refusal {
-            code: RefusalCode::NotComputed,
-            sentence,
-        }));
+        return missing(sentence);
     }
     if let Some(sentence) = seat_untold(run, &ends, [&left, &right]) {
         return missing(sentence);

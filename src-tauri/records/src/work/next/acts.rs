@@ -163,6 +163,7 @@ pub(super) fn act(
         sentence,
         figure: None,
         field: None,
+        stage: None,
         wires: Vec::new(),
         left: 1,
     }

@@ -172,6 +172,11 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
                 ),
             );
             one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            // A recheck goes on standing until its bay is read in a recheck again.
+            one.stage = Some(match governing.stage {
+                Stage::Recheck => Stage::Recheck,
+                Stage::Pass | Stage::Final => Stage::Final,
+            });
             one
         })
         .collect()

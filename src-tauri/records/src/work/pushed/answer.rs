@@ -1,5 +1,6 @@
 //! Openings under a push as they are shown.
 
+use mechanics::Newtons;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -51,6 +52,8 @@ pub struct UnderPush {
     /// Where the push brings the sphere through: the least tension that would hold it, wires sliding;
     /// none where no tension does.
     pub needs_n: Option<f64>,
+    /// Whether that is over the upper tension.
+    pub needs_too_much: bool,
     /// Whether the push brings the sphere through.
     pub passes: Option<bool>,
     /// How far the sphere's centre then stands before the plane of the wires.
@@ -226,6 +229,14 @@ pub(super) fn between(opening: &UnderPush) -> String {
         GapBetween::FloorAndWire => "floor to wire 1".to_owned(),
         GapBetween::Wires => format!("wires {} and {}", opening.lower, opening.lower + 1),
         GapBetween::WireAndRail => format!("wire {} to the rail", opening.lower),
+    }
+}
+
+/// Marks the openings that only a tension over the upper one would hold.
+pub(super) fn hold_against(bays: &mut [BayPushed], upper: Option<Newtons>) {
+    for opening in bays.iter_mut().flat_map(|bay| &mut bay.openings) {
+        let over = |(needs, upper): (f64, Newtons)| needs > upper.value();
+        opening.needs_too_much = opening.needs_n.zip(upper).is_some_and(over);
     }
 }
 

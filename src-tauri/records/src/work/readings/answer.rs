@@ -116,7 +116,7 @@ pub struct DeflectionCheck {
     pub bay: Subject,
     /// The bay's name.
     pub bay_name: String,
-    /// Pass, final or recheck.
+    /// Pass, final or recheck; what hung in the last pass is as good as final.
     pub stage: values::Stage,
     /// Whether a later one in its bay took its place, or the wire was brought up anew since.
     pub replaced: bool,
@@ -145,6 +145,13 @@ pub struct DeflectionCheck {
     pub sliding_band_n: Option<(f64, f64)>,
     /// One sentence.
     pub sentence: String,
+}
+
+impl DeflectionCheck {
+    /// Whether it hung with its wire at the set tension or in a recheck, and within the table.
+    pub(super) fn is_within(&self) -> bool {
+        self.stage != values::Stage::Pass && self.margin_mm.is_some_and(|margin| margin >= 0.0)
+    }
 }
 
 /// What a wire showed in one bay when it was left and now.

@@ -2,9 +2,10 @@
 
 use mechanics::Millimetres;
 
+use super::standing::Taken;
 use super::{DeflectionCheck, Reading, finishes};
 use crate::ids::Hash;
-use crate::job::{Bay, PostInRun, Run};
+use crate::job::{Bay, Job, PostInRun, Run};
 use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
@@ -76,21 +77,44 @@ fn furthest(run: &Run) -> Vec<&Bay> {
     found
 }
 
+/// What tells in which round a wire was read.
+pub(super) struct Round {
+    /// Its present piece.
+    pub(super) piece: u32,
+    pub(super) last_pass: Option<u32>,
+    /// Readings that no gauge told.
+    pub(super) unproven: Vec<Hash>,
+    /// Readings of the last pass that a final round came after ([`another_round`]).
+    pub(super) another: Vec<Hash>,
+}
+
+/// Readings of a last pass that no final one came before, where there is one: other wires were brought
+/// up between the two. A bay that is touched up after its final reading is read.
+pub(super) fn another_round(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
+    let here = || taken.iter().filter(|t| t.counts_on(piece));
+    let finals: Vec<&Taken<'_>> = here().filter(|t| t.reading.stage == Stage::Final).collect();
+    let passes = here().filter(|t| t.reading.stage == Stage::Pass && !finals.is_empty());
+    let after_none = |t: &&Taken<'_>| !finals.iter().any(|old| t.knew(job, old));
+    passes.filter(after_none).map(|t| t.reading.entry).collect()
+}
+
 /// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
-/// mass; `unproven` are readings that no gauge told.
+/// mass.
 pub(super) fn not_read(
     to_read: &[ToRead],
     readings: &[Reading],
-    unproven: &[Hash],
     deflections: &[DeflectionCheck],
-    (piece, last_pass): (u32, Option<u32>),
+    of: &Round,
 ) -> Vec<String> {
     // What a wire showed before it was brought up anew says nothing of a bay now.
-    let stands = |r: &&Reading| r.piece == piece && r.counts && !r.anew;
+    let stands = |r: &&Reading| r.piece == of.piece && r.counts && !r.anew;
     let counted = || readings.iter().filter(stands);
     let hung = || deflections.iter().filter(|d| !d.replaced);
-    // A pass before the last is another round than the last, which is as good as a final one.
-    let round = |r: &Reading| match finishes(r.stage, r.pass, last_pass) {
+    // A pass before the last is another round than the last, which is as good as a final one where
+    // none came after it.
+    let as_final =
+        |r: &Reading| finishes(r.stage, r.pass, of.last_pass) && !of.another.contains(&r.entry);
+    let round = |r: &Reading| match as_final(r) {
         true => (Stage::Final, 0),
         false => (r.stage, r.pass.unwrap_or(0)),
     };
@@ -100,7 +124,7 @@ pub(super) fn not_read(
         .max();
     let read = |bay: Subject| {
         let by_gauge = counted().any(|r| {
-            Some(round(r)) == newest && r.bay == Some(bay) && !unproven.contains(&r.entry)
+            Some(round(r)) == newest && r.bay == Some(bay) && !of.unproven.contains(&r.entry)
         });
         let here = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
         by_gauge || hung().any(here)

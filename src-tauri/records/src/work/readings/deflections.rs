@@ -5,7 +5,7 @@ use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms}
 
 use super::DeflectionCheck;
 use super::bays::ToRead;
-use super::standing::Raises;
+use super::standing::{Raises, finishes};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -29,7 +29,7 @@ pub(super) fn deflections(
     wire: &Wire,
     length: Option<Millimetres>,
     rows: &[BayRow],
-    raises: &Raises,
+    (raises, last_pass): (&Raises, Option<u32>),
 ) -> Result<Vec<DeflectionCheck>, WorkError> {
     let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
     let slope = slope_of(run)?;
@@ -63,7 +63,7 @@ pub(super) fn deflections(
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
             let told_by = tells(clear, stiffness, length, slope, read);
             let tells = told_by.as_ref().ok();
-            let stage = told.with.as_ref().map_or(values::Stage::Pass, |w| w.stage);
+            let stage = stage(told, last_pass);
             // Held plumb the ruler would have shown so much: that is what the table is asked for.
             let down = nm(read.nm) / slope.radians().cos();
             let limit = limit(row, mass, down);
@@ -76,7 +76,7 @@ pub(super) fn deflections(
                 bay: subject,
                 bay_name: name,
                 stage,
-                replaced: anew || !stands(job, wire, bay).contains(&told.id),
+                replaced: anew || !stands(job, wire, bay, last_pass).contains(&told.id),
                 anew,
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
@@ -135,8 +135,17 @@ pub(super) fn tells(
     .map_err(Untold::CanNotBe)
 }
 
+/// The round in which a mass hung; the last pass is as good as a final one.
+fn stage(told: &Told<values::Deflection, TensionRead>, last_pass: Option<u32>) -> values::Stage {
+    match told.with.as_ref() {
+        Some(with) if finishes(with.stage, with.pass, last_pass) => values::Stage::Final,
+        Some(with) => with.stage,
+        None => values::Stage::Pass,
+    }
+}
+
 /// Entries of the deflections of a bay on the present piece that no later one takes the place of.
-fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
+fn stands(job: &Job<'_>, wire: &Wire, bay: &str, last_pass: Option<u32>) -> Vec<Hash> {
     let on_piece = |fact: &Fact<values::Deflection, TensionRead>| {
         let with = fact.tips.last().and_then(|t| t.with.as_ref());
         with.is_none_or(|w| w.piece == wire.piece_number)
@@ -147,25 +156,24 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str) -> Vec<Hash> {
         .filter(|(at, fact)| at == bay && on_piece(fact))
         .map(|(_, fact)| fact)
         .collect();
-    let stage = |told: &Told<values::Deflection, TensionRead>| told.with.as_ref().map(|w| w.stage);
-    let left = repeats::standing(job, &here, stage);
+    let left = repeats::standing(job, &here, |told| stage(told, last_pass));
     left.iter()
         .flat_map(|f| f.tips.iter().map(|t| t.id))
         .collect()
 }
 
-/// Where the deflections of the wanted stages stand in the record's order that no raise took away.
+/// Where the wanted deflections stand in the record's order that no raise took away.
 pub(super) fn lines(
     job: &Job<'_>,
     wire: &Wire,
     checks: &[DeflectionCheck],
-    wanted: impl Fn(values::Stage) -> bool,
+    wanted: impl Fn(&DeflectionCheck) -> bool,
 ) -> Vec<Line> {
     let line = |check: &DeflectionCheck| {
         let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
         Some(Line::of(job, tips.find(|t| t.id == check.entry)?))
     };
-    let holds = checks.iter().filter(|c| wanted(c.stage) && !c.anew);
+    let holds = checks.iter().filter(|c| wanted(c) && !c.anew);
     holds.filter_map(line).collect()
 }
 

@@ -2,12 +2,12 @@
 //!
 //! Invariant: as with turnings, the other run came before a reading only where the record's order of
 //! cause says that who read knew of it. A run is brought up by its turnings, by its passes, and by the
-//! first reading at the set tension after them; to read it again brings nothing up, so two runs never
+//! first reading at the set tension or in a recheck after them; to read it again brings nothing up, so two runs never
 //! ask for each other without end. Tells and changes no figure: by how much a wire gave way is read. A
 //! run that leaves the post square, by an angle that is told, pulls across the wires and not along them.
 
 use super::answer::PulledAfter;
-use super::standing::{finishes, last_pass, proves};
+use super::standing::{finishes, last_pass};
 use crate::job::{Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
 use crate::model::values::Stage;
@@ -72,7 +72,7 @@ struct Shown {
     how: How,
 }
 
-/// What a gauge or a mass showed of a wire's present piece.
+/// What was read with a gauge or hung of a wire's present piece: it pulls, whether or not that is proven.
 fn shown(job: &Job<'_>, wire: &Wire, set: Option<u32>) -> Vec<Shown> {
     let of = |line: Line, with: &TensionRead| {
         let how = match with.stage {
@@ -85,7 +85,9 @@ fn shown(job: &Job<'_>, wire: &Wire, set: Option<u32>) -> Vec<Shown> {
     let by_gauge = wire.tensions.iter().filter_map(|(_, fact)| {
         let told = fact.tips.last()?;
         let with = told.with.as_ref()?;
-        (with.method.counts() && proves(job, with)).then(|| of(Line::of(job, told), with))?
+        with.method
+            .counts()
+            .then(|| of(Line::of(job, told), with))?
     });
     let hung = wire.deflections.iter().filter_map(|(_, fact)| {
         let told: &Told<_, TensionRead> = fact.tips.last()?;
@@ -94,19 +96,24 @@ fn shown(job: &Job<'_>, wire: &Wire, set: Option<u32>) -> Vec<Shown> {
     by_gauge.chain(hung).collect()
 }
 
-/// Whether a wire was brought up by what was read so: on its way, or first at its set tension since.
+/// Whether a wire was brought up by what was read so: on its way, or first at its set tension or in a
+/// recheck since.
 fn brings_up(job: &Job<'_>, one: &Shown, all: &[Shown]) -> bool {
     let knew = |new: &Shown, old: &Shown| new.line.knew_line(job, &old.line);
+    let ways = || {
+        all.iter()
+            .filter(|way| way.how == How::OnTheWay && knew(one, way))
+    };
     let read_before = |old: &Shown| {
-        let raised = all
-            .iter()
-            .any(|way| way.how == How::OnTheWay && knew(one, way) && knew(way, old));
+        // Where nothing orders a raise and what was read, the raise counts as after it.
+        let raised = ways().any(|way| !knew(old, way));
         old.how != How::OnTheWay && knew(one, old) && !raised
     };
     match one.how {
         How::OnTheWay => true,
         How::AtSet => !all.iter().any(read_before),
-        How::Again => false,
+        // A recheck brings nothing up; what was read first after a raise shows all of it.
+        How::Again => ways().next().is_some() && !all.iter().any(read_before),
     }
 }
 

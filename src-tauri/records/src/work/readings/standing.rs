@@ -33,7 +33,8 @@ impl Taken<'_> {
         told.all(|with| with.is_some_and(|w| proves(job, w)))
     }
 
-    fn knew(&self, job: &Job<'_>, old: &Taken<'_>) -> bool {
+    /// Whether it was read knowing of another.
+    pub(super) fn knew(&self, job: &Job<'_>, old: &Taken<'_>) -> bool {
         self.line.knew_line(job, &old.line)
     }
 
@@ -73,19 +74,21 @@ pub(in crate::work) fn finishes(stage: Stage, pass: Option<u32>, last_pass: Opti
 }
 
 /// Entries of the readings of a piece that were taken when the run was looked at again: rechecks,
-/// and what was read after one, lower passes left out.
+/// and what was read after one, lower passes left out. A recheck before the wire was let out (`gone`) is
+/// no look at what it was brought to since.
 pub(super) fn again(
     job: &Job<'_>,
     taken: &[Taken<'_>],
     piece: u32,
     last_pass: Option<u32>,
-    anew: &[Hash],
+    (anew, gone): (&[Hash], &[Hash]),
 ) -> Vec<Hash> {
     // A lower pass is on the way up again, and no look at what was lost.
     let on_the_way = |t: &&Taken<'_>| t.reading.stage == Stage::Pass && !t.finishes(last_pass);
     let stands = |t: &&Taken<'_>| t.counts_on(piece) && !anew.contains(&t.reading.entry);
     let here = || taken.iter().filter(stands).filter(|t| !on_the_way(t));
-    let is_recheck = |t: &&Taken<'_>| t.reading.stage == Stage::Recheck;
+    let is_recheck =
+        |t: &&Taken<'_>| t.reading.stage == Stage::Recheck && !gone.contains(&t.reading.entry);
     let rechecks: Vec<_> = here().filter(is_recheck).collect();
     let after = |t: &&Taken<'_>| is_recheck(t) || rechecks.iter().any(|old| t.knew(job, old));
     here().filter(after).map(|t| t.reading.entry).collect()
@@ -276,10 +279,10 @@ impl Raises {
         raise.pass.is_some_and(|pass| pass < last)
     }
 
-    /// Whether the wire was let out after a reading, in whatever bay.
-    pub(super) fn went_past(&self, job: &Job<'_>, taken: &Taken<'_>) -> bool {
+    /// Whether the wire was let out after what was read or hung, in whatever bay.
+    pub(super) fn let_out_after(&self, job: &Job<'_>, shown: &Line) -> bool {
         let mut on_the_way = self.of.iter().filter(|raise| self.on_the_way(raise));
-        on_the_way.any(|raise| raise.line.knew_line(job, &taken.line))
+        on_the_way.any(|raise| raise.line.knew_line(job, shown))
     }
 
     /// Whether the wire was read in a lower pass of which no reading at its set tension knew.
