@@ -118,7 +118,7 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
     Ok(())
 }
 
-/// Records one tension reading: one entry.
+/// Records one tension reading: one entry, also of a wire that is not fitted yet.
 pub fn read(app: &App, large: &Large, run: &Run, wire: usize, stage: &str) -> Outcome<()> {
     let mut round = json!({"bay": run.bay(), "stage": stage, "air": "24"});
     if stage == "pass" {
@@ -126,7 +126,7 @@ pub fn read(app: &App, large: &Large, run: &Run, wire: usize, stage: &str) -> Ou
     }
     let newtons = (1490 + wire % 3 * 10).to_string();
     let request = json!({"job": large.job, "run": run.id, "wire": wire, "newtons": newtons,
-        "round": round});
+        "round": round, "confirmed": true});
     call(app, "readTension", request).map(drop)
 }
 

@@ -22,7 +22,7 @@ use super::inward::end_posts;
 use super::lengths::inside;
 use super::posts::beside_notes;
 use super::readings::tensions;
-use super::supports::clear_along;
+use super::supports::{clear_along, whole_length};
 use super::tension::upper_of;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
@@ -317,21 +317,6 @@ const fn newtons(passing: Passing) -> Option<f64> {
         Passing::Freely => None,
         Passing::Needs { force } => Some(force.value()),
     }
-}
-
-/// Length of the run along its wires: bays and the posts between, where every bay is known.
-fn whole_length(run: &Run) -> Result<Millimetres, WorkError> {
-    let slope = slope_of(run)?;
-    let mut sum = Millimetres(0.0);
-    for bay in &run.bays {
-        sum += clear_along(bay, slope)?.unwrap_or(Millimetres(0.0));
-    }
-    let last = run.posts.len().saturating_sub(1);
-    for post in run.posts.get(1..last).unwrap_or_default() {
-        let width = post.section.map_or(0, |s| s.along_nm);
-        sum += mechanics::slope::along(nm(width), slope)?;
-    }
-    Ok(sum)
 }
 
 /// Tension of each wire: the least that stands of what was read, else the least that it is to keep.

@@ -9,6 +9,7 @@
 mod answer;
 mod bays;
 mod deflections;
+mod expected;
 mod gauges;
 mod of_run;
 mod pulled;
@@ -19,6 +20,7 @@ mod turned;
 mod visits;
 mod warmth;
 
+pub use expected::ExpectedDown;
 pub use gauges::GaugeClear;
 use mechanics::{Millimetres, Newtons};
 pub use of_run::Tensions;
@@ -111,6 +113,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     }
     warmth::beside(job, run, &mut lines)?;
     let lowest = lowest(&lines, |line| line.governing.as_ref());
+    let set = decided.map(|t| mn(t.set_mn));
     Ok(Tensions {
         run: run.id,
         run_name: run.name.clone(),
@@ -118,7 +121,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         asked_n,
         must_show_n: required.map(Newtons::value),
         open_bays: asked.open,
-        set_n: decided.map(|t| mn(t.set_mn).value()),
+        set_n: set.map(Newtons::value),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         never_above_n: upper.map(Newtons::value),
         upper_missing,
@@ -127,6 +130,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         }),
         clear_from_n: gauges::clear_from(required, error)?,
         gauges: gauges::gauges(job, &of_run.against)?,
+        expected_down: expected::expected(job, run, &of_run.rows, (required, set))?,
         to_read: of_run.to_read.iter().map(|t| t.name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),

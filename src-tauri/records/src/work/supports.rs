@@ -126,6 +126,21 @@ pub(super) fn clear_along(bay: &Bay, slope: Degrees) -> Result<Option<Millimetre
     })
 }
 
+/// Length of the run along its wires: bays and the posts between, where every bay is known.
+pub(super) fn whole_length(run: &Run) -> Result<Millimetres, WorkError> {
+    let slope = slope_of(run)?;
+    let mut sum = Millimetres(0.0);
+    for bay in &run.bays {
+        sum += clear_along(bay, slope)?.unwrap_or(Millimetres(0.0));
+    }
+    let last = run.posts.len().saturating_sub(1);
+    for post in run.posts.get(1..last).unwrap_or_default() {
+        let width = post.section.map_or(0, |s| s.along_nm);
+        sum += mechanics::slope::along(nm(width), slope)?;
+    }
+    Ok(sum)
+}
+
 const fn taken(along: Along) -> Taken {
     match along {
         Along::Slope => Taken::AsTheWire,

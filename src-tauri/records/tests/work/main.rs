@@ -24,6 +24,7 @@ mod differing;
 mod disputes;
 mod ends;
 mod evidence;
+mod expected;
 mod finished;
 mod grounds;
 mod levels;

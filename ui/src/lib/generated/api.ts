@@ -1930,6 +1930,31 @@ unshared: number,
 notHere: Array<NotHere>, };
 
 /**
+ * What a ruler at mid span of a bay is expected to show under the mass.
+ */
+export type ExpectedDown = {
+/**
+ * The bay.
+ */
+bay: Subject,
+/**
+ * Its name.
+ */
+bayName: string,
+/**
+ * The table's mass, else two kilograms.
+ */
+massKg: number,
+/**
+ * Square to a wire at what it has to show at least, millimetres: gripped, and sliding.
+ */
+atRequiredMm: [number, number] | null,
+/**
+ * The same at its set tension.
+ */
+atSetMm: [number, number] | null, };
+
+/**
  * Faces that carry the same holes.
  */
 export type FaceGroup = {
@@ -6229,6 +6254,10 @@ gauges: Array<GaugeClear>,
  * The gauge that is counted.
  */
 gauge: GaugeNote | null,
+/**
+ * What a ruler is expected to show under the hung mass, bay by bay.
+ */
+expectedDown: Array<ExpectedDown>,
 /**
  * Bays to read: the widest, and the one furthest from the tensioner.
  */

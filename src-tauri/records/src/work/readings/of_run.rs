@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::answer::{PulledAfter, Reading, ReadingState, TensionLine};
+use super::expected::ExpectedDown;
 use super::gauges::GaugeClear;
 use crate::ids::ItemId;
 use crate::model::values::{self, Method};
@@ -46,6 +47,8 @@ pub struct Tensions {
     pub gauges: Vec<GaugeClear>,
     /// The gauge that is counted.
     pub gauge: Option<GaugeNote>,
+    /// What a ruler is expected to show under the hung mass, bay by bay.
+    pub expected_down: Vec<ExpectedDown>,
     /// Bays to read: the widest, and the one furthest from the tensioner.
     pub to_read: Vec<String>,
     /// One line a wire.
