@@ -219,7 +219,8 @@ fn holds_a_record(data: &Path) -> Result<(), ApiError> {
         ErrorCode::Storage,
         format!(
             "There is no record in {}. Is the path right? A new one begins with `tautbook found \
-             --data DIR --crew NAME --person NAME`; nothing was made.",
+             --data DIR --crew NAME --person NAME`, also on a device that then joins another crew; \
+             nothing was made.",
             data.display()
         ),
     ))
