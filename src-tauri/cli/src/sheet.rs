@@ -2,7 +2,7 @@
 //!
 //! It prints what the sheet says and computes nothing: aim and window, or why a wire can't be cut.
 
-use records::work::{CutLine, CutSheet};
+use records::work::{CutLine, CutSheet, RefusalCode};
 use serde_json::Value;
 
 use crate::print;
@@ -43,7 +43,8 @@ fn one(line: &CutLine) -> String {
             |length| format!("{length:>11.1}"),
         )
     };
-    // A release keeps the numbers that were told with it, whatever the lengths read since.
+    // A release keeps the numbers that were told with it, whatever the lengths read since; what was
+    // cut is what was cut.
     let (cut, from, to) = match &line.issued {
         Some(told) => (
             Some(told.cut_mm),
@@ -53,6 +54,7 @@ fn one(line: &CutLine) -> String {
         None => (line.aim_mm, line.shortest_mm, line.longest_mm),
     };
     let told = line.issued.is_none() && cut.is_some();
+    let cut = line.cut_done_mm.or(cut);
     let chance = line.chance_words.as_deref().filter(|_| told);
     let mut text = format!(
         "{:<4}{}{}{}{:>8}",
@@ -80,8 +82,14 @@ fn one(line: &CutLine) -> String {
     if let Some(outside) = &line.outside {
         text.push_str(&format!("    {outside}\n"));
     }
-    if let Some(refused) = &line.refused {
-        text.push_str(&format!("    not to be cut: {}\n", refused.sentence));
+    match &line.refused {
+        // Said until it was cut so.
+        Some(why) if why.code == RefusalCode::OnSite && line.cut_done_mm.is_some() => {}
+        Some(why) if why.code == RefusalCode::OnSite => {
+            text.push_str(&format!("    {}\n", why.sentence));
+        }
+        Some(why) => text.push_str(&format!("    not to be cut: {}\n", why.sentence)),
+        None => {}
     }
     text
 }

@@ -9,7 +9,7 @@ use std::ops::ControlFlow;
 use api::{ApiError, handlers::verify};
 use serde_json::Value;
 
-use crate::{args::Args, follow, print, wrapped::Wrapped};
+use crate::{args::Args, exchanged, follow, print, wrapped::Wrapped};
 
 /// What was looked over, in words; counts of nothing are left out.
 pub(crate) fn text(answer: &Value) -> String {
@@ -32,10 +32,11 @@ pub(crate) fn text(answer: &Value) -> String {
         }
         false => "",
     };
-    format!(
-        "Nothing wrong was found in {what}.\n{}{compare}",
-        print::plain(&counts)
-    )
+    let opening = match exchanged::strange(answer) {
+        Some(_) => format!("Of the record, nothing wrong was found in {what}."),
+        None => format!("Nothing wrong was found in {what}."),
+    };
+    format!("{opening}\n{}{compare}", print::plain(&counts))
 }
 
 /// The answer of a `verify` that needs no open record; `None` for everything else.

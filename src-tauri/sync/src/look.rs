@@ -89,7 +89,13 @@ pub(crate) fn look_log(
     let mut to_list = also;
     to_list.insert(newest_shard(known));
     if depth == Depth::Everything || has_older_gaps(known, kept) {
-        let folders = list_or_empty(store, &name::log_folder(device))?.folders;
+        let folder = name::log_folder(device);
+        let listing = list_or_empty(store, &folder)?;
+        seen.others.add_all(&folder, listing.no_folders());
+        let folders = listing.folders;
+        let no_shard = |name: &&String| name::parse_shard(name).is_none();
+        seen.others
+            .add_all(&folder, folders.iter().filter(no_shard));
         let there = folders.iter().filter_map(|name| name::parse_shard(name));
         let there: BTreeSet<u32> = there.collect();
         to_list.extend(match depth {
@@ -194,6 +200,8 @@ pub(crate) fn look_objects<'a>(
     let wanted: BTreeSet<String> = open.map(name::object_folder).collect();
     let top = list_or_empty(store, name::PHOTOS)?;
     seen.others.add_all(name::PHOTOS, top.no_folders());
+    let others = top.folders.iter().filter(|folder| !name::is_hex(folder, 2));
+    seen.others.add_all(name::PHOTOS, others);
     let folders = top.folders.iter();
     seen.folders = folders
         .map(|folder| format!("{}/{folder}", name::PHOTOS))

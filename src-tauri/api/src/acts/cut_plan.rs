@@ -15,7 +15,8 @@ use records::model::values::{CutMade, Length, OffcutOf};
 use records::subject::Subject;
 use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking};
 
-use super::cutting::{Cut, OfPiece, asked_of_moved, room, tick_off};
+use super::asked::{Question, answered, ask_of_wires};
+use super::cutting::{Cut, OfPiece, asked_of_moved, tick_off};
 use super::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cut_plan::{CutBatch, CutOne, KeepOffcut, ScrapStrand};
@@ -38,16 +39,13 @@ pub(crate) fn batch(
         )));
     }
     let found = looked_over(&record.job(job)?, job, request)?;
-    // One yes answers all that is asked.
-    let asked = found.iter().flat_map(|(_, _, asked)| asked);
-    let asked: Vec<&str> = asked.map(String::as_str).collect();
-    if !request.confirmed && !asked.is_empty() {
-        let question = format!("{} Tick all the same?", asked.join(" "));
-        return Err(ApiError::new(ErrorCode::Questioned, question));
+    if !request.confirmed {
+        let asked: Vec<&Question> = found.iter().flat_map(|(_, _, asked)| asked).collect();
+        ask_of_wires(&[], &asked, "Tick all the same?")?;
     }
     let mut act = Act::default();
     for (of, cut, asked) in found {
-        tick_off(&mut act, record, of, &cut, &asked)?;
+        tick_off(&mut act, record, of, &cut, answered(&[], &asked))?;
     }
     act.record(record, job)
 }
@@ -58,7 +56,7 @@ fn looked_over(
     job: &Job<'_>,
     id: BookId,
     request: &CutBatch,
-) -> Result<Vec<(OfPiece, Cut, Vec<String>)>, ApiError> {
+) -> Result<Vec<(OfPiece, Cut, Vec<Question>)>, ApiError> {
     let stock = work::stock(job);
     let stands = Stands::of(job);
     let mut taking = Taking::of(&stock);
@@ -80,10 +78,17 @@ fn looked_over(
         let run = run_in(job, of.run)?;
         let wire = wire_as_seen(run, one)?;
         let made = made_from(&stock, run, wire, one)?;
-        let (lost, short) = room(&mut taking, &one.stock, made.nm)?;
+        let (lost, short) = taking.take(&one.stock, made.nm);
         let lost_nm = Some(lost);
         let asked = asked_of_moved(job, run, wire, &stands).into_iter();
-        found.push((of, Cut { made, lost_nm }, asked.chain(short).collect()));
+        let asked = asked.chain(short.map(|short| short.to_string()));
+        let wire = format!("{}{}", run.name, wire.number);
+        let asked = asked.map(|what| Question {
+            wire: wire.clone(),
+            what,
+        });
+        let asked = asked.collect();
+        found.push((of, Cut { made, lost_nm }, asked));
     }
     Ok(found)
 }

@@ -19,7 +19,7 @@ use crate::handlers::cutting::{IssueCuts, SeenCut};
 use crate::{ApiError, ErrorCode};
 
 pub(crate) use ticks::tick;
-pub(super) use ticks::{Cut, OfPiece, all_the_same, asked_of_moved, room, tick_off};
+pub(super) use ticks::{Cut, OfPiece, asked_of_moved, tick_off};
 
 /// A wire that can be released, with what is claimed of it.
 struct Ready {

@@ -4,6 +4,7 @@
 //! together or not at all. It does no locking, knows no caller and no tasks: the record is handed
 //! in, and what is wrong goes back as a refusal or a question.
 
+mod asked;
 pub(crate) mod checks;
 pub(crate) mod cut_plan;
 pub(crate) mod cutting;

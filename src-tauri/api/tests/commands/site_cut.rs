@@ -28,7 +28,7 @@ fn a_wire_round_a_corner_is_told_as_cut_at_the_length_on_site() {
     let refused = site.ann.refused("tickWires", tick);
     for told in [
         "goes round a corner",
-        "touch it here and enter the length",
+        "touch it on the cut sheet and enter the length",
         "Nothing was ticked",
     ] {
         assert!(
@@ -54,10 +54,7 @@ fn a_wire_round_a_corner_is_told_as_cut_at_the_length_on_site() {
         );
     }
     site.ann.call("tickWires", ask("7230.5", false));
-    let sheet = site.ask("cutSheet");
-    let mut lines = sheet["lines"].as_array().unwrap().iter();
-    let line = lines.find(|line| line["wire"] == 1).unwrap();
-    assert_eq!(line["cutDoneMm"], 7230.5);
+    assert_eq!(site.line(1)["cutDoneMm"], 7230.5);
     assert_eq!(site.ask("progress")["wires"][0]["stage"], "cut");
 }
 
@@ -105,6 +102,24 @@ fn one_yes_answers_all_that_is_odd_about_a_cut_on_site_and_is_kept() {
         "{}",
         refused.message
     );
+}
+
+#[test]
+fn a_wire_that_was_released_at_another_length_is_asked_about() {
+    let site = Site::of_run(0);
+    let release = json!({"wires": "1", "beforeTrial": "one reel only", "confirmed": true});
+    site.call("issueCuts", release);
+    let corner = site.layout()["posts"][2]["id"].as_str().unwrap().to_owned();
+    say(&site, "role", &format!("post:{corner}"), json!("corner"));
+    let mut ask = json!({"job": site.job, "run": site.run, "wires": "1", "act": "cut", "done": true,
+        "onSite": {"text": "7290"}});
+    let asked = site.ann.refused("tickWires", ask.clone());
+    for told in ["Wire A1: it was released at", "is told as cut at 7290 mm"] {
+        assert!(asked.message.contains(told), "{told}: {}", asked.message);
+    }
+    ask["confirmed"] = json!(true);
+    site.ann.call("tickWires", ask);
+    assert_eq!(site.line(1)["cutDoneMm"], 7290.0);
 }
 
 #[test]

@@ -235,41 +235,46 @@ fn verify_names_the_first_fault_and_changes_nothing() {
     assert_eq!(code(&output), 1, "{output:?}");
 }
 
+/// A device that founded a crew and exchanged with its shared folder: both folders.
+fn exchanged(dir: &std::path::Path) -> (String, String) {
+    let shared = dir.join("shared");
+    std::fs::create_dir(&shared).unwrap();
+    let text = |path: &std::path::Path| path.to_str().unwrap().to_owned();
+    let (data, folder) = (text(&dir.join("ann")), text(&shared));
+    for arguments in [
+        &["found", "--crew", "Reef", "--person", "Ann"][..],
+        &["share", &folder],
+        &["sync"],
+        &["sync"],
+    ] {
+        let output = run(&[arguments, &["--data", &data]].concat());
+        assert_eq!(code(&output), 0, "{arguments:?}: {output:?}");
+    }
+    (data, folder)
+}
+
 #[test]
 fn an_exchange_beside_strange_files_does_everything_and_names_them() {
     let dir = tempfile::tempdir().unwrap();
-    let shared = dir.path().join("shared");
-    std::fs::create_dir(&shared).unwrap();
-    let data = dir.path().join("ann");
-    let (data, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
+    let (data, folder) = exchanged(dir.path());
+    let shared = std::path::Path::new(&folder);
     let say = |arguments: &[&str]| {
-        let output = run(&[arguments, &["--data", data]].concat());
-        let printed = String::from_utf8_lossy(&output.stdout).into_owned();
-        (
-            code(&output),
-            printed,
-            String::from_utf8_lossy(&output.stderr).into_owned(),
-        )
+        let output = run(&[arguments, &["--data", &data]].concat());
+        let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        (code(&output), text(&output.stdout), text(&output.stderr))
     };
-    for arguments in [
-        &["found", "--crew", "Reef", "--person", "Ann"][..],
-        &["share", folder],
-        &["sync"],
-    ] {
-        let said = say(arguments);
-        assert_eq!(said.0, 0, "{arguments:?}: {said:?}");
-    }
     std::fs::write(shared.join("desktop.ini"), "of the desktop").unwrap();
     let with_service = say(&["sync"]);
     assert_eq!(with_service.0, 0, "{with_service:?}");
     std::fs::write(shared.join("log/prices.csv"), "of somebody").unwrap();
-    for asked in [&["sync"][..], &["verify", "--shared", folder]] {
+    for asked in [&["sync"][..], &["verify", "--shared", &folder]] {
         let (ended, printed, said) = say(asked);
         assert_eq!(ended, 1, "{printed}{said}");
         assert!(
             printed.contains("log/prices.csv") && !printed.contains("desktop.ini"),
             "{printed}"
         );
+        assert!(!printed.contains("Nothing wrong was found"), "{printed}");
         assert!(
             said.contains("none of the record's") && said.contains("move them out"),
             "{said}"
@@ -286,19 +291,8 @@ fn an_exchange_beside_strange_files_does_everything_and_names_them() {
 #[test]
 fn an_exchange_with_a_fault_is_no_success() {
     let dir = tempfile::tempdir().unwrap();
-    let shared = dir.path().join("shared");
-    std::fs::create_dir(&shared).unwrap();
-    let data = dir.path().join("ann");
-    let (data, folder) = (data.to_str().unwrap(), shared.to_str().unwrap());
-    let found = ["found", "--crew", "Reef", "--person", "Ann", "--data", data];
-    for arguments in [
-        &found[..],
-        &["share", folder, "--data", data],
-        &["sync", "--data", data],
-        &["sync", "--data", data],
-    ] {
-        assert_eq!(code(&run(arguments)), 0, "{arguments:?}");
-    }
+    let (data, folder) = exchanged(dir.path());
+    let shared = std::path::Path::new(&folder);
     // A piece of the own log that never arrived whole.
     let only = |dir: &std::path::Path| {
         let mut items = std::fs::read_dir(dir).unwrap();
@@ -311,13 +305,13 @@ fn an_exchange_with_a_fault_is_no_success() {
     let cut = shard.join(format!("00000009-{book}-{}.seg", "a".repeat(32)));
     std::fs::write(&cut, [b'x'; 300]).unwrap();
     for sync in [&["sync"][..], &["call", "startSync"]] {
-        let output = run(&[sync, &["--data", data]].concat());
+        let output = run(&[sync, &["--data", &data]].concat());
         assert_eq!(code(&output), 1, "{output:?}");
         let told = String::from_utf8(output.stdout).unwrap();
         assert!(told.contains("00000009"), "{told}");
     }
     std::fs::remove_file(&cut).unwrap();
-    assert_eq!(code(&run(&["sync", "--data", data])), 0);
+    assert_eq!(code(&run(&["sync", "--data", &data])), 0);
 }
 
 #[test]

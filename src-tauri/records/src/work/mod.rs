@@ -97,7 +97,7 @@ pub use odd::{
 pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, odd_turns, thin_threads};
 pub use odd_figures::odd_push;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
-pub use odd_ticks::{odd_crimps, odd_ticks, odd_to_read, read_unfitted};
+pub use odd_ticks::{few_wires, odd_crimps, odd_ticks, odd_to_read, read_unfitted};
 pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{

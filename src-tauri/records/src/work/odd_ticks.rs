@@ -147,14 +147,17 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
 
 /// Wires by name, the first few, and the verb that goes with them; none of none.
 fn named(run: &Run, wires: &[&Wire]) -> Option<(String, &'static str)> {
+    let names = wires.iter().map(|w| format!("{}{}", run.name, w.number));
+    few_wires(&names.collect::<Vec<_>>())
+}
+
+/// The first few of the names of wires, and the verb that goes with them; none of none.
+#[must_use]
+pub fn few_wires(names: &[String]) -> Option<(String, &'static str)> {
     const SHOWN: usize = 3;
-    let names: Vec<String> = wires
-        .iter()
-        .take(SHOWN)
-        .map(|w| format!("{}{}", run.name, w.number))
-        .collect();
-    let more = wires.len().saturating_sub(SHOWN);
-    Some(match (names.as_slice(), more) {
+    let more = names.len().saturating_sub(SHOWN);
+    let shown = names.get(..SHOWN).unwrap_or(names);
+    Some(match (shown, more) {
         ([], _) => return None,
         ([one], _) => (format!("Wire {one}"), "is"),
         ([first @ .., last], 0) => (format!("{} and {last}", first.join(", ")), "are"),

@@ -112,7 +112,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         lines.push(line(job, run, wire, length, &of_run)?);
     }
     warmth::beside(job, run, &mut lines)?;
-    let lowest = lowest(&lines, |line| line.governing.as_ref());
+    let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     let set = decided.map(|t| mn(t.set_mn));
     Ok(Tensions {
         run: run.id,
@@ -178,10 +178,11 @@ fn line(
     let lowest = |wanted: &dyn Fn(&Reading) -> bool| standing::lowest(job, &taken, piece, wanted);
     let last_pass =
         lowest(&|r| r.stage == values::Stage::Pass && r.pass == newest_pass && holds(r));
-    let again = standing::again(job, &taken, piece, against.last_pass, (&anew, &gone));
+    let again = standing::again(job, &taken, piece, against.last_pass, &anew, &gone);
     let in_force = standing::in_force(job, &taken, piece, newest_pass, against.last_pass, &anew);
-    let first_at_set = |r: &Reading| {
-        finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry) && holds(r)
+    let brought_to = |r: &Reading| {
+        let left = finishes(r.stage, r.pass, against.last_pass) && !again.contains(&r.entry);
+        left && holds(r) && !gone.contains(&r.entry)
     };
     let looked_at = |r: &Reading| again.contains(&r.entry) && in_force.contains(&r.entry);
     let proven = |wanted: &dyn Fn(&Reading) -> bool| {
@@ -194,18 +195,19 @@ fn line(
         found
     };
     let looked = proven(&|r| again.contains(&r.entry));
-    let brought_to = |r: &Reading| first_at_set(r) && !gone.contains(&r.entry);
     let compared = visits::compared(
         &standing_proven(&brought_to),
         &looked,
         &standing_proven(&looked_at),
     );
-    let deflections =
-        deflections::deflections(job, run, wire, length, rows, (&raises, against.last_pass))?;
+    let deflections = deflections::deflections(job, run, wire, length, rows, &raises)?;
+    let hung = deflections::that_hold(job, wire, &deflections);
+    let since = |line: &Line| !raises.let_out_after(job, line);
     let times = |of: &[&Taken<'_>], stage| {
-        let hung = deflections::lines(job, wire, &deflections, |check| check.stage == stage);
-        let hung = hung.iter().filter(|line| !raises.let_out_after(job, line));
-        let lines = of.iter().map(|t| &t.line).chain(hung);
+        let hung = hung
+            .iter()
+            .filter(|(check, line)| check.stage == stage && since(line));
+        let lines = of.iter().map(|t| &t.line).chain(hung.map(|(_, line)| line));
         lines.filter_map(Line::at).collect()
     };
     let visits = Visits {
@@ -215,28 +217,40 @@ fn line(
     };
     let at_set = taken
         .iter()
-        .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass) && holds(&t.reading));
-    let at_set: Vec<&Taken<'_>> = at_set.collect();
-    // Where a gauge told the tension, a mass tells none that would take its place.
+        .filter(|t| t.counts_on(piece) && t.at_set(against.last_pass));
+    let at_set: Vec<&Taken<'_>> = at_set.filter(|t| holds(&t.reading)).collect();
+    // Where a gauge told the tension, nothing else tells one that would take its place.
     let by_gauge = at_set.iter().any(|t| t.proves(job));
-    let within = |check: &DeflectionCheck| !by_gauge && check.is_within();
-    let hung = deflections::lines(job, wire, &deflections, within);
-    let at_set: Vec<&Line> = at_set.iter().map(|t| &t.line).chain(&hung).collect();
+    let within = hung
+        .iter()
+        .filter(|(check, _)| !by_gauge && check.is_within());
+    let at_set = at_set.into_iter().filter(|t| !by_gauge || t.proves(job));
+    let at_set: Vec<&Line> = at_set
+        .map(|t| &t.line)
+        .chain(within.map(|(_, line)| line))
+        .collect();
     let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
     let pulled_after = pulled::pulled_after(job, others, &at_set);
     let governing = lowest(&|r| in_force.contains(&r.entry));
     let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
-    let (last_final, last_recheck) = (lowest(&first_at_set), lowest(&looked_at));
+    let (last_final, last_recheck) = (lowest(&brought_to), lowest(&looked_at));
     let stand: Vec<Hash> = standing::in_each_bay(job, &taken, piece, |_| true)
         .iter()
         .map(|t| t.reading.entry)
         .collect();
-    let unproven: Vec<Hash> = taken
+    let of_now = taken
         .iter()
-        .filter(|t| !t.proves(job))
-        .map(|t| t.reading.entry)
-        .collect();
-    let another_round = bays::another_round(job, &taken, piece);
+        .filter(|t| t.counts_on(piece) && holds(&t.reading) && since(&t.line));
+    let hung_now = hung
+        .iter()
+        .filter(|(check, line)| !check.replaced && since(line));
+    let not_read = bays::not_read(
+        job,
+        to_read,
+        &of_now.collect::<Vec<_>>(),
+        &hung_now.map(|(check, _)| *check).collect::<Vec<_>>(),
+        against.last_pass,
+    );
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.anew = anew.contains(&reading.entry);
@@ -250,17 +264,7 @@ fn line(
         name: format!("{}{}", run.name, wire.number),
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
-        not_read: bays::not_read(
-            to_read,
-            &readings,
-            &deflections,
-            &bays::Round {
-                piece,
-                last_pass: against.last_pass,
-                unproven,
-                another: another_round,
-            },
-        ),
+        not_read,
         held_by_deflection: deflections::held(&deflections, to_read),
         turned_after,
         pulled_after,
@@ -302,17 +306,6 @@ fn taken<'w>(
         }
     }
     Ok(taken)
-}
-
-/// The lowest of one reading a wire, with its wire; one that people differ on before all others.
-fn lowest<'l>(
-    lines: &'l [TensionLine],
-    of: impl Fn(&'l TensionLine) -> Option<&'l Reading>,
-) -> Option<(u32, &'l Reading)> {
-    lines
-        .iter()
-        .filter_map(|line| Some((line.wire, of(line)?)))
-        .min_by(|a, b| force(a.1).total_cmp(&force(b.1)))
 }
 
 fn force(reading: &Reading) -> f64 {

@@ -1,5 +1,6 @@
 //! A wire that is let out and brought up anew: what it showed before holds in no bay and by no means,
-//! and a correction is in the order where the reading that it corrects was taken.
+//! and a correction is in the order where the reading that it corrects was taken. One file past 400
+//! lines, since each case is a way of the same wire.
 
 use records::ids::Hash;
 use records::model::fields;
@@ -208,6 +209,24 @@ fn a_bay_that_was_read_in_the_last_pass_alone_is_not_of_the_final_round() {
 }
 
 #[test]
+fn a_final_reading_that_no_gauge_told_unreads_no_bay() {
+    let mut s = fitted();
+    read(&mut s, FAR, 1500, Taken::Pass, Some(3));
+    read(&mut s, WIDE, 1500, Taken::Pass, Some(3));
+    let bay = s.bay_place(WIDE.0, WIDE.1);
+    let with = tension_read(Method::Gauge, Taken::Final, None);
+    let wire = Subject::Wire(s.a, 8);
+    s.say(
+        fields::WIRE_TENSION,
+        &wire,
+        &bay,
+        Force::newtons(1500),
+        Some(with),
+    );
+    assert!(line(&mut s).not_read.is_empty());
+}
+
+#[test]
 fn what_hangs_in_the_last_pass_is_as_good_as_in_a_final_round() {
     let mut s = fitted();
     hang(&mut s, WIDE, Taken::Pass, Some(3));
@@ -230,6 +249,10 @@ fn what_was_let_out_on_purpose_is_no_loss() {
         read(&mut s, at, 1500, Taken::Recheck, None);
     }
     assert_eq!(line(&mut s).compared, None);
+    // What it is expected to keep begins at the set tension, and not where it was let out from.
+    let a = s.a;
+    let again = s.with_job(|job| recheck(job, a).unwrap().lines[7].clone());
+    assert_eq!((again.left_at_n, again.left_read), (1500.0, false));
 }
 
 #[test]
@@ -254,6 +277,7 @@ fn a_bad_recheck_and_a_bad_mass_before_it_was_let_out_are_no_look_at_it_since() 
         }
         let told = line(&mut s);
         assert!(!told.rechecked && told.looked_ms.is_none(), "{by_gauge}");
+        assert!(told.not_read.is_empty(), "{by_gauge}: {:?}", told.not_read);
         assert!(
             told.last_recheck.is_none() && told.left_ms.is_some(),
             "{by_gauge}"

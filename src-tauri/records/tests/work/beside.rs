@@ -218,6 +218,26 @@ fn a_mass_that_tells_nothing_of_the_table_brings_back_no_figure_that_the_gauge_t
 }
 
 #[test]
+fn a_reading_without_a_gauge_brings_back_no_figure_that_the_gauge_told() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    read(&mut s, a, 1500, Taken::Final, None);
+    read(&mut s, b, 1500, Taken::Final, None);
+    let bay = s.bay_place("A2", "A3");
+    let with = tension_read(Method::Gauge, Taken::Final, None);
+    let wire = Subject::Wire(a, 1);
+    s.say(
+        fields::WIRE_TENSION,
+        &wire,
+        &bay,
+        Force::newtons(1600),
+        Some(with),
+    );
+    assert_eq!(after(&mut s, a).len(), 1);
+    assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
+}
+
+#[test]
 fn a_run_that_was_let_out_and_is_read_as_a_recheck_pulled_all_the_same() {
     let mut s = fitted();
     let (a, b) = (s.a, s.b);

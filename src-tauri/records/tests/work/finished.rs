@@ -346,3 +346,32 @@ fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_le
     assert_eq!(seen.wires[11].flag, Flag::None);
     assert!(!acts(&mut s, a).contains(&NextWhat::LetOut));
 }
+
+#[test]
+fn a_wire_below_in_a_recheck_is_raised_in_a_recheck_and_then_stands() {
+    let mut s = measured();
+    let a = s.a;
+    passed(&mut s);
+    let bay = s.bay_place("A2", "A3");
+    let raise = |s: &mut Scene| {
+        let mut skipped = Vec::new();
+        while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
+            if act.what == NextWhat::Raise && act.run == Some(a) {
+                return act.stage;
+            }
+            skipped.push(act.key);
+        }
+        None
+    };
+    read(&mut s, 3, &bay, 1200, Stage::Final, None);
+    assert_eq!(raise(&mut s), Some(Stage::Final));
+    read(&mut s, 3, &bay, 1500, Stage::Final, None);
+    assert_eq!(raise(&mut s), None);
+    read(&mut s, 3, &bay, 1200, Stage::Recheck, None);
+    assert_eq!(raise(&mut s), Some(Stage::Recheck));
+    // A final reading takes no recheck's place.
+    read(&mut s, 3, &bay, 1500, Stage::Final, None);
+    assert_eq!(raise(&mut s), Some(Stage::Recheck));
+    read(&mut s, 3, &bay, 1500, Stage::Recheck, None);
+    assert_eq!(raise(&mut s), None);
+}

@@ -126,6 +126,11 @@ fn a_harder_push_opens_more_until_the_sphere_passes() {
         needs > stands && needs < stands * 1.01,
         "{needs} beside {stands}"
     );
+    // Whole newtons, and what no wire may have is told.
+    assert!(needs.fract() == 0.0 && !beyond.needs_too_much);
+    let hard = push(&mut s, a, 5000);
+    let hard = at(&hard, "A2–A3", 6);
+    assert!(hard.needs_too_much && hard.needs_n.is_some_and(|needs| needs > 1800.0));
     // A sphere smaller than the opening passes by itself; a push is no matter.
     let small = s.with_job(|job| pushed(job, a, Some(Length::mm(60)), None).unwrap());
     assert!(at(&small, "A2–A3", 6).passes_freely);

@@ -120,9 +120,9 @@ fn folders(store: &dyn SharedStore, found: &mut Verified) -> Result<Vec<String>,
         .iter()
         .cloned()
         .partition(|folder| name::is_hex(folder, 2));
-    found.others.add_all(name::PHOTOS, others.iter());
     if ours.is_empty() {
         // Otherwise these are counted where the objects are listed.
+        found.others.add_all(name::PHOTOS, others.iter());
         found.others.add_all(name::PHOTOS, listing.no_folders());
     }
     Ok(ours)

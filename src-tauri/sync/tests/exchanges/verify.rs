@@ -105,6 +105,7 @@ fn strange_files_and_strangers_are_counted_and_not_read() {
         "log/Thumbs.db",
         "photos/holiday.jpg",
         "photos/aa/x.txt",
+        "photos/holiday/sea.jpg",
         "devices/x.txt",
     ] {
         scene.store.place(path, b"strange");
@@ -112,12 +113,21 @@ fn strange_files_and_strangers_are_counted_and_not_read() {
     scene
         .store
         .place_strange("photos/aa/link.jpg", StrangeKind::Link);
+    // Beside the parts of a log, too.
+    let beside = format!("log/{}/prices.csv", scene.crew.ben.id());
+    scene.store.place(&beside, b"strange");
     scene.store.place(&format!("tmp/{}-abc", eve.id()), b"half");
     let found = scene.look().unwrap();
     assert_eq!((found.strangers, found.strangers_segments), (1, 1));
     assert_eq!(
         (found.others.unknown, found.unfinished, found.devices),
-        (6, 1, 2)
+        (8, 1, 2)
+    );
+    let named = |path: &str| found.others.strange.contains(path);
+    assert!(
+        named(&beside) && named("photos/holiday"),
+        "{:?}",
+        found.others
     );
 }
 

@@ -1946,13 +1946,14 @@ bayName: string,
  */
 massKg: number,
 /**
- * Square to a wire at what it has to show at least, millimetres: gripped, and sliding.
+ * Square to a wire at what it has to show at least, millimetres: gripped, and sliding where every
+ * bay is known.
  */
-atRequiredMm: [number, number] | null,
+atRequiredMm: [number, number | null] | null,
 /**
  * The same at its set tension.
  */
-atSetMm: [number, number] | null, };
+atSetMm: [number, number | null] | null, };
 
 /**
  * Faces that carry the same holes.

@@ -176,7 +176,7 @@ export const work = {
     grams: 'Mass as weighed, grams',
     gramsHint: 'Weigh it. Hang it in the middle of the bay set above.',
     again: 'Hang it again',
-    expected: (bay: string, kg: string, at: string[]) => `${bay} under ${kg}\u00a0kg, about ${at.join(', ')}: gripped at the posts to sliding, square to the wire. The table’s own limit decides.`,
+    expected: (bay: string, kg: string, at: string[]) => `${bay} under ${kg}\u00a0kg, about ${at.join(', ')}, square to the wire: from gripped at the posts to sliding through them. The table’s own limit decides.`,
     at: (down: string, n: string) => `${down} at ${n}`,
     tells: 'What the hung mass tells',
     gripped: 'Wire taken as gripped at the posts: the careful answer. A tension here stands beside the table; the table’s own limit is in millimetres.',

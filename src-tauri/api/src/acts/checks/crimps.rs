@@ -11,13 +11,13 @@ use records::model::values::{Crimp, CrimpResult};
 use records::subject::Subject;
 use records::work;
 
+use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::cutting::all_the_same;
+use crate::acts::asked::{answered, ask_of_wires};
 use crate::acts::layout::{end_of, piece_of, run_in};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{AddSampleCrimp, CheckCrimps};
 use crate::handlers::item;
-use crate::{ApiError, ErrorCode};
 
 /// Records a sample crimp; one without pull and time is none, and one that is called good though it
 /// slipped or was hardly pulled is questioned.
@@ -66,15 +66,14 @@ pub(crate) fn check(
     let odd = match crimp.result {
         CrimpResult::Good => {
             let post = item(&request.post)?;
-            work::odd_crimps(run_in(&record.job(job)?, run)?, post, &wires).join(" ")
+            work::odd_crimps(run_in(&record.job(job)?, run)?, post, &wires)
         }
-        CrimpResult::Reject => String::new(),
+        CrimpResult::Reject => Vec::new(),
     };
-    if !odd.is_empty() && !request.confirmed {
-        let question = format!("{odd} Call its crimp good all the same?");
-        return Err(ApiError::new(ErrorCode::Questioned, question));
+    if !request.confirmed {
+        ask_of_wires(&odd, &[], "Call its crimp good all the same?")?;
     }
-    with.reason = (!odd.is_empty()).then(|| all_the_same(&odd));
+    with.reason = answered(&odd, &[]);
     let mut act = Act::default();
     for wire in wires {
         with.piece = piece_of(record, job, run, wire, None)?;

@@ -11,13 +11,14 @@ use records::model::context::OnPiece;
 use records::model::fields;
 use records::model::values::{Act as Tick, CutMade, Length};
 use records::subject::{ItemKind, Subject};
-use records::work::{self, CutLine, Decision, RefusalCode, Stands, Taking};
+use records::work::{self, CutLine, Decision, RefusalCode, Stands, Taking, TooShort};
 
+use crate::ApiError;
+use crate::acts::asked::{Question, answered, ask_of_wires};
 use crate::acts::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cutting::TickWires;
 use crate::handlers::measure::Typed;
-use crate::{ApiError, ErrorCode};
 
 /// A piece of strand of a wire.
 #[derive(Clone, Copy, Debug)]
@@ -52,24 +53,17 @@ pub(crate) fn tick(
     }
     // A cut on site follows no trial wire: nothing is worked out from one.
     let odd = match request.done && on_site.is_none() {
-        true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers).join(" "),
-        false => String::new(),
+        true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers),
+        false => Vec::new(),
     };
     let found = looked_over(&record.job(job)?, run, numbers, batch, request)?;
-    // One yes answers all that is asked.
-    let asked = found.iter().flat_map(|one| &one.asked);
-    let asked: Vec<&str> = std::iter::once(&odd)
-        .chain(asked)
-        .map(String::as_str)
-        .filter(|question| !question.is_empty())
-        .collect();
-    if !request.confirmed && !asked.is_empty() {
-        let question = match on_site {
+    if !request.confirmed {
+        let asked: Vec<&Question> = found.iter().flat_map(|one| &one.asked).collect();
+        let last = match on_site {
             Some(_) => "Keep it as cut all the same?",
             None => "Tick all the same?",
         };
-        let question = format!("{} {question}", asked.join(" "));
-        return Err(ApiError::new(ErrorCode::Questioned, question));
+        ask_of_wires(&odd, &asked, last)?;
     }
     let mut act = Act::default();
     for one in found {
@@ -79,12 +73,7 @@ pub(crate) fn tick(
             wire: one.wire,
             piece: one.piece,
         };
-        let answered = std::iter::once(&odd).chain(&one.asked);
-        let answered: Vec<&str> = answered
-            .map(String::as_str)
-            .filter(|question| !question.is_empty())
-            .collect();
-        let reason = (!answered.is_empty()).then(|| all_the_same(&answered.join(" ")));
+        let reason = answered(&odd, &one.asked);
         claim_done(&mut act, record, of, request.act, request.done, reason)?;
         if request.act == Tick::Cut {
             claim_cut(&mut act, record, of, one.cut.as_ref())?;
@@ -99,8 +88,7 @@ struct ToTick {
     piece: u32,
     /// The cut, where it is one.
     cut: Option<Cut>,
-    /// What only a person can answer.
-    asked: Vec<String>,
+    asked: Vec<Question>,
 }
 
 /// Looks every wire over before the first is ticked.
@@ -131,6 +119,7 @@ fn looked_over(
                     Some(typed) => {
                         let (cut, odd) = on_site(job, run, wire, typed)?;
                         asked.extend(odd);
+                        asked.extend(otherwise_released(wire, cut));
                         cut.nm
                     }
                     None => {
@@ -139,17 +128,21 @@ fn looked_over(
                     }
                 };
                 let made = made(wire, cut_nm, batch);
-                let (lost_nm, short) = lost(wire, &made, taking.as_mut())?;
-                asked.extend(short);
+                let (lost_nm, short) = lost(wire, &made, taking.as_mut());
+                asked.extend(short.map(|short| short.to_string()));
                 Some(Cut { made, lost_nm })
             }
             None => None,
         };
+        let asked = asked.into_iter().map(|what| Question {
+            wire: format!("{}{number}", run.name),
+            what,
+        });
         found.push(ToTick {
             wire: *number,
             piece: wire.piece_number,
             cut,
-            asked,
+            asked: asked.collect(),
         });
     }
     Ok(found)
@@ -196,7 +189,7 @@ fn on_site(
         Some(why) if why.code == RefusalCode::OnSite => {
             let cut = typed.length()?;
             let odd = work::odd_site_cut(&line, cut);
-            Ok((cut, odd.map(|odd| format!("Wire {name}: {odd}"))))
+            Ok((cut, odd))
         }
         Some(why) => Err(ApiError::invalid(format!(
             "{} Nothing was ticked.",
@@ -209,22 +202,29 @@ fn on_site(
     }
 }
 
+/// The question where a wire was released before it was cut on site at another length.
+fn otherwise_released(wire: &Wire, cut: Length) -> Option<String> {
+    let issued = wire
+        .issued
+        .value()
+        .filter(|issued| issued.cut_nm != cut.nm)?;
+    let released = work::words::mm(issued.cut_nm);
+    Some(format!(
+        "it was released at {released}, and is told as cut at {}.",
+        work::words::mm(cut.nm)
+    ))
+}
+
 /// Claims that a wire is cut, and the cut, with the questions that were answered before it.
 pub(in crate::acts) fn tick_off(
     act: &mut Act,
     record: &mut Record,
     of: OfPiece,
     cut: &Cut,
-    asked: &[String],
+    reason: Option<String>,
 ) -> Result<(), ApiError> {
-    let reason = (!asked.is_empty()).then(|| all_the_same(&asked.join(" ")));
     claim_done(act, record, of, Tick::Cut, true, reason)?;
     claim_cut(act, record, of, Some(cut))
-}
-
-/// What is kept of a question that was answered with a yes.
-pub(in crate::acts) fn all_the_same(question: &str) -> String {
-    format!("Asked: {question} Kept all the same.")
 }
 
 /// Claims the tick of an act, with the question that was answered before it.
@@ -298,39 +298,21 @@ fn made(wire: &Wire, cut_nm: i64, batch: Option<ItemId>) -> CutMade {
 }
 
 /// What is lost at a cut: as it was told where the same cut is only ticked again, else as the reel
-/// gives it; and the question where the reel has less left.
+/// gives it; and whether the reel has less left.
 fn lost(
     wire: &Wire,
     made: &CutMade,
     taking: Option<&mut Taking>,
-) -> Result<(Option<i64>, Option<String>), ApiError> {
+) -> (Option<i64>, Option<TooShort>) {
     if let Some(told) = wire.cut.told().filter(|t| t.value.as_ref() == Some(made)) {
-        return Ok((told.with.as_ref().and_then(|with| with.lost_nm), None));
+        return (told.with.as_ref().and_then(|with| with.lost_nm), None);
     }
     let (Some(taking), Some(batch)) = (taking, made.batch) else {
-        return Ok((None, None));
+        return (None, None);
     };
     let reel = Subject::Item(ItemKind::Batch, batch).to_string();
-    let (lost, short) = room(taking, &reel, made.nm)?;
-    Ok((Some(lost), short))
-}
-
-/// Takes a piece off a reel or offcut; with the question where it has less left than that.
-pub(in crate::acts) fn room(
-    taking: &mut Taking,
-    stock: &str,
-    cut_nm: i64,
-) -> Result<(i64, Option<String>), ApiError> {
-    match taking.take(stock, cut_nm, false) {
-        Ok(lost) => Ok((lost, None)),
-        Err(short) => {
-            let lost = taking.take(stock, cut_nm, true);
-            Ok((
-                lost.map_err(|error| ApiError::invalid(error.to_string()))?,
-                Some(short.to_string()),
-            ))
-        }
-    }
+    let (lost, short) = taking.take(&reel, made.nm);
+    (Some(lost), short)
 }
 
 /// The question before a released wire is cut from a release that should be looked at first.
@@ -342,8 +324,7 @@ pub(in crate::acts) fn asked_of_moved(
 ) -> Option<String> {
     let why = moved(job, run, wire, stands)?;
     Some(format!(
-        "Wire {}{}: {why} since it was released. A cut can't be undone: look at the sheet first.",
-        run.name, wire.number
+        "{why} since it was released. A cut can't be undone: look at the sheet first."
     ))
 }
 

@@ -59,7 +59,7 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
 }
 
 /// What to do where no cut is computed.
-const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull and cut it on site, then touch it here and enter the length.";
+const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull and cut it on site, then touch it on the cut sheet and enter the length.";
 
 /// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
 /// into an insert at both ends of a straight run.

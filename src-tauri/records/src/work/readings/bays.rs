@@ -3,8 +3,7 @@
 use mechanics::Millimetres;
 
 use super::standing::Taken;
-use super::{DeflectionCheck, Reading, finishes};
-use crate::ids::Hash;
+use super::{DeflectionCheck, finishes};
 use crate::job::{Bay, Job, PostInRun, Run};
 use crate::model::values::Stage;
 use crate::subject::Subject;
@@ -77,57 +76,36 @@ fn furthest(run: &Run) -> Vec<&Bay> {
     found
 }
 
-/// What tells in which round a wire was read.
-pub(super) struct Round {
-    /// Its present piece.
-    pub(super) piece: u32,
-    pub(super) last_pass: Option<u32>,
-    /// Readings that no gauge told.
-    pub(super) unproven: Vec<Hash>,
-    /// Readings of the last pass that a final round came after ([`another_round`]).
-    pub(super) another: Vec<Hash>,
-}
-
-/// Readings of a last pass that no final one came before, where there is one: other wires were brought
-/// up between the two. A bay that is touched up after its final reading is read.
-pub(super) fn another_round(job: &Job<'_>, taken: &[Taken<'_>], piece: u32) -> Vec<Hash> {
-    let here = || taken.iter().filter(|t| t.counts_on(piece));
-    let finals: Vec<&Taken<'_>> = here().filter(|t| t.reading.stage == Stage::Final).collect();
-    let passes = here().filter(|t| t.reading.stage == Stage::Pass && !finals.is_empty());
-    let after_none = |t: &&Taken<'_>| !finals.iter().any(|old| t.knew(job, old));
-    passes.filter(after_none).map(|t| t.reading.entry).collect()
-}
-
 /// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
-/// mass.
+/// mass, of what holds since the wire was last let out.
 pub(super) fn not_read(
+    job: &Job<'_>,
     to_read: &[ToRead],
-    readings: &[Reading],
-    deflections: &[DeflectionCheck],
-    of: &Round,
+    taken: &[&Taken<'_>],
+    hung: &[&DeflectionCheck],
+    last_pass: Option<u32>,
 ) -> Vec<String> {
-    // What a wire showed before it was brought up anew says nothing of a bay now.
-    let stands = |r: &&Reading| r.piece == of.piece && r.counts && !r.anew;
-    let counted = || readings.iter().filter(stands);
-    let hung = || deflections.iter().filter(|d| !d.replaced);
-    // A pass before the last is another round than the last, which is as good as a final one where
-    // none came after it.
-    let as_final =
-        |r: &Reading| finishes(r.stage, r.pass, of.last_pass) && !of.another.contains(&r.entry);
-    let round = |r: &Reading| match as_final(r) {
-        true => (Stage::Final, 0),
-        false => (r.stage, r.pass.unwrap_or(0)),
+    let is_final = |t: &Taken<'_>| t.reading.stage == Stage::Final && t.proves(job);
+    let finals: Vec<&Taken<'_>> = taken.iter().copied().filter(|t| is_final(t)).collect();
+    // A pass before the last is another round than the last, which is as good as a final one; where a
+    // final round came after it other wires were brought up in between, and it is none of that. A bay
+    // that is touched up after its final reading is read.
+    let as_final = |t: &Taken<'_>| {
+        let passes = t.reading.stage == Stage::Pass;
+        let touched_up = || finals.is_empty() || finals.iter().any(|old| t.knew(job, old));
+        finishes(t.reading.stage, t.reading.pass, last_pass) && (!passes || touched_up())
     };
-    let newest = counted()
-        .map(round)
-        .chain(hung().map(|d| (d.stage, 0)))
-        .max();
+    let round = |t: &Taken<'_>| match as_final(t) {
+        true => (Stage::Final, 0),
+        false => (t.reading.stage, t.reading.pass.unwrap_or(0)),
+    };
+    let by_gauge = taken.iter().map(|t| round(t));
+    let newest = by_gauge.chain(hung.iter().map(|d| (d.stage, 0))).max();
     let read = |bay: Subject| {
-        let by_gauge = counted().any(|r| {
-            Some(round(r)) == newest && r.bay == Some(bay) && !of.unproven.contains(&r.entry)
-        });
+        let there = |t: &Taken<'_>| Some(round(t)) == newest && t.reading.bay == Some(bay);
+        let by_gauge = taken.iter().any(|t| there(t) && t.proves(job));
         let here = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
-        by_gauge || hung().any(here)
+        by_gauge || hung.iter().any(|d| here(d))
     };
     let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));
     left.map(|t| t.name.clone()).collect()

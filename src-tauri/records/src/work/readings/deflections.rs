@@ -5,7 +5,7 @@ use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms}
 
 use super::DeflectionCheck;
 use super::bays::ToRead;
-use super::standing::{Raises, finishes};
+use super::standing::Raises;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -29,7 +29,7 @@ pub(super) fn deflections(
     wire: &Wire,
     length: Option<Millimetres>,
     rows: &[BayRow],
-    (raises, last_pass): (&Raises, Option<u32>),
+    raises: &Raises,
 ) -> Result<Vec<DeflectionCheck>, WorkError> {
     let stiffness = strand_of(job, run).map(|(_, f)| mn(f.ea_mn));
     let slope = slope_of(run)?;
@@ -63,7 +63,7 @@ pub(super) fn deflections(
             let mass = Kilograms(read.mass_mg as f64 / 1e6);
             let told_by = tells(clear, stiffness, length, slope, read);
             let tells = told_by.as_ref().ok();
-            let stage = stage(told, last_pass);
+            let stage = stage(told, raises);
             // Held plumb the ruler would have shown so much: that is what the table is asked for.
             let down = nm(read.nm) / slope.radians().cos();
             let limit = limit(row, mass, down);
@@ -76,7 +76,7 @@ pub(super) fn deflections(
                 bay: subject,
                 bay_name: name,
                 stage,
-                replaced: anew || !stands(job, wire, bay, last_pass).contains(&told.id),
+                replaced: anew || !stands(job, wire, bay, raises).contains(&told.id),
                 anew,
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
@@ -136,16 +136,16 @@ pub(super) fn tells(
 }
 
 /// The round in which a mass hung; the last pass is as good as a final one.
-fn stage(told: &Told<values::Deflection, TensionRead>, last_pass: Option<u32>) -> values::Stage {
+fn stage(told: &Told<values::Deflection, TensionRead>, raises: &Raises) -> values::Stage {
     match told.with.as_ref() {
-        Some(with) if finishes(with.stage, with.pass, last_pass) => values::Stage::Final,
+        Some(with) if raises.finishes(with) => values::Stage::Final,
         Some(with) => with.stage,
         None => values::Stage::Pass,
     }
 }
 
 /// Entries of the deflections of a bay on the present piece that no later one takes the place of.
-fn stands(job: &Job<'_>, wire: &Wire, bay: &str, last_pass: Option<u32>) -> Vec<Hash> {
+fn stands(job: &Job<'_>, wire: &Wire, bay: &str, raises: &Raises) -> Vec<Hash> {
     let on_piece = |fact: &Fact<values::Deflection, TensionRead>| {
         let with = fact.tips.last().and_then(|t| t.with.as_ref());
         with.is_none_or(|w| w.piece == wire.piece_number)
@@ -156,24 +156,23 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str, last_pass: Option<u32>) -> Vec<
         .filter(|(at, fact)| at == bay && on_piece(fact))
         .map(|(_, fact)| fact)
         .collect();
-    let left = repeats::standing(job, &here, |told| stage(told, last_pass));
+    let left = repeats::standing(job, &here, |told| stage(told, raises));
     left.iter()
         .flat_map(|f| f.tips.iter().map(|t| t.id))
         .collect()
 }
 
-/// Where the wanted deflections stand in the record's order that no raise took away.
-pub(super) fn lines(
+/// The deflections that no raise took away, with where they stand in the record's order.
+pub(super) fn that_hold<'c>(
     job: &Job<'_>,
     wire: &Wire,
-    checks: &[DeflectionCheck],
-    wanted: impl Fn(&DeflectionCheck) -> bool,
-) -> Vec<Line> {
-    let line = |check: &DeflectionCheck| {
+    checks: &'c [DeflectionCheck],
+) -> Vec<(&'c DeflectionCheck, Line)> {
+    let line = |check: &'c DeflectionCheck| {
         let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
-        Some(Line::of(job, tips.find(|t| t.id == check.entry)?))
+        Some((check, Line::of(job, tips.find(|t| t.id == check.entry)?)))
     };
-    let holds = checks.iter().filter(|c| wanted(c) && !c.anew);
+    let holds = checks.iter().filter(|check| !check.anew);
     holds.filter_map(line).collect()
 }
 

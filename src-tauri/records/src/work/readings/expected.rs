@@ -13,12 +13,15 @@ use ts_rs::TS;
 use crate::job::{Job, Run};
 use crate::subject::Subject;
 use crate::work::WorkError;
-use crate::work::convert::{mn, slope_of, strand_of};
+use crate::work::convert::{mn, no_slope, slope_of, strand_of};
 use crate::work::ordering::BayRow;
 use crate::work::supports::{clear_along, whole_length};
 
 /// The mass where the document's table names none (common practice).
 const USUAL: Kilograms = Kilograms(2.0);
+
+/// Gripped at the posts, and sliding through all of them.
+type Down = (f64, Option<f64>);
 
 /// What a ruler at mid span of a bay is expected to show under the mass.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -30,13 +33,15 @@ pub struct ExpectedDown {
     pub bay_name: String,
     /// The table's mass, else two kilograms.
     pub mass_kg: f64,
-    /// Square to a wire at what it has to show at least, millimetres: gripped, and sliding.
-    pub at_required_mm: Option<(f64, f64)>,
+    /// Square to a wire at what it has to show at least, millimetres: gripped, and sliding where every
+    /// bay is known.
+    pub at_required_mm: Option<Down>,
     /// The same at its set tension.
-    pub at_set_mm: Option<(f64, f64)>,
+    pub at_set_mm: Option<Down>,
 }
 
-/// For each bay whose clear distance is known; none without a strand.
+/// For each bay whose clear distance is known and that the table counts as one; none without a strand, or
+/// on a rake whose slope is not told.
 ///
 /// # Errors
 /// When a figure of the run can't be.
@@ -49,7 +54,11 @@ pub(super) fn expected(
     let Some(stiffness) = strand_of(job, run).map(|(_, figures)| mn(figures.ea_mn)) else {
         return Ok(Vec::new());
     };
+    if no_slope(run).is_some() {
+        return Ok(Vec::new());
+    }
     let slope = slope_of(run)?;
+    let known = run.bays.iter().all(|bay| bay.longest.is_some());
     let whole = whole_length(run)?;
     let mut found = Vec::new();
     for bay in &run.bays {
@@ -57,12 +66,16 @@ pub(super) fn expected(
             continue;
         };
         let row = rows.iter().find(|row| row.bays.contains(&bay.subject));
+        // Of several that count as one, the table's limit holds at their own mid span.
+        if row.is_some_and(|row| row.bays.len() > 1) {
+            continue;
+        }
         let mass = row
             .and_then(|row| row.deflection_mass_kg)
             .map_or(USUAL, Kilograms);
         // On a rake only a part of the weight lies across the wire.
         let load = mass.weight() * slope.radians().cos();
-        let down = |tension: Option<Newtons>| -> Result<Option<(f64, f64)>, WorkError> {
+        let down = |tension: Option<Newtons>| -> Result<Option<Down>, WorkError> {
             let Some(tension) = tension else {
                 return Ok(None);
             };
@@ -70,7 +83,8 @@ pub(super) fn expected(
                 let span = span(clear, whole.max(clear), stiffness, held);
                 deflection_under_load(&span, tension, load).map(Millimetres::value)
             };
-            Ok(Some((held(Held::Gripped)?, held(Held::Sliding)?)))
+            let sliding = known.then(|| held(Held::Sliding)).transpose()?;
+            Ok(Some((held(Held::Gripped)?, sliding)))
         };
         found.push(ExpectedDown {
             bay: bay.subject,

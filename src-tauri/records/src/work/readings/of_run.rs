@@ -66,7 +66,7 @@ impl Tensions {
     /// wire; one that people differ on before all others.
     #[must_use]
     pub fn lowest_finished(&self) -> Option<(u32, &Reading)> {
-        super::lowest(&self.lines, TensionLine::finished)
+        lowest(&self.lines, TensionLine::finished)
     }
 
     /// The least that anybody tells of those wires.
@@ -163,4 +163,15 @@ impl Tensions {
         let bays = self.to_read.iter().map(|bay| (bay.as_str(), of(bay)));
         bays.filter(|(_, wires)| !wires.is_empty()).collect()
     }
+}
+
+/// The lowest of one reading a wire, with its wire; one that people differ on before all others.
+pub(super) fn lowest<'l>(
+    lines: &'l [TensionLine],
+    of: impl Fn(&'l TensionLine) -> Option<&'l Reading>,
+) -> Option<(u32, &'l Reading)> {
+    lines
+        .iter()
+        .filter_map(|line| Some((line.wire, of(line)?)))
+        .min_by(|a, b| super::force(a.1).total_cmp(&super::force(b.1)))
 }

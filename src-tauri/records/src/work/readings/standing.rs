@@ -81,7 +81,8 @@ pub(super) fn again(
     taken: &[Taken<'_>],
     piece: u32,
     last_pass: Option<u32>,
-    (anew, gone): (&[Hash], &[Hash]),
+    anew: &[Hash],
+    gone: &[Hash],
 ) -> Vec<Hash> {
     // A lower pass is on the way up again, and no look at what was lost.
     let on_the_way = |t: &&Taken<'_>| t.reading.stage == Stage::Pass && !t.finishes(last_pass);
@@ -215,6 +216,11 @@ impl Raises {
         }
     }
 
+    /// Whether what was told so was read or hung at the set tension.
+    pub(super) fn finishes(&self, with: &TensionRead) -> bool {
+        finishes(with.stage, with.pass, self.last_pass)
+    }
+
     pub(super) fn is_empty(&self) -> bool {
         self.of.is_empty()
     }
@@ -266,8 +272,7 @@ impl Raises {
             Stage::Pass => shown.with.pass.unwrap_or(0),
             Stage::Final | Stage::Recheck => u32::MAX,
         };
-        let at_set = shown.with.stage != Stage::Pass
-            || finishes(shown.with.stage, shown.with.pass, self.last_pass);
+        let at_set = shown.with.stage != Stage::Pass || self.finishes(shown.with);
         let elsewhere = self.on_the_way(raise) && !(at_set && shown.bad);
         raise.pass.unwrap_or(0) < height
             && (raise.bay == shown.bay || elsewhere)

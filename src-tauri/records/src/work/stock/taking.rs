@@ -56,33 +56,29 @@ impl Taking {
     }
 
     /// Takes a piece; gives what is lost with it, in nanometres. A stock whose length is not known
-    /// loses kerf and trim and is never too short.
-    ///
-    /// # Errors
-    /// [`TooShort`] where less is left than the piece; with `allowed` it is taken all the same.
-    pub fn take(&mut self, stock: &str, cut_nm: i64, allowed: bool) -> Result<i64, TooShort> {
+    /// loses kerf and trim and is never too short. Where less is left than the piece it is taken all the
+    /// same, and told.
+    pub fn take(&mut self, stock: &str, cut_nm: i64) -> (i64, Option<TooShort>) {
         let rules = self.rules;
         let Some(item) = self.items.get_mut(stock) else {
-            return Ok(0);
+            return (0, None);
         };
         let trim = if item.fresh { rules.end_trim_nm } else { 0 };
         let loss = trim + rules.kerf_nm;
         if !item.known {
             item.fresh = false;
-            return Ok(loss);
+            return (loss, None);
         }
         // The last cut may fall on the end.
         let spare = item.left - trim - cut_nm;
-        if spare < 0 && !allowed {
-            return Err(TooShort {
-                name: item.name.clone(),
-                left_mm: super::mm(item.left),
-                cut_mm: super::mm(cut_nm),
-            });
-        }
+        let short = (spare < 0).then(|| TooShort {
+            name: item.name.clone(),
+            left_mm: super::mm(item.left),
+            cut_mm: super::mm(cut_nm),
+        });
         let lost = loss.min((item.left - cut_nm).max(0));
         item.left -= (cut_nm + lost).min(item.left);
         item.fresh = false;
-        Ok(lost)
+        (lost, short)
     }
 }
