@@ -64,6 +64,7 @@ export const measuring = {
     cut: 'Cut',
     window: 'Works from–to',
     onSite: 'Cut on site',
+    cutThere: 'to cut on site',
     cutAt: 'Cut at',
     keepCut: 'Keep as cut',
     isIssued: 'issued',
