@@ -191,7 +191,9 @@ pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<(String, String)
         let figure = own.design_mpa.unwrap_or(own.strength_mpa);
         let together = post.together.iter().flat_map(|t| &t.held);
         let worst = post.held.iter().chain(together);
-        let worst = worst.map(|held| held.base_stress_mpa).reduce(f64::max)?;
+        let worst = worst
+            .filter_map(|held| held.base_stress_mpa)
+            .reduce(f64::max)?;
         (worst > figure).then(|| {
             let told = format!(
                 "Post {}: the wires ask up to {} MPa at its base, its own figure is {} MPa; section 3 has \

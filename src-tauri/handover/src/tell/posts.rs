@@ -14,11 +14,14 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
         .iter()
         .map(|post| {
             let section = post.section.map_or_else(String::new, |s| {
-                let wall = s
-                    .wall_nm
-                    .map_or_else(String::new, |w| format!(", wall {}", words::bare_mm(w)));
+                let built = match (s.wall_nm, s.solid) {
+                    (Some(wall), _) => format!(", wall {}", words::mm(wall)),
+                    (None, Some(true)) => ", solid".to_owned(),
+                    (None, Some(false)) => ", hollow, wall not told".to_owned(),
+                    (None, None) => String::new(),
+                };
                 format!(
-                    "{} × {}{wall} mm",
+                    "{} × {} mm{built}",
                     words::bare_mm(s.along_nm),
                     words::bare_mm(s.across_nm)
                 )

@@ -139,6 +139,7 @@ fn posts(site: &mut Site) -> Vec<ItemId> {
                     along_nm: side,
                     across_nm: side,
                     wall_nm: None,
+                    solid: None,
                 },
             ),
             claim(

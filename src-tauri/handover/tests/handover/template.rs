@@ -287,6 +287,7 @@ fn a_template_of_a_disputed_section_is_not_made_and_names_it() {
             along_nm,
             across_nm: 90_000_000,
             wall_nm: None,
+            solid: None,
         };
         let mut draft = common::claim(fields::POST_SECTION, &post, &section);
         draft.over.clone_from(&tips);

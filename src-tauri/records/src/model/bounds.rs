@@ -359,6 +359,12 @@ mod tests {
                 json!({"alongNm": 50, "acrossNm": 90, "wallNm": 24}),
             ),
             (
+                S::Post,
+                "section",
+                json!({"alongNm": 50, "acrossNm": 50, "wallNm": 3, "solid": true}),
+                json!({"alongNm": 50, "acrossNm": 50, "wallNm": 3, "solid": false}),
+            ),
+            (
                 S::Run,
                 "wireHeights",
                 json!({"nm": [100, -1]}),

@@ -6,6 +6,7 @@
 //! that of the softest reading, moment and what follows from it that of the stiffest.
 
 mod answer;
+mod build;
 mod figure;
 mod legs;
 mod odd_pull;
@@ -31,11 +32,12 @@ use crate::subject::{ItemKind, Subject};
 pub use answer::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
+use build::{Told, built};
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
 pub(super) use others::{OnPost, Pulled, beside, beside_notes, others_on, pulling_along};
 pub(super) use standing::standing;
-use standing::{looked_at, rail_line, section_of};
+use standing::{looked_at, rail_line};
 use ways::{Stood, squared, ways};
 
 /// What the wires of a run ask of its end and corner posts, at its set tension, else at what is
@@ -171,6 +173,7 @@ impl Looked<'_> {
                 let known = found.stated.into_iter().chain(found.pulled).collect();
                 let of = Stood {
                     post: found.post,
+                    told: found.told,
                     softest: found.softest,
                     stiffest: found.stiffest,
                     stiffness_known: true,
@@ -178,10 +181,15 @@ impl Looked<'_> {
                 (of, known)
             }
             Err(why) => match self.without_modulus()? {
-                Some(post) => {
-                    missing.push(format!("{why} Its movement is not computed."));
+                Some((post, told)) => {
+                    let what = match told {
+                        Told::OutsideOnly(_) => "Its stress and movement are",
+                        Told::Known | Told::TakenAsSolid => "Its movement is",
+                    };
+                    missing.push(format!("{why} {what} not computed."));
                     let of = Stood {
                         post,
+                        told,
                         softest: "",
                         stiffest: None,
                         stiffness_known: false,
@@ -194,6 +202,7 @@ impl Looked<'_> {
                 }
             },
         };
+        missing.extend(of.doubt(&end.name));
         let all = legs(job, run, end, self.tension, self.tension_origin, missing)?;
         let (own, others): (Vec<&Leg>, Vec<&Leg>) = all.iter().partition(|l| l.run == run.id);
         let held = ways(&of, &own)?;
@@ -245,20 +254,21 @@ impl Looked<'_> {
     }
 
     /// Moment and stress at the base of a post that is free or propped do not depend on the modulus,
-    /// so any will do.
-    fn without_modulus(&self) -> Result<Option<Post>, WorkError> {
+    /// so any will do; nor does the moment depend on the section.
+    fn without_modulus(&self) -> Result<Option<(Post, Told)>, WorkError> {
         let facts = self.job.post(self.at.id);
-        let Some(section) = facts.and_then(|p| p.section) else {
+        let Some((section, told)) = facts.and_then(built) else {
             return Ok(None);
         };
-        Ok(Some(Post {
-            section: section_of(section),
+        let post = Post {
+            section,
             modulus: Figure::of(Megapascals(1.0), Mech::Assumed),
             height: looked_at(self.run)?,
             rail: None,
             base_turning: None,
             bolt_distance: facts.and_then(|p| p.base.as_ref()?.spacing_nm).map(nm),
-        }))
+        };
+        Ok(Some((post, told)))
     }
 
     /// What all runs ask of the post at once; at a right angle beside it where none is told.

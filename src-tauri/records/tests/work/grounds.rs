@@ -28,6 +28,7 @@ fn no_cut_rests_on_a_disputed_fact_and_the_fact_is_named() {
         along_nm: side * 1_000_000,
         across_nm: side * 1_000_000,
         wall_nm: None,
+        solid: None,
     };
     let rail = |stiffness: i64| Rail {
         underside_nm: 985_000_000,

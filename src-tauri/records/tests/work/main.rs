@@ -14,6 +14,7 @@ mod above;
 mod anew;
 mod bases;
 mod beside;
+mod built;
 mod careful;
 #[path = "../common/mod.rs"]
 mod common;

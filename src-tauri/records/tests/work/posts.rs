@@ -73,7 +73,7 @@ fn two_runs_on_one_post_add_as_vectors() {
     );
     let z = 115.0_f64.powi(3) / 6.0;
     let corner = (stair_moment() + 2.0_f64.sqrt() * 8892.0) * 1e3;
-    near(together.held[0].base_stress_mpa, corner / z, 0.01);
+    near(together.held[0].base_stress_mpa.unwrap(), corner / z, 0.01);
     near(
         together.held[0].fixing_force_n.unwrap(),
         corner / 250.0,

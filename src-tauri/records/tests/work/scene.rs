@@ -164,6 +164,7 @@ impl Scene {
                     along_nm: side * MM,
                     across_nm: side * MM,
                     wall_nm: None,
+                    solid: None,
                 };
                 self.say(fields::POST_SECTION, &subject, "", section, None);
                 self.say(

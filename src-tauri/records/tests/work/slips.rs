@@ -226,6 +226,7 @@ fn what_two_figures_make_impossible_is_told_for_its_run() {
         along_nm: 40 * MM,
         across_nm: 40 * MM,
         wall_nm: None,
+        solid: None,
     };
     let soft = Material {
         name: "soft".into(),

@@ -672,9 +672,9 @@ name: string,
  */
 baseMomentNm: number,
 /**
- * Largest bending stress at the base, megapascals.
+ * Largest bending stress at the base, megapascals; none as beside it.
  */
-baseStressMpa: number,
+baseStressMpa: number | null,
 /**
  * Movement at the height looked at.
  */
@@ -4778,9 +4778,14 @@ levelPullN: number,
  */
 baseMomentNm: number,
 /**
- * Largest bending stress at the base, megapascals.
+ * Largest bending stress at the base, megapascals; none where the post is of metal or hollow and
+ * has no wall on record.
  */
-baseStressMpa: number,
+baseStressMpa: number | null,
+/**
+ * Whether the stress is that of a solid post since nobody told whether it is one.
+ */
+takenAsSolid: boolean,
 /**
  * Movement at the height looked at; none where the modulus is not known.
  */
@@ -6398,9 +6403,13 @@ alongNm: number,
  */
 acrossNm: number,
 /**
- * Wall thickness of a hollow section; none when solid.
+ * Wall thickness of a hollow section; none when solid, or where nobody told.
  */
-wallNm?: number | null, };
+wallNm?: number | null,
+/**
+ * Whether it is solid; none where a wall or its timber says so, or nobody told.
+ */
+solid?: boolean | null, };
 
 /**
  * A length to cut as a person saw it.

@@ -58,7 +58,8 @@ export const postFacts: Fact[] = [
   group('section', f.section, [
     { name: 'alongNm', label: f.alongRun, kind: 'length', need: true },
     { name: 'acrossNm', label: f.acrossRun, kind: 'length', need: true },
-    { name: 'wallNm', label: f.wall, kind: 'length' }
+    { name: 'wallNm', label: f.wall, kind: 'length' },
+    { name: 'solid', label: f.solid, kind: 'flag' }
   ]),
   group('material', f.material, [
     { name: 'name', label: f.species, kind: 'text', need: true },

@@ -1,7 +1,7 @@
 // Puts a planned run, or a post added to one, into the record step by step; what was kept stays when a step is refused.
 import { measureBay } from './acts';
 import { addThing, loadJob, say, type Recorded } from './backend';
-import { postPlans, runFields, type RunPlan, type TypedLength } from './new-run';
+import { postPlans, postSection, runFields, type Build, type RunPlan, type TypedLength } from './new-run';
 import { nmOf, valueOf, type Bay, type Run } from './view';
 import { NM_PER_MM } from '$lib/core/length';
 
@@ -54,6 +54,8 @@ export interface AddedPost {
   name: string;
   widthNm: number;
   depthNm: number;
+  build?: Build;
+  wallNm?: number;
   leftNm: number;
   rightNm: number;
   /** Both clear distances were read with a tape; otherwise they only place the post. */
@@ -65,7 +67,7 @@ export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost, 
   const [a] = bay.posts;
   const made = await addThing(job, 'post', [
     { field: 'name', value: post.name },
-    { field: 'section', value: { alongNm: post.widthNm, acrossNm: post.depthNm } },
+    { field: 'section', value: postSection(post.widthNm, post.depthNm, post.build, post.wallNm) },
     { field: 'position', place: run.id, value: { nm: middleOf(run, a, post) } },
     { field: 'role', place: run.id, value: 'intermediate' }
   ], confirmed);

@@ -108,11 +108,33 @@ describe('what stands in one value is kept whole or asked for', () => {
     [{ endKind: 'insert' }, 'tensioned'],
     [{ tensioner: 'both' }, 'kind'],
     [{ angledSeats: 'no' }, 'kind'],
-    [{ riseNm: '178' }, 'raked']
+    [{ shape: 'raked', riseNm: '178' }, 'going']
   ])('%j: says what is missing', (more, missing) => expect(() => plan(more as unknown as Record<string, string>)).toThrow(missing));
   it('both are kept', () => {
     const told = plan({ undersideNm: '980', thicknessNm: '40', endKind: 'insert', tensioner: 'both', angledSeats: 'no' });
     expect(told).toMatchObject({ rail: { undersideNm: 980 * MM, thicknessNm: 40 * MM }, ends: { kind: 'insert', tensioner: 'both' }, angledSeats: false });
+  });
+});
+
+describe('how the posts of a new run are built', () => {
+  const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
+  const asked = (typed: Record<string, string>) => fields.filter((f) => f.when?.(typed) ?? true).map((f) => f.name);
+  it('asks for a wall of hollow ones alone, and for a slope of a rake alone', () => {
+    expect(asked({ build: 'hollow' })).toContain('endWallNm');
+    expect(asked({ build: 'solid' })).not.toContain('endWallNm');
+    expect(asked({ shape: 'raked' })).toContain('riseNm');
+    expect(asked({ shape: 'level' })).not.toContain('riseNm');
+  });
+  it('records what was said and nothing else', () => {
+    const sections = (more: Partial<RunPlan>) => postPlans({ ...plan, ...more }, 'r').slice(0, 2).map((p) => p.own[1]?.value);
+    expect(sections({ build: 'solid', endWallNm: 3 * MM })).toEqual([
+      { alongNm: 115 * MM, acrossNm: 90 * MM, solid: true },
+      { alongNm: 90 * MM, acrossNm: 45 * MM, solid: true }
+    ]);
+    expect(sections({ build: 'hollow', endWallNm: 4 * MM })).toEqual([
+      { alongNm: 115 * MM, acrossNm: 90 * MM, wallNm: 4 * MM, solid: false },
+      { alongNm: 90 * MM, acrossNm: 45 * MM, solid: false }
+    ]);
   });
 });
 

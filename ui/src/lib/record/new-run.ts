@@ -23,6 +23,10 @@ export interface RunPlan {
   /** Across the run. */
   endDepthNm: number;
   innerDepthNm: number;
+  /** How the posts are built; none where nobody told. */
+  build?: Build;
+  endWallNm?: number;
+  innerWallNm?: number;
   /** Clear distances between the posts, level, from the left. */
   baysNm: number[];
   /** The same as they were typed: what the record keeps of a reading. */
@@ -43,6 +47,13 @@ export interface RunPlan {
   ends?: { kind: string; tensioner: 'left' | 'right' | 'both' };
   /** Angled seats under the fittings, as on a rake; not recorded where nobody knows. */
   angledSeats?: boolean;
+}
+
+export type Build = 'solid' | 'hollow';
+
+/** A post's section as the record has it: nothing said of its build where nobody told. */
+export function postSection(alongNm: number, acrossNm: number, build?: Build, wallNm?: number) {
+  return { alongNm, acrossNm, ...(build === 'hollow' && wallNm !== undefined ? { wallNm } : {}), ...(build && { solid: build === 'solid' }) };
 }
 
 type First = Omit<NewClaim, 'subject'>;
@@ -94,10 +105,12 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
   return positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm).map((position, i) => {
     const end = i === 0 || i === last;
     const shared = i === 0 ? plan.firstPost : i === last ? plan.lastPost : undefined;
-    const [alongNm, acrossNm] = end ? [plan.endWidthNm, plan.endDepthNm] : [plan.innerWidthNm, plan.innerDepthNm];
+    const section = end
+      ? postSection(plan.endWidthNm, plan.endDepthNm, plan.build, plan.endWallNm)
+      : postSection(plan.innerWidthNm, plan.innerDepthNm, plan.build, plan.innerWallNm);
     const own: First[] = [
       { field: 'name', value: `${plan.name}${i + 1}` },
-      { field: 'section', value: { alongNm, acrossNm } }
+      { field: 'section', value: section }
     ];
     // Told at both ends: the one is what the other is read against.
     if (end && plan.lastFloorNm !== undefined) own.push({ field: 'floor', value: { nm: i === 0 ? 0 : plan.lastFloorNm } });

@@ -1,22 +1,29 @@
 import { describe, expect, it } from 'vitest';
 import type { BayPushed, PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
-import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall } from './pulls';
+import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall, stressText } from './pulls';
 import type { Job, Post, Run } from './view';
 
 const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
-  held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, byBase: [], leftOut: [], ...more
+  held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, takenAsSolid: false, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, byBase: [], leftOut: [], ...more
 });
 const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
   ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
 
 describe('a post under pull', () => {
-  it('shows moment and stress always, the rest as far as it is known', () => {
+  it('shows the moment always, the rest as far as it is known', () => {
     const names = (h: PostHeld) => figuresOf(h, 950).map((f) => f.name);
     expect(names(held(8892))).toEqual(['Moment at the base', 'Stress at the base', 'Movement at 950\u00a0mm']);
     expect(names(held(8892, { tipMm: null }))).toEqual(['Moment at the base', 'Stress at the base']);
+    expect(names(held(8892, { tipMm: null, baseStressMpa: null }))).toEqual(['Moment at the base']);
     const railed = figuresOf(held(5995, { held: 'withRail', railForceN: 2897.3, fixingForceN: 23979 }), 1000);
     expect(railed.at(-1)?.name).toBe('Presses the rail');
     expect(figuresOf(held(1, { railForceN: -410 }), 1000).at(-1)).toEqual({ name: 'Pulls at the rail’s joint', figure: '410\u00a0N' });
+  });
+
+  it('tells a stress with what it hangs on, and never without a wall', () => {
+    const stress = (more: Partial<PostHeld>) => stressText(held(8892, more));
+    expect([stress({}), stress({ takenAsSolid: true })]).toEqual(['35.1 MPa', '35.1 MPa if solid']);
+    expect(stress({ baseStressMpa: null })).toContain('wall');
   });
 
   it('shows what the other reading of the base says, and only that', () => {

@@ -23,11 +23,18 @@ export interface Figure {
   note?: string;
 }
 
+/** Stress at the base and what it hangs on; what is missing where it can't be told. */
+export function stressText(h: PostHeld): string {
+  if (h.baseStressMpa === null) return w.noWall;
+  const mpa = `${number(h.baseStressMpa, 1)} MPa`;
+  return h.takenAsSolid ? w.ifSolid(mpa) : mpa;
+}
+
 /** The figures of one way of holding, as rows. */
 export function figuresOf(h: PostHeld, at: number): Figure[] {
   return [
     { name: w.moment, figure: unbroken(`${number(h.baseMomentNm, 0)} N·m`) },
-    { name: w.stress, figure: `${number(h.baseStressMpa, 1)} MPa` },
+    ...(h.baseStressMpa === null ? [] : [{ name: w.stress, figure: stressText(h) }]),
     ...(h.tipMm === null ? [] : [{ name: w.tip(mm(at)), figure: mm(h.tipMm) }]),
     ...(h.fixingForceN === null ? [] : [{ name: w.fixing, figure: newtons(h.fixingForceN) }]),
     ...(h.railForceN === null ? [] : [{ name: h.railForceN < 0 ? w.pullsJoint : w.presses, figure: newtons(Math.abs(h.railForceN)) }])

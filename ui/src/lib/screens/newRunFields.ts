@@ -1,7 +1,7 @@
 // What the form for a new run asks, and how its answers become a plan.
 import type { Field, Meaning, Typed } from '$lib/core/form';
 import { splitLengths, type LengthUnit } from '$lib/core/length';
-import type { RunPlan } from '$lib/record/new-run';
+import type { Build, RunPlan } from '$lib/record/new-run';
 import type { Job } from '$lib/record/view';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
@@ -10,6 +10,17 @@ type RunEnds = NonNullable<RunPlan['ends']>;
 
 const f = words.facts;
 const w = words.newRun;
+
+const raked = (typed: Typed) => typed.shape === 'raked';
+const hollow = (typed: Typed) => typed.build === 'hollow';
+
+/** Asked of posts that are made: whether they are solid, and with `walls` how thick where they are not. */
+export function buildFields(walls: { name: string; label: string }[]): Field[] {
+  return [
+    { name: 'build', label: w.build, kind: 'choice', options: options(w.builds), hint: w.buildHint },
+    ...walls.map(({ name, label }): Field => ({ name, label, kind: 'length', when: hollow }))
+  ];
+}
 
 export function newRunFields(job: Job): Field[] {
   const posts: [string, string][] = [...new Map(job.runs.flatMap((r) => r.posts).map((p) => [p.subject, p.name]))];
@@ -22,9 +33,9 @@ export function newRunFields(job: Job): Field[] {
     { name: 'name', label: f.runName, kind: 'text', need: true },
     { name: 'surface', label: f.surface, kind: 'choice', options: options(words.surface) },
     { name: 'shape', label: f.shape, kind: 'choice', options: options(words.shape), need: true },
-    { name: 'riseNm', label: f.rise, kind: 'length', hint: w.raked },
-    { name: 'goingNm', label: f.going, kind: 'length' },
-    { name: 'risers', label: f.risers, kind: 'whole' },
+    { name: 'riseNm', label: f.rise, kind: 'length', when: raked },
+    { name: 'goingNm', label: f.going, kind: 'length', when: raked },
+    { name: 'risers', label: f.risers, kind: 'whole', when: raked },
     { name: 'fallNm', label: f.runFall, kind: 'length' },
     { name: 'lastFloorNm', label: w.lastFloor, kind: 'length', signed: true, hint: w.lastFloorHint },
     { name: 'heightNm', label: f.height, kind: 'length' },
@@ -34,6 +45,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, hint: w.depthHint },
     { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true },
     { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true },
+    ...buildFields([{ name: 'endWallNm', label: w.endWall }, { name: 'innerWallNm', label: w.innerWall }]),
     { name: 'bays', label: w.bays, kind: 'lengths', need: true, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,
@@ -68,7 +80,6 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const shape = v.shape === 'raked' ? 'raked' : 'level';
   const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
   if (shape === 'raked' && (!riseNm || !goingNm)) throw new Error(w.needsSlope);
-  if (shape === 'level' && (riseNm || goingNm || num('risers'))) throw new Error(w.slopeOfLevel);
   const [undersideNm, thicknessNm] = [num('undersideNm'), num('thicknessNm')];
   // What stands in one value is kept whole or asked for: nothing typed is dropped.
   if ((undersideNm === undefined) !== (thicknessNm === undefined)) throw new Error(w.railPair);
@@ -91,6 +102,9 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     innerWidthNm: num('innerWidthNm') ?? 0,
     endDepthNm: num('endDepthNm') ?? 0,
     innerDepthNm: num('innerDepthNm') ?? 0,
+    build: text('build') as Build | undefined,
+    endWallNm: num('endWallNm'),
+    innerWallNm: num('innerWallNm'),
     baysNm,
     baysTyped: splitLengths(typed.bays ?? '').map((text) => ({ text, unit })),
     baysMeasured: v.baysMeasured === true,

@@ -191,6 +191,7 @@ export const facts = {
     alongRun: 'Along the run',
     acrossRun: 'Across the run',
     wall: 'Wall thickness, if hollow',
+    solid: 'Solid, not hollow',
     material: 'Material',
     species: 'Species or alloy',
     treatment: 'Treatment',

@@ -8,6 +8,8 @@ export const pulls = {
     square: 'The same at a right angle',
     moment: 'Moment at the base',
     stress: 'Stress at the base',
+    ifSolid: (mpa: string) => `${mpa} if solid`,
+    noWall: 'stress not known without its wall thickness',
     tip: (at: string) => `Movement at ${at}`,
     fixing: 'Pull on the base fixings',
     noBolts: 'Tell the bolts’ distance under Base.',

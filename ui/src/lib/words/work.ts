@@ -91,7 +91,6 @@ export const work = {
     firstPost: 'Begins at an existing post',
     lastPost: 'Ends at an existing post',
     sharedHint: 'A post may carry two runs.',
-    raked: 'Rise and going for a raked run only.',
     lastFloor: 'Floor at the last post against the first',
     lastFloorHint: 'Below the first is minus. On a rake it tells which way the run falls.',
     floorOfShared: 'The floor at the last post, which is there already, is told on its own card. Empty the field. Nothing was saved.',
@@ -103,10 +102,14 @@ export const work = {
     endDepth: 'End posts, depth',
     innerDepth: 'Posts between, depth',
     depthHint: 'Width along the run, depth across it: the same on a square post.',
+    build: 'The posts are',
+    builds: { solid: 'Solid, such as timber', hollow: 'Hollow' },
+    buildHint: 'A hollow post bends more and bears less than a solid one of its size. Left open, timber counts as solid and metal is asked about.',
+    endWall: 'End posts, wall thickness',
+    innerWall: 'Posts between, wall thickness',
     endHint: 'Left end LH, right end RH; each can be told otherwise on its post.',
     railPair: 'Rail: its underside and its thickness belong together. Type the one that is missing, or empty the other. Nothing was saved.',
     endsPair: 'Ends: their kind and where they are tensioned belong together. Choose the one that is missing, or leave all of it to the cards of the posts. Nothing was saved.',
-    slopeOfLevel: 'Rise, going and risers belong to a raked run. Choose Raked, or empty them. Nothing was saved.',
     bays: 'Bays from the left, clear',
     baysHint: 'Face to face, a semicolon between them: 1380; 1410; 1395 or 54 3/8 in; 55 1/2 in. On a rake read level; along the slope they are measured on their cards.',
     baysMeasured: 'Were the bays measured with a tape?',
@@ -147,7 +150,8 @@ export const work = {
     right: 'Clear to its right',
     postWidth: 'Width along the run',
     postDepth: 'Depth of the post, across the run',
-    postDepthHint: 'The same as its width on a square post.'
+    postDepthHint: 'The same as its width on a square post.',
+    postWall: 'Wall thickness'
   },
   rooms: {
     site: 'Site',

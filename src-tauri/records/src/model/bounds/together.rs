@@ -13,6 +13,9 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
     match (subject, field) {
         (SubjectKind::Post, "section") => {
             let (wall, along, across) = (at("wallNm")?, at("alongNm")?, at("acrossNm")?);
+            if value.get("solid").and_then(Value::as_bool) == Some(true) {
+                return Some("a solid post has no wall thickness; tell one of the two".to_owned());
+            }
             (wall >= along.min(across) / 2 + along.min(across) % 2)
                 .then(|| "the wall fills the post; leave it out where the post is solid".to_owned())
         }

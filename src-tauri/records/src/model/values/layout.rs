@@ -16,9 +16,12 @@ pub struct Section {
     pub along_nm: i64,
     /// Depth across the run.
     pub across_nm: i64,
-    /// Wall thickness of a hollow section; none when solid.
+    /// Wall thickness of a hollow section; none when solid, or where nobody told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wall_nm: Option<i64>,
+    /// Whether it is solid; none where a wall or its timber says so, or nobody told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub solid: Option<bool>,
 }
 
 /// The lowest floor between two posts, where it lies below the line from one to the other.

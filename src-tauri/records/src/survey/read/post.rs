@@ -41,12 +41,14 @@ fn section(facts: &mut Facts<'_, '_>) {
     let along = one.must("along", one.length("along", Bounds::Size));
     let across = one.must("across", one.length("across", Bounds::Size));
     let wall = one.length("wall", Bounds::Size);
+    let solid = one.flag("solid");
     one.end();
     if let (Some(along), Some(across)) = (along, across) {
         let section = Section {
             along_nm: along.length.nm,
             across_nm: across.length.nm,
             wall_nm: wall.map(|w| w.length.nm),
+            solid,
         };
         let entered = format!("{} along, {} across", along.entered, across.entered);
         let entered = Some(entered);

@@ -33,8 +33,11 @@ pub struct PostHeld {
     pub level_pull_n: f64,
     /// Moment at the base, newton metres.
     pub base_moment_nm: f64,
-    /// Largest bending stress at the base, megapascals.
-    pub base_stress_mpa: f64,
+    /// Largest bending stress at the base, megapascals; none where the post is of metal or hollow and
+    /// has no wall on record.
+    pub base_stress_mpa: Option<f64>,
+    /// Whether the stress is that of a solid post since nobody told whether it is one.
+    pub taken_as_solid: bool,
     /// Movement at the height looked at; none where the modulus is not known.
     pub tip_mm: Option<f64>,
     /// Movement along each wire from the bottom, the wires of all legs in order; below zero where
@@ -60,8 +63,8 @@ pub struct ByBase {
     pub name: String,
     /// Moment at the base, newton metres.
     pub base_moment_nm: f64,
-    /// Largest bending stress at the base, megapascals.
-    pub base_stress_mpa: f64,
+    /// Largest bending stress at the base, megapascals; none as beside it.
+    pub base_stress_mpa: Option<f64>,
     /// Movement at the height looked at.
     pub tip_mm: f64,
     /// Force on the rail of this run and its joint.
@@ -214,15 +217,24 @@ fn each(held: &[PostHeld], at: f64) -> String {
                 format!(", {:.0} kN on the base fixings", f / 1000.0)
             });
             format!(
-                "{}: {:.0} N·m at the base, {:.1} MPa{tip}{fixing}{}",
+                "{}: {:.0} N·m at the base, {}{tip}{fixing}{}",
                 held_words(h.held),
                 h.base_moment_nm,
-                h.base_stress_mpa,
+                stress_words(h),
                 beside(h)
             )
         })
         .collect();
     each.join("; ")
+}
+
+/// Stress at the base, and what it hangs on.
+fn stress_words(held: &PostHeld) -> String {
+    match held.base_stress_mpa {
+        Some(stress) if held.taken_as_solid => format!("{stress:.1} MPa if solid"),
+        Some(stress) => format!("{stress:.1} MPa"),
+        None => "stress not known without its wall thickness".to_owned(),
+    }
 }
 
 /// What each reading of base and stiffness says otherwise than the figures that lead.
@@ -264,11 +276,7 @@ impl ByBase {
             ),
             (
                 STRESS,
-                pair(
-                    Some(self.base_stress_mpa),
-                    Some(held.base_stress_mpa),
-                    &stress,
-                ),
+                pair(self.base_stress_mpa, held.base_stress_mpa, &stress),
             ),
             (TIP, pair(Some(self.tip_mm), held.tip_mm, &moved)),
             (
@@ -324,7 +332,7 @@ pub(super) fn together_sentence(
     }
     let free = |held: &[PostHeld]| {
         held.first().map_or_else(String::new, |h| {
-            format!("{:.0} N·m, {:.1} MPa", h.base_moment_nm, h.base_stress_mpa)
+            format!("{:.0} N·m, {}", h.base_moment_nm, stress_words(h))
         })
     };
     let angles: Vec<String> = others
@@ -364,10 +372,9 @@ pub(super) fn numbers(held: &PostHeld) -> Vec<Number> {
         value,
         origin: "computed".into(),
     };
-    let mut found = vec![
-        number(MOMENT, format!("{:.0} N·m", held.base_moment_nm)),
-        number(STRESS, format!("{:.1} MPa", held.base_stress_mpa)),
-    ];
+    let mut found = vec![number(MOMENT, format!("{:.0} N·m", held.base_moment_nm))];
+    let stress = held.base_stress_mpa.map(|_| stress_words(held));
+    found.extend(stress.map(|told| number(STRESS, told)));
     found.extend(held.tip_mm.map(|t| number(TIP, format!("{t:.1} mm"))));
     found.extend(held.rail_force_n.map(|f| number(RAIL, format!("{f:.0} N"))));
     found.extend(

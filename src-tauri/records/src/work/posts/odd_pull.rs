@@ -9,8 +9,9 @@ use mechanics::posts::{
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 
+use super::build::{Told, built};
 use super::rail_line;
-use super::standing::{known, modulus, section_of, standing};
+use super::standing::{known, modulus, standing};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, PostFacts, Run};
 use crate::model::values;
@@ -154,7 +155,7 @@ impl Odd<'_> {
     fn alone(&self) -> Result<Option<String>, WorkError> {
         let (name, read) = (self.name(), &self.read);
         let far = read.moved > read.height * FAR;
-        let Some(post) = self.bare() else {
+        let Some((post, told)) = self.bare() else {
             return Ok(far.then(|| {
                 format!(
                     "Post {name} moved {} at {} under {}: more than a tenth of that height.",
@@ -166,8 +167,8 @@ impl Odd<'_> {
             modulus: Figure::of(STEEL, Origin::Assumed),
             ..post.clone()
         };
-        let told = post_from_pulls(&steel, &[self.read])?;
-        if !self.rail_on && matches!(told, Some(PostAsPulled::BeyondSteel(_))) {
+        let shown = post_from_pulls(&steel, &[self.read])?;
+        if !self.rail_on && matches!(shown, Some(PostAsPulled::BeyondSteel(_))) {
             return Ok(Some(format!(
                 "Post {name} moved {} at {} under {}: less than one of steel would.",
                 read.moved, read.height, read.pull
@@ -180,7 +181,9 @@ impl Odd<'_> {
         } else {
             ""
         };
-        Ok((far || times > MOST_TIMES).then(|| {
+        // A hollow post bends by itself more than its outside tells, and how much is not known.
+        let often = times > MOST_TIMES && !matches!(told, Told::OutsideOnly(_));
+        Ok((far || often).then(|| {
             format!(
                 "Post {name} moved {} at {} under {}: {} what such a post bends by itself, \
                  {bends}{lean}. Look at base and gauge, and read again.",
@@ -199,7 +202,7 @@ impl Odd<'_> {
                 self.by_rail(&other)?
             } else {
                 match self.bare() {
-                    Some(post) => pulled_as(&post, &other, &self.read)?,
+                    Some((post, _)) => pulled_as(&post, &other, &self.read)?,
                     None => None,
                 }
             };
@@ -278,16 +281,19 @@ impl Odd<'_> {
             .collect()
     }
 
-    /// The post by itself on a base that does not turn; none without its section.
-    fn bare(&self) -> Option<Post> {
-        Some(Post {
-            section: section_of(self.facts.section?),
+    /// The post by itself on a base that does not turn, as if solid where no wall is told; none
+    /// without its section.
+    fn bare(&self) -> Option<(Post, Told)> {
+        let (section, told) = built(self.facts)?;
+        let post = Post {
+            section,
             modulus: modulus(self.facts).unwrap_or_else(|| Figure::of(SOFT, Origin::Assumed)),
             height: self.read.height,
             rail: None,
             base_turning: None,
             bolt_distance: None,
-        })
+        };
+        Some((post, told))
     }
 }
 

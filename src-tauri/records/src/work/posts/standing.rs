@@ -12,6 +12,7 @@ use mechanics::posts::{
 use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
 
+use super::build::{Told, built};
 use crate::ids::ItemId;
 use crate::job::{Job, PostFacts, Run};
 use crate::model::{Field, fields, values};
@@ -28,6 +29,8 @@ const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
 /// A post as it stands in a run, and what known pulls said of it.
 pub(in crate::work) struct Standing {
     pub(in crate::work) post: Post,
+    /// How far its section is told.
+    pub(super) told: Told,
     /// What `post` counts with, in words, where something stiffer can be.
     pub(in crate::work) softest: &'static str,
     /// The stiffest that the same post can be, and what that counts with; none where nothing is
@@ -42,6 +45,16 @@ pub(in crate::work) struct Standing {
     pub(in crate::work) doubts: Vec<String>,
 }
 
+impl Standing {
+    /// What is missing where stiffness follows from pulls alone.
+    fn not_told(&self) -> &'static str {
+        match self.told {
+            Told::OutsideOnly(_) => "wall",
+            Told::Known | Told::TakenAsSolid => "modulus",
+        }
+    }
+}
+
 /// A post with its rail as the engineering takes it, or what is missing.
 pub(in crate::work) fn standing(
     job: &Job<'_>,
@@ -51,7 +64,7 @@ pub(in crate::work) fn standing(
     let Some(facts) = job.post(id) else {
         return Ok(Err("The post is not in the record.".to_owned()));
     };
-    let Some(section) = facts.section else {
+    let Some((section, build)) = built(facts) else {
         return Ok(Err(without(
             job,
             facts,
@@ -59,10 +72,11 @@ pub(in crate::work) fn standing(
             "cross section",
         )));
     };
-    let told = modulus(facts);
+    // Of an outside alone stiffness is known by a pull only, bending and base in one.
+    let told = modulus(facts).filter(|_| !matches!(build, Told::OutsideOnly(_)));
     let mut found = Standing {
         post: Post {
-            section: section_of(section),
+            section,
             modulus: told
                 .clone()
                 .unwrap_or_else(|| Figure::of(Megapascals(1.0), Origin::Assumed)),
@@ -71,6 +85,7 @@ pub(in crate::work) fn standing(
             base_turning: stated_turning(facts),
             bolt_distance: facts.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
         },
+        told: build,
         softest: "base turning as told",
         stiffest: None,
         stated: None,
@@ -97,15 +112,16 @@ pub(in crate::work) fn standing(
         ));
     }
     let known = as_pulled(job, run, facts, &mut found, told.is_some())?;
-    if !known {
-        return Ok(Err(without(
+    Ok(match found.told {
+        _ if known => Ok(found),
+        Told::OutsideOnly(why) => Err(why),
+        Told::Known | Told::TakenAsSolid => Err(without(
             job,
             facts,
             fields::POST_MATERIAL,
             "modulus of elasticity",
-        )));
-    }
-    Ok(Ok(found))
+        )),
+    })
 }
 
 /// k_θ as an engineer, a maker or a test states it, newton millimetres per radian.
@@ -148,9 +164,10 @@ fn as_pulled(
         found.stated = None;
         found.softest = "bending and base as pulled";
         found.pulled.push(format!(
-            "Post {name} as pulled{}: no modulus is told, and bending and base together move like \
+            "Post {name} as pulled{}: no {} is told, and bending and base together move like \
              {shown}.",
-            of_pulls(&off)
+            of_pulls(&off),
+            found.not_told()
         ));
         known = true;
     }
@@ -191,6 +208,7 @@ fn stiffest(
     let mut words = "base not turning".to_owned();
     if !modulus_told {
         let least = match post.section {
+            _ if matches!(found.told, Told::OutsideOnly(_)) => STEEL,
             Section::Rectangle { .. } | Section::Round { .. } => {
                 stiffest_known().map_or(STEEL, |grade| grade.modulus)
             }
@@ -205,7 +223,11 @@ fn stiffest(
             shown.value()
         );
     } else if !modulus_told {
-        words = format!("{words}, {} since no modulus is told", post.modulus.value);
+        words = format!(
+            "{words}, {} since no {} is told",
+            post.modulus.value,
+            found.not_told()
+        );
     }
     Ok(Some((post, words)))
 }
@@ -328,18 +350,6 @@ fn without<T: DeserializeOwned, C: DeserializeOwned>(
         format!("The {what} of post {} is disputed.", post.name)
     } else {
         format!("Post {} has no {what}.", post.name)
-    }
-}
-
-pub(in crate::work) fn section_of(section: values::Section) -> Section {
-    let (along, across) = (nm(section.along_nm), nm(section.across_nm));
-    match section.wall_nm {
-        Some(wall) => Section::RectangularTube {
-            along,
-            across,
-            wall: nm(wall),
-        },
-        None => Section::Rectangle { along, across },
     }
 }
 

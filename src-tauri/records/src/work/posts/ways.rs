@@ -8,6 +8,7 @@ use mechanics::posts::{
     LegInPlan, PlanDemand, Post, PullInPlan, RailInPlan, Section, greatest_square_to_any, left_out,
 };
 
+use super::build::Told;
 use super::legs::Leg;
 use super::{ByBase, Held, PostHeld};
 use crate::work::WorkError;
@@ -15,10 +16,28 @@ use crate::work::WorkError;
 /// A post as its demand is worked out: as soft as it is shown, and as stiff as it can be beside that.
 pub(super) struct Stood {
     pub(super) post: Post,
+    /// How far its section is told: without a wall where one is there, no stress is.
+    pub(super) told: Told,
     /// What `post` counts with, in words.
     pub(super) softest: &'static str,
     pub(super) stiffest: Option<(Post, String)>,
     pub(super) stiffness_known: bool,
+}
+
+impl Stood {
+    /// Said where a stress is told that only a solid post has.
+    pub(super) fn doubt(&self, name: &str) -> Option<String> {
+        (self.told == Told::TakenAsSolid).then(|| {
+            format!(
+                "Nobody told whether post {name} is solid or hollow: its stress is that of a solid \
+                 one, and in a hollow one it is several times that. Tell it under the post's section."
+            )
+        })
+    }
+
+    fn stress(&self, of: &PlanDemand) -> Option<f64> {
+        (!matches!(self.told, Told::OutsideOnly(_))).then_some(of.base_stress.value())
+    }
 }
 
 /// A step by which bases are told to lie lower than heights count from, metres.
@@ -74,7 +93,10 @@ fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
     if let Some((stiff, words)) = of.stiffest.as_ref().filter(|_| of.stiffness_known) {
         let stiffest = either_way_round(stiff, &in_plan)?;
         demand = softest.greater_of_each(&stiffest);
-        by_base = vec![reading(of.softest, &softest), reading(words, &stiffest)];
+        by_base = vec![
+            reading(of, of.softest, &softest),
+            reading(of, words, &stiffest),
+        ];
     }
     let pulls: Vec<PullInPlan> = legs.iter().flat_map(|l| l.pulls_in_plan()).collect();
     let rails: Vec<RailInPlan> = rail.map_or_else(Vec::new, |as_prop| {
@@ -93,7 +115,8 @@ fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
         held,
         level_pull_n: demand.level_pull.value(),
         base_moment_nm: demand.base_moment.value(),
-        base_stress_mpa: demand.base_stress.value(),
+        base_stress_mpa: of.stress(&demand),
+        taken_as_solid: of.told == Told::TakenAsSolid,
         tip_mm: of.stiffness_known.then_some(demand.tip.value()),
         wires_mm: if of.stiffness_known {
             demand.along_wires.iter().map(|m| m.value()).collect()
@@ -107,11 +130,11 @@ fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
     })
 }
 
-fn reading(name: &str, of: &PlanDemand) -> ByBase {
+fn reading(post: &Stood, name: &str, of: &PlanDemand) -> ByBase {
     ByBase {
         name: name.to_owned(),
         base_moment_nm: of.base_moment.value(),
-        base_stress_mpa: of.base_stress.value(),
+        base_stress_mpa: post.stress(of),
         tip_mm: of.tip.value(),
         rail_force_n: of.rail_forces.first().map(|f| f.value()),
         fixing_force_n: of.fixing_force.map(|f| f.value()),
