@@ -2,12 +2,12 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId, PersonId};
-use records::record::new_item;
+use records::record::{ListedJob, new_item};
 use records::subject::Subject;
 use records::survey::{self, Counts, Outcome, Plan, Survey, SurveyProblem};
 use records::work::{self, ProblemCode};
 
-use super::jobs;
+use super::{exchange, jobs};
 use crate::handlers::import::Imported;
 use crate::handlers::jobs::BeginJob;
 use crate::{ApiError, App, standing};
@@ -17,7 +17,7 @@ const TITLE_AND_PLACE: u32 = 2;
 /// Most problems that one answer lists; all are counted.
 const LISTED: usize = 1000;
 
-/// Begins the survey's job.
+/// Begins the survey's job; refused where one of its title and place is there.
 pub(crate) fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiError> {
     let (Some(title), Some(place)) = (survey.title.clone(), survey.place.clone()) else {
         let what = if survey.table {
@@ -30,6 +30,20 @@ pub(crate) fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiE
              from that job."
         )));
     };
+    let crew = exchange::current(record)?;
+    let there = match record.crew_books().contains(&crew) {
+        true => record.listed_jobs(crew)?,
+        false => Vec::new(),
+    };
+    let same = |job: &&ListedJob| job.title == title.trim() && job.place == place.trim();
+    if let Some(job) = there.iter().find(same) {
+        return Err(ApiError::invalid(format!(
+            "A job of this title and place is here already ({}); nothing was imported. Name it as the job that \
+             the file belongs to; on the screens bring the file in from that job. For another job give job.title \
+             other words.",
+            job.job
+        )));
+    }
     let (_, job) = jobs::begin(record, &BeginJob { title, place })?;
     Ok(job)
 }

@@ -313,3 +313,34 @@ fn an_import_that_was_cancelled_keeps_whole_acts_and_the_rest_comes_later() {
     assert!(already > 0 && new > 0, "{already} and {new}");
     assert_eq!(already + new, 4000);
 }
+
+#[test]
+fn a_survey_of_a_job_that_is_there_begins_no_second_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let made = import(&ann, file(fixture("demo/survey.json")));
+    let job = made["job"].as_str().unwrap();
+    let refused = not_imported(&ann, file(fixture("demo/survey.json")));
+    assert_eq!(refused.code, ErrorCode::Invalid);
+    assert!(refused.message.contains(job), "{}", refused.message);
+    let jobs = |ann: &Device| {
+        ann.call("overview", json!({}))["jobs"]
+            .as_array()
+            .unwrap()
+            .len()
+    };
+    assert_eq!(jobs(&ann), 1);
+    // Into that job it goes, and finds all there; under another title it is another job.
+    let mut into = file(fixture("demo/survey.json"));
+    into["job"] = json!(job);
+    let again = import(&ann, into);
+    assert_eq!(
+        (&again["began"], &again["recorded"]["runs"]),
+        (&json!(false), &json!(0))
+    );
+    let text = std::fs::read_to_string(fixture("demo/survey.json")).unwrap();
+    let mut other: Value = serde_json::from_str(&text).unwrap();
+    other["job"]["title"] = json!("another barrier there");
+    import(&ann, file(written(dir.path(), &other.to_string())));
+    assert_eq!(jobs(&ann), 2);
+}

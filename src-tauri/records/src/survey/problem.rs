@@ -68,6 +68,12 @@ impl Log {
     }
 }
 
+/// Line of a table that a path names.
+pub(crate) fn line_of(path: &str) -> Option<usize> {
+    let digits = path.strip_prefix("line ")?.split(',').next()?;
+    digits.parse().ok()
+}
+
 /// Text of a file as it may be shown: no control or direction marks, not long.
 pub(crate) fn shown(text: &str) -> String {
     crate::photos::visible(text, 60)

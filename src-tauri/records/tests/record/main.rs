@@ -15,6 +15,7 @@ mod damaged;
 mod founding;
 mod heads;
 mod kept_job;
+mod lengths;
 mod opening;
 mod own_chain;
 mod owners;

@@ -27,7 +27,7 @@ fn with_job<R>(device: &mut Device, look: impl FnOnce(&Job<'_>) -> R) -> R {
     look(&device.record.job(job).unwrap())
 }
 
-fn import(device: &mut Device, bytes: &[u8], confirmed: bool) -> (Plan, Counts) {
+pub(crate) fn import(device: &mut Device, bytes: &[u8], confirmed: bool) -> (Plan, Counts) {
     let survey = survey::read(bytes).unwrap();
     let planned = with_job(device, |job| {
         plan(&survey, job, confirmed, &mut new_item).unwrap()
@@ -112,7 +112,7 @@ fn told(device: &mut Device) -> BTreeMap<String, Vec<String>> {
     })
 }
 
-fn without_lengths() -> Vec<u8> {
+pub(crate) fn without_lengths() -> Vec<u8> {
     let mut json: serde_json::Value = serde_json::from_slice(&fixture("demo/survey.json")).unwrap();
     json.as_object_mut().unwrap().remove("lengths");
     serde_json::to_vec(&json).unwrap()

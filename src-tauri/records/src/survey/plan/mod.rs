@@ -19,7 +19,7 @@ use serde_json::Value;
 use ts_rs::TS;
 
 use super::facts::{Fact, Given, Survey, Thing};
-use super::problem::{Log, Outcome, SurveyProblem, shown};
+use super::problem::{Log, Outcome, SurveyProblem, line_of, shown};
 use crate::error::RecordError;
 use crate::ids::{Hash, ItemId};
 use crate::job::Job;
@@ -169,6 +169,7 @@ pub fn plan(
     let Planner { log, mut plan, .. } = planner;
     plan.problems.clone_from(&survey.problems);
     plan.problems.extend(log.into_problems());
+    plan.problems.sort_by_key(|problem| line_of(&problem.path));
     Ok(plan)
 }
 

@@ -57,6 +57,7 @@ impl Planner<'_, '_> {
             let recorded = self.job.run(run).into_iter().flat_map(|r| &r.bays);
             let recorded = recorded.filter(|b| b.measured).filter_map(|b| b.clear);
             let clears = rows.iter().map(|(_, row)| row.clear);
+            let clears = clears.filter(|l| likely(*l, None));
             let alike = sorted(clears.chain(recorded).collect());
             drafts.extend(self.bays_of_run(&rows, &alike, layouts.get(&run)));
         }
@@ -177,15 +178,19 @@ impl Planner<'_, '_> {
         }
     }
 
-    /// Lengths that should be alike: all of the run, and where there are few the posts too.
+    /// Lengths that should be alike: those of the run that are likely, and where there are few the
+    /// posts too.
     fn alike(&self, run: ItemId, rows: &[&LengthRow], layout: Option<&Layout>) -> Vec<Length> {
         let recorded = self.job.run(run).into_iter().flat_map(|r| &r.wires);
         let recorded = recorded
             .flat_map(|w| &w.lengths)
             .filter_map(|fact| fact.shown().copied());
-        let mut alike: Vec<Length> = rows.iter().map(|r| r.length).chain(recorded).collect();
+        let span = layout.and_then(Layout::span_mm);
+        let rows = rows.iter().map(|r| r.length);
+        let rows = rows.filter(|l| likely(*l, span.map(Millimetres)));
+        let mut alike: Vec<Length> = rows.chain(recorded).collect();
         if alike.len() < 3 {
-            alike.extend(layout.and_then(Layout::span_mm).map(Length::from_mm));
+            alike.extend(span.map(Length::from_mm));
         }
         sorted(alike)
     }
@@ -300,6 +305,17 @@ fn odd(length: Length, lengths: &[Length], wires: bool) -> Option<String> {
         Ok(asked) => asked.map(|asked| asked.sentence().to_owned()),
         Err(error) => Some(format!("{error}.")),
     }
+}
+
+/// Whether others may be held against a length: nothing is to be asked about it by itself, nor beside
+/// the end posts' distance where that is known.
+fn likely(length: Length, span: Option<Millimetres>) -> bool {
+    let beside = span.map(|length| Beside {
+        name: "the end posts",
+        length,
+        alike: false,
+    });
+    matches!(question_length(mm(length), beside), Ok(None))
 }
 
 /// The middle one of lengths that should be alike; of two, the other one.
