@@ -142,7 +142,7 @@ fn both_runs_stand_on_the_second_page() {
     let page = String::from_utf8_lossy(&page.stdout);
     for told in [
         "Run A, seen from the deck.",
-        "Run B, seen from the deck.",
+        "Run B, seen from the stair.",
         "Looked up from",
     ] {
         assert!(page.contains(told), "{told} in {page}");

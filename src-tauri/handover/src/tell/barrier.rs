@@ -30,7 +30,9 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
             text,
         };
         let (across, down) = paper.scales(&drawn);
-        let mut caption = format!("Run {}, seen from the deck.", run.name);
+        // From the side that people stand on; a drawing of an untold run too has only that side.
+        let from = run.surface.map_or("deck", words::surface);
+        let mut caption = format!("Run {}, seen from the {from}.", run.name);
         for sign in drawing::signs(run, &drawn) {
             caption.push(' ');
             caption.push_str(&sign);

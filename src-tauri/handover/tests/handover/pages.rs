@@ -138,7 +138,7 @@ fn a_drawing_stands_on_the_page_of_its_bays() {
         let folder = written(&mut built, dir.path(), &format!("{n}"));
         let of_b = (1..8)
             .map(|at| page(&folder, at))
-            .find(|text| text.contains("Run B, seen from the deck"))
+            .find(|text| text.contains("Run B, seen from the stair"))
             .unwrap();
         // 985 level at a rise of 178 on 250: 985 × √(178² + 250²) ÷ 250 = 1209.2.
         assert!(of_b.contains("985 mm 1209.2 mm"), "try {n}: {of_b}");

@@ -354,7 +354,10 @@ fn below_a_drawing_only_the_signs_that_are_in_it_are_explained() {
     let text = flat(&mut built);
     let drawings = section(&text, "2 Drawing as built", "3 Posts, fixings");
     let a = section(drawings, "Run A, seen from the deck.", "Run B, seen");
-    let b = drawings.split("Run B, seen from the deck.").nth(1).unwrap();
+    let b = drawings
+        .split("Run B, seen from the stair.")
+        .nth(1)
+        .unwrap();
     let level = "Small numbers below the floor: its level at each post in mm, against the first post; minus is lower.";
     let wall = "Upright strip beside A1: a wall; the 62 at its foot is the distance from post to wall in mm.";
     let bracket = "in brackets: from positions, not measured.";

@@ -90,7 +90,8 @@ fn the_room_ends_at_the_least_known_limit_whatever_was_decided() {
         found.suggestion
     );
     let never = |s: &mut Scene| s.with_job(|job| tensions(job, a).unwrap().never_above_n);
-    assert_eq!(never(&mut s), Some(known));
+    // Told in whole newtons, and held as it is told.
+    assert_eq!(never(&mut s), Some(known.floor()));
     // One pass is held against the same limit.
     let one = s.with_job(|job| tensioning(job, a).unwrap().one_pass.unwrap());
     assert!(one.largest_n > known && one.largest_n < 3000.0, "{one:?}");

@@ -37,6 +37,18 @@ describe('readForm', () => {
     expect(Object.keys(faults)).toEqual(['title']);
   });
   it.each([
+    ['width', '0', 'Width: type more than zero.'],
+    ['bays', '1380; 0', 'Bays: type more than zero.'],
+    ['bays', '1380 1410', 'Bays: type lengths in mm, a semicolon between them: 1380; 1410.'],
+    ['pull', '-3', 'Pull: type newtons, zero or more.']
+  ])('says of %s "%s" what to type', (name, text, said) => {
+    const more: Field[] = [
+      { name: 'width', label: 'Width', kind: 'length', aboveZero: true },
+      { name: 'bays', label: 'Bays', kind: 'lengths', aboveZero: true, example: { mm: '1380; 1410', in: '54; 55' } }
+    ];
+    expect(readForm([...fields, ...more], { title: 'A', [name]: text }, 'mm').faults[name]).toBe(said);
+  });
+  it.each([
     ['fall', '-1'],
     ['fall', 'high'],
     ['pull', '-3'],

@@ -13,6 +13,10 @@ export interface Field {
   need?: boolean;
   /** A length that may be zero or below. */
   signed?: boolean;
+  /** A length that can't be zero. */
+  aboveZero?: boolean;
+  /** Lengths as they may be typed here, for who typed them otherwise. */
+  example?: Record<LengthUnit, string>;
   /** Unit of a number as people say it. */
   unit?: string;
   /** Asked only where what else was typed calls for it. */
@@ -42,8 +46,7 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
     case 'length': {
       const nm = parseLength(typed, unit);
       if (nm === undefined) return { value: undefined, fault: words.form.notALength(field.label, unit) };
-      if (!field.signed && nm < 0) return { value: undefined, fault: words.form.belowZero(field.label) };
-      return { value: nm };
+      return { value: nm, ...outside(field, [nm]) };
     }
     case 'far': {
       const nm = parseFar(typed, unit);
@@ -52,13 +55,13 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
     }
     case 'lengths': {
       const nm = parseLengths(typed, unit);
-      if (nm === undefined) return { value: undefined, fault: words.form.notLengths(field.label, unit) };
-      if (!field.signed && nm.some((one) => one < 0)) return { value: undefined, fault: words.form.belowZero(field.label) };
-      return { value: nm };
+      if (nm === undefined) return { value: undefined, fault: words.form.notLengths(field.label, unit, field.example?.[unit]) };
+      return { value: nm, ...outside(field, nm) };
     }
     case 'force': {
       const n = parseNumber(typed);
-      if (n === undefined || n < 0) return { value: undefined, fault: words.form.newtons(field.label) };
+      if (n === undefined) return { value: undefined, fault: words.form.newtons(field.label) };
+      if (n < 0) return { value: undefined, fault: words.form.newtonsBelowZero(field.label) };
       return { value: Math.round(n * 1000) };
     }
     case 'whole':
@@ -74,6 +77,13 @@ export function readField(field: Field, text: string, unit: LengthUnit): { value
       return { value: Math.round(whole) };
     }
   }
+}
+
+/** Lengths that can't be there, in words. */
+function outside(field: Field, nm: number[]): { value?: undefined; fault?: string } {
+  if (field.aboveZero && nm.some((one) => one <= 0)) return { value: undefined, fault: words.form.zero(field.label) };
+  if (!field.signed && nm.some((one) => one < 0)) return { value: undefined, fault: words.form.belowZero(field.label) };
+  return {};
 }
 
 /** Reads a whole form; `faults` is empty when every field can be kept. */

@@ -1,6 +1,7 @@
 // Names of things for people, from the subjects that the record uses.
 import { words } from '$lib/words';
-import type { Job, Thing } from './view';
+import { wordFor } from '$lib/words/site';
+import { valueOf, type Job, type Run, type Thing } from './view';
 
 /** `Wire 7, run A`, `Post A3`, `Bay A2–A3`; the kind alone when the thing is no longer in the layout. */
 export function nameOf(job: Job | undefined, subject: string): string {
@@ -42,4 +43,9 @@ export function subjectsOf(job: Job | undefined): [string, string][] {
   const inRuns = job.runs.flatMap((run) => [run, ...run.posts, ...run.bays, ...run.wires]);
   const things = [...inRuns, ...job.defects, ...job.tools, ...job.batches, ...job.visits];
   return [[job.subject, words.theJob], ...new Map(things.map((t) => [t.subject, nameOf(job, t.subject)]))];
+}
+
+/** What a run stands on, in words; empty where nobody told. */
+export function surfaceName(run: Run): string {
+  return wordFor(words.surface, valueOf(run, 'surface'));
 }

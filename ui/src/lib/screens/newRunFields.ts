@@ -41,17 +41,17 @@ export function newRunFields(job: Job): Field[] {
     { name: 'heightNm', label: f.height, kind: 'length' },
     { name: 'undersideNm', label: w.underside, kind: 'length' },
     { name: 'thicknessNm', label: w.thickness, kind: 'length' },
-    { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true },
-    { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, hint: w.depthHint },
-    { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true },
-    { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true },
+    { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true, aboveZero: true },
+    { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, aboveZero: true, hint: w.depthHint },
+    { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true, aboveZero: true },
+    { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true, aboveZero: true },
     ...buildFields([{ name: 'endWallNm', label: w.endWall }, { name: 'innerWallNm', label: w.innerWall }]),
-    { name: 'bays', label: w.bays, kind: 'lengths', need: true, hint: w.baysHint },
+    { name: 'bays', label: w.bays, kind: 'lengths', need: true, aboveZero: true, example: w.baysExample, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,
     { name: 'wireCount', label: f.wireCount, kind: 'whole', need: true },
-    { name: 'firstWireNm', label: w.firstWire, kind: 'length', need: true },
-    { name: 'spacingNm', label: w.spacing, kind: 'length', need: true, hint: w.spacingHint },
+    { name: 'firstWireNm', label: w.firstWire, kind: 'length', need: true, aboveZero: true },
+    { name: 'spacingNm', label: w.spacing, kind: 'length', need: true, aboveZero: true, hint: w.spacingHint },
     { name: 'followsFloor', label: f.followsFloor, kind: 'flag', hint: f.followsFloorHint },
     { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
     { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
@@ -76,7 +76,6 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const num = (key: string) => v[key] as number | undefined;
   const text = (key: string) => v[key] as string | undefined;
   const baysNm = Array.isArray(v.bays) ? v.bays : [];
-  if (baysNm.length === 0 || baysNm.some((b) => b <= 0)) throw new Error(w.badBays);
   const shape = v.shape === 'raked' ? 'raked' : 'level';
   const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
   if (shape === 'raked' && (!riseNm || !goingNm)) throw new Error(w.needsSlope);

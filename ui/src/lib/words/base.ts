@@ -68,7 +68,8 @@ export const base = {
     closer: 'Closer',
     wider: 'Wider',
     squeezed: 'Not to scale',
-    deck: 'seen from the deck'
+    /** Drawings are seen from the side that people stand on. */
+    seenFrom: (surface: string) => `seen from the ${(surface || 'deck').toLowerCase()}`
   },
   states: {
     none: 'not begun',
@@ -250,9 +251,11 @@ export const base = {
     need: (label: string) => `${label}: fill this in.`,
     notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
     notFar: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
-    notLengths: (label: string, unit: string) => `${label}: type lengths in ${unit}, a semicolon between them: ${unit === 'in' ? '3; 5 15/16; 9' : '76; 152; 228'}.`,
+    notLengths: (label: string, unit: string, hint = unit === 'in' ? '3; 5 15/16; 9' : '76; 152; 228') => `${label}: type lengths in ${unit}, a semicolon between them: ${hint}.`,
     belowZero: (label: string) => `${label}: type zero or more.`,
+    zero: (label: string) => `${label}: type more than zero.`,
     newtons: (label: string) => `${label}: type newtons.`,
+    newtonsBelowZero: (label: string) => `${label}: type newtons, zero or more.`,
     whole: (label: string) => `${label}: type a whole number.`,
     number: (label: string) => `${label}: type a number.`,
     tooFine: (label: string, digits: number) => `${label}: too fine. At most ${digits} digits behind the point.`

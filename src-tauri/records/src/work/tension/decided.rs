@@ -25,13 +25,13 @@ pub(in crate::work) fn required_of(run: &Run, asked: Option<&Required>) -> Optio
 }
 
 /// What nothing may exceed: the lesser of what was decided and of the least limit that is known;
-/// none where neither is.
+/// none where neither is. Whole newtons, rounded down: as it is told, so it is held.
 ///
 /// # Errors
 /// When a limit can't be.
 pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> {
     let known = upper_tension(&limits(job, run)?.parts)?.map(|upper| upper.limit);
-    Ok(lesser(run, known))
+    Ok(lesser(run, known).map(|upper| Newtons(upper.value().floor())))
 }
 
 /// The lesser of the upper tension decided and the least known limit; where people differ on what was
