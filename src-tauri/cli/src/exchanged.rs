@@ -1,7 +1,99 @@
-//! What an exchange's report means for the exit code.
+//! An exchange's report: what it means for people, and for the exit code.
 
 use api::ErrorCode;
-use serde_json::Value;
+use serde_json::{Value, json};
+
+use crate::print;
+
+/// What is told in sentences of its own, or not at all where it is nothing.
+const IN_SENTENCES: [&str; 9] = [
+    "published",
+    "fetched",
+    "newEntries",
+    "unshared",
+    "shared",
+    "passedOver",
+    "unknown",
+    "forked",
+    "cancelled",
+];
+
+/// The report as lines: what was sent and what came, then what is to be looked at.
+pub(crate) fn text(report: &Value) -> String {
+    let number = |name: &str| report.get(name).and_then(Value::as_u64).unwrap_or(0);
+    let yes = |name: &str| report.get(name) == Some(&Value::Bool(true));
+    let moved = |name: &str| moved(report.get(name).unwrap_or(&Value::Null));
+    let mut lines = vec![match moved("published") {
+        Some(sent) => format!("Sent: {sent}."),
+        None => "Nothing new was sent.".to_owned(),
+    }];
+    lines.push(match (moved("fetched"), number("newEntries")) {
+        (None, _) => "Nothing new came.".to_owned(),
+        (Some(came), 0) => format!("Came: {came}; every entry in it was here already."),
+        (Some(came), 1) => format!("Came: {came}; 1 entry is new here."),
+        (Some(came), new) => format!("Came: {came}; {new} entries are new here."),
+    });
+    if yes("shared") {
+        lines.push("All that was made on this device lies in the folder.".to_owned());
+    }
+    if let Some(left) = moved("unshared") {
+        lines.push(format!("Not in the folder yet: {left}."));
+    }
+    for (name, words) in [
+        (
+            "passedOver",
+            "pieces of jobs that this device does not keep",
+        ),
+        ("unknown", "files of services and desktops, left alone"),
+    ] {
+        let count = number(name);
+        if count > 0 {
+            lines.push(format!("Besides: {count} {words}."));
+        }
+    }
+    if yes("forked") {
+        lines.push("This device's record has two branches.".to_owned());
+    }
+    if yes("cancelled") {
+        lines.push("It was stopped before its end.".to_owned());
+    }
+    let mut rest = report.clone();
+    if let Some(fields) = rest.as_object_mut() {
+        fields.retain(|name, value| {
+            !IN_SENTENCES.contains(&name.as_str()) && *value != json!([]) && !value.is_null()
+        });
+    }
+    let told = lines.join("\n");
+    match rest.as_object().is_some_and(serde_json::Map::is_empty) {
+        true => told,
+        false => format!("{told}\n{}", print::plain(&rest)),
+    }
+}
+
+/// What was moved, in words; none where nothing was.
+fn moved(counts: &Value) -> Option<String> {
+    let of = |name: &str| counts.get(name).and_then(Value::as_u64).unwrap_or(0);
+    let told: Vec<String> = [
+        ("segments", "piece of the log", "pieces of the log"),
+        ("thumbs", "small picture", "small pictures"),
+        ("views", "picture for the screen", "pictures for the screen"),
+        (
+            "originals",
+            "file as it was taken in",
+            "files as they were taken in",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(name, one, more)| match of(name) {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        n => Some(format!("{n} {more}")),
+    })
+    .collect();
+    #[allow(clippy::cast_precision_loss)] // told to a tenth
+    let kilobytes = of("bytes") as f64 / 1e3;
+    (!told.is_empty()).then(|| format!("{}, {kilobytes:.1} kB", told.join(", ")))
+}
 
 /// What a person has to look at; none when the rest comes by itself or waits for a keeper.
 pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
@@ -66,9 +158,41 @@ pub(crate) fn strange(found: &Value) -> Option<(ErrorCode, &'static str)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{fault, strange};
+    use super::{fault, strange, text};
     use api::ErrorCode;
     use serde_json::json;
+
+    #[test]
+    fn what_was_moved_is_told_and_what_was_not_is_not_counted_out() {
+        let none = json!({"segments": 0, "thumbs": 0, "views": 0, "originals": 0, "bytes": 0});
+        let mut report = json!({
+            "published": none, "fetched": none, "newEntries": 0, "unshared": none, "shared": true,
+            "passedOver": 0, "unknown": 0, "strange": [], "strangers": [], "waiting": [],
+            "notHere": [], "aside": [], "faults": [], "forked": false, "cancelled": false,
+        });
+        assert_eq!(
+            text(&report),
+            "Nothing new was sent.\nNothing new came.\nAll that was made on this device lies in the folder."
+        );
+        report["published"] =
+            json!({"segments": 1, "thumbs": 2, "views": 0, "originals": 1, "bytes": 43_210});
+        report["fetched"] = json!({"segments": 2, "bytes": 900});
+        report["waiting"] = json!([{"what": "originals", "words": "2 pictures of Ben"}]);
+        let told = text(&report);
+        assert!(
+            told.starts_with(
+                "Sent: 1 piece of the log, 2 small pictures, 1 file as it was taken in, 43.2 kB.\n\
+                 Came: 2 pieces of the log, 0.9 kB; every entry in it was here already.\n"
+            ),
+            "{told}"
+        );
+        assert!(
+            told.ends_with("waiting:\n  - 2 pictures of Ben\n"),
+            "{told}"
+        );
+        report["newEntries"] = json!(7);
+        assert!(text(&report).contains("7 entries are new here"));
+    }
 
     #[test]
     fn strange_files_are_no_success_and_those_of_a_service_are() {

@@ -3,7 +3,7 @@
 //! It prints what the proposals say and computes nothing.
 
 use api::ErrorCode;
-use records::work::LayoutProposals;
+use records::work::{LayoutProposals, RowOutcome};
 use serde_json::{Value, json};
 
 use crate::print;
@@ -83,7 +83,11 @@ fn lines(found: &LayoutProposals) -> String {
     );
     said.extend(found.missing.iter().map(|what| format!("Missing: {what}")));
     for proposal in &found.proposals {
-        said.push(proposal.sentence.clone());
+        let allowed = match proposal.outcome {
+            RowOutcome::NotAllowed => "Not allowed: ",
+            _ => "",
+        };
+        said.push(format!("{allowed}{}", proposal.sentence));
         if proposal.sphere_passes {
             said.push("  The rule set's sphere passes at rest.".to_owned());
         }

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exit, follow, heard, imported, laid, plan, print, rules,
+    exchanged, exit, follow, heard, imported, laid, plan, print, rules,
     serve::{self, Limits, Options},
     shared::Shown,
     sheet, verify,
@@ -109,6 +109,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         Shown::Sheet => print::text(&sheet::text(&answer)),
         Shown::Plan => print::text(&plan::text(&answer)),
         Shown::Imported => print::text(&imported::text(&answer)),
+        Shown::Exchanged => print::text(&exchanged::text(&answer)),
         Shown::Heard => print::text(&heard::text(&answer)),
         Shown::Verified => print::text(&verify::text(&answer)),
         Shown::Layout => print::text(&laid::text(&answer)),

@@ -26,6 +26,8 @@ pub(crate) enum Shown {
     Imported,
     /// What was looked over, and that nothing wrong was found in it.
     Verified,
+    /// What an exchange sent and brought, a line each.
+    Exchanged,
     /// What was heard, or how even the wires are.
     Heard,
     /// Proposals for a run's wires, a sentence each.

@@ -2,7 +2,8 @@
 //!
 //! It prints what the sheet says and computes nothing: aim and window, or why a wire can't be cut.
 
-use records::work::{CutLine, CutSheet, RefusalCode};
+use api::ErrorCode;
+use records::work::{CutLine, CutSheet, Refusal, RefusalCode};
 use serde_json::Value;
 
 use crate::print;
@@ -22,7 +23,13 @@ fn lines(sheet: &CutSheet) -> String {
     }
     text.push_str("\nwire     cut mm       from         to  chance\n");
     for line in &sheet.lines {
-        text.push_str(&one(line));
+        text.push_str(&one(line, &sheet.lines));
+    }
+    for (sentence, wires) in told_once(&sheet.lines) {
+        text.push_str(&format!(
+            "{}: not to be cut: {sentence}\n",
+            wires.join(", ")
+        ));
     }
     if let Some(taught) = &sheet.taught {
         text.push_str(&format!("{}\n", taught.sentence));
@@ -36,7 +43,57 @@ fn lines(sheet: &CutSheet) -> String {
     text
 }
 
-fn one(line: &CutLine) -> String {
+/// What keeps wires from being cut, for the exit code: what people have to settle, or that none can be.
+pub(crate) fn fault(answer: &Value) -> Option<(ErrorCode, &'static str)> {
+    let sheet: CutSheet = serde_json::from_value(answer.clone()).ok()?;
+    let disputed = |why: &Refusal| {
+        matches!(
+            why.code,
+            RefusalCode::Disputed | RefusalCode::TensionsDisputed
+        )
+    };
+    let refused = || sheet.lines.iter().filter_map(|line| line.refused.as_ref());
+    if refused().any(disputed) {
+        return Some((
+            ErrorCode::Disputed,
+            "People disagree on what a cut rests on: settle it first, the sheet names it.",
+        ));
+    }
+    let barred = |line: &CutLine| {
+        let of = line.refused.as_ref();
+        line.cut_done_mm.is_none() && of.is_some_and(|why| why.code != RefusalCode::OnSite)
+    };
+    (!sheet.lines.is_empty() && sheet.lines.iter().all(barred)).then_some((
+        ErrorCode::Fault,
+        "No wire of this run can be cut yet: the sheet says why.",
+    ))
+}
+
+/// Whether more wires than one are refused in the same words: those are told once, below the table.
+fn of_several(why: &Refusal, lines: &[CutLine]) -> bool {
+    let same = lines.iter().filter_map(|line| line.refused.as_ref());
+    why.code != RefusalCode::OnSite && same.filter(|other| *other == why).count() > 1
+}
+
+/// Refusals that several wires share, with the wires' names, in the order of the sheet.
+fn told_once(lines: &[CutLine]) -> Vec<(&str, Vec<&str>)> {
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for line in lines {
+        let Some(why) = line.refused.as_ref().filter(|why| of_several(why, lines)) else {
+            continue;
+        };
+        match told
+            .iter_mut()
+            .find(|(sentence, _)| *sentence == why.sentence)
+        {
+            Some((_, wires)) => wires.push(&line.name),
+            None => told.push((&why.sentence, vec![&line.name])),
+        }
+    }
+    told
+}
+
+fn one(line: &CutLine, all: &[CutLine]) -> String {
     let millimetres = |length: Option<f64>| {
         length.map_or_else(
             || format!("{:>11}", "–"),
@@ -88,6 +145,7 @@ fn one(line: &CutLine) -> String {
         Some(why) if why.code == RefusalCode::OnSite => {
             text.push_str(&format!("    {}\n", why.sentence));
         }
+        Some(why) if of_several(why, all) => {}
         Some(why) => text.push_str(&format!("    not to be cut: {}\n", why.sentence)),
         None => {}
     }
@@ -96,7 +154,8 @@ fn one(line: &CutLine) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::text;
+    use super::{fault, text};
+    use api::ErrorCode;
     use serde_json::{Value, json};
 
     fn line(wire: u32, trial: bool, aim: Value) -> Value {
@@ -129,6 +188,34 @@ mod tests {
                  not to be cut: Measure it again.\n\
              Inward movement is assumed.\n"
         );
+    }
+
+    #[test]
+    fn what_bars_all_wires_is_told_once_and_is_no_success() {
+        let of = |code: &str| {
+            let mut lines = vec![line(6, true, Value::Null), line(1, false, Value::Null)];
+            for line in &mut lines {
+                line["refused"] = json!({"code": code, "sentence": "Settle that first."});
+            }
+            json!({
+                "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "tensionN": 1500.0,
+                "lines": lines, "notes": [], "inputs": [],
+                "totals": {"wires": 2, "cuttable": 0, "refused": 2, "issued": 0, "cut": 0, "aimsMm": 0.0},
+            })
+        };
+        let told = text(&of("tensionsDisputed"));
+        assert_eq!(told.matches("Settle that first").count(), 1, "{told}");
+        assert!(told.contains("A6, A1: not to be cut: Settle"), "{told}");
+        let code = |sheet: &Value| fault(sheet).map(|(code, _)| code);
+        assert_eq!(code(&of("tensionsDisputed")), Some(ErrorCode::Disputed));
+        assert_eq!(code(&of("noTension")), Some(ErrorCode::Fault));
+        assert_eq!(code(&of("onSite")), None);
+        // One that can be cut is something to go on with; one that people differ on is not.
+        let mut some = of("notMeasured");
+        some["lines"][0].as_object_mut().unwrap().remove("refused");
+        assert_eq!(code(&some), None);
+        some["lines"][1]["refused"]["code"] = json!("disputed");
+        assert_eq!(code(&some), Some(ErrorCode::Disputed));
     }
 
     #[test]

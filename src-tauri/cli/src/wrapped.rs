@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use crate::choose::Choose;
 use crate::heard::{self, OfHeard};
 use crate::shared::{OfJob, Shown, whole};
-use crate::{exchanged, imported, laid, rules};
+use crate::{exchanged, imported, laid, rules, sheet};
 
 /// Subcommands with a command of their own in the api.
 #[derive(Debug, Subcommand)]
@@ -41,13 +41,12 @@ pub(crate) enum Wrapped {
         #[arg(required_unless_present = "confirm")]
         folder: Option<PathBuf>,
         /// The digits that the other screen shows, when they are the same.
-        #[arg(long, value_name = "DIGITS", conflicts_with = "folder")]
+        #[arg(long, value_name = "DIGITS")]
         confirm: Option<String>,
     },
     /// Lists the devices that ask to be admitted, or admits one whose digits were compared.
     Admit {
         /// The device.
-        #[arg(requires = "code")]
         device: Option<String>,
         /// The digits that its screen shows.
         #[arg(long, value_name = "DIGITS", requires = "device")]
@@ -260,6 +259,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Verify { .. } => Shown::Verified,
         Wrapped::Sound { .. } | Wrapped::Swing { .. } | Wrapped::Even { .. } => Shown::Heard,
         Wrapped::Layout { .. } => Shown::Layout,
+        Wrapped::Sync { .. } => Shown::Exchanged,
         Wrapped::Rules { act } => act.shown(),
         _ => Shown::Plain,
     };
@@ -270,12 +270,31 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         ),
         Wrapped::Share { folder } => ("share", json!({ "folder": whole(folder)? })),
         Wrapped::Join {
+            folder: Some(_),
+            confirm: Some(_),
+        } => {
+            return Err(ApiError::invalid(
+                "Ask first with the folder (`tautbook join FOLDER`), and when the digits are the same on both \
+                 screens confirm them alone: `tautbook join --confirm DIGITS`.",
+            ));
+        }
+        Wrapped::Join {
             confirm: Some(digits),
             ..
         } => ("confirmJoin", json!({ "digits": digits })),
         Wrapped::Join { folder, .. } => {
             let folder = folder.as_deref().unwrap_or(Path::new(""));
             ("join", json!({ "folder": whole(folder)? }))
+        }
+        Wrapped::Admit {
+            device: Some(_),
+            code: None,
+            ..
+        } => {
+            return Err(ApiError::invalid(
+                "Compare the digits that the other device shows after `tautbook join FOLDER` with those that \
+                 `tautbook admit` lists here. Where they are the same: `tautbook admit DEVICE --code DIGITS`.",
+            ));
         }
         Wrapped::Admit {
             device: Some(device),
@@ -415,6 +434,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         Wrapped::Verify { .. } => fault_of("startVerify", answer),
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
         Wrapped::Layout { .. } => fault_of("layOut", answer),
+        Wrapped::Cuts { .. } => fault_of("cutSheet", answer),
         _ => None,
     }
 }
@@ -428,6 +448,11 @@ pub(crate) fn next_step(wrapped: &Wrapped) -> Option<&'static str> {
         } => {
             Some("Nothing was sent yet: exchange now (`tautbook sync`), so that the others get it.")
         }
+        Wrapped::Join { confirm: None, .. } => Some(
+            "On a device of the crew `tautbook admit` now lists this one. Compare the digits, admit it there \
+             with them (`tautbook admit DEVICE --code DIGITS`) and exchange; then confirm them here: `tautbook \
+             join --confirm DIGITS`.",
+        ),
         Wrapped::Join {
             confirm: Some(_), ..
         } => Some(
@@ -445,6 +470,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
         "startVerify" => exchanged::strange(answer),
         "hear" => heard::fault(answer),
         "layOut" => laid::fault(answer),
+        "cutSheet" => sheet::fault(answer),
         "addPhoto" if answer.get("remarks").is_some() => Some((
             ErrorCode::Fault,
             "The picture is kept with its bytes; what is remarked of it is to be looked at. It need not be added again.",

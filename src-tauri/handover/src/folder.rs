@@ -69,7 +69,7 @@ pub fn write(
     // A name of its own: whoever else makes a handover beside it has another one.
     let mark = records::record::new_item()?;
     let temporary = parent.join(format!(".{name}.making-{mark}"));
-    fs::create_dir(&temporary).map_err(HandoverError::file("make", &temporary))?;
+    fs::create_dir(&temporary).map_err(HandoverError::file("make", folder))?;
     // From here on the temporary folder is this call's own, and may be removed by it.
     let made = fill(source, &temporary, on).and_then(|written| {
         refuse_full(folder)?;

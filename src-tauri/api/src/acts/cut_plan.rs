@@ -299,6 +299,22 @@ pub(crate) struct Labels {
     pub(crate) made: At,
 }
 
+/// Why there is nothing to label, and what to do.
+fn nothing_to_label(job: &Job<'_>, cut: bool) -> &'static str {
+    let mut wires = job.runs.iter().flat_map(|run| &run.wires);
+    if !wires.clone().any(|wire| wire.cut.value().is_none()) && wires.next().is_some() {
+        return match cut {
+            true => "Every wire is cut and fitted: there is nothing to label.",
+            false => {
+                "Every wire is cut, so there is nothing to label. Those of wires that are cut and not \
+                 fitted yet are asked for by themselves; on the command line with --cut."
+            }
+        };
+    }
+    "No wire is planned, so there is nothing to label. Release wires on the cut sheet and enter the \
+     strand under Deliveries first."
+}
+
 /// Labels of the planned wires; refuses where there is none.
 pub(crate) fn labels(record: &mut Record, job: BookId, cut: bool) -> Result<Labels, ApiError> {
     let made = records::clock::next_at(record.clock(), None);
@@ -306,10 +322,7 @@ pub(crate) fn labels(record: &mut Record, job: BookId, cut: bool) -> Result<Labe
     let plan = work::cut_plan(&job)?;
     let labels = work::cut_labels(&job, &plan, cut);
     if labels.is_empty() {
-        return Err(ApiError::invalid(
-            "No wire is planned, so there is nothing to label. Release wires on the cut sheet and \
-             enter the strand under Deliveries first.",
-        ));
+        return Err(ApiError::invalid(nothing_to_label(&job, cut)));
     }
     let title = job.reader.one(fields::JOB_TITLE, &job.subject(), "");
     Ok(Labels {

@@ -178,14 +178,25 @@ fn half_a_subcommand_is_refused() {
     for line in [
         "share",
         "join",
-        "admit abc",
         "admit --code 1234",
-        "join /a --confirm 1",
         "verify --shared /a --handover /b",
         "verify --crew aa",
         "photo add",
     ] {
         assert!(typed(line).is_err(), "{line}");
+    }
+    // Those that a person is likely to type say what comes next.
+    for (line, next) in [
+        ("admit abc", "`tautbook admit DEVICE --code DIGITS`"),
+        ("join /a --confirm 1", "`tautbook join --confirm DIGITS`"),
+    ] {
+        let words = std::iter::once("tautbook").chain(line.split(' '));
+        let Sub::Wrapped(wrapped) = Args::try_parse_from(words).unwrap().subcommand else {
+            panic!("{line}");
+        };
+        let refused = call(&wrapped, &OneJob).unwrap_err();
+        assert_eq!(refused.code, api::ErrorCode::Invalid);
+        assert!(refused.message.contains(next), "{}", refused.message);
     }
 }
 

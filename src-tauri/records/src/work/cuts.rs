@@ -54,8 +54,10 @@ pub enum RefusalCode {
     PartsMissing,
     /// The run is raked and its slope is not told.
     NoSlope,
-    /// No set tension is decided, or people disagree on it.
+    /// No set tension is decided.
     NoTension,
+    /// People disagree on the run's tensions.
+    TensionsDisputed,
     /// No cut length works.
     NoWindow,
     /// Ends or posts of a kind that no cut is computed for yet: its wires are cut on site.

@@ -5860,7 +5860,7 @@ sentence: string, };
 /**
  * Why a wire can't be cut, as a caller may act on it.
  */
-export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "noWindow" | "onSite" | "noAnchor" | "badFigure";
+export type RefusalCode = "notMeasured" | "quoteOnly" | "tooEarly" | "disputed" | "newer" | "restsOnRefused" | "partsMissing" | "noSlope" | "noTension" | "tensionsDisputed" | "noWindow" | "onSite" | "noAnchor" | "badFigure";
 
 /**
  * Takes a wire out and puts a new piece in its place.

@@ -247,6 +247,12 @@ export const base = {
     strand: 'strand',
     fittingSet: 'fitting set'
   },
+  nowhere: {
+    title: 'No such screen',
+    text: 'This address leads nowhere: an old link, or one that was cut short. What was recorded is not touched.',
+    run: 'This job has no such run: it was taken out, or the address was cut short.',
+    home: 'To the jobs'
+  },
   form: {
     need: (label: string) => `${label}: fill this in.`,
     notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,

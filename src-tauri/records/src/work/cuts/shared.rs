@@ -265,18 +265,21 @@ pub(super) fn shared(
         return missing(sentence);
     }
     let Some(tensions) = run.tensions.value() else {
-        let sentence = if run.tensions.blocks() {
-            format!(
-                "Run {}: people disagree on its tensions. Settle that first.",
-                run.name
+        let (code, sentence) = if run.tensions.blocks() {
+            (
+                RefusalCode::TensionsDisputed,
+                format!(
+                    "Run {}: people disagree on its tensions. Settle that first.",
+                    run.name
+                ),
             )
         } else {
-            format!("Run {}: decide its set tension first.", run.name)
+            (
+                RefusalCode::NoTension,
+                format!("Run {}: decide its set tension first.", run.name),
+            )
         };
-        return Ok(Err(Refusal {
-            code: RefusalCode::NoTension,
-            sentence,
-        }));
+        return Ok(Err(Refusal { code, sentence }));
     };
     if ends.assumed {
         notes.push(
