@@ -129,8 +129,8 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
         }
         (None, Some(_), true) => "  released; trial wire: cut and fit this one first",
         (None, Some(_), false) => "  released",
-        (None, None, true) => "  trial wire: cut and fit this one first",
-        (None, None, false) => "",
+        (None, None, true) if line.refused.is_none() => "  trial wire: cut and fit this one first",
+        (None, None, _) => "",
     });
     if let Some(cut) = line.learned.as_ref().filter(|_| line.cut_done_mm.is_none()) {
         text.push_str(&format!("  as learned {:.1}", cut.aim_mm));
@@ -206,6 +206,7 @@ mod tests {
         let told = text(&of("tensionsDisputed"));
         assert_eq!(told.matches("Settle that first").count(), 1, "{told}");
         assert!(told.contains("A6, A1: not to be cut: Settle"), "{told}");
+        assert!(!told.contains("cut and fit"), "{told}");
         let code = |sheet: &Value| fault(sheet).map(|(code, _)| code);
         assert_eq!(code(&of("tensionsDisputed")), Some(ErrorCode::Disputed));
         assert_eq!(code(&of("noTension")), Some(ErrorCode::Fault));

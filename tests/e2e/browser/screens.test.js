@@ -35,6 +35,13 @@ test('every screen by day and by night, without an error or a violation of the c
   assert.deepEqual(unexpected(wrong), []);
   t.diagnostic(`${screens(job).length} screens, their sights in ${sights}`);
 
+  // An address that leads nowhere says so; the router tells the console of it.
+  await open(page, '#/nowhere', 'No such screen');
+  await page.getByRole('link', { name: 'To the jobs' }).tap();
+  await at(page, 'Jobs');
+  assert.equal(wrong.length, 1, wrong.join('\n'));
+  assert.match(wrong.splice(0).join(), /Not found/);
+
   // The watch itself sees a violation: this one is made.
   await page.evaluate(() => document.body.setAttribute('style', 'color: red'));
   await page.evaluate(() => new Promise(requestAnimationFrame));

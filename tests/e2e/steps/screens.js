@@ -21,7 +21,9 @@ export function screens(job) {
       [`${of}/run/${run.id}`, `Run ${run.name}`, `run-${run.name}`],
       ...['wires', 'bays', 'posts'].map((kind) => [`${of}/run/${run.id}?at=${at(run, kind)}`, `Run ${run.name}`, `run-${run.name}-${kind}`]),
       ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title, `run-${run.name}-${room}`])
-    ])
+    ]),
+    // An old link, or one cut short.
+    [`${of}/run/${'a'.repeat(26)}/tension`, 'No such screen', 'no-run']
   ];
 }
 
