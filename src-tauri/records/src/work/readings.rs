@@ -225,12 +225,13 @@ fn line(
         .iter()
         .filter(|(check, _)| !by_gauge && check.is_within());
     let at_set = at_set.into_iter().filter(|t| !by_gauge || t.proves(job));
-    let at_set: Vec<&Line> = at_set
-        .map(|t| &t.line)
-        .chain(within.map(|(_, line)| line))
+    let at_set: Vec<(Option<Subject>, &Line)> = at_set
+        .map(|t| (t.reading.bay, &t.line))
+        .chain(within.map(|(check, line)| (Some(check.bay), line)))
         .collect();
-    let turned_after = turned::turned_after(job, run, wire.number, &at_set, &raises);
-    let pulled_after = pulled::pulled_after(job, others, &at_set);
+    let anywhere: Vec<&Line> = at_set.iter().map(|(_, line)| *line).collect();
+    let turned_after = turned::turned_after(job, run, wire.number, &anywhere, &raises);
+    let pulled_after = pulled::pulled_after(job, others, &bays::apart(to_read, &at_set));
     let governing = lowest(&|r| in_force.contains(&r.entry));
     let least_n = standing::least(job, &taken, piece, |r| in_force.contains(&r.entry));
     let (last_final, last_recheck) = (lowest(&brought_to), lowest(&looked_at));

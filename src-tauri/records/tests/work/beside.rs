@@ -275,3 +275,35 @@ fn a_run_whose_gauge_nobody_named_pulls_as_well() {
     assert!(after(&mut s, a)[0].done);
     assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
 }
+
+#[test]
+fn what_took_tension_is_read_anew_in_every_bay_that_is_to_be_read() {
+    let mut s = fitted();
+    let (a, b) = (s.a, s.b);
+    let bays = s.with_job(|job| tensions(job, a).unwrap().to_read);
+    assert_eq!(bays.len(), 2, "{bays:?}");
+    let read_in = |s: &mut Scene, bay: &str| {
+        let (left, right) = bay.split_once('–').unwrap();
+        let place = s.bay_place(left, right);
+        for wire in 1..=12 {
+            let with = tension_read(Method::Gauge, Taken::Final, Some(s.gauge));
+            let (wire, force) = (Subject::Wire(a, wire), Force::newtons(1500));
+            s.say(fields::WIRE_TENSION, &wire, &place, force, Some(with));
+        }
+    };
+    for bay in &bays {
+        read_in(&mut s, bay);
+    }
+    read(&mut s, b, 1500, Taken::Final, None);
+    assert_eq!(after(&mut s, a).len(), 1);
+    read_in(&mut s, &bays[0]);
+    assert_eq!(
+        after(&mut s, a).len(),
+        1,
+        "the other bay stands as it was before"
+    );
+    assert_eq!(flags(&mut s, a), [Flag::ReadAgain]);
+    read_in(&mut s, &bays[1]);
+    assert_eq!(after(&mut s, a), []);
+    assert_eq!(flags(&mut s, a), []);
+}

@@ -9,6 +9,7 @@ use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
 use crate::work::convert::slope_of;
+use crate::work::repeats::Line;
 use crate::work::supports::{clear_along, spans};
 
 /// A bay to read, or any of several that are alike in what makes them so.
@@ -74,6 +75,24 @@ fn furthest(run: &Run) -> Vec<&Bay> {
     let mut found: Vec<&Bay> = at.iter().filter_map(|at| run.bays.get(*at)).collect();
     found.dedup_by_key(|bay| bay.subject);
     found
+}
+
+/// Readings of a wire by the bays that are to be read; all together where none of them was read there.
+pub(super) fn apart<'l>(
+    to_read: &[ToRead],
+    readings: &[(Option<Subject>, &'l Line)],
+) -> Vec<Vec<&'l Line>> {
+    let there = |bays: &[Subject]| {
+        let here = readings
+            .iter()
+            .filter(|(bay, _)| bay.is_some_and(|bay| bays.contains(&bay)));
+        here.map(|(_, line)| *line).collect::<Vec<_>>()
+    };
+    let found: Vec<Vec<&Line>> = to_read.iter().map(|t| there(&t.bays)).collect();
+    if found.iter().any(|bay| !bay.is_empty()) {
+        return found;
+    }
+    vec![readings.iter().map(|(_, line)| *line).collect()]
 }
 
 /// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a

@@ -117,18 +117,18 @@ fn brings_up(job: &Job<'_>, one: &Shown, all: &[Shown]) -> bool {
     }
 }
 
-/// The other runs that were brought up after a wire was last read at its set tension or in a recheck
-/// (`at_set`).
+/// The other runs that were brought up after a wire was last read at its set tension or in a recheck, in
+/// any of the bays that are to be read: what took tension took it in all of them. `at_set`: those
+/// readings, bay by bay; a bay without any is told as not read.
 pub(super) fn pulled_after(
     job: &Job<'_>,
     others: &[Other<'_>],
-    at_set: &[&Line],
+    at_set: &[Vec<&Line>],
 ) -> Vec<PulledAfter> {
-    if at_set.is_empty() {
-        return Vec::new();
-    }
-    let known = |line: &Line| at_set.iter().any(|own| own.knew_line(job, line));
-    let known_turn = |turning: Entry| at_set.iter().any(|own| own.knew(job, turning));
+    let bays = || at_set.iter().filter(|bay| !bay.is_empty());
+    let known = |line: &Line| bays().all(|bay| bay.iter().any(|own| own.knew_line(job, line)));
+    let known_turn =
+        |turning: Entry| bays().all(|bay| bay.iter().any(|own| own.knew(job, turning)));
     let of = |other: &Other<'_>| {
         let read = other.read.iter().filter(|(_, line)| !known(line));
         let turned = other
