@@ -40,7 +40,7 @@ use crate::model::context::{ReadingTold, TensionRead};
 use crate::model::values::{self, Force};
 use crate::subject::Subject;
 use crate::work::repeats::Line;
-use bays::ToRead;
+use bays::{Seen, ToRead};
 use standing::{Raises, Taken};
 use state::{state, told_by};
 use visits::Visits;
@@ -245,13 +245,10 @@ fn line(
     let hung_now = hung
         .iter()
         .filter(|(check, line)| !check.replaced && since(line));
-    let not_read = bays::not_read(
-        job,
-        to_read,
-        &of_now.collect::<Vec<_>>(),
-        &hung_now.map(|(check, _)| *check).collect::<Vec<_>>(),
-        against.last_pass,
-    );
+    let seen = of_now.map(|t| Seen::read(job, t, against.last_pass));
+    let hung_now =
+        hung_now.map(|(check, line)| Seen::hung(check, deflections::told_at(wire, check), line));
+    let not_read = bays::not_read(job, to_read, &seen.chain(hung_now).collect::<Vec<_>>());
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.anew = anew.contains(&reading.entry);

@@ -403,3 +403,25 @@ fn what_is_lost_is_told_bay_by_bay() {
     assert_eq!(told.band, BandState::OtherBay);
     assert!(told.sentence.unwrap().contains("read in another bay"));
 }
+
+#[test]
+fn a_last_pass_is_none_of_a_final_round_that_came_after_it_however_either_was_told() {
+    let not_read = |s: &mut Scene| line(s).not_read.len();
+    for (pass_by_gauge, final_by_gauge) in
+        [(true, true), (true, false), (false, true), (false, false)]
+    {
+        let mut s = fitted();
+        let told = |s: &mut Scene, by_gauge: bool, at, stage, pass| match by_gauge {
+            true => drop(read(s, at, 1500, stage, pass)),
+            false => hang(s, at, stage, pass),
+        };
+        let case = format!("pass by gauge {pass_by_gauge}, final by gauge {final_by_gauge}");
+        // The wide bay in the last pass, the far one in the final round: the wide one is to be read.
+        told(&mut s, pass_by_gauge, WIDE, Taken::Pass, Some(3));
+        told(&mut s, final_by_gauge, FAR, Taken::Final, None);
+        assert_eq!(not_read(&mut s), 1, "{case}");
+        // Touched up after it, it is read.
+        told(&mut s, pass_by_gauge, WIDE, Taken::Pass, Some(3));
+        assert_eq!(not_read(&mut s), 0, "{case}");
+    }
+}

@@ -95,36 +95,74 @@ pub(super) fn apart<'l>(
     vec![readings.iter().map(|(_, line)| *line).collect()]
 }
 
+/// A reading or a mass that hung, as it may stand for its bay being read.
+pub(super) struct Seen<'l> {
+    bay: Option<Subject>,
+    stage: Stage,
+    pass: Option<u32>,
+    /// Taken at the set tension.
+    finishes: bool,
+    /// By what shows a tension.
+    proves: bool,
+    line: &'l Line,
+}
+
+impl<'l> Seen<'l> {
+    /// What was read with a gauge, or heard.
+    pub(super) fn read(job: &Job<'_>, taken: &'l Taken<'_>, last_pass: Option<u32>) -> Self {
+        let of = &taken.reading;
+        Seen {
+            bay: of.bay,
+            stage: of.stage,
+            pass: of.pass,
+            finishes: finishes(of.stage, of.pass, last_pass),
+            proves: taken.proves(job),
+            line: &taken.line,
+        }
+    }
+
+    /// What hung, with the round and pass that were told with it.
+    pub(super) fn hung(
+        check: &DeflectionCheck,
+        (stage, pass): (Stage, Option<u32>),
+        line: &'l Line,
+    ) -> Self {
+        Seen {
+            bay: Some(check.bay),
+            stage,
+            pass,
+            finishes: check.stage == Stage::Final,
+            proves: true,
+            line,
+        }
+    }
+}
+
 /// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
 /// mass, of what holds since the wire was last let out.
-pub(super) fn not_read(
-    job: &Job<'_>,
-    to_read: &[ToRead],
-    taken: &[&Taken<'_>],
-    hung: &[&DeflectionCheck],
-    last_pass: Option<u32>,
-) -> Vec<String> {
-    let is_final = |t: &Taken<'_>| t.reading.stage == Stage::Final && t.proves(job);
-    let finals: Vec<&Taken<'_>> = taken.iter().copied().filter(|t| is_final(t)).collect();
+pub(super) fn not_read(job: &Job<'_>, to_read: &[ToRead], seen: &[Seen<'_>]) -> Vec<String> {
+    let finals: Vec<&Seen<'_>> = seen
+        .iter()
+        .filter(|s| s.stage == Stage::Final && s.proves)
+        .collect();
     // A pass before the last is another round than the last, which is as good as a final one; where a
     // final round came after it other wires were brought up in between, and it is none of that. A bay
     // that is touched up after its final reading is read.
-    let as_final = |t: &Taken<'_>| {
-        let passes = t.reading.stage == Stage::Pass;
-        let touched_up = || finals.is_empty() || finals.iter().any(|old| t.knew(job, old));
-        finishes(t.reading.stage, t.reading.pass, last_pass) && (!passes || touched_up())
+    let as_final = |s: &Seen<'_>| {
+        let touched_up = || {
+            let knew = |old: &&Seen<'_>| s.line.knew_line(job, old.line);
+            finals.is_empty() || finals.iter().any(knew)
+        };
+        s.finishes && (s.stage != Stage::Pass || touched_up())
     };
-    let round = |t: &Taken<'_>| match as_final(t) {
+    let round = |s: &Seen<'_>| match as_final(s) {
         true => (Stage::Final, 0),
-        false => (t.reading.stage, t.reading.pass.unwrap_or(0)),
+        false => (s.stage, s.pass.unwrap_or(0)),
     };
-    let by_gauge = taken.iter().map(|t| round(t));
-    let newest = by_gauge.chain(hung.iter().map(|d| (d.stage, 0))).max();
+    let newest = seen.iter().map(round).max();
     let read = |bay: Subject| {
-        let there = |t: &Taken<'_>| Some(round(t)) == newest && t.reading.bay == Some(bay);
-        let by_gauge = taken.iter().any(|t| there(t) && t.proves(job));
-        let here = |d: &DeflectionCheck| newest.is_some_and(|n| n.0 == d.stage) && d.bay == bay;
-        by_gauge || hung.iter().any(|d| here(d))
+        seen.iter()
+            .any(|s| s.proves && s.bay == Some(bay) && Some(round(s)) == newest)
     };
     let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));
     left.map(|t| t.name.clone()).collect()

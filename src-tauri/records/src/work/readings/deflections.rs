@@ -176,6 +176,14 @@ pub(super) fn that_hold<'c>(
     holds.filter_map(line).collect()
 }
 
+/// Round and pass that were told with what hung.
+pub(super) fn told_at(wire: &Wire, check: &DeflectionCheck) -> (values::Stage, Option<u32>) {
+    let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
+    let told = tips.find(|t| t.id == check.entry);
+    let with = told.and_then(|t| t.with.as_ref());
+    with.map_or((check.stage, None), |with| (with.stage, with.pass))
+}
+
 /// The round in which every bay to read was within the table under the hung mass; none where a bay
 /// was not, or was not read in a final round or a recheck.
 pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<values::Stage> {
