@@ -39,16 +39,25 @@ pub(crate) fn text(report: &Value) -> String {
     if let Some(left) = moved("unshared") {
         lines.push(format!("Not in the folder yet: {left}."));
     }
-    for (name, words) in [
+    // What is strange is named below.
+    let strange = report.get("strange").and_then(Value::as_array);
+    let strange = strange.map_or(0, |named| named.len() as u64);
+    for (count, one, more) in [
         (
-            "passedOver",
+            number("passedOver"),
+            "1 piece of a job that this device does not keep",
             "pieces of jobs that this device does not keep",
         ),
-        ("unknown", "files of services and desktops, left alone"),
+        (
+            number("unknown").saturating_sub(strange),
+            "1 file that a service or desktop put there, left alone",
+            "files that services and desktops put there, left alone",
+        ),
     ] {
-        let count = number(name);
-        if count > 0 {
-            lines.push(format!("Besides: {count} {words}."));
+        match count {
+            0 => {}
+            1 => lines.push(format!("Besides: {one}.")),
+            count => lines.push(format!("Besides: {count} {more}.")),
         }
     }
     if yes("forked") {
@@ -190,6 +199,16 @@ mod tests {
             told.ends_with("waiting:\n  - 2 pictures of Ben\n"),
             "{told}"
         );
+        report["unknown"] = json!(3);
+        report["strange"] = json!(["notes.txt", "log/prices.csv"]);
+        let told = text(&report);
+        assert!(
+            told.contains("Besides: 1 file that a service or desktop put there"),
+            "{told}"
+        );
+        assert!(told.contains("strange:\n  - notes.txt"), "{told}");
+        report["unknown"] = json!(2);
+        assert!(!text(&report).contains("Besides"));
         report["newEntries"] = json!(7);
         assert!(text(&report).contains("7 entries are new here"));
     }

@@ -52,7 +52,7 @@ pub(crate) fn fault(answer: &Value) -> Option<(ErrorCode, &'static str)> {
             RefusalCode::Disputed | RefusalCode::TensionsDisputed
         )
     };
-    let refused = || sheet.lines.iter().filter_map(|line| line.refused.as_ref());
+    let refused = || to_cut(&sheet.lines).filter_map(|line| line.refused.as_ref());
     if refused().any(disputed) {
         return Some((
             ErrorCode::Disputed,
@@ -61,24 +61,30 @@ pub(crate) fn fault(answer: &Value) -> Option<(ErrorCode, &'static str)> {
     }
     let barred = |line: &CutLine| {
         let of = line.refused.as_ref();
-        line.cut_done_mm.is_none() && of.is_some_and(|why| why.code != RefusalCode::OnSite)
+        of.is_some_and(|why| why.code != RefusalCode::OnSite)
     };
-    (!sheet.lines.is_empty() && sheet.lines.iter().all(barred)).then_some((
+    let some = to_cut(&sheet.lines).next().is_some();
+    (some && to_cut(&sheet.lines).all(barred)).then_some((
         ErrorCode::Fault,
-        "No wire of this run can be cut yet: the sheet says why.",
+        "Of the wires that are still to be cut none can be yet: the sheet says why.",
     ))
+}
+
+/// The wires that nobody cut yet.
+fn to_cut(lines: &[CutLine]) -> impl Iterator<Item = &CutLine> {
+    lines.iter().filter(|line| line.cut_done_mm.is_none())
 }
 
 /// Whether more wires than one are refused in the same words: those are told once, below the table.
 fn of_several(why: &Refusal, lines: &[CutLine]) -> bool {
-    let same = lines.iter().filter_map(|line| line.refused.as_ref());
+    let same = to_cut(lines).filter_map(|line| line.refused.as_ref());
     why.code != RefusalCode::OnSite && same.filter(|other| *other == why).count() > 1
 }
 
 /// Refusals that several wires share, with the wires' names, in the order of the sheet.
 fn told_once(lines: &[CutLine]) -> Vec<(&str, Vec<&str>)> {
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
-    for line in lines {
+    for line in to_cut(lines) {
         let Some(why) = line.refused.as_ref().filter(|why| of_several(why, lines)) else {
             continue;
         };
@@ -145,7 +151,7 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
         Some(why) if why.code == RefusalCode::OnSite => {
             text.push_str(&format!("    {}\n", why.sentence));
         }
-        Some(why) if of_several(why, all) => {}
+        Some(why) if line.cut_done_mm.is_some() || of_several(why, all) => {}
         Some(why) => text.push_str(&format!("    not to be cut: {}\n", why.sentence)),
         None => {}
     }
@@ -217,6 +223,23 @@ mod tests {
         assert_eq!(code(&some), None);
         some["lines"][1]["refused"]["code"] = json!("disputed");
         assert_eq!(code(&some), Some(ErrorCode::Disputed));
+        // What is cut is past all that: the wires that are left decide, and alone are named.
+        let mut cut = of("partsMissing");
+        for at in 0..2 {
+            let mut more = cut["lines"][0].clone();
+            more["wire"] = json!(at + 7);
+            more["name"] = json!(format!("A{}", at + 7));
+            more["cutDoneMm"] = json!(7235.0);
+            cut["lines"].as_array_mut().unwrap().push(more);
+        }
+        assert_eq!(code(&cut), Some(ErrorCode::Fault));
+        let told = text(&cut);
+        assert!(told.contains("A6, A1: not to be cut: Settle"), "{told}");
+        for line in cut["lines"].as_array_mut().unwrap() {
+            line["cutDoneMm"] = json!(7235.0);
+        }
+        assert_eq!(code(&cut), None);
+        assert!(!text(&cut).contains("not to be cut"), "{}", text(&cut));
     }
 
     #[test]

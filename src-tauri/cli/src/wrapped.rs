@@ -41,16 +41,16 @@ pub(crate) enum Wrapped {
         #[arg(required_unless_present = "confirm")]
         folder: Option<PathBuf>,
         /// The digits that the other screen shows, when they are the same.
-        #[arg(long, value_name = "DIGITS")]
-        confirm: Option<String>,
+        #[arg(long, value_name = "DIGITS", num_args = 1..=4)]
+        confirm: Option<Vec<String>>,
     },
     /// Lists the devices that ask to be admitted, or admits one whose digits were compared.
     Admit {
         /// The device.
         device: Option<String>,
         /// The digits that its screen shows.
-        #[arg(long, value_name = "DIGITS", requires = "device")]
-        code: Option<String>,
+        #[arg(long, value_name = "DIGITS", requires = "device", num_args = 1..=4)]
+        code: Option<Vec<String>>,
         /// What that device is mostly used for.
         #[arg(long, default_value = "installer", value_parser = roles())]
         role: String,
@@ -205,7 +205,8 @@ pub(crate) enum OfSurvey {
     Import {
         /// The file.
         file: PathBuf,
-        /// The job, by title or id; without it a survey in JSON begins a new one.
+        /// The job, by title or id; without it a survey in JSON begins a new one, unless one of its title
+        /// and place is there.
         #[arg(long)]
         job: Option<String>,
         /// Records odd values too, after a person has looked at them.
@@ -281,7 +282,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         Wrapped::Join {
             confirm: Some(digits),
             ..
-        } => ("confirmJoin", json!({ "digits": digits })),
+        } => ("confirmJoin", json!({ "digits": digits.join(" ") })),
         Wrapped::Join { folder, .. } => {
             let folder = folder.as_deref().unwrap_or(Path::new(""));
             ("join", json!({ "folder": whole(folder)? }))
@@ -298,11 +299,11 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         }
         Wrapped::Admit {
             device: Some(device),
-            code,
+            code: Some(code),
             role,
         } => (
             "admit",
-            json!({ "device": device, "digits": code, "role": role }),
+            json!({ "device": device, "digits": code.join(" "), "role": role }),
         ),
         Wrapped::Admit { device: None, .. } => ("applicants", json!({})),
         Wrapped::Sync { everything } => ("startSync", json!({ "everything": everything })),

@@ -269,6 +269,12 @@ pub fn shown_upper(tension: Newtons, gauge_error: f64) -> Result<Newtons, Mechan
     Ok(Newtons(whole_below(tension.value() / step) * step))
 }
 
+/// An upper tension as it is held and told: whole newtons, rounded down.
+#[must_use]
+pub fn held_upper(tension: Newtons) -> Newtons {
+    Newtons(whole_below(tension.value()))
+}
+
 /// The least tension to set: (required + expected loss) ÷ (1 − error), rounded UP to a step of the
 /// gauge at the required tension.
 ///

@@ -170,17 +170,17 @@ fn upper_origin(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -
 }
 
 fn upper_by_limits(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>) -> String {
-    let Some(exact) = plan.ceiling_n else {
+    let Some(most) = plan.ceiling_n else {
         return work::typed(&t.upper_origin);
     };
     let upper = Force { mn: t.upper_mn }.as_newtons();
-    if [plan.upper_exact_n, plan.upper_n].contains(&Some(upper)) {
+    if [Some(most), plan.upper_exact_n, plan.upper_n].contains(&Some(upper)) {
         return plan.upper_origin.clone();
     }
     let least = plan.parts.first();
     let least = least.map_or_else(String::new, |p| format!("{}: {}", p.name, p.source));
-    let limit = format!("{exact:.0} N ({least})");
-    if upper > exact {
+    let limit = format!("{most} N ({least})");
+    if upper > most {
         questions.push(format!(
             "The upper tension of {} is above {limit}, the least limit that is known.",
             newtons(t.upper_mn)

@@ -99,12 +99,17 @@ fn holds_a_key(folder: &Path) -> bool {
 /// Where the current crew's shared folder is on this device.
 pub(crate) fn folder_path(record: &Record) -> Result<PathBuf, ApiError> {
     let folder = record.setting(&folder_setting(current(record)?))?;
-    folder.map(PathBuf::from).ok_or_else(|| {
-        ApiError::new(
-            ErrorCode::NotFound,
-            "No shared folder is set. Share one, or join one, first.",
-        )
-    })
+    if let Some(folder) = folder {
+        return Ok(PathBuf::from(folder));
+    }
+    let why = match record.setting(JOINING)? {
+        Some(_) => {
+            "This device asked to join a crew and has not confirmed the digits: once a device of that crew \
+             has admitted it, confirm them here, then exchange."
+        }
+        None => "No shared folder is set. Share one, or join one, first.",
+    };
+    Err(ApiError::new(ErrorCode::NotFound, why))
 }
 
 /// What this device noted of a crew's shared folder.

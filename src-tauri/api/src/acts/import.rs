@@ -35,12 +35,13 @@ pub(crate) fn begin(record: &mut Record, survey: &Survey) -> Result<BookId, ApiE
         true => record.listed_jobs(crew)?,
         false => Vec::new(),
     };
-    let same = |job: &&ListedJob| job.title == title.trim() && job.place == place.trim();
+    let alike = |one: &str, other: &str| one.trim().to_lowercase() == other.trim().to_lowercase();
+    let same = |job: &&ListedJob| alike(&job.title, &title) && alike(&job.place, &place);
     if let Some(job) = there.iter().find(same) {
         return Err(ApiError::invalid(format!(
-            "A job of this title and place is here already ({}); nothing was imported. Name it as the job that \
-             the file belongs to; on the screens bring the file in from that job. For another job give job.title \
-             other words.",
+            "A job of this title and place is here already ({}); nothing was imported. Import the file \
+             into that job: on the screens from that job, on the command line with --job. For another job give \
+             job.title other words.",
             job.job
         )));
     }

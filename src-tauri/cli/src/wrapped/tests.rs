@@ -52,6 +52,17 @@ fn rows() -> Vec<(&'static str, &'static str, Value)> {
             "admit",
             json!({"device": "abc", "digits": "1234", "role": "office"}),
         ),
+        // As the digits stand on the screen.
+        (
+            "admit abc --code 1234 5678 9012 3456",
+            "admit",
+            json!({"device": "abc", "digits": "1234 5678 9012 3456", "role": "installer"}),
+        ),
+        (
+            "join --confirm 1234 5678 9012 3456",
+            "confirmJoin",
+            json!({"digits": "1234 5678 9012 3456"}),
+        ),
         ("sync", "startSync", json!({"everything": false})),
         (
             "sync --everything",

@@ -1,6 +1,6 @@
 //! A run drawn from the record, as a list of shapes.
 //!
-//! Owns what is drawn and where, in millimetres with y downwards, seen from the deck. Invariant:
+//! Owns what is drawn and where, in millimetres with y downwards, seen from the side that people stand on. Invariant:
 //! the same run and states give the same shapes; state is told by letter as well as by role and
 //! state word. It computes nothing of engineering and chooses no colours.
 

@@ -180,24 +180,34 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     ]
 }
 
-/// Posts of a run whose own figure lies below what the pull asks of them however they are held, each in one
-/// sentence.
+/// Posts of a run whose own figure lies below what the pull asks of them however they are held, and those
+/// of which no stress is known, each in one sentence.
 pub(super) fn over_own(reading: &Reading<'_>, run: &Run) -> Vec<(String, String)> {
     let Some(Ok(asked)) = reading.found.asked(run) else {
         return Vec::new();
     };
     let over = |post: &work::PostAsked| {
+        let together = post.together.iter().flat_map(|t| &t.held);
+        let held: Vec<_> = post.held.iter().chain(together).collect();
+        let stresses: Option<Vec<f64>> = held.iter().map(|h| h.base_stress_mpa).collect();
+        let Some(stresses) = stresses else {
+            let told = format!(
+                "Post {}: the stress at its base is not known, since its wall thickness is not told",
+                post.name
+            );
+            return Some((post.name.clone(), told));
+        };
         let own = post.own.as_ref()?;
         let figure = own.design_mpa.unwrap_or(own.strength_mpa);
-        let together = post.together.iter().flat_map(|t| &t.held);
-        let worst = post.held.iter().chain(together);
-        let worst = worst
-            .filter_map(|held| held.base_stress_mpa)
-            .reduce(f64::max)?;
+        let worst = stresses.into_iter().reduce(f64::max)?;
         (worst > figure).then(|| {
+            let solid = match held.iter().any(|h| h.taken_as_solid) {
+                true => " if it is solid",
+                false => "",
+            };
             let told = format!(
-                "Post {}: the wires ask up to {} MPa at its base, its own figure is {} MPa; section 3 has \
-                 both, and an engineer is to be asked",
+                "Post {}: the wires ask up to {} MPa at its base{solid}, its own figure is {} MPa; section \
+                 3 has both, and an engineer is to be asked",
                 post.name,
                 words::number(worst),
                 words::number(figure)

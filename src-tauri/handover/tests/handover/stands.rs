@@ -300,6 +300,24 @@ fn a_post_over_its_own_figure_and_a_gap_that_nobody_read_are_told_as_that() {
         open.contains("Post A1: the wires ask up to") && open.contains("its own figure is"),
         "{open}"
     );
+    // To tell less of it takes nothing away: what is not known is open too.
+    let hollow = records::model::values::Section {
+        along_nm: 115_000_000,
+        across_nm: 115_000_000,
+        wall_nm: None,
+        solid: Some(false),
+    };
+    let mut draft = claim(POST_SECTION, &post, &hollow);
+    draft.over = built.site.tips(&post, "section", "");
+    built.site.one(draft);
+    let text = flat(&mut built);
+    let open = section(&text, "Open", "Signed");
+    assert!(
+        open.contains(
+            "Post A1: the stress at its base is not known, since its wall thickness is not told"
+        ),
+        "{open}"
+    );
 }
 
 #[test]

@@ -137,6 +137,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     }
     notes.extend(marked_from(job, run));
     notes.extend(super::levels::from_the_first(run));
+    notes.extend(no_wood(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {
@@ -202,6 +203,22 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
 pub fn unsettled_to_drill(job: &Job<'_>, run: ItemId) -> Result<Vec<String>, WorkError> {
     let apart = unsettled(job, Decision::Drill(run_of(job, run)?));
     Ok(apart.iter().map(Unsettled::the).collect())
+}
+
+/// Posts in which what is said of wood between holes, and of an insert's depth in it, does not hold.
+fn no_wood(job: &Job<'_>, run: &Run) -> Option<String> {
+    let posts = run.posts.iter().filter(|at| {
+        let post = job.post(at.id);
+        post.is_some_and(super::posts::is_no_wood)
+    });
+    let names: Vec<&str> = posts.map(|at| at.name.as_str()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "Hollow or of no timber: {}. Depths of inserts and what is to be left between holes are those \
+             of solid timber: ask what holds an insert there. Two that meet in a post meet in this one too.",
+            names.join(", ")
+        )
+    })
 }
 
 fn dont_drill(apart: &Unsettled) -> String {

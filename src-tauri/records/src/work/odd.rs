@@ -15,7 +15,7 @@ use super::WorkError;
 use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
-use super::odd_figures::odd_figures;
+use super::odd_figures::{no_longer_hollow, odd_figures};
 use super::to_cut::bays_and_posts;
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
@@ -236,6 +236,7 @@ const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
         (S::Post, "opening", "nm", 0, 5_000),
         (S::Post, "section", "alongNm", 6, 1_000),
         (S::Post, "section", "acrossNm", 6, 1_000),
+        (S::Post, "section", "wallNm", 1, 12),
         (S::Post, "drilled", "nm", DRILLED.0, DRILLED.1),
         (S::Post, "base", "spacingNm", 30, 600),
     ]
@@ -278,7 +279,11 @@ pub fn odd_value(
     if (subject, field) == (S::Post, "floor") {
         found = found.or_else(|| odd_level(value));
     }
-    let replaces = stands.iter().find_map(|before| other_unit(value, before));
+    let section = (subject, field) == (S::Post, "section");
+    let replaces = stands.iter().find_map(|before| {
+        let hollow = || section.then(|| no_longer_hollow(value, before))?;
+        other_unit(value, before).or_else(hollow)
+    });
     replaces
         .or(found)
         .or_else(|| odd_figures(subject, field, value))

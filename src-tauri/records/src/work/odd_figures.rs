@@ -8,7 +8,7 @@ use mechanics::plausible::{question_breaking, question_stiffness};
 use serde_json::Value;
 
 use super::convert::{construction, mm, mn, nm};
-use crate::model::values::{Day, Length, Material, Rail, StrandFigures};
+use crate::model::values::{Day, Length, Material, Rail, Section, StrandFigures};
 use crate::subject::SubjectKind;
 
 /// A figure, its unit as people say it, and what it usually is in that unit.
@@ -134,6 +134,30 @@ fn odd_rail(rail: &Value) -> Option<String> {
     })
 }
 
+/// How many times as thick a wall may be told as it was before, unasked.
+const THICKER: i64 = 2;
+
+/// Asks where a post that was told as hollow is to be solid, or its wall much thicker: what the wires ask
+/// of it would fall to a part.
+pub(super) fn no_longer_hollow(section: &Value, before: &Value) -> Option<String> {
+    let now: Section = serde_json::from_value(section.clone()).ok()?;
+    let before: Section = serde_json::from_value(before.clone()).ok()?;
+    match (before.wall_nm, now.wall_nm) {
+        (Some(was), Some(told)) if told <= was * THICKER => None,
+        (Some(was), Some(told)) => Some(format!(
+            "The post was told with a wall of {}, now with {}. Is it right?",
+            nm(was),
+            nm(told)
+        )),
+        (Some(was), None) => Some(format!(
+            "The post was told as hollow, with a wall of {}. Has it none?",
+            nm(was)
+        )),
+        (None, _) => (before.solid == Some(false) && now.solid == Some(true))
+            .then(|| "The post was told as hollow. Is it solid?".to_owned()),
+    }
+}
+
 /// What a material's modulus usually is in GPa, by a word in its name; timber where no word says
 /// otherwise.
 const MODULUS: &[(&[&str], f64, f64)] = &[
@@ -143,23 +167,35 @@ const MODULUS: &[(&[&str], f64, f64)] = &[
     (&["concrete", "stone"], 10.0, 60.0),
 ];
 const TIMBER: (f64, f64) = (3.0, 25.0);
+/// How many of [`MODULUS`], from the first, are metals.
+const METALS: usize = 3;
+
+/// Whether a material is a metal by a word in its name.
+pub(super) fn is_named_metal(name: &str) -> bool {
+    MODULUS
+        .iter()
+        .take(METALS)
+        .any(|(words, ..)| named(name, words))
+}
+
+/// Whether one of the words stands in a name: whole words, since ironbark is a timber; aluminium has two
+/// spellings.
+fn named(name: &str, words: &[&str]) -> bool {
+    let is = |told: &str, word: &str| told == word || (word == "alumin" && told.starts_with(word));
+    let name = name.to_lowercase();
+    let mut told = name.split(|c: char| !c.is_alphanumeric());
+    told.any(|told| words.iter().any(|word| is(told, word)))
+}
 
 /// Asks about a modulus that no material of the name has.
 fn odd_modulus(material: &Value) -> Option<String> {
     let material: Material = serde_json::from_value(material.clone()).ok()?;
     #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
     let told = material.modulus_mpa? as f64 / 1_000.0;
-    let name = material.name.to_lowercase();
-    // Whole words, since ironbark is a timber; aluminium has two spellings.
-    let is = |told: &str, word: &str| told == word || (word == "alumin" && told.starts_with(word));
-    let has = |word: &str| {
-        name.split(|c: char| !c.is_alphanumeric())
-            .any(|told| is(told, word))
-    };
-    let named = MODULUS
+    let kind = MODULUS
         .iter()
-        .find(|(words, ..)| words.iter().any(|word| has(word)));
-    let (from, to) = named.map_or(TIMBER, |(_, from, to)| (*from, *to));
+        .find(|(words, ..)| named(&material.name, words));
+    let (from, to) = kind.map_or(TIMBER, |(_, from, to)| (*from, *to));
     (!(from..=to).contains(&told)).then(|| {
         format!(
             "A modulus of {told}\u{a0}GPa is unusual for {}, where {from} to {to}\u{a0}GPa is common. Is the unit right?",
@@ -206,6 +242,52 @@ pub(super) fn odd_pressed(size: Length) -> Option<String> {
 mod tests {
     use super::*;
     use serde_json::json;
+
+    #[test]
+    fn a_post_that_would_bear_more_than_it_did_is_asked_about() {
+        let section = |wall_mm: Option<i64>, solid: Option<bool>| {
+            let wall = wall_mm.map(|mm| mm * 1_000_000);
+            let section = Section {
+                along_nm: 50_000_000,
+                across_nm: 50_000_000,
+                wall_nm: wall,
+                solid,
+            };
+            serde_json::to_value(section).unwrap()
+        };
+        let asked = |now: &Value, before: &Value| {
+            super::super::odd::odd_value(SubjectKind::Post, "section", now, &[before])
+        };
+        let tube = section(Some(3), Some(false));
+        for (now, before, words) in [
+            (section(Some(4), None), &tube, None),
+            (section(Some(2), None), &tube, None),
+            (
+                section(Some(10), None),
+                &tube,
+                Some("a wall of 3 mm, now with 10 mm"),
+            ),
+            (section(None, Some(true)), &tube, Some("Has it none?")),
+            (section(None, None), &tube, Some("Has it none?")),
+            (
+                section(None, Some(true)),
+                &section(None, Some(false)),
+                Some("Is it solid?"),
+            ),
+            (section(None, Some(true)), &section(None, None), None),
+            (
+                section(Some(20), None),
+                &section(None, None),
+                Some("1 to 12 mm is common"),
+            ),
+        ] {
+            let told = asked(&now, before);
+            match words {
+                None => assert_eq!(told, None, "{now}"),
+                Some(words) => assert!(told.clone().unwrap().contains(words), "{told:?}"),
+            }
+        }
+    }
 
     #[test]
     fn figures_that_nothing_built_has_are_asked_about() {

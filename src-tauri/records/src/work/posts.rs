@@ -32,6 +32,7 @@ use crate::subject::{ItemKind, Subject};
 pub use answer::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
+pub(super) use build::is_no_wood;
 use build::{Told, built};
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
@@ -246,7 +247,7 @@ impl Looked<'_> {
             at_right_angle,
             together,
             pulled,
-            own: figure::own(job.post(end.id), of.post.section)?,
+            own: figure::own(job.post(end.id), &of)?,
             insert: self.insert(),
             rail_joint: job.post(end.id).and_then(|p| p.rail_joint),
             sentence,
@@ -315,6 +316,11 @@ impl Looked<'_> {
             let fact = of.one(fields::FITTING_INSERT_PULL, &subject, "");
             fact.told()?.with.as_ref()?.origin.clone()
         });
+        let post = self.job.post(self.at.id);
+        let try_it = match post.is_some_and(is_no_wood) {
+            true => "Ask for the maker's figure, for what this post is built of.",
+            false => "Ask for the maker's figure, or pull one in an offcut.",
+        };
         let (words, figure_n) = match figure {
             Some(force) => (
                 format!(
@@ -327,8 +333,7 @@ impl Looked<'_> {
             ),
             None => (
                 format!(
-                    "Each insert is pulled straight out with {}, all in one line up the post. \
-                     Ask for the maker's figure, or pull one in an offcut.",
+                    "Each insert is pulled straight out with {}, all in one line up the post. {try_it}",
                     self.tension
                 ),
                 None,

@@ -10,7 +10,8 @@ mod suggest;
 use mechanics::Newtons;
 use mechanics::strand::{EXPANSION_PER_KELVIN, tension_per_kelvin};
 use mechanics::tension::{
-    Gauge, TensionIssue, Upper, UpperKind, clear_to, issues, room, shown_upper, upper_tension,
+    Gauge, TensionIssue, Upper, UpperKind, clear_to, held_upper, issues, room, shown_upper,
+    upper_tension,
 };
 
 use super::basis::{Decision, Unsettled, unsettled};
@@ -56,7 +57,10 @@ pub(super) fn plan(
     let exact = upper.as_ref().map(|u| u.limit);
     let asked = required_of(run, required.as_ref());
     let limit = lesser(run, exact);
-    let above_known = decided.zip(exact).is_some_and(|(t, e)| mn(t.upper_mn) > e);
+    let ceiling = exact.map(held_upper);
+    let above_known = decided
+        .zip(ceiling)
+        .is_some_and(|(t, most)| mn(t.upper_mn) > most);
     let not_told = limits.strength == Strength::NotTold;
     let upper_bare = limits.strength == Strength::Bare;
     let room = match (asked, limit) {
@@ -76,7 +80,7 @@ pub(super) fn plan(
         _ => None,
     };
     // A bare figure is no limit to work below, unless somebody decided one under it.
-    let bare = upper_bare && limit == exact;
+    let bare = upper_bare && limit == ceiling;
     let none_while = if !open.is_empty() {
         Some("none while the table has no figure for a bay")
     } else if !unsettled.is_empty() {
@@ -144,9 +148,9 @@ pub(super) fn plan(
                 mn(t.required_mn)
             ));
         }
-        if let Some(exact) = exact.filter(|_| above_known) {
+        if let Some(most) = ceiling.filter(|_| above_known) {
             sentences.push(format!(
-                "The run's upper tension {} is above {exact}, the least limit that is known.",
+                "The run's upper tension {} is above {most}, the least limit that is known.",
                 mn(t.upper_mn)
             ));
         }
@@ -176,7 +180,7 @@ pub(super) fn plan(
         upper_exact_n: told.map(Newtons::value),
         upper_origin: upper_origin(upper.as_ref(), limits.strength),
         upper_missing: (!limits.missing.is_empty()).then(|| limits.missing.join(" ")),
-        ceiling_n: exact.map(Newtons::value),
+        ceiling_n: ceiling.map(Newtons::value),
         not_known: upper
             .as_ref()
             .map_or(&KINDS[..], |u| &u.not_known)

@@ -53,7 +53,7 @@ fn a_metal_post_without_a_wall_is_not_reckoned_as_solid() {
     for (solid, why) in [
         (
             None,
-            "Post A1 is of metal, and nobody told whether it is hollow",
+            "Post A1 is not of timber, and nobody told whether it is hollow",
         ),
         (
             Some(false),
@@ -91,6 +91,50 @@ fn a_metal_post_without_a_wall_is_not_reckoned_as_solid() {
     }
 }
 
+fn without_stress(s: &mut Scene) -> bool {
+    let a = s.a;
+    a1(&asked(s, a)).held[0].base_stress_mpa.is_none()
+}
+
+#[test]
+fn the_rule_of_solid_timber_is_for_solid_timber_alone() {
+    let mut s = measured();
+    let a = s.a;
+    let design = |s: &mut Scene| {
+        let own = a1(&asked(s, a)).own.clone().unwrap();
+        (
+            own.strength_mpa,
+            own.design_mpa.is_some(),
+            own.design_moment_nm.is_some(),
+        )
+    };
+    let stated = |s: &mut Scene, name: &str| {
+        let material = Material {
+            name: name.into(),
+            grade: None,
+            treatment: None,
+            modulus_mpa: None,
+            modulus_origin: None,
+            bending_mpa: Some(235),
+            bending_origin: Some("sheet".into()),
+            moisture_permille: None,
+        };
+        let post = Subject::post(s.post("A1"));
+        s.say(fields::POST_MATERIAL, &post, "", material, None);
+    };
+    made_of(&mut s, "pine", Some("C24"), None);
+    build(&mut s, None, None);
+    assert_eq!(design(&mut s), (24.0, true, true));
+    // One told as hollow keeps its strength and no moment that a solid one would bear.
+    build(&mut s, None, Some(false));
+    assert_eq!(design(&mut s), (24.0, false, false));
+    for (name, solid) in [("steel", None), ("steel", Some(true)), ("as stands", None)] {
+        build(&mut s, None, solid);
+        stated(&mut s, name);
+        assert_eq!(design(&mut s), (235.0, false, false), "{name} {solid:?}");
+    }
+}
+
 #[test]
 fn what_a_pull_shows_of_a_hollow_post_is_its_stiffness_and_no_stress() {
     let mut s = measured();
@@ -117,8 +161,20 @@ fn what_a_pull_shows_of_a_hollow_post_is_its_stiffness_and_no_stress() {
         a1(&pulled).pulled
     );
     let moved = free.tip_mm.unwrap();
+    // With the rail the stiffest that it can be leads, steel all through: more than any tube asks.
+    let railed = a1(&pulled).held[1].clone();
+    let [soft, stiff] = railed.by_base.as_slice() else {
+        panic!("both readings")
+    };
+    assert!(
+        stiff.name.contains("210000 MPa since no wall is told"),
+        "{}",
+        stiff.name
+    );
+    assert!(soft.base_moment_nm < stiff.base_moment_nm);
     build(&mut s, Some(3), None);
     let told = asked(&mut s, a);
+    assert!(railed.base_moment_nm > a1(&told).held[1].base_moment_nm);
     let with_wall = a1(&told).held[0].tip_mm.unwrap();
     assert!(
         (moved / with_wall - 1.0).abs() < 0.01,
@@ -149,6 +205,16 @@ fn a_post_of_nobody_knows_what_says_at_its_stress_that_it_is_taken_as_solid() {
     };
     made_of(&mut s, "as stands", None, None);
     assert!(doubted(&mut s));
+    assert!(!without_stress(&mut s));
+    // What a name or a modulus shows to be no timber is not taken as solid at all.
+    for (name, modulus) in [
+        ("steel", None),
+        ("aluminium 6061", None),
+        ("pultruded glass fibre", Some(23_000)),
+    ] {
+        made_of(&mut s, name, None, modulus);
+        assert!(without_stress(&mut s), "{name}");
+    }
     // Timber is solid, by its modulus or by a grade that is known; or somebody says so.
     made_of(&mut s, "as stands", None, Some(11_000));
     assert!(!doubted(&mut s));
@@ -157,4 +223,69 @@ fn a_post_of_nobody_knows_what_says_at_its_stress_that_it_is_taken_as_solid() {
     made_of(&mut s, "as stands", None, None);
     build(&mut s, None, Some(true));
     assert!(!doubted(&mut s));
+}
+
+#[test]
+fn pulls_of_a_thin_tube_are_no_odd_pulls() {
+    let mut s = measured();
+    let a = s.a;
+    made_of(&mut s, "steel", None, Some(210_000));
+    build(&mut s, None, None);
+    let post = s.post("A1");
+    let read = |at: i64, newtons: i64, moved_um: i64| records::model::values::KnownPull {
+        mn: newtons * 1000,
+        at_nm: at * MM,
+        moved_nm: moved_um * 1000,
+        rail_on: false,
+    };
+    let doubt = |s: &mut Scene, at, newtons, moved_um| {
+        let read = read(at, newtons, moved_um);
+        s.with_job(|job| pull_doubt(job, a, post, &read, &[]).unwrap())
+    };
+    // A solid one of 50 mm bends 1.52 mm (F·L³/3EI): 16 mm would be ten times it, and a tube's own.
+    assert_eq!(doubt(&mut s, 1000, 500, 16_000), None);
+    build(&mut s, None, Some(true));
+    assert!(
+        doubt(&mut s, 1000, 500, 16_000)
+            .unwrap()
+            .contains("times what such a post bends")
+    );
+    // Two pulls of a tube of 1.5 mm wall: I = (50⁴ − 47⁴)/12, 6.96 mm and 0.89 mm.
+    build(&mut s, None, None);
+    let first = read(1000, 500, 6_960);
+    let subject = Subject::post(post);
+    let with = Some(records::model::context::PullRead::default());
+    s.say(fields::POST_PULL, &subject, &a.to_string(), first, with);
+    assert_eq!(doubt(&mut s, 400, 1000, 890), None);
+    assert!(
+        doubt(&mut s, 400, 1000, 8_900)
+            .unwrap()
+            .contains("would move it")
+    );
+}
+
+#[test]
+fn what_is_said_of_wood_is_not_said_of_a_tube() {
+    let mut s = measured();
+    let a = s.a;
+    let offcut = |s: &mut Scene| {
+        let answer = asked(s, a);
+        a1(&answer)
+            .insert
+            .clone()
+            .unwrap()
+            .sentence
+            .contains("offcut")
+    };
+    let noted = |s: &mut Scene| {
+        let schedule = s.with_job(|job| records::work::hole_schedule(job, a).unwrap());
+        let begins = "Hollow or of no timber: A1.";
+        schedule.notes.iter().any(|n| n.starts_with(begins))
+    };
+    assert!(offcut(&mut s) && !noted(&mut s));
+    for (name, wall) in [("steel", None), ("as stands", Some(3)), ("steel", Some(3))] {
+        build(&mut s, wall, None);
+        made_of(&mut s, name, None, None);
+        assert!(!offcut(&mut s) && noted(&mut s), "{name} {wall:?}");
+    }
 }

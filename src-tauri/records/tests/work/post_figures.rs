@@ -128,9 +128,9 @@ fn a_soft_base_moves_a_post_more_and_takes_no_moment_off_it() {
 fn a_modulus_that_nobody_told_takes_no_moment_off_a_base() {
     let mut s = measured();
     let a = s.a;
-    let material = |modulus: Option<i64>| Material {
+    let material = |grade: Option<&str>, modulus: Option<i64>| Material {
         name: "hardwood".into(),
-        grade: None,
+        grade: grade.map(Into::into),
         treatment: None,
         modulus_mpa: modulus,
         modulus_origin: modulus.map(|_| "grade".into()),
@@ -143,11 +143,20 @@ fn a_modulus_that_nobody_told_takes_no_moment_off_a_base() {
         fields::POST_MATERIAL,
         &subject,
         "",
-        material(Some(14_000)),
+        material(Some("F17"), Some(14_000)),
         None,
     );
     let told = of(&asked(&mut s, a), "A1").clone();
-    s.say(fields::POST_MATERIAL, &subject, "", material(None), None);
+    let say = |s: &mut Scene, grade| {
+        s.say(
+            fields::POST_MATERIAL,
+            &subject,
+            "",
+            material(grade, None),
+            None,
+        );
+    };
+    say(&mut s, Some("F17"));
     pull(&mut s, "A1", a, 500, 60_000, false);
     let soft = of(&asked(&mut s, a), "A1").clone();
     // The stiffest timber that is known, F17 of 14 GPa, stands in: what that asks leads.
@@ -167,6 +176,12 @@ fn a_modulus_that_nobody_told_takes_no_moment_off_a_base() {
         stiff.name
     );
     assert!(by_pull.base_moment_nm < stiff.base_moment_nm);
+    // Where nobody told that it is timber at all, it may be as stiff as steel.
+    say(&mut s, None);
+    let untold = of(&asked(&mut s, a), "A1").clone();
+    let stiff = &untold.held[1].by_base[1];
+    assert!(stiff.name.contains("210000 MPa"), "{}", stiff.name);
+    assert!(untold.held[1].base_moment_nm > soft.held[1].base_moment_nm);
 }
 
 #[test]

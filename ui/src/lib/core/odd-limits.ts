@@ -23,5 +23,8 @@ export const LONG_NM = 100_000 * NM_PER_MM;
 /** A post is about this wide, at least and at most. */
 export const WIDTH_FROM_NM = 6 * NM_PER_MM;
 export const WIDTH_TO_NM = 1_000 * NM_PER_MM;
+/** A hollow post's wall is about this thick, at least and at most. */
+export const WALL_FROM_NM = NM_PER_MM;
+export const WALL_TO_NM = 12 * NM_PER_MM;
 /** Longer than this is refused. */
 export const LONGEST_NM = 1_000_000 * NM_PER_MM;

@@ -63,6 +63,8 @@ it('oddPost', () => {
   expect(oddPost([mm(115), mm(3.5)], mm(7415))).toMatch(/3\.5\smm wide/);
   expect(oddPost([mm(2921), mm(90)], mm(7415))).toMatch(/wide/);
   expect(oddPost([mm(115)], mm(100_001))).toMatch(/100 metres/);
+  expect(oddPost([mm(50)], 0, [mm(3), undefined])).toBeUndefined();
+  for (const wall of [0.2, 20]) expect(oddPost([mm(50)], 0, [undefined, mm(wall)])).toMatch(/A wall of/);
 });
 
 describe('oddBay', () => {

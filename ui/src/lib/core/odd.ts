@@ -1,5 +1,5 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
-import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
+import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WALL_FROM_NM, WALL_TO_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
 import { length } from './format.svelte';
 import { NM_PER_INCH, NM_PER_MM, type LengthUnit } from './length';
@@ -78,9 +78,11 @@ function lessUnit(before: Neighbour, bay: Neighbour, unit: LengthUnit): Asked | 
 }
 
 /** The question about posts that are typed together: their widths, and how far along the run the last one stands. */
-export function oddPost(widthsNm: number[], lastNm: number): string | undefined {
+export function oddPost(widthsNm: number[], lastNm: number, wallsNm: (number | undefined)[] = []): string | undefined {
   const odd = widthsNm.find((nm) => nm < WIDTH_FROM_NM || nm > WIDTH_TO_NM);
   if (odd !== undefined) return words.odd.width(length(odd));
+  const wall = wallsNm.find((nm) => nm !== undefined && (nm < WALL_FROM_NM || nm > WALL_TO_NM));
+  if (wall !== undefined) return words.odd.wall(length(wall));
   return lastNm > LONG_NM ? words.odd.overHundred : undefined;
 }
 

@@ -108,7 +108,9 @@ describe('what stands in one value is kept whole or asked for', () => {
     [{ endKind: 'insert' }, 'tensioned'],
     [{ tensioner: 'both' }, 'kind'],
     [{ angledSeats: 'no' }, 'kind'],
-    [{ shape: 'raked', riseNm: '178' }, 'going']
+    [{ shape: 'raked', riseNm: '178' }, 'going'],
+    [{ build: 'hollow', endWallNm: '57.5' }, 'fills'],
+    [{ build: 'hollow', innerWallNm: '60' }, 'fills']
   ])('%j: says what is missing', (more, missing) => expect(() => plan(more as unknown as Record<string, string>)).toThrow(missing));
   it('both are kept', () => {
     const told = plan({ undersideNm: '980', thicknessNm: '40', endKind: 'insert', tensioner: 'both', angledSeats: 'no' });

@@ -18,7 +18,7 @@ const hollow = (typed: Typed) => typed.build === 'hollow';
 export function buildFields(walls: { name: string; label: string }[]): Field[] {
   return [
     { name: 'build', label: w.build, kind: 'choice', options: options(w.builds), hint: w.buildHint },
-    ...walls.map(({ name, label }): Field => ({ name, label, kind: 'length', when: hollow }))
+    ...walls.map(({ name, label }): Field => ({ name, label, kind: 'length', aboveZero: true, when: hollow }))
   ];
 }
 
@@ -71,6 +71,11 @@ function lastFloor(told: number | undefined, first: string | undefined, last: st
   return stands + told;
 }
 
+/** A wall leaves a hollow in its post; throws in words where it does not. */
+export function checkWall(wallNm: number | undefined, widthNm: number | undefined, depthNm: number | undefined): void {
+  if (wallNm !== undefined && wallNm * 2 >= Math.min(widthNm ?? Infinity, depthNm ?? Infinity)) throw new Error(w.wallFills);
+}
+
 /** Reads the plan; throws in words when something can't be right. */
 export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit, floorOf: (post: string) => number | undefined = () => undefined): RunPlan {
   const num = (key: string) => v[key] as number | undefined;
@@ -80,11 +85,14 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   const [riseNm, goingNm] = [num('riseNm'), num('goingNm')];
   if (shape === 'raked' && (!riseNm || !goingNm)) throw new Error(w.needsSlope);
   const [undersideNm, thicknessNm] = [num('undersideNm'), num('thicknessNm')];
-  // What stands in one value is kept whole or asked for: nothing typed is dropped.
+  // What stands in one value is kept whole or asked for: nothing that is shown is dropped.
   if ((undersideNm === undefined) !== (thicknessNm === undefined)) throw new Error(w.railPair);
   const [endKind, tensioner] = [text('endKind'), text('tensioner') as RunEnds['tensioner'] | undefined];
   const endsTold = endKind !== undefined && tensioner !== undefined;
   if (!endsTold && (endKind ?? tensioner ?? v.angledSeats) !== undefined) throw new Error(w.endsPair);
+  // Asked before the first step, like all that the program would refuse half way.
+  checkWall(num('endWallNm'), num('endWidthNm'), num('endDepthNm'));
+  checkWall(num('innerWallNm'), num('innerWidthNm'), num('innerDepthNm'));
   const lastFloorNm = lastFloor(num('lastFloorNm'), text('firstPost'), text('lastPost'), floorOf);
   const count = num('wireCount') ?? 0;
   if (count < 1 || count > 200) throw new Error(w.badCount);

@@ -36,6 +36,7 @@ export const base = {
     overKilometre: 'More than a kilometre. Check the unit.',
     overHundred: 'More than 100 metres. Is that right?',
     width: (value: string) => `A post ${value} wide? Is the unit right?`,
+    wall: (value: string) => `A wall of ${value}? Is the unit right?`,
     timesMore: (n: number, what: string) => `${n} times ${what}. Millimetres typed as inches?`,
     timesLess: (n: number, what: string) => `${n} times shorter than ${what}. Inches?`,
     moreThan: (n: number, what: string, value: string) => `${n} times ${what}, ${value}. Was that one typed in inches?`,

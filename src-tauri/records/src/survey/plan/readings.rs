@@ -57,7 +57,7 @@ impl Planner<'_, '_> {
             let recorded = self.job.run(run).into_iter().flat_map(|r| &r.bays);
             let recorded = recorded.filter(|b| b.measured).filter_map(|b| b.clear);
             let clears = rows.iter().map(|(_, row)| row.clear);
-            let clears = clears.filter(|l| likely(*l, None));
+            let clears = clears.filter(|l| likely(*l, None) && unusual_bay(*l).is_none());
             let alike = sorted(clears.chain(recorded).collect());
             drafts.extend(self.bays_of_run(&rows, &alike, layouts.get(&run)));
         }
@@ -289,8 +289,9 @@ fn low_spot(row: &BayRow, (spot, entered): &(LowSpot, String)) -> Option<Fact> {
     })
 }
 
-/// What to ask about a length, if anything; `lengths` is sorted and holds the length itself. Wires
-/// of a run are alike; where only two lengths are known, nobody can tell which of them is off.
+/// What to ask about a length, if anything; `lengths` is sorted, and holds the length itself where it is
+/// likely. Wires of a run are alike; where only two lengths are known, nobody can tell which of them is
+/// off.
 fn odd(length: Length, lengths: &[Length], wires: bool) -> Option<String> {
     let beside = middle(length, lengths).map(|middle| Beside {
         name: if wires {
@@ -321,7 +322,8 @@ fn likely(length: Length, span: Option<Millimetres>) -> bool {
 /// The middle one of lengths that should be alike; of two, the other one.
 fn middle(length: Length, alike: &[Length]) -> Option<Length> {
     match alike {
-        [] | [_] => None,
+        [] => None,
+        [one] => (*one != length).then_some(*one),
         [one, other] => Some(if *one == length { *other } else { *one }),
         more => more.get(more.len() / 2).copied(),
     }

@@ -1,13 +1,19 @@
 //! How a post is built behind its outside: solid, hollow, or nobody told which.
 //!
-//! Invariant: a metal or hollow post without a wall is never reckoned as a solid one, which would
-//! be many times stiffer and stronger; a post of nobody knows what is, and every stress says so.
+//! Invariant: a post of metal, or one told as hollow, is never reckoned as solid without a word, which
+//! would make it many times stiffer and stronger; one of nobody knows what is taken as solid, and every
+//! stress says so.
 
 use mechanics::posts::{Section, known_grade};
 
 use crate::job::PostFacts;
 use crate::model::values;
-use crate::work::convert::{METAL_FROM_MPA, nm};
+use crate::work::convert::nm;
+use crate::work::odd_figures::is_named_metal;
+
+/// Up to here a told modulus is a timber's: that of the stiffest grades that are common (from memory,
+/// an input); fibre composites begin above it.
+const TIMBER_TO_MPA: i64 = 22_000;
 
 /// What is told of a post's build.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,8 +22,16 @@ pub(super) enum Told {
     Known,
     /// Neither that nor what the post is of: its stress is that of a solid one.
     TakenAsSolid,
-    /// Of metal or hollow and without a wall, and why nothing follows from the outside alone.
+    /// Of no timber, or hollow, and without a wall: why nothing follows from the outside alone.
     OutsideOnly(String),
+}
+
+/// Whether a post is hollow or of no timber, as far as that is told: nothing said of wood holds in it.
+pub(in crate::work) fn is_no_wood(post: &PostFacts) -> bool {
+    let hollow = built(post).is_some_and(|(section, told)| {
+        matches!(section, Section::RectangularTube { .. }) || matches!(told, Told::OutsideOnly(_))
+    });
+    hollow || is_metal(post)
 }
 
 /// A post's section as far as it is told: its outside as if solid, where no wall is.
@@ -30,10 +44,12 @@ pub(super) fn built(post: &PostFacts) -> Option<(Section, Told)> {
             "Post {name} is hollow, and its wall thickness is not told."
         )),
         (None, None) if is_timber(post) => Told::Known,
-        (None, None) if modulus_mpa(post).is_some() => Told::OutsideOnly(format!(
-            "Post {name} is of metal, and nobody told whether it is hollow: tell its wall \
-             thickness, or that it is solid."
-        )),
+        (None, None) if is_metal(post) || modulus_mpa(post).is_some() => {
+            Told::OutsideOnly(format!(
+                "Post {name} is not of timber, and nobody told whether it is hollow: tell its wall \
+                 thickness, or that it is solid."
+            ))
+        }
         (None, None) => Told::TakenAsSolid,
     };
     Some((section_of(section), told))
@@ -55,10 +71,17 @@ fn modulus_mpa(post: &PostFacts) -> Option<i64> {
     post.material.as_ref()?.modulus_mpa
 }
 
-fn is_timber(post: &PostFacts) -> bool {
+fn is_metal(post: &PostFacts) -> bool {
+    let material = post.material.as_ref();
+    material.is_some_and(|m| is_named_metal(&m.name))
+}
+
+/// Whether a post is of timber, by a grade that is known or by its modulus, and not named otherwise.
+pub(super) fn is_timber(post: &PostFacts) -> bool {
     let grade = post.material.as_ref().and_then(|m| m.grade.as_deref());
     match modulus_mpa(post) {
-        Some(modulus) => modulus < METAL_FROM_MPA,
+        _ if is_metal(post) => false,
+        Some(modulus) => modulus <= TIMBER_TO_MPA,
         None => grade.and_then(known_grade).is_some(),
     }
 }

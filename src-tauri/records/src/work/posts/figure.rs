@@ -7,28 +7,27 @@ use mechanics::Megapascals;
 use mechanics::posts::{DesignBending, Section, design_bending, known_grade};
 
 use super::OwnFigure;
+use super::build::{Told, is_timber};
+use super::ways::Stood;
 use crate::job::PostFacts;
 use crate::work::WorkError;
-use crate::work::convert::METAL_FROM_MPA;
 
 /// The bending strength on record for a post, else its grade's; none where neither is known.
-pub(super) fn own(
-    post: Option<&PostFacts>,
-    section: Section,
-) -> Result<Option<OwnFigure>, WorkError> {
-    let Some(material) = post.and_then(|p| p.material.as_ref()) else {
+pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigure>, WorkError> {
+    let Some((post, material)) = post.and_then(|p| Some((p, p.material.as_ref()?))) else {
         return Ok(None);
     };
+    let section = of.post.section;
     let grade = material.grade.as_deref().and_then(known_grade);
     let by_grade = grade.and_then(|g| Some((g, g.bending?)));
-    // The design rule is that of solid timber, which a tube is not.
+    // The design rule is that of solid timber, which a tube is not, nor what may be one.
     let solid = match section {
+        _ if of.told != Told::Known || !is_timber(post) => None,
         Section::Rectangle { along, .. } => Some(along),
         Section::Round { diameter } => Some(diameter),
         Section::RectangularTube { .. } | Section::RoundTube { .. } => None,
     };
     if let Some(stated) = material.bending_mpa {
-        let timber = grade.is_some() || material.modulus_mpa.is_none_or(|m| m < METAL_FROM_MPA);
         let origin = material.bending_origin.as_deref().map(str::trim);
         #[allow(clippy::cast_precision_loss)] // a few thousand MPa
         let strength = Megapascals(stated as f64);
@@ -36,14 +35,8 @@ pub(super) fn own(
             Some(origin) => format!("bending strength, {origin}"),
             None => "bending strength as recorded, origin not told".to_owned(),
         };
-        let Some(depth) = solid.filter(|_| timber) else {
-            return Ok(Some(OwnFigure {
-                strength_mpa: strength.value(),
-                origin,
-                design_mpa: None,
-                design_moment_nm: None,
-                design_origin: None,
-            }));
+        let Some(depth) = solid else {
+            return Ok(Some(strength_alone(origin, strength)));
         };
         let origin = format!(
             "{origin}; taken as characteristic: where the sheet says that it is for design, it is \
@@ -52,15 +45,28 @@ pub(super) fn own(
         let design = design_bending(strength, section, depth)?;
         return Ok(Some(figure_of(origin, strength, &design)));
     }
-    let (Some((grade, strength)), Some(depth)) = (by_grade, solid) else {
+    let Some((grade, strength)) = by_grade else {
         return Ok(None);
     };
-    let design = design_bending(strength, section, depth)?;
     let origin = format!(
         "characteristic bending strength of grade {}, {}, read where another document quotes it",
         grade.name, grade.document
     );
+    let Some(depth) = solid else {
+        return Ok(Some(strength_alone(origin, strength)));
+    };
+    let design = design_bending(strength, section, depth)?;
     Ok(Some(figure_of(origin, strength, &design)))
+}
+
+fn strength_alone(origin: String, strength: Megapascals) -> OwnFigure {
+    OwnFigure {
+        strength_mpa: strength.value(),
+        origin,
+        design_mpa: None,
+        design_moment_nm: None,
+        design_origin: None,
+    }
 }
 
 fn figure_of(origin: String, strength: Megapascals, design: &DesignBending) -> OwnFigure {

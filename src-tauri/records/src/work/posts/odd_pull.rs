@@ -4,8 +4,8 @@
 //! corrected is not held against the one that corrects it.
 
 use mechanics::posts::{
-    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, post_from_pulls,
-    post_movement, pulled_as, rail_from_pulls,
+    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, modulus_from_pulls,
+    post_from_pulls, post_movement, pulled_as, rail_from_pulls,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 
@@ -202,6 +202,8 @@ impl Odd<'_> {
                 self.by_rail(&other)?
             } else {
                 match self.bare() {
+                    // Of an outside alone bending and base are read in one.
+                    Some((post, Told::OutsideOnly(_))) => self.bent_alike(post, &other)?,
                     Some((post, _)) => pulled_as(&post, &other, &self.read)?,
                     None => None,
                 }
@@ -223,6 +225,15 @@ impl Odd<'_> {
             }
         }
         Ok(None)
+    }
+
+    /// How far this pull moves a post whose bending and base together move it as another pull shows.
+    fn bent_alike(&self, post: Post, other: &KnownPull) -> Result<Option<Millimetres>, WorkError> {
+        let Some(shown) = modulus_from_pulls(&post, std::slice::from_ref(other))? else {
+            return Ok(None);
+        };
+        let modulus = Figure::of(shown, Origin::Measured);
+        Ok(Some(bent(&Post { modulus, ..post }, &self.read)?))
     }
 
     /// How far this pull moves a post whose rail holds as another pull shows.

@@ -6,13 +6,13 @@
 //! wherever a rail holds, so moment, stress and fixings are told of the stiffest that can be beside it.
 
 use mechanics::posts::{
-    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, Section, modulus_from_pulls,
-    post_from_pulls, rail_from_pulls, stiffest_from_pulls, stiffest_known,
+    KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, modulus_from_pulls, post_from_pulls,
+    rail_from_pulls, stiffest_from_pulls, stiffest_known,
 };
 use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
 
-use super::build::{Told, built};
+use super::build::{Told, built, is_timber};
 use crate::ids::ItemId;
 use crate::job::{Job, PostFacts, Run};
 use crate::model::{Field, fields, values};
@@ -153,8 +153,9 @@ fn as_pulled(
     let off = pulls(facts, |of, rail_on| !rail_on && job.run(of).is_some());
     let on = pulls(facts, |of, rail_on| rail_on && of == run.id);
     let name = &facts.name;
+    let timber = found.told == Told::Known && is_timber(facts);
     let mut known = modulus_told;
-    found.stiffest = stiffest(found, &off, modulus_told)?;
+    found.stiffest = stiffest(found, &off, (modulus_told, timber))?;
     if modulus_told {
         base(found, name, &off)?;
     } else if let Some(shown) = modulus_from_pulls(&found.post, &off)? {
@@ -194,11 +195,11 @@ fn as_pulled(
 }
 
 /// The post on a base that does not turn, as stiff as any pull with the rail off shows it; where no
-/// modulus is told, at least as the stiffest timber that is known, or steel of a tube.
+/// modulus counts, at least as steel, or as the stiffest timber that is known where it is timber.
 fn stiffest(
     found: &Standing,
     off: &[KnownPull],
-    modulus_told: bool,
+    (modulus_told, timber): (bool, bool),
 ) -> Result<Option<(Post, String)>, WorkError> {
     let shown = stiffest_from_pulls(&found.post, off)?;
     let mut post = Post {
@@ -207,12 +208,9 @@ fn stiffest(
     };
     let mut words = "base not turning".to_owned();
     if !modulus_told {
-        let least = match post.section {
-            _ if matches!(found.told, Told::OutsideOnly(_)) => STEEL,
-            Section::Rectangle { .. } | Section::Round { .. } => {
-                stiffest_known().map_or(STEEL, |grade| grade.modulus)
-            }
-            Section::RectangularTube { .. } | Section::RoundTube { .. } => STEEL,
+        let least = match timber {
+            true => stiffest_known().map_or(STEEL, |grade| grade.modulus),
+            false => STEEL,
         };
         post.modulus = Figure::of(least, Origin::Assumed);
     }

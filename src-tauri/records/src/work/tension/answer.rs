@@ -76,7 +76,8 @@ pub struct TensionPlan {
     pub upper_bare: bool,
     /// What is missing before the upper tension is known, and what to do; none where nothing is.
     pub upper_missing: Option<String>,
-    /// The least of the limits that are known, whatever is missing: nothing may exceed it.
+    /// The least of the limits that are known, whatever is missing, in whole newtons: nothing may exceed
+    /// it.
     pub ceiling_n: Option<f64>,
     /// All limits that are known, least first.
     pub parts: Vec<UpperPart>,

@@ -5,7 +5,7 @@
 //! neither. Whoever asks what is required, or what nothing may exceed, asks here.
 
 use mechanics::Newtons;
-use mechanics::tension::{clear_from, clear_to, upper_tension};
+use mechanics::tension::{clear_from, clear_to, held_upper, upper_tension};
 
 use super::TensionPlan;
 use crate::job::{Job, Run};
@@ -31,14 +31,14 @@ pub(in crate::work) fn required_of(run: &Run, asked: Option<&Required>) -> Optio
 /// When a limit can't be.
 pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> {
     let known = upper_tension(&limits(job, run)?.parts)?.map(|upper| upper.limit);
-    Ok(lesser(run, known).map(|upper| Newtons(upper.value().floor())))
+    Ok(lesser(run, known))
 }
 
-/// The lesser of the upper tension decided and the least known limit; where people differ on what was
-/// decided, the least that any of them did.
+/// The lesser of the upper tension decided and the least known limit, as it is held; where people differ
+/// on what was decided, the least that any of them did.
 pub(super) fn lesser(run: &Run, known: Option<Newtons>) -> Option<Newtons> {
     let decided = run.tensions.values().map(|t| mn(t.upper_mn));
-    decided.chain(known).reduce(Newtons::min)
+    decided.chain(known).reduce(Newtons::min).map(held_upper)
 }
 
 const TYPED: &str = "typed by who decided";
