@@ -174,7 +174,8 @@ fn upper_by_limits(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>
         return work::typed(&t.upper_origin);
     };
     let upper = Force { mn: t.upper_mn }.as_newtons();
-    if [Some(most), plan.upper_exact_n, plan.upper_n].contains(&Some(upper)) {
+    let known = plan.upper_exact_n.map(|_| most);
+    if [known, plan.upper_n].contains(&Some(upper)) {
         return plan.upper_origin.clone();
     }
     let least = plan.parts.first();

@@ -7806,7 +7806,8 @@ upperBare: boolean,
  */
 upperMissing: string | null,
 /**
- * The least of the limits that are known, whatever is missing: nothing may exceed it.
+ * The least of the limits that are known, whatever is missing, in whole newtons: nothing may exceed
+ * it.
  */
 ceilingN: number | null,
 /**
