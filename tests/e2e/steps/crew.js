@@ -59,9 +59,9 @@ export async function confirm(page, digits) {
   assert.equal(await own.count(), 0);
 }
 
-export async function admit(page, asking, digits) {
+export async function admit(page, asking, digits, role = 'Installer') {
   await write(asking, 'Type the digits the other screen shows', digits);
-  await choose(asking, 'Role', 'Installer');
+  await choose(asking, 'Role', role);
   const admitted = await calls(page, 'admit', () => touch(asking, 'button', 'The digits are the same: admit'));
   assert.equal(admitted.status(), 200);
   await page.getByText('Nobody asks to join.').waitFor();

@@ -41,6 +41,32 @@ export async function beforeOrdering(page) {
   await go(page, 'link', 'Back', JOB);
 }
 
+/** Faces that are drilled alike stand together: four holes for inserts at both ends, four through between. */
+export async function holes(page) {
+  await go(page, 'link', 'Run A', 'Run A');
+  await room(page, 'Hole schedule');
+  const heights = async (face) => {
+    const table = page.getByRole('region', { name: starts(face) });
+    await table.getByRole('cell').first().waitFor();
+    const lines = table.getByRole('row').filter({ has: page.getByRole('cell') });
+    const cells = await Promise.all((await lines.all()).map((line) => line.getByRole('cell').allInnerTexts()));
+    return cells.map((line) => Number(line[1].replace(',', '.'))).sort((a, b) => a - b);
+  };
+  for (const face of ['Post A1', 'Post A2']) assert.deepEqual(await heights(face), [76, 152, 228, 304], face);
+  await go(page, 'link', 'Back', 'Run A');
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** Every part, each hand apart. */
+export async function takeOff(page) {
+  await row(page, 'Take-off', 'Take-off');
+  const table = page.getByRole('region', { name: 'Take-off', exact: true });
+  await table.getByRole('cell').first().waitFor();
+  const told = `${(await table.innerText()).replace(/\s+/g, ' ')} `;
+  for (const part of ['terminal, stud into insert', 'insert', 'lock nut']) for (const hand of ['LH', 'RH']) assert.match(told, new RegExp(`${part} one per [^A-Z]*; 4 to fit ${hand} 4 `), `${part} ${hand}`);
+  await go(page, 'link', 'Back', JOB);
+}
+
 /** The gauge with its error, under Tools. */
 export async function gauge(page) {
   await row(page, 'Tools', 'Tools');

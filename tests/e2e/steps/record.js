@@ -44,7 +44,9 @@ export async function holds(host) {
     ['A1', 'anchor', 0], ['A2', 'intermediate', 1482.5], ['A3', 'anchor', 2995]
   ]);
   assert.deepEqual(run.bays.map((b) => [b.name, b.clearMm, b.measured]), [['A1–A2', 1380, true], ['A2–A3', 1410, true]]);
-  assert.deepEqual(run.bays.map((b) => b.gaps.map((g) => [g.stops, g.probeMm])), [[[true, 125]], [[true, 125]]]);
+  const lastOffered = (bay) => bay.gaps.toSorted((a, b) => a.atMs - b.atMs).at(-1);
+  assert.deepEqual(run.bays.map(lastOffered).map((g) => [g.stops, g.probeMm, g.aboveWire ?? null]), [[true, 125, null], [true, 125, null]]);
+  assert.ok(run.bays[0].gaps.some((g) => g.aboveWire === 2 && g.stops === false), 'the opening that let it through is not forgotten');
   assert.deepEqual([run.tensions.requiredMn, run.tensions.setMn, run.tensions.upperMn], [1_330_000, 1_500_000, 1_800_000]);
   assert.deepEqual(run.wires.map((w) => w.length.kind === 'cuttable' ? w.length.mm : w.length.kind), [2880, 2881, 'notMeasured', 2884]);
   assert.deepEqual(run.wires.map((w) => w.piece), [1, 1, 2, 1]);
@@ -66,18 +68,35 @@ export async function holds(host) {
   }
   assert.deepEqual(job.samples.map((s) => [s.sample.pullMn, s.sample.heldS, s.sample.result]), [[3_700_000, 60, 'good']]);
   assert.deepEqual(job.defects.map((d) => [d.found, d.closed]), [['Pinched at A2', 'Hole eased, three flats more']]);
-  await pictureKept(job);
+  await picturesKept(job);
+  await siteSaid(host, job);
 }
 
-/** The original's bytes are those of the file. */
-async function pictureKept(job) {
-  assert.deepEqual(job.photos.map((p) => p.caption), ['Gauge on wire 2']);
-  const [photo] = job.photos;
-  const bytes = await readFile(join(root, 'fixtures/photos/orientation-6.jpg'));
-  const original = photo.files.find((f) => f.role === 'original');
-  assert.equal(original.sha256, createHash('sha256').update(bytes).digest('hex'));
-  assert.equal(original.bytes, bytes.length);
-  assert.equal(photo.shows[0].evidence, 'gaugeOnWire');
+/** What was said of the site and of the posts, beside what any drawing tells. */
+async function siteSaid(host, job) {
+  const said = async (subject) => {
+    const { facts } = await host.call('readSubject', { job: job.job, subject });
+    return (field) => facts.find((f) => f.field === field)?.words.find((w) => w.stands);
+  };
+  const site = await said(job.subject);
+  assert.deepEqual([site('certifier').value, site('permitDate').value, site('fall').value, site('pool').value], ['Port Hesper shire', '2026-09-14', { nm: 1_602_000_000 }, false]);
+  const post = await said(job.runs[0].posts[0].subject);
+  assert.deepEqual([post('floor').value, post('support').value.kind], [{ nm: 0 }, 'post']);
+  const opening = post('opening');
+  assert.deepEqual([opening.with.kind, opening.value.nm, opening.value.result], ['endPostToWall', 82_000_000, 'stops']);
+}
+
+/** The originals' bytes are those of the files. */
+async function picturesKept(job) {
+  assert.equal(job.photos.length, 2);
+  for (const [caption, file, evidence] of [['Gauge on wire 2', 'orientation-6.jpg', 'gaugeOnWire'], ['A1 base', 'orientation-1.jpg', 'postFixing']]) {
+    const photo = job.photos.find((p) => p.caption === caption);
+    const bytes = await readFile(join(root, 'fixtures/photos', file));
+    const original = photo.files.find((f) => f.role === 'original');
+    assert.equal(original.sha256, createHash('sha256').update(bytes).digest('hex'));
+    assert.equal(original.bytes, bytes.length);
+    assert.equal(photo.shows[0].evidence, evidence);
+  }
 }
 
 /** Devices with the same entries show the same state. */

@@ -1,6 +1,10 @@
 // Step 1 by touch: who writes here, the job, its materials, the run, and its lengths.
 import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { root } from '../lib/host.js';
 import { answer, at, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
+
+import { close, picture, say } from './facts.js';
 
 export const JOB = 'Deck, Quillback Rise';
 
@@ -63,6 +67,38 @@ export async function newRun(page) {
   await choose(page, 'Tensioned at', 'Both ends');
   await touch(page, 'button', 'Keep the run');
   await at(page, 'Run A');
+}
+
+/** What is to be known of the site before anything is ordered. */
+export async function site(page) {
+  await row(page, 'Site', 'Site');
+  await say(page, page, 'Certifier or inspector', (fact) => write(fact, 'Certifier or inspector', 'Port Hesper shire'));
+  await say(page, page, 'Permit date', (fact) => fact.getByLabel('Permit date', { exact: true }).fill('2026-09-14'));
+  await say(page, page, 'Fall (drop) beside the barrier', (fact) => write(fact, 'Fall (drop) beside the barrier', '1602'));
+  await say(page, page, 'A pool’s boundary?', (fact) => answer(fact, 'A pool’s boundary?', 'No'));
+  await go(page, 'link', 'Back', JOB);
+}
+
+/** What the form of a run does not ask: floor levels, what carries the wires, an opening, a base before it is covered. */
+export async function posts(page) {
+  for (const post of ['A1', 'A2', 'A3']) {
+    await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts(`Post ${post}`)).tap();
+    const card = page.getByRole('dialog', { name: `Post ${post}` });
+    await say(card, page, 'Floor level', (fact) => write(fact, 'Floor level', '0'));
+    if (post === 'A1') {
+      await say(card, page, 'Carries the wire', (fact) => choose(fact, 'Kind', 'Post'));
+      const list = card.getByRole('region', { name: 'Openings' });
+      await touch(list, 'button', 'Add an opening');
+      await choose(list, 'Kind', 'End post to wall');
+      await write(list, 'As built, clear', '82');
+      await choose(list, 'The probe', 'Stops');
+      await write(list, 'Probe diameter', '125');
+      await calls(page, 'say', () => touch(list, 'button', 'Keep'));
+      await list.getByText('82 mm').first().waitFor();
+      await picture(page, card, 'From a file', 'Post fixing', 'A1 base', join(root, 'fixtures/photos/orientation-1.jpg'));
+    }
+    await close(page, card);
+  }
 }
 
 /** Opens a room of the run from the run's own screen. */

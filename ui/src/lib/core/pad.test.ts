@@ -28,6 +28,16 @@ describe('leading digits', () => {
     expect(entered(keys(startPad([7294]), '7305'))).toBe('7305');
   });
 
+  it('take a nought like any other digit', () => {
+    const set = startPad([1500]);
+    expect(entered(keys(set, '00'))).toBe('1500');
+    expect(complete(keys(set, '00'))).toBe(true);
+    expect(entered(keys(set, '05'))).toBe('1505');
+    // No whole number begins with one: what is too much is not taken.
+    expect(entered(keys(set, '055'))).toBe('1505');
+    expect(entered(keys(set, '05.5'))).toBe('1505.5');
+  });
+
   it('are not enough alone, nor with one digit', () => {
     expect(complete(startPad([7294]))).toBe(false);
     expect(complete(keys(startPad([7294]), '9'))).toBe(false);

@@ -57,9 +57,11 @@ function digit(text: PadText, d: string): PadText {
     return Number(top) > 15 || top.length > 2 ? text : { ...text, typed: text.typed + d };
   }
   if (text.typed.replace(/[-.]/g, '').length >= 9) return text;
-  const typed = text.typed === '0' ? d : text.typed + d;
-  // One digit more than fits behind the lead: a whole number is being typed after all.
+  // Behind digits that stand already a nought is a digit like any other.
+  const typed = text.typed === '0' && text.lead === '' ? d : text.typed + d;
+  // One digit more than fits behind the lead: a whole number is being typed after all, and none begins with a nought.
   const past = text.lead !== '' && !typed.includes('.') && typed.length > text.free;
+  if (past && typed.startsWith('0')) return text;
   return { ...text, typed, lead: past ? '' : text.lead };
 }
 
