@@ -29,7 +29,7 @@ const plan: RunPlan = {
 it('twelve wires at 76 end at 912', () => expect(wireHeights(12, 76, 76).at(-1)).toBe(912));
 
 it('posts stand so that inside to inside is the bays and the inner posts', () => {
-  const at = positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm);
+  const at = positions(plan);
   expect(at).toHaveLength(6);
   expect(((at.at(-1) ?? 0) - plan.endWidthNm) / MM).toBe(1380 + 1410 + 1395 + 1560 + 1195 + 4 * 90);
 });
@@ -118,6 +118,14 @@ describe('what stands in one value is kept whole or asked for', () => {
   });
 });
 
+it('a bay stays clear as it was typed beside a post of another width that is there already', () => {
+  const bays = mm([1210, 1000]);
+  const at = positions({ ...plan, baysNm: bays, endWidthNm: 40 * MM, innerWidthNm: 40 * MM, firstWidthNm: 90 * MM });
+  // Half of 90, the bay, half of 40; then 40 beside 40.
+  expect(at.map((nm) => nm / MM)).toEqual([0, 45 + 1210 + 20, 45 + 1210 + 20 + 1040]);
+  expect(positions({ ...plan, baysNm: bays, lastWidthNm: 50 * MM }).at(-1)).toBe((57.5 + 1210 + 90 + 1000 + 25) * MM);
+});
+
 describe('how the posts of a new run are built', () => {
   const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
   const asked = (typed: Record<string, string>) => fields.filter((f) => f.when?.(typed) ?? true).map((f) => f.name);
@@ -157,6 +165,6 @@ describe('the floor at the last post of a new run', () => {
     expect(() => planOf({ ...values, lastPost: 'post:x' }, all, 'mm')).toThrow('its own card');
     expect(() => planOf({ ...values, firstPost: 'post:x' }, all, 'mm')).toThrow('before');
     // Floors count from one datum: 20 below it at the first post.
-    expect(planOf({ ...values, firstPost: 'post:x' }, all, 'mm', () => -20 * MM).lastFloorNm).toBe(-1_444_000_000);
+    expect(planOf({ ...values, firstPost: 'post:x' }, all, 'mm', () => ({ floorNm: -20 * MM })).lastFloorNm).toBe(-1_444_000_000);
   });
 });

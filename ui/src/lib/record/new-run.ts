@@ -36,6 +36,9 @@ export interface RunPlan {
   /** An existing post that this run begins or ends at, by its subject. */
   firstPost?: string;
   lastPost?: string;
+  /** Widths along the run of posts that are there already: the new run's bays are clear of those. */
+  firstWidthNm?: number;
+  lastWidthNm?: number;
   wireCount: number;
   firstWireNm: number;
   spacingNm: number;
@@ -64,9 +67,9 @@ export function wireHeights(count: number, firstNm: number, spacingNm: number): 
 }
 
 /** Middles of the posts along the run, from the middle of the first. */
-export function positions(baysNm: number[], endNm: number, innerNm: number): number[] {
+export function positions({ baysNm, ...plan }: Pick<RunPlan, 'baysNm' | 'endWidthNm' | 'innerWidthNm' | 'firstWidthNm' | 'lastWidthNm'>): number[] {
   let at = 0;
-  const width = (i: number) => (i === 0 || i === baysNm.length ? endNm : innerNm);
+  const width = (i: number) => (i === 0 ? (plan.firstWidthNm ?? plan.endWidthNm) : i === baysNm.length ? (plan.lastWidthNm ?? plan.endWidthNm) : plan.innerWidthNm);
   return [0, ...baysNm.map((bay, i) => (at += Math.round(width(i) / 2) + bay + Math.round(width(i + 1) / 2)))];
 }
 
@@ -102,7 +105,7 @@ export interface PostPlan {
 /** The posts from the left. End posts first in order of making, so that the others stand between them. */
 export function postPlans(plan: RunPlan, run: string): PostPlan[] {
   const last = plan.baysNm.length;
-  return positions(plan.baysNm, plan.endWidthNm, plan.innerWidthNm).map((position, i) => {
+  return positions(plan).map((position, i) => {
     const end = i === 0 || i === last;
     const shared = i === 0 ? plan.firstPost : i === last ? plan.lastPost : undefined;
     const section = end

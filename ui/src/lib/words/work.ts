@@ -90,7 +90,7 @@ export const work = {
   newRun: {
     firstPost: 'Begins at an existing post',
     lastPost: 'Ends at an existing post',
-    sharedHint: 'A post may carry two runs.',
+    sharedHint: 'A post may carry two runs. Its own width counts.',
     lastFloor: 'Floor at the last post against the first',
     lastFloorHint: 'Below the first is minus. On a rake it tells which way the run falls.',
     floorOfShared: 'The floor at the last post, which is there already, is told on its own card. Empty the field. Nothing was saved.',
