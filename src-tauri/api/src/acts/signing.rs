@@ -102,6 +102,8 @@ fn behind(job: &Job<'_>, stage: SignStage) -> Result<Vec<Number>, ApiError> {
         tell(&format!("not {words} by the record"), &short);
         tell("over the upper tension", &flagged(Flag::Over));
         tell("below the required tension", &flagged(Flag::Below));
+        let sags = "further down under the hung mass than the table lets them";
+        tell(sags, &flagged(Flag::Sags));
     }
     Ok(told)
 }

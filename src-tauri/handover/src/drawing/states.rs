@@ -164,7 +164,7 @@ fn wire_state(stage: Stage, flag: Flag, interpolated: bool) -> State {
     match (flag, stage) {
         (Flag::Disputed, _) => State::Disputed,
         (Flag::Over, _) => State::Over,
-        (Flag::Below, _) => State::Below,
+        (Flag::Below | Flag::Sags, _) => State::Below,
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,
         (Flag::Thread, _) => State::Thread,

@@ -235,6 +235,16 @@ fn fails(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         what,
         &below,
     ));
+    let sags = read.lines.iter().filter(|l| !l.sags.is_empty());
+    let sags: Vec<u32> = sags.map(|l| l.wire).collect();
+    let what = "further down under the hung mass than the table lets it";
+    items.extend(on_wires(
+        run,
+        Grave::Fails,
+        "findings on tension",
+        what,
+        &sags,
+    ));
     let what = format!(
         "over the upper tension of {:.0}\u{a0}N",
         read.never_above_n.unwrap_or_default()

@@ -58,6 +58,8 @@ pub enum Flag {
     Over,
     /// Below what is asked.
     Below,
+    /// Further down under a hung mass than the table lets it.
+    Sags,
     /// A newer version changed something of it.
     Newer,
     /// A crimp of the present piece is rejected.
@@ -261,6 +263,7 @@ fn flags(job: &Job<'_>, run: &Run, wire: &Wire, length: &Inside, read: &TensionL
         (Flag::Thread, !thin_at(job, run, wire).is_empty()),
         (Flag::Over, read.over().is_some()),
         (Flag::Below, below),
+        (Flag::Sags, !read.sags.is_empty()),
         (Flag::ReadAgain, read.is_to_read_again()),
     ]
     .into_iter()
@@ -303,7 +306,7 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
         (Flag::Rejected, _) => "X",
         (Flag::Thread, _) => "E",
         (Flag::Over, _) => "+",
-        (Flag::Below, _) => "!",
+        (Flag::Below | Flag::Sags, _) => "!",
         (Flag::None | Flag::ReadAgain, Stage::None) => "",
         (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => "I",
         (Flag::None | Flag::ReadAgain, Stage::Measured) => "M",
@@ -331,6 +334,7 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
         Flag::Disputed => ", disputed",
         Flag::Over => ", over the upper tension",
         Flag::Below => ", below the required tension",
+        Flag::Sags => ", further down under the hung mass than the table lets it",
         Flag::Newer => ", changed by a newer version",
         Flag::Rejected => ", an end rejected",
         Flag::Thread => ", too little thread at an end",

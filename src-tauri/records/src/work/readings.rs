@@ -245,7 +245,9 @@ fn line(
     let hung_now = hung
         .iter()
         .filter(|(check, line)| !check.replaced && since(line));
-    let seen = of_now.map(|t| Seen::read(job, t, against.last_pass));
+    let of_now: Vec<&Taken<'_>> = of_now.collect();
+    let sags = deflections::sags(job, &hung, &of_now, against.last_pass);
+    let seen = of_now.iter().map(|t| Seen::read(job, t, against.last_pass));
     let hung_now =
         hung_now.map(|(check, line)| Seen::hung(check, deflections::told_at(wire, check), line));
     let not_read = bays::not_read(job, to_read, &seen.chain(hung_now).collect::<Vec<_>>());
@@ -264,6 +266,7 @@ fn line(
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
         not_read,
         held_by_deflection: deflections::held(&deflections, to_read),
+        sags,
         turned_after,
         pulled_after,
         deflections,

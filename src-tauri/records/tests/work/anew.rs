@@ -6,7 +6,9 @@ use records::ids::Hash;
 use records::model::fields;
 use records::model::values::{Deflection, Force, Method, Stage as Taken};
 use records::subject::Subject;
-use records::work::{BandState, ReadingState, Stage, TensionLine, progress, recheck, tensions};
+use records::work::{
+    BandState, Flag, ReadingState, Stage, TensionLine, progress, recheck, tensions,
+};
 
 use crate::scene::{Scene, fitted, tension_read};
 
@@ -423,5 +425,45 @@ fn a_last_pass_is_none_of_a_final_round_that_came_after_it_however_either_was_to
         // Touched up after it, it is read.
         told(&mut s, pass_by_gauge, WIDE, Taken::Pass, Some(3));
         assert_eq!(not_read(&mut s), 0, "{case}");
+    }
+}
+
+#[test]
+fn a_wire_that_sags_under_the_mass_stands_out_until_it_is_shown_otherwise_there() {
+    for by_gauge in [true, false] {
+        let mut s = fitted();
+        read(&mut s, WIDE, 1495, Taken::Final, None);
+        hang(&mut s, FAR, Taken::Final, None);
+        hang_by(&mut s, WIDE, 9_000_000, (Taken::Final, None));
+        let a = s.a;
+        let flagged = |s: &mut Scene| {
+            let flags = s.with_job(|job| progress(job, a).unwrap().wires[7].flags.clone());
+            (flags.contains(&Flag::Sags), line(s).sags.len() == 1)
+        };
+        assert_eq!(flagged(&mut s), (true, true));
+        let acts = |s: &mut Scene| {
+            let (mut skipped, mut found) = (Vec::new(), Vec::new());
+            while let Some(one) = s.with_job(|job| records::work::next_act(job, &skipped).unwrap())
+            {
+                found.push(one.sentence);
+                skipped.push(one.key);
+            }
+            found
+        };
+        let begins = "Wire A8 goes down 9.0 mm under the hung mass in A2–A3";
+        assert!(
+            acts(&mut s).iter().any(|one| one.starts_with(begins)),
+            "{:?}",
+            acts(&mut s)
+        );
+        // In another bay nothing is shown of this one.
+        read(&mut s, FAR, 1500, Taken::Final, None);
+        assert_eq!(flagged(&mut s), (true, true));
+        match by_gauge {
+            true => drop(read(&mut s, WIDE, 1500, Taken::Final, None)),
+            false => hang(&mut s, WIDE, Taken::Final, None),
+        }
+        assert_eq!(flagged(&mut s), (false, false), "by gauge: {by_gauge}");
+        assert!(!acts(&mut s).iter().any(|one| one.starts_with(begins)));
     }
 }

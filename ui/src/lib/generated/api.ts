@@ -2273,7 +2273,7 @@ sentence: string, };
 /**
  * What stands out about a wire.
  */
-export type Flag = "none" | "disputed" | "over" | "below" | "newer" | "rejected" | "thread" | "readAgain";
+export type Flag = "none" | "disputed" | "over" | "below" | "sags" | "newer" | "rejected" | "thread" | "readAgain";
 
 /**
  * The gap below the bottom wire at one post.
@@ -7746,6 +7746,10 @@ notRead: Array<string>,
  * other way to show the same, for a crew without a gauge.
  */
 heldByDeflection: Stage | null,
+/**
+ * Entries of the masses under which it stands further down than the document's table lets it.
+ */
+sags: Array<Hash>,
 /**
  * Wires of the run that were turned after this one was last read at its set tension or in a recheck:
  * it is to be read again. This one itself where it was read in a lower pass on another device, and

@@ -28,6 +28,7 @@ function runFlags(run: Run): Flagged[] {
     for (const flag of wire.flags) {
       if (flag === 'over') flags.push({ kind: 'bad', text: overWords(run, wire), run: run.id, room: 'tension', subject: '' });
       if (flag === 'below') flags.push({ kind: 'bad', text: belowWords(run, wire), run: run.id, room: 'tension', subject: '' });
+      if (flag === 'sags') flags.push({ kind: 'bad', text: sagWords(run, wire), run: run.id, room: '', subject: wire.subject });
       if (flag === 'thread') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.thread}.`, run: run.id, room: '', subject: wire.subject });
       if (flag === 'rejected') flags.push({ kind: 'bad', text: `${nameIn(run, wire)}: ${words.states.rejected}.`, run: run.id, room: '', subject: wire.subject });
     }
@@ -48,6 +49,13 @@ function belowWords(run: Run, wire: Wire): string {
   const needs = neededN(run.read);
   if (typeof reads !== 'number' || typeof needs !== 'number') return `${nameIn(run, wire)}: ${words.states.below}.`;
   return words.tension.below(wire.number, newtons(reads), newtons(needs));
+}
+
+/** What hung, with the table's limit, as the program tells it. */
+function sagWords(run: Run, wire: Wire): string {
+  const line = lineOf(run, wire);
+  const told = line?.deflections.find((d) => line.sags.includes(d.entry));
+  return `${nameIn(run, wire)}: ${told?.sentence ?? `${words.states.sags}.`}`;
 }
 
 /** The highest reading that stands over what nothing may exceed. */

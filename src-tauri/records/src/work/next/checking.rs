@@ -149,7 +149,43 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .collect()
 }
 
-pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+/// Wires that a reading shows below, and those that a hung mass does.
+pub(super) fn raise(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let mut found = below(job, seen);
+    let shown: Vec<Subject> = found.iter().map(|one| one.subject).collect();
+    found.extend(sagging(seen).filter(|one| !shown.contains(&one.subject)));
+    found
+}
+
+fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
+    let lines = seen.readings.lines.iter();
+    let of_lines = lines.flat_map(|line| {
+        let hung = line.deflections.iter();
+        let over = hung.filter(|check| line.sags.contains(&check.entry));
+        over.map(move |check| (line, check))
+    });
+    of_lines.map(|(line, check)| {
+        let mut one = act(
+            NextWhat::Raise,
+            &format!("/{}", check.entry.short()),
+            Some(seen.run.id),
+            line.subject,
+            format!(
+                "Wire {} goes down {:.1} mm under the hung mass in {}, the table lets it be {:.1} mm: hang it \
+                 there again, and bring it to",
+                line.name,
+                check.deflection_mm,
+                check.bay_name,
+                check.most_mm.unwrap_or_default()
+            ),
+        );
+        one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+        one.stage = Some(check.stage);
+        one
+    })
+}
+
+fn below(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     seen.readings
         .lines

@@ -233,6 +233,8 @@ pub struct TensionLine {
     /// The round in which the hung mass was within the document's table in every bay to read: the
     /// other way to show the same, for a crew without a gauge.
     pub held_by_deflection: Option<values::Stage>,
+    /// Entries of the masses under which it stands further down than the document's table lets it.
+    pub sags: Vec<Hash>,
     /// Wires of the run that were turned after this one was last read at its set tension or in a recheck:
     /// it is to be read again. This one itself where it was read in a lower pass on another device, and
     /// nothing tells which of the two came last.

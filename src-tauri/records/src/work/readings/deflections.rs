@@ -3,9 +3,9 @@
 use mechanics::deflection::{DeflectionReading, TensionBand, TensionFromDeflection, read_tension};
 use mechanics::{Degrees, MechanicsError, Millimetres, Newtons, units::Kilograms};
 
-use super::DeflectionCheck;
 use super::bays::ToRead;
-use super::standing::Raises;
+use super::standing::{Raises, Taken};
+use super::{DeflectionCheck, ReadingState};
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::TensionRead;
@@ -174,6 +174,29 @@ pub(super) fn that_hold<'c>(
     };
     let holds = checks.iter().filter(|check| !check.anew);
     holds.filter_map(line).collect()
+}
+
+/// The masses under which a wire stands further down than the table lets it: at the set tension or in a
+/// recheck, in a bay where no gauge showed it clear since.
+pub(super) fn sags(
+    job: &Job<'_>,
+    hung: &[(&DeflectionCheck, Line)],
+    taken: &[&Taken<'_>],
+    last_pass: Option<u32>,
+) -> Vec<Hash> {
+    let clear = |bay: Subject, since: &Line| {
+        taken.iter().any(|t| {
+            let there = t.reading.bay == Some(bay) && t.at_set(last_pass);
+            let shows = t.reading.state == ReadingState::Clear && t.proves(job);
+            there && shows && t.line.knew_line(job, since)
+        })
+    };
+    let over = |check: &DeflectionCheck| check.margin_mm.is_some_and(|margin| margin < 0.0);
+    hung.iter()
+        .filter(|(check, _)| !check.replaced && check.stage != values::Stage::Pass && over(check))
+        .filter(|(check, line)| !clear(check.bay, line))
+        .map(|(check, _)| check.entry)
+        .collect()
 }
 
 /// Round and pass that were told with what hung.
