@@ -21,7 +21,7 @@ use super::figures::Origin;
 use super::inward::end_posts;
 use super::lengths::inside;
 use super::posts::beside_notes;
-use super::readings::tensions;
+use super::readings::{TensionLine, tensions};
 use super::supports::{clear_along, whole_length};
 use super::tension::upper_of;
 use super::{WorkError, rules};
@@ -336,8 +336,14 @@ fn tensions_of(
     let mut found = Vec::with_capacity(run.wires.len());
     for wire in &run.wires {
         let line = read.lines.iter().find(|l| l.wire == wire.number);
+        // What a mass showed to be slack is no tighter for what a gauge read elsewhere.
+        let sagged = line.and_then(sagged);
+        let lesser = |found: Option<(Newtons, Origin)>| match (found, sagged) {
+            (Some(found), Some(sagged)) if found.0 <= sagged.0 => Some(found),
+            (found, sagged) => sagged.or(found),
+        };
         let Some((line, governing)) = line.and_then(|l| Some((l, l.governing.as_ref()?))) else {
-            found.push(plan);
+            found.push(lesser(plan));
             continue;
         };
         if governing.newtons.is_none() {
@@ -355,7 +361,7 @@ fn tensions_of(
             false => Origin::Measured,
         };
         let least = |n: f64| (Newtons(n * (1.0 - error)), origin);
-        found.push(line.least_n.map(least));
+        found.push(lesser(line.least_n.map(least)));
     }
     if errs > 0.0 {
         notes.push(format!(
@@ -364,6 +370,14 @@ fn tensions_of(
         ));
     }
     Ok(found)
+}
+
+/// The least tension that masses tell under which a wire sags, gripped at the posts.
+fn sagged(line: &TensionLine) -> Option<(Newtons, Origin)> {
+    let hung = line.deflections.iter();
+    let over = hung.filter(|check| line.sags.contains(&check.entry));
+    let told = over.filter_map(|check| check.gripped_n).reduce(f64::min)?;
+    Some((Newtons(told), Origin::Computed))
 }
 
 impl Place {
