@@ -10,7 +10,7 @@ use records::work::{self, ProblemCode};
 use super::{exchange, jobs};
 use crate::handlers::import::Imported;
 use crate::handlers::jobs::BeginJob;
-use crate::{ApiError, App, standing};
+use crate::{ApiError, App, ErrorCode, standing};
 
 /// What a job is begun with.
 const TITLE_AND_PLACE: u32 = 2;
@@ -61,6 +61,21 @@ pub(crate) fn planned(
     let view = record.job(job)?;
     let plan = survey::plan(survey, &view, confirmed, &mut new_item)?;
     Ok((plan, person))
+}
+
+/// An import that was stopped between two acts: what was recorded stays, and where the rest goes.
+pub(crate) fn half_way(job: BookId, error: ApiError) -> ApiError {
+    match error.code {
+        ErrorCode::Cancelled => error,
+        _ => ApiError {
+            message: format!(
+                "{} Each thing of the file was recorded whole or not at all. What was recorded stays in job \
+                 {job}: import the file again into that job, on the command line with --job.",
+                error.message
+            ),
+            ..error
+        },
+    }
 }
 
 /// Something that does not fit together, and what it is about.
@@ -146,5 +161,28 @@ pub(crate) fn imported(
         ignored,
         noted,
         problems,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::half_way;
+    use crate::{ApiError, ErrorCode};
+
+    #[test]
+    fn a_stop_half_way_says_what_stays_and_where_the_rest_goes() -> Result<(), records::RecordError>
+    {
+        let job = "vrepda3p6gnlvgofdwkpcax2zi".parse()?;
+        let full = half_way(job, ApiError::new(ErrorCode::Storage, "the disk is full."));
+        assert_eq!(full.code, ErrorCode::Storage);
+        let says = full.message;
+        assert!(
+            says.starts_with("the disk is full. ") && says.contains(&job.to_string()),
+            "{says}"
+        );
+        // Whoever stopped it knows what was meant.
+        let stopped = ApiError::new(ErrorCode::Cancelled, "Stopped.");
+        assert_eq!(half_way(job, stopped).message, "Stopped.");
+        Ok(())
     }
 }

@@ -120,9 +120,10 @@ fn import(
     };
     let before = acts::doubts(&mut held(record), job, &plan)?;
     let mut recorded = Counts::default();
-    import.record_acts(person, &mut recorded)?;
+    let half = |error| acts::half_way(job, error);
+    import.record_acts(person, &mut recorded).map_err(half)?;
     let mut problems = plan.problems.clone();
-    problems.extend(import.decide_tensions(&mut recorded)?);
+    problems.extend(import.decide_tensions(&mut recorded).map_err(half)?);
     let of = import.of();
     progress.report(of, of, "Looking for what does not fit together");
     // What was doubtful before the file is told where it stands.

@@ -23,12 +23,7 @@ pub(super) fn open(
     journal: &Journal,
     recorded: &dyn Fn(DeviceId) -> Result<bool, RecordError>,
 ) -> Result<(FileKey, Option<DeviceId>), RecordError> {
-    let known: Option<String> = local
-        .query_row("SELECT value FROM setting WHERE name = ?1", [DEVICE], |r| {
-            r.get(0)
-        })
-        .optional()?;
-    let known: Option<DeviceId> = known.map(|text| text.parse()).transpose()?;
+    let known = noted_device(local)?;
     if !path.exists() && !journal.is_empty() {
         let unsaved = FileKey::random()?;
         let lost = known.unwrap_or_else(|| unsaved.device());
@@ -44,6 +39,16 @@ pub(super) fn open(
         None => note(local, key.device())?,
     }
     Ok((key, None))
+}
+
+/// The device that this folder was noted to be.
+pub(crate) fn noted_device(local: &Connection) -> Result<Option<DeviceId>, RecordError> {
+    let known: Option<String> = local
+        .query_row("SELECT value FROM setting WHERE name = ?1", [DEVICE], |r| {
+            r.get(0)
+        })
+        .optional()?;
+    known.map(|text| text.parse()).transpose()
 }
 
 /// Makes the key that a person asked for in place of a lost one.

@@ -37,6 +37,7 @@ use crate::keys::{FileKey, Signer};
 
 pub(crate) use folder::lock_to_look;
 pub(crate) use heads::read as read_heads;
+pub(crate) use identity::noted_device;
 pub(crate) use pins::read as read_pins;
 
 pub use intake::{Aside, Intake};

@@ -122,11 +122,14 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         Ok(own) => own,
         Err(fault) => return Ok(Err(fault)),
     };
-    let mut known = match closed_local(dir) {
+    let (mut known, noted) = match closed_local(dir) {
         Ok(known) => known,
         Err(error @ RecordError::Newer { .. }) => return Err(error),
         Err(error) => return Ok(Err(local_unreadable(&error))),
     };
+    if let Some(fault) = noted.and_then(|noted| another_key(own, noted)) {
+        return Ok(Err(fault));
+    }
     known.own = own;
     let index = match closed_index(dir) {
         Ok(index) => index,
@@ -153,11 +156,27 @@ fn own_device(dir: &Path) -> Result<Option<DeviceId>, Fault> {
     Ok(key.map(|key| key.public().device()))
 }
 
-/// The local store, read without a trace where it was closed in order.
-fn closed_local(dir: &Path) -> Result<Known, RecordError> {
+/// A key that is missing, or is not the one of the device that the folder is.
+fn another_key(own: Option<DeviceId>, noted: DeviceId) -> Option<Fault> {
+    let what = match own {
+        Some(own) if own == noted => return None,
+        Some(own) => format!("it is the key of device {own}, and this folder is device {noted}"),
+        None => format!("it is missing, and this folder is device {noted}"),
+    };
+    Some(Fault::new(
+        FaultKind::Key,
+        "device.key",
+        what,
+        "put the right file back from a copy, or open the folder where a new identity was just taken; \
+         what is recorded is not touched by this",
+    ))
+}
+
+/// The local store, read without a trace where it was closed in order, and the device that it notes.
+fn closed_local(dir: &Path) -> Result<(Known, Option<DeviceId>), RecordError> {
     let path = dir.join("local.db");
     if !path.exists() {
-        return Ok(Known::default());
+        return Ok((Known::default(), None));
     }
     let db = migrate::open_to_look(&path)?;
     let steps = migrate::refuse_newer(&db, migrate::LOCAL)?;
@@ -171,11 +190,17 @@ fn closed_local(dir: &Path) -> Result<Known, RecordError> {
     } else {
         Pins::new()
     };
-    Ok(Known {
+    let noted = if steps > 0 {
+        crate::record::noted_device(&db)?
+    } else {
+        None
+    };
+    let known = Known {
         own: None,
         pins,
         heads,
-    })
+    };
+    Ok((known, noted))
 }
 
 fn closed_index(dir: &Path) -> Result<Option<IndexAt>, RecordError> {

@@ -153,7 +153,7 @@ type Damage = fn(&Path);
 
 #[test]
 fn each_damage_has_its_kind_and_says_what_to_do() {
-    let cases: [(&str, Damage, FaultKind); 15] = [
+    let cases: [(&str, Damage, FaultKind); 17] = [
         (
             "no journal",
             |d| fs::remove_dir_all(d.join("journal")).unwrap(),
@@ -281,6 +281,16 @@ fn each_damage_has_its_kind_and_says_what_to_do() {
         (
             "a key that is none",
             |d| fs::write(d.join("device.key"), "no key").unwrap(),
+            FaultKind::Key,
+        ),
+        (
+            "a key that is another device's, as by one changed digit",
+            |d| fs::write(d.join("device.key"), "5".repeat(64)).unwrap(),
+            FaultKind::Key,
+        ),
+        (
+            "a key that is gone",
+            |d| fs::remove_file(d.join("device.key")).unwrap(),
             FaultKind::Key,
         ),
     ];
