@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::print;
 
 /// What is told in sentences of its own, or not at all where it is nothing.
-const IN_SENTENCES: [&str; 9] = [
+const IN_SENTENCES: [&str; 10] = [
     "published",
     "fetched",
     "newEntries",
@@ -14,9 +14,17 @@ const IN_SENTENCES: [&str; 9] = [
     "shared",
     "passedOver",
     "unknown",
+    "strangers",
     "forked",
     "cancelled",
 ];
+
+/// Said where nothing is left to send.
+const ALL_THERE: &str = "All that was made on this device for this crew lies in the folder.";
+/// Said after an exchange of a device that nobody admitted yet.
+pub(crate) const NOT_ADMITTED: &str = "This device is not admitted yet: a device of the crew admits it \
+    (`tautbook admit` there) and exchanges, then this one exchanges again. Till then nothing of it counts \
+    with the others.";
 
 /// The report as lines: what was sent and what came, then what is to be looked at.
 pub(crate) fn text(report: &Value) -> String {
@@ -34,7 +42,7 @@ pub(crate) fn text(report: &Value) -> String {
         (Some(came), new) => format!("Came: {came}; {new} entries are new here."),
     });
     if yes("shared") {
-        lines.push("All that was made on this device lies in the folder.".to_owned());
+        lines.push(ALL_THERE.to_owned());
     }
     if let Some(left) = moved("unshared") {
         lines.push(format!("Not in the folder yet: {left}."));
@@ -59,6 +67,21 @@ pub(crate) fn text(report: &Value) -> String {
             1 => lines.push(format!("Besides: {one}.")),
             count => lines.push(format!("Besides: {count} {more}.")),
         }
+    }
+    for stranger in report
+        .get("strangers")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+    {
+        let device = stranger
+            .get("device")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        lines.push(format!(
+            "Device {} asks to be admitted, or was never: `tautbook admit` lists who asks.",
+            records::photos::visible(device, 60)
+        ));
     }
     if yes("forked") {
         lines.push("This device's record has two branches.".to_owned());
@@ -167,7 +190,7 @@ pub(crate) fn strange(found: &Value) -> Option<(ErrorCode, &'static str)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{fault, strange, text};
+    use super::{ALL_THERE, fault, strange, text};
     use api::ErrorCode;
     use serde_json::json;
 
@@ -181,7 +204,7 @@ mod tests {
         });
         assert_eq!(
             text(&report),
-            "Nothing new was sent.\nNothing new came.\nAll that was made on this device lies in the folder."
+            format!("Nothing new was sent.\nNothing new came.\n{ALL_THERE}")
         );
         report["published"] =
             json!({"segments": 1, "thumbs": 2, "views": 0, "originals": 1, "bytes": 43_210});

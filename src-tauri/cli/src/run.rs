@@ -120,10 +120,24 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     if let Some(next) = wrapped::next_step(wrapped).filter(|_| !args.json) {
         print::text(next);
     }
+    if matches!(wrapped, Wrapped::Sync { .. }) && !args.json && !admitted(&app)? {
+        print::text(exchanged::NOT_ADMITTED);
+    }
     match wrapped::fault(wrapped, &answer) {
         Some((code, message)) => Err(ApiError::new(code, message)),
         None => Ok(()),
     }
+}
+
+/// Whether this device counts in the crew that it exchanges with.
+fn admitted(app: &App) -> Result<bool, ApiError> {
+    let overview = api::dispatch(app, "overview", json!({}))?;
+    let crews = overview.get("crews").and_then(Value::as_array);
+    let mut current = crews
+        .into_iter()
+        .flatten()
+        .filter(|crew| crew.get("current") == Some(&Value::Bool(true)));
+    Ok(current.all(|crew| crew.get("admitted") != Some(&Value::Bool(false))))
 }
 
 fn demo(args: &Args, shared: &Path, out: &Path, photos: Option<&Path>) -> Result<(), ApiError> {
