@@ -106,6 +106,11 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
             |length| format!("{length:>11.1}"),
         )
     };
+    // To the tenth, and never wider than it is: what lies on a tenth but for rounding stays on it.
+    let inward = |length: f64, up: bool| match up {
+        true => (length * 10.0 - 1.0e-6).ceil() / 10.0,
+        false => (length * 10.0 + 1.0e-6).floor() / 10.0,
+    };
     // A release keeps the numbers that were told with it, whatever the lengths read since; what was
     // cut is what was cut.
     let (cut, from, to) = match &line.issued {
@@ -123,8 +128,8 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
         "{:<4}{}{}{}{:>8}",
         line.name,
         millimetres(cut),
-        millimetres(from),
-        millimetres(to),
+        millimetres(from.map(|from| inward(from, true))),
+        millimetres(to.map(|to| inward(to, false))),
         chance.unwrap_or("–")
     );
     text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
@@ -240,6 +245,20 @@ mod tests {
         }
         assert_eq!(code(&cut), None);
         assert!(!text(&cut).contains("not to be cut"), "{}", text(&cut));
+    }
+
+    #[test]
+    fn a_window_is_told_no_wider_than_it_is() {
+        let mut one = line(6, true, json!(7235.0));
+        one["shortestMm"] = json!(7223.7297);
+        one["longestMm"] = json!(7245.8722);
+        let sheet = json!({
+            "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "lines": [one],
+            "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 0, "cut": 0, "aimsMm": 7235.0},
+            "notes": [], "inputs": [],
+        });
+        let told = text(&sheet);
+        assert!(told.contains("7223.8     7245.8"), "{told}");
     }
 
     #[test]

@@ -195,11 +195,11 @@ fn length_row(
     };
     let issued = wire.issued.told();
     let window = wire.issued.value().map_or_else(String::new, |i| {
-        format!(
-            "{}–{}",
-            words::bare_mm(i.shortest_nm),
-            words::bare_mm(i.longest_nm)
-        )
+        // To the tenth, and never wider than it was told.
+        const TENTH: i64 = 100_000;
+        let up = (i.shortest_nm + TENTH - 1).div_euclid(TENTH) * TENTH;
+        let down = i.longest_nm.div_euclid(TENTH) * TENTH;
+        format!("{}–{}", words::bare_mm(up), words::bare_mm(down))
     });
     let moved = issued.map_or_else(String::new, |t| {
         reading.basis(work::Decision::Release(run, wire), &t.basis)

@@ -96,6 +96,20 @@ fn origins(reading: &Reading<'_>) -> Option<String> {
     (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
+/// The fall of the job; where none is told, those of its runs.
+fn fall(reading: &Reading<'_>) -> String {
+    let told = reading.fact(fields::JOB_FALL, |l| words::mm(l.nm));
+    if !told.is_empty() {
+        return told;
+    }
+    let runs = reading.job.runs.iter();
+    let falls = runs.filter_map(|run| {
+        let fall = run.fall?;
+        Some(format!("run {}: {}", run.name, words::mm(fall.nm)))
+    });
+    falls.collect::<Vec<_>>().join(", ")
+}
+
 /// Where an upper tension is from; where it is the known limit rounded down, with that limit.
 pub(super) fn upper_origin(reading: &Reading<'_>, run: &Run, decided: &Tensions) -> String {
     let origin = &decided.upper_origin;
@@ -127,11 +141,7 @@ fn facts(reading: &Reading<'_>) -> Block {
     rows.extend(rules(reading));
     rows.extend([
         Fact::of("Building class", r.text(fields::JOB_BUILDING_CLASS)),
-        Fact::of(
-            "Fall beside it",
-            r.fact(fields::JOB_FALL, |l| words::mm(l.nm)),
-        )
-        .with(below(&r.text(fields::JOB_BELOW))),
+        Fact::of("Fall beside it", fall(reading)).with(below(&r.text(fields::JOB_BELOW))),
         Fact::of(
             "Pool boundary",
             r.fact(fields::JOB_POOL, |f| words::yes(*f).into()),

@@ -53,7 +53,7 @@ export const measuring = {
     notReady: (n: number, cut: boolean) => (cut ? `${n} more: not released, or the trial wire is fitted first.` : `${n} more: not ticked as cut.`),
     unticked: (act: string, n: number) => `${act}, wire ${n}: taken back`,
     crimps: (n: number) => (n === 0 ? 'Crimps, all good' : n === 1 ? 'Crimp of 1 wire, good' : `Crimps of ${n} wires, all good`),
-    crimpsDone: (n: number) => `${n} crimps kept as good`
+    crimpsDone: (n: number) => (n === 1 ? '1 crimp kept as good' : `${n} crimps kept as good`)
   },
   cuts: {
     title: 'Cut sheet',
