@@ -174,6 +174,17 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
             "A newer version wrote pieces that this one can't read: see `waiting`. Update the program.",
         ));
     }
+    let not_whole = |one: &Value| {
+        let what = one.get("what").and_then(Value::as_str);
+        matches!(what, Some("segments" | "damaged"))
+    };
+    if list("waiting").iter().any(not_whole) {
+        return Some((
+            ErrorCode::Fault,
+            "Pieces of a log are not all there, or not whole: see `waiting`. What is whole was taken in; \
+             exchange again once the folder is complete.",
+        ));
+    }
     strange(report)
 }
 
@@ -264,6 +275,8 @@ mod tests {
                 ErrorCode::Fault,
             ),
             (json!({"waiting": [{"what": "newer"}]}), ErrorCode::Newer),
+            (json!({"waiting": [{"what": "segments"}]}), ErrorCode::Fault),
+            (json!({"waiting": [{"what": "damaged"}]}), ErrorCode::Fault),
         ] {
             assert_eq!(fault(&report).map(|f| f.0), Some(code), "{report}");
         }

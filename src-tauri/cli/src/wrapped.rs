@@ -58,8 +58,8 @@ pub(crate) enum Wrapped {
     /// Exchanges with the shared folder: what is new here goes there, what is new there comes here.
     ///
     /// Ends with 1 when something could not be done, was set aside, was seen otherwise by others,
-    /// or this device's record has two branches; with 5 when pieces of a newer version wait. What
-    /// is merely still to come, or not admitted yet, is no fault.
+    /// pieces of a log are not whole, or this device's record has two branches; with 5 when pieces of
+    /// a newer version wait. Pictures that are still to come, or not to be admitted yet, are no fault.
     Sync {
         /// Also reads what lies there already, and writes again what was damaged there.
         #[arg(long)]

@@ -107,3 +107,33 @@ fn each_problem_is_one_line_with_its_path() {
         );
     }
 }
+
+#[test]
+fn long_work_shows_how_far_it_is_on_a_terminal_and_nowhere_else() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    tautbook(&data, &["found", "--crew", "Reef", "--person", "Ann"]);
+    let survey = fixture("demo/survey.json");
+    let typed = format!(
+        "{} --data {} survey import {survey}",
+        env!("CARGO_BIN_EXE_tautbook"),
+        data.display()
+    );
+    // `script` (bsdutils) gives the program a terminal.
+    let shown = Command::new("script")
+        .args(["-qec", &typed, "/dev/null"])
+        .output()
+        .unwrap();
+    let shown = String::from_utf8_lossy(&shown.stdout).into_owned();
+    assert!(shown.contains("recorded: "), "{shown}");
+    assert!(shown.contains('█') || shown.contains('░'), "{shown}");
+    // Asked for once more, without one: what it says and nothing drawn.
+    // The bar is wiped off in the line that the answer begins in.
+    let job = shown.split("job ").nth(1).unwrap();
+    let job = job.split_whitespace().next().unwrap();
+    let again = tautbook(&data, &["survey", "import", &survey, "--job", job]);
+    let said = [again.stdout, again.stderr].concat();
+    let said = String::from_utf8_lossy(&said);
+    assert!(said.contains("there already: "), "{said}");
+    assert!(!said.contains('█') && !said.contains('░'), "{said}");
+}
