@@ -1,7 +1,8 @@
 //! What figures other than lengths usually are, and what figures of one value are beside each other.
 //!
 //! Invariant: each is asked about once and none is refused or changed; what can't be is refused by
-//! `model::bounds`. What is usual is common practice, no published source.
+//! `model::bounds`. What is usual is common practice, no published source. One file past 400 lines, since each
+//! question stands beside the table of what is usual.
 
 use mechanics::Millimetres;
 use mechanics::plausible::{question_breaking, question_stiffness};
