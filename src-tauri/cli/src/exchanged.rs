@@ -19,6 +19,8 @@ const IN_SENTENCES: [&str; 10] = [
     "cancelled",
 ];
 
+/// How many strange files a report names at most.
+const MOST_NAMED: u64 = 20;
 /// Said where nothing is left to send.
 const ALL_THERE: &str = "All that was made on this device for this crew lies in the folder.";
 /// Said after an exchange of a device that nobody admitted yet.
@@ -50,6 +52,11 @@ pub(crate) fn text(report: &Value) -> String {
     // What is strange is named below.
     let strange = report.get("strange").and_then(Value::as_array);
     let strange = strange.map_or(0, |named| named.len() as u64);
+    let services = match strange {
+        // No more are named, so that nothing is known of the rest.
+        MOST_NAMED.. => 0,
+        named => number("unknown").saturating_sub(named),
+    };
     for (count, one, more) in [
         (
             number("passedOver"),
@@ -57,7 +64,7 @@ pub(crate) fn text(report: &Value) -> String {
             "pieces of jobs that this device does not keep",
         ),
         (
-            number("unknown").saturating_sub(strange),
+            services,
             "1 file that a service or desktop put there, left alone",
             "files that services and desktops put there, left alone",
         ),

@@ -120,7 +120,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     if let Some(next) = wrapped::next_step(wrapped).filter(|_| !args.json) {
         print::text(next);
     }
-    if matches!(wrapped, Wrapped::Sync { .. }) && !args.json && !admitted(&app)? {
+    if matches!(wrapped, Wrapped::Sync { .. }) && !args.json && !admitted(&app).unwrap_or(true) {
         print::text(exchanged::NOT_ADMITTED);
     }
     match wrapped::fault(wrapped, &answer) {

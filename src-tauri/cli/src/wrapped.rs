@@ -49,7 +49,7 @@ pub(crate) enum Wrapped {
         /// The device.
         device: Option<String>,
         /// The digits that its screen shows.
-        #[arg(long, value_name = "DIGITS", requires = "device", num_args = 1..=4)]
+        #[arg(long, value_name = "DIGITS", num_args = 1..=5)]
         code: Option<Vec<String>>,
         /// What that device is mostly used for.
         #[arg(long, default_value = "installer", value_parser = roles())]
@@ -288,6 +288,26 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             ("join", json!({ "folder": whole(folder)? }))
         }
         Wrapped::Admit {
+            device,
+            code: Some(code),
+            role,
+        } => {
+            // The digits stand in groups, and the device may stand behind them.
+            let is_digits = |word: &&String| word.chars().all(|c| c.is_ascii_digit() || c == ' ');
+            let (digits, others): (Vec<&String>, Vec<&String>) = code.iter().partition(is_digits);
+            let [device] = device.iter().chain(others).collect::<Vec<_>>()[..] else {
+                return Err(ApiError::invalid(
+                    "Name one device beside the digits: `tautbook admit DEVICE --code DIGITS`.",
+                ));
+            };
+            let digits: Vec<&str> = digits.into_iter().map(String::as_str).collect();
+            let digits = digits.join(" ");
+            (
+                "admit",
+                json!({ "device": device, "digits": digits, "role": role }),
+            )
+        }
+        Wrapped::Admit {
             device: Some(_),
             code: None,
             ..
@@ -298,14 +318,10 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             ));
         }
         Wrapped::Admit {
-            device: Some(device),
-            code: Some(code),
-            role,
-        } => (
-            "admit",
-            json!({ "device": device, "digits": code.join(" "), "role": role }),
-        ),
-        Wrapped::Admit { device: None, .. } => ("applicants", json!({})),
+            device: None,
+            code: None,
+            ..
+        } => ("applicants", json!({})),
         Wrapped::Sync { everything } => ("startSync", json!({ "everything": everything })),
         Wrapped::Photo {
             act: OfPhotos::Add { file, caption, of },

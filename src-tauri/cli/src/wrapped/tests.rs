@@ -52,6 +52,16 @@ fn rows() -> Vec<(&'static str, &'static str, Value)> {
             "admit",
             json!({"device": "abc", "digits": "1234", "role": "office"}),
         ),
+        (
+            "admit --code 1111222233334444 abc",
+            "admit",
+            json!({"device": "abc", "digits": "1111222233334444", "role": "installer"}),
+        ),
+        (
+            "admit --code 1111 2222 3333 4444 abc",
+            "admit",
+            json!({"device": "abc", "digits": "1111 2222 3333 4444", "role": "installer"}),
+        ),
         // As the digits stand on the screen.
         (
             "admit abc --code 1234 5678 9012 3456",
@@ -189,7 +199,6 @@ fn half_a_subcommand_is_refused() {
     for line in [
         "share",
         "join",
-        "admit --code 1234",
         "verify --shared /a --handover /b",
         "verify --crew aa",
         "photo add",
@@ -199,6 +208,8 @@ fn half_a_subcommand_is_refused() {
     // Those that a person is likely to type say what comes next.
     for (line, next) in [
         ("admit abc", "`tautbook admit DEVICE --code DIGITS`"),
+        ("admit --code 1234", "Name one device"),
+        ("admit abc --code 1234 def", "Name one device"),
         ("join /a --confirm 1", "`tautbook join --confirm DIGITS`"),
     ] {
         let words = std::iter::once("tautbook").chain(line.split(' '));

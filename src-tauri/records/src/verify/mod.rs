@@ -116,12 +116,13 @@ pub fn verify(dir: &Path, at: &Moment, on: &OnProgress<'_>) -> Result<Summary, F
         .no_entries
         .iter()
         .any(|(at_line, _)| !at.index_saw(*at_line));
-    match look(dir, at, &read, on) {
+    let summary = match look(dir, at, &read, on) {
         // What a line held that is none any more is what is missing elsewhere.
         Err(fault) if fault.kind != FaultKind::Cancelled => Err(first.unwrap_or(fault)),
         Ok(summary) if unseen || is_missing_something(&summary) => first.map_or(Ok(summary), Err),
         other => other,
-    }
+    }?;
+    at.key.clone().map_or(Ok(summary), Err)
 }
 
 fn look(

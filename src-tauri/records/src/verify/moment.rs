@@ -31,6 +31,8 @@ pub struct Moment {
     /// Where the journal ended; none: all of it is looked at.
     pub(super) end: Option<(u64, u64)>,
     index: Option<IndexAt>,
+    /// What is wrong with the device's key: told once all else was looked over.
+    pub(super) key: Option<Fault>,
     // Held so that nobody opens the folder meanwhile, where nobody had it open and it can be held.
     _lock: Option<File>,
 }
@@ -98,6 +100,7 @@ impl Record {
             },
             end: Some(journal.end()),
             index: Some(read_index(index)?),
+            key: None,
             _lock: None,
         })
     }
@@ -127,10 +130,8 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         Err(error @ RecordError::Newer { .. }) => return Err(error),
         Err(error) => return Ok(Err(local_unreadable(&error))),
     };
-    if let Some(fault) = noted.and_then(|noted| another_key(own, noted)) {
-        return Ok(Err(fault));
-    }
-    known.own = own;
+    let key = noted.and_then(|noted| another_key(own, noted));
+    known.own = noted.or(own);
     let index = match closed_index(dir) {
         Ok(index) => index,
         Err(error @ RecordError::Newer { .. }) => return Err(error),
@@ -140,6 +141,7 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         known,
         end: None,
         index,
+        key,
         _lock: lock,
     }))
 }
@@ -167,8 +169,7 @@ fn another_key(own: Option<DeviceId>, noted: DeviceId) -> Option<Fault> {
         FaultKind::Key,
         "device.key",
         what,
-        "put the right file back from a copy, or open the folder where a new identity was just taken; \
-         what is recorded is not touched by this",
+        "put the right file back from a copy; nothing wrong was found in what is recorded",
     ))
 }
 

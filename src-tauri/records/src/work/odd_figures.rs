@@ -154,8 +154,9 @@ pub(super) fn no_longer_hollow(section: &Value, before: &Value) -> Option<String
             "The post was told as hollow, with a wall of {}. Has it none?",
             nm(was)
         )),
-        (None, _) => (before.solid == Some(false) && now.solid == Some(true))
+        (None, None) => (before.solid == Some(false) && now.solid != Some(false))
             .then(|| "The post was told as hollow. Is it solid?".to_owned()),
+        (None, Some(_)) => None,
     }
 }
 
@@ -167,16 +168,18 @@ const MODULUS: &[(&[&str], f64, f64)] = &[
     (&["metal", "brass", "bronze", "copper"], 40.0, 250.0),
     (&["concrete", "stone"], 10.0, 60.0),
 ];
-const TIMBER: (f64, f64) = (3.0, 25.0);
+const TIMBER: (f64, f64) = (3.0, 22.0);
 /// How many of [`MODULUS`], from the first, are metals.
 const METALS: usize = 3;
 
 /// Whether a material is a metal by a word in its name.
 pub(super) fn is_named_metal(name: &str) -> bool {
-    MODULUS
-        .iter()
-        .take(METALS)
-        .any(|(words, ..)| named(name, words))
+    // Iron bark and iron wood are timbers in two words, too.
+    !named(name, &["bark", "wood"])
+        && MODULUS
+            .iter()
+            .take(METALS)
+            .any(|(words, ..)| named(name, words))
 }
 
 /// Whether one of the words stands in a name: whole words, since ironbark is a timber; aluminium has two
@@ -275,6 +278,12 @@ mod tests {
                 &section(None, Some(false)),
                 Some("Is it solid?"),
             ),
+            (
+                section(None, None),
+                &section(None, Some(false)),
+                Some("Is it solid?"),
+            ),
+            (section(Some(3), None), &section(None, Some(false)), None),
             (section(None, Some(true)), &section(None, None), None),
             (
                 section(Some(20), None),
@@ -323,14 +332,14 @@ mod tests {
                 S::Post,
                 "material",
                 post("grey ironbark", 180_000),
-                Some("180 GPa is unusual for grey ironbark, where 3 to 25"),
+                Some("180 GPa is unusual for grey ironbark, where 3 to 22"),
             ),
             (S::Post, "material", post("aluminium 6061", 69_000), None),
             (
                 S::Post,
                 "material",
                 post("hardwood", 140_000),
-                Some("140 GPa is unusual for hardwood, where 3 to 25"),
+                Some("140 GPa is unusual for hardwood, where 3 to 22"),
             ),
             (S::Post, "material", post("stainless steel", 193_000), None),
             (

@@ -60,7 +60,7 @@ pub(super) fn plan(
     let ceiling = exact.map(held_upper);
     let above_known = decided
         .zip(ceiling)
-        .is_some_and(|(t, most)| mn(t.upper_mn) > most);
+        .is_some_and(|(t, most)| held_upper(mn(t.upper_mn)) > most);
     let not_told = limits.strength == Strength::NotTold;
     let upper_bare = limits.strength == Strength::Bare;
     let room = match (asked, limit) {

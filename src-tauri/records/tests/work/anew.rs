@@ -467,3 +467,35 @@ fn a_wire_that_sags_under_the_mass_stands_out_until_it_is_shown_otherwise_there(
         assert!(!acts(&mut s).iter().any(|one| one.starts_with(begins)));
     }
 }
+
+#[test]
+fn a_mass_that_shows_nothing_takes_no_sag_away_and_a_crew_with_a_mass_alone_gets_on() {
+    let mut s = fitted();
+    hang(&mut s, FAR, Taken::Final, None);
+    hang(&mut s, WIDE, Taken::Final, None);
+    hang_by(&mut s, WIDE, 9_000_000, (Taken::Recheck, None));
+    let a = s.a;
+    let sags = |s: &mut Scene| line(s).sags.len();
+    assert_eq!(sags(&mut s), 1);
+    // No more than what a ruler leaves open is not held against the table.
+    hang_by(&mut s, WIDE, 400_000, (Taken::Recheck, None));
+    assert_eq!(sags(&mut s), 1);
+    // It is asked for by itself, and for no pass or first tension of its own.
+    let (mut skipped, mut found) = (Vec::new(), Vec::new());
+    while let Some(one) = s.with_job(|job| records::work::next_act(job, &skipped).unwrap()) {
+        if one.subject == Subject::Wire(a, 8) {
+            found.push(one.sentence);
+        }
+        skipped.push(one.key);
+    }
+    assert!(
+        found.iter().any(|one| one.contains("under the hung mass")),
+        "{found:?}"
+    );
+    assert!(
+        !found.iter().any(|one| one.contains("tension to")),
+        "{found:?}"
+    );
+    hang(&mut s, WIDE, Taken::Recheck, None);
+    assert_eq!(sags(&mut s), 0);
+}

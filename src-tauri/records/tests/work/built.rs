@@ -128,10 +128,16 @@ fn the_rule_of_solid_timber_is_for_solid_timber_alone() {
     // One told as hollow keeps its strength and no moment that a solid one would bear.
     build(&mut s, None, Some(false));
     assert_eq!(design(&mut s), (24.0, false, false));
-    for (name, solid) in [("steel", None), ("steel", Some(true)), ("as stands", None)] {
+    for (name, solid, timber) in [
+        ("steel", None, false),
+        ("steel", Some(true), false),
+        // What nobody knows to be no timber keeps the lesser figure.
+        ("as stands", None, true),
+        ("iron bark", Some(true), true),
+    ] {
         build(&mut s, None, solid);
         stated(&mut s, name);
-        assert_eq!(design(&mut s), (235.0, false, false), "{name} {solid:?}");
+        assert_eq!(design(&mut s), (235.0, timber, timber), "{name} {solid:?}");
     }
 }
 

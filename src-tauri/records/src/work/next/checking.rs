@@ -26,7 +26,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     for (number, newtons) in (1_u32..).zip(steps.iter().take(on_the_way)) {
         let wires: Vec<u32> = fitted(seen)
-            .filter(|(_, l)| !l.is_read())
+            .filter(|(_, l)| !l.is_read() && l.sags.is_empty())
             .filter(|(_, l)| {
                 l.last_pass
                     .as_ref()
@@ -58,7 +58,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 
 pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let wires = fitted(seen)
-        .filter(|(_, l)| !l.is_read())
+        .filter(|(_, l)| !l.is_read() && l.sags.is_empty())
         .map(|(w, _)| w.number)
         .collect();
     let run = &seen.run.name;

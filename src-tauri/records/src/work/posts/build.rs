@@ -31,7 +31,7 @@ pub(in crate::work) fn is_no_wood(post: &PostFacts) -> bool {
     let hollow = built(post).is_some_and(|(section, told)| {
         matches!(section, Section::RectangularTube { .. }) || matches!(told, Told::OutsideOnly(_))
     });
-    hollow || is_metal(post)
+    hollow || is_no_timber(post)
 }
 
 /// A post's section as far as it is told: its outside as if solid, where no wall is.
@@ -44,12 +44,10 @@ pub(super) fn built(post: &PostFacts) -> Option<(Section, Told)> {
             "Post {name} is hollow, and its wall thickness is not told."
         )),
         (None, None) if is_timber(post) => Told::Known,
-        (None, None) if is_metal(post) || modulus_mpa(post).is_some() => {
-            Told::OutsideOnly(format!(
-                "Post {name} is not of timber, and nobody told whether it is hollow: tell its wall \
+        (None, None) if is_no_timber(post) => Told::OutsideOnly(format!(
+            "Post {name} is not of timber, and nobody told whether it is hollow: tell its wall \
                  thickness, or that it is solid."
-            ))
-        }
+        )),
         (None, None) => Told::TakenAsSolid,
     };
     Some((section_of(section), told))
@@ -74,6 +72,11 @@ fn modulus_mpa(post: &PostFacts) -> Option<i64> {
 fn is_metal(post: &PostFacts) -> bool {
     let material = post.material.as_ref();
     material.is_some_and(|m| is_named_metal(&m.name))
+}
+
+/// Whether a post is of no timber, by its name or by its modulus.
+pub(super) fn is_no_timber(post: &PostFacts) -> bool {
+    is_metal(post) || modulus_mpa(post).is_some_and(|modulus| modulus > TIMBER_TO_MPA)
 }
 
 /// Whether a post is of timber, by a grade that is known or by its modulus, and not named otherwise.

@@ -191,10 +191,17 @@ pub(super) fn sags(
             there && shows && t.line.knew_line(job, since)
         })
     };
+    // Only a mass that is held against the table shows a bay otherwise.
+    let hung_since = |check: &DeflectionCheck, since: &Line| {
+        hung.iter().any(|(other, line)| {
+            let there = other.bay == check.bay && other.entry != check.entry;
+            there && other.margin_mm.is_some() && line.knew_line(job, since)
+        })
+    };
     let over = |check: &DeflectionCheck| check.margin_mm.is_some_and(|margin| margin < 0.0);
     hung.iter()
-        .filter(|(check, _)| !check.replaced && check.stage != values::Stage::Pass && over(check))
-        .filter(|(check, line)| !clear(check.bay, line))
+        .filter(|(check, _)| check.stage != values::Stage::Pass && over(check))
+        .filter(|(check, line)| !clear(check.bay, line) && !hung_since(check, line))
         .map(|(check, _)| check.entry)
         .collect()
 }
