@@ -3,12 +3,12 @@
 //! Invariant: a guide for spacing and span, computed with the wire sliding through its posts, which
 //! gives more, and the gripped figure beside it; whether a barrier meets a rule is read from the
 //! rule's table or proven with the probe, never from here. An opening that can't be computed is
-//! named with its reason.
+//! named with its reason. One file past 400 lines, since each tension that counts is told beside the
+//! opening that it holds.
 
 mod answer;
 mod places;
-mod sphere; One file past 400
-//! lines, since each tension that counts is told beside the opening that it holds.
+mod sphere;
 
 use mechanics::deflection::{Held, Span, span};
 use mechanics::gap::{
