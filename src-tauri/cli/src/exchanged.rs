@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::print;
 
 /// What is told in sentences of its own, or not at all where it is nothing.
-const IN_SENTENCES: [&str; 10] = [
+const IN_SENTENCES: [&str; 11] = [
     "published",
     "fetched",
     "newEntries",
@@ -14,13 +14,12 @@ const IN_SENTENCES: [&str; 10] = [
     "shared",
     "passedOver",
     "unknown",
+    "services",
     "strangers",
     "forked",
     "cancelled",
 ];
 
-/// How many strange files a report names at most.
-const MOST_NAMED: u64 = 20;
 /// Said where nothing is left to send.
 const ALL_THERE: &str = "All that was made on this device for this crew lies in the folder.";
 /// Said after an exchange of a device that nobody admitted yet.
@@ -49,14 +48,6 @@ pub(crate) fn text(report: &Value) -> String {
     if let Some(left) = moved("unshared") {
         lines.push(format!("Not in the folder yet: {left}."));
     }
-    // What is strange is named below.
-    let strange = report.get("strange").and_then(Value::as_array);
-    let strange = strange.map_or(0, |named| named.len() as u64);
-    let services = match strange {
-        // No more are named, so that nothing is known of the rest.
-        MOST_NAMED.. => 0,
-        named => number("unknown").saturating_sub(named),
-    };
     for (count, one, more) in [
         (
             number("passedOver"),
@@ -64,7 +55,7 @@ pub(crate) fn text(report: &Value) -> String {
             "pieces of jobs that this device does not keep",
         ),
         (
-            services,
+            number("services"),
             "1 file that a service or desktop put there, left alone",
             "files that services and desktops put there, left alone",
         ),
@@ -241,6 +232,7 @@ mod tests {
             "{told}"
         );
         report["unknown"] = json!(3);
+        report["services"] = json!(1);
         report["strange"] = json!(["notes.txt", "log/prices.csv"]);
         let told = text(&report);
         assert!(
@@ -248,7 +240,7 @@ mod tests {
             "{told}"
         );
         assert!(told.contains("strange:\n  - notes.txt"), "{told}");
-        report["unknown"] = json!(2);
+        report["services"] = json!(0);
         assert!(!text(&report).contains("Besides"));
         report["newEntries"] = json!(7);
         assert!(text(&report).contains("7 entries are new here"));

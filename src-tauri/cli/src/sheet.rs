@@ -3,6 +3,7 @@
 //! It prints what the sheet says and computes nothing: aim and window, or why a wire can't be cut.
 
 use api::ErrorCode;
+use records::work::words::window;
 use records::work::{CutLine, CutSheet, Refusal, RefusalCode};
 use serde_json::Value;
 
@@ -22,10 +23,11 @@ fn lines(sheet: &CutSheet) -> String {
         text.push_str(&format!(", cut for {tension:.0} N"));
     }
     text.push_str("\nwire     cut mm       from         to  chance\n");
+    let below = told_once(&sheet.lines);
     for line in &sheet.lines {
-        text.push_str(&one(line, &sheet.lines));
+        text.push_str(&one(line, &below));
     }
-    for (sentence, wires) in told_once(&sheet.lines) {
+    for (sentence, wires) in below {
         text.push_str(&format!(
             "{}: not to be cut: {sentence}\n",
             wires.join(", ")
@@ -75,42 +77,24 @@ fn to_cut(lines: &[CutLine]) -> impl Iterator<Item = &CutLine> {
     lines.iter().filter(|line| line.cut_done_mm.is_none())
 }
 
-/// Whether more wires than one are refused in the same words: those are told once, below the table.
-fn of_several(why: &Refusal, lines: &[CutLine]) -> bool {
-    let same = to_cut(lines).filter_map(|line| line.refused.as_ref());
-    why.code != RefusalCode::OnSite && same.filter(|other| *other == why).count() > 1
-}
-
-/// Refusals that several wires share, with the wires' names, in the order of the sheet.
+/// Refusals that several wires share, with the wires' names, in the order of the sheet: those are told
+/// once, below the table.
 fn told_once(lines: &[CutLine]) -> Vec<(&str, Vec<&str>)> {
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
-    for line in to_cut(lines) {
-        let Some(why) = line.refused.as_ref().filter(|why| of_several(why, lines)) else {
-            continue;
-        };
-        match told
-            .iter_mut()
-            .find(|(sentence, _)| *sentence == why.sentence)
-        {
+    let refused = to_cut(lines).filter_map(|line| Some((line, line.refused.as_ref()?)));
+    for (line, why) in refused.filter(|(_, why)| why.code != RefusalCode::OnSite) {
+        let same = |(sentence, _): &&mut (&str, _)| *sentence == why.sentence;
+        match told.iter_mut().find(same) {
             Some((_, wires)) => wires.push(&line.name),
             None => told.push((&why.sentence, vec![&line.name])),
         }
     }
+    told.retain(|(_, wires)| wires.len() > 1);
     told
 }
 
-fn one(line: &CutLine, all: &[CutLine]) -> String {
-    let millimetres = |length: Option<f64>| {
-        length.map_or_else(
-            || format!("{:>11}", "–"),
-            |length| format!("{length:>11.1}"),
-        )
-    };
-    // To the tenth, and never wider than it is: what lies on a tenth but for rounding stays on it.
-    let inward = |length: f64, up: bool| match up {
-        true => (length * 10.0 - 1.0e-6).ceil() / 10.0,
-        false => (length * 10.0 + 1.0e-6).floor() / 10.0,
-    };
+fn one(line: &CutLine, below: &[(&str, Vec<&str>)]) -> String {
+    let cell = |told: Option<String>| format!("{:>11}", told.unwrap_or_else(|| "–".to_owned()));
     // A release keeps the numbers that were told with it, whatever the lengths read since; what was
     // cut is what was cut.
     let (cut, from, to) = match &line.issued {
@@ -123,13 +107,14 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
     };
     let told = line.issued.is_none() && cut.is_some();
     let cut = line.cut_done_mm.or(cut);
+    let (from, to) = from.zip(to).map(|(from, to)| window(from, to)).unzip();
     let chance = line.chance_words.as_deref().filter(|_| told);
     let mut text = format!(
         "{:<4}{}{}{}{:>8}",
         line.name,
-        millimetres(cut),
-        millimetres(from.map(|from| inward(from, true))),
-        millimetres(to.map(|to| inward(to, false))),
+        cell(cut.map(|cut| format!("{cut:.1}"))),
+        cell(from),
+        cell(to),
         chance.unwrap_or("–")
     );
     text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
@@ -156,7 +141,8 @@ fn one(line: &CutLine, all: &[CutLine]) -> String {
         Some(why) if why.code == RefusalCode::OnSite => {
             text.push_str(&format!("    {}\n", why.sentence));
         }
-        Some(why) if line.cut_done_mm.is_some() || of_several(why, all) => {}
+        Some(_) if line.cut_done_mm.is_some() => {}
+        Some(why) if below.iter().any(|(told, _)| *told == why.sentence) => {}
         Some(why) => text.push_str(&format!("    not to be cut: {}\n", why.sentence)),
         None => {}
     }

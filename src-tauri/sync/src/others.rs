@@ -18,6 +18,8 @@ const MOST_NAMED: usize = 20;
 pub struct Others {
     /// How many, all in all.
     pub unknown: u64,
+    /// How many of them services and desktops put there by themselves.
+    pub services: u64,
     /// Paths of those that no service puts there by itself: the first twenty by name, fit to be shown.
     pub strange: BTreeSet<String>,
 }
@@ -26,7 +28,9 @@ impl Others {
     /// Counts one; `folder` is empty at the top.
     pub(crate) fn add(&mut self, folder: &str, name: &str) {
         self.unknown += 1;
-        if !of_a_service(name) {
+        if of_a_service(name) {
+            self.services += 1;
+        } else {
             let path = match folder {
                 "" => name.to_owned(),
                 folder => format!("{folder}/{name}"),
@@ -45,6 +49,7 @@ impl Others {
     /// Adds what was met elsewhere.
     pub(crate) fn join(&mut self, more: Self) {
         self.unknown += more.unknown;
+        self.services += more.services;
         more.strange.into_iter().for_each(|path| self.name(path));
     }
 
@@ -97,8 +102,8 @@ mod tests {
             others.add("log", name);
         }
         assert_eq!(
-            (others.unknown, others.strange.len()),
-            (11, 0),
+            (others.unknown, others.services, others.strange.len()),
+            (11, 11, 0),
             "{others:?}"
         );
         for (folder, name) in [
@@ -109,7 +114,11 @@ mod tests {
             others.add(folder, name);
         }
         let named: Vec<&str> = others.strange.iter().map(String::as_str).collect();
-        assert_eq!((others.unknown, named.len()), (14, 3), "{named:?}");
+        assert_eq!(
+            (others.unknown, others.services, named.len()),
+            (14, 11, 3),
+            "{named:?}"
+        );
         assert_eq!(named[..2], ["log/part", "notes.txt"]);
         assert!(!named[2].contains('\u{202e}'), "{named:?}");
     }

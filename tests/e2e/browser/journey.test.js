@@ -39,7 +39,7 @@ test('the job from the first reading to the handover, by touch on three devices'
   await step('before ordering: rows, margins, sources; holes, take-off; tensions decided', async () => {
     await order.beforeOrdering(ann.page);
     await order.holes(ann.page);
-    await order.takeOff(ann.page);
+    await order.takeOff(ann.page, order.partsOf(4));
     await order.gauge(ann.page);
     await order.tensions(ann.page);
   });

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { serve } from '../lib/host.js';
 import { browser, inTurn, phone, unexpected } from '../lib/phone.js';
+import * as order from '../steps/order.js';
 import * as stair from '../steps/stair.js';
 import * as survey from '../steps/survey.js';
 
@@ -18,7 +19,7 @@ test('a stair run by touch, before anything is ordered', { timeout: 120_000 }, a
   await step('floor levels, a picture of a base, the stair triangle', () => stair.posts(page));
   await step('before ordering: along the slope, square to the wires', () => stair.beforeOrdering(page));
   await step('hole schedule of both faces', () => stair.holes(page));
-  await step('take-off, each hand apart', () => stair.takeOff(page));
+  await step('take-off, each hand apart', () => order.takeOff(page, [...order.partsOf(8), 'angled seat 16']));
   await step('the record holds what was typed', async () => {
     const { jobs } = await host.call('overview', {});
     const job = await host.call('readJob', { job: jobs[0].job });

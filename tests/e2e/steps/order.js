@@ -57,14 +57,20 @@ export async function holes(page) {
   await go(page, 'link', 'Back', JOB);
 }
 
-/** Every part, each hand apart. */
-export async function takeOff(page) {
+/** Parts with their hand and number, as the take-off counts them: each hand apart. */
+export async function takeOff(page, parts) {
   await row(page, 'Take-off', 'Take-off');
   const table = page.getByRole('region', { name: 'Take-off', exact: true });
   await table.getByRole('cell').first().waitFor();
-  const told = `${(await table.innerText()).replace(/\s+/g, ' ')} `;
-  for (const part of ['terminal, stud into insert', 'insert', 'lock nut']) for (const hand of ['LH', 'RH']) assert.match(told, new RegExp(`${part} one per [^A-Z]*; 4 to fit ${hand} 4 `), `${part} ${hand}`);
+  const lines = await table.getByRole('row').filter({ has: page.getByRole('cell') }).all();
+  const counted = await Promise.all(lines.map(async (line) => (await line.getByRole('cell').allInnerTexts()).slice(0, 3).map((cell) => cell.split('\n')[0].trim()).filter(Boolean).join(' ')));
+  for (const part of parts) assert.ok(counted.includes(part), `${part} in ${counted.join('; ')}`);
   await go(page, 'link', 'Back', JOB);
+}
+
+/** What each of a number of wires takes at its two ends. */
+export function partsOf(wires) {
+  return ['terminal, stud into insert', 'insert', 'lock nut'].flatMap((part) => ['LH', 'RH'].map((hand) => `${part} ${hand} ${wires}`));
 }
 
 /** The gauge with its error, under Tools. */

@@ -98,16 +98,3 @@ export async function holes(page) {
   await go(page, 'link', 'Back', RUN);
   await go(page, 'link', 'Back', JOB);
 }
-
-/** Each hand apart, with what rests on what. */
-export async function takeOff(page) {
-  await row(page, 'Take-off', 'Take-off');
-  const table = page.getByRole('region', { name: 'Take-off', exact: true });
-  await table.getByRole('cell').first().waitFor();
-  const lines = await table.getByRole('row').filter({ has: page.getByRole('cell') }).all();
-  const counted = await Promise.all(lines.map(async (line) => (await line.getByRole('cell').allInnerTexts()).slice(0, 3).map((cell) => cell.split('\n')[0].trim()).filter(Boolean).join(' ')));
-  // One of each hand for a wire, and a seat at both ends.
-  for (const part of ['terminal, stud into insert LH 8', 'terminal, stud into insert RH 8', 'insert LH 8', 'insert RH 8', 'lock nut LH 8', 'lock nut RH 8']) assert.ok(counted.includes(part), `${part} in ${counted.join('; ')}`);
-  assert.ok(counted.includes('angled seat 16'), counted.join('; '));
-  await go(page, 'link', 'Back', JOB);
-}

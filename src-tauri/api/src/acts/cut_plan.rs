@@ -301,8 +301,11 @@ pub(crate) struct Labels {
 
 /// Why there is nothing to label, and what to do.
 fn nothing_to_label(job: &Job<'_>, cut: bool) -> &'static str {
-    let mut wires = job.runs.iter().flat_map(|run| &run.wires);
-    if !wires.clone().any(|wire| wire.cut.value().is_none()) && wires.next().is_some() {
+    let wires = job.runs.iter().flat_map(|run| &run.wires);
+    let all_cut = wires
+        .map(|wire| wire.cut.value().is_some())
+        .reduce(|all, one| all && one);
+    if all_cut == Some(true) {
         return match cut {
             true => "Every wire is cut and fitted: there is nothing to label.",
             false => {

@@ -4,6 +4,7 @@
 
 use records::job::{Run, Wire, WireLength};
 use records::model::context::Number;
+use records::model::values::Length;
 use records::work::{self, CutLine};
 
 use super::reading::Reading;
@@ -195,11 +196,9 @@ fn length_row(
     };
     let issued = wire.issued.told();
     let window = wire.issued.value().map_or_else(String::new, |i| {
-        // To the tenth, and never wider than it was told.
-        const TENTH: i64 = 100_000;
-        let up = (i.shortest_nm + TENTH - 1).div_euclid(TENTH) * TENTH;
-        let down = i.longest_nm.div_euclid(TENTH) * TENTH;
-        format!("{}–{}", words::bare_mm(up), words::bare_mm(down))
+        let mm = |nm| Length { nm }.as_mm();
+        let (from, to) = work::words::window(mm(i.shortest_nm), mm(i.longest_nm));
+        format!("{from}–{to}")
     });
     let moved = issued.map_or_else(String::new, |t| {
         reading.basis(work::Decision::Release(run, wire), &t.basis)

@@ -137,7 +137,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     }
     notes.extend(marked_from(job, run));
     notes.extend(super::levels::from_the_first(run));
-    notes.extend(no_wood(job, run));
+    notes.extend(no_solid_timber(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {
@@ -206,10 +206,10 @@ pub fn unsettled_to_drill(job: &Job<'_>, run: ItemId) -> Result<Vec<String>, Wor
 }
 
 /// Posts in which what is said of wood between holes, and of an insert's depth in it, does not hold.
-fn no_wood(job: &Job<'_>, run: &Run) -> Option<String> {
+fn no_solid_timber(job: &Job<'_>, run: &Run) -> Option<String> {
     let posts = run.posts.iter().filter(|at| {
         let post = job.post(at.id);
-        post.is_some_and(super::posts::is_no_wood)
+        post.is_some_and(super::posts::is_no_solid_timber)
     });
     let names: Vec<&str> = posts.map(|at| at.name.as_str()).collect();
     (!names.is_empty()).then(|| {

@@ -32,8 +32,8 @@ use crate::subject::{ItemKind, Subject};
 pub use answer::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
-pub(super) use build::is_no_wood;
-use build::{Told, built};
+pub(super) use build::is_no_solid_timber;
+use build::{Build, built};
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
 pub(super) use others::{OnPost, Pulled, beside, beside_notes, others_on, pulling_along};
@@ -174,7 +174,7 @@ impl Looked<'_> {
                 let known = found.stated.into_iter().chain(found.pulled).collect();
                 let of = Stood {
                     post: found.post,
-                    told: found.told,
+                    build: found.build,
                     softest: found.softest,
                     stiffest: found.stiffest,
                     stiffness_known: true,
@@ -182,15 +182,15 @@ impl Looked<'_> {
                 (of, known)
             }
             Err(why) => match self.without_modulus()? {
-                Some((post, told)) => {
-                    let what = match told {
-                        Told::OutsideOnly(_) => "Its stress and movement are",
-                        Told::Known | Told::TakenAsSolid => "Its movement is",
+                Some((post, build)) => {
+                    let what = match build.is_outside_only() {
+                        true => "Its stress and movement are",
+                        false => "Its movement is",
                     };
                     missing.push(format!("{why} {what} not computed."));
                     let of = Stood {
                         post,
-                        told,
+                        build,
                         softest: "",
                         stiffest: None,
                         stiffness_known: false,
@@ -256,9 +256,9 @@ impl Looked<'_> {
 
     /// Moment and stress at the base of a post that is free or propped do not depend on the modulus,
     /// so any will do; nor does the moment depend on the section.
-    fn without_modulus(&self) -> Result<Option<(Post, Told)>, WorkError> {
+    fn without_modulus(&self) -> Result<Option<(Post, Build)>, WorkError> {
         let facts = self.job.post(self.at.id);
-        let Some((section, told)) = facts.and_then(built) else {
+        let Some((section, build)) = facts.and_then(built) else {
             return Ok(None);
         };
         let post = Post {
@@ -269,7 +269,7 @@ impl Looked<'_> {
             base_turning: None,
             bolt_distance: facts.and_then(|p| p.base.as_ref()?.spacing_nm).map(nm),
         };
-        Ok(Some((post, told)))
+        Ok(Some((post, build)))
     }
 
     /// What all runs ask of the post at once; at a right angle beside it where none is told.
@@ -317,7 +317,7 @@ impl Looked<'_> {
             fact.told()?.with.as_ref()?.origin.clone()
         });
         let post = self.job.post(self.at.id);
-        let try_it = match post.is_some_and(is_no_wood) {
+        let try_it = match post.is_some_and(is_no_solid_timber) {
             true => "Ask for the maker's figure, for what this post is built of.",
             false => "Ask for the maker's figure, or pull one in an offcut.",
         };

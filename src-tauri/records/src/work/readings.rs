@@ -206,8 +206,8 @@ fn line(
     let times = |of: &[&Taken<'_>], stage| {
         let hung = hung
             .iter()
-            .filter(|(check, line)| check.stage == stage && since(line));
-        let lines = of.iter().map(|t| &t.line).chain(hung.map(|(_, line)| line));
+            .filter(|h| h.check.stage == stage && since(&h.line));
+        let lines = of.iter().map(|t| &t.line).chain(hung.map(|h| &h.line));
         lines.filter_map(Line::at).collect()
     };
     let visits = Visits {
@@ -221,13 +221,11 @@ fn line(
     let at_set: Vec<&Taken<'_>> = at_set.filter(|t| holds(&t.reading)).collect();
     // Where a gauge told the tension, nothing else tells one that would take its place.
     let by_gauge = at_set.iter().any(|t| t.proves(job));
-    let within = hung
-        .iter()
-        .filter(|(check, _)| !by_gauge && check.is_within());
+    let within = hung.iter().filter(|h| !by_gauge && h.check.is_within());
     let at_set = at_set.into_iter().filter(|t| !by_gauge || t.proves(job));
     let at_set: Vec<(Option<Subject>, &Line)> = at_set
         .map(|t| (t.reading.bay, &t.line))
-        .chain(within.map(|(check, line)| (Some(check.bay), line)))
+        .chain(within.map(|h| (Some(h.check.bay), &h.line)))
         .collect();
     let anywhere: Vec<&Line> = at_set.iter().map(|(_, line)| *line).collect();
     let turned_after = turned::turned_after(job, run, wire.number, &anywhere, &raises);
@@ -242,15 +240,12 @@ fn line(
     let of_now = taken
         .iter()
         .filter(|t| t.counts_on(piece) && holds(&t.reading) && since(&t.line));
-    let hung_now = hung
-        .iter()
-        .filter(|(check, line)| !check.replaced && since(line));
+    let hung_now = hung.iter().filter(|h| !h.check.replaced && since(&h.line));
     let of_now: Vec<&Taken<'_>> = of_now.collect();
     let sags = deflections::sags(job, &hung, &of_now, against.last_pass);
     let seen = of_now.iter().map(|t| Seen::read(job, t, against.last_pass));
-    let hung_now =
-        hung_now.map(|(check, line)| Seen::hung(check, deflections::told_at(wire, check), line));
-    let not_read = bays::not_read(job, to_read, &seen.chain(hung_now).collect::<Vec<_>>());
+    let seen = seen.chain(hung_now.map(Seen::hung)).collect::<Vec<_>>();
+    let not_read = bays::not_read(job, to_read, &seen);
     let mut readings: Vec<Reading> = taken.into_iter().map(|t| t.reading).collect();
     for reading in &mut readings {
         reading.anew = anew.contains(&reading.entry);

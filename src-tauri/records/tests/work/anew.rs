@@ -441,14 +441,8 @@ fn a_wire_that_sags_under_the_mass_stands_out_until_it_is_shown_otherwise_there(
             (flags.contains(&Flag::Sags), line(s).sags.len() == 1)
         };
         assert_eq!(flagged(&mut s), (true, true));
-        let acts = |s: &mut Scene| {
-            let (mut skipped, mut found) = (Vec::new(), Vec::new());
-            while let Some(one) = s.with_job(|job| records::work::next_act(job, &skipped).unwrap())
-            {
-                found.push(one.sentence);
-                skipped.push(one.key);
-            }
-            found
+        let acts = |s: &mut Scene| -> Vec<String> {
+            s.offered().into_iter().map(|act| act.sentence).collect()
         };
         let begins = "Wire A8 goes down 9.0 mm under the hung mass in A2–A3";
         assert!(
@@ -481,13 +475,9 @@ fn a_mass_that_shows_nothing_takes_no_sag_away_and_a_crew_with_a_mass_alone_gets
     hang_by(&mut s, WIDE, 400_000, (Taken::Recheck, None));
     assert_eq!(sags(&mut s), 1);
     // It is asked for by itself, and for no pass or first tension of its own.
-    let (mut skipped, mut found) = (Vec::new(), Vec::new());
-    while let Some(one) = s.with_job(|job| records::work::next_act(job, &skipped).unwrap()) {
-        if one.subject == Subject::Wire(a, 8) {
-            found.push(one.sentence);
-        }
-        skipped.push(one.key);
-    }
+    let offered = s.offered().into_iter();
+    let of_wire = offered.filter(|act| act.subject == Subject::Wire(a, 8));
+    let found: Vec<String> = of_wire.map(|act| act.sentence).collect();
     assert!(
         found.iter().any(|one| one.contains("under the hung mass")),
         "{found:?}"

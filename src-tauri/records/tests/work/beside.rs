@@ -6,7 +6,7 @@ use records::job::things::angle_place;
 use records::model::fields;
 use records::model::values::{Angle, Deflection, Force, Method, Stage as Taken};
 use records::subject::Subject;
-use records::work::{Flag, PulledAfter, next_act, progress, tensions};
+use records::work::{Flag, PulledAfter, progress, tensions};
 
 use crate::scene::{Scene, fitted, tension_read};
 
@@ -34,12 +34,7 @@ fn flags(s: &mut Scene, run: ItemId) -> Vec<Flag> {
 
 /// Everything that is offered, as one skips on.
 fn offered(s: &mut Scene) -> Vec<String> {
-    let (mut skipped, mut found) = (Vec::new(), Vec::new());
-    while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
-        found.push(act.sentence);
-        skipped.push(act.key);
-    }
-    found
+    s.offered().into_iter().map(|act| act.sentence).collect()
 }
 
 #[test]

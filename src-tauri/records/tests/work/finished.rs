@@ -6,7 +6,7 @@ use records::model::values::{Force, Method, Stage};
 use records::subject::Subject;
 use records::work::{
     BandState, EvidenceState, Flag, NextWhat, NowFrom, ReadingState, Stage as Come, TensionLine,
-    lacks, next_act, progress, pushed, recheck, tensioning, tensions,
+    lacks, progress, pushed, recheck, tensioning, tensions,
 };
 
 use crate::scene::{Scene, fit, measured, tension_read};
@@ -61,14 +61,9 @@ fn line(s: &mut Scene, wire: usize) -> TensionLine {
 }
 
 fn acts(s: &mut Scene, run: ItemId) -> Vec<NextWhat> {
-    let mut skipped = Vec::new();
-    let mut found = Vec::new();
-    while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
-        if act.run == Some(run) {
-            found.push(act.what);
-        }
-        skipped.push(act.key);
-    }
+    let offered = s.offered().into_iter();
+    let of_run = offered.filter(|act| act.run == Some(run));
+    let mut found: Vec<NextWhat> = of_run.map(|act| act.what).collect();
     found.dedup();
     found
 }
@@ -354,14 +349,9 @@ fn a_wire_below_in_a_recheck_is_raised_in_a_recheck_and_then_stands() {
     passed(&mut s);
     let bay = s.bay_place("A2", "A3");
     let raise = |s: &mut Scene| {
-        let mut skipped = Vec::new();
-        while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
-            if act.what == NextWhat::Raise && act.run == Some(a) {
-                return act.stage;
-            }
-            skipped.push(act.key);
-        }
-        None
+        let mut offered = s.offered().into_iter();
+        let raise = offered.find(|act| act.what == NextWhat::Raise && act.run == Some(a));
+        raise.and_then(|act| act.stage)
     };
     read(&mut s, 3, &bay, 1200, Stage::Final, None);
     assert_eq!(raise(&mut s), Some(Stage::Final));

@@ -12,6 +12,7 @@ use records::model::values::*;
 use records::model::{Field, fields};
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
+use records::work::{NextAct, next_act};
 use serde::Serialize;
 
 use crate::common::Device;
@@ -227,6 +228,16 @@ impl Scene {
             reason: None,
         };
         self.say(fields::BAY_CLEAR, &bay, "", mm(length), Some(read));
+    }
+
+    /// Everything that is offered, as one skips on.
+    pub fn offered(&mut self) -> Vec<NextAct> {
+        let (mut skipped, mut found) = (Vec::new(), Vec::new());
+        while let Some(act) = self.with_job(|job| next_act(job, &skipped).unwrap()) {
+            skipped.push(act.key.clone());
+            found.push(act);
+        }
+        found
     }
 
     pub fn tension(&mut self, run: ItemId, wire: u32, bay: &str, n: i64, stage: Stage, piece: u32) {

@@ -6550,6 +6550,10 @@ unfinished: number,
  */
 unknown: number,
 /**
+ * How many of them services and desktops put there by themselves.
+ */
+services: number,
+/**
  * Paths of those that no service puts there by itself: the first twenty by name, fit to be shown.
  */
 strange: Array<string>, };
@@ -7459,6 +7463,10 @@ cancelled: boolean,
  * How many, all in all.
  */
 unknown: number,
+/**
+ * How many of them services and desktops put there by themselves.
+ */
+services: number,
 /**
  * Paths of those that no service puts there by itself: the first twenty by name, fit to be shown.
  */

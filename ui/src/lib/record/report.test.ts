@@ -9,6 +9,7 @@ const last = {
   faults: [{ message: 'The folder does not answer. Nothing was lost. Exchange again later.', retryable: true }],
   forked: true,
   unknown: 3,
+  services: 2,
   strange: ['log/notes.txt']
 };
 

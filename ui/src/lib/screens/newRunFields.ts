@@ -62,18 +62,18 @@ export function newRunFields(job: Job): Field[] {
 }
 
 /** What is known of a post that is there already. */
-export interface Standing {
+export interface PostThere {
   floorNm?: number;
   /** Its width along its run. */
   alongNm?: number;
 }
 
 /** The floor at the last post as the job counts floors: from what stands at the first, where that is there already. */
-function lastFloor(told: number | undefined, first: string | undefined, last: string | undefined, standing: (post: string) => Standing): number | undefined {
+function lastFloor(told: number | undefined, first: string | undefined, last: string | undefined, postThere: (post: string) => PostThere): number | undefined {
   if (told === undefined) return undefined;
   if (last !== undefined) throw new Error(w.floorOfShared);
   if (first === undefined) return told;
-  const stands = standing(first).floorNm;
+  const stands = postThere(first).floorNm;
   if (stands === undefined) throw new Error(w.floorOfFirst);
   return stands + told;
 }
@@ -84,7 +84,7 @@ export function checkWall(wallNm: number | undefined, widthNm: number | undefine
 }
 
 /** Reads the plan; throws in words when something can't be right. */
-export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit, standing: (post: string) => Standing = () => ({})): RunPlan {
+export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit, postThere: (post: string) => PostThere = () => ({})): RunPlan {
   const num = (key: string) => v[key] as number | undefined;
   const text = (key: string) => v[key] as string | undefined;
   const baysNm = Array.isArray(v.bays) ? v.bays : [];
@@ -100,8 +100,8 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   // Asked before the first step, like all that the program would refuse half way.
   checkWall(num('endWallNm'), num('endWidthNm'), num('endDepthNm'));
   checkWall(num('innerWallNm'), num('innerWidthNm'), num('innerDepthNm'));
-  const lastFloorNm = lastFloor(num('lastFloorNm'), text('firstPost'), text('lastPost'), standing);
-  const widthOf = (post: string | undefined) => (post === undefined ? undefined : standing(post).alongNm);
+  const lastFloorNm = lastFloor(num('lastFloorNm'), text('firstPost'), text('lastPost'), postThere);
+  const widthOf = (post: string | undefined) => (post === undefined ? undefined : postThere(post).alongNm);
   const count = num('wireCount') ?? 0;
   if (count < 1 || count > 200) throw new Error(w.badCount);
   return {

@@ -150,8 +150,8 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 }
 
 /// Wires that a reading shows below, and those that a hung mass does.
-pub(super) fn raise(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    let mut found = below(job, seen);
+pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let mut found = below(seen);
     let shown: Vec<Subject> = found.iter().map(|one| one.subject).collect();
     found.extend(sagging(seen).filter(|one| !shown.contains(&one.subject)));
     found
@@ -185,7 +185,7 @@ fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
     })
 }
 
-fn below(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+fn below(seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     seen.readings
         .lines

@@ -15,9 +15,9 @@ use crate::work::odd_figures::is_named_metal;
 /// an input); fibre composites begin above it.
 const TIMBER_TO_MPA: i64 = 22_000;
 
-/// What is told of a post's build.
+/// How a post is built, as far as that is told.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Told {
+pub(super) enum Build {
     /// Solid or with a wall, as told; or of timber, which is solid.
     Known,
     /// Neither that nor what the post is of: its stress is that of a solid one.
@@ -26,31 +26,38 @@ pub(super) enum Told {
     OutsideOnly(String),
 }
 
+impl Build {
+    /// Whether nothing of the section counts but its outside.
+    pub(super) fn is_outside_only(&self) -> bool {
+        matches!(self, Self::OutsideOnly(_))
+    }
+}
+
 /// Whether a post is hollow or of no timber, as far as that is told: nothing said of wood holds in it.
-pub(in crate::work) fn is_no_wood(post: &PostFacts) -> bool {
-    let hollow = built(post).is_some_and(|(section, told)| {
-        matches!(section, Section::RectangularTube { .. }) || matches!(told, Told::OutsideOnly(_))
+pub(in crate::work) fn is_no_solid_timber(post: &PostFacts) -> bool {
+    let hollow = built(post).is_some_and(|(section, build)| {
+        matches!(section, Section::RectangularTube { .. }) || build.is_outside_only()
     });
     hollow || is_no_timber(post)
 }
 
 /// A post's section as far as it is told: its outside as if solid, where no wall is.
-pub(super) fn built(post: &PostFacts) -> Option<(Section, Told)> {
+pub(super) fn built(post: &PostFacts) -> Option<(Section, Build)> {
     let section = post.section?;
     let name = &post.name;
-    let told = match (section.wall_nm, section.solid) {
-        (Some(_), _) | (None, Some(true)) => Told::Known,
-        (None, Some(false)) => Told::OutsideOnly(format!(
+    let build = match (section.wall_nm, section.solid) {
+        (Some(_), _) | (None, Some(true)) => Build::Known,
+        (None, Some(false)) => Build::OutsideOnly(format!(
             "Post {name} is hollow, and its wall thickness is not told."
         )),
-        (None, None) if is_timber(post) => Told::Known,
-        (None, None) if is_no_timber(post) => Told::OutsideOnly(format!(
+        (None, None) if is_timber(post) => Build::Known,
+        (None, None) if is_no_timber(post) => Build::OutsideOnly(format!(
             "Post {name} is not of timber, and nobody told whether it is hollow: tell its wall \
                  thickness, or that it is solid."
         )),
-        (None, None) => Told::TakenAsSolid,
+        (None, None) => Build::TakenAsSolid,
     };
-    Some((section_of(section), told))
+    Some((section_of(section), build))
 }
 
 fn section_of(section: values::Section) -> Section {

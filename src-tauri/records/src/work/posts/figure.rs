@@ -7,7 +7,7 @@ use mechanics::Megapascals;
 use mechanics::posts::{DesignBending, Section, design_bending, known_grade};
 
 use super::OwnFigure;
-use super::build::{Told, is_no_timber};
+use super::build::is_no_timber;
 use super::ways::Stood;
 use crate::job::PostFacts;
 use crate::work::WorkError;
@@ -22,7 +22,7 @@ pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigu
     let by_grade = grade.and_then(|g| Some((g, g.bending?)));
     // The design rule is that of solid timber, which a tube is not, nor what may be one.
     let solid = match section {
-        _ if matches!(of.told, Told::OutsideOnly(_)) || is_no_timber(post) => None,
+        _ if of.build.is_outside_only() || is_no_timber(post) => None,
         Section::Rectangle { along, .. } => Some(along),
         Section::Round { diameter } => Some(diameter),
         Section::RectangularTube { .. } | Section::RoundTube { .. } => None,

@@ -9,7 +9,7 @@ use mechanics::posts::{
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 
-use super::build::{Told, built};
+use super::build::{Build, built};
 use super::rail_line;
 use super::standing::{known, modulus, standing};
 use crate::ids::{Hash, ItemId};
@@ -155,7 +155,7 @@ impl Odd<'_> {
     fn alone(&self) -> Result<Option<String>, WorkError> {
         let (name, read) = (self.name(), &self.read);
         let far = read.moved > read.height * FAR;
-        let Some((post, told)) = self.bare() else {
+        let Some((post, build)) = self.bare() else {
             return Ok(far.then(|| {
                 format!(
                     "Post {name} moved {} at {} under {}: more than a tenth of that height.",
@@ -182,7 +182,7 @@ impl Odd<'_> {
             ""
         };
         // A hollow post bends by itself more than its outside tells, and how much is not known.
-        let often = times > MOST_TIMES && !matches!(told, Told::OutsideOnly(_));
+        let often = times > MOST_TIMES && !build.is_outside_only();
         Ok((far || often).then(|| {
             format!(
                 "Post {name} moved {} at {} under {}: {} what such a post bends by itself, \
@@ -203,7 +203,9 @@ impl Odd<'_> {
             } else {
                 match self.bare() {
                     // Of an outside alone bending and base are read in one.
-                    Some((post, Told::OutsideOnly(_))) => self.bent_alike(post, &other)?,
+                    Some((post, build)) if build.is_outside_only() => {
+                        self.bent_alike(post, &other)?
+                    }
                     Some((post, _)) => pulled_as(&post, &other, &self.read)?,
                     None => None,
                 }
@@ -294,8 +296,8 @@ impl Odd<'_> {
 
     /// The post by itself on a base that does not turn, as if solid where no wall is told; none
     /// without its section.
-    fn bare(&self) -> Option<(Post, Told)> {
-        let (section, told) = built(self.facts)?;
+    fn bare(&self) -> Option<(Post, Build)> {
+        let (section, build) = built(self.facts)?;
         let post = Post {
             section,
             modulus: modulus(self.facts).unwrap_or_else(|| Figure::of(SOFT, Origin::Assumed)),
@@ -304,7 +306,7 @@ impl Odd<'_> {
             base_turning: None,
             bolt_distance: None,
         };
-        Some((post, told))
+        Some((post, build))
     }
 }
 

@@ -12,7 +12,7 @@ use mechanics::posts::{
 use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
 
-use super::build::{Told, built, is_timber};
+use super::build::{Build, built, is_timber};
 use crate::ids::ItemId;
 use crate::job::{Job, PostFacts, Run};
 use crate::model::{Field, fields, values};
@@ -30,7 +30,7 @@ const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
 pub(in crate::work) struct Standing {
     pub(in crate::work) post: Post,
     /// How far its section is told.
-    pub(super) told: Told,
+    pub(super) build: Build,
     /// What `post` counts with, in words, where something stiffer can be.
     pub(in crate::work) softest: &'static str,
     /// The stiffest that the same post can be, and what that counts with; none where nothing is
@@ -48,9 +48,9 @@ pub(in crate::work) struct Standing {
 impl Standing {
     /// What is missing where stiffness follows from pulls alone.
     fn not_told(&self) -> &'static str {
-        match self.told {
-            Told::OutsideOnly(_) => "wall",
-            Told::Known | Told::TakenAsSolid => "modulus",
+        match self.build {
+            Build::OutsideOnly(_) => "wall",
+            Build::Known | Build::TakenAsSolid => "modulus",
         }
     }
 }
@@ -73,7 +73,7 @@ pub(in crate::work) fn standing(
         )));
     };
     // Of an outside alone stiffness is known by a pull only, bending and base in one.
-    let told = modulus(facts).filter(|_| !matches!(build, Told::OutsideOnly(_)));
+    let told = modulus(facts).filter(|_| !build.is_outside_only());
     let mut found = Standing {
         post: Post {
             section,
@@ -85,7 +85,7 @@ pub(in crate::work) fn standing(
             base_turning: stated_turning(facts),
             bolt_distance: facts.base.as_ref().and_then(|b| b.spacing_nm).map(nm),
         },
-        told: build,
+        build,
         softest: "base turning as told",
         stiffest: None,
         stated: None,
@@ -112,10 +112,10 @@ pub(in crate::work) fn standing(
         ));
     }
     let known = as_pulled(job, run, facts, &mut found, told.is_some())?;
-    Ok(match found.told {
+    Ok(match found.build {
         _ if known => Ok(found),
-        Told::OutsideOnly(why) => Err(why),
-        Told::Known | Told::TakenAsSolid => Err(without(
+        Build::OutsideOnly(why) => Err(why),
+        Build::Known | Build::TakenAsSolid => Err(without(
             job,
             facts,
             fields::POST_MATERIAL,
@@ -153,7 +153,7 @@ fn as_pulled(
     let off = pulls(facts, |of, rail_on| !rail_on && job.run(of).is_some());
     let on = pulls(facts, |of, rail_on| rail_on && of == run.id);
     let name = &facts.name;
-    let timber = found.told == Told::Known && is_timber(facts);
+    let timber = found.build == Build::Known && is_timber(facts);
     let mut known = modulus_told;
     found.stiffest = stiffest(found, &off, (modulus_told, timber))?;
     if modulus_told {

@@ -8,7 +8,7 @@ use mechanics::posts::{
     LegInPlan, PlanDemand, Post, PullInPlan, RailInPlan, Section, greatest_square_to_any, left_out,
 };
 
-use super::build::Told;
+use super::build::Build;
 use super::legs::Leg;
 use super::{ByBase, Held, PostHeld};
 use crate::work::WorkError;
@@ -17,7 +17,7 @@ use crate::work::WorkError;
 pub(super) struct Stood {
     pub(super) post: Post,
     /// How far its section is told: without a wall where one is there, no stress is.
-    pub(super) told: Told,
+    pub(super) build: Build,
     /// What `post` counts with, in words.
     pub(super) softest: &'static str,
     pub(super) stiffest: Option<(Post, String)>,
@@ -27,7 +27,7 @@ pub(super) struct Stood {
 impl Stood {
     /// Said where a stress is told that only a solid post has.
     pub(super) fn doubt(&self, name: &str) -> Option<String> {
-        (self.told == Told::TakenAsSolid).then(|| {
+        (self.build == Build::TakenAsSolid).then(|| {
             format!(
                 "Nobody told whether post {name} is solid or hollow: its stress is that of a solid \
                  one, and in a hollow one it is several times that. Tell it under the post's section."
@@ -36,7 +36,7 @@ impl Stood {
     }
 
     fn stress(&self, of: &PlanDemand) -> Option<f64> {
-        (!matches!(self.told, Told::OutsideOnly(_))).then_some(of.base_stress.value())
+        (!self.build.is_outside_only()).then_some(of.base_stress.value())
     }
 }
 
@@ -116,7 +116,7 @@ fn one(held: Held, of: &Stood, legs: &[&Leg]) -> Result<PostHeld, WorkError> {
         level_pull_n: demand.level_pull.value(),
         base_moment_nm: demand.base_moment.value(),
         base_stress_mpa: of.stress(&demand),
-        taken_as_solid: of.told == Told::TakenAsSolid,
+        taken_as_solid: of.build == Build::TakenAsSolid,
         tip_mm: of.stiffness_known.then_some(demand.tip.value()),
         wires_mm: if of.stiffness_known {
             demand.along_wires.iter().map(|m| m.value()).collect()

@@ -148,6 +148,11 @@ pub struct DeflectionCheck {
 }
 
 impl DeflectionCheck {
+    /// Whether it went further down than the table lets it.
+    pub(super) fn is_over(&self) -> bool {
+        self.margin_mm.is_some_and(|margin| margin < 0.0)
+    }
+
     /// Whether it hung with its wire at the set tension or in a recheck, and within the table.
     pub(super) fn is_within(&self) -> bool {
         self.stage != values::Stage::Pass && self.margin_mm.is_some_and(|margin| margin >= 0.0)

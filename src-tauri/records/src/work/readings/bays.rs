@@ -2,8 +2,9 @@
 
 use mechanics::Millimetres;
 
+use super::deflections::Hung;
+use super::finishes;
 use super::standing::Taken;
-use super::{DeflectionCheck, finishes};
 use crate::job::{Bay, Job, PostInRun, Run};
 use crate::model::values::Stage;
 use crate::subject::Subject;
@@ -122,18 +123,14 @@ impl<'l> Seen<'l> {
     }
 
     /// What hung, with the round and pass that were told with it.
-    pub(super) fn hung(
-        check: &DeflectionCheck,
-        (stage, pass): (Stage, Option<u32>),
-        line: &'l Line,
-    ) -> Self {
+    pub(super) fn hung(hung: &'l Hung<'_>) -> Self {
         Seen {
-            bay: Some(check.bay),
-            stage,
-            pass,
-            finishes: check.stage == Stage::Final,
+            bay: Some(hung.check.bay),
+            stage: hung.stage,
+            pass: hung.pass,
+            finishes: hung.check.stage == Stage::Final,
             proves: true,
-            line,
+            line: &hung.line,
         }
     }
 }

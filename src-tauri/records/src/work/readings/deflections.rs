@@ -162,25 +162,41 @@ fn stands(job: &Job<'_>, wire: &Wire, bay: &str, raises: &Raises) -> Vec<Hash> {
         .collect()
 }
 
-/// The deflections that no raise took away, with where they stand in the record's order.
+/// A mass that hung, with what was told of it and where it stands in the record's order.
+pub(super) struct Hung<'c> {
+    pub(super) check: &'c DeflectionCheck,
+    /// As told: the check's own counts the last pass as final.
+    pub(super) stage: values::Stage,
+    pub(super) pass: Option<u32>,
+    pub(super) line: Line,
+}
+
+/// The deflections that no raise took away.
 pub(super) fn that_hold<'c>(
     job: &Job<'_>,
     wire: &Wire,
     checks: &'c [DeflectionCheck],
-) -> Vec<(&'c DeflectionCheck, Line)> {
-    let line = |check: &'c DeflectionCheck| {
+) -> Vec<Hung<'c>> {
+    let hung = |check: &'c DeflectionCheck| {
         let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
-        Some((check, Line::of(job, tips.find(|t| t.id == check.entry)?)))
+        let told = tips.find(|t| t.id == check.entry)?;
+        let with = told.with.as_ref();
+        Some(Hung {
+            check,
+            stage: with.map_or(check.stage, |with| with.stage),
+            pass: with.and_then(|with| with.pass),
+            line: Line::of(job, told),
+        })
     };
     let holds = checks.iter().filter(|check| !check.anew);
-    holds.filter_map(line).collect()
+    holds.filter_map(hung).collect()
 }
 
 /// The masses under which a wire stands further down than the table lets it: at the set tension or in a
 /// recheck, in a bay where no gauge showed it clear since.
 pub(super) fn sags(
     job: &Job<'_>,
-    hung: &[(&DeflectionCheck, Line)],
+    hung: &[Hung<'_>],
     taken: &[&Taken<'_>],
     last_pass: Option<u32>,
 ) -> Vec<Hash> {
@@ -192,26 +208,17 @@ pub(super) fn sags(
         })
     };
     // Only a mass that is held against the table shows a bay otherwise.
-    let hung_since = |check: &DeflectionCheck, since: &Line| {
-        hung.iter().any(|(other, line)| {
-            let there = other.bay == check.bay && other.entry != check.entry;
-            there && other.margin_mm.is_some() && line.knew_line(job, since)
+    let hung_since = |one: &Hung<'_>| {
+        hung.iter().any(|other| {
+            let there = other.check.bay == one.check.bay && other.check.entry != one.check.entry;
+            there && other.check.margin_mm.is_some() && other.line.knew_line(job, &one.line)
         })
     };
-    let over = |check: &DeflectionCheck| check.margin_mm.is_some_and(|margin| margin < 0.0);
     hung.iter()
-        .filter(|(check, _)| check.stage != values::Stage::Pass && over(check))
-        .filter(|(check, line)| !clear(check.bay, line) && !hung_since(check, line))
-        .map(|(check, _)| check.entry)
+        .filter(|one| one.check.stage != values::Stage::Pass && one.check.is_over())
+        .filter(|one| !clear(one.check.bay, &one.line) && !hung_since(one))
+        .map(|one| one.check.entry)
         .collect()
-}
-
-/// Round and pass that were told with what hung.
-pub(super) fn told_at(wire: &Wire, check: &DeflectionCheck) -> (values::Stage, Option<u32>) {
-    let mut tips = wire.deflections.iter().flat_map(|(_, fact)| &fact.tips);
-    let told = tips.find(|t| t.id == check.entry);
-    let with = told.and_then(|t| t.with.as_ref());
-    with.map_or((check.stage, None), |with| (with.stage, with.pass))
 }
 
 /// The round in which every bay to read was within the table under the hung mass; none where a bay
@@ -221,8 +228,7 @@ pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<val
         .iter()
         .filter(|c| !c.replaced && c.stage != values::Stage::Pass)
         .collect();
-    let over = |c: &&DeflectionCheck| c.margin_mm.is_some_and(|m| m < 0.0);
-    if stand.iter().any(over) {
+    if stand.iter().any(|check| check.is_over()) {
         return None;
     }
     let mut round = None;

@@ -21,6 +21,25 @@ pub fn mm(nm: i64) -> String {
     format!("{} mm", decimal(nm, 1_000_000, 2))
 }
 
+/// Shortest and longest of a window in millimetres, told no wider than it is: to the tenth, and where no
+/// tenth lies in it to the hundredth.
+#[must_use]
+pub fn window(shortest_mm: f64, longest_mm: f64) -> (String, String) {
+    // What lies on a step but for rounding stays on it.
+    let inward = |steps: f64| {
+        let from = (shortest_mm * steps - 1.0e-6).ceil() / steps;
+        let to = (longest_mm * steps + 1.0e-6).floor() / steps;
+        (from, to)
+    };
+    match inward(10.0) {
+        (from, to) if from <= to => (format!("{from:.1}"), format!("{to:.1}")),
+        _ => {
+            let (from, to) = inward(100.0);
+            (format!("{from:.2}"), format!("{to:.2}"))
+        }
+    }
+}
+
 /// A force in newtons with its unit, at most one decimal.
 #[must_use]
 pub fn newtons(mn: i64) -> String {
@@ -323,6 +342,19 @@ fn decimal(number: i64, unit: i64, places: usize) -> String {
 mod tests {
     use super::*;
     use serde_json::json;
+
+    #[test]
+    fn a_window_is_told_no_wider_than_it_is_and_never_inside_out() {
+        for (shortest, longest, told) in [
+            (7223.7297, 7245.8722, ("7223.8", "7245.8")),
+            (7223.7, 7245.9, ("7223.7", "7245.9")),
+            (0.1 + 0.2, 0.7 + 0.1, ("0.3", "0.8")),
+            (7223.731, 7223.788, ("7223.74", "7223.78")),
+        ] {
+            let (from, to) = window(shortest, longest);
+            assert_eq!((from.as_str(), to.as_str()), told);
+        }
+    }
 
     #[test]
     fn values_carry_their_unit() {
