@@ -130,7 +130,7 @@ mod tests {
 
     /// Programs that tests start, and the package that brings each; none where every such system
     /// has it.
-    const STARTED: [(&str, Option<&str>); 20] = [
+    const STARTED: [(&str, Option<&str>); 21] = [
         ("cp", None),
         ("exiftool", Some("libimage-exiftool-perl")),
         ("gzip", None),
@@ -144,6 +144,7 @@ mod tests {
         ("pdftotext", Some("poppler-utils")),
         ("qpdf", Some("qpdf")),
         ("rclone", Some("rclone")),
+        ("script", None),
         ("sh", None),
         ("sha256sum", None),
         ("sudo", None),

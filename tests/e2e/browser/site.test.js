@@ -1,6 +1,7 @@
 // What the journey leaves out, each by touch on one phone, then read back through the list of commands:
 // ends, openings, the hung mass, documents, sign-offs, history, ties, the camera and its position.
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import test from 'node:test';
 import { root, serve } from '../lib/host.js';
@@ -139,16 +140,26 @@ test('the rest of the job, by touch', { timeout: 200_000 }, async (t) => {
   });
   await step('a survey file with faults lists each; one that is no survey says so and begins no job', async () => {
     await go(page, 'link', 'Back', 'Jobs');
-    const { card } = await site.badSurvey(page, join(root, 'fixtures/survey-bad/many-problems.json'));
+    const many = join(root, 'fixtures/survey-bad/many-problems.json');
+    // The job of its title and place is here: no second one of the same name.
+    const jobs = async () => (await host.call('overview', {})).jobs.map((j) => j.title).toSorted();
+    const here = await jobs();
+    await site.badSurvey(page, many);
+    await page.getByText(/A job of this title and place is here already .* nothing was imported/).first().waitFor();
+    assert.deepEqual(await jobs(), here);
+    const survey = JSON.parse(await readFile(many, 'utf8'));
+    const other = { ...survey, job: { ...survey.job, title: 'Deck behind' } };
+    const { card } = await site.badSurvey(page, { name: 'behind.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(other)) });
     const problems = card.getByRole('list', { name: 'What did not go in, and doubts' });
     await problems.getByText('runs[0].posts[2].position').waitFor();
     assert.ok((await problems.getByRole('listitem').count()) > 3);
     await named(card, 'link', 'Open the job').waitFor();
     await named(card, 'button', 'Close').tap();
-    const before = (await host.call('overview', {})).jobs.length;
+    const before = await jobs();
+    assert.deepEqual(before, [...here, 'Deck behind'].toSorted());
     await site.badSurvey(page, join(root, 'fixtures/survey-bad/cut.json'));
     await page.getByText(/Nothing was/).first().waitFor();
-    assert.equal((await host.call('overview', {})).jobs.length, before);
+    assert.deepEqual(await jobs(), before);
   });
   assert.deepEqual(unexpected(wrong, ['readDeflection', 'readTension']), []);
 });

@@ -4,6 +4,7 @@
 //! hundredth of a millimetre. English only; screens translate by field and kind.
 
 mod fields;
+mod units;
 
 use mechanics::takeoff::EndKind as PartEnd;
 use serde_json::{Map, Value};
@@ -14,63 +15,9 @@ use crate::model::values::{Day, EndKind, Hand, OpeningKind};
 use crate::subject::Subject;
 
 pub use fields::field;
+pub use units::{kilograms, mm, newtons, ranges, window};
 
-/// A length in millimetres with its unit, at most two decimals.
-#[must_use]
-pub fn mm(nm: i64) -> String {
-    format!("{} mm", decimal(nm, 1_000_000, 2))
-}
-
-/// Shortest and longest of a window in millimetres, told no wider than it is: to the tenth, and where no
-/// tenth lies in it to the hundredth.
-#[must_use]
-pub fn window(shortest_mm: f64, longest_mm: f64) -> (String, String) {
-    // What lies on a step but for rounding stays on it.
-    let inward = |steps: f64| {
-        let from = (shortest_mm * steps - 1.0e-6).ceil() / steps;
-        let to = (longest_mm * steps + 1.0e-6).floor() / steps;
-        (from, to)
-    };
-    match inward(10.0) {
-        (from, to) if from <= to => (format!("{from:.1}"), format!("{to:.1}")),
-        _ => {
-            let (from, to) = inward(100.0);
-            (format!("{from:.2}"), format!("{to:.2}"))
-        }
-    }
-}
-
-/// A force in newtons with its unit, at most one decimal.
-#[must_use]
-pub fn newtons(mn: i64) -> String {
-    format!("{} N", decimal(mn, 1000, 1))
-}
-
-/// A mass in kilograms with its unit, at most three decimals.
-#[must_use]
-pub fn kilograms(mg: i64) -> String {
-    format!("{} kg", decimal(mg, 1_000_000, 3))
-}
-
-/// Numbers as ranges: "1–8, 12".
-#[must_use]
-pub fn ranges(numbers: &[u32]) -> String {
-    let mut parts: Vec<(u32, u32)> = Vec::new();
-    for n in numbers {
-        match parts.last_mut() {
-            Some((_, last)) if *last + 1 == *n => *last = *n,
-            _ => parts.push((*n, *n)),
-        }
-    }
-    let text = |(a, b): &(u32, u32)| {
-        if a == b {
-            a.to_string()
-        } else {
-            format!("{a}–{b}")
-        }
-    };
-    parts.iter().map(text).collect::<Vec<_>>().join(", ")
-}
+use units::decimal;
 
 /// A day as 2026-10-06.
 #[must_use]
@@ -322,39 +269,10 @@ fn is_word(text: &str) -> bool {
         && text.chars().any(|c| c.is_ascii_uppercase())
 }
 
-/// `number / unit` with at most `places` decimals, trailing zeros left out.
-fn decimal(number: i64, unit: i64, places: usize) -> String {
-    #[allow(clippy::cast_precision_loss)] // what people typed stays far below 2^53
-    let value = number as f64 / unit as f64;
-    let text = format!("{value:.places$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    match text {
-        "-0" => "0".to_owned(),
-        other => other.to_owned(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use serde_json::json;
-
-    #[test]
-    fn a_window_is_told_no_wider_than_it_is_and_never_inside_out() {
-        for (shortest, longest, told) in [
-            (7223.7297, 7245.8722, ("7223.8", "7245.8")),
-            (7223.7, 7245.9, ("7223.7", "7245.9")),
-            (0.1 + 0.2, 0.7 + 0.1, ("0.3", "0.8")),
-            (7223.731, 7223.788, ("7223.74", "7223.78")),
-        ] {
-            let (from, to) = window(shortest, longest);
-            assert_eq!((from.as_str(), to.as_str()), told);
-        }
-    }
 
     #[test]
     fn values_carry_their_unit() {
