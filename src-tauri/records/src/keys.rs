@@ -165,34 +165,42 @@ impl FileKey {
     }
 }
 
-/// Moves the key file beside itself under its device's id and makes a new key in its place.
+/// Makes a new key in the file's place, and first moves the one of `there` beside it, under that
+/// device's id.
 ///
 /// # Errors
 /// When a file can't be moved or written; the old key is then still in place.
-pub(crate) fn renew(path: &Path, old: DeviceId) -> Result<FileKey, RecordError> {
-    let kept = path.with_file_name(format!("device-{old}.key"));
-    fs::rename(path, &kept).map_err(RecordError::file("keep", &kept))?;
+pub(crate) fn renew(path: &Path, there: Option<DeviceId>) -> Result<FileKey, RecordError> {
+    if let Some(old) = there {
+        let kept = kept(path, old);
+        fs::rename(path, &kept).map_err(RecordError::file("keep", &kept))?;
+    }
     match create(path) {
         Ok(key) => Ok(key),
         Err(error) => {
-            fs::rename(&kept, path).map_err(RecordError::file("put back", path))?;
+            if let Some(old) = there {
+                fs::rename(kept(path, old), path).map_err(RecordError::file("put back", path))?;
+            }
             Err(error)
         }
     }
 }
 
-/// Puts back the key that [`renew`] moved away; the one in its place has signed nothing. Where no key
-/// was moved, because it had been lost, the new one is removed.
+/// Puts back the key that [`renew`] moved away; the one in its place has signed nothing. Where none
+/// was moved, the new one is removed.
 ///
 /// # Errors
 /// When a file can't be moved or removed; then the new key stays.
-pub(crate) fn undo_renewal(path: &Path, old: DeviceId) -> Result<(), RecordError> {
-    let kept = path.with_file_name(format!("device-{old}.key"));
-    if kept.exists() {
-        fs::rename(&kept, path).map_err(RecordError::file("put back", path))
-    } else {
-        fs::remove_file(path).map_err(RecordError::file("remove", path))
+pub(crate) fn undo_renewal(path: &Path, there: Option<DeviceId>) -> Result<(), RecordError> {
+    match there {
+        Some(old) => fs::rename(kept(path, old), path),
+        None => fs::remove_file(path),
     }
+    .map_err(RecordError::file("put back", path))
+}
+
+fn kept(path: &Path, old: DeviceId) -> std::path::PathBuf {
+    path.with_file_name(format!("device-{old}.key"))
 }
 
 fn secret() -> Result<[u8; 32], RecordError> {

@@ -1,7 +1,8 @@
 //! Which device this data folder is, and what happens when its key is gone.
 //!
-//! Invariant: no key is made beside a record without a person's word. A key made silently would
-//! sign what nobody admitted, and the person would learn of it from the others.
+//! Invariant: no key is made beside a record, nor taken in place of the noted one, without a person's
+//! word. A key made or swapped silently would sign what nobody admitted, and the person would learn of
+//! it from the others.
 
 use std::path::Path;
 
@@ -10,18 +11,20 @@ use rusqlite::{Connection, OptionalExtension as _};
 use crate::error::RecordError;
 use crate::ids::DeviceId;
 use crate::journal::Journal;
-use crate::keys::FileKey;
+use crate::keys::{self, FileKey};
 
 const DEVICE: &str = "device";
 
+/// Noted before a new key takes the place of the old one, so that opening knows a change that the
+/// program did not live to finish from a file that somebody put there.
+const CHANGING: &str = "changing device";
+
 /// The key of this folder, and the device whose key is lost, if it is: the key then is held in
-/// memory alone and nothing may be signed with it. `recorded` tells whether a device has entries
-/// here.
+/// memory alone and nothing may be signed with it.
 pub(super) fn open(
     path: &Path,
     local: &Connection,
     journal: &Journal,
-    recorded: &dyn Fn(DeviceId) -> Result<bool, RecordError>,
 ) -> Result<(FileKey, Option<DeviceId>), RecordError> {
     let known = noted_device(local)?;
     if !path.exists() && !journal.is_empty() {
@@ -31,11 +34,11 @@ pub(super) fn open(
     }
     let key = FileKey::open_or_create(path)?;
     match known {
-        Some(known) if known == key.device() => {}
-        // A file copied from another device: both would go on from one number, apart.
-        Some(known) if recorded(key.device())? => return Ok((key, Some(known))),
+        Some(known) if known == key.device() => stay(local)?,
         // The program stopped while this key took the other's place.
-        Some(_) => become_another(local, key.device())?,
+        Some(_) if journal.is_empty() || changing(local)? => become_another(local, key.device())?,
+        // A file of another device, or a damaged one: whose it is, nobody admitted here.
+        Some(known) => return Ok((key, Some(known))),
         None => note(local, key.device())?,
     }
     Ok((key, None))
@@ -51,25 +54,38 @@ pub(crate) fn noted_device(local: &Connection) -> Result<Option<DeviceId>, Recor
     known.map(|text| text.parse()).transpose()
 }
 
-/// Makes the key that a person asked for in place of a lost one.
-pub(super) fn begin_anew(path: &Path) -> Result<FileKey, RecordError> {
-    if path.exists() {
+/// Takes the identity that a person asked for: a new key in place of the own one, or of `lost`, whose
+/// place is empty or holds a key that is not its own.
+pub(super) fn change(
+    path: &Path,
+    local: &Connection,
+    lost: Option<DeviceId>,
+) -> Result<FileKey, RecordError> {
+    let there = FileKey::open(path)?.map(|key| key.device());
+    if lost.is_some() && there == lost {
         return Err(RecordError::Refused(
             "device.key is there again; close the program and open it anew, then this device is \
              the one that it was"
                 .into(),
         ));
     }
-    FileKey::open_or_create(path)
+    set(local, CHANGING, "1")?;
+    let key = keys::renew(path, there)?;
+    match become_another(local, key.device()) {
+        Ok(()) => Ok(key),
+        // Where not even this can be undone, opening finds the new key and begins with it.
+        Err(error) => keys::undo_renewal(path, there).and(Err(error)),
+    }
 }
 
 /// Notes that this folder is another device from now on, and forgets what the one before had sent.
 ///
 /// What that one published is another device's log now. This one numbers its entries from 1, and
 /// none of them was sent; with the old notes it would never send them.
-pub(super) fn become_another(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
+fn become_another(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
     let change = local.unchecked_transaction()?;
     note(local, device)?;
+    stay(local)?;
     local.execute("DELETE FROM published", [])?;
     local.execute("DELETE FROM setting WHERE name LIKE 'sent:%'", [])?;
     local.execute("DELETE FROM setting WHERE name LIKE 'branched:%'", [])?;
@@ -77,11 +93,27 @@ pub(super) fn become_another(local: &Connection, device: DeviceId) -> Result<(),
 }
 
 fn note(local: &Connection, device: DeviceId) -> Result<(), RecordError> {
+    set(local, DEVICE, &device.to_string())
+}
+
+fn set(local: &Connection, name: &str, value: &str) -> Result<(), RecordError> {
     local.execute(
         "INSERT INTO setting (name, value) VALUES (?1, ?2)
          ON CONFLICT (name) DO UPDATE SET value = excluded.value",
-        [DEVICE, &device.to_string()],
+        [name, value],
     )?;
+    Ok(())
+}
+
+fn changing(local: &Connection) -> Result<bool, RecordError> {
+    Ok(local
+        .prepare("SELECT 1 FROM setting WHERE name = ?1")?
+        .exists([CHANGING])?)
+}
+
+/// No change of identity is under way.
+fn stay(local: &Connection) -> Result<(), RecordError> {
+    local.execute("DELETE FROM setting WHERE name = ?1", [CHANGING])?;
     Ok(())
 }
 

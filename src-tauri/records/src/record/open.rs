@@ -41,8 +41,7 @@ impl Record {
         photos::sweep_temporary(&dir.join("photos"))?;
         let index = open_index(dir)?;
         let journal = Journal::open(&dir.join("journal"))?;
-        let recorded = |device| Ok(index::newest_of(&index, device)?.is_some());
-        let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal, &recorded)?;
+        let (key, lost) = identity::open(&dir.join("device.key"), &local, &journal)?;
         let pins = pins::read(&local)?;
         let seen = index::seen(&index)?;
         let shorter = seen > journal.end();

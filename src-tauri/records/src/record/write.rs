@@ -316,16 +316,7 @@ impl Record {
     /// can't be written; then the old identity stays.
     pub fn take_new_identity(&mut self) -> Result<DeviceId, RecordError> {
         let path = self.dir.join("device.key");
-        let old = self.device();
-        let key = match self.lost {
-            Some(_) => identity::begin_anew(&path)?,
-            None => crate::keys::renew(&path, old)?,
-        };
-        if let Err(error) = identity::become_another(&self.local, key.device()) {
-            // Where not even this can be undone, opening finds the new key and begins with it.
-            crate::keys::undo_renewal(&path, old)?;
-            return Err(error);
-        }
+        let key = identity::change(&path, &self.local, self.lost)?;
         self.key = key;
         self.lost = None;
         self.branched.clear();

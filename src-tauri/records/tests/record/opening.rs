@@ -119,10 +119,67 @@ fn a_key_that_took_the_others_place_begins_with_nothing_sent() {
     let ann = ann.reopen();
     assert_eq!(sent(&ann), (1, 1));
     // As if the program had stopped right after the new key was named.
+    let own = ann.record.device();
+    ann.record.set_setting("changing device", "1").unwrap();
     let (dir, path) = ann.close();
     std::fs::write(path.join("device.key"), "5".repeat(64)).unwrap();
     let ann = Device::open_at(dir, path);
+    assert_ne!(ann.record.device(), own);
+    assert!(ann.record.key_lost().is_none());
     assert_eq!(sent(&ann), (0, 0));
+    // The change is over: the next key that lies there unasked is not taken.
+    let now = ann.record.device();
+    let (dir, path) = ann.close();
+    std::fs::write(path.join("device.key"), "6".repeat(64)).unwrap();
+    let ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.device(), now);
+    assert!(ann.record.key_lost().is_some());
+}
+
+#[test]
+fn a_damaged_key_makes_no_other_device_until_a_person_asks_for_one() {
+    let ann = Device::founder("ann");
+    let (own, job, person) = (ann.record.device(), ann.job(), ann.person());
+    let (dir, path) = ann.close();
+    let whole = std::fs::read_to_string(path.join("device.key")).unwrap();
+    let mut changed = whole.clone();
+    let last = changed.pop().unwrap();
+    changed.push(if last == '0' { '1' } else { '0' });
+    std::fs::write(path.join("device.key"), &changed).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.device(), own);
+    let told = ann.record.key_lost().unwrap();
+    assert!(told.contains("another device's"), "{told}");
+    let note = || Draft {
+        kind: "job.note".into(),
+        subject: format!("job:{job}"),
+        data: value_data("", &json!("by whom?")),
+        ..Draft::default()
+    };
+    assert!(ann.record.act(job, person, vec![note()]).is_err());
+    // The right file back: the device is the one that it was, also where it is back before a new
+    // identity is asked for.
+    std::fs::write(ann.dir().join("device.key"), &whole).unwrap();
+    let refused = ann.record.take_new_identity().unwrap_err().to_string();
+    assert!(refused.contains("there again"), "{refused}");
+    let ann = ann.reopen();
+    assert!(ann.record.key_lost().is_none());
+    // And of the damaged one a person may make a new beginning; it is kept beside.
+    let (dir, path) = ann.close();
+    std::fs::write(path.join("device.key"), &changed).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    let taken = ann.record.take_new_identity().unwrap();
+    assert_ne!(taken, own);
+    let ann = ann.reopen();
+    assert_eq!(ann.record.device(), taken);
+    assert!(ann.record.key_lost().is_none());
+    let beside = std::fs::read_dir(ann.dir())
+        .unwrap()
+        .map(|e| e.unwrap().file_name());
+    let keys: Vec<_> = beside
+        .filter(|n| n.to_string_lossy().ends_with(".key"))
+        .collect();
+    assert_eq!(keys.len(), 2, "{keys:?}");
 }
 
 #[test]
