@@ -188,7 +188,7 @@ fn hung(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
                         .map_or_else(|| "–".into(), |most| format!("≤ {}", number(most))),
                     hung_words(check),
                 ])
-                .marked(check.margin_mm.is_some_and(|m| m < 0.0)),
+                .marked(check.is_over()),
             );
         }
     }

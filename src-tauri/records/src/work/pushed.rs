@@ -338,14 +338,17 @@ fn tensions_of(
     for wire in &run.wires {
         let line = read.lines.iter().find(|l| l.wire == wire.number);
         // What a mass showed to be slack is no tighter for what a gauge read elsewhere.
-        let sagged = line.and_then(sagged);
-        let Ok(sagged) = sagged.transpose() else {
-            notes.push(format!(
-                "Wire {} hangs slack under the mass: what it holds is not computed.",
-                line.map_or_else(String::new, |line| line.name.clone())
-            ));
-            found.push(None);
-            continue;
+        let sagged = match line.and_then(sagged).transpose() {
+            Ok(sagged) => sagged,
+            Err(why) => {
+                notes.push(format!(
+                    "Wire {} goes further down under the mass than the table lets it, and what it holds is \
+                     not computed: {why}.",
+                    line.map_or_else(String::new, |line| line.name.clone())
+                ));
+                found.push(None);
+                continue;
+            }
         };
         let lesser = |found: Option<(Newtons, Origin)>| match (found, sagged) {
             (Some(found), Some(sagged)) if found.0 <= sagged.0 => Some(found),
@@ -381,17 +384,15 @@ fn tensions_of(
     Ok(found)
 }
 
-/// A mass under which a wire goes down further than any tension lets it.
-struct Slack;
-
 /// The least tension that masses tell under which a wire sags, gripped at the posts and with what the
-/// ruler may err; none where it sags under none.
-fn sagged(line: &TensionLine) -> Option<Result<(Newtons, Origin), Slack>> {
-    let hung = line.deflections.iter();
-    let over = hung.filter(|check| line.sags.contains(&check.entry));
-    let least = over.map(|check| check.gripped_band_n.map(|band| band.0).or(check.gripped_n));
-    let told = least.reduce(|a, b| Some(a?.min(b?)))?;
-    Some(told.map_or(Err(Slack), |n| Ok((Newtons(n), Origin::Computed))))
+/// ruler may err, or why one of them tells none; none where it sags under none.
+fn sagged(line: &TensionLine) -> Option<Result<(Newtons, Origin), String>> {
+    let least = line.sagging().map(|check| {
+        let told = check.gripped_band_n.map(|band| band.0).or(check.gripped_n);
+        told.ok_or_else(|| check.untold.clone().unwrap_or_default())
+    });
+    let told = least.reduce(|a, b| Ok(a?.min(b?)))?;
+    Some(told.map(|n| (Newtons(n), Origin::Computed)))
 }
 
 impl Place {

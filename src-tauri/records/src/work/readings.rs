@@ -260,7 +260,7 @@ fn line(
         piece,
         state: governing.as_ref().map_or(ReadingState::Open, |g| g.state),
         not_read,
-        held_by_deflection: deflections::held(&deflections, to_read),
+        held_by_deflection: deflections::held(&deflections, &sags, to_read),
         sags,
         turned_after,
         pulled_after,

@@ -6,9 +6,7 @@ use records::ids::Hash;
 use records::model::fields;
 use records::model::values::{Deflection, Force, Method, Stage as Taken};
 use records::subject::Subject;
-use records::work::{
-    BandState, Flag, ReadingState, Stage, TensionLine, progress, recheck, tensions,
-};
+use records::work::{BandState, ReadingState, Stage, TensionLine, progress, recheck, tensions};
 
 use crate::scene::{Scene, fitted, tension_read};
 
@@ -426,66 +424,4 @@ fn a_last_pass_is_none_of_a_final_round_that_came_after_it_however_either_was_to
         told(&mut s, pass_by_gauge, WIDE, Taken::Pass, Some(3));
         assert_eq!(not_read(&mut s), 0, "{case}");
     }
-}
-
-#[test]
-fn a_wire_that_sags_under_the_mass_stands_out_until_it_is_shown_otherwise_there() {
-    for by_gauge in [true, false] {
-        let mut s = fitted();
-        read(&mut s, WIDE, 1495, Taken::Final, None);
-        hang(&mut s, FAR, Taken::Final, None);
-        hang_by(&mut s, WIDE, 9_000_000, (Taken::Final, None));
-        let a = s.a;
-        let flagged = |s: &mut Scene| {
-            let flags = s.with_job(|job| progress(job, a).unwrap().wires[7].flags.clone());
-            (flags.contains(&Flag::Sags), line(s).sags.len() == 1)
-        };
-        assert_eq!(flagged(&mut s), (true, true));
-        let acts = |s: &mut Scene| -> Vec<String> {
-            s.offered().into_iter().map(|act| act.sentence).collect()
-        };
-        let begins = "Wire A8 goes down 9.0 mm under the hung mass in A2–A3";
-        assert!(
-            acts(&mut s).iter().any(|one| one.starts_with(begins)),
-            "{:?}",
-            acts(&mut s)
-        );
-        // In another bay nothing is shown of this one.
-        read(&mut s, FAR, 1500, Taken::Final, None);
-        assert_eq!(flagged(&mut s), (true, true));
-        match by_gauge {
-            true => drop(read(&mut s, WIDE, 1500, Taken::Final, None)),
-            false => hang(&mut s, WIDE, Taken::Final, None),
-        }
-        assert_eq!(flagged(&mut s), (false, false), "by gauge: {by_gauge}");
-        assert!(!acts(&mut s).iter().any(|one| one.starts_with(begins)));
-    }
-}
-
-#[test]
-fn a_mass_that_shows_nothing_takes_no_sag_away_and_a_crew_with_a_mass_alone_gets_on() {
-    let mut s = fitted();
-    hang(&mut s, FAR, Taken::Final, None);
-    hang(&mut s, WIDE, Taken::Final, None);
-    hang_by(&mut s, WIDE, 9_000_000, (Taken::Recheck, None));
-    let a = s.a;
-    let sags = |s: &mut Scene| line(s).sags.len();
-    assert_eq!(sags(&mut s), 1);
-    // No more than what a ruler leaves open is not held against the table.
-    hang_by(&mut s, WIDE, 400_000, (Taken::Recheck, None));
-    assert_eq!(sags(&mut s), 1);
-    // It is asked for by itself, and for no pass or first tension of its own.
-    let offered = s.offered().into_iter();
-    let of_wire = offered.filter(|act| act.subject == Subject::Wire(a, 8));
-    let found: Vec<String> = of_wire.map(|act| act.sentence).collect();
-    assert!(
-        found.iter().any(|one| one.contains("under the hung mass")),
-        "{found:?}"
-    );
-    assert!(
-        !found.iter().any(|one| one.contains("tension to")),
-        "{found:?}"
-    );
-    hang(&mut s, WIDE, Taken::Recheck, None);
-    assert_eq!(sags(&mut s), 0);
 }

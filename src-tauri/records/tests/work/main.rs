@@ -41,6 +41,7 @@ mod rake;
 mod readings;
 mod refusals;
 mod repeats;
+mod sags;
 mod said;
 mod scene;
 mod slips;

@@ -385,18 +385,31 @@ fn hung_mass(readings: &Tensions) -> (bool, String) {
     let stands = |d: &&DeflectionCheck| !d.replaced && d.stage != Stage::Pass;
     let of_lines = readings.lines.iter().flat_map(|l| &l.deflections);
     let all = || of_lines.clone().filter(stands);
-    let held: Vec<&DeflectionCheck> = all().filter(|d| d.margin_mm.is_some()).collect();
-    let over: Vec<&str> = held
+    let bays = |of: Vec<&DeflectionCheck>| {
+        let mut names: Vec<&str> = of.iter().map(|d| d.bay_name.as_str()).collect();
+        names.sort_unstable();
+        names.dedup();
+        names.join(", ")
+    };
+    let sags: Vec<&DeflectionCheck> = readings
+        .lines
         .iter()
-        .filter(|d| d.margin_mm.is_some_and(|m| m < 0.0))
-        .map(|d| d.bay_name.as_str())
+        .flat_map(TensionLine::sagging)
         .collect();
-    if !over.is_empty() {
-        let detail = format!("more than the table lets it be in bay {}", over.join(", "));
+    if !sags.is_empty() {
+        let detail = format!("more than the table lets it be in bay {}", bays(sags));
         return (false, detail);
     }
-    if !held.is_empty() {
+    if all().any(DeflectionCheck::is_within) {
         return (true, "on record".to_owned());
+    }
+    let over: Vec<&DeflectionCheck> = all().filter(|d| d.is_over()).collect();
+    if !over.is_empty() {
+        let detail = format!(
+            "none within the table: over it in bay {}, and not hung there again since a gauge showed it clear",
+            bays(over)
+        );
+        return (false, detail);
     }
     match all().next() {
         None => (false, "not on record".to_owned()),

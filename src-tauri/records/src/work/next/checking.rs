@@ -20,13 +20,18 @@ fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a Tension
         .filter(|(w, l)| (w.is_fitted() || l.governing.is_some()) && !seen.is_rejected(w))
 }
 
+/// Whether a wire sags at its set tension: one that was let out since comes up by its passes first.
+fn sags_at_set(line: &TensionLine) -> bool {
+    line.sagging().any(|check| !check.let_out)
+}
+
 pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let steps = &seen.readings.passes_n;
     let on_the_way = steps.len().saturating_sub(1);
     let run = seen.run;
     for (number, newtons) in (1_u32..).zip(steps.iter().take(on_the_way)) {
         let wires: Vec<u32> = fitted(seen)
-            .filter(|(_, l)| !l.is_read() && l.sags.is_empty())
+            .filter(|(_, l)| !l.is_read() && !sags_at_set(l))
             .filter(|(_, l)| {
                 l.last_pass
                     .as_ref()
@@ -58,7 +63,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 
 pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let wires = fitted(seen)
-        .filter(|(_, l)| !l.is_read() && l.sags.is_empty())
+        .filter(|(_, l)| !l.is_read() && !sags_at_set(l))
         .map(|(w, _)| w.number)
         .collect();
     let run = &seen.run.name;
@@ -160,9 +165,9 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
     let lines = seen.readings.lines.iter();
     let of_lines = lines.flat_map(|line| {
-        let hung = line.deflections.iter();
-        let over = hung.filter(|check| line.sags.contains(&check.entry));
-        over.map(move |check| (line, check))
+        let over = line.sagging();
+        over.filter(|check| !check.let_out || line.is_read())
+            .map(move |check| (line, check))
     });
     of_lines.map(|(line, check)| {
         let mut one = act(

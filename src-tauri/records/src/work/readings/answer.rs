@@ -122,6 +122,12 @@ pub struct DeflectionCheck {
     pub replaced: bool,
     /// Whether the wire was let out and brought up anew since.
     pub anew: bool,
+    /// Whether the wire was let out since, in whatever bay: it comes up by its passes first.
+    pub let_out: bool,
+    /// Whether people differ on it: then the furthest down that anybody tells counts.
+    pub disputed: bool,
+    /// Why it tells no tension; none where it tells one.
+    pub untold: Option<String>,
     /// Deflection read.
     pub deflection_mm: f64,
     /// Mass as weighed.
@@ -149,13 +155,16 @@ pub struct DeflectionCheck {
 
 impl DeflectionCheck {
     /// Whether it went further down than the table lets it.
-    pub(super) fn is_over(&self) -> bool {
+    #[must_use]
+    pub fn is_over(&self) -> bool {
         self.margin_mm.is_some_and(|margin| margin < 0.0)
     }
 
-    /// Whether it hung with its wire at the set tension or in a recheck, and within the table.
-    pub(super) fn is_within(&self) -> bool {
-        self.stage != values::Stage::Pass && self.margin_mm.is_some_and(|margin| margin >= 0.0)
+    /// Whether it hung with its wire at the set tension or in a recheck, and within the table, as all tell.
+    #[must_use]
+    pub fn is_within(&self) -> bool {
+        let within = self.margin_mm.is_some_and(|margin| margin >= 0.0);
+        within && !self.disputed && self.stage != values::Stage::Pass
     }
 }
 
@@ -252,6 +261,12 @@ pub struct TensionLine {
 }
 
 impl TensionLine {
+    /// The masses under which it stands further down than the table lets it.
+    pub fn sagging(&self) -> impl Iterator<Item = &DeflectionCheck> {
+        let hung = self.deflections.iter();
+        hung.filter(|check| self.sags.contains(&check.entry))
+    }
+
     /// Whether other wires were turned after it was last read, of its run or, once that is done, of another
     /// one on its posts.
     #[must_use]

@@ -41,15 +41,8 @@ pub(super) fn deflections(
         .deflections
         .iter()
         .filter_map(|(bay, fact)| {
-            let told = fact.told()?;
-            let read = told.value?;
-            if told
-                .with
-                .as_ref()
-                .is_some_and(|w| w.piece != wire.piece_number)
-            {
-                return None;
-            }
+            let (told, read) = furthest(fact, wire.piece_number)?;
+            let disputed = fact.blocks();
             let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
             let row = rows.iter().find(|r| r.bays.contains(&subject));
             let (name, clear) = spans
@@ -72,12 +65,16 @@ pub(super) fn deflections(
             let anew = raises.after_hung(job, told, bay, over);
             Some(DeflectionCheck {
                 entry: told.id,
-                sentence: deflection_words(&name, (read, down), &limit, &told_by, slope),
+                sentence: deflection_words(&name, (read, down), &limit, &told_by, slope)
+                    + if disputed { DISPUTED } else { "" },
                 bay: subject,
                 bay_name: name,
                 stage,
                 replaced: anew || !stands(job, wire, bay, raises).contains(&told.id),
                 anew,
+                let_out: raises.let_out_after(job, &Line::of(job, told)),
+                disputed,
+                untold: told_by.as_ref().err().map(Untold::why),
                 deflection_mm: nm(read.nm).value(),
                 mass_kg: mass.value(),
                 most_mm: most,
@@ -93,6 +90,21 @@ pub(super) fn deflections(
         .collect())
 }
 
+const DISPUTED: &str = " People differ on it: the furthest down counts.";
+
+/// What was told of a mass on a piece, where people differ the furthest down.
+fn furthest(
+    fact: &Fact<values::Deflection, TensionRead>,
+    piece: u32,
+) -> Option<(&Told<values::Deflection, TensionRead>, values::Deflection)> {
+    let on_piece = |told: &&Told<values::Deflection, TensionRead>| {
+        told.with.as_ref().is_none_or(|with| with.piece == piece)
+    };
+    let read = fact.tips.iter().filter(on_piece);
+    let read = read.filter_map(|told| Some((told, told.value?)));
+    read.max_by_key(|(_, read)| read.nm)
+}
+
 fn band(band: &TensionBand) -> Option<(f64, f64)> {
     Some((band.least.value(), band.most?.value()))
 }
@@ -106,6 +118,15 @@ pub(super) enum Untold {
     /// No tension goes with it.
     #[error("It tells no tension: {0}.")]
     CanNotBe(MechanicsError),
+}
+
+impl Untold {
+    fn why(&self) -> String {
+        match self {
+            Untold::Missing(why) => (*why).to_owned(),
+            Untold::CanNotBe(why) => why.to_string(),
+        }
+    }
 }
 
 /// The tension that a deflection tells, gripped and sliding, or why it tells none.
@@ -193,48 +214,54 @@ pub(super) fn that_hold<'c>(
 }
 
 /// The masses under which a wire stands further down than the table lets it: at the set tension or in a
-/// recheck, in a bay where no gauge showed it clear since.
+/// recheck, in a bay where neither a gauge nor another mass showed it otherwise since. What was found in a
+/// recheck only a recheck shows otherwise, as of a gauge's reading.
 pub(super) fn sags(
     job: &Job<'_>,
     hung: &[Hung<'_>],
     taken: &[&Taken<'_>],
     last_pass: Option<u32>,
 ) -> Vec<Hash> {
-    let clear = |bay: Subject, since: &Line| {
+    use values::Stage::{Pass, Recheck};
+    let as_late = |recheck: bool, one: &Hung<'_>| recheck || one.check.stage != Recheck;
+    let clear = |one: &Hung<'_>| {
         taken.iter().any(|t| {
-            let there = t.reading.bay == Some(bay) && t.at_set(last_pass);
+            let there = t.reading.bay == Some(one.check.bay) && t.at_set(last_pass);
             let shows = t.reading.state == ReadingState::Clear && t.proves(job);
-            there && shows && t.line.knew_line(job, since)
+            let late = as_late(t.reading.stage == Recheck, one);
+            there && shows && late && t.line.knew_line(job, &one.line)
         })
     };
     // Only a mass that is held against the table shows a bay otherwise.
     let hung_since = |one: &Hung<'_>| {
         hung.iter().any(|other| {
             let there = other.check.bay == one.check.bay && other.check.entry != one.check.entry;
-            there && other.check.margin_mm.is_some() && other.line.knew_line(job, &one.line)
+            let shows = other.check.is_over() || other.check.is_within();
+            let late = as_late(other.check.stage == Recheck, one);
+            there && shows && late && other.line.knew_line(job, &one.line)
         })
     };
     hung.iter()
-        .filter(|one| one.check.stage != values::Stage::Pass && one.check.is_over())
-        .filter(|one| !clear(one.check.bay, &one.line) && !hung_since(one))
+        .filter(|one| one.check.stage != Pass && one.check.is_over())
+        .filter(|one| !clear(one) && !hung_since(one))
         .map(|one| one.check.entry)
         .collect()
 }
 
-/// The round in which every bay to read was within the table under the hung mass; none where a bay
-/// was not, or was not read in a final round or a recheck.
-pub(super) fn held(checks: &[DeflectionCheck], to_read: &[ToRead]) -> Option<values::Stage> {
-    let stand: Vec<&DeflectionCheck> = checks
-        .iter()
-        .filter(|c| !c.replaced && c.stage != values::Stage::Pass)
-        .collect();
-    if stand.iter().any(|check| check.is_over()) {
+/// The round in which every bay to read was within the table under the hung mass; none where the wire
+/// sags, or a bay was not read in a final round or a recheck.
+pub(super) fn held(
+    checks: &[DeflectionCheck],
+    sags: &[Hash],
+    to_read: &[ToRead],
+) -> Option<values::Stage> {
+    if !sags.is_empty() {
         return None;
     }
     let mut round = None;
     for one in to_read {
-        let held = |c: &&&DeflectionCheck| one.bays.contains(&c.bay) && c.margin_mm.is_some();
-        let here = stand.iter().filter(held).map(|c| c.stage).max()?;
+        let held = |c: &&DeflectionCheck| one.bays.contains(&c.bay) && !c.replaced && c.is_within();
+        let here = checks.iter().filter(held).map(|c| c.stage).max()?;
         round = Some(round.map_or(here, |known: values::Stage| known.min(here)));
     }
     round

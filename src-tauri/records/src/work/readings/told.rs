@@ -131,7 +131,7 @@ pub fn odd_deflection(
         Ok(found) => {
             // On a rake the ruler may have been held plumb: then it tells more.
             let least = found.gripped.least / known.slope.radians().cos();
-            most_known(job, run)
+            most_known(job, run)?
                 .filter(|(most, _)| least > *most)
                 .map(|(most, name)| {
                     format!(
@@ -186,16 +186,16 @@ pub fn odd_tension(
     }))
 }
 
-/// The least that a wire of the run may not exceed, and what it is called: the upper tension that is
-/// decided, else the strand's breaking load.
-fn most_known(job: &Job<'_>, run: &Run) -> Option<(Newtons, &'static str)> {
-    let upper = run.tensions.value().map(|t| mn(t.upper_mn));
+/// What nothing on the run may exceed, and what it is called: its upper tension, else the strand's
+/// breaking load.
+fn most_known(job: &Job<'_>, run: &Run) -> Result<Option<(Newtons, &'static str)>, WorkError> {
     let breaking = strand_of(job, run).and_then(|(_, f)| f.breaking_mn).map(mn);
-    match (upper, breaking) {
-        (Some(upper), Some(breaking)) if breaking < upper => Some((breaking, "breaking load")),
-        (Some(upper), _) => Some((upper, "upper tension")),
-        (None, breaking) => breaking.map(|most| (most, "breaking load")),
-    }
+    let breaking = breaking.map(|most| (most, "breaking load"));
+    let upper = upper_of(job, run)?.map(|most| (most, "upper tension"));
+    Ok(match (upper, breaking) {
+        (Some(upper), Some(breaking)) if breaking.0 < upper.0 => Some(breaking),
+        (upper, breaking) => upper.or(breaking),
+    })
 }
 
 /// What a deflection under a hung mass tells, the wire taken as gripped, with what it rests on.
