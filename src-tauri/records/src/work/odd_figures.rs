@@ -160,35 +160,59 @@ pub(super) fn no_longer_hollow(section: &Value, before: &Value) -> Option<String
     }
 }
 
-/// What a material's modulus usually is in GPa, by a word in its name; timber where no word says
-/// otherwise.
+/// What the modulus of a material that is no timber usually is in GPa, by a word in its name (from
+/// memory, an input).
 const MODULUS: &[(&[&str], f64, f64)] = &[
     (&["steel", "stainless", "iron"], 150.0, 220.0),
     (&["alumin", "alloy"], 60.0, 80.0),
     (&["metal", "brass", "bronze", "copper"], 40.0, 250.0),
+    (
+        &[
+            "fibre",
+            "fiber",
+            "fibreglass",
+            "fiberglass",
+            "glass",
+            "grp",
+            "frp",
+            "gfrp",
+        ],
+        5.0,
+        60.0,
+    ),
+    (&["plastic", "vinyl", "pvc", "upvc", "composite"], 0.5, 60.0),
     (&["concrete", "stone"], 10.0, 60.0),
 ];
-const TIMBER: (f64, f64) = (3.0, 22.0);
-/// How many of [`MODULUS`], from the first, are metals.
-const METALS: usize = 3;
+/// Up to here a modulus is a timber's, in GPa: that of the stiffest grades that are common (from memory,
+/// an input).
+pub(super) const TIMBER_TO_GPA: f64 = 22.0;
+const TIMBER: (f64, f64) = (3.0, TIMBER_TO_GPA);
 
-/// Whether a material is a metal by a word in its name.
-pub(super) fn is_named_metal(name: &str) -> bool {
-    // Iron bark and iron wood are timbers in two words, too.
-    !named(name, &["bark", "wood"])
-        && MODULUS
-            .iter()
-            .take(METALS)
-            .any(|(words, ..)| named(name, words))
+/// What a material is named, other than a timber: what its modulus usually is.
+fn named_otherwise(name: &str) -> Option<(f64, f64)> {
+    let kind = MODULUS.iter().find(|(words, ..)| named(name, words));
+    kind.map(|(_, from, to)| (*from, *to))
 }
 
-/// Whether one of the words stands in a name: whole words, since ironbark is a timber; aluminium has two
-/// spellings.
+/// Whether a material is no timber by a word in its name.
+pub(super) fn is_named_no_timber(name: &str) -> bool {
+    named_otherwise(name).is_some()
+}
+
+/// Whether one of the words stands in a name: whole words, since ironbark is a timber, and in two words,
+/// too; aluminium has two spellings.
 fn named(name: &str, words: &[&str]) -> bool {
     let is = |told: &str, word: &str| told == word || (word == "alumin" && told.starts_with(word));
     let name = name.to_lowercase();
-    let mut told = name.split(|c: char| !c.is_alphanumeric());
-    told.any(|told| words.iter().any(|word| is(told, word)))
+    let told: Vec<&str> = name
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|told| !told.is_empty())
+        .collect();
+    let after = told.iter().skip(1).map(Some).chain([None]);
+    told.iter().zip(after).any(|(told, after)| {
+        let timber = *told == "iron" && after.is_some_and(|next| ["bark", "wood"].contains(next));
+        !timber && words.iter().any(|word| is(told, word))
+    })
 }
 
 /// Asks about a modulus that no material of the name has.
@@ -196,10 +220,7 @@ fn odd_modulus(material: &Value) -> Option<String> {
     let material: Material = serde_json::from_value(material.clone()).ok()?;
     #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
     let told = material.modulus_mpa? as f64 / 1_000.0;
-    let kind = MODULUS
-        .iter()
-        .find(|(words, ..)| named(&material.name, words));
-    let (from, to) = kind.map_or(TIMBER, |(_, from, to)| (*from, *to));
+    let (from, to) = named_otherwise(&material.name).unwrap_or(TIMBER);
     (!(from..=to).contains(&told)).then(|| {
         format!(
             "A modulus of {told}\u{a0}GPa is unusual for {}, where {from} to {to}\u{a0}GPa is common. Is the unit right?",
@@ -420,5 +441,23 @@ mod tests {
         assert!(odd_push(99_999_000).is_some());
         assert_eq!(odd_pressed(Length { nm: 6_300_000 }), None);
         assert!(odd_pressed(Length { nm: 6_300 }).is_some());
+    }
+    #[test]
+    fn a_modulus_is_asked_about_by_what_the_material_is_named() {
+        for (name, gpa, asked) in [
+            ("steel", 210, false),
+            ("steel", 21, true),
+            ("aluminium, wood grain finish", 70, false),
+            ("aluminium, wood grain finish", 11, true),
+            ("grey iron bark", 18, false),
+            ("iron-wood", 180, true),
+            ("grey iron bark", 30, true),
+            ("pultruded glass fibre", 17, false),
+            ("as stands", 11, false),
+        ] {
+            let material = json!({"name": name, "modulusMpa": gpa * 1000});
+            let told = odd_modulus(&material);
+            assert_eq!(told.is_some(), asked, "{name} {gpa}: {told:?}");
+        }
     }
 }

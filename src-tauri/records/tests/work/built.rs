@@ -128,16 +128,19 @@ fn the_rule_of_solid_timber_is_for_solid_timber_alone() {
     // One told as hollow keeps its strength and no moment that a solid one would bear.
     build(&mut s, None, Some(false));
     assert_eq!(design(&mut s), (24.0, false, false));
-    for (name, solid, timber) in [
-        ("steel", None, false),
-        ("steel", Some(true), false),
-        // What nobody knows to be no timber keeps the lesser figure.
-        ("as stands", None, true),
-        ("iron bark", Some(true), true),
+    for (name, solid, strength, moment) in [
+        ("steel", None, false, false),
+        ("steel", Some(true), false, false),
+        ("GRP", Some(true), false, false),
+        // What nobody knows to be no timber keeps the lesser strength, and no moment of a solid one.
+        ("as stands", None, true, false),
+        ("as stands", Some(true), true, true),
+        ("iron bark", Some(true), true, true),
     ] {
         build(&mut s, None, solid);
         stated(&mut s, name);
-        assert_eq!(design(&mut s), (235.0, timber, timber), "{name} {solid:?}");
+        let found = design(&mut s);
+        assert_eq!(found, (235.0, strength, moment), "{name} {solid:?}");
     }
 }
 
@@ -216,7 +219,12 @@ fn a_post_of_nobody_knows_what_says_at_its_stress_that_it_is_taken_as_solid() {
     for (name, modulus) in [
         ("steel", None),
         ("aluminium 6061", None),
-        ("pultruded glass fibre", Some(23_000)),
+        ("aluminium, wood grain finish", None),
+        ("steel, sleeved in wood", None),
+        ("pultruded glass fibre", Some(17_000)),
+        ("as stands", Some(23_000)),
+        ("vinyl", Some(3_000)),
+        ("concrete", None),
     ] {
         made_of(&mut s, name, None, modulus);
         assert!(without_stress(&mut s), "{name}");

@@ -18,7 +18,7 @@ export const pulls = {
     insert: 'Pull on each insert',
     insertFigure: (n: string, origin: string) => `on record ${n} (${origin})`,
     own: 'The post’s own figure',
-    design: (mpa: string, nm: string) => `design ${mpa}, ${nm}`,
+    design: (figures: string[]) => `design ${figures.filter(Boolean).join(', ')}`,
     wires: 'Movement at each wire',
     leftOut: 'What is left out',
     confirm: 'To be looked at by:',

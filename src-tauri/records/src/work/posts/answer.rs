@@ -116,7 +116,8 @@ pub struct OwnFigure {
     pub origin: String,
     /// What a design rule leaves of it under a pull that stays, megapascals.
     pub design_mpa: Option<f64>,
-    /// The moment at the base that goes with that, newton metres.
+    /// The moment at the base that goes with that, newton metres; none where nobody knows whether the post
+    /// is solid.
     pub design_moment_nm: Option<f64>,
     /// By which rule, and how far it is from memory.
     pub design_origin: Option<String>,

@@ -1,6 +1,6 @@
 //! How a post is built behind its outside: solid, hollow, or nobody told which.
 //!
-//! Invariant: a post of metal, or one told as hollow, is never reckoned as solid without a word, which
+//! Invariant: a post of no timber, or one told as hollow, is never reckoned as solid without a word, which
 //! would make it many times stiffer and stronger; one of nobody knows what is taken as solid, and every
 //! stress says so.
 
@@ -9,11 +9,7 @@ use mechanics::posts::{Section, known_grade};
 use crate::job::PostFacts;
 use crate::model::values;
 use crate::work::convert::nm;
-use crate::work::odd_figures::is_named_metal;
-
-/// Up to here a told modulus is a timber's: that of the stiffest grades that are common (from memory,
-/// an input); fibre composites begin above it.
-const TIMBER_TO_MPA: i64 = 22_000;
+use crate::work::odd_figures::{TIMBER_TO_GPA, is_named_no_timber};
 
 /// How a post is built, as far as that is told.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,26 +68,28 @@ fn section_of(section: values::Section) -> Section {
     }
 }
 
-fn modulus_mpa(post: &PostFacts) -> Option<i64> {
-    post.material.as_ref()?.modulus_mpa
+fn modulus_gpa(post: &PostFacts) -> Option<f64> {
+    #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
+    let gpa = |mpa: i64| mpa as f64 / 1_000.0;
+    post.material.as_ref()?.modulus_mpa.map(gpa)
 }
 
-fn is_metal(post: &PostFacts) -> bool {
+fn is_named_otherwise(post: &PostFacts) -> bool {
     let material = post.material.as_ref();
-    material.is_some_and(|m| is_named_metal(&m.name))
+    material.is_some_and(|m| is_named_no_timber(&m.name))
 }
 
 /// Whether a post is of no timber, by its name or by its modulus.
 pub(super) fn is_no_timber(post: &PostFacts) -> bool {
-    is_metal(post) || modulus_mpa(post).is_some_and(|modulus| modulus > TIMBER_TO_MPA)
+    is_named_otherwise(post) || modulus_gpa(post).is_some_and(|modulus| modulus > TIMBER_TO_GPA)
 }
 
 /// Whether a post is of timber, by a grade that is known or by its modulus, and not named otherwise.
 pub(super) fn is_timber(post: &PostFacts) -> bool {
     let grade = post.material.as_ref().and_then(|m| m.grade.as_deref());
-    match modulus_mpa(post) {
-        _ if is_metal(post) => false,
-        Some(modulus) => modulus <= TIMBER_TO_MPA,
+    match modulus_gpa(post) {
+        _ if is_named_otherwise(post) => false,
+        Some(modulus) => modulus <= TIMBER_TO_GPA,
         None => grade.and_then(known_grade).is_some(),
     }
 }

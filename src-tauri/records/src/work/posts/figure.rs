@@ -7,7 +7,7 @@ use mechanics::Megapascals;
 use mechanics::posts::{DesignBending, Section, design_bending, known_grade};
 
 use super::OwnFigure;
-use super::build::is_no_timber;
+use super::build::{Build, is_no_timber};
 use super::ways::Stood;
 use crate::job::PostFacts;
 use crate::work::WorkError;
@@ -20,7 +20,9 @@ pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigu
     let section = of.post.section;
     let grade = material.grade.as_deref().and_then(known_grade);
     let by_grade = grade.and_then(|g| Some((g, g.bending?)));
-    // The design rule is that of solid timber, which a tube is not, nor what may be one.
+    // The design rule is that of solid timber, which a tube is not. What nobody knows keeps the lesser
+    // strength of one, and no moment: that would be a solid one's.
+    let known = of.build == Build::Known;
     let solid = match section {
         _ if of.build.is_outside_only() || is_no_timber(post) => None,
         Section::Rectangle { along, .. } => Some(along),
@@ -43,7 +45,7 @@ pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigu
              itself the figure for a pull that stays"
         );
         let design = design_bending(strength, section, depth)?;
-        return Ok(Some(figure_of(origin, strength, &design)));
+        return Ok(Some(figure_of(origin, strength, &design, known)));
     }
     let Some((grade, strength)) = by_grade else {
         return Ok(None);
@@ -56,7 +58,7 @@ pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigu
         return Ok(Some(strength_alone(origin, strength)));
     };
     let design = design_bending(strength, section, depth)?;
-    Ok(Some(figure_of(origin, strength, &design)))
+    Ok(Some(figure_of(origin, strength, &design, known)))
 }
 
 fn strength_alone(origin: String, strength: Megapascals) -> OwnFigure {
@@ -69,12 +71,17 @@ fn strength_alone(origin: String, strength: Megapascals) -> OwnFigure {
     }
 }
 
-fn figure_of(origin: String, strength: Megapascals, design: &DesignBending) -> OwnFigure {
+fn figure_of(
+    origin: String,
+    strength: Megapascals,
+    design: &DesignBending,
+    known: bool,
+) -> OwnFigure {
     OwnFigure {
         strength_mpa: strength.value(),
         origin,
         design_mpa: Some(design.strength.value()),
-        design_moment_nm: Some(design.moment.value()),
+        design_moment_nm: known.then(|| design.moment.value()),
         design_origin: Some(format!(
             "× {} × {:.3} ÷ {} for a pull that stays, outdoors (EN 1995-1-1, factors from memory)",
             design.k_mod, design.k_h, design.gamma_m
