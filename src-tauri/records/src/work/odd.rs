@@ -11,12 +11,12 @@ use mechanics::plausible::{
 };
 use serde_json::Value;
 
-use super::WorkError;
 use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
 use super::lengths::inside;
 use super::odd_figures::{no_longer_hollow, odd_figures};
 use super::to_cut::bays_and_posts;
+use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::Length;
@@ -208,9 +208,10 @@ pub(crate) fn leaves_its_window(line: &CutLine, length: Length) -> Option<String
             length.as_mm()
         ));
     }
+    let (from, to) = words::window(shortest, longest);
     Some(format!(
-        "{} {done} {cut:.0} mm; with this length it would have to lie within {shortest:.1} and \
-         {longest:.1}. Was it read rightly?",
+        "{} {done} {cut:.0} mm; with this length it would have to lie within {from} and {to}. Was it \
+         read rightly?",
         line.name
     ))
 }

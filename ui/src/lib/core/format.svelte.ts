@@ -63,12 +63,20 @@ export function tenths(nm: number, unit: LengthUnit = shown.unit, rounding: Roun
 
 /**
  * Shortest and longest of a window, each rounded into it. Where no sixteenth lies in it, in millimetres with their unit;
- * where no tenth does either, to the hundredth: a narrow window is never told inside out.
+ * where no tenth does either, to as many places as it takes, at most four: a narrow window is never told inside out.
  */
 export function windowOf(shortestNm: number, longestNm: number, unit: LengthUnit = shown.unit): [string, string] {
-  const holds = (step: number) => Math.ceil(shortestNm / step - 0.001) <= Math.floor(longestNm / step + 0.001);
+  // What lies on a step but for rounding stays on it.
+  const inward = (step: number) => [Math.ceil(shortestNm / step - 0.001), Math.floor(longestNm / step + 0.001)] as const;
+  const holds = (step: number) => inward(step)[0] <= inward(step)[1];
   const ends = (of: LengthUnit): [string, string] => [tenths(shortestNm, of, 'up'), tenths(longestNm, of, 'down')];
-  const [from, to] = holds(NM_PER_MM / 10) ? ends('mm') : [number(shortestNm / NM_PER_MM, 2), number(longestNm / NM_PER_MM, 2)];
+  const finer = (): [string, string] => {
+    const places = [2, 3].find((n) => holds(NM_PER_MM / 10 ** n)) ?? 4;
+    const [shortest, longest] = inward(NM_PER_MM / 10 ** places);
+    const text = (steps: number) => number(steps / 10 ** places, places);
+    return [text(Math.min(shortest, longest)), text(longest)];
+  };
+  const [from, to] = holds(NM_PER_MM / 10) ? ends('mm') : finer();
   if (unit === 'mm') return [from, to];
   return holds(NM_PER_INCH / 16) ? ends('in') : [from, `${to}${NBSP}mm`];
 }

@@ -1,5 +1,7 @@
 import { describe, expect, it, vi } from 'vitest';
+import windows from '../../../../fixtures/typed/windows.json';
 import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
+import { NM_PER_MM } from './length';
 
 describe('format', () => {
   it('takes no locale from a desktop that has none', () => {
@@ -70,6 +72,12 @@ describe('format', () => {
 it('a window is never told wider than it is, to the tenth', () => {
   expect([tenths(2_000_640_000, 'mm', 'up'), tenths(2_028_260_000, 'mm', 'down')]).toEqual(['2000.7', '2028.2']);
   expect([tenths(2_000_600_000, 'mm', 'up'), tenths(2_000_600_000, 'mm', 'down')]).toEqual(['2000.6', '2000.6']);
+});
+
+it('a window is told as the program tells it', () => {
+  const cases = windows as [number, number, string, string][];
+  expect(cases.length).toBeGreaterThan(5);
+  for (const [shortest, longest, from, to] of cases) expect(windowOf(shortest * NM_PER_MM, longest * NM_PER_MM, 'mm')).toEqual([from, to]);
 });
 
 it('a window that no sixteenth or tenth lies in is not told inside out', () => {

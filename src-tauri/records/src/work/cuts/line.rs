@@ -11,12 +11,12 @@ use super::{CutLine, FixedRule, Issued, Refusal, RefusalCode};
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
 use crate::subject::Subject;
-use crate::work::WorkError;
 use crate::work::basis::Decision;
 use crate::work::convert::nm;
 use crate::work::figures::Origin;
 use crate::work::lengths::{Inside, Known};
 use crate::work::standing::Stands;
+use crate::work::{WorkError, words};
 
 /// The tape is read to the millimetre.
 pub(in crate::work) const TAPE: Millimetres = Millimetres(1.0);
@@ -182,10 +182,11 @@ pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<Str
     } else {
         return None;
     };
+    let (from, to) = words::window(window.shortest.value(), window.longest.value());
     Some(format!(
-        "{} {what} {length}. As its length reads now it should lie within {} and {}: {off}. \
+        "{} {what} {length}. As its length reads now it should lie within {from} and {to} mm: {off}. \
          {advice}.",
-        line.name, window.shortest, window.longest
+        line.name
     ))
 }
 
@@ -220,7 +221,6 @@ fn numbers(line: &CutLine, tension: Newtons) -> Vec<Number> {
             origin,
         })
     };
-    let computed = || "computed".to_owned();
     let inside = match line.inside_origin {
         Some(Origin::Interpolated) => {
             let from: Vec<String> = line.interpolated_from.iter().map(u32::to_string).collect();
@@ -230,11 +230,21 @@ fn numbers(line: &CutLine, tension: Newtons) -> Vec<Number> {
         None => String::new(),
     };
     let inward = line.inward_origin.map_or("", Origin::word).to_owned();
+    let window = line.shortest_mm.zip(line.longest_mm);
+    let window = window.map(|(from, to)| words::window(from, to));
+    let end = |name: &str, end: String| Number {
+        name: name.to_owned(),
+        value: format!("{end} mm"),
+        origin: "computed".to_owned(),
+    };
+    let (shortest, longest) = window
+        .map(|(from, to)| (end("shortest cut", from), end("longest cut", to)))
+        .unzip();
     [
         mm("inside to inside", line.inside_mm, 1, inside),
         mm("inward movement of both posts", line.inward_mm, 1, inward),
-        mm("shortest cut", line.shortest_mm, 1, computed()),
-        mm("longest cut", line.longest_mm, 1, computed()),
+        shortest,
+        longest,
         mm(
             "cut",
             line.aim_mm,

@@ -7,6 +7,7 @@ use super::{CutLine, CutSheet};
 use crate::ids::Hash;
 use crate::model::context::Number;
 use crate::model::values::{CutIssue, DeductionBy, Length};
+use crate::work::words;
 
 /// Under which name a release keeps the chance.
 pub(in crate::work) const CHANCE: &str = "chance to end inside the window";
@@ -89,10 +90,11 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     let Some(cut) = &line.learned else {
         return;
     };
+    let (shortest, longest) = words::window(cut.shortest_mm, cut.longest_mm);
     for number in numbers {
         let value = match number.name.as_str() {
-            "shortest cut" => format!("{:.1} mm", cut.shortest_mm),
-            "longest cut" => format!("{:.1} mm", cut.longest_mm),
+            "shortest cut" => format!("{shortest} mm"),
+            "longest cut" => format!("{longest} mm"),
             "cut" => format!("{:.0} mm", cut.aim_mm),
             CHANCE => cut.chance_words.clone(),
             _ => continue,

@@ -9,21 +9,27 @@ pub fn mm(nm: i64) -> String {
 }
 
 /// Shortest and longest of a window in millimetres, told no wider than it is: to the tenth, and where no
-/// tenth lies in it to the hundredth.
+/// tenth lies in it to as many more places as it takes, at most four.
 #[must_use]
 pub fn window(shortest_mm: f64, longest_mm: f64) -> (String, String) {
     // What lies on a step but for rounding stays on it.
-    let inward = |steps: f64| {
+    let inward = |places: i32| {
+        let steps = 10.0_f64.powi(places);
         let from = (shortest_mm * steps - 1.0e-6).ceil() / steps;
         let to = (longest_mm * steps + 1.0e-6).floor() / steps;
         (from, to)
     };
-    match inward(10.0) {
-        (from, to) if from <= to => (format!("{from:.1}"), format!("{to:.1}")),
-        _ => {
-            let (from, to) = inward(100.0);
-            (format!("{from:.2}"), format!("{to:.2}"))
-        }
+    let told = |places: i32, (from, to): (f64, f64)| {
+        let places = usize::try_from(places).unwrap_or_default();
+        (format!("{from:.places$}"), format!("{to:.places$}"))
+    };
+    let holds = |places: &i32| {
+        let (from, to) = inward(*places);
+        from <= to
+    };
+    match (1..=4).find(holds) {
+        Some(places) => told(places, inward(places)),
+        None => told(4, (shortest_mm, longest_mm)),
     }
 }
 
@@ -81,14 +87,14 @@ mod tests {
 
     #[test]
     fn a_window_is_told_no_wider_than_it_is_and_never_inside_out() {
-        for (shortest, longest, told) in [
-            (7223.7297, 7245.8722, ("7223.8", "7245.8")),
-            (7223.7, 7245.9, ("7223.7", "7245.9")),
-            (0.1 + 0.2, 0.7 + 0.1, ("0.3", "0.8")),
-            (7223.731, 7223.788, ("7223.74", "7223.78")),
-        ] {
-            let (from, to) = window(shortest, longest);
-            assert_eq!((from.as_str(), to.as_str()), told);
+        let table = include_str!("../../../../../fixtures/typed/windows.json");
+        let cases: Vec<(f64, f64, String, String)> = serde_json::from_str(table).unwrap();
+        assert!(cases.len() > 5);
+        for (shortest, longest, from, to) in cases {
+            let told = window(shortest, longest);
+            assert_eq!(told, (from, to), "{shortest} {longest}");
+            let ends: (f64, f64) = (told.0.parse().unwrap(), told.1.parse().unwrap());
+            assert!(ends.0 <= ends.1);
         }
     }
 }
