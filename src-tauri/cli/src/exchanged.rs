@@ -66,6 +66,14 @@ pub(crate) fn text(report: &Value) -> String {
             count => lines.push(format!("Besides: {count} {more}.")),
         }
     }
+    let named = report.get("strange").and_then(Value::as_array);
+    let named = named.map_or(0, |list| u64::try_from(list.len()).unwrap_or(u64::MAX));
+    let more = number("unknown").saturating_sub(number("services").saturating_add(named));
+    if named > 0 && more > 0 {
+        lines.push(format!(
+            "Of those that are none of the record's {named} are named, and {more} more are there."
+        ));
+    }
     for stranger in report
         .get("strangers")
         .and_then(Value::as_array)
@@ -150,11 +158,8 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
             "Something in the folder can't be used and was set aside: see `aside`.",
         ));
     }
-    if list("notHere").iter().any(|one| yes(one, "differs")) {
-        return Some((
-            ErrorCode::Fault,
-            "Others saw another entry than the one that is here: see `notHere`.",
-        ));
+    if let Some(fault) = differs(report) {
+        return Some(fault);
     }
     if list("notHere")
         .iter()
@@ -186,6 +191,21 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
     strange(report)
 }
 
+/// What others saw of a device that is not what is here: its record went two ways.
+fn differs(found: &Value) -> Option<(ErrorCode, &'static str)> {
+    let list = found.get("notHere").and_then(Value::as_array)?;
+    let differs = |one: &Value| one.get("differs") == Some(&Value::Bool(true));
+    list.iter().any(differs).then_some((
+        ErrorCode::Fault,
+        "Others saw another entry than the one that is here: see `notHere`.",
+    ))
+}
+
+/// What a person has to look at in what `verify` found sound.
+pub(crate) fn looked_over(found: &Value) -> Option<(ErrorCode, &'static str)> {
+    differs(found).or_else(|| strange(found))
+}
+
 /// Files and folders that are none of the record's and that no service puts there by itself; of an
 /// exchange as of a shared folder that was looked over.
 pub(crate) fn strange(found: &Value) -> Option<(ErrorCode, &'static str)> {
@@ -199,7 +219,7 @@ pub(crate) fn strange(found: &Value) -> Option<(ErrorCode, &'static str)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{ALL_THERE, fault, strange, text};
+    use super::{ALL_THERE, fault, looked_over, strange, text};
     use api::ErrorCode;
     use serde_json::json;
 
@@ -240,6 +260,9 @@ mod tests {
             "{told}"
         );
         assert!(told.contains("strange:\n  - notes.txt"), "{told}");
+        assert!(!told.contains("more are there"), "{told}");
+        report["unknown"] = json!(33);
+        assert!(text(&report).contains("2 are named, and 30 more are there"));
         report["services"] = json!(0);
         assert!(!text(&report).contains("Besides"));
         report["newEntries"] = json!(7);
@@ -286,5 +309,8 @@ mod tests {
         ] {
             assert_eq!(fault(&report), None, "{report}");
         }
+        let looked = |differs: bool| looked_over(&json!({"notHere": [{"differs": differs}]}));
+        assert_eq!(looked(true).map(|f| f.0), Some(ErrorCode::Fault));
+        assert_eq!(looked(false), None);
     }
 }

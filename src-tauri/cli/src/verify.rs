@@ -32,8 +32,8 @@ pub(crate) fn text(answer: &Value) -> String {
         }
         false => "",
     };
-    let opening = match exchanged::strange(answer) {
-        Some(_) => format!("Of the record, nothing wrong was found in {what}."),
+    let opening = match exchanged::looked_over(answer) {
+        Some(_) => format!("What is of the record in {what} is whole and as it was signed."),
         None => format!("Nothing wrong was found in {what}."),
     };
     format!("{opening}\n{}{compare}", print::plain(&counts))

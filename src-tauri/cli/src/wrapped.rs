@@ -58,7 +58,8 @@ pub(crate) enum Wrapped {
     /// Exchanges with the shared folder: what is new here goes there, what is new there comes here.
     ///
     /// Ends with 1 when something could not be done, was set aside, was seen otherwise by others,
-    /// pieces of a log are not whole, or this device's record has two branches; with 5 when pieces of
+    /// pieces of a log are not whole, files that are none of the record's lie there, or this device's
+    /// record has two branches; with 5 when pieces of
     /// a newer version wait. Pictures that are still to come, or not to be admitted yet, are no fault.
     Sync {
         /// Also reads what lies there already, and writes again what was damaged there.
@@ -292,16 +293,7 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
             code: Some(code),
             role,
         } => {
-            // The digits stand in groups, and the device may stand behind them.
-            let is_digits = |word: &&String| word.chars().all(|c| c.is_ascii_digit() || c == ' ');
-            let (digits, others): (Vec<&String>, Vec<&String>) = code.iter().partition(is_digits);
-            let [device] = device.iter().chain(others).collect::<Vec<_>>()[..] else {
-                return Err(ApiError::invalid(
-                    "Name one device beside the digits: `tautbook admit DEVICE --code DIGITS`.",
-                ));
-            };
-            let digits: Vec<&str> = digits.into_iter().map(String::as_str).collect();
-            let digits = digits.join(" ");
+            let (device, digits) = admitted(device.as_deref(), code)?;
             (
                 "admit",
                 json!({ "device": device, "digits": digits, "role": role }),
@@ -456,13 +448,37 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
     }
 }
 
+/// The device to be admitted and its digits: those stand in groups, and the device may stand behind them.
+fn admitted<'w>(
+    device: Option<&'w str>,
+    code: &'w [String],
+) -> Result<(&'w str, String), ApiError> {
+    let is_digits = |word: &&str| word.chars().all(|c| c.is_ascii_digit() || " -".contains(c));
+    let words = code.iter().map(String::as_str);
+    let (digits, others): (Vec<&str>, Vec<&str>) = words.partition(is_digits);
+    let device = match (device, others.as_slice()) {
+        (Some(device), []) => device,
+        (None, [device]) => device,
+        (Some(_), [other, ..]) => {
+            return Err(ApiError::invalid(format!(
+                "Behind --code stand the digits that the device's screen shows, and \"{}\" is none of them. \
+                 Nobody was admitted.",
+                records::photos::visible(other, 60)
+            )));
+        }
+        (None, _) => {
+            return Err(ApiError::invalid(
+                "Name one device beside the digits: `tautbook admit DEVICE --code DIGITS`.",
+            ));
+        }
+    };
+    Ok((device, digits.join(" ")))
+}
+
 /// What is to be done after a subcommand that sends nothing by itself.
 pub(crate) fn next_step(wrapped: &Wrapped) -> Option<&'static str> {
     match wrapped {
-        Wrapped::Share { .. }
-        | Wrapped::Admit {
-            device: Some(_), ..
-        } => {
+        Wrapped::Share { .. } | Wrapped::Admit { code: Some(_), .. } => {
             Some("Nothing was sent yet: exchange now (`tautbook sync`), so that the others get it.")
         }
         Wrapped::Join { confirm: None, .. } => Some(
@@ -484,7 +500,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
     match command {
         "startImport" => imported::fault(answer),
         "startSync" => exchanged::fault(answer),
-        "startVerify" => exchanged::strange(answer),
+        "startVerify" => exchanged::looked_over(answer),
         "hear" => heard::fault(answer),
         "layOut" => laid::fault(answer),
         "cutSheet" => sheet::fault(answer),

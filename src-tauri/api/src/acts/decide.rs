@@ -181,8 +181,7 @@ fn upper_by_limits(t: &Tensions, plan: &TensionPlan, questions: &mut Vec<String>
     let least = plan.parts.first();
     let least = least.map_or_else(String::new, |p| format!("{}: {}", p.name, p.source));
     let limit = format!("{most} N ({least})");
-    // As it is held: in whole newtons.
-    if upper.floor() > most {
+    if work::is_above(t.upper_mn, most) {
         questions.push(format!(
             "The upper tension of {} is above {limit}, the least limit that is known.",
             newtons(t.upper_mn)

@@ -110,7 +110,12 @@ fn import(
         Some(job) => (job_id(job)?, false),
         None => (acts::begin(&mut held(record), survey)?, true),
     };
-    let (plan, person) = acts::planned(&mut held(record), job, survey, request.confirmed)?;
+    let half = |error| match began {
+        true => acts::half_way(job, error),
+        false => error,
+    };
+    let (plan, person) =
+        acts::planned(&mut held(record), job, survey, request.confirmed).map_err(half)?;
     let import = Import {
         record,
         job,
@@ -118,7 +123,7 @@ fn import(
         confirmed: request.confirmed,
         progress,
     };
-    let before = acts::doubts(&mut held(record), job, &plan)?;
+    let before = acts::doubts(&mut held(record), job, &plan).map_err(half)?;
     let mut recorded = Counts::default();
     let half = |error| acts::half_way(job, error);
     import.record_acts(person, &mut recorded).map_err(half)?;
@@ -127,7 +132,7 @@ fn import(
     let of = import.of();
     progress.report(of, of, "Looking for what does not fit together");
     // What was doubtful before the file is told where it stands.
-    let now = acts::doubts(&mut held(record), job, &plan)?;
+    let now = acts::doubts(&mut held(record), job, &plan).map_err(half)?;
     problems.extend(acts::new_doubts(&before, now));
     Ok(acts::imported(
         (job, began),

@@ -69,6 +69,11 @@ fn rows() -> Vec<(&'static str, &'static str, Value)> {
             json!({"device": "abc", "digits": "1234 5678 9012 3456", "role": "installer"}),
         ),
         (
+            "admit abc --code 1234-5678-9012-3456",
+            "admit",
+            json!({"device": "abc", "digits": "1234-5678-9012-3456", "role": "installer"}),
+        ),
+        (
             "join --confirm 1234 5678 9012 3456",
             "confirmJoin",
             json!({"digits": "1234 5678 9012 3456"}),
@@ -209,7 +214,12 @@ fn half_a_subcommand_is_refused() {
     for (line, next) in [
         ("admit abc", "`tautbook admit DEVICE --code DIGITS`"),
         ("admit --code 1234", "Name one device"),
-        ("admit abc --code 1234 def", "Name one device"),
+        ("admit abc --code 1234 def", "\"def\" is none of them"),
+        (
+            "admit abc --code 1234-O466",
+            "\"1234-O466\" is none of them",
+        ),
+        ("admit --code 1234 abc def", "Name one device"),
         ("join /a --confirm 1", "`tautbook join --confirm DIGITS`"),
     ] {
         let words = std::iter::once("tautbook").chain(line.split(' '));

@@ -121,16 +121,17 @@ pub fn moment_of(dir: &Path) -> Result<Result<Moment, Fault>, RecordError> {
         )));
     }
     let lock = crate::record::lock_to_look(dir)?;
-    let own = match own_device(dir) {
-        Ok(own) => own,
-        Err(fault) => return Ok(Err(fault)),
+    // What is recorded is looked over before a key that can't be read is told.
+    let (own, unreadable) = match own_device(dir) {
+        Ok(own) => (own, None),
+        Err(fault) => (None, Some(fault)),
     };
     let (mut known, noted) = match closed_local(dir) {
         Ok(known) => known,
         Err(error @ RecordError::Newer { .. }) => return Err(error),
         Err(error) => return Ok(Err(local_unreadable(&error))),
     };
-    let key = noted.and_then(|noted| another_key(own, noted));
+    let key = unreadable.or_else(|| another_key(own, noted?));
     known.own = noted.or(own);
     let index = match closed_index(dir) {
         Ok(index) => index,
@@ -169,7 +170,7 @@ fn another_key(own: Option<DeviceId>, noted: DeviceId) -> Option<Fault> {
         FaultKind::Key,
         "device.key",
         what,
-        "put the right file back from a copy; nothing wrong was found in what is recorded",
+        "put the right file back from a copy; every entry here was looked over before this",
     ))
 }
 

@@ -28,7 +28,7 @@ use crate::job::{Job, Run};
 use crate::model::values::ToolKind;
 pub use answer::{GaugeNote, TensionPlan, TensionRoom, UpperPart};
 pub(super) use decided::required_of;
-pub use decided::{NO_BREAKING_LOAD, NO_FACTOR, typed, typed_below, upper_of};
+pub use decided::{NO_BREAKING_LOAD, NO_FACTOR, is_above, typed, typed_below, upper_of};
 use decided::{lesser, stated_in};
 pub use suggest::usual_passes;
 use suggest::{Suggestion, suggest};

@@ -308,6 +308,19 @@ fn each_damage_has_its_kind_and_says_what_to_do() {
     }
 }
 
+/// Of a key and of an entry both damaged, the entry is told.
+#[test]
+fn a_key_is_told_after_what_is_recorded() {
+    for key in ["no key".to_owned(), "5".repeat(64)] {
+        let (_dir, path) = closed();
+        fs::write(path.join("device.key"), &key).unwrap();
+        let picture = picture(&path);
+        fs::remove_file(&picture).unwrap();
+        let fault = look(&path).unwrap_err();
+        assert_eq!(fault.kind, FaultKind::ObjectMissing, "{key}: {fault}");
+    }
+}
+
 fn picture(dir: &Path) -> PathBuf {
     everything(&dir.join("photos"))[0].0.clone()
 }

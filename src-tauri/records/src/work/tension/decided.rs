@@ -34,6 +34,12 @@ pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> 
     Ok(lesser(run, known))
 }
 
+/// Whether an upper tension, in millinewtons, is above a limit in newtons, as it is held.
+#[must_use]
+pub fn is_above(upper_mn: i64, most_n: f64) -> bool {
+    held_upper(mn(upper_mn)).value() > most_n
+}
+
 /// The lesser of the upper tension decided and the least known limit, as it is held; where people differ
 /// on what was decided, the least that any of them did.
 pub(super) fn lesser(run: &Run, known: Option<Newtons>) -> Option<Newtons> {
