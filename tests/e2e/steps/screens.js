@@ -6,7 +6,7 @@ import { at } from '../lib/touch.js';
 const IN_JOB = {
   site: 'Site', rules: 'Rule sets', library: 'Library of the crew', ordering: 'Before ordering', materials: 'Strand and fittings', takeoff: 'Take-off', visits: 'Visits', tools: 'Tools',
   batches: 'Deliveries', sample: 'Sample crimp', plan: 'Cut plan', pictures: 'Pictures', defects: 'Defects', documents: 'Documents', signoffs: 'Sign-offs',
-  missing: 'What is missing', handover: 'Handover', 'new-run': 'New run'
+  missing: 'What is missing', handover: 'Handover', 'no-longer': 'No longer in the layout', 'new-run': 'New run'
 };
 const IN_RUN = { measure: 'Measure', tensions: 'Tension plan', cuts: 'Cut sheet', layout: 'Layout of wires', holes: 'Hole schedule', work: 'Ticks', tension: 'Tension', gaps: 'Gaps', push: 'Under a push' };
 

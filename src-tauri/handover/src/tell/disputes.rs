@@ -54,6 +54,34 @@ pub(super) fn settled(reading: &Reading<'_>) -> Vec<Block> {
     ]
 }
 
+/// What is said of wires and bays that the layout no longer has.
+pub(super) fn no_longer(reading: &Reading<'_>) -> Vec<Block> {
+    let found = work::no_longer(reading.job);
+    let rows: Vec<Row> = found
+        .iter()
+        .flat_map(|one| one.said.iter().map(move |said| (one, said)))
+        .map(|(one, still)| {
+            let place = match still.place_name.is_empty() {
+                true => String::new(),
+                false => format!(", {}", still.place_name),
+            };
+            let sides: Vec<String> = still.sides.iter().map(said).collect();
+            Row::of([
+                one.name.clone(),
+                format!("{}{place}", still.field_name),
+                sides.join(" against "),
+            ])
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::head("Said of what the layout no longer has; kept, and counted for nothing else"),
+        Block::table(&["About", "What", "Said"], &[2.4, 2.0, 3.4], rows),
+    ]
+}
+
 fn said(side: &work::Side) -> String {
     let at = At {
         ms: side.at_ms,

@@ -84,6 +84,7 @@ pub(super) fn defects(reading: &Reading<'_>) -> Section {
         ));
     }
     blocks.extend(disputes::settled(reading));
+    blocks.extend(disputes::no_longer(reading));
     section(
         reading,
         "Defects before and after",

@@ -224,29 +224,27 @@ impl<'a> Job<'a> {
     /// Name of a subject as people say it: "A6", "run A", "wire A6", "bay A2–A3".
     #[must_use]
     pub fn name_of(&self, subject: &Subject) -> String {
-        let post = |id: &ItemId| {
-            self.post(*id)
-                .map_or_else(|| "?".into(), |p| p.name.clone())
+        let post = |id: &ItemId| self.called(ItemKind::Post, *id);
+        let run = |id: &ItemId| self.called(ItemKind::Run, *id);
+        let gone = match self.in_layout(subject) {
+            true => "",
+            false => " (no longer in the layout)",
         };
         match subject {
             Subject::Job(_) => "job".into(),
-            Subject::Item(ItemKind::Run, id) => {
-                format!("run {}", self.run(*id).map_or("?", |r| r.name.as_str()))
-            }
+            Subject::Item(ItemKind::Run, id) => format!("run {}", run(id)),
             Subject::Item(ItemKind::Post, id) => format!("post {}", post(id)),
-            Subject::Wire(run, number) => {
-                format!(
-                    "wire {}{number}",
-                    self.run(*run).map_or("?", |r| r.name.as_str())
-                )
-            }
+            Subject::Wire(of, number) => format!("wire {}{number}{gone}", run(of)),
             Subject::Bay(a, b) => self
                 .runs
                 .iter()
                 .flat_map(|r| &r.bays)
                 .find(|bay| bay.subject == *subject)
                 .map_or_else(
-                    || format!("bay {}–{} (no longer in the layout)", post(a), post(b)),
+                    || {
+                        let (left, right) = self.as_they_stand(*a, *b);
+                        format!("bay {}–{}{gone}", post(&left), post(&right))
+                    },
                     |bay| format!("bay {}", bay.name),
                 ),
             Subject::Item(ItemKind::Tool, id) => self
@@ -264,6 +262,30 @@ impl<'a> Job<'a> {
                     |found| format!("defect: {}", shortened(found)),
                 ),
             other => other.kind().word().into(),
+        }
+    }
+
+    /// Two posts in the order in which a run that has both passes them.
+    fn as_they_stand(&self, a: ItemId, b: ItemId) -> (ItemId, ItemId) {
+        let in_turn = |run: &Run| {
+            let at = |id| run.posts.iter().position(|post| post.id == id);
+            Some(at(a)? < at(b)?)
+        };
+        match self.runs.iter().find_map(in_turn) {
+            Some(false) => (b, a),
+            Some(true) | None => (a, b),
+        }
+    }
+
+    /// What people call a run or post, one that was taken out of the layout too.
+    fn called(&self, kind: ItemKind, id: ItemId) -> String {
+        let (subject, field) = match kind {
+            ItemKind::Run => (Subject::run(id), fields::RUN_NAME),
+            _ => (Subject::post(id), fields::POST_NAME),
+        };
+        match self.reader.one(field, &subject.to_string(), "").shown() {
+            Some(name) => crate::photos::visible(name, 60),
+            None => "?".to_owned(),
         }
     }
 

@@ -185,7 +185,7 @@ fn sentence(subject: &str, field: &str, newer: bool) -> String {
     }
 }
 
-fn side(job: &Job<'_>, entry: &Entry, key: &crate::book::Key) -> Side {
+pub(super) fn side(job: &Job<'_>, entry: &Entry, key: &crate::book::Key) -> Side {
     let (value, with) = reader::said(entry, key);
     let body = &entry.body;
     Side {

@@ -30,6 +30,7 @@ mod levels;
 mod limits;
 mod look;
 mod next;
+mod no_longer;
 mod odd;
 mod odd_ends;
 mod odd_figures;
@@ -91,6 +92,7 @@ pub use learning::{
 };
 pub use look::{look_basis, pressed_unseen};
 pub use next::{NextAct, NextWhat, next_act};
+pub use no_longer::{NoLonger, StillSaid, no_longer};
 pub use odd::{
     LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
 };

@@ -29,6 +29,7 @@ mod expected;
 mod finished;
 mod grounds;
 mod levels;
+mod no_longer;
 mod offered;
 mod ordering;
 mod others;

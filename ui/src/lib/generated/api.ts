@@ -1479,6 +1479,18 @@ replaced: boolean,
  */
 anew: boolean,
 /**
+ * Whether the wire was let out since, in whatever bay: it comes up by its passes first.
+ */
+letOut: boolean,
+/**
+ * Whether people differ on it: then the furthest down that anybody tells counts.
+ */
+disputed: boolean,
+/**
+ * Why it tells no tension; none where it tells one.
+ */
+untold: string | null,
+/**
  * Deflection read.
  */
 deflectionMm: number,
@@ -3012,7 +3024,11 @@ notCounting: Array<StateLeft>, };
 /**
  * A job.
  */
-export type JobView = { job: string, subject: string, title: string, place: string, facts: Array<FactView>, runs: Array<RunView>, photos: Array<PictureView>, documents: Array<PictureView>, defects: Array<DefectView>, tools: Array<ThingView>, batches: Array<ThingView>, visits: Array<ThingView>, strands: Array<ThingView>, fittingSets: Array<ThingView>, samples: Array<SampleView>, signOffs: Array<SignOffView>, unsettled: Array<UnsettledView>, };
+export type JobView = { job: string, subject: string, title: string, place: string, facts: Array<FactView>, runs: Array<RunView>, photos: Array<PictureView>, documents: Array<PictureView>, defects: Array<DefectView>, tools: Array<ThingView>, batches: Array<ThingView>, visits: Array<ThingView>, strands: Array<ThingView>, fittingSets: Array<ThingView>, samples: Array<SampleView>, signOffs: Array<SignOffView>, unsettled: Array<UnsettledView>,
+/**
+ * What is said of wires and bays that the layout no longer has.
+ */
+noLonger: Array<NoLonger>, };
 
 /**
  * Asks to join the crew of a shared folder.
@@ -3849,6 +3865,23 @@ differenceN: number | null, };
 export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "letOut" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
+ * A wire or bay that the layout no longer has.
+ */
+export type NoLonger = {
+/**
+ * The wire or bay in text form.
+ */
+subject: string,
+/**
+ * Its name, with the words that it is no longer there.
+ */
+name: string,
+/**
+ * What is said of it.
+ */
+said: Array<StillSaid>, };
+
+/**
  * A wire that no reel or offcut can give.
  */
 export type NoStock = {
@@ -4298,7 +4331,8 @@ origin: string,
  */
 designMpa: number | null,
 /**
- * The moment at the base that goes with that, newton metres.
+ * The moment at the base that goes with that, newton metres; none where nobody knows whether the post
+ * is solid.
  */
 designMomentNm: number | null,
 /**
@@ -6635,6 +6669,51 @@ subject: string,
 evidence: Evidence, };
 
 /**
+ * One person's word in a dispute.
+ */
+export type Side = {
+/**
+ * The entry.
+ */
+entry: Hash,
+/**
+ * The value with its unit; "withdrawn" where it is nothing.
+ */
+value: string,
+/**
+ * How it came about, in words.
+ */
+how: string,
+/**
+ * The person's name.
+ */
+personName: string,
+/**
+ * The person.
+ */
+person: PersonId,
+/**
+ * The device.
+ */
+device: DeviceId,
+/**
+ * Name of the device: its first person's, or a short form of its id.
+ */
+deviceName: string,
+/**
+ * When, milliseconds since 1970 UTC.
+ */
+atMs: number,
+/**
+ * Minutes east of UTC there.
+ */
+offsetMin: number,
+/**
+ * The device's clock was doubtful.
+ */
+timeSuspect: boolean, };
+
+/**
  * A sign-off.
  */
 export type SignOffView = {
@@ -7012,6 +7091,23 @@ hash: string,
  * The whole job: claims, lines, disputes, decisions, admissions; sorted, integers only.
  */
 state: JobState, };
+
+/**
+ * One value of it.
+ */
+export type StillSaid = {
+/**
+ * The field in the trade's words.
+ */
+fieldName: string,
+/**
+ * The place within the field in words; empty where there is none.
+ */
+placeName: string,
+/**
+ * The words that stand, oldest first; several where people differ.
+ */
+sides: Array<Side>, };
 
 /**
  * What a reel or offcut has left after the plan.

@@ -3,13 +3,15 @@ import { words } from '$lib/words';
 import { wordFor } from '$lib/words/site';
 import { valueOf, type Job, type Run, type Thing } from './view';
 
-/** `Wire 7, run A`, `Post A3`, `Bay A2–A3`; the kind alone when the thing is no longer in the layout. */
+/** `Wire 7, run A`, `Post A3`, `Bay A2–A3`; with words for it where the layout no longer has it. */
 export function nameOf(job: Job | undefined, subject: string): string {
   const [kind = '', id = '', part = ''] = subject.split(':');
   if (!job) return kind;
   if (kind === 'job') return words.theJob;
   if (kind === 'wire') {
     const run = job.runs.find((r) => r.id === id);
+    const there = run?.wires.some((w) => w.subject === subject);
+    if (!there) return goneName(job, subject) ?? `${words.wireName(Number(part))} (${words.noLongerThere})`;
     return `${words.wireName(Number(part))}, ${words.runName(run?.name ?? '?')}`;
   }
   for (const run of job.runs) {
@@ -21,7 +23,13 @@ export function nameOf(job: Job | undefined, subject: string): string {
   }
   const lists: Thing[][] = [job.tools, job.batches, job.visits, job.defects, job.documents, job.strands, job.fittingSets, job.photos];
   const thing = lists.flat().find((t) => t.subject === subject);
-  return thing?.name || wordOfKind(kind);
+  return thing?.name || goneName(job, subject) || (kind === 'bay' ? `${wordOfKind(kind)} (${words.noLongerThere})` : wordOfKind(kind));
+}
+
+/** As the program calls what the layout no longer has. */
+function goneName(job: Job, subject: string): string | undefined {
+  const name = job.noLonger.find((one) => one.subject === subject)?.name;
+  return name && `${name.charAt(0).toUpperCase()}${name.slice(1)}`;
 }
 
 function wordOfKind(kind: string): string {

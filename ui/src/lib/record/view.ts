@@ -1,6 +1,6 @@
 // What the screens read: the record as things with facts. Made by `load.ts` from the program's answers; never kept.
 
-import type { BayGaps, Flag as WireFlag, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
+import type { BayGaps, Flag as WireFlag, NoLonger, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
 
 export interface At {
   ms: number;
@@ -98,6 +98,8 @@ export interface Job extends Thing {
   fittingSets: Thing[];
   /** Keys that people dispute or a newer version changed. */
   unsettled: Unsettled[];
+  /** What is said of wires and bays that the layout no longer has. */
+  noLonger: NoLonger[];
   signOffs: SignOff[];
 }
 

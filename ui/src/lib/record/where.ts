@@ -3,7 +3,7 @@ import { jobAt, runAt } from '$lib/core/at';
 import type { Job } from './view';
 
 /** Rooms of the job by kind of thing. */
-const ROOMS: Record<string, string> = { job: 'site', tool: 'tools', batch: 'batches', visit: 'visits', strand: 'materials', fittingSet: 'materials', photo: 'pictures', document: 'documents', defect: 'defects' };
+const ROOMS: Record<string, string> = { wire: 'no-longer', bay: 'no-longer', job: 'site', tool: 'tools', batch: 'batches', visit: 'visits', strand: 'materials', fittingSet: 'materials', photo: 'pictures', document: 'documents', defect: 'defects' };
 
 /** The run that a post, bay or wire stands in, or the run itself. */
 export function runWith(job: Job, subject: string): string | undefined {

@@ -87,6 +87,12 @@ export const work = {
       }
     ]
   },
+  noLonger: {
+    title: 'No longer in the layout',
+    note: (n: number) => (n === 1 ? '1 wire or bay, kept as it was told' : `${n} wires and bays, kept as they were told`),
+    kept: 'What was told of these stays on record and counts for nothing else. Where the layout has them again, it counts again.',
+    nothing: 'The layout has every wire and bay that something was told of.'
+  },
   newRun: {
     firstPost: 'Begins at an existing post',
     lastPost: 'Ends at an existing post',

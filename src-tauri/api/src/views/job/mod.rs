@@ -46,6 +46,8 @@ pub struct JobView {
     pub samples: Vec<SampleView>,
     pub sign_offs: Vec<SignOffView>,
     pub unsettled: Vec<UnsettledView>,
+    /// What is said of wires and bays that the layout no longer has.
+    pub no_longer: Vec<records::work::NoLonger>,
 }
 
 /// A value that people must settle.
@@ -119,6 +121,7 @@ pub fn job_view(job: &Job<'_>) -> JobView {
             .filter_map(|(stage, fact)| sign_off(job, stage, fact, &stands))
             .collect(),
         unsettled: unsettled(job),
+        no_longer: records::work::no_longer(job),
     }
 }
 

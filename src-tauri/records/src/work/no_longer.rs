@@ -1,0 +1,75 @@
+//! What is said of wires and bays that the layout no longer has.
+//!
+//! Invariant: it is kept and told with its words as they stand, and moved to no other wire or bay.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use super::disputes::{Side, side};
+use super::words;
+use crate::job::{Job, reader};
+use crate::subject::Subject;
+
+/// A wire or bay that the layout no longer has.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct NoLonger {
+    /// The wire or bay in text form.
+    pub subject: String,
+    /// Its name, with the words that it is no longer there.
+    pub name: String,
+    /// What is said of it.
+    pub said: Vec<StillSaid>,
+}
+
+/// One value of it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct StillSaid {
+    /// The field in the trade's words.
+    pub field_name: String,
+    /// The place within the field in words; empty where there is none.
+    pub place_name: String,
+    /// The words that stand, oldest first; several where people differ.
+    pub sides: Vec<Side>,
+}
+
+/// All that is said of wires and bays that the layout no longer has, by subject and field; what was
+/// withdrawn is left out.
+#[must_use]
+pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
+    let mut found: BTreeMap<String, NoLonger> = BTreeMap::new();
+    for (key, state) in job.reader.view.keys() {
+        let Ok(subject) = key.subject.parse::<Subject>() else {
+            continue;
+        };
+        if job.in_layout(&subject) {
+            continue;
+        }
+        for line in &state.lines {
+            let tips = line.tips.iter();
+            let mut entries: Vec<_> = tips.filter_map(|id| job.reader.view.entry(id)).collect();
+            entries.retain(|e| reader::said(e, key).0.is_some_and(|value| !value.is_null()));
+            entries.sort_by_key(|e| (e.body.at, e.id));
+            if entries.is_empty() {
+                continue;
+            }
+            let of = found
+                .entry(key.subject.clone())
+                .or_insert_with(|| NoLonger {
+                    subject: key.subject.clone(),
+                    name: job.name_of(&subject),
+                    said: Vec::new(),
+                });
+            of.said.push(StillSaid {
+                field_name: words::field(&key.subject, &key.field),
+                place_name: words::place(job, &key.place),
+                sides: entries.into_iter().map(|e| side(job, e, key)).collect(),
+            });
+        }
+    }
+    found.into_values().collect()
+}

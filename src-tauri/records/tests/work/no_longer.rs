@@ -1,0 +1,68 @@
+//! Wires and bays that the layout no longer has: what was told of them is kept, shown, and moved nowhere.
+
+use records::model::fields;
+use records::subject::Subject;
+use records::work::no_longer;
+
+use crate::scene::{Scene, measured};
+
+/// Names of what is no longer there, each with its fields and values.
+fn kept(s: &mut Scene) -> Vec<(String, Vec<(String, String)>)> {
+    let found = s.with_job(no_longer);
+    let values = |said: &records::work::StillSaid| {
+        let sides: Vec<&str> = said.sides.iter().map(|side| side.value.as_str()).collect();
+        (said.field_name.clone(), sides.join(" against "))
+    };
+    let each = found.into_iter().map(|one| (one.name, one.said));
+    each.map(|(name, said)| (name, said.iter().map(values).collect()))
+        .collect()
+}
+
+#[test]
+fn a_wire_beyond_a_lesser_number_of_wires_is_kept_with_its_length() {
+    let mut s = measured();
+    let run = Subject::run(s.a);
+    let before = kept(&mut s);
+    let twelfth = Subject::Wire(s.a, 12);
+    s.say(fields::RUN_WIRE_COUNT, &run, "", 11, None);
+    let name = "wire A12 (no longer in the layout)";
+    assert_eq!(s.with_job(|job| job.name_of(&twelfth)), name);
+    let length = ("inside to inside".to_owned(), "7305 mm".to_owned());
+    let found = kept(&mut s);
+    assert_eq!(found.len(), before.len() + 1);
+    assert!(
+        found.contains(&(name.to_owned(), vec![length])),
+        "{found:?}"
+    );
+    // Where the layout has it again, it counts again.
+    s.say(fields::RUN_WIRE_COUNT, &run, "", 12, None);
+    assert_eq!(kept(&mut s), before);
+    assert_eq!(s.with_job(|job| job.name_of(&twelfth)), "wire A12");
+}
+
+#[test]
+fn a_bay_that_a_post_splits_is_kept_with_its_clear_distance() {
+    let mut s = measured();
+    // scenario: A4a came later; A4–A5 was read before it.
+    let split = s.bay("A4", "A5");
+    let name = "bay A4–A5 (no longer in the layout)";
+    assert_eq!(s.with_job(|job| job.name_of(&split)), name);
+    let clear = ("clear distance".to_owned(), "1560 mm".to_owned());
+    assert_eq!(kept(&mut s), [(name.to_owned(), vec![clear])]);
+}
+
+#[test]
+fn wires_and_bays_of_a_run_that_was_taken_out_are_called_by_its_name() {
+    let mut s = measured();
+    let run = Subject::run(s.a);
+    let created = s.tips(fields::RUN_CREATED.name, &run, "");
+    s.say_over(fields::RUN_CREATED, &run, "", None, None, created);
+    assert!(s.with_job(|job| job.runs.iter().all(|run| run.name != "A")));
+    let found = kept(&mut s);
+    let names: Vec<&str> = found.iter().map(|(name, _)| name.as_str()).collect();
+    assert!(
+        names.contains(&"wire A12 (no longer in the layout)"),
+        "{names:?}"
+    );
+    assert!(names.iter().all(|name| !name.contains('?')), "{names:?}");
+}
