@@ -191,7 +191,7 @@ commands! {
     /// Says which jobs exchanges bring here: every one of the crew, or those that were chosen.
     keep_jobs(exchange::KeepJobs) -> Overview = exchange::keep_jobs;
     /// Keeps a listed job on this device from the next exchange on.
-    keep_job(jobs::OfJob) -> Nothing = exchange::keep_job;
+    keep_job(jobs::OfJob) -> Overview = exchange::keep_job;
     /// Tells how the exchange stands, without looking at the folder.
     read_exchange(Nothing) -> exchange::ExchangeView = exchange::read_exchange;
     /// Starts an exchange with the shared folder; with `everything` also what lies there already is

@@ -18,9 +18,7 @@ pub(crate) trait Choose {
 impl Choose for App {
     fn job(&self, named: Option<&str>) -> Result<String, ApiError> {
         let overview = api::dispatch(self, "overview", json!({}))?;
-        let mut kept = list(&overview, "jobs");
-        kept.retain(|job| job.get("kept") == Some(&Value::Bool(true)));
-        one(&kept, "job", ["job", "title"], named, "--job")
+        one(&kept(&overview), "job", ["job", "title"], named, "--job")
     }
 
     fn run(&self, job: &str, named: &str) -> Result<String, ApiError> {
@@ -45,6 +43,31 @@ impl Choose for App {
     }
 }
 
+fn kept(overview: &Value) -> Vec<&Value> {
+    let mut kept = list(overview, "jobs");
+    kept.retain(|job| job.get("kept") == Some(&Value::Bool(true)));
+    kept
+}
+
+/// The jobs by id and title, for the eyes of whoever did not say which: an error holds no title, which is
+/// a client's address as often as not.
+pub(crate) fn jobs_beside(app: &App, error: &ApiError) -> Option<String> {
+    if !error.message.ends_with(WHICH_JOB) {
+        return None;
+    }
+    let overview = api::dispatch(app, "overview", json!({})).ok()?;
+    let jobs = kept(&overview);
+    let line = |job: &&Value| format!("{}  {}", text(job, "job"), text(job, "title"));
+    Some(jobs.iter().map(line).collect::<Vec<_>>().join("\n"))
+}
+
+const WHICH_JOB: &str = "The jobs here are those that `overview` lists.";
+
+fn text(thing: &Value, field: &str) -> String {
+    let text = thing.get(field).and_then(Value::as_str);
+    text.unwrap_or_default().to_owned()
+}
+
 fn list<'a>(answer: &'a Value, name: &str) -> Vec<&'a Value> {
     let parts = answer.get(name).and_then(Value::as_array);
     parts.into_iter().flatten().collect()
@@ -58,10 +81,6 @@ fn one(
     named: Option<&str>,
     argument: &str,
 ) -> Result<String, ApiError> {
-    let text = |thing: &Value, field: &str| {
-        let text = thing.get(field).and_then(Value::as_str);
-        text.unwrap_or_default().to_owned()
-    };
     let fits = |thing: &&&Value| {
         named.is_none_or(|named| text(thing, id) == named || text(thing, name) == named)
     };
@@ -69,25 +88,20 @@ fn one(
     if let (Some(only), None) = (fitting.next(), fitting.next()) {
         return Ok(text(only, id));
     }
-    let there: Vec<String> = things
-        .iter()
-        .map(|thing| format!("\n  {}  {}", text(thing, id), text(thing, name)))
-        .collect();
-    let message = match (named, there.is_empty()) {
+    let each = |thing: &&Value| format!("\n  {}  {}", text(thing, id), text(thing, name));
+    let there = match kind {
+        "job" => WHICH_JOB.to_owned(),
+        _ => format!("There are:{}", things.iter().map(each).collect::<String>()),
+    };
+    let message = match (named, things.is_empty()) {
         (_, true) if kind == "job" => {
             "There is no job here yet. Begin one on the screens, import a \
             survey (`tautbook survey import FILE`), or bring the crew's with `tautbook sync`."
                 .to_owned()
         }
         (_, true) => format!("There is no {kind} here yet."),
-        (None, _) => format!(
-            "Name the {kind} with {argument}. There are:{}",
-            there.concat()
-        ),
-        (Some(_), _) => format!(
-            "Not exactly one {kind} has this id or name. There are:{}",
-            there.concat()
-        ),
+        (None, _) => format!("Name the {kind} with {argument}. {there}"),
+        (Some(_), _) => format!("Not exactly one {kind} has this id or name. {there}"),
     };
     Err(ApiError::new(ErrorCode::NotFound, message))
 }
@@ -118,5 +132,8 @@ mod tests {
             assert!(choose(things, named).is_err(), "{named:?}");
         }
         assert!(choose(&all, None).unwrap_err().message.contains("2  B"));
+        // Titles of jobs are clients' names and addresses: an error holds none.
+        let job = one(&all, "job", ["id", "name"], None, "--job").unwrap_err();
+        assert!(job.message.ends_with(super::WHICH_JOB), "{}", job.message);
     }
 }

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::{
     args::{Args, Sub},
-    exchanged, exit, follow, heard, imported, laid, plan, print, rules,
+    choose, exchanged, exit, follow, heard, imported, laid, plan, print, rules,
     serve::{self, Limits, Options},
     shared::Shown,
     sheet, verify,
@@ -100,7 +100,11 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         return Ok(());
     }
     let app = open(args)?;
-    let call = wrapped::call(wrapped, &app)?;
+    let call = wrapped::call(wrapped, &app).inspect_err(|error| {
+        if let Some(jobs) = choose::jobs_beside(&app, error).filter(|_| !args.json) {
+            print::text(&jobs);
+        }
+    })?;
     let answer = api::dispatch(&app, call.command, call.request)?;
     let answer = follow::to_the_end(&app, answer)?;
     match call.shown {

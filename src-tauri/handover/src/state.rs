@@ -1,7 +1,10 @@
 //! The job's state as JSON: every key, what stands on it, and who belongs.
 //!
 //! Invariant: a function of the entries of the two books alone, sorted, integers only; the same
-//! books give the same bytes on every machine.
+//! books give the same bytes on every machine. What is held and waits for something changes nothing in it,
+//! and no sentence that a later version may word otherwise stands in it.
+
+use std::collections::BTreeMap;
 
 use records::book::{BookView, Why};
 use records::claims::Standing;
@@ -10,7 +13,7 @@ use records::job::reader::said;
 use serde_json::{Map, Value, json};
 
 /// Name of this form.
-pub const STATE_FORMAT: &str = "tautbook-state-1";
+pub const STATE_FORMAT: &str = "tautbook-state-2";
 
 /// The state of a job as its book and its crew's admissions tell it.
 #[must_use]
@@ -68,11 +71,17 @@ pub fn state(book: &BookView, crew: &Crew) -> Value {
     let mut left: Vec<(String, &'static str)> = book
         .not_counting(crew)
         .into_iter()
-        .map(|(id, why)| (id.to_string(), why.words()))
+        .filter(|(_, why)| !why.pending())
+        .map(|(id, why)| (id.to_string(), why.code()))
         .collect();
     left.sort_unstable();
-    let heads: Vec<Value> = book
-        .heads()
+    let counted = book.ids().filter(|id| book.counts(id));
+    let mut newest = BTreeMap::new();
+    for entry in counted.filter_map(|id| book.entry(id)) {
+        let head = newest.entry(entry.body.device).or_insert((0, entry.id));
+        *head = (*head).max((entry.body.n, entry.id));
+    }
+    let heads: Vec<Value> = newest
         .iter()
         .map(|(device, (n, hash))| json!({"device": device, "n": n, "hash": hash}))
         .collect();

@@ -188,12 +188,9 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
     let (originals, missing) = pictures(folder, &job, &crew, &hashes)?;
     let told = state::state_text(&job, &crew);
     let data = format!("data/{STATE}");
-    if read(folder, &data)? != told.as_bytes() {
-        return Err(fault(
-            FaultKind::State,
-            &data,
-            "it differs from what the entries tell",
-        ));
+    let written = read(folder, &data)?;
+    if written != told.as_bytes() {
+        return Err(fault(FaultKind::State, &data, differs(&written)));
     }
     document(folder, &told, &sums)?;
     // Last, so that a change that shows in itself is named by its file.
@@ -401,6 +398,20 @@ fn excused(folder: &Path) -> Result<BTreeSet<String>, Fault> {
         }
     }
     Ok(found)
+}
+
+/// Why a state is not the one that is made here from the same entries.
+fn differs(written: &[u8]) -> &'static str {
+    let form = serde_json::from_slice::<serde_json::Value>(written);
+    let form = form
+        .ok()
+        .and_then(|state| Some(state.get("format")?.as_str()?.to_owned()));
+    match form {
+        Some(form) if form != state::STATE_FORMAT => {
+            "another version of the program wrote it in another form: look the handover over with that one"
+        }
+        _ => "it differs from what the entries tell",
+    }
 }
 
 fn document(folder: &Path, told: &str, sums: &BTreeMap<String, String>) -> Result<(), Fault> {

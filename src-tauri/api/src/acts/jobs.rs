@@ -25,9 +25,12 @@ pub(crate) fn begin(record: &mut Record, request: &BeginJob) -> Result<(Acted, B
         false => None,
     };
     let job = record.begin_job(crew, person, &title, &place)?;
+    let view = record.view(job)?;
+    let mut entries: Vec<_> = view.ids().filter_map(|id| view.entry(id)).collect();
+    entries.sort_by_key(|entry| entry.body.n);
     let acted = Acted {
+        entries: entries.into_iter().map(|entry| entry.id).collect(),
         not_counting,
-        ..Acted::default()
     };
     Ok((acted, job))
 }

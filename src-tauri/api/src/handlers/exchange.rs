@@ -160,9 +160,9 @@ pub fn confirm_join(app: &App, request: ConfirmJoin) -> Result<Overview, ApiErro
 }
 
 /// Keeps a listed job on this device from the next exchange on.
-pub fn keep_job(app: &App, request: OfJob) -> Result<Nothing, ApiError> {
+pub fn keep_job(app: &App, request: OfJob) -> Result<Overview, ApiError> {
     sync::choose_job(&app.shared_record(), job_id(&request.job)?)?;
-    Ok(Nothing {})
+    overview::overview(&mut app.record())
 }
 
 /// Which jobs an exchange brings here.

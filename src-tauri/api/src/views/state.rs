@@ -13,7 +13,7 @@ use ts_rs::TS;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct JobState {
-    /// `tautbook-state-1`.
+    /// `tautbook-state-2`.
     pub format: String,
     /// The job's book.
     pub book: BookId,
@@ -21,11 +21,11 @@ pub struct JobState {
     pub founding: Option<Hash>,
     /// Devices of the crew.
     pub members: Vec<StateMember>,
-    /// The newest entry of each device.
+    /// The newest entry of each device that counts.
     pub heads: Vec<StateHead>,
     /// Every key with what stands on it.
     pub claims: Vec<StateKey>,
-    /// Entries that are kept but do not count.
+    /// Entries that are kept and can't come to count by themselves: what waits is no part of the state.
     pub not_counting: Vec<StateLeft>,
 }
 
@@ -45,7 +45,7 @@ pub struct StateMember {
     pub persons: Vec<Person>,
 }
 
-/// The newest entry of a device.
+/// The newest entry of a device that counts.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct StateHead {
@@ -121,12 +121,12 @@ pub struct StateAt {
     pub suspect: bool,
 }
 
-/// An entry that does not count.
+/// An entry that can't come to count.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct StateLeft {
     /// The entry.
     pub entry: Hash,
-    /// Why, in words.
+    /// Why, as a word of its own: `afterEnd`, `notListed`, `otherCrew`.
     pub why: String,
 }

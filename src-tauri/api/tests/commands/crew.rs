@@ -41,6 +41,10 @@ fn a_length_corrected_apart_is_disputed_on_both_and_settled_by_measuring_again()
     let ann = Device::new(dir.path(), "ann", "surveyor");
     let ben = Device::new(dir.path(), "ben", "installer");
     let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    assert!(
+        begun["entries"].as_array().is_some_and(|e| !e.is_empty()),
+        "{begun}"
+    );
     let job = begun["created"]
         .as_str()
         .unwrap()

@@ -217,7 +217,7 @@ pub struct Second {
     pub person: PersonId,
 }
 
-fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
+pub fn lines_of(record: &mut Record, book: BookId) -> Vec<Vec<u8>> {
     let view = record.view(book).unwrap();
     let mut entries: Vec<_> = view.ids().filter_map(|id| view.entry(id)).collect();
     entries.sort_by_key(|e| (e.body.device, e.body.n));

@@ -8,7 +8,7 @@ use records::model::values::*;
 use records::photos::{Object, find, store_batch};
 use records::subject::{ItemKind, Subject};
 
-use crate::common::{self, claim, go_on, run, site, told};
+use crate::common::{self, claim, go_on, lines_of, run, site, told};
 use crate::told::flat_of;
 use crate::{text_of, with_photos};
 
@@ -211,4 +211,41 @@ fn entries_of_several_devices_are_handed_over_together() {
         devices.contains("Ann Dunmore") && devices.contains("Ben Tarrow"),
         "{devices}"
     );
+}
+
+#[test]
+fn what_waits_changes_nothing_in_the_state_and_what_counts_does() {
+    let mut built = site::build("Deck and stair");
+    let mut ben = built.site.second_device("Ben Tarrow");
+    let (job, person) = (built.site.job, ben.person);
+    let subject = built.site.job_subject();
+    for fall in [1590.0, 1595.0] {
+        let mut draft = claim(JOB_FALL, &subject, &site::mm(fall));
+        draft.over = built.site.tips(&subject, "fall", "");
+        ben.record.act(job, person, vec![draft]).unwrap();
+    }
+    let crew = built.site.crew;
+    let text = |built: &mut site::Built| {
+        let of = |source: &handover::Source<'_>| {
+            handover::state_text(source.job.reader.view, source.job.reader.crew)
+        };
+        built.site.with(of)
+    };
+    let before = text(&mut built);
+    assert!(!before.contains("missing"), "no sentence of a version");
+    let here = lines_of(&mut built.site.record, job);
+    let mut of_ben = lines_of(&mut ben.record, job);
+    of_ben.retain(|line| !here.contains(line));
+    assert_eq!(of_ben.len(), 2);
+    // The later one alone: what comes before it on its device is not here.
+    let record = &mut built.site.record;
+    record.take_in(crew, &of_ben[1..]).unwrap();
+    let admitted = record.crew(crew).clone();
+    let waits = record.view(job).unwrap().not_counting(&admitted);
+    assert_eq!(waits.len(), 1);
+    assert_eq!(text(&mut built), before);
+    built.site.record.take_in(crew, &of_ben).unwrap();
+    let after = text(&mut built);
+    assert_ne!(after, before);
+    assert!(after.contains(&ben.record.device().to_string()));
 }

@@ -47,6 +47,23 @@ impl Why {
         }
     }
 
+    /// As other programs read it: fixed, whatever the words become.
+    #[must_use]
+    pub fn code(self) -> &'static str {
+        match self {
+            Why::EarlierMissing => "earlierMissing",
+            Why::NotProven => "notProven",
+            Why::ActOpen => "actOpen",
+            Why::BasisMissing => "basisMissing",
+            Why::NotAdmitted => "notAdmitted",
+            Why::AfterEnd => "afterEnd",
+            Why::NotListed => "notListed",
+            Why::OtherCrew => "otherCrew",
+            Why::NotUnderstood => "notUnderstood",
+            Why::Unfit => "unfit",
+        }
+    }
+
     /// Whether it may still come to count by itself.
     #[must_use]
     pub fn pending(self) -> bool {

@@ -2993,7 +2993,7 @@ trouble?: string, };
  */
 export type JobState = {
 /**
- * `tautbook-state-1`.
+ * `tautbook-state-2`.
  */
 format: string,
 /**
@@ -3009,7 +3009,7 @@ founding: Hash | null,
  */
 members: Array<StateMember>,
 /**
- * The newest entry of each device.
+ * The newest entry of each device that counts.
  */
 heads: Array<StateHead>,
 /**
@@ -3017,7 +3017,7 @@ heads: Array<StateHead>,
  */
 claims: Array<StateKey>,
 /**
- * Entries that are kept but do not count.
+ * Entries that are kept and can't come to count by themselves: what waits is no part of the state.
  */
 notCounting: Array<StateLeft>, };
 
@@ -6954,7 +6954,7 @@ count: number,
 suspect: boolean, };
 
 /**
- * The newest entry of a device.
+ * The newest entry of a device that counts.
  */
 export type StateHead = {
 /**
@@ -6996,7 +6996,7 @@ lines: Array<StateLine>,
 newer: Array<Hash>, };
 
 /**
- * An entry that does not count.
+ * An entry that can't come to count.
  */
 export type StateLeft = {
 /**
@@ -7004,7 +7004,7 @@ export type StateLeft = {
  */
 entry: Hash,
 /**
- * Why, in words.
+ * Why, as a word of its own: `afterEnd`, `notListed`, `otherCrew`.
  */
 why: string, };
 
@@ -9206,7 +9206,7 @@ export interface Commands {
 	/** Says which jobs exchanges bring here: every one of the crew, or those that were chosen. */
 	keepJobs: { request: KeepJobs; answer: Overview };
 	/** Keeps a listed job on this device from the next exchange on. */
-	keepJob: { request: OfJob; answer: Nothing };
+	keepJob: { request: OfJob; answer: Overview };
 	/** Tells how the exchange stands, without looking at the folder. */
 	readExchange: { request: Nothing; answer: ExchangeView };
 	/** Starts an exchange with the shared folder; with `everything` also what lies there already is listed and read, and what was damaged there is written again beside it. */
