@@ -19,7 +19,7 @@ use ts_rs::TS;
 use crate::{ApiError, App, ErrorCode, boundary::Nothing};
 
 /// The largest piece, in bytes.
-pub const PIECE_LIMIT: usize = 512 * 1024;
+pub const PIECE_LIMIT: usize = 256 * 1024;
 /// The largest upload, in bytes: well over the 64 MiB up to which a picture is shown.
 const UPLOAD_LIMIT: u64 = 256 * 1024 * 1024;
 /// How many uploads may be on their way at once.
@@ -112,7 +112,7 @@ pub struct AddPiece {
     pub upload: String,
     /// Where the piece begins, in bytes.
     pub offset: u64,
-    /// The bytes as base64 (RFC 4648, with padding), at most 512 KiB decoded.
+    /// The bytes as base64 (RFC 4648, with padding), at most 256 KiB decoded.
     pub base64: String,
 }
 

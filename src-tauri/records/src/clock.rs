@@ -1,4 +1,5 @@
-//! The device's clock as the record uses it: it never runs backwards within a device's entries.
+//! The device's clock as the record uses it: it never runs backwards within a device's entries, but
+//! where the last stamp lies more than a day ahead of it: there it goes on from the clock, marked suspect.
 //!
 //! Time is told to people and breaks ties for display; it never decides what counts.
 

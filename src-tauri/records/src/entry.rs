@@ -24,7 +24,8 @@ const SIGNATURE_HEX: usize = 128;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct At {
-    /// Milliseconds since 1970 UTC; never before the device's own last entry.
+    /// Milliseconds since 1970 UTC; before the device's own last entry only where that one lies more than a
+    /// day ahead of the clock.
     pub ms: i64,
     /// Minutes east of UTC on the device's clock.
     pub offset_min: i32,

@@ -77,7 +77,7 @@ upload: string,
  */
 offset: number,
 /**
- * The bytes as base64 (RFC 4648, with padding), at most 512 KiB decoded.
+ * The bytes as base64 (RFC 4648, with padding), at most 256 KiB decoded.
  */
 base64: string, };
 
