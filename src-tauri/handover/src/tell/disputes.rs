@@ -59,15 +59,25 @@ pub(super) fn no_longer(reading: &Reading<'_>) -> Vec<Block> {
     let found = work::no_longer(reading.job);
     let rows: Vec<Row> = found
         .iter()
-        .flat_map(|one| one.said.iter().map(move |said| (one, said)))
-        .map(|(one, still)| {
+        .flat_map(|one| {
+            one.said
+                .iter()
+                .enumerate()
+                .map(move |(n, said)| (one, n, said))
+        })
+        .map(|(one, n, still)| {
             let place = match still.place_name.is_empty() {
                 true => String::new(),
                 false => format!(", {}", still.place_name),
             };
             let sides: Vec<String> = still.sides.iter().map(said).collect();
             Row::of([
-                one.name.clone(),
+                // Told once, above all that is said of it.
+                if n == 0 {
+                    one.name.clone()
+                } else {
+                    String::new()
+                },
                 format!("{}{place}", still.field_name),
                 sides.join(" against "),
             ])
@@ -78,7 +88,7 @@ pub(super) fn no_longer(reading: &Reading<'_>) -> Vec<Block> {
     }
     vec![
         Block::head("Said of what the layout no longer has; kept, and counted for nothing else"),
-        Block::table(&["About", "What", "Said"], &[2.4, 2.0, 3.4], rows),
+        Block::table(&["About", "What", "Said"], &[1.8, 2.2, 3.8], rows),
     ]
 }
 

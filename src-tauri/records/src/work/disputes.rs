@@ -99,7 +99,7 @@ pub fn disputes(job: &Job<'_>) -> Vec<Dispute> {
                 subject_name,
                 field: key.field.clone(),
                 field_name,
-                place_name: words::place(job, &key.place),
+                place_name: words::place_of(job, &key.subject, &key.place),
                 place: key.place.clone(),
                 newer,
             });
@@ -190,7 +190,9 @@ pub(super) fn side(job: &Job<'_>, entry: &Entry, key: &crate::book::Key) -> Side
     let body = &entry.body;
     Side {
         entry: entry.id,
-        value: value.map_or_else(String::new, |v| words::value(&key.field, v)),
+        value: value.map_or_else(String::new, |v| {
+            words::value(&key.field, &words::named_in(job, v))
+        }),
         how: with.map_or_else(String::new, words::how),
         person_name: job.reader.person(&body.person),
         person: body.person,

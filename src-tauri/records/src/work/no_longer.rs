@@ -37,7 +37,7 @@ pub struct StillSaid {
     pub sides: Vec<Side>,
 }
 
-/// All that is said of wires and bays that the layout no longer has, by subject and field; what was
+/// All that is said of wires and bays that the layout no longer has, by subject, oldest first; what was
 /// withdrawn is left out.
 #[must_use]
 pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
@@ -66,10 +66,15 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
                 });
             of.said.push(StillSaid {
                 field_name: words::field(&key.subject, &key.field),
-                place_name: words::place(job, &key.place),
+                place_name: words::place_of(job, &key.subject, &key.place),
                 sides: entries.into_iter().map(|e| side(job, e, key)).collect(),
             });
         }
     }
-    found.into_values().collect()
+    let mut found: Vec<NoLonger> = found.into_values().collect();
+    for one in &mut found {
+        one.said
+            .sort_by_key(|said| said.sides.first().map(|side| side.at_ms));
+    }
+    found
 }

@@ -1,6 +1,7 @@
 //! Wires and bays that the layout no longer has: what was told of them is kept, shown, and moved nowhere.
 
 use records::model::fields;
+use records::model::values::Act;
 use records::subject::Subject;
 use records::work::no_longer;
 
@@ -11,7 +12,9 @@ fn kept(s: &mut Scene) -> Vec<(String, Vec<(String, String)>)> {
     let found = s.with_job(no_longer);
     let values = |said: &records::work::StillSaid| {
         let sides: Vec<&str> = said.sides.iter().map(|side| side.value.as_str()).collect();
-        (said.field_name.clone(), sides.join(" against "))
+        let what = [said.field_name.as_str(), said.place_name.as_str()];
+        let what = what.into_iter().filter(|part| !part.is_empty());
+        (what.collect::<Vec<_>>().join(", "), sides.join(" against "))
     };
     let each = found.into_iter().map(|one| (one.name, one.said));
     each.map(|(name, said)| (name, said.iter().map(values).collect()))
@@ -23,15 +26,17 @@ fn a_wire_beyond_a_lesser_number_of_wires_is_kept_with_its_length() {
     let mut s = measured();
     let run = Subject::run(s.a);
     let before = kept(&mut s);
-    let twelfth = Subject::Wire(s.a, 12);
+    let (a, twelfth) = (s.a, Subject::Wire(s.a, 12));
+    s.tick(a, 12, Act::Threaded, 1);
     s.say(fields::RUN_WIRE_COUNT, &run, "", 11, None);
     let name = "wire A12 (no longer in the layout)";
     assert_eq!(s.with_job(|job| job.name_of(&twelfth)), name);
+    let ticked = ("tick, threaded, piece 1".to_owned(), "yes".to_owned());
     let length = ("inside to inside".to_owned(), "7305 mm".to_owned());
     let found = kept(&mut s);
     assert_eq!(found.len(), before.len() + 1);
     assert!(
-        found.contains(&(name.to_owned(), vec![length])),
+        found.contains(&(name.to_owned(), vec![length, ticked])),
         "{found:?}"
     );
     // Where the layout has it again, it counts again.

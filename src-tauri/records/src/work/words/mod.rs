@@ -111,6 +111,37 @@ pub fn place(job: &Job<'_>, place: &str) -> String {
     parts.join(", ")
 }
 
+/// The same for a place of a subject: a number is a piece of a wire, or the wire below an opening of a bay.
+pub(super) fn place_of(job: &Job<'_>, subject: &str, place: &str) -> String {
+    let part = |part: &str| {
+        let is_number = !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
+        match subject.split(':').next() {
+            Some("wire") if is_number => format!("piece {part}"),
+            Some("bay") if is_number => format!("above wire {part}"),
+            _ if part.is_empty() => String::new(),
+            _ => part_name(job, part),
+        }
+    };
+    place.split('/').map(part).collect::<Vec<_>>().join(", ")
+}
+
+/// A claim's value with the names of the job's things in the place of their ids.
+pub(super) fn named_in(job: &Job<'_>, said: &Value) -> Value {
+    match said {
+        Value::Object(map) => map
+            .iter()
+            .map(|(key, value)| (key.clone(), named_in(job, value)))
+            .collect::<Map<_, _>>()
+            .into(),
+        Value::String(text) => {
+            let id = text.parse::<crate::ids::ItemId>().ok();
+            let batch = id.and_then(|id| job.batches.iter().find(|batch| batch.id == id));
+            batch.map_or_else(|| said.clone(), |batch| batch.name.clone().into())
+        }
+        other => other.clone(),
+    }
+}
+
 fn part_name(job: &Job<'_>, part: &str) -> String {
     if let Ok(id) = part.parse::<crate::ids::ItemId>() {
         if job.run(id).is_some() {
