@@ -1,9 +1,10 @@
 //! The tree's own rules, as far as a program can see them: in one file, in the handlers that the list
-//! of commands names, and in files that nothing compiles.
+//! of commands names, in files that nothing compiles, and in who knows whom.
 //!
-//! It looks at tracked text files only and changes nothing.
+//! It looks at tracked text files and at what cargo says of the workspace, and changes nothing.
 
 mod handlers;
+mod layers;
 mod modules;
 
 use std::{fs, path::Path};
@@ -35,6 +36,7 @@ pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
     }
     faults.extend(modules::faults(&rust, &listed));
     faults.extend(handlers::faults(top, &listed));
+    faults.extend(layers::faults(&rust)?);
     Ok(faults)
 }
 
