@@ -1,11 +1,13 @@
 //! The tree's own rules, as far as a program can see them: in one file, in the handlers that the list
-//! of commands names, in files that nothing compiles, and in who knows whom.
+//! of commands names, in files that nothing compiles, in who knows whom, and in what is said of
+//! a barrier.
 //!
 //! It looks at tracked text files and at what cargo says of the workspace, and changes nothing.
 
 mod handlers;
 mod layers;
 mod modules;
+mod verdicts;
 
 use std::{fs, path::Path};
 
@@ -37,6 +39,7 @@ pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
     faults.extend(modules::faults(&rust, &listed));
     faults.extend(handlers::faults(top, &listed));
     faults.extend(layers::faults(&rust)?);
+    faults.extend(verdicts::faults(top, &listed)?);
     Ok(faults)
 }
 

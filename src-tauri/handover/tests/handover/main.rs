@@ -254,7 +254,7 @@ fn the_document_tells_the_record_in_the_inspectors_order() {
     }
     // What a decision was told is printed as told.
     assert!(flat.contains("widest bay 1410 mm (measured)"));
-    for word in ["complies", "compliant", "is safe"] {
+    for word in include_str!("../../../../fixtures/verdicts.txt").lines() {
         assert!(!flat.to_lowercase().contains(word), "{word}");
     }
 }
