@@ -8,8 +8,8 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 
 use rusqlite::{Connection, params};
 
-use super::Record;
 use super::local::whole;
+use super::{Record, local_store};
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::heads::{Head, NotHere, Telling, gone_whole, not_here};
@@ -167,7 +167,7 @@ impl Record {
         if headers.peek().is_none() {
             return Ok(());
         }
-        self.lightly(|local| {
+        local_store::lightly(&self.local, |local| {
             let mut insert = local.prepare_cached(
                 "INSERT INTO told (book, device, teller, n, hash) VALUES (?1, ?2, ?3, ?4, ?5)
                  ON CONFLICT (book, device, teller)
@@ -257,7 +257,7 @@ impl Record {
         if further.is_empty() {
             return;
         }
-        let noted = self.lightly(|local| {
+        let noted = local_store::lightly(&self.local, |local| {
             let mut insert = local.prepare_cached(
                 "INSERT OR REPLACE INTO highest (book, device, n, hash) VALUES (?1, ?2, ?3, ?4)",
             )?;
@@ -270,24 +270,5 @@ impl Record {
         if noted.is_ok() {
             self.held.extend(further);
         }
-    }
-
-    /// Writes notes without waiting for the disk: where the power fails they may be older than the
-    /// journal, never ahead of it, and the next that waits takes them along.
-    fn lightly(
-        &self,
-        write: impl FnOnce(&Connection) -> Result<(), RecordError>,
-    ) -> Result<(), RecordError> {
-        self.local.pragma_update(None, "synchronous", "NORMAL")?;
-        let written = self
-            .local
-            .unchecked_transaction()
-            .map_err(RecordError::from);
-        let written = written.and_then(|change| {
-            write(&self.local)?;
-            Ok(change.commit()?)
-        });
-        self.local.pragma_update(None, "synchronous", "FULL")?;
-        written
     }
 }

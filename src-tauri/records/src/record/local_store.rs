@@ -1,6 +1,7 @@
-//! The local store's file: opened, and set aside where it is no database any more.
+//! The local store's file: opened, written without waiting where that loses nothing, and set aside
+//! where it is no database any more.
 //!
-//! Invariant: it is moved on a person's word alone, and never deleted: what it holds of this
+//! Invariant: a change waits for the disk unless it is one of [`lightly`]. The file is moved on a person's word alone, and never deleted: what it holds of this
 //! device's settings is nowhere else.
 
 use std::fs;
@@ -31,8 +32,33 @@ fn ready(dir: &Path) -> Result<Connection, RecordError> {
     migrate::refuse_newer(&local, migrate::LOCAL)?;
     local.pragma_update(None, "journal_mode", "WAL")?;
     local.pragma_update(None, "synchronous", "FULL")?;
+    local.pragma_update(None, "foreign_keys", "ON")?;
     migrate::run(&local, migrate::LOCAL)?;
     Ok(local)
+}
+
+/// Writes notes without waiting for the disk: where the power fails they may be older than the
+/// journal, never ahead of it, and the next change that waits takes them along.
+pub(super) fn lightly(
+    local: &Connection,
+    write: impl FnOnce(&Connection) -> Result<(), RecordError>,
+) -> Result<(), RecordError> {
+    // Dropped after the change is: within one SQLite refuses to be told otherwise.
+    let _waits_again = WaitsAgain(local);
+    local.pragma_update(None, "synchronous", "NORMAL")?;
+    let change = local.unchecked_transaction()?;
+    write(local)?;
+    Ok(change.commit()?)
+}
+
+/// Lets a store wait for the disk again, however the writing ends.
+struct WaitsAgain<'a>(&'a Connection);
+
+impl Drop for WaitsAgain<'_> {
+    fn drop(&mut self) {
+        // It sets a number in memory; what it answers would tell nobody anything.
+        let _ = self.0.pragma_update(None, "synchronous", "FULL");
+    }
 }
 
 fn is_damage(error: &rusqlite::Error) -> bool {
@@ -120,5 +146,78 @@ impl Record {
             self.set_setting("crew", &book.to_string())?;
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use rusqlite::Connection;
+
+    use super::{Record, lightly};
+    use crate::clock::SystemClock;
+    use crate::error::RecordError;
+
+    /// A pragma's answer as text.
+    fn told(db: &Connection, pragma: &str) -> String {
+        db.query_row(
+            &format!("SELECT CAST({pragma} AS TEXT) FROM pragma_{pragma}"),
+            [],
+            |r| r.get(0),
+        )
+        .unwrap()
+    }
+
+    #[test]
+    fn both_databases_are_strict_and_wait_for_the_disk_as_designed() {
+        let dir = tempfile::tempdir().unwrap();
+        let record = Record::open(dir.path(), Arc::new(SystemClock)).unwrap();
+        // SQLite's own numbers: 1 is NORMAL, 2 is FULL.
+        for (name, db, synchronous) in [
+            ("index.db", &record.index, "1"),
+            ("local.db", &record.local, "2"),
+        ] {
+            assert_eq!(told(db, "journal_mode"), "wal", "{name}");
+            assert_eq!(told(db, "synchronous"), synchronous, "{name}");
+            assert_eq!(told(db, "foreign_keys"), "1", "{name}");
+            let mut tables = db
+                .prepare("SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND name NOT LIKE 'sqlite_%'")
+                .unwrap();
+            let tables: Vec<(String, bool)> = tables
+                .query_map([], |r| Ok((r.get(0)?, r.get(1)?)))
+                .unwrap()
+                .collect::<Result<_, _>>()
+                .unwrap();
+            assert!(tables.len() > 4, "{name}: {tables:?}");
+            for (table, strict) in tables {
+                assert!(strict, "{name}: {table} takes values of any type");
+            }
+        }
+    }
+
+    #[test]
+    fn the_local_store_waits_for_the_disk_again_however_a_light_writing_ends() {
+        let dir = tempfile::tempdir().unwrap();
+        let local = super::open(dir.path()).unwrap();
+        let count = || told(&local, "synchronous");
+        let note = "INSERT INTO setting VALUES ('a', 'b')";
+        let written = lightly(&local, |db| {
+            assert_eq!(count(), "1");
+            db.execute(note, [])?;
+            Ok(())
+        });
+        assert!(written.is_ok());
+        assert_eq!(count(), "2", "written");
+        // The same name twice is refused by the store, and an answer in between by the writer.
+        assert!(lightly(&local, |db| Ok(db.execute(note, []).map(drop)?)).is_err());
+        assert_eq!(count(), "2", "refused by the store");
+        let refused = |_: &Connection| Err(RecordError::Refused("not now".into()));
+        assert!(lightly(&local, refused).is_err());
+        assert_eq!(count(), "2", "refused by the writer");
+        let faulty = std::panic::AssertUnwindSafe(|| lightly(&local, |_| panic!("a fault")));
+        assert!(std::panic::catch_unwind(faulty).is_err());
+        assert_eq!(count(), "2", "a fault of the program");
+        assert!(local.is_autocommit());
     }
 }
