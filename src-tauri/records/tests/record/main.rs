@@ -16,6 +16,7 @@ mod founding;
 mod heads;
 mod kept_job;
 mod lengths;
+mod newer;
 mod opening;
 mod own_chain;
 mod owners;
