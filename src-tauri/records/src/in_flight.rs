@@ -69,8 +69,13 @@ pub(crate) fn all_in_flight<T: Sync, R: Send>(
 
 #[cfg(test)]
 mod tests {
-    use super::{all_in_flight, in_flight};
+    use super::{AT_ONCE, all_in_flight, in_flight};
     use std::sync::atomic::{AtomicUsize, Ordering};
+    use std::sync::{Condvar, Mutex};
+    use std::time::Duration;
+
+    /// How long acts wait for one another before the test fails.
+    const PATIENCE: Duration = Duration::from_secs(20);
 
     #[test]
     fn answers_stand_in_the_items_order() {
@@ -99,5 +104,25 @@ mod tests {
         let answered: Vec<usize> = answers.into_iter().flatten().collect();
         assert_eq!(answered.len(), begun.load(Ordering::SeqCst));
         assert!((10..=13).contains(&answered.len()), "{answered:?}");
+    }
+
+    #[test]
+    fn four_acts_are_done_at_once_and_never_more() {
+        assert_eq!(AT_ONCE, 4);
+        let items: Vec<usize> = (0..100 * AT_ONCE).collect();
+        let (now, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
+        let (begun, told) = (Mutex::new(0), Condvar::new());
+        all_in_flight(&items, &|n| {
+            most.fetch_max(now.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+            // No act ends before all of its four are under way: so they meet, and a fifth would too.
+            let mut begun = begun.lock().unwrap();
+            *begun += 1;
+            told.notify_all();
+            let alone = |begun: &mut usize| *begun < (n / AT_ONCE + 1) * AT_ONCE;
+            let waited = told.wait_timeout_while(begun, PATIENCE, alone).unwrap();
+            assert!(!waited.1.timed_out(), "fewer than four were begun");
+            now.fetch_sub(1, Ordering::SeqCst);
+        });
+        assert_eq!(most.load(Ordering::SeqCst), AT_ONCE);
     }
 }

@@ -8,6 +8,7 @@ use records::model::values::*;
 use records::photos::{Object, find, store_batch};
 use records::subject::{ItemKind, Subject};
 
+use crate::common::pictures::{fixture, photo};
 use crate::common::{self, claim, go_on, lines_of, run, site, told};
 use crate::told::flat_of;
 use crate::{text_of, with_photos};
@@ -93,6 +94,34 @@ fn a_picture_without_any_preview_says_so() {
     assert!(text_of(&folder).contains("no preview here"));
     let images = run("pdfimages", &["-list", "handover.pdf"], &folder);
     assert_eq!(images.lines().skip(2).count(), 2, "{images}");
+}
+
+#[test]
+fn pictures_in_the_document_are_small_and_their_originals_lie_beside_it() {
+    let mut built = with_photos();
+    let run_a = Subject::run(built.run_a);
+    // 1600 px on its longer side, and so is its view.
+    let large = fixture("../demo/photos/001-a1-base.jpg");
+    let sha256 = photo(&mut built.site, &large, "A1", &run_a, Evidence::WideView);
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("out");
+    built.site.write(&folder).unwrap();
+    let images = run("pdfimages", &["-list", "handover.pdf"], &folder);
+    let sides: Vec<(u32, u32)> = images
+        .lines()
+        .skip(2)
+        .map(|line| {
+            let cells: Vec<&str> = line.split_whitespace().collect();
+            (cells[3].parse().unwrap(), cells[4].parse().unwrap())
+        })
+        .collect();
+    assert_eq!(sides.len(), 4, "{images}");
+    assert!(sides.iter().all(|(w, h)| *w.max(h) <= 1200), "{images}");
+    // The drawn ones are 640 by 480; of the large one no thumb stands there.
+    let longest = sides.iter().map(|(w, h)| *w.max(h)).max();
+    assert!(longest > Some(640), "{images}");
+    let kept = folder.join(format!("photos/{sha256}.jpg"));
+    assert_eq!(std::fs::read(kept).unwrap(), std::fs::read(large).unwrap());
 }
 
 #[test]
