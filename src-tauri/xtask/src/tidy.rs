@@ -1,6 +1,6 @@
 //! The tree's own rules, as far as a program can see them: in one file, in the handlers that the list
-//! of commands names, in files that nothing compiles, in who knows whom, and in what is said of
-//! a barrier.
+//! of commands names, in files that nothing compiles, in who knows whom, in what tests wait for,
+//! and in what is said of a barrier.
 //!
 //! It looks at tracked text files and at what cargo says of the workspace, and changes nothing.
 
@@ -8,6 +8,7 @@ mod handlers;
 mod layers;
 mod modules;
 mod verdicts;
+mod waits;
 
 use std::{fs, path::Path};
 
@@ -24,7 +25,7 @@ const WHY: &str = "past 400 lines, since";
 pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
     let listed = run::output(run::command("git", &["ls-files"]))?;
     let mut faults = Vec::new();
-    let mut rust = Vec::new();
+    let mut sources = Vec::new();
     for path in listed.lines().filter(|path| is_ours(path)) {
         let full = top.join(path);
         // A file may be tracked and already removed here.
@@ -32,10 +33,13 @@ pub(crate) fn faults(top: &Path) -> Result<Vec<String>, XtaskError> {
             continue;
         };
         faults.extend(faults_of(path, &text).map(|fault| format!("{path}: {fault}")));
-        if path.ends_with(".rs") {
-            rust.push((path, text));
-        }
+        sources.push((path, text));
     }
+    faults.extend(waits::faults(
+        sources.iter().map(|(path, text)| (*path, text.as_str())),
+    ));
+    let mut rust = sources;
+    rust.retain(|(path, _)| path.ends_with(".rs"));
     faults.extend(modules::faults(&rust, &listed));
     faults.extend(handlers::faults(top, &listed));
     faults.extend(layers::faults(&rust)?);
@@ -82,12 +86,42 @@ fn faults_of(path: &str, text: &str) -> impl Iterator<Item = String> {
             }
         }
     }
+    faults.extend(doers(text).map(|name| {
+        format!("{name} is named by what it would do for others; name it by what it is, or have free functions")
+    }));
     for (mark, why) in open_ends() {
         if text.contains(&mark) {
             faults.push(format!("{why} ({mark})"));
         }
     }
     faults.into_iter()
+}
+
+/// Names of types that end as those of things that have no meaning of their own.
+fn doers(text: &str) -> impl Iterator<Item = &str> {
+    const TYPES: [&str; 6] = ["struct", "enum", "trait", "class", "interface", "type"];
+    const ENDINGS: [&str; 5] = ["Manager", "Service", "Helper", "Util", "Processor"];
+    let code = text
+        .lines()
+        .map(str::trim_start)
+        .filter(|line| !line.starts_with("//") && !line.starts_with('*'));
+    code.flat_map(|line| {
+        let words: Vec<&str> = line
+            .split(|one: char| !one.is_alphanumeric() && one != '_')
+            .filter(|word| !word.is_empty())
+            .collect();
+        let named = words.windows(2).filter_map(|pair| match pair {
+            [kind, name] if TYPES.contains(kind) => Some(*name),
+            _ => None,
+        });
+        named.collect::<Vec<_>>()
+    })
+    .filter(|name| {
+        let one = name.strip_suffix('s').unwrap_or(name);
+        ENDINGS
+            .iter()
+            .any(|ending| name.ends_with(ending) || one.ends_with(ending))
+    })
 }
 
 /// The comment that a file opens with, as one line of words.
@@ -122,6 +156,11 @@ mod tests {
     fn a_plain_file_is_fine() {
         assert_eq!(count("a/src/lib.rs", "//! What it owns.\n"), 0);
         assert_eq!(count("ui/src/A.svelte", "<p class=\"a\">x</p>\n"), 0);
+        let alike = [
+            "//! x\n// A struct Photo",
+            "Manager.\nstruct Managed;\nfn a(service: Sent) {}\n",
+        ];
+        assert_eq!(count("a/src/lib.rs", &alike.concat()), 0);
     }
 
     #[test]
@@ -145,6 +184,23 @@ mod tests {
             ("ui/src/A.svelte", "{@html x}"),
             ("ui/src/a.ts", &["// TO", "DO later"].concat()),
             ("a/tests/a.rs", &["//! x\n#[ig", "nore]"].concat()),
+            (
+                "a/src/lib.rs",
+                &["//! x\npub(crate) struct Photo", "Manager;\n"].concat(),
+            ),
+            (
+                "a/src/lib.rs",
+                &["//! x\nenum Hel", "per<T> { A(T) }\n"].concat(),
+            ),
+            (
+                "ui/src/a.ts",
+                &["export class Sync", "Service {}\n"].concat(),
+            ),
+            (
+                "ui/src/a.ts",
+                &["export type Length", "Utils = string;\n"].concat(),
+            ),
+            ("ui/src/a.ts", &["interface Pro", "cessor {}\n"].concat()),
         ] {
             assert_eq!(count(path, text), 1, "{path}: {text:.40}");
         }

@@ -14,11 +14,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use api::{App, ErrorCode};
 use records::clock::Clock;
 use serde_json::{Value, json};
+
+/// How long work may take before a test gives it up.
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// Nanometres in a millimetre.
 pub(crate) const MM: i64 = 1_000_000;
@@ -118,12 +121,15 @@ impl Device {
             .as_str()
             .unwrap()
             .to_owned();
-        for _ in 0..600 {
-            let state = self.call("task", json!({"task": task}));
+        let begun = Instant::now();
+        let mut seen = Value::Null;
+        while begun.elapsed() < PATIENCE {
+            let asked = json!({"task": task, "seen": seen, "waitMs": 10_000});
+            let state = self.call("task", asked);
             if state["state"] != "running" {
                 return state;
             }
-            std::thread::sleep(Duration::from_millis(20));
+            seen = state["version"].clone();
         }
         panic!("{name} did not end");
     }

@@ -1,12 +1,17 @@
 import { beforeEach, expect, it, vi } from 'vitest';
 
 const disk = new Map<string, string>();
+/** Names that the program refused to keep. */
+const refused = new Set<string>();
 let answers: 'yes' | 'no' | 'late';
 vi.mock('./call', () => ({
   call: async (name: string, request: { name?: string; value?: string }) => {
     if (answers === 'late') return new Promise(() => undefined);
     await Promise.resolve();
-    if (answers === 'no') throw new Error('refused');
+    if (answers === 'no') {
+      refused.add(request.name ?? '');
+      throw new Error('refused');
+    }
     if (name === 'readKept') return { texts: Object.fromEntries(disk) };
     if (request.value === undefined) disk.delete(request.name ?? '');
     else disk.set(request.name ?? '', request.value);
@@ -25,6 +30,7 @@ const written = () => vi.waitFor(() => expect(disk.get('ui:last')).toBe('1'));
 
 beforeEach(() => {
   disk.clear();
+  refused.clear();
   answers = 'yes';
 });
 
@@ -58,7 +64,7 @@ it('a program that refuses stops no screen: it is kept until the page goes', asy
   answers = 'no';
   const here = await start();
   here.skip('j', 'x');
-  await new Promise((passed) => setTimeout(passed, 10));
+  await vi.waitFor(() => expect(refused).toContain('ui:skipped-j'));
   expect(here.skipped('j')).toEqual(['x']);
   answers = 'yes';
   // What follows is written again.
