@@ -13,7 +13,7 @@ use crate::{args::Args, exchanged, follow, print, wrapped::Wrapped};
 
 /// What was looked over, in words; counts of nothing are left out.
 pub(crate) fn text(answer: &Value) -> String {
-    let what = match answer.get("what").and_then(Value::as_str) {
+    let what = match answer.get("kind").and_then(Value::as_str) {
         Some("data") => "the data folder",
         Some("shared") => "the shared folder",
         Some("handover") => "the handover",
@@ -22,7 +22,7 @@ pub(crate) fn text(answer: &Value) -> String {
     let mut counts = answer.clone();
     if let Some(fields) = counts.as_object_mut() {
         fields.retain(|name, value| {
-            name != "what" && name != "crewCompared" && value.as_i64() != Some(0)
+            name != "kind" && name != "crewCompared" && value.as_i64() != Some(0)
         });
     }
     let compare = match answer.get("crewCompared") == Some(&Value::Bool(false)) {
@@ -75,11 +75,11 @@ mod tests {
 
     #[test]
     fn counts_of_nothing_are_left_out() {
-        let answer = json!({"what": "handover", "files": 48, "missing": 0});
+        let answer = json!({"kind": "handover", "files": 48, "missing": 0});
         let told = "Nothing wrong was found in the handover.\nfiles: 48\n";
         assert_eq!(text(&answer), told);
         assert_eq!(text(&json!({"note": "x"})), "note: x\n");
-        let compared = |yes: bool| text(&json!({"what": "handover", "crewCompared": yes}));
+        let compared = |yes: bool| text(&json!({"kind": "handover", "crewCompared": yes}));
         assert!(compared(false).contains("--crew") && !compared(true).contains("crew"));
     }
 }

@@ -50,7 +50,7 @@ pub struct StartVerify {
 
 /// What was looked over and found in order.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
-#[serde(tag = "what", rename_all = "camelCase")]
+#[serde(tag = "kind", rename_all = "camelCase")]
 pub enum LookedOver {
     /// This device's data folder.
     Data(records::verify::Summary),

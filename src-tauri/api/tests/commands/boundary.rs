@@ -69,6 +69,51 @@ fn forms(schema: &Value) -> Vec<&Value> {
     }
 }
 
+/// Names every choice among objects within a schema that is not told apart by `kind`.
+fn untold(schema: &Value, at: &str, found: &mut Vec<String>) {
+    let choices = ["oneOf", "anyOf"].map(|word| schema.get(word).and_then(Value::as_array));
+    for choice in choices.into_iter().flatten() {
+        // Words alone need no mark, and neither does one form that may be left out.
+        let is_form = |one: &&Value| one["type"] != "string" && one["type"] != "null";
+        let forms: Vec<&Value> = choice.iter().filter(is_form).collect();
+        let marked = |one: &&Value| one["properties"]["kind"]["const"].is_string();
+        if !(forms.iter().all(marked) || forms.len() == 1 && choice.len() == 2) {
+            found.push(at.to_owned());
+        }
+    }
+    let within: Vec<(String, &Value)> = match schema {
+        Value::Object(fields) => fields.iter().map(|(n, one)| (n.clone(), one)).collect(),
+        Value::Array(parts) => parts.iter().map(|one| (String::new(), one)).collect(),
+        _ => Vec::new(),
+    };
+    for (name, one) in &within {
+        untold(one, &format!("{at}/{name}"), found);
+    }
+}
+
+#[test]
+fn every_choice_among_objects_is_told_apart_by_its_kind() {
+    let described = api::boundary::describe(commands());
+    let mut found = Vec::new();
+    for command in described["commands"].as_array().unwrap() {
+        for part in ["request", "answer", "ends"] {
+            let at = format!("{} {part}", command["name"]);
+            untold(&command[part], &at, &mut found);
+        }
+    }
+    assert_eq!(found, Vec::<String>::new());
+    let form = |tag: &str| json!({"type": "object", "properties": {tag: {"const": "x"}}});
+    for (tag, count) in [("kind", 0), ("what", 1)] {
+        let mut found = Vec::new();
+        untold(
+            &json!({"$defs": {"A": {"oneOf": [form(tag), form(tag)]}}}),
+            "",
+            &mut found,
+        );
+        assert_eq!(found.len(), count, "{tag}");
+    }
+}
+
 #[test]
 fn unknown_fields_and_wrong_types_are_refused() {
     let (_dir, app) = app();

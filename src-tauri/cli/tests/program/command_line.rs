@@ -199,7 +199,7 @@ fn verify_names_the_first_fault_and_changes_nothing() {
     };
     let sound = told(&["verify", "--data", data, "--json"]);
     assert_eq!(
-        (&sound["what"], &sound["index"]),
+        (&sound["kind"], &sound["index"]),
         (&json!("data"), &json!("same"))
     );
     let there = told(&["verify", "--shared", folder, "--data", data, "--json"]);

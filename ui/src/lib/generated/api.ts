@@ -3581,7 +3581,7 @@ export type Lining = "bare" | "grommetHalves" | "sleeve";
 /**
  * What was looked over and found in order.
  */
-export type LookedOver = { "what": "data" } & DataLookedOver | { "what": "shared" } & SharedLookedOver | { "what": "handover" } & HandoverView;
+export type LookedOver = { "kind": "data" } & DataLookedOver | { "kind": "shared" } & SharedLookedOver | { "kind": "handover" } & HandoverView;
 
 /**
  * Reads an inside-to-inside length of a wire.

@@ -31,7 +31,7 @@ export const loadHoles = (job: string, run: string): Promise<HoleSchedule> => ca
 export const loadLacks = (job: string): Promise<Lacks> => call('lacks', { job });
 
 export type { HandedOver };
-export type Verified = Extract<LookedOver, { what: 'handover' }>;
+export type Verified = Extract<LookedOver, { kind: 'handover' }>;
 
 export async function startHandover(job: string, folder: string): Promise<string> {
   return (await call('startHandover', { job, ...(folder ? { folder } : {}) })).task;
