@@ -158,6 +158,9 @@ mod tests {
     use super::{Record, lightly};
     use crate::clock::SystemClock;
     use crate::error::RecordError;
+    use crate::ids::Hash;
+    use crate::migrate;
+    use crate::record::Published;
 
     /// A pragma's answer as text.
     fn told(db: &Connection, pragma: &str) -> String {
@@ -219,5 +222,34 @@ mod tests {
         assert!(std::panic::catch_unwind(faulty).is_err());
         assert_eq!(count(), "2", "a fault of the program");
         assert!(local.is_autocommit());
+    }
+
+    #[test]
+    fn pieces_that_were_published_before_their_tails_were_noted_stay_published() {
+        let dir = tempfile::tempdir().unwrap();
+        let before = Connection::open(dir.path().join(super::FILE)).unwrap();
+        migrate::run(&before, &migrate::LOCAL[..3]).unwrap();
+        let (book, sha256) = ("a".repeat(26), "1".repeat(64));
+        let row = "INSERT INTO published VALUES ('f', 7, ?1, ?2, 1, 2, '{}', 345)";
+        before.execute(row, [&book, &sha256]).unwrap();
+        before.close().unwrap();
+        let record = Record::open(dir.path(), Arc::new(SystemClock)).unwrap();
+        let old = Published {
+            no: 7,
+            book: book.parse().unwrap(),
+            sha256: sha256.parse().unwrap(),
+            first: 1,
+            last: 2,
+            header: "{}".into(),
+            bytes: Some(345),
+            tail: None,
+        };
+        let new = Published {
+            no: 8,
+            tail: Some(Hash::of(b"the last entry")),
+            ..old.clone()
+        };
+        record.note_published("f", &new).unwrap();
+        assert_eq!(record.published("f").unwrap(), [old, new]);
     }
 }
