@@ -88,6 +88,9 @@ fn first_field(text: &str, subject: Subject, one: &Value) -> Result<Said, NotUnd
         return Err(NotUnderstood::Newer);
     };
     let spec = fields::find(subject.kind(), field).ok_or(NotUnderstood::Newer)?;
+    if let Some(context) = one.get("with") {
+        (spec.context_fits)(context).map_err(|_| NotUnderstood::Unfit)?;
+    }
     claim(text, spec, place, value)
 }
 

@@ -299,7 +299,8 @@ pub fn said<'a>(entry: &'a Entry, key: &Key) -> (Option<&'a Value>, Option<&'a V
         f.get("field").and_then(Value::as_str) == Some(&key.field)
             && f.get("place").and_then(Value::as_str).unwrap_or("") == key.place
     });
-    (one.and_then(|f| f.get("value")), None)
+    let of = |name: &str| one.and_then(|f| f.get(name));
+    (of("value"), of("with"))
 }
 
 /// Values of the words that stand on a key.

@@ -12,6 +12,7 @@ mod belonging;
 #[path = "../common/mod.rs"]
 mod common;
 mod damaged;
+mod first_fields;
 mod founding;
 mod heads;
 mod kept_job;

@@ -4,8 +4,8 @@ use records::crew::Role;
 use records::model::context::LengthRead;
 use records::model::fields;
 use records::model::values::PostState;
-use records::record::{Draft, value_data};
-use records::subject::Subject;
+use records::record::{Draft, new_item, value_data};
+use records::subject::{ItemKind, Subject};
 use records::work::disputes;
 
 use crate::common::Device;
@@ -119,4 +119,28 @@ fn two_who_remake_a_wire_for_reasons_told_in_other_words_do_not_disagree() {
     remake(&mut ben, 3, "lower end rejected");
     s.device.receive(&mut ben);
     assert_eq!(s.with_job(disputes).len(), 1);
+}
+
+#[test]
+fn a_first_field_in_a_dispute_tells_what_was_typed() {
+    let mut s = measured();
+    let tool = Subject::Item(ItemKind::Tool, new_item().unwrap());
+    let draft = |kind: &str, data| Draft {
+        kind: kind.into(),
+        subject: tool.to_string(),
+        data,
+        ..Draft::default()
+    };
+    let mut first = value_data("", &serde_json::json!(true));
+    let size = serde_json::json!({"field": "size", "value": {"nm": 127_000_000},
+        "with": {"entered": "5 in"}});
+    first.insert("fields".into(), serde_json::json!([size]));
+    let apart = value_data("", &serde_json::json!({"nm": 125_000_000}));
+    let drafts = vec![draft("tool.created", first), draft("tool.size", apart)];
+    let (job, person) = (s.device.job(), s.device.person());
+    s.device.record.act(job, person, drafts).unwrap();
+    let found = s.with_job(disputes);
+    let sides = found[0].sides.iter();
+    let typed = sides.clone().find(|side| side.value == "127 mm").unwrap();
+    assert_eq!(typed.how, "typed 5 in");
 }
