@@ -117,6 +117,16 @@ pub fn force(text: &str) -> Result<Force, RecordError> {
         .ok_or_else(|| refuse(text, "newtons, like 1490"))
 }
 
+/// A force as it was typed, with its unit.
+#[must_use]
+pub fn said_force(text: &str) -> String {
+    let typed: String = text.trim().chars().take(40).collect();
+    match typed.ends_with('N') {
+        true => typed,
+        false => format!("{typed} N"),
+    }
+}
+
 /// Reads a decimal number as an integer with `places` places; point or comma, sign allowed.
 #[must_use]
 pub fn decimal(text: &str, places: usize) -> Option<i64> {
@@ -337,6 +347,8 @@ mod tests {
         ] {
             assert_eq!(said(text, unit), told);
         }
+        assert_eq!(said_force(" 1490,5 "), "1490,5 N");
+        assert_eq!(said_force("1490 N"), "1490 N");
     }
 
     #[test]

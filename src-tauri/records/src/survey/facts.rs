@@ -116,6 +116,8 @@ pub(crate) struct TensionRow {
     pub(crate) path: String,
     pub(crate) run: String,
     pub(crate) tensions: Tensions,
+    /// The figures as the file has them.
+    pub(crate) entered: String,
 }
 
 /// Collects the facts of one object of the file.

@@ -177,6 +177,14 @@ impl<'a> Object<'a> {
         None
     }
 
+    /// A number as the file has it.
+    pub(crate) fn written(&self, name: &'static str) -> Option<String> {
+        match self.node(name)? {
+            Node::Number(text) | Node::Text(text) => Some(shown(text.trim())),
+            _ => None,
+        }
+    }
+
     /// A day.
     pub(crate) fn day(&self, name: &'static str) -> Option<Day> {
         match Day::try_from(self.text(name)?) {

@@ -117,6 +117,8 @@ pub struct PlannedTensions {
     pub run: ItemId,
     /// The tensions.
     pub tensions: Tensions,
+    /// Their figures as the file has them.
+    pub entered: String,
 }
 
 /// What an import will record, and what it will not.
@@ -361,6 +363,7 @@ impl Planner<'_, '_> {
                     path: row.path.clone(),
                     run,
                     tensions: row.tensions.clone(),
+                    entered: row.entered.clone(),
                 });
             }
         }

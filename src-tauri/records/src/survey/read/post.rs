@@ -47,10 +47,11 @@ fn section(facts: &mut Facts<'_, '_>) {
         let section = Section {
             along_nm: along.length.nm,
             across_nm: across.length.nm,
-            wall_nm: wall.map(|w| w.length.nm),
+            wall_nm: wall.as_ref().map(|w| w.length.nm),
             solid,
         };
-        let entered = format!("{} along, {} across", along.entered, across.entered);
+        let wall = wall.map_or_else(String::new, |w| format!(", wall {}", w.entered));
+        let entered = format!("{} along, {} across{wall}", along.entered, across.entered);
         let entered = Some(entered);
         facts.say("section", fields::POST_SECTION, Some(section), entered);
     }

@@ -5,10 +5,10 @@ use super::super::object::{Bounds, Object, Typed, length_node};
 use super::super::problem::shown;
 use super::site::from_library;
 use super::thing;
-use crate::model::fields;
 use crate::model::values::{
     End, EndKind, Hand, Lining, PostRole, Rail, Shape, Slope, Surface, Tensions, WireHeights,
 };
+use crate::model::{entered, fields};
 use crate::subject::{ItemKind, MOST_WIRES};
 
 /// Most newtons that any tension of a wire may have here.
@@ -105,6 +105,7 @@ fn rail(facts: &mut Facts<'_, '_>) {
     let thickness = one.must("thickness", one.length("thickness", Bounds::Size));
     // Newtons per millimetre with three decimals are newtons per metre.
     let stiffness = one.decimal("stiffness", 3, 1, 1_000_000_000_000);
+    let written = stiffness.and_then(|_| one.written("stiffness"));
     let height = one.length("stiffnessHeight", Bounds::Size);
     one.end();
     if let (Some(underside), Some(thickness)) = (underside, thickness) {
@@ -112,12 +113,16 @@ fn rail(facts: &mut Facts<'_, '_>) {
             underside_nm: underside.length.nm,
             thickness_nm: thickness.length.nm,
             stiffness_n_per_m: stiffness,
-            stiffness_height_nm: height.map(|h| h.length.nm),
+            stiffness_height_nm: height.as_ref().map(|h| h.length.nm),
         };
-        let entered = format!(
-            "underside {}, thickness {}",
-            underside.entered, thickness.entered
-        );
+        let parts = [
+            Some(format!("underside {}", underside.entered)),
+            Some(format!("thickness {}", thickness.entered)),
+            written.map(|text| format!("stiffness {text} N/mm")),
+            height.map(|h| format!("stiffness height {}", h.entered)),
+        ];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        let entered = parts.join(", ");
         facts.say("rail", fields::RUN_RAIL, Some(rail), Some(entered));
     }
 }
@@ -235,21 +240,22 @@ fn tensions(run: &Object<'_>, name: &str, survey: &mut Survey) {
     let (required, set, upper) = (force("required"), force("set"), force("upper"));
     let text = |field| one.must(field, one.text(field));
     let (required_origin, upper_origin) = (text("requiredOrigin"), text("upperOrigin"));
-    let mut passes = Vec::new();
+    let (mut passes, mut written) = (Vec::new(), Vec::new());
     for (path, node) in one.list("passes") {
         match node {
-            super::super::tree::Node::Number(text) => {
-                match crate::model::entered::decimal(text, 3) {
-                    Some(mn) => passes.push(mn),
-                    None => one.log.refuse(
-                        &path,
-                        format!(
-                            "{:?} is no number of newtons; write one like 600",
-                            shown(text)
-                        ),
-                    ),
+            super::super::tree::Node::Number(text) => match entered::decimal(text, 3) {
+                Some(mn) => {
+                    passes.push(mn);
+                    written.push(entered::said_force(text));
                 }
-            }
+                None => one.log.refuse(
+                    &path,
+                    format!(
+                        "{:?} is no number of newtons; write one like 600",
+                        shown(text)
+                    ),
+                ),
+            },
             other => one.log.refuse(
                 &path,
                 format!("here stands {}; write newtons", other.sort()),
@@ -267,9 +273,19 @@ fn tensions(run: &Object<'_>, name: &str, survey: &mut Survey) {
     } else if let (Some(required_mn), Some(set_mn), Some(upper_mn)) = (required, set, upper)
         && let (Some(required_origin), Some(upper_origin)) = (required_origin, upper_origin)
     {
+        let figures = ["required", "set", "upper"];
+        let typed = figures.map(|name| (name, one.written(name).unwrap_or_default()));
+        let mut typed: Vec<String> = typed
+            .iter()
+            .map(|(name, text)| format!("{name} {}", entered::said_force(text)))
+            .collect();
+        if !written.is_empty() {
+            typed.push(format!("passes {}", written.join(", ")));
+        }
         survey.tensions.push(TensionRow {
             path,
             run: name.to_owned(),
+            entered: typed.join("; "),
             tensions: Tensions {
                 required_mn,
                 set_mn,

@@ -1,13 +1,13 @@
 //! The job with its site facts, its tools, and what it takes from the library.
 
 use super::super::facts::{Fact, Facts, Given, RunShape, Survey, Thing};
-use super::super::object::{Bounds, Object, text_of};
+use super::super::object::{Bounds, Object, Typed, text_of};
 use super::super::problem::{Log, shown};
 use super::super::tree::Node;
 use super::thing;
 use crate::library;
-use crate::model::fields;
 use crate::model::values::{Allowances, Force, Spare, ToolKind};
+use crate::model::{entered, fields};
 use crate::subject::ItemKind;
 
 pub(super) fn job(root: &Object<'_>, survey: &mut Survey) {
@@ -85,23 +85,27 @@ fn allowances(root: &Object<'_>, survey: &mut Survey) {
         one.end();
         spare
     };
-    let strand = |name| {
-        given
-            .length(name, Bounds::Gap)
-            .map_or(0, |typed| typed.length.nm)
-    };
+    let sample = given.length("sampleStrand", Bounds::Gap);
+    let scrap = given.length("scrapStrand", Bounds::Gap);
+    let nm = |typed: &Option<Typed>| typed.as_ref().map_or(0, |typed| typed.length.nm);
     let allowances = Allowances {
         terminals: spare("terminals"),
         inserts: spare("inserts"),
         lock_nuts: spare("lockNuts"),
         angled_seats: spare("angledSeats"),
         linings: spare("linings"),
-        sample_strand_nm: strand("sampleStrand"),
-        scrap_strand_nm: strand("scrapStrand"),
+        sample_strand_nm: nm(&sample),
+        scrap_strand_nm: nm(&scrap),
     };
+    let typed: Vec<String> = [("for samples", sample), ("for remakes", scrap)]
+        .into_iter()
+        .filter_map(|(name, typed)| Some(format!("{} {name}", typed?.entered)))
+        .collect();
+    let entered = (!typed.is_empty()).then(|| typed.join(", "));
     if given.log.refused() == before {
         let mut facts = Facts::of(root);
-        facts.say("allowances", fields::JOB_ALLOWANCES, Some(allowances), None);
+        let field = fields::JOB_ALLOWANCES;
+        facts.say("allowances", field, Some(allowances), entered);
         survey.job.append(&mut facts.facts);
     }
     given.end();
@@ -122,7 +126,9 @@ pub(super) fn tools(root: &Object<'_>, survey: &mut Survey) {
                 ("rangeToN", fields::TOOL_RANGE_TO),
             ] {
                 let newtons = object.whole(name, 1, 1_000_000);
-                facts.say(name, field, newtons.map(Force::newtons), None);
+                let typed = newtons.and_then(|_| object.written(name));
+                let typed = typed.as_deref().map(entered::said_force);
+                facts.say(name, field, newtons.map(Force::newtons), typed);
             }
             facts.text("comparedWith", fields::TOOL_COMPARED_WITH);
             facts.text("certificate", fields::TOOL_CERTIFICATE);
@@ -132,7 +138,9 @@ pub(super) fn tools(root: &Object<'_>, survey: &mut Survey) {
             let error = object.decimal("errorPercent", 2, 0, 10_000);
             facts.say("errorPercent", fields::TOOL_ERROR, error, None);
             let mass = object.decimal("massKg", 6, 1, 1_000_000_000);
-            facts.say("massKg", fields::TOOL_MASS, mass, None);
+            let typed = mass.and_then(|_| object.written("massKg"));
+            let typed = typed.map(|text| format!("{text} kg"));
+            facts.say("massKg", fields::TOOL_MASS, mass, typed);
             RunShape::default()
         });
         object.end();
