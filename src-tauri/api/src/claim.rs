@@ -53,29 +53,48 @@ impl Earlier {
     }
 }
 
-/// The first fields of a new thing.
+/// The first fields of a new thing, each with how it came about where that was said.
 #[derive(Debug, Default)]
 pub(crate) struct Fields(Vec<Value>);
 
 impl Fields {
     /// Adds a field where its value is known.
     pub(crate) fn with<T: Serialize, C>(
-        mut self,
+        self,
         field: Field<T, C>,
         place: &str,
         value: Option<T>,
     ) -> Result<Self, ApiError> {
-        if let Some(value) = value {
-            self.0
-                .push(json!({"field": field.name, "place": place, "value": plain(&value)?}));
+        match value {
+            Some(value) => Ok(self.raw(field.name, place, &plain(&value)?, None)),
+            None => Ok(self),
         }
-        Ok(self)
     }
 
-    /// Adds a field whose value was checked against the registry.
-    pub(crate) fn raw(mut self, field: &str, place: &str, value: &Value) -> Self {
-        self.0
-            .push(json!({"field": field, "place": place, "value": value}));
+    /// Adds a field with how its value came about.
+    pub(crate) fn said<T: Serialize, C: Serialize>(
+        self,
+        field: Field<T, C>,
+        place: &str,
+        value: &T,
+        with: &C,
+    ) -> Result<Self, ApiError> {
+        Ok(self.raw(field.name, place, &plain(value)?, Some(&plain(with)?)))
+    }
+
+    /// Adds a field whose value and context were checked against the registry.
+    pub(crate) fn raw(
+        mut self,
+        field: &str,
+        place: &str,
+        value: &Value,
+        with: Option<&Value>,
+    ) -> Self {
+        let mut one = json!({"field": field, "place": place, "value": value});
+        if let (Some(with), Some(one)) = (told(with), one.as_object_mut()) {
+            one.insert("with".into(), with.clone());
+        }
+        self.0.push(one);
         self
     }
 }
@@ -139,8 +158,8 @@ impl Act {
             data.insert("place".into(), Value::String(place.to_owned()));
         }
         data.insert("value".into(), value.clone());
-        if let Some(with) = with.filter(|w| w.as_object().is_none_or(|o| !o.is_empty())) {
-            data.insert("with".into(), with);
+        if let Some(with) = told(with.as_ref()) {
+            data.insert("with".into(), with.clone());
         }
         self.drafts.push(Draft {
             kind: format!("{}.{field}", subject.kind().word()),
@@ -195,6 +214,11 @@ pub(crate) struct Acted {
     pub(crate) entries: Vec<Hash>,
     /// Why the others do not see it yet, in words.
     pub(crate) not_counting: Option<String>,
+}
+
+/// A context that says something: an empty one is not written.
+fn told(with: Option<&Value>) -> Option<&Value> {
+    with.filter(|w| w.as_object().is_none_or(|o| !o.is_empty()))
 }
 
 /// What a claim is on.

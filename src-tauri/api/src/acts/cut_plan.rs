@@ -88,7 +88,12 @@ fn looked_over(
             what,
         });
         let asked = asked.collect();
-        found.push((of, Cut { made, lost_nm }, asked));
+        let cut = Cut {
+            made,
+            lost_nm,
+            entered: None,
+        };
+        found.push((of, cut, asked));
     }
     Ok(found)
 }

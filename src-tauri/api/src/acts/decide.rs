@@ -30,7 +30,11 @@ pub(crate) fn tensions(
         let job = record.job(job)?;
         let decided = with_passes(&job, &request.tensions)?;
         possible(&decided)?;
-        let (value, with) = settled(&job, run, &decided, request.confirmed)?;
+        let (value, told) = settled(&job, run, &decided, request.confirmed)?;
+        let with = Told {
+            entered: request.entered.clone(),
+            ..told
+        };
         (value, with, work::tension_basis(&job, run)?)
     };
     let over = tips(record, job, &subject, fields::RUN_TENSIONS.name, "")?;

@@ -48,7 +48,8 @@ pub(crate) fn add_thing(
     for one in &request.fields {
         let spec = say::plain_spec(&subject, &one.field)?;
         say::check_value(spec, &one.value)?;
-        first = first.raw(spec.name, &one.place, &one.value);
+        say::check_context(spec, one.with.as_ref())?;
+        first = first.raw(spec.name, &one.place, &one.value, one.with.as_ref());
         let question = work::odd_value(subject.kind(), spec.name, &one.value, &[]);
         odd.extend(question.map(|question| say::asked_of(spec, &question)));
         odd.extend(say::of_layout(record, job, &subject, spec, &one.value)?);

@@ -46,7 +46,8 @@ pub(crate) fn keep_rule_set(record: &mut Record, request: &KeepRuleSet) -> Resul
     let first = Fields::default().with(fields::RULE_SET_COPY, "", Some(copy.clone()))?;
     let of = (ItemKind::RuleSet, request.id.as_deref());
     keep(record, book, of, first, |act, subject, record| {
-        anew(record, book, act, subject, (fields::RULE_SET_COPY, &copy))
+        let copied = (fields::RULE_SET_COPY, &copy, &Said::default());
+        anew(record, book, act, subject, copied)
     })
 }
 
@@ -105,15 +106,20 @@ pub(crate) fn keep_from_sheet<S: Serialize + Clone>(
     record: &mut Record,
     of: (ItemKind, Option<&str>),
     (name_field, name): (Field<String>, String),
-    (sheet_field, sheet): (Field<S>, S),
+    (sheet_field, sheet, entered): (Field<S>, S, Option<String>),
 ) -> Result<Kept, ApiError> {
     let book = crew_book(record)?;
+    let typed = Said {
+        entered,
+        ..Said::default()
+    };
     let first = Fields::default()
         .with(name_field, "", Some(name.clone()))?
-        .with(sheet_field, "", Some(sheet.clone()))?;
+        .said(sheet_field, "", &sheet, &typed)?;
     keep(record, book, of, first, |act, subject, record| {
-        anew(record, book, act, subject, (name_field, &name))?;
-        anew(record, book, act, subject, (sheet_field, &sheet))
+        let named = (name_field, &name, &Said::default());
+        anew(record, book, act, subject, named)?;
+        anew(record, book, act, subject, (sheet_field, &sheet, &typed))
     })
 }
 
@@ -145,10 +151,10 @@ fn anew<T: Serialize>(
     book: BookId,
     act: &mut Act,
     subject: Subject,
-    (field, value): (Field<T>, &T),
+    (field, value, with): (Field<T>, &T, &Said),
 ) -> Result<(), ApiError> {
     let earlier = Earlier::over(tips(record, book, &subject, field.name, "")?);
-    act.claim(field, subject, "", Some(value), &Said::default(), earlier)
+    act.claim(field, subject, "", Some(value), with, earlier)
 }
 
 /// Refuses a sheet whose figures can't be, and asks about odd ones once.

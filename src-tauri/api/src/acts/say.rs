@@ -41,6 +41,7 @@ pub(crate) fn say(
             field: one.field.clone(),
             place: one.place.clone(),
             value: one.value.clone(),
+            with: None,
         };
         odd.extend(check_layout(
             record,
@@ -149,9 +150,7 @@ fn odd_tools(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<Stri
 fn fitting(one: &OneClaim, subject: &Subject) -> Result<&'static FieldSpec, ApiError> {
     let spec = plain_spec(subject, &one.field)?;
     check_value(spec, &one.value)?;
-    if let Some(with) = &one.with {
-        (spec.context_named)(with).map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))?;
-    }
+    check_context(spec, one.with.as_ref())?;
     Ok(spec)
 }
 
@@ -302,6 +301,12 @@ pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiErro
     }
     bounds::check(spec, value)
         .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))
+}
+
+/// Refuses a context that the field's type does not take.
+pub(crate) fn check_context(spec: &FieldSpec, with: Option<&Value>) -> Result<(), ApiError> {
+    let Some(with) = with else { return Ok(()) };
+    (spec.context_named)(with).map_err(|e| ApiError::invalid(format!("{}: {e}", spec.name)))
 }
 
 /// Refuses a post outside its run; what is to be asked about a place too near to another post.

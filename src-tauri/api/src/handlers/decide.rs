@@ -22,6 +22,10 @@ pub struct SetTensions {
     /// that is given stands beside what the job gives, and counts for nothing where the figure is the
     /// job's own.
     pub tensions: Tensions,
+    /// The figures as they were typed, with their units.
+    #[serde(default)]
+    #[ts(optional)]
+    pub entered: Option<String>,
     /// Set when the person was asked about a figure below the table or above a limit and said yes.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]

@@ -201,6 +201,7 @@ impl Import<'_> {
             job: self.job.to_string(),
             run: decided.run.to_string(),
             tensions: decided.tensions.clone(),
+            entered: Some(decided.entered.clone()),
             confirmed: self.confirmed,
         };
         decide(&mut held(self.record), request).map(drop)

@@ -126,6 +126,10 @@ pub struct FirstField {
     /// Its value.
     #[ts(type = "any")]
     pub value: Value,
+    /// How it came about, as of any value.
+    #[serde(default)]
+    #[ts(optional, type = "any")]
+    pub with: Option<Value>,
 }
 
 /// Adds a thing to a job.

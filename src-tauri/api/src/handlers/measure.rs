@@ -144,6 +144,18 @@ pub struct Measure {
 }
 
 impl Measure {
+    /// Length, inserts and spread as they were typed.
+    fn entered(&self) -> String {
+        let mut typed = self.length.entered();
+        if let Some(proud) = &self.proud {
+            typed.push_str(&format!(", inserts {} proud", proud.entered()));
+        }
+        if let Some(spread) = &self.spread {
+            typed.push_str(&format!(", spread {}", spread.entered()));
+        }
+        typed
+    }
+
     /// The length and what stands beside it.
     fn read(&self) -> Result<(Length, LengthRead), ApiError> {
         let length = self.length.length()?;
@@ -157,7 +169,7 @@ impl Measure {
         let tool = self.tool.as_deref().map(item).transpose()?;
         let spread = self.spread.as_ref().map(Typed::left).transpose()?;
         let with = LengthRead {
-            entered: Some(self.length.entered()),
+            entered: Some(self.entered()),
             purpose: self.purpose,
             posts: self.posts,
             faces: self.faces,

@@ -110,6 +110,10 @@ pub struct KeepStrand {
     pub name: String,
     /// What the sheet tells; a figure that it does not tell is left out.
     pub sheet: StrandSheet,
+    /// The figures as they were typed, with their units.
+    #[serde(default)]
+    #[ts(optional)]
+    pub entered: Option<String>,
     /// Set when the person was asked about an odd figure and said yes.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
@@ -124,7 +128,7 @@ pub fn keep_strand(app: &App, request: KeepStrand) -> Result<Recorded, ApiError>
     let name = some_text("The strand's name", &request.name)?;
     let of = (ItemKind::Strand, request.id.as_deref());
     let name = (fields::STRAND_NAME, name);
-    let sheet = (fields::STRAND_SHEET, request.sheet);
+    let sheet = (fields::STRAND_SHEET, request.sheet, request.entered);
     acts::keep_from_sheet(&mut app.record(), of, name, sheet).map(recorded)
 }
 
@@ -140,6 +144,10 @@ pub struct KeepFittingSet {
     pub name: String,
     /// What the sheet tells; a figure that it does not tell is left out and asked for.
     pub sheet: FittingSheet,
+    /// The figures as they were typed, with their units.
+    #[serde(default)]
+    #[ts(optional)]
+    pub entered: Option<String>,
     /// Set when the person was asked about an odd figure and said yes.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
@@ -154,7 +162,7 @@ pub fn keep_fitting_set(app: &App, request: KeepFittingSet) -> Result<Recorded, 
     let name = some_text("The fitting set's name", &request.name)?;
     let of = (ItemKind::FittingSet, request.id.as_deref());
     let name = (fields::FITTING_NAME, name);
-    let sheet = (fields::FITTING_SHEET, request.sheet);
+    let sheet = (fields::FITTING_SHEET, request.sheet, request.entered);
     acts::keep_from_sheet(&mut app.record(), of, name, sheet).map(recorded)
 }
 

@@ -83,9 +83,10 @@ impl ReadPull {
             moved_nm: self.moved.length()?.nm,
             rail_on: self.rail_on,
         };
-        let (pull, at, moved) = (pull.as_newtons(), self.at.entered(), self.moved.entered());
+        let (at, moved) = (self.at.entered(), self.moved.entered());
+        let pull = entered::said_force(&self.newtons);
         let with = PullRead {
-            entered: Some(format!("{pull} N at {at}, moved {moved}")),
+            entered: Some(format!("{pull} at {at}, moved {moved}")),
             tool: self.tool.as_deref().map(item).transpose()?,
             reason: self.remark.clone(),
         };

@@ -52,4 +52,5 @@ mod tensioning;
 mod to_cut;
 mod told;
 mod trial;
+mod typed;
 mod unasked;

@@ -229,11 +229,11 @@ fn the_offered_sets_follow_the_permits_date_and_one_out_of_date_is_told() {
     );
 }
 
-fn figure(n: i64, page: u32) -> Value {
+pub(crate) fn figure(n: i64, page: u32) -> Value {
     json!({"n": n, "origin": format!("sheet T-4, page {page}")})
 }
 
-fn fitting() -> Value {
+pub(crate) fn fitting() -> Value {
     let terminal = json!({"overallNm": figure(70_000_000, 1), "insertionNm": figure(30_000_000, 1),
         "threadNm": figure(30_000_000, 1), "leastEngagementNm": figure(8_000_000, 2),
         "lockNutNm": figure(3_200_000, 2), "threadDiameterNm": figure(6_000_000, 1),

@@ -147,6 +147,9 @@ fn first() -> u32 {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct CrimpRead {
+    /// Figures of a sample as they were typed, with their units.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered: Option<String>,
     /// The piece of strand.
     #[serde(default = "first")]
     pub piece: u32,
@@ -193,6 +196,9 @@ pub struct OnPiece {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct GapRead {
+    /// Probe and push as they were typed, with their units.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered: Option<String>,
     /// Diameter of the probe.
     pub probe_nm: i64,
     /// The probe, where it is one of the job's tools.
@@ -270,6 +276,9 @@ pub struct TakenOut {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Told {
+    /// Figures that were decided as they were typed, with their units.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered: Option<String>,
     /// Version of the program.
     pub program: String,
     /// Hash of the rule set in force.

@@ -532,6 +532,20 @@ mod tests {
     }
 
     #[test]
+    fn what_was_typed_has_room_beside_every_value_but_a_yes_or_no() {
+        let yes = serde_json::json!(true);
+        // Of the wrong type it is refused wherever there is a place for it.
+        let wrong = serde_json::json!({ "entered": 1 });
+        let without = ALL.iter().filter(|spec| {
+            let refused = (spec.context_fits)(&wrong).err();
+            let has = refused.is_some_and(|why| why.contains("expected a string"));
+            !has && (spec.value_fits)(&yes).is_err()
+        });
+        let without: Vec<_> = without.map(|spec| (spec.subject, spec.name)).collect();
+        assert_eq!(without, []);
+    }
+
+    #[test]
     fn values_are_checked_by_type_and_may_grow() {
         let length = find(SubjectKind::Wire, "length").unwrap();
         assert!((length.value_fits)(&serde_json::json!({"nm": 1})).is_ok());

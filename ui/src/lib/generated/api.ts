@@ -907,6 +907,10 @@ trouble?: string, };
  */
 export type CrimpRead = {
 /**
+ * Figures of a sample as they were typed, with their units.
+ */
+entered?: string | null,
+/**
  * The piece of strand.
  */
 piece: number,
@@ -2138,7 +2142,11 @@ place?: string,
 /**
  * Its value.
  */
-value: any, };
+value: any,
+/**
+ * How it came about, as of any value.
+ */
+with?: any, };
 
 /**
  * A fitting set as its maker's sheet tells it.
@@ -3069,6 +3077,10 @@ name: string,
  */
 sheet: FittingSheet,
 /**
+ * The figures as they were typed, with their units.
+ */
+entered?: string,
+/**
  * Set when the person was asked about an odd figure and said yes.
  */
 confirmed?: boolean, };
@@ -3162,6 +3174,10 @@ name: string,
  * What the sheet tells; a figure that it does not tell is left out.
  */
 sheet: StrandSheet,
+/**
+ * The figures as they were typed, with their units.
+ */
+entered?: string,
 /**
  * Set when the person was asked about an odd figure and said yes.
  */
@@ -6476,6 +6492,10 @@ run: string,
  * job's own.
  */
 tensions: Tensions,
+/**
+ * The figures as they were typed, with their units.
+ */
+entered?: string,
 /**
  * Set when the person was asked about a figure below the table or above a limit and said yes.
  */

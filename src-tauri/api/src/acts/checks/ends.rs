@@ -17,16 +17,18 @@ use crate::acts::layout::{end_of, piece_of};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadEnd, RemakeWire};
 use crate::handlers::item;
-use crate::handlers::measure::Typed;
 
-/// The lengths that an end shows, as they were typed.
+/// A length with the text that it was typed as.
+pub(crate) type AsTyped = (Length, String);
+
+/// The lengths that an end shows.
 pub(crate) struct EndLengths {
     /// Thread left showing.
-    pub(crate) left: Option<Length>,
+    pub(crate) left: Option<AsTyped>,
     /// How far the mark moved.
-    pub(crate) moved: Option<Length>,
+    pub(crate) moved: Option<AsTyped>,
     /// How far the wire's end stands out of the swage.
-    pub(crate) out: Option<Length>,
+    pub(crate) out: Option<AsTyped>,
 }
 
 /// Records what one end of wires shows, each on the piece that is in place.
@@ -41,9 +43,8 @@ pub(crate) fn read(
     let post = end_of(record, job, run, &request.post)?;
     if !request.confirmed && (lengths.left.is_some() || request.turns.is_some()) {
         let (at, job) = (item(&request.post)?, record.job(job)?);
-        let left = lengths
-            .left
-            .map(|left| work::odd_thread_left(&job, run, at, left));
+        let left = lengths.left.as_ref();
+        let left = left.map(|(left, _)| work::odd_thread_left(&job, run, at, *left));
         let turns = request
             .turns
             .map(|turns| work::odd_turns(&job, run, at, turns));
@@ -61,18 +62,10 @@ pub(crate) fn read(
             post: &post,
             piece,
         };
-        end.shows(
-            fields::WIRE_THREAD_LEFT,
-            lengths.left.as_ref(),
-            request.thread_left.as_ref(),
-        )?;
+        end.length(fields::WIRE_THREAD_LEFT, lengths.left.as_ref())?;
         end.shows(fields::WIRE_TURNS, request.turns.as_ref(), None)?;
-        end.shows(fields::WIRE_MARK_MOVED, lengths.moved.as_ref(), None)?;
-        end.shows(
-            fields::WIRE_END_OUT,
-            lengths.out.as_ref(),
-            request.end_out.as_ref(),
-        )?;
+        end.length(fields::WIRE_MARK_MOVED, lengths.moved.as_ref())?;
+        end.length(fields::WIRE_END_OUT, lengths.out.as_ref())?;
         end.shows(fields::WIRE_MARK_HIDDEN, request.mark_hidden.as_ref(), None)?;
         end.shows(fields::WIRE_NUT_TIGHT, request.nut_tight.as_ref(), None)?;
     }
@@ -107,12 +100,22 @@ struct End<'a> {
 }
 
 impl End<'_> {
+    /// Claims a length as it was typed, where it was read.
+    fn length(
+        &mut self,
+        field: Field<Length, OnPiece>,
+        read: Option<&AsTyped>,
+    ) -> Result<(), ApiError> {
+        let (value, typed) = read.map(|(length, typed)| (length, typed.clone())).unzip();
+        self.shows(field, value, typed)
+    }
+
     /// Claims what was read, where it was.
     fn shows<T: Serialize>(
         &mut self,
         field: Field<T, OnPiece>,
         value: Option<&T>,
-        typed: Option<&Typed>,
+        entered: Option<String>,
     ) -> Result<(), ApiError> {
         if value.is_none() {
             return Ok(());
@@ -121,7 +124,7 @@ impl End<'_> {
             piece: self.piece,
             lost_nm: None,
             to_mn: None,
-            entered: typed.map(Typed::entered),
+            entered,
             reason: None,
         };
         let known = tips(self.record, self.job, &self.wire, field.name, self.post)?;

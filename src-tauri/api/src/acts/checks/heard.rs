@@ -128,8 +128,8 @@ fn context(
     guide: &Guide,
     files: &[FileRef],
 ) -> Result<TensionRead, ApiError> {
-    let span = request.heard.length.entered();
-    let entered = format!("{}, span {span}", heard.sentence);
+    let typed = request.heard.entered();
+    let entered = format!("{}, {typed}", heard.sentence);
     let mut with = request.round.context(heard.method, entered, at.piece)?;
     with.gauge = None;
     with.chart = None;

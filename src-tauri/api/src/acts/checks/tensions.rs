@@ -8,8 +8,8 @@ use records::Record;
 use records::ids::{BookId, ItemId};
 use records::job::things::Tool;
 use records::model::context::{ReadingTold, TensionRead};
-use records::model::fields;
 use records::model::values::{Deflection, Force, Method, ToolKind};
+use records::model::{entered, fields};
 use records::subject::Subject;
 use records::work;
 
@@ -105,7 +105,7 @@ fn by_gauge(
     force: Force,
     piece: u32,
 ) -> Result<TensionRead, ApiError> {
-    let entered = format!("{} N", request.newtons.trim());
+    let entered = entered::said_force(&request.newtons);
     let mut with = request.round.context(Method::Gauge, entered, piece)?;
     let raw = request.raw.as_deref().map(str::trim);
     with.raw = raw.filter(|raw| !raw.is_empty()).map(str::to_owned);
@@ -145,7 +145,8 @@ pub(crate) fn read_deflection(
 ) -> Result<Acted, ApiError> {
     let (wire, bay) = (request.wire, &request.round.bay);
     let piece = piece_of(record, job, run, wire, Some(bay))?;
-    let entered = request.deflection.entered();
+    let (down, grams) = (request.deflection.entered(), request.grams.trim());
+    let entered = format!("{down} under {grams} g");
     let mut with = request.round.context(Method::HungMass, entered, piece)?;
     let told = {
         let job = record.job(job)?;

@@ -34,6 +34,8 @@ pub(in crate::acts) struct Cut {
     pub(in crate::acts) made: CutMade,
     /// What was lost at it, where its reel is known.
     pub(in crate::acts) lost_nm: Option<i64>,
+    /// Its length as it was typed, of a cut on site.
+    pub(in crate::acts) entered: Option<String>,
 }
 
 /// Ticks an act off for wires, in any order; a tick of cutting needs a release of each wire.
@@ -130,7 +132,12 @@ fn looked_over(
                 let made = made(wire, cut_nm, batch);
                 let (lost_nm, short) = lost(wire, &made, taking.as_mut());
                 asked.extend(short.map(|short| short.to_string()));
-                Some(Cut { made, lost_nm })
+                let entered = request.on_site.as_ref().map(Typed::entered);
+                Some(Cut {
+                    made,
+                    lost_nm,
+                    entered,
+                })
             }
             None => None,
         };
@@ -269,7 +276,10 @@ fn claim_cut(
         return Ok(());
     }
     let lost_nm = cut.and_then(|cut| cut.lost_nm).filter(|lost| *lost > 0);
-    let with = on_piece(of.piece, lost_nm);
+    let with = OnPiece {
+        entered: cut.and_then(|cut| cut.entered.clone()),
+        ..on_piece(of.piece, lost_nm)
+    };
     let made = cut.map(|cut| &cut.made);
     act.claim(field, subject, &place, made, &with, Earlier::over(over))
 }

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use crate::acts::checks::ends::{self, EndLengths};
+use crate::acts::checks::ends::{self, AsTyped, EndLengths};
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id, some_text};
 use crate::{ApiError, App};
@@ -55,11 +55,15 @@ pub struct ReadEnd {
 
 impl ReadEnd {
     fn lengths(&self) -> Result<EndLengths, ApiError> {
-        let moved = |text: &str| entered::length(text, LengthUnit::Millimetres);
+        let typed = |typed: &Typed| Ok::<_, ApiError>((typed.left()?, typed.entered()));
+        let moved = |text: &str| -> Result<AsTyped, ApiError> {
+            let unit = LengthUnit::Millimetres;
+            Ok((entered::length(text, unit)?, entered::said(text, unit)))
+        };
         Ok(EndLengths {
-            left: self.thread_left.as_ref().map(Typed::left).transpose()?,
+            left: self.thread_left.as_ref().map(typed).transpose()?,
             moved: self.mark_moved.as_deref().map(moved).transpose()?,
-            out: self.end_out.as_ref().map(Typed::left).transpose()?,
+            out: self.end_out.as_ref().map(typed).transpose()?,
         })
     }
 }

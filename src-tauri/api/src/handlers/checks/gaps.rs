@@ -1,6 +1,7 @@
 //! Gap checks: a probe offered to the openings of a bay.
 
 use records::model::context::GapRead;
+use records::model::entered;
 use records::model::values::ProbeResult;
 use records::subject::Subject;
 use schemars::JsonSchema;
@@ -63,7 +64,12 @@ impl CheckGaps {
     fn offered(&self) -> Result<GapRead, ApiError> {
         let push = self.push.as_deref().map(str::trim);
         let push = push.filter(|push| !push.is_empty());
+        let probe = self.probe.entered();
         Ok(GapRead {
+            entered: Some(match push {
+                Some(push) => format!("{probe}, pushed with {}", entered::said_force(push)),
+                None => probe,
+            }),
             probe_nm: self.probe.length()?.nm,
             tool: self.tool.as_deref().map(item).transpose()?,
             push_mn: push.map(positive_force).transpose()?.map(|force| force.mn),

@@ -117,6 +117,19 @@ pub fn even_up(app: &App, request: OfRun) -> Result<EvenUp, ApiError> {
 }
 
 impl Hear {
+    /// Span and masses as they were typed.
+    pub(crate) fn entered(&self) -> String {
+        let mut typed = format!("span {}", self.length.entered());
+        let metre = self.grams_per_metre.as_deref().map(str::trim);
+        if let Some(grams) = metre.filter(|grams| !grams.is_empty()) {
+            typed.push_str(&format!(", {grams} g a metre"));
+        }
+        if let HeardBy::Swing { grams, .. } = &self.by {
+            typed.push_str(&format!(", {} g hung", grams.trim()));
+        }
+        typed
+    }
+
     fn span(&self) -> Result<SpanAsked, ApiError> {
         let grams = self.grams_per_metre.as_deref().map(str::trim);
         let weighed = |text| milligrams(text, "mass of a metre", "50.1");

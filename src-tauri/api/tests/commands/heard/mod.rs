@@ -39,7 +39,7 @@ fn plucked(recordings: &[Value]) -> Value {
 }
 
 /// Three plucks of a wire at a tension, in files of a form.
-fn three(site: &Site, wire: u64, tension: f64, form: Form, name: u32) -> Value {
+pub(super) fn three(site: &Site, wire: u64, tension: f64, form: Form, name: u32) -> Value {
     let one = |n: u32| {
         let sound = pluck(SPAN, tension, form.rate, u64::from(name * 10 + n));
         sent(site, &file(&sound, form), name * 10 + n)
@@ -47,7 +47,7 @@ fn three(site: &Site, wire: u64, tension: f64, form: Form, name: u32) -> Value {
     asked(site, wire, plucked(&[one(1), one(2), one(3)]))
 }
 
-fn keep(site: &Site, heard: Value, stage: &str) -> Result<Value, ApiError> {
+pub(super) fn keep(site: &Site, heard: Value, stage: &str) -> Result<Value, ApiError> {
     let bay =
         site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"][1]["place"].clone();
     let round = json!({"bay": bay, "stage": stage, "air": "24"});
