@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { draftOf, readField, readForm, toldTyped, type Field } from './form';
+import { contextOf, draftOf, readField, readForm, toldTyped, typedText, type Field } from './form';
 
 const fields: Field[] = [
   { name: 'title', label: 'Title', kind: 'text', need: true },
@@ -73,5 +73,24 @@ describe('a draft', () => {
   it('is told in one short line, as a person chose it', () => {
     expect(toldTyped(asked, { kind: 'b', nm: '72', pool: 'yes' })).toBe('Gate post, 72, Pool yes …');
     expect(toldTyped([{ name: 'note', label: 'Note', kind: 'long' }], { note: 'x'.repeat(90) })).toBe(`${'x'.repeat(60)} …`);
+  });
+});
+
+describe('what was typed is kept with its unit', () => {
+  it.each([
+    [[{ name: 'v', label: 'Height', kind: 'length' }], { v: ' 42 1/2 ' }, 'in', '42 1/2 in'],
+    [[{ name: 'v', label: 'Height', kind: 'length' }], { v: '1,8 m' }, 'mm', '1,8 m'],
+    [[{ name: 'v', label: 'Salt', kind: 'far' }], { v: '300' }, 'mm', '300 m'],
+    [[{ name: 'v', label: 'Pull', kind: 'force' }], { v: '1490,5' }, 'mm', '1490,5 N'],
+    [[{ name: 'v', label: 'Mass', kind: 'number', unit: 'kg', scale: 1e6 }], { v: '1.998' }, 'mm', '1.998 kg'],
+    [[{ name: 'v', label: 'Steps', kind: 'whole' }], { v: '12' }, 'mm', undefined],
+    [[{ name: 'a', label: 'Along', kind: 'length' }, { name: 'b', label: 'Across?', kind: 'length' }], { a: '115', b: '90' }, 'mm', 'along 115 mm; across 90 mm'],
+    [[{ name: 'a', label: 'Along', kind: 'length' }, { name: 'b', label: 'Across', kind: 'length' }], { a: '', b: '90' }, 'mm', 'across 90 mm'],
+    [[{ name: 'v', label: 'Height', kind: 'length' }], { v: '' }, 'mm', undefined]
+  ] as [Field[], Record<string, string>, 'mm' | 'in', string | undefined][])('%j with %j in %s: %s', (asked, typed, unit, text) => expect(typedText(asked, typed, unit)).toBe(text));
+  it('of what is not asked nothing is kept', () => {
+    const wall: Field = { name: 'wall', label: 'Wall', kind: 'length', when: (t) => t.build === 'hollow' };
+    expect(contextOf([wall], { build: 'solid', wall: '3' }, 'mm')).toEqual({});
+    expect(contextOf([wall], { build: 'hollow', wall: '3' }, 'mm')).toEqual({ entered: '3 mm' });
   });
 });

@@ -1,6 +1,7 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
 import { words } from '$lib/words';
-import { farUnit, parseFar, parseLength, parseLengths, parseNumber, type LengthUnit } from './length';
+import { asSaid, farUnit, parseFar, parseLength, parseLengths, parseNumber, type LengthUnit, type TypedLength } from './length';
+import { within } from './within';
 
 export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'lengths' | 'far' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
 
@@ -100,6 +101,40 @@ export function readForm(
     else if (value !== undefined) values[field.name] = value;
   }
   return { values, faults };
+}
+
+/** What was typed into a field that has a unit, with it. */
+function withUnit(field: Field, text: string, unit: LengthUnit): string {
+  const typed = text.trim();
+  if (!typed) return '';
+  if (field.kind === 'length' || field.kind === 'lengths') return asSaid(typed, unit);
+  if (field.kind === 'far') return asSaid(typed, farUnit(unit));
+  if (field.kind === 'force') return `${typed} N`;
+  return field.kind === 'number' && field.unit ? `${typed} ${field.unit}` : '';
+}
+
+/**
+ * What was typed with its unit, kept beside the value in the record; where several figures make one value each with what
+ * it is. Nothing where nothing with a unit was typed.
+ */
+export function typedText(fields: Field[], typed: Typed, unit: LengthUnit): string | undefined {
+  const asked = fields.filter((f) => f.when?.(typed) ?? true);
+  const said = asked.map((f) => [f, withUnit(f, typed[f.name] ?? '', unit)] as const).filter(([, text]) => text);
+  if (said.length === 0) return undefined;
+  const alone = fields.filter((f) => withUnit(f, '1', unit)).length === 1;
+  return said.map(([f, text]) => (alone ? text : `${within(f.label).replace('?', '')} ${text}`)).join('; ');
+}
+
+/** The same as what stands beside a value: nothing where nothing was typed. */
+export function contextOf(fields: Field[], typed: Typed, unit: LengthUnit): { entered?: string } {
+  const entered = typedText(fields, typed, unit);
+  return entered ? { entered } : {};
+}
+
+/** The lengths of a form that were read, as they were typed. */
+export function typedLengths<N extends string>(values: Record<string, Meaning>, typed: Typed, unit: LengthUnit, names: readonly N[]): Partial<Record<N, TypedLength>> {
+  const read = names.filter((name) => values[name] !== undefined && typed[name]?.trim());
+  return Object.fromEntries(read.map((name) => [name, { text: (typed[name] ?? '').trim(), unit }])) as Partial<Record<N, TypedLength>>;
 }
 
 /** What of a draft goes on in this form: text of its own fields that differs from what it begins with. */

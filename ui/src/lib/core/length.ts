@@ -49,6 +49,12 @@ export function asSaid(text: string, unit: LengthUnit | 'm' | 'ft'): string {
   return ownUnit(text).own ? text.trim() : `${text.trim()} ${unit}`;
 }
 
+/** A length as a person typed it. */
+export interface TypedLength {
+  text: string;
+  unit: LengthUnit;
+}
+
 /**
  * Lengths typed one after the other, a semicolon or a new line between them: neither is ever part of a length, as a
  * blank is of `3 11/16` and a comma of `75,8`. Nothing when one of them can't be read.

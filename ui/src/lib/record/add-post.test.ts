@@ -18,5 +18,5 @@ it.each([
 
 it('an added post stands half its width behind the left clear distance', () => {
   const run: Run = { subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [post('A4', 4000, 90), post('A5', 5650, 90)], bays: [], wires: [], facts: {}, repeats: {} };
-  expect(middleOf(run, 'A4', { name: 'A4a', widthNm: 90 * MM, depthNm: 90 * MM, leftNm: 735 * MM, rightNm: 735 * MM, measured: true })).toBe((4000 + 45 + 735 + 45) * MM);
+  expect(middleOf(run, 'A4', { name: 'A4a', widthNm: 90 * MM, depthNm: 90 * MM, leftNm: 735 * MM, rightNm: 735 * MM, measured: true, typed: {} })).toBe((4000 + 45 + 735 + 45) * MM);
 });

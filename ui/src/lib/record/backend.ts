@@ -29,18 +29,18 @@ export async function loadJob(job: string): Promise<Job> {
   return jobOf(view, progress, tensions);
 }
 
+/** How a value came about, as it is sent: nothing where nothing was said. */
+const withOf = (context: NewClaim['context']) => (context && Object.keys(context).length > 0 ? { with: context } : {});
+
 /** Says values of plain fields, all in one act; `confirmed` says yes to figures that were asked about. */
 export async function say(job: string, claims: NewClaim[], confirmed = false): Promise<Recorded> {
-  const list = claims.map(({ context, ...claim }) => ({
-    ...claim,
-    ...(context && Object.keys(context).length > 0 ? { with: context } : {})
-  }));
+  const list = claims.map(({ context, ...claim }) => ({ ...claim, ...withOf(context) }));
   return call('say', { job, claims: list, confirmed });
 }
 
 /** Adds a thing with its first fields; `confirmed` as for `say`. */
 export async function addThing(job: string, thing: ThingKind, claims: Omit<NewClaim, 'subject'>[], confirmed = false): Promise<Recorded> {
-  const fields = claims.map(({ field, place, value }) => ({ field, value, ...(place ? { place } : {}) }));
+  const fields = claims.map(({ field, place, value, context }) => ({ field, value, ...(place ? { place } : {}), ...withOf(context) }));
   return call('addThing', { job, thing, fields, confirmed });
 }
 

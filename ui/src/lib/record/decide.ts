@@ -3,8 +3,8 @@ import { call } from '$lib/core/call';
 import type { Act, Libraries, Recorded, SignStage, Tensions, Typed as AskTyped } from '$lib/generated/api';
 
 /** A figure below the table or above a known limit is questioned; `confirmed` says yes to it. */
-export function setTensions(job: string, run: string, tensions: Tensions, confirmed = false): Promise<Recorded> {
-  return call('setTensions', { job, run, tensions, confirmed });
+export function setTensions(job: string, run: string, tensions: Tensions, entered: string, confirmed = false): Promise<Recorded> {
+  return call('setTensions', { job, run, tensions, entered, confirmed });
 }
 
 export function tickWires(job: string, run: string, wires: number[], act: Act, done: boolean, batch = '', confirmed = false): Promise<Recorded> {

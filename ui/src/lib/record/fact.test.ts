@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { readForm } from '$lib/core/form';
 import { fittingFacts, strandFacts, toolFacts } from './facts-job';
 import { endFact, postFacts, runFacts } from './facts-run';
-import { asItStood, asList, enteredText, type Fact } from './fact';
+import { asItStood, asList, type Fact } from './fact';
+import { typedText } from '$lib/core/form';
 
 const fact = (list: Fact[], field: string) => list.find((f) => f.field === field) as Fact;
 
@@ -80,7 +81,7 @@ describe('lengths that are told in inches', () => {
     const value = { nm: [93 * MM, 186 * MM, 279 * MM] };
     const change = { wireHeights: '3 11/16; 7 1/4; 11' };
     expect(through(heights, value, change)).toEqual({ nm: [93 * MM, 184_150_000, 279 * MM] });
-    expect(enteredText(heights, typed(heights, value, change), 'in')).toBe('3 11/16; 7 1/4; 11 in');
+    expect(typedText(heights.inputs, typed(heights, value, change), 'in')).toBe('3 11/16; 7 1/4; 11 in');
   });
   it('a length that was left as it stood is not rounded, alone or in a group', () => {
     expect(through(fact(runFacts, 'height'), { nm: 1020 * MM })).toEqual({ nm: 1020 * MM });

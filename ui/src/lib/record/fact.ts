@@ -2,7 +2,7 @@
 // The tables of facts stand in `facts-*.ts`; this file only knows how to make them. Pure.
 import type { Field, FieldKind, Meaning, Typed } from '$lib/core/form';
 import { bareLength, celsius, day, distance, length, NBSP, newtons, number } from '$lib/core/format.svelte';
-import { BETWEEN_LENGTHS, NM_PER_FAR, asSaid, farUnit, splitLengths, type LengthUnit } from '$lib/core/length';
+import { BETWEEN_LENGTHS, NM_PER_FAR, farUnit, splitLengths, type LengthUnit } from '$lib/core/length';
 import { within } from '$lib/core/within';
 import { words } from '$lib/words';
 
@@ -156,13 +156,6 @@ function tellOne(input: Field, value: unknown): string {
     default:
       return String(value);
   }
-}
-
-/** What was typed, with its unit: kept beside the value in the record. */
-export function enteredText(fact: Fact, typed: Typed, unit: LengthUnit): string | undefined {
-  const lengths = fact.inputs.filter((i) => ['length', 'lengths', 'far'].includes(i.kind) && typed[i.name]?.trim());
-  if (lengths.length === 0) return undefined;
-  return lengths.map((i) => asSaid(typed[i.name] ?? '', i.kind === 'far' ? farUnit(unit) : unit)).join('; ');
 }
 
 /** Lengths one after the other, in the unit on screen. */

@@ -1,20 +1,17 @@
 // Puts a planned run, or a post added to one, into the record step by step; what was kept stays when a step is refused.
 import { measureBay } from './acts';
 import { addThing, loadJob, say, type Recorded } from './backend';
-import { postPlans, postSection, runFields, type Build, type RunPlan, type TypedLength } from './new-run';
+import { first, postPlans, postSection, runFields, sectionTyped, together, type Build, type RunPlan } from './new-run';
 import { nmOf, valueOf, type Bay, type Run } from './view';
-import { NM_PER_MM } from '$lib/core/length';
+import { NM_PER_MM, asSaid, type TypedLength } from '$lib/core/length';
+import { words } from '$lib/words';
 
 const idOf = (subject: string | undefined) => (subject ?? '').split(':')[1] ?? '';
 const typed = (nm: number): TypedLength => ({ text: String(nm / NM_PER_MM), unit: 'mm' });
 
-/** What the program reads in any case; what was typed otherwise is told in millimetres, so that no run is half kept. */
-const READ = /^(\d+([.,]\d+)?|(\d+ )?\d+\/\d+)$/;
-
-/** A bay's reading as it was typed. */
+/** A bay's reading as it was typed: the program reads all that the screens read. */
 export function bayTyped(plan: RunPlan, i: number): TypedLength {
-  const said = plan.baysTyped[i];
-  return said && READ.test(said.text) ? said : typed(plan.baysNm[i] ?? 0);
+  return plan.baysTyped[i] ?? typed(plan.baysNm[i] ?? 0);
 }
 
 /**
@@ -60,23 +57,26 @@ export interface AddedPost {
   rightNm: number;
   /** Both clear distances were read with a tape; otherwise they only place the post. */
   measured: boolean;
+  /** The lengths as they were typed. */
+  typed: Partial<Record<'width' | 'depth' | 'wall' | 'left' | 'right', TypedLength>>;
 }
 
 /** A post in a bay: it stands behind its left neighbour, and the bay becomes two. */
 export async function addPost(job: string, run: Run, bay: Bay, post: AddedPost, confirmed: boolean): Promise<Recorded> {
   const [a] = bay.posts;
+  const said = (name: keyof AddedPost['typed']) => post.typed[name] && asSaid(post.typed[name].text, post.typed[name].unit);
   const made = await addThing(job, 'post', [
     { field: 'name', value: post.name },
-    { field: 'section', value: postSection(post.widthNm, post.depthNm, post.build, post.wallNm) },
-    { field: 'position', place: run.id, value: { nm: middleOf(run, a, post) } },
+    first('section', postSection(post.widthNm, post.depthNm, post.build, post.wallNm), sectionTyped(said('width'), said('depth'), said('wall'))),
+    first('position', { nm: middleOf(run, a, post) }, together(words.newRun.typed.beside, said('left'), said('width')), run.id),
     { field: 'role', place: run.id, value: 'intermediate' }
   ], confirmed);
   const id = idOf(made.created);
   const entries = [...made.entries];
   if (!post.measured) return { entries, created: made.created };
   for (const next of await baysOf(job, run.id)) {
-    const clear = next.posts[1] === id ? post.leftNm : next.posts[0] === id ? post.rightNm : undefined;
-    if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, typed(clear), { along: 'level', instrument: 'tape' }, [], true)).entries);
+    const clear = next.posts[1] === id ? (post.typed.left ?? typed(post.leftNm)) : next.posts[0] === id ? (post.typed.right ?? typed(post.rightNm)) : undefined;
+    if (clear !== undefined) entries.push(...(await measureBay(job, next.subject, clear, { along: 'level', instrument: 'tape' }, [], true)).entries);
   }
   return { entries, created: made.created };
 }

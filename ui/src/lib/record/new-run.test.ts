@@ -16,6 +16,7 @@ const plan: RunPlan = {
   innerWidthNm: 90 * MM,
   baysNm: mm([1380, 1410, 1395, 1560, 1195]),
   baysTyped: [],
+  typed: {},
   baysMeasured: true,
   wireCount: 12,
   firstWireNm: 76 * MM,
@@ -83,8 +84,42 @@ describe('bays of a new run', () => {
     expect(nm.map((_, i) => bayTyped(plan, i))).toEqual(typed.map((one) => ({ text: one, unit })));
   });
   it.each([['55 1/2 54 7/8', 'in'], ['1380 1410', 'mm']] as const)('%s in %s is asked for again', (text, unit) => expect(read(text, unit)).toContain('semicolon'));
-  it('what is typed in another way is told in millimetres', () => {
-    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '1409.7', unit: 'mm' });
+  it('however it is typed it stays as typed: the program reads all that the screens read', () => {
+    expect(bayTyped(read('55-1/2"', 'in') as RunPlan, 0)).toEqual({ text: '55-1/2"', unit: 'in' });
+  });
+});
+
+describe('what was typed of a new run stands beside its figures', () => {
+  const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
+  const typed = {
+    name: 'D', shape: 'raked', riseNm: '7', goingNm: '9 13/16', fallNm: '1,8 m', lastFloorNm: '-56', heightNm: '42', undersideNm: '38 1/2', thicknessNm: '1 1/2',
+    endWidthNm: '4 1/2', endDepthNm: '4', innerWidthNm: '90 mm', innerDepthNm: '3 1/2', bays: '55-1/2"; 1380 mm', wireCount: '12', firstWireNm: '3', spacingNm: '3 1/16', build: 'hollow', endWallNm: '1/8'
+  };
+  const said = (more: Record<string, string> = {}) => {
+    const all = { ...typed, ...more };
+    const { values, faults } = readForm(fields, all, 'in');
+    expect(faults).toEqual({});
+    const read = planOf({ ...values, firstPost: more.firstPost }, all, 'in', () => ({ floorNm: -20 * MM, alongNm: 115 * MM }));
+    const of = (list: { field: string; context?: Record<string, unknown> }[]) => Object.fromEntries(list.flatMap((f) => (f.context ? [[f.field, f.context.entered]] : [])));
+    return [of(runFields(read)), ...postPlans(read, 'r').map((p) => of([...p.own, ...p.inRun]))];
+  };
+  it('of the run and of each post', () => {
+    const place = '4 1/2 in wide, posts between 90 mm';
+    expect(said()).toEqual([
+      { fall: '1,8 m', height: '42 in', slope: 'rise 7 in, going 9 13/16 in', rail: 'underside 38 1/2 in, thickness 1 1/2 in', wireHeights: '12 from 3 in every 3 1/16 in' },
+      { section: '4 1/2 in along, 4 in across, wall 1/8 in' },
+      { section: '90 mm along, 3 1/2 in across', position: `behind bays of 55-1/2"; end posts ${place}` },
+      { section: '4 1/2 in along, 4 in across, wall 1/8 in', floor: '-56 in', position: `behind bays of 55-1/2"; 1380 mm; end posts ${place}` }
+    ]);
+  });
+  it('of a floor against a post that the job counts otherwise, with what it is against', () => {
+    expect(said({ firstPost: 'post:x' }).at(-1)?.floor).toBe('-56 in against the first post');
+  });
+  it('every length that the form asks is kept with what was typed', () => {
+    const kept = JSON.stringify(said({ innerWallNm: '1/16' }));
+    const lengths = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job).filter((f) => f.kind === 'length');
+    const all = { ...typed, innerWallNm: '1/16' } as Record<string, string>;
+    expect(lengths.filter((f) => !kept.includes(all[f.name] ?? '?')).map((f) => f.name)).toEqual([]);
   });
 });
 

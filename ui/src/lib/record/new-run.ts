@@ -1,12 +1,7 @@
 // A new run from what a person types about the line: the fields of the run, then of each post, then its bays. Pure.
-import type { LengthUnit } from '$lib/core/length';
+import { BETWEEN_LENGTHS, asSaid, type TypedLength } from '$lib/core/length';
+import { words } from '$lib/words';
 import type { NewClaim } from './backend';
-
-/** A length as a person typed it. */
-export interface TypedLength {
-  text: string;
-  unit: LengthUnit;
-}
 
 export interface RunPlan {
   name: string;
@@ -31,6 +26,8 @@ export interface RunPlan {
   baysNm: number[];
   /** The same as they were typed: what the record keeps of a reading. */
   baysTyped: TypedLength[];
+  /** What was typed of the other lengths, each with its unit. */
+  typed: PlanTyped;
   /** The bays were read with a tape; otherwise they only place the posts. */
   baysMeasured: boolean;
   /** An existing post that this run begins or ends at, by its subject. */
@@ -52,6 +49,12 @@ export interface RunPlan {
   angledSeats?: boolean;
 }
 
+/** What was typed of a plan's figures, by their names. */
+export type PlanTyped = Partial<
+  Record<'fallNm' | 'lastFloorNm' | 'heightNm' | 'riseNm' | 'goingNm' | 'undersideNm' | 'thicknessNm' | 'firstWireNm' | 'spacingNm' | WidthTyped, string>
+>;
+type WidthTyped = 'endWidthNm' | 'innerWidthNm' | 'endDepthNm' | 'innerDepthNm' | 'endWallNm' | 'innerWallNm';
+
 export type Build = 'solid' | 'hollow';
 
 /** A post's section as the record has it: nothing said of its build where nobody told. */
@@ -60,6 +63,23 @@ export function postSection(alongNm: number, acrossNm: number, build?: Build, wa
 }
 
 type First = Omit<NewClaim, 'subject'>;
+
+/** A first field with what was typed of it, where that is known. */
+export function first(field: string, value: unknown, entered: string | undefined, place?: string): First {
+  return { field, ...(place ? { place } : {}), value, ...(entered ? { context: { entered } } : {}) };
+}
+
+/** What was typed of several figures of one value: told where all of them are known. */
+export function together(tell: (...typed: string[]) => string, ...typed: (string | undefined)[]): string | undefined {
+  const known = typed.filter((one) => one !== undefined);
+  return known.length === typed.length ? tell(...known) : undefined;
+}
+
+/** What was typed of a post's section. */
+export function sectionTyped(along: string | undefined, across: string | undefined, wall: string | undefined): string | undefined {
+  const w = words.newRun.typed;
+  return together((a, b) => w.section(a, b) + (wall === undefined ? '' : w.wall(wall)), along, across);
+}
 
 /** Heights of the wires from the bottom, evenly spaced. */
 export function wireHeights(count: number, firstNm: number, spacingNm: number): number[] {
@@ -75,18 +95,19 @@ export function positions({ baysNm, ...plan }: Pick<RunPlan, 'baysNm' | 'endWidt
 
 /** First fields of the run itself. */
 export function runFields(plan: RunPlan): First[] {
-  const said = (field: string, value: unknown): First[] => (value === undefined ? [] : [{ field, value }]);
+  const said = (field: string, value: unknown, entered?: string): First[] => (value === undefined ? [] : [first(field, value, entered)]);
+  const [t, w] = [plan.typed, words.newRun.typed];
   const nm = (v: number | undefined) => (v === undefined ? undefined : { nm: v });
   return [
     ...said('name', plan.name),
     ...said('surface', plan.surface),
     ...said('shape', plan.shape),
-    ...said('fall', nm(plan.fallNm)),
-    ...said('height', nm(plan.heightNm)),
-    ...said('slope', plan.shape === 'raked' ? plan.slope : undefined),
-    ...said('rail', plan.rail),
+    ...said('fall', nm(plan.fallNm), t.fallNm),
+    ...said('height', nm(plan.heightNm), t.heightNm),
+    ...said('slope', plan.shape === 'raked' ? plan.slope : undefined, together(w.slope, t.riseNm, t.goingNm)),
+    ...said('rail', plan.rail, together(w.rail, t.undersideNm, t.thicknessNm)),
     ...said('wireCount', plan.wireCount),
-    ...said('wireHeights', { nm: wireHeights(plan.wireCount, plan.firstWireNm, plan.spacingNm) }),
+    ...said('wireHeights', { nm: wireHeights(plan.wireCount, plan.firstWireNm, plan.spacingNm) }, together((from, every) => w.wires(plan.wireCount, from, every), t.firstWireNm, t.spacingNm)),
     ...said('followsFloor', plan.followsFloor),
     ...said('strand', plan.strand),
     ...said('fittingSet', plan.fittingSet)
@@ -102,23 +123,31 @@ export interface PostPlan {
   inRun: First[];
 }
 
+/** What was typed that a post's place follows from: the bays up to it and how wide posts are. The first stands at nothing. */
+function placeTyped({ baysTyped, typed }: RunPlan, post: number): string | undefined {
+  const before = baysTyped.slice(0, post).map(({ text, unit }) => asSaid(text, unit));
+  if (post === 0 || before.length < post) return undefined;
+  return together((ends, between) => words.newRun.typed.place(before.join(BETWEEN_LENGTHS), ends, between), typed.endWidthNm, typed.innerWidthNm);
+}
+
 /** The posts from the left. End posts first in order of making, so that the others stand between them. */
 export function postPlans(plan: RunPlan, run: string): PostPlan[] {
-  const last = plan.baysNm.length;
+  const [last, t] = [plan.baysNm.length, plan.typed];
   return positions(plan).map((position, i) => {
     const end = i === 0 || i === last;
     const shared = i === 0 ? plan.firstPost : i === last ? plan.lastPost : undefined;
     const section = end
       ? postSection(plan.endWidthNm, plan.endDepthNm, plan.build, plan.endWallNm)
       : postSection(plan.innerWidthNm, plan.innerDepthNm, plan.build, plan.innerWallNm);
+    const asTyped = end ? sectionTyped(t.endWidthNm, t.endDepthNm, t.endWallNm) : sectionTyped(t.innerWidthNm, t.innerDepthNm, t.innerWallNm);
     const own: First[] = [
       { field: 'name', value: `${plan.name}${i + 1}` },
-      { field: 'section', value: section }
+      first('section', section, asTyped)
     ];
     // Told at both ends: the one is what the other is read against.
-    if (end && plan.lastFloorNm !== undefined) own.push({ field: 'floor', value: { nm: i === 0 ? 0 : plan.lastFloorNm } });
+    if (end && plan.lastFloorNm !== undefined) own.push(first('floor', { nm: i === 0 ? 0 : plan.lastFloorNm }, i === 0 ? undefined : t.lastFloorNm));
     const inRun: First[] = [
-      { field: 'position', place: run, value: { nm: position } },
+      first('position', { nm: position }, placeTyped(plan, i), run),
       { field: 'role', place: run, value: end ? 'anchor' : 'intermediate' }
     ];
     if (end && plan.ends) {

@@ -3,7 +3,7 @@ import { call } from '$lib/core/call';
 import type { Field, Meaning, Typed } from '$lib/core/form';
 import { bareLength, number } from '$lib/core/format.svelte';
 import type { LengthUnit } from '$lib/core/length';
-import type { EndKind, FittingSheet, Libraries, OwnFitting, OwnStrand, Recorded, SheetFigure, StrandSheet } from '$lib/generated/api';
+import type { EndKind, FittingSheet, KeepStrand, Libraries, OwnFitting, OwnStrand, Recorded, SheetFigure, StrandSheet } from '$lib/generated/api';
 import { words } from '$lib/words';
 import { options } from '$lib/words/site';
 import { fittingFacts, strandFacts } from './facts-job';
@@ -11,9 +11,10 @@ import { fittingFacts, strandFacts } from './facts-job';
 const w = words.library;
 
 export const loadOwn = async (): Promise<Libraries['own']> => (await call('libraries', {})).own;
-/** An odd figure is questioned; `confirmed` says yes to it. */
-export const keepStrand = (name: string, sheet: StrandSheet, confirmed: boolean, id?: string): Promise<Recorded> => call('keepStrand', { name, sheet, confirmed, ...(id ? { id } : {}) });
-export const keepFittingSet = (name: string, sheet: FittingSheet, confirmed: boolean, id?: string): Promise<Recorded> => call('keepFittingSet', { name, sheet, confirmed, ...(id ? { id } : {}) });
+/** The figures as they were typed; an odd one is questioned, and `confirmed` says yes to it. */
+export type Said = Pick<KeepStrand, 'entered' | 'confirmed'>;
+export const keepStrand = (name: string, sheet: StrandSheet, said: Said, id?: string): Promise<Recorded> => call('keepStrand', { name, sheet, ...said, ...(id ? { id } : {}) });
+export const keepFittingSet = (name: string, sheet: FittingSheet, said: Said, id?: string): Promise<Recorded> => call('keepFittingSet', { name, sheet, ...said, ...(id ? { id } : {}) });
 
 /** The inputs of a job's own facts under the sheet's names, none of them needed: what a sheet does not tell stays empty. */
 const inputs = (facts: typeof strandFacts, fields: string[], names: string[]): Field[] =>

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { readForm, type Field } from '$lib/core/form';
 import type { TensionPlan } from '$lib/generated/api';
-import { choiceOf, startOf } from './tension-choice';
+import { choiceOf, startOf, typedAs } from './tension-choice';
 
 const FIELDS: Field[] = [
   { name: 'required', label: 'Required', kind: 'force', need: true },
@@ -63,4 +63,9 @@ it('refuses what can’t be, in words', () => {
   const p = plan(1500);
   expect(() => choiceOf(p, filled(p, { set: '1900', passes: '1900' }))).toThrow(/above the upper limit/);
   expect(() => choiceOf(p, filled(p, { passes: '600 1400' }))).toThrow(/last pass/);
+});
+
+it('keeps the figures as they were typed', () => {
+  expect(typedAs({ required: '1330', set: '1490,5', upper: '2000', passes: '600 1490,5' })).toBe('required 1330 N; set 1490,5 N; upper 2000 N; passes 600 1490,5 N');
+  expect(typedAs({ required: '1330', set: '1490', upper: '2000', passes: '' })).toBe('required 1330 N; set 1490 N; upper 2000 N');
 });

@@ -3,6 +3,7 @@ import type { TensionPlan, Tensions } from '$lib/generated/api';
 import { number } from '$lib/core/format.svelte';
 import type { Meaning, Typed } from '$lib/core/form';
 import { parseNumber } from '$lib/core/length';
+import { within } from '$lib/core/within';
 import { words } from '$lib/words';
 
 const text = (n: number | null | undefined) => (typeof n === 'number' ? number(n, 3) : '');
@@ -30,4 +31,11 @@ export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tension
     requiredOrigin: originOf(requiredMn, plan.required?.newtons, plan.required?.origin, String(v.from ?? '').trim()),
     upperOrigin: originOf(upperMn, plan.upperN, plan.upperOrigin)
   };
+}
+
+/** The figures as they were typed, each with what it is. */
+export function typedAs(typed: Typed): string {
+  const { required, set, upper, passes } = words.tensions;
+  const figures = [[required, typed.required], [set, typed.set], [upper, typed.upper], [passes, typed.passes]] as const;
+  return figures.flatMap(([label, text]) => (text?.trim() ? [`${within(label)} ${text.trim()} N`] : [])).join('; ');
 }

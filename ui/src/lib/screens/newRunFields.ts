@@ -1,7 +1,7 @@
 // What the form for a new run asks, and how its answers become a plan.
-import type { Field, Meaning, Typed } from '$lib/core/form';
-import { splitLengths, type LengthUnit } from '$lib/core/length';
-import type { Build, RunPlan } from '$lib/record/new-run';
+import { typedLengths, type Field, type Meaning, type Typed } from '$lib/core/form';
+import { asSaid, splitLengths, type LengthUnit } from '$lib/core/length';
+import type { Build, PlanTyped, RunPlan } from '$lib/record/new-run';
 import type { Job } from '$lib/record/view';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
@@ -83,6 +83,19 @@ export function checkWall(wallNm: number | undefined, widthNm: number | undefine
   if (wallNm !== undefined && wallNm * 2 >= Math.min(widthNm ?? Infinity, depthNm ?? Infinity)) throw new Error(w.wallFills);
 }
 
+const LENGTHS = [
+  'fallNm', 'lastFloorNm', 'heightNm', 'riseNm', 'goingNm', 'undersideNm', 'thicknessNm', 'firstWireNm', 'spacingNm',
+  'endWidthNm', 'innerWidthNm', 'endDepthNm', 'innerDepthNm', 'endWallNm', 'innerWallNm'
+] as const;
+
+/** The lengths as they were typed. A floor is typed against the run's first post, also where the job counts from another one. */
+function planTyped(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit): PlanTyped {
+  const lengths = Object.entries(typedLengths(v, typed, unit, LENGTHS));
+  const said: PlanTyped = Object.fromEntries(lengths.map(([name, { text, unit }]) => [name, asSaid(text, unit)]));
+  const { lastFloorNm: floor } = said;
+  return floor === undefined || v.firstPost === undefined ? said : { ...said, lastFloorNm: w.typed.floor(floor) };
+}
+
 /** Reads the plan; throws in words when something can't be right. */
 export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUnit, postThere: (post: string) => PostThere = () => ({})): RunPlan {
   const num = (key: string) => v[key] as number | undefined;
@@ -122,6 +135,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     innerWallNm: num('innerWallNm'),
     baysNm,
     baysTyped: splitLengths(typed.bays ?? '').map((text) => ({ text, unit })),
+    typed: planTyped(v, typed, unit),
     baysMeasured: v.baysMeasured === true,
     firstPost: text('firstPost'),
     lastPost: text('lastPost'),

@@ -131,6 +131,16 @@ export const work = {
     angledSeats: 'Angled seats under the fittings?',
     angledHint: 'As on a rake, where the wire leaves the post at an angle.',
     sides: { left: 'Left end', right: 'Right end', both: 'Both ends' },
+    typed: {
+      slope: (rise: string, going: string) => `rise ${rise}, going ${going}`,
+      rail: (underside: string, thickness: string) => `underside ${underside}, thickness ${thickness}`,
+      wires: (count: number, from: string, every: string) => `${count} from ${from} every ${every}`,
+      section: (along: string, across: string) => `${along} along, ${across} across`,
+      wall: (wall: string) => `, wall ${wall}`,
+      floor: (floor: string) => `${floor} against the first post`,
+      place: (bays: string, ends: string, between: string) => `behind bays of ${bays}; end posts ${ends} wide, posts between ${between}`,
+      beside: (clear: string, width: string) => `${clear} clear to its left, ${width} wide`
+    },
     begin: 'Keep the run',
     materialsFirst: 'Strand and fitting set can be given later.',
     materials: 'Give them now'
