@@ -17,8 +17,8 @@ pub use in_run::PostInRun;
 pub use layout::{Bay, Run};
 pub use reader::{Fact, Reader, Standing, Told};
 pub use things::PostFacts;
-pub(crate) use whole::live;
 pub use whole::{Job, Parts};
+pub(crate) use whole::{live, shortened};
 pub use wires::{Wire, WireLength};
 
 /// The text that a key gives, where people agree on it.

@@ -348,7 +348,7 @@ pub(crate) fn live(reader: &Reader<'_>, kind: ItemKind) -> Vec<ItemId> {
 }
 
 /// The beginning of a text, as a name holds it.
-fn shortened(text: &str) -> String {
+pub(crate) fn shortened(text: &str) -> String {
     const MOST: usize = 80;
     let mut short: String = text.trim().chars().take(MOST).collect();
     if text.trim().chars().count() > MOST {

@@ -326,3 +326,16 @@ fn a_recheck_on_the_same_day_is_none() {
     assert_eq!(told.state, EvidenceState::Lacking);
     assert!(told.detail.contains("within a week"), "{}", told.detail);
 }
+
+#[test]
+fn a_defect_told_at_length_is_offered_by_its_first_words() {
+    let mut s = fitted();
+    let defect = s.create(ItemKind::Defect, fields::DEFECT_CREATED);
+    let subject = Subject::Item(ItemKind::Defect, defect);
+    let told = format!("Rail loose {}", "very ".repeat(2_000));
+    s.say(fields::DEFECT_FOUND, &subject, "", told, None);
+    let offered = s.offered().into_iter().map(|act| act.sentence);
+    let act = offered.filter(|one| one.starts_with("Put right: Rail loose"));
+    let lengths: Vec<usize> = act.map(|one| one.chars().count()).collect();
+    assert_eq!(lengths, [92]);
+}

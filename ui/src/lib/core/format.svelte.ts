@@ -25,6 +25,12 @@ export function number(value: number, decimals = 1): string {
     .replace('-', '−');
 }
 
+/** The first words of what somebody wrote, for a line that is to be taken in at a glance. */
+export function shortened(text: string, most = 80): string {
+  const letters = [...text.trim()];
+  return letters.length > most ? `${letters.slice(0, most).join('')}…` : letters.join('');
+}
+
 /** Between a number and its unit: they never part at the end of a line. */
 export const NBSP = '\u00a0';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it, vi } from 'vitest';
 import windows from '../../../../fixtures/typed/windows.json';
-import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
+import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, shortened, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
 import { NM_PER_MM } from './length';
 
 describe('format', () => {
@@ -67,6 +67,11 @@ describe('format', () => {
   it('writes the day of a moment on the own clock', () => expect(dayHere(new Date(2026, 10, 2, 23, 5).getTime())).toBe(day('2026-11-02')));
   it('today is the device day', () => expect(today(new Date(2026, 8, 2, 0, 5))).toBe('2026-09-02'));
   it('place', () => expect(place(-40, 140)).toBe('−40, 140'));
+});
+
+it('a long text is cut for a line, between letters', () => {
+  expect(shortened(' Hole 9 high ')).toBe('Hole 9 high');
+  expect(shortened('🪵'.repeat(10_000))).toBe(`${'🪵'.repeat(80)}…`);
 });
 
 it('a window is never told wider than it is, to the tenth', () => {

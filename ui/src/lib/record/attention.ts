@@ -1,6 +1,6 @@
 // What needs attention in a job, and how far each run has come, from the program's own answers. Pure; it judges nothing:
 // which wire is below, rejected or disputed and which bay fails is `progress`, the same as on the drawing.
-import { newtons } from '$lib/core/format.svelte';
+import { newtons, shortened } from '$lib/core/format.svelte';
 import { words } from '$lib/words';
 import { isDone, steps } from './measuring';
 import { neededN } from './round';
@@ -79,7 +79,7 @@ function unsettledFlag(u: Unsettled): Flagged {
 function defectFlags(job: Job): Flagged[] {
   return job.defects
     .filter((d) => valueOf(d, 'closed') === undefined)
-    .map((d) => ({ kind: 'warn' as const, text: `${words.defects.open}: ${d.name}`, run: '', room: 'defects', subject: '' }));
+    .map((d) => ({ kind: 'warn' as const, text: `${words.defects.open}: ${shortened(d.name)}`, run: '', room: 'defects', subject: '' }));
 }
 
 /** How many are done of how many, per room of a run. */

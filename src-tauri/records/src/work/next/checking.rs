@@ -2,7 +2,7 @@
 
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
-use crate::job::{Job, Wire};
+use crate::job::{Job, Wire, shortened};
 use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
@@ -273,7 +273,7 @@ pub(super) fn defects(job: &Job<'_>) -> Vec<NextAct> {
                 about,
                 format!(
                     "Put right: {}",
-                    defect.found.value.clone().unwrap_or_default()
+                    shortened(&defect.found.value.clone().unwrap_or_default())
                 ),
             );
             one.left = left;
