@@ -322,6 +322,8 @@ fn a_body_of_three_megabytes_is_refused_whether_announced_or_not() {
 
 #[test]
 fn pieces_are_raw_bytes_with_a_cap_of_their_own() {
+    // What the screens send.
+    const PIECE: usize = 256 * 1024;
     let served = Served::new();
     let send = |offset: usize, bytes: Vec<u8>, content_type: &str| {
         served
@@ -331,20 +333,17 @@ fn pieces_are_raw_bytes_with_a_cap_of_their_own() {
             .send()
     };
     let raw = "application/octet-stream";
-    let piece = vec![7; api::uploads::PIECE_LIMIT];
+    let piece = vec![7; PIECE];
     let added = send(0, piece.clone(), raw).unwrap();
-    assert_eq!(added.json::<Value>().unwrap(), json!({"bytes": 512 * 1024}));
-    let added = send(512 * 1024, piece, raw).unwrap();
-    assert_eq!(
-        added.json::<Value>().unwrap(),
-        json!({"bytes": 1024 * 1024})
-    );
-    let path = format!("/pieces/{UPLOAD}/{}", 1024 * 1024);
-    let refused = served.announce(&path, raw, api::uploads::PIECE_LIMIT + 1);
+    assert_eq!(added.json::<Value>().unwrap(), json!({"bytes": PIECE}));
+    let added = send(PIECE, piece, raw).unwrap();
+    assert_eq!(added.json::<Value>().unwrap(), json!({"bytes": 2 * PIECE}));
+    let path = format!("/pieces/{UPLOAD}/{}", 2 * PIECE);
+    let refused = served.announce(&path, raw, PIECE + 1);
     assert!(refused.starts_with("HTTP/1.1 413"), "{refused}");
-    let wrong_type = send(1024 * 1024, vec![7], "application/json").unwrap();
+    let wrong_type = send(2 * PIECE, vec![7], "application/json").unwrap();
     assert_eq!(wrong_type.status(), StatusCode::UNSUPPORTED_MEDIA_TYPE);
-    let gap = send(2 * 1024 * 1024, vec![7], raw).unwrap();
+    let gap = send(2 * 2 * PIECE, vec![7], raw).unwrap();
     assert_eq!(gap.status(), StatusCode::BAD_REQUEST);
     let path = served
         .request(Method::POST, "/pieces/..%2f..%2fjournal/0")
