@@ -192,7 +192,7 @@ pub(crate) fn fault(report: &Value) -> Option<(ErrorCode, &'static str)> {
 }
 
 /// What others saw of a device that is not what is here: its record went two ways.
-fn differs(found: &Value) -> Option<(ErrorCode, &'static str)> {
+pub(crate) fn differs(found: &Value) -> Option<(ErrorCode, &'static str)> {
     let list = found.get("notHere").and_then(Value::as_array)?;
     let differs = |one: &Value| one.get("differs") == Some(&Value::Bool(true));
     list.iter().any(differs).then_some((

@@ -33,6 +33,10 @@ pub(crate) fn text(answer: &Value) -> String {
         false => "",
     };
     let opening = match exchanged::looked_over(answer) {
+        Some(_) if exchanged::differs(answer).is_some() => format!(
+            "What is here of the record in {what} is as it was signed, and others saw another entry than one \
+             of it."
+        ),
         Some(_) => format!("What is of the record in {what} is whole and as it was signed."),
         None => format!("Nothing wrong was found in {what}."),
     };

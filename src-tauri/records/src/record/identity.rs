@@ -28,6 +28,8 @@ pub(super) fn open(
 ) -> Result<(FileKey, Option<DeviceId>), RecordError> {
     let known = noted_device(local)?;
     if !path.exists() && !journal.is_empty() {
+        // Whatever file is put here next, nobody has asked for a change to it.
+        stay(local)?;
         let unsaved = FileKey::random()?;
         let lost = known.unwrap_or_else(|| unsaved.device());
         return Ok((unsaved, Some(lost)));
@@ -70,11 +72,17 @@ pub(super) fn change(
         ));
     }
     set(local, CHANGING, "1")?;
-    let key = keys::renew(path, there)?;
+    let key = match keys::renew(path, there) {
+        Ok(key) => key,
+        Err(error) => return stay(local).and(Err(error)),
+    };
     match become_another(local, key.device()) {
         Ok(()) => Ok(key),
         // Where not even this can be undone, opening finds the new key and begins with it.
-        Err(error) => keys::undo_renewal(path, there).and(Err(error)),
+        Err(error) => {
+            keys::undo_renewal(path, there)?;
+            stay(local).and(Err(error))
+        }
     }
 }
 

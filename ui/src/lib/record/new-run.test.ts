@@ -115,6 +115,11 @@ describe('what was typed of a new run stands beside its figures', () => {
   it('of a floor against a post that the job counts otherwise, with what it is against', () => {
     expect(said({ firstPost: 'post:x' }).at(-1)?.floor).toBe('-56 in against the first post');
   });
+  it('of no place behind a post that counts with its own width', () => {
+    const places = (more: Record<string, string>) => said(more).slice(1).map((of) => of.position !== undefined);
+    expect(places({})).toEqual([false, true, true]);
+    expect(places({ firstPost: 'post:x' })).toEqual([false, false, false]);
+  });
   it('every length that the form asks is kept with what was typed', () => {
     const kept = JSON.stringify(said({ innerWallNm: '1/16' }));
     const lengths = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job).filter((f) => f.kind === 'length');

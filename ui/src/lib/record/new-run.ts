@@ -124,7 +124,10 @@ export interface PostPlan {
 }
 
 /** What was typed that a post's place follows from: the bays up to it and how wide posts are. The first stands at nothing. */
-function placeTyped({ baysTyped, typed }: RunPlan, post: number): string | undefined {
+function placeTyped({ baysTyped, typed, firstWidthNm, lastWidthNm }: RunPlan, post: number): string | undefined {
+  // A post that is there already counts with its own width, whatever was typed of end posts.
+  const ownWidth = firstWidthNm !== undefined || (post === baysTyped.length && lastWidthNm !== undefined);
+  if (ownWidth) return undefined;
   const before = baysTyped.slice(0, post).map(({ text, unit }) => asSaid(text, unit));
   if (post === 0 || before.length < post) return undefined;
   return together((ends, between) => words.newRun.typed.place(before.join(BETWEEN_LENGTHS), ends, between), typed.endWidthNm, typed.innerWidthNm);
