@@ -61,7 +61,7 @@ pub(crate) fn jobs_beside(app: &App, error: &ApiError) -> Option<String> {
     Some(jobs.iter().map(line).collect::<Vec<_>>().join("\n"))
 }
 
-const WHICH_JOB: &str = "The jobs here are those that `overview` lists.";
+const WHICH_JOB: &str = "The jobs here are those that `tautbook call overview '{}'` lists.";
 
 fn text(thing: &Value, field: &str) -> String {
     let text = thing.get(field).and_then(Value::as_str);

@@ -29,3 +29,32 @@ pub(crate) fn code(error: ErrorCode) -> u8 {
         ErrorCode::Cancelled => 130,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{TABLE, code};
+    use api::ErrorCode::{
+        Cancelled, Changed, Disputed, Fault, Internal, Invalid, Locked, Newer, NotFound,
+        Questioned, Storage, UnknownCommand,
+    };
+
+    #[test]
+    fn every_error_ends_with_a_code_that_the_help_names() {
+        for (errors, expected) in [
+            (&[Fault, NotFound][..], 1),
+            (&[Invalid, UnknownCommand], 2),
+            (&[Locked], 3),
+            (&[Storage], 4),
+            (&[Newer], 5),
+            (&[Disputed, Questioned, Changed], 6),
+            (&[Internal], 70),
+            (&[Cancelled], 130),
+        ] {
+            for error in errors {
+                assert_eq!(code(*error), expected, "{error:?}");
+            }
+            let named = |line: &str| line.split_whitespace().next() == Some(&expected.to_string());
+            assert!(TABLE.lines().any(named), "{expected}");
+        }
+    }
+}

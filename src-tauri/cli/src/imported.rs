@@ -105,6 +105,12 @@ mod tests {
         assert_eq!(code(&answer(0, 0)), None);
         assert_eq!(code(&answer(0, 1)), Some(ErrorCode::Questioned));
         assert_eq!(code(&answer(1, 1)), Some(ErrorCode::Fault));
+        // What the program does not know of, or took with a remark, is no success either.
+        for name in ["ignored", "noted"] {
+            let mut one = answer(0, 0);
+            one[name] = json!(1);
+            assert_eq!(code(&one), Some(ErrorCode::Fault), "{name}");
+        }
         assert_eq!(code(&json!({})), Some(ErrorCode::Fault));
     }
 }

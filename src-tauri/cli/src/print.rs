@@ -107,6 +107,11 @@ fn words(name: &str) -> String {
     words
 }
 
+/// Prints what stands beside an error on standard error, where no file of an answer takes it in.
+pub(crate) fn beside(text: &str) {
+    let _ = writeln!(io::stderr().lock(), "{text}");
+}
+
 /// Prints an error on standard error, as JSON where a script asked for it.
 pub(crate) fn error(error: &ApiError, as_json: bool) {
     let line = if as_json {

@@ -102,7 +102,7 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     let app = open(args)?;
     let call = wrapped::call(wrapped, &app).inspect_err(|error| {
         if let Some(jobs) = choose::jobs_beside(&app, error).filter(|_| !args.json) {
-            print::text(&jobs);
+            print::beside(&jobs);
         }
     })?;
     let answer = api::dispatch(&app, call.command, call.request)?;

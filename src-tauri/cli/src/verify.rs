@@ -22,7 +22,8 @@ pub(crate) fn text(answer: &Value) -> String {
     let mut counts = answer.clone();
     if let Some(fields) = counts.as_object_mut() {
         fields.retain(|name, value| {
-            name != "kind" && name != "crewCompared" && value.as_i64() != Some(0)
+            let told = ["kind", "crewCompared", "earlierState"].contains(&name.as_str());
+            !told && value.as_i64() != Some(0)
         });
     }
     let compare = match answer.get("crewCompared") == Some(&Value::Bool(false)) {
@@ -32,6 +33,13 @@ pub(crate) fn text(answer: &Value) -> String {
         }
         false => "",
     };
+    let state = match answer.get("earlierState").and_then(Value::as_str) {
+        Some(form) => format!(
+            "Its state is of an earlier form ({form}) and was not made anew from the entries; the signature \
+             covers it.\n"
+        ),
+        None => String::new(),
+    };
     let opening = match exchanged::looked_over(answer) {
         Some(_) if exchanged::differs(answer).is_some() => format!(
             "What is here of the record in {what} is as it was signed, and others saw another entry than one \
@@ -40,7 +48,7 @@ pub(crate) fn text(answer: &Value) -> String {
         Some(_) => format!("What is of the record in {what} is whole and as it was signed."),
         None => format!("Nothing wrong was found in {what}."),
     };
-    format!("{opening}\n{}{compare}", print::plain(&counts))
+    format!("{opening}\n{}{state}{compare}", print::plain(&counts))
 }
 
 /// The answer of a `verify` that needs no open record; `None` for everything else.
@@ -83,6 +91,14 @@ mod tests {
         let told = "Nothing wrong was found in the handover.\nfiles: 48\n";
         assert_eq!(text(&answer), told);
         assert_eq!(text(&json!({"note": "x"})), "note: x\n");
+        let form = "tautbook-state-1";
+        let earlier = json!({"kind": "handover", "earlierState": form});
+        let told = text(&earlier);
+        assert!(
+            told.contains(form) && !told.contains("earlierState"),
+            "{told}"
+        );
+        assert!(!text(&json!({"kind": "handover", "earlierState": null})).contains("earlier"));
         let compared = |yes: bool| text(&json!({"kind": "handover", "crewCompared": yes}));
         assert!(compared(false).contains("--crew") && !compared(true).contains("crew"));
     }

@@ -15,6 +15,9 @@ use serde_json::{Map, Value, json};
 /// Name of this form.
 pub const STATE_FORMAT: &str = "tautbook-state-2";
 
+/// Forms that earlier versions wrote. The entries tell this form and none of these.
+pub(crate) const EARLIER: [&str; 1] = ["tautbook-state-1"];
+
 /// The state of a job as its book and its crew's admissions tell it.
 #[must_use]
 pub fn state(book: &BookView, crew: &Crew) -> Value {

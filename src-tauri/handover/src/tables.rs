@@ -189,7 +189,7 @@ fn hash_index(source: &Source<'_>, left: &Originals) -> Table {
             "role",
             "sha256",
             "bytes",
-            "media_type",
+            "file",
             "in_folder",
             "entry",
             "caption",

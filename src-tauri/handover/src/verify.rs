@@ -37,6 +37,9 @@ pub struct Verified {
     pub originals: usize,
     /// Originals that entries name and the folder says it has not.
     pub missing: usize,
+    /// The form of a state that an earlier version wrote: it was not made anew from the entries, and
+    /// stands by the signature alone. None where it is what the entries tell.
+    pub earlier_state: Option<String>,
     /// Entries that are kept but do not count, with the reason.
     pub not_counting: Vec<String>,
     /// The device that signed all files.
@@ -186,13 +189,14 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
     let (crew_book, crew) = crew_book(folder)?;
     let job = job_book(folder, &crew)?;
     let (originals, missing) = pictures(folder, &job, &crew, &hashes)?;
-    let told = state::state_text(&job, &crew);
     let data = format!("data/{STATE}");
     let written = read(folder, &data)?;
-    if written != told.as_bytes() {
-        return Err(fault(FaultKind::State, &data, differs(&written)));
-    }
-    document(folder, &told, &sums)?;
+    let earlier_state = match form(&written) {
+        _ if written == state::state_text(&job, &crew).as_bytes() => None,
+        Some(form) if state::EARLIER.contains(&form.as_str()) => Some(form),
+        form => return Err(fault(FaultKind::State, &data, differs(form.as_deref()))),
+    };
+    document(folder, &written, &sums)?;
     // Last, so that a change that shows in itself is named by its file.
     let signed_by = signed(folder, &crew)?;
     let mut not_counting: Vec<String> = job
@@ -211,6 +215,7 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
         crew_entries: crew_book.len(),
         originals,
         missing,
+        earlier_state,
         not_counting,
         signed_by,
         crew,
@@ -400,21 +405,24 @@ fn excused(folder: &Path) -> Result<BTreeSet<String>, Fault> {
     Ok(found)
 }
 
-/// Why a state is not the one that is made here from the same entries.
-fn differs(written: &[u8]) -> &'static str {
-    let form = serde_json::from_slice::<serde_json::Value>(written);
-    let form = form
-        .ok()
-        .and_then(|state| Some(state.get("format")?.as_str()?.to_owned()));
+/// The form that a state says it is of.
+fn form(written: &[u8]) -> Option<String> {
+    let state = serde_json::from_slice::<serde_json::Value>(written).ok()?;
+    Some(state.get("format")?.as_str()?.to_owned())
+}
+
+/// Why a state of this form is not the one that is made here from the same entries.
+fn differs(form: Option<&str>) -> &'static str {
     match form {
         Some(form) if form != state::STATE_FORMAT => {
-            "another version of the program wrote it in another form: look the handover over with that one"
+            "it is of a form that this version does not know: look the handover over with the version that \
+             wrote it"
         }
         _ => "it differs from what the entries tell",
     }
 }
 
-fn document(folder: &Path, told: &str, sums: &BTreeMap<String, String>) -> Result<(), Fault> {
+fn document(folder: &Path, state: &[u8], sums: &BTreeMap<String, String>) -> Result<(), Fault> {
     let attached = attached::files(read(folder, DOCUMENT)?).ok_or_else(|| {
         fault(
             FaultKind::Document,
@@ -423,12 +431,12 @@ fn document(folder: &Path, told: &str, sums: &BTreeMap<String, String>) -> Resul
         )
     })?;
     match attached.get(STATE) {
-        Some(bytes) if bytes == told.as_bytes() => {}
+        Some(bytes) if bytes == state => {}
         Some(_) => {
             return Err(fault(
                 FaultKind::Document,
                 DOCUMENT,
-                "the state inside it differs from what the entries tell",
+                "the state inside it differs from the one beside it",
             ));
         }
         None => {

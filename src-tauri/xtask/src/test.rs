@@ -6,8 +6,13 @@ use crate::{
     demo, error::XtaskError, lint, node::Node, packages, python, run, summary::Summary, workspace,
 };
 
-/// The scripts of the whole-product tests: in a browser, and in the real window.
-const JOURNEYS: [(&str, &str); 2] = [("browser", "test:browser"), ("window", "test:window")];
+/// The scripts of the whole-product tests: on a phone's glass in a browser, the whole job once more at a
+/// desk, and in the real window.
+const JOURNEYS: [(&str, &str); 3] = [
+    ("browser", "test:browser"),
+    ("desk", "test:desk"),
+    ("window", "test:window"),
+];
 
 /// Brings what is missing, then runs every check and test; what fails does not hide the rest.
 pub(crate) fn test() -> Result<(), XtaskError> {

@@ -89,11 +89,12 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
         )?;
         for act in [
             "cut",
-            "marksMade",
+            "insertionMarked",
             "leftEndPressed",
             "threaded",
             "rightEndPressed",
             "fitted",
+            "marksMade",
         ] {
             on(
                 "tickWires",

@@ -88,7 +88,8 @@ test('the job from the first reading to the handover, by touch on three devices'
     await crew.lookOver(ann.page);
   });
   await step('a dispute at a post leads to the post’s own card', async () => {
-    await record.saysApart([[ann.host, 'butted'], [ben.host, 'overThePost']]);
+    await crew.sayAtPost(ann.page, 'A2', 'Rail joint', 'Butted against it');
+    await crew.sayAtPost(ben.page, 'A2', 'Rail joint', 'Over the post');
     await crew.exchangeAndReturn(ann.page);
     await crew.exchangeAndReturn(ben.page);
     await crew.exchangeAndReturn(ann.page);

@@ -1,6 +1,7 @@
 // Steps 4 and 5 by touch, on two phones: share, join and admit with compared digits, exchange, and a dispute.
 import assert from 'node:assert/strict';
 import { at, calls, choose, go, named, row, starts, touch, write } from '../lib/touch.js';
+import { close, say } from './facts.js';
 import { stateOfLine } from './order.js';
 import { FOR_CUTTING, JOB, length, room, sayFirst } from './survey.js';
 
@@ -144,6 +145,14 @@ export async function takeSide(page, who) {
   await why(page, who);
   await card.getByRole('region', { name: 'Two people say different things' }).waitFor({ state: 'detached' });
   await closeCard(page);
+}
+
+/** On the run's screen: the post's card opens, a fact is chosen on it, and it closes. */
+export async function sayAtPost(page, post, fact, words) {
+  await named(page.getByRole('list', { name: 'Posts and bays' }), 'button', starts(`Post ${post}`)).tap();
+  const card = page.getByRole('dialog', { name: `Post ${post}`, exact: true });
+  await say(card, page, fact, (form) => choose(form, fact, words));
+  await close(page, card);
 }
 
 /** From the job, by its one large button: the post's card opens with both words first, and one of them is taken. */

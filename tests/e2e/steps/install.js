@@ -7,7 +7,7 @@ import { closeCard } from './crew.js';
 import { stateOfLine } from './order.js';
 import { JOB, room } from './survey.js';
 
-const AFTER_CUT = ['Left end pressed', 'Threaded', 'Right end pressed', 'Fitted', 'Marks made'];
+const AFTER_CUT = ['Insertion marked', 'Left end pressed', 'Threaded', 'Right end pressed', 'Fitted', 'Witness marks made'];
 
 export async function sampleCrimp(page) {
   await go(page, 'link', 'Back', JOB);

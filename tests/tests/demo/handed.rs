@@ -148,3 +148,52 @@ fn both_runs_stand_on_the_second_page() {
         assert!(page.contains(told), "{told} in {page}");
     }
 }
+
+#[test]
+fn every_picture_stands_in_the_document_with_caption_time_place_and_hash() {
+    let document = Command::new("pdftotext")
+        .args(["handover.pdf", "-"])
+        .current_dir(&WORKED.places.out)
+        .output()
+        .unwrap();
+    let document = String::from_utf8(document.stdout).unwrap();
+    let flat: String = document.split_whitespace().collect::<Vec<_>>().join(" ");
+    let listed = std::fs::read(fixtures().join("demo/photos/photos.json")).unwrap();
+    let listed: Value = serde_json::from_slice(&listed).unwrap();
+    let view = WORKED.on_job("readJob");
+    for one in list(&listed, "") {
+        let caption = text(one, "/caption");
+        let photo = list(&view, "/photos")
+            .iter()
+            .find(|p| p["caption"] == caption);
+        let original = list(photo.unwrap(), "/files")
+            .iter()
+            .find(|f| f["role"] == "original");
+        let hash = text(original.unwrap(), "/sha256");
+        let minute = text(one, "/takenLocal").replace('T', " ");
+        let minute: String = minute.chars().take(16).collect();
+        let place = [degrees(one, "/latE7"), degrees(one, "/lonE7")].join(", ");
+        // From the caption to the hash below the picture.
+        let below = flat
+            .split(caption)
+            .skip(1)
+            .filter_map(|rest| Some(rest.split_once(hash)?.0));
+        let stands =
+            |told: &str| told.contains(&minute) && told.contains(&place) && told.len() < 400;
+        assert!(
+            below.into_iter().any(stands),
+            "{caption}: {minute}, {place}, {hash}"
+        );
+    }
+}
+
+/// Degrees as a document tells them: five places, a true minus.
+fn degrees(one: &Value, at: &str) -> String {
+    let e7 = num(one, at) as i64;
+    let sign = if e7 < 0 { "\u{2212}" } else { "" };
+    format!(
+        "{sign}{}.{:05}°",
+        e7.abs() / 10_000_000,
+        e7.abs() % 10_000_000 / 100
+    )
+}

@@ -16,3 +16,4 @@ mod host;
 mod remembered;
 #[path = "../../benches/scene/mod.rs"]
 mod scene;
+mod whole;

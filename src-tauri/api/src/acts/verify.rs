@@ -53,6 +53,7 @@ fn told(found: handover::Verified, crew_compared: bool) -> HandoverView {
         crew_entries: found.crew_entries,
         originals: found.originals,
         missing: found.missing,
+        earlier_state: found.earlier_state,
         not_counting: found.not_counting,
         signed: format!("all files, by a device of {}", name(&found.signed_by.name)),
         device: found.signed_by.device.to_string(),

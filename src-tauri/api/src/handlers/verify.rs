@@ -74,6 +74,9 @@ pub struct HandoverView {
     pub originals: usize,
     /// Originals that entries name and the folder says it has not.
     pub missing: usize,
+    /// The form of a state that an earlier version wrote, which was not made anew from the entries and
+    /// stands by the signature alone.
+    pub earlier_state: Option<String>,
     /// Entries that are kept but do not count, with the reason.
     pub not_counting: Vec<String>,
     /// Who signed all files, in words; the name is the one that the crew gave its person.

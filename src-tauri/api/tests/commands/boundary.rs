@@ -74,10 +74,11 @@ fn untold(schema: &Value, at: &str, found: &mut Vec<String>) {
     let choices = ["oneOf", "anyOf"].map(|word| schema.get(word).and_then(Value::as_array));
     for choice in choices.into_iter().flatten() {
         // Words alone need no mark, and neither does one form that may be left out.
+        let left_out = choice.iter().any(|one| one["type"] == "null");
         let is_form = |one: &&Value| one["type"] != "string" && one["type"] != "null";
         let forms: Vec<&Value> = choice.iter().filter(is_form).collect();
         let marked = |one: &&Value| one["properties"]["kind"]["const"].is_string();
-        if !(forms.iter().all(marked) || forms.len() == 1 && choice.len() == 2) {
+        if !(forms.iter().all(marked) || forms.len() == 1 && left_out) {
             found.push(at.to_owned());
         }
     }
@@ -103,6 +104,15 @@ fn every_choice_among_objects_is_told_apart_by_its_kind() {
     }
     assert_eq!(found, Vec::<String>::new());
     let form = |tag: &str| json!({"type": "object", "properties": {tag: {"const": "x"}}});
+    for (other, count) in [("null", 0), ("string", 1)] {
+        let mut found = Vec::new();
+        untold(
+            &json!({"anyOf": [form("what"), {"type": other}]}),
+            "",
+            &mut found,
+        );
+        assert_eq!(found.len(), count, "{other}");
+    }
     for (tag, count) in [("kind", 0), ("what", 1)] {
         let mut found = Vec::new();
         untold(

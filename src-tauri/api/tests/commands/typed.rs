@@ -128,6 +128,16 @@ fn typed_texts(request: &Value, found: &mut Vec<String>) {
     }
 }
 
+/// Whether a text stands in another by itself, as 60 does not in 1160.
+fn stands(text: &str, kept: &str) -> bool {
+    let figure = |one: char| one.is_alphanumeric() || one == '.' || one == ',';
+    kept.match_indices(text).any(|(at, _)| {
+        let (before, found) = kept.split_at(at);
+        let after = found.strip_prefix(text).unwrap_or_default();
+        !before.ends_with(figure) && !after.starts_with(char::is_alphanumeric)
+    })
+}
+
 /// Every claim that stands in the journal behind what stood there before keeps what was typed.
 fn typed_is_kept(device: &Device, before: usize, command: &str, request: &Value) {
     let new = bodies(device).split_off(before);
@@ -149,7 +159,7 @@ fn typed_is_kept(device: &Device, before: usize, command: &str, request: &Value)
     typed_texts(request, &mut typed);
     assert!(!typed.is_empty(), "{command}: {request} has nothing typed");
     for text in typed {
-        assert!(kept.contains(&text), "{command}: {text:?} is not in {kept}");
+        assert!(stands(&text, &kept), "{command}: {text:?} is not in {kept}");
     }
 }
 

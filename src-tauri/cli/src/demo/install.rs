@@ -213,11 +213,12 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let wire6 = format!("wire:{}:6", stage.id("run A")?);
     stage.pictures(BEN, &[("mark-a6", &wire6, "crimps")])?;
     for (act, post) in [
-        ("marksMade", None),
+        ("insertionMarked", None),
         ("leftEndPressed", Some("A1")),
         ("threaded", None),
         ("rightEndPressed", Some("A6")),
         ("fitted", None),
+        ("marksMade", None),
     ] {
         tick(stage, "A", "6", act)?;
         if act == "threaded" {
@@ -249,7 +250,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.on_run(BEN, "B", "issueCuts", rest)?;
     cut(stage, "B", "1-3, 5-8", "R-2")?;
     for (run, wires, left, right) in [("A", "1-5, 7-12", "A1", "A6"), ("B", "1-8", "A6", "B3")] {
-        tick(stage, run, wires, "marksMade")?;
+        tick(stage, run, wires, "insertionMarked")?;
         tick(stage, run, wires, "leftEndPressed")?;
         crimps(stage, run, wires, left, &sample, None)?;
         tick(stage, run, wires, "threaded")?;
@@ -258,6 +259,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         tick(stage, run, rest, "rightEndPressed")?;
         crimps(stage, run, rest, right, &sample, None)?;
         tick(stage, run, rest, "fitted")?;
+        tick(stage, run, rest, "marksMade")?;
     }
     stage.step(BEN, "cut, pressed and threaded run A and run B");
     remake(stage, &sample)?;
@@ -307,13 +309,14 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     stage.on_run(BEN, "B", "remakeWire", taken_out)?;
     stage.on_run(BEN, "B", "issueCuts", json!({"wires": "3"}))?;
     cut(stage, "B", "3", "R-2")?;
-    for act in ["marksMade", "leftEndPressed", "threaded"] {
+    for act in ["insertionMarked", "leftEndPressed", "threaded"] {
         tick(stage, "B", "3", act)?;
     }
     // Looked at once more: the look before was not at this piece.
     before_second_end(stage, "B")?;
     tick(stage, "B", "3", "rightEndPressed")?;
     tick(stage, "B", "3", "fitted")?;
+    tick(stage, "B", "3", "marksMade")?;
     crimps(stage, "B", "3", "A6", sample, None)?;
     crimps(stage, "B", "3", "B3", sample, None)?;
     stage.step(BEN, "B3: lower end rejected, mark 5 mm out; wire made anew");

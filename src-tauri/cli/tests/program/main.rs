@@ -8,8 +8,10 @@
 
 mod command_line;
 mod files;
+mod folders;
 mod heard;
 #[allow(dead_code)]
 #[path = "../../../api/tests/common/plucks.rs"]
 mod plucks;
 mod survey;
+mod worked;

@@ -73,10 +73,10 @@ pub(super) fn no_longer(reading: &Reading<'_>) -> Vec<Block> {
             let sides: Vec<String> = still.sides.iter().map(said).collect();
             Row::of([
                 // Told once, above all that is said of it.
-                if n == 0 {
-                    one.name.clone()
-                } else {
-                    String::new()
+                match (n, one.disputed) {
+                    (0, false) => one.name.clone(),
+                    (0, true) => format!("{}; people differ on the layout", one.name),
+                    _ => String::new(),
                 },
                 format!("{}{place}", still.field_name),
                 sides.join(" against "),
@@ -87,7 +87,11 @@ pub(super) fn no_longer(reading: &Reading<'_>) -> Vec<Block> {
         return Vec::new();
     }
     vec![
-        Block::head("Said of what the layout no longer has; kept, and counted for nothing else"),
+        Block::head("Said of what the layout no longer has"),
+        Block::text(
+            "It counts for no wire or bay that is there. Strand that was cut for it stays taken from its \
+             reel.",
+        ),
         Block::table(&["About", "What", "Said"], &[1.8, 2.2, 3.8], rows),
     ]
 }

@@ -127,6 +127,18 @@ fn changes_with_fitting_sums_are_found_and_told_apart() {
         edit(f.join("data/state.json"), "1310000", "1410000")
     });
     assert_eq!(fault.kind, FaultKind::State, "{fault}");
+    let as_form = |name: &str, form: &str| {
+        let named = format!("\"{}\"", handover::STATE_FORMAT);
+        case(name, &|f| {
+            edit(f.join("data/state.json"), &named, &format!("\"{form}\""))
+        })
+    };
+    let fault = as_form("unknown form", "tautbook-state-9");
+    assert_eq!(fault.kind, FaultKind::State, "{fault}");
+    assert!(fault.to_string().contains("does not know"), "{fault}");
+    // The form of an earlier version is not made anew; whoever only writes it there is found all the same.
+    let fault = as_form("earlier form", "tautbook-state-1");
+    assert_eq!(fault.kind, FaultKind::Document, "{fault}");
     let fault = case("table", &|f| {
         edit(f.join("data/tension-readings.csv"), "1310", "1410")
     });

@@ -93,6 +93,18 @@ fn a_handover_is_whole_and_readable_by_other_tools() {
             "{command} in the document"
         );
     }
+    let flat = flat_text(&folder);
+    assert!(flat.contains("it was not independently validated"));
+    for caption in ["A3 before", "A3 after", "Run A from the garden"] {
+        assert!(flat.contains(caption), "{caption}");
+    }
+    // As a reader goes on in one column, and not line by line across both.
+    let read = run("pdftotext", &["handover.pdf", "-"], &folder);
+    let read: Vec<&str> = read.split_whitespace().collect();
+    let read = read.join(" ");
+    let place = "\u{2212}40.00000°, 140.00000° ±8 m";
+    assert_eq!(read.matches(place).count(), 3);
+    assert!(read.contains("Ann Dunmore · 2026-10-27 09:01 (UTC+10:00)"));
     let verified = handover::verify(&folder, &go_on).unwrap();
     assert_eq!((verified.originals, verified.missing), (3, 0));
     assert_eq!(verified.signed_by.name, "Ann Dunmore");
@@ -142,21 +154,16 @@ fn the_document_bears_the_marks_of_pdf_a_3b() {
         assert_eq!(emb, "yes", "{row}");
     }
     let list = run("pdfdetach", &["-list", "handover.pdf"], &folder);
-    for name in [
-        "state.json",
-        "lengths.csv",
-        "cuts.csv",
-        "tension-readings.csv",
-        "gap-checks.csv",
-        "openings.csv",
-        "hung-mass.csv",
-        "sample-crimps.csv",
-        "crimps.csv",
-        "ends.csv",
-        "parts.csv",
-        "tools.csv",
-        "hash-index.csv",
-    ] {
+    let beside = std::fs::read_dir(folder.join("data")).unwrap();
+    let mut beside: Vec<String> = beside
+        .map(|file| file.unwrap().file_name().into_string().unwrap())
+        .collect();
+    // A workbook of the same tables lies beside the document alone.
+    beside.retain(|name| !name.ends_with(".xlsx"));
+    assert!(beside.len() > 13, "{beside:?}");
+    let attached = list.lines().filter(|line| line.contains(": ")).count();
+    assert_eq!(attached, beside.len(), "{list}");
+    for name in &beside {
         assert!(list.contains(name), "{name} in {list}");
         let out = folder.parent().unwrap().join(name);
         run(

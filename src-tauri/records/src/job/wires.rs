@@ -229,6 +229,7 @@ fn threaded_by(reader: &Reader<'_>, subject: &str, piece: u32) -> Vec<Hash> {
 pub fn act_place(act: Act, piece: u32) -> String {
     let word = match act {
         Act::Cut => "cut",
+        Act::InsertionMarked => "insertionMarked",
         Act::LeftEndPressed => "leftEndPressed",
         Act::Threaded => "threaded",
         Act::RightEndPressed => "rightEndPressed",

@@ -1,13 +1,14 @@
 //! Which device this data folder is, and what happens when its key is gone.
 //!
 //! Invariant: no key is made beside a record, nor taken in place of the noted one, without a person's
-//! word. A key made or swapped silently would sign what nobody admitted, and the person would learn of
+//! word; where no note is left, only one that wrote in the record is taken. A key made or swapped silently would sign what nobody admitted, and the person would learn of
 //! it from the others.
 
 use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension as _};
 
+use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::DeviceId;
 use crate::journal::Journal;
@@ -41,9 +42,21 @@ pub(super) fn open(
         Some(_) if journal.is_empty() || changing(local)? => become_another(local, key.device())?,
         // A file of another device, or a damaged one: whose it is, nobody admitted here.
         Some(known) => return Ok((key, Some(known))),
-        None => note(local, key.device())?,
+        // The note is gone with its file: then the record itself says whose folder this is.
+        None if journal.is_empty() || wrote(journal, key.device())? => note(local, key.device())?,
+        None => return Ok((key, Some(FileKey::random()?.device()))),
     }
     Ok((key, None))
+}
+
+/// Whether an entry of the journal is by this device.
+fn wrote(journal: &Journal, device: DeviceId) -> Result<bool, RecordError> {
+    let mut by_it = false;
+    journal.scan((1, 0), |_, line| {
+        by_it = by_it || Entry::parse_own(line).is_ok_and(|entry| entry.body.device == device);
+        Ok(())
+    })?;
+    Ok(by_it)
 }
 
 /// The device that this folder was noted to be.

@@ -1,6 +1,7 @@
 //! What is said of wires and bays that the layout no longer has.
 //!
-//! Invariant: it is kept and told with its words as they stand, and moved to no other wire or bay.
+//! Invariant: it is kept and told with its words as they stand, and moved to no other wire or bay. Where
+//! people differ on the layout, whether it is there is not settled, and it says so.
 
 use std::collections::BTreeMap;
 
@@ -11,6 +12,7 @@ use ts_rs::TS;
 use super::disputes::{Side, side};
 use super::words;
 use crate::job::{Job, reader};
+use crate::model::fields;
 use crate::subject::Subject;
 
 /// A wire or bay that the layout no longer has.
@@ -21,6 +23,8 @@ pub struct NoLonger {
     pub subject: String,
     /// Its name, with the words that it is no longer there.
     pub name: String,
+    /// People differ on what decides whether it is there.
+    pub disputed: bool,
     /// What is said of it.
     pub said: Vec<StillSaid>,
 }
@@ -29,6 +33,8 @@ pub struct NoLonger {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct StillSaid {
+    /// The field.
+    pub field: String,
     /// The field in the trade's words.
     pub field_name: String,
     /// The place within the field in words; empty where there is none.
@@ -62,9 +68,11 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
                 .or_insert_with(|| NoLonger {
                     subject: key.subject.clone(),
                     name: job.name_of(&subject),
+                    disputed: layout_disputed(job, &subject),
                     said: Vec::new(),
                 });
             of.said.push(StillSaid {
+                field: key.field.clone(),
                 field_name: words::field(&key.subject, &key.field),
                 place_name: words::place_of(job, &key.subject, &key.place),
                 sides: entries.into_iter().map(|e| side(job, e, key)).collect(),
@@ -77,4 +85,15 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
             .sort_by_key(|said| said.sides.first().map(|side| side.at_ms));
     }
     found
+}
+
+/// Whether people differ on the number of its run's wires, or for a bay on where a post stands.
+fn layout_disputed(job: &Job<'_>, subject: &Subject) -> bool {
+    job.reader.unsettled().any(|(key, _)| match subject {
+        Subject::Wire(run, _) => {
+            key.field == fields::RUN_WIRE_COUNT.name
+                && key.subject == Subject::run(*run).to_string()
+        }
+        _ => key.field == fields::POST_POSITION.name && key.subject.starts_with("post:"),
+    })
 }

@@ -1,5 +1,7 @@
 //! Opening a data folder: what is left over goes, what stands twice is one.
 
+use std::path::Path;
+
 use crate::common::{Device, Ticking, listings, without_index};
 use records::ids::Hash;
 use records::record::{Draft, value_data};
@@ -180,6 +182,34 @@ fn a_damaged_key_makes_no_other_device_until_a_person_asks_for_one() {
         .filter(|n| n.to_string_lossy().ends_with(".key"))
         .collect();
     assert_eq!(keys.len(), 2, "{keys:?}");
+}
+
+#[test]
+fn without_its_note_a_folder_is_the_device_that_wrote_in_it_and_no_other() {
+    let ann = Device::founder("ann");
+    let own = ann.record.device();
+    let forget = |path: &Path| {
+        for end in ["", "-wal", "-shm"] {
+            let _ = std::fs::remove_file(path.join(format!("local.db{end}")));
+        }
+    };
+    let (dir, path) = ann.close();
+    let whole = std::fs::read_to_string(path.join("device.key")).unwrap();
+    forget(&path);
+    std::fs::write(path.join("device.key"), "5".repeat(64)).unwrap();
+    // Twice: what was found the first time is no note either.
+    let ann = Device::open_at(dir, path).reopen();
+    assert!(ann.record.key_lost().is_some());
+    let (dir, path) = ann.close();
+    std::fs::write(path.join("device.key"), whole).unwrap();
+    let ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.device(), own);
+    assert!(ann.record.key_lost().is_none());
+    let (dir, path) = ann.close();
+    forget(&path);
+    let ann = Device::open_at(dir, path);
+    assert_eq!(ann.record.device(), own);
+    assert!(ann.record.key_lost().is_none());
 }
 
 #[test]

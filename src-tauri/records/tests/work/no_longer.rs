@@ -46,6 +46,30 @@ fn a_wire_beyond_a_lesser_number_of_wires_is_kept_with_its_length() {
 }
 
 #[test]
+fn while_people_differ_on_the_layout_nothing_is_said_to_be_gone_for_good() {
+    let mut s = measured();
+    let run = Subject::run(s.a);
+    let twelfth = Subject::Wire(s.a, 12).to_string();
+    let disputed = |s: &mut Scene| {
+        let found = s.with_job(no_longer);
+        let one = found.into_iter().find(|one| one.subject == twelfth);
+        one.map(|one| one.disputed)
+    };
+    let stood = s.tips(fields::RUN_WIRE_COUNT.name, &run, "");
+    s.say_over(
+        fields::RUN_WIRE_COUNT,
+        &run,
+        "",
+        Some(11),
+        None,
+        stood.clone(),
+    );
+    assert_eq!(disputed(&mut s), Some(false));
+    s.say_over(fields::RUN_WIRE_COUNT, &run, "", Some(10), None, stood);
+    assert_eq!(disputed(&mut s), Some(true));
+}
+
+#[test]
 fn a_bay_that_a_post_splits_is_kept_with_its_clear_distance() {
     let mut s = measured();
     // scenario: A4a came later; A4–A5 was read before it.

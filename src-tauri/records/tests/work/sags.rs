@@ -45,13 +45,20 @@ fn hang_over(
     (stage, pass): (Taken, Option<u32>),
     over: Vec<Hash>,
 ) -> Hash {
+    hang_of(s, at, (nm, 2_000_000), (stage, pass), over)
+}
+
+fn hang_of(
+    s: &mut Scene,
+    at: (&str, &str),
+    (nm, mass_mg): (i64, i64),
+    (stage, pass): (Taken, Option<u32>),
+    over: Vec<Hash>,
+) -> Hash {
     let bay = s.bay_place(at.0, at.1);
     let mut with = tension_read(Method::HungMass, stage, None);
     with.pass = pass;
-    let hung = Some(Deflection {
-        nm,
-        mass_mg: 2_000_000,
-    });
+    let hung = Some(Deflection { nm, mass_mg });
     let wire = Subject::Wire(s.a, 8);
     s.say_over(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with), over)
 }
@@ -191,6 +198,26 @@ fn what_people_tell_apart_sags_by_the_furthest() {
     over(&mut s, 4_500_000);
     // Nor is a wire held by what people differ on, though all of it is within.
     assert!(!flagged(&mut s) && line(&mut s).held_by_deflection.is_none());
+}
+
+#[test]
+fn where_people_differ_a_deeper_word_that_shows_no_sag_hides_none() {
+    // Under a mass that the table does not know, and of a pass, which shows none yet.
+    for (other, round) in [
+        ((9_500_000, 1_000_000), (Taken::Final, None)),
+        ((9_500_000, 2_000_000), (Taken::Pass, Some(1))),
+    ] {
+        let mut s = fitted();
+        read(&mut s, WIDE, 1500, Taken::Final, None);
+        read(&mut s, FAR, 1500, Taken::Final, None);
+        let first = hang_by(&mut s, WIDE, 9_000_000, (Taken::Final, None));
+        hang_over(&mut s, WIDE, 9_200_000, (Taken::Final, None), vec![first]);
+        hang_of(&mut s, WIDE, other, round, vec![first]);
+        let check = line(&mut s).deflections[0].clone();
+        assert_eq!((check.deflection_mm, check.disputed), (9.2, true));
+        assert!(check.is_over() && flagged(&mut s), "{other:?}");
+        assert!(tells(&mut s, GOES_DOWN), "{other:?}");
+    }
 }
 
 #[test]

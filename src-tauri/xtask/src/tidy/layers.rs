@@ -43,9 +43,20 @@ const PURE: (&str, &str) = ("mechanics", "src-tauri/mechanics/src/");
 /// What others wrote that it may use outside its tests: a transform, derives and errors.
 const PURE_USES: [&str; 3] = ["realfft", "serde", "thiserror"];
 /// Modules of the standard library by which it would reach outside, or ask what time it is.
-const OUTSIDE: [&str; 6] = ["fs", "io", "net", "time", "env", "process"];
-/// The same by the names that such modules give, and reading text of a form.
-const OUTSIDE_NAMES: [&str; 4] = ["SystemTime", "Instant", "serde_json", "include_str!"];
+const OUTSIDE: [&str; 9] = [
+    "fs", "io", "net", "time", "env", "process", "thread", "os", "path",
+];
+/// The same by the names that such modules give, printing, and reading text of a form.
+const OUTSIDE_NAMES: [&str; 8] = [
+    "SystemTime",
+    "Instant",
+    "serde_json",
+    "include_str!",
+    "include_bytes!",
+    "println!",
+    "print!",
+    "dbg!",
+];
 
 #[derive(Debug, Deserialize)]
 struct Workspace {
@@ -120,7 +131,8 @@ fn arrows(packages: &[Package]) -> Vec<String> {
 
 /// What a file names, outside its tests, that reaches out of the program or asks the time.
 fn impure(text: &str) -> impl Iterator<Item = String> {
-    let own = text.split("#[cfg(test)]").next().unwrap_or_default();
+    let own = text.split("#[cfg(test)]\nmod tests {").next();
+    let own = own.unwrap_or_default();
     let code: String = own
         .lines()
         .filter(|line| !line.trim_start().starts_with("//"))
@@ -250,6 +262,10 @@ mod tests {
             ),
             ("fn a(at: SystemTime) {}\n", "SystemTime"),
             ("fn a() { serde_json::from_str(\"\"); }\n", "serde_json"),
+            ("fn a() { std::thread::yield_now(); }\n", "std::thread"),
+            ("use std::path::Path;\n", "std::path"),
+            ("fn a() { println!(\"at work\"); }\n", "println!"),
+            ("#[cfg(test)]\nmod beside;\n\nuse std::fs;\n", "std::fs"),
         ] {
             let found: Vec<String> = impure(text).collect();
             assert!(found.iter().any(|one| one == told), "{told}: {found:?}");

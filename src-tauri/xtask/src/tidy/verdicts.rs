@@ -12,18 +12,30 @@ use crate::error::XtaskError;
 
 /// The words, one a line.
 const WORDS: &str = "fixtures/verdicts.txt";
+/// A word that hardly anything here is called, so that all of its uses are named below.
+const RARE: &str = "safe";
 /// Where words for people stand: beginning and ending of a path.
 const SPOKEN: [(&str, &[&str]); 2] = [
     ("ui/src/", &[".ts", ".svelte", ".html"]),
-    ("src-tauri/", &[".rs", ".json", ".js"]),
+    (
+        "src-tauri/",
+        &[".rs", ".json", ".js", ".typ", ".plist", ".xml"],
+    ),
 ];
-/// What uses the words and says no such thing of a barrier.
-const ALLOWED: [&str; 5] = [
+/// What uses the words and says no such thing of a barrier: words alone, without what stands between them.
+const ALLOWED: [&str; 12] = [
     "none says that a barrier is safe or complies",
     "no answer says that a barrier is safe or complies",
     "no figure here says that a barrier is safe or complies",
     "a finding never says that a barrier complies or is safe",
-    "text from cameras and file names, made safe to show",
+    "text from cameras and file names made safe to show",
+    "next safe point",
+    "at a safe point",
+    "safe load",
+    "the safe side",
+    "left safe",
+    "safe area inset",
+    "number max safe integer",
 ];
 
 /// Names every verdict among tracked files, as `path: what`, and every sentence that is allowed and
@@ -56,22 +68,20 @@ fn is_spoken(path: &str) -> bool {
 }
 
 fn faults_of(sources: &[(String, String)], words: &str) -> Vec<String> {
-    let words: Vec<String> = words
-        .lines()
-        .map(|word| format!(" {} ", word.trim()))
-        .collect();
+    let words: Vec<String> = words.lines().map(apart).collect();
+    let none = words.is_empty();
+    let words: Vec<String> = words.into_iter().chain([apart(RARE)]).collect();
     let mut unused: Vec<&str> = ALLOWED.to_vec();
     let mut faults = Vec::new();
-    if words.is_empty() || sources.is_empty() {
+    if none || sources.is_empty() {
         faults.push(format!("{WORDS}: nothing was looked for, or nowhere"));
     }
     for (path, text) in sources {
-        let mut text = as_sentences(text);
-        unused.retain(|allowed| !text.contains(allowed));
+        let mut text = apart(&as_sentences(text));
+        unused.retain(|allowed| !text.contains(&apart(allowed)));
         for allowed in ALLOWED {
-            text = text.replace(allowed, "");
+            text = text.replace(&apart(allowed), "  ");
         }
-        let text = apart(&text);
         let said = words.iter().filter(|word| text.contains(word.as_str()));
         faults.extend(said.map(|word| format!("{path}: speaks a verdict (“{}”)", word.trim())));
     }
@@ -121,9 +131,12 @@ mod tests {
             "    \"every bay of run A is \\\n     safe\"",
             "/// Whether the run\n/// complies.",
             "<p>Run A is\n  safe</p>",
+            "<p>Run A <b>is</b> safe</p>",
+            "[Every bay stays safe.]",
+            "now safe",
         ] {
             let faults = found(text);
-            assert_eq!(faults.len(), 1, "{text}: {faults:?}");
+            assert!(!faults.is_empty(), "{text}");
             assert!(
                 faults.concat().starts_with("a.ts: speaks a verdict"),
                 "{faults:?}"
@@ -136,8 +149,11 @@ mod tests {
         for text in [
             "leftSafe: 'Left safe'",
             "'This safety factor'",
+            "padding: env(safe-area-inset-top)",
+            "\"Edge left safe\"",
             "//! and a margin; none says that a barrier\n//! is safe or complies.",
             "the next safe point",
+            "the factor of the safe load",
         ] {
             assert_eq!(found(text), Vec::<String>::new(), "{text}");
         }
@@ -159,6 +175,8 @@ mod tests {
             "src-tauri/cli/src/plan.rs",
             "src-tauri/records/data/rules/au-2022.json",
             "src-tauri/handover/src/lib.rs",
+            "src-tauri/handover/src/print/drilling.typ",
+            "src-tauri/Info.ios.plist",
         ] {
             assert!(is_spoken(path), "{path}");
         }

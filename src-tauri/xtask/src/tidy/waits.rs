@@ -5,11 +5,14 @@
 //! word of what is tested, with an end to patience, is none of them.
 
 /// Names by which a test sleeps or is tried again, and what to do instead.
-const MARKS: [(&str, &str); 6] = [
-    ("thread::sleep", ASK),
-    ("time::sleep", ASK),
+const MARKS: [(&str, &str); 9] = [
+    ("sleep(", ASK),
+    ("::sleep;", ASK),
+    ("park_timeout", ASK),
+    ("recv_timeout", ASK),
     ("waitForTimeout", ASK),
     ("setTimeout", ASK),
+    ("setInterval", ASK),
     ("retries", AGAIN),
     ("retry:", AGAIN),
 ];
@@ -17,11 +20,18 @@ const ASK: &str = "sleeps; wait for what is tested to say so";
 const AGAIN: &str = "tries again what failed; find out why it fails";
 
 /// Where a mark stays: file, mark and reason.
-const ALLOWED: [(&str, &str, &str); 1] = [(
-    "tests/e2e/lib/window.js",
-    "setTimeout",
-    "the window's driver tells nobody when something appears, so it has to be asked again",
-)];
+const ALLOWED: [(&str, &str, &str); 2] = [
+    (
+        "tests/e2e/lib/window.js",
+        "setTimeout",
+        "the window's driver tells nobody when something appears, so it has to be asked again",
+    ),
+    (
+        "tests/e2e/browser/sound.test.js",
+        "setInterval",
+        "a phone's motion sensor tells how it swings while it swings",
+    ),
+];
 
 /// Names every test that sleeps or is tried again, as `path: what`, and every exception that is needed
 /// no more; `sources` is each tracked source file with its text.
@@ -83,6 +93,10 @@ mod tests {
                 "fn a() {}\n#[cfg(test)]\nmod tests {\n    thread::sleep(x);\n}",
             ),
             ("a/src/b/tests.rs", "tokio::time::sleep(x).await;"),
+            ("a/tests/b.rs", "use std::thread::{self, sleep};\nsleep(x);"),
+            ("a/tests/c.rs", "use std::thread::sleep;"),
+            ("a/tests/d.rs", "thread::park_timeout(x);"),
+            ("tests/e2e/tick.test.js", "setInterval(look, 10);"),
             ("tests/e2e/pad.test.js", "await page.waitForTimeout(100);"),
             ("tests/e2e/lib/window.js", "await page.waitForTimeout(100);"),
             (

@@ -83,11 +83,19 @@ describe('what was typed is kept with its unit', () => {
     [[{ name: 'v', label: 'Salt', kind: 'far' }], { v: '300' }, 'mm', '300 m'],
     [[{ name: 'v', label: 'Pull', kind: 'force' }], { v: '1490,5' }, 'mm', '1490,5 N'],
     [[{ name: 'v', label: 'Mass', kind: 'number', unit: 'kg', scale: 1e6 }], { v: '1.998' }, 'mm', '1.998 kg'],
+    [[{ name: 'v', label: 'Heights', kind: 'lengths' }], { v: '75; 155' }, 'mm', '75; 155 mm'],
+    [[{ name: 'v', label: 'Heights', kind: 'lengths' }], { v: '75; 4 in' }, 'mm', '75 mm; 4 in'],
     [[{ name: 'v', label: 'Steps', kind: 'whole' }], { v: '12' }, 'mm', undefined],
     [[{ name: 'a', label: 'Along', kind: 'length' }, { name: 'b', label: 'Across?', kind: 'length' }], { a: '115', b: '90' }, 'mm', 'along 115 mm; across 90 mm'],
     [[{ name: 'a', label: 'Along', kind: 'length' }, { name: 'b', label: 'Across', kind: 'length' }], { a: '', b: '90' }, 'mm', 'across 90 mm'],
     [[{ name: 'v', label: 'Height', kind: 'length' }], { v: '' }, 'mm', undefined]
   ] as [Field[], Record<string, string>, 'mm' | 'in', string | undefined][])('%j with %j in %s: %s', (asked, typed, unit, text) => expect(typedText(asked, typed, unit)).toBe(text));
+  it('what stands as the form began was typed by nobody here', () => {
+    const size: Field[] = [{ name: 'a', label: 'Along', kind: 'length' }, { name: 'b', label: 'Across', kind: 'length' }];
+    const start = { a: '115', b: '90' };
+    expect(contextOf(size, { ...start }, 'mm', start)).toEqual({});
+    expect(contextOf(size, { a: '115 ', b: '95' }, 'mm', start)).toEqual({ entered: 'across 95 mm' });
+  });
   it('of what is not asked nothing is kept', () => {
     const wall: Field = { name: 'wall', label: 'Wall', kind: 'length', when: (t) => t.build === 'hollow' };
     expect(contextOf([wall], { build: 'solid', wall: '3' }, 'mm')).toEqual({});

@@ -1,6 +1,6 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
 import { words } from '$lib/words';
-import { asSaid, farUnit, parseFar, parseLength, parseLengths, parseNumber, type LengthUnit, type TypedLength } from './length';
+import { asSaid, BETWEEN_LENGTHS, farUnit, parseFar, parseLength, parseLengths, parseNumber, splitLengths, type LengthUnit, type TypedLength } from './length';
 import { within } from './within';
 
 export type FieldKind = 'text' | 'long' | 'whole' | 'number' | 'length' | 'lengths' | 'far' | 'force' | 'celsius' | 'day' | 'flag' | 'choice';
@@ -103,11 +103,18 @@ export function readForm(
   return { values, faults };
 }
 
+/** Lengths of a list with the unit that they were read in: once behind the last, or with each where one has its own. */
+function listSaid(typed: string, unit: LengthUnit): string {
+  const all = splitLengths(typed);
+  return all.some((one) => asSaid(one, unit) === one) ? all.map((one) => asSaid(one, unit)).join(BETWEEN_LENGTHS) : asSaid(typed, unit);
+}
+
 /** What was typed into a field that has a unit, with it. */
 function withUnit(field: Field, text: string, unit: LengthUnit): string {
   const typed = text.trim();
   if (!typed) return '';
-  if (field.kind === 'length' || field.kind === 'lengths') return asSaid(typed, unit);
+  if (field.kind === 'length') return asSaid(typed, unit);
+  if (field.kind === 'lengths') return listSaid(typed, unit);
   if (field.kind === 'far') return asSaid(typed, farUnit(unit));
   if (field.kind === 'force') return `${typed} N`;
   return field.kind === 'number' && field.unit ? `${typed} ${field.unit}` : '';
@@ -115,10 +122,11 @@ function withUnit(field: Field, text: string, unit: LengthUnit): string {
 
 /**
  * What was typed with its unit, kept beside the value in the record; where several figures make one value each with what
- * it is. Nothing where nothing with a unit was typed.
+ * it is. Nothing where nothing with a unit was typed: what still stands as the form began was typed by nobody here.
  */
-export function typedText(fields: Field[], typed: Typed, unit: LengthUnit): string | undefined {
-  const asked = fields.filter((f) => f.when?.(typed) ?? true);
+export function typedText(fields: Field[], typed: Typed, unit: LengthUnit, start: Typed = {}): string | undefined {
+  const touched = (f: Field) => (typed[f.name] ?? '').trim() !== (start[f.name] ?? '').trim();
+  const asked = fields.filter((f) => (f.when?.(typed) ?? true) && touched(f));
   const said = asked.map((f) => [f, withUnit(f, typed[f.name] ?? '', unit)] as const).filter(([, text]) => text);
   if (said.length === 0) return undefined;
   const alone = fields.filter((f) => withUnit(f, '1', unit)).length === 1;
@@ -126,8 +134,8 @@ export function typedText(fields: Field[], typed: Typed, unit: LengthUnit): stri
 }
 
 /** The same as what stands beside a value: nothing where nothing was typed. */
-export function contextOf(fields: Field[], typed: Typed, unit: LengthUnit): { entered?: string } {
-  const entered = typedText(fields, typed, unit);
+export function contextOf(fields: Field[], typed: Typed, unit: LengthUnit, start: Typed = {}): { entered?: string } {
+  const entered = typedText(fields, typed, unit, start);
   return entered ? { entered } : {};
 }
 

@@ -60,11 +60,19 @@ export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
 /** As `bareLength`, with the tenth of a millimetre always written: figures of one column end alike. */
 export function tenths(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
   if (unit === 'in') return inchText(nm, rounding);
-  const format = new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1, useGrouping: false });
-  // To the micrometre first: what lies on a tenth stays on it.
-  const whole = Math.round(nm / 1000) / (NM_PER_MM / 10_000);
-  const tenth = { up: Math.ceil, down: Math.floor, nearest: Math.round }[rounding](whole) / 10;
-  return format.format(tenth).replace('-', '−');
+  const steps = nm / (NM_PER_MM / 10);
+  return places({ up: stepUp, down: stepDown, nearest: Math.round }[rounding](steps) / 10, 1);
+}
+
+// What lies on a step but for the last digits of a computed figure stays on it.
+const STEP_SLACK = 1e-6;
+const stepUp = (steps: number) => Math.ceil(steps - STEP_SLACK);
+const stepDown = (steps: number) => Math.floor(steps + STEP_SLACK);
+
+/** A number with all its places written. */
+function places(value: number, decimals: number): string {
+  const format = new Intl.NumberFormat(locale(), { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false });
+  return format.format(value).replace('-', '−');
 }
 
 /**
@@ -72,15 +80,14 @@ export function tenths(nm: number, unit: LengthUnit = shown.unit, rounding: Roun
  * where no tenth does either, to as many places as it takes, at most four: a narrow window is never told inside out.
  */
 export function windowOf(shortestNm: number, longestNm: number, unit: LengthUnit = shown.unit): [string, string] {
-  // What lies on a step but for rounding stays on it.
-  const inward = (step: number) => [Math.ceil(shortestNm / step - 0.001), Math.floor(longestNm / step + 0.001)] as const;
+  const inward = (step: number) => [stepUp(shortestNm / step), stepDown(longestNm / step)] as const;
   const holds = (step: number) => inward(step)[0] <= inward(step)[1];
   const ends = (of: LengthUnit): [string, string] => [tenths(shortestNm, of, 'up'), tenths(longestNm, of, 'down')];
   const finer = (): [string, string] => {
-    const places = [2, 3].find((n) => holds(NM_PER_MM / 10 ** n)) ?? 4;
-    const [shortest, longest] = inward(NM_PER_MM / 10 ** places);
-    const text = (steps: number) => number(steps / 10 ** places, places);
-    return [text(Math.min(shortest, longest)), text(longest)];
+    const digits = [2, 3, 4].find((n) => holds(NM_PER_MM / 10 ** n));
+    if (digits === undefined) return [places(shortestNm / NM_PER_MM, 4), places(longestNm / NM_PER_MM, 4)];
+    const [shortest, longest] = inward(NM_PER_MM / 10 ** digits);
+    return [places(shortest / 10 ** digits, digits), places(longest / 10 ** digits, digits)];
   };
   const [from, to] = holds(NM_PER_MM / 10) ? ends('mm') : finer();
   if (unit === 'mm') return [from, to];

@@ -3,7 +3,7 @@
 /**
  * An act that is ticked off.
  */
-export type Act = "cut" | "leftEndPressed" | "threaded" | "rightEndPressed" | "fitted" | "marksMade";
+export type Act = "cut" | "insertionMarked" | "leftEndPressed" | "threaded" | "rightEndPressed" | "fitted" | "marksMade";
 
 /**
  * Takes a document into the record.
@@ -2564,6 +2564,11 @@ originals: number,
  */
 missing: number,
 /**
+ * The form of a state that an earlier version wrote, which was not made anew from the entries and
+ * stands by the signature alone.
+ */
+earlierState: string | null,
+/**
  * Entries that are kept but do not count, with the reason.
  */
 notCounting: Array<string>,
@@ -3892,6 +3897,10 @@ subject: string,
  * Its name, with the words that it is no longer there.
  */
 name: string,
+/**
+ * People differ on what decides whether it is there.
+ */
+disputed: boolean,
 /**
  * What is said of it.
  */
@@ -7116,6 +7125,10 @@ state: JobState, };
  * One value of it.
  */
 export type StillSaid = {
+/**
+ * The field.
+ */
+field: string,
 /**
  * The field in the trade's words.
  */

@@ -17,9 +17,9 @@ function answers(wires: Told[], gaps: BayGaps = 'fails'): [JobView, Progress[], 
   const view = {
     job: 'j', subject: 'job:j', title: '', facts: [], photos: [], documents: [], tools: [], batches: [], visits: [], strands: [], fittingSets: [], signOffs: [],
     unsettled: [
-      { subject: 'wire:r:12', name: 'Wire A12', fact: { field: 'length', standing: 'disputed' } },
-      { subject: 'bay:a:b', name: 'bay A1–A2', fact: { field: 'clear', standing: 'disputed' } },
-      { subject: 'job:j', name: 'the job', fact: { field: 'fall', standing: 'newer' } }
+      { subject: 'wire:r:12', name: 'Wire A12', fact: { field: 'length', standing: 'disputed', place: '', words: [] } },
+      { subject: 'bay:a:b', name: 'bay A1–A2', fact: { field: 'clear', standing: 'disputed', place: '', words: [] } },
+      { subject: 'job:j', name: 'the job', fact: { field: 'fall', standing: 'newer', place: '', words: [] } }
     ],
     defects: [{ subject: 'defect:d', found: 'hole 9 high', about: null, closed: null, entry: 'e' }],
     runs: [{

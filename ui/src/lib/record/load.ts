@@ -68,7 +68,7 @@ export function jobOf(view: JobView, progress: Progress[], tensions: RunTensions
     documents: view.documents.map(pictureThing),
     defects: view.defects.map(defectThing),
     signOffs: [...view.signOffs].sort((a, b) => a.atMs - b.atMs),
-    unsettled: view.unsettled.map((u) => ({ subject: u.subject, name: u.name, field: u.fact.field, newer: u.fact.standing === 'newer' })),
+    unsettled: view.unsettled.map((u) => ({ subject: u.subject, name: u.name, field: u.fact.field, newer: u.fact.standing === 'newer', known: knownOf(u.subject, u.fact) })),
     noLonger: view.noLonger
   };
 }

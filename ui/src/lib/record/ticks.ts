@@ -3,7 +3,7 @@ import { crimpOf, cutOf, doneOf, issuedOf } from './wires';
 import type { Run, Wire } from './view';
 
 /** Acts in the order in which they are usually done; any order is accepted. */
-export const ACTS = ['cut', 'leftEndPressed', 'threaded', 'rightEndPressed', 'fitted', 'marksMade'] as const;
+export const ACTS = ['cut', 'insertionMarked', 'leftEndPressed', 'threaded', 'rightEndPressed', 'fitted', 'marksMade'] as const;
 export type Act = (typeof ACTS)[number];
 
 export function ticked(wire: Wire, act: Act): boolean {

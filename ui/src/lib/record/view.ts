@@ -121,6 +121,7 @@ export interface Unsettled {
   name: string;
   field: string;
   newer: boolean;
+  known: Known;
 }
 
 /** What the program says of a wire's readings. */

@@ -31,11 +31,12 @@ export const site = {
   sun: { sun: 'Sun', shade: 'Shade' },
   act: {
     cut: 'Cut',
+    insertionMarked: 'Insertion marked',
     leftEndPressed: 'Left end pressed',
     threaded: 'Threaded',
     rightEndPressed: 'Right end pressed',
     fitted: 'Fitted',
-    marksMade: 'Marks made'
+    marksMade: 'Witness marks made'
   },
   toolKind: {
     tensionGauge: 'Tension gauge',
@@ -109,6 +110,7 @@ export const site = {
   construction: { '1x19': '1×19', '7x7': '7×7', '7x19': '7×19' },
   caution: {
     cut: 'Hold both sides. Glasses on. Wire shears, no disc.',
+    insertion: 'Mark on the strand how far it goes in. Once pressed nobody can see it.',
     endTwo: 'Sleeves on? Lock nut on? Right hand? There is no way back after the press.',
     press: 'Fingers out. The right die. Follow the tool’s own sheet.',
     thread: 'Anti-seize, slow, by hand. Tight early means galling: back off.',

@@ -90,7 +90,8 @@ export const work = {
   noLonger: {
     title: 'No longer in the layout',
     note: (n: number) => (n === 1 ? '1 wire or bay, kept as it was told' : `${n} wires and bays, kept as they were told`),
-    kept: 'What was told of these stays on record and counts for nothing else. Where the layout has them again, it counts again.',
+    kept: 'What was told of these stays on record and counts for no wire or bay that is there. Strand that was cut for them stays taken from its reel. Where the layout has them again, all of it counts again.',
+    disputed: 'People differ on the layout: whether this is there is not settled.',
     nothing: 'The layout has every wire and bay that something was told of.'
   },
   newRun: {

@@ -67,7 +67,14 @@ words! {
     /// From which end of a laser its distance counts.
     LaserReference { Front, Back }
     /// An act that is ticked off.
-    Act { Cut, LeftEndPressed, Threaded, RightEndPressed, Fitted, MarksMade }
+    Act {
+        Cut,
+        /// How far the strand goes in, marked on it before an end is pressed.
+        InsertionMarked,
+        LeftEndPressed, Threaded, RightEndPressed, Fitted,
+        /// At the swage mouths and on the studs, for who looks later.
+        MarksMade,
+    }
     /// Kind of tool.
     ToolKind { TensionGauge, Press, Die, SwageGauge, Probe, Mass, Tape, Laser, Thermometer, Other }
     /// Kind of delivery.

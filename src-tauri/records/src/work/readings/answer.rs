@@ -1,5 +1,7 @@
 //! What the tension readings of a run come to, as it is shown and kept.
 
+use std::cmp::Ordering;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -158,6 +160,20 @@ impl DeflectionCheck {
     #[must_use]
     pub fn is_over(&self) -> bool {
         self.margin_mm.is_some_and(|margin| margin < 0.0)
+    }
+
+    /// Which of two words on one mass counts where people differ, the greater: one that shows a sag, one that
+    /// is over the table in a pass, the one further down. A deeper word under a mass that can't be held
+    /// against the table hides none that can.
+    pub(super) fn by_concern(&self, other: &Self) -> Ordering {
+        let sags = |one: &Self| {
+            (
+                one.stage != values::Stage::Pass && one.is_over(),
+                one.is_over(),
+            )
+        };
+        let deeper = || self.deflection_mm.total_cmp(&other.deflection_mm);
+        sags(self).cmp(&sags(other)).then_with(deeper)
     }
 
     /// Whether it hung with its wire at the set tension or in a recheck, and within the table, as all tell.

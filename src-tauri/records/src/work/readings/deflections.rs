@@ -37,73 +37,66 @@ pub(super) fn deflections(
     for bay in &run.bays {
         spans.push((bay.subject, bay.name.as_str(), clear_along(bay, slope)?));
     }
-    Ok(wire
-        .deflections
-        .iter()
-        .filter_map(|(bay, fact)| {
-            let (told, read) = furthest(fact, wire.piece_number)?;
-            let disputed = fact.blocks();
-            let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
-            let row = rows.iter().find(|r| r.bays.contains(&subject));
-            let (name, clear) = spans
-                .iter()
-                .find(|(bay, _, _)| *bay == subject)
-                .map_or_else(
-                    || (job.name_of(&subject), None),
-                    |(_, name, clear)| ((*name).to_owned(), *clear),
-                );
-            #[allow(clippy::cast_precision_loss)] // a few kilograms
-            let mass = Kilograms(read.mass_mg as f64 / 1e6);
-            let told_by = tells(clear, stiffness, length, slope, read);
-            let tells = told_by.as_ref().ok();
-            let stage = stage(told, raises);
-            // Held plumb the ruler would have shown so much: that is what the table is asked for.
-            let down = nm(read.nm) / slope.radians().cos();
-            let limit = limit(row, mass, down);
-            let most = limit.as_ref().ok().copied().flatten();
-            let over = most.is_some_and(|most| down.value() > most);
-            let anew = raises.after_hung(job, told, bay, over);
-            Some(DeflectionCheck {
-                entry: told.id,
-                sentence: deflection_words(&name, (read, down), &limit, &told_by, slope)
-                    + if disputed { DISPUTED } else { "" },
-                bay: subject,
-                bay_name: name,
-                stage,
-                replaced: anew || !stands(job, wire, bay, raises).contains(&told.id),
-                anew,
-                let_out: raises.let_out_after(job, &Line::of(job, told)),
-                disputed,
-                untold: told_by.as_ref().err().map(Untold::why),
-                deflection_mm: nm(read.nm).value(),
-                mass_kg: mass.value(),
-                most_mm: most,
-                table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
-                margin_mm: most.map(|m| m - down.value()),
-                at_the_mark: most.is_some_and(|m| at_the_mark(m, down)),
-                gripped_n: tells.map(|t| t.gripped.tension.value()),
-                gripped_band_n: tells.and_then(|t| band(&t.gripped)),
-                sliding_n: tells.map(|t| t.sliding.tension.value()),
-                sliding_band_n: tells.and_then(|t| band(&t.sliding)),
-            })
+    let check = |bay: &str, disputed: bool, told: &Told<values::Deflection, TensionRead>| {
+        let read = told.value?;
+        let subject = format!("bay:{bay}").parse::<Subject>().ok()?;
+        let row = rows.iter().find(|r| r.bays.contains(&subject));
+        let (name, clear) = spans
+            .iter()
+            .find(|(bay, _, _)| *bay == subject)
+            .map_or_else(
+                || (job.name_of(&subject), None),
+                |(_, name, clear)| ((*name).to_owned(), *clear),
+            );
+        #[allow(clippy::cast_precision_loss)] // a few kilograms
+        let mass = Kilograms(read.mass_mg as f64 / 1e6);
+        let told_by = tells(clear, stiffness, length, slope, read);
+        let tells = told_by.as_ref().ok();
+        let stage = stage(told, raises);
+        // Held plumb the ruler would have shown so much: that is what the table is asked for.
+        let down = nm(read.nm) / slope.radians().cos();
+        let limit = limit(row, mass, down);
+        let most = limit.as_ref().ok().copied().flatten();
+        let over = most.is_some_and(|most| down.value() > most);
+        let anew = raises.after_hung(job, told, bay, over);
+        Some(DeflectionCheck {
+            entry: told.id,
+            sentence: deflection_words(&name, (read, down), &limit, &told_by, slope)
+                + if disputed { DISPUTED } else { "" },
+            bay: subject,
+            bay_name: name,
+            stage,
+            replaced: anew || !stands(job, wire, bay, raises).contains(&told.id),
+            anew,
+            let_out: raises.let_out_after(job, &Line::of(job, told)),
+            disputed,
+            untold: told_by.as_ref().err().map(Untold::why),
+            deflection_mm: nm(read.nm).value(),
+            mass_kg: mass.value(),
+            most_mm: most,
+            table_mass_kg: row.and_then(|r| r.deflection_mass_kg),
+            margin_mm: most.map(|m| m - down.value()),
+            at_the_mark: most.is_some_and(|m| at_the_mark(m, down)),
+            gripped_n: tells.map(|t| t.gripped.tension.value()),
+            gripped_band_n: tells.and_then(|t| band(&t.gripped)),
+            sliding_n: tells.map(|t| t.sliding.tension.value()),
+            sliding_band_n: tells.and_then(|t| band(&t.sliding)),
         })
-        .collect())
-}
-
-const DISPUTED: &str = " People differ on it: the furthest down counts.";
-
-/// What was told of a mass on a piece, where people differ the furthest down.
-fn furthest(
-    fact: &Fact<values::Deflection, TensionRead>,
-    piece: u32,
-) -> Option<(&Told<values::Deflection, TensionRead>, values::Deflection)> {
-    let on_piece = |told: &&Told<values::Deflection, TensionRead>| {
-        told.with.as_ref().is_none_or(|with| with.piece == piece)
     };
-    let read = fact.tips.iter().filter(on_piece);
-    let read = read.filter_map(|told| Some((told, told.value?)));
-    read.max_by_key(|(_, read)| read.nm)
+    let on_piece = |told: &&Told<values::Deflection, TensionRead>| {
+        let with = told.with.as_ref();
+        with.is_none_or(|with| with.piece == wire.piece_number)
+    };
+    let mut checks = Vec::new();
+    for (bay, fact) in &wire.deflections {
+        let told = fact.tips.iter().filter(on_piece);
+        let all = told.filter_map(|told| check(bay, fact.blocks(), told));
+        checks.extend(all.max_by(DeflectionCheck::by_concern));
+    }
+    Ok(checks)
 }
+
+const DISPUTED: &str = " People differ on it: what is further down than the table lets it be counts, else the furthest.";
 
 fn band(band: &TensionBand) -> Option<(f64, f64)> {
     Some((band.least.value(), band.most?.value()))

@@ -4,6 +4,7 @@
 //! hundredth of a millimetre. English only; screens translate by field and kind.
 
 mod fields;
+mod members;
 mod units;
 
 use mechanics::takeoff::EndKind as PartEnd;
@@ -193,8 +194,8 @@ fn object(map: &Map<String, Value>) -> String {
     {
         return text;
     }
-    let parts: Vec<String> = map
-        .iter()
+    let parts: Vec<String> = members::in_order(map)
+        .into_iter()
         .filter(|(key, v)| !v.is_null() && key.as_str() != "text")
         .map(|(key, v)| named(key, v))
         .filter(|text| !text.is_empty())

@@ -1,0 +1,109 @@
+//! Data folders that another process holds, that a newer version wrote, or whose index is made anew:
+//! what is said of them, and the exit code.
+
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+fn tautbook(arguments: &[&str], data: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tautbook"));
+    command.args(arguments).arg("--data").arg(data);
+    command.env_remove("TAUTBOOK_DATA");
+    command
+}
+
+fn run(arguments: &[&str], data: &Path) -> Output {
+    tautbook(arguments, data).output().unwrap()
+}
+
+/// A folder with a crew and a job.
+fn with_job(data: &Path) {
+    let job = r#"{"title":"Deck","place":"an island"}"#;
+    for arguments in [
+        &["found", "--crew", "Reef", "--person", "Ann"][..],
+        &["call", "beginJob", job],
+    ] {
+        let output = run(arguments, data);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+    }
+}
+
+/// What was refused, told on standard error alone.
+fn refused(arguments: &[&str], data: &Path, code: i32) -> String {
+    let output = run(arguments, data);
+    assert_eq!(
+        output.status.code(),
+        Some(code),
+        "{arguments:?}: {output:?}"
+    );
+    assert!(output.stdout.is_empty(), "{arguments:?}: {output:?}");
+    String::from_utf8(output.stderr).unwrap()
+}
+
+#[test]
+fn a_folder_that_another_process_holds_ends_with_three() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("ann");
+    with_job(&data);
+    let mut held = tautbook(&["serve", "--json"], &data)
+        .current_dir(dir.path())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    let read = BufReader::new(held.stdout.take().unwrap()).read_line(&mut line);
+    let told: Vec<String> = [&["state"][..], &["rebuild"], &["verify"]]
+        .into_iter()
+        .map(|arguments| refused(arguments, &data, 3))
+        .collect();
+    held.kill().unwrap();
+    held.wait().unwrap();
+    assert!(read.unwrap() > 0);
+    for one in told {
+        assert!(one.contains("another"), "{one}");
+    }
+    let after = run(&["state"], &data);
+    assert_eq!(after.status.code(), Some(0), "{after:?}");
+}
+
+#[test]
+fn a_folder_of_a_newer_version_ends_with_five_and_stays_as_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("ann");
+    with_job(&data);
+    let index = data.join("index.db");
+    let mut bytes = std::fs::read(&index).unwrap();
+    // The header of an SQLite file holds the user version at byte 60, big-endian
+    // (https://www.sqlite.org/fileformat2.html, 1.3).
+    bytes[60..64].copy_from_slice(&99_u32.to_be_bytes());
+    std::fs::write(&index, &bytes).unwrap();
+    for arguments in [&["state"][..], &["rebuild"], &["verify"]] {
+        let told = refused(arguments, &data, 5);
+        assert!(told.contains("index.db is of form 99"), "{told}");
+    }
+    assert_eq!(std::fs::read(&index).unwrap(), bytes);
+}
+
+#[test]
+fn rebuild_makes_the_index_anew_and_tells_the_state_before_and_after() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("ann");
+    with_job(&data);
+    let index = data.join("index.db");
+    // Something that no index made anew has.
+    let db = rusqlite::Connection::open(&index).unwrap();
+    db.execute_batch("CREATE TABLE left_behind (x)").unwrap();
+    drop(db);
+    let output = run(&["rebuild", "--json"], &data);
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let told: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let (before, after) = (&told["before"], &told["after"]);
+    assert!(!before.as_array().unwrap().is_empty(), "{told}");
+    assert_eq!(before, after);
+    let db = rusqlite::Connection::open(&index).unwrap();
+    let left = "SELECT count(*) FROM sqlite_master WHERE name = 'left_behind'";
+    let left: i64 = db.query_row(left, [], |row| row.get(0)).unwrap();
+    assert_eq!(left, 0);
+}
