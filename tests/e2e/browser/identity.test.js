@@ -7,16 +7,7 @@ import { browser, phone, unexpected } from '../lib/phone.js';
 import { readQr } from '../lib/qr.js';
 import { calls, go, starts, touch } from '../lib/touch.js';
 import * as crew from '../steps/crew.js';
-
-/** Exchanges through the list of commands; answers the report. */
-async function exchange(host) {
-  const { task } = await host.call('startSync', {});
-  for (let seen; ; ) {
-    const state = await host.call('task', { task, waitMs: 5000, ...(seen === undefined ? {} : { seen }) });
-    if (state.state !== 'running') return state;
-    seen = state.version;
-  }
-}
+import { exchange, joined } from '../steps/met.js';
 
 test('a record that went two ways: a new identity, and joining again', { timeout: 90_000 }, async (t) => {
   const shared = await folder(t, 'shared');
@@ -24,16 +15,8 @@ test('a record that went two ways: a new identity, and joining again', { timeout
   await ann.call('foundCrew', { crew: 'Crew', person: 'Ann', role: 'surveyor' });
   const { created } = await ann.call('beginJob', { title: 'Deck', place: 'an island' });
   const job = created.replace('job:', '');
-  await ann.call('share', { folder: shared });
-  await exchange(ann);
-
   const ben = await serve(t, 'ben');
-  await ben.call('foundCrew', { crew: 'Own', person: 'Ben', role: 'installer' });
-  const asked = await ben.call('join', { folder: shared });
-  await ann.call('admit', { device: asked.device, digits: asked.digits, role: 'installer' });
-  await ben.call('confirmJoin', { digits: asked.digits });
-  await exchange(ann);
-  await exchange(ben);
+  await joined(ann, ben, shared);
 
   // The same data on a second device, as after a backup that was put back.
   await ben.stop();

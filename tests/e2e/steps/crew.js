@@ -192,7 +192,7 @@ export async function exchangeFrom(page, job) {
 }
 
 /** A word holds for a reason that a person gives. */
-async function why(page, who) {
+export async function why(page, who) {
   const asked = page.getByRole('dialog', { name: `Take ${who}’s`, exact: true });
   await calls(page, 'settle', () => touch(asked, 'button', 'Looked at again together'));
 }
