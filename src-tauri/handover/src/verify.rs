@@ -191,14 +191,11 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
     let (originals, missing) = pictures(folder, &job, &crew, &hashes)?;
     let data = format!("data/{STATE}");
     let written = read(folder, &data)?;
-    let earlier_state = match form(&written) {
-        _ if written == state::state_text(&job, &crew).as_bytes() => None,
-        Some(form) if state::EARLIER.contains(&form.as_str()) => Some(form),
-        form => return Err(fault(FaultKind::State, &data, differs(form.as_deref()))),
-    };
+    let earlier_state = stands(&written, &state::state_text(&job, &crew))
+        .map_err(|why| fault(FaultKind::State, &data, why))?;
     document(folder, &written, &sums)?;
     // Last, so that a change that shows in itself is named by its file.
-    let signed_by = signed(folder, &crew)?;
+    let signed_by = signed(folder, &crew, earlier_state.is_none())?;
     let mut not_counting: Vec<String> = job
         .not_counting(&crew)
         .into_iter()
@@ -222,14 +219,20 @@ pub fn verify(folder: &Path, on: &OnProgress<'_>) -> Result<Verified, Fault> {
     })
 }
 
-fn signed(folder: &Path, crew: &Crew) -> Result<SignedBy, Fault> {
+fn signed(folder: &Path, crew: &Crew, state_stands: bool) -> Result<SignedBy, Fault> {
     if folder.join(SIGNATURE).symlink_metadata().is_err() {
+        let (stand, open) = match state_stands {
+            true => ("Entries, originals and state", "the document"),
+            false => ("Entries and originals", "the state, the document"),
+        };
         return Err(fault(
             FaultKind::NotSigned,
             SIGNATURE,
-            "it is not here. Entries, originals and state are in order; the document, the tables \
-             and the sums could have been written anew by whoever had the folder. A device that the \
-             crew counts always signs: ask one of them for the handover again",
+            format!(
+                "it is not here. {stand} are in order; {open}, the tables and the sums could have been \
+                 written anew by whoever had the folder. A device that the crew counts always signs: ask \
+                 one of them for the handover again"
+            ),
         ));
     }
     let (bytes, sums) = (read(folder, SIGNATURE)?, read(folder, SUMS)?);
@@ -411,6 +414,18 @@ fn form(written: &[u8]) -> Option<String> {
     Some(state.get("format")?.as_str()?.to_owned())
 }
 
+/// Whether a state that was written is the one that the entries tell: none where it is, its form where an
+/// earlier version wrote it, which is not made anew here; or why it is neither.
+fn stands(written: &[u8], told: &str) -> Result<Option<String>, &'static str> {
+    if written == told.as_bytes() {
+        return Ok(None);
+    }
+    match form(written) {
+        Some(form) if state::EARLIER.contains(&form.as_str()) => Ok(Some(form)),
+        form => Err(differs(form.as_deref())),
+    }
+}
+
 /// Why a state of this form is not the one that is made here from the same entries.
 fn differs(form: Option<&str>) -> &'static str {
     match form {
@@ -463,4 +478,25 @@ fn document(folder: &Path, state: &[u8], sums: &BTreeMap<String, String>) -> Res
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::stands;
+
+    #[test]
+    fn a_state_stands_as_told_or_as_an_earlier_form() {
+        let told = r#"{"format":"tautbook-state-2","claims":[]}"#;
+        assert_eq!(stands(told.as_bytes(), told), Ok(None));
+        let earlier = br#"{"format":"tautbook-state-1"}"#;
+        assert_eq!(stands(earlier, told), Ok(Some("tautbook-state-1".into())));
+        for other in [
+            r#"{"format":"tautbook-state-2"}"#,
+            r#"{"format":"tautbook-state-9"}"#,
+            "{}",
+            "",
+        ] {
+            assert!(stands(other.as_bytes(), told).is_err(), "{other}");
+        }
+    }
 }

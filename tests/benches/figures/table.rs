@@ -55,6 +55,10 @@ impl Table {
         for (what, name) in [
             ("open a record of 50 000 entries, job read", "record/open"),
             ("rebuild it from the journal", "record/rebuild"),
+            (
+                "count all of it at once, as its crew's founding entry comes last",
+                "record/count all at once",
+            ),
             ("`readJob` of it after one reading", "record/read job"),
             ("save one reading in it", "record/save one reading"),
             ("cut sheets for 400 wires, 40 runs", "cut sheet/400 wires"),

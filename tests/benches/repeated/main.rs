@@ -18,6 +18,7 @@ use std::time::{Duration, Instant};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use records::Record;
 use records::clock::SystemClock;
+use records::ids::BookId;
 use records::photos::{Preview, prepare};
 use scene::{call, job, many};
 use serde_json::json;
@@ -99,7 +100,16 @@ fn record(c: &mut Criterion) {
         b.iter(|| record.rebuild().expect("the index is made anew"));
     });
     assert_eq!(record.state_hashes().expect("hashes"), before);
+    let (crew, founding) = founded(&mut record);
     drop(record);
+    let lines = lines(&data);
+    group.bench_function("count all at once", |b| {
+        b.iter_custom(|times| {
+            (0..times)
+                .map(|_| counted_at_once(&folder, [crew, book], &founding, &lines))
+                .sum()
+        });
+    });
     let app = api::App::open(&data).expect("the app");
     let mut n = 0;
     let mut next = || {
@@ -126,6 +136,58 @@ fn record(c: &mut Criterion) {
         );
     });
     group.finish();
+}
+
+/// The crew of a record and its founding entry.
+fn founded(record: &mut Record) -> (BookId, Vec<u8>) {
+    let crew = record.current_crew().expect("settings").expect("a crew");
+    let founding = record.crew(crew).founding.expect("founded");
+    let view = record.view(crew).expect("the crew's book");
+    let entry = view.entry(&founding).expect("the founding entry");
+    (crew, entry.line().to_vec())
+}
+
+/// All lines of a data folder's journal, in order.
+fn lines(data: &Path) -> Vec<Vec<u8>> {
+    let mut files: Vec<_> = fs::read_dir(data.join("journal"))
+        .expect("the journal")
+        .map(|file| file.expect("a file").path())
+        .collect();
+    files.sort();
+    let read = |file: &std::path::PathBuf| fs::read(file).expect("the journal is read");
+    let text: Vec<u8> = files.iter().flat_map(read).collect();
+    text.split_inclusive(|b| *b == b'\n')
+        .map(<[u8]>::to_vec)
+        .collect()
+}
+
+/// How long a device is held by the one entry on which all others waited: that which founds their crew, and
+/// with it admits who wrote them. It is the longest that taking in can be held by what is counted.
+fn counted_at_once(
+    folder: &Path,
+    [crew, job]: [BookId; 2],
+    founding: &[u8],
+    lines: &[Vec<u8>],
+) -> Duration {
+    let data = folder.join("late");
+    let mut late = Record::open(&data, Arc::new(SystemClock)).expect("a record");
+    let id = records::entry::Entry::parse(founding).expect("an entry").id;
+    late.pin(crew, id).expect("pinned");
+    for part in lines.chunks(5_000) {
+        let waiting: Vec<Vec<u8>> = part.iter().filter(|l| *l != founding).cloned().collect();
+        late.take_in(crew, &waiting).expect("taken in");
+    }
+    let start = Instant::now();
+    let taken = late.take_in(crew, &[founding.to_vec()]).expect("taken in");
+    let held = start.elapsed();
+    black_box(taken);
+    assert_eq!(late.crew(crew).founding, Some(id));
+    let members = late.crew(crew).clone();
+    let view = late.view(job).expect("the job");
+    assert_eq!(view.not_counting(&members), [], "all of it counts");
+    drop(late);
+    fs::remove_dir_all(&data).expect("the record is gone");
+    held
 }
 
 fn cut_sheet(c: &mut Criterion) {

@@ -94,7 +94,7 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
             "threaded",
             "rightEndPressed",
             "fitted",
-            "marksMade",
+            "witnessMarked",
         ] {
             on(
                 "tickWires",

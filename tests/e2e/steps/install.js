@@ -73,9 +73,9 @@ export async function readTrialWire(page) {
 /** Releases all that is left on the cut sheet, by the deduction that the person chooses. */
 export async function release(page, count, wires) {
   await room(page, 'Cut sheet');
-  await calls(page, 'issueCuts', () => touch(page, 'button', `Issue ${count === 1 ? '1 wire' : `${count} wires`} as computed`));
+  await calls(page, 'issueCuts', () => touch(page, 'button', `Release ${count === 1 ? '1 wire' : `${count} wires`} as computed`));
   await calls(page, 'issueCuts', () => touch(page.getByRole('dialog').filter({ hasText: 'cuts may come out too long' }), 'button', 'Yes, keep it'));
-  for (const wire of wires) await stateOfLine(page, wire, 'issued');
+  for (const wire of wires) await stateOfLine(page, wire, 'released');
   await go(page, 'link', 'Back', 'Run A');
 }
 

@@ -108,10 +108,10 @@ export async function tensions(page) {
 /** The trial wire is released first, and its cut ticked. What its posts are made of nobody told: that is said yes to. */
 export async function trialWire(page) {
   await room(page, 'Cut sheet');
-  await calls(page, 'issueCuts', () => touch(page, 'button', 'Issue the trial wire 2'));
+  await calls(page, 'issueCuts', () => touch(page, 'button', 'Release the trial wire 2'));
   await page.getByRole('dialog').getByText(/movement counts as nothing: cuts may come out too long/).waitFor();
   await calls(page, 'issueCuts', () => touch(page.getByRole('dialog'), 'button', 'Yes, keep it'));
-  await stateOfLine(page, '2 ★', 'issued');
+  await stateOfLine(page, '2 ★', 'released');
   await go(page, 'link', 'Back', 'Run A');
   await room(page, 'Ticks');
   await calls(page, 'tickWires', () => touch(page, 'button', 'Cut, wire 2'));

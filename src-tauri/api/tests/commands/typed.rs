@@ -134,7 +134,12 @@ fn stands(text: &str, kept: &str) -> bool {
     kept.match_indices(text).any(|(at, _)| {
         let (before, found) = kept.split_at(at);
         let after = found.strip_prefix(text).unwrap_or_default();
-        !before.ends_with(figure) && !after.starts_with(char::is_alphanumeric)
+        let mut behind = after.chars();
+        let goes_on = match behind.next() {
+            Some('.' | ',') => behind.next().is_some_and(|next| next.is_ascii_digit()),
+            next => next.is_some_and(char::is_alphanumeric),
+        };
+        !before.ends_with(figure) && !goes_on
     })
 }
 

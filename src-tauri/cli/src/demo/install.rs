@@ -218,7 +218,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ("threaded", None),
         ("rightEndPressed", Some("A6")),
         ("fitted", None),
-        ("marksMade", None),
+        ("witnessMarked", None),
     ] {
         tick(stage, "A", "6", act)?;
         if act == "threaded" {
@@ -259,7 +259,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         tick(stage, run, rest, "rightEndPressed")?;
         crimps(stage, run, rest, right, &sample, None)?;
         tick(stage, run, rest, "fitted")?;
-        tick(stage, run, rest, "marksMade")?;
+        tick(stage, run, rest, "witnessMarked")?;
     }
     stage.step(BEN, "cut, pressed and threaded run A and run B");
     remake(stage, &sample)?;
@@ -316,7 +316,7 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     before_second_end(stage, "B")?;
     tick(stage, "B", "3", "rightEndPressed")?;
     tick(stage, "B", "3", "fitted")?;
-    tick(stage, "B", "3", "marksMade")?;
+    tick(stage, "B", "3", "witnessMarked")?;
     crimps(stage, "B", "3", "A6", sample, None)?;
     crimps(stage, "B", "3", "B3", sample, None)?;
     stage.step(BEN, "B3: lower end rejected, mark 5 mm out; wire made anew");

@@ -154,11 +154,19 @@ fn a_very_long_note_is_set_over_pages() {
     built
         .site
         .one(common::claim(records::model::fields::JOB_NOTE, &job, &note));
+    // In a list of facts as in a table of notes.
+    let below = "the slope below, seen from above; ".repeat(300);
+    built.site.one(common::claim(
+        records::model::fields::JOB_BELOW,
+        &job,
+        &below,
+    ));
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("out");
     built.site.write(&folder).unwrap();
     let text = text_of(&folder);
     assert!(text.matches("told in").count() >= 99, "{text}");
+    assert!(text.matches("slope").count() >= 299, "{text}");
 }
 
 #[test]

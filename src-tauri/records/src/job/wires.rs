@@ -234,6 +234,7 @@ pub fn act_place(act: Act, piece: u32) -> String {
         Act::Threaded => "threaded",
         Act::RightEndPressed => "rightEndPressed",
         Act::Fitted => "fitted",
+        Act::WitnessMarked => "witnessMarked",
         Act::MarksMade => "marksMade",
     };
     format!("{word}/{piece}")

@@ -1,13 +1,14 @@
 //! Which device this data folder is, and what happens when its key is gone.
 //!
 //! Invariant: no key is made beside a record, nor taken in place of the noted one, without a person's
-//! word; where no note is left, only one that wrote in the record is taken. A key made or swapped silently would sign what nobody admitted, and the person would learn of
+//! word; where no note is left, only one that wrote in the record, or was admitted in it, is taken. A key made or swapped silently would sign what nobody admitted, and the person would learn of
 //! it from the others.
 
 use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension as _};
 
+use crate::crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::ids::DeviceId;
@@ -42,21 +43,27 @@ pub(super) fn open(
         Some(_) if journal.is_empty() || changing(local)? => become_another(local, key.device())?,
         // A file of another device, or a damaged one: whose it is, nobody admitted here.
         Some(known) => return Ok((key, Some(known))),
-        // The note is gone with its file: then the record itself says whose folder this is.
+        // The note is gone with its file: then the record itself says whose folder this is. A key of another
+        // device of the crew that is put here in that very moment is not told apart.
         None if journal.is_empty() || wrote(journal, key.device())? => note(local, key.device())?,
         None => return Ok((key, Some(FileKey::random()?.device()))),
     }
     Ok((key, None))
 }
 
-/// Whether an entry of the journal is by this device.
+/// Whether an entry of the journal is by this device, or admits it.
 fn wrote(journal: &Journal, device: DeviceId) -> Result<bool, RecordError> {
-    let mut by_it = false;
+    let about = format!("device:{device}");
+    let known = |entry: Entry| {
+        let body = &entry.body;
+        body.device == device || (body.kind == crew::ADMITTED && body.subject == about)
+    };
+    let mut found = false;
     journal.scan((1, 0), |_, line| {
-        by_it = by_it || Entry::parse_own(line).is_ok_and(|entry| entry.body.device == device);
+        found = found || Entry::parse_own(line).is_ok_and(known);
         Ok(())
     })?;
-    Ok(by_it)
+    Ok(found)
 }
 
 /// The device that this folder was noted to be.

@@ -11,6 +11,9 @@ use ts_rs::TS;
 
 use super::disputes::{Side, side};
 use super::words;
+use crate::book::Key;
+use crate::claims::Standing;
+use crate::ids::ItemId;
 use crate::job::{Job, reader};
 use crate::model::fields;
 use crate::subject::Subject;
@@ -87,13 +90,46 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
     found
 }
 
-/// Whether people differ on the number of its run's wires, or for a bay on where a post stands.
+/// Whether somebody's word on the layout has it, while others' have not: a word on the number of its run's
+/// wires that reaches it, or for a bay two words on where a post of a run with both its posts stands.
 fn layout_disputed(job: &Job<'_>, subject: &Subject) -> bool {
-    job.reader.unsettled().any(|(key, _)| match subject {
-        Subject::Wire(run, _) => {
-            key.field == fields::RUN_WIRE_COUNT.name
-                && key.subject == Subject::run(*run).to_string()
+    let view = job.reader.view;
+    let disputed = |key: &&Key| {
+        let state = view.key(key);
+        state.is_some_and(|state| state.lines.iter().any(|l| l.standing == Standing::Disputed))
+    };
+    match subject {
+        Subject::Wire(run, number) => {
+            let count = Key {
+                subject: Subject::run(*run).to_string(),
+                field: fields::RUN_WIRE_COUNT.name.to_owned(),
+                place: String::new(),
+            };
+            let reaches = |id| {
+                let said = view
+                    .entry(id)
+                    .and_then(|entry| reader::said(entry, &count).0);
+                said.and_then(serde_json::Value::as_u64)
+                    .is_some_and(|count| count >= u64::from(*number))
+            };
+            let tips = view.key(&count).into_iter().flat_map(|state| &state.lines);
+            disputed(&&count) && tips.flat_map(|line| &line.tips).any(reaches)
         }
-        _ => key.field == fields::POST_POSITION.name && key.subject.starts_with("post:"),
-    })
+        Subject::Bay(one, other) => {
+            let at = |post: ItemId, run: &str| {
+                let key = Key {
+                    subject: Subject::post(post).to_string(),
+                    field: fields::POST_POSITION.name.to_owned(),
+                    place: run.to_owned(),
+                };
+                view.key(&key).is_some()
+            };
+            let positions = job.reader.unsettled().map(|(key, _)| key).filter(disputed);
+            let mut of_posts = positions.filter(|k| {
+                k.field == fields::POST_POSITION.name && k.subject.starts_with("post:")
+            });
+            of_posts.any(|key| at(*one, &key.place) && at(*other, &key.place))
+        }
+        _ => false,
+    }
 }

@@ -15,6 +15,10 @@ pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
     let wires: Vec<&Wire> = of_run(run, numbers).filter(|w| !w.has(tick)).collect();
     match tick {
         Act::Cut => before_trial(run, &wires).into_iter().collect(),
+        Act::InsertionMarked => [not_cut(run, &wires), marked_late(run, &wires)]
+            .into_iter()
+            .flatten()
+            .collect(),
         Act::RightEndPressed => [not_cut(run, &wires), not_looked_at(run, &wires)]
             .into_iter()
             .flatten()
@@ -95,6 +99,17 @@ fn not_pressed(run: &Run, wires: &[&Wire]) -> Option<String> {
     let (which, are) = named(run, &open)?;
     Some(format!(
         "{which} {are} not ticked as pressed at both ends, and no crimp is checked there."
+    ))
+}
+
+/// Wires that are pressed at both ends: how far the strand goes in is marked before, and can't be seen after.
+fn marked_late(run: &Run, wires: &[&Wire]) -> Option<String> {
+    let late = |w: &&Wire| pressed(run, w) || w.is_fitted();
+    let late: Vec<&Wire> = wires.iter().copied().filter(late).collect();
+    let (which, are) = named(run, &late)?;
+    Some(format!(
+        "{which} {are} ticked as pressed at both ends already, and how far the strand goes in can't be seen \
+         since."
     ))
 }
 

@@ -65,7 +65,17 @@ fn while_people_differ_on_the_layout_nothing_is_said_to_be_gone_for_good() {
         stood.clone(),
     );
     assert_eq!(disputed(&mut s), Some(false));
-    s.say_over(fields::RUN_WIRE_COUNT, &run, "", Some(10), None, stood);
+    // Both say that it is gone.
+    s.say_over(
+        fields::RUN_WIRE_COUNT,
+        &run,
+        "",
+        Some(10),
+        None,
+        stood.clone(),
+    );
+    assert_eq!(disputed(&mut s), Some(false));
+    s.say_over(fields::RUN_WIRE_COUNT, &run, "", Some(12), None, stood);
     assert_eq!(disputed(&mut s), Some(true));
 }
 

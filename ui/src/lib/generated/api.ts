@@ -3,7 +3,7 @@
 /**
  * An act that is ticked off.
  */
-export type Act = "cut" | "insertionMarked" | "leftEndPressed" | "threaded" | "rightEndPressed" | "fitted" | "marksMade";
+export type Act = "cut" | "insertionMarked" | "leftEndPressed" | "threaded" | "rightEndPressed" | "fitted" | "witnessMarked" | "marksMade";
 
 /**
  * Takes a document into the record.
@@ -1487,7 +1487,7 @@ anew: boolean,
  */
 letOut: boolean,
 /**
- * Whether people differ on it: then the furthest down that anybody tells counts.
+ * Whether people differ on it: then a word that shows a sag counts, else the furthest down.
  */
 disputed: boolean,
 /**

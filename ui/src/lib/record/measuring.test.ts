@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bayClear, besideBay, middleOf, nextStep, steps } from './measuring';
+import { bayClear, besideBay, middleOf, nextStep, readForNoCut, steps } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -31,6 +31,17 @@ describe('steps', () => {
     expect(nextStep(all, [])?.key).toBe('bay:A2–A3');
     expect(nextStep(all, ['bay:A2–A3'])?.key).toBe('wire:r:1');
     expect(nextStep(all, [], 'wire:r:2')?.key).toBe('bay:A2–A3');
+  });
+  it('ask again for a wire that was read for a quote, once lengths to cut from are read', () => {
+    const one = run([1380], 1);
+    const quoted = { ...wire(1), repeats: { length: [fact('length', { nm: 7300 * MM })] } };
+    const all = steps({ ...one, wires: [quoted] });
+    expect(nextStep(all, [])).toBeUndefined();
+    expect(nextStep(all, [], undefined, true)?.key).toBe('wire:r:1');
+    expect(nextStep(all, [], 'wire:r:1', true)).toBeUndefined();
+    expect(readForNoCut(all).map((s) => s.key)).toEqual(['wire:r:1']);
+    const cut = steps({ ...one, wires: [{ ...quoted, counted: { nm: 7300 * MM, spreadNm: 0 } }] });
+    expect([nextStep(cut, [], undefined, true), readForNoCut(cut)]).toEqual([undefined, []]);
   });
 });
 

@@ -37,9 +37,16 @@ export function bayClear(bay: Bay): number | undefined {
   return bay.clearNm ?? (latest(repeatsOf(bay, 'clear'))?.value as { nm: number } | undefined)?.nm;
 }
 
-/** The next step that is neither done nor skipped, after `from` where there is one. */
-export function nextStep(all: Step[], skipped: string[], from?: string): Step | undefined {
-  const open = (s: Step) => !isDone(s) && !skipped.includes(s.key) && s.key !== from;
+/** Whether a wire has a length that it may be cut from; a bay has none to cut. */
+const cuttable = (step: Step) => step.kind === 'bay' || step.wire.counted !== undefined;
+
+/** Wires that were read, and not so that they may be cut from: for a quote, before all was final, or people differ. */
+export const readForNoCut = (all: Step[]): Step[] => all.filter((s) => isDone(s) && !cuttable(s));
+
+/** The next step that is neither done nor skipped, after `from` where there is one; `forCut` asks for lengths to cut from. */
+export function nextStep(all: Step[], skipped: string[], from?: string, forCut = false): Step | undefined {
+  const done = (s: Step) => isDone(s) && (!forCut || cuttable(s));
+  const open = (s: Step) => !done(s) && !skipped.includes(s.key) && s.key !== from;
   const start = all.findIndex((s) => s.key === from);
   return all.slice(start + 1).find(open) ?? all.find(open);
 }

@@ -16,7 +16,15 @@ export function tellAny(value: unknown): string {
     wordFor({ ...words.crimpResult, ...words.probeResult }, text(v.result)),
     ...['reason', 'how', 'statement'].map((k) => text(v[k]) ?? '')
   ];
-  return parts.filter(Boolean).join(', ');
+  const told = parts.filter(Boolean).join(', ');
+  return told || Object.entries(v).map(([name, one]) => member(name, one)).filter(Boolean).join(', ');
+}
+
+/** A member of a value that nothing above knows, by the unit that its name ends with. */
+function member(name: string, value: unknown): string {
+  if (typeof value === 'number' && name.endsWith('Nm')) return length(value);
+  if (typeof value === 'number' && name.endsWith('Mn')) return newtons(value / 1000);
+  return tellAny(value);
 }
 
 type Context = Record<string, unknown>;

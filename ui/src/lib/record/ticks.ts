@@ -3,11 +3,14 @@ import { crimpOf, cutOf, doneOf, issuedOf } from './wires';
 import type { Run, Wire } from './view';
 
 /** Acts in the order in which they are usually done; any order is accepted. */
-export const ACTS = ['cut', 'insertionMarked', 'leftEndPressed', 'threaded', 'rightEndPressed', 'fitted', 'marksMade'] as const;
+export const ACTS = ['cut', 'insertionMarked', 'leftEndPressed', 'threaded', 'rightEndPressed', 'fitted', 'witnessMarked'] as const;
 export type Act = (typeof ACTS)[number];
 
 export function ticked(wire: Wire, act: Act): boolean {
-  return act === 'cut' ? cutOf(wire) !== undefined : doneOf(wire, act);
+  if (act === 'cut') return cutOf(wire) !== undefined;
+  // Earlier versions told all marks in one word.
+  const marked = (act === 'insertionMarked' || act === 'witnessMarked') && doneOf(wire, 'marksMade');
+  return marked || doneOf(wire, act);
 }
 
 export function leftToTick(run: Run, act: Act): Wire[] {
@@ -17,6 +20,8 @@ export function leftToTick(run: Run, act: Act): Wire[] {
 /** Of these, the wires that are ready for the act: released ones are cut, the trial wire before all others; cut ones go on. */
 export function readyToTick(run: Run, act: Act): Wire[] {
   const left = leftToTick(run, act);
+  // Once both ends are pressed nobody can mark how far the strand goes in.
+  if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && !ticked(w, 'rightEndPressed') && !ticked(w, 'fitted'));
   if (act !== 'cut') return left.filter((w) => ticked(w, 'cut'));
   const released = left.filter((w) => issuedOf(w) !== undefined);
   const trial = released.filter((w) => w.number === run.trialWire);

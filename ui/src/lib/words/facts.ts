@@ -4,7 +4,7 @@ export const facts = {
   fields: {
     length: 'Inside to inside',
     clear: 'Clear, face to face',
-    cutIssued: 'Issued for cutting',
+    cutIssued: 'Released for cutting',
     cut: 'Cut',
     done: 'Tick',
     piece: 'Piece',

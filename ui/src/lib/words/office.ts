@@ -140,6 +140,7 @@ export const office = {
   },
   missing: {
     title: 'What is missing',
+    goWithout: (n: number) => (n === 1 ? 'One piece goes without, for a reason that stands in the document.' : `${n} pieces go without, each for a reason that stands in the document.`),
     count: (n: number) => (n === 0 ? 'No evidence is missing for the handover.' : n === 1 ? 'One thing is missing.' : `${n} things are missing.`),
     nothing: 'Nothing here.',
     without: 'Go without',

@@ -5,7 +5,7 @@ export const parts = {
     piece: (n: number) => `piece ${n}`,
     length: 'Inside to inside',
     notMeasured: 'not measured; the cut sheet interpolates it where it can',
-    issued: 'Issued for cutting',
+    issued: 'Released for cutting',
     window: (a: string, b: string) => `works from ${a} to ${b}`,
     cut: 'Cut',
     reel: (name: string) => `from ${name}`,

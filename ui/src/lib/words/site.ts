@@ -36,7 +36,8 @@ export const site = {
     threaded: 'Threaded',
     rightEndPressed: 'Right end pressed',
     fitted: 'Fitted',
-    marksMade: 'Witness marks made'
+    witnessMarked: 'Witness marks made',
+    marksMade: 'Marks made'
   },
   toolKind: {
     tensionGauge: 'Tension gauge',

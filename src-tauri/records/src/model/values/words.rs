@@ -72,7 +72,9 @@ words! {
         /// How far the strand goes in, marked on it before an end is pressed.
         InsertionMarked,
         LeftEndPressed, Threaded, RightEndPressed, Fitted,
-        /// At the swage mouths and on the studs, for who looks later.
+        /// Marks at the swage mouths and on the studs, for who looks later.
+        WitnessMarked,
+        /// All marks in one word, as earlier versions told it.
         MarksMade,
     }
     /// Kind of tool.

@@ -126,7 +126,7 @@ pub struct DeflectionCheck {
     pub anew: bool,
     /// Whether the wire was let out since, in whatever bay: it comes up by its passes first.
     pub let_out: bool,
-    /// Whether people differ on it: then the furthest down that anybody tells counts.
+    /// Whether people differ on it: then a word that shows a sag counts, else the furthest down.
     pub disputed: bool,
     /// Why it tells no tension; none where it tells one.
     pub untold: Option<String>,
@@ -162,18 +162,14 @@ impl DeflectionCheck {
         self.margin_mm.is_some_and(|margin| margin < 0.0)
     }
 
-    /// Which of two words on one mass counts where people differ, the greater: one that shows a sag, one that
-    /// is over the table in a pass, the one further down. A deeper word under a mass that can't be held
+    /// Which of two words on one mass counts where people differ, the greater: one that shows a sag, of a
+    /// recheck before a final round, since only a recheck takes that one back; one that is over the table in
+    /// a pass; the one further down. A deeper word under a mass that can't be held
     /// against the table hides none that can.
     pub(super) fn by_concern(&self, other: &Self) -> Ordering {
-        let sags = |one: &Self| {
-            (
-                one.stage != values::Stage::Pass && one.is_over(),
-                one.is_over(),
-            )
-        };
+        let over = |one: &Self| one.is_over().then_some(one.stage);
         let deeper = || self.deflection_mm.total_cmp(&other.deflection_mm);
-        sags(self).cmp(&sags(other)).then_with(deeper)
+        over(self).cmp(&over(other)).then_with(deeper)
     }
 
     /// Whether it hung with its wire at the set tension or in a recheck, and within the table, as all tell.

@@ -32,6 +32,15 @@ const TOLD_FIRST: &[&str] = &[
     "stage",
     "pass",
     "evidence",
+    "fromPermille",
+    "toPermille",
+    "complaint",
+    "cause",
+    "found",
+    "done",
+    "countedLeft",
+    "countedRight",
+    "how",
 ];
 
 /// All members as they are told: those that are named here first, then by name.

@@ -87,14 +87,20 @@ pub fn value(field: &str, value: &Value) -> String {
     }
 }
 
+/// Members of a context that are names for a machine, or what a decision was told, which has a place of its own.
+const UNTOLD: &[&str] = &[
+    "tool", "gauge", "press", "die", "batch", "sample", "told", "program", "ruleSet", "numbers",
+    "heads",
+];
+
 /// A claim's context in words: how it was read, with what, why it was changed.
 #[must_use]
 pub fn how(with: &Value) -> String {
     match with {
         Value::Object(map) => {
             let mut shown = map.clone();
-            for hidden in ["tool", "gauge", "press", "die", "batch", "sample", "told"] {
-                shown.remove(hidden);
+            for hidden in UNTOLD {
+                shown.remove(*hidden);
             }
             object(&shown)
         }
