@@ -154,8 +154,8 @@ fn a_very_long_note_is_set_over_pages() {
     built
         .site
         .one(common::claim(records::model::fields::JOB_NOTE, &job, &note));
-    // In a list of facts as in a table of notes.
-    let below = "the slope below, seen from above; ".repeat(300);
+    // In a list of facts as in a table of notes; of the widest letters, more than a page holds.
+    let below = "WWWWWWWW ".repeat(440);
     built.site.one(common::claim(
         records::model::fields::JOB_BELOW,
         &job,
@@ -166,7 +166,19 @@ fn a_very_long_note_is_set_over_pages() {
     built.site.write(&folder).unwrap();
     let text = text_of(&folder);
     assert!(text.matches("told in").count() >= 99, "{text}");
-    assert!(text.matches("slope").count() >= 299, "{text}");
+    // Told in two places. A4 is 841.89 points high, and the foot of a page begins 20 mm above its edge.
+    let boxes = run("pdftotext", &["-bbox", "handover.pdf", "-"], &folder);
+    let mut words = 0;
+    for line in boxes
+        .lines()
+        .filter(|line| line.contains(">WWWWWWWW</word>"))
+    {
+        let at = line.split("yMax=\"").nth(1).unwrap();
+        let at: f64 = at.split('"').next().unwrap().parse().unwrap();
+        assert!(at < 841.89 - 20.0 / 25.4 * 72.0, "off the page: {line}");
+        words += 1;
+    }
+    assert!(words >= 440, "{words}");
 }
 
 #[test]
