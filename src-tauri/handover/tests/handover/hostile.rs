@@ -179,6 +179,22 @@ fn a_very_long_note_is_set_over_pages() {
         words += 1;
     }
     assert!(words >= 440, "{words}");
+    // Nor do many short lines.
+    let over = built.site.tips(&job, "below", "");
+    let lines: String = (0..100).map(|n| format!("line {n}\n")).collect();
+    let mut claim = common::claim(records::model::fields::JOB_BELOW, &job, &lines);
+    claim.over = over;
+    built.site.one(claim);
+    let folder = dir.path().join("lines");
+    built.site.write(&folder).unwrap();
+    let boxes = run("pdftotext", &["-bbox", "handover.pdf", "-"], &folder);
+    let lowest = boxes.lines().filter(|line| line.contains(">line</word>"));
+    let lowest: Vec<f64> = lowest
+        .map(|line| line.split("yMax=\"").nth(1).unwrap())
+        .map(|at| at.split('"').next().unwrap().parse().unwrap())
+        .collect();
+    assert!(lowest.len() >= 100, "{}", lowest.len());
+    assert!(lowest.iter().all(|at| *at < 841.89 - 20.0 / 25.4 * 72.0));
 }
 
 #[test]

@@ -13,8 +13,7 @@ use super::disputes::{Side, side};
 use super::words;
 use crate::book::Key;
 use crate::claims::Standing;
-use crate::ids::ItemId;
-use crate::job::{Job, reader};
+use crate::job::{Job, Run, reader};
 use crate::model::fields;
 use crate::subject::Subject;
 
@@ -116,19 +115,16 @@ fn layout_disputed(job: &Job<'_>, subject: &Subject) -> bool {
             disputed(&&count) && tips.flat_map(|line| &line.tips).any(reaches)
         }
         Subject::Bay(one, other) => {
-            let at = |post: ItemId, run: &str| {
-                let key = Key {
-                    subject: Subject::post(post).to_string(),
-                    field: fields::POST_POSITION.name.to_owned(),
-                    place: run.to_owned(),
-                };
-                view.key(&key).is_some()
+            let holds_both = |place: &str| {
+                let run = job.runs.iter().find(|run| run.id.to_string() == place);
+                let holds = |run: &Run, post| run.posts.iter().any(|there| there.id == post);
+                run.is_some_and(|run| holds(run, *one) && holds(run, *other))
             };
             let positions = job.reader.unsettled().map(|(key, _)| key).filter(disputed);
             let mut of_posts = positions.filter(|k| {
                 k.field == fields::POST_POSITION.name && k.subject.starts_with("post:")
             });
-            of_posts.any(|key| at(*one, &key.place) && at(*other, &key.place))
+            of_posts.any(|key| holds_both(&key.place))
         }
         _ => false,
     }

@@ -108,7 +108,7 @@ fn marked_late(run: &Run, wires: &[&Wire]) -> Option<String> {
     let late: Vec<&Wire> = wires.iter().copied().filter(late).collect();
     let (which, are) = named(run, &late)?;
     Some(format!(
-        "{which} {are} ticked as pressed at both ends already, and how far the strand goes in can't be seen \
+        "{which} {are} pressed or fitted already, by ticks or crimps: how far the strand goes in can't be seen \
          since."
     ))
 }

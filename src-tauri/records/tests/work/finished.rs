@@ -365,3 +365,27 @@ fn a_wire_below_in_a_recheck_is_raised_in_a_recheck_and_then_stands() {
     read(&mut s, 3, &bay, 1500, Stage::Recheck, None);
     assert_eq!(raise(&mut s), None);
 }
+
+#[test]
+fn how_far_the_strand_goes_in_is_asked_about_once_both_ends_are_pressed() {
+    use records::model::values::Act;
+    let mut s = crate::scene::measured();
+    let a = s.a;
+    let asked = |s: &mut crate::scene::Scene| {
+        s.with_job(|job| {
+            let run = job.run(a).unwrap();
+            records::work::odd_ticks(run, Act::InsertionMarked, &[2, 3]).join(" ")
+        })
+    };
+    let late = "pressed or fitted already";
+    s.tick(a, 2, Act::LeftEndPressed, 1);
+    assert!(!asked(&mut s).contains(late));
+    s.tick(a, 2, Act::RightEndPressed, 1);
+    let told = asked(&mut s);
+    assert!(
+        told.contains("Wire A2 is pressed or fitted already"),
+        "{told}"
+    );
+    s.tick(a, 3, Act::Fitted, 1);
+    assert!(asked(&mut s).contains("A2 and A3 are pressed"));
+}

@@ -42,6 +42,9 @@ describe('steps', () => {
     expect(readForNoCut(all).map((s) => s.key)).toEqual(['wire:r:1']);
     const cut = steps({ ...one, wires: [{ ...quoted, counted: { nm: 7300 * MM, spreadNm: 0 } }] });
     expect([nextStep(cut, [], undefined, true), readForNoCut(cut)]).toEqual([undefined, []]);
+    // Of one that was cut nothing is asked again.
+    const made = steps({ ...one, wires: [{ ...quoted, facts: { 'cut@1': { ...fact('cut', { nm: 7235 * MM }), place: '1' } } }] });
+    expect([nextStep(made, [], undefined, true), readForNoCut(made)]).toEqual([undefined, []]);
   });
 });
 

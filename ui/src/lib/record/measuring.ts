@@ -2,7 +2,7 @@
 import type { Neighbour } from '$lib/core/odd';
 import { within } from '$lib/core/within';
 import { words } from '$lib/words';
-import { lengthOf } from './wires';
+import { cutOf, lengthOf } from './wires';
 import { latest, repeatsOf, type Bay, type Run, type Thing, type Wire } from './view';
 
 export type Step = { kind: 'bay'; key: string; bay: Bay } | { kind: 'wire'; key: string; wire: Wire; where: 'bottom' | 'middle' | 'top' | 'other' };
@@ -37,8 +37,8 @@ export function bayClear(bay: Bay): number | undefined {
   return bay.clearNm ?? (latest(repeatsOf(bay, 'clear'))?.value as { nm: number } | undefined)?.nm;
 }
 
-/** Whether a wire has a length that it may be cut from; a bay has none to cut. */
-const cuttable = (step: Step) => step.kind === 'bay' || step.wire.counted !== undefined;
+/** Whether a wire has a length that it may be cut from, or is cut already; a bay has none to cut. */
+const cuttable = (step: Step) => step.kind === 'bay' || step.wire.counted !== undefined || cutOf(step.wire) !== undefined;
 
 /** Wires that were read, and not so that they may be cut from: for a quote, before all was final, or people differ. */
 export const readForNoCut = (all: Step[]): Step[] => all.filter((s) => isDone(s) && !cuttable(s));

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { readyToTick, toLookAt, type Act } from './ticks';
+import { readyToTick, ticked, toldBy, toLookAt, type Act } from './ticks';
 import type { Known, Run, Wire } from './view';
 
 const known = (field: string, place: string, value: unknown): Known => ({ subject: '', field, place, many: false, standing: 'agreed', value, tips: [] }) as unknown as Known;
@@ -20,6 +20,18 @@ it('what is offered to be cut is released, and the trial wire goes first', () =>
 });
 it('what is offered to be fitted is cut', () => {
   expect(ready([wire(1, { released: true }), wire(2, { done: ['cut'] }), wire(3, { done: ['cut', 'fitted'] })], 'fitted')).toEqual([2]);
+});
+
+it('what is marked before the press is offered until both ends are pressed', () => {
+  const cut = (...more: Act[]) => ({ done: ['cut', ...more] as Act[] });
+  expect(ready([wire(1, cut()), wire(2, cut('leftEndPressed')), wire(3, cut('rightEndPressed')), wire(4, cut('fitted')), wire(5, {})], 'insertionMarked')).toEqual([1, 2]);
+});
+
+it('all marks in one word, as earlier versions told it, stand for both, and are taken back by either', () => {
+  const earlier = wire(1, { done: ['cut', 'marksMade' as Act] });
+  expect((['insertionMarked', 'witnessMarked', 'fitted'] as const).map((act) => ticked(earlier, act))).toEqual([true, true, false]);
+  expect(toldBy(earlier, 'witnessMarked')).toEqual(['marksMade']);
+  expect(toldBy(wire(1, { done: ['witnessMarked', 'marksMade' as Act] }), 'witnessMarked')).toEqual(['witnessMarked', 'marksMade']);
 });
 
 it('what waits for a look is threaded, not pressed, and was not looked at', () => {

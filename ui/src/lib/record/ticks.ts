@@ -8,9 +8,14 @@ export type Act = (typeof ACTS)[number];
 
 export function ticked(wire: Wire, act: Act): boolean {
   if (act === 'cut') return cutOf(wire) !== undefined;
-  // Earlier versions told all marks in one word.
-  const marked = (act === 'insertionMarked' || act === 'witnessMarked') && doneOf(wire, 'marksMade');
-  return marked || doneOf(wire, act);
+  return toldBy(wire, act).length > 0;
+}
+
+/** The acts that were told of a wire by which this one is ticked: earlier versions told all marks in one word. */
+export function toldBy(wire: Wire, act: Act): (Act | 'marksMade')[] {
+  if (act === 'cut') return cutOf(wire) === undefined ? [] : ['cut'];
+  const marks = act === 'insertionMarked' || act === 'witnessMarked';
+  return [act, ...(marks ? (['marksMade'] as const) : [])].filter((told) => doneOf(wire, told));
 }
 
 export function leftToTick(run: Run, act: Act): Wire[] {

@@ -52,7 +52,8 @@ export const measuring = {
     strandFrom: 'Strand is cut from',
     noReel: 'To note which reel the strand is from, add it under',
     untick: 'Take the tick back',
-    notReady: (n: number, cut: boolean) => (cut ? `${n} more: not released, or the trial wire is fitted first.` : `${n} more: not ticked as cut.`),
+    notReady: (n: number, act: string) =>
+      `${n} more: ${{ cut: 'not released, or the trial wire is fitted first', insertionMarked: 'not ticked as cut, or pressed already' }[act] ?? 'not ticked as cut'}.`,
     unticked: (act: string, n: number) => `${act}, wire ${n}: taken back`,
     crimps: (n: number) => (n === 0 ? 'Crimps, all good' : n === 1 ? 'Crimp of 1 wire, good' : `Crimps of ${n} wires, all good`),
     crimpsDone: (n: number) => (n === 1 ? '1 crimp kept as good' : `${n} crimps kept as good`)
