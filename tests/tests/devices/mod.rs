@@ -86,6 +86,16 @@ impl Device {
         self.run("startSync", json!({})).unwrap()
     }
 
+    /// Joins the crew of a folder, where `by` admits it; gives its own id.
+    pub fn join(&self, folder: &Path, by: &Device) -> Value {
+        let asked = self.call("join", json!({"folder": folder}));
+        let digits = asked["digits"].clone();
+        let admit = json!({"device": asked["device"], "digits": digits, "role": "installer"});
+        by.call("admit", admit);
+        self.call("confirmJoin", json!({"digits": digits}));
+        asked["device"].clone()
+    }
+
     pub fn begin_job(&self) -> String {
         let begun = self.call("beginJob", json!({"title": "Deck", "place": "an island"}));
         begun["created"]
@@ -155,13 +165,8 @@ impl Crew {
     pub fn meet(dir: &Path, folder: &Path) -> Self {
         let (ann, ben) = (Device::new(dir, "ann"), Device::new(dir, "ben"));
         let job = ann.begin_job();
-        let at = folder.to_str().unwrap();
-        ann.call("share", json!({"folder": at}));
-        let asked = ben.call("join", json!({"folder": at}));
-        let digits = asked["digits"].clone();
-        let admit = json!({"device": asked["device"], "digits": digits, "role": "installer"});
-        ann.call("admit", admit);
-        ben.call("confirmJoin", json!({"digits": digits}));
+        ann.call("share", json!({"folder": folder}));
+        ben.join(folder, &ann);
         ann.sync();
         ben.sync();
         ann.sync();

@@ -4,10 +4,9 @@
 //! What it makes was frozen beside the record of the worked job, which says a good part of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
-use api::App;
 use records::Record;
 use records::clock::SystemClock;
 use records::ids::BookId;
@@ -16,8 +15,8 @@ use records::record::{Draft, new_item, value_data};
 use records::subject::Subject;
 use serde_json::{Value, json};
 
-use crate::frozen::{copy, fixtures, hashes};
-use crate::scene::{call, device};
+use crate::devices::{Crew, Device};
+use crate::frozen::{copy, hashes};
 
 /// Where a further frozen pair is written, when a later form asks for one: folder and name of the pair.
 const FREEZE: &str = "TAUTBOOK_FREEZE";
@@ -29,71 +28,6 @@ const OF_CREW: [&str; 5] = [
     "ruleSet.copy",
     "ruleSet.created",
 ];
-
-struct Whole {
-    folder: PathBuf,
-    ann: App,
-    ben: App,
-    office: App,
-    /// Ben's device.
-    of_ben: Value,
-    job: String,
-}
-
-/// Three devices of one crew, and a job with two pictures that Ann began.
-fn met(folder: &Path) -> Whole {
-    let shared = folder.join("shared");
-    std::fs::create_dir_all(&shared).unwrap();
-    let [ann, ben, office] =
-        ["ann", "ben", "office"].map(|who| device(&folder.join(who), who).unwrap());
-    call(&ann, "share", json!({"folder": shared})).unwrap();
-    let job = call(
-        &ann,
-        "beginJob",
-        json!({"title": "Whole", "place": "an island"}),
-    )
-    .unwrap();
-    let job = job["created"]
-        .as_str()
-        .unwrap()
-        .trim_start_matches("job:")
-        .to_owned();
-    for (n, name) in ["orientation-1.jpg", "orientation-6.jpg"]
-        .iter()
-        .enumerate()
-    {
-        let bytes = std::fs::read(fixtures().join("photos").join(name)).unwrap();
-        let upload = format!("whole{n:0>20}");
-        ann.uploads.add(&upload, 0, &bytes).unwrap();
-        let source = json!({"kind": "upload", "upload": upload, "bytes": bytes.len()});
-        let shows = json!([{"subject": format!("job:{job}"), "evidence": "wideView"}]);
-        let request =
-            json!({"job": job, "source": source, "name": name, "caption": name, "shows": shows});
-        call(&ann, "addPhoto", request).unwrap();
-    }
-    call(&ann, "startSync", json!({})).unwrap();
-    let mut of_ben = Value::Null;
-    for app in [&office, &ben] {
-        let joining = call(app, "join", json!({"folder": shared})).unwrap();
-        let (asks, digits) = (&joining["device"], &joining["digits"]);
-        call(&ann, "applicants", json!({})).unwrap();
-        let admitted = json!({"device": asks, "digits": digits, "role": "installer"});
-        call(&ann, "admit", admitted).unwrap();
-        call(app, "confirmJoin", json!({"digits": digits})).unwrap();
-        of_ben = asks.clone();
-    }
-    for app in [&ann, &ben, &office] {
-        call(app, "startSync", json!({})).unwrap();
-    }
-    Whole {
-        folder: folder.to_owned(),
-        ann,
-        ben,
-        office,
-        of_ben,
-        job,
-    }
-}
 
 /// Kind, place, value and context of each.
 fn samples() -> Vec<(String, String, Value, Value)> {
@@ -169,9 +103,9 @@ fn say_everything(data: &Path, job: &str) -> [(BookId, BTreeSet<String>); 2] {
 }
 
 /// The word that stands on a fact of the job.
-fn word(app: &App, job: &str, field: &str) -> Value {
+fn word(device: &Device, job: &str, field: &str) -> Value {
     let asked = json!({"job": job, "subject": format!("job:{job}")});
-    let read = call(app, "readSubject", asked).unwrap();
+    let read = device.call("readSubject", asked);
     let facts = read["facts"].as_array().unwrap();
     let fact = facts.iter().find(|f| f["field"] == field).unwrap();
     let words = fact["words"].as_array().unwrap();
@@ -181,48 +115,43 @@ fn word(app: &App, job: &str, field: &str) -> Value {
 #[test]
 fn everything_that_can_be_said_counts_and_reads_the_same_on_another_device() {
     let dir = tempfile::tempdir().unwrap();
-    let Whole {
-        folder,
-        ann,
-        ben,
-        office,
-        of_ben,
-        job,
-    } = met(dir.path());
+    let shared = dir.path().join("shared");
+    std::fs::create_dir(&shared).unwrap();
+    let Crew { ann, ben, job, .. } = Crew::meet(dir.path(), &shared);
+    let cid = Device::new(dir.path(), "cid");
+    let of_cid = cid.join(&shared, &ann);
+    for number in [1, 6] {
+        ann.photograph(&job, number);
+    }
     drop(ann);
-    let said = say_everything(&folder.join("ann"), &job);
-    let ann = App::open(&folder.join("ann")).unwrap();
+    let said = say_everything(&dir.path().join("ann"), &job);
+    let ann = Device::new(dir.path(), "ann");
     // First fields with what was typed beside them.
     let fields = json!([{"field": "name", "value": "steel ball"}, {"field": "kind", "value": "mass"},
         {"field": "massMg", "value": 1_998_000, "with": {"entered": "1.998 kg"}}]);
     let tool = json!({"job": job, "thing": "tool", "fields": fields});
-    call(&ann, "addThing", tool).unwrap();
-    let meet = |apps: &[&App]| {
-        for app in apps {
-            let met = call(app, "startSync", json!({})).unwrap();
+    ann.call("addThing", tool);
+    let meet = |devices: &[&Device]| {
+        for device in devices {
+            let met = device.sync();
             assert_eq!(met["faults"], json!([]), "{met}");
         }
     };
     meet(&[&ann, &ben]);
     // Two words apart on one fact, one that is taken back, and a device that ends.
-    for (app, place) in [(&ann, "by the lane"), (&ben, "by the shore")] {
+    for (device, place) in [(&ann, "by the lane"), (&ben, "by the shore")] {
         let claim = json!({"subject": format!("job:{job}"), "field": "access", "value": place});
-        call(app, "say", json!({"job": job, "claims": [claim]})).unwrap();
+        device.call("say", json!({"job": job, "claims": [claim]}));
     }
     let steel = word(&ann, &job, "steel");
     let back = json!({"job": job, "entry": steel, "reason": "another steel"});
-    call(&ann, "withdraw", back).unwrap();
+    ann.call("withdraw", back);
     meet(&[&ben, &ann]);
-    call(
-        &ann,
-        "endDevice",
-        json!({"device": of_ben, "confirmed": true}),
-    )
-    .unwrap();
-    meet(&[&ann, &office]);
-    drop((ann, ben, office));
+    ann.call("endDevice", json!({"device": of_cid, "confirmed": true}));
+    meet(&[&ann, &ben]);
+    drop((ann, ben, cid));
 
-    let mut record = Record::open(&folder.join("ann"), Arc::new(SystemClock)).unwrap();
+    let mut record = Record::open(&dir.path().join("ann"), Arc::new(SystemClock)).unwrap();
     let crew = record.crew(record.current_crew().unwrap().unwrap()).clone();
     let mut standings = BTreeSet::new();
     for (book, kinds) in &said {
@@ -260,18 +189,18 @@ fn everything_that_can_be_said_counts_and_reads_the_same_on_another_device() {
     assert_eq!(standings, BTreeSet::from(all));
     assert!(crew.members.values().any(|member| member.ended.is_some()));
     let of_ann = hashes(&record);
-    let office = Record::open(&folder.join("office"), Arc::new(SystemClock)).unwrap();
-    let of_office = hashes(&office);
+    let ben = Record::open(&dir.path().join("ben"), Arc::new(SystemClock)).unwrap();
+    let of_ben = hashes(&ben);
     for (book, hash) in &of_ann {
-        assert_eq!(of_office.get(book), Some(hash), "{book}");
+        assert_eq!(of_ben.get(book), Some(hash), "{book}");
     }
-    drop((record, office));
+    drop((record, ben));
     if let Some(kept) = std::env::var_os(FREEZE) {
-        freeze(&folder, Path::new(&kept), &of_ann);
+        freeze(dir.path(), Path::new(&kept), &of_ann);
     }
 }
 
-/// Writes journal, hashes, shared folder and the office's key where a person asked for them; what is frozen
+/// Writes journal, hashes, shared folder and a key where a person asked for them; what is frozen
 /// already is never written over.
 fn freeze(folder: &Path, kept: &Path, hashes: &BTreeMap<String, String>) {
     let (into, name) = (kept.parent().unwrap(), kept.file_name().unwrap());
@@ -280,7 +209,7 @@ fn freeze(folder: &Path, kept: &Path, hashes: &BTreeMap<String, String>) {
     assert!(!book.exists() && !shared.exists(), "{name} is frozen");
     copy(&folder.join("ann/journal"), &book.join("journal"));
     copy(&folder.join("shared"), &shared);
-    let key = folder.join("office/device.key");
+    let key = folder.join("ben/device.key");
     std::fs::copy(key, into.join(format!("folder/{name}-office.key"))).unwrap();
     let expected = serde_json::to_string_pretty(&json!({"stateHashes": hashes})).unwrap();
     std::fs::write(book.join("expected.json"), expected + "\n").unwrap();

@@ -45,14 +45,14 @@ pub(super) fn open(
         Some(known) => return Ok((key, Some(known))),
         // The note is gone with its file: then the record itself says whose folder this is. A key of another
         // device of the crew that is put here in that very moment is not told apart.
-        None if journal.is_empty() || wrote(journal, key.device())? => note(local, key.device())?,
+        None if journal.is_empty() || names(journal, key.device())? => note(local, key.device())?,
         None => return Ok((key, Some(FileKey::random()?.device()))),
     }
     Ok((key, None))
 }
 
 /// Whether an entry of the journal is by this device, or admits it.
-fn wrote(journal: &Journal, device: DeviceId) -> Result<bool, RecordError> {
+fn names(journal: &Journal, device: DeviceId) -> Result<bool, RecordError> {
     let about = format!("device:{device}");
     let known = |entry: Entry| {
         let body = &entry.body;

@@ -11,9 +11,7 @@ use ts_rs::TS;
 
 use super::disputes::{Side, side};
 use super::words;
-use crate::book::Key;
-use crate::claims::Standing;
-use crate::job::{Job, Run, reader};
+use crate::job::{Job, PostInRun, Standing, reader};
 use crate::model::fields;
 use crate::subject::Subject;
 
@@ -92,40 +90,22 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
 /// Whether somebody's word on the layout has it, while others' have not: a word on the number of its run's
 /// wires that reaches it, or for a bay two words on where a post of a run with both its posts stands.
 fn layout_disputed(job: &Job<'_>, subject: &Subject) -> bool {
-    let view = job.reader.view;
-    let disputed = |key: &&Key| {
-        let state = view.key(key);
-        state.is_some_and(|state| state.lines.iter().any(|l| l.standing == Standing::Disputed))
-    };
+    let reader = &job.reader;
     match subject {
         Subject::Wire(run, number) => {
-            let count = Key {
-                subject: Subject::run(*run).to_string(),
-                field: fields::RUN_WIRE_COUNT.name.to_owned(),
-                place: String::new(),
-            };
-            let reaches = |id| {
-                let said = view
-                    .entry(id)
-                    .and_then(|entry| reader::said(entry, &count).0);
-                said.and_then(serde_json::Value::as_u64)
-                    .is_some_and(|count| count >= u64::from(*number))
-            };
-            let tips = view.key(&count).into_iter().flat_map(|state| &state.lines);
-            disputed(&&count) && tips.flat_map(|line| &line.tips).any(reaches)
+            let count = reader.one(fields::RUN_WIRE_COUNT, &Subject::run(*run).to_string(), "");
+            let mut words = count.tips.iter().filter_map(|told| told.value);
+            count.standing == Standing::Disputed && words.any(|n| n >= i64::from(*number))
         }
-        Subject::Bay(one, other) => {
-            let holds_both = |place: &str| {
-                let run = job.runs.iter().find(|run| run.id.to_string() == place);
-                let holds = |run: &Run, post| run.posts.iter().any(|there| there.id == post);
-                run.is_some_and(|run| holds(run, *one) && holds(run, *other))
+        Subject::Bay(one, other) => job.runs.iter().any(|run| {
+            let holds = |post| run.posts.iter().any(|there| there.id == post);
+            let disputed = |post: &PostInRun| {
+                let post = Subject::post(post.id).to_string();
+                let place = reader.one(fields::POST_POSITION, &post, &run.id.to_string());
+                place.standing == Standing::Disputed
             };
-            let positions = job.reader.unsettled().map(|(key, _)| key).filter(disputed);
-            let mut of_posts = positions.filter(|k| {
-                k.field == fields::POST_POSITION.name && k.subject.starts_with("post:")
-            });
-            of_posts.any(|key| holds_both(&key.place))
-        }
+            holds(*one) && holds(*other) && run.posts.iter().any(disputed)
+        }),
         _ => false,
     }
 }

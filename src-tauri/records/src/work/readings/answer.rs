@@ -164,8 +164,8 @@ impl DeflectionCheck {
 
     /// Which of two words on one mass counts where people differ, the greater: one that shows a sag, of a
     /// recheck before a final round, since only a recheck takes that one back; one that is over the table in
-    /// a pass; the one further down. A deeper word under a mass that can't be held
-    /// against the table hides none that can.
+    /// a pass; the one further down. A deeper word under a mass that can't be held against the table hides
+    /// none that can.
     pub(super) fn by_concern(&self, other: &Self) -> Ordering {
         let over = |one: &Self| one.is_over().then_some(one.stage);
         let deeper = || self.deflection_mm.total_cmp(&other.deflection_mm);
