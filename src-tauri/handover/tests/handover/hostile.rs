@@ -1,5 +1,6 @@
 //! Texts of people that look like something else: markup, formulas, hidden signs, very long words.
 
+use records::model::fields;
 use records::model::values::Evidence;
 use records::subject::Subject;
 
@@ -17,11 +18,9 @@ fn hostile_texts_stay_text() {
         .site
         .new_item(records::subject::ItemKind::Batch, Vec::new());
     let batch = Subject::Item(records::subject::ItemKind::Batch, spare);
-    built.site.one(common::claim(
-        records::model::fields::BATCH_NAME,
-        &batch,
-        &formula,
-    ));
+    built
+        .site
+        .one(common::claim(fields::BATCH_NAME, &batch, &formula));
     photo(
         &mut built.site,
         &fixture("no-offset.jpg"),
@@ -84,7 +83,7 @@ fn hostile_texts_in_every_field_stay_within_their_columns() {
         &post,
         Evidence::WideView,
     );
-    let texts: Vec<_> = records::model::fields::ALL
+    let texts: Vec<_> = fields::ALL
         .iter()
         .filter(|f| (f.value_fits)(&serde_json::json!("any text")).is_ok())
         .filter(|f| (f.context_fits)(&serde_json::json!({})).is_ok())
@@ -151,16 +150,12 @@ fn a_very_long_note_is_set_over_pages() {
     let mut built = site::build("Deck and stair");
     let job = built.site.job_subject();
     let note = "a long story of the day, told in full; ".repeat(100);
-    built
-        .site
-        .one(common::claim(records::model::fields::JOB_NOTE, &job, &note));
+    built.site.one(common::claim(fields::JOB_NOTE, &job, &note));
     // In a list of facts as in a table of notes; of the widest letters, more than a page holds.
     let below = "WWWWWWWW ".repeat(440);
-    built.site.one(common::claim(
-        records::model::fields::JOB_BELOW,
-        &job,
-        &below,
-    ));
+    built
+        .site
+        .one(common::claim(fields::JOB_BELOW, &job, &below));
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("out");
     built.site.write(&folder).unwrap();
@@ -179,22 +174,34 @@ fn a_very_long_note_is_set_over_pages() {
         words += 1;
     }
     assert!(words >= 440, "{words}");
-    // Nor do many short lines.
-    let over = built.site.tips(&job, "below", "");
-    let lines: String = (0..100).map(|n| format!("line {n}\n")).collect();
-    let mut claim = common::claim(records::model::fields::JOB_BELOW, &job, &lines);
-    claim.over = over;
-    built.site.one(claim);
-    let folder = dir.path().join("lines");
+}
+
+#[test]
+fn many_short_lines_go_on_the_next_page_in_a_fact_and_in_a_table() {
+    let mut built = site::build("Harbour Lane 5");
+    let dir = tempfile::tempdir().unwrap();
+    let job = built.site.job_subject();
+    let lines = |word: &str| -> String { (0..120).map(|n| format!("{word} {n}\n")).collect() };
+    // A fact, and a note, which stands in a table of rows.
+    let fact = common::claim(fields::JOB_BELOW, &job, &lines("factline"));
+    let note = common::claim(fields::JOB_NOTE, &job, &lines("noteline"));
+    built.site.one(fact);
+    built.site.one(note);
+    let folder = dir.path().join("out");
     built.site.write(&folder).unwrap();
     let boxes = run("pdftotext", &["-bbox", "handover.pdf", "-"], &folder);
-    let lowest = boxes.lines().filter(|line| line.contains(">line</word>"));
-    let lowest: Vec<f64> = lowest
-        .map(|line| line.split("yMax=\"").nth(1).unwrap())
-        .map(|at| at.split('"').next().unwrap().parse().unwrap())
-        .collect();
-    assert!(lowest.len() >= 100, "{}", lowest.len());
-    assert!(lowest.iter().all(|at| *at < 841.89 - 20.0 / 25.4 * 72.0));
+    for word in [">factline</word>", ">noteline</word>"] {
+        let bottoms: Vec<f64> = boxes
+            .lines()
+            .filter(|line| line.contains(word))
+            .map(|line| line.split("yMax=\"").nth(1).unwrap())
+            .map(|at| at.split('"').next().unwrap().parse().unwrap())
+            .collect();
+        assert!(bottoms.len() >= 120, "{word}: {}", bottoms.len());
+        // A4 is 841.89 points high, and the foot of a page begins 20 mm above its edge.
+        let foot = 841.89 - 20.0 / 25.4 * 72.0;
+        assert!(bottoms.iter().all(|at| *at < foot), "{word}: off the page");
+    }
 }
 
 #[test]

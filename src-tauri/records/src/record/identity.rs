@@ -1,8 +1,8 @@
 //! Which device this data folder is, and what happens when its key is gone.
 //!
 //! Invariant: no key is made beside a record, nor taken in place of the noted one, without a person's
-//! word; where no note is left, only one that wrote in the record, or was admitted in it, is taken. A key made or swapped silently would sign what nobody admitted, and the person would learn of
-//! it from the others.
+//! word; where no note is left, only one that wrote in the record, or was admitted in it, is taken. A key
+//! made or swapped silently would sign what nobody admitted, and the person would learn of it from the others.
 
 use std::path::Path;
 

@@ -11,8 +11,11 @@ use ts_rs::TS;
 
 use super::disputes::{Side, side};
 use super::words;
-use crate::job::{Job, PostInRun, Standing, reader};
+use crate::ids::ItemId;
+use crate::job::{Job, PostInRun, Run, Told, reader};
+use crate::model::context::Said;
 use crate::model::fields;
+use crate::model::values::Length;
 use crate::subject::Subject;
 
 /// A wire or bay that the layout no longer has.
@@ -88,24 +91,40 @@ pub fn no_longer(job: &Job<'_>) -> Vec<NoLonger> {
 }
 
 /// Whether somebody's word on the layout has it, while others' have not: a word on the number of its run's
-/// wires that reaches it, or for a bay two words on where a post of a run with both its posts stands.
+/// wires that reaches it, or for a bay words on where posts stand by which its two are neighbours.
 fn layout_disputed(job: &Job<'_>, subject: &Subject) -> bool {
     let reader = &job.reader;
     match subject {
         Subject::Wire(run, number) => {
             let count = reader.one(fields::RUN_WIRE_COUNT, &Subject::run(*run).to_string(), "");
-            let mut words = count.tips.iter().filter_map(|told| told.value);
-            count.standing == Standing::Disputed && words.any(|n| n >= i64::from(*number))
+            count.blocks() && count.values().any(|n| *n >= i64::from(*number))
         }
-        Subject::Bay(one, other) => job.runs.iter().any(|run| {
-            let holds = |post| run.posts.iter().any(|there| there.id == post);
-            let disputed = |post: &PostInRun| {
-                let post = Subject::post(post.id).to_string();
-                let place = reader.one(fields::POST_POSITION, &post, &run.id.to_string());
-                place.standing == Standing::Disputed
-            };
-            holds(*one) && holds(*other) && run.posts.iter().any(disputed)
-        }),
+        Subject::Bay(one, other) => {
+            let by_some_words = |run: &Run| neighbours_by_some_words(&run.posts, *one, *other);
+            job.runs.iter().any(by_some_words)
+        }
         _ => false,
     }
+}
+
+/// Whether two posts are neighbours by some choice of what people say of where posts stand. A run's posts lie
+/// in the order of their positions, then of their ids; one that somebody took out is passed over by that word.
+fn neighbours_by_some_words(posts: &[PostInRun], one: ItemId, other: ItemId) -> bool {
+    let places = |id: ItemId| {
+        let there = posts.iter().filter(move |post| post.id == id);
+        there.flat_map(move |post| post.position.values().map(move |at| (at.nm, id)))
+    };
+    let apart = |low, high| {
+        let between = |told: &Told<Length, Said>, id| {
+            let place = told.value.map(|at| (at.nm, id));
+            place.is_some_and(|place| low < place && place < high)
+        };
+        let always =
+            |post: &PostInRun| post.position.tips.iter().all(|told| between(told, post.id));
+        let mut others = posts
+            .iter()
+            .filter(|post| post.id != one && post.id != other);
+        others.any(always)
+    };
+    places(one).any(|a| places(other).any(|b| !apart(a.min(b), a.max(b))))
 }

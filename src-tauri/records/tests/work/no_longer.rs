@@ -1,11 +1,11 @@
 //! Wires and bays that the layout no longer has: what was told of them is kept, shown, and moved nowhere.
 
 use records::model::fields;
-use records::model::values::Act;
+use records::model::values::{Act, Length};
 use records::subject::Subject;
 use records::work::no_longer;
 
-use crate::scene::{Scene, measured};
+use crate::scene::{Scene, measured, mm};
 
 /// Names of what is no longer there, each with its fields and values.
 fn kept(s: &mut Scene) -> Vec<(String, Vec<(String, String)>)> {
@@ -88,6 +88,43 @@ fn a_bay_that_a_post_splits_is_kept_with_its_clear_distance() {
     assert_eq!(s.with_job(|job| job.name_of(&split)), name);
     let clear = ("clear distance".to_owned(), "1560 mm".to_owned());
     assert_eq!(kept(&mut s), [(name.to_owned(), vec![clear])]);
+}
+
+#[test]
+fn a_bay_is_disputed_where_by_some_words_its_posts_are_neighbours() {
+    let mut s = measured();
+    let run = s.a.to_string();
+    let split = s.bay("A4", "A5").to_string();
+    let disputed = |s: &mut Scene| {
+        let found = s.with_job(no_longer);
+        let one = found.into_iter().find(|one| one.subject == split);
+        one.map(|one| one.disputed)
+    };
+    let apart = |s: &mut Scene, name: &str, at: Option<Length>| {
+        let post = Subject::post(s.post(name));
+        s.say_over(fields::POST_POSITION, &post, &run, at, None, Vec::new())
+    };
+    // People differ on where A2 stands, and A4a on it stands between A4 and A5 for all of them.
+    apart(&mut s, "A2", mm(1500.0).into());
+    apart(&mut s, "A4a", mm(5300.0).into());
+    assert_eq!(disputed(&mut s), Some(false));
+    // One has it behind A5.
+    let behind = apart(&mut s, "A4a", mm(6200.0).into());
+    assert_eq!(disputed(&mut s), Some(true));
+    let post = Subject::post(s.post("A4a"));
+    let again = Some(mm(5310.0));
+    s.say_over(
+        fields::POST_POSITION,
+        &post,
+        &run,
+        again,
+        None,
+        vec![behind],
+    );
+    assert_eq!(disputed(&mut s), Some(false));
+    // One takes it out.
+    apart(&mut s, "A4a", None);
+    assert_eq!(disputed(&mut s), Some(true));
 }
 
 #[test]

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bayClear, besideBay, middleOf, nextStep, readForNoCut, steps } from './measuring';
+import { bayClear, besideBay, middleOf, nextStep, readForNoCut, readOne, skippedOf, stepAfter, steps, type Round, type Step } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -19,6 +19,10 @@ const run = (bays: (number | undefined)[], wires: number): Run => ({
   wires: Array.from({ length: wires }, (_, i) => wire(i + 1))
 });
 
+const read = (number: number) => ({ ...wire(number), repeats: { length: [fact('length', { nm: 7300 * MM })] } });
+const fresh: Round = { forCut: [] };
+const after = (all: Step[], round: Round, key: string) => all.flatMap((s) => (s.key === key ? [stepAfter(all, round, [], false, s)?.key] : []))[0];
+
 it.each([[12, 6], [8, 4], [1, 1], [3, 2]])('the middle of %d wires is %d', (count, n) => expect(middleOf(count)).toBe(n));
 
 describe('steps', () => {
@@ -28,23 +32,57 @@ describe('steps', () => {
   it('name a single wire once', () => expect(steps(run([1380], 1)).map((s) => s.key)).toEqual(['bay:A1–A2', 'wire:r:1']));
   it('go on past what is done or skipped', () => {
     const all = steps(run([1380, undefined], 2));
-    expect(nextStep(all, [])?.key).toBe('bay:A2–A3');
-    expect(nextStep(all, ['bay:A2–A3'])?.key).toBe('wire:r:1');
-    expect(nextStep(all, [], 'wire:r:2')?.key).toBe('bay:A2–A3');
+    expect(nextStep(all, fresh, [])?.key).toBe('bay:A2–A3');
+    expect(nextStep(all, fresh, ['bay:A2–A3'])?.key).toBe('wire:r:1');
+    expect(after(all, fresh, 'wire:r:2')).toBe('bay:A2–A3');
+    expect(skippedOf(all, ['bay:A1–A2', 'bay:A2–A3']).map((s) => s.key)).toEqual(['bay:A2–A3']);
   });
   it('ask again for a wire that was read for a quote, once lengths to cut from are read', () => {
     const one = run([1380], 1);
-    const quoted = { ...wire(1), repeats: { length: [fact('length', { nm: 7300 * MM })] } };
+    const quoted = read(1);
     const all = steps({ ...one, wires: [quoted] });
-    expect(nextStep(all, [])).toBeUndefined();
-    expect(nextStep(all, [], undefined, true)?.key).toBe('wire:r:1');
-    expect(nextStep(all, [], 'wire:r:1', true)).toBeUndefined();
+    expect(nextStep(all, fresh, [])).toBeUndefined();
+    expect(nextStep(all, fresh, [], true)?.key).toBe('wire:r:1');
     expect(readForNoCut(all).map((s) => s.key)).toEqual(['wire:r:1']);
     const cut = steps({ ...one, wires: [{ ...quoted, counted: { nm: 7300 * MM, spreadNm: 0 } }] });
-    expect([nextStep(cut, [], undefined, true), readForNoCut(cut)]).toEqual([undefined, []]);
+    expect([nextStep(cut, fresh, [], true), readForNoCut(cut)]).toEqual([undefined, []]);
     // Of one that was cut nothing is asked again.
     const made = steps({ ...one, wires: [{ ...quoted, facts: { 'cut@1': { ...fact('cut', { nm: 7235 * MM }), place: '1' } } }] });
-    expect([nextStep(made, [], undefined, true), readForNoCut(made)]).toEqual([undefined, []]);
+    expect([nextStep(made, fresh, [], true), readForNoCut(made)]).toEqual([undefined, []]);
+  });
+  it('take in any other wire that was read and can’t be cut from', () => {
+    const six = run([1380], 6);
+    const wires = six.wires.map((w) => (w.number === 2 ? read(2) : w));
+    expect(steps({ ...six, wires }).map((s) => s.key)).toEqual(['bay:A1–A2', 'wire:r:1', 'wire:r:2', 'wire:r:3', 'wire:r:6']);
+    expect(readForNoCut(steps({ ...six, wires })).map((s) => s.key)).toEqual(['wire:r:2']);
+  });
+});
+
+describe('a round of three wires', () => {
+  /** The steps where these wires are read for a quote. */
+  const with_ = (...quoted: number[]) => {
+    const one = run([1380], 3);
+    return steps({ ...one, wires: one.wires.map((w) => (quoted.includes(w.number) ? read(w.number) : w)) });
+  };
+  it('goes on behind what was read last', () => {
+    expect(nextStep(with_(2), readOne(fresh, 'wire:r:2', false), [])?.key).toBe('wire:r:3');
+    expect(nextStep(with_(2, 3), readOne(fresh, 'wire:r:3', false), [])?.key).toBe('wire:r:1');
+  });
+  it('asks again for what was taken back or is disputed, there', () => {
+    expect(nextStep(with_(1), readOne(fresh, 'wire:r:2', false), [])?.key).toBe('wire:r:2');
+    expect(nextStep(with_(1), readOne(fresh, 'wire:r:2', true), [], true)?.key).toBe('wire:r:2');
+    expect(nextStep(with_(1, 2), readOne(fresh, 'wire:r:3', false), ['wire:r:3'])).toBeUndefined();
+  });
+  it('asks for lengths to cut from once, and again where a quote took the place of one', () => {
+    const round = readOne(readOne(fresh, 'wire:r:1', true), 'wire:r:2', true);
+    expect(nextStep(with_(1, 2, 3), round, [], true)?.key).toBe('wire:r:3');
+    expect(nextStep(with_(1, 2, 3), readOne(round, 'wire:r:3', true), [], true)).toBeUndefined();
+    expect(nextStep(with_(1, 2, 3), readOne(round, 'wire:r:1', false), [], true)?.key).toBe('wire:r:3');
+    expect(nextStep(with_(1, 2, 3), readOne(readOne(round, 'wire:r:1', false), 'wire:r:3', true), [], true)?.key).toBe('wire:r:1');
+  });
+  it('never tells the step itself as the one behind it', () => {
+    expect(after(with_(), fresh, 'wire:r:3')).toBe('wire:r:1');
+    expect(after(with_(1, 2), fresh, 'wire:r:3')).toBeUndefined();
   });
 });
 

@@ -18,14 +18,14 @@ export function whereOf(number: number, count: number): 'bottom' | 'middle' | 't
   return number === middleOf(count) ? 'middle' : 'other';
 }
 
-/** All steps that are worth doing, whether done or not. */
+/** All steps that are worth doing, whether done or not: any other wire that was read, and not to cut from, is one too. */
 export function steps(run: Run): Step[] {
   const count = run.wires.length;
   const few = [...new Set([1, middleOf(count), count])].filter((n) => n >= 1 && n <= count);
-  const wires = run.wires.filter((w) => few.includes(w.number));
+  const wires = run.wires.map((wire): Step => ({ kind: 'wire', key: wire.subject, wire, where: whereOf(wire.number, count) }));
   return [
     ...run.bays.map((bay): Step => ({ kind: 'bay', key: bay.subject, bay })),
-    ...wires.map((wire): Step => ({ kind: 'wire', key: wire.subject, wire, where: whereOf(wire.number, count) }))
+    ...wires.filter((s) => (s.kind === 'wire' && few.includes(s.wire.number)) || (isDone(s) && !cuttable(s)))
   ];
 }
 
@@ -40,16 +40,49 @@ export function bayClear(bay: Bay): number | undefined {
 /** Whether a wire has a length that it may be cut from, or is cut already; a bay has none to cut. */
 const cuttable = (step: Step) => step.kind === 'bay' || step.wire.counted !== undefined || cutOf(step.wire) !== undefined;
 
-/** Wires that were read, and not so that they may be cut from: for a quote, before all was final, or people differ. */
+/** Wires that were read, and not so that they may be cut from: for a quote, or before all was final. */
 export const readForNoCut = (all: Step[]): Step[] => all.filter((s) => isDone(s) && !cuttable(s));
 
-/** The next step that is neither done nor skipped, after `from` where there is one; `forCut` asks for lengths to cut from. */
-export function nextStep(all: Step[], skipped: string[], from?: string, forCut = false): Step | undefined {
-  const done = (s: Step) => isDone(s) && (!forCut || cuttable(s));
-  const open = (s: Step) => !done(s) && !skipped.includes(s.key) && s.key !== from;
-  const start = all.findIndex((s) => s.key === from);
-  return all.slice(start + 1).find(open) ?? all.find(open);
+/** What was read since a round of measuring began. */
+export interface Round {
+  /** What was read last, whatever came of it. */
+  last?: string;
+  /** What was read for cutting, so that it is not asked for again where it still can't be cut from. */
+  forCut: string[];
 }
+
+/** A round after one more reading; one that is not to cut from takes the place of one that is. */
+export function readOne(round: Round, key: string, forCut: boolean): Round {
+  const others = round.forCut.filter((k) => k !== key);
+  return { last: key, forCut: forCut ? [...others, key] : others };
+}
+
+/** What is still to be asked, in its order; `forCut` asks for lengths to cut from. */
+function open(all: Step[], round: Round, skipped: string[], forCut: boolean): Step[] {
+  const enough = (s: Step) => isDone(s) && (!forCut || cuttable(s) || round.forCut.includes(s.key));
+  return all.filter((s) => !enough(s) && !skipped.includes(s.key));
+}
+
+/** The step a round goes on with: behind the one that was read last, or that one again where nothing of it stands any more. */
+export function nextStep(all: Step[], round: Round, skipped: string[], forCut = false): Step | undefined {
+  const last = all.find((s) => s.key === round.last);
+  return last && isDone(last) ? stepAfter(all, round, skipped, forCut, last) : inTurn(all, open(all, round, skipped, forCut), last);
+}
+
+/** The step that follows this one once it is read. */
+export function stepAfter(all: Step[], round: Round, skipped: string[], forCut: boolean, step: Step): Step | undefined {
+  return inTurn(all, open(all, round, skipped, forCut).filter((s) => s.key !== step.key), step);
+}
+
+/** The first of these from here on, else the first of all. */
+function inTurn(all: Step[], of: Step[], from?: Step): Step | undefined {
+  const place = (s: Step) => all.findIndex((one) => one.key === s.key);
+  const start = from ? place(from) : 0;
+  return of.find((s) => place(s) >= start) ?? of[0];
+}
+
+/** What was skipped and is still not there. */
+export const skippedOf = (all: Step[], skipped: string[]): Step[] => all.filter((s) => skipped.includes(s.key) && !isDone(s));
 
 /** The words that a correction or a settlement of this field replaces. */
 export function standing(thing: Thing, field: string): string[] {

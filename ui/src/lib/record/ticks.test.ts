@@ -10,7 +10,15 @@ function wire(number: number, told: { released?: boolean; done?: Act[] }): Wire 
   for (const act of told.done ?? []) facts[act === 'cut' ? 'cut@1' : `done@${act}/1`] = act === 'cut' ? known('cut', '1', { nm: 1 }) : known('done', `${act}/1`, true);
   return { subject: `wire:r:${number}`, id: '', name: '', number, piece: 1, facts, repeats: {} } as unknown as Wire;
 }
-const ready = (wires: Wire[], act: Act) => readyToTick({ trialWire: 2, wires } as Run, act).map((w) => w.number);
+const ends = [{ id: 'p' }, { id: 'q' }];
+const ready = (wires: Wire[], act: Act) => readyToTick({ trialWire: 2, posts: ends, wires } as Run, act).map((w) => w.number);
+
+/** The wire with a crimp that was looked at, at each of these posts. */
+function crimped(wire: Wire, ...posts: string[]): Wire {
+  const tips = [{ claim: 'c', value: { result: 'good' }, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context: { piece: 1 } }];
+  const crimp = posts.map((place) => ({ subject: wire.subject, field: 'crimp', place, standing: 'agreed', value: { result: 'good' }, tips }));
+  return { ...wire, piece: 1, repeats: { crimp } } as unknown as Wire;
+}
 
 it('what is offered to be cut is released, and the trial wire goes first', () => {
   const released = { released: true };
@@ -24,7 +32,10 @@ it('what is offered to be fitted is cut', () => {
 
 it('what is marked before the press is offered until both ends are pressed', () => {
   const cut = (...more: Act[]) => ({ done: ['cut', ...more] as Act[] });
-  expect(ready([wire(1, cut()), wire(2, cut('leftEndPressed')), wire(3, cut('rightEndPressed')), wire(4, cut('fitted')), wire(5, {})], 'insertionMarked')).toEqual([1, 2]);
+  const ticked = [wire(1, cut()), wire(2, cut('leftEndPressed')), wire(3, cut('rightEndPressed')), wire(4, cut('fitted')), wire(5, {}), wire(6, cut('leftEndPressed', 'rightEndPressed'))];
+  expect(ready(ticked, 'insertionMarked')).toEqual([1, 2, 3]);
+  // A crimp that was looked at was pressed, ticked or not.
+  expect(ready([crimped(wire(1, cut()), 'p', 'q'), crimped(wire(2, cut()), 'q'), crimped(wire(3, cut('leftEndPressed')), 'q')], 'insertionMarked')).toEqual([2]);
 });
 
 it('all marks in one word, as earlier versions told it, stand for both, and are taken back by either', () => {
@@ -35,10 +46,7 @@ it('all marks in one word, as earlier versions told it, stand for both, and are 
 });
 
 it('what waits for a look is threaded, not pressed, and was not looked at', () => {
-  const tips = [{ claim: 'c', value: { result: 'good' }, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context: { piece: 1 } }];
-  const crimp = [{ subject: 'wire:r:6', field: 'crimp', place: 'q', standing: 'agreed', value: { result: 'good' }, tips }];
-  const crimped = { ...wire(6, { done: ['cut', 'threaded'] }), piece: 1, repeats: { crimp } } as unknown as Wire;
   const looked = { ...wire(4, { done: ['cut', 'threaded'] }), looked: true };
-  const wires = [wire(1, { done: ['cut'] }), wire(2, { done: ['cut', 'threaded'] }), wire(3, { done: ['cut', 'threaded', 'rightEndPressed'] }), looked, wire(5, { done: ['threaded', 'fitted'] }), crimped];
-  expect(toLookAt({ trialWire: 2, posts: [{ id: 'p' }, { id: 'q' }], wires } as Run).map((w) => w.number)).toEqual([2]);
+  const wires = [wire(1, { done: ['cut'] }), wire(2, { done: ['cut', 'threaded'] }), wire(3, { done: ['cut', 'threaded', 'rightEndPressed'] }), looked, wire(5, { done: ['threaded', 'fitted'] }), crimped(wire(6, { done: ['cut', 'threaded'] }), 'q')];
+  expect(toLookAt({ trialWire: 2, posts: ends, wires } as Run).map((w) => w.number)).toEqual([2]);
 });

@@ -26,7 +26,7 @@ export function leftToTick(run: Run, act: Act): Wire[] {
 export function readyToTick(run: Run, act: Act): Wire[] {
   const left = leftToTick(run, act);
   // Once both ends are pressed nobody can mark how far the strand goes in.
-  if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && !ticked(w, 'rightEndPressed') && !ticked(w, 'fitted'));
+  if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && !(pressedAt(run, w, 'left') && pressedAt(run, w, 'right')));
   if (act !== 'cut') return left.filter((w) => ticked(w, 'cut'));
   const released = left.filter((w) => issuedOf(w) !== undefined);
   const trial = released.filter((w) => w.number === run.trialWire);
@@ -34,17 +34,22 @@ export function readyToTick(run: Run, act: Act): Wire[] {
   return trial.length > 0 && !fitted ? trial : released;
 }
 
+const endOf = (run: Run, end: 'left' | 'right') => (end === 'left' ? run.posts[0] : run.posts.at(-1))?.id ?? '';
+const tickOf = { left: 'leftEndPressed', right: 'rightEndPressed' } as const;
+
+/** Whether an end is pressed: ticked so, or its crimp was looked at, or the wire is fitted. */
+export function pressedAt(run: Run, wire: Wire, end: 'left' | 'right'): boolean {
+  return doneOf(wire, tickOf[end]) || doneOf(wire, 'fitted') || crimpOf(wire, endOf(run, end)) !== undefined;
+}
+
 /** Wires whose pressed end has no crimp check yet, with the end's post. */
 export function uncheckedCrimps(run: Run, end: 'left' | 'right'): { post: string; wires: number[] } {
-  const post = (end === 'left' ? run.posts[0] : run.posts.at(-1))?.id ?? '';
-  const pressed = run.wires.filter((w) => doneOf(w, end === 'left' ? 'leftEndPressed' : 'rightEndPressed'));
+  const post = endOf(run, end);
+  const pressed = run.wires.filter((w) => doneOf(w, tickOf[end]));
   return { post, wires: pressed.filter((w) => !crimpOf(w, post)).map((w) => w.number) };
 }
 
 /** Wires that are threaded and wait for the look before their second ends. */
 export function toLookAt(run: Run): Wire[] {
-  // A crimp that was looked at there was pressed there, ticked or not.
-  const last = run.posts.at(-1)?.id ?? '';
-  const pressed = (w: Wire) => doneOf(w, 'rightEndPressed') || doneOf(w, 'fitted') || crimpOf(w, last) !== undefined;
-  return run.wires.filter((w) => doneOf(w, 'threaded') && !w.looked && !pressed(w));
+  return run.wires.filter((w) => doneOf(w, 'threaded') && !w.looked && !pressedAt(run, w, 'right'));
 }
