@@ -29,6 +29,14 @@ describe('nextWire', () => {
     expect(nextWire(r, round, 1, order)?.number).toBe(4);
     expect(nextWire(r, round, 2, order)?.number).toBe(1);
   });
+  it('begins with what is fitted, as far as that is ticked', () => {
+    const fitted = (w: Wire): Wire => ({ ...w, facts: { 'done@fitted/1': { ...read({}), field: 'done', place: 'fitted/1', value: true } } });
+    const r = run([wire(1), wire(2), fitted(wire(3)), fitted(wire(4))]);
+    expect(nextWire(r, round)?.number).toBe(3);
+    expect([nextWire(r, round, 3)?.number, nextWire(r, round, 4)?.number]).toEqual([4, 3]);
+    const trial = run([wire(1), fitted(wire(2)), wire(3)]);
+    expect([nextWire(trial, round)?.number, nextWire(trial, round, 2)?.number]).toEqual([2, 3]);
+  });
   it('ends', () => expect(nextWire(run([wire(1, [read(done)])]), round)).toBeUndefined());
 });
 

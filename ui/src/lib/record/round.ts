@@ -3,7 +3,7 @@ import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { RoundSet } from './acts';
-import { counts, readings, type Reading } from './wires';
+import { counts, doneOf, readings, type Reading } from './wires';
 import { lineOf, type Run, type Wire } from './view';
 
 export interface Round {
@@ -66,12 +66,13 @@ export function rowsOf(run: Run, round: Round): Row[] {
   });
 }
 
-/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. */
+/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. Those ticked as fitted go first: nothing else can be read. */
 export function nextWire(run: Run, round: Round, from = 0, order: number[] = []): Wire | undefined {
   const place = (wire: number) => (order.length > 0 ? order.indexOf(wire) : wire);
-  const open = run.wires.filter((w) => inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));
-  const after = from === 0 ? open : open.filter((w) => place(w.number) > place(from));
-  return after[0] ?? open.find((w) => w.number !== from);
+  const open = run.wires.filter((w) => w.number !== from && inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));
+  const behind = (w: Wire) => from === 0 || place(w.number) > place(from);
+  const fitted = open.filter((w) => doneOf(w, 'fitted'));
+  return fitted.find(behind) ?? fitted[0] ?? open.find(behind) ?? open[0];
 }
 
 /** Where the run's last reading left off: its stage, pass, gauge and bay. Temperatures are read anew. */

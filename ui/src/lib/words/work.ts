@@ -51,7 +51,7 @@ export const work = {
   job: {
     noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
     addRun: 'New run',
-    allFlags: (n: number) => `All ${n}`,
+    allFlags: (n: number) => `Show all ${n}`,
     groups: [
       {
         title: 'Before ordering',
