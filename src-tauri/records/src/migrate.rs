@@ -78,6 +78,15 @@ DELETE FROM device;
 DELETE FROM book;
 DELETE FROM seen;
 ",
+    // So it is where more of a value is wording.
+    "
+DELETE FROM claim;
+DELETE FROM member;
+DELETE FROM entry;
+DELETE FROM device;
+DELETE FROM book;
+DELETE FROM seen;
+",
 ];
 
 /// Indexes of entries, as the newest step has them: an index that is made anew gets them last.
