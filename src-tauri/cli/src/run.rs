@@ -231,8 +231,25 @@ fn open(args: &Args) -> Result<App, ApiError> {
 
 /// A mistyped path must not become an empty record beside the right one.
 fn holds_a_record(data: &Path) -> Result<(), ApiError> {
-    if data.join("journal").is_dir() {
-        return Ok(());
+    let found = std::fs::metadata(data.join("journal"));
+    is_a_record(data, &found.map(|found| found.is_dir()))
+}
+
+fn is_a_record(data: &Path, found: &std::io::Result<bool>) -> Result<(), ApiError> {
+    match found {
+        Ok(true) => return Ok(()),
+        // One that lies there whole and may not be read is not gone.
+        Err(why) if why.kind() == std::io::ErrorKind::PermissionDenied => {
+            return Err(ApiError::new(
+                ErrorCode::Storage,
+                format!(
+                    "The folder {} may not be read from this account. Run the program as the person whose \
+                     folder it is, or let this one read it; nothing was changed.",
+                    data.display()
+                ),
+            ));
+        }
+        _ => {}
     }
     Err(ApiError::new(
         ErrorCode::Storage,
@@ -258,4 +275,27 @@ fn request_of(typed: &str) -> Result<Value, ApiError> {
     }
     serde_json::from_str(&text)
         .map_err(|error| ApiError::invalid(format!("The request is not JSON: {error}.")))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::{Error, ErrorKind};
+    use std::path::Path;
+
+    use super::is_a_record;
+
+    #[test]
+    fn a_folder_that_may_not_be_read_is_not_said_to_hold_nothing() {
+        let told = |found| is_a_record(Path::new("d"), &found).map_err(|error| error.message);
+        assert_eq!(told(Ok(true)), Ok(()));
+        let refused = told(Err(Error::from(ErrorKind::PermissionDenied))).unwrap_err();
+        assert!(
+            refused.contains("d may not be read from this account"),
+            "{refused}"
+        );
+        for gone in [Ok(false), Err(Error::from(ErrorKind::NotFound))] {
+            let said = told(gone).unwrap_err();
+            assert!(said.starts_with("There is no record in d."), "{said}");
+        }
+    }
 }

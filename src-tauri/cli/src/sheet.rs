@@ -61,6 +61,12 @@ pub(crate) fn fault(answer: &Value) -> Option<(ErrorCode, &'static str)> {
             "People disagree on what a cut rests on: settle it first, the sheet names it.",
         ));
     }
+    if refused().any(|why| why.code == RefusalCode::Newer) {
+        return Some((
+            ErrorCode::Newer,
+            "A newer version changed what a cut rests on: update the program, the sheet names it.",
+        ));
+    }
     let barred = |line: &CutLine| {
         let of = line.refused.as_ref();
         of.is_some_and(|why| why.code != RefusalCode::OnSite)
@@ -214,6 +220,8 @@ mod tests {
         assert_eq!(code(&some), None);
         some["lines"][1]["refused"]["code"] = json!("disputed");
         assert_eq!(code(&some), Some(ErrorCode::Disputed));
+        some["lines"][1]["refused"]["code"] = json!("newer");
+        assert_eq!(code(&some), Some(ErrorCode::Newer));
         // What is cut is past all that: the wires that are left decide, and alone are named.
         let mut cut = of("partsMissing");
         for at in 0..2 {

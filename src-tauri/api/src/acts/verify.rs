@@ -93,9 +93,12 @@ pub(crate) fn shared(
         return Err(ApiError::new(
             ErrorCode::Newer,
             format!(
-                "{} pieces of logs were written by a newer version and could not be looked at; in \
-                 the rest nothing wrong was found. Update the program.",
-                found.newer
+                "{} written by a newer version and could not be looked at; in the rest nothing wrong was \
+                 found. Update the program.",
+                match found.newer {
+                    1 => "One piece of a log was".to_owned(),
+                    more => format!("{more} pieces of logs were"),
+                }
             ),
         ));
     }

@@ -162,7 +162,7 @@ pub(crate) fn cuts(job: &Job<'_>) -> Table {
                     run.name.clone().into(),
                     number(wire.number),
                     number(wire.piece_number),
-                    "issued".into(),
+                    "released".into(),
                     value.map(|v| mm(v.cut_nm)).into(),
                     value.map(|v| mm(v.shortest_nm)).into(),
                     value.map(|v| mm(v.longest_nm)).into(),
@@ -185,7 +185,7 @@ pub(crate) fn cuts(job: &Job<'_>) -> Table {
     }
     Table {
         name: "cuts",
-        title: "Cuts issued and made",
+        title: "Cuts released and made",
         head: head(&[
             "run",
             "wire",

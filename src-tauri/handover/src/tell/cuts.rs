@@ -1,4 +1,4 @@
-//! Lengths of wires, what was told when a cut was issued, and what was cut.
+//! Lengths of wires, what was told when a cut was released, and what was cut.
 //!
 //! Invariant: numbers of a release are printed as they were told, never worked out again.
 
@@ -10,7 +10,7 @@ use records::work::{self, CutLine};
 use super::reading::Reading;
 use super::{Block, Row, words};
 
-/// Lengths as they stand, what was told when a cut was issued, and what was cut.
+/// Lengths as they stand, what was told when a cut was released, and what was cut.
 pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>) {
     let sheet = reading.found.run(run).and_then(|r| r.sheet.as_ref().ok());
     let common = common(run);
@@ -32,12 +32,12 @@ pub(super) fn lengths(reading: &Reading<'_>, run: &Run, blocks: &mut Vec<Block>)
     head.extend(names.iter().map(String::as_str));
     let width = |origin: &Option<String>| if origin.is_some() { 1.3 } else { 2.3 };
     widths.extend(told.origins.iter().map(width));
-    head.extend(["Window", "Issued", "Cut", "Remark"]);
-    widths.extend([1.5, 0.9, 0.9, 1.4]);
+    head.extend(["Window", "Released", "Cut", "Remark"]);
+    widths.extend([1.5, 1.0, 0.9, 1.4]);
     blocks.push(Block::table(&head, &widths, rows));
     let mut said = Vec::new();
     if !names.is_empty() || !common.is_empty() {
-        said.push("Told: what the program told when the cut was issued.".to_owned());
+        said.push("Told: what the program told when the cut was released.".to_owned());
     }
     if unchanged && run.wires.iter().any(|w| numbers(w).is_some()) {
         said.push("Every length inside to inside that was told then still stands.".to_owned());
@@ -138,7 +138,7 @@ impl Columns {
     }
 }
 
-/// Numbers that every issued wire of a run was told alike.
+/// Numbers that every released wire of a run was told alike.
 fn common(run: &Run) -> Vec<&Number> {
     let mut told = run.wires.iter().filter_map(numbers);
     let Some(first) = told.next() else {

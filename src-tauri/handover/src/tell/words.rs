@@ -140,7 +140,7 @@ pub(crate) fn count(n: u64, one: &str, many: &str) -> String {
 
 pub(crate) fn cuts_from(from: CutsFrom) -> &'static str {
     match from {
-        CutsFrom::CutSheet => "cuts made or issued, else the cut sheet",
+        CutsFrom::CutSheet => "cuts made or released, else the cut sheet",
         CutsFrom::QuoteLength => "inside to inside, nothing deducted",
         CutsFrom::Bays => "bays and posts added up",
     }

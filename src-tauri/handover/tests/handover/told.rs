@@ -65,7 +65,7 @@ fn every_part_is_counted_with_its_allowance() {
     }
 }
 
-/// Cuts made of run A add up to 86 815 mm; what was issued counts where nothing was cut yet.
+/// Cuts made of run A add up to 86 815 mm; what was released counts where nothing was cut yet.
 #[test]
 fn metres_rest_on_the_lengths_that_were_told() {
     let mut built = site::build("Deck and stair");
