@@ -60,6 +60,11 @@ fn run(args: &Args) -> Result<(), ApiError> {
         Sub::Wrapped(wrapped) => call(args, wrapped),
         Sub::Commands { typescript } => commands(args.json, *typescript),
         Sub::Call { name, request } => {
+            // Only the first start makes a folder: any other call on one that is not there has a mistyped path.
+            let folder = args.folder()?;
+            if name != "foundCrew" && !folder.exists() {
+                holds_a_record(folder)?;
+            }
             let app = open(args)?;
             let answer = api::dispatch(&app, name, request_of(request)?)?;
             let answer = follow::to_the_end(&app, answer)?;

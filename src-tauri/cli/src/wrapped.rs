@@ -431,6 +431,10 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
             ErrorCode::Fault,
             "Lines of the journal are no entries any more: `verify` names the first. Keep a copy of the data folder; an exchange fetches again what the shared folder holds of them.",
         )),
+        Wrapped::Rebuild { .. } if answer.get("brokenOff").is_some() => Some((
+            ErrorCode::Fault,
+            "Entries of this device do not count any more: `brokenOff` says what to do, and `verify` names the place.",
+        )),
         Wrapped::Rebuild { .. } if differs() => Some((
             ErrorCode::Fault,
             "The state after the rebuild is not the one before it. Keep a copy of the data folder and report this.",
@@ -444,6 +448,8 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         Wrapped::Sound { .. } | Wrapped::Swing { .. } => fault_of("hear", answer),
         Wrapped::Layout { .. } => fault_of("layOut", answer),
         Wrapped::Cuts { .. } => fault_of("cutSheet", answer),
+        Wrapped::Plan { .. } => fault_of("cutPlan", answer),
+        Wrapped::Handover { .. } => fault_of("startHandover", answer),
         _ => None,
     }
 }
@@ -504,12 +510,29 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
         "hear" => heard::fault(answer),
         "layOut" => laid::fault(answer),
         "cutSheet" => sheet::fault(answer),
+        "cutPlan" if short_of_stock(answer) => Some((
+            ErrorCode::Fault,
+            "For some wires no reel or offcut is left or long enough: the plan names them.",
+        )),
+        "startHandover" if answer.get("missing").is_some_and(|n| *n != 0) => Some((
+            ErrorCode::Fault,
+            "The handover goes without pictures or documents that are not here: exchange, then make it again.",
+        )),
         "addPhoto" if answer.get("remarks").is_some() => Some((
             ErrorCode::Fault,
             "The picture is kept with its bytes; what is remarked of it is to be looked at. It need not be added again.",
         )),
         _ => None,
     }
+}
+
+fn short_of_stock(plan: &Value) -> bool {
+    let strands = plan.get("strands").and_then(Value::as_array);
+    let short = |strand: &Value| {
+        let none = strand.get("noStock").and_then(Value::as_array);
+        none.is_some_and(|wires| !wires.is_empty())
+    };
+    strands.is_some_and(|strands| strands.iter().any(short))
 }
 
 /// A request that takes a file of this machine into a job under the file's name.

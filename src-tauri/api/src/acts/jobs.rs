@@ -72,9 +72,9 @@ pub(crate) fn add_thing(
 
 /// Refuses a run, post or defect that nobody could call by a name.
 fn named(subject: &Subject, fields: &[FirstField]) -> Result<(), ApiError> {
-    let name = match subject.kind() {
-        SubjectKind::Run | SubjectKind::Post => fields::RUN_NAME.name,
-        SubjectKind::Defect => fields::DEFECT_FOUND.name,
+    let (name, words) = match subject.kind() {
+        SubjectKind::Run | SubjectKind::Post => (fields::RUN_NAME.name, "what it is called"),
+        SubjectKind::Defect => (fields::DEFECT_FOUND.name, "what is wrong"),
         _ => return Ok(()),
     };
     let told = fields.iter().find(|one| one.field == name);
@@ -82,7 +82,7 @@ fn named(subject: &Subject, fields: &[FirstField]) -> Result<(), ApiError> {
         return Ok(());
     }
     Err(ApiError::invalid(format!(
-        "A {} needs a word to call it by: say its {name}. Nothing was saved.",
+        "A {} needs a word to call it by: say {words}. Nothing was saved.",
         subject.kind().word()
     )))
 }

@@ -107,6 +107,7 @@ pub(crate) fn rebuild(record: &mut Record) -> Result<Rebuilt, ApiError> {
         before,
         after,
         unreadable,
+        broken_off: record.broken_off_told()?,
     })
 }
 

@@ -10,13 +10,16 @@ use records::job::Job;
 use records::model::context::Shows;
 use records::model::values::{Evidence, PhotoExif, Position, Taken};
 use records::model::{Field, fields};
-use records::photos::{self, ExifFacts, Inspected, NoPreview, Object, Prepared, Preview};
+use records::photos::{
+    self, ExifFacts, ExifField, Inspected, NoPreview, Object, Prepared, Preview,
+};
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
 
 use super::ask;
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
+use crate::handlers::any_text;
 use crate::handlers::pictures::{AddPhoto, ShowsWhat, TiePicture};
 
 /// Keeps a picture's original, view and thumb, and tells them as an entry names them.
@@ -91,11 +94,15 @@ pub(crate) fn told_of(seen: &Inspected) -> Vec<String> {
 /// What of a picture could not be believed or shown.
 fn doubts(seen: &Inspected) -> impl Iterator<Item = String> {
     let uncertain = seen.exif.uncertain.iter();
-    let uncertain = uncertain.map(|u| {
-        format!(
+    let uncertain = uncertain.map(|u| match u.field {
+        ExifField::Block => format!(
+            "What the file says of itself (EXIF) is damaged: {}. It is kept without that.",
+            u.why
+        ),
+        _ => format!(
             "The file says {}: {}. It is kept without that.",
             u.raw, u.why
-        )
+        ),
     });
     uncertain.chain(seen.no_preview.as_ref().map(NoPreview::doubt))
 }
@@ -110,7 +117,7 @@ pub(crate) fn add_photo(
 ) -> Result<(Acted, Subject), ApiError> {
     let exif = &seen.exif;
     let now = (record.clock().now_ms(), record.clock().offset_min());
-    let caption = photos::visible(request.caption.trim(), 400);
+    let caption = any_text("The caption", &request.caption)?;
     let place = exif_position(exif);
     let first = Fields::default()
         .with(fields::PHOTO_CAPTION, "", Some(caption))?
@@ -136,6 +143,7 @@ pub(crate) fn add_document(
     files: Vec<FileRef>,
     shows: &[ShowsWhat],
 ) -> Result<(Acted, Subject), ApiError> {
+    let name = any_text("The name", &name)?;
     let subject = Subject::Item(ItemKind::Document, new_item()?);
     let first = Fields::default().with(fields::DOCUMENT_NAME, "", Some(name))?;
     let mut act = Act::default();

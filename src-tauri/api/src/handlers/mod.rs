@@ -101,13 +101,18 @@ pub(crate) fn capital(text: &str) -> String {
 
 /// Refuses text that is empty or longer than people write in one field.
 pub(crate) fn some_text(what: &str, text: &str) -> Result<String, ApiError> {
-    const MOST: usize = 4000;
-    let text = text.trim();
-    if text.is_empty() {
+    if text.trim().is_empty() {
         return Err(ApiError::invalid(format!(
             "{what} is empty. Type it first."
         )));
     }
+    any_text(what, text)
+}
+
+/// Refuses text that is longer than people write in one field.
+pub(crate) fn any_text(what: &str, text: &str) -> Result<String, ApiError> {
+    const MOST: usize = 4000;
+    let text = text.trim();
     if text.chars().count() > MOST {
         return Err(ApiError::invalid(format!(
             "{what} is longer than {MOST} characters. Keep it short, or add it as a document."

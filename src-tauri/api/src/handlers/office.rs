@@ -142,6 +142,10 @@ pub struct Rebuilt {
     pub same: bool,
     /// Lines of the journal that are no entries any more; `verify` names the first.
     pub unreadable: usize,
+    /// What was saved on this device and does not count any more, in words; left out where nothing.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub broken_off: Option<String>,
 }
 
 /// Deletes the index, makes it anew from the journal, and tells the hashes before and after.

@@ -91,7 +91,15 @@ fn loudest(samples: &[f32], channels: usize) -> Vec<f32> {
 }
 
 fn not_plain(error: &hound::Error) -> ApiError {
-    unusual(&error.to_string().to_lowercase())
+    unusual(match error {
+        hound::Error::IoError(_) => "it ends before its sound does",
+        hound::Error::FormatError(_) | hound::Error::InvalidSampleFormat => {
+            "its head is damaged or of another kind"
+        }
+        hound::Error::Unsupported => "its sound is packed in a way that is not read here",
+        hound::Error::TooWide => "its samples are wider than 32 bit",
+        _ => "it is damaged",
+    })
 }
 
 fn unusual(what: &str) -> ApiError {

@@ -101,6 +101,10 @@ pub struct Overview {
     #[ts(optional)]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub trouble: Option<String>,
+    /// What was saved on this device and does not count any more, in words; left out where nothing.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub broken_off: Option<String>,
     /// The program's version.
     pub program: String,
 }
@@ -163,6 +167,7 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         jobs,
         keeps_all: keeps_all(record)?,
         trouble: record.key_lost().map(|lost| format!("{lost}.")),
+        broken_off: record.broken_off_told()?,
         program: crate::app::PROGRAM.to_owned(),
     })
 }

@@ -333,7 +333,8 @@ fn an_unknown_figure_is_asked_for_before_a_job_can_use_it() {
         .ann
         .refused("keepFittingSet", json!({"name": "x", "sheet": absurd}));
     assert!(
-        refused.message.contains("overallNm") && refused.message.contains("colour"),
+        refused.message.contains("Length of the stud overall")
+            && refused.message.contains("colour"),
         "{}",
         refused.message
     );

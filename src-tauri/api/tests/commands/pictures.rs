@@ -68,6 +68,42 @@ fn refused_pictures_make_room_for_those_that_follow() {
 }
 
 #[test]
+fn a_caption_is_kept_as_it_was_typed_or_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:");
+    let source = json!({"kind": "file", "path": fixture("orientation-1.jpg")});
+    let add = |caption: &str| {
+        let ask = json!({"job": job, "source": source, "name": "a.jpg", "caption": caption});
+        ann.try_call("addPhoto", ask)
+    };
+    let whole = "\u{202e}as typed\nover two lines ".repeat(100);
+    add(&whole).unwrap();
+    let refused = add(&"x".repeat(4001)).unwrap_err();
+    assert_eq!(refused.code, ErrorCode::Invalid);
+    assert!(refused.message.contains("4000 characters"), "{refused:?}");
+    let read = ann.call("readJob", json!({"job": job}));
+    let subject = read["photos"][0]["subject"].as_str().unwrap();
+    let told = ann.call("readSubject", json!({"job": job, "subject": subject}));
+    let facts = told["facts"].as_array().unwrap();
+    let caption = facts
+        .iter()
+        .find(|fact| fact["field"] == "caption")
+        .unwrap();
+    assert_eq!(caption["words"][0]["value"], whole.trim());
+    assert_eq!(read["photos"].as_array().unwrap().len(), 1);
+    // So is every other text.
+    let claim =
+        json!({"subject": format!("job:{job}"), "field": "note", "value": "x".repeat(4001)});
+    let refused = ann.refused("say", json!({"job": job, "claims": [claim]}));
+    assert!(refused.message.contains("4000 characters"), "{refused:?}");
+}
+
+#[test]
 fn pictures_and_documents_come_from_files_of_this_machine_too() {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");

@@ -127,7 +127,7 @@ fn a_post_is_asked_pulled_and_asked_again() {
         site.ann
             .refused("say", angle(18_001))
             .message
-            .contains("angle")
+            .contains("180.01° and must lie within 0° to 180°")
     );
     site.ann.call("say", angle(9000));
     let square = post(&site.ask("postsAsked"), "A6")["together"].clone();

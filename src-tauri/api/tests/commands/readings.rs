@@ -79,7 +79,10 @@ fn what_an_end_cannot_show_is_refused_and_nothing_left_is_a_reading() {
     let site = site();
     let post = &site.posts[0];
     for (nonsense, word) in [
-        (json!({"post": post, "markMoved": "-3"}), "markMoved"),
+        (
+            json!({"post": post, "markMoved": "-3"}),
+            "Mark moved at an end: it is −3 mm",
+        ),
         (
             json!({"post": post, "threadLeft": {"text": "-1"}}),
             "Type 0",

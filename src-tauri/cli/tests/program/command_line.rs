@@ -80,6 +80,7 @@ fn exit_codes_tell_scripts_what_happened() {
     let file = dir.path().join("a-file");
     std::fs::write(&file, "x").unwrap();
     let below_a_file = file.join("data");
+    let nowhere = dir.path().join("mistyped");
     for (arguments, expected) in [
         (vec!["--help"], 0),
         (vec!["nonsense"], 2),
@@ -101,6 +102,16 @@ fn exit_codes_tell_scripts_what_happened() {
             ],
             4,
         ),
+        (
+            vec![
+                "call",
+                "overview",
+                "{}",
+                "--data",
+                nowhere.to_str().unwrap(),
+            ],
+            4,
+        ),
     ] {
         let output = run(&arguments);
         assert_eq!(code(&output), expected, "{arguments:?}: {output:?}");
@@ -109,6 +120,7 @@ fn exit_codes_tell_scripts_what_happened() {
             assert!(!output.stderr.is_empty(), "{arguments:?}");
         }
     }
+    assert!(!nowhere.exists());
 }
 
 #[test]

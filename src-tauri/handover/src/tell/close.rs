@@ -93,17 +93,7 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
     ];
     let view = reading.job.reader.view;
     let crew = reading.job.reader.crew;
-    let left = view.not_counting(crew);
-    if !left.is_empty() {
-        let mut reasons: Vec<&str> = left.iter().map(|(_, why)| why.words()).collect();
-        reasons.sort_unstable();
-        reasons.dedup();
-        blocks.push(Block::text(format!(
-            "{} entries are kept but do not count: {}.",
-            left.len(),
-            reasons.join("; ")
-        )));
-    }
+    blocks.extend(not_counting(reading).map(Block::text));
     blocks.extend(evidence(reading));
     blocks.push(Block::head("Devices and their last entries"));
     let rows = view
@@ -207,4 +197,19 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
         ));
     }
     blocks
+}
+
+/// Entries that are kept and do not count, with the reasons, in one sentence; none where all count.
+pub(super) fn not_counting(reading: &Reading<'_>) -> Option<String> {
+    let reader = &reading.job.reader;
+    let left = reader.view.not_counting(reader.crew);
+    let mut reasons: Vec<&str> = left.iter().map(|(_, why)| why.words()).collect();
+    reasons.sort_unstable();
+    reasons.dedup();
+    let entries = match left.len() {
+        0 => return None,
+        1 => "1 entry is kept but does".to_owned(),
+        more => format!("{more} entries are kept but do"),
+    };
+    Some(format!("{entries} not count: {}.", reasons.join("; ")))
 }

@@ -39,7 +39,7 @@ use records::model::values::Evidence;
 use serde::Serialize;
 
 use crate::drawing::{self, States};
-use crate::{Originals, Source};
+use crate::{Originals, Source, visible};
 use reading::Reading;
 
 /// Number of the section of data and hashes, the last.
@@ -230,8 +230,8 @@ pub fn document(source: &Source<'_>, left: &Originals) -> Document {
     }
     Document {
         title: "Handover record".into(),
-        job: reading.text(records::model::fields::JOB_TITLE),
-        place: reading.text(records::model::fields::JOB_PLACE),
+        job: visible::line(&reading.text(records::model::fields::JOB_TITLE)),
+        place: visible::line(&reading.text(records::model::fields::JOB_PLACE)),
         made: format!(
             "Made {} by {} with {}",
             words::when(source.made),

@@ -10,7 +10,7 @@ use records::job::Run;
 use records::work::{self, Flag};
 
 use super::reading::Reading;
-use super::{DATA, asked, disputes, holes, later, tension, words};
+use super::{DATA, asked, close, disputes, holes, later, tension, words};
 use crate::drawing::{State, States};
 
 /// How grave an open item is; they stand in this order.
@@ -136,13 +136,15 @@ fn fold(group: &[&Open]) -> String {
 
 /// All that is open, the gravest first.
 pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<Open> {
-    let mut items: Vec<Open> = disputes::all(reading)
+    let mut items: Vec<Open> = close::not_counting(reading)
+        .map(|text| Open::of(Grave::Fails, "entries that do not count", text))
         .into_iter()
-        .map(|text| {
-            let about = text.split(": ").next().unwrap_or_default().to_owned();
-            Open::of(Grave::Disputed, "values that people differ on", text).short(about)
-        })
         .collect();
+    let disputed = disputes::all(reading).into_iter().map(|text| {
+        let about = text.split(": ").next().unwrap_or_default().to_owned();
+        Open::of(Grave::Disputed, "values that people differ on", text).short(about)
+    });
+    items.extend(disputed);
     for run in &reading.job.runs {
         match reading.found.read(run) {
             None => {}

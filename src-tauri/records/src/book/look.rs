@@ -83,6 +83,19 @@ impl BookView {
             .collect()
     }
 
+    /// Entries of this device that are here and can't count since something in its own chain is damaged or
+    /// gone. Of another device the rest may be on its way; of this one nothing is.
+    #[must_use]
+    pub fn broken_off(&self, device: &DeviceId, crew: &Crew) -> usize {
+        let left = self.not_counting(crew).into_iter();
+        left.filter(|(id, why)| {
+            let held = self.held.get(id);
+            held.is_some_and(|held| held.entry.body.device == *device)
+                && matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen)
+        })
+        .count()
+    }
+
     /// The state of one key.
     #[must_use]
     pub fn key(&self, key: &Key) -> Option<&KeyState> {

@@ -51,7 +51,7 @@ pub(super) fn read_posts(reader: &Reader<'_>, run: ItemId, posts: &[ItemId]) -> 
             let floor = reader.one(fields::POST_FLOOR, &subject, "");
             Some(PostInRun {
                 id: *id,
-                name: text(reader.one(fields::POST_NAME, &subject, "").shown()),
+                name: name(reader.one(fields::POST_NAME, &subject, "").shown()),
                 position,
                 role: role(&reader.one(fields::POST_ROLE, &subject, &place)),
                 end: reader.one(fields::POST_END, &subject, &place),
@@ -102,6 +102,11 @@ pub(super) fn openings(
                 .map(move |fact| (place.clone(), fact))
         })
         .collect()
+}
+
+/// A name, on one line whoever wrote it.
+pub(crate) fn name(shown: Option<&String>) -> String {
+    text(shown).replace(['\n', '\r'], " ")
 }
 
 pub(crate) fn text(shown: Option<&String>) -> String {

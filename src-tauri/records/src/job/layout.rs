@@ -5,7 +5,7 @@ use mechanics::plausible::fits_positions;
 
 use crate::ids::ItemId;
 use crate::job::Reader;
-use crate::job::in_run::{PostInRun, openings, read_posts, text};
+use crate::job::in_run::{PostInRun, name, openings, read_posts};
 use crate::job::reader::Fact;
 use crate::job::wires::{self, Wire};
 use crate::model::context::{BayRead, OpeningRead, Said, Told};
@@ -154,7 +154,7 @@ pub fn read_run(reader: &Reader<'_>, id: ItemId, posts: &[ItemId]) -> Run {
         .filter(|n| (1..=count).contains(n));
     Run {
         id,
-        name: text(reader.one(fields::RUN_NAME, &subject, "").shown()),
+        name: name(reader.one(fields::RUN_NAME, &subject, "").shown()),
         surface: reader.value(fields::RUN_SURFACE, &subject),
         shape,
         fall: reader.value(fields::RUN_FALL, &subject),

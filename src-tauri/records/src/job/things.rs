@@ -4,7 +4,7 @@
 
 use crate::entry::FileRef;
 use crate::ids::{Hash, ItemId};
-use crate::job::in_run::text;
+use crate::job::in_run::{name, text};
 use crate::job::reader::{Fact, Reader, Told};
 use crate::model::context::{PullRead, Said, Shows};
 use crate::model::fields;
@@ -153,7 +153,7 @@ pub(super) fn post(reader: &Reader<'_>, id: ItemId) -> PostFacts {
     let s = Subject::post(id).to_string();
     PostFacts {
         id,
-        name: text(reader.one(fields::POST_NAME, &s, "").shown()),
+        name: name(reader.one(fields::POST_NAME, &s, "").shown()),
         support: reader.value(fields::POST_SUPPORT, &s),
         section: reader.value(fields::POST_SECTION, &s),
         material: reader.value(fields::POST_MATERIAL, &s),
@@ -250,7 +250,7 @@ pub(super) fn document(reader: &Reader<'_>, id: ItemId) -> Option<Document> {
         id,
         entry: entry.id,
         files: entry.body.files.clone(),
-        name: text(reader.one(fields::DOCUMENT_NAME, &s, "").shown()),
+        name: name(reader.one(fields::DOCUMENT_NAME, &s, "").shown()),
         shows: shows(reader, fields::DOCUMENT_SHOWS, &s),
         by: reader.person(&entry.body.person),
     })
@@ -275,7 +275,7 @@ pub(super) fn tool(reader: &Reader<'_>, id: ItemId) -> Tool {
     let s = Subject::Item(ItemKind::Tool, id).to_string();
     Tool {
         id,
-        name: text(reader.one(fields::TOOL_NAME, &s, "").shown()),
+        name: name(reader.one(fields::TOOL_NAME, &s, "").shown()),
         kind: reader.value(fields::TOOL_KIND, &s),
         range: reader.value(fields::TOOL_RANGE, &s),
         range_from: reader.value(fields::TOOL_RANGE_FROM, &s),
@@ -295,7 +295,7 @@ pub(super) fn batch(reader: &Reader<'_>, id: ItemId) -> Batch {
     let s = Subject::Item(ItemKind::Batch, id).to_string();
     Batch {
         id,
-        name: text(reader.one(fields::BATCH_NAME, &s, "").shown()),
+        name: name(reader.one(fields::BATCH_NAME, &s, "").shown()),
         kind: reader.value(fields::BATCH_KIND, &s),
         grade: reader.value(fields::BATCH_GRADE, &s),
         heat: reader.value(fields::BATCH_HEAT, &s),
@@ -330,7 +330,7 @@ pub(super) fn strand(reader: &Reader<'_>, id: ItemId) -> JobStrand {
     let s = Subject::Item(ItemKind::Strand, id).to_string();
     JobStrand {
         id,
-        name: text(reader.one(fields::STRAND_NAME, &s, "").shown()),
+        name: name(reader.one(fields::STRAND_NAME, &s, "").shown()),
         figures: reader.value(fields::STRAND_FIGURES, &s),
     }
 }
@@ -339,7 +339,7 @@ pub(super) fn fitting_set(reader: &Reader<'_>, id: ItemId) -> JobFittingSet {
     let s = Subject::Item(ItemKind::FittingSet, id).to_string();
     JobFittingSet {
         id,
-        name: text(reader.one(fields::FITTING_NAME, &s, "").shown()),
+        name: name(reader.one(fields::FITTING_NAME, &s, "").shown()),
         terminals: reader.value(fields::FITTING_TERMINALS, &s),
         through_hole: reader.value(fields::FITTING_THROUGH_HOLE, &s),
         efficiency: reader.value(fields::FITTING_EFFICIENCY, &s),

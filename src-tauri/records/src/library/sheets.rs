@@ -98,21 +98,14 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
         SET.contains(&name)
     }));
     for (which, figures) in [("left", &sheet.left), ("right", &sheet.right)] {
-        let of = |name: &str| n(figures, name);
-        if let (Some(overall), Some(insertion)) = (of("overallNm"), of("insertionNm"))
-            && insertion >= overall
-        {
-            found.push(format!(
-                "The {which}-hand stud swallows more wire than it is long."
-            ));
-        }
-        if let (Some(thread), Some(least)) = (of("threadNm"), of("leastEngagementNm"))
-            && least > thread
-        {
-            found.push(format!(
-                "The {which}-hand stud asks for more engagement than it has thread."
-            ));
-        }
+        let of = |name: &str| n(figures, name).filter(|n| *n > 0);
+        let wrong = bounds::stud_wrong(
+            of("overallNm"),
+            of("insertionNm"),
+            of("threadNm"),
+            of("leastEngagementNm"),
+        );
+        found.extend(wrong.map(|wrong| format!("The {which}-hand terminal {wrong}.")));
         if let Some(diameter) = of("threadDiameterNm")
             && thread(diameter).is_none()
         {
@@ -154,6 +147,7 @@ fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool
             continue;
         }
         let origin = figure.origin.trim();
+        let shown = capital(called(name));
         if origin.is_empty() {
             found.push(format!(
                 "{shown} of the {of}: say from which sheet and page it is."
@@ -175,14 +169,44 @@ fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool
     found
 }
 
+/// What a figure of a sheet is called.
+fn called(name: &str) -> &str {
+    match name {
+        "diameterNm" => "diameter",
+        "eaMn" => "axial stiffness",
+        "breakingMn" => "breaking load",
+        "stretchPpm" => "stretch until it is settled",
+        "throughHoleNm" => "hole through a post",
+        "permille" => "terminal efficiency",
+        "factorPercent" => "safety factor",
+        "insertPullMn" => "pull that an insert holds",
+        "threadLimitMn" => "load that the thread may carry",
+        "fixedDeductionNm" => "fixed deduction",
+        "unequalStartNm" => "difference of the ends when caught",
+        name => {
+            let found = TERMINAL.iter().find(|(known, _, _)| *known == name);
+            found.map_or(name, |(_, called, _)| called)
+        }
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 fn told(name: &str, n: i64) -> String {
-    if name.ends_with("Nm") {
+    let told = if name.ends_with("Nm") {
         format!("{} mm", Length { nm: n }.as_mm())
     } else if name.ends_with("Mn") {
         format!("{} N", Force { mn: n }.as_newtons())
     } else {
         n.to_string()
-    }
+    };
+    told.replace('-', "−")
 }
 
 fn range(name: &str) -> (i64, i64) {

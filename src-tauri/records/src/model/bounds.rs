@@ -12,6 +12,7 @@ use serde_json::Value;
 use super::fields::FieldSpec;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
+pub(crate) use together::stud_wrong;
 use together::together;
 
 /// Least and largest figure under a name within a field's value; the empty name is the value.
@@ -188,7 +189,7 @@ pub fn check(spec: &FieldSpec, value: &Value) -> Result<(), String> {
 #[must_use]
 pub fn named(spec: &FieldSpec, value: &Value) -> Option<String> {
     let reason = figures(spec.subject, spec.name, value)?;
-    Some(format!("{} ({}): {reason}", spec.called(), spec.name))
+    Some(format!("{}: {reason}", spec.called()))
 }
 
 /// What in a value of a field can't be, in words; none when every figure can.
@@ -207,7 +208,7 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
     let called = match name {
         "" | "nm" | "mn" | "cdeg" => "it".to_owned(),
         name => {
-            let bare = ["Nm", "Mn", "Mpa"]
+            let bare = ["Nm", "Mn", "Mpa", "Mg", "Cdeg", "Permille", "Percent"]
                 .iter()
                 .find_map(|unit| name.strip_suffix(unit));
             spaced(bare.unwrap_or(name))
@@ -217,8 +218,13 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
         .iter()
         .find(|b| b.subject == subject && b.field == field && b.name == name);
     if let Some(bound) = bound {
-        return (!(bound.from..=bound.to).contains(&n))
-            .then(|| format!("{called} is {} and must {}", shown(name, n), words(bound)));
+        return (!(bound.from..=bound.to).contains(&n)).then(|| {
+            format!(
+                "{called} is {} and must {}",
+                shown(unit_of(bound), n),
+                words(bound)
+            )
+        });
     }
     // Floor levels and marks may lie below what they are measured from; a wire is too long or too short.
     let signed = matches!(field, "floor" | "position" | "outBy");
@@ -248,26 +254,53 @@ pub fn spaced(word: &str) -> String {
 }
 
 fn words(bound: &Bound) -> String {
-    let to = shown(bound.name, bound.to);
-    // A nanometre or a millinewton only says that nothing is no size.
-    match (bound.from, is_length(bound.name) || is_force(bound.name)) {
-        (1, true) => format!("be more than 0 and at most {to}"),
-        (from, _) => format!("lie within {} to {to}", shown(bound.name, from)),
+    let name = unit_of(bound);
+    let to = shown(name, bound.to);
+    // A nanometre, a millinewton or a milligram only says that nothing is no size.
+    let tiny = is_length(name) || is_force(name) || is_mass(name);
+    match bound.from {
+        1 if tiny => format!("be more than 0 and at most {to}"),
+        from => format!("lie within {} to {to}", shown(name, from)),
     }
 }
 
+/// The name that tells the unit: the field's own where the value is the figure.
+fn unit_of(bound: &Bound) -> &'static str {
+    if bound.name.is_empty() {
+        bound.field
+    } else {
+        bound.name
+    }
+}
+
+/// A figure with its unit, which the end of its name tells.
 fn shown(name: &str, n: i64) -> String {
     let told = match name {
         name if is_length(name) => format!("{} mm", Length { nm: n }.as_mm()),
         name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
+        name if is_mass(name) => format!("{} g", parts(n, 3)),
         name if name.ends_with("Mpa") => format!("{n} MPa"),
-        "cdeg" => {
-            let (sign, all) = (if n < 0 { "-" } else { "" }, n.unsigned_abs());
-            format!("{sign}{}.{:02}°", all / 100, all % 100)
-        }
+        name if name.ends_with("Per10000") => format!("{} %", parts(n, 2)),
+        name if name.to_ascii_lowercase().ends_with("permille") => format!("{} %", parts(n, 1)),
+        name if name.ends_with("Percent") => format!("{n} %"),
+        "cdeg" => format!("{}°", parts(n, 2)),
+        name if name.ends_with("Cdeg") => format!("{} °C", parts(n, 2)),
         _ => n.to_string(),
     };
     told.replace('-', "−")
+}
+
+/// A whole number of tenths, hundredths or thousandths as a decimal fraction, exact.
+fn parts(n: i64, digits: u32) -> String {
+    let one = 10_u64.pow(digits);
+    let (whole, rest) = (n.unsigned_abs() / one, n.unsigned_abs() % one);
+    let sign = if n < 0 { "-" } else { "" };
+    let all = format!("{sign}{whole}.{rest:0width$}", width = digits as usize);
+    all.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+fn is_mass(name: &str) -> bool {
+    name.ends_with("Mg")
 }
 
 fn is_length(name: &str) -> bool {
@@ -321,6 +354,14 @@ mod tests {
                 "stiffnessHeightNm": 1})
         };
         let material = |modulus: i64| json!({"name": "oak", "modulusMpa": modulus});
+        // A stud of 72 mm that swallows 32 mm: 40 mm are left for its thread.
+        let stud = |hand: &str, thread: i64| {
+            json!({"hand": hand, "kind": "insert", "overallNm": 72 * MM, "insertionNm": 32 * MM,
+                "growthNm": 0, "threadNm": thread * MM, "leastEngagementNm": 12 * MM,
+                "startNm": 5 * MM, "reserveNm": 0, "lockNutNm": 0, "threadDiameterNm": 6 * MM,
+                "pitchNm": MM, "holeNm": 8 * MM, "holeDepthNm": 40 * MM})
+        };
+        let terminals = |thread: i64| json!({"left": stud("left", thread), "right": stud("right", 30), "origin": "a sheet"});
         let part =
             |permille: i64, factor: i64| json!({"permille": permille, "factorPercent": factor});
         for (subject, field, no, yes) in [
@@ -364,6 +405,7 @@ mod tests {
                 json!({"alongNm": 50, "acrossNm": 50, "wallNm": 3, "solid": true}),
                 json!({"alongNm": 50, "acrossNm": 50, "wallNm": 3, "solid": false}),
             ),
+            (S::FittingSet, "terminals", terminals(300), terminals(40)),
             (
                 S::Run,
                 "wireHeights",
@@ -424,18 +466,40 @@ mod tests {
                 "comingFloor",
                 json!({"nm": 2 * METRE}),
                 json!({"nm": 20 * MM}),
-                "(comingFloor): it is 2000 mm",
+                ": it is 2000 mm",
             ),
             (
                 S::FittingSet,
                 "fixedDeduction",
                 json!({"nm": 8 * METRE}),
                 json!({"nm": 55 * MM}),
-                "(fixedDeduction): it is 8000 mm",
+                ": it is 8000 mm",
+            ),
+            (
+                S::Tool,
+                "errorPer10000",
+                json!(20_000),
+                json!(450),
+                ": it is 200 % and must lie within 0 % to 50 %",
+            ),
+            (
+                S::Tool,
+                "massMg",
+                json!(-500),
+                json!(1_998_500),
+                ": it is −0.5 g and must be more than 0 and at most 1000000 g",
+            ),
+            (
+                S::Run,
+                "warmth",
+                json!({"tensionedCdeg": 12_050}),
+                json!({"tensionedCdeg": 1_250}),
+                ": tensioned is 120.5 °C and must lie within −60 °C to 90 °C",
             ),
         ] {
             let refused = told(subject, field, &no).unwrap_err();
             assert!(refused.contains(words), "{refused}");
+            assert!(!refused.contains(&format!("({field})")), "{refused}");
             assert_eq!(told(subject, field, &yes), Ok(()), "{field}");
         }
         assert_eq!(told(S::Tool, "errorPer10000", &Value::Null), Ok(()));

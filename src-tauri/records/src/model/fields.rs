@@ -358,7 +358,7 @@ fields! {
     TOOL_RANGE_FROM: Force, Said = one Tool "rangeFrom";
     /// Largest tension that the tool can read.
     TOOL_RANGE_TO: Force, Said = one Tool "rangeTo";
-    /// Error as a part in 10 000 of the reading.
+    /// Error as a share of the reading; in parts of ten thousand.
     TOOL_ERROR: Whole, Said = one Tool "errorPer10000";
     /// Compared with what.
     TOOL_COMPARED_WITH: Text, Said = one Tool "comparedWith";

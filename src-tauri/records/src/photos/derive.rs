@@ -82,7 +82,7 @@ fn decode(bytes: &[u8], name: &str, kind: PictureKind) -> Result<RgbImage, Photo
     reader.limits(limits);
     let decoded = reader.decode().map_err(|reason| PhotoError::Undecodable {
         name: visible_name(name),
-        detail: super::visible(&reason.to_string(), 160),
+        detail: damage(&reason).to_owned(),
     })?;
     Ok(if decoded.color().has_alpha() {
         on_white(decoded)
@@ -92,6 +92,15 @@ fn decode(bytes: &[u8], name: &str, kind: PictureKind) -> Result<RgbImage, Photo
 }
 
 /// JPEG has no transparency: what is see-through in a PNG becomes paper white.
+/// Why a picture can't be decoded, in words of our own.
+fn damage(reason: &image::ImageError) -> &'static str {
+    match reason {
+        image::ImageError::Limits(_) => "it is larger than can be opened here",
+        image::ImageError::Unsupported(_) => "it is stored in a way that is not read here",
+        _ => "its data is damaged or ends too early",
+    }
+}
+
 fn on_white(picture: DynamicImage) -> RgbImage {
     let picture = picture.into_rgba8();
     let mut flat = RgbImage::new(picture.width(), picture.height());

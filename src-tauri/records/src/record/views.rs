@@ -161,6 +161,38 @@ impl Record {
             })
     }
 
+    /// The same over every book that can be read, as a sentence that says what to do; none where all is whole.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn broken_off_told(&mut self) -> Result<Option<String>, RecordError> {
+        let mut all = 0;
+        for row in index::books(&self.index)? {
+            // One that is damaged as it stands is told where it is asked for.
+            all += self.broken_off(row.book).unwrap_or_default();
+        }
+        let entries = match all {
+            0 => return Ok(None),
+            1 => "1 entry of this device does".to_owned(),
+            more => format!("{more} entries of this device do"),
+        };
+        Ok(Some(format!(
+            "{entries} not count any more: the journal is damaged before them. Keep a copy of the data folder, \
+             then exchange: what the shared folder holds of them comes back."
+        )))
+    }
+
+    /// Entries of this device in a book that can't count since something of its chain there is damaged or gone.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn broken_off(&mut self, book: BookId) -> Result<usize, RecordError> {
+        let me = self.device();
+        let crew = self.crew_of_job(book)?;
+        let crew = self.crew(crew).clone();
+        Ok(self.view(book)?.broken_off(&me, &crew))
+    }
+
     /// A job as its book tells it.
     ///
     /// # Errors

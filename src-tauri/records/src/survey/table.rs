@@ -48,26 +48,22 @@ pub(crate) fn lengths(text: &str, log: &Log) -> Result<Survey, SurveyError> {
             ),
         }
     }
-    let mut rows = csv::ReaderBuilder::new()
-        .delimiter(separator)
-        .flexible(true)
-        .from_reader(text.as_bytes());
     let mut survey = Survey {
         table: true,
         ..Survey::default()
     };
     let mut any = false;
-    for row in rows.records() {
-        any = true;
-        let row = match row {
-            Ok(row) => row,
-            Err(error) => {
-                log.refuse("table", format!("a row can't be read: {error}"));
-                continue;
-            }
-        };
-        let line = row.position().map_or(0, csv::Position::line);
+    for (line, row) in (2..).zip(text.lines().skip(1)) {
+        let row = cells(row, separator);
         if row.iter().all(|cell| cell.trim().is_empty()) {
+            continue;
+        }
+        any = true;
+        if row.iter().any(|cell| cell.contains('\n')) {
+            log.refuse(
+                &format!("line {line}"),
+                "has a quote that opens a cell and is not closed in this line",
+            );
             continue;
         }
         if row.len() != header.len() {
@@ -94,6 +90,22 @@ pub(crate) fn lengths(text: &str, log: &Log) -> Result<Survey, SurveyError> {
         return Err(SurveyError::NoRows);
     }
     Ok(survey)
+}
+
+/// The cells of one line. A row is a line: a quote that is not closed takes no other line with it, and
+/// its cell ends with the line's own end.
+fn cells(line: &str, separator: u8) -> csv::StringRecord {
+    let mut row = csv::StringRecord::new();
+    let line = format!("{line}\n");
+    // In memory and in UTF-8 there is nothing to fail; an empty line has no cells.
+    let _ = csv::ReaderBuilder::new()
+        .delimiter(separator)
+        .flexible(true)
+        .has_headers(false)
+        .buffer_capacity(line.len())
+        .from_reader(line.as_bytes())
+        .read_record(&mut row);
+    row
 }
 
 /// The separator and the names of the columns.

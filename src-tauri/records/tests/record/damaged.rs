@@ -65,6 +65,12 @@ fn a_damaged_crew_stops_neither_its_own_rebuild_nor_another_crew() {
     assert!(ann.record.damaged_crews().unwrap().is_empty());
     // The founding entry is whole; what came after the damaged one waits.
     assert!(ann.record.crew(damaged).founding.is_some());
+    // It is told at every opening, and not only by the rebuild that first met it.
+    for _ in 0..2 {
+        let told = ann.record.broken_off_told().unwrap().unwrap();
+        assert!(told.contains("not count any more"), "{told}");
+        ann.record.rebuild().unwrap();
+    }
     let (dir, path) = ann.close();
     let damaged_text = std::fs::read_to_string(&journal).unwrap();
     std::fs::write(
@@ -76,6 +82,7 @@ fn a_damaged_crew_stops_neither_its_own_rebuild_nor_another_crew() {
     ann.record.rebuild().unwrap();
     ann.followed_job(damaged, job);
     assert_eq!(ann.title(), Some("later".into()));
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
 }
 
 fn title_as(device: &mut Device, crew: records::ids::BookId, value: &str, over: Hash) {

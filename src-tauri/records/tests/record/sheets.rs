@@ -176,8 +176,22 @@ fn figures_that_cannot_be_are_named() {
     lay.construction = "6x36".into();
     assert!(strand_faults(&lay)[0].contains("6x36"));
     for (name, n, word) in [
-        ("insertionNm", 80_000_000, "more wire than it is long"),
-        ("leastEngagementNm", 31_000_000, "more engagement"),
+        ("insertionNm", 80_000_000, "swallows 80 mm of wire and is"),
+        (
+            "leastEngagementNm",
+            31_000_000,
+            "asks for 31 mm of engagement",
+        ),
+        (
+            "threadNm",
+            300_000_000,
+            "has 300 mm of thread, and 40 mm of it are left",
+        ),
+        (
+            "threadNm",
+            -5,
+            "Usable thread of the left-hand terminal is −",
+        ),
         ("threadDiameterNm", 7_000_000, "M5, M6, M8 or M10"),
         ("threadNm", 0, "can't be"),
         ("weight", 5, "no figure called"),

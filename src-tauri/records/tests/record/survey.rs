@@ -193,6 +193,23 @@ fn the_same_file_again_adds_nothing() {
 }
 
 #[test]
+fn a_quote_that_is_not_closed_takes_no_other_line_with_it() {
+    let table = String::from_utf8(fixture("demo/lengths.csv")).unwrap();
+    let mut lines: Vec<String> = table.lines().map(str::to_owned).collect();
+    let whole = lines.len() - 1;
+    lines.insert(2, lines[2].replacen(',', ",\"", 1));
+    let mut ann = Device::founder("ann");
+    import(&mut ann, &without_lengths(), true);
+    let (planned, counts) = import(&mut ann, lines.join("\n").as_bytes(), false);
+    assert_eq!(counts.lengths as usize, whole);
+    let [problem] = planned.problems.as_slice() else {
+        panic!("{:?}", planned.problems);
+    };
+    assert_eq!(problem.path, "line 3");
+    assert!(problem.message.contains("quote"), "{problem:?}");
+}
+
+#[test]
 fn lengths_as_json_and_as_a_table_give_the_same_state() {
     let mut json = Device::founder("ann");
     import(&mut json, &fixture("demo/survey.json"), true);

@@ -4318,6 +4318,10 @@ keepsAll: boolean,
  */
 trouble?: string,
 /**
+ * What was saved on this device and does not count any more, in words; left out where nothing.
+ */
+brokenOff?: string,
+/**
  * The program's version.
  */
 program: string, };
@@ -5712,7 +5716,11 @@ same: boolean,
 /**
  * Lines of the journal that are no entries any more; `verify` names the first.
  */
-unreadable: number, };
+unreadable: number,
+/**
+ * What was saved on this device and does not count any more, in words; left out where nothing.
+ */
+brokenOff?: string, };
 
 /**
  * Later loss and recheck of a run.

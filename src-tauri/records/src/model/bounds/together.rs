@@ -45,6 +45,57 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
                     )
                 })
         }
+        (SubjectKind::FittingSet, "terminals") => ["left", "right"]
+            .into_iter()
+            .find_map(|hand| Some((hand, stud(value.get(hand)?)?)))
+            .map(|(hand, wrong)| format!("the {hand}-hand terminal {wrong}")),
         _ => None,
     }
+}
+
+fn stud(terminal: &Value) -> Option<String> {
+    let at = |name: &str| terminal.get(name).and_then(Value::as_i64);
+    stud_wrong(
+        at("overallNm"),
+        at("insertionNm"),
+        at("threadNm"),
+        at("leastEngagementNm"),
+    )
+}
+
+/// What in the figures of a stud can't be together, each as far as it is told: the strand goes into it as
+/// far as its insertion depth, the thread has room on the rest, and what is engaged is a part of the thread.
+pub(crate) fn stud_wrong(
+    overall: Option<i64>,
+    insertion: Option<i64>,
+    thread: Option<i64>,
+    engaged: Option<i64>,
+) -> Option<String> {
+    let mm = |nm: i64| Length { nm }.as_mm();
+    if let (Some(overall), Some(insertion)) = (overall, insertion) {
+        if insertion >= overall {
+            return Some(format!(
+                "swallows {} mm of wire and is {} mm long; look at both",
+                mm(insertion),
+                mm(overall)
+            ));
+        }
+        let rest = overall - insertion;
+        if let Some(thread) = thread.filter(|thread| *thread > rest) {
+            return Some(format!(
+                "has {} mm of thread, and {} mm of it are left beside the wire that it swallows; look at \
+                 its thread, its length and its insertion depth",
+                mm(thread),
+                mm(rest)
+            ));
+        }
+    }
+    let (thread, engaged) = (thread?, engaged?);
+    (engaged > thread).then(|| {
+        format!(
+            "asks for {} mm of engagement and has {} mm of thread; look at both",
+            mm(engaged),
+            mm(thread)
+        )
+    })
 }
