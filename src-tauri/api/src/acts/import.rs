@@ -69,9 +69,9 @@ pub(crate) fn half_way(job: BookId, error: ApiError) -> ApiError {
         ErrorCode::Cancelled => error,
         _ => ApiError {
             message: format!(
-                "{} Each thing of the file was recorded whole or not at all. What was recorded stays in job \
+                "{}. Each thing of the file was recorded whole or not at all. What was recorded stays in job \
                  {job}: import the file again into that job, on the command line with --job.",
-                error.message
+                error.message.trim_end_matches('.')
             ),
             ..error
         },

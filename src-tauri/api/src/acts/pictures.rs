@@ -69,8 +69,10 @@ fn store(folder: &Path, objects: Vec<(String, &[u8], &str)>) -> Result<Vec<FileR
         .collect()
 }
 
-/// Asks about a picture that can't be shown before it stands as evidence: nobody can look at it.
+/// Before anything is stored: refuses a caption that is too long, and asks about a picture that can't be
+/// shown before it stands as evidence, since nobody can look at it.
 pub(crate) fn ask_unseen(seen: &Inspected, request: &AddPhoto) -> Result<(), ApiError> {
+    any_text("The caption", &request.caption)?;
     let evidence = request.shows.iter().any(|one| proves(one.evidence));
     match &seen.no_preview {
         Some(unseen) if evidence && !request.confirmed => {

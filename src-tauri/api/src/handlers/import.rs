@@ -96,7 +96,9 @@ fn refused(error: SurveyError) -> ApiError {
         SurveyError::Newer(_) => ErrorCode::Newer,
         _ => ErrorCode::Invalid,
     };
-    ApiError::new(code, format!("{}.", capital(&error.to_string())))
+    let said = capital(&error.to_string());
+    let end = if said.ends_with(['.', '?']) { "" } else { "." };
+    ApiError::new(code, format!("{said}{end}"))
 }
 
 /// Records what fits, act by act; the record is free for others between two acts.

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::{Recorded, any_text, job_id, some_text};
+use super::{Recorded, job_id, some_text};
 use crate::acts::pictures as acts;
 use crate::uploads::FileSource;
 use crate::{ApiError, App};
@@ -58,7 +58,6 @@ pub struct AddPhoto {
 /// Takes a picture into the record: original, view and thumb, with time, place and what it shows.
 pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    any_text("The caption", &request.caption)?;
     let bytes = request.source.whole(&app.uploads)?;
     let prepared = prepared(app, &request, &bytes)?;
     acts::ask_unseen(&prepared.inspected, &request)?;

@@ -81,6 +81,10 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "warmth", "cutCdeg", (-6_000, 9_000)),
         of(S::Run, "warmth", "tensionedCdeg", (-6_000, 9_000)),
         of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
+        of(S::Run, "tensions", "requiredMn", (1, 1_000 * KN)),
+        of(S::Run, "tensions", "setMn", (1, 1_000 * KN)),
+        of(S::Run, "tensions", "upperMn", (1, 1_000 * KN)),
+        of(S::Run, "tensions", "passesMn", (1, 1_000 * KN)),
         of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
         of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),
         of(S::Strand, "figures", "breakingMn", (1, 10_000 * KN)),
@@ -98,6 +102,7 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
         of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
         of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
+        of(S::Batch, "metres", "nm", (1, 100_000 * METRE)),
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),
         of(S::Batch, "arrival", "countedRight", COUNT),
@@ -230,7 +235,12 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
     let signed = matches!(field, "floor" | "position" | "outBy");
     // Zero is a real reading of what moved, stretched or stands at the datum.
     if !signed && SIZES.contains(&name) && (n < 0 || (n == 0 && !matches!(name, "nm" | "mn"))) {
-        return Some(format!("{called} can't be negative or zero"));
+        let zero = if matches!(name, "nm" | "mn") {
+            ""
+        } else {
+            " or zero"
+        };
+        return Some(format!("{called} can't be negative{zero}"));
     }
     // How far the sea is, is no size of the work.
     let long = field != "saltDistance" && is_length(name);
@@ -361,7 +371,7 @@ mod tests {
                 "startNm": 5 * MM, "reserveNm": 0, "lockNutNm": 0, "threadDiameterNm": 6 * MM,
                 "pitchNm": MM, "holeNm": 8 * MM, "holeDepthNm": 40 * MM})
         };
-        let terminals = |thread: i64| json!({"left": stud("left", thread), "right": stud("right", 30), "origin": "a sheet"});
+        let terminals = |thread: i64| json!({"left": stud("LH", thread), "right": stud("RH", 30), "origin": "a sheet"});
         let part =
             |permille: i64, factor: i64| json!({"permille": permille, "factorPercent": factor});
         for (subject, field, no, yes) in [
@@ -414,8 +424,9 @@ mod tests {
             ),
         ] {
             let refused = told(subject, field, &no).unwrap_err();
-            assert!(refused.contains(&format!("({field}): ")), "{refused}");
-            assert_eq!(told(subject, field, &yes), Ok(()));
+            let called = fields::find(subject, field).unwrap().called();
+            assert!(refused.starts_with(&format!("{called}: ")), "{refused}");
+            assert_eq!(told(subject, field, &yes), Ok(()), "{field}");
         }
         assert_eq!(told(S::Post, "floor", &json!({"nm": -1})), Ok(()));
         for (subject, field, no, yes, words) in [
@@ -492,8 +503,8 @@ mod tests {
             (
                 S::Run,
                 "warmth",
-                json!({"tensionedCdeg": 12_050}),
-                json!({"tensionedCdeg": 1_250}),
+                json!({"cutCdeg": 2_000, "tensionedCdeg": 12_050}),
+                json!({"cutCdeg": 2_000, "tensionedCdeg": 1_250}),
                 ": tensioned is 120.5 °C and must lie within −60 °C to 90 °C",
             ),
         ] {

@@ -8,5 +8,6 @@ pub mod context;
 pub mod entered;
 pub mod fields;
 pub mod values;
+mod wording;
 
 pub use fields::Field;

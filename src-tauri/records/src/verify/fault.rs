@@ -103,3 +103,42 @@ pub(super) fn named(within: &str, path: &Path) -> String {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     format!("{within}/{}", crate::photos::visible(&name, 120))
 }
+
+/// What is wrong where there is no journal to read: one that may not be read is not gone.
+pub(super) fn no_journal(found: &std::io::Result<bool>) -> Option<Fault> {
+    match found {
+        Ok(true) => None,
+        Err(why) if why.kind() == std::io::ErrorKind::PermissionDenied => Some(Fault::new(
+            FaultKind::Unreadable,
+            "journal",
+            "this folder may not be read from this account",
+            "look it over as the person whose folder it is, or let this account read it",
+        )),
+        _ => Some(Fault::new(
+            FaultKind::Missing,
+            "journal",
+            "there is no journal here, so this is no data folder or its record is gone",
+            "name the right folder, or put a copy of it back",
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::{Error, ErrorKind};
+
+    use super::{FaultKind, no_journal};
+
+    #[test]
+    fn a_journal_that_may_not_be_read_is_not_gone() {
+        let kind = |found| no_journal(&found).map(|fault| fault.kind);
+        assert_eq!(kind(Ok(true)), None);
+        assert_eq!(kind(Ok(false)), Some(FaultKind::Missing));
+        assert_eq!(
+            kind(Err(Error::from(ErrorKind::NotFound))),
+            Some(FaultKind::Missing)
+        );
+        let denied = Err(Error::from(ErrorKind::PermissionDenied));
+        assert_eq!(kind(denied), Some(FaultKind::Unreadable));
+    }
+}

@@ -10,6 +10,7 @@ use std::path::Path;
 use rusqlite::Connection;
 
 use super::books::Books;
+use super::fault::no_journal;
 use super::journal::{Read, words};
 use super::{Fault, FaultKind, IndexStands, OnProgress};
 use crate::book::Pins;
@@ -103,25 +104,6 @@ impl Record {
             key: None,
             _lock: None,
         })
-    }
-}
-
-/// What is wrong where there is no journal to read: one that may not be read is not gone.
-fn no_journal(found: &std::io::Result<bool>) -> Option<Fault> {
-    match found {
-        Ok(true) => None,
-        Err(why) if why.kind() == std::io::ErrorKind::PermissionDenied => Some(Fault::new(
-            FaultKind::Unreadable,
-            "journal",
-            "this folder may not be read from this account",
-            "look it over as the person whose folder it is, or let this account read it",
-        )),
-        _ => Some(Fault::new(
-            FaultKind::Missing,
-            "journal",
-            "there is no journal here, so this is no data folder or its record is gone",
-            "name the right folder, or put a copy of it back",
-        )),
     }
 }
 
@@ -379,24 +361,4 @@ fn first_difference(one: &[String], other: &[String]) -> Option<String> {
 pub(super) fn aside_notes(dir: &Path) -> u64 {
     let text = std::fs::read_to_string(dir.join("aside").join("reasons.txt")).unwrap_or_default();
     text.lines().count() as u64
-}
-
-#[cfg(test)]
-mod tests {
-    use std::io::{Error, ErrorKind};
-
-    use super::{FaultKind, no_journal};
-
-    #[test]
-    fn a_journal_that_may_not_be_read_is_not_gone() {
-        let kind = |found| no_journal(&found).map(|fault| fault.kind);
-        assert_eq!(kind(Ok(true)), None);
-        assert_eq!(kind(Ok(false)), Some(FaultKind::Missing));
-        assert_eq!(
-            kind(Err(Error::from(ErrorKind::NotFound))),
-            Some(FaultKind::Missing)
-        );
-        let denied = Err(Error::from(ErrorKind::PermissionDenied));
-        assert_eq!(kind(denied), Some(FaultKind::Unreadable));
-    }
 }

@@ -7,7 +7,7 @@ use records::book::Key;
 use records::ids::{Hash, ItemId};
 use records::job::reader;
 use records::library;
-use records::model::values::{Material, PostRole, Terminals};
+use records::model::values::{PostRole, Terminals};
 use records::model::{bounds, fields};
 use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
@@ -281,51 +281,6 @@ fn a_position_apart_leaves_no_bay_that_people_agree_on_and_the_longest_for_the_t
     assert_eq!(laid.proposals.len(), 0);
     let missing = laid.missing.join(" ");
     assert!(missing.contains("position of post A3"), "{missing}");
-}
-
-#[test]
-fn the_same_figures_with_their_origins_in_other_words_bar_no_wire() {
-    let mut s = measured();
-    let (a, post) = (s.a, Subject::post(s.post("A6")));
-    let barred = |s: &mut Scene| {
-        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
-        sheet
-            .lines
-            .iter()
-            .filter(|line| line.refused.is_some())
-            .count()
-    };
-    let read: Material = s.with_job(|job| {
-        let post = Subject::post(job.run(a).unwrap().posts.last().unwrap().id);
-        job.reader
-            .value(fields::POST_MATERIAL, &post.to_string())
-            .unwrap()
-    });
-    let apart = |s: &mut Scene, told: Material| {
-        s.say_over(
-            fields::POST_MATERIAL,
-            &post,
-            "",
-            Some(told),
-            None,
-            Vec::new(),
-        );
-    };
-    let sheet = Some("the maker's sheet, as far as it can be read".to_owned());
-    let worded = Material {
-        modulus_origin: sheet,
-        ..read.clone()
-    };
-    apart(&mut s, worded);
-    assert_eq!(barred(&mut s), 0);
-    apart(
-        &mut s,
-        Material {
-            modulus_mpa: Some(9_000),
-            ..read
-        },
-    );
-    assert_eq!(barred(&mut s), 12);
 }
 
 #[test]

@@ -3,13 +3,13 @@
 use records::crew::Role;
 use records::model::context::LengthRead;
 use records::model::fields;
-use records::model::values::PostState;
+use records::model::values::{Material, PostState};
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
-use records::work::disputes;
+use records::work::{cut_sheet, disputes};
 
 use crate::common::Device;
-use crate::scene::{cut_read, measured, mm};
+use crate::scene::{Scene, cut_read, measured, mm};
 
 fn say(
     device: &mut Device,
@@ -143,4 +143,49 @@ fn a_first_field_in_a_dispute_tells_what_was_typed() {
     let sides = found[0].sides.iter();
     let typed = sides.clone().find(|side| side.value == "127 mm").unwrap();
     assert_eq!(typed.how, "typed 5 in");
+}
+
+#[test]
+fn the_same_figures_with_their_origins_in_other_words_bar_no_wire() {
+    let mut s = measured();
+    let (a, post) = (s.a, Subject::post(s.post("A6")));
+    let barred = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+        sheet
+            .lines
+            .iter()
+            .filter(|line| line.refused.is_some())
+            .count()
+    };
+    let read: Material = s.with_job(|job| {
+        let post = Subject::post(job.run(a).unwrap().posts.last().unwrap().id);
+        job.reader
+            .value(fields::POST_MATERIAL, &post.to_string())
+            .unwrap()
+    });
+    let apart = |s: &mut Scene, told: Material| {
+        s.say_over(
+            fields::POST_MATERIAL,
+            &post,
+            "",
+            Some(told),
+            None,
+            Vec::new(),
+        );
+    };
+    let sheet = Some("the maker's sheet, as far as it can be read".to_owned());
+    let worded = Material {
+        modulus_origin: sheet,
+        ..read.clone()
+    };
+    apart(&mut s, worded);
+    assert_eq!(barred(&mut s), 0);
+    apart(
+        &mut s,
+        Material {
+            modulus_mpa: Some(9_000),
+            ..read
+        },
+    );
+    assert_eq!(barred(&mut s), 12);
 }

@@ -41,6 +41,9 @@ pub(crate) fn read(
 ) -> Result<Acted, ApiError> {
     something(request, lengths)?;
     let post = end_of(record, job, run, &request.post)?;
+    if !request.confirmed {
+        ask(far_out(lengths))?;
+    }
     if !request.confirmed && (lengths.left.is_some() || request.turns.is_some()) {
         let (at, job) = (item(&request.post)?, record.job(job)?);
         let left = lengths.left.as_ref();
@@ -70,6 +73,18 @@ pub(crate) fn read(
         end.shows(fields::WIRE_NUT_TIGHT, request.nut_tight.as_ref(), None)?;
     }
     act.record(record, job)
+}
+
+/// Common practice: a wire's end stands out by half its diameter at most; the thickest wires are 6 mm.
+fn far_out(lengths: &EndLengths) -> Option<String> {
+    const MOST_MM: f64 = 6.0;
+    let (out, _) = lengths.out.as_ref()?;
+    (out.as_mm() > MOST_MM).then(|| {
+        format!(
+            "The wire's end stands out by {} mm? Common practice is half its diameter at most.",
+            out.as_mm()
+        )
+    })
 }
 
 /// Refuses a reading that says nothing.
