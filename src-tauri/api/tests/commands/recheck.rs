@@ -97,8 +97,12 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         (&json!(false), &json!("notRead"))
     );
     assert!(first["fromN"].as_f64() < Some(1500.0) && first["toN"].as_f64() >= Some(1500.0));
-    // The upper wires, on the softer part of the post, lose more.
-    assert!(line(&told, 12)["fromN"].as_f64() < first["fromN"].as_f64());
+    // The upper wires, on the softer part of the post, lose more, and here by less than the gauge can tell:
+    // bands are told, and held against, in its steps.
+    let from = |wire| line(&told, wire)["fromN"].as_f64().unwrap();
+    let all: Vec<f64> = (1..=12).map(from).collect();
+    assert!(all.iter().all(|n| n % 10.0 == 0.0), "{all:?}");
+    assert!(all[11] <= all[0], "{all:?}");
     assert_eq!(
         told["madeOf"].as_array().unwrap().len(),
         2,

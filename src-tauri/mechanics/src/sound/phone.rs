@@ -148,11 +148,7 @@ pub fn read_motion(
         Ok(swing) => swing,
         Err(refusal) => return refused(refusal),
     };
-    let mut reading = match tell(hung, swing.frequency)? {
-        Ok(reading) => reading,
-        Err(refusal) => return refused(refusal),
-    };
-    // A swing above half the sampling shows mirrored below it.
+    // A swing above half the sampling shows mirrored below it; that comes before what the mirror would tell.
     let other = swing.rate - swing.frequency;
     let bounds = bending_bounds(hung.span.diameter, hung.span.construction)?;
     if swing_tension(hung, other, bounds.solid)? <= tension_range(&hung.span, &bounds)?.1 {
@@ -161,6 +157,10 @@ pub fn read_motion(
             other,
         });
     }
+    let mut reading = match tell(hung, swing.frequency)? {
+        Ok(reading) => reading,
+        Err(refusal) => return refused(refusal),
+    };
     reading.swing = Some(swing);
     Ok(SwingAnswer::Guide { reading })
 }

@@ -338,6 +338,10 @@ fn a_slow_sensor_is_refused_where_a_faster_swing_looks_the_same() {
     // 35 Hz at 60 samples per second shows as 25 Hz, half the tension.
     let seen = read_motion(&hung, &motion(35.0, 60.0, 5.0, &mut Dice::new(1))).unwrap();
     assert!(matches!(refused(seen), Refusal::SensorTooSlow { .. }));
+    // 17.3 Hz at 22 samples per second shows as 4.7 Hz: too few samples, and not a slack wire.
+    let few = read_motion(&hung, &motion(17.3, 22.0, 5.0, &mut Dice::new(3))).unwrap();
+    let few = refused(few);
+    assert!(matches!(few, Refusal::SensorTooSlow { .. }), "{few:?}");
     // Nothing that this strand bears swings at 60 − 17.3 Hz.
     told(read_motion(&hung, &motion(17.3, 60.0, 5.0, &mut Dice::new(2))).unwrap());
 }

@@ -173,7 +173,11 @@ impl<'a> Object<'a> {
         #[allow(clippy::cast_precision_loss)] // limits are small
         let limit = |n: i64| n as f64 / 10_f64.powi(i32::try_from(places).unwrap_or(0));
         let range = format!("{} to {}", limit(from), limit(to));
-        self.refuse(name, format!("{:?} is no number from {range}", shown(text)));
+        let fault = match value {
+            Some(_) => format!("lies outside {range}; leave it out where it is not known"),
+            None => format!("is no number from {range}"),
+        };
+        self.refuse(name, format!("{:?} {fault}", shown(text)));
         None
     }
 

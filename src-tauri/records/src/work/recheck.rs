@@ -19,11 +19,12 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::run_of;
+use super::corners::turns_at;
 use super::posts::beside_notes;
 use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
-use crate::job::Job;
+use crate::job::{Job, Run};
 use crate::model::context::Number;
 pub(super) use later::{Losing, frame_before};
 pub(super) use later::{ONE_SUMMER, SetWith};
@@ -185,6 +186,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         },
     };
     band::tell_made_of(job, run, &read, &mut told.made_of, &mut told.notes);
+    told.notes.extend(corner_note(job, run));
     let ranges = band::lost_since(job, run, &read, started);
     let left_at: Vec<Newtons> = read
         .lines
@@ -251,6 +253,16 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             None if started(line).is_none() => read_n,
             there => there.as_ref().and_then(|c| c.now.newtons),
         };
+        // As the gauge can tell them, and what is told is what a reading is held against: never wider than
+        // what is expected, and the figures themselves where the gauge could not tell the two apart.
+        let told_band = (
+            decided.shown_most(band.from)?,
+            decided.shown_least(band.to)?,
+        );
+        let (from_n, to_n) = match told_band {
+            (from, to) if from <= to => (from, to),
+            _ => (band.from.value().round(), band.to.value().round()),
+        };
         let (wire, name) = decided.name(place);
         if line.last_recheck.is_some() && read_n.is_none() {
             told.notes.push(format!(
@@ -262,8 +274,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             name,
             left_at_n: left_at.get(place).copied().unwrap_or_default().value(),
             left_read: self::left_at(line).is_some(),
-            from_n: band.from.value().round(),
-            to_n: band.to.value().round(),
+            from_n,
+            to_n,
             read_n,
             bay: line.compared.as_ref().map(|c| c.now.bay_name.clone()),
             there_n,
@@ -271,8 +283,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             band: match there_n.map(Newtons) {
                 None if line.last_recheck.is_some() && read_n.is_some() => BandState::OtherBay,
                 None => BandState::NotRead,
-                Some(n) if n < band.from => BandState::Below,
-                Some(n) if n > band.to && off(n) => BandState::Above,
+                Some(n) if n.value() < from_n => BandState::Below,
+                Some(n) if n.value() > to_n && off(n) => BandState::Above,
                 Some(_) => BandState::Within,
             },
             state: match line.last_recheck {
@@ -287,6 +299,24 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     told.notes.extend(beside_notes(job, run));
     turn_back(decided, laid.as_ref().ok(), &mut told)?;
     Ok(told)
+}
+
+/// What is not in the losses of a run that turns: they are those of a straight one between its ends.
+pub(super) fn corner_note(job: &Job<'_>, run: &Run) -> Option<String> {
+    let at = turns_at(job, run);
+    let (posts, its) = match at.as_slice() {
+        [] => return None,
+        [one] => (format!("post {one}"), "how it gives and creeps"),
+        all => (
+            format!("posts {}", all.join(" and ")),
+            "how they give and creep",
+        ),
+    };
+    Some(format!(
+        "Run {} turns at {posts}: {its}, and the friction there, are not in what is expected to be lost. \
+         More may be lost, and not alike on both sides: read it on each side of a corner.",
+        run.name
+    ))
 }
 
 /// What a wire showed when it was left.

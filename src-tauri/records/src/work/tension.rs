@@ -19,7 +19,7 @@ use super::convert::{mn, run_of, strand_of};
 use super::limits::{Strength, gauge_range, limits};
 use super::ordering::{self, Asked};
 use super::readings::{TensionLine, tensions};
-use super::recheck::{Losing, ONE_SUMMER, SetWith};
+use super::recheck::{Losing, ONE_SUMMER, SetWith, corner_note};
 use super::tensioning::{Laid, laid, passes_short};
 use super::{WorkError, words};
 use crate::ids::ItemId;
@@ -165,6 +165,9 @@ pub(super) fn plan(
     }
     if let Some(laid) = &laid {
         sentences.extend(not_arriving(job, laid)?);
+    }
+    if losing.is_ok() {
+        sentences.extend(corner_note(job, run));
     }
     if gauge.as_ref().is_none_or(|g| g.error.is_none()) {
         sentences.push(

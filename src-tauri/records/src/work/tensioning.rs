@@ -81,13 +81,18 @@ pub struct PassStep {
     pub wire: u32,
     /// "A6".
     pub name: String,
-    /// What to turn in this pass.
-    pub turn: TurnIn,
-    /// What the wire is expected to show when the whole pass is done.
-    pub after_n: f64,
+    /// What to turn in this pass; none where no turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turn: Option<TurnIn>,
+    /// What the wire is expected to show when the whole pass is done, where turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after_n: Option<f64>,
 }
 
-/// One of the even passes, from slack wires.
+/// One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
+/// pass's tension by gauge, in the same order.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct PassPlan {
@@ -95,10 +100,14 @@ pub struct PassPlan {
     pub pass: u32,
     /// What every wire is brought to.
     pub tension_n: f64,
-    /// Lowest tension expected when the pass is done.
-    pub lowest_n: f64,
+    /// Lowest tension expected when the pass is done, where turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lowest_n: Option<f64>,
     /// Highest.
-    pub highest_n: f64,
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub highest_n: Option<f64>,
     /// The wires in the order in which they are tightened.
     pub wires: Vec<PassStep>,
 }
@@ -559,6 +568,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         Ok(laid) => laid,
         Err(missing) => {
             told.missing = Some(missing);
+            told.passes = plan::passes_by_gauge(job, run)?;
             return Ok(told);
         }
     };

@@ -7,7 +7,7 @@ use records::ids::ItemId;
 use records::model::fields;
 use records::model::values::{Angle, End, EndKind, Friction, Hand, PostRole};
 use records::subject::Subject;
-use records::work::{Corners, Origin, corners};
+use records::work::{Corners, Origin, corners, cut_sheet, recheck, tension_plan, tensioning};
 
 use crate::near;
 use crate::scene::{Scene, measured};
@@ -133,6 +133,60 @@ fn the_end_that_is_tensioned_and_what_is_told_of_the_corner_count() {
         told.side
             .unwrap()
             .starts_with("Tension at both ends, A1 and A6")
+    );
+}
+
+#[test]
+fn a_run_that_turns_is_tensioned_by_gauge_in_the_same_order_and_one_that_does_not_is_cut() {
+    let mut s = measured();
+    let a = s.a;
+    corner(&mut s, "A3");
+    let barred = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+        let refused = sheet.lines.into_iter().filter_map(|line| line.refused);
+        refused.map(|why| why.sentence).collect::<Vec<_>>()
+    };
+    assert_eq!(barred(&mut s).len(), 12);
+    assert!(barred(&mut s)[0].contains("a corner at post A3"));
+    let plan = s.with_job(|job| tensioning(job, a).unwrap());
+    assert!(plan.missing.unwrap().contains("corner"));
+    let passes: Vec<f64> = plan.passes.iter().map(|pass| pass.tension_n).collect();
+    assert_eq!(passes, [600.0, 1100.0, 1500.0]);
+    let order = |at: usize| plan.passes[at].wires.iter().map(|step| step.wire);
+    // common practice: from the edges to the middle, and every second pass the other way.
+    let inwards = [1, 12, 2, 11, 3, 10, 4, 9, 5, 8, 6, 7];
+    assert_eq!(order(0).collect::<Vec<_>>(), inwards);
+    assert_eq!(order(1).rev().collect::<Vec<_>>(), inwards);
+    assert!(plan.passes[0].wires.iter().all(|step| step.turn.is_none()));
+    let told = s.with_job(|job| recheck(job, a).unwrap());
+    let note =
+        "Run A turns at post A3: how it gives and creeps, and the friction there, are not in";
+    assert!(
+        told.notes.iter().any(|n| n.starts_with(note)),
+        "{:?}",
+        told.notes
+    );
+    let plan = s.with_job(|job| tension_plan(job, a).unwrap());
+    assert!(
+        plan.issues.iter().any(|n| n.starts_with(note)),
+        "{:?}",
+        plan.issues
+    );
+    // Told as straight it is cut like any other, and nothing is said of a corner.
+    let (post, place) = (Subject::post(s.post("A3")), a.to_string());
+    s.say(
+        fields::POST_ANGLE,
+        &post,
+        &place,
+        Angle { cdeg: 18_000 },
+        None,
+    );
+    assert_eq!(barred(&mut s), Vec::<String>::new());
+    let told = s.with_job(|job| recheck(job, a).unwrap());
+    assert!(
+        told.notes.iter().all(|n| !n.contains("turns at")),
+        "{:?}",
+        told.notes
     );
 }
 

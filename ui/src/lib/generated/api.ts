@@ -4512,7 +4512,8 @@ insertsRight?: number,
 lockNuts?: number, };
 
 /**
- * One of the even passes, from slack wires.
+ * One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
+ * pass's tension by gauge, in the same order.
  */
 export type PassPlan = {
 /**
@@ -4524,13 +4525,13 @@ pass: number,
  */
 tensionN: number,
 /**
- * Lowest tension expected when the pass is done.
+ * Lowest tension expected when the pass is done, where turns are worked out.
  */
-lowestN: number,
+lowestN?: number,
 /**
  * Highest.
  */
-highestN: number,
+highestN?: number,
 /**
  * The wires in the order in which they are tightened.
  */
@@ -4549,13 +4550,13 @@ wire: number,
  */
 name: string,
 /**
- * What to turn in this pass.
+ * What to turn in this pass; none where no turns are worked out.
  */
-turn: TurnIn,
+turn?: TurnIn,
 /**
- * What the wire is expected to show when the whole pass is done.
+ * What the wire is expected to show when the whole pass is done, where turns are worked out.
  */
-afterN: number, };
+afterN?: number, };
 
 /**
  * A person who uses a device.

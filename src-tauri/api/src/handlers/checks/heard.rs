@@ -205,8 +205,12 @@ fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
     entered::decimal(text.trim(), 3)
         .filter(|mg| (1..=1_000_000_000).contains(mg))
         .ok_or_else(|| {
+            let why = match text.trim() {
+                "" => "is missing",
+                _ => "is no weight above zero and up to 1000 kg",
+            };
             ApiError::invalid(format!(
-                "The {what} is missing. Type grams as weighed, like {like}."
+                "The {what} {why}. Type grams as weighed, like {like}."
             ))
         })
 }

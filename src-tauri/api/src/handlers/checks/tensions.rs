@@ -156,10 +156,10 @@ pub struct ReadDeflection {
 impl ReadDeflection {
     fn read(&self) -> Result<Deflection, ApiError> {
         let nm = self.deflection.length()?.nm;
-        let mass = entered::decimal(self.grams.trim(), 3).filter(|mg| *mg > 0);
+        let mass = entered::decimal(self.grams.trim(), 3).filter(|mg| (1..=1_000_000_000).contains(mg));
         let why = match self.grams.trim() {
             "" => "is missing",
-            _ => "is no weight above zero",
+            _ => "is no weight above zero and up to 1000 kg",
         };
         let message = format!("The mass {why}. Type grams as weighed, like 1998.");
         let mass_mg = mass.ok_or_else(|| ApiError::invalid(message))?;

@@ -11,11 +11,12 @@ use crate::ids::Hash;
 use crate::job::{Job, Run};
 use crate::model::context::{Number, Terminal};
 use crate::model::fields;
-use crate::model::values::{End, EndKind, Hand, PostRole};
+use crate::model::values::{End, EndKind, Hand};
 use crate::work::basis::{Decision, basis, unsettled};
 use crate::work::convert::{
     RunEnds, ends_of, fitting_end, fitting_of, mn, nm, no_slope, strand_of, terminal_for,
 };
+use crate::work::corners::turns_at;
 use crate::work::inward::{Inward, inward};
 use crate::work::supports::never_an_anchor;
 use crate::work::{WorkError, words};
@@ -63,7 +64,7 @@ const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up 
 
 /// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
 /// into an insert at both ends of a straight run.
-fn not_studs(run: &Run, ends: &RunEnds) -> Option<Refusal> {
+fn not_studs(job: &Job<'_>, run: &Run, ends: &RunEnds) -> Option<Refusal> {
     let told = |code, sentence| Some(Refusal { code, sentence });
     if let Some((post, what)) = never_an_anchor(run).first() {
         return told(
@@ -75,12 +76,12 @@ fn not_studs(run: &Run, ends: &RunEnds) -> Option<Refusal> {
             ),
         );
     }
-    if let Some(corner) = run.posts.iter().find(|p| p.role == PostRole::Corner) {
+    if let Some(corner) = turns_at(job, run).first() {
         return told(
             RefusalCode::OnSite,
             format!(
-                "Run {} goes round a corner at post {}. {ON_SITE}",
-                run.name, corner.name
+                "Run {} goes round a corner at post {corner}. {ON_SITE}",
+                run.name
             ),
         );
     }
@@ -243,7 +244,7 @@ pub(super) fn shared(
     let Some(ends) = ends_of(job, run) else {
         return missing(format!("Run {}: tell its two end posts first.", run.name));
     };
-    if let Some(refusal) = not_studs(run, &ends) {
+    if let Some(refusal) = not_studs(job, run, &ends) {
         return Ok(Err(refusal));
     }
     if ends.first.hand == ends.last.hand {

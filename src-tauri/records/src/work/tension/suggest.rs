@@ -3,11 +3,10 @@
 //!
 //! Invariant: what is suggested lies in its room, and is asked nothing about when it is decided.
 
-use mechanics::tension::{Room, least_set, suggested_set};
+use mechanics::tension::{Room, least_set, shown_most, suggested_set};
 use mechanics::tensioning::default_steps;
 use mechanics::{MechanicsError, Newtons};
 
-use super::decided::most;
 use super::gauge;
 use crate::job::Job;
 use crate::model::values::Force;
@@ -87,7 +86,8 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         }
         (Ok(losing), Some(with)) => (losing, with),
     };
-    let lost = most(with.loss);
+    let most = |loss| shown_most(loss, error);
+    let lost = most(with.loss)?;
     let set = suggested_set(asked, with.loss, limit, error)?;
     if set.is_none() {
         found.words = format!(
@@ -95,7 +95,7 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
              first recheck, it is not clear of {asked}. A closer support, or parts with a higher limit, \
              would make room; else set what the limit lets you and come back in time",
             room.clear_to,
-            most(losing.at(room.clear_to)?.first)
+            most(losing.at(room.clear_to)?.first)?
         );
         return Ok(found);
     }
@@ -110,7 +110,7 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
     found.words = format!(
         "the least that leaves {asked} clear on this gauge after up to {lost} lost by the first recheck; \
          over the years up to {} may be lost in all, which the yearly recheck has to find",
-        most(losing.at(with.set)?.in_all)
+        most(losing.at(with.set)?.in_all)?
     );
     Ok(found)
 }

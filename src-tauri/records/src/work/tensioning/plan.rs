@@ -3,14 +3,16 @@
 use mechanics::cutting::{CutInput, cut_for_engagement};
 use mechanics::fitting::full_engagement;
 use mechanics::tensioning::{
-    Pass, PassStep as Step, default_steps, even_passes, left_short, replan, turn_alone,
+    Pass, PassStep as Step, default_steps, even_passes, left_short, pass_order, replan, turn_alone,
 };
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
 
 use super::now::{State, turned_since};
 use super::{EvenStep, Laid, NowFrom, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
-use crate::job::Job;
+use crate::job::{Job, Run};
+use crate::work::convert::mn;
+use crate::work::tension::gauge;
 use crate::work::{Taught, WorkError};
 
 /// What one turn and one flat add to a wire of the run, in the mean.
@@ -59,20 +61,54 @@ pub(super) fn passes(laid: &Laid<'_>, of: &[Pass]) -> Result<Vec<PassPlan>, Work
             wires.push(PassStep {
                 wire,
                 name,
-                turn: laid.turn(step.turn_in),
-                after_n: shown(step.after)?,
+                turn: Some(laid.turn(step.turn_in)),
+                after_n: Some(shown(step.after)?),
             });
         }
         found.push(PassPlan {
             pass: number,
             tension_n: most,
             // The lowest is promised by nobody: never shown as more than it is.
-            lowest_n: laid.shown_least(pass.lowest)?,
-            highest_n: shown(pass.highest)?,
+            lowest_n: Some(laid.shown_least(pass.lowest)?),
+            highest_n: Some(shown(pass.highest)?),
             wires,
         });
     }
     Ok(found)
+}
+
+/// The passes of a run for which no turns are worked out: the decided steps in the same order, each wire
+/// brought to them by gauge. None while nothing is decided.
+pub(super) fn passes_by_gauge(job: &Job<'_>, run: &Run) -> Result<Vec<PassPlan>, WorkError> {
+    let Some(tensions) = run.tensions.value() else {
+        return Ok(Vec::new());
+    };
+    let mut steps: Vec<f64> = tensions.passes_mn.iter().map(|n| mn(*n).value()).collect();
+    if steps.is_empty() {
+        let error = gauge(job).and_then(|gauge| gauge.error).unwrap_or(0.0);
+        let usual = default_steps(mn(tensions.set_mn), error)?;
+        steps = usual.iter().map(|step| step.tension.value()).collect();
+    }
+    let step = |at: usize| {
+        let wire = run.wires.get(at)?;
+        Some(PassStep {
+            wire: wire.number,
+            name: format!("{}{}", run.name, wire.number),
+            turn: None,
+            after_n: None,
+        })
+    };
+    let pass = |(number, tension_n): (u32, f64)| PassPlan {
+        pass: number,
+        tension_n,
+        lowest_n: None,
+        highest_n: None,
+        wires: pass_order(run.wires.len(), number as usize - 1)
+            .into_iter()
+            .filter_map(step)
+            .collect(),
+    };
+    Ok((1_u32..).zip(steps).map(pass).collect())
 }
 
 /// What the passes leave below the set tension.
