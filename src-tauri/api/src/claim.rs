@@ -13,6 +13,7 @@ use records::subject::Subject;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use crate::handlers::any_text;
 use crate::{ApiError, App, ErrorCode, standing};
 
 /// Drafts of one act.
@@ -199,11 +200,26 @@ impl Act {
         let person = App::person(record)?;
         let not_counting = standing::not_counting(record, book)?;
         self.corrects_what_is_here(record, book)?;
+        let data = |draft: &Draft| Value::Object(draft.data.clone());
+        self.drafts
+            .iter()
+            .try_for_each(|d| short_texts("A text", &data(d)))?;
         let entries = record.act(book, person, self.drafts)?;
         Ok(Acted {
             entries,
             not_counting,
         })
+    }
+}
+
+/// Refuses texts longer than people write in one field, wherever they stand. A rule set is copied whole.
+pub(crate) fn short_texts(what: &str, value: &Value) -> Result<(), ApiError> {
+    match value {
+        Value::String(text) => any_text(what, text).map(drop),
+        Value::Array(items) => items.iter().try_for_each(|one| short_texts(what, one)),
+        Value::Object(members) if members.contains_key("sha256") => Ok(()),
+        Value::Object(members) => members.values().try_for_each(|one| short_texts(what, one)),
+        _ => Ok(()),
     }
 }
 

@@ -60,7 +60,7 @@ fn run(args: &Args) -> Result<(), ApiError> {
         Sub::Wrapped(wrapped) => call(args, wrapped),
         Sub::Commands { typescript } => commands(args.json, *typescript),
         Sub::Call { name, request } => {
-            // Only the first start makes a folder: any other call on one that is not there has a mistyped path.
+            // A folder that is not there is made by the first start alone: else its path is mistyped.
             let folder = args.folder()?;
             if name != "foundCrew" && !folder.exists() {
                 holds_a_record(folder)?;

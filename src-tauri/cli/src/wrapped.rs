@@ -433,7 +433,7 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
         )),
         Wrapped::Rebuild { .. } if answer.get("brokenOff").is_some() => Some((
             ErrorCode::Fault,
-            "Entries of this device do not count any more: `brokenOff` says what to do, and `verify` names the place.",
+            "Entries that were saved here do not count any more: `brokenOff` says what to do, and `verify` names the place.",
         )),
         Wrapped::Rebuild { .. } if differs() => Some((
             ErrorCode::Fault,

@@ -145,7 +145,6 @@ pub(crate) fn add_document(
     files: Vec<FileRef>,
     shows: &[ShowsWhat],
 ) -> Result<(Acted, Subject), ApiError> {
-    let name = any_text("The name", &name)?;
     let subject = Subject::Item(ItemKind::Document, new_item()?);
     let first = Fields::default().with(fields::DOCUMENT_NAME, "", Some(name))?;
     let mut act = Act::default();

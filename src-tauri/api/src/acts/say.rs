@@ -16,10 +16,10 @@ use records::work::{self, SaidNow};
 use serde_json::Value;
 
 use super::ask;
-use crate::claim::{Act, Acted, Earlier, key_of, tips};
+use crate::claim::{Act, Acted, Earlier, key_of, short_texts, tips};
+use crate::handlers::hashes;
 use crate::handlers::jobs::FirstField;
 use crate::handlers::say::{OneClaim, Say};
-use crate::handlers::{any_text, hashes};
 use crate::{ApiError, ErrorCode};
 
 /// Says values of plain fields, all of them or none, and tells what a run can't be cut for since.
@@ -302,16 +302,6 @@ pub(crate) fn check_value(spec: &FieldSpec, value: &Value) -> Result<(), ApiErro
     bounds::check(spec, value)
         .map_err(|reason| ApiError::invalid(format!("{reason}. Nothing was saved.")))?;
     short_texts(spec.called(), value)
-}
-
-/// Refuses texts longer than people write in one field, wherever they stand in a value.
-fn short_texts(what: &str, value: &Value) -> Result<(), ApiError> {
-    match value {
-        Value::String(text) => any_text(what, text).map(drop),
-        Value::Array(items) => items.iter().try_for_each(|one| short_texts(what, one)),
-        Value::Object(members) => members.values().try_for_each(|one| short_texts(what, one)),
-        _ => Ok(()),
-    }
 }
 
 /// Refuses a context that the field's type does not take.

@@ -92,12 +92,7 @@ pub(crate) fn hashes(texts: &[String]) -> Result<Vec<Hash>, ApiError> {
     texts.iter().map(|t| Ok(t.parse()?)).collect()
 }
 
-/// The text with a capital first, as a sentence begins.
-pub(crate) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
-}
+pub(crate) use records::model::bounds::capital;
 
 /// Refuses text that is empty or longer than people write in one field.
 pub(crate) fn some_text(what: &str, text: &str) -> Result<String, ApiError> {

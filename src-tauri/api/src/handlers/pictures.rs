@@ -97,7 +97,7 @@ pub struct AddDocument {
 /// Takes any file into the record as a document; its bytes are kept as they are.
 pub fn add_document(app: &App, request: AddDocument) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let name = some_text("The document's name", &photos::visible(&request.name, 200))?;
+    let name = some_text("The document's name", &request.name)?;
     let bytes = document(app, &request.source)?;
     let folder = app.record().photos_dir();
     let files = acts::store_document(&folder, &bytes, &request.name)?;

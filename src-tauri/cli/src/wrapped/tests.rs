@@ -1,6 +1,6 @@
 //! Each subcommand calls what it says, and what counts as a fault of its answer.
 
-use super::{Call, Choose, Shown, Wrapped, call, fault};
+use super::{Call, Choose, Shown, Wrapped, call, fault, fault_of};
 use crate::args::{Args, Sub};
 use api::ApiError;
 use clap::Parser;
@@ -254,9 +254,21 @@ fn a_rebuild_that_changes_the_state_is_a_fault() {
     assert!(words.contains("exchange fetches again"), "{words}");
     let sound = json!({"same": true, "unreadable": 0});
     assert_eq!(fault(&rebuild, &sound), None);
+    let broken = json!({"same": true, "unreadable": 0, "brokenOff": "3 entries"});
+    let (_, words) = fault(&rebuild, &broken).unwrap();
+    assert!(words.contains("do not count any more"), "{words}");
     let sync = Wrapped::Sync { everything: false };
     assert_eq!(fault(&sync, &json!({})), None);
     assert!(fault(&sync, &json!({"forked": true})).is_some());
+}
+
+#[test]
+fn wires_without_stock_and_pictures_that_are_not_here_are_no_success() {
+    let plan = |wires: Value| json!({"strands": [{"noStock": []}, {"noStock": wires}]});
+    assert!(fault_of("cutPlan", &plan(json!([{"wire": 1}]))).is_some());
+    assert_eq!(fault_of("cutPlan", &plan(json!([]))), None);
+    assert!(fault_of("startHandover", &json!({"missing": 2})).is_some());
+    assert_eq!(fault_of("startHandover", &json!({"missing": 0})), None);
 }
 
 #[test]

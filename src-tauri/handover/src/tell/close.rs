@@ -1,5 +1,6 @@
 //! The end of the document: care and next dates, what the record proves, hashes.
 
+use records::book::Why;
 use records::model::fields;
 use records::model::values::ToolKind;
 use records::work::EvidenceState;
@@ -93,7 +94,7 @@ pub(super) fn data(reading: &Reading<'_>) -> Section {
     ];
     let view = reading.job.reader.view;
     let crew = reading.job.reader.crew;
-    blocks.extend(not_counting(reading).map(Block::text));
+    blocks.extend(not_counting(reading, |_| true).map(Block::text));
     blocks.extend(evidence(reading));
     blocks.push(Block::head("Devices and their last entries"));
     let rows = view
@@ -199,10 +200,12 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
     blocks
 }
 
-/// Entries that are kept and do not count, with the reasons, in one sentence; none where all count.
-pub(super) fn not_counting(reading: &Reading<'_>) -> Option<String> {
+/// Entries that are kept and do not count for reasons of this sort, with the reasons, in one sentence; none
+/// where there are none.
+pub(super) fn not_counting(reading: &Reading<'_>, sort: fn(Why) -> bool) -> Option<String> {
     let reader = &reading.job.reader;
-    let left = reader.view.not_counting(reader.crew);
+    let mut left = reader.view.not_counting(reader.crew);
+    left.retain(|(id, why)| sort(*why) && !reader.view.genuine_beside(id));
     let mut reasons: Vec<&str> = left.iter().map(|(_, why)| why.words()).collect();
     reasons.sort_unstable();
     reasons.dedup();

@@ -12,11 +12,13 @@ use records::work::{self, Flag};
 use super::reading::Reading;
 use super::{DATA, asked, close, disputes, holes, later, tension, words};
 use crate::drawing::{State, States};
+use crate::state;
 
 /// How grave an open item is; they stand in this order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Grave {
-    /// Below or over what was decided, an end that does not hold, a probe that passed.
+    /// Entries lost to damage, what is below or over what was decided, an end that does not hold, a probe
+    /// that passed.
     Fails,
     /// People differ.
     Disputed,
@@ -136,7 +138,7 @@ fn fold(group: &[&Open]) -> String {
 
 /// All that is open, the gravest first.
 pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<Open> {
-    let mut items: Vec<Open> = close::not_counting(reading)
+    let mut items: Vec<Open> = close::not_counting(reading, state::damaged)
         .map(|text| Open::of(Grave::Fails, "entries that do not count", text))
         .into_iter()
         .collect();

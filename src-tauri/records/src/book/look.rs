@@ -83,17 +83,45 @@ impl BookView {
             .collect()
     }
 
-    /// Entries of this device that are here and can't count since something in its own chain is damaged or
-    /// gone. Of another device the rest may be on its way; of this one nothing is.
+    /// Whether an entry that no signature proves has the genuine one of its place beside it: it is what
+    /// damage left, and nothing is missing for it.
     #[must_use]
-    pub fn broken_off(&self, device: &DeviceId, crew: &Crew) -> usize {
-        let left = self.not_counting(crew).into_iter();
-        left.filter(|(id, why)| {
-            let held = self.held.get(id);
-            held.is_some_and(|held| held.entry.body.device == *device)
-                && matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen)
-        })
-        .count()
+    pub fn genuine_beside(&self, id: &Hash) -> bool {
+        let Some(left) = self.held.get(id).filter(|held| !held.proven) else {
+            return false;
+        };
+        let (device, n) = (left.entry.body.device, left.entry.body.n);
+        let genuine =
+            |held: &Held| held.proven && held.entry.body.device == device && held.entry.body.n == n;
+        self.held.values().any(genuine)
+    }
+
+    /// Entries that are here and can't count since something was damaged or lost here. Of this device
+    /// nothing is on its way. Of another one the rest may be; what no signature proves was changed here,
+    /// since nothing else is taken in.
+    #[must_use]
+    pub fn broken_off(&self, me: &DeviceId, crew: &Crew) -> usize {
+        let mut left = self.not_counting(crew);
+        left.retain(|(id, why)| *why != Why::NotProven || !self.genuine_beside(id));
+        let of = |id: &Hash| self.held.get(id).map(|held| held.entry.body.device);
+        let changed: HashSet<DeviceId> = left
+            .iter()
+            .filter(|(_, why)| *why == Why::NotProven)
+            .filter_map(|(id, _)| of(id))
+            .chain([*me])
+            .collect();
+        let damaged =
+            |why: &Why| matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen);
+        let broken =
+            |(id, why): &&(Hash, Why)| damaged(why) && of(id).is_some_and(|d| changed.contains(&d));
+        let broken = left.iter().filter(broken).count();
+        // What rests on them is missing with them.
+        let resting = left.iter().filter(|(_, why)| *why == Why::BasisMissing);
+        if broken == 0 {
+            0
+        } else {
+            broken + resting.count()
+        }
     }
 
     /// The state of one key.

@@ -147,7 +147,7 @@ fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool
             continue;
         }
         let origin = figure.origin.trim();
-        let shown = capital(called(name));
+        let shown = bounds::capital(called(name));
         if origin.is_empty() {
             found.push(format!(
                 "{shown} of the {of}: say from which sheet and page it is."
@@ -162,7 +162,7 @@ fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool
         if !(least..=most).contains(&figure.n) {
             found.push(format!(
                 "{shown} of the {of} is {} and can't be.",
-                told(name, figure.n)
+                bounds::shown(name, figure.n)
             ));
         }
     }
@@ -188,25 +188,6 @@ fn called(name: &str) -> &str {
             found.map_or(name, |(_, called, _)| called)
         }
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
-}
-
-fn told(name: &str, n: i64) -> String {
-    let told = if name.ends_with("Nm") {
-        format!("{} mm", Length { nm: n }.as_mm())
-    } else if name.ends_with("Mn") {
-        format!("{} N", Force { mn: n }.as_newtons())
-    } else {
-        n.to_string()
-    };
-    told.replace('-', "−")
 }
 
 fn range(name: &str) -> (i64, i64) {

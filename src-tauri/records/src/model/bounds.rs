@@ -167,10 +167,6 @@ const SIZES: &[&str] = &[
     "holeDepthNm",
     "diameterNm",
     "eaMn",
-    "requiredMn",
-    "setMn",
-    "upperMn",
-    "passesMn",
     "mn",
 ];
 
@@ -212,6 +208,7 @@ pub fn figures(subject: SubjectKind, field: &str, value: &Value) -> Option<Strin
 fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option<String> {
     let called = match name {
         "" | "nm" | "mn" | "cdeg" => "it".to_owned(),
+        "permille" => "the efficiency".to_owned(),
         name => {
             let bare = ["Nm", "Mn", "Mpa", "Mg", "Cdeg", "Permille", "Percent"]
                 .iter()
@@ -246,6 +243,14 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
     let long = field != "saltDistance" && is_length(name);
     (long && n.unsigned_abs() > ONE_KM_NM.unsigned_abs())
         .then(|| format!("{called} is over 1 km; it may be in another unit"))
+}
+
+/// The text with a capital first, as a sentence begins.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// A name of the record in words: `floorLevel` is `floor level`.
@@ -284,7 +289,7 @@ fn unit_of(bound: &Bound) -> &'static str {
 }
 
 /// A figure with its unit, which the end of its name tells.
-fn shown(name: &str, n: i64) -> String {
+pub(crate) fn shown(name: &str, n: i64) -> String {
     let told = match name {
         name if is_length(name) => format!("{} mm", Length { nm: n }.as_mm()),
         name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
@@ -292,7 +297,7 @@ fn shown(name: &str, n: i64) -> String {
         name if name.ends_with("Mpa") => format!("{n} MPa"),
         name if name.ends_with("Per10000") => format!("{} %", parts(n, 2)),
         name if name.to_ascii_lowercase().ends_with("permille") => format!("{} %", parts(n, 1)),
-        name if name.ends_with("Percent") => format!("{n} %"),
+        name if name.ends_with("Percent") => parts(n, 2),
         "cdeg" => format!("{}°", parts(n, 2)),
         name if name.ends_with("Cdeg") => format!("{} °C", parts(n, 2)),
         _ => n.to_string(),

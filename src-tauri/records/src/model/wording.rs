@@ -1,7 +1,8 @@
 //! Wording within a value, by which two people do not disagree.
 //!
 //! Invariant: it goes by the member's name, so that a version which does not know a member finds the same
-//! dispute, or none, as one which does.
+//! dispute, or none, as one which does. What an answer goes by is no wording: whether a figure is assumed,
+//! and whether anybody confirmed it.
 
 use serde_json::Value;
 
@@ -13,6 +14,21 @@ use crate::subject::SubjectKind;
 fn is_wording(member: &str) -> bool {
     const NAMES: [&str; 5] = ["reason", "remark", "origin", "origins", "confirmedBy"];
     NAMES.contains(&member) || member.ends_with("Origin")
+}
+
+/// What of a wording tells something apart, whatever its words are; none where nothing does.
+fn kept(member: &str, said: &Value) -> Option<Value> {
+    let text = said.as_str().map(str::trim)?;
+    let told = match member {
+        "confirmedBy" => (!text.is_empty()).then_some("told"),
+        // `origins` only repeats, figure by figure, where they are from.
+        member if member == "origin" || member.ends_with("Origin") => {
+            let guessed = text.is_empty() || text.to_lowercase().starts_with("assumed");
+            guessed.then_some("assumed")
+        }
+        _ => None,
+    };
+    told.map(Value::from)
 }
 
 /// Texts that say why and nothing else.
@@ -32,8 +48,13 @@ fn bare(value: &Value) -> Value {
     match value {
         Value::Object(members) => members
             .iter()
-            .filter(|(name, _)| !is_wording(name))
-            .map(|(name, inner)| (name.clone(), bare(inner)))
+            .filter_map(|(name, inner)| {
+                let inner = match is_wording(name) {
+                    true => kept(name, inner)?,
+                    false => bare(inner),
+                };
+                Some((name.clone(), inner))
+            })
             .collect(),
         Value::Array(items) => items.iter().map(bare).collect(),
         other => other.clone(),
@@ -127,6 +148,35 @@ mod tests {
             assert_eq!(one, other, "{field}");
             assert_ne!(one, third, "{field}");
         }
+    }
+
+    #[test]
+    fn whether_it_is_assumed_or_confirmed_tells_something_apart() {
+        use serde_json::json;
+        let compared = |subject, field: &str, value: Value| {
+            let spec = find(subject, field).unwrap();
+            assert_eq!((spec.value_fits)(&value), Ok(()), "{field}");
+            spec.without_wording(&value).unwrap_or(value)
+        };
+        let spreader = |by: Value| {
+            let mut value = json!({"kind": "spreader", "countsAsPost": true});
+            if !by.is_null() {
+                value["confirmedBy"] = by;
+            }
+            compared(SubjectKind::Post, "support", value)
+        };
+        let confirmed = spreader(json!("the certifier, letter 4"));
+        assert_eq!(confirmed, spreader(json!("D. Okellan")));
+        for untold in [Value::Null, json!(" ")] {
+            assert_ne!(confirmed, spreader(untold.clone()), "{untold}");
+        }
+        let friction = |from: &str| {
+            let value = json!({"fromPermille": 100, "toPermille": 300, "origin": from});
+            compared(SubjectKind::Post, "friction", value)
+        };
+        assert_eq!(friction("Assumed: usual"), friction(""));
+        assert_ne!(friction("assumed: usual"), friction("pulled with a scale"));
+        assert_eq!(friction("a scale"), friction("pulled with a scale"));
     }
 
     /// Values of a field: two that differ in wording alone, and one that tells something else.

@@ -91,7 +91,6 @@ fn decode(bytes: &[u8], name: &str, kind: PictureKind) -> Result<RgbImage, Photo
     })
 }
 
-/// JPEG has no transparency: what is see-through in a PNG becomes paper white.
 /// Why a picture can't be decoded, in words of our own.
 fn damage(reason: &image::ImageError) -> &'static str {
     match reason {
@@ -101,6 +100,7 @@ fn damage(reason: &image::ImageError) -> &'static str {
     }
 }
 
+/// JPEG has no transparency: what is see-through in a PNG becomes paper white.
 fn on_white(picture: DynamicImage) -> RgbImage {
     let picture = picture.into_rgba8();
     let mut flat = RgbImage::new(picture.width(), picture.height());

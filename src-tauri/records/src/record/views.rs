@@ -161,6 +161,17 @@ impl Record {
             })
     }
 
+    /// Entries of a book that can't count since something was damaged or lost on this device.
+    ///
+    /// # Errors
+    /// As for [`Record::view`].
+    pub fn broken_off(&mut self, book: BookId) -> Result<usize, RecordError> {
+        let me = self.device();
+        let crew = self.crew_of_job(book)?;
+        let crew = self.crew(crew).clone();
+        Ok(self.view(book)?.broken_off(&me, &crew))
+    }
+
     /// The same over every book that can be read, as a sentence that says what to do; none where all is whole.
     ///
     /// # Errors
@@ -173,24 +184,13 @@ impl Record {
         }
         let entries = match all {
             0 => return Ok(None),
-            1 => "1 entry of this device does".to_owned(),
-            more => format!("{more} entries of this device do"),
+            1 => "1 entry that was saved here does".to_owned(),
+            more => format!("{more} entries that were saved here do"),
         };
         Ok(Some(format!(
-            "{entries} not count any more: the journal is damaged before them. Keep a copy of the data folder, \
+            "{entries} not count any more: the journal of this device is damaged. Keep a copy of the data folder, \
              then exchange: what the shared folder holds of them comes back."
         )))
-    }
-
-    /// Entries of this device in a book that can't count since something of its chain there is damaged or gone.
-    ///
-    /// # Errors
-    /// As for [`Record::view`].
-    pub fn broken_off(&mut self, book: BookId) -> Result<usize, RecordError> {
-        let me = self.device();
-        let crew = self.crew_of_job(book)?;
-        let crew = self.crew(crew).clone();
-        Ok(self.view(book)?.broken_off(&me, &crew))
     }
 
     /// A job as its book tells it.

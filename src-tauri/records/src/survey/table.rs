@@ -29,7 +29,7 @@ pub const COLUMNS: [&str; 9] = [
 
 /// Reads a table of lengths.
 pub(crate) fn lengths(text: &str, log: &Log) -> Result<Survey, SurveyError> {
-    // The reader counts lines by their \n alone, and from before a \r that it has not passed yet.
+    // Lines may end in any of three ways; a lone \r is one of them.
     let text = &text.replace("\r\n", "\n").replace('\r', "\n");
     let (separator, header) = header(text)?;
     let mut columns = BTreeMap::new();

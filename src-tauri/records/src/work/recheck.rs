@@ -19,15 +19,15 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::run_of;
-use super::corners::turns_at;
 use super::posts::beside_notes;
 use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::Job;
 use crate::model::context::Number;
 pub(super) use later::{Losing, frame_before};
 pub(super) use later::{ONE_SUMMER, SetWith};
+pub(super) use tell::corner_note;
 
 /// How a wire stands against the band that is expected of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -186,7 +186,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         },
     };
     band::tell_made_of(job, run, &read, &mut told.made_of, &mut told.notes);
-    told.notes.extend(corner_note(job, run));
+    told.notes.extend(tell::corner_note(job, run));
     let ranges = band::lost_since(job, run, &read, started);
     let left_at: Vec<Newtons> = read
         .lines
@@ -299,24 +299,6 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     told.notes.extend(beside_notes(job, run));
     turn_back(decided, laid.as_ref().ok(), &mut told)?;
     Ok(told)
-}
-
-/// What is not in the losses of a run that turns: they are those of a straight one between its ends.
-pub(super) fn corner_note(job: &Job<'_>, run: &Run) -> Option<String> {
-    let at = turns_at(job, run);
-    let (posts, its) = match at.as_slice() {
-        [] => return None,
-        [one] => (format!("post {one}"), "how it gives and creeps"),
-        all => (
-            format!("posts {}", all.join(" and ")),
-            "how they give and creep",
-        ),
-    };
-    Some(format!(
-        "Run {} turns at {posts}: {its}, and the friction there, are not in what is expected to be lost. \
-         More may be lost, and not alike on both sides: read it on each side of a corner.",
-        run.name
-    ))
 }
 
 /// What a wire showed when it was left.

@@ -33,6 +33,7 @@ use crate::model::values::Tensions;
 
 pub use now::TurnedSince;
 pub(super) use plan::alone;
+pub use plan::{PassPlan, PassStep};
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
 const MOST_PLANNED: usize = 40;
@@ -71,45 +72,6 @@ pub struct TurnWorth {
     pub flat_n: f64,
     /// In words.
     pub sentence: String,
-}
-
-/// A wire in a pass.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct PassStep {
-    /// Number of the wire.
-    pub wire: u32,
-    /// "A6".
-    pub name: String,
-    /// What to turn in this pass; none where no turns are worked out.
-    #[ts(optional)]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub turn: Option<TurnIn>,
-    /// What the wire is expected to show when the whole pass is done, where turns are worked out.
-    #[ts(optional)]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub after_n: Option<f64>,
-}
-
-/// One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
-/// pass's tension by gauge, in the same order.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct PassPlan {
-    /// Number of the pass.
-    pub pass: u32,
-    /// What every wire is brought to.
-    pub tension_n: f64,
-    /// Lowest tension expected when the pass is done, where turns are worked out.
-    #[ts(optional)]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub lowest_n: Option<f64>,
-    /// Highest.
-    #[ts(optional)]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub highest_n: Option<f64>,
-    /// The wires in the order in which they are tightened.
-    pub wires: Vec<PassStep>,
 }
 
 /// A wire in a single pass.

@@ -300,3 +300,30 @@ fn what_a_device_says_of_itself_beyond_its_own_entries_is_not_waited_for() {
     ann.record.note_seen(ann.crew, [&seen]).unwrap();
     assert_eq!(told(&mut ann), []);
 }
+
+#[test]
+fn a_letter_changed_in_an_entry_of_another_is_told_until_it_is_back() {
+    let (mut ann, mut ben) = scene();
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
+    // Of one that is not here yet nothing is told: it is on its way.
+    say(&mut ben, "three");
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
+    let (crew, job) = (ann.crew, ann.job());
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    assert_eq!(text.matches("\"one\"").count(), 1);
+    std::fs::write(&journal, text.replacen("\"one\"", "\"One\"", 1)).unwrap();
+    let mut ann = Device::open_at(dir, path);
+    for _ in 0..2 {
+        ann.record.rebuild().unwrap();
+        let told = ann.record.broken_off_told().unwrap().unwrap();
+        assert!(
+            told.starts_with("2 entries that were saved here do not count"),
+            "{told}"
+        );
+    }
+    ann.followed_job(crew, job);
+    ann.receive(&mut ben);
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
+}

@@ -21,6 +21,8 @@ const run = (bays: (number | undefined)[], wires: number): Run => ({
 
 const read = (number: number) => ({ ...wire(number), repeats: { length: [fact('length', { nm: 7300 * MM })] } });
 const fresh: Round = { forCut: [] };
+/** A wire of a run with one bay. */
+const at = (wire: number) => ({ key: `wire:r:${wire}`, place: 1 + wire });
 const after = (all: Step[], round: Round, key: string) => all.flatMap((s) => (s.key === key ? [stepAfter(all, round, [], false, s)?.key] : []))[0];
 
 it.each([[12, 6], [8, 4], [1, 1], [3, 2]])('the middle of %d wires is %d', (count, n) => expect(middleOf(count)).toBe(n));
@@ -65,20 +67,33 @@ describe('a round of three wires', () => {
     return steps({ ...one, wires: one.wires.map((w) => (quoted.includes(w.number) ? read(w.number) : w)) });
   };
   it('goes on behind what was read last', () => {
-    expect(nextStep(with_(2), readOne(fresh, 'wire:r:2', false), [])?.key).toBe('wire:r:3');
-    expect(nextStep(with_(2, 3), readOne(fresh, 'wire:r:3', false), [])?.key).toBe('wire:r:1');
+    expect(nextStep(with_(2), readOne(fresh, at(2), false), [])?.key).toBe('wire:r:3');
+    expect(nextStep(with_(2, 3), readOne(fresh, at(3), false), [])?.key).toBe('wire:r:1');
   });
   it('asks again for what was taken back or is disputed, there', () => {
-    expect(nextStep(with_(1), readOne(fresh, 'wire:r:2', false), [])?.key).toBe('wire:r:2');
-    expect(nextStep(with_(1), readOne(fresh, 'wire:r:2', true), [], true)?.key).toBe('wire:r:2');
-    expect(nextStep(with_(1, 2), readOne(fresh, 'wire:r:3', false), ['wire:r:3'])).toBeUndefined();
+    expect(nextStep(with_(1), readOne(fresh, at(2), false), [])?.key).toBe('wire:r:2');
+    expect(nextStep(with_(1), readOne(fresh, at(2), true), [], true)?.key).toBe('wire:r:2');
+    expect(nextStep(with_(1, 2), readOne(fresh, at(3), false), ['wire:r:3'])).toBeUndefined();
   });
   it('asks for lengths to cut from once, and again where a quote took the place of one', () => {
-    const round = readOne(readOne(fresh, 'wire:r:1', true), 'wire:r:2', true);
+    const round = readOne(readOne(fresh, at(1), true), at(2), true);
     expect(nextStep(with_(1, 2, 3), round, [], true)?.key).toBe('wire:r:3');
-    expect(nextStep(with_(1, 2, 3), readOne(round, 'wire:r:3', true), [], true)).toBeUndefined();
-    expect(nextStep(with_(1, 2, 3), readOne(round, 'wire:r:1', false), [], true)?.key).toBe('wire:r:3');
-    expect(nextStep(with_(1, 2, 3), readOne(readOne(round, 'wire:r:1', false), 'wire:r:3', true), [], true)?.key).toBe('wire:r:1');
+    expect(nextStep(with_(1, 2, 3), readOne(round, at(3), true), [], true)).toBeUndefined();
+    expect(nextStep(with_(1, 2, 3), readOne(round, at(1), false), [], true)?.key).toBe('wire:r:3');
+    expect(nextStep(with_(1, 2, 3), readOne(readOne(round, at(1), false), at(3), true), [], true)?.key).toBe('wire:r:1');
+  });
+  it('names beforehand what it goes on with, whichever wire is touched', () => {
+    const six = run([1380], 6);
+    const stepsWith = (quoted: number[]) => steps({ ...six, wires: six.wires.map((w) => (quoted.includes(w.number) ? read(w.number) : w)) });
+    for (const [before, touched, now, forCut] of [
+      [[], 4, [4], false],
+      [[2, 4, 5], 4, [2, 5], true],
+      [[1, 2, 3, 4, 6], 4, [1, 2, 3, 6], true],
+      [[], 6, [6], false]
+    ] as [number[], number, number[], boolean][]) {
+      const told = stepAfter(stepsWith(before), fresh, [], forCut, at(touched));
+      expect(nextStep(stepsWith(now), readOne(fresh, at(touched), forCut), [], forCut)?.key, `wire ${touched}`).toBe(told?.key);
+    }
   });
   it('never tells the step itself as the one behind it', () => {
     expect(after(with_(), fresh, 'wire:r:3')).toBe('wire:r:1');

@@ -5,7 +5,8 @@ import { words } from '$lib/words';
 import { cutOf, lengthOf } from './wires';
 import { latest, repeatsOf, type Bay, type Run, type Thing, type Wire } from './view';
 
-export type Step = { kind: 'bay'; key: string; bay: Bay } | { kind: 'wire'; key: string; wire: Wire; where: 'bottom' | 'middle' | 'top' | 'other' };
+/** One thing to measure; `place` is where it comes in the run, bays first. */
+export type Step = { key: string; place: number } & ({ kind: 'bay'; bay: Bay } | { kind: 'wire'; wire: Wire; where: 'bottom' | 'middle' | 'top' | 'other' });
 
 /** The middle wire: half way between bottom and top, the lower of two. */
 export function middleOf(count: number): number {
@@ -18,15 +19,20 @@ export function whereOf(number: number, count: number): 'bottom' | 'middle' | 't
   return number === middleOf(count) ? 'middle' : 'other';
 }
 
+/** Everything of a run that can be measured. */
+export function allOf(run: Run): Step[] {
+  const [bays, count] = [run.bays.length, run.wires.length];
+  return [
+    ...run.bays.map((bay, at): Step => ({ kind: 'bay', key: bay.subject, place: at, bay })),
+    ...run.wires.map((wire): Step => ({ kind: 'wire', key: wire.subject, place: bays + wire.number, wire, where: whereOf(wire.number, count) }))
+  ];
+}
+
 /** All steps that are worth doing, whether done or not: any other wire that was read, and not to cut from, is one too. */
 export function steps(run: Run): Step[] {
   const count = run.wires.length;
-  const few = [...new Set([1, middleOf(count), count])].filter((n) => n >= 1 && n <= count);
-  const wires = run.wires.map((wire): Step => ({ kind: 'wire', key: wire.subject, wire, where: whereOf(wire.number, count) }));
-  return [
-    ...run.bays.map((bay): Step => ({ kind: 'bay', key: bay.subject, bay })),
-    ...wires.filter((s) => (s.kind === 'wire' && few.includes(s.wire.number)) || (isDone(s) && !cuttable(s)))
-  ];
+  const few = [1, middleOf(count), count];
+  return allOf(run).filter((s) => s.kind === 'bay' || few.includes(s.wire.number) || (isDone(s) && !cuttable(s)));
 }
 
 export function isDone(step: Step): boolean {
@@ -45,16 +51,16 @@ export const readForNoCut = (all: Step[]): Step[] => all.filter((s) => isDone(s)
 
 /** What was read since a round of measuring began. */
 export interface Round {
-  /** What was read last, whatever came of it. */
-  last?: string;
+  /** What was read last, and its place, whatever came of it. */
+  last?: { key: string; place: number };
   /** What was read for cutting, so that it is not asked for again where it still can't be cut from. */
   forCut: string[];
 }
 
 /** A round after one more reading; one that is not to cut from takes the place of one that is. */
-export function readOne(round: Round, key: string, forCut: boolean): Round {
+export function readOne(round: Round, { key, place }: Pick<Step, 'key' | 'place'>, forCut: boolean): Round {
   const others = round.forCut.filter((k) => k !== key);
-  return { last: key, forCut: forCut ? [...others, key] : others };
+  return { last: { key, place }, forCut: forCut ? [...others, key] : others };
 }
 
 /** What is still to be asked, in its order; `forCut` asks for lengths to cut from. */
@@ -65,21 +71,21 @@ function open(all: Step[], round: Round, skipped: string[], forCut: boolean): St
 
 /** The step a round goes on with: behind the one that was read last, or that one again where nothing of it stands any more. */
 export function nextStep(all: Step[], round: Round, skipped: string[], forCut = false): Step | undefined {
-  const last = all.find((s) => s.key === round.last);
-  return last && isDone(last) ? stepAfter(all, round, skipped, forCut, last) : inTurn(all, open(all, round, skipped, forCut), last);
+  const { last } = round;
+  const left = open(all, round, skipped, forCut);
+  if (!last) return left[0];
+  // One that is worth no step any more is read; else it is asked again where nothing of it stands.
+  const read = all.find((s) => s.key === last.key);
+  return read && !isDone(read) ? inTurn(left, last.place) : stepAfter(all, round, skipped, forCut, last);
 }
 
 /** The step that follows this one once it is read. */
-export function stepAfter(all: Step[], round: Round, skipped: string[], forCut: boolean, step: Step): Step | undefined {
-  return inTurn(all, open(all, round, skipped, forCut).filter((s) => s.key !== step.key), step);
+export function stepAfter(all: Step[], round: Round, skipped: string[], forCut: boolean, step: Pick<Step, 'key' | 'place'>): Step | undefined {
+  return inTurn(open(all, round, skipped, forCut).filter((s) => s.key !== step.key), step.place);
 }
 
-/** The first of these from here on, else the first of all. */
-function inTurn(all: Step[], of: Step[], from?: Step): Step | undefined {
-  const place = (s: Step) => all.findIndex((one) => one.key === s.key);
-  const start = from ? place(from) : 0;
-  return of.find((s) => place(s) >= start) ?? of[0];
-}
+/** The first of these from this place in the run on, else the first of all. */
+const inTurn = (of: Step[], from: number): Step | undefined => of.find((s) => s.place >= from) ?? of[0];
 
 /** What was skipped and is still not there. */
 export const skippedOf = (all: Step[], skipped: string[]): Step[] => all.filter((s) => skipped.includes(s.key) && !isDone(s));

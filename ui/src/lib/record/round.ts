@@ -66,7 +66,7 @@ export function rowsOf(run: Run, round: Round): Row[] {
   });
 }
 
-/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. Those ticked as fitted go first: nothing else can be read. */
+/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. Those ticked as fitted go first, since a wire that is not can't be read; one whose tick was forgotten follows. */
 export function nextWire(run: Run, round: Round, from = 0, order: number[] = []): Wire | undefined {
   const place = (wire: number) => (order.length > 0 ? order.indexOf(wire) : wire);
   const open = run.wires.filter((w) => w.number !== from && inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));

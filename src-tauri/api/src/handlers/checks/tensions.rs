@@ -156,7 +156,8 @@ pub struct ReadDeflection {
 impl ReadDeflection {
     fn read(&self) -> Result<Deflection, ApiError> {
         let nm = self.deflection.length()?.nm;
-        let mass = entered::decimal(self.grams.trim(), 3).filter(|mg| (1..=1_000_000_000).contains(mg));
+        let mass =
+            entered::decimal(self.grams.trim(), 3).filter(|mg| (1..=1_000_000_000).contains(mg));
         let why = match self.grams.trim() {
             "" => "is missing",
             _ => "is no weight above zero and up to 1000 kg",

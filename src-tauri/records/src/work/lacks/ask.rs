@@ -172,7 +172,8 @@ pub(super) fn settle(job: &Job<'_>, item: Item) -> Lack {
         section_title: SECTIONS
             .get(at.saturating_sub(1))
             .map_or_else(String::new, |t| (*t).to_owned()),
-        waived_because: told.and_then(|t| t.value.clone()),
+        // Several may have said why: all of it is told.
+        waived_because: told.map(|_| waiver.label()),
         waived_by: told.map(|t| job.reader.person(&t.person)),
         key: item.key,
         section: item.section,

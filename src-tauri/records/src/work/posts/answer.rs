@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use crate::ids::ItemId;
+use crate::model::bounds;
 use crate::model::context::Number;
 use crate::model::values::{PostRole, RailJoint};
 use crate::subject::Subject;
@@ -314,7 +315,7 @@ pub(super) fn sentence(
     format!(
         "Post {name} {wires} wires at {tension}. {}. Posts like these bend under this pull: ask \
          an engineer before ordering.",
-        capital(&each(&told, at))
+        bounds::capital(&each(&told, at))
     )
 }
 
@@ -357,14 +358,6 @@ pub(super) fn together_sentence(
         names.join(" and "),
         free(held)
     )
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
 }
 
 pub(super) fn numbers(held: &PostHeld) -> Vec<Number> {

@@ -261,7 +261,7 @@ fn untold(post: Option<&PostFacts>, place: &str, what: &str) -> String {
     } else {
         "is not told"
     };
-    let capital = super::answer::capital(what);
+    let capital = crate::model::bounds::capital(what);
     format!("{capital} {how}: {EACH}.")
 }
 

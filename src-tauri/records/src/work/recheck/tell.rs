@@ -5,7 +5,9 @@ use mechanics::tension::Room;
 
 use super::later::{Losing, SetWith};
 use super::{BandState, ComeBack, RecheckLine};
+use crate::job::{Job, Run};
 use crate::work::WorkError;
+use crate::work::corners::turns_at;
 use crate::work::readings::{TensionLine, Tensions};
 use crate::work::tensioning::Decided;
 
@@ -171,4 +173,22 @@ fn turn_words(turns: u32, flats: u32) -> String {
         .flatten()
         .collect();
     parts.join(" ")
+}
+
+/// What is not in the losses of a run that turns: they are those of a straight one between its ends.
+pub(in crate::work) fn corner_note(job: &Job<'_>, run: &Run) -> Option<String> {
+    let at = turns_at(job, run);
+    let (posts, its) = match at.as_slice() {
+        [] => return None,
+        [one] => (format!("post {one}"), "how it gives and creeps"),
+        all => (
+            format!("posts {}", all.join(" and ")),
+            "how they give and creep",
+        ),
+    };
+    Some(format!(
+        "Run {} turns at {posts}: {its}, and the friction there, are not in what is expected to be lost. \
+         More may be lost, and not alike on both sides: read it on each side of a corner.",
+        run.name
+    ))
 }

@@ -7,13 +7,55 @@ use mechanics::tensioning::{
 };
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
 use super::now::{State, turned_since};
-use super::{EvenStep, Laid, NowFrom, PassPlan, PassStep, ThreadNeed, ToPass, TurnWorth, WireNow};
+use super::{EvenStep, Laid, NowFrom, ThreadNeed, ToPass, TurnIn, TurnWorth, WireNow};
 use crate::job::{Job, Run};
 use crate::work::convert::mn;
 use crate::work::tension::gauge;
 use crate::work::{Taught, WorkError};
+
+/// A wire in a pass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PassStep {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What to turn in this pass; none where no turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turn: Option<TurnIn>,
+    /// What the wire is expected to show when the whole pass is done, where turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after_n: Option<f64>,
+}
+
+/// One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
+/// pass's tension by gauge, in the same order.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct PassPlan {
+    /// Number of the pass.
+    pub pass: u32,
+    /// What every wire is brought to.
+    pub tension_n: f64,
+    /// Lowest tension expected when the pass is done, where turns are worked out.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lowest_n: Option<f64>,
+    /// Highest.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub highest_n: Option<f64>,
+    /// The wires in the order in which they are tightened.
+    pub wires: Vec<PassStep>,
+}
 
 /// What one turn and one flat add to a wire of the run, in the mean.
 pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
