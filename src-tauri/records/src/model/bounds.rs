@@ -102,7 +102,7 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
         of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
         of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
-        of(S::Batch, "metres", "nm", (1, 100_000 * METRE)),
+        of(S::Batch, "metres", "nm", (0, 100_000 * METRE)),
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),
         of(S::Batch, "arrival", "countedRight", COUNT),

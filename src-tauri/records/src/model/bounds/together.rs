@@ -55,12 +55,8 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
 
 fn stud(terminal: &Value) -> Option<String> {
     let at = |name: &str| terminal.get(name).and_then(Value::as_i64);
-    stud_wrong(
-        at("overallNm"),
-        at("insertionNm"),
-        at("threadNm"),
-        at("leastEngagementNm"),
-    )
+    // A thread that is too short for what is to be engaged is answered where it is used.
+    stud_wrong(at("overallNm"), at("insertionNm"), at("threadNm"), None)
 }
 
 /// What in the figures of a stud can't be together, each as far as it is told: the strand goes into it as
