@@ -7,6 +7,7 @@ use records::Record;
 use records::book::Key;
 use records::entry::FileRef;
 use records::ids::{BookId, Hash};
+use records::model::fields::FieldSpec;
 use records::model::{Field, bounds, fields};
 use records::record::Draft;
 use records::subject::Subject;
@@ -200,10 +201,7 @@ impl Act {
         let person = App::person(record)?;
         let not_counting = standing::not_counting(record, book)?;
         self.corrects_what_is_here(record, book)?;
-        let data = |draft: &Draft| Value::Object(draft.data.clone());
-        self.drafts
-            .iter()
-            .try_for_each(|d| short_texts("A text", &data(d)))?;
+        self.drafts.iter().try_for_each(short_draft)?;
         let entries = record.act(book, person, self.drafts)?;
         Ok(Acted {
             entries,
@@ -212,13 +210,31 @@ impl Act {
     }
 }
 
-/// Refuses texts longer than people write in one field, wherever they stand. A rule set is copied whole.
+/// Refuses what one draft says at too great a length, by the name of its field.
+fn short_draft(draft: &Draft) -> Result<(), ApiError> {
+    let kind = draft.subject.parse::<Subject>().ok().map(|s| s.kind());
+    let said = |field: &str, data: &Value| {
+        let spec = kind.and_then(|kind| fields::find(kind, field));
+        short_texts(spec.map_or("A text", FieldSpec::called), data)
+    };
+    let first = draft.data.get("fields").and_then(Value::as_array);
+    for one in first.into_iter().flatten() {
+        said(one["field"].as_str().unwrap_or_default(), one)?;
+    }
+    let field = draft.kind.split_once('.').map_or("", |(_, field)| field);
+    said(field, &Value::Object(draft.data.clone()))
+}
+
+/// Refuses texts longer than people write in one field, wherever they stand. The text of a rule set, told
+/// by its hash, is copied whole.
 pub(crate) fn short_texts(what: &str, value: &Value) -> Result<(), ApiError> {
     match value {
         Value::String(text) => any_text(what, text).map(drop),
         Value::Array(items) => items.iter().try_for_each(|one| short_texts(what, one)),
-        Value::Object(members) if members.contains_key("sha256") => Ok(()),
-        Value::Object(members) => members.values().try_for_each(|one| short_texts(what, one)),
+        Value::Object(members) => members
+            .iter()
+            .filter(|(name, _)| *name != "text" || !members.contains_key("sha256"))
+            .try_for_each(|(_, one)| short_texts(what, one)),
         _ => Ok(()),
     }
 }
@@ -272,4 +288,26 @@ pub(crate) fn tips(
 pub(crate) fn plain<T: Serialize>(value: &T) -> Result<Value, ApiError> {
     serde_json::to_value(value)
         .map_err(|e| ApiError::new(crate::ErrorCode::Internal, e.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::short_texts;
+
+    #[test]
+    fn a_copied_set_may_be_long_and_what_is_said_of_it_may_not() {
+        let long = "x".repeat(4001);
+        let copied = json!({"name": "own", "sha256": "00", "text": long, "origin": "a letter"});
+        assert!(short_texts("The rule set", &copied).is_ok());
+        let mut said = copied.clone();
+        said["origin"] = json!(long);
+        let refused = short_texts("The rule set", &said).unwrap_err().message;
+        assert!(refused.starts_with("The rule set is longer"), "{refused}");
+        // A text without a hash is none that was copied.
+        let mut typed = copied;
+        typed.as_object_mut().unwrap().remove("sha256");
+        assert!(short_texts("The note", &json!([typed])).is_err());
+    }
 }

@@ -6,6 +6,16 @@ use rusqlite::{Connection, OpenFlags};
 
 use crate::error::RecordError;
 
+/// Empties the index: what it holds is worked out anew from the journal.
+const ANEW: &str = "
+DELETE FROM claim;
+DELETE FROM member;
+DELETE FROM entry;
+DELETE FROM device;
+DELETE FROM book;
+DELETE FROM seen;
+";
+
 /// Steps of the index. It follows from the journal, so a step may also empty it.
 pub(crate) const INDEX: &[&str] = &[
     "
@@ -70,23 +80,11 @@ CREATE UNIQUE INDEX entry_hash ON entry (hash);
 CREATE INDEX entry_book ON entry (book, file, offset);
 ",
     // Claims are compared without wording: what stands in dispute is worked out anew.
-    "
-DELETE FROM claim;
-DELETE FROM member;
-DELETE FROM entry;
-DELETE FROM device;
-DELETE FROM book;
-DELETE FROM seen;
-",
+    ANEW,
     // So it is where more of a value is wording.
-    "
-DELETE FROM claim;
-DELETE FROM member;
-DELETE FROM entry;
-DELETE FROM device;
-DELETE FROM book;
-DELETE FROM seen;
-",
+    ANEW,
+    // And where an origin that is left empty says as much as none.
+    ANEW,
 ];
 
 /// Indexes of entries, as the newest step has them: an index that is made anew gets them last.

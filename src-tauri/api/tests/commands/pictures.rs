@@ -101,6 +101,7 @@ fn a_caption_is_kept_as_it_was_typed_or_refused() {
         json!({"subject": format!("job:{job}"), "field": "note", "value": "x".repeat(4001)});
     let refused = ann.refused("say", json!({"job": job, "claims": [claim]}));
     assert!(refused.message.contains("4000 characters"), "{refused:?}");
+    assert!(refused.message.starts_with("A note"), "{refused:?}");
 }
 
 #[test]

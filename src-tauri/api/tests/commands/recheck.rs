@@ -97,17 +97,63 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         (&json!(false), &json!("notRead"))
     );
     assert!(first["fromN"].as_f64() < Some(1500.0) && first["toN"].as_f64() >= Some(1500.0));
-    // The upper wires, on the softer part of the post, lose more, and here by less than the gauge can tell:
-    // bands are told, and held against, in its steps.
-    let from = |wire| line(&told, wire)["fromN"].as_f64().unwrap();
-    let all: Vec<f64> = (1..=12).map(from).collect();
-    assert!(all.iter().all(|n| n % 10.0 == 0.0), "{all:?}");
-    assert!(all[11] <= all[0], "{all:?}");
     assert_eq!(
         told["madeOf"].as_array().unwrap().len(),
         2,
         "no temperatures yet"
     );
+}
+
+fn ends(told: &Value, end: &str) -> Vec<f64> {
+    (1..=12)
+        .map(|wire| line(told, wire)[end].as_f64().unwrap())
+        .collect()
+}
+
+#[test]
+fn bands_are_told_in_the_gauges_steps_and_the_upper_wires_lose_more() {
+    let told = |error: f64| {
+        let site = Site::edited(0, |survey| {
+            let mut tools = survey["tools"].as_array_mut().unwrap().iter_mut();
+            let gauge = tools.find(|tool| tool["errorPercent"].is_number()).unwrap();
+            gauge["errorPercent"] = json!(error);
+        });
+        decide(&site, 1330, 1500, 1800.0, &[1500]);
+        site.ask("recheck")
+    };
+    let (coarse, fine) = (told(4.0), told(0.1));
+    let (from, to) = (ends(&coarse, "fromN"), ends(&coarse, "toN"));
+    // 4 % of about 1050 N is 42, of about 1600 N 64: steps of 20 and of 50. A tenth of a percent is told
+    // newton by newton.
+    assert!(from.iter().all(|n| n % 20.0 == 0.0), "{from:?}");
+    assert!(to.iter().all(|n| n % 50.0 == 0.0), "{to:?}");
+    let fine = (ends(&fine, "fromN"), ends(&fine, "toN"));
+    // The upper wires, on the softer part of the post, lose more.
+    assert!(fine.0[11] < fine.0[0], "{fine:?}");
+    // Less of the gauge's error is counted in, and less is rounded.
+    for wire in 0..12 {
+        assert!(from[wire] <= fine.0[wire] * 0.97, "{from:?} {fine:?}");
+        assert!(to[wire] >= fine.1[wire] * 1.03, "{to:?} {fine:?}");
+    }
+}
+
+#[test]
+fn a_reading_at_the_end_of_what_is_told_is_within_and_one_beyond_it_is_not() {
+    let site = Site::of_run(0);
+    site.short_bay();
+    read(&site, &FINAL, "final", "24");
+    site.ann.days_later(14);
+    read(&site, &AGAIN, "recheck", "23");
+    let told = site.ask("recheck");
+    let low = ends(&told, "fromN")[4];
+    for (below, band) in [(0.0, "within"), (1.0, "below")] {
+        site.read_at(5, (low - below) as u64, "recheck", None, "23");
+        let fifth = line(&site.ask("recheck"), 5);
+        assert_eq!(
+            (fifth["band"].as_str(), fifth["fromN"].as_f64()),
+            (Some(band), Some(low))
+        );
+    }
 }
 
 #[test]

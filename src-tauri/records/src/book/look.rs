@@ -90,24 +90,31 @@ impl BookView {
         let Some(left) = self.held.get(id).filter(|held| !held.proven) else {
             return false;
         };
-        let (device, n) = (left.entry.body.device, left.entry.body.n);
-        let genuine =
-            |held: &Held| held.proven && held.entry.body.device == device && held.entry.body.n == n;
+        let damaged = &left.entry.body;
+        // Of one whose number was changed the place is told by what it follows.
+        let genuine = |held: &Held| {
+            let body = &held.entry.body;
+            let there = body.n == damaged.n || body.prev == damaged.prev;
+            held.proven && body.device == damaged.device && there
+        };
         self.held.values().any(genuine)
     }
 
     /// Entries that are here and can't count since something was damaged or lost here. Of this device
     /// nothing is on its way. Of another one the rest may be; what no signature proves was changed here,
-    /// since nothing else is taken in.
+    /// since nothing else is taken in, and so was what hangs together no more up to an end that was
+    /// here: `noted` tells whose, with its hash.
     #[must_use]
-    pub fn broken_off(&self, me: &DeviceId, crew: &Crew) -> usize {
+    pub fn broken_off(&self, me: &DeviceId, noted: &[(DeviceId, Hash)], crew: &Crew) -> usize {
         let mut left = self.not_counting(crew);
-        left.retain(|(id, why)| *why != Why::NotProven || !self.genuine_beside(id));
+        left.retain(|(id, _)| !self.genuine_beside(id));
         let of = |id: &Hash| self.held.get(id).map(|held| held.entry.body.device);
+        let torn = noted.iter().filter(|(_, end)| !self.is_linked(end));
         let changed: HashSet<DeviceId> = left
             .iter()
             .filter(|(_, why)| *why == Why::NotProven)
             .filter_map(|(id, _)| of(id))
+            .chain(torn.map(|(device, _)| *device))
             .chain([*me])
             .collect();
         let damaged =

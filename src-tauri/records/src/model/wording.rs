@@ -16,14 +16,16 @@ fn is_wording(member: &str) -> bool {
     NAMES.contains(&member) || member.ends_with("Origin")
 }
 
-/// What of a wording tells something apart, whatever its words are; none where nothing does.
+/// What of a wording tells something apart, whatever its words are; none where nothing does. An origin
+/// that is left empty says as much as none, but that of the stretch, which counts as assumed then.
 fn kept(member: &str, said: &Value) -> Option<Value> {
     let text = said.as_str().map(str::trim)?;
     let told = match member {
         "confirmedBy" => (!text.is_empty()).then_some("told"),
         // `origins` only repeats, figure by figure, where they are from.
         member if member == "origin" || member.ends_with("Origin") => {
-            let guessed = text.is_empty() || text.to_lowercase().starts_with("assumed");
+            let untold = text.is_empty() && member == "stretchOrigin";
+            let guessed = untold || text.to_lowercase().starts_with("assumed");
             guessed.then_some("assumed")
         }
         _ => None,
@@ -174,9 +176,20 @@ mod tests {
             let value = json!({"fromPermille": 100, "toPermille": 300, "origin": from});
             compared(SubjectKind::Post, "friction", value)
         };
-        assert_eq!(friction("Assumed: usual"), friction(""));
+        assert_eq!(friction("Assumed: usual"), friction("assumed"));
         assert_ne!(friction("assumed: usual"), friction("pulled with a scale"));
-        assert_eq!(friction("a scale"), friction("pulled with a scale"));
+        for scale in ["a scale", "", " "] {
+            assert_eq!(friction(scale), friction("pulled with a scale"), "{scale}");
+        }
+        let strand = |from: &str| {
+            let figures = &crate::library::strands()[0].figures;
+            let mut value = serde_json::to_value(figures).unwrap();
+            value["stretchOrigin"] = json!(from);
+            compared(SubjectKind::Strand, "figures", value)
+        };
+        assert_eq!(strand("assumed"), strand(" "));
+        assert_ne!(strand("the maker's sheet"), strand(""));
+        assert_eq!(strand("the maker's sheet"), strand("page 3"));
     }
 
     /// Values of a field: two that differ in wording alone, and one that tells something else.

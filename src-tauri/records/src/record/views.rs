@@ -169,7 +169,9 @@ impl Record {
         let me = self.device();
         let crew = self.crew_of_job(book)?;
         let crew = self.crew(crew).clone();
-        Ok(self.view(book)?.broken_off(&me, &crew))
+        let noted = self.held.iter().filter(|((of, _), _)| *of == book);
+        let noted: Vec<_> = noted.map(|((_, by), (_, end))| (*by, *end)).collect();
+        Ok(self.view(book)?.broken_off(&me, &noted, &crew))
     }
 
     /// The same over every book that can be read, as a sentence that says what to do; none where all is whole.

@@ -5,6 +5,7 @@
 //! which nothing is in its basis was empty when it was made.
 
 use super::convert::run_of;
+use super::corners::turning;
 use super::posts::{beside, carriers};
 use super::tension::gauge;
 use super::{WorkError, words};
@@ -143,6 +144,7 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
             }
             on.one(fields::RUN_WARMTH, &run.subject(), "");
             on.layout(run);
+            on.corners(run);
             on.ends(job, run);
             on.others(job, run);
         }
@@ -236,6 +238,17 @@ impl Keys {
             let subject = Subject::post(post.id);
             self.one(fields::POST_POSITION, &subject, &run.id.to_string());
             self.one(fields::POST_ROLE, &subject, &run.id.to_string());
+        }
+    }
+
+    /// How the run turns at its corners: where it does, nothing is cut by computation.
+    fn corners(&mut self, run: &Run) {
+        for post in turning(run) {
+            self.one(
+                fields::POST_ANGLE,
+                &Subject::post(post.id),
+                &run.id.to_string(),
+            );
         }
     }
 

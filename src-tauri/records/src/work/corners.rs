@@ -167,7 +167,7 @@ pub fn corners(job: &Job<'_>, run: ItemId) -> Result<Corners, WorkError> {
 }
 
 /// Corner posts between the ends.
-fn turning(run: &Run) -> impl Iterator<Item = &PostInRun> {
+pub(super) fn turning(run: &Run) -> impl Iterator<Item = &PostInRun> {
     let last = run.posts.len().saturating_sub(1);
     let between = run.posts.iter().take(last).skip(1);
     between.filter(|post| post.role == PostRole::Corner)
@@ -175,12 +175,19 @@ fn turning(run: &Run) -> impl Iterator<Item = &PostInRun> {
 
 /// Names of the posts at which a run turns; one of unknown or disputed angle is one of them.
 pub(super) fn turns_at(job: &Job<'_>, run: &Run) -> Vec<String> {
-    let turns = |post: &&PostInRun| {
-        let bend = bend(job, run, post, &mut Vec::new());
-        bend.is_none_or(|bend| bend.turn_deg >= STRAIGHT)
-    };
+    let turns = |post: &&PostInRun| told_turn(job, run, post).is_none_or(|turn| turn >= STRAIGHT);
     let found = turning(run).filter(turns);
     found.map(|post| post.name.clone()).collect()
+}
+
+/// By how many degrees the run turns at a post; none where nobody told it or people differ.
+fn told_turn(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<f64> {
+    let (subject, place) = (Subject::post(post.id).to_string(), run.id.to_string());
+    let angle = job.reader.one(fields::POST_ANGLE, &subject, &place);
+    let angle = angle.value()?;
+    #[allow(clippy::cast_precision_loss)] // at most 18 000
+    let inside = angle.cdeg as f64 / 100.0;
+    Some(180.0 - inside)
 }
 
 /// How the run turns at a post; none where people differ on it.
@@ -201,8 +208,7 @@ fn bend(job: &Job<'_>, run: &Run, post: &PostInRun, notes: &mut Vec<String>) -> 
         ));
         return None;
     }
-    #[allow(clippy::cast_precision_loss)] // at most 18 000
-    let turn = angle.value().map(|a| 180.0 - a.cdeg as f64 / 100.0);
+    let turn = told_turn(job, run, post);
     if turn.is_none() {
         notes.push(format!(
             "How run {} turns at post {} is not told: taken as square.",

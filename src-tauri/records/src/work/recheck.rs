@@ -58,9 +58,9 @@ pub struct RecheckLine {
     pub left_at_n: f64,
     /// Whether that was read.
     pub left_read: bool,
-    /// Lower end of the band, the gauge's error taken off.
+    /// Lower end of the band, the gauge's error taken off, down to what the gauge can tell.
     pub from_n: f64,
-    /// Upper end, the gauge's error added.
+    /// Upper end, the gauge's error added, up to what the gauge can tell.
     pub to_n: f64,
     /// What it shows now, by the recheck and by what was read after it; none where people differ.
     pub read_n: Option<f64>,
@@ -253,16 +253,12 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             None if started(line).is_none() => read_n,
             there => there.as_ref().and_then(|c| c.now.newtons),
         };
-        // As the gauge can tell them, and what is told is what a reading is held against: never wider than
-        // what is expected, and the figures themselves where the gauge could not tell the two apart.
-        let told_band = (
-            decided.shown_most(band.from)?,
-            decided.shown_least(band.to)?,
+        // As the gauge can tell them, and what is told is what a reading is held against: wider by less
+        // than a step of it, so that nothing within is called outside.
+        let (from_n, to_n) = (
+            decided.shown_least(band.from)?,
+            decided.shown_most(band.to)?,
         );
-        let (from_n, to_n) = match told_band {
-            (from, to) if from <= to => (from, to),
-            _ => (band.from.value().round(), band.to.value().round()),
-        };
         let (wire, name) = decided.name(place);
         if line.last_recheck.is_some() && read_n.is_none() {
             told.notes.push(format!(

@@ -26,10 +26,11 @@ use super::cuts::{CutSheet, RefusalCode, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
 use super::recheck::frame_before;
+use super::supports::never_an_anchor;
 use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
-use crate::model::values::Tensions;
+use crate::model::values::{End, Tensions};
 
 pub use now::TurnedSince;
 pub(super) use plan::alone;
@@ -361,9 +362,13 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Ok(frame) => frame,
         Err(missing) => return Ok(Err(missing)),
     };
-    let (threads, turned_at) = match one_end(job, run)? {
-        Some((end, thread)) => (vec![thread], Some(end)),
-        None => (vec![any.left.thread, any.right.thread], None),
+    let both = (vec![any.left.thread, any.right.thread], None);
+    let (threads, turned_at) = match one_end(job, run) {
+        Some((at, end)) => match terminal_for(job, run, end.hand) {
+            Some(terminal) => (vec![fitting_end(&terminal, &end)?.thread], Some(at)),
+            None => both,
+        },
+        None => both,
     };
     Ok(Ok(Laid {
         decided: with_frame(job, run, decided, frame)?,
@@ -377,24 +382,19 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
     }))
 }
 
-/// The end that alone is told as tensioned, with its thread; none where both are.
-fn one_end(job: &Job<'_>, run: &Run) -> Result<Option<(OneEnd, MetricThread)>, WorkError> {
-    let (Some(ends), Some((first, last))) = (ends_of(job, run), run.ends()) else {
-        return Ok(None);
-    };
+/// The end that alone is told as tensioned; none where both are.
+fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
+    let (ends, (first, last)) = (ends_of(job, run)?, run.ends()?);
     let (post, end) = match (ends.first.tensioner, ends.last.tensioner) {
-        (true, false) => (first, &ends.first),
-        (false, true) => (last, &ends.last),
-        _ => return Ok(None),
-    };
-    let Some(terminal) = terminal_for(job, run, end.hand) else {
-        return Ok(None);
+        (true, false) => (first, ends.first),
+        (false, true) => (last, ends.last),
+        _ => return None,
     };
     let at = OneEnd {
         post: post.name.clone(),
         last: post.id == last.id,
     };
-    Ok(Some((at, fitting_end(&terminal, end)?.thread)))
+    Some((at, end))
 }
 
 impl Laid<'_> {
@@ -470,12 +470,22 @@ impl Decided<'_> {
 pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
     let run = run_of(job, run)?;
     match worked_out(job, run) {
-        Err(WorkError::Mechanics(why)) => Ok(Tensioning {
-            missing: Some(cannot_be(run, &why)),
-            ..nothing(run)
-        }),
+        Err(WorkError::Mechanics(why)) => told_by_gauge(job, run, cannot_be(run, &why)),
         told => told,
     }
+}
+
+/// The answer where no turns are worked out: the passes alone, each wire brought to them by gauge; none
+/// where the wires are not tensioned at all, which is what is missing.
+fn told_by_gauge(job: &Job<'_>, run: &Run, missing: String) -> Result<Tensioning, WorkError> {
+    let mut told = nothing(run);
+    told.missing = Some(missing);
+    let ends = ends_of(job, run).filter(|ends| ends.first.tensioner || ends.last.tensioner);
+    if ends.is_some() && never_an_anchor(run).is_empty() {
+        told.turned_at = one_end(job, run).map(|(at, _)| at);
+        told.passes = plan::passes_by_gauge(job, run).unwrap_or_default();
+    }
+    Ok(told)
 }
 
 /// What the even passes of a run leave below its set tension, in one sentence; none where they
@@ -525,15 +535,11 @@ fn nothing(run: &Run) -> Tensioning {
 }
 
 fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
-    let mut told = nothing(run);
     let laid = match laid(job, run)? {
         Ok(laid) => laid,
-        Err(missing) => {
-            told.missing = Some(missing);
-            told.passes = plan::passes_by_gauge(job, run)?;
-            return Ok(told);
-        }
+        Err(missing) => return told_by_gauge(job, run, missing),
     };
+    let mut told = nothing(run);
     let state = now::state(job, &laid)?;
     told.turned_at.clone_from(&laid.turned_at);
     told.worth = Some(plan::worth(&laid));

@@ -5,11 +5,14 @@ use std::f64::consts::FRAC_PI_2;
 
 use records::ids::ItemId;
 use records::model::fields;
-use records::model::values::{Angle, End, EndKind, Friction, Hand, PostRole};
+use records::model::values::{Angle, End, EndKind, Friction, Hand, PostRole, Support};
 use records::subject::Subject;
-use records::work::{Corners, Origin, corners, cut_sheet, recheck, tension_plan, tensioning};
+use records::work::{
+    Corners, Origin, RefusalCode, corners, cut_sheet, recheck, tension_plan, tensioning,
+};
 
 use crate::near;
+use crate::released::line_of;
 use crate::scene::{Scene, measured};
 
 fn asked(s: &mut Scene, run: ItemId) -> Corners {
@@ -188,6 +191,98 @@ fn a_run_that_turns_is_tensioned_by_gauge_in_the_same_order_and_one_that_does_no
         "{:?}",
         told.notes
     );
+}
+
+#[test]
+fn a_cut_rests_on_how_its_run_turns_and_on_no_friction() {
+    let mut s = measured();
+    let a = s.a;
+    corner(&mut s, "A3");
+    let (post, place) = (Subject::post(s.post("A3")), a.to_string());
+    let angle = |degrees: i64| {
+        Some(Angle {
+            cdeg: degrees * 100,
+        })
+    };
+    let refused = |s: &mut Scene| s.with_job(|job| line_of(job, a, 12).refused);
+    let tell = |s: &mut Scene, degrees: i64, over: Vec<records::ids::Hash>| {
+        s.say_over(
+            fields::POST_ANGLE,
+            &post,
+            &place,
+            angle(degrees),
+            None,
+            over,
+        );
+        s.tips("angle", &post, &place)
+    };
+    // A dispute is told as one, and not as a corner to be cut on site.
+    tell(&mut s, 180, Vec::new());
+    let both = tell(&mut s, 90, Vec::new());
+    let why = refused(&mut s).unwrap();
+    assert_eq!(why.code, RefusalCode::Disputed, "{}", why.sentence);
+    assert!(why.sentence.contains("people differ"), "{}", why.sentence);
+    let straight = tell(&mut s, 180, both);
+    assert_eq!(refused(&mut s), None);
+    // Of a straight run friction takes nothing: who differs on it stops no cut.
+    for from_permille in [100, 200] {
+        let friction = Friction {
+            from_permille,
+            to_permille: 300,
+            origin: None,
+        };
+        s.say_over(
+            fields::POST_FRICTION,
+            &post,
+            &place,
+            Some(friction),
+            None,
+            Vec::new(),
+        );
+    }
+    let differ = s.with_job(|job| corners(job, a).unwrap().notes);
+    assert!(
+        differ[0].contains("people differ on the friction"),
+        "{differ:?}"
+    );
+    assert_eq!(refused(&mut s), None);
+    // What was released as straight is marked as soon as it is told to turn.
+    s.release(a, 12);
+    let stands = |s: &mut Scene| s.with_job(|job| line_of(job, a, 12).issued.unwrap().basis_stands);
+    assert!(stands(&mut s));
+    tell(&mut s, 90, straight);
+    assert!(!stands(&mut s));
+    assert_eq!(refused(&mut s).unwrap().code, RefusalCode::OnSite);
+}
+
+#[test]
+fn no_pass_is_told_where_no_end_may_be_tensioned_and_the_one_end_is_named() {
+    let mut s = measured();
+    let a = s.a;
+    corner(&mut s, "A3");
+    let plan = |s: &mut Scene| s.with_job(|job| tensioning(job, a).unwrap());
+    assert_eq!(
+        (plan(&mut s).passes.len(), plan(&mut s).turned_at),
+        (3, None)
+    );
+    tensioner(&mut s, "A1", Hand::Left, false);
+    let told = plan(&mut s);
+    let at = told.turned_at.map(|at| (at.post, at.last));
+    assert_eq!((told.passes.len(), at), (3, Some(("A6".to_owned(), true))));
+    tensioner(&mut s, "A6", Hand::Right, false);
+    assert_eq!(plan(&mut s).passes, Vec::new());
+    tensioner(&mut s, "A6", Hand::Right, true);
+    let glass: Support = serde_json::from_value(serde_json::json!({"kind": "glassEdge"})).unwrap();
+    s.say(
+        fields::POST_SUPPORT,
+        &Subject::post(s.post("A6")),
+        "",
+        glass,
+        None,
+    );
+    let told = plan(&mut s);
+    assert!(told.missing.unwrap().contains("never hold the wires' pull"));
+    assert_eq!(told.passes, Vec::new());
 }
 
 #[test]

@@ -41,6 +41,7 @@ mod pushed;
 mod rake;
 mod readings;
 mod refusals;
+mod released;
 mod repeats;
 mod sags;
 mod said;

@@ -3,11 +3,12 @@
 use records::ids::Hash;
 use records::library;
 use records::model::fields;
-use records::model::values::{CutIssue, Hand, PostState, Purpose};
+use records::model::values::{Hand, PostState, Purpose};
 use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
 use records::work::{RefusalCode, cut_sheet};
 
+use crate::released::line_of;
 use crate::scene::{MM, Scene, cut_read, measured, mm, surveyed};
 
 pub(crate) fn refused(s: &mut Scene, run: records::ids::ItemId) -> Vec<(u32, RefusalCode, String)> {
@@ -243,37 +244,8 @@ fn a_run_whose_posts_are_not_told_yet_is_asked_by_its_planned_wires() {
 fn a_release_whose_length_was_corrected_is_marked() {
     let mut s = measured();
     let a = s.a;
-    let line = s.with_job(|job| {
-        let sheet = cut_sheet(job, a).unwrap();
-        sheet.lines.iter().find(|l| l.wire == 12).cloned().unwrap()
-    });
-    let issue = CutIssue {
-        cut_nm: mm(line.aim_mm.unwrap()).nm,
-        shortest_nm: mm(line.shortest_mm.unwrap()).nm,
-        longest_nm: mm(line.longest_mm.unwrap()).nm,
-        deduction: None,
-    };
-    let mut data = value_data("1", &serde_json::to_value(issue).unwrap());
-    data.insert(
-        "with".into(),
-        serde_json::json!({"program": "test", "numbers": line.numbers}),
-    );
-    let draft = Draft {
-        kind: fields::WIRE_CUT_ISSUED.kind(),
-        subject: line.subject.to_string(),
-        basis: line.basis.clone(),
-        data,
-        ..Draft::default()
-    };
-    let (job, person) = (s.device.job(), s.device.person());
-    s.device.record.act(job, person, vec![draft]).unwrap();
-    let issued = |s: &mut Scene| {
-        s.with_job(|job| {
-            let sheet = cut_sheet(job, a).unwrap();
-            let line = sheet.lines.iter().find(|l| l.wire == 12).unwrap();
-            line.issued.clone().unwrap()
-        })
-    };
+    s.release(a, 12);
+    let issued = |s: &mut Scene| s.with_job(|job| line_of(job, a, 12).issued.unwrap());
     let before = issued(&mut s);
     assert_eq!(before.cut_mm, 7237.0);
     assert!(before.basis_stands);

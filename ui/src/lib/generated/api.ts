@@ -5825,11 +5825,11 @@ leftAtN: number,
  */
 leftRead: boolean,
 /**
- * Lower end of the band, the gauge's error taken off.
+ * Lower end of the band, the gauge's error taken off, down to what the gauge can tell.
  */
 fromN: number,
 /**
- * Upper end, the gauge's error added.
+ * Upper end, the gauge's error added, up to what the gauge can tell.
  */
 toN: number,
 /**

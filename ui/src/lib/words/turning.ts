@@ -34,7 +34,8 @@ export const turning = {
     thread: 'Thread at the ends',
     threadOf: (starts: string, needs: string, left: string) => `both ends together: ${starts} in by hand, ${needs} to turn in, ${left} left showing`,
     noTurns: 'Turns can’t be told',
-    byGauge: 'Bring every wire to the pass’s tension by gauge, from both ends by equal turns, in this order; in the last pass read every wire again.',
+    byGauge: (at: string | undefined) =>
+      `Bring every wire to the pass’s tension by gauge, ${at ? `turned at ${at} alone` : 'from both ends by equal turns'}, in this order; in the last pass read every wire again.`,
     order: (wires: number[]) => `wires ${wires.join(', ')}`
   },
   corners: {

@@ -3,7 +3,8 @@
 use mechanics::rules::{NoteAbout, Status};
 
 use super::{EvidenceState, Lack};
-use crate::job::{Job, Run};
+use crate::job::{Fact, Job, Run};
+use crate::model::context::Said;
 use crate::model::fields;
 use crate::model::values::Evidence;
 use crate::subject::Subject;
@@ -154,6 +155,18 @@ pub(super) fn of_run(run: &Run) -> impl Fn(&Subject) -> bool + '_ {
     }
 }
 
+/// Names of all who said it, each once.
+fn said_by(job: &Job<'_>, waiver: &Fact<String, Said>) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for told in waiver.tips.iter().filter(|told| told.value.is_some()) {
+        let name = job.reader.person(&told.person);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names.join(", ")
+}
+
 /// Joins an item with its waiver, where a person gave one.
 pub(super) fn settle(job: &Job<'_>, item: Item) -> Lack {
     let waiver = job
@@ -174,7 +187,7 @@ pub(super) fn settle(job: &Job<'_>, item: Item) -> Lack {
             .map_or_else(String::new, |t| (*t).to_owned()),
         // Several may have said why: all of it is told.
         waived_because: told.map(|_| waiver.label()),
-        waived_by: told.map(|t| job.reader.person(&t.person)),
+        waived_by: told.map(|_| said_by(job, &waiver)),
         key: item.key,
         section: item.section,
         name: item.name,
