@@ -132,6 +132,11 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     if matches!(wrapped, Wrapped::Sync { .. }) && !args.json && !admitted(&app).unwrap_or(true) {
         print::text(exchanged::NOT_ADMITTED);
     }
+    if matches!(wrapped, Wrapped::Sync { .. }) && !args.json {
+        let overview = api::dispatch(&app, "overview", json!({}))?;
+        let newer = overview.get("newer").and_then(Value::as_str);
+        newer.into_iter().for_each(print::text);
+    }
     match wrapped::fault(wrapped, &answer) {
         Some((code, message)) => Err(ApiError::new(code, message)),
         None => Ok(()),

@@ -105,6 +105,10 @@ pub struct Overview {
     #[ts(optional)]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub broken_off: Option<String>,
+    /// What a newer version recorded and this one can't take in, in words; left out where nothing.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub newer: Option<String>,
     /// The program's version.
     pub program: String,
 }
@@ -168,6 +172,7 @@ pub fn overview(record: &mut Record) -> Result<Overview, ApiError> {
         keeps_all: keeps_all(record)?,
         trouble: record.key_lost().map(|lost| format!("{lost}.")),
         broken_off: record.broken_off_told()?,
+        newer: record.newer_told()?,
         program: crate::app::PROGRAM.to_owned(),
     })
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Record;
-use crate::book::{BookView, Key};
+use crate::book::{BookView, Key, Why};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -192,6 +192,30 @@ impl Record {
         Ok(Some(format!(
             "{entries} not count any more: the journal of this device is damaged. Keep a copy of the data folder, \
              then exchange: what the shared folder holds of them comes back."
+        )))
+    }
+
+    /// Entries of every book that can be read which a newer version made, as a sentence that says what to
+    /// do; none where there are none.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn newer_told(&mut self) -> Result<Option<String>, RecordError> {
+        let mut all = 0;
+        for row in index::books(&self.index)? {
+            let crew = self.crew(row.crew).clone();
+            // One that is damaged as it stands is told where it is asked for.
+            let left = self.view(row.book).map(|view| view.not_counting(&crew));
+            let newer = |(_, why): &(Hash, Why)| *why == Why::NotUnderstood;
+            all += left.unwrap_or_default().into_iter().filter(newer).count();
+        }
+        let entries = match all {
+            0 => return Ok(None),
+            1 => "1 entry was recorded by a newer version and does".to_owned(),
+            more => format!("{more} entries were recorded by a newer version and do"),
+        };
+        Ok(Some(format!(
+            "{entries} not count on this device: nothing of it is lost. Update the program to see it."
         )))
     }
 

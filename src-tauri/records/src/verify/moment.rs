@@ -229,23 +229,26 @@ fn read_index(db: &Connection) -> Result<IndexAt, RecordError> {
     })
 }
 
+/// An error without what to do: a fault says that itself.
+fn bare(error: &RecordError) -> String {
+    match error {
+        RecordError::Index(error) => error.to_string(),
+        other => other.to_string(),
+    }
+}
+
 fn local_unreadable(error: &RecordError) -> Fault {
     Fault::new(
         FaultKind::LocalUnreadable,
         "local.db",
-        error.to_string(),
+        bare(error),
         "it is no part of the record: `rebuild --local` moves it to aside/, then name the shared \
          folder again",
     )
 }
 
 fn index_unreadable(error: &RecordError) -> Fault {
-    Fault::new(
-        FaultKind::IndexUnreadable,
-        "index.db",
-        error.to_string(),
-        REBUILD,
-    )
+    Fault::new(FaultKind::IndexUnreadable, "index.db", bare(error), REBUILD)
 }
 
 /// Every entry that the index took in lies where the index says.

@@ -109,7 +109,13 @@ fn a_newer_word_over_a_tip_counts_for_nothing_and_marks_the_key() {
                 "{name}"
             );
             assert_eq!(waiting(&mut scene.ben, job), [], "{name}");
+            assert_eq!(scene.ben.record.newer_told().unwrap(), None, "{name}");
         } else {
+            let told = scene.ben.record.newer_told().unwrap().unwrap();
+            assert!(
+                told.starts_with("1 entry was recorded by a newer version"),
+                "{name}: {told}"
+            );
             assert_eq!(
                 (scene.ben.tips("title"), newer),
                 (before, vec![id]),

@@ -326,6 +326,22 @@ fn picture(dir: &Path) -> PathBuf {
 }
 
 #[test]
+fn of_a_damaged_database_one_thing_is_advised() {
+    for (name, kind, advised) in [
+        ("local.db", FaultKind::LocalUnreadable, "rebuild --local"),
+        ("index.db", FaultKind::IndexUnreadable, "`rebuild`"),
+    ] {
+        let (_dir, path) = closed();
+        fs::write(path.join(name), b"no database at all").unwrap();
+        let fault = look(&path).unwrap_err();
+        assert_eq!(fault.kind, kind);
+        let told = fault.to_string();
+        assert_eq!(told.matches("rebuild").count(), 1, "{told}");
+        assert!(told.contains(advised), "{told}");
+    }
+}
+
+#[test]
 fn an_own_act_that_was_cut_is_torn_and_opening_mends_it() {
     let (dir, path) = closed();
     let whole = fs::read(journal(&path)).unwrap();

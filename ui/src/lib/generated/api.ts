@@ -4322,6 +4322,10 @@ trouble?: string,
  */
 brokenOff?: string,
 /**
+ * What a newer version recorded and this one can't take in, in words; left out where nothing.
+ */
+newer?: string,
+/**
  * The program's version.
  */
 program: string, };
