@@ -213,16 +213,23 @@ impl Act {
 /// Refuses what one draft says at too great a length, by the name of its field.
 fn short_draft(draft: &Draft) -> Result<(), ApiError> {
     let kind = draft.subject.parse::<Subject>().ok().map(|s| s.kind());
-    let said = |field: &str, data: &Value| {
+    let said = |field: &str, value: Option<&Value>, with: Option<&Value>| {
         let spec = kind.and_then(|kind| fields::find(kind, field));
-        short_texts(spec.map_or("A text", FieldSpec::called), data)
+        short_texts(
+            spec.map_or("A text", FieldSpec::called),
+            value.unwrap_or(&Value::Null),
+        )?;
+        // What is told beside a value goes by its own name: "The remark".
+        let mut with = with.and_then(Value::as_object).into_iter().flatten();
+        with.try_for_each(|(name, one)| short_texts(&format!("The {}", bounds::spaced(name)), one))
     };
     let first = draft.data.get("fields").and_then(Value::as_array);
     for one in first.into_iter().flatten() {
-        said(one["field"].as_str().unwrap_or_default(), one)?;
+        let field = one["field"].as_str().unwrap_or_default();
+        said(field, one.get("value"), one.get("with"))?;
     }
     let field = draft.kind.split_once('.').map_or("", |(_, field)| field);
-    said(field, &Value::Object(draft.data.clone()))
+    said(field, draft.data.get("value"), draft.data.get("with"))
 }
 
 /// Refuses texts longer than people write in one field, wherever they stand. The text of a rule set, told

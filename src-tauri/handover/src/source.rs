@@ -25,6 +25,9 @@ pub struct Source<'a> {
     pub made: At,
     /// Who makes it.
     pub made_by: &'a str,
+    /// Entries of the job's or the crew's book that were saved on the making device and that it lost or
+    /// holds damaged.
+    pub broken_off: usize,
     /// Signs the sums as the making device; none where the crew does not count it.
     pub sign: Option<&'a Sign<'a>>,
 }

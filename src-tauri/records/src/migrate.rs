@@ -174,6 +174,19 @@ ALTER TABLE fetched_3 RENAME TO fetched;
     "
 ALTER TABLE published ADD COLUMN tail TEXT;
 ",
+    // Every branch of a chain has an end that was here.
+    "
+CREATE TABLE highest_5 (
+    book TEXT NOT NULL,
+    device TEXT NOT NULL,
+    n INTEGER NOT NULL,
+    hash TEXT NOT NULL,
+    PRIMARY KEY (book, device, hash)
+) STRICT, WITHOUT ROWID;
+INSERT INTO highest_5 SELECT book, device, n, hash FROM highest;
+DROP TABLE highest;
+ALTER TABLE highest_5 RENAME TO highest;
+",
 ];
 
 /// Opens a database to look into it, without a trace where it was closed in order.

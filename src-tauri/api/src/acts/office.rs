@@ -24,6 +24,7 @@ pub(crate) struct Ready {
     photos: PathBuf,
     at: At,
     by: String,
+    broken_off: usize,
     counts: bool,
 }
 
@@ -36,6 +37,7 @@ pub(crate) fn ready(record: &mut Record, job: BookId) -> Result<Ready, ApiError>
     let counts = record.key_lost().is_none() && own.is_some_and(|m| m.ended.is_none());
     Ok(Ready {
         by: crew.person_name(&person).unwrap_or_default().to_owned(),
+        broken_off: record.broken_off(job)? + record.broken_off(crew_book)?,
         at: records::clock::next_at(record.clock(), None),
         view: record.view(job)?.clone(),
         crew_view: record.view(crew_book)?.clone(),
@@ -66,6 +68,7 @@ impl Ready {
             program: PROGRAM,
             made: self.at,
             made_by: &self.by,
+            broken_off: self.broken_off,
             sign: self.counts.then_some(sign),
         };
         // What can't be worked out stands in the document; it keeps nothing from being handed over.

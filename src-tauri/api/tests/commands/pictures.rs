@@ -96,6 +96,14 @@ fn a_caption_is_kept_as_it_was_typed_or_refused() {
         .unwrap();
     assert_eq!(caption["words"][0]["value"], whole.trim());
     assert_eq!(read["photos"].as_array().unwrap().len(), 1);
+    // What is told beside a value goes by its own name.
+    let claim = json!({"subject": format!("job:{job}"), "field": "note", "value": "short",
+        "with": {"entered": "x".repeat(4001)}});
+    let refused = ann.refused("say", json!({"job": job, "claims": [claim]}));
+    assert!(
+        refused.message.starts_with("The entered is longer"),
+        "{refused:?}"
+    );
     // So is every other text.
     let claim =
         json!({"subject": format!("job:{job}"), "field": "note", "value": "x".repeat(4001)});

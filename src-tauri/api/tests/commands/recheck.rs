@@ -145,7 +145,15 @@ fn a_reading_at_the_end_of_what_is_told_is_within_and_one_beyond_it_is_not() {
     site.ann.days_later(14);
     read(&site, &AGAIN, "recheck", "23");
     let told = site.ask("recheck");
-    let low = ends(&told, "fromN")[4];
+    let (low, high) = (ends(&told, "fromN")[4], ends(&told, "toN")[5]);
+    for (above, band) in [(0.0, "within"), (1.0, "above")] {
+        site.read_at(6, (high + above) as u64, "recheck", None, "23");
+        let sixth = line(&site.ask("recheck"), 6);
+        assert_eq!(
+            (sixth["band"].as_str(), sixth["toN"].as_f64()),
+            (Some(band), Some(high))
+        );
+    }
     for (below, band) in [(0.0, "within"), (1.0, "below")] {
         site.read_at(5, (low - below) as u64, "recheck", None, "23");
         let fifth = line(&site.ask("recheck"), 5);

@@ -205,7 +205,7 @@ fn evidence(reading: &Reading<'_>) -> Vec<Block> {
 pub(super) fn not_counting(reading: &Reading<'_>, sort: fn(Why) -> bool) -> Option<String> {
     let reader = &reading.job.reader;
     let mut left = reader.view.not_counting(reader.crew);
-    left.retain(|(id, why)| sort(*why) && !reader.view.genuine_beside(id));
+    left.retain(|(id, why)| sort(*why) && !reader.view.superseded(id, reader.crew));
     let mut reasons: Vec<&str> = left.iter().map(|(_, why)| why.words()).collect();
     reasons.sort_unstable();
     reasons.dedup();

@@ -136,9 +136,22 @@ fn fold(group: &[&Open]) -> String {
     }
 }
 
+/// What the making device lost, in one sentence; none where it lost nothing.
+fn broken_off(reading: &Reading<'_>) -> Option<String> {
+    let entries = match reading.source.broken_off {
+        0 => return None,
+        1 => "1 entry that was saved on it does".to_owned(),
+        more => format!("{more} entries that were saved on it do"),
+    };
+    Some(format!(
+        "The device that made this is damaged: {entries} not count any more and may be missing here."
+    ))
+}
+
 /// All that is open, the gravest first.
 pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) -> Vec<Open> {
-    let mut items: Vec<Open> = close::not_counting(reading, state::damaged)
+    let mut items: Vec<Open> = broken_off(reading)
+        .or_else(|| close::not_counting(reading, state::damaged))
         .map(|text| Open::of(Grave::Fails, "entries that do not count", text))
         .into_iter()
         .collect();

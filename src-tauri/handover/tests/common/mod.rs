@@ -201,6 +201,7 @@ impl Site {
             program: "tautbook 0.1.0",
             made: MADE,
             made_by: "Ann Dunmore",
+            broken_off: 0,
             sign: self.signs.then_some(&sign),
         })
     }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use handover::Source;
 use records::model::context::BayRead;
 use records::model::fields::{BAY_CLEAR, DEFECT_FOUND, JOB_EVIDENCE_WAIVED, RUN_NAME};
 use records::model::values::{Along, Instrument, Stage};
@@ -9,7 +10,7 @@ use records::subject::{ItemKind, Subject};
 
 use crate::common::acts::tension;
 use crate::common::site::{self, Built, mm};
-use crate::common::{claim, placed, run, told};
+use crate::common::{claim, go_on, placed, run, told};
 
 /// The text of a page on one line, spaces alike; empty where there is no such page.
 fn page(folder: &Path, n: u32) -> String {
@@ -32,6 +33,36 @@ fn written(built: &mut Built, at: &Path, name: &str) -> std::path::PathBuf {
 }
 
 const SIGNED: &str = "tension Ann Dunmore, surveyor";
+
+#[test]
+fn what_the_making_device_lost_is_told_on_the_first_page() {
+    let mut built = site::build("Deck and stair");
+    let dir = tempfile::tempdir().unwrap();
+    for (broken_off, told) in [
+        (0, None),
+        (
+            1,
+            Some("1 entry that was saved on it does not count any more"),
+        ),
+        (
+            3,
+            Some("3 entries that were saved on it do not count any more"),
+        ),
+    ] {
+        let folder = dir.path().join(broken_off.to_string());
+        built.site.with(|source| {
+            let source = Source {
+                broken_off,
+                ..*source
+            };
+            handover::write(&source, &folder, &go_on).unwrap();
+        });
+        let first = page(&folder, 1);
+        let damaged = first.contains("The device that made this is damaged");
+        assert_eq!(damaged, told.is_some(), "{first}");
+        assert!(told.is_none_or(|told| first.contains(told)), "{first}");
+    }
+}
 
 #[test]
 fn the_first_page_always_holds_who_signed() {

@@ -83,54 +83,6 @@ impl BookView {
             .collect()
     }
 
-    /// Whether an entry that no signature proves has the genuine one of its place beside it: it is what
-    /// damage left, and nothing is missing for it.
-    #[must_use]
-    pub fn genuine_beside(&self, id: &Hash) -> bool {
-        let Some(left) = self.held.get(id).filter(|held| !held.proven) else {
-            return false;
-        };
-        let damaged = &left.entry.body;
-        // Of one whose number was changed the place is told by what it follows.
-        let genuine = |held: &Held| {
-            let body = &held.entry.body;
-            let there = body.n == damaged.n || body.prev == damaged.prev;
-            held.proven && body.device == damaged.device && there
-        };
-        self.held.values().any(genuine)
-    }
-
-    /// Entries that are here and can't count since something was damaged or lost here. Of this device
-    /// nothing is on its way. Of another one the rest may be; what no signature proves was changed here,
-    /// since nothing else is taken in, and so was what hangs together no more up to an end that was
-    /// here: `noted` tells whose, with its hash.
-    #[must_use]
-    pub fn broken_off(&self, me: &DeviceId, noted: &[(DeviceId, Hash)], crew: &Crew) -> usize {
-        let mut left = self.not_counting(crew);
-        left.retain(|(id, _)| !self.genuine_beside(id));
-        let of = |id: &Hash| self.held.get(id).map(|held| held.entry.body.device);
-        let torn = noted.iter().filter(|(_, end)| !self.is_linked(end));
-        let changed: HashSet<DeviceId> = left
-            .iter()
-            .filter(|(_, why)| *why == Why::NotProven)
-            .filter_map(|(id, _)| of(id))
-            .chain(torn.map(|(device, _)| *device))
-            .chain([*me])
-            .collect();
-        let damaged =
-            |why: &Why| matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen);
-        let broken =
-            |(id, why): &&(Hash, Why)| damaged(why) && of(id).is_some_and(|d| changed.contains(&d));
-        let broken = left.iter().filter(broken).count();
-        // What rests on them is missing with them.
-        let resting = left.iter().filter(|(_, why)| *why == Why::BasisMissing);
-        if broken == 0 {
-            0
-        } else {
-            broken + resting.count()
-        }
-    }
-
     /// The state of one key.
     #[must_use]
     pub fn key(&self, key: &Key) -> Option<&KeyState> {

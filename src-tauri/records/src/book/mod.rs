@@ -9,6 +9,7 @@ mod ends;
 mod held;
 mod look;
 pub(crate) mod reading;
+mod tails;
 mod whose;
 mod why;
 
@@ -17,6 +18,7 @@ use std::sync::Arc;
 
 use ends::Ends;
 use held::Held;
+use tails::Tails;
 
 use crate::claims::{self, Claim, Line};
 use crate::crew::{self, Crew};
@@ -25,6 +27,7 @@ use crate::ids::{BookId, DeviceId, Hash};
 use crate::keys::PublicKey;
 pub(crate) use changed::Changed;
 pub use reading::{NotUnderstood, Said, read};
+pub use tails::DeviceTails;
 pub(crate) use whose::{Here, listing, owner};
 pub use whose::{Pins, Signs};
 pub use why::Why;
@@ -69,6 +72,7 @@ pub struct BookView {
     chosen: BTreeSet<Hash>,
     changed: Changed,
     heads: BTreeMap<DeviceId, (u64, Hash)>,
+    tails: Tails,
 }
 
 impl BookView {
@@ -99,6 +103,7 @@ impl BookView {
             chosen: BTreeSet::new(),
             changed: Changed::Everything,
             heads: BTreeMap::new(),
+            tails: Tails::default(),
         }
     }
 
@@ -115,6 +120,7 @@ impl BookView {
             .for_each(|(entry, proven)| self.hold(entry, proven));
         let touched = self.settle(crew);
         self.changed.add(&touched);
+        self.settle_tails();
         touched
     }
 
@@ -130,6 +136,7 @@ impl BookView {
         }
         touched.extend(self.settle(crew));
         self.changed = Changed::Everything;
+        self.settle_tails();
         touched
     }
 
@@ -203,6 +210,7 @@ impl BookView {
             }
             if let Some(held) = self.held.get_mut(&id) {
                 held.first = first;
+                self.tails.fresh.push(id);
             }
             if closes {
                 self.close(id);
@@ -261,6 +269,7 @@ impl BookView {
                 break;
             }
             held.proven = true;
+            self.tails.fresh.push(held.entry.id);
             at = Some(held.entry.body.prev);
         }
     }

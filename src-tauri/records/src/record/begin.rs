@@ -111,11 +111,10 @@ impl Record {
     pub fn list_unlisted(&mut self, read: Option<BookId>) -> Result<(), RecordError> {
         let own = self.device();
         for crew_book in self.crew_books() {
-            let end = self.held.get(&(crew_book, own)).copied();
-            let here = match end {
-                Some((_, end)) => index::proven(&self.index, &end)? == Some(true),
-                None => true,
-            };
+            let mut here = true;
+            for (_, end) in self.held.get(&(crew_book, own)).into_iter().flatten() {
+                here &= index::proven(&self.index, end)? == Some(true);
+            }
             if !here && read != Some(crew_book) {
                 continue;
             }

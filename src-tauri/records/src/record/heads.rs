@@ -10,6 +10,7 @@ use rusqlite::{Connection, params};
 
 use super::local::whole;
 use super::{Record, local_store};
+use crate::book::DeviceTails;
 use crate::entry::Entry;
 use crate::error::RecordError;
 use crate::heads::{Head, NotHere, Telling, gone_whole, not_here};
@@ -17,15 +18,17 @@ use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::segment::Header;
 
-/// Furthest proven entries that were here.
-pub(super) type Held = HashMap<(BookId, DeviceId), (u64, Hash)>;
+/// Ends of chains that were whole here, one for each branch.
+pub(super) type Held = HashMap<(BookId, DeviceId), DeviceTails>;
 
 /// Heads that this device held, of every book.
 pub(super) fn read_held(local: &Connection) -> Result<Held, RecordError> {
-    let heads = read(local)?.into_iter().filter(|head| head.by.is_none());
-    Ok(heads
-        .map(|head| ((head.book, head.device), (head.n, head.hash)))
-        .collect())
+    let mut held = Held::new();
+    for head in read(local)?.into_iter().filter(|head| head.by.is_none()) {
+        let of = held.entry((head.book, head.device)).or_default();
+        of.insert((head.n, head.hash));
+    }
+    Ok(held)
 }
 
 /// All heads of a local store: those that were here, and those that others saw.
@@ -94,10 +97,10 @@ impl Record {
     pub(super) fn index_lost_rows(&self) -> Result<bool, RecordError> {
         let mut lost = HashSet::new();
         let asked = self.asked_for()?;
-        for ((book, device), (_, hash)) in &self.held {
+        for (book, device, hash) in self.ends_held() {
             let fresh = !asked.contains(&format!("{book} {device} {hash}"));
-            if fresh && index::proven(&self.index, hash)?.is_none() {
-                lost.insert(*hash);
+            if fresh && index::proven(&self.index, &hash)?.is_none() {
+                lost.insert(hash);
             }
         }
         let gaps = index::gaps(&self.index)?;
@@ -122,12 +125,19 @@ impl Record {
     /// noted, so without a proof the line was damaged since.
     fn ends_gone(&self) -> Result<BTreeSet<String>, RecordError> {
         let mut gone = BTreeSet::new();
-        for ((book, device), (_, hash)) in &self.held {
-            if index::proven(&self.index, hash)? != Some(true) {
+        for (book, device, hash) in self.ends_held() {
+            if index::proven(&self.index, &hash)? != Some(true) {
                 gone.insert(format!("{book} {device} {hash}"));
             }
         }
         Ok(gone)
+    }
+
+    /// The ends that were whole here, each with its book and device.
+    fn ends_held(&self) -> impl Iterator<Item = (BookId, DeviceId, Hash)> + '_ {
+        self.held
+            .iter()
+            .flat_map(|((book, device), ends)| ends.iter().map(|(_, hash)| (*book, *device, *hash)))
     }
 
     fn asked_for(&self) -> Result<BTreeSet<String>, RecordError> {
@@ -137,8 +147,8 @@ impl Record {
 
     /// Whether an end that was here is neither in the index nor among `found`.
     pub(super) fn misses_an_end(&self, found: &HashSet<Hash>) -> Result<bool, RecordError> {
-        for (_, hash) in self.held.values().filter(|(_, hash)| !found.contains(hash)) {
-            if index::proven(&self.index, hash)?.is_none() {
+        for (_, _, hash) in self.ends_held().filter(|(.., hash)| !found.contains(hash)) {
+            if index::proven(&self.index, &hash)?.is_none() {
                 return Ok(true);
             }
         }
@@ -237,38 +247,54 @@ impl Record {
     }
 
     /// Keeps in mind how far the books in memory go, or one of them, where that is further than
-    /// before.
+    /// before. An end that was whole here and is not any more stays noted until it is back.
     ///
     /// Called after the index has what the journal has, so that an act that was taken back was
     /// never here. What is saved is saved with or without this note, so a note that can't be
     /// written refuses nothing: it stays to be written, and the next saving or reading tries again.
     pub(super) fn note_held(&mut self, only: Option<BookId>) {
-        let mut further = Vec::new();
-        let books = self.books.iter();
-        for (book, open) in books.filter(|(book, _)| only.is_none_or(|only| only == **book)) {
-            for (device, head) in open.view.heads() {
+        let mut further = Held::new();
+        let wanted = |book: &BookId| only.is_none_or(|only| only == *book);
+        let books = self.books.iter().filter(|(book, _)| wanted(book));
+        for (book, open) in books.filter(|(_, open)| open.view.tails_changed()) {
+            for (device, tails) in open.view.tails() {
                 let known = self.held.get(&(*book, *device));
-                let goes_on = known.is_none_or(|known| head.0 >= known.0 && head != known);
-                if goes_on && open.view.is_proven(&head.1) {
-                    further.push(((*book, *device), *head));
+                let torn = known.into_iter().flatten();
+                let torn = torn.filter(|(_, id)| !open.view.is_whole(id));
+                let ends: DeviceTails = tails.iter().chain(torn).copied().collect();
+                if known != Some(&ends) {
+                    further.insert((*book, *device), ends);
                 }
             }
         }
-        if further.is_empty() {
+        if !further.is_empty() && self.keep_ends(&further).is_err() {
             return;
         }
-        let noted = local_store::lightly(&self.local, |local| {
+        self.held.extend(further);
+        let books = self.books.iter_mut().filter(|(book, _)| wanted(book));
+        books.for_each(|(_, open)| open.view.tails_noted());
+    }
+
+    fn keep_ends(&self, ends: &Held) -> Result<(), RecordError> {
+        local_store::lightly(&self.local, |local| {
             let mut insert = local.prepare_cached(
-                "INSERT OR REPLACE INTO highest (book, device, n, hash) VALUES (?1, ?2, ?3, ?4)",
+                "INSERT OR IGNORE INTO highest (book, device, n, hash) VALUES (?1, ?2, ?3, ?4)",
             )?;
-            for ((book, device), (n, hash)) in &further {
-                let (book, device) = (book.to_string(), device.to_string());
-                insert.execute(params![book, device, whole(*n), hash.to_string()])?;
+            let mut drop = local.prepare_cached(
+                "DELETE FROM highest WHERE book = ?1 AND device = ?2 AND hash = ?3",
+            )?;
+            for ((book, device), ends) in ends {
+                let (named, of) = (book.to_string(), device.to_string());
+                for (n, hash) in ends {
+                    insert.execute(params![named, of, whole(*n), hash.to_string()])?;
+                }
+                let known = self.held.get(&(*book, *device));
+                let gone = known.into_iter().flatten();
+                for (_, hash) in gone.filter(|end| !ends.contains(*end)) {
+                    drop.execute(params![named, of, hash.to_string()])?;
+                }
             }
             Ok(())
-        });
-        if noted.is_ok() {
-            self.held.extend(further);
-        }
+        })
     }
 }

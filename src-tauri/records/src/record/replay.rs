@@ -39,7 +39,7 @@ impl Record {
                     };
                     // What was held before came in pieces, from this device's log in a folder.
                     let known = self.held.get(&(entry.body.book, own));
-                    held = known == Some(&(entry.body.n, entry.id));
+                    held = known.is_some_and(|ends| ends.contains(&(entry.body.n, entry.id)));
                     let book = found.entry(entry.body.book).or_default();
                     book.push((Arc::new(entry), place));
                 }

@@ -170,7 +170,9 @@ impl Record {
         let crew = self.crew_of_job(book)?;
         let crew = self.crew(crew).clone();
         let noted = self.held.iter().filter(|((of, _), _)| *of == book);
-        let noted: Vec<_> = noted.map(|((_, by), (_, end))| (*by, *end)).collect();
+        let noted: Vec<_> = noted
+            .flat_map(|((_, by), ends)| ends.iter().map(|(n, id)| (*by, *n, *id)))
+            .collect();
         Ok(self.view(book)?.broken_off(&me, &noted, &crew))
     }
 

@@ -275,7 +275,9 @@ impl Record {
     pub(super) fn sign_damaged_anew(&mut self) -> Result<(), RecordError> {
         let own = self.device();
         let ends = self.held.iter().filter(|((_, device), _)| *device == own);
-        let ends: Vec<(BookId, Hash)> = ends.map(|((book, _), (_, hash))| (*book, *hash)).collect();
+        let ends: Vec<(BookId, Hash)> = ends
+            .flat_map(|((book, _), ends)| ends.iter().map(|(_, hash)| (*book, *hash)))
+            .collect();
         for (book, hash) in ends {
             if self.key_lost().is_some() || index::proven(&self.index, &hash)? != Some(false) {
                 continue;
@@ -284,7 +286,9 @@ impl Record {
             let Some(open) = self.books.get(&book) else {
                 continue;
             };
-            let Some(entry) = open.view.entry(&hash) else {
+            // One that is signed only waits for what stands before it.
+            let damaged = |entry: &&Entry| !entry.signed_by(&self.key.public());
+            let Some(entry) = open.view.entry(&hash).filter(damaged) else {
                 continue;
             };
             let (crew, anew) = (open.row.crew, self.signed_anew(entry)?);

@@ -119,7 +119,10 @@ pub(super) fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
             .as_ref()
             .map_or_else(|| key.subject.clone(), |s| job.name_of(s));
         let one = Unsettled {
-            name: format!("{} of {of}", words::field(&key.subject, &key.field)),
+            name: match turns(job, &key) {
+                Some(run) => format!("angle of run {run} at {of}"),
+                None => format!("{} of {of}", words::field(&key.subject, &key.field)),
+            },
             newer: !state.newer.is_empty(),
             field: key.field,
             subject,
@@ -129,6 +132,14 @@ pub(super) fn unsettled_of(job: &Job<'_>, keys: Vec<Key>) -> Vec<Unsettled> {
         }
     }
     found
+}
+
+/// Name of the run of whose turn at a post a key tells; none of any other key.
+fn turns<'j>(job: &'j Job<'_>, key: &Key) -> Option<&'j str> {
+    let place = (key.field == fields::POST_ANGLE.name).then_some(&key.place)?;
+    let run = place.parse::<ItemId>().ok()?;
+    let run = job.runs.iter().find(|of| of.id == run)?;
+    Some(&run.name)
 }
 
 /// The keys whose values a decision uses.

@@ -90,7 +90,7 @@ pub fn disputes(job: &Job<'_>) -> Vec<Dispute> {
             let subject_name = subject
                 .as_ref()
                 .map_or_else(|| key.subject.clone(), |s| job.name_of(s));
-            let field_name = words::field(&key.subject, &key.field);
+            let field_name = words::field_at(&key.subject, &key.field, &key.place);
             found.push(Dispute {
                 sentence: sentence(&subject_name, &field_name, newer),
                 in_layout: subject.is_none_or(|s| job.in_layout(&s)),
@@ -158,7 +158,7 @@ pub fn settled_disputes(job: &Job<'_>) -> Vec<Settled> {
                 subject_name: subject
                     .as_ref()
                     .map_or_else(|| key.subject.clone(), |s| job.name_of(s)),
-                field_name: words::field(&key.subject, &key.field),
+                field_name: words::field_at(&key.subject, &key.field, &key.place),
                 sides: sides.into_iter().map(|e| side(job, e, key)).collect(),
                 reason: reason(by, key),
                 by: side(job, by, key),

@@ -22,11 +22,10 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{ends_of, fitting_end, mn, run_of, terminal_for};
-use super::cuts::{CutSheet, RefusalCode, worked};
+use super::cuts::{CutSheet, RefusalCode, ends_differ, no_tensioning, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
 use super::recheck::frame_before;
-use super::supports::never_an_anchor;
 use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
@@ -326,6 +325,8 @@ fn not_cut(sheet: &CutSheet) -> Option<String> {
         matches!(
             code,
             RefusalCode::OnSite
+                | RefusalCode::Disputed
+                | RefusalCode::Newer
                 | RefusalCode::NoAnchor
                 | RefusalCode::PartsMissing
                 | RefusalCode::NoSlope
@@ -476,14 +477,31 @@ pub fn tensioning(job: &Job<'_>, run: ItemId) -> Result<Tensioning, WorkError> {
 }
 
 /// The answer where no turns are worked out: the passes alone, each wire brought to them by gauge; none
-/// where the wires are not tensioned at all, which is what is missing.
+/// where nothing may be tensioned, which is told before all else, or where people differ on an end.
 fn told_by_gauge(job: &Job<'_>, run: &Run, missing: String) -> Result<Tensioning, WorkError> {
     let mut told = nothing(run);
+    if let Some(barred) = no_tensioning(job, run) {
+        told.missing = Some(match missing.contains(&barred) {
+            true => missing,
+            false => barred,
+        });
+        return Ok(told);
+    }
+    if ends_differ(run) {
+        let settle = format!(
+            "People differ on an end of run {}: settle that first.",
+            run.name
+        );
+        let disputed = missing.contains("is disputed");
+        told.missing = Some(if disputed { missing } else { settle });
+        return Ok(told);
+    }
     told.missing = Some(missing);
-    let ends = ends_of(job, run).filter(|ends| ends.first.tensioner || ends.last.tensioner);
-    if ends.is_some() && never_an_anchor(run).is_empty() {
-        told.turned_at = one_end(job, run).map(|(at, _)| at);
-        told.passes = plan::passes_by_gauge(job, run).unwrap_or_default();
+    told.turned_at = one_end(job, run).map(|(at, _)| at);
+    match plan::passes_by_gauge(job, run) {
+        // What does not go together is missing already.
+        Err(WorkError::Mechanics(_)) => {}
+        passes => told.passes = passes?,
     }
     Ok(told)
 }

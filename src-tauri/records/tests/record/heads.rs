@@ -301,58 +301,154 @@ fn what_a_device_says_of_itself_beyond_its_own_entries_is_not_waited_for() {
     assert_eq!(told(&mut ann), []);
 }
 
-/// By what is changed in it: its text, the hash of what it follows, its number.
-#[test]
-fn a_letter_changed_in_an_entry_of_another_is_told_until_it_is_back() {
-    type Change = fn(&str) -> String;
-    const ONE: &str = "1 entry that was saved here does not count";
-    const TWO: &str = "2 entries that were saved here do not count";
-    let text: Change = |line| line.replacen("\"value\":\"", "\"value\":\"O", 1);
-    let prev: Change = |line| {
-        let (before, hash) = line.split_once("\"prev\":\"").unwrap();
-        let digit = if hash.starts_with('0') { '1' } else { '0' };
-        let rest: String = hash.chars().skip(1).collect();
-        format!("{before}\"prev\":\"{digit}{rest}")
+type Change = fn(&str) -> String;
+
+/// One letter of a member's text is another one.
+fn letter(line: &str, member: &str) -> String {
+    let (before, text) = line.split_once(&format!("\"{member}\":\"")).unwrap();
+    let other = if text.starts_with('a') { 'b' } else { 'a' };
+    let rest: String = text.chars().skip(1).collect();
+    format!("{before}\"{member}\":\"{other}{rest}")
+}
+
+/// What may happen to a line, each by its name.
+const CHANGES: [(&str, Change); 7] = [
+    ("text", |line| letter(line, "value")),
+    ("prev", |line| letter(line, "prev")),
+    ("number", |line| line.replacen("\"n\":", "\"n\":7", 1)),
+    ("device", |line| letter(line, "device")),
+    ("book", |line| letter(line, "book")),
+    ("no entry any more", |line| {
+        line.replacen("\"over\"", "\"ovre\"", 1)
+    }),
+    ("gone", |_| String::new()),
+];
+
+/// Changes the one line of a journal that holds a text.
+fn change_line(journal: &Path, said: &str, change: Change) {
+    let text = fs::read_to_string(journal).unwrap();
+    let said = format!("\"{said}\"");
+    let of: Vec<&str> = text
+        .split_inclusive('\n')
+        .filter(|l| l.contains(&said))
+        .collect();
+    let [line] = of.as_slice() else {
+        panic!("{said}: {of:?}")
     };
-    let number: Change = |line| line.replacen("\"n\":", "\"n\":7", 1);
-    // A first one with a hash before it, or a later one without, is no entry: the line is put aside.
-    let cases = [
-        ("text", "one", text, TWO),
-        ("prev", "one", prev, ONE),
-        ("n", "one", number, ONE),
-        ("text", "two", text, ONE),
-        ("prev", "two", prev, ONE),
-        ("n", "two", number, ONE),
-    ];
-    for (what, said, change, left) in cases {
-        let (mut ann, mut ben) = scene();
-        assert_eq!(ann.record.broken_off_told().unwrap(), None);
-        // Of one that is not here yet nothing is told: it is on its way.
-        say(&mut ben, "three");
-        assert_eq!(ann.record.broken_off_told().unwrap(), None);
-        let (crew, job) = (ann.crew, ann.job());
-        let (dir, path) = ann.close();
-        let journal = path.join("journal/00000001.jsonl");
-        let text = std::fs::read_to_string(&journal).unwrap();
-        let of: Vec<&str> = text
-            .lines()
-            .filter(|l| l.contains(&format!("\"{said}\"")))
-            .collect();
-        let [line] = of.as_slice() else {
-            panic!("{of:?}")
-        };
-        let changed = change(line);
-        assert_ne!(changed, *line, "{what}");
-        std::fs::write(&journal, text.replacen(line, &changed, 1)).unwrap();
-        let mut ann = Device::open_at(dir, path);
-        for _ in 0..2 {
-            ann.record.rebuild().unwrap();
-            let told = ann.record.broken_off_told().unwrap();
-            let told = told.unwrap_or_else(|| panic!("nothing told: {what}"));
-            assert!(told.starts_with(left), "{what}: {told}");
-        }
-        ann.followed_job(crew, job);
-        ann.receive(&mut ben);
-        assert_eq!(ann.record.broken_off_told().unwrap(), None, "{what}");
+    let changed = change(line);
+    assert_ne!(changed, *line);
+    fs::write(journal, text.replacen(line, &changed, 1)).unwrap();
+}
+
+/// After two rebuilds as many entries as `left` are told.
+fn is_told(device: &mut Device, left: usize, what: &str) {
+    for _ in 0..2 {
+        device.record.rebuild().unwrap();
+        let told = device.record.broken_off_told().unwrap();
+        let told = told.unwrap_or_else(|| panic!("nothing told: {what}"));
+        let number = told.split(' ').next().unwrap();
+        assert_eq!(number.parse(), Ok(left), "{what}: {told}");
     }
+}
+
+#[test]
+fn whatever_letter_of_another_ones_entry_is_changed_it_is_told_until_it_is_back() {
+    for (what, change) in CHANGES {
+        // Of the first of two both are gone, of the second it alone.
+        for (said, left) in [("one", 2), ("two", 1)] {
+            let what = format!("{what} of {said}");
+            let (mut ann, mut ben) = scene();
+            assert_eq!(ann.record.broken_off_told().unwrap(), None);
+            // Of one that is not here yet nothing is told: it is on its way.
+            say(&mut ben, "three");
+            assert_eq!(ann.record.broken_off_told().unwrap(), None);
+            let (crew, job) = (ann.crew, ann.job());
+            let (dir, path) = ann.close();
+            change_line(&path.join("journal/00000001.jsonl"), said, change);
+            let mut ann = Device::open_at(dir, path);
+            is_told(&mut ann, left, &what);
+            ann.followed_job(crew, job);
+            ann.receive(&mut ben);
+            assert_eq!(ann.record.broken_off_told().unwrap(), None, "{what}");
+        }
+    }
+}
+
+#[test]
+fn a_number_that_damage_raised_hides_nothing_that_is_damaged_later() {
+    let (ann, mut ben) = scene();
+    let (crew, job) = (ann.crew, ann.job());
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    change_line(&journal, "two", |line| {
+        line.replacen("\"n\":", "\"n\":90", 1)
+    });
+    let mut ann = Device::open_at(dir, path);
+    is_told(&mut ann, 1, "the second");
+    ann.followed_job(crew, job);
+    ann.receive(&mut ben);
+    say(&mut ben, "three");
+    ann.receive(&mut ben);
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
+    let (dir, path) = ann.close();
+    change_line(&journal, "three", |line| letter(line, "prev"));
+    let mut ann = Device::open_at(dir, path);
+    is_told(&mut ann, 1, "the third");
+}
+
+/// A device that went on before a gap that is closed since has two branches: each is guarded, here and by
+/// who has them from it.
+#[test]
+fn a_letter_changed_in_either_branch_of_a_chain_is_told_until_it_is_back() {
+    for (what, change) in CHANGES {
+        for (said, left) in [("two", 2), ("three", 1), ("two again", 2), ("four", 1)] {
+            for own in [true, false] {
+                let what = format!("{what} of {said}, own: {own}");
+                let (mut ann, mut ben) = branched();
+                let who = if own { &mut ann } else { &mut ben };
+                assert_eq!(who.record.broken_off_told().unwrap(), None, "{what}");
+                let (crew, job) = (who.crew, who.job());
+                let genuine = lines_of(&mut who.record, job);
+                let who = if own { ann } else { ben };
+                let (dir, path) = who.close();
+                change_line(&path.join("journal/00000001.jsonl"), said, change);
+                let mut who = Device::open_at(dir, path);
+                is_told(&mut who, left, &what);
+                who.followed_job(crew, job);
+                who.record.take_in(crew, &genuine).unwrap();
+                assert_eq!(who.record.broken_off_told().unwrap(), None, "{what}");
+            }
+        }
+    }
+}
+
+/// Ann's notes "one", then "two" and "three" in a branch, and "two again" and "four" in another; and Ben, who
+/// has all of them.
+fn branched() -> (Device, Device) {
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    for text in ["one", "two", "three"] {
+        say(&mut ann, text);
+    }
+    let (crew, job) = (ann.crew, ann.job());
+    let lost = lines_of(&mut ann.record, job);
+    let (dir, path) = ann.close();
+    change_line(&path.join("journal/00000001.jsonl"), "two", |_| {
+        String::new()
+    });
+    for name in ["index.db", "index.db-wal", "index.db-shm"] {
+        let _ = fs::remove_file(path.join(name));
+    }
+    let mut ann = Device::open_at(dir, path);
+    ann.followed_job(crew, job);
+    ann.record.go_on_before_gaps(crew).unwrap();
+    say(&mut ann, "two again");
+    say(&mut ann, "four");
+    // Going on closes no gap: it is told until what was lost is back.
+    is_told(&mut ann, 2, "after going on");
+    ann.record.take_in(crew, &lost).unwrap();
+    ben.receive(&mut ann);
+    (ann, ben)
 }

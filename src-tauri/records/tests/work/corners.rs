@@ -221,7 +221,17 @@ fn a_cut_rests_on_how_its_run_turns_and_on_no_friction() {
     let both = tell(&mut s, 90, Vec::new());
     let why = refused(&mut s).unwrap();
     assert_eq!(why.code, RefusalCode::Disputed, "{}", why.sentence);
-    assert!(why.sentence.contains("people differ"), "{}", why.sentence);
+    let told = "The angle of run A at post A3 is disputed: people differ on it.";
+    assert!(why.sentence.contains(told), "{}", why.sentence);
+    let plan = s.with_job(|job| tensioning(job, a).unwrap());
+    let missing = plan.missing.unwrap();
+    assert!(
+        missing.contains(told) && !missing.contains("measure"),
+        "{missing}"
+    );
+    assert_eq!(plan.passes.len(), 3);
+    let disputes = s.with_job(|job| records::work::disputes(job));
+    assert_eq!(disputes[0].field_name, "angle of a run");
     let straight = tell(&mut s, 180, both);
     assert_eq!(refused(&mut s), None);
     // Of a straight run friction takes nothing: who differs on it stops no cut.
@@ -270,8 +280,31 @@ fn no_pass_is_told_where_no_end_may_be_tensioned_and_the_one_end_is_named() {
     let at = told.turned_at.map(|at| (at.post, at.last));
     assert_eq!((told.passes.len(), at), (3, Some(("A6".to_owned(), true))));
     tensioner(&mut s, "A6", Hand::Right, false);
-    assert_eq!(plan(&mut s).passes, Vec::new());
-    tensioner(&mut s, "A6", Hand::Right, true);
+    let none = plan(&mut s);
+    assert_eq!(none.passes, Vec::new());
+    assert!(
+        none.missing
+            .unwrap()
+            .contains("No end of run A is told as tensioned")
+    );
+    // Where people differ on it, that is told, and not what the first of them said.
+    let end = End {
+        kind: EndKind::Insert,
+        hand: Hand::Right,
+        tensioner: true,
+        angled_seat: false,
+    };
+    let (six, place) = (Subject::post(s.post("A6")), a.to_string());
+    let first = s.tips("end", &six, &place);
+    s.say_over(fields::POST_END, &six, &place, Some(end), None, Vec::new());
+    let differ = plan(&mut s);
+    assert_eq!((differ.passes.len(), differ.turned_at), (0, None));
+    let missing = differ.missing.unwrap();
+    assert!(missing.contains("end of post A6 is disputed"), "{missing}");
+    s.say_over(fields::POST_END, &six, &place, Some(end), None, first);
+    let both = s.tips("end", &six, &place);
+    s.say_over(fields::POST_END, &six, &place, Some(end), None, both);
+    assert_eq!(plan(&mut s).passes.len(), 3);
     let glass: Support = serde_json::from_value(serde_json::json!({"kind": "glassEdge"})).unwrap();
     s.say(
         fields::POST_SUPPORT,

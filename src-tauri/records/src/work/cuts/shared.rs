@@ -62,18 +62,46 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
 /// What to do where no cut is computed.
 const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull and cut it on site, then touch it on the cut sheet and enter the length.";
 
+/// Why the wires of a run may not be tensioned at all; none where they may, or where people differ on where.
+pub(in crate::work) fn no_tensioning(job: &Job<'_>, run: &Run) -> Option<String> {
+    no_anchor(run).or_else(|| match ends_differ(run) {
+        true => None,
+        false => no_tensioner(run, &ends_of(job, run)?),
+    })
+}
+
+/// Whether people differ on an end of a run.
+pub(in crate::work) fn ends_differ(run: &Run) -> bool {
+    let ends = run.ends();
+    ends.is_some_and(|(first, last)| first.end.blocks() || last.end.blocks())
+}
+
+fn no_anchor(run: &Run) -> Option<String> {
+    let anchors = never_an_anchor(run);
+    let (post, what) = anchors.first()?;
+    Some(format!(
+        "Run {} ends at {what}, post {}, which can never hold the wires' pull.",
+        run.name, post.name
+    ))
+}
+
+fn no_tensioner(run: &Run, ends: &RunEnds) -> Option<String> {
+    (!ends.first.tensioner && !ends.last.tensioner).then(|| {
+        format!(
+            "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
+            run.name
+        )
+    })
+}
+
 /// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
 /// into an insert at both ends of a straight run.
 fn not_studs(job: &Job<'_>, run: &Run, ends: &RunEnds) -> Option<Refusal> {
     let told = |code, sentence| Some(Refusal { code, sentence });
-    if let Some((post, what)) = never_an_anchor(run).first() {
+    if let Some(why) = no_anchor(run) {
         return told(
             RefusalCode::NoAnchor,
-            format!(
-                "Run {} ends at {what}, post {}, which can never hold the wires' pull. Nothing is cut for \
-                 it.",
-                run.name, post.name
-            ),
+            format!("{why} Nothing is cut for it."),
         );
     }
     if let Some(corner) = turns_at(job, run).first() {
@@ -85,14 +113,8 @@ fn not_studs(job: &Job<'_>, run: &Run, ends: &RunEnds) -> Option<Refusal> {
             ),
         );
     }
-    if !ends.first.tensioner && !ends.last.tensioner {
-        return told(
-            RefusalCode::PartsMissing,
-            format!(
-                "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
-                run.name
-            ),
-        );
+    if let Some(why) = no_tensioner(run, ends) {
+        return told(RefusalCode::PartsMissing, why);
     }
     let (first, last) = run.ends()?;
     let of = [(first, &ends.first), (last, &ends.last)];

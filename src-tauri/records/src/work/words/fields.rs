@@ -1,5 +1,6 @@
 //! Names of fields in the trade's words.
 
+use crate::ids::ItemId;
 use crate::model::bounds::spaced;
 use crate::model::fields as registry;
 use crate::subject::Subject;
@@ -40,6 +41,16 @@ pub fn field(subject: &str, name: &str) -> String {
     match special {
         Some(words) => words.to_owned(),
         None => known(kind, name),
+    }
+}
+
+/// The same where the place within the field tells which of two things it is: a post's angle is that between
+/// two runs that end there, or that of one run's wires.
+#[must_use]
+pub fn field_at(subject: &str, name: &str, place: &str) -> String {
+    match name == registry::POST_ANGLE.name && place.parse::<ItemId>().is_ok() {
+        true => "angle of a run".to_owned(),
+        false => field(subject, name),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::model::bounds::spaced;
 use crate::model::values::{Day, EndKind, Hand, OpeningKind};
 use crate::subject::Subject;
 
-pub use fields::field;
+pub use fields::{field, field_at};
 pub use units::{kilograms, mm, newtons, ranges, window};
 
 use units::decimal;

@@ -1,0 +1,152 @@
+//! Where chains end that were whole here, and what was torn from them since.
+//!
+//! An entry is whole that hangs together with its device's first one and is proven. Once whole it stays so while nothing is damaged, since the journal only grows: an end that
+//! was noted and is not whole any more tells of damage or loss, whoever recorded it and whatever was changed.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+
+use super::held::Held;
+use super::{BookView, Why};
+use crate::crew::Crew;
+use crate::ids::{DeviceId, Hash};
+
+/// The last whole entries of one device: one, and one more for each branch.
+pub type DeviceTails = BTreeSet<(u64, Hash)>;
+
+/// The same of every device of a book, kept as entries come.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Tails {
+    of: BTreeMap<DeviceId, DeviceTails>,
+    /// Entries of which something became known that may make them whole.
+    pub(super) fresh: Vec<Hash>,
+    changed: bool,
+}
+
+impl BookView {
+    /// Last whole entries of each device.
+    #[must_use]
+    pub fn tails(&self) -> &BTreeMap<DeviceId, DeviceTails> {
+        &self.tails.of
+    }
+
+    /// Whether they changed since [`BookView::tails_noted`].
+    pub(crate) fn tails_changed(&self) -> bool {
+        self.tails.changed
+    }
+
+    /// They are noted as they stand.
+    pub(crate) fn tails_noted(&mut self) {
+        self.tails.changed = false;
+    }
+
+    /// Whether an entry is here, hangs together with its device's first one and is proven.
+    #[must_use]
+    pub fn is_whole(&self, id: &Hash) -> bool {
+        self.held.get(id).is_some_and(whole)
+    }
+
+    /// Brings the tails up to date with the entries that came.
+    pub(super) fn settle_tails(&mut self) {
+        for id in std::mem::take(&mut self.tails.fresh) {
+            let Some(held) = self.held.get(&id).filter(|held| whole(held)) else {
+                continue;
+            };
+            let body = &held.entry.body;
+            let followers = self.followers.get(&id).into_iter().flatten();
+            let followed = followers.into_iter().any(|next| self.is_whole(next));
+            let tails = self.tails.of.entry(body.device).or_default();
+            let before = body.n.checked_sub(1).map(|n| (n, body.prev));
+            self.tails.changed |= before.is_some_and(|before| tails.remove(&before));
+            self.tails.changed |= !followed && tails.insert((body.n, id));
+        }
+    }
+
+    /// Entries that are here and can't count since something was damaged or lost here, and those that are
+    /// lost themselves. `noted` tells the ends that were whole here; without one for a device, what is left
+    /// of it tells: of this device nothing is on its way, and what no signature proves was changed here, since
+    /// nothing else is taken in.
+    #[must_use]
+    pub fn broken_off(&self, me: &DeviceId, noted: &[(DeviceId, u64, Hash)], crew: &Crew) -> usize {
+        let torn: Vec<_> = noted.iter().filter(|(.., id)| !self.is_whole(id)).collect();
+        let (mut left, mut missing) = (HashSet::new(), HashMap::new());
+        for (device, n, id) in &torn {
+            let (lost, at) = self.back_to_a_gap(*id, *n, &mut left);
+            let known = self.whole_before(device, at);
+            missing.insert(lost, at.saturating_sub(known).max(1));
+        }
+        if self.tails.of.is_empty() && noted.is_empty() {
+            // Nothing of the book was ever whole here: a line whose book was changed stands alone in another.
+            return 0;
+        }
+        let waiting = self.not_counting(crew);
+        let of = |id: &Hash| self.held.get(id).map(|held| held.entry.body.device);
+        let told = |device: DeviceId| torn.iter().any(|(of, ..)| *of == device);
+        let changed: HashSet<DeviceId> = waiting
+            .iter()
+            .filter(|(id, why)| *why == Why::NotProven && !self.superseded(id, crew))
+            .filter_map(|(id, _)| of(id))
+            .chain([*me])
+            .collect();
+        let damaged =
+            |why: &Why| matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen);
+        let broken = |(id, why): &&(Hash, Why)| {
+            let of_changed = of(id).is_some_and(|d| changed.contains(&d) && !told(d));
+            damaged(why) && of_changed && !self.superseded(id, crew)
+        };
+        let broken = waiting.iter().filter(broken).count();
+        let lost: u64 = missing.values().sum();
+        let all = left.len() + broken + usize::try_from(lost).unwrap_or(usize::MAX);
+        // What rests on them is missing with them.
+        let resting = waiting.iter().filter(|(_, why)| *why == Why::BasisMissing);
+        match all {
+            0 => 0,
+            all => all + resting.count(),
+        }
+    }
+
+    /// Follows a chain back from an end to the first entry that is not here as it was, collecting those on the
+    /// way: its hash and number.
+    fn back_to_a_gap(&self, end: Hash, n: u64, left: &mut HashSet<Hash>) -> (Hash, u64) {
+        let (mut id, mut n) = (end, n);
+        while let Some(held) = self.held.get(&id) {
+            left.insert(id);
+            (id, n) = (held.entry.body.prev, held.entry.body.n.saturating_sub(1));
+            if n == 0 || self.is_whole(&id) {
+                break;
+            }
+        }
+        (id, n)
+    }
+
+    /// Number of the last whole entry of a device up to number `n`; 0 where there is none.
+    fn whole_before(&self, device: &DeviceId, n: u64) -> u64 {
+        let of = |held: &&Held| held.entry.body.device == *device && held.entry.body.n <= n;
+        let found = self.held.values().filter(of).filter(|held| whole(held));
+        found.map(|held| held.entry.body.n).max().unwrap_or(0)
+    }
+
+    /// Whether an entry is what damage left of one that is here whole: nothing is missing for it.
+    #[must_use]
+    pub fn superseded(&self, id: &Hash, crew: &Crew) -> bool {
+        let Some(left) = self.held.get(id).filter(|held| !held.proven) else {
+            return false;
+        };
+        let damaged = &left.entry.body;
+        // A genuine one that only hangs nowhere is signed, or one after it is.
+        let key = crew.key(&damaged.device);
+        if key.is_some_and(|key| left.signed_by(&key) || self.proves(id, &key)) {
+            return false;
+        }
+        // Of one whose number was changed the place is told by what it follows.
+        let genuine = |held: &Held| {
+            let body = &held.entry.body;
+            let there = body.n == damaged.n || body.prev == damaged.prev;
+            held.proven && body.device == damaged.device && there
+        };
+        self.held.values().any(genuine)
+    }
+}
+
+fn whole(held: &Held) -> bool {
+    held.first.is_some() && held.proven
+}
