@@ -47,7 +47,8 @@ test('how a run is read, what was skipped and what was half typed are there afte
   t.after(() => again.stop());
   assert.notEqual(again.origin, host.origin);
   const { page: after } = await phone(chrome, again);
-  await at(after, 'Jobs');
+  // It opens where it was left.
+  await at(after, 'Site');
   assert.equal(await skipped(after), next);
 
   await open(after, measuring, 'Measure');

@@ -93,7 +93,8 @@ test('a reload and a killed program lose nothing that was kept', { timeout: 60_0
   const again = await serveAgain(host.data);
   t.after(() => again.stop());
   const { page: after } = await phone(chrome, again);
-  await at(after, 'Jobs');
+  // It opens where it was left.
+  await at(after, 'Measure');
   await open(after, measuring, 'Measure');
   await named(list(after), 'button', 'Wire 12, top 7306 mm').waitFor();
   await named(list(after), 'button', 'Wire 1, bottom 7295 mm').waitFor();

@@ -26,6 +26,7 @@ export async function phone(chrome, host, more = {}) {
   const page = await context.newPage();
   page.setDefaultTimeout(15_000);
   await page.addInitScript(countAsked);
+  await page.addInitScript(countTouched);
   const wrong = watch(page);
   await page.goto(host.address);
   // The page has taken its token out of the address once it shows anything.
@@ -46,6 +47,16 @@ function countAsked() {
     }
   };
 }
+
+/** In the page: how often a finger came down on the glass, before any screen hears of it. */
+function countTouched() {
+  globalThis.touched = 0;
+  globalThis.addEventListener('pointerdown', (event) => void (globalThis.touched += event.isTrusted ? 1 : 0), { capture: true });
+}
+
+/** How often the glass was touched since the page began or was last asked to count anew. */
+export const touched = (page) => page.evaluate(() => globalThis.touched);
+export const countAnew = (page) => page.evaluate(() => void (globalThis.touched = 0));
 
 /** Waits until the page asks nothing more: no question open over several frames. */
 export async function quiet(page) {

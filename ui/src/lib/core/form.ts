@@ -11,6 +11,8 @@ export interface Field {
   kind: FieldKind;
   options?: [value: string, label: string][];
   hint?: string;
+  /** Texts that are taken by a touch instead of being typed. */
+  offers?: string[];
   need?: boolean;
   /** A length that may be zero or below. */
   signed?: boolean;

@@ -4,6 +4,7 @@ import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
+import { withOffers } from './left-safe';
 import { withOrigins, type Pair } from './origins';
 import { valueOf, type Thing } from './view';
 
@@ -90,20 +91,26 @@ export const cuttingFacts: Fact[] = [
   ])
 ];
 
+/** How the edge was left at the end of a day. */
+export const leftSafeFact = group('leftSafe', f.leftSafe, [
+  { name: 'how', label: f.guardedHow, kind: 'text', need: true },
+  { name: 'told', label: f.told, kind: 'text', need: true }
+]);
+
 export const visitFacts: Fact[] = [
   one('day', f.day, 'day'),
   one('why', f.why, 'text'),
   one('who', f.who, 'text'),
   one('weather', f.weather, 'text'),
-  group('leftSafe', f.leftSafe, [
-    { name: 'how', label: f.guardedHow, kind: 'text', need: true },
-    { name: 'told', label: f.told, kind: 'text', need: true }
-  ])
+  leftSafeFact
 ];
 
-/** The known length that is read with the day's laser or tape, one of the job's tools. */
-export const visitFactsOf = (tools: Thing[]): Fact[] => [
-  ...visitFacts,
+/**
+ * What is known of a visit, with what other visits say of how the edge was left, and the known length that is read with the
+ * day's laser or tape, one of the job's tools.
+ */
+export const visitFactsOf = (tools: Thing[], visits: Thing[] = []): Fact[] => [
+  ...visitFacts.map((fact) => (fact === leftSafeFact ? { ...fact, inputs: withOffers(fact.inputs, visits) } : fact)),
   group('lengthCheck', words.laser.check, [
     { name: 'tool', label: words.laser.tool, kind: 'choice', options: tools.filter((t) => ['laser', 'tape'].includes(valueOf<string>(t, 'kind') ?? '')).map((t): [string, string] => [t.id, t.name]) },
     { name: 'knownNm', label: words.laser.known, kind: 'length', need: true },

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { JobCard } from '$lib/generated/api';
-import { lackSign, lackWords } from './standing';
+import type { JobCard, Overview } from '$lib/generated/api';
+import { goesOn, lackSign, lackWords } from './standing';
 
 const job: JobCard = { job: 'j', title: 'Deck', place: '', kept: true, disputed: 0, openDefects: 0 };
 
@@ -20,4 +20,19 @@ describe('lackSign', () => {
     expect(lackSign(job, { missing: 0, next: '' })).toBe('✓');
   });
   it('claims nothing before it is known', () => expect(lackSign(job, undefined)).toBe(''));
+});
+
+describe('a start that goes on where the device was left', () => {
+  const seen = { device: 'd', person: 'Ben', crews: [], jobs: [job], keepsAll: true } as unknown as Overview;
+  it('needs the job here', () => {
+    expect(goesOn(seen, 'j')).toBe(true);
+    expect(goesOn(seen, 'k')).toBe(false);
+    expect(goesOn({ ...seen, jobs: [{ ...job, kept: false }] }, 'j')).toBe(false);
+    expect(goesOn({ ...seen, jobs: [{ ...job, trouble: 'Its book can’t be read.' }] } as Overview, 'j')).toBe(false);
+  });
+  it('waits for what is to be told, and for who writes here', () => {
+    for (const told of [{ trouble: 'x' }, { brokenOff: 'x' }, { newer: 'x' }, { person: undefined }, { crews: [{ trouble: 'x' }] }]) {
+      expect(goesOn({ ...seen, ...told } as Overview, 'j')).toBe(false);
+    }
+  });
 });

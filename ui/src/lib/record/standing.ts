@@ -1,6 +1,6 @@
 // What each job in the list lacks and what comes next there, asked job by job so that a long list shows at once.
 import { call } from '$lib/core/call';
-import type { JobCard } from '$lib/generated/api';
+import type { JobCard, Overview } from '$lib/generated/api';
 import { words } from '$lib/words';
 
 export interface Standing {
@@ -17,6 +17,13 @@ export async function loadStanding(job: string): Promise<Standing> {
 /** Why a job's book can't be read on this device, where it can't: told in the program's own words. */
 export function troubleOf(job: JobCard & { trouble?: string | null }): string {
   return job.trouble ?? '';
+}
+
+/** Whether a start may go on in a job that was left: it is kept here and can be read, and nothing is to be told before. */
+export function goesOn(seen: Overview, job: string): boolean {
+  const told = [seen.trouble, seen.brokenOff, seen.newer, ...seen.crews.map((c) => c.trouble)].some(Boolean);
+  const card = seen.jobs.find((j) => j.job === job);
+  return seen.person !== undefined && seen.person !== null && !told && card?.kept === true && !troubleOf(card);
 }
 
 /** What a job lacks, in words; empty when nothing is known to be lacking. */

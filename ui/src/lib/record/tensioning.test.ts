@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { atEnds, orderOf, toTurn, turnedText, turnText } from './tensioning';
+import { atEnds, byFlats, endsText, isNone, orderOf, toTurn, turnedText, turnText } from './tensioning';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
@@ -53,5 +53,22 @@ describe('what was turned', () => {
   it('is told by end where they differ, with none at one of them', () => {
     expect(turnedText(ends, { turns: 1, flats: 0 }, { turns: 0, flats: 5 })).toBe('turned 1 turn at A1, 5 flats at A6');
     expect(turnedText(ends, { turns: 0, flats: 3 }, { turns: 0, flats: 0 })).toBe('turned 3 flats at A1, no turn at A6');
+  });
+});
+
+describe('a turning that went otherwise than it was asked', () => {
+  it('is a flat more or less, over whole turns', () => {
+    expect(byFlats({ turns: 2, flats: 5 }, 1)).toEqual({ turns: 3, flats: 0 });
+    expect(byFlats({ turns: 2, flats: 0 }, -1)).toEqual({ turns: 1, flats: 5 });
+    expect(byFlats({ turns: 1, flats: 2 }, 0)).toEqual({ turns: 1, flats: 2 });
+  });
+  it('is never less than none', () => {
+    const none = byFlats({ turns: 0, flats: 1 }, -3);
+    expect(none).toEqual({ turns: 0, flats: 0 });
+    expect([isNone(none), isNone({ turns: 0, flats: 1 })]).toEqual([true, false]);
+  });
+  it('is told once where both ends are alike', () => {
+    expect(endsText(['A1', 'A6'], { turns: 2, flats: 1 }, { turns: 2, flats: 1 })).toBe('2 turns 1 flat');
+    expect(endsText(['A1', 'A6'], { turns: 2, flats: 1 }, { turns: 0, flats: 0 })).toBe('2 turns 1 flat at A1, no turn at A6');
   });
 });

@@ -9,10 +9,11 @@ export const loadRecheck = (job: string, run: string): Promise<Recheck> => call(
 
 export const loadCorners = (job: string, run: string): Promise<Corners> => call('corners', { job, run });
 
+const alike = (first: Turns, last: Turns): boolean => first.turns === last.turns && first.flats === last.flats;
+
 /** Logs one turning at both ends, in one act; alike where `last` is as `first`. */
 export function turnWire(job: string, run: string, wire: number, toN: number, first: Turns, last: Turns): Promise<Recorded> {
-  const apart = first.turns !== last.turns || first.flats !== last.flats;
-  return call('turnWire', { job, run, wire, toMn: Math.round(toN * 1000), turns: first, ...(apart ? { last } : {}) });
+  return call('turnWire', { job, run, wire, toMn: Math.round(toN * 1000), turns: first, ...(alike(first, last) ? {} : { last }) });
 }
 
 /** What is turned at the run's first and last end: the same at both, or all of it at the one that is turned. */
@@ -22,12 +23,27 @@ export function atEnds(plan: Pick<Tensioning, 'turnedAt'>, turn: Turns): [first:
   return plan.turnedAt.last ? [none, turn] : [turn, none];
 }
 
+/** A nut has six flats to its turn. */
+const FLATS = 6;
+
+/** A turn-in with so many flats more, or less; never less than none. */
+export function byFlats(of: Turns, more: number): Turns {
+  const flats = Math.max(0, of.turns * FLATS + of.flats + more);
+  return { turns: Math.floor(flats / FLATS), flats: flats % FLATS };
+}
+
+export const isNone = (of: Turns): boolean => of.turns + of.flats === 0;
+
 export const countText = (of: Turns): string => words.turning.count(of.turns, of.flats);
 
 /** What was turned, told once where both ends are alike. */
 export function turnedText([a, b]: readonly [string, string], first: Turns, last: Turns): string {
-  const alike = first.turns === last.turns && first.flats === last.flats;
-  return alike ? words.turning.turned(countText(first)) : words.turning.turnedApart(a, countText(first), b, countText(last));
+  return alike(first, last) ? words.turning.turned(countText(first)) : words.turning.turnedApart(a, countText(first), b, countText(last));
+}
+
+/** What is to be logged, told once where both ends are alike. */
+export function endsText([a, b]: readonly [string, string], first: Turns, last: Turns): string {
+  return alike(first, last) ? countText(first) : words.turning.apart(a, countText(first), b, countText(last));
 }
 
 export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);

@@ -1,4 +1,4 @@
-// Words of checks and reports on site: before the second end, ends, probe, take-out, call-backs, laser.
+// Words of checks and reports on site: before the second end, how the edge was left, ends, probe, take-out, call-backs, laser.
 import { within } from '$lib/core/within';
 
 export const onsite = {
@@ -31,6 +31,10 @@ export const onsite = {
   hands: { right: (label: string) => `RH: ${within(label)}`, rightHint: 'Type only what differs at RH; the rest is as at LH.' },
   sampleFailed: 'The last sample failed: crimps since the last good one are in doubt. Pull a new one, then look at them again.',
   halves: { measured: 'Were both measured with a tape?', hint: (v: string) => `${v} where the post stands in the middle.` },
+  leftSafe: {
+    how: ['Boards across the opening', 'Fence panels', 'Door to the deck locked', 'All wires are up'],
+    told: ['The owner', 'The builder', 'The tenant', 'Nobody was there']
+  },
   callBacks: {
     title: 'Call-backs',
     add: 'A call-back',

@@ -25,6 +25,7 @@ export const parts = {
     noCrimp: 'not pressed yet',
     unchecked: 'pressed, crimp not checked yet',
     good: 'Crimp good',
+    bothGood: 'Both crimps good',
     reject: 'Reject',
     more: 'Thread and marks',
     rejectAsk: 'What is wrong with it? Take a picture of every reject.',

@@ -1,0 +1,39 @@
+import { describe, expect, it } from 'vitest';
+import { words } from '$lib/words';
+import { leftSafeFact } from './facts-job';
+import { visitNow, withOffers } from './left-safe';
+import type { Known, Thing } from './view';
+
+const word = (value: unknown): Known => ({ standing: 'agreed', value, tips: [] }) as unknown as Known;
+/** A visit of a day, with how the edge was left where it was. */
+function visit(id: string, day: string, left?: { how: string; told: string }): Thing {
+  const facts: Record<string, Known> = { day: word(day), ...(left ? { leftSafe: word(left) } : {}) };
+  return { id, subject: `visit:${id}`, name: day, facts } as unknown as Thing;
+}
+const boards = { how: 'boards across run A', told: 'the owner' };
+
+describe('the visit of which it is asked', () => {
+  it('is the newest day, whatever the order', () => {
+    expect(visitNow([visit('b', '2026-10-27'), visit('a', '2026-10-26')])?.id).toBe('b');
+    expect(visitNow([])).toBeUndefined();
+  });
+  it('is the one not left yet of several on one day', () => {
+    const both = [visit('a', '2026-10-26', boards), visit('b', '2026-10-26')];
+    expect(visitNow(both)?.id).toBe('b');
+    expect(visitNow([visit('a', '2026-10-26', boards), visit('b', '2026-10-25')])?.id).toBe('a');
+  });
+});
+
+describe('what is offered to be touched', () => {
+  const of = (visits: Thing[]) => Object.fromEntries(withOffers(leftSafeFact.inputs, visits).map((f) => [f.name, f.offers]));
+  it('is what is usual, on a first day', () => {
+    expect(of([visit('a', '2026-10-26')])).toEqual({ how: words.leftSafe.how, told: words.leftSafe.told });
+  });
+  it('begins with the words of the days before, each once', () => {
+    const roped = { how: 'rope and sheet', told: 'the owner' };
+    const { how, told } = of([visit('a', '2026-10-26', boards), visit('b', '2026-10-27', roped), visit('c', '2026-10-28')]);
+    expect(how?.slice(0, 2)).toEqual(['rope and sheet', 'boards across run A']);
+    expect(told?.filter((t) => t === 'the owner')).toHaveLength(1);
+    expect([how?.length, told?.[0]]).toEqual([4, 'the owner']);
+  });
+});
