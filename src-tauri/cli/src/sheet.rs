@@ -123,17 +123,23 @@ fn one(line: &CutLine, below: &[(&str, Vec<&str>)]) -> String {
         cell(to),
         chance.unwrap_or("–")
     );
-    text.push_str(match (line.cut_done_mm, &line.issued, line.trial) {
+    let told = match (line.cut_done_mm, &line.issued, line.trial) {
         (Some(_), _, _) => "  cut",
         (None, Some(_), _) if line.outside.is_some() => "  released; not to be cut before a look:",
         (None, Some(told), _) if !told.basis_stands => {
-            "  released; what it rests on has changed since: look at it before it is cut"
+            let why = told
+                .moved
+                .as_deref()
+                .unwrap_or("what it rests on has changed since");
+            text.push_str(&format!("  released; look at it before it is cut: {why}"));
+            ""
         }
         (None, Some(_), true) => "  released; trial wire: cut and fit this one first",
         (None, Some(_), false) => "  released",
         (None, None, true) if line.refused.is_none() => "  trial wire: cut and fit this one first",
         (None, None, _) => "",
-    });
+    };
+    text.push_str(told);
     if let Some(cut) = line.learned.as_ref().filter(|_| line.cut_done_mm.is_none()) {
         text.push_str(&format!("  as learned {:.1}", cut.aim_mm));
     }
@@ -294,7 +300,10 @@ mod tests {
             }))
         };
         assert!(row(true).contains("released; not to be cut before a look:\n    A6 is released"));
-        assert!(row(false).contains("released; what it rests on has changed"));
+        assert!(
+            row(false)
+                .contains("released; look at it before it is cut: what it rests on has changed")
+        );
         assert!(!row(true).contains("cut and fit") && !row(false).contains("cut and fit"));
     }
 

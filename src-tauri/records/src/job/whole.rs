@@ -261,7 +261,22 @@ impl<'a> Job<'a> {
                     || "defect".into(),
                     |found| format!("defect: {}", shortened(found)),
                 ),
-            other => other.kind().word().into(),
+            Subject::Item(ItemKind::Strand, id) => {
+                let name = self.strands.iter().find(|s| s.id == *id).map(|s| &s.name);
+                name.map_or_else(|| "strand".into(), |name| format!("strand {name}"))
+            }
+            Subject::Item(ItemKind::FittingSet, id) => {
+                let name = self
+                    .fitting_sets
+                    .iter()
+                    .find(|s| s.id == *id)
+                    .map(|s| &s.name);
+                name.map_or_else(
+                    || "fitting set".into(),
+                    |name| format!("fitting set {name}"),
+                )
+            }
+            other => crate::model::bounds::spaced(other.kind().word()),
         }
     }
 

@@ -6,7 +6,7 @@
 
 use super::convert::run_of;
 use super::corners::turning;
-use super::posts::{beside, carriers};
+use super::posts::{beside, carriers, standing_at};
 use super::tension::gauge;
 use super::{WorkError, words};
 use crate::book::Key;
@@ -149,10 +149,6 @@ pub(super) fn keys(job: &Job<'_>, decision: Decision<'_>) -> Vec<Key> {
         Decision::Cut(run) | Decision::Release(run, _) => {
             on.one(fields::RUN_TENSIONS, &run.subject(), "");
             on.parts(run);
-            if let Some(set) = run.fitting_set {
-                let subject = Subject::Item(ItemKind::FittingSet, set);
-                on.one(fields::FITTING_FIXED_DEDUCTION, &subject, "");
-            }
             on.one(fields::RUN_WARMTH, &run.subject(), "");
             on.layout(run);
             on.corners(run);
@@ -217,8 +213,6 @@ impl Keys {
         if let Some(set) = run.fitting_set {
             let subject = Subject::Item(ItemKind::FittingSet, set);
             self.one(fields::FITTING_TERMINALS, &subject, "");
-            self.one(fields::FITTING_EFFICIENCY, &subject, "");
-            self.one(fields::FITTING_INSERT_PULL, &subject, "");
         }
     }
 
@@ -226,6 +220,8 @@ impl Keys {
     fn limits(&mut self, job: &Job<'_>, run: &Run) {
         if let Some(set) = run.fitting_set {
             let subject = Subject::Item(ItemKind::FittingSet, set);
+            self.one(fields::FITTING_EFFICIENCY, &subject, "");
+            self.one(fields::FITTING_INSERT_PULL, &subject, "");
             self.one(fields::FITTING_THREAD_LIMIT, &subject, "");
         }
         for post in carriers(run) {
@@ -306,7 +302,7 @@ impl Keys {
     fn others(&mut self, job: &Job<'_>, run: &Run) {
         for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
             let subject = Subject::post(post.id);
-            for (other, _, angle) in beside(job, run, post) {
+            for (other, angle) in standing_at(job, run, post) {
                 self.one(fields::POST_ANGLE, &subject, &angle);
                 let told = job
                     .reader
@@ -314,7 +310,18 @@ impl Keys {
                 if told.value().is_none() {
                     continue;
                 }
+                // Whether it pulls there its posts tell.
+                self.positions(other);
+                let pulls = beside(job, run, post);
+                if !pulls.iter().any(|(pulling, ..)| pulling.id == other.id) {
+                    self.one(fields::POST_ROLE, &subject, &other.id.to_string());
+                    continue;
+                }
                 let of_other = other.subject();
+                if other.tensions.value().is_none() {
+                    // Taken as it would be suggested.
+                    self.0.extend(keys(job, Decision::Tensions(other)));
+                }
                 self.one(fields::RUN_TENSIONS, &of_other, "");
                 self.one(fields::RUN_WIRE_HEIGHTS, &of_other, "");
                 self.one(fields::RUN_WIRE_COUNT, &of_other, "");
@@ -333,6 +340,7 @@ impl Keys {
         for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
             let subject = Subject::post(post.id);
             self.one(fields::POST_END, &subject, &run.id.to_string());
+            self.one(fields::POST_SUPPORT, &subject, "");
             self.one(fields::POST_SECTION, &subject, "");
             self.one(fields::POST_MATERIAL, &subject, "");
             self.one(fields::POST_BASE, &subject, "");

@@ -4,6 +4,7 @@
 //! common-practice deduction stands beside the window and is never the aim.
 
 mod line;
+mod moved;
 mod release;
 mod shared;
 
@@ -114,8 +115,13 @@ pub struct Issued {
     pub person: PersonId,
     /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
-    /// Whether all that it was decided on still stands.
+    /// Whether all that it was decided on still stands, and the sheet would release the same now.
     pub basis_stands: bool,
+    /// Why it is looked at before it is cut, as a clause: "the sheet gives 7251 mm for it now"; left out
+    /// where it stands.
+    #[ts(optional)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moved: Option<String>,
 }
 
 /// One wire of a cut sheet.
@@ -257,20 +263,29 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     Ok(sheet)
 }
 
-/// Whether a wire that is released and not cut yet lies outside its window as its length reads now.
+/// Why a wire that is released and not cut yet is looked at before it is cut, as a clause: the sheet refuses
+/// it now, gives another length, or a window that it lies outside of. None where it stands.
 ///
 /// # Errors
 /// When a figure of the run's posts or thread can't be.
-pub fn released_outside(
+pub fn release_moved(
     job: &Job<'_>,
     run: &Run,
     wire: &Wire,
     stands: &Stands,
-) -> Result<bool, WorkError> {
+) -> Result<Option<String>, WorkError> {
     let (sheet, _) = worked_with(job, run, stands)?;
     let here = |line: &&CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
-    let line = sheet.lines.iter().find(here);
-    Ok(line.is_some_and(|line| line.outside.is_some()))
+    let Some(line) = sheet.lines.iter().find(here) else {
+        return Ok(None);
+    };
+    let moved = line.issued.as_ref().and_then(|issued| issued.moved.clone());
+    let outside = line.outside.as_ref().map(|_| {
+        "the window that the sheet gives has left the released cut behind since it was released"
+            .to_owned()
+    });
+    let of_basis = moved.as_ref().filter(|moved| *moved == moved::BASIS).cloned();
+    Ok(of_basis.or(outside).or(moved))
 }
 
 /// The cut sheet of a run, and what is known of its deduction.
@@ -305,6 +320,7 @@ fn worked_with(
         Err(_) => None,
     };
     let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
+    moved::mark(&mut lines, taught.is_some());
     let totals = totals(&lines);
     let refused = lines.iter().filter_map(|line| line.refused.as_ref());
     let told: Vec<String> = refused.map(|r| r.sentence.clone()).collect();

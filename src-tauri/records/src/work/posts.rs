@@ -36,7 +36,9 @@ pub(super) use build::is_no_solid_timber;
 use build::{Build, built};
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
-pub(super) use others::{OnPost, Pulled, beside, beside_notes, others_on, pulling_along};
+pub(super) use others::{
+    OnPost, Pulled, beside, beside_notes, others_on, pulling_along, standing_at,
+};
 pub(super) use standing::standing;
 use standing::{looked_at, rail_line};
 use ways::{Stood, squared, ways};

@@ -1,13 +1,16 @@
-//! Releases for cutting, as the cut sheet gives rise to them.
+//! Releases for cutting: what moves one after it was made, by whatever way.
 
-use records::ids::ItemId;
+use records::ids::{Hash, ItemId};
 use records::job::Job;
 use records::model::fields;
-use records::model::values::CutIssue;
+use records::model::values::{
+    Angle, CutIssue, CutMade, DeductionBy, Force, Method, Stage, Support,
+};
 use records::record::{Draft, value_data};
-use records::work::{CutLine, cut_sheet};
+use records::subject::{ItemKind, Subject};
+use records::work::{CutLine, RefusalCode, cut_sheet, release};
 
-use crate::scene::{Scene, mm};
+use crate::scene::{Scene, cut_read, measured, mm, on_piece, tension_read};
 
 /// A wire as the cut sheet tells it.
 pub fn line_of(job: &Job<'_>, run: ItemId, wire: u32) -> CutLine {
@@ -16,26 +19,223 @@ pub fn line_of(job: &Job<'_>, run: ItemId, wire: u32) -> CutLine {
 }
 
 impl Scene {
-    /// Releases a wire for cutting, by what the cut sheet tells of it.
+    /// Releases a wire for cutting as computed, by what the cut sheet tells of it.
     pub fn release(&mut self, run: ItemId, wire: u32) {
-        let line = self.with_job(|job| line_of(job, run, wire));
-        let issue = CutIssue {
-            cut_nm: mm(line.aim_mm.unwrap()).nm,
-            shortest_nm: mm(line.shortest_mm.unwrap()).nm,
-            longest_nm: mm(line.longest_mm.unwrap()).nm,
-            deduction: None,
-        };
+        self.release_by(run, wire, None);
+    }
+
+    fn release_by(&mut self, run: ItemId, wire: u32, by: Option<DeductionBy>) {
+        let (subject, made) = self.with_job(|job| {
+            let sheet = cut_sheet(job, run).unwrap();
+            let line = sheet.lines.iter().find(|l| l.wire == wire).unwrap();
+            (line.subject, release(&sheet, line, by).unwrap())
+        });
+        let issue: CutIssue = made.issue;
         let mut data = value_data("1", &serde_json::to_value(issue).unwrap());
-        let with = serde_json::json!({"program": "test", "numbers": line.numbers});
+        let with = serde_json::json!({"program": "test", "numbers": made.numbers});
         data.insert("with".into(), with);
         let draft = Draft {
             kind: fields::WIRE_CUT_ISSUED.kind(),
-            subject: line.subject.to_string(),
-            basis: line.basis,
+            subject: subject.to_string(),
+            basis: made.basis,
             data,
             ..Draft::default()
         };
         let (job, person) = (self.device.job(), self.device.person());
         self.device.record.act(job, person, vec![draft]).unwrap();
     }
+
+    /// Why a released wire is looked at before it is cut.
+    fn moved(&mut self, run: ItemId, wire: u32) -> Option<String> {
+        let issued = self.with_job(|job| line_of(job, run, wire).issued.unwrap());
+        assert_eq!(issued.basis_stands, issued.moved.is_none());
+        issued.moved
+    }
+
+    fn support(&mut self, post: &str, kind: &str, over: Vec<Hash>) -> Vec<Hash> {
+        let subject = Subject::post(self.post(post));
+        let told: Support = serde_json::from_value(serde_json::json!({"kind": kind})).unwrap();
+        self.say_over(fields::POST_SUPPORT, &subject, "", Some(told), None, over);
+        self.tips("support", &subject, "")
+    }
+
+    /// Cuts the trial wire and reads it: its tension, then the thread left at both ends.
+    fn trial(&mut self, tension: i64, left: [f64; 2]) {
+        let (wire, with) = (Subject::Wire(self.a, 6), Some(on_piece(1)));
+        let nm = mm(7235.0).nm;
+        let cut = CutMade {
+            nm,
+            batch: None,
+            offcut: None,
+        };
+        self.say(fields::WIRE_CUT, &wire, "1", cut, with);
+        let bay = self.bay_place("A2", "A3");
+        self.tension(self.a, 6, &bay, tension, Stage::Pass, 1);
+        self.thread(left);
+    }
+
+    fn thread(&mut self, left: [f64; 2]) {
+        let wire = Subject::Wire(self.a, 6);
+        for (post, left) in ["A1", "A6"].into_iter().zip(left) {
+            let place = self.post(post).to_string();
+            let with = Some(on_piece(1));
+            self.say(fields::WIRE_THREAD_LEFT, &wire, &place, mm(left), with);
+        }
+    }
+}
+
+#[test]
+fn what_the_run_ends_at_refuses_a_released_wire_and_a_dispute_on_it_is_told_as_one() {
+    let mut s = measured();
+    let a = s.a;
+    s.release(a, 12);
+    assert_eq!(s.moved(a, 12), None);
+    let glass = s.support("A6", "glassEdge", Vec::new());
+    assert_eq!(s.moved(a, 12).unwrap(), super_basis());
+    s.support("A6", "post", Vec::new());
+    let why = s.with_job(|job| line_of(job, a, 12).refused.unwrap());
+    assert_eq!(why.code, RefusalCode::Disputed, "{}", why.sentence);
+    assert!(
+        why.sentence.contains("support of post A6 is disputed"),
+        "{}",
+        why.sentence
+    );
+    assert_eq!(glass.len(), 1);
+}
+
+/// Said where an entry of the basis moved.
+fn super_basis() -> String {
+    "something that its length was worked out from was changed, added or disputed since it was released".into()
+}
+
+#[test]
+fn a_set_that_is_taken_out_and_a_fourth_length_move_a_release_that_names_neither() {
+    let mut s = measured();
+    let a = s.a;
+    let (six, known) = (
+        Subject::Wire(a, 6),
+        s.tips("length", &Subject::Wire(a, 6), ""),
+    );
+    s.say_over(
+        fields::WIRE_LENGTH,
+        &six,
+        "",
+        Some(mm(7310.0)),
+        Some(cut_read()),
+        known,
+    );
+    s.release(a, 3);
+    // A fourth length takes the bow out of the curve: the third wire no longer rests on the far one.
+    s.measure(a, 9, 7312.0);
+    let told = s.moved(a, 3).unwrap();
+    assert!(told.starts_with("the sheet gives 72"), "{told}");
+    s.release(a, 12);
+    let set = Subject::Item(ItemKind::FittingSet, s.fitting);
+    let made = s.tips("created", &set, "");
+    s.say_over(fields::FITTING_SET_CREATED, &set, "", None, None, made);
+    let told = s.moved(a, 12).unwrap();
+    assert!(
+        told.starts_with("it can't be cut as things stand now: "),
+        "{told}"
+    );
+}
+
+#[test]
+fn where_another_run_stands_on_the_post_is_a_ground_of_the_cut() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let (six, place) = (
+        Subject::post(s.post("A6")),
+        records::job::things::angle_place(a, b),
+    );
+    let angle = Angle { cdeg: 18_000 };
+    s.say(fields::POST_ANGLE, &six, &place, angle, None);
+    s.release(a, 12);
+    assert_eq!(s.moved(a, 12), None);
+    let at = s.tips("position", &six, &b.to_string());
+    s.say_over(
+        fields::POST_POSITION,
+        &six,
+        &b.to_string(),
+        Some(mm(1500.0)),
+        None,
+        at,
+    );
+    assert_eq!(s.moved(a, 12).unwrap(), super_basis());
+    s.say_over(
+        fields::POST_POSITION,
+        &six,
+        &b.to_string(),
+        Some(mm(0.0)),
+        None,
+        Vec::new(),
+    );
+    let why = s.with_job(|job| line_of(job, a, 12).refused.unwrap());
+    assert_eq!(why.code, RefusalCode::Disputed, "{}", why.sentence);
+}
+
+#[test]
+fn what_was_read_of_the_trial_wire_is_a_ground_of_what_was_cut_by_it() {
+    let learned = Some(DeductionBy::Learned);
+    let trained = || {
+        let mut s = measured();
+        s.trial(1200, [14.0, 14.5]);
+        let a = s.a;
+        s.release_by(a, 12, learned);
+        assert_eq!(s.moved(a, 12), None);
+        (s, a)
+    };
+    // Its tension, corrected.
+    let (mut s, a) = trained();
+    let (six, bay) = (Subject::Wire(a, 6), s.bay_place("A2", "A3"));
+    let read = s.tips("tension", &six, &bay);
+    assert_eq!(read.len(), 1);
+    let force = |n: i64| Some(Force { mn: n * 1000 });
+    let with = || Some(tension_read(Method::Gauge, Stage::Pass, None));
+    s.say_over(
+        fields::WIRE_TENSION,
+        &six,
+        &bay,
+        force(400),
+        with(),
+        read.clone(),
+    );
+    assert_eq!(s.moved(a, 12).unwrap(), super_basis());
+    // Corrected by another to something else: nothing is taught while they differ.
+    s.say_over(fields::WIRE_TENSION, &six, &bay, force(1100), with(), read);
+    let (line, notes) = s.with_job(|job| (line_of(job, a, 3), cut_sheet(job, a).unwrap().notes));
+    assert_eq!(line.learned, None);
+    let told = "People differ on a tension of wire A6, by which it is worked out what A6 teaches.";
+    assert!(notes.iter().any(|n| n.starts_with(told)), "{notes:?}");
+
+    // Its thread, read again by six millimetres more at each end.
+    let (mut s, a) = trained();
+    s.thread([20.0, 20.5]);
+    let told = s.moved(a, 12).unwrap();
+    assert!(told.starts_with("the sheet gives 72"), "{told}");
+}
+
+#[test]
+fn a_wire_released_before_the_trial_is_looked_at_where_the_trial_teaches_another_cut() {
+    let mut s = measured();
+    let a = s.a;
+    s.release(a, 12);
+    // As expected: hardly half a millimetre off.
+    s.trial(1500, [14.0, 14.5]);
+    let aim = |s: &mut Scene| s.with_job(|job| line_of(job, a, 12).learned.unwrap().aim_mm);
+    assert!((aim(&mut s) - 7237.0).abs() < 1.5);
+    let near = s.moved(a, 12);
+    assert_eq!(
+        near.is_some(),
+        (aim(&mut s) - 7237.0).abs() > 0.99,
+        "{near:?}"
+    );
+    s.thread([22.0, 22.5]);
+    let told = s.moved(a, 12).unwrap();
+    let teaches = format!(
+        "it was released before the trial wire was read, by which it would be {:.0} mm",
+        aim(&mut s)
+    );
+    assert_eq!(told, teaches);
+    assert!(aim(&mut s) > 7240.0);
 }

@@ -6,19 +6,19 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId};
-use records::job::{Job, Run, Wire, WireLength};
-use records::model::context::OnPiece;
+use records::job::{Job, Run, Told, Wire, WireLength};
+use records::model::context::{OnPiece, Told as Decided};
 use records::model::fields;
-use records::model::values::{Act as Tick, CutMade, Length};
+use records::model::values::{Act as Tick, CutIssue, CutMade, Length};
 use records::subject::{ItemKind, Subject};
-use records::work::{self, CutLine, Decision, RefusalCode, Stands, Taking, TooShort};
+use records::work::{self, CutLine, RefusalCode, Stands, Taking, TooShort};
 
-use crate::ApiError;
 use crate::acts::asked::{Question, answered, ask_of_wires};
 use crate::acts::layout::run_in;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::cutting::TickWires;
 use crate::handlers::measure::Typed;
+use crate::{ApiError, ErrorCode};
 
 /// A piece of strand of a wire.
 #[derive(Clone, Copy, Debug)]
@@ -159,6 +159,16 @@ fn looked_over(
 fn released(job: &Job<'_>, run: &Run, wire: &Wire) -> Result<i64, ApiError> {
     if let Some(issued) = wire.issued.value() {
         return Ok(issued.cut_nm);
+    }
+    if wire.issued.blocks() {
+        return Err(ApiError::new(
+            ErrorCode::Disputed,
+            format!(
+                "People differ on the length at which wire {}{} was released. Settle that first. Nothing \
+                 was ticked.",
+                run.name, wire.number
+            ),
+        ));
     }
     let line = sheet_line(job, run, wire)?;
     // What the sheet tells of the wire says what to do: to cut it on site, or what is missing.
@@ -334,25 +344,36 @@ pub(in crate::acts) fn asked_of_moved(
 ) -> Option<String> {
     let why = moved(job, run, wire, stands)?;
     Some(format!(
-        "{why} since it was released. A cut can't be undone: look at the sheet first."
+        "{why}. A cut can't be undone: look at the sheet first."
     ))
 }
 
 /// Why a released wire should not be cut from its release without a look, where that is so.
-fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<&'static str> {
+fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<String> {
     match wire.length {
-        WireLength::Disputed => return Some("people disagree on its length"),
-        WireLength::Newer => return Some("a newer version changed its length"),
+        WireLength::Disputed => {
+            return Some("people disagree on its length since it was released".to_owned());
+        }
+        WireLength::Newer => {
+            return Some("a newer version changed its length since it was released".to_owned());
+        }
         _ => {}
     }
     let told = wire.issued.told()?;
-    if stands.moved(job, Decision::Release(run, wire), &told.basis) > 0 {
-        return Some(
-            "something that its length was worked out from was changed, added or disputed",
-        );
+    match work::release_moved(job, run, wire, stands) {
+        Ok(None) => asked_since(job, run, told),
+        Ok(moved) => moved,
+        Err(why) => Some(format!("its cut sheet can't be worked out now: {why}")),
     }
-    // Where the sheet can't be worked out, it says so itself.
-    work::released_outside(job, run, wire, stands)
-        .unwrap_or(false)
-        .then_some("the window that the sheet gives has left the released cut behind")
+}
+
+/// What is asked before wires of the run are released now and was not answered as this one was.
+fn asked_since(job: &Job<'_>, run: &Run, told: &Told<CutIssue, Decided>) -> Option<String> {
+    let against = work::to_cut(job, run.id).ok()?;
+    let answered = told.with.as_ref().and_then(|with| with.reason.as_deref());
+    let known = |asked: &String| answered.is_some_and(|answered| answered.contains(asked));
+    let mut asked = against.refused.into_iter().chain(against.questions);
+    let new = asked.find(|asked| !known(asked))?;
+    let new = new.trim_end_matches('.');
+    Some(format!("it was not asked as it was released: {new}"))
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{NotReady, names};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
+use crate::model::bounds;
 use crate::model::values::{Act, Hand};
 use crate::work::convert::ends_of;
 use crate::work::cuts::{CutLine, cut_sheet};
@@ -125,11 +126,11 @@ fn ready(run: &Run, wire: &Wire, line: &CutLine) -> Option<Result<f64, String>> 
     if let Some(outside) = &line.outside {
         return no(outside);
     }
-    if !issued.basis_stands {
-        return no(
-            "Something that its length was worked out from was changed since it was released. Look \
-             at the cut sheet and release it again.",
-        );
+    if let Some(moved) = &issued.moved {
+        return no(&format!(
+            "{}. Look at the cut sheet and release it again.",
+            bounds::capital(moved)
+        ));
     }
     Some(Ok(issued.cut_mm))
 }

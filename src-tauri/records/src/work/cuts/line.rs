@@ -265,6 +265,7 @@ fn numbers(line: &CutLine, tension: Newtons) -> Vec<Number> {
 fn issued(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Issued> {
     let told = wire.issued.told()?;
     let issue = told.value?;
+    let moved = stands.moved(job, Decision::Release(run, wire), &told.basis) > 0;
     Some(Issued {
         cut_mm: nm(issue.cut_nm).value(),
         shortest_mm: nm(issue.shortest_nm).value(),
@@ -274,6 +275,7 @@ fn issued(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Issu
         by: job.reader.person(&told.person),
         person: told.person,
         at_ms: told.at.ms,
-        basis_stands: stands.moved(job, Decision::Release(run, wire), &told.basis) == 0,
+        basis_stands: !moved,
+        moved: moved.then(|| super::moved::BASIS.to_owned()),
     })
 }

@@ -12,14 +12,15 @@ use mechanics::{Millimetres, Newtons};
 
 use crate::entry::At;
 use crate::ids::{Hash, ItemId};
-use crate::job::{Fact, Job, Run, Wire};
-use crate::model::context::OnPiece;
-use crate::model::values::{Length, Method};
+use crate::job::{Fact, Job, Run, Told, Wire};
+use crate::model::context::{OnPiece, TensionRead};
+use crate::model::values::{Force, Length, Method};
 use crate::work::WorkError;
 use crate::work::convert::{mn, nm};
 use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
 use crate::work::inward::added;
+use crate::work::posts::OnPost;
 
 /// A fitted wire as it was read, and what that rests on.
 pub(in crate::work) struct Read {
@@ -74,6 +75,14 @@ pub(super) fn readings(
         let Some(around) = &of_run else {
             continue;
         };
+        if let Some(differ) = tensions_differ(job, run, shared) {
+            notes.push(format!(
+                "People differ on a tension of wire {differ}, by which it is worked out what {} teaches. \
+                 Settle that first: till then it teaches nothing.",
+                line.name
+            ));
+            continue;
+        }
         let turns = turns(job, run, shared, around, wire, &seen)?;
         let set = shared.input.tension;
         let unread = turns.assumed.map(|more| {
@@ -102,6 +111,7 @@ pub(super) fn readings(
         let mut basis = seen.entries.clone();
         basis.extend(wire.cut.tip_ids());
         basis.extend(&line.basis);
+        basis.extend(&turns.entries);
         found.push(Read {
             takes_up: offset_read(&fitted)?,
             fitted,
@@ -242,6 +252,8 @@ struct Turns {
     /// Where its tension was not read and is taken as set: how much more it would be had it hung
     /// hand tight.
     assumed: Option<Millimetres>,
+    /// Readings of tensions by which it is so.
+    entries: Vec<Hash>,
 }
 
 /// What both ends of a wire still turn in from when it was read, and what that assumes.
@@ -282,6 +294,7 @@ fn turns(
         return Ok(Turns {
             still_to_come: then - turned(HAND_TENSION)? + settles,
             assumed: None,
+            entries: read_by(job, run, shared, seen.at),
         });
     }
     let now = turned(own.unwrap_or(set))?;
@@ -292,7 +305,18 @@ fn turns(
     Ok(Turns {
         still_to_come: then - now,
         assumed,
+        entries: read_by(job, run, shared, seen.at),
     })
+}
+
+/// The readings of tensions of a run's wires, and of those that pull on its posts, that stood before a moment.
+fn read_by(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Vec<Hash> {
+    let wires = pulling(job, run, shared)
+        .into_iter()
+        .flat_map(|run| &run.wires);
+    wires
+        .filter_map(|wire| Some(told_before(wire, at)?.id))
+        .collect()
 }
 
 /// What other runs on the end posts still move along each wire: as planned less as they were last
@@ -314,8 +338,34 @@ fn by_others(
     Ok(then.iter().zip(by_now).map(|(a, b)| *a - b).collect())
 }
 
+/// The run and those whose pull on its end posts is counted, each once.
+fn pulling<'j>(job: &'j Job<'_>, run: &'j Run, shared: &Shared) -> Vec<&'j Run> {
+    let mut runs = vec![run];
+    let others = shared.inward.others.iter().flat_map(OnPost::runs);
+    for other in others.filter_map(|id| job.run(id)) {
+        if runs.iter().all(|known| known.id != other.id) {
+            runs.push(other);
+        }
+    }
+    runs
+}
+
+/// Name of a wire of the run, or of one that pulls on its posts, on whose tension people differ; none where
+/// all agree.
+fn tensions_differ(job: &Job<'_>, run: &Run, shared: &Shared) -> Option<String> {
+    pulling(job, run, shared).into_iter().find_map(|run| {
+        let differ = |wire: &&Wire| wire.tensions_now().any(|(_, fact)| fact.blocks());
+        let wire = run.wires.iter().find(differ)?;
+        Some(format!("{}{}", run.name, wire.number))
+    })
+}
+
 /// The tension that was read last on a wire's present piece before a moment.
 fn read_before(wire: &Wire, at: At) -> Option<Newtons> {
+    told_before(wire, at)?.value.map(|force| mn(force.mn))
+}
+
+fn told_before(wire: &Wire, at: At) -> Option<&Told<Force, TensionRead>> {
     wire.tensions_now()
         .filter_map(|(_, fact)| fact.told())
         .filter(|told| told.at < at)
@@ -323,7 +373,6 @@ fn read_before(wire: &Wire, at: At) -> Option<Newtons> {
             let method = told.with.as_ref().map(|with| with.method);
             method.is_some_and(Method::counts)
         })
+        .filter(|told| told.value.is_some())
         .max_by_key(|told| told.at)
-        .and_then(|told| told.value)
-        .map(|force| mn(force.mn))
 }

@@ -26,6 +26,13 @@ pub(in crate::work) struct OnPost {
     others: Vec<Leg>,
 }
 
+impl OnPost {
+    /// The runs whose pull is counted.
+    pub(in crate::work) fn runs(&self) -> impl Iterator<Item = ItemId> + '_ {
+        self.others.iter().map(|leg| leg.run)
+    }
+}
+
 /// The same with what is said of it.
 pub(in crate::work) struct Others {
     /// None where no other run's pull is known.
@@ -48,6 +55,20 @@ pub(in crate::work) fn beside<'j>(
             let there = other.posts.iter().find(|p| p.id == at.id)?;
             pulls_at(other, there).then(|| (other, there, angle_place(run.id, other.id)))
         })
+        .collect()
+}
+
+/// Every other run that has a run's post, pulling there or not, with the place under which their angle stands.
+pub(in crate::work) fn standing_at<'j>(
+    job: &'j Job<'_>,
+    run: &Run,
+    at: &PostInRun,
+) -> Vec<(&'j Run, String)> {
+    let others = job.runs.iter().filter(|other| other.id != run.id);
+    let has = |other: &&Run| other.posts.iter().any(|p| p.id == at.id);
+    others
+        .filter(has)
+        .map(|other| (other, angle_place(run.id, other.id)))
         .collect()
 }
 
