@@ -284,7 +284,10 @@ pub fn release_moved(
         "the window that the sheet gives has left the released cut behind since it was released"
             .to_owned()
     });
-    let of_basis = moved.as_ref().filter(|moved| *moved == moved::BASIS).cloned();
+    let of_basis = moved
+        .as_ref()
+        .filter(|moved| *moved == moved::BASIS)
+        .cloned();
     Ok(of_basis.or(outside).or(moved))
 }
 

@@ -230,7 +230,7 @@ fn a_cut_rests_on_how_its_run_turns_and_on_no_friction() {
         "{missing}"
     );
     assert_eq!(plan.passes.len(), 3);
-    let disputes = s.with_job(|job| records::work::disputes(job));
+    let disputes = s.with_job(records::work::disputes);
     assert_eq!(disputes[0].field_name, "angle of a run");
     let straight = tell(&mut s, 180, both);
     assert_eq!(refused(&mut s), None);

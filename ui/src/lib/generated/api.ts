@@ -2959,9 +2959,14 @@ person: PersonId,
  */
 atMs: number,
 /**
- * Whether all that it was decided on still stands.
+ * Whether all that it was decided on still stands, and the sheet would release the same now.
  */
-basisStands: boolean, };
+basisStands: boolean,
+/**
+ * Why it is looked at before it is cut, as a clause: "the sheet gives 7251 mm for it now"; left out
+ * where it stands.
+ */
+moved?: string, };
 
 /**
  * Names a run, post, photo, document, defect, tool, batch, visit, strand or fitting set.

@@ -74,6 +74,8 @@ export const measuring = {
     cutAt: 'Cut at',
     keepCut: 'Keep as cut',
     isIssued: 'released',
+    lookFirst: (wires: number[], why: string) =>
+      wires.length === 1 ? `Look at the release of wire ${wires[0]} before it is cut: ${why}.` : `Look at the releases of wires ${wires.join(', ')} before they are cut: ${why}.`,
     basisGone: 'released, but a figure under it changed',
     tilde: '~ is interpolated.',
     early: 'Release before the trial wire',

@@ -1,4 +1,5 @@
-//! What all wires of a run share on a cut sheet: strand, terminals, tension, movement of posts.
+//! What all wires of a run share on a cut sheet: strand, terminals, tension, movement of posts. One file past
+//! 400 lines, since why nothing is shared stands beside what is.
 
 use mechanics::cutting::{CutInput, Spreads};
 use mechanics::fitting::{FittingEnd, full_engagement};
