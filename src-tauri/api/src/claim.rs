@@ -221,7 +221,10 @@ fn short_draft(draft: &Draft) -> Result<(), ApiError> {
         )?;
         // What is told beside a value goes by its own name: "The remark".
         let mut with = with.and_then(Value::as_object).into_iter().flatten();
-        with.try_for_each(|(name, one)| short_texts(&format!("The {}", bounds::spaced(name)), one))
+        with.try_for_each(|(name, one)| match name.as_str() {
+            "entered" => short_texts("What was typed", one),
+            name => short_texts(&format!("The {}", bounds::spaced(name)), one),
+        })
     };
     let first = draft.data.get("fields").and_then(Value::as_array);
     for one in first.into_iter().flatten() {

@@ -101,7 +101,7 @@ fn a_caption_is_kept_as_it_was_typed_or_refused() {
         "with": {"entered": "x".repeat(4001)}});
     let refused = ann.refused("say", json!({"job": job, "claims": [claim]}));
     assert!(
-        refused.message.starts_with("The entered is longer"),
+        refused.message.starts_with("What was typed is longer"),
         "{refused:?}"
     );
     // So is every other text.

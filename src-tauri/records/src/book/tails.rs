@@ -70,9 +70,10 @@ impl BookView {
         let torn: Vec<_> = noted.iter().filter(|(.., id)| !self.is_whole(id)).collect();
         let (mut left, mut missing) = (HashSet::new(), HashMap::new());
         for (device, n, id) in &torn {
-            let (lost, at) = self.back_to_a_gap(*id, *n, &mut left);
-            let known = self.whole_before(device, at);
-            missing.insert(lost, at.saturating_sub(known).max(1));
+            if let Some((lost, at)) = self.back_to_a_gap(*id, *n, &mut left) {
+                let known = self.whole_before(device, at);
+                missing.insert(lost, at.saturating_sub(known).max(1));
+            }
         }
         if self.tails.of.is_empty() && noted.is_empty() {
             // Nothing of the book was ever whole here: a line whose book was changed stands alone in another.
@@ -105,17 +106,17 @@ impl BookView {
     }
 
     /// Follows a chain back from an end to the first entry that is not here as it was, collecting those on the
-    /// way: its hash and number.
-    fn back_to_a_gap(&self, end: Hash, n: u64, left: &mut HashSet<Hash>) -> (Hash, u64) {
+    /// way: its hash and number; none where all are here and only a proof is lost.
+    fn back_to_a_gap(&self, end: Hash, n: u64, left: &mut HashSet<Hash>) -> Option<(Hash, u64)> {
         let (mut id, mut n) = (end, n);
         while let Some(held) = self.held.get(&id) {
             left.insert(id);
             (id, n) = (held.entry.body.prev, held.entry.body.n.saturating_sub(1));
             if n == 0 || self.is_whole(&id) {
-                break;
+                return None;
             }
         }
-        (id, n)
+        Some((id, n))
     }
 
     /// Number of the last whole entry of a device up to number `n`; 0 where there is none.

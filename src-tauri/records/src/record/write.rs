@@ -215,10 +215,17 @@ impl Record {
     /// go on before a gap, the last whole one.
     pub(super) fn own_head(&self, book: BookId) -> Option<(u64, Hash)> {
         let device = self.device();
-        let view = &self.books.get(&book)?.view;
-        match self.branched.contains(&book) {
+        let open = self.books.get(&book)?;
+        let (view, crew) = (
+            &open.view,
+            self.crews.get(&open.row.crew).unwrap_or(&self.no_crew),
+        );
+        let head = view.heads().get(&device).copied();
+        // What damage left of an entry that is back is no end, whatever its number says.
+        let left = head.is_some_and(|(_, head)| view.superseded(&head, crew));
+        match left || self.branched.contains(&book) {
             true => view.last_whole(&device),
-            false => view.heads().get(&device).copied(),
+            false => head,
         }
     }
 
@@ -263,6 +270,12 @@ impl Record {
         let mut gaps = Vec::new();
         for book in books {
             self.load(book)?;
+            // A line whose book was changed stands alone in one that never was.
+            let noted = self.held.keys().any(|(of, _)| *of == book);
+            let view = self.books.get(&book).map(|open| &open.view);
+            if !noted && view.is_some_and(|view| view.tails().is_empty()) {
+                continue;
+            }
             if self.hangs_in(book) || !self.stands_on_own(book) {
                 gaps.push(book);
             }

@@ -255,9 +255,11 @@ pub struct CutSheet {
 /// # Errors
 /// When the run is unknown or a figure of its posts or thread can't be.
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
-    let mut sheet = worked(job, run_of(job, run)?)?.0;
+    let of_run = run_of(job, run)?;
+    let mut sheet = worked(job, of_run)?.0;
     // What is asked as wires are released stands beside them before.
     let against = to_cut(job, run)?;
+    moved::mark_asked(&mut sheet.lines, &of_run.wires, &against);
     let told = against.refused.into_iter().chain(against.questions);
     sheet.notes.splice(0..0, told);
     Ok(sheet)
@@ -274,7 +276,9 @@ pub fn release_moved(
     wire: &Wire,
     stands: &Stands,
 ) -> Result<Option<String>, WorkError> {
-    let (sheet, _) = worked_with(job, run, stands)?;
+    let (mut sheet, _) = worked_with(job, run, stands)?;
+    let against = to_cut(job, run.id)?;
+    moved::mark_asked(&mut sheet.lines, &run.wires, &against);
     let here = |line: &&CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
     let Some(line) = sheet.lines.iter().find(here) else {
         return Ok(None);

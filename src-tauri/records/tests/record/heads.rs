@@ -423,6 +423,33 @@ fn a_letter_changed_in_either_branch_of_a_chain_is_told_until_it_is_back() {
     }
 }
 
+#[test]
+fn an_own_entry_that_is_back_lets_the_device_go_on_whatever_was_left_of_it() {
+    for (what, change) in CHANGES {
+        for said in ["one", "two"] {
+            let mut ann = Device::founder("ann");
+            say(&mut ann, "one");
+            say(&mut ann, "two");
+            let (crew, job) = (ann.crew, ann.job());
+            let genuine = lines_of(&mut ann.record, job);
+            let (dir, path) = ann.close();
+            change_line(&path.join("journal/00000001.jsonl"), said, change);
+            let mut ann = Device::open_at(dir, path);
+            is_told(&mut ann, if said == "one" { 2 } else { 1 }, what);
+            ann.followed_job(crew, job);
+            ann.record.take_in(crew, &genuine).unwrap();
+            assert_eq!(ann.record.broken_off_told().unwrap(), None, "{what}");
+            assert!(!ann.record.misses_own(crew).unwrap(), "{what} of {said}");
+            say(&mut ann, "goes on");
+            assert_eq!(
+                ann.record.own_end(job).unwrap(),
+                (4, false),
+                "{what} of {said}"
+            );
+        }
+    }
+}
+
 /// Ann's notes "one", then "two" and "three" in a branch, and "two again" and "four" in another; and Ben, who
 /// has all of them.
 fn branched() -> (Device, Device) {

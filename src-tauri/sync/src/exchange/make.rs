@@ -198,19 +198,21 @@ fn not_whole() -> SyncError {
     SyncError::permanent("publishing", "this device's entries", reason)
 }
 
-/// Takes from the end of a chain what nothing proves; answers whether there was any.
+/// Takes from the end of a chain what nothing proves; answers whether there was any that is not back whole.
 fn cut_unproven(
     record: &mut Record,
     book: BookId,
     chain: &mut Vec<Entry>,
 ) -> Result<bool, SyncError> {
     let key = record.signer().public();
+    let crew = record.crew_of_job(book)?;
+    let crew = record.crew(crew).clone();
     let view = record.view(book)?;
     let proven = |entry: &Entry| entry.signed_by(&key) || view.is_proven(&entry.id);
     let whole = chain.iter().rposition(proven).map_or(0, |at| at + 1);
-    let cut = whole < chain.len();
-    chain.truncate(whole);
-    Ok(cut)
+    // What damage left of entries that are back lacks nothing.
+    let cut = chain.split_off(whole);
+    Ok(cut.iter().any(|entry| !view.superseded(&entry.id, &crew)))
 }
 
 /// Signs the last entry of a piece anew where its signature was damaged: it proves the piece, and what

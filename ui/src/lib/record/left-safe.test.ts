@@ -13,14 +13,16 @@ function visit(id: string, day: string, left?: { how: string; told: string }): T
 const boards = { how: 'boards across run A', told: 'the owner' };
 
 describe('the visit of which it is asked', () => {
-  it('is the newest day, whatever the order', () => {
-    expect(visitNow([visit('b', '2026-10-27'), visit('a', '2026-10-26')])?.id).toBe('b');
-    expect(visitNow([])).toBeUndefined();
+  it('is that of today, and of no other day', () => {
+    const all = [visit('c', '2027-10-27'), visit('b', '2026-10-27'), visit('a', '2026-10-26')];
+    expect(visitNow(all, '2026-10-27')?.id).toBe('b');
+    expect(visitNow(all, '2026-10-28')).toBeUndefined();
+    expect(visitNow([], '2026-10-27')).toBeUndefined();
   });
   it('is the one not left yet of several on one day', () => {
     const both = [visit('a', '2026-10-26', boards), visit('b', '2026-10-26')];
-    expect(visitNow(both)?.id).toBe('b');
-    expect(visitNow([visit('a', '2026-10-26', boards), visit('b', '2026-10-25')])?.id).toBe('a');
+    expect(visitNow(both, '2026-10-26')?.id).toBe('b');
+    expect(visitNow([visit('a', '2026-10-26', boards), visit('b', '2026-10-25')], '2026-10-26')?.id).toBe('a');
   });
 });
 

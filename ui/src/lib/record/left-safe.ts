@@ -18,11 +18,10 @@ export function isUnsaid(visit: Thing): boolean {
   return k === undefined || k.standing === 'withdrawn';
 }
 
-/** The visit of which it is asked: the newest; of several on one day the one that was not left yet. */
-export function visitNow(visits: Thing[]): Thing | undefined {
-  const [newest] = byDay(visits);
-  const sameDay = visits.filter((v) => newest !== undefined && dayOf(v) === dayOf(newest));
-  return sameDay.find(isUnsaid) ?? newest;
+/** The visit of which it is asked: today's; of several the one that was not left yet. None where nobody was there today. */
+export function visitNow(visits: Thing[], today: string): Thing | undefined {
+  const here = visits.filter((v) => dayOf(v) === today);
+  return here.find(isUnsaid) ?? here[0];
 }
 
 /** What was said on other days comes first, the newest day first; then what is usual. */

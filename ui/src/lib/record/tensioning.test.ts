@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { atEnds, byFlats, endsText, isNone, orderOf, toTurn, turnedText, turnText } from './tensioning';
+import { atEnds, byFlats, endsText, isNone, keptSteps, orderOf, toTurn, turnText, turnedText } from './tensioning';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
@@ -70,5 +70,12 @@ describe('a turning that went otherwise than it was asked', () => {
   it('is told once where both ends are alike', () => {
     expect(endsText(['A1', 'A6'], { turns: 2, flats: 1 }, { turns: 2, flats: 1 })).toBe('2 turns 1 flat');
     expect(endsText(['A1', 'A6'], { turns: 2, flats: 1 }, { turns: 0, flats: 0 })).toBe('2 turns 1 flat at A1, no turn at A6');
+  });
+});
+
+describe('steps that were kept', () => {
+  it('are what they are, and nothing of anything else', () => {
+    expect(keptSteps({ of: 'A 1', by: [1, -2] })).toEqual({ of: 'A 1', by: [1, -2] });
+    for (const other of [undefined, null, 'A 1', {}, { of: 1, by: [1, 2] }, { of: 'A 1', by: [1] }, { of: 'A 1', by: ['1', '2'] }]) expect(keptSteps(other)).toBeUndefined();
   });
 });

@@ -61,3 +61,12 @@ export function toTurn(plan: Tensioning, wire: number, round: Pick<Round, 'stage
   const to = (round.stage === 'pass' ? now?.to.find((t) => t.pass === round.pass) : undefined) ?? now?.to.at(-1);
   return now && to ? { now, to } : undefined;
 }
+
+/** Steps of flats as they were kept on the device: of what they are, and by how many at each end; nothing of anything else. */
+export function keptSteps(found: unknown): { of: string; by: [first: number, last: number] } | undefined {
+  if (found === null || typeof found !== 'object' || !('of' in found) || !('by' in found)) return undefined;
+  const { of, by } = found;
+  if (typeof of !== 'string' || !Array.isArray(by)) return undefined;
+  const [first, last] = by as unknown[];
+  return typeof first === 'number' && typeof last === 'number' ? { of, by: [first, last] } : undefined;
+}

@@ -32,6 +32,8 @@ export const onsite = {
   sampleFailed: 'The last sample failed: crimps since the last good one are in doubt. Pull a new one, then look at them again.',
   halves: { measured: 'Were both measured with a tape?', hint: (v: string) => `${v} where the post stands in the middle.` },
   leftSafe: {
+    noVisit: 'Nobody told of a visit today. Begin one, then say how the edge is left.',
+    differ: 'People differ on how the edge was left today, or a newer version told it: see the visit below.',
     how: ['Boards across the opening', 'Fence panels', 'Door to the deck locked', 'All wires are up'],
     told: ['The owner', 'The builder', 'The tenant', 'Nobody was there']
   },

@@ -6,10 +6,10 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId};
-use records::job::{Job, Run, Told, Wire, WireLength};
-use records::model::context::{OnPiece, Told as Decided};
+use records::job::{Job, Run, Wire, WireLength};
+use records::model::context::OnPiece;
 use records::model::fields;
-use records::model::values::{Act as Tick, CutIssue, CutMade, Length};
+use records::model::values::{Act as Tick, CutMade, Length};
 use records::subject::{ItemKind, Subject};
 use records::work::{self, CutLine, RefusalCode, Stands, Taking, TooShort};
 
@@ -359,21 +359,9 @@ fn moved(job: &Job<'_>, run: &Run, wire: &Wire, stands: &Stands) -> Option<Strin
         }
         _ => {}
     }
-    let told = wire.issued.told()?;
+    wire.issued.told()?;
     match work::release_moved(job, run, wire, stands) {
-        Ok(None) => asked_since(job, run, told),
         Ok(moved) => moved,
         Err(why) => Some(format!("its cut sheet can't be worked out now: {why}")),
     }
-}
-
-/// What is asked before wires of the run are released now and was not answered as this one was.
-fn asked_since(job: &Job<'_>, run: &Run, told: &Told<CutIssue, Decided>) -> Option<String> {
-    let against = work::to_cut(job, run.id).ok()?;
-    let answered = told.with.as_ref().and_then(|with| with.reason.as_deref());
-    let known = |asked: &String| answered.is_some_and(|answered| answered.contains(asked));
-    let mut asked = against.refused.into_iter().chain(against.questions);
-    let new = asked.find(|asked| !known(asked))?;
-    let new = new.trim_end_matches('.');
-    Some(format!("it was not asked as it was released: {new}"))
 }

@@ -9,7 +9,7 @@ use mechanics::{Kelvins, Millimetres};
 
 use super::{Refusal, RefusalCode};
 use crate::ids::Hash;
-use crate::job::{Job, Run};
+use crate::job::{Job, PostInRun, Run};
 use crate::model::context::{Number, Terminal};
 use crate::model::fields;
 use crate::model::values::{End, EndKind, Hand};
@@ -65,16 +65,17 @@ const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up 
 
 /// Why the wires of a run may not be tensioned at all; none where they may, or where people differ on where.
 pub(in crate::work) fn no_tensioning(job: &Job<'_>, run: &Run) -> Option<String> {
-    no_anchor(run).or_else(|| match ends_differ(run) {
+    match ends_differ(run) {
         true => None,
-        false => no_tensioner(run, &ends_of(job, run)?),
-    })
+        false => no_anchor(run).or_else(|| no_tensioner(run, &ends_of(job, run)?)),
+    }
 }
 
-/// Whether people differ on an end of a run.
+/// Whether people differ on an end of a run, or on what it ends at.
 pub(in crate::work) fn ends_differ(run: &Run) -> bool {
-    let ends = run.ends();
-    ends.is_some_and(|(first, last)| first.end.blocks() || last.end.blocks())
+    let differ = |post: &PostInRun| post.end.blocks() || post.support.blocks();
+    run.ends()
+        .is_some_and(|(first, last)| differ(first) || differ(last))
 }
 
 fn no_anchor(run: &Run) -> Option<String> {

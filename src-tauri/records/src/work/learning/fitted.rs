@@ -21,6 +21,7 @@ use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
 use crate::work::inward::added;
 use crate::work::posts::OnPost;
+use crate::work::repeats::Line;
 
 /// A fitted wire as it was read, and what that rests on.
 pub(in crate::work) struct Read {
@@ -75,7 +76,7 @@ pub(super) fn readings(
         let Some(around) = &of_run else {
             continue;
         };
-        if let Some(differ) = tensions_differ(job, run, shared) {
+        if let Some(differ) = tensions_differ(job, run, shared, seen.at) {
             notes.push(format!(
                 "People differ on a tension of wire {differ}, by which it is worked out what {} teaches. \
                  Settle that first: till then it teaches nothing.",
@@ -266,7 +267,7 @@ fn turns(
     seen: &Seen,
 ) -> Result<Turns, WorkError> {
     let set = shared.input.tension;
-    let own = read_before(wire, seen.at);
+    let own = read_before(job, wire, seen.at);
     let place = run.wires.iter().position(|w| w.number == wire.number);
     let at = |list: &[Millimetres]| place.and_then(|place| list.get(place)).copied();
     let free = at(&around.lengths).unwrap_or_default();
@@ -275,7 +276,7 @@ fn turns(
         others
             .map(|other| match other.number == wire.number {
                 true => own,
-                false => read_before(other, seen.at).unwrap_or_default(),
+                false => read_before(job, other, seen.at).unwrap_or_default(),
             })
             .collect()
     };
@@ -315,7 +316,7 @@ fn read_by(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Vec<Hash> {
         .into_iter()
         .flat_map(|run| &run.wires);
     wires
-        .filter_map(|wire| Some(told_before(wire, at)?.id))
+        .filter_map(|wire| Some(told_before(job, wire, at)?.id))
         .collect()
 }
 
@@ -330,7 +331,7 @@ fn by_others(
     let others = &shared.inward.others;
     let read = |run: ItemId, place: usize| {
         let wire = job.run(run)?.wires.get(place)?;
-        Some(read_before(wire, at).unwrap_or(Newtons(0.0)))
+        Some(read_before(job, wire, at).unwrap_or(Newtons(0.0)))
     };
     let planned = |_: ItemId, _: usize| None;
     let set = vec![shared.input.tension; now.len()];
@@ -350,29 +351,39 @@ fn pulling<'j>(job: &'j Job<'_>, run: &'j Run, shared: &Shared) -> Vec<&'j Run> 
     runs
 }
 
-/// Name of a wire of the run, or of one that pulls on its posts, on whose tension people differ; none where
-/// all agree.
-fn tensions_differ(job: &Job<'_>, run: &Run, shared: &Shared) -> Option<String> {
+/// Name of a wire of the run, or of one that pulls on its posts, on whose tension before a moment people differ;
+/// none where all agree.
+fn tensions_differ(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Option<String> {
     pulling(job, run, shared).into_iter().find_map(|run| {
-        let differ = |wire: &&Wire| wire.tensions_now().any(|(_, fact)| fact.blocks());
+        let before =
+            |fact: &Fact<Force, TensionRead>| fact.tips.iter().any(|tip| first_said(job, tip) < at);
+        let differ = |wire: &&Wire| {
+            wire.tensions_now()
+                .any(|(_, fact)| fact.blocks() && before(fact))
+        };
         let wire = run.wires.iter().find(differ)?;
         Some(format!("{}{}", run.name, wire.number))
     })
 }
 
 /// The tension that was read last on a wire's present piece before a moment.
-fn read_before(wire: &Wire, at: At) -> Option<Newtons> {
-    told_before(wire, at)?.value.map(|force| mn(force.mn))
+fn read_before(job: &Job<'_>, wire: &Wire, at: At) -> Option<Newtons> {
+    told_before(job, wire, at)?.value.map(|force| mn(force.mn))
 }
 
-fn told_before(wire: &Wire, at: At) -> Option<&Told<Force, TensionRead>> {
+fn told_before<'w>(job: &Job<'_>, wire: &'w Wire, at: At) -> Option<&'w Told<Force, TensionRead>> {
     wire.tensions_now()
         .filter_map(|(_, fact)| fact.told())
-        .filter(|told| told.at < at)
+        .filter(|told| first_said(job, told) < at)
         .filter(|told| {
             let method = told.with.as_ref().map(|with| with.method);
             method.is_some_and(Method::counts)
         })
         .filter(|told| told.value.is_some())
-        .max_by_key(|told| told.at)
+        .max_by_key(|told| first_said(job, told))
+}
+
+/// When a reading was read: a correction keeps the moment of what it corrects.
+fn first_said(job: &Job<'_>, told: &Told<Force, TensionRead>) -> At {
+    Line::of(job, told).at().unwrap_or(told.at)
 }
