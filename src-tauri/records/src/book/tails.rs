@@ -1,7 +1,8 @@
 //! Where chains end that were whole here, and what was torn from them since.
 //!
-//! An entry is whole that hangs together with its device's first one and is proven. Once whole it stays so while nothing is damaged, since the journal only grows: an end that
-//! was noted and is not whole any more tells of damage or loss, whoever recorded it and whatever was changed.
+//! An entry is whole that hangs together with its device's first one and is proven. Once whole it stays so
+//! while nothing is damaged, since the journal only grows: an end that was noted and is not whole any more
+//! tells of damage or loss, whoever recorded it and whatever was changed.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
@@ -67,6 +68,10 @@ impl BookView {
     /// nothing else is taken in.
     #[must_use]
     pub fn broken_off(&self, me: &DeviceId, noted: &[(DeviceId, u64, Hash)], crew: &Crew) -> usize {
+        if self.tails.of.is_empty() && noted.is_empty() {
+            // Nothing of the book was ever whole here: a line whose book was changed stands alone in another.
+            return 0;
+        }
         let torn: Vec<_> = noted.iter().filter(|(.., id)| !self.is_whole(id)).collect();
         let (mut left, mut missing) = (HashSet::new(), HashMap::new());
         for (device, n, id) in &torn {
@@ -74,10 +79,6 @@ impl BookView {
                 let known = self.whole_before(device, at);
                 missing.insert(lost, at.saturating_sub(known).max(1));
             }
-        }
-        if self.tails.of.is_empty() && noted.is_empty() {
-            // Nothing of the book was ever whole here: a line whose book was changed stands alone in another.
-            return 0;
         }
         let waiting = self.not_counting(crew);
         let of = |id: &Hash| self.held.get(id).map(|held| held.entry.body.device);

@@ -302,6 +302,7 @@ impl Keys {
     fn others(&mut self, job: &Job<'_>, run: &Run) {
         for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
             let subject = Subject::post(post.id);
+            let pulls = beside(job, run, post);
             for (other, angle) in standing_at(job, run, post) {
                 self.one(fields::POST_ANGLE, &subject, &angle);
                 let told = job
@@ -312,7 +313,6 @@ impl Keys {
                 }
                 // Whether it pulls there its posts tell.
                 self.positions(other);
-                let pulls = beside(job, run, post);
                 if !pulls.iter().any(|(pulling, ..)| pulling.id == other.id) {
                     self.one(fields::POST_ROLE, &subject, &other.id.to_string());
                     continue;
