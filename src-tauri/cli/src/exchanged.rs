@@ -84,10 +84,17 @@ pub(crate) fn text(report: &Value) -> String {
             .get("device")
             .and_then(Value::as_str)
             .unwrap_or_default();
-        lines.push(format!(
-            "Device {} asks to be admitted, or was never: `tautbook admit` lists who asks.",
-            records::photos::visible(device, 60)
-        ));
+        let device = records::photos::visible(device, 60);
+        let has_card = stranger.get("hasCard").and_then(Value::as_bool);
+        lines.push(match has_card {
+            Some(true) => format!(
+                "Device {device} asks to be admitted, or was never: `tautbook admit` lists who asks."
+            ),
+            _ => format!(
+                "A log of device {device} lies in the folder, which is not admitted and does not ask: \
+                 nothing of it was read."
+            ),
+        });
     }
     if yes("forked") {
         lines.push("This device's record has two branches.".to_owned());

@@ -56,7 +56,7 @@ pub fn decode(bytes: &[u8]) -> Result<Value, RecordError> {
 fn check(value: &Value, depth: usize) -> Result<(), RecordError> {
     match value {
         Value::Number(number) => match number.as_i64() {
-            Some(n) if n.abs() <= LARGEST_INTEGER => Ok(()),
+            Some(n) if (-LARGEST_INTEGER..=LARGEST_INTEGER).contains(&n) => Ok(()),
             _ => Err(RecordError::Body(format!(
                 "{number} is not an integer within ±(2^53 − 1)"
             ))),
@@ -106,6 +106,10 @@ mod tests {
             "{\"a\": 1}",
             "{\"a\":1.5}",
             "{\"a\":9007199254740992}",
+            "{\"a\":-9007199254740992}",
+            "{\"a\":-9223372036854775808}",
+            "{\"a\":9223372036854775807}",
+            "{\"a\":18446744073709551615}",
             "{\"a\":1e2}",
             "[[[[[[[[[1]]]]]]]]]",
             "{\"a\":",
@@ -114,6 +118,7 @@ mod tests {
             assert!(decode(bad.as_bytes()).is_err(), "{bad}");
         }
         assert!(decode(b"{\"a\":9007199254740991}").is_ok());
+        assert!(decode(b"{\"a\":-9007199254740991}").is_ok());
         assert!(decode(b"[[[[[[[[1]]]]]]]]").is_ok());
     }
 }

@@ -157,17 +157,11 @@ fn trial_first(
 ) -> Result<(), ApiError> {
     let name = format!("{}{}", sheet.run_name, sheet.trial_wire);
     if request.deduction == Some(DeductionBy::Learned) {
-        // What keeps a wire that was read from teaching stands among the sheet's notes.
-        let differ = sheet
-            .notes
-            .iter()
-            .find(|note| note.starts_with("People differ on a tension"));
-        let why = match differ {
-            Some(differ) => differ.clone(),
-            None => format!(
+        let why = sheet.undecided.clone().unwrap_or_else(|| {
+            format!(
                 "Nothing is learned yet: fit {name} and read the thread left at both ends first."
-            ),
-        };
+            )
+        });
         return Err(ApiError::invalid(format!("{why} Nothing was released.")));
     }
     // A wire that is made anew follows what its run was released by.

@@ -187,7 +187,7 @@ impl BookView {
     }
 
     /// Last entry of a device that hangs together with its first one, is proven and ends its act.
-    pub(crate) fn last_whole(&self, device: &DeviceId) -> Option<(u64, Hash)> {
+    pub(crate) fn last_closed(&self, device: &DeviceId) -> Option<(u64, Hash)> {
         let of = |held: &&Held| held.first.is_some() && held.entry.body.device == *device;
         let whole = self.held.values().filter(of);
         let whole = whole.filter(|held| held.proven && held.closed);

@@ -224,7 +224,7 @@ impl Record {
         // What damage left of an entry that is back is no end, whatever its number says.
         let left = head.is_some_and(|(_, head)| view.superseded(&head, crew));
         match left || self.branched.contains(&book) {
-            true => view.last_whole(&device),
+            true => view.last_closed(&device),
             false => head,
         }
     }

@@ -234,6 +234,8 @@ pub struct CutSheet {
     pub trial_cut: bool,
     /// What the fitted wires taught; none before one was read.
     pub taught: Option<Taught>,
+    /// Why a wire that was read teaches nothing till people agree, with what to do; stands among the notes too.
+    pub undecided: Option<String>,
     /// Set tension that the sheet is for.
     pub tension_n: Option<f64>,
     /// Bow of the posts, where three readings give it.
@@ -265,6 +267,10 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     Ok(sheet)
 }
 
+/// Said of a release whose cut lies outside of the window of the sheet now.
+const LEFT_BEHIND: &str =
+    "the window that the sheet gives has left the released cut behind since it was released";
+
 /// Why a wire that is released and not cut yet is looked at before it is cut, as a clause: the sheet refuses
 /// it now, gives another length, or a window that it lies outside of. None where it stands.
 ///
@@ -284,15 +290,8 @@ pub fn release_moved(
         return Ok(None);
     };
     let moved = line.issued.as_ref().and_then(|issued| issued.moved.clone());
-    let outside = line.outside.as_ref().map(|_| {
-        "the window that the sheet gives has left the released cut behind since it was released"
-            .to_owned()
-    });
-    let of_basis = moved
-        .as_ref()
-        .filter(|moved| *moved == moved::BASIS)
-        .cloned();
-    Ok(of_basis.or(outside).or(moved))
+    let outside = || line.outside.as_ref().map(|_| LEFT_BEHIND.to_owned());
+    Ok(moved.or_else(outside))
 }
 
 /// The cut sheet of a run, and what is known of its deduction.
@@ -341,6 +340,7 @@ fn worked_with(
         tension_n: run.tensions.value().map(|t| mn(t.set_mn).value()),
         bow_mm: bow.map(Millimetres::value),
         taught,
+        undecided: known.as_ref().and_then(|known| known.undecided.clone()),
         totals,
         lines,
         rule_set: rules::copied(job).map(|c| c.sha256),

@@ -178,6 +178,8 @@ pub(super) struct Known {
     pub(super) prior: Expected,
     pub(super) learned: Learned,
     pub(super) readings: Vec<fitted::Read>,
+    /// Why a wire that was read teaches nothing till people agree.
+    pub(super) undecided: Option<String>,
     /// What each wire's window is worked out from, from the bottom.
     pub(super) inputs: Vec<Option<CutInput>>,
 }
@@ -203,12 +205,13 @@ pub(super) fn teach(
     else {
         return Ok(None);
     };
-    let readings = fitted::readings(job, run, shared, &inputs, lines, notes)?;
-    let fitted: Vec<_> = readings.iter().map(|read| read.fitted).collect();
+    let read = fitted::readings(job, run, shared, &inputs, lines, notes)?;
+    let fitted: Vec<_> = read.found.iter().map(|read| read.fitted).collect();
     let known = Known {
         learned: learn(&prior, &fitted)?,
         prior,
-        readings,
+        readings: read.found,
+        undecided: read.undecided,
         inputs,
     };
     cut::write(&known, run, lines)?;

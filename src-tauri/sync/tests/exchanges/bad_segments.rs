@@ -186,6 +186,86 @@ fn what_another_signed_is_set_aside_with_its_reason() {
     scene.assert_whole();
 }
 
+/// The least integer that JSON parsers hold, whose opposite they don't, and its neighbours.
+const EXTREME: [&str; 4] = [
+    "-9223372036854775808",
+    "9223372036854775807",
+    "18446744073709551615",
+    "-9007199254740992",
+];
+
+#[test]
+fn extreme_figures_of_a_stranger_stop_no_exchange_and_no_list_of_who_asks() {
+    for figure in EXTREME {
+        let scene = scene();
+        let (folder, _) = scene.path.rsplit_once('/').unwrap();
+        let unsigned = format!("{} {figure}\n", "0".repeat(128)).into_bytes();
+        let hash = records::ids::Hash::of(&unsigned).short();
+        let path = format!("{folder}/00000050-{}-{hash}.seg", scene.crew.job);
+        scene.store.place(&path, &unsigned);
+        let stranger = Device::new(50);
+        let eve = stranger.id();
+        let key =
+            serde_json::to_string(&stranger.record.lock().unwrap().signer().public()).unwrap();
+        let card = format!(
+            "{{\"device\":\"{eve}\",\"format\":1,\"key\":{key},\"name\":\"Eve\",\"signature\":\"{}\",\"x\":{figure}}}\n",
+            "0".repeat(128),
+        );
+        scene
+            .store
+            .place(&format!("devices/{eve}.json"), card.as_bytes());
+        for _ in 0..2 {
+            let report = scene.ann();
+            assert_eq!(report.aside[0].path, path, "{figure}: {report:?}");
+            assert!(report.shared && report.faults.is_empty(), "{report:?}");
+        }
+        scene.assert_whole();
+        let Crew { ann, crew, .. } = &scene.crew;
+        let (asking, more) = sync::applicants(&scene.store, &ann.record, *crew, None).unwrap();
+        assert_eq!((asking.len(), more), (0, 0), "{figure}");
+    }
+}
+
+#[test]
+fn an_entry_with_an_extreme_figure_is_set_aside_and_the_rest_is_taken_in() {
+    for figure in EXTREME {
+        let scene = scene();
+        let Crew { ben, job, .. } = &scene.crew;
+        let first = scene.bytes.split(|b| *b == b'\n').next().unwrap();
+        let mut header: Header = serde_json::from_slice(first.get(129..).unwrap()).unwrap();
+        let (path, bytes) = {
+            let mut record = ben.record.lock().unwrap();
+            let said = record.own_after(*job, 0).unwrap();
+            let mut body = said.last().unwrap().body.clone();
+            (body.n, body.prev) = (body.n + 1, said.last().unwrap().id);
+            body.data.insert("value".into(), "figure".into());
+            let body = serde_json::to_value(&body).unwrap();
+            let line = records::canonical::encode(&body).unwrap();
+            let line = String::from_utf8(line).unwrap();
+            let line = line.replace("\"value\":\"figure\"", &format!("\"value\":{figure}"));
+            assert!(line.contains(figure));
+            header.prev = records::ids::Hash::of(&scene.bytes);
+            header.no += 1;
+            (header.first, header.last) = (header.last + 1, header.last + 1);
+            let mut bytes = segment::encode(&header, &[], record.signer()).unwrap();
+            let signature = record.signer().sign("tautbook-entry-1\n", line.as_bytes());
+            bytes.extend(format!("{signature} {line}\n").into_bytes());
+            let (folder, _) = scene.path.rsplit_once('/').unwrap();
+            let hash = records::ids::Hash::of(&bytes).short();
+            (format!("{folder}/{:08}-{job}-{hash}.seg", header.no), bytes)
+        };
+        scene.store.place(&path, &bytes);
+        for _ in 0..2 {
+            let report = scene.ann();
+            assert!(report.shared && report.faults.is_empty(), "{report:?}");
+            assert_eq!(report.aside.len(), 1, "{figure}: {report:?}");
+            let told = &report.aside[0];
+            assert!(told.reason.contains("not an integer within"), "{told:?}");
+        }
+        scene.assert_whole();
+    }
+}
+
 #[test]
 fn a_line_of_another_device_in_a_log_is_set_aside() {
     let scene = scene();

@@ -122,9 +122,13 @@ export function day(iso: string): string {
   return new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric' }).format(date);
 }
 
+// What a date can hold; a clock that a damaged device told beyond that stands at its edge and takes no screen with it.
+const MOST_MS = 8.64e15;
+const dateOf = (ms: number): Date => new Date(Math.min(Math.max(ms, -MOST_MS), MOST_MS));
+
 /** The day of a moment on this device's own clock. */
 export function dayHere(ms: number): string {
-  return day(today(new Date(ms)));
+  return day(today(dateOf(ms)));
 }
 
 /** A sentence of the program with its days as the person writes them. */
@@ -133,7 +137,7 @@ export function withDays(sentence: string): string {
 }
 
 /** Minutes east of UTC of this device's own clock at that moment. */
-const here = (ms: number): number => -new Date(ms).getTimezoneOffset();
+const here = (ms: number): number => -dateOf(ms).getTimezoneOffset();
 
 /**
  * A moment as the clock showed it where it was recorded, its zone named where that is not the viewer's own at the time.
@@ -148,7 +152,7 @@ export function moment(ms: number, offsetMin: number | null | undefined, viewer:
     hour: 'numeric',
     minute: '2-digit',
     timeZone: 'UTC'
-  }).format(new Date(ms + there * 60_000));
+  }).format(dateOf(ms + there * 60_000));
   return typeof offsetMin === 'number' && there === viewer ? told : `${told} ${zone(there)}`;
 }
 

@@ -54,6 +54,9 @@ describe('format', () => {
     it('is told in UTC where no clock is known, even to a viewer there', () => {
       for (const viewer of [0, 600]) expect(moment(ms, undefined, viewer)).toBe(`${moment(ms, 0, 0)} UTC`);
     });
+    it('of a clock beyond every calendar takes no screen with it', () => {
+      for (const far of [2 ** 53 - 1, 1 - 2 ** 53]) expect([moment(far, 600), momentHere(far), dayHere(far)].join()).toMatch(/\d/);
+    });
     it('of this device needs no zone', () => expect(momentHere(ms)).not.toContain('UTC'));
   });
   it('shows what was typed with the decimal sign of the person', () => {

@@ -1238,6 +1238,10 @@ trialCut: boolean,
  */
 taught: Taught | null,
 /**
+ * Why a wire that was read teaches nothing till people agree, with what to do; stands among the notes too.
+ */
+undecided: string | null,
+/**
  * Set tension that the sheet is for.
  */
 tensionN: number | null,

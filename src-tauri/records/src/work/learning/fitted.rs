@@ -35,6 +35,13 @@ pub(in crate::work) struct Read {
     pub(in crate::work) basis: Vec<Hash>,
 }
 
+/// The fitted wires of a run that teach.
+pub(super) struct Readings {
+    pub(super) found: Vec<Read>,
+    /// Why one that was read teaches nothing till people agree.
+    pub(super) undecided: Option<String>,
+}
+
 /// What an installer saw at the ends of a wire.
 struct Seen {
     showing: Millimetres,
@@ -45,7 +52,7 @@ struct Seen {
     entries: Vec<Hash>,
 }
 
-/// Every wire of the run that was cut, fitted and read.
+/// Every wire of the run that was cut, fitted and read, and is decided.
 pub(super) fn readings(
     job: &Job<'_>,
     run: &Run,
@@ -53,8 +60,8 @@ pub(super) fn readings(
     inputs: &[Option<CutInput>],
     lines: &[CutLine],
     notes: &mut Vec<String>,
-) -> Result<Vec<Read>, WorkError> {
-    let mut found = Vec::new();
+) -> Result<Readings, WorkError> {
+    let (mut found, mut undecided) = (Vec::new(), None);
     let mut of_run = None;
     for ((wire, line), input) in run.wires.iter().zip(lines).zip(inputs) {
         let Some(cut) = wire.cut.value() else {
@@ -77,11 +84,13 @@ pub(super) fn readings(
             continue;
         };
         if let Some(differ) = tensions_differ(job, run, shared, seen.at) {
-            notes.push(format!(
+            let why = format!(
                 "People differ on a tension of wire {differ}, by which it is worked out what {} teaches. \
                  Settle that first: till then it teaches nothing.",
                 line.name
-            ));
+            );
+            notes.push(why.clone());
+            undecided.get_or_insert(why);
             continue;
         }
         let turns = turns(job, run, shared, around, wire, &seen)?;
@@ -122,7 +131,7 @@ pub(super) fn readings(
             basis,
         });
     }
-    Ok(found)
+    Ok(Readings { found, undecided })
 }
 
 fn usable_thread(shared: &Shared) -> Millimetres {

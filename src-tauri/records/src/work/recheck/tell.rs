@@ -42,16 +42,24 @@ const WEEK_MS: i64 = 7 * DAY_MS;
 
 const YEAR_MS: i64 = 365 * DAY_MS;
 
+/// The moments by which a day to come back is told, 1970 to 9998: what a clock tells beyond is no time.
+const TOLD_MS: std::ops::Range<i64> = 0..253_370_764_800_000;
+
 /// One to two weeks after the last reading at the set tension; a year after the newest recheck, once
 /// every wire was looked at again at least a week after that.
 pub(super) fn come_back(read: &Tensions) -> Option<ComeBack> {
-    if let Some(again) = first_done(read) {
-        return Some(ComeBack {
+    let left = read.lines.iter().filter_map(|l| l.left_ms);
+    come_back_after(first_done(read), left)
+}
+
+fn come_back_after(rechecked: Option<i64>, left: impl Iterator<Item = i64>) -> Option<ComeBack> {
+    if let Some(again) = rechecked {
+        return TOLD_MS.contains(&again).then_some(ComeBack {
             from_ms: again + YEAR_MS - 2 * WEEK_MS,
             to_ms: again + YEAR_MS,
         });
     }
-    let last = read.lines.iter().filter_map(|l| l.left_ms).max()?;
+    let last = left.filter(|ms| TOLD_MS.contains(ms)).max()?;
     Some(ComeBack {
         from_ms: last + WEEK_MS,
         to_ms: last + 2 * WEEK_MS,
@@ -191,4 +199,24 @@ pub(in crate::work) fn corner_note(job: &Job<'_>, run: &Run) -> Option<String> {
          More may be lost, and not alike on both sides: read it on each side of a corner.",
         run.name
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_clock_beyond_every_calendar_tells_no_day_to_come_back() {
+        const MOST: i64 = crate::canonical::LARGEST_INTEGER;
+        let now = 1_795_000_000_000;
+        let from = |rechecked, left: &[i64]| {
+            let back = come_back_after(rechecked, left.iter().copied());
+            back.map(|back| back.from_ms)
+        };
+        assert_eq!(from(None, &[now]), Some(now + WEEK_MS));
+        assert_eq!(from(None, &[now, MOST, -MOST]), Some(now + WEEK_MS));
+        assert_eq!(from(None, &[MOST]), None);
+        assert_eq!(from(Some(MOST), &[now]), None);
+        assert_eq!(from(Some(now), &[]), Some(now + YEAR_MS - 2 * WEEK_MS));
+    }
 }
