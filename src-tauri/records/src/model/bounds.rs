@@ -210,9 +210,11 @@ fn wrong_figure(subject: SubjectKind, field: &str, name: &str, n: i64) -> Option
         "" | "nm" | "mn" | "cdeg" => "it".to_owned(),
         "permille" => "the efficiency".to_owned(),
         name => {
-            let bare = ["Nm", "Mn", "Mpa", "Mg", "Cdeg", "Permille", "Percent"]
-                .iter()
-                .find_map(|unit| name.strip_suffix(unit));
+            let bare = [
+                "Nm", "Mn", "Mpa", "Mg", "Cdeg", "Permille", "Percent", "NPerM", "Ppm",
+            ]
+            .iter()
+            .find_map(|unit| name.strip_suffix(unit));
             spaced(bare.unwrap_or(name))
         }
     };
@@ -274,6 +276,9 @@ fn words(bound: &Bound) -> String {
     // A nanometre, a millinewton or a milligram only says that nothing is no size.
     let tiny = is_length(name) || is_force(name) || is_mass(name);
     match bound.from {
+        1 if is_stiffness(name) => format!(
+            "be more than 0 and at most {to}; leave it empty where nothing is known to hold"
+        ),
         1 if tiny => format!("be more than 0 and at most {to}"),
         from => format!("lie within {} to {to}", shown(name, from)),
     }
@@ -295,6 +300,8 @@ pub(crate) fn shown(name: &str, n: i64) -> String {
         name if is_force(name) => format!("{} N", Force { mn: n }.as_newtons()),
         name if is_mass(name) => format!("{} g", parts(n, 3)),
         name if name.ends_with("Mpa") => format!("{n} MPa"),
+        name if is_stiffness(name) => format!("{} N/mm", parts(n, 3)),
+        name if name.ends_with("Ppm") => format!("{} mm/m", parts(n, 3)),
         name if name.ends_with("Per10000") => format!("{} %", parts(n, 2)),
         name if name.to_ascii_lowercase().ends_with("permille") => format!("{} %", parts(n, 1)),
         name if name.ends_with("Percent") => parts(n, 2),
@@ -320,6 +327,10 @@ fn is_mass(name: &str) -> bool {
 
 fn is_length(name: &str) -> bool {
     name == "nm" || name.ends_with("Nm")
+}
+
+fn is_stiffness(name: &str) -> bool {
+    name.ends_with("NPerM")
 }
 
 fn is_force(name: &str) -> bool {
@@ -497,6 +508,13 @@ mod tests {
                 json!(20_000),
                 json!(450),
                 ": it is 200 % and must lie within 0 % to 50 %",
+            ),
+            (
+                S::Run,
+                "rail",
+                json!({"undersideNm": 1, "thicknessNm": 0, "stiffnessNPerM": 0}),
+                json!({"undersideNm": 1, "thicknessNm": 0, "stiffnessNPerM": 500_000}),
+                ": stiffness is 0 N/mm and must be more than 0 and at most 1000000000 N/mm; leave it empty",
             ),
             (
                 S::Tool,
