@@ -137,7 +137,12 @@ fn moved(counts: &Value) -> Option<String> {
     .collect();
     #[allow(clippy::cast_precision_loss)] // told to a tenth
     let kilobytes = of("bytes") as f64 / 1e3;
-    (!told.is_empty()).then(|| format!("{}, {kilobytes:.1} kB", told.join(", ")))
+    let told = (!told.is_empty()).then(|| told.join(", "))?;
+    // What could not be made has no size yet.
+    Some(match of("bytes") {
+        0 => told,
+        _ => format!("{told}, {kilobytes:.1} kB"),
+    })
 }
 
 /// What a person has to look at; none when the rest comes by itself or waits for a keeper.
@@ -245,6 +250,7 @@ mod tests {
         report["published"] =
             json!({"segments": 1, "thumbs": 2, "views": 0, "originals": 1, "bytes": 43_210});
         report["fetched"] = json!({"segments": 2, "bytes": 900});
+        report["unshared"] = json!({"segments": 1, "bytes": 0});
         report["waiting"] = json!([{"what": "originals", "words": "2 pictures of Ben"}]);
         let told = text(&report);
         assert!(

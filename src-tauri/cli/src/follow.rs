@@ -30,9 +30,7 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
         let state: TaskState = serde_json::from_value(api::dispatch(app, "task", asked)?)
             .map_err(|error| ApiError::new(ErrorCode::Internal, error.to_string()))?;
         seen = state.version;
-        bar.set_length(state.total);
-        bar.set_position(state.done.min(state.total));
-        bar.set_message(state.what);
+        show(&bar, state.what, state.done, state.total);
         if state.state != TaskEnd::Running {
             bar.finish_and_clear();
             return match state.error {
@@ -41,6 +39,17 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
             };
         }
     }
+}
+
+/// Shows how far work has come; no count is drawn beside the words or the sum of another.
+pub(crate) fn show(bar: &ProgressBar, what: String, done: u64, of: u64) {
+    if bar.message() != what {
+        bar.set_position(0);
+        bar.set_length(of);
+        bar.set_message(what);
+    }
+    bar.set_length(of);
+    bar.set_position(done.min(of));
 }
 
 /// A bar on standard error, hidden where nobody looks at a terminal.

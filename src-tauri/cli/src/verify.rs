@@ -63,9 +63,7 @@ pub(crate) fn without_record(args: &Args, wrapped: &Wrapped) -> Option<Result<Va
     };
     let bar = follow::bar();
     let on = |what: &str, done: u64, of: u64| {
-        bar.set_length(of);
-        bar.set_position(done.min(of));
-        bar.set_message(what.to_owned());
+        follow::show(&bar, what.to_owned(), done, of);
         ControlFlow::Continue(())
     };
     let answer = match (shared, handover) {

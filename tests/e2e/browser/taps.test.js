@@ -193,6 +193,12 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   await named(two, 'button', 'Both crimps good').waitFor();
   await quiet(page);
   assert.deepEqual(await crimps(2), [[], []]);
+  // By keyboard the next one goes on from there: what was touched keeps the focus.
+  const good = named(two, 'button', `Crimp good, ${left.name} end`);
+  await good.focus();
+  await calls(page, 'checkCrimps', () => page.keyboard.press('Enter'));
+  await two.getByText(/crimp good/).waitFor();
+  assert.equal(await good.evaluate((button) => document.activeElement === button), true);
 
   const three = await card(3);
   await within(page, 3, 'a reject', async () => {

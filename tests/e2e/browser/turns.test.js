@@ -117,3 +117,41 @@ test('a trial wire that does not fit: too long by, then too short by', { timeout
   }
   assert.deepEqual(unexpected(wrong, ['readOutBy']), []);
 });
+
+test('flats that were stepped stand at their wire, whatever wire was looked at between, until they are logged', { timeout: 90_000 }, async (t) => {
+  const host = await serve(t, 'steps');
+  const { job, runs: [run] } = await surveyed(host);
+  await decided(host, job, run);
+  const { page, wrong } = await phone(await browser(t), host);
+  const so = (wire) => page.getByRole('button', { name: new RegExp(`^Turned so: .*, Wire ${wire}$`) });
+  const told = async (wire) => (await so(wire).getAttribute('aria-label')) ?? (await so(wire).innerText());
+  const other = (wire) => touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', `Wire ${wire}`);
+  await open(page, `#/job/${job}/run/${run.id}/tension?wire=1`, 'Tension');
+  await so(1).waitFor();
+  const asked = await told(1);
+  await touch(page, 'button', 'One flat more at A1');
+  await page.waitForFunction((plain) => !document.querySelector(`[aria-label="${plain}"]`), asked);
+  const stepped = await told(1);
+  assert.notEqual(stepped, asked);
+  await other(2);
+  await so(2).waitFor();
+  const second = await told(2);
+  await touch(page, 'button', 'One flat less at A6');
+  await page.waitForFunction((plain) => !document.querySelector(`[aria-label="${plain}"]`), second);
+  await other(1);
+  await so(1).waitFor();
+  assert.equal(await told(1), stepped);
+  // Stepped before and not logged: that is told beside.
+  await page.getByText('Flats from before, not logged yet.', { exact: true }).waitFor();
+  await calls(page, 'turnWire', () => so(1).tap());
+  await quiet(page);
+  const ends = [run.posts[0].id, run.posts.at(-1).id];
+  const [first, last] = await Promise.all(ends.map((end) => stands(host, job, `wire:${run.id}:1`, 'turns', end)));
+  const flats = (list) => list.map((w) => w.value.turns * 6 + w.value.flats);
+  assert.deepEqual(flats(first), [flats(last)[0] + 1]);
+  // Taken back, what is asked stands there again without the step.
+  await touch(page, 'button', 'Undo');
+  await so(1).waitFor();
+  assert.equal(await told(1), asked);
+  assert.deepEqual(unexpected(wrong), []);
+});

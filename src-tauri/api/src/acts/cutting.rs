@@ -71,10 +71,10 @@ fn ready(
         let why = format!("{why} Nothing was released.");
         return Err(ApiError::invalid(why));
     }
-    let mut asked = against.questions;
+    let asked = against.questions.into_iter().map(|asked| asked.sentence);
+    let mut asked: Vec<String> = asked.collect();
     let slim = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
     asked.extend(slim.filter_map(|line| work::slim_chance(line, request.deduction)));
-    let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
     // What no answer releases is told before anything is asked.
     let lines = sheet.lines.iter();
     lines
@@ -87,6 +87,7 @@ fn ready(
             asked.extend(chosen(request, taught, &lost)?);
         }
     }
+    let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
     if !request.confirmed && !asked.is_empty() {
         let question = format!("{} Release all the same?", asked.join(" "));
         return Err(ApiError::new(ErrorCode::Questioned, question));

@@ -9,7 +9,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use super::held::Held;
 use super::{BookView, Why};
 use crate::crew::Crew;
+use crate::entry::Body;
 use crate::ids::{DeviceId, Hash};
+use crate::keys::PublicKey;
 
 /// The last whole entries of one device: one, and one more for each branch.
 pub type DeviceTails = BTreeSet<(u64, Hash)>;
@@ -67,9 +69,14 @@ impl BookView {
     /// of it tells: of this device nothing is on its way, and what no signature proves was changed here, since
     /// nothing else is taken in.
     #[must_use]
-    pub fn broken_off(&self, me: &DeviceId, noted: &[(DeviceId, u64, Hash)], crew: &Crew) -> usize {
-        if self.tails.of.is_empty() && noted.is_empty() {
-            // Nothing of the book was ever whole here: a line whose book was changed stands alone in another.
+    pub fn broken_off(
+        &self,
+        (me, key): (DeviceId, Option<&PublicKey>),
+        noted: &[(DeviceId, u64, Hash)],
+        crew: &Crew,
+    ) -> usize {
+        let nothing_by = |key| self.nothing_by(key);
+        if self.tails.of.is_empty() && noted.is_empty() && key.is_none_or(nothing_by) {
             return 0;
         }
         let torn: Vec<_> = noted.iter().filter(|(.., id)| !self.is_whole(id)).collect();
@@ -87,7 +94,7 @@ impl BookView {
             .iter()
             .filter(|(id, why)| *why == Why::NotProven && !self.superseded(id, crew))
             .filter_map(|(id, _)| of(id))
-            .chain([*me])
+            .chain([me])
             .collect();
         let damaged =
             |why: &Why| matches!(why, Why::EarlierMissing | Why::NotProven | Why::ActOpen);
@@ -104,6 +111,30 @@ impl BookView {
             0 => 0,
             all => all + resting.count(),
         }
+    }
+
+    /// The first entry that is here behind a gap in a chain whose end was whole here; none where the end itself is
+    /// gone, or nothing is.
+    #[must_use]
+    pub(crate) fn behind_a_gap(&self, noted: &[(DeviceId, u64, Hash)]) -> Option<Hash> {
+        let mut torn = noted.iter().filter(|(.., id)| !self.is_whole(id));
+        torn.find_map(|(.., end)| {
+            let (mut at, mut last) = (*end, None);
+            while let Some(held) = self.held.get(&at).filter(|held| !whole(held)) {
+                last = Some(at);
+                at = held.entry.body.prev;
+            }
+            last
+        })
+    }
+
+    /// Whether nothing here is signed with a key: a line whose book was changed stands alone in another, and its
+    /// signature no longer holds.
+    #[must_use]
+    pub(crate) fn nothing_by(&self, key: &PublicKey) -> bool {
+        let of = key.device();
+        let by = |held: &Held| held.entry.body.device == of && held.signed_by(key);
+        !self.held.values().any(by)
     }
 
     /// Follows a chain back from an end to the first entry that is not here as it was, collecting those on the
@@ -139,14 +170,28 @@ impl BookView {
         if key.is_some_and(|key| left.signed_by(&key) || self.proves(id, &key)) {
             return false;
         }
-        // Of one whose number was changed the place is told by what it follows.
+        // Whatever was changed, the rest still says which it was: another branch's differs in more.
         let genuine = |held: &Held| {
             let body = &held.entry.body;
-            let there = body.n == damaged.n || body.prev == damaged.prev;
-            held.proven && body.device == damaged.device && there
+            let device = held.proven && body.device == damaged.device;
+            device && parts_apart(body, damaged) <= 1
         };
         self.held.values().any(genuine)
     }
+}
+
+/// In how many of its parts an entry is another one: number, what it follows, moment, and what it says.
+fn parts_apart(one: &Body, other: &Body) -> usize {
+    let about = one.kind == other.kind && one.subject == other.subject;
+    let by = one.person == other.person && one.data == other.data;
+    let rests = one.over == other.over && one.basis == other.basis && one.files == other.files;
+    let apart = [
+        one.n != other.n,
+        one.prev != other.prev,
+        one.at != other.at,
+        !(about && by && rests),
+    ];
+    apart.into_iter().filter(|apart| *apart).count()
 }
 
 fn whole(held: &Held) -> bool {

@@ -11,6 +11,7 @@ use crate::ids::{BookId, Hash, ItemId};
 use crate::index;
 use crate::job::things::Tool;
 use crate::job::{Job, Run};
+use crate::keys::Signer as _;
 use crate::subject::Subject;
 
 /// A job as the crew's book lists it.
@@ -166,14 +167,14 @@ impl Record {
     /// # Errors
     /// As for [`Record::view`].
     pub fn broken_off(&mut self, book: BookId) -> Result<usize, RecordError> {
-        let me = self.device();
+        let (me, key) = (self.device(), self.key.public());
         let crew = self.crew_of_job(book)?;
         let crew = self.crew(crew).clone();
         let noted = self.held.iter().filter(|((of, _), _)| *of == book);
         let noted: Vec<_> = noted
             .flat_map(|((_, by), ends)| ends.iter().map(|(n, id)| (*by, *n, *id)))
             .collect();
-        Ok(self.view(book)?.broken_off(&me, &noted, &crew))
+        Ok(self.view(book)?.broken_off((me, Some(&key)), &noted, &crew))
     }
 
     /// The same over every book that can be read, as a sentence that says what to do; none where all is whole.

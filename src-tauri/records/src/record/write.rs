@@ -5,6 +5,7 @@ use std::sync::Arc;
 use serde_json::{Map, Value};
 
 use super::{Record, identity};
+use crate::book::BookView;
 use crate::clock;
 use crate::crew::{self, Role};
 use crate::entry::{At, Body, Entry, FORMAT, FileRef};
@@ -211,8 +212,8 @@ impl Record {
         })
     }
 
-    /// The entry that this device goes on from in a book: its last one; or, where a person chose to
-    /// go on before a gap, the last whole one.
+    /// The entry that this device goes on from in a book: its last one; or the last whole one that ends its act,
+    /// where a person chose to go on before a gap, or what stands last is what damage left of an entry that is back.
     pub(super) fn own_head(&self, book: BookId) -> Option<(u64, Hash)> {
         let device = self.device();
         let open = self.books.get(&book)?;
@@ -270,10 +271,11 @@ impl Record {
         let mut gaps = Vec::new();
         for book in books {
             self.load(book)?;
-            // A line whose book was changed stands alone in one that never was.
+            // A line whose book was changed stands alone in one that never was, and its signature no longer holds.
             let noted = self.held.keys().any(|(of, _)| *of == book);
-            let view = self.books.get(&book).map(|open| &open.view);
-            if !noted && view.is_some_and(|view| view.tails().is_empty()) {
+            let key = self.key.public();
+            let never = |view: &BookView| view.tails().is_empty() && view.nothing_by(&key);
+            if !noted && self.books.get(&book).is_some_and(|open| never(&open.view)) {
                 continue;
             }
             if self.hangs_in(book) || !self.stands_on_own(book) {

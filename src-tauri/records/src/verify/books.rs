@@ -12,7 +12,7 @@ use crate::book::{BookView, Here, Key, Signs, Why, owner};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::error::RecordError;
-use crate::heads::{NotHere, Telling, gone_whole, not_here};
+use crate::heads::{Head, NotHere, Telling, gone_whole, not_here};
 use crate::ids::{BookId, DeviceId, Hash};
 use crate::index;
 use crate::journal::Place;
@@ -116,6 +116,32 @@ impl Books {
                 gone.words.clone(),
             )),
         }
+    }
+
+    /// Holds the ends of chains that were whole here against what is whole now: an end may be here though what
+    /// stands before it was changed or lost, whoever recorded it.
+    pub(super) fn chains_are_whole(&self, known: &Known, entries: &[Read]) -> Result<(), Fault> {
+        let Some(own) = known.own else {
+            return Ok(());
+        };
+        for book in &self.books {
+            let crew = self.crew(book);
+            // What a device of another crew said was proven by that crew's book alone.
+            let of = |head: &&Head| {
+                let here = head.by.is_none() && head.book == book.view.book;
+                here && crew.key(&head.device).is_some()
+            };
+            let noted = known.heads.iter().filter(of);
+            let noted: Vec<_> = noted.map(|head| (head.device, head.n, head.hash)).collect();
+            let key = crew.key(&own);
+            let broken = book.view.broken_off((own, key.as_ref()), &noted, &crew);
+            if broken > 0 {
+                let behind = book.view.behind_a_gap(&noted);
+                let behind = behind.and_then(|id| entries.iter().find(|r| r.entry.id == id));
+                return Err(broken_chain(broken, behind));
+            }
+        }
+        Ok(())
     }
 
     /// Holds every chain and signature to the entries' own devices; the first fault is the one that
@@ -242,6 +268,30 @@ impl Books {
             dumps.insert(book.view.book, index::dump(&db, row)?);
         }
         Ok(dumps)
+    }
+}
+
+/// Entries of a chain that was whole here do not count any more; `behind` is the first one behind the gap.
+fn broken_chain(broken: usize, behind: Option<&Read>) -> Fault {
+    let count = match broken {
+        1 => "1 entry that was saved here does".to_owned(),
+        more => format!("{more} entries that were saved here do"),
+    };
+    let left = format!("{count} not count any more");
+    match behind {
+        Some(read) => Fault::damaged(
+            FaultKind::Chain,
+            words(read.place),
+            format!(
+                "what stands before entry {} was changed or is gone: {left}",
+                read.entry.id
+            ),
+        ),
+        None => Fault::damaged(
+            FaultKind::Missing,
+            "journal",
+            format!("the end of a chain was changed or is gone: {left}"),
+        ),
     }
 }
 

@@ -142,6 +142,7 @@ fn look(
     let books = books::of(&read.entries, &at.known, on)?;
     books.prove(at.known.own, &read.entries, &mut summary)?;
     books.ends_are_here(&at.known, &mut summary)?;
+    books.chains_are_whole(&at.known, &read.entries)?;
     summary.index = moment::index_agrees(at, &read.entries, &books, on)?;
     objects::check(dir, at.known.own, &books, &mut summary, on)?;
     Ok(summary)

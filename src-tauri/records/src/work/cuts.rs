@@ -261,8 +261,9 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let mut sheet = worked(job, of_run)?.0;
     // What is asked as wires are released stands beside them before.
     let against = to_cut(job, run)?;
-    moved::mark_asked(&mut sheet.lines, &of_run.wires, &against);
-    let told = against.refused.into_iter().chain(against.questions);
+    moved::mark_asked(&mut sheet, &of_run.wires, &against);
+    let asked = against.questions.into_iter().map(|asked| asked.sentence);
+    let told = against.refused.into_iter().chain(asked);
     sheet.notes.splice(0..0, told);
     Ok(sheet)
 }
@@ -284,7 +285,7 @@ pub fn release_moved(
 ) -> Result<Option<String>, WorkError> {
     let (mut sheet, _) = worked_with(job, run, stands)?;
     let against = to_cut(job, run.id)?;
-    moved::mark_asked(&mut sheet.lines, &run.wires, &against);
+    moved::mark_asked(&mut sheet, &run.wires, &against);
     let here = |line: &&CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
     let Some(line) = sheet.lines.iter().find(here) else {
         return Ok(None);
@@ -326,7 +327,7 @@ fn worked_with(
         Err(_) => None,
     };
     let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
-    moved::mark(&mut lines, taught.is_some());
+    moved::mark(&mut lines, &run.wires, taught.is_some());
     let totals = totals(&lines);
     let refused = lines.iter().filter_map(|line| line.refused.as_ref());
     let told: Vec<String> = refused.map(|r| r.sentence.clone()).collect();

@@ -146,7 +146,7 @@ pub(crate) use odd::leaves_its_window;
 pub use there::{place_not_there, subject_not_there};
 pub(crate) use to_cut::odd_beside_sum;
 pub use to_cut::{
-    ToCut, bays_add_up, lengths_taken, odd_against_bays, odd_beside_repeats, odd_bow, to_cut,
+    ToAsk, ToCut, bays_add_up, lengths_taken, odd_against_bays, odd_beside_repeats, odd_bow, to_cut,
 };
 
 /// Name under which a decision keeps what its person was asked before, and answered yes.

@@ -28,8 +28,17 @@ use crate::model::values::{Length, PostRole, Purpose};
 pub struct ToCut {
     /// Why nothing is released.
     pub refused: Option<String>,
-    /// What is released on a yes alone, each a sentence.
-    pub questions: Vec<String>,
+    /// What is released on a yes alone.
+    pub questions: Vec<ToAsk>,
+}
+
+/// What is asked before wires of a run are released.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ToAsk {
+    /// One sentence.
+    pub sentence: String,
+    /// Wires whose lengths it is about, by number; none where it is about the whole run.
+    pub lengths: Vec<u32>,
 }
 
 /// What stands against releasing wires of a run for cutting; the cut sheet says the same.
@@ -38,11 +47,14 @@ pub struct ToCut {
 /// When the run is unknown, the rule set can't be read or a figure can't be.
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
-    let mut questions: Vec<String> = bays_apart(run)?.into_iter().collect();
-    questions.extend(off_the_line(run).map(|off| off.sentence));
-    questions.extend(wires_in(job, run)?);
-    questions.extend(posts_untold(job, run)?);
-    questions.extend(asked(job, run)?.open.into_iter().map(|bay| bay.sentence));
+    let of_lengths = |(sentence, lengths)| ToAsk { sentence, lengths };
+    let apart = wire_apart(run)?.map(|(wire, sentence)| (sentence, vec![wire]));
+    let off = off_the_line(run).map(|off| (off.sentence, off.three.to_vec()));
+    let mut questions: Vec<ToAsk> = apart.into_iter().chain(off).map(of_lengths).collect();
+    let open = asked(job, run)?.open.into_iter().map(|bay| bay.sentence);
+    let of_run = wires_in(job, run)?.into_iter();
+    let of_run = of_run.chain(posts_untold(job, run)?).chain(open);
+    questions.extend(of_run.map(|sentence| of_lengths((sentence, Vec::new()))));
     Ok(ToCut {
         refused: few_anchors(run),
         questions,
@@ -73,6 +85,11 @@ pub(super) fn few_anchors(run: &Run) -> Option<String> {
 /// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts, or where
 /// its posts stand.
 pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
+    Ok(wire_apart(run)?.map(|(_, sentence)| sentence))
+}
+
+/// The wire furthest from what bays and posts add up to, with that sentence.
+fn wire_apart(run: &Run) -> Result<Option<(u32, String)>, WorkError> {
     let Some(between) = bays_and_posts(run, |_| true)? else {
         return Ok(None);
     };
@@ -83,7 +100,7 @@ pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
         added_up(run, &between).tolerance(false),
     )?;
     Ok(match found {
-        Some(LengthAdvice::BaysDisagree { sentence, .. }) => Some(sentence),
+        Some(LengthAdvice::BaysDisagree { wire, sentence, .. }) => Some((wire, sentence)),
         _ => None,
     })
 }

@@ -313,10 +313,16 @@ fn letter(line: &str, member: &str) -> String {
 }
 
 /// What may happen to a line, each by its name.
-const CHANGES: [(&str, Change); 7] = [
+const CHANGES: [(&str, Change); 8] = [
     ("text", |line| letter(line, "value")),
     ("prev", |line| letter(line, "prev")),
     ("number", |line| line.replacen("\"n\":", "\"n\":7", 1)),
+    ("number lowered", |line| {
+        let (before, after) = line.split_once("\"n\":").unwrap();
+        let (n, after) = after.split_once(',').unwrap();
+        let n: u64 = n.parse().unwrap();
+        format!("{before}\"n\":{},{after}", n - 1)
+    }),
     ("device", |line| letter(line, "device")),
     ("book", |line| letter(line, "book")),
     ("no entry any more", |line| {
@@ -448,6 +454,37 @@ fn an_own_entry_that_is_back_lets_the_device_go_on_whatever_was_left_of_it() {
             );
         }
     }
+}
+
+/// Nothing of the job is whole any more and nobody noted what was: what is signed there tells of it.
+#[test]
+fn a_damaged_first_line_is_told_without_the_local_store_and_the_device_goes_on() {
+    let mut ann = Device::founder("ann");
+    say(&mut ann, "one");
+    let (crew, job) = (ann.crew, ann.job());
+    let genuine = lines_of(&mut ann.record, job);
+    let (dir, path) = ann.close();
+    let journal = path.join("journal/00000001.jsonl");
+    let text = fs::read_to_string(&journal).unwrap();
+    let begins =
+        |line: &&str| line.contains(&format!("\"book\":\"{job}\"")) && line.contains("\"n\":1,");
+    let first = text.split_inclusive('\n').find(begins).unwrap();
+    fs::write(&journal, text.replacen(first, &letter(first, "person"), 1)).unwrap();
+    for name in ["index.db", "local.db"] {
+        for end in ["", "-wal", "-shm"] {
+            let _ = fs::remove_file(path.join(format!("{name}{end}")));
+        }
+    }
+    let mut ann = Device::open_at(dir, path);
+    ann.followed_job(crew, job);
+    is_told(&mut ann, 2, "the first");
+    assert!(ann.record.misses_own(crew).unwrap());
+    ann.record.go_on_before_gaps(crew).unwrap();
+    say(&mut ann, "goes on");
+    assert!(!ann.record.misses_own(crew).unwrap());
+    is_told(&mut ann, 2, "after going on");
+    ann.record.take_in(crew, &genuine).unwrap();
+    assert_eq!(ann.record.broken_off_told().unwrap(), None);
 }
 
 /// Ann's notes "one", then "two" and "three" in a branch, and "two again" and "four" in another; and Ben, who

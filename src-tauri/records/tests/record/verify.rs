@@ -116,7 +116,7 @@ fn an_open_record_is_looked_over_while_it_goes_on() {
 }
 
 #[test]
-fn every_changed_byte_of_the_journal_is_a_fault_with_and_without_the_index() {
+fn every_changed_byte_of_an_entry_is_a_fault_with_and_without_the_index() {
     let (_dir, path) = closed();
     let good = fs::read(journal(&path)).unwrap();
     let kept = fs::read(path.join("index.db")).unwrap();
@@ -147,6 +147,67 @@ fn every_changed_byte_of_the_journal_is_a_fault_with_and_without_the_index() {
         fs::write(journal(&path), &good).unwrap();
     }
     assert!(!kept.is_empty() && look(&path).is_ok());
+}
+
+/// What Ben recorded and was whole here: a line of it that hangs elsewhere, or is gone, is no entry on its way.
+#[test]
+fn a_chain_that_was_whole_and_is_not_is_a_fault_whoever_recorded_it() {
+    let changes: [fn(&str, &str) -> String; 4] = [
+        |line, member| line.replacen(&format!("\"{member}\":\""), &format!("\"{member}\":\"a"), 1),
+        |line, member| {
+            let (before, after) = line.split_once(&format!("\"{member}\":\"")).unwrap();
+            let turned = if after.starts_with('a') { "b" } else { "a" };
+            format!("{before}\"{member}\":\"{turned}{}", &after[1..])
+        },
+        |line, _| line.replacen("\"n\":", "\"n\":7", 1),
+        |_, _| String::new(),
+    ];
+    let mut ann = Device::founder("ann");
+    let mut ben = Device::founder("ben");
+    ben.follow(&ann);
+    ann.admit(&ben, Role::Installer);
+    ben.receive(&mut ann);
+    say(&mut ben, "one", vec![]);
+    say(&mut ben, "two", vec![]);
+    ann.receive(&mut ben);
+    let (_dir, path) = ann.close();
+    let good = fs::read_to_string(journal(&path)).unwrap();
+    look(&path).unwrap();
+    forget_index(&path);
+    let line = good
+        .split_inclusive('\n')
+        .find(|l| l.contains("\"one\""))
+        .unwrap();
+    for member in ["book", "device", "prev", "kind"] {
+        for (which, change) in changes.iter().enumerate() {
+            fs::write(
+                journal(&path),
+                good.replacen(line, &change(line, member), 1),
+            )
+            .unwrap();
+            let fault = look(&path).unwrap_err();
+            let kinds = [
+                FaultKind::Chain,
+                FaultKind::NotAnEntry,
+                FaultKind::Signature,
+                FaultKind::Missing,
+            ];
+            assert!(kinds.contains(&fault.kind), "{member} {which}: {fault}");
+            assert!(
+                fault.place.starts_with("journal"),
+                "{member} {which}: {fault}"
+            );
+        }
+    }
+    // The end itself.
+    let end = good
+        .split_inclusive('\n')
+        .find(|l| l.contains("\"two\""))
+        .unwrap();
+    fs::write(journal(&path), good.replacen(end, "", 1)).unwrap();
+    assert_eq!(look(&path).unwrap_err().kind, FaultKind::Missing);
+    fs::write(journal(&path), &good).unwrap();
+    look(&path).unwrap();
 }
 
 type Damage = fn(&Path);

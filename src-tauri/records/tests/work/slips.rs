@@ -372,7 +372,7 @@ fn wires_in_the_rail_or_in_the_coming_floor_are_named_and_asked_about_before_the
         let asked = s.with_job(|job| to_cut(job, a).unwrap()).questions;
         let asked: Vec<&str> = asked
             .iter()
-            .map(String::as_str)
+            .map(|q| q.sentence.as_str())
             .filter(|q| q.contains(" of run A stand"))
             .collect();
         assert_eq!(told, asked, "{bottom} {pitch} {coming}");

@@ -25,14 +25,19 @@ describe('lackSign', () => {
 describe('a start that goes on where the device was left', () => {
   const seen = { device: 'd', person: 'Ben', crews: [], jobs: [job], keepsAll: true } as unknown as Overview;
   it('needs the job here', () => {
-    expect(goesOn(seen, 'j')).toBe(true);
-    expect(goesOn(seen, 'k')).toBe(false);
-    expect(goesOn({ ...seen, jobs: [{ ...job, kept: false }] }, 'j')).toBe(false);
-    expect(goesOn({ ...seen, jobs: [{ ...job, trouble: 'Its book can’t be read.' }] } as Overview, 'j')).toBe(false);
+    expect(goesOn(seen, 'j', undefined)).toBe(true);
+    expect(goesOn(seen, 'k', undefined)).toBe(false);
+    expect(goesOn({ ...seen, jobs: [{ ...job, kept: false }] }, 'j', undefined)).toBe(false);
+    expect(goesOn({ ...seen, jobs: [{ ...job, trouble: 'Its book can’t be read.' }] } as Overview, 'j', undefined)).toBe(false);
+  });
+  it('waits once for what a newer version recorded', () => {
+    const newer = { ...seen, newer: '3 entries' } as Overview;
+    expect(['3 entries', '2 entries', undefined].map((told) => goesOn(newer, 'j', told))).toEqual([true, false, false]);
+    expect(goesOn(seen, 'j', '3 entries')).toBe(true);
   });
   it('waits for what is to be told, and for who writes here', () => {
     for (const told of [{ trouble: 'x' }, { brokenOff: 'x' }, { person: undefined }, { crews: [{ trouble: 'x' }] }]) {
-      expect(goesOn({ ...seen, ...told } as Overview, 'j')).toBe(false);
+      expect(goesOn({ ...seen, ...told } as Overview, 'j', undefined)).toBe(false);
     }
   });
 });

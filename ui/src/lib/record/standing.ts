@@ -19,9 +19,11 @@ export function troubleOf(job: JobCard & { trouble?: string | null }): string {
   return job.trouble ?? '';
 }
 
-/** Whether a start may go on in a job that was left: it is kept here and can be read, and nothing is to be told before. */
-export function goesOn(seen: Overview, job: string): boolean {
-  const told = [seen.trouble, seen.brokenOff, ...seen.crews.map((c) => c.trouble)].some(Boolean);
+/** Whether a start may go on in a job that was left: it is kept here and can be read, and nothing is to be told before;
+ *  of what a newer version recorded that is what was not told yet. */
+export function goesOn(seen: Overview, job: string, newerTold: string | undefined): boolean {
+  const newer = seen.newer !== newerTold && seen.newer;
+  const told = [seen.trouble, seen.brokenOff, newer, ...seen.crews.map((c) => c.trouble)].some(Boolean);
   const card = seen.jobs.find((j) => j.job === job);
   return seen.person !== undefined && seen.person !== null && !told && card?.kept === true && !troubleOf(card);
 }

@@ -14,6 +14,7 @@ export const turning = {
     apart: (first: string, a: string, last: string, b: string) => `${a} at ${first}, ${b} at ${last}`,
     lessAt: (post: string) => `One flat less at ${post}`,
     moreAt: (post: string) => `One flat more at ${post}`,
+    fromBefore: 'Flats from before, not logged yet.',
     turnsAt: (post: string) => `Turns at ${post}`,
     flatsAt: (post: string) => `Flats at ${post}`,
     readNow: 'Read it now.',

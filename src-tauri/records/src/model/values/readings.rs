@@ -25,6 +25,7 @@ pub struct Tensions {
     /// Where the upper tension is from.
     pub upper_origin: String,
     /// The passes on the way to the set tension, last one included.
+    #[serde(default)]
     pub passes_mn: Vec<i64>,
 }
 

@@ -1,14 +1,18 @@
 //! Whether a release for cutting still says what the sheet says: what it rests on may have moved by an
 //! entry that nothing names, so the figure itself is held against the one that would be released now.
 //!
-//! Invariant: a release that is told as standing is refused by nothing, and the deduction that was computed
-//! gives the same length on the tape. What a trial wire teaches goes on being taught by every wire that is
-//! read: by less than the spread of one it moves no release.
+//! Invariant: a release that is told as standing is refused by nothing, the deduction that was computed gives
+//! the same length on the tape, and its cut lies inside the window that a trial wire teaches, unless a person
+//! chose against it. What a trial wire teaches goes on being taught by every wire that is read: by less than
+//! the spread of one fitted wire it moves no release.
 
-use super::{CutLine, Issued};
+use mechanics::trial::FITTED_SPREAD;
+
+use super::release::{computed_then, slim_chance};
+use super::{CutLine, CutSheet, Issued};
 use crate::job::Wire;
 use crate::model::values::DeductionBy;
-use crate::work::ToCut;
+use crate::work::{LearnedCut, ToCut};
 
 /// Said of a release of which something in the basis moved.
 pub(super) const BASIS: &str = "something that its length was worked out from was changed, added or disputed since it was released";
@@ -18,10 +22,19 @@ const APART: f64 = 0.99;
 
 /// Marks releases of wires that are not cut yet and that the sheet tells otherwise now; `taught` tells whether
 /// a trial wire was read.
-pub(super) fn mark(lines: &mut [CutLine], taught: bool) {
+pub(super) fn mark(lines: &mut [CutLine], wires: &[Wire], taught: bool) {
     for line in lines.iter_mut().filter(|line| line.cut_done_mm.is_none()) {
+        let wire = wires.iter().find(|wire| wire.number == line.wire);
+        let told = wire.and_then(|wire| wire.issued.told());
+        let computed = told.and_then(|told| computed_then(&told.with.as_ref()?.numbers));
         let unmarked = line.issued.as_ref().filter(|issued| issued.moved.is_none());
-        let moved = unmarked.and_then(|issued| otherwise_now(line, issued, taught));
+        let moved = unmarked.and_then(|issued| match refused(line) {
+            Some(why) => Some(why),
+            None if issued.deduction == Some(DeductionBy::Learned) => {
+                learned_otherwise(line, issued, taught, computed)
+            }
+            None => computed_otherwise(line, issued, taught),
+        });
         if let (Some(issued), Some(moved)) = (&mut line.issued, moved) {
             issued.basis_stands = false;
             issued.moved = Some(moved);
@@ -29,55 +42,86 @@ pub(super) fn mark(lines: &mut [CutLine], taught: bool) {
     }
 }
 
-/// What the sheet tells otherwise now, as a clause; none where it tells the same.
-fn otherwise_now(line: &CutLine, issued: &Issued, taught: bool) -> Option<String> {
-    if let Some(refused) = &line.refused {
-        let why = refused.sentence.trim_end_matches('.');
-        return Some(format!("it can't be cut as things stand now: {why}"));
+fn refused(line: &CutLine) -> Option<String> {
+    let refused = line.refused.as_ref()?;
+    let why = refused.sentence.trim_end_matches('.');
+    Some(format!("it can't be cut as things stand now: {why}"))
+}
+
+/// What the sheet tells otherwise now of a release by what a trial wire taught; `computed` is the cut that was
+/// computed then.
+fn learned_otherwise(
+    line: &CutLine,
+    issued: &Issued,
+    taught: bool,
+    computed: Option<f64>,
+) -> Option<String> {
+    if !taught {
+        let why = "it was released by what a trial wire taught, and none teaches anything now";
+        return Some(why.to_owned());
     }
-    let by_trial = |spread: f64| spread.max(APART);
-    let learned = line
-        .learned
-        .as_ref()
-        .map(|cut| (cut.aim_mm, by_trial(cut.spread_mm)));
-    let now = match issued.deduction {
-        Some(DeductionBy::Learned) if !taught => {
-            let why = "it was released by what a trial wire taught, and none teaches anything now";
-            return Some(why.to_owned());
-        }
-        Some(DeductionBy::Learned) => learned,
-        _ => line.aim_mm.map(|aim| (aim, APART)),
+    let (Some(learned), Some(aim)) = (&line.learned, line.aim_mm) else {
+        return Some(NONE_LEFT.to_owned());
     };
-    let Some((now, most)) = now else {
-        return Some("no cut is left for it now by the deduction that was chosen".to_owned());
+    // Only what is taught may go on moving it.
+    if let Some(then) = computed.filter(|then| apart(aim, *then, APART)) {
+        return Some(format!(
+            "the cut as computed, on which the learned one rests, was {then:.0} mm and is {aim:.0} mm now"
+        ));
+    }
+    taught_otherwise(learned, issued).then(|| gives_now(learned.aim_mm))
+}
+
+/// The same of a release as computed, before a trial wire was read or by a person's choice.
+fn computed_otherwise(line: &CutLine, issued: &Issued, taught: bool) -> Option<String> {
+    let Some(aim) = line.aim_mm else {
+        return Some(NONE_LEFT.to_owned());
     };
-    let apart = |aim: f64, most: f64| (aim - issued.cut_mm).abs() > most;
-    if apart(now, most) {
-        return Some(format!("the sheet gives {now:.0} mm for it now"));
+    if apart(aim, issued.cut_mm, APART) {
+        return Some(gives_now(aim));
     }
     if !taught || issued.deduction.is_some() {
         return None;
     }
-    match learned {
-        None => Some("by what the trial wire taught since, no cut is left for it".to_owned()),
-        Some((aim, most)) => apart(aim, most).then(|| {
-            format!(
-                "it was released before the trial wire was read, by which it would be {aim:.0} mm"
-            )
-        }),
-    }
+    let Some(learned) = &line.learned else {
+        return Some("by what the trial wire taught since, no cut is left for it".to_owned());
+    };
+    taught_otherwise(learned, issued).then(|| {
+        format!(
+            "it was released before the trial wire was read, by which it would be {:.0} mm",
+            learned.aim_mm
+        )
+    })
+}
+
+const NONE_LEFT: &str = "no cut is left for it now by the deduction that was chosen";
+
+fn gives_now(aim: f64) -> String {
+    format!("the sheet gives {aim:.0} mm for it now")
+}
+
+fn apart(one: f64, other: f64, most: f64) -> bool {
+    (one - other).abs() > most
+}
+
+/// Whether what is taught now would have another cut: by more than one fitted wire scatters, or since the one
+/// that was released no longer lies inside its window.
+fn taught_otherwise(learned: &LearnedCut, issued: &Issued) -> bool {
+    let window = learned.shortest_mm..=learned.longest_mm;
+    apart(learned.aim_mm, issued.cut_mm, FITTED_SPREAD.value()) || !window.contains(&issued.cut_mm)
 }
 
 /// Marks releases of wires that are not cut yet of which something is asked now that was not answered as they
-/// were released.
-pub(super) fn mark_asked(lines: &mut [CutLine], wires: &[Wire], against: &ToCut) {
-    for line in lines.iter_mut().filter(|line| line.cut_done_mm.is_none()) {
+/// were released. What is asked of a wire's length is asked of those that rest on it, what is asked of the trial
+/// wires of those that were released by them.
+pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) {
+    let of_trial = sheet.taught.as_ref().map_or(&[][..], |t| &t.questions);
+    for line in sheet.lines.iter_mut().filter(|l| l.cut_done_mm.is_none()) {
         let wire = wires.iter().find(|wire| wire.number == line.wire);
         let told = wire.and_then(|wire| wire.issued.told());
         let answered = told.and_then(|told| told.with.as_ref()?.reason.as_deref());
-        let known = |asked: &&String| answered.is_some_and(|said| said.contains(asked.as_str()));
-        let mut asked = against.refused.iter().chain(&against.questions);
-        let new = asked.find(|asked| !known(asked));
+        let known = |asked: &str| answered.is_some_and(|said| said.contains(asked));
+        let new = new_asked(line, against, of_trial, &known);
         if let (Some(issued), Some(new)) = (&mut line.issued, new)
             && issued.moved.is_none()
         {
@@ -86,4 +130,27 @@ pub(super) fn mark_asked(lines: &mut [CutLine], wires: &[Wire], against: &ToCut)
             issued.moved = Some(format!("this was not asked when it was released: {new}"));
         }
     }
+}
+
+/// The first that is asked of a released wire and is not known.
+fn new_asked(
+    line: &CutLine,
+    against: &ToCut,
+    of_trial: &[String],
+    known: &dyn Fn(&str) -> bool,
+) -> Option<String> {
+    let by = line.issued.as_ref()?.deduction;
+    let rests = |on: &u32| *on == line.wire || line.interpolated_from.contains(on);
+    let of_lengths = against.questions.iter();
+    let of_lengths = of_lengths.filter(|a| a.lengths.is_empty() || a.lengths.iter().any(rests));
+    let of_trial = of_trial.iter().filter(|_| by == Some(DeductionBy::Learned));
+    let asked = against.refused.iter();
+    let asked = asked.chain(of_lengths.map(|a| &a.sentence)).chain(of_trial);
+    let mut new = asked.filter(|asked| !known(asked));
+    new.next().cloned().or_else(|| {
+        // One yes to a slim chance is a yes to it, whatever the figure is.
+        let slim = slim_chance(line, by)?;
+        let whose = slim.split_inclusive(" is ").next().unwrap_or(&slim);
+        (!known(whose)).then_some(slim)
+    })
 }

@@ -104,10 +104,18 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     }
 }
 
+const AS_COMPUTED: &str = "cut as computed";
+
+/// The cut that was computed as a wire was released by the learned one, on the tape, millimetres.
+pub(super) fn computed_then(numbers: &[Number]) -> Option<f64> {
+    let told = numbers.iter().find(|number| number.name == AS_COMPUTED)?;
+    told.value.strip_suffix(" mm")?.parse().ok()
+}
+
 fn not_chosen(line: &CutLine, other: DeductionBy, told: &str) -> Option<Number> {
     let (aim, ..) = figures(line, Some(other))?;
     let (name, chosen) = match other {
-        DeductionBy::Computed => ("cut as computed", "learned"),
+        DeductionBy::Computed => (AS_COMPUTED, "learned"),
         DeductionBy::Learned => ("cut as learned", "computed"),
     };
     Some(Number {
