@@ -157,7 +157,8 @@ fn a_chain_that_was_whole_and_is_not_is_a_fault_whoever_recorded_it() {
         |line, member| {
             let (before, after) = line.split_once(&format!("\"{member}\":\"")).unwrap();
             let turned = if after.starts_with('a') { "b" } else { "a" };
-            format!("{before}\"{member}\":\"{turned}{}", &after[1..])
+            let rest: String = after.chars().skip(1).collect();
+            format!("{before}\"{member}\":\"{turned}{rest}")
         },
         |line, _| line.replacen("\"n\":", "\"n\":7", 1),
         |_, _| String::new(),
