@@ -261,7 +261,19 @@ mod tests {
             "{told}"
         );
         assert!(
+            told.contains("\nNot in the folder yet: 1 piece of the log.\n"),
+            "{told}"
+        );
+        assert!(
             told.ends_with("waiting:\n  - 2 pictures of Ben\n"),
+            "{told}"
+        );
+        report["strangers"] =
+            json!([{"device": "abc", "hasCard": true}, {"device": "def", "hasCard": false}]);
+        let told = text(&report);
+        assert!(told.contains("Device abc asks to be admitted"), "{told}");
+        assert!(
+            told.contains("A log of device def lies in the folder"),
             "{told}"
         );
         report["unknown"] = json!(3);

@@ -203,10 +203,7 @@ fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<Str
             as_learned()
         ))),
         Some(_) if lost.is_empty() => Ok(Vec::new()),
-        Some(_) => Ok(vec![format!(
-            "{} A trial wire that is right makes the computed cut wrong.",
-            as_learned()
-        )]),
+        Some(_) => Ok(vec![format!("{} {}", as_learned(), work::COMPUTED_WRONG)]),
     }
 }
 

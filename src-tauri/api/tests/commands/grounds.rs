@@ -208,7 +208,7 @@ fn a_released_cut_outside_its_window_is_questioned_though_each_reading_was_known
     assert!(!site.stands(12) && line["outside"].is_string(), "{line}");
     let question = site.tick(12, false).unwrap_err();
     assert_eq!(question.code, ErrorCode::Questioned);
-    assert!(question.message.contains("window"), "{question}");
+    assert!(question.message.contains(moved), "{question}");
     site.tick(12, true).unwrap();
 }
 

@@ -148,11 +148,12 @@ pub(super) fn row_of_bay(row: &BayRow) -> String {
 /// What the wires ask of end and corner posts, computed, with the post's own figure where one is
 /// known and who must confirm.
 pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
-    let mut items = Vec::new();
+    let (mut items, mut left) = (Vec::new(), Vec::new());
     for run in &reading.job.runs {
         let Some(Ok(asked)) = reading.found.asked(run) else {
             continue;
         };
+        left_out_of(&asked.posts, &mut left);
         items.extend(asked.posts.iter().map(|p| {
             let own = p.own.as_ref().map_or_else(String::new, |own| {
                 format!(
@@ -174,10 +175,34 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     if items.is_empty() {
         return Vec::new();
     }
-    vec![
+    let told = left.into_iter().map(|(sentence, names)| {
+        let posts = if names.len() == 1 { "post" } else { "posts" };
+        Block::remark(format!("Of {posts} {}: {sentence}", names.join(", ")))
+    });
+    let mut blocks = vec![
         Block::head("What the wires ask of end and corner posts"),
         Block::List { items },
-    ]
+    ];
+    blocks.extend(told);
+    blocks
+}
+
+/// What the figures of posts leave out, each sentence once with the posts that it is about.
+fn left_out_of(posts: &[work::PostAsked], left: &mut Vec<(String, Vec<String>)>) {
+    for post in posts {
+        let together = post.together.iter().flat_map(|t| &t.held);
+        let held = post.held.iter().chain(together);
+        for sentence in held.flat_map(|held| &held.left_out) {
+            let at = left.iter().position(|(told, _)| told == sentence);
+            let at = at.unwrap_or_else(|| {
+                left.push((sentence.clone(), Vec::new()));
+                left.len() - 1
+            });
+            if let Some((_, names)) = left.get_mut(at).filter(|(_, n)| !n.contains(&post.name)) {
+                names.push(post.name.clone());
+            }
+        }
+    }
 }
 
 /// Posts of a run whose own figure lies below what the pull asks of them however they are held, and those

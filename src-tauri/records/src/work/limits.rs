@@ -94,7 +94,9 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
     let breaking = strand_of(job, run).and_then(|(_, f)| {
         Some((
             f.breaking_mn?,
-            f.breaking_origin.clone().unwrap_or_default(),
+            f.breaking_origin
+                .clone()
+                .unwrap_or_else(|| "origin not told".to_owned()),
         ))
     });
     let Some((breaking, origin)) = breaking else {

@@ -48,7 +48,7 @@ pub struct ToAsk {
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
     let of_lengths = |(sentence, lengths)| ToAsk { sentence, lengths };
-    let apart = wire_apart(run)?.map(|(wire, sentence)| (sentence, vec![wire]));
+    let apart = wires_apart(run)?.map(|(wires, sentence)| (sentence, wires));
     let off = off_the_line(run).map(|off| (off.sentence, off.three.to_vec()));
     let mut questions: Vec<ToAsk> = apart.into_iter().chain(off).map(of_lengths).collect();
     let open = asked(job, run)?.open.into_iter().map(|bay| bay.sentence);
@@ -85,24 +85,22 @@ pub(super) fn few_anchors(run: &Run) -> Option<String> {
 /// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts, or where
 /// its posts stand.
 pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
-    Ok(wire_apart(run)?.map(|(_, sentence)| sentence))
+    Ok(wires_apart(run)?.map(|(_, sentence)| sentence))
 }
 
-/// The wire furthest from what bays and posts add up to, with that sentence.
-fn wire_apart(run: &Run) -> Result<Option<(u32, String)>, WorkError> {
+/// The wires that contradict what bays and posts add up to, with that sentence, which names the furthest.
+fn wires_apart(run: &Run) -> Result<Option<(Vec<u32>, String)>, WorkError> {
     let Some(between) = bays_and_posts(run, |_| true)? else {
         return Ok(None);
     };
-    let found = bays_advice(
-        &between.bays,
-        &between.posts,
-        &readings(run),
-        added_up(run, &between).tolerance(false),
-    )?;
-    Ok(match found {
-        Some(LengthAdvice::BaysDisagree { wire, sentence, .. }) => Some((wire, sentence)),
-        _ => None,
-    })
+    let (read, sum) = (readings(run), between.sum());
+    let tolerance = added_up(run, &between).tolerance(false);
+    let found = bays_advice(&between.bays, &between.posts, &read, tolerance)?;
+    let Some(LengthAdvice::BaysDisagree { sentence, .. }) = found else {
+        return Ok(None);
+    };
+    let off = read.iter().filter(|r| (r.length - sum).abs() > tolerance);
+    Ok(Some((off.map(|r| r.wire).collect(), sentence)))
 }
 
 /// What to ask about a wire's length before it is kept, where it contradicts the bays and posts and no

@@ -281,26 +281,62 @@ fn a_release_as_learned_is_looked_at_where_what_was_computed_beside_it_moved() {
     let a = s.a;
     let six = Subject::Wire(a, 6);
     let known = s.tips("length", &six, "");
-    let length = Some(mm(7310.0));
-    s.say_over(
-        fields::WIRE_LENGTH,
-        &six,
-        "",
-        length,
-        Some(cut_read()),
-        known,
-    );
+    let length = Some(mm(7303.5));
+    let read = Some(cut_read());
+    s.say_over(fields::WIRE_LENGTH, &six, "", length, read, known);
     s.trial(1500, [14.0, 14.5]);
+    let aims = |s: &mut Scene| -> Vec<f64> {
+        let aim = |wire| s.with_job(|job| line_of(job, a, wire).aim_mm.unwrap());
+        (2..=5).map(aim).collect()
+    };
+    let then = aims(&mut s);
     for wire in 2..=5 {
         s.release_by(a, wire, Some(DeductionBy::Learned));
         assert_eq!(s.moved(a, wire), None);
     }
     // By a fourth length they no longer rest on the far one, by an entry that none of them names.
-    s.measure(a, 9, 7312.0);
-    for wire in 2..=5 {
-        let told = s.moved(a, wire).unwrap();
-        assert!(told.starts_with("the cut as computed, on which"), "{told}");
+    s.measure(a, 9, 7306.0);
+    let now = aims(&mut s);
+    assert_ne!(then, now);
+    for ((wire, then), now) in (2..=5).zip(&then).zip(&now) {
+        let told = s.moved(a, wire);
+        let told = told
+            .as_deref()
+            .map(|t| t.starts_with("the cut as computed, on which"));
+        assert_eq!(told, (then != now).then_some(true), "{wire}: {then} {now}");
     }
+}
+
+#[test]
+fn a_bay_that_moves_is_asked_of_every_released_length_that_contradicts_it() {
+    let mut s = measured();
+    let a = s.a;
+    for wire in [1, 3, 6, 12] {
+        s.release(a, wire);
+        assert_eq!(s.moved(a, wire), None);
+    }
+    s.clear("A1", "A2", 1430.0);
+    for wire in [1, 3, 6, 12] {
+        let told = s.moved(a, wire).unwrap();
+        assert!(
+            told.starts_with("this was not asked when it was released: Bays"),
+            "{wire}: {told}"
+        );
+    }
+}
+
+#[test]
+fn a_release_as_computed_is_looked_at_where_what_is_taught_since_leaves_no_cut() {
+    let mut s = measured();
+    let a = s.a;
+    s.trial(1500, [14.0, 14.5]);
+    s.release_by(a, 12, Some(DeductionBy::Computed));
+    assert_eq!(s.moved(a, 12), None);
+    s.thread([0.5, 0.5]);
+    let line = s.with_job(|job| line_of(job, a, 12));
+    assert_eq!((line.learned, line.refused), (None, None));
+    let told = s.moved(a, 12).unwrap();
+    assert!(told.contains("As learned no cut works for A12."), "{told}");
 }
 
 #[test]

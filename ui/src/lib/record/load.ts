@@ -76,6 +76,7 @@ export function jobOf(view: JobView, progress: Progress[], tensions: RunTensions
 function runOf(run: RunView, progress: Progress | undefined, read: RunTensions | undefined): Run {
   const facts: Thing['facts'] = {};
   if (run.tensions) facts.tensions = plain(run.subject, 'tensions', '', run.tensions);
+  if (run.surface) facts.surface = plain(run.subject, 'surface', '', run.surface);
   return {
     subject: run.subject,
     id: run.id,

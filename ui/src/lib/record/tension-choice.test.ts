@@ -44,6 +44,15 @@ it('what was decided above the table is where the form starts, with who asked fo
   expect([kept.requiredMn, kept.requiredOrigin]).toEqual([1_600_000, 'letter EL-017']);
 });
 
+it('what was decided is where the form starts, whatever is suggested by now', () => {
+  const p = { ...plan(1340), decidedSetN: 1200, decidedUpperN: 1700, decidedPassesN: [500, 900, 1200] };
+  expect(startOf(p)).toMatchObject({ set: '1200', upper: '1700', passes: '500 900 1200' });
+  const kept = choiceOf(p, filled(p));
+  expect([kept.setMn, kept.upperMn, kept.passesMn]).toEqual([1_200_000, 1_700_000, [500_000, 900_000, 1_200_000]]);
+  // A limit that came since bounds the upper one.
+  expect(startOf({ ...p, upperN: 1600 }).upper).toBe('1600');
+});
+
 it('a limit without a factor is not offered as the upper tension', () => {
   expect(startOf({ ...plan(1500, 8900), upperBare: true }).upper).toBe('');
 });

@@ -9,13 +9,18 @@ import { words } from '$lib/words';
 const text = (n: number | null | undefined) => (typeof n === 'number' ? number(n, 3) : '');
 const mn = (n: number) => Math.round(n * 1000);
 
-/** The plan's own figures, to be changed or kept as they are. What was decided above the table stays; a limit without a factor is no figure to start from. Passes that are left empty are the usual ones. */
+const least = (...figures: (number | null | undefined)[]): number | undefined => {
+  const told = figures.filter((n) => typeof n === 'number');
+  return told.length > 0 ? Math.min(...told) : undefined;
+};
+
+/** What was decided, else the plan's own figures, to be changed or kept as they are: whoever keeps the form as it stands changes no decision. What was decided above the table stays; a limit without a factor is no figure to start from, and a limit that came since bounds the upper tension. Passes that are left empty are the usual ones. */
 export function startOf(plan: TensionPlan): Typed {
-  const set = plan.suggestedN;
-  return {
-    required: text(plan.mustShowN), from: plan.decidedRequiredFrom ?? '', set: text(set),
-    upper: plan.upperBare ? '' : text(plan.upperN), passes: typeof set === 'number' ? plan.usualPassesN.map(text).join(' ') : ''
-  };
+  const decided = plan.decidedSetN;
+  const set = decided ?? plan.suggestedN;
+  const passes = typeof decided === 'number' && plan.decidedPassesN.length > 0 ? plan.decidedPassesN : plan.usualPassesN;
+  const [from, limit] = [plan.decidedRequiredFrom ?? '', plan.upperBare ? undefined : plan.upperN];
+  return { required: text(plan.mustShowN), from, set: text(set), upper: text(least(plan.decidedUpperN, limit)), passes: typeof set === 'number' && passes.at(-1) === set ? passes.map(text).join(' ') : '' };
 }
 
 /** What is decided. An origin is the plan's only where the figure is, else what the person states; throws in words what can't be. */

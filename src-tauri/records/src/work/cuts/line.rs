@@ -166,7 +166,7 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
 /// What was cut or released and lies outside a window, in one sentence.
 pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<String> {
     let (done, todo) = (
-        "Measure again before it is fitted; a wire that can't be used is made anew",
+        "Look at what changed, and measure again unless it is fitted; a wire that can't be used is made anew",
         "Measure again, or release it anew, before it is cut",
     );
     let (length, what, advice) = match (line.cut_done_mm, &line.issued) {
@@ -184,7 +184,7 @@ pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<Str
     };
     let (from, to) = words::window(window.shortest.value(), window.longest.value());
     Some(format!(
-        "{} {what} {length}. As its length reads now it should lie within {from} and {to} mm: {off}. \
+        "{} {what} {length}. As its length, the set tension and the figures stand now it should lie within {from} and {to} mm: {off}. \
          {advice}.",
         line.name
     ))

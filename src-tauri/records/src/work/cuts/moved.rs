@@ -8,7 +8,7 @@
 
 use mechanics::trial::FITTED_SPREAD;
 
-use super::release::{computed_then, slim_chance};
+use super::release::{COMPUTED_WRONG, computed_then, slim_chance};
 use super::{CutLine, CutSheet, Issued};
 use crate::job::Wire;
 use crate::model::values::DeductionBy;
@@ -115,13 +115,24 @@ fn taught_otherwise(learned: &LearnedCut, issued: &Issued) -> bool {
 /// were released. What is asked of a wire's length is asked of those that rest on it, what is asked of the trial
 /// wires of those that were released by them.
 pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) {
+    let taught = sheet.taught.is_some();
     let of_trial = sheet.taught.as_ref().map_or(&[][..], |t| &t.questions);
     for line in sheet.lines.iter_mut().filter(|l| l.cut_done_mm.is_none()) {
         let wire = wires.iter().find(|wire| wire.number == line.wire);
         let told = wire.and_then(|wire| wire.issued.told());
         let answered = told.and_then(|told| told.with.as_ref()?.reason.as_deref());
         let known = |asked: &str| answered.is_some_and(|said| said.contains(asked));
-        let new = new_asked(line, against, of_trial, &known);
+        let new = new_asked(line, against, of_trial, &known).or_else(|| {
+            let by = line.issued.as_ref()?.deduction;
+            let lost = taught && by == Some(DeductionBy::Computed) && line.learned.is_none();
+            let asked = lost && !known(COMPUTED_WRONG);
+            asked.then(|| {
+                format!(
+                    "As learned no cut works for {}. {COMPUTED_WRONG}",
+                    line.name
+                )
+            })
+        });
         if let (Some(issued), Some(new)) = (&mut line.issued, new)
             && issued.moved.is_none()
         {

@@ -104,6 +104,9 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     }
 }
 
+/// Asked of a cut that is computed and of which what a trial wire taught leaves none.
+pub const COMPUTED_WRONG: &str = "A trial wire that is right makes the computed cut wrong.";
+
 const AS_COMPUTED: &str = "cut as computed";
 
 /// The cut that was computed as a wire was released by the learned one, on the tape, millimetres.
