@@ -187,7 +187,6 @@ fn trial_first(
 /// Asks for the choice between what a trial wire taught and what was computed; what is to be asked
 /// about the one that was chosen.
 fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<String>, ApiError> {
-    let as_learned = || format!("As learned no cut works for {}.", lost.join(", "));
     match request.deduction {
         None => Err(ApiError::new(
             ErrorCode::Changed,
@@ -199,11 +198,12 @@ fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<Str
         )),
         Some(DeductionBy::Learned) if lost.is_empty() => Ok(taught.questions.clone()),
         Some(DeductionBy::Learned) => Err(ApiError::invalid(format!(
-            "{} Read the trial wire again, or release by the computed deduction. Nothing was released.",
-            as_learned()
+            "As learned no cut works for {}. Read the trial wire again, or release by the computed deduction. \
+             Nothing was released.",
+            lost.join(", ")
         ))),
         Some(_) if lost.is_empty() => Ok(Vec::new()),
-        Some(_) => Ok(vec![format!("{} {}", as_learned(), work::COMPUTED_WRONG)]),
+        Some(_) => Ok(vec![work::learned_has_none(&lost.join(", "))]),
     }
 }
 

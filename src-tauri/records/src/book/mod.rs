@@ -28,6 +28,7 @@ use crate::keys::PublicKey;
 pub(crate) use changed::Changed;
 pub use reading::{NotUnderstood, Said, read};
 pub use tails::DeviceTails;
+pub(crate) use tails::broken_off_words;
 pub(crate) use whose::{Here, listing, owner};
 pub use whose::{Pins, Signs};
 pub use why::Why;

@@ -180,6 +180,16 @@ impl BookView {
     }
 }
 
+/// So many entries that were saved here and do not count any more, as a sentence begins; none of none.
+pub(crate) fn broken_off_words(entries: usize) -> Option<String> {
+    let which = match entries {
+        0 => return None,
+        1 => "1 entry that was saved here does".to_owned(),
+        more => format!("{more} entries that were saved here do"),
+    };
+    Some(format!("{which} not count any more"))
+}
+
 /// In how many of its parts an entry is another one: number, what it follows, moment, and what it says.
 fn parts_apart(one: &Body, other: &Body) -> usize {
     let about = one.kind == other.kind && one.subject == other.subject;

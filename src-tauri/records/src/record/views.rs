@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Record;
-use crate::book::{BookView, Key, Why};
+use crate::book::{BookView, Key, Why, broken_off_words};
 use crate::crew::Crew;
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -187,15 +187,12 @@ impl Record {
             // One that is damaged as it stands is told where it is asked for.
             all += self.broken_off(row.book).unwrap_or_default();
         }
-        let entries = match all {
-            0 => return Ok(None),
-            1 => "1 entry that was saved here does".to_owned(),
-            more => format!("{more} entries that were saved here do"),
-        };
-        Ok(Some(format!(
-            "{entries} not count any more: the journal of this device is damaged. Keep a copy of the data folder, \
-             then exchange: what the shared folder holds of them comes back."
-        )))
+        Ok(broken_off_words(all).map(|entries| {
+            format!(
+                "{entries}: the journal of this device is damaged. Keep a copy of the data folder, \
+                 then exchange: what the shared folder holds of them comes back."
+            )
+        }))
     }
 
     /// Entries of every book that can be read which a newer version made, as a sentence that says what to

@@ -8,7 +8,7 @@ use rusqlite::Connection;
 use super::journal::{Read, words};
 use super::moment::Known;
 use super::{Fault, FaultKind, NotCounting, OnProgress, Summary, tell};
-use crate::book::{BookView, Here, Key, Signs, Why, owner};
+use crate::book::{BookView, Here, Key, Signs, Why, broken_off_words, owner};
 use crate::crew::{self, Crew};
 use crate::entry::Entry;
 use crate::error::RecordError;
@@ -135,10 +135,10 @@ impl Books {
             let noted: Vec<_> = noted.map(|head| (head.device, head.n, head.hash)).collect();
             let key = crew.key(&own);
             let broken = book.view.broken_off((own, key.as_ref()), &noted, &crew);
-            if broken > 0 {
+            if let Some(left) = broken_off_words(broken) {
                 let behind = book.view.behind_a_gap(&noted);
                 let behind = behind.and_then(|id| entries.iter().find(|r| r.entry.id == id));
-                return Err(broken_chain(broken, behind));
+                return Err(broken_chain(&left, behind));
             }
         }
         Ok(())
@@ -271,13 +271,8 @@ impl Books {
     }
 }
 
-/// Entries of a chain that was whole here do not count any more; `behind` is the first one behind the gap.
-fn broken_chain(broken: usize, behind: Option<&Read>) -> Fault {
-    let count = match broken {
-        1 => "1 entry that was saved here does".to_owned(),
-        more => format!("{more} entries that were saved here do"),
-    };
-    let left = format!("{count} not count any more");
+/// What is left of a chain that was whole here, in words; `behind` is the first entry behind the gap.
+fn broken_chain(left: &str, behind: Option<&Read>) -> Fault {
     match behind {
         Some(read) => Fault::damaged(
             FaultKind::Chain,

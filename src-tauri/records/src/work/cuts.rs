@@ -19,7 +19,7 @@ use super::figures::Origin;
 use super::learning::{self, LearnedCut, Taught};
 use super::lengths::inside;
 use super::standing::Stands;
-use super::to_cut::to_cut;
+use super::to_cut::{ToCut, to_cut};
 use super::{WorkError, rules, slips};
 use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
@@ -30,7 +30,7 @@ use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
 pub(super) use release::CHANCE;
-pub use release::{COMPUTED_WRONG, Release, release, slim_chance};
+pub use release::{Release, learned_has_none, release, slim_chance};
 pub(super) use shared::{Shared, ends_differ, no_tensioning};
 
 /// Why a wire can't be cut, as a caller may act on it.
@@ -258,19 +258,13 @@ pub struct CutSheet {
 /// When the run is unknown or a figure of its posts or thread can't be.
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let of_run = run_of(job, run)?;
-    let mut sheet = worked(job, of_run)?.0;
+    let (mut sheet, against) = looked_over(job, of_run, &Stands::of(job))?;
     // What is asked as wires are released stands beside them before.
-    let against = to_cut(job, run)?;
-    moved::mark_asked(&mut sheet, &of_run.wires, &against);
     let asked = against.questions.into_iter().map(|asked| asked.sentence);
     let told = against.refused.into_iter().chain(asked);
     sheet.notes.splice(0..0, told);
     Ok(sheet)
 }
-
-/// Said of a release whose cut lies outside of the window of the sheet now.
-const LEFT_BEHIND: &str =
-    "the window that the sheet gives has left the released cut behind since it was released";
 
 /// Why a wire that is released and not cut yet is looked at before it is cut, as a clause: the sheet refuses
 /// it now, gives another length, or a window that it lies outside of. None where it stands.
@@ -283,16 +277,18 @@ pub fn release_moved(
     wire: &Wire,
     stands: &Stands,
 ) -> Result<Option<String>, WorkError> {
+    let (sheet, _) = looked_over(job, run, stands)?;
+    let here = |line: &CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
+    let line = sheet.lines.into_iter().find(here);
+    Ok(line.and_then(|line| line.issued?.moved))
+}
+
+/// The cut sheet with the releases marked that are to be looked at, and what stands against releasing.
+fn looked_over(job: &Job<'_>, run: &Run, stands: &Stands) -> Result<(CutSheet, ToCut), WorkError> {
     let (mut sheet, _) = worked_with(job, run, stands)?;
     let against = to_cut(job, run.id)?;
     moved::mark_asked(&mut sheet, &run.wires, &against);
-    let here = |line: &&CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
-    let Some(line) = sheet.lines.iter().find(here) else {
-        return Ok(None);
-    };
-    let moved = line.issued.as_ref().and_then(|issued| issued.moved.clone());
-    let outside = || line.outside.as_ref().map(|_| LEFT_BEHIND.to_owned());
-    Ok(moved.or_else(outside))
+    Ok((sheet, against))
 }
 
 /// The cut sheet of a run, and what is known of its deduction.

@@ -74,8 +74,8 @@ pub use cut_plan::{
     StrandPlan, cut_labels, cut_plan,
 };
 pub use cuts::{
-    COMPUTED_WRONG, CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release,
-    cut_sheet, odd_site_cut, release, release_moved, slim_chance,
+    CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
+    learned_has_none, odd_site_cut, release, release_moved, slim_chance,
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};

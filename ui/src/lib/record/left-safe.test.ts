@@ -4,10 +4,10 @@ import { leftSafeFact } from './facts-job';
 import { visitNow, withOffers } from './left-safe';
 import type { Known, Thing } from './view';
 
-const word = (value: unknown): Known => ({ standing: 'agreed', value, tips: [] }) as unknown as Known;
+const word = (value: unknown, ms = 0): Known => ({ standing: 'agreed', value, tips: [{ at: { ms } }] }) as unknown as Known;
 /** A visit of a day, with how the edge was left where it was. */
-function visit(id: string, day: string, left?: { how: string; told: string }): Thing {
-  const facts: Record<string, Known> = { day: word(day), ...(left ? { leftSafe: word(left) } : {}) };
+function visit(id: string, day: string, left?: { how: string; told: string }, ms = 0): Thing {
+  const facts: Record<string, Known> = { day: word(day), ...(left ? { leftSafe: word(left, ms) } : {}) };
   return { id, subject: `visit:${id}`, name: day, facts } as unknown as Thing;
 }
 const boards = { how: 'boards across run A', told: 'the owner' };
@@ -23,6 +23,13 @@ describe('the visit of which it is asked', () => {
     const both = [visit('a', '2026-10-26', boards), visit('b', '2026-10-26')];
     expect(visitNow(both, '2026-10-26')?.id).toBe('b');
     expect(visitNow([visit('a', '2026-10-26', boards), visit('b', '2026-10-25')], '2026-10-26')?.id).toBe('a');
+  });
+});
+
+describe('of several visits of a day that were all left', () => {
+  it('it is the one that was left last, whichever stands first', () => {
+    const both = [visit('a', '2026-10-26', boards, 2), visit('b', '2026-10-26', boards, 1)];
+    for (const list of [both, [...both].reverse()]) expect(visitNow(list, '2026-10-26')?.id).toBe('a');
   });
 });
 

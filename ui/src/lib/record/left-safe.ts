@@ -18,10 +18,14 @@ export function isUnsaid(visit: Thing): boolean {
   return k === undefined || k.standing === 'withdrawn';
 }
 
-/** The visit of which it is asked: today's; of several the one that was not left yet. None where nobody was there today. */
+/** When it was last said how a visit's edge was left. */
+const saidAt = (visit: Thing): number => Math.max(0, ...(known(visit, 'leftSafe')?.tips ?? []).map((t) => t.at.ms));
+
+/** The visit of which it is asked: today's; of several the one that was not left yet, else the one that was left last, whose
+ *  picture is still to come. None where nobody was there today. */
 export function visitNow(visits: Thing[], today: string): Thing | undefined {
   const here = visits.filter((v) => dayOf(v) === today);
-  return here.find(isUnsaid) ?? here[0];
+  return here.find(isUnsaid) ?? [...here].sort((a, b) => saidAt(b) - saidAt(a))[0];
 }
 
 /** What was said on other days comes first, the newest day first; then what is usual. */

@@ -8,11 +8,12 @@
 
 use mechanics::trial::FITTED_SPREAD;
 
-use super::release::{COMPUTED_WRONG, computed_then, slim_chance};
+use super::release::{COMPUTED_WRONG, computed_then, learned_has_none, slim_chance};
 use super::{CutLine, CutSheet, Issued};
-use crate::job::Wire;
-use crate::model::values::DeductionBy;
-use crate::work::{LearnedCut, ToCut};
+use crate::job::{Told, Wire};
+use crate::model::context::Told as Decided;
+use crate::model::values::{CutIssue, DeductionBy};
+use crate::work::{LearnedCut, Taught, ToCut};
 
 /// Said of a release of which something in the basis moved.
 pub(super) const BASIS: &str = "something that its length was worked out from was changed, added or disputed since it was released";
@@ -24,9 +25,8 @@ const APART: f64 = 0.99;
 /// a trial wire was read.
 pub(super) fn mark(lines: &mut [CutLine], wires: &[Wire], taught: bool) {
     for line in lines.iter_mut().filter(|line| line.cut_done_mm.is_none()) {
-        let wire = wires.iter().find(|wire| wire.number == line.wire);
-        let told = wire.and_then(|wire| wire.issued.told());
-        let computed = told.and_then(|told| computed_then(&told.with.as_ref()?.numbers));
+        let computed =
+            told(wires, line).and_then(|told| computed_then(&told.with.as_ref()?.numbers));
         let unmarked = line.issued.as_ref().filter(|issued| issued.moved.is_none());
         let moved = unmarked.and_then(|issued| match refused(line) {
             Some(why) => Some(why),
@@ -35,11 +35,19 @@ pub(super) fn mark(lines: &mut [CutLine], wires: &[Wire], taught: bool) {
             }
             None => computed_otherwise(line, issued, taught),
         });
+        let left = || line.outside.as_ref().map(|_| LEFT_BEHIND.to_owned());
+        let moved = moved.or_else(|| unmarked.and_then(|_| left()));
         if let (Some(issued), Some(moved)) = (&mut line.issued, moved) {
             issued.basis_stands = false;
             issued.moved = Some(moved);
         }
     }
+}
+
+/// The release of a line's wire, as it was told.
+fn told<'w>(wires: &'w [Wire], line: &CutLine) -> Option<&'w Told<CutIssue, Decided>> {
+    let wire = wires.iter().find(|wire| wire.number == line.wire);
+    wire.and_then(|wire| wire.issued.told())
 }
 
 fn refused(line: &CutLine) -> Option<String> {
@@ -94,6 +102,9 @@ fn computed_otherwise(line: &CutLine, issued: &Issued, taught: bool) -> Option<S
     })
 }
 
+const LEFT_BEHIND: &str =
+    "the window that the sheet gives has left the released cut behind since it was released";
+
 const NONE_LEFT: &str = "no cut is left for it now by the deduction that was chosen";
 
 fn gives_now(aim: f64) -> String {
@@ -115,24 +126,10 @@ fn taught_otherwise(learned: &LearnedCut, issued: &Issued) -> bool {
 /// were released. What is asked of a wire's length is asked of those that rest on it, what is asked of the trial
 /// wires of those that were released by them.
 pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) {
-    let taught = sheet.taught.is_some();
-    let of_trial = sheet.taught.as_ref().map_or(&[][..], |t| &t.questions);
     for line in sheet.lines.iter_mut().filter(|l| l.cut_done_mm.is_none()) {
-        let wire = wires.iter().find(|wire| wire.number == line.wire);
-        let told = wire.and_then(|wire| wire.issued.told());
-        let answered = told.and_then(|told| told.with.as_ref()?.reason.as_deref());
+        let answered = told(wires, line).and_then(|told| told.with.as_ref()?.reason.as_deref());
         let known = |asked: &str| answered.is_some_and(|said| said.contains(asked));
-        let new = new_asked(line, against, of_trial, &known).or_else(|| {
-            let by = line.issued.as_ref()?.deduction;
-            let lost = taught && by == Some(DeductionBy::Computed) && line.learned.is_none();
-            let asked = lost && !known(COMPUTED_WRONG);
-            asked.then(|| {
-                format!(
-                    "As learned no cut works for {}. {COMPUTED_WRONG}",
-                    line.name
-                )
-            })
-        });
+        let new = new_asked(line, against, sheet.taught.as_ref(), &known);
         if let (Some(issued), Some(new)) = (&mut line.issued, new)
             && issued.moved.is_none()
         {
@@ -147,21 +144,28 @@ pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) 
 fn new_asked(
     line: &CutLine,
     against: &ToCut,
-    of_trial: &[String],
+    taught: Option<&Taught>,
     known: &dyn Fn(&str) -> bool,
 ) -> Option<String> {
     let by = line.issued.as_ref()?.deduction;
     let rests = |on: &u32| *on == line.wire || line.interpolated_from.contains(on);
     let of_lengths = against.questions.iter();
     let of_lengths = of_lengths.filter(|a| a.lengths.is_empty() || a.lengths.iter().any(rests));
-    let of_trial = of_trial.iter().filter(|_| by == Some(DeductionBy::Learned));
+    let learned = taught.filter(|_| by == Some(DeductionBy::Learned));
+    let of_trial = learned.into_iter().flat_map(|taught| &taught.questions);
     let asked = against.refused.iter();
     let asked = asked.chain(of_lengths.map(|a| &a.sentence)).chain(of_trial);
     let mut new = asked.filter(|asked| !known(asked));
-    new.next().cloned().or_else(|| {
-        // One yes to a slim chance is a yes to it, whatever the figure is.
+    // One yes to a slim chance is a yes to it, whatever the figure is.
+    let slim = || {
         let slim = slim_chance(line, by)?;
         let whose = slim.split_inclusive(" is ").next().unwrap_or(&slim);
         (!known(whose)).then_some(slim)
-    })
+    };
+    let lost = || {
+        let chosen = taught.is_some() && by == Some(DeductionBy::Computed);
+        let lost = chosen && line.learned.is_none() && !known(COMPUTED_WRONG);
+        lost.then(|| learned_has_none(&line.name))
+    };
+    new.next().cloned().or_else(slim).or_else(lost)
 }

@@ -104,8 +104,14 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     }
 }
 
-/// Asked of a cut that is computed and of which what a trial wire taught leaves none.
-pub const COMPUTED_WRONG: &str = "A trial wire that is right makes the computed cut wrong.";
+/// How that question ends, whichever wires it names.
+pub(super) const COMPUTED_WRONG: &str = "A trial wire that is right makes the computed cut wrong.";
+
+/// Asked of wires whose cut as computed was chosen, and of which what a trial wire taught leaves none.
+#[must_use]
+pub fn learned_has_none(names: &str) -> String {
+    format!("As learned no cut works for {names}. {COMPUTED_WRONG}")
+}
 
 const AS_COMPUTED: &str = "cut as computed";
 
