@@ -92,6 +92,15 @@ impl App {
         &self.data
     }
 
+    /// What was saved on this device and does not count any more, as a sentence that says what to do; none
+    /// where all is whole.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn broken_off(&self) -> Result<Option<String>, ApiError> {
+        Ok(self.record().broken_off_told()?)
+    }
+
     /// The record, for as long as the guard lives.
     pub(crate) fn record(&self) -> MutexGuard<'_, Record> {
         held(&self.record)

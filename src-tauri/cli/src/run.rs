@@ -137,8 +137,14 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
         let newer = overview.get("newer").and_then(Value::as_str);
         newer.into_iter().for_each(print::text);
     }
-    match wrapped::fault(wrapped, &answer) {
-        Some((code, message)) => Err(ApiError::new(code, message)),
+    if let Some((code, message)) = wrapped::fault(wrapped, &answer) {
+        return Err(ApiError::new(code, message));
+    }
+    match app.broken_off()?.filter(|_| wrapped::tells_a_job(wrapped)) {
+        Some(told) => Err(ApiError::new(
+            ErrorCode::Fault,
+            format!("{told} The answer above leaves them out."),
+        )),
         None => Ok(()),
     }
 }

@@ -454,6 +454,21 @@ pub(crate) fn fault(wrapped: &Wrapped, answer: &Value) -> Option<(ErrorCode, &'s
     }
 }
 
+/// Whether an answer tells what a job holds, so that it can't be whole where entries do not count any more.
+pub(crate) fn tells_a_job(wrapped: &Wrapped) -> bool {
+    matches!(
+        wrapped,
+        Wrapped::Cuts { .. }
+            | Wrapped::Even { .. }
+            | Wrapped::Layout { .. }
+            | Wrapped::Template { .. }
+            | Wrapped::Plan { .. }
+            | Wrapped::Labels { .. }
+            | Wrapped::Handover { .. }
+            | Wrapped::State { .. }
+    )
+}
+
 /// The device to be admitted and its digits: those stand in groups, and the device may stand behind them.
 fn admitted<'w>(
     device: Option<&'w str>,

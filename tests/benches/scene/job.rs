@@ -102,7 +102,8 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
             )?;
         }
         for post in [run.posts.first(), run.posts.last()].into_iter().flatten() {
-            let request = json!({"wires": wires, "post": post, "result": "good"});
+            let request = json!({"wires": wires, "post": post, "result": "good",
+                "confirmed": true});
             on("checkCrimps", request)?;
             let request = json!({"wires": wires, "post": post, "markHidden": true,
                 "threadLeft": {"text": "14.0"}});

@@ -73,8 +73,6 @@ fn ready(
     }
     let asked = against.questions.into_iter().map(|asked| asked.sentence);
     let mut asked: Vec<String> = asked.collect();
-    let slim = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
-    asked.extend(slim.filter_map(|line| work::slim_chance(line, request.deduction)));
     // What no answer releases is told before anything is asked.
     let lines = sheet.lines.iter();
     lines
@@ -87,9 +85,13 @@ fn ready(
             asked.extend(chosen(request, taught, &lost)?);
         }
     }
-    let yes = (!asked.is_empty()).then(|| format!("released all the same: {}", asked.join(" ")));
-    if !request.confirmed && !asked.is_empty() {
-        let question = format!("{} Release all the same?", asked.join(" "));
+    let of_wires = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
+    let of_wires: Vec<String> = of_wires
+        .flat_map(|line| asked_of(line, &sheet, request.deduction))
+        .collect();
+    if !request.confirmed && !(asked.is_empty() && of_wires.is_empty()) {
+        let question: Vec<&str> = asked.iter().chain(&of_wires).map(String::as_str).collect();
+        let question = format!("{} Release all the same?", question.join(" "));
         return Err(ApiError::new(ErrorCode::Questioned, question));
     }
     let line_of = |number: &u32| {
@@ -100,12 +102,28 @@ fn ready(
     numbers
         .iter()
         .map(|number| {
-            let mut ready = ready_line(job, &sheet, line_of(number)?, request)?;
-            let why = [ready.with.reason.take(), yes.clone()];
+            let line = line_of(number)?;
+            let mut ready = ready_line(job, &sheet, line, request)?;
+            // What was asked of another wire is no yes to this one.
+            let mut said = asked.clone();
+            said.extend(asked_of(line, &sheet, request.deduction));
+            let yes =
+                (!said.is_empty()).then(|| format!("released all the same: {}", said.join(" ")));
+            let why = [ready.with.reason.take(), yes];
             let why: Vec<String> = why.into_iter().flatten().collect();
             ready.with.reason = (!why.is_empty()).then(|| why.join("; "));
             Ok(ready)
         })
+        .collect()
+}
+
+/// What is asked of one wire alone: a slim chance, and a computed cut of which what is taught leaves none.
+fn asked_of(line: &CutLine, sheet: &CutSheet, by: Option<DeductionBy>) -> Vec<String> {
+    let lost = by == Some(DeductionBy::Computed) && sheet.taught.is_some() && is_lost(line);
+    let lost = lost.then(|| work::learned_has_none(&line.name));
+    work::slim_chance(line, by)
+        .into_iter()
+        .chain(lost)
         .collect()
 }
 
@@ -185,7 +203,7 @@ fn trial_first(
 }
 
 /// Asks for the choice between what a trial wire taught and what was computed; what is to be asked
-/// about the one that was chosen.
+/// about the learned one.
 fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<String>, ApiError> {
     match request.deduction {
         None => Err(ApiError::new(
@@ -202,16 +220,22 @@ fn chosen(request: &IssueCuts, taught: &Taught, lost: &[&str]) -> Result<Vec<Str
              Nothing was released.",
             lost.join(", ")
         ))),
-        Some(_) if lost.is_empty() => Ok(Vec::new()),
-        Some(_) => Ok(vec![work::learned_has_none(&lost.join(", "))]),
+        // Asked of each wire by its name.
+        Some(DeductionBy::Computed) => Ok(Vec::new()),
     }
 }
 
 /// Names of the wires that would have a computed cut and, by what the trial wire taught, none.
 fn lost_as_learned<'a>(sheet: &'a CutSheet, numbers: &[u32]) -> Vec<&'a str> {
     let lines = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
-    let lost = lines.filter(|l| l.refused.is_none() && l.learned.is_none() && l.aim_mm.is_some());
-    lost.map(|line| line.name.as_str()).collect()
+    lines
+        .filter(|line| is_lost(line))
+        .map(|line| line.name.as_str())
+        .collect()
+}
+
+fn is_lost(line: &CutLine) -> bool {
+    line.refused.is_none() && line.learned.is_none() && line.aim_mm.is_some()
 }
 
 /// Refuses a release where the sheet says another length than the person saw.

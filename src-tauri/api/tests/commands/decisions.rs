@@ -63,6 +63,7 @@ fn the_table_is_named_for_its_own_figure_alone() {
     // What a form brings back of it is kept once.
     let plan = site.ask("tensionPlan");
     assert_eq!(plan["decidedRequiredFrom"], "engineer EL-017");
+    assert_eq!(plan["decidedUpperFrom"], "the strand");
     assert_eq!(plan["mustShowN"], 1780.0);
     // A figure that falls is asked about, though it is the table's own.
     let falls = site.decide(Site::tensions(asked, asked, asked), false);

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::common::worked::Site;
 use crate::common::{Device, MM, nm};
+use crate::told;
 use api::ErrorCode;
 use serde_json::{Value, json};
 
@@ -356,13 +357,19 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
         "result": "good"});
     let asked = site.ann.asked_once(&site.job, "checkCrimps", crimp.clone());
     assert!(asked.contains("Wire A7 is not ticked as cut"), "{asked}");
+    assert!(
+        asked.contains("No sample crimp of the day is referred to: none is on record."),
+        "{asked}"
+    );
     let mut reject = crimp;
     reject["result"] = json!("reject");
     reject["reason"] = json!("Mark not at the mouth");
     site.ann.call("checkCrimps", reject);
     // One end ticked, a crimp looked at at the other: both are pressed.
+    let [press, die] =
+        [("P-1", "press"), ("D-6", "die")].map(|(n, kind)| told::tool(&site, n, kind));
     let other = json!({"job": site.job, "run": site.run, "wires": "6", "post": site.ends()[1],
-        "result": "good"});
+        "result": "good", "sample": told::sample(&site, &press, &die)});
     site.ann.call("checkCrimps", other);
     site.ann.call("tickWires", tick("6", "fitted"));
 }

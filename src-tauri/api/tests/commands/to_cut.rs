@@ -279,6 +279,50 @@ fn an_import_holds_lengths_against_bays_positions_and_cuts_as_a_reading_is() {
 }
 
 #[test]
+fn lengths_that_contradict_the_bays_are_asked_of_a_release_once_while_the_bays_stay() {
+    let site = site();
+    let wires = [(1, "7340"), (3, "7341"), (6, "7342"), (12, "7345")];
+    for (wire, text) in wires {
+        site.ann.call("measure", site.length(wire, text, true));
+    }
+    let release =
+        site.on_run(json!({"wires": "1,3,6,12", "confirmed": true, "beforeTrial": "one reel"}));
+    site.ann.call("issueCuts", release);
+    let moved = |wire: u64| {
+        let sheet = site.ann.call("cutSheet", site.on_run(json!({})));
+        let lines = sheet["lines"].as_array().unwrap().clone();
+        let line = lines.into_iter().find(|line| line["wire"] == wire).unwrap();
+        line["issued"]["moved"].clone()
+    };
+    for (wire, _) in wires {
+        assert_eq!(moved(wire.into()), Value::Null, "{wire}");
+    }
+    // The furthest is read anew: the others were asked about as they are.
+    site.ann.call("measure", site.length(12, "7349", true));
+    for wire in [1, 3, 6] {
+        assert_eq!(moved(wire), Value::Null, "{wire}");
+    }
+    assert!(moved(12).is_string());
+    // Bays that add up otherwise ask anew.
+    let bay = site.run["bays"][0]["subject"].clone();
+    let known = json!({"job": site.job, "subject": bay});
+    let known = site.ann.call("readSubject", known);
+    let mut facts = known["facts"].as_array().unwrap().iter();
+    let clear = facts.find(|fact| fact["field"] == "clear").unwrap();
+    let over = clear["words"][0]["entry"].clone();
+    let told = json!({"job": site.job, "bay": bay, "length": {"text": "1330"}, "along": "level",
+        "instrument": "tape", "over": [over], "confirmed": true});
+    site.ann.call("measureBay", told);
+    for wire in [1, 3, 6] {
+        let told = moved(wire).as_str().unwrap().to_owned();
+        assert!(
+            told.contains("this was not asked when it was released: Bays"),
+            "{told}"
+        );
+    }
+}
+
+#[test]
 fn a_slip_that_bends_the_wires_beside_it_is_asked_about_once_and_before_cutting() {
     let site = site();
     for (wire, text) in [(6, "7300"), (12, "7305")] {

@@ -14,7 +14,7 @@ fn word(site: &Site, subject: &str, field: &str) -> Value {
     newest.unwrap().clone()
 }
 
-fn tool(site: &Site, name: &str, kind: &str) -> String {
+pub(crate) fn tool(site: &Site, name: &str, kind: &str) -> String {
     let fields = json!([{"field": "name", "value": name}, {"field": "kind", "value": kind}]);
     let request = json!({"job": site.job, "thing": "tool", "fields": fields});
     let made = site.ann.call("addThing", request);
@@ -22,7 +22,7 @@ fn tool(site: &Site, name: &str, kind: &str) -> String {
     id.to_owned()
 }
 
-fn sample(site: &Site, press: &str, die: &str) -> String {
+pub(crate) fn sample(site: &Site, press: &str, die: &str) -> String {
     let size = json!({"firstNm": 6_300_000, "secondNm": 6_320_000});
     let sample = json!({"pullMn": 3_700_000, "heldS": 60, "markMovedNm": 0, "result": "good",
         "left": size, "right": size});

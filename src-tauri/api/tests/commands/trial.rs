@@ -206,6 +206,40 @@ fn where_the_trial_wire_leaves_no_cut_nothing_goes_on_in_silence() {
 }
 
 #[test]
+fn a_yes_to_a_computed_cut_that_is_lost_as_learned_is_one_for_the_wires_that_it_names() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
+    site.thread_left(6, "5", "5");
+    let lost = || -> Vec<u64> {
+        let line = |wire: &u64| site.line(*wire);
+        let of = (9..=12).filter(|w| line(w)["learned"].is_null());
+        of.collect()
+    };
+    let asked_of = lost();
+    assert_eq!(asked_of, [11, 12]);
+    let release = json!({"wires": "9-12", "deduction": "computed"});
+    let asked = site.refused("issueCuts", release.clone());
+    assert!(asked.message.contains("no cut works for A11. "), "{asked}");
+    assert!(!asked.message.contains("A10"), "{asked}");
+    let mut yes = release;
+    yes["confirmed"] = json!(true);
+    site.call("issueCuts", yes);
+    let moved = |wire: u64| site.line(wire)["issued"]["moved"].clone();
+    for wire in 9..=12 {
+        assert_eq!(moved(wire), Value::Null, "{wire}");
+    }
+    site.thread_left(6, "2", "2");
+    assert_eq!(lost(), [9, 10, 11, 12]);
+    for wire in [9, 10] {
+        let told = moved(wire).as_str().unwrap().to_owned();
+        let new = format!("not asked when it was released: As learned no cut works for A{wire}.");
+        assert!(told.contains(&new), "{told}");
+    }
+    assert_eq!([moved(11), moved(12)], [Value::Null, Value::Null]);
+}
+
+#[test]
 fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     let site = Site::of_run(0);
     site.cut("6");

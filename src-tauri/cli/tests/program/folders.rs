@@ -105,3 +105,42 @@ fn rebuild_makes_the_index_anew_and_tells_the_state_before_and_after() {
     let left: i64 = db.query_row(left, [], |row| row.get(0)).unwrap();
     assert_eq!(left, 0);
 }
+
+#[test]
+fn a_job_whose_entries_are_damaged_is_told_and_is_no_success() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("ann");
+    with_job(&data);
+    let note = r#"{"job":"JOB","claims":[{"subject":"job:JOB","field":"note","value":"the post is plumb"}]}"#;
+    let jobs: Value =
+        serde_json::from_slice(&run(&["call", "overview", "{}"], &data).stdout).unwrap();
+    let note = note.replace("JOB", jobs["jobs"][0]["job"].as_str().unwrap());
+    let said = run(&["call", "say", &note], &data);
+    assert_eq!(said.status.code(), Some(0), "{said:?}");
+    let whole = run(&["state", "--json"], &data);
+    assert_eq!(whole.status.code(), Some(0), "{whole:?}");
+
+    let journal = data.join("journal/00000001.jsonl");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    std::fs::write(&journal, text.replace("is plumb", "is crook")).unwrap();
+    assert_eq!(run(&["rebuild"], &data).status.code(), Some(1));
+    let left = run(&["state", "--json"], &data);
+    assert_eq!(left.status.code(), Some(1), "{left:?}");
+    let state: Value = serde_json::from_slice(&left.stdout).unwrap();
+    let before: Value = serde_json::from_slice(&whole.stdout).unwrap();
+    assert_ne!(state["hash"], before["hash"]);
+    let told = String::from_utf8(left.stderr).unwrap();
+    assert!(
+        told.contains("1 entry that was saved here does not count any more"),
+        "{told}"
+    );
+    assert!(told.contains("The answer above leaves them out."), "{told}");
+
+    std::fs::write(&journal, text).unwrap();
+    // What came back by hand is news to the index.
+    let again = run(&["rebuild"], &data);
+    let told = String::from_utf8_lossy(&again.stdout);
+    assert!(told.contains("same: no"), "{again:?}");
+    let again = run(&["state", "--json"], &data);
+    assert_eq!((again.status.code(), again.stdout), (Some(0), whole.stdout));
+}

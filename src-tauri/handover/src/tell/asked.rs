@@ -3,6 +3,8 @@
 //! Invariant: figures, margin, source and who must confirm stand together; no row is a verdict on
 //! the barrier. One file past 400 lines, since all that is asked is read by the same few functions.
 
+use std::collections::BTreeSet;
+
 use records::job::Run;
 use records::model::fields;
 use records::work::{
@@ -162,7 +164,8 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
                     own.origin
                 )
             });
-            let pulled = p.pulled.iter().map(|said| format!(" {said}"));
+            let of_it = figures_left_out(p).map(|said| format!(" {said}"));
+            let pulled = p.pulled.iter().map(|said| format!(" {said}")).chain(of_it);
             format!(
                 "Run {}: {}{own}{} Computed; to be confirmed by: {}.",
                 run.name,
@@ -187,12 +190,34 @@ pub(super) fn posts(reading: &Reading<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What the figures of posts leave out, each sentence once with the posts that it is about.
+/// Whether what is left out is a figure, of these wires on this post: such stands with them.
+fn is_figure(sentence: &str) -> bool {
+    sentence.chars().any(|c| c.is_ascii_digit())
+}
+
+/// What a post's figures leave out and a figure tells, of this run's wires and of all on it together.
+fn figures_left_out(post: &work::PostAsked) -> impl Iterator<Item = String> + use<> {
+    let once = |held: &[work::PostHeld]| {
+        let all = held.iter().flat_map(|held| &held.left_out);
+        let told: BTreeSet<&String> = all.filter(|s| is_figure(s)).collect();
+        told.into_iter().cloned().collect::<Vec<_>>()
+    };
+    let together = post.together.iter().flat_map(|t| once(&t.held));
+    let together: Vec<String> = together
+        .map(|said| format!("All runs on it: {said}"))
+        .collect();
+    once(&post.held).into_iter().chain(together)
+}
+
+/// What the figures of all posts leave out, each sentence once with the posts that it is about.
 fn left_out_of(posts: &[work::PostAsked], left: &mut Vec<(String, Vec<String>)>) {
     for post in posts {
         let together = post.together.iter().flat_map(|t| &t.held);
         let held = post.held.iter().chain(together);
-        for sentence in held.flat_map(|held| &held.left_out) {
+        let of_all = held
+            .flat_map(|held| &held.left_out)
+            .filter(|s| !is_figure(s));
+        for sentence in of_all {
             let at = left.iter().position(|(told, _)| told == sentence);
             let at = at.unwrap_or_else(|| {
                 left.push((sentence.clone(), Vec::new()));

@@ -134,9 +134,7 @@ fn facts(reading: &Reading<'_>) -> Block {
         Fact::of("Address", r.text(fields::JOB_PLACE)),
         Fact::of("Owner", r.text(fields::JOB_OWNER)),
         Fact::of("Certifier", r.text(fields::JOB_CERTIFIER)),
-        Fact::of("Permit", r.text(fields::JOB_PERMIT)).with(r.fact(fields::JOB_PERMIT_DATE, |d| {
-            format!("of {}", words::date(Some(d)))
-        })),
+        permit(r),
     ];
     rows.extend(rules(reading));
     rows.extend([
@@ -155,6 +153,7 @@ fn facts(reading: &Reading<'_>) -> Block {
     for row in &mut rows {
         let asked = [
             "Address",
+            "Owner",
             "Certifier",
             "Permit",
             "Rules",
@@ -167,6 +166,17 @@ fn facts(reading: &Reading<'_>) -> Block {
     }
     rows.retain(|row| !row.value.is_empty());
     Block::Facts { rows }
+}
+
+/// The permit by its number and day; a day without a number says so.
+fn permit(reading: &Reading<'_>) -> Fact {
+    let number = reading.text(fields::JOB_PERMIT);
+    let day = reading.fact(fields::JOB_PERMIT_DATE, |d| words::date(Some(d)));
+    match (number.is_empty(), day.is_empty()) {
+        (true, false) => Fact::of("Permit", format!("of {day}, no number on record")),
+        (_, true) => Fact::of("Permit", number),
+        (false, false) => Fact::of("Permit", number).with(format!("of {day}")),
+    }
 }
 
 fn below(what: &str) -> String {

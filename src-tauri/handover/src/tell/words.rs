@@ -196,7 +196,7 @@ words! {
         PostToDeckEdge => "post to deck edge", StairTriangle => "stair triangle", GateLeaf => "gate leaf", Other => "other",
     }
     evidence(Evidence) {
-        PostFixing => "post fixing before it was covered", RailJoint => "rail joint", EngineersLetter => "engineer's letter",
+        PostFixing => "post fixing", RailJoint => "rail joint", EngineersLetter => "engineer's letter",
         PostAdded => "post added", Materials => "materials and batches", Tools => "tools with their dates",
         SampleCrimp => "sample crimp", Crimps => "crimps", TemplateCheck => "template check", Engagement => "engagement of the thread",
         GaugeOnWire => "gauge on the wire", MassCheck => "hung mass with ruler", Opening => "opening with the probe in frame",

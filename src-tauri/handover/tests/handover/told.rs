@@ -28,6 +28,29 @@ pub(crate) fn section<'a>(flat: &'a str, from: &str, to: &str) -> &'a str {
 }
 
 #[test]
+fn what_a_posts_figures_leave_out_stands_with_its_run_where_it_is_a_figure() {
+    let mut built = site::build("Deck and stair");
+    let text = flat(&mut built);
+    let from = "What the wires ask of end and corner posts";
+    let posts = section(&text, from, "Loads are those of");
+    let of_all: Vec<&str> = posts.split(" Of post").skip(1).collect();
+    assert!(!of_all.is_empty(), "{posts}");
+    for told in of_all {
+        let (_, sentence) = told.split_once(": ").unwrap();
+        assert!(!sentence.contains(|c: char| c.is_ascii_digit()), "{told}");
+        assert_eq!(posts.matches(sentence.trim()).count(), 1, "{posts}");
+    }
+    // Of a post that two runs stand on: what each asks alone, and both together.
+    let figure = "Heights count from the floor at the post";
+    let alone = posts.matches(figure).count();
+    let together = posts.matches("All runs on it: Heights count").count();
+    assert!(
+        together > 0 && alone > together,
+        "{alone} {together} {posts}"
+    );
+}
+
+#[test]
 fn every_part_is_counted_with_its_allowance() {
     let mut built = site::build("Deck and stair");
     let without = flat(&mut built);

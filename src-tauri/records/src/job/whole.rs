@@ -96,6 +96,23 @@ impl Parts {
             .map(|id| things::visit(reader, id))
             .collect();
         visits.sort_by(|a, b| a.day.cmp(&b.day).then(a.id.cmp(&b.id)));
+        let read_all = |kind| items(kind).into_iter();
+        let mut tools: Vec<Tool> = read_all(ItemKind::Tool)
+            .map(|id| things::tool(reader, id))
+            .collect();
+        tools.sort_by(|a, b| (a.kind, &a.name, a.id).cmp(&(b.kind, &b.name, b.id)));
+        let mut batches: Vec<Batch> = read_all(ItemKind::Batch)
+            .map(|id| things::batch(reader, id))
+            .collect();
+        batches.sort_by(|a, b| (a.kind, &a.name, a.id).cmp(&(b.kind, &b.name, b.id)));
+        let mut strands: Vec<JobStrand> = read_all(ItemKind::Strand)
+            .map(|id| things::strand(reader, id))
+            .collect();
+        strands.sort_by(|a, b| (&a.name, a.id).cmp(&(&b.name, b.id)));
+        let mut fitting_sets: Vec<JobFittingSet> = read_all(ItemKind::FittingSet)
+            .map(|id| things::fitting_set(reader, id))
+            .collect();
+        fitting_sets.sort_by(|a, b| (&a.name, a.id).cmp(&(&b.name, b.id)));
         let sign_offs = reader
             .places(fields::JOB_SIGN_OFF, &job)
             .into_iter()
@@ -115,23 +132,11 @@ impl Parts {
                 .filter_map(|id| things::document(reader, id))
                 .collect(),
             defects,
-            tools: items(ItemKind::Tool)
-                .into_iter()
-                .map(|id| things::tool(reader, id))
-                .collect(),
-            batches: items(ItemKind::Batch)
-                .into_iter()
-                .map(|id| things::batch(reader, id))
-                .collect(),
+            tools,
+            batches,
             visits,
-            strands: items(ItemKind::Strand)
-                .into_iter()
-                .map(|id| things::strand(reader, id))
-                .collect(),
-            fitting_sets: items(ItemKind::FittingSet)
-                .into_iter()
-                .map(|id| things::fitting_set(reader, id))
-                .collect(),
+            strands,
+            fitting_sets,
             sample_crimps: reader.many(fields::JOB_SAMPLE_CRIMP, &job, ""),
             call_backs: reader.many(fields::JOB_CALLED_BACK, &job, ""),
             sign_offs,

@@ -2,7 +2,7 @@
 
 use super::{repeats, samples};
 use crate::ids::ItemId;
-use crate::job::{Fact, Job, Run, Wire};
+use crate::job::{Fact, Job, Run, Told, Wire};
 use crate::model::context::{CrimpRead, OnPiece};
 use crate::model::values::{Crimp, CrimpResult, Length};
 
@@ -31,6 +31,16 @@ pub(super) fn crimp_is_good(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
     let good =
         |f: &&Fact<Crimp, CrimpRead>| f.value().is_some_and(|c| c.result == CrimpResult::Good);
     !found.is_empty() && found.iter().all(|f| good(f) && !samples::in_doubt(job, f))
+}
+
+/// Whether a crimp of the present piece refers to no sample crimp.
+pub(super) fn crimp_is_unsampled(job: &Job<'_>, wire: &Wire) -> bool {
+    let sample = |t: &Told<Crimp, CrimpRead>| t.with.as_ref().and_then(|with| with.sample);
+    wire.crimps.iter().any(|(end, _)| {
+        let found = crimps_at(job, wire, *end);
+        let mut told = found.iter().flat_map(|f| &f.tips);
+        told.any(|told| sample(told).is_none())
+    })
 }
 
 /// Whether a failed sample puts a crimp of the present piece in doubt.

@@ -186,7 +186,8 @@ pub struct CutLine {
     pub issued: Option<Issued>,
     /// Cut already, at this length.
     pub cut_done_mm: Option<f64>,
-    /// What was cut or released lies outside the window as the length reads now: one sentence.
+    /// What was cut or released lies outside the window as its length, the set tension, the figures and a
+    /// trial wire have it now: one sentence.
     pub outside: Option<String>,
 }
 

@@ -94,9 +94,10 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
     let breaking = strand_of(job, run).and_then(|(_, f)| {
         Some((
             f.breaking_mn?,
-            f.breaking_origin
-                .clone()
-                .unwrap_or_else(|| "origin not told".to_owned()),
+            match f.breaking_origin.as_deref().map(str::trim) {
+                None | Some("") => "origin not told".to_owned(),
+                Some(origin) => origin.to_owned(),
+            },
         ))
     });
     let Some((breaking, origin)) = breaking else {

@@ -9,6 +9,7 @@
 use super::odd_figures::odd_pressed;
 use super::repeats::follows;
 use super::words;
+use crate::ids::Hash;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
 use crate::model::values::{Crimp, CrimpResult, Length, PressedSize, SampleCrimp};
@@ -71,6 +72,21 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
         .then(|| format!("Called good, and yet {}. Is it right?", faults.join("; ")));
     let all: Vec<String> = faults.into_iter().chain(odd).chain(oval).collect();
     (!all.is_empty()).then(|| all.join(" "))
+}
+
+/// What to ask before crimps are called good that refer to no sample crimp; none where they refer to one.
+#[must_use]
+pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
+    let known = if job.sample_crimps.is_empty() {
+        "none is on record"
+    } else {
+        "say which of those on record"
+    };
+    let asked = format!(
+        "No sample crimp of the day is referred to: {known}. One that is pressed first, measured and pulled \
+         shows how the press and die close."
+    );
+    sample.is_none().then_some(asked)
 }
 
 /// How far the two sizes of a pressed shank, a quarter turn apart, may differ unasked (common practice: a

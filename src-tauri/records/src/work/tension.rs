@@ -232,6 +232,9 @@ pub(super) fn plan(
             .map(str::to_owned),
         decided_set_n: decided.map(|t| mn(t.set_mn).value()),
         decided_upper_n: decided.map(|t| mn(t.upper_mn).value()),
+        decided_upper_from: decided
+            .and_then(|t| stated_in(&t.upper_origin))
+            .map(str::to_owned),
         decided_passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),

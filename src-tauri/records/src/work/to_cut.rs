@@ -39,6 +39,9 @@ pub struct ToAsk {
     pub sentence: String,
     /// Wires whose lengths it is about, by number; none where it is about the whole run.
     pub lengths: Vec<u32>,
+    /// The part of the sentence that an earlier yes is known by. Of lengths against bays it is what these add up
+    /// to, since the length named is but the furthest of all that contradict it.
+    pub known_by: String,
 }
 
 /// What stands against releasing wires of a run for cutting; the cut sheet says the same.
@@ -47,14 +50,18 @@ pub struct ToAsk {
 /// When the run is unknown, the rule set can't be read or a figure can't be.
 pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let run = run_of(job, run)?;
-    let of_lengths = |(sentence, lengths)| ToAsk { sentence, lengths };
-    let apart = wires_apart(run)?.map(|(wires, sentence)| (sentence, wires));
+    let whole = |(sentence, lengths): (String, Vec<u32>)| ToAsk {
+        known_by: sentence.clone(),
+        sentence,
+        lengths,
+    };
     let off = off_the_line(run).map(|off| (off.sentence, off.three.to_vec()));
-    let mut questions: Vec<ToAsk> = apart.into_iter().chain(off).map(of_lengths).collect();
+    let apart = wires_apart(run)?.into_iter();
+    let mut questions: Vec<ToAsk> = apart.chain(off.map(whole)).collect();
     let open = asked(job, run)?.open.into_iter().map(|bay| bay.sentence);
     let of_run = wires_in(job, run)?.into_iter();
     let of_run = of_run.chain(posts_untold(job, run)?).chain(open);
-    questions.extend(of_run.map(|sentence| of_lengths((sentence, Vec::new()))));
+    questions.extend(of_run.map(|sentence| whole((sentence, Vec::new()))));
     Ok(ToCut {
         refused: few_anchors(run),
         questions,
@@ -85,11 +92,11 @@ pub(super) fn few_anchors(run: &Run) -> Option<String> {
 /// Said of a run whose lengths, as far as they can be cut from, contradict its bays and posts, or where
 /// its posts stand.
 pub(super) fn bays_apart(run: &Run) -> Result<Option<String>, WorkError> {
-    Ok(wires_apart(run)?.map(|(_, sentence)| sentence))
+    Ok(wires_apart(run)?.map(|asked| asked.sentence))
 }
 
-/// The wires that contradict what bays and posts add up to, with that sentence, which names the furthest.
-fn wires_apart(run: &Run) -> Result<Option<(Vec<u32>, String)>, WorkError> {
+/// The wires that contradict what bays and posts add up to, with the sentence that names the furthest.
+fn wires_apart(run: &Run) -> Result<Option<ToAsk>, WorkError> {
     let Some(between) = bays_and_posts(run, |_| true)? else {
         return Ok(None);
     };
@@ -100,7 +107,11 @@ fn wires_apart(run: &Run) -> Result<Option<(Vec<u32>, String)>, WorkError> {
         return Ok(None);
     };
     let off = read.iter().filter(|r| (r.length - sum).abs() > tolerance);
-    Ok(Some((off.map(|r| r.wire).collect(), sentence)))
+    Ok(Some(ToAsk {
+        lengths: off.map(|r| r.wire).collect(),
+        known_by: format!("Bays and posts between add up to {sum}, "),
+        sentence,
+    }))
 }
 
 /// What to ask about a wire's length before it is kept, where it contradicts the bays and posts and no

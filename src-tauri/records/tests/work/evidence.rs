@@ -161,8 +161,8 @@ fn pull(s: &mut Scene, sample: SampleCrimp, press: Option<ItemId>) -> Hash {
     s.say(fields::JOB_SAMPLE_CRIMP, &job, "", sample, Some(with))
 }
 
-/// Good crimps of both ends of every wire of run A, pressed on a press.
-fn press_all(s: &mut Scene, press: Option<ItemId>) {
+/// Good crimps of both ends of every wire of run A, pressed on a press, by a sample.
+fn press_all(s: &mut Scene, press: Option<ItemId>, sample: Option<Hash>) {
     let a = s.a;
     for wire in 1..=12 {
         for post in ["A1", "A6"] {
@@ -174,6 +174,7 @@ fn press_all(s: &mut Scene, press: Option<ItemId>) {
             let with = CrimpRead {
                 piece: 1,
                 press,
+                sample,
                 ..CrimpRead::default()
             };
             let subject = Subject::Wire(a, wire);
@@ -277,8 +278,13 @@ fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
         s.create(ItemKind::Tool, fields::TOOL_CREATED),
     );
     let crimps = |s: &mut Scene| item(&all(s), &key);
-    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
-    press_all(&mut s, Some(one));
+    let sample = pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
+    press_all(&mut s, Some(one), None);
+    let unsampled = crimps(&mut s);
+    assert_eq!(unsampled.state, EvidenceState::Lacking);
+    let told = "good, and no sample crimp is referred to: wires 1, 2, 3";
+    assert!(unsampled.detail.starts_with(told), "{}", unsampled.detail);
+    press_all(&mut s, Some(one), Some(sample));
     assert_eq!(crimps(&mut s).state, EvidenceState::There);
     // Another press's failure says nothing of these.
     pull(&mut s, sample_of(CrimpResult::Reject, 3700), Some(other));
@@ -292,12 +298,12 @@ fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
     pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(other));
     // A good one since: what was pressed before it is beyond doubt.
     pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
-    pull(&mut s, sample_of(CrimpResult::Reject, 3700), Some(one));
+    let failed = pull(&mut s, sample_of(CrimpResult::Reject, 3700), Some(one));
     assert_eq!(crimps(&mut s).state, EvidenceState::There);
     let sample = item(&all(&mut s), "sampleCrimp");
     assert!(sample.detail.contains("failed"), "{}", sample.detail);
     // Pressed after the failure, and before the next good one.
-    press_all(&mut s, Some(one));
+    press_all(&mut s, Some(one), Some(failed));
     let doubted = crimps(&mut s);
     assert_eq!(doubted.state, EvidenceState::Lacking);
     assert!(
@@ -306,9 +312,9 @@ fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
         doubted.detail
     );
     // A good sample alone does not clear them: they are compared with it again.
-    pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
+    let good = pull(&mut s, sample_of(CrimpResult::Good, 3700), Some(one));
     assert_eq!(crimps(&mut s).state, EvidenceState::Lacking);
-    press_all(&mut s, Some(one));
+    press_all(&mut s, Some(one), Some(good));
     assert_eq!(crimps(&mut s).state, EvidenceState::There);
     assert_eq!(
         item(&all(&mut s), "sampleCrimp").state,
@@ -441,13 +447,13 @@ fn a_sample_that_slipped_or_was_hardly_pulled_shows_nothing() {
         assert_eq!(s.with_job(|job| odd_sample(job, &reject)), None);
     }
     assert_eq!(s.with_job(|job| odd_sample(job, &good())), None);
-    pull(&mut s, good(), None);
+    let sample = pull(&mut s, good(), None);
     assert_eq!(
         item(&all(&mut s), "sampleCrimp").state,
         EvidenceState::There
     );
     // What slipped after that doubts the crimps since, though somebody calls it good.
-    press_all(&mut s, None);
+    press_all(&mut s, None, Some(sample));
     let key = format!("crimps/{}", s.a);
     assert_eq!(item(&all(&mut s), &key).state, EvidenceState::There);
     let slipped = SampleCrimp {

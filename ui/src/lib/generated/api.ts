@@ -1155,7 +1155,8 @@ issued: Issued | null,
  */
 cutDoneMm: number | null,
 /**
- * What was cut or released lies outside the window as the length reads now: one sentence.
+ * What was cut or released lies outside the window as its length, the set tension, the figures and a
+ * trial wire have it now: one sentence.
  */
 outside: string | null, };
 
@@ -8033,6 +8034,10 @@ decidedSetN: number | null,
  * Upper tension as decided.
  */
 decidedUpperN: number | null,
+/**
+ * What was stated as its origin, where it was typed.
+ */
+decidedUpperFrom: string | null,
 /**
  * Passes as decided.
  */

@@ -45,12 +45,19 @@ it('what was decided above the table is where the form starts, with who asked fo
 });
 
 it('what was decided is where the form starts, whatever is suggested by now', () => {
-  const p = { ...plan(1340), decidedSetN: 1200, decidedUpperN: 1700, decidedPassesN: [500, 900, 1200] };
-  expect(startOf(p)).toMatchObject({ set: '1200', upper: '1700', passes: '500 900 1200' });
+  const p = { ...plan(1600), ceilingN: 1841, decidedSetN: 1520, decidedUpperN: 1700, decidedUpperFrom: 'letter EL-017, posts', decidedPassesN: [500, 900, 1520] };
+  expect(startOf(p)).toMatchObject({ set: '1520', upper: '1700', passes: '500 900 1520' });
   const kept = choiceOf(p, filled(p));
-  expect([kept.setMn, kept.upperMn, kept.passesMn]).toEqual([1_200_000, 1_700_000, [500_000, 900_000, 1_200_000]]);
-  // A limit that came since bounds the upper one.
-  expect(startOf({ ...p, upperN: 1600 }).upper).toBe('1600');
+  expect([kept.setMn, kept.upperMn, kept.passesMn]).toEqual([1_520_000, 1_700_000, [500_000, 900_000, 1_520_000]]);
+  expect(kept.upperOrigin).toBe('letter EL-017, posts');
+  expect(choiceOf(p, filled(p, { upper: '1690' })).upperOrigin).toBe('');
+  // Between what the gauge can tell and what is held.
+  const exact = { ...p, decidedSetN: 1820, decidedUpperN: 1841, decidedPassesN: [] };
+  expect(startOf(exact)).toMatchObject({ set: '1820', upper: '1841' });
+  expect(choiceOf(exact, filled(exact)).setMn).toBe(1_820_000);
+  // A limit that came since bounds the upper one; what has to be shown by now, the set one.
+  expect(startOf({ ...p, ceilingN: 1600 }).upper).toBe('1600');
+  expect(startOf({ ...p, mustShowN: 1580 })).toMatchObject({ required: '1580', set: '1600', passes: '600 1100 1600' });
 });
 
 it('a limit without a factor is not offered as the upper tension', () => {

@@ -14,13 +14,15 @@ const least = (...figures: (number | null | undefined)[]): number | undefined =>
   return told.length > 0 ? Math.min(...told) : undefined;
 };
 
-/** What was decided, else the plan's own figures, to be changed or kept as they are: whoever keeps the form as it stands changes no decision. What was decided above the table stays; a limit without a factor is no figure to start from, and a limit that came since bounds the upper tension. Passes that are left empty are the usual ones. */
+/** What was decided, else the plan's own figures, to be changed or kept as they are: whoever keeps the form as it stands changes no decision, as long as what is asked and what is known to hold allow it. What was decided above the table stays; a set tension below what has to be shown by now gives way to the suggested one; a limit without a factor is no figure to start from, and a limit that came since bounds the upper tension. Passes that are left empty are the usual ones. */
 export function startOf(plan: TensionPlan): Typed {
-  const decided = plan.decidedSetN;
-  const set = decided ?? plan.suggestedN;
-  const passes = typeof decided === 'number' && plan.decidedPassesN.length > 0 ? plan.decidedPassesN : plan.usualPassesN;
-  const [from, limit] = [plan.decidedRequiredFrom ?? '', plan.upperBare ? undefined : plan.upperN];
-  return { required: text(plan.mustShowN), from, set: text(set), upper: text(least(plan.decidedUpperN, limit)), passes: typeof set === 'number' && passes.at(-1) === set ? passes.map(text).join(' ') : '' };
+  const stands = typeof plan.decidedSetN === 'number' && plan.decidedSetN >= (plan.mustShowN ?? 0);
+  const set = stands ? plan.decidedSetN : plan.suggestedN;
+  const passes = stands && plan.decidedPassesN.length > 0 ? plan.decidedPassesN : plan.usualPassesN;
+  const from = plan.decidedRequiredFrom ?? '';
+  // As it is held, not as the gauge can tell it: what was decided may lie between the two.
+  const upper = typeof plan.decidedUpperN === 'number' ? least(plan.decidedUpperN, plan.ceilingN) : plan.upperBare ? undefined : plan.upperN;
+  return { required: text(plan.mustShowN), from, set: text(set), upper: text(upper), passes: typeof set === 'number' && passes.at(-1) === set ? passes.map(text).join(' ') : '' };
 }
 
 /** What is decided. An origin is the plan's only where the figure is, else what the person states; throws in words what can't be. */
@@ -34,7 +36,7 @@ export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tension
   return {
     requiredMn, setMn, upperMn, passesMn,
     requiredOrigin: originOf(requiredMn, plan.required?.newtons, plan.required?.origin, String(v.from ?? '').trim()),
-    upperOrigin: originOf(upperMn, plan.upperN, plan.upperOrigin)
+    upperOrigin: originOf(upperMn, plan.upperN, plan.upperOrigin, originOf(upperMn, plan.decidedUpperN, plan.decidedUpperFrom ?? ''))
   };
 }
 

@@ -150,7 +150,7 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
         .to_owned(),
     );
     line.longest_mm = Some(window.longest.value());
-    line.outside = outside(line, &window);
+    line.outside = outside(line, &window, false);
     line.width_mm = Some(window.width.value());
     line.aim_mm = Some(aim.value());
     line.deduction_mm = Some((known.mm - aim).value());
@@ -163,12 +163,21 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
     Ok(())
 }
 
-/// What was cut or released and lies outside a window, in one sentence.
-pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<String> {
-    let (done, todo) = (
-        "Look at what changed, and measure again unless it is fitted; a wire that can't be used is made anew",
-        "Measure again, or release it anew, before it is cut",
-    );
+/// What was cut or released and lies outside a window, in one sentence; `learned` where a trial wire teaches
+/// the window.
+pub(in crate::work) fn outside(
+    line: &CutLine,
+    window: &CutWindow,
+    learned: bool,
+) -> Option<String> {
+    let done = "Look at what changed, and measure again unless it is fitted; a wire that can't be used is made anew";
+    let (shows, todo) = match learned {
+        true => (
+            ", what the trial wire shows",
+            "Read the trial wire and measure again, or release it anew, before it is cut",
+        ),
+        false => ("", "Measure again, or release it anew, before it is cut"),
+    };
     let (length, what, advice) = match (line.cut_done_mm, &line.issued) {
         (Some(cut), _) => (cut, "was cut at", done),
         (None, Some(issued)) => (issued.cut_mm, "is released at", todo),
@@ -184,7 +193,7 @@ pub(in crate::work) fn outside(line: &CutLine, window: &CutWindow) -> Option<Str
     };
     let (from, to) = words::window(window.shortest.value(), window.longest.value());
     Some(format!(
-        "{} {what} {length}. As its length, the set tension and the figures stand now it should lie within {from} and {to} mm: {off}. \
+        "{} {what} {length}. As its length, the set tension{shows} and the figures stand now it should lie within {from} and {to} mm: {off}. \
          {advice}.",
         line.name
     ))

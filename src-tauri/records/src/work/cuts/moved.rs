@@ -8,7 +8,7 @@
 
 use mechanics::trial::FITTED_SPREAD;
 
-use super::release::{COMPUTED_WRONG, computed_then, learned_has_none, slim_chance};
+use super::release::{computed_then, learned_has_none, slim_chance};
 use super::{CutLine, CutSheet, Issued};
 use crate::job::{Told, Wire};
 use crate::model::context::Told as Decided;
@@ -150,12 +150,18 @@ fn new_asked(
     let by = line.issued.as_ref()?.deduction;
     let rests = |on: &u32| *on == line.wire || line.interpolated_from.contains(on);
     let of_lengths = against.questions.iter();
-    let of_lengths = of_lengths.filter(|a| a.lengths.is_empty() || a.lengths.iter().any(rests));
+    let of_lengths = of_lengths
+        .filter(|a| a.lengths.is_empty() || a.lengths.iter().any(rests))
+        .filter(|a| !known(&a.known_by));
     let learned = taught.filter(|_| by == Some(DeductionBy::Learned));
     let of_trial = learned.into_iter().flat_map(|taught| &taught.questions);
     let asked = against.refused.iter();
-    let asked = asked.chain(of_lengths.map(|a| &a.sentence)).chain(of_trial);
-    let mut new = asked.filter(|asked| !known(asked));
+    let of_lengths = of_lengths.map(|a| &a.sentence);
+    let unknown = |asked: &&String| !known(asked);
+    let mut new = asked
+        .filter(unknown)
+        .chain(of_lengths)
+        .chain(of_trial.filter(unknown));
     // One yes to a slim chance is a yes to it, whatever the figure is.
     let slim = || {
         let slim = slim_chance(line, by)?;
@@ -164,8 +170,8 @@ fn new_asked(
     };
     let lost = || {
         let chosen = taught.is_some() && by == Some(DeductionBy::Computed);
-        let lost = chosen && line.learned.is_none() && !known(COMPUTED_WRONG);
-        lost.then(|| learned_has_none(&line.name))
+        let asked = learned_has_none(&line.name);
+        (chosen && line.learned.is_none() && !known(&asked)).then_some(asked)
     };
     new.next().cloned().or_else(slim).or_else(lost)
 }

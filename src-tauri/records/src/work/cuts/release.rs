@@ -104,13 +104,12 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     }
 }
 
-/// How that question ends, whichever wires it names.
-pub(super) const COMPUTED_WRONG: &str = "A trial wire that is right makes the computed cut wrong.";
-
-/// Asked of wires whose cut as computed was chosen, and of which what a trial wire taught leaves none.
+/// Asked of a wire whose cut as computed was chosen, and of which what a trial wire taught leaves none.
 #[must_use]
-pub fn learned_has_none(names: &str) -> String {
-    format!("As learned no cut works for {names}. {COMPUTED_WRONG}")
+pub fn learned_has_none(name: &str) -> String {
+    format!(
+        "As learned no cut works for {name}. A trial wire that is right makes the computed cut wrong."
+    )
 }
 
 const AS_COMPUTED: &str = "cut as computed";

@@ -10,8 +10,8 @@ use crate::job::{Job, Run, Wire};
 use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
 use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
-    crimp_is_doubted, crimp_is_good, end_out, mark_is_hidden, most_end_out, nut_is_tight,
-    thread_left,
+    crimp_is_doubted, crimp_is_good, crimp_is_unsampled, end_out, mark_is_hidden, most_end_out,
+    nut_is_tight, thread_left,
 };
 use crate::work::look::{not_ticked, pressed_unseen};
 use crate::work::odd_ends::thin_at;
@@ -181,6 +181,11 @@ fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<String> 
 fn crimps(job: &Job<'_>, run: &Run) -> Item {
     let lacking = at_both_ends(run, |wire, end| crimp_is_good(job, wire, end));
     let base = item(run, "crimps", 6, "crimps of both ends checked");
+    let unsampled = numbers(run, |wire| crimp_is_unsampled(job, wire));
+    if lacking.is_empty() && !unsampled.is_empty() {
+        let bad = "good, and no sample crimp is referred to";
+        return wires_there(base, run, &unsampled, "", bad);
+    }
     let doubted = numbers(run, |wire| crimp_is_doubted(job, wire));
     let bad = if doubted.is_empty() {
         "not checked or rejected".to_owned()

@@ -85,7 +85,7 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         cut.chance_words.push_str(&doubt);
         line.learned = Some(cut);
         if by_learned(wire) {
-            line.outside = outside(line, &window);
+            line.outside = outside(line, &window, true);
         }
     }
     Ok(())

@@ -111,6 +111,8 @@ pub struct TensionPlan {
     pub decided_set_n: Option<f64>,
     /// Upper tension as decided.
     pub decided_upper_n: Option<f64>,
+    /// What was stated as its origin, where it was typed.
+    pub decided_upper_from: Option<String>,
     /// Passes as decided.
     pub decided_passes_n: Vec<f64>,
     /// What the temperature does, which no figure here counts, in one sentence; none without a strand.
