@@ -4,6 +4,7 @@ export const trial = {
     title: 'What the trial wire teaches',
     read: (wire: number) => `Read wire ${wire} at its tension`,
     readHow: 'Bring it to its set tension, then read the thread left at both ends.',
+    tensionFirst: (wire: number) => `Read the tension of wire ${wire} first`,
     threadAt: (post: string) => `Thread left, ${post} end`,
     keep: 'Keep the reading',
     out: 'It does not fit at all',
