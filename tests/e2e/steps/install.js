@@ -161,6 +161,13 @@ async function readTension(page, wire, newtons) {
   assert.equal(answered.status(), 200);
 }
 
+/** Where the probe passed before, "all stop" is kept on a yes. */
+export async function allStop(page, where) {
+  const asked = page.getByRole('dialog').filter({ hasText: `The probe passed ${where} when it was offered last.` });
+  await asked.waitFor();
+  await calls(page, 'checkGaps', () => touch(asked, 'button', 'Yes, keep it'));
+}
+
 /** The probe is given once; each bay is ticked with one touch. */
 export async function gaps(page) {
   await room(page, 'Gaps');
@@ -175,6 +182,7 @@ export async function gaps(page) {
   await first.getByText(/Wire 2–3: passes/).waitFor();
   for (const bay of ['A1–A2', 'A2–A3']) {
     await calls(page, 'checkGaps', () => touch(page, 'button', `All stop, ${bay}`));
+    if (bay === 'A1–A2') await allStop(page, 'between wires 2 and 3');
     await page.getByRole('region', { name: `Gaps, Bay ${bay}` }).getByText('All stop it (Ben).').waitFor();
   }
   await page.getByText('In 2 of 2 bays all stop.').waitFor();

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { root } from '../lib/host.js';
 import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { add, close, note, openFact, picture, say } from './facts.js';
-import { openRound } from './install.js';
+import { allStop, openRound } from './install.js';
 import { sayFirst } from './survey.js';
 
 const PHOTO = (n) => join(root, `fixtures/photos/orientation-${n}.jpg`);
@@ -205,6 +205,7 @@ export async function passedThenStopped(page, RUN) {
   await calls(page, 'checkGaps', () => touch(bay, 'button', 'Keep: passes at 1 opening'));
   await bay.getByText(/Wire 6–7: passes/).waitFor();
   await calls(page, 'checkGaps', () => touch(bay, 'button', 'All stop, A1–A2'));
+  await allStop(page, 'between wires 6 and 7');
   // The wires are not tensioned yet: the answer says so and asks for the probe again.
   await bay.getByText(/Offered, and to be offered again\./).waitFor();
   await bay.getByText(/Offered before wire /).waitFor();

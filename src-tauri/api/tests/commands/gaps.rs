@@ -1,6 +1,7 @@
 //! Gap checks of a bay: "all stop" is said of openings that passed before, too.
 
 use crate::common::Device;
+use api::ErrorCode;
 use serde_json::{Value, json};
 
 fn id(created: &Value) -> String {
@@ -38,7 +39,7 @@ fn an_opening_that_passed_is_cleared_by_a_later_check_of_the_bay() {
         ben.call(
             "checkGaps",
             json!({"job": job, "run": run, "bay": bay, "probe": {"text": "125"},
-                "exceptions": exceptions}),
+                "exceptions": exceptions, "confirmed": true}),
         );
         let progress = ben.call("progress", json!({"job": job, "run": run}));
         progress["bays"][0].clone()
@@ -79,8 +80,55 @@ fn two_failing_openings_stand_until_each_was_offered_again() {
     let stops = json!({"aboveWire": 3, "result": "stops"});
     assert_eq!(check(json!([stops])), (json!("fails"), json!([6])));
     assert_eq!(check(json!([passes(2), passes(9)])).1, json!([2, 6, 9]));
-    // All stop, said of the whole bay; no wire was read yet, so that it is to be offered again.
+    // All stop, said of the whole bay: asked about once, since it passed.
+    let all = json!({"bay": bay, "probe": {"text": "125"}});
+    let asked = site.refused("checkGaps", all.clone());
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    let told = "The probe passed between wires 2 and 3, between wires 6 and 7, between wires 9 and 10 when";
+    assert!(asked.message.starts_with(told), "{asked}");
+    let mut yes = all;
+    yes["confirmed"] = json!(true);
+    site.call("checkGaps", yes);
+    // No wire was read yet, so that it is to be offered again.
     assert_eq!(check(json!([])), (json!("again"), json!([])));
+}
+
+#[test]
+fn where_an_opening_on_record_is_wider_than_the_probe_all_stop_is_asked_about() {
+    let site = crate::common::worked::Site::of_run(0);
+    let bay = first_bay(&site);
+    let all = json!({"bay": bay, "probe": {"text": "125"}});
+    site.call("checkGaps", all.clone());
+    let rail = json!({"subject": format!("run:{}", site.run), "field": "rail",
+        "value": {"undersideNm": 1_200_000_000_i64, "thicknessNm": 40_000_000_i64}});
+    let rail = json!({"job": site.job, "claims": [rail], "confirmed": true});
+    site.ann.call("say", rail);
+    let asked = site.refused("checkGaps", all.clone());
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    let told = asked.message.replace('\u{a0}', " ");
+    assert!(
+        told.starts_with("By what is on record top wire to rail"),
+        "{told}"
+    );
+    assert!(
+        told.contains(" mm clear, and the probe is 125 mm."),
+        "{told}"
+    );
+    // Told to pass there, it contradicts nothing.
+    let mut passes = all.clone();
+    passes["exceptions"] = json!([{"aboveWire": 12, "result": "passes"}]);
+    site.call("checkGaps", passes);
+    // A yes is kept with its question.
+    let mut yes = all;
+    yes["confirmed"] = json!(true);
+    site.call("checkGaps", yes);
+    let said = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": bay}));
+    assert!(
+        said.to_string().contains("Asked: By what is on record"),
+        "{said}"
+    );
 }
 
 #[test]

@@ -34,6 +34,7 @@ mod no_longer;
 mod odd;
 mod odd_ends;
 mod odd_figures;
+mod odd_gaps;
 mod odd_layout;
 mod odd_ticks;
 mod odd_tools;
@@ -98,6 +99,7 @@ pub use odd::{
 };
 pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, odd_turns, thin_threads};
 pub use odd_figures::odd_push;
+pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
 pub use odd_ticks::{few_wires, odd_crimps, odd_ticks, odd_to_read, read_unfitted};
 pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};

@@ -70,7 +70,7 @@ export function readDeflection(job: string, run: string, wire: number, deflectio
 }
 
 /** `offered` tells which of the job's tools the probe is, and the push where it was measured. */
-export function checkGaps(job: string, run: string, bay: string, probe: Typed, exceptions: GapException[], offered: Pick<CheckGaps, 'tool' | 'push'> = {}): Promise<Recorded> {
+export function checkGaps(job: string, run: string, bay: string, probe: Typed, exceptions: GapException[], offered: Pick<CheckGaps, 'tool' | 'push' | 'confirmed'> = {}): Promise<Recorded> {
   return call('checkGaps', { job, run, bay, probe, exceptions, ...offered });
 }
 

@@ -13,6 +13,7 @@ use records::work::{self, BeforeOffer};
 
 use crate::ApiError;
 use crate::acts::ask;
+use crate::acts::asked::answered;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{CheckGaps, GapException};
 
@@ -29,12 +30,24 @@ pub(crate) fn check(
     probe(record, job, &with)?;
     once(apart)?;
     let before = before(&record.job(job)?, run, &bay, &with, apart)?;
+    let odd = otherwise(
+        &record.job(job)?,
+        run,
+        &bay,
+        &with,
+        (apart, &before.passing),
+    )?;
     if !request.confirmed {
         let known = is_known(record, job, &with)?;
         let probe = work::odd_probe(Length { nm: with.probe_nm }).filter(|_| !known);
         let push = with.push_mn.and_then(work::odd_push);
-        ask(probe.into_iter().chain(push))?;
+        let last = (!odd.is_empty()).then(|| "Say that the probe stops all the same?".to_owned());
+        ask(odd.iter().cloned().chain(probe).chain(push).chain(last))?;
     }
+    let with = GapRead {
+        reason: answered(&odd, &[]).or(with.reason.clone()),
+        ..with
+    };
     let mut act = Act::default();
     let (field, place) = (fields::BAY_GAPS, run.to_string());
     let mut known = tips(record, job, &bay, field.name, &place)?;
@@ -52,7 +65,7 @@ pub(crate) fn check(
         let place = format!("{run}/{wire}");
         let known = tips(record, job, &bay, field.name, &place)?;
         let with = GapRead {
-            reason,
+            reason: reason.or_else(|| with.reason.clone()),
             ..with.clone()
         };
         act.claim(
@@ -65,6 +78,25 @@ pub(crate) fn check(
         )?;
     }
     act.record(record, job)
+}
+
+/// What speaks against an answer that nothing passes; nothing where the probe is told to pass somewhere.
+fn otherwise(
+    job: &Job<'_>,
+    run: ItemId,
+    bay: &Subject,
+    with: &GapRead,
+    (apart, passing): (&[GapException], &[u32]),
+) -> Result<Vec<String>, ApiError> {
+    // Of openings that are told apart the rest stays as it was.
+    let passing = if apart.is_empty() { passing } else { &[] };
+    match job.run(run).filter(|_| !any_passes(apart)) {
+        Some(of_run) => {
+            let probe = Length { nm: with.probe_nm };
+            Ok(work::odd_stops(job, of_run, bay, probe, passing)?)
+        }
+        None => Ok(Vec::new()),
+    }
 }
 
 /// Refuses a tool that is no probe: a gauge is offered to no opening.
