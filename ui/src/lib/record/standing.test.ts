@@ -1,23 +1,29 @@
 import { describe, expect, it } from 'vitest';
 import type { JobCard, Overview } from '$lib/generated/api';
-import { goesOn, lackSign, lackWords } from './standing';
+import { goesOn, lackSign, lackWords, wholeWords } from './standing';
 
 const job: JobCard = { job: 'j', title: 'Deck', place: '', kept: true, disputed: 0, openDefects: 0 };
+const none = { missing: 0, without: 0, next: '', toDo: false };
 
 describe('lackWords', () => {
   it('names all that is lacking', () => {
-    expect(lackWords({ ...job, disputed: 1, openDefects: 2 }, { missing: 3, next: '' })).toEqual(['1 disputed', '2 open defects', '3 missing']);
+    expect(lackWords({ ...job, disputed: 1, openDefects: 2 }, { ...none, missing: 3 })).toEqual(['1 disputed', '2 open defects', '3 missing']);
   });
-  it('is empty when nothing is', () => expect(lackWords(job, { missing: 0, next: '' })).toEqual([]));
+  it('is empty when nothing is', () => expect(lackWords(job, none)).toEqual([]));
   it('says that a job is not kept here', () => expect(lackWords({ ...job, kept: false }, undefined)).toEqual(['not on this device']));
 });
 
 describe('lackSign', () => {
-  it('shows a dispute before anything else', () => expect(lackSign({ ...job, disputed: 1 }, { missing: 3, next: '' })).toBe('≠'));
+  it('shows a dispute before anything else', () => expect(lackSign({ ...job, disputed: 1 }, { ...none, missing: 3 })).toBe('≠'));
   it('tells lacking from complete', () => {
-    expect(lackSign(job, { missing: 3, next: '' })).toBe('○');
-    expect(lackSign({ ...job, openDefects: 1 }, { missing: 0, next: '' })).toBe('○');
-    expect(lackSign(job, { missing: 0, next: '' })).toBe('✓');
+    expect(lackSign(job, { ...none, missing: 3 })).toBe('○');
+    expect(lackSign({ ...job, openDefects: 1 }, none)).toBe('○');
+    expect(lackSign(job, { ...none, toDo: true })).toBe('○');
+    expect(lackSign(job, none)).toBe('✓');
+  });
+  it('says what a complete job goes without', () => {
+    expect(wholeWords(none)).toBe('no evidence missing');
+    expect(wholeWords({ ...none, without: 19 })).toBe('no evidence missing, goes without 19');
   });
   it('claims nothing before it is known', () => expect(lackSign(job, undefined)).toBe(''));
 });

@@ -5,13 +5,17 @@ import { words } from '$lib/words';
 
 export interface Standing {
   missing: number;
+  /** Pieces of evidence that stay away for a reason. */
+  without: number;
   next: string;
+  /** Something is to be done before the job is handed over. */
+  toDo: boolean;
 }
 
 /** Reads what a job's handover lacks and its next act, from its book on this device. */
 export async function loadStanding(job: string): Promise<Standing> {
   const [lacks, { act }] = await Promise.all([call('lacks', { job }), call('nextAct', { job })]);
-  return { missing: lacks.lacking, next: act?.sentence ?? '' };
+  return { missing: lacks.lacking, without: lacks.waived, next: act?.sentence ?? '', toDo: act !== null && act.what !== 'handOver' };
 }
 
 /** Why a job's book can't be read on this device, where it can't: told in the program's own words. */
@@ -39,9 +43,15 @@ export function lackWords(job: JobCard, standing: Standing | undefined): string[
   ].filter(Boolean);
 }
 
-/** One sign for the row: a dispute first, then what is lacking, then that nothing is. */
+/** Said of a job that lacks no evidence: how much of it stays away for a reason. */
+export function wholeWords(standing: Standing | undefined): string {
+  const without = standing?.without ?? 0;
+  return [words.jobs.whole, without > 0 ? words.jobs.without(without) : ''].filter(Boolean).join(', ');
+}
+
+/** One sign for the row: a dispute first, then what is lacking or to be done, then that nothing is. */
 export function lackSign(job: JobCard, standing: Standing | undefined): string {
   if (job.disputed > 0) return words.marks.disputed ?? '';
   if (!job.kept || !standing) return '';
-  return standing.missing > 0 || job.openDefects > 0 ? '○' : (words.marks.checked ?? '');
+  return standing.missing > 0 || job.openDefects > 0 || standing.toDo ? '○' : (words.marks.checked ?? '');
 }

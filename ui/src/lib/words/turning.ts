@@ -37,6 +37,7 @@ export const turning = {
     shows: (n: string) => `then shows ${n}`,
     thread: 'Thread at the ends',
     threadOf: (starts: string, needs: string, left: string) => `both ends together: ${starts} in by hand, ${needs} to turn in, ${left} left showing`,
+    readFirst: 'Read it first: it was read before other wires were turned, and may need no turn.',
     noTurns: 'Turns can’t be told',
     byGauge: (at: string | undefined) =>
       `Bring every wire to the pass’s tension by gauge, ${at ? `turned at ${at} alone` : 'from both ends by equal turns'}, in this order; in the last pass read every wire again.`,

@@ -13,6 +13,7 @@ export const work = {
     defects: (n: number) => (n === 1 ? '1 open defect' : `${n} open defects`),
     missing: (n: number) => `${n} missing`,
     whole: 'no evidence missing',
+    without: (n: number) => `goes without ${n}`,
     nextIs: (sentence: string) => `Next: ${sentence}`,
     notKept: 'not on this device',
     fetch: 'Keep it here too',
