@@ -2,7 +2,7 @@
 //! of no use on a phone or in a browser. The browser's host hands out the bytes; the window puts a
 //! copy where the person finds it.
 //!
-//! Invariant: what a caller names is one of two folders and a name checked by pattern, never a path.
+//! Invariant: what a caller names is one of three folders and a name checked by pattern, never a path.
 //! A copy takes no other file's place, and a second one of the same bytes is the first one.
 
 use std::fs;
@@ -14,6 +14,11 @@ use crate::{ApiError, App, ErrorCode};
 /// Most copies of one name with other bytes in one folder.
 const MOST_COPIES: u32 = 100;
 
+/// Where handovers lie in the data folder, each a folder of its own with its document.
+pub(crate) const HANDOVERS: &str = "handovers";
+/// A handover's document in its folder.
+const DOCUMENT: &str = "handover.pdf";
+
 /// Which file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WrittenRequest {
@@ -22,13 +27,14 @@ pub struct WrittenRequest {
 }
 
 impl WrittenRequest {
-    /// Reads a folder, `templates` or `labels`, and a file's name there as the program made it.
+    /// Reads a folder, `templates`, `labels` or `handovers`, and a file's name there as the program made it; of a
+    /// handover the name of its folder with `.pdf` behind it.
     ///
     /// # Errors
     /// `invalid` for any other folder, and for a name that is not one of letters a–z, digits and
     /// hyphens with `.pdf` behind them.
     pub fn parse(folder: &str, name: &str) -> Result<Self, ApiError> {
-        let folder = ["templates", "labels"]
+        let folder = ["templates", "labels", HANDOVERS]
             .into_iter()
             .find(|known| *known == folder);
         let plain = name.len() <= 120
@@ -42,8 +48,8 @@ impl WrittenRequest {
                 name: name.to_owned(),
             }),
             _ => Err(ApiError::invalid(
-                "A file is named by templates or labels and the name that was told when it was \
-                 written.",
+                "A file is named by templates, labels or handovers and the name that was told when \
+                 it was written.",
             )),
         }
     }
@@ -150,7 +156,13 @@ impl App {
     /// # Errors
     /// `notFound` when it is not there any more.
     pub fn written(&self, asked: &WrittenRequest) -> Result<Vec<u8>, ApiError> {
-        let path = self.data().join(asked.folder).join(&asked.name);
+        let folder = self.data().join(asked.folder);
+        let path = match asked.folder {
+            HANDOVERS => folder
+                .join(asked.name.trim_end_matches(".pdf"))
+                .join(DOCUMENT),
+            _ => folder.join(&asked.name),
+        };
         fs::read(&path).map_err(|_| {
             ApiError::new(
                 ErrorCode::NotFound,
@@ -172,6 +184,7 @@ mod tests {
             ("labels", "5ab2-1764000000000.pdf")
         );
         assert!(WrittenRequest::parse("templates", "a.pdf").is_ok());
+        assert!(WrittenRequest::parse("handovers", "5ab2-1764000000000.pdf").is_ok());
     }
 
     #[test]

@@ -75,6 +75,7 @@ impl Ready {
         let lacking = work::lacks(&job).map(|l| l.lacking).ok();
         let written = handover::write(&source, folder, on)?;
         Ok(HandedOver {
+            pdf: None,
             evidence_lacking: lacking,
             folder: written.folder.to_string_lossy().into_owned(),
             document: written.document,

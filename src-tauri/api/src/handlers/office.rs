@@ -18,6 +18,7 @@ use crate::boundary::Nothing;
 use crate::claim::plain;
 use crate::tasks::{Progress, TaskStarted};
 use crate::views::state::JobState;
+use crate::written::HANDOVERS;
 use crate::{ApiError, App, ErrorCode};
 
 /// Hands a job over.
@@ -40,6 +41,8 @@ pub struct HandedOver {
     pub evidence_lacking: Option<u32>,
     /// The folder.
     pub folder: String,
+    /// The document as `handOut` takes it; none where a folder was named, since the person knows that one.
+    pub pdf: Option<String>,
     /// SHA-256 of the document.
     pub document: Hash,
     /// Number of files.
@@ -55,17 +58,23 @@ pub struct HandedOver {
 /// Starts writing a handover folder: document, data, books, originals, sums.
 pub fn start_handover(app: &App, request: HandOver) -> Result<TaskStarted, ApiError> {
     let job = job_id(&request.job)?;
-    let folder = folder_for(app, job, request.folder.as_deref())?;
+    let (folder, pdf) = folder_for(app, job, request.folder.as_deref())?;
     let record = app.shared_record();
     app.tasks.start("handover", move |progress| {
         let ready = acts::ready(&mut held(&record), job)?;
         let sign = |domain: &str, bytes: &[u8]| acts::sign(&held(&record), domain, bytes);
-        plain(&ready.write(&folder, &sign, &|at| step(progress, at))?)
+        let made = ready.write(&folder, &sign, &|at| step(progress, at))?;
+        plain(&HandedOver { pdf, ..made })
     })
 }
 
-/// The folder that is named, else one in the data folder that says when it was made.
-fn folder_for(app: &App, job: BookId, named: Option<&str>) -> Result<PathBuf, ApiError> {
+/// The folder that is named, else one in the data folder that says when it was made, with how its document is
+/// asked for.
+fn folder_for(
+    app: &App,
+    job: BookId,
+    named: Option<&str>,
+) -> Result<(PathBuf, Option<String>), ApiError> {
     if let Some(named) = named {
         let folder = PathBuf::from(some_text("The folder", named)?);
         if !folder.is_absolute() {
@@ -73,10 +82,12 @@ fn folder_for(app: &App, job: BookId, named: Option<&str>) -> Result<PathBuf, Ap
                 "Give the whole path of the folder, from the root. Nothing was written.",
             ));
         }
-        return Ok(folder);
+        return Ok((folder, None));
     }
     let at = app.record().clock().now_ms();
-    Ok(app.data().join("handovers").join(format!("{job}-{at}")))
+    let name = format!("{job}-{at}");
+    let pdf = format!("{HANDOVERS}/{name}.pdf");
+    Ok((app.data().join(HANDOVERS).join(name), Some(pdf)))
 }
 
 impl From<handover::HandoverError> for ApiError {

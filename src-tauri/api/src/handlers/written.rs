@@ -10,11 +10,11 @@ use super::some_text;
 use crate::written::WrittenRequest;
 use crate::{ApiError, App};
 
-/// Asks for a copy of a template or of labels.
+/// Asks for a copy of a template, of labels or of a handover's document.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct HandOut {
-    /// The file as it was told when it was written, under `templates/` or `labels/` of the data folder.
+    /// The file as it was told when it was written, under `templates/`, `labels/` or `handovers/` of the data folder.
     pub file: String,
     /// The folder to copy it into, which must be there. Without one: the person's own folder for
     /// downloads, where the device names one.

@@ -320,3 +320,22 @@ fn a_template_of_an_unknown_run_or_of_nothing_to_drill_is_no_fault_of_a_disk() {
         "{refused:?}"
     );
 }
+
+#[test]
+fn the_document_of_a_handover_is_handed_out_too() {
+    let site = Site::surveyed(0);
+    let made = site.ann.run_task("startHandover", json!({"job": site.job}));
+    let made = &made["result"];
+    let dir = tempfile::tempdir().unwrap();
+    let to = dir.path().to_str().unwrap();
+    let copy = json!({"file": made["pdf"], "to": to});
+    let copied = site.ann.call("handOut", copy)["file"].clone();
+    let bytes = std::fs::read(copied.as_str().unwrap()).unwrap();
+    assert!(bytes.starts_with(b"%PDF-"), "{copied}");
+    let folder = std::path::Path::new(made["folder"].as_str().unwrap());
+    assert_eq!(std::fs::read(folder.join("handover.pdf")).unwrap(), bytes);
+    // Where a folder was named, the person knows it.
+    let named = json!({"job": site.job, "folder": dir.path().join("out")});
+    let named = site.ann.run_task("startHandover", named);
+    assert_eq!(named["result"]["pdf"], serde_json::Value::Null);
+}

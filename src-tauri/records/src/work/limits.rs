@@ -76,8 +76,9 @@ pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
 fn no_breaking_load(job: &Job<'_>, run: &Run) -> String {
     match strand_of(job, run) {
         Some((strand, _)) => format!(
-            "No breaking load is told of strand {}: enter the breaking load from the mill sheet. Until \
-             then nobody knows how much the wires of run {} may carry; a gauge's range is no strength.",
+            "No breaking load is told of strand {}: enter the breaking load from the mill sheet, \
+             with its figures under strand and fittings. Until then nobody knows how much the wires of \
+             run {} may carry; a gauge's range is no strength.",
             strand.name, run.name
         ),
         None => format!(

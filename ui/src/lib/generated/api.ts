@@ -2472,11 +2472,11 @@ wide: boolean, };
 export type Hand = "LH" | "RH";
 
 /**
- * Asks for a copy of a template or of labels.
+ * Asks for a copy of a template, of labels or of a handover's document.
  */
 export type HandOut = {
 /**
- * The file as it was told when it was written, under `templates/` or `labels/` of the data folder.
+ * The file as it was told when it was written, under `templates/`, `labels/` or `handovers/` of the data folder.
  */
 file: string,
 /**
@@ -2523,6 +2523,10 @@ evidenceLacking: number | null,
  * The folder.
  */
 folder: string,
+/**
+ * The document as `handOut` takes it; none where a folder was named, since the person knows that one.
+ */
+pdf: string | null,
 /**
  * SHA-256 of the document.
  */

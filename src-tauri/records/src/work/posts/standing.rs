@@ -69,7 +69,7 @@ pub(in crate::work) fn standing(
             job,
             facts,
             fields::POST_SECTION,
-            "cross section",
+            ("cross section", "section"),
         )));
     };
     // Of an outside alone stiffness is known by a pull only, bending and base in one.
@@ -119,7 +119,7 @@ pub(in crate::work) fn standing(
             job,
             facts,
             fields::POST_MATERIAL,
-            "modulus of elasticity",
+            ("modulus of elasticity", "material with the modulus E"),
         )),
     })
 }
@@ -342,12 +342,12 @@ fn without<T: DeserializeOwned, C: DeserializeOwned>(
     job: &Job<'_>,
     post: &PostFacts,
     field: Field<T, C>,
-    what: &str,
+    (what, tell): (&str, &str),
 ) -> String {
     if job.reader.blocks(field, &Subject::post(post.id)) {
         format!("The {what} of post {} is disputed.", post.name)
     } else {
-        format!("Post {} has no {what}.", post.name)
+        format!("Post {} has no {what}: tell its {tell}.", post.name)
     }
 }
 
