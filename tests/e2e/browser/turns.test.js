@@ -155,3 +155,31 @@ test('flats that were stepped stand at their wire, whatever wire was looked at b
   assert.equal(await told(1), asked);
   assert.deepEqual(unexpected(wrong), []);
 });
+
+test('a wire that is picked while another is being kept stays picked', { timeout: 90_000 }, async (t) => {
+  const host = await serve(t, 'picked');
+  const { job, runs: [run] } = await surveyed(host);
+  await decided(host, job, run);
+  await host.call('tickWires', { job, run: run.id, wires: '1-12', act: 'fitted', done: true, confirmed: true });
+  const { page } = await phone(await browser(t), host);
+  await open(page, `#/job/${job}/run/${run.id}/tension?wire=1`, 'Tension');
+  await choose(page, 'Tension gauge', 'G-02');
+  await choose(page, 'Bay where it is read', 'A2–A3');
+  await write(page, 'Air', '24');
+  await page.getByRole('heading', { name: 'Wire 1', exact: true }).waitFor();
+  let letGo;
+  const held = new Promise((done) => (letGo = done));
+  await page.route('**/api/readTension', async (route) => {
+    await held;
+    await route.continue();
+  });
+  const kept = page.waitForResponse((r) => r.url().endsWith('/api/readTension'));
+  await pad(page, '600', /^Keep/);
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 12');
+  await page.getByRole('heading', { name: 'Wire 12', exact: true }).waitFor();
+  letGo();
+  assert.equal((await kept).status(), 200);
+  await page.getByText('Wire 1: 600').waitFor();
+  await quiet(page);
+  assert.equal(await page.getByRole('heading', { name: 'Wire 12', exact: true }).count(), 1);
+});
