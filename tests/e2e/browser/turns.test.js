@@ -175,11 +175,11 @@ test('a wire that is picked while another is being kept stays picked', { timeout
   });
   const kept = page.waitForResponse((r) => r.url().endsWith('/api/readTension'));
   await pad(page, '600', /^Keep/);
-  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 12');
-  await page.getByRole('heading', { name: 'Wire 12', exact: true }).waitFor();
+  await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', 'Wire 5');
+  await page.getByRole('heading', { name: 'Wire 5', exact: true }).waitFor();
   letGo();
   assert.equal((await kept).status(), 200);
   await page.getByText('Wire 1: 600').waitFor();
   await quiet(page);
-  assert.equal(await page.getByRole('heading', { name: 'Wire 12', exact: true }).count(), 1);
+  assert.equal(await page.getByRole('heading', { name: 'Wire 5', exact: true }).count(), 1);
 });
