@@ -137,6 +137,15 @@ describe('what stands in one value is kept whole or asked for', () => {
     expect(faults).toEqual({});
     return planOf(values, typed, 'mm');
   };
+  it('one bay has no post between its ends, and asks for none', () => {
+    const { innerWidthNm: _, innerDepthNm: __, ...ends } = least;
+    const { values, faults } = readForm(fields, { ...ends, bays: '1380' }, 'mm');
+    expect(faults).toEqual({});
+    const posts = postPlans(planOf(values, { ...ends, bays: '1380' }, 'mm'), 'r');
+    expect(posts.map((p) => p.own.find((f) => f.field === 'section')?.value)).toEqual(Array(2).fill({ alongNm: 115 * MM, acrossNm: 115 * MM }));
+    expect(JSON.stringify(posts[1]?.inRun)).toContain('behind a bay of 1380 mm; end posts 115 mm wide');
+    expect(readForm(fields, { ...ends, bays: '1380; 1410' }, 'mm').faults).toHaveProperty('innerWidthNm');
+  });
   it('nothing is taken as chosen', () => {
     const untouched = plan({});
     expect([untouched.surface, untouched.ends, untouched.angledSeats, untouched.strand, untouched.fittingSet, untouched.rail]).toEqual(Array(6).fill(undefined));

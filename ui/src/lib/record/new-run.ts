@@ -130,6 +130,8 @@ function placeTyped({ baysTyped, typed, firstWidthNm, lastWidthNm }: RunPlan, po
   if (ownWidth) return undefined;
   const before = baysTyped.slice(0, post).map(({ text, unit }) => asSaid(text, unit));
   if (post === 0 || before.length < post) return undefined;
+  const { endWidthNm: ends } = typed;
+  if (baysTyped.length === 1) return ends && words.newRun.typed.placeOfOne(before.join(BETWEEN_LENGTHS), ends);
   return together((ends, between) => words.newRun.typed.place(before.join(BETWEEN_LENGTHS), ends, between), typed.endWidthNm, typed.innerWidthNm);
 }
 

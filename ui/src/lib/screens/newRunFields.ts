@@ -13,6 +13,8 @@ const w = words.newRun;
 
 const raked = (typed: Typed) => typed.shape === 'raked';
 const hollow = (typed: Typed) => typed.build === 'hollow';
+/** One bay has no post between its ends. */
+const between = (typed: Typed) => splitLengths(typed.bays ?? '').length !== 1;
 
 /** Asked of posts that are made: whether they are solid, and with `walls` how thick where they are not. */
 export function buildFields(walls: { name: string; label: string }[]): Field[] {
@@ -43,8 +45,8 @@ export function newRunFields(job: Job): Field[] {
     { name: 'thicknessNm', label: w.thickness, kind: 'length' },
     { name: 'endWidthNm', label: w.endWidth, kind: 'length', need: true, aboveZero: true },
     { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, aboveZero: true, hint: w.depthHint },
-    { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true, aboveZero: true },
-    { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true, aboveZero: true },
+    { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true, aboveZero: true, when: between },
+    { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true, aboveZero: true, when: between },
     ...buildFields([{ name: 'endWallNm', label: w.endWall }, { name: 'innerWallNm', label: w.innerWall }]),
     { name: 'bays', label: w.bays, kind: 'lengths', need: true, aboveZero: true, example: w.baysExample, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },

@@ -112,7 +112,7 @@ export const site = {
   caution: {
     cut: 'Hold both sides. Glasses on. Wire shears, no disc.',
     insertion: 'Mark on the strand how far it goes in. Once pressed nobody can see it.',
-    endTwo: 'Sleeves on? Lock nut on? Right hand? There is no way back after the press.',
+    endTwo: 'Sleeves on? Lock nut on? A terminal of this end’s thread hand? There is no way back after the press.',
     press: 'Fingers out. The right die. Follow the tool’s own sheet.',
     thread: 'Anti-seize, slow, by hand. Tight early means galling: back off.',
     pullThrough: 'Cap the end. A kinked wire is scrap.',

@@ -128,7 +128,7 @@ export const work = {
     badCount: 'A run has 1 to 200 wires.',
     firstWire: 'Bottom wire above the floor',
     spacing: 'Wire to wire, centres',
-    spacingHint: 'At 80 nothing is in hand: one hole at 81 needs the next row of the table. Begin at 75 to 77.',
+    spacingHint: 'Keep some millimetres in hand: one hole drilled too far from the next asks for the next row of the rules’ table, where they have one.',
     tensioner: 'Tensioned at',
     angledSeats: 'Angled seats under the fittings?',
     angledHint: 'As on a rake, where the wire leaves the post at an angle.',
@@ -140,6 +140,7 @@ export const work = {
       section: (along: string, across: string) => `${along} along, ${across} across`,
       wall: (wall: string) => `, wall ${wall}`,
       floor: (floor: string) => `${floor} against the first post`,
+      placeOfOne: (bay: string, ends: string) => `behind a bay of ${bay}; end posts ${ends} wide`,
       place: (bays: string, ends: string, between: string) => `behind bays of ${bays}; end posts ${ends} wide, posts between ${between}`,
       beside: (clear: string, width: string) => `${clear} clear to its left, ${width} wide`
     },
