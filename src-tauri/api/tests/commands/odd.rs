@@ -361,6 +361,15 @@ fn a_tick_that_contradicts_what_is_known_waits_for_a_yes_which_is_kept() {
         asked.contains("No sample crimp of the day is referred to: none is on record."),
         "{asked}"
     );
+    let mut unknown = crimp.clone();
+    unknown["sample"] = json!("00".repeat(32));
+    let refused = site.ann.refused("checkCrimps", unknown);
+    assert!(
+        refused
+            .message
+            .starts_with("The job has no such sample crimp"),
+        "{refused}"
+    );
     let mut reject = crimp;
     reject["result"] = json!("reject");
     reject["reason"] = json!("Mark not at the mouth");

@@ -12,6 +12,7 @@ use super::words;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
+use crate::model::fields;
 use crate::model::values::{Crimp, CrimpResult, Length, PressedSize, SampleCrimp};
 
 type Sample = Fact<SampleCrimp, CrimpRead>;
@@ -87,6 +88,13 @@ pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
          shows how the press and die close."
     );
     sample.is_none().then_some(asked)
+}
+
+/// Whether an entry tells of a sample crimp of the job, one that was corrected since too.
+#[must_use]
+pub fn is_sample(job: &Job<'_>, entry: &Hash) -> bool {
+    let entry = job.reader.view.entry(entry);
+    entry.is_some_and(|entry| entry.body.kind == fields::JOB_SAMPLE_CRIMP.kind())
 }
 
 /// How far the two sizes of a pressed shank, a quarter turn apart, may differ unasked (common practice: a

@@ -168,7 +168,7 @@ export const office = {
     megabytes: (n: string) => `${n} MB`,
     notHere: (n: number) => `${n} not on this device`,
     verified: (files: number, entries: number, originals: number) =>
-      `Checked: ${files} files, ${entries} entries and ${originals} originals are as they were signed.`,
+      `Checked: ${files} files of its list of sums, ${entries} entries and ${originals} originals are as they were signed.`,
     signedBy: 'Signed',
     crewHash: 'Founding entry of the crew: names can be anybody’s, this can’t',
     proves: 'What it proves',

@@ -60,6 +60,13 @@ pub(crate) fn check(
     crimp: &Crimp,
     said: CrimpRead,
 ) -> Result<Acted, ApiError> {
+    if let Some(sample) = &said.sample
+        && !work::is_sample(&record.job(job)?, sample)
+    {
+        return Err(ApiError::invalid(
+            "The job has no such sample crimp: refer to one that is on record, or to none. Nothing was saved.",
+        ));
+    }
     let mut with = as_its_sample(record, job, said)?;
     let place = end_of(record, job, run, &request.post)?;
     let wires = entered::wires(&request.wires)?;
