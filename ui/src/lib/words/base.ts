@@ -51,7 +51,7 @@ export const base = {
     keepAs: (value: string) => `Keep ${value}`,
     instead: (value: string, same: string) => `${value}: ${same}`
   },
-  draft: { name: 'Not saved yet', left: 'Not saved yet:', go: 'Go on', drop: 'Drop it' },
+  draft: { name: 'Not saved yet', left: 'Not saved yet:', go: 'Go on', instead: 'Take this instead', drop: 'Drop it' },
   pad: {
     name: 'Number pad',
     rub: 'Rub out',

@@ -1,0 +1,61 @@
+// Half-typed forms: what an earlier visit left stands beside what is typed now until a person decides. Pure.
+import { draftOf, type Field, type Typed } from './form';
+
+/** What is kept under a form's name: one draft, or several where the same field was typed twice and nobody decided. */
+export type Halves = Typed | Typed[] | undefined;
+
+/** Every draft of this form in what was kept, the last one first. */
+export function halvesOf(fields: Field[], start: Typed, found: unknown): Typed[] {
+  const all: unknown[] = Array.isArray(found) ? found : [found];
+  return all.map((one) => draftOf(fields, start, one)).filter((one) => one !== undefined);
+}
+
+/** Of drafts that are undecided, what the form does not say already: neither the same text nor one that begins so. */
+export function offered(fields: Field[], start: Typed, typed: Typed, left: Typed[]): Typed[] {
+  return left.map((one) => pick(one, (name, text) => !says(fields, start, typed, name, text))).filter((one) => Object.keys(one).length > 0);
+}
+
+/**
+ * What is kept while both stand. Fields that were not touched anew join what is typed now; an earlier text of a field that
+ * was typed anew stays as a draft of its own.
+ */
+export function kept(fields: Field[], start: Typed, typed: Typed, left: Typed[]): Halves {
+  const now = draftOf(fields, start, typed) ?? {};
+  const rest = offered(fields, start, typed, left);
+  if (Object.keys(now).length === 0) return rest.length > 1 ? rest : rest[0];
+  const [first, ...older] = rest;
+  const joined = { ...first, ...now };
+  const typedOver = pick(first ?? {}, (name, text) => joined[name] !== text);
+  const all = [joined, typedOver, ...older].filter((one) => Object.keys(one).length > 0);
+  return all.length > 1 ? all : all[0];
+}
+
+/** Whether every field of a draft is typed anew: it can only take the place of what stands. */
+export function takesPlace(start: Typed, typed: Typed, half: Typed): boolean {
+  return Object.keys(half).every((name) => touched(start, typed, name));
+}
+
+/**
+ * Going on with a draft: it fills in what is not touched. Where all of it was typed anew it takes the place of that, and what
+ * stood there becomes the draft.
+ */
+export function goOn(start: Typed, typed: Typed, half: Typed): { typed: Typed; rest: Typed | undefined } {
+  const all = takesPlace(start, typed, half);
+  const free = pick(half, (name) => all || !touched(start, typed, name));
+  const rest = all ? pick(typed, (name) => name in half) : pick(half, (name) => !(name in free));
+  return { typed: { ...typed, ...free }, rest: Object.keys(rest).length > 0 ? rest : undefined };
+}
+
+const touched = (start: Typed, typed: Typed, name: string) => (typed[name] ?? '') !== (start[name] ?? '');
+
+/** Chosen things are alike or not; a text goes on where another one ended. */
+function says(fields: Field[], start: Typed, typed: Typed, name: string, text: string): boolean {
+  const now = typed[name] ?? '';
+  const kind = fields.find((f) => f.name === name)?.kind;
+  if (now === text) return true;
+  return kind !== 'choice' && kind !== 'flag' && kind !== 'day' && touched(start, typed, name) && now.startsWith(text);
+}
+
+function pick(of: Typed, which: (name: string, text: string) => boolean): Typed {
+  return Object.fromEntries(Object.entries(of).filter(([name, text]) => which(name, text)));
+}
