@@ -74,7 +74,7 @@ export async function readTrialWire(page) {
 export async function release(page, count, wires) {
   await room(page, 'Cut sheet');
   await calls(page, 'issueCuts', () => touch(page, 'button', `Release ${count === 1 ? '1 wire' : `${count} wires`} as computed`));
-  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog').filter({ hasText: 'cuts may come out too long' }), 'button', 'Yes, keep it'));
+  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog').filter({ hasText: 'cuts may come out too long' }), 'button', 'Release all the same'));
   for (const wire of wires) await stateOfLine(page, wire, 'released');
   await go(page, 'link', 'Back', 'Run A');
 }
@@ -91,7 +91,7 @@ export async function tickAll(page, anew = false) {
     if (name === 'Right end pressed') {
       const asked = page.getByRole('dialog').filter({ hasText: 'not among the wires that were ticked as threaded' });
       await asked.getByText(anew ? 'Wire A3 is not among' : 'A1, A3 and A4 are not among').waitFor();
-      if (anew) await calls(page, 'tickWires', () => touch(asked, 'button', 'Yes, keep it'));
+      if (anew) await calls(page, 'tickWires', () => touch(asked, 'button', 'Tick all the same'));
       else {
         await touch(asked, 'button', 'Cancel');
         await look(page, '1, 3–4');

@@ -110,7 +110,7 @@ export async function trialWire(page) {
   await room(page, 'Cut sheet');
   await calls(page, 'issueCuts', () => touch(page, 'button', 'Release the trial wire 2'));
   await page.getByRole('dialog').getByText(/movement counts as nothing: cuts may come out too long/).waitFor();
-  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog'), 'button', 'Yes, keep it'));
+  await calls(page, 'issueCuts', () => touch(page.getByRole('dialog'), 'button', 'Release all the same'));
   await stateOfLine(page, '2 ★', 'released');
   await go(page, 'link', 'Back', 'Run A');
   await room(page, 'Ticks');

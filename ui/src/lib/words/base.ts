@@ -48,6 +48,10 @@ export const base = {
     notATension: 'Type the newtons that the gauge shows.',
     twiceUpper: 'More than twice the upper limit. Is that right?',
     keepAnyway: 'Yes, keep it',
+    releaseAnyway: 'Release all the same',
+    tickAnyway: 'Tick all the same',
+    admitAnyway: 'Admit all the same',
+    goOnAnyway: 'Go on all the same',
     keepAs: (value: string) => `Keep ${value}`,
     instead: (value: string, same: string) => `${value}: ${same}`
   },
