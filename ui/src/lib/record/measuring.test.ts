@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bayClear, besideBay, middleOf, nextStep, readForNoCut, readOne, skippedOf, stepAfter, steps, type Round, type Step } from './measuring';
+import { bayClear, besideBay, middleOf, nextStep, otherWires, readForNoCut, readOne, skippedOf, stepAfter, steps, type Round, type Step } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -30,6 +30,14 @@ it.each([[12, 6], [8, 4], [1, 1], [3, 2]])('the middle of %d wires is %d', (coun
 describe('steps', () => {
   it('begin with the bays and end with bottom, middle and top wire', () => {
     expect(steps(run([1380, undefined], 12)).map((s) => s.key)).toEqual(['bay:A1–A2', 'bay:A2–A3', 'wire:r:1', 'wire:r:6', 'wire:r:12']);
+  });
+  it('leave the other wires to be asked for, every one of them', () => {
+    const twelve = run([1380], 12);
+    expect(otherWires(twelve, steps(twelve)).map((w) => w.number)).toEqual([2, 3, 4, 5, 7, 8, 9, 10, 11]);
+    // One that was read, and not to cut from, is a step of its own.
+    const quoted = { ...twelve, wires: twelve.wires.map((w) => (w.number === 4 ? read(4) : w)) };
+    expect(otherWires(quoted, steps(quoted)).map((w) => w.number)).toEqual([2, 3, 5, 7, 8, 9, 10, 11]);
+    expect(otherWires(run([1380], 3), steps(run([1380], 3)))).toEqual([]);
   });
   it('name a single wire once', () => expect(steps(run([1380], 1)).map((s) => s.key)).toEqual(['bay:A1–A2', 'wire:r:1']));
   it('go on past what is done or skipped', () => {

@@ -35,6 +35,9 @@ export function steps(run: Run): Step[] {
   return allOf(run).filter((s) => s.kind === 'bay' || few.includes(s.wire.number) || (isDone(s) && !cuttable(s)));
 }
 
+/** The wires that are no step of their own and are measured where a person asks for it, such as those that are interpolated. */
+export const otherWires = (run: Run, all: Step[]): Wire[] => run.wires.filter((w) => !all.some((s) => s.kind === 'wire' && s.wire.number === w.number));
+
 export function isDone(step: Step): boolean {
   return step.kind === 'bay' ? bayClear(step.bay) !== undefined : lengthOf(step.wire) !== undefined;
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
+import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
 import type { Known, Run, Wire } from './view';
 
 const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '' };
@@ -64,6 +64,19 @@ describe('lastRound', () => {
     expect(lastRound(r)).toEqual({ stage: 'pass', pass: 2, bay: 'a:b', gauge: 'g2' });
   });
   it('says nothing where nothing was read', () => expect(lastRound(run([wire(1)]))).toEqual({}));
+});
+
+it('passes can be picked as far as they are decided, and one more; what was begun stays in reach', () => {
+  const decided = (passesN: number[], wires: Wire[] = []) => ({ ...run(wires), read: { passesN } as unknown as NonNullable<Run['read']> });
+  const first = { pass: 1 };
+  expect([[], [1500], [600, 1100, 1500]].map((p) => passKeys(decided(p), first))).toEqual([2, 2, 4]);
+  expect(passKeys(run([]), first)).toBe(2);
+  expect(passKeys(decided([600]), first, 3)).toBe(4);
+  expect(passKeys(decided([600]), { pass: 6 })).toBe(6);
+  const five = wire(1, [read({ stage: 'pass', pass: 5, piece: 1 })]);
+  expect(passKeys(decided([600], [five]), first)).toBe(5);
+  // A final reading is of no pass.
+  expect(passKeys(decided([600], [wire(1, [read({ stage: 'final', pass: 5, piece: 1 })])]), first)).toBe(2);
 });
 
 describe('rowsOf', () => {

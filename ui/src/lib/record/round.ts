@@ -43,6 +43,12 @@ export function onTheWay(run: Run, round: Round): boolean {
   return round.stage === 'pass' && round.pass < (run.read?.passesN.length ?? 0);
 }
 
+/** How many passes can be picked: those that are decided or planned and one more, and any that was begun. */
+export function passKeys(run: Run, round: Pick<Round, 'pass'>, planned = 0): number {
+  const begun = run.wires.flatMap(readings).map((r) => (r.stage === 'pass' ? (r.pass ?? 1) : 0));
+  return Math.max(1 + Math.max(run.read?.passesN.length ?? 0, planned, 1), round.pass, ...begun);
+}
+
 /** What the round tensions to: its own pass's figure, else the set tension. */
 export function aimOf(run: Run, round: Round): number | undefined {
   const pass = round.stage === 'pass' ? run.read?.passesN[round.pass - 1] : undefined;

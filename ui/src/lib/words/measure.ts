@@ -29,7 +29,7 @@ export const measuring = {
     skippedAgain: 'Ask for what was skipped',
     toRules: 'Before ordering',
     list: 'To measure',
-    any: 'Touch any wire or bay in the drawing to measure it.',
+    any: 'Any other wire',
     setFirst: 'Say once for this run how it is read. It is remembered.',
     notForCutting: 'Not for cutting: that needs purpose cut and the rail on.',
     proud: 'Inserts stand out, both ends together',
