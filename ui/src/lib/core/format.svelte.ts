@@ -39,6 +39,12 @@ export function length(nm: number, unit: LengthUnit = shown.unit): string {
   return `${bareLength(nm, unit)}${NBSP}${unit}`.replace(' ', NBSP);
 }
 
+/** A length as it was typed, to its last digit: what a question tells of it is not rounded. */
+export function exactLength(nm: number, unit: LengthUnit = shown.unit): string {
+  if (unit === 'mm') return `${number(nm / NM_PER_MM, 6)}${NBSP}mm`;
+  return Number.isInteger(nm / (NM_PER_INCH / 16)) ? length(nm, unit) : `${number(nm / NM_PER_INCH, 4)}${NBSP}in`;
+}
+
 /** Words with figures in them, as the program says them: no number leaves its unit. */
 export function unbroken(text: string): string {
   return text.replace(/(\d) (mm|m|in|ft|N|kN|MPa|g|kg|Hz|%|°C|N\/mm|N·m|mm\/m)(?![\p{L}\d])/gu, `$1${NBSP}$2`);

@@ -24,6 +24,16 @@ describe('doubtLength', () => {
     expect(JSON.stringify(doubt)).toMatch(/26 times bay A1–A2, 55.mm. Was that one typed in inches/);
     expect(doubt).not.toHaveProperty('instead');
   });
+  // The person has to know again what was typed: 28.95 told as 29 is another number.
+  it.each([
+    [28.95, 'mm', '28.95\u00a0mm', '289.5\u00a0mm'],
+    [25.4 * 11.4375, 'in', '11\u00a07/16\u00a0in', '114\u00a03/8\u00a0in'],
+    [25.4 * 11.4, 'in', '11.4\u00a0in', '114\u00a0in']
+  ] as const)('tells what was typed to its last digit: %d mm in %s is %s', (value, unit, typed, perhaps) => {
+    const doubt = doubtLength(mm(value), { name: 'wire 3', nm: mm(value * 10) }, unit);
+    expect(doubt).toMatchObject({ kind: 'ask', question: expect.stringContaining(`${typed} is 10 times less than wire 3`) });
+    expect(JSON.stringify(doubt)).toContain(perhaps);
+  });
   it('asks of bays only about another unit', () => {
     const bay = { name: 'bay A1–A2', nm: mm(1380), differs: true };
     expect(doubtLength(mm(600), bay).kind).toBe('fine');

@@ -1,7 +1,7 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
 import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WALL_FROM_NM, WALL_TO_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
-import { length } from './format.svelte';
+import { exactLength, length } from './format.svelte';
 import { NM_PER_INCH, NM_PER_MM, type LengthUnit } from './length';
 
 export interface Neighbour {
@@ -42,7 +42,7 @@ function mixedUp(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefin
     return unit === 'mm' ? { question: words.odd.timesLess(n, near.name), instead: 'in' } : { question: words.odd.lessThan(n, near.name, length(near.nm)) };
   }
   const other = UNITS.find((u) => less >= u.from && less <= u.to);
-  return other && { question: words.odd.otherUnit(length(nm), Math.round(less), near.name, other.name, length(nm * other.per)) };
+  return other && { question: words.odd.otherUnit(exactLength(nm, unit), Math.round(less), near.name, other.name, exactLength(nm * other.per, unit)) };
 }
 
 function besideNeighbour(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefined {
@@ -66,7 +66,7 @@ export function oddBay(baysNm: number[], names: string[], known?: Neighbour, uni
   }
   const unusual = all.find((bay) => bay !== known && (bay.nm < BAY_FROM_NM || bay.nm > BAY_TO_NM));
   if (!unusual) return undefined;
-  const [told, from, to] = [length(unusual.nm), length(BAY_FROM_NM), length(BAY_TO_NM)];
+  const [told, from, to] = [exactLength(unusual.nm, unit), length(BAY_FROM_NM), length(BAY_TO_NM)];
   const inches = (unusual.nm / NM_PER_MM) * NM_PER_INCH;
   const fits = unit === 'mm' && inches >= BAY_FROM_NM && inches <= BAY_TO_NM;
   return fits ? words.odd.bayInches(unusual.name, told, from, to, length(inches)) : words.odd.bay(unusual.name, told, from, to);
@@ -80,9 +80,9 @@ function lessUnit(before: Neighbour, bay: Neighbour, unit: LengthUnit): Asked | 
 /** The question about posts that are typed together: their widths, and how far along the run the last one stands. */
 export function oddPost(widthsNm: number[], lastNm: number, wallsNm: (number | undefined)[] = []): string | undefined {
   const odd = widthsNm.find((nm) => nm < WIDTH_FROM_NM || nm > WIDTH_TO_NM);
-  if (odd !== undefined) return words.odd.width(length(odd));
+  if (odd !== undefined) return words.odd.width(exactLength(odd));
   const wall = wallsNm.find((nm) => nm !== undefined && (nm < WALL_FROM_NM || nm > WALL_TO_NM));
-  if (wall !== undefined) return words.odd.wall(length(wall));
+  if (wall !== undefined) return words.odd.wall(exactLength(wall));
   return lastNm > LONG_NM ? words.odd.overHundred : undefined;
 }
 

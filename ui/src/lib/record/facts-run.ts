@@ -1,5 +1,5 @@
 // The facts of a run and its posts.
-import type { Field } from '$lib/core/form';
+import type { Field, Typed } from '$lib/core/form';
 import { length, number } from '$lib/core/format.svelte';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
@@ -26,6 +26,9 @@ function railText(value: unknown): string {
   ].filter(Boolean).join(', ');
 }
 
+/** A level run has no slope to tell. */
+const notLevel = (typed: Typed) => typed.shape !== 'level';
+
 export const runFacts: Fact[] = [
   one('name', f.runName, 'text'),
   one('surface', f.surface, 'choice', { options: options(words.surface) }),
@@ -33,9 +36,9 @@ export const runFacts: Fact[] = [
   one('fall', f.runFall, 'length'),
   one('height', f.height, 'length'),
   group('slope', f.slope, [
-    { name: 'riseNm', label: f.rise, kind: 'length', need: true },
-    { name: 'goingNm', label: f.going, kind: 'length', need: true },
-    { name: 'risers', label: f.risers, kind: 'whole' }
+    { name: 'riseNm', label: f.rise, kind: 'length', need: true, when: notLevel },
+    { name: 'goingNm', label: f.going, kind: 'length', need: true, when: notLevel },
+    { name: 'risers', label: f.risers, kind: 'whole', when: notLevel }
   ]),
   {
     ...group('rail', f.rail, railInputs),

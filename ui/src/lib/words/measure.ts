@@ -64,6 +64,7 @@ export const measuring = {
   cuts: {
     title: 'Cut sheet',
     trialWire: 'Trial wire',
+    suggested: (n: number) => `wire ${n}, suggested`,
     trialFirst: (n: number) => `Cut and fit wire ${n} first. It shows what the deduction really is.`,
     wire: 'Wire',
     length: 'Inside to inside',
