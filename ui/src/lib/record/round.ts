@@ -43,10 +43,10 @@ export function onTheWay(run: Run, round: Round): boolean {
   return round.stage === 'pass' && round.pass < (run.read?.passesN.length ?? 0);
 }
 
-/** How many passes can be picked: those that are decided or planned and one more, and any that was begun. */
+/** How many passes can be picked: those that are decided and one more, or as many as are planned, and any that was begun. */
 export function passKeys(run: Run, round: Pick<Round, 'pass'>, planned = 0): number {
   const begun = run.wires.flatMap(readings).map((r) => (r.stage === 'pass' ? (r.pass ?? 1) : 0));
-  return Math.max(1 + Math.max(run.read?.passesN.length ?? 0, planned, 1), round.pass, ...begun);
+  return Math.max(1 + Math.max(run.read?.passesN.length ?? 0, 1), planned, round.pass, ...begun);
 }
 
 /** What the round tensions to: its own pass's figure, else the set tension. */
