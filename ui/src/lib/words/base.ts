@@ -55,7 +55,7 @@ export const base = {
     keepAs: (value: string) => `Keep ${value}`,
     instead: (value: string, same: string) => `${value}: ${same}`
   },
-  draft: { name: 'Not saved yet', left: 'Not saved yet:', go: 'Go on', instead: 'Take this instead', drop: 'Drop it' },
+  draft: { name: 'Not saved yet', left: (n: number) => (n === 1 ? 'Not saved yet:' : `Not saved yet, the first of ${n}:`), go: 'Go on', instead: 'Take this instead', drop: 'Drop it' },
   pad: {
     name: 'Number pad',
     rub: 'Rub out',
