@@ -114,7 +114,7 @@ pub fn worked(app: &App, large: &Large) -> Outcome<()> {
         }
         on(
             "checkGaps",
-            json!({"bay": format!("bay:{}", run.bay()), "probe": {"text": "125"}}),
+            json!({"bay": format!("bay:{}", run.bay()), "probe": {"text": "125"}, "confirmed": true}),
         )?;
     }
     Ok(())
