@@ -105,6 +105,10 @@ fn computed_otherwise(line: &CutLine, issued: &Issued, taught: bool) -> Option<S
 const LEFT_BEHIND: &str =
     "the window that the sheet gives has left the released cut behind since it was released";
 
+/// Told alike of every wire, so that a screen tells it once.
+const LEARNED_HAS_NONE: &str =
+    "as learned no cut works for it, and a trial wire that is right makes the computed cut wrong";
+
 const NONE_LEFT: &str = "no cut is left for it now by the deduction that was chosen";
 
 fn gives_now(aim: f64) -> String {
@@ -171,7 +175,7 @@ fn new_asked(
     let lost = || {
         let chosen = taught.is_some() && by == Some(DeductionBy::Computed);
         let asked = learned_has_none(&line.name);
-        (chosen && line.learned.is_none() && !known(&asked)).then_some(asked)
+        (chosen && line.learned.is_none() && !known(&asked)).then(|| LEARNED_HAS_NONE.to_owned())
     };
     new.next().cloned().or_else(slim).or_else(lost)
 }
