@@ -164,6 +164,9 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   }, async () => assert.ok((await cut()).every(Boolean)));
 
   for (const act of PRESSED) await host.call('tickWires', { job, run: run.id, wires: '1-5,7-12', act, done: true, confirmed: true });
+  // The day's sample, to which its crimps refer.
+  const size = { firstNm: 6_300_000, secondNm: 6_320_000 };
+  await host.call('addSampleCrimp', { job, sample: { pullMn: 3_700_000, heldS: 60, markMovedNm: 0, result: 'good', left: size, right: size } });
   const [left, right] = [run.posts[0], run.posts.at(-1)];
   const crimps = async (n) => (await Promise.all([left, right].map((post) => of(site.wire(n), 'crimp', post.id)))).map((list) => list.filter((w) => w.value !== null).map((w) => [w.value.result, w.value.reason].filter(Boolean).join(': ')));
   const card = async (n) => {

@@ -14,7 +14,7 @@ export async function quoteRefused(page) {
 /** Waits until a line of the cut sheet stands so. */
 export async function stateOfLine(page, wire, words) {
   const table = page.getByRole('region', { name: 'Cut sheet' });
-  const line = table.getByRole('row').filter({ has: page.getByRole('cell', { name: wire, exact: true }) });
+  const line = table.getByRole('row').filter({ has: page.getByRole('button', { name: wire, exact: true }) });
   await line.getByRole('cell', { name: words, exact: true }).waitFor();
 }
 

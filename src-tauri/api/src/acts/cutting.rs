@@ -89,8 +89,8 @@ fn ready(
     let of_wires: Vec<String> = of_wires
         .flat_map(|line| asked_of(line, &sheet, request.deduction))
         .collect();
-    if !request.confirmed && !(asked.is_empty() && of_wires.is_empty()) {
-        let question: Vec<&str> = asked.iter().chain(&of_wires).map(String::as_str).collect();
+    let question: Vec<&str> = asked.iter().chain(&of_wires).map(String::as_str).collect();
+    if !request.confirmed && !question.is_empty() {
         let question = format!("{} Release all the same?", question.join(" "));
         return Err(ApiError::new(ErrorCode::Questioned, question));
     }
