@@ -14,6 +14,7 @@ use records::job::Job;
 use crate::{
     ApiError, ErrorCode,
     acts::exchange,
+    handlers::job_id,
     pictures::{Picture, PictureRequest, PictureSize},
     tasks::Tasks,
     uploads::Uploads,
@@ -92,13 +93,13 @@ impl App {
         &self.data
     }
 
-    /// What was saved on this device and does not count any more, as a sentence that says what to do; none
-    /// where all is whole.
+    /// What of a job was saved on this device and does not count any more, as a sentence that says what to do;
+    /// none where all is whole.
     ///
     /// # Errors
-    /// When the index can't be read.
-    pub fn broken_off(&self) -> Result<Option<String>, ApiError> {
-        Ok(self.record().broken_off_told()?)
+    /// When the job's id is none, or the index can't be read.
+    pub fn broken_off(&self, job: &str) -> Result<Option<String>, ApiError> {
+        Ok(self.record().broken_off_in(job_id(job)?)?)
     }
 
     /// The record, for as long as the guard lives.

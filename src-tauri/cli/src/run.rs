@@ -110,6 +110,10 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
             print::beside(&jobs);
         }
     })?;
+    let job = call.request.get("job").and_then(Value::as_str);
+    let job = job
+        .filter(|_| wrapped::tells_a_job(wrapped))
+        .map(str::to_owned);
     let answer = api::dispatch(&app, call.command, call.request)?;
     let answer = follow::to_the_end(&app, answer)?;
     match call.shown {
@@ -140,7 +144,8 @@ fn call(args: &Args, wrapped: &Wrapped) -> Result<(), ApiError> {
     if let Some((code, message)) = wrapped::fault(wrapped, &answer) {
         return Err(ApiError::new(code, message));
     }
-    match app.broken_off()?.filter(|_| wrapped::tells_a_job(wrapped)) {
+    let broken = job.map(|job| app.broken_off(&job)).transpose()?;
+    match broken.flatten() {
         Some(told) => Err(ApiError::new(
             ErrorCode::Fault,
             format!("{told} The answer above leaves them out."),

@@ -163,7 +163,7 @@ async function readTension(page, wire, newtons) {
 
 /** Where the probe passed before, "all stop" is kept on a yes. */
 export async function allStop(page, where) {
-  const asked = page.getByRole('dialog').filter({ hasText: `The probe passed ${where} when it was offered last.` });
+  const asked = page.getByRole('dialog').filter({ hasText: `A probe passed ${where} when one was offered last.` });
   await asked.waitFor();
   await calls(page, 'checkGaps', () => touch(asked, 'button', 'Yes, keep it'));
 }

@@ -84,7 +84,8 @@ fn two_failing_openings_stand_until_each_was_offered_again() {
     let all = json!({"bay": bay, "probe": {"text": "125"}});
     let asked = site.refused("checkGaps", all.clone());
     assert_eq!(asked.code, ErrorCode::Questioned);
-    let told = "The probe passed between wires 2 and 3, between wires 6 and 7, between wires 9 and 10 when";
+    let told =
+        "A probe passed between wires 2 and 3, between wires 6 and 7, between wires 9 and 10 when";
     assert!(asked.message.starts_with(told), "{asked}");
     let mut yes = all;
     yes["confirmed"] = json!(true);
@@ -111,9 +112,22 @@ fn where_an_opening_on_record_is_wider_than_the_probe_all_stop_is_asked_about() 
         "{told}"
     );
     assert!(
-        told.contains(" mm clear, and the probe is 125 mm."),
+        told.contains(" at A6, the widest of run A, is ")
+            && told.contains(" mm clear, and the probe is 125 mm."),
         "{told}"
     );
+    // A smaller probe stands for less than the rules' sphere: what it would pass is asked about too.
+    let mut smaller = all.clone();
+    smaller["probe"] = json!({"text": "70"});
+    let asked = site
+        .refused("checkGaps", smaller)
+        .message
+        .replace('\u{a0}', " ");
+    assert!(asked.contains("between wires is 72.8 mm clear"), "{asked}");
+    // Of a single opening that is told apart nothing is said of the others.
+    let mut one = all.clone();
+    one["exceptions"] = json!([{"aboveWire": 3, "result": "stops"}]);
+    site.call("checkGaps", one);
     // Told to pass there, it contradicts nothing.
     let mut passes = all.clone();
     passes["exceptions"] = json!([{"aboveWire": 12, "result": "passes"}]);

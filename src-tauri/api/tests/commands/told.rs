@@ -47,6 +47,20 @@ fn a_crimp_keeps_its_press_die_and_batch_and_those_of_its_sample_otherwise() {
         site.call("checkCrimps", request);
         word(&site, &format!("wire:{}:1", site.run), "crimp")["with"].clone()
     };
+    // One that is withdrawn is none.
+    let gone = tool(&site, "P-3", "press");
+    let gone = self::sample(&site, &gone, &die);
+    let taken = json!({"job": site.job, "entry": gone, "reason": "Typed by mistake"});
+    site.ann.call("withdraw", taken);
+    let request = json!({"wires": "1", "post": left, "result": "good", "sample": gone,
+        "confirmed": true});
+    let refused = site.refused("checkCrimps", request);
+    assert!(
+        refused
+            .message
+            .starts_with("The job has no such sample crimp"),
+        "{refused}"
+    );
     let as_sample = crimp(json!({}));
     assert_eq!(
         (&as_sample["press"], &as_sample["die"]),

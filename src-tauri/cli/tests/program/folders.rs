@@ -117,15 +117,22 @@ fn a_job_whose_entries_are_damaged_is_told_and_is_no_success() {
     let note = note.replace("JOB", jobs["jobs"][0]["job"].as_str().unwrap());
     let said = run(&["call", "say", &note], &data);
     assert_eq!(said.status.code(), Some(0), "{said:?}");
-    let whole = run(&["state", "--json"], &data);
+    let other = r#"{"title":"Stair","place":"an island"}"#;
+    let other = run(&["call", "beginJob", other], &data);
+    assert_eq!(other.status.code(), Some(0), "{other:?}");
+    let deck = &["state", "--job", "Deck", "--json"];
+    let whole = run(deck, &data);
     assert_eq!(whole.status.code(), Some(0), "{whole:?}");
 
     let journal = data.join("journal/00000001.jsonl");
     let text = std::fs::read_to_string(&journal).unwrap();
     std::fs::write(&journal, text.replace("is plumb", "is crook")).unwrap();
     assert_eq!(run(&["rebuild"], &data).status.code(), Some(1));
-    let left = run(&["state", "--json"], &data);
+    let left = run(deck, &data);
     assert_eq!(left.status.code(), Some(1), "{left:?}");
+    // Another job of the folder is whole.
+    let other = run(&["state", "--job", "Stair"], &data);
+    assert_eq!(other.status.code(), Some(0), "{other:?}");
     let state: Value = serde_json::from_slice(&left.stdout).unwrap();
     let before: Value = serde_json::from_slice(&whole.stdout).unwrap();
     assert_ne!(state["hash"], before["hash"]);
@@ -141,6 +148,6 @@ fn a_job_whose_entries_are_damaged_is_told_and_is_no_success() {
     let again = run(&["rebuild"], &data);
     let told = String::from_utf8_lossy(&again.stdout);
     assert!(told.contains("same: no"), "{again:?}");
-    let again = run(&["state", "--json"], &data);
+    let again = run(deck, &data);
     assert_eq!((again.status.code(), again.stdout), (Some(0), whole.stdout));
 }

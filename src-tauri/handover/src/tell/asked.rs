@@ -202,11 +202,13 @@ fn figures_left_out(post: &work::PostAsked) -> impl Iterator<Item = String> + us
         let told: BTreeSet<&String> = all.filter(|s| is_figure(s)).collect();
         told.into_iter().cloned().collect::<Vec<_>>()
     };
+    let alone = once(&post.held);
     let together = post.together.iter().flat_map(|t| once(&t.held));
+    let together = together.filter(|said| !alone.contains(said));
     let together: Vec<String> = together
         .map(|said| format!("All runs on it: {said}"))
         .collect();
-    once(&post.held).into_iter().chain(together)
+    alone.into_iter().chain(together)
 }
 
 /// What the figures of all posts leave out, each sentence once with the posts that it is about.

@@ -187,12 +187,18 @@ impl Record {
             // One that is damaged as it stands is told where it is asked for.
             all += self.broken_off(row.book).unwrap_or_default();
         }
-        Ok(broken_off_words(all).map(|entries| {
-            format!(
-                "{entries}: the journal of this device is damaged. Keep a copy of the data folder, \
-                 then exchange: what the shared folder holds of them comes back."
-            )
-        }))
+        Ok(told_of(all))
+    }
+
+    /// The same of a job and its crew's book alone; what can't be read there is told where it is asked for.
+    ///
+    /// # Errors
+    /// When the index can't be read.
+    pub fn broken_off_in(&mut self, job: BookId) -> Result<Option<String>, RecordError> {
+        let crew = self.crew_of_job(job)?;
+        let books = [job, crew];
+        let all = books.map(|book| self.broken_off(book).unwrap_or_default());
+        Ok(told_of(all.iter().sum()))
     }
 
     /// Entries of every book that can be read which a newer version made, as a sentence that says what to
@@ -335,4 +341,14 @@ impl Record {
             })
             .collect()
     }
+}
+
+/// What is to be done where so many entries do not count any more; none of none.
+fn told_of(entries: usize) -> Option<String> {
+    broken_off_words(entries).map(|entries| {
+        format!(
+            "{entries}: the journal of this device is damaged. Keep a copy of the data folder, then exchange: \
+             what the shared folder holds of them comes back."
+        )
+    })
 }

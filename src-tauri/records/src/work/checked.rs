@@ -33,13 +33,13 @@ pub(super) fn crimp_is_good(job: &Job<'_>, wire: &Wire, end: ItemId) -> bool {
     !found.is_empty() && found.iter().all(|f| good(f) && !samples::in_doubt(job, f))
 }
 
-/// Whether a crimp of the present piece refers to no sample crimp.
+/// Whether a crimp of the present piece refers to no sample crimp that stands.
 pub(super) fn crimp_is_unsampled(job: &Job<'_>, wire: &Wire) -> bool {
     let sample = |t: &Told<Crimp, CrimpRead>| t.with.as_ref().and_then(|with| with.sample);
     wire.crimps.iter().any(|(end, _)| {
         let found = crimps_at(job, wire, *end);
         let mut told = found.iter().flat_map(|f| &f.tips);
-        told.any(|told| sample(told).is_none())
+        told.any(|told| !sample(told).is_some_and(|of| samples::is_sample(job, &of)))
     })
 }
 

@@ -4,7 +4,7 @@
 use mechanics::Millimetres;
 
 use super::convert::mm;
-use super::ordering::{Finding, Topic, Verdict, before_ordering};
+use super::ordering::{Finding, Topic, before_ordering};
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
@@ -25,24 +25,25 @@ pub fn odd_stops(
 ) -> Result<Vec<String>, WorkError> {
     let here = subjects(run, bay);
     let wide = |f: &Finding| {
-        f.topic == Topic::Opening
-            && f.verdict == Verdict::Short
-            && here.contains(&f.subject)
-            && stands_in_a_bay(&f.place)
+        f.topic == Topic::Opening && here.contains(&f.subject) && stands_in_a_bay(&f.place)
     };
     let found = before_ordering(job, run.id)?.findings.into_iter();
     let told = found.filter(wide).filter_map(|f| {
         let clear = f.actual.map(|clear| Millimetres(clear.value));
         let clear = clear.filter(|clear| *clear >= mm(probe))?;
+        let widest = match at_another_post(run, bay, &f.place) {
+            true => format!(", the widest of run {},", run.name),
+            false => String::new(),
+        };
         Some(format!(
-            "By what is on record {} is {clear} clear, and the probe is {}.",
+            "By what is on record {}{widest} is {clear} clear, and the probe is {}.",
             f.place,
             words::mm(probe.nm)
         ))
     });
     let passed = passed(run, passing).map(|which| {
         format!(
-            "The probe passed {which} when it was offered last. Was it put right and offered again?"
+            "A probe passed {which} when one was offered last. Was it put right and offered again?"
         )
     });
     Ok(told.chain(passed).collect())
@@ -54,6 +55,14 @@ fn subjects(run: &Run, bay: &Subject) -> Vec<Subject> {
     let ends = run.bays.iter().find(|b| b.subject == *bay).map(posts);
     let ends = ends.into_iter().flatten().map(Subject::post);
     ends.chain([*bay, run.subject()]).collect()
+}
+
+/// Whether an opening of the whole run is told of a post that does not stand at the bay.
+fn at_another_post(run: &Run, bay: &Subject, place: &str) -> bool {
+    let ends = run.bays.iter().find(|b| b.subject == *bay);
+    let ends: Vec<ItemId> = ends.into_iter().flat_map(|b| [b.left, b.right]).collect();
+    let mut others = run.posts.iter().filter(|post| !ends.contains(&post.id));
+    others.any(|post| place.ends_with(&format!(" at {}", post.name)))
 }
 
 /// Whether an opening is one of those that a probe is offered to in every bay; others are read on their own.

@@ -9,11 +9,14 @@
 use super::odd_figures::odd_pressed;
 use super::repeats::follows;
 use super::words;
+use crate::book::Key;
+use crate::claims;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
 use crate::model::fields;
 use crate::model::values::{Crimp, CrimpResult, Length, PressedSize, SampleCrimp};
+use crate::subject::Subject;
 
 type Sample = Fact<SampleCrimp, CrimpRead>;
 
@@ -78,10 +81,14 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
 /// What to ask before crimps are called good that refer to no sample crimp; none where they refer to one.
 #[must_use]
 pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
-    let known = if job.sample_crimps.is_empty() {
-        "none is on record"
-    } else {
-        "say which of those on record"
+    let good = |s: &Sample| s.value().is_some_and(|s| is_good(job, s));
+    let known = match (
+        job.sample_crimps.is_empty(),
+        job.sample_crimps.iter().any(good),
+    ) {
+        (true, _) => "none is on record",
+        (false, false) => "none on record is good",
+        (false, true) => "say which of those on record",
     };
     let asked = format!(
         "No sample crimp of the day is referred to: {known}. One that is pressed first, measured and pulled \
@@ -90,11 +97,18 @@ pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
     sample.is_none().then_some(asked)
 }
 
-/// Whether an entry tells of a sample crimp of the job, one that was corrected since too.
+/// Whether an entry tells of a sample crimp that stands: what was corrected since counts with its correction, and
+/// one that was withdrawn is none.
 #[must_use]
 pub fn is_sample(job: &Job<'_>, entry: &Hash) -> bool {
-    let entry = job.reader.view.entry(entry);
-    entry.is_some_and(|entry| entry.body.kind == fields::JOB_SAMPLE_CRIMP.kind())
+    let key = Key {
+        subject: Subject::Job(job.id).to_string(),
+        field: fields::JOB_SAMPLE_CRIMP.name.to_owned(),
+        place: String::new(),
+    };
+    let state = job.reader.view.key(&key);
+    let mut lines = state.into_iter().flat_map(|state| &state.lines);
+    lines.any(|line| line.standing != claims::Standing::Withdrawn && line.claims.contains(entry))
 }
 
 /// How far the two sizes of a pressed shank, a quarter turn apart, may differ unasked (common practice: a

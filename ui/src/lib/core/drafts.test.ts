@@ -6,7 +6,7 @@ vi.mock('./kept-here', () => ({
   readJsonHere: (name: string) => JSON.parse(kept.get(name) ?? 'null') as unknown,
   namesHere: (beginning: string) => [...kept.keys()].filter((n) => n.startsWith(beginning))
 }));
-const { dropDraft, dropOldDrafts, keepDraft, keepDraftsNow, readDraft } = await import('./drafts');
+const { draftSince, dropDraft, dropOldDrafts, keepDraft, keepDraftsNow, readDraft } = await import('./drafts');
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -41,6 +41,19 @@ it('what is saved or cancelled is dropped, also while it waits for a pause', () 
   dropDraft('a');
   vi.advanceTimersByTime(1000);
   expect([readDraft('a'), kept.size]).toEqual([undefined, 0]);
+});
+
+it('what stands undecided grows no younger by being kept again', () => {
+  keepDraft('left', '1');
+  keepDraftsNow();
+  const since = draftSince('left');
+  vi.advanceTimersByTime(29 * 86_400_000);
+  keepDraft('left', '1', since);
+  keepDraftsNow();
+  expect([draftSince('left'), readDraft('left')]).toEqual([since, '1']);
+  vi.advanceTimersByTime(2 * 86_400_000);
+  dropOldDrafts();
+  expect(readDraft('left')).toBeUndefined();
 });
 
 it('forgets what nobody came back to, and what can’t be read', () => {

@@ -12,18 +12,23 @@ interface Kept {
   typed: unknown;
 }
 
-const waiting = new Map<string, { typed: unknown; timer: ReturnType<typeof setTimeout> }>();
+const waiting = new Map<string, { typed: unknown; atMs?: number; timer: ReturnType<typeof setTimeout> }>();
 
 /** What was typed and not saved under this name. */
 export function readDraft(name: string): unknown {
   return waiting.get(name)?.typed ?? keptOf(readJsonHere(BEGIN + name))?.typed;
 }
 
-/** Keeps what is typed once typing pauses; nothing typed is no draft. */
-export function keepDraft(name: string, typed: unknown): void {
+/** When it was typed; nothing where nothing was, or where it is being typed. */
+export function draftSince(name: string): number | undefined {
+  return keptOf(readJsonHere(BEGIN + name))?.atMs;
+}
+
+/** Keeps what is typed once typing pauses; nothing typed is no draft. `atMs` is when it was typed, where that is not now. */
+export function keepDraft(name: string, typed: unknown, atMs?: number): void {
   if (typed === undefined) return dropDraft(name);
   dropTimer(name);
-  waiting.set(name, { typed, timer: setTimeout(() => write(name), PAUSE_MS) });
+  waiting.set(name, { typed, atMs, timer: setTimeout(() => write(name), PAUSE_MS) });
 }
 
 export function dropDraft(name: string): void {
@@ -45,9 +50,9 @@ export function dropOldDrafts(now = Date.now()): void {
 }
 
 function write(name: string): void {
-  const typed = waiting.get(name)?.typed;
+  const { typed, atMs = Date.now() } = waiting.get(name) ?? {};
   dropTimer(name);
-  keepHere(BEGIN + name, JSON.stringify({ atMs: Date.now(), typed } satisfies Kept));
+  keepHere(BEGIN + name, JSON.stringify({ atMs, typed } satisfies Kept));
 }
 
 function dropTimer(name: string): void {

@@ -16,17 +16,16 @@ export function offered(fields: Field[], start: Typed, typed: Typed, left: Typed
 }
 
 /**
- * What is kept while both stand. Fields that were not touched anew join what is typed now; an earlier text of a field that
- * was typed anew stays as a draft of its own.
+ * What is kept while both stand. What was typed now joins an earlier draft where it says nothing of it otherwise; where a
+ * field was typed anew, each stays as a draft of its own: they may be of two things.
  */
 export function kept(fields: Field[], start: Typed, typed: Typed, left: Typed[]): Halves {
   const now = draftOf(fields, start, typed) ?? {};
   const rest = offered(fields, start, typed, left);
   if (Object.keys(now).length === 0) return rest.length > 1 ? rest : rest[0];
   const [first, ...older] = rest;
-  const joined = { ...first, ...now };
-  const typedOver = pick(first ?? {}, (name, text) => joined[name] !== text);
-  const all = [joined, typedOver, ...older].filter((one) => Object.keys(one).length > 0);
+  const otherwise = Object.keys(first ?? {}).some((name) => name in now && now[name] !== first?.[name]);
+  const all = otherwise ? [now, ...rest] : [{ ...first, ...now }, ...older];
   return all.length > 1 ? all : all[0];
 }
 

@@ -17,10 +17,10 @@ const hollow = (typed: Typed) => typed.build === 'hollow';
 const between = (typed: Typed) => splitLengths(typed.bays ?? '').length !== 1;
 
 /** Asked of posts that are made: whether they are solid, and with `walls` how thick where they are not. */
-export function buildFields(walls: { name: string; label: string }[]): Field[] {
+export function buildFields(walls: { name: string; label: string; when?: (typed: Typed) => boolean }[]): Field[] {
   return [
     { name: 'build', label: w.build, kind: 'choice', options: options(w.builds), hint: w.buildHint },
-    ...walls.map(({ name, label }): Field => ({ name, label, kind: 'length', aboveZero: true, when: hollow }))
+    ...walls.map(({ name, label, when }): Field => ({ name, label, kind: 'length', aboveZero: true, when: (typed) => hollow(typed) && (when?.(typed) ?? true) }))
   ];
 }
 
@@ -47,7 +47,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'endDepthNm', label: w.endDepth, kind: 'length', need: true, aboveZero: true, hint: w.depthHint },
     { name: 'innerWidthNm', label: w.innerWidth, kind: 'length', need: true, aboveZero: true, when: between },
     { name: 'innerDepthNm', label: w.innerDepth, kind: 'length', need: true, aboveZero: true, when: between },
-    ...buildFields([{ name: 'endWallNm', label: w.endWall }, { name: 'innerWallNm', label: w.innerWall }]),
+    ...buildFields([{ name: 'endWallNm', label: w.endWall }, { name: 'innerWallNm', label: w.innerWall, when: between }]),
     { name: 'bays', label: w.bays, kind: 'lengths', need: true, aboveZero: true, example: w.baysExample, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,

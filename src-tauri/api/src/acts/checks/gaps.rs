@@ -80,7 +80,8 @@ pub(crate) fn check(
     act.record(record, job)
 }
 
-/// What speaks against an answer that nothing passes; nothing where the probe is told to pass somewhere.
+/// What speaks against an answer that nothing passes; nothing where openings are told apart, since of the others
+/// nobody says anything.
 fn otherwise(
     job: &Job<'_>,
     run: ItemId,
@@ -88,9 +89,7 @@ fn otherwise(
     with: &GapRead,
     (apart, passing): (&[GapException], &[u32]),
 ) -> Result<Vec<String>, ApiError> {
-    // Of openings that are told apart the rest stays as it was.
-    let passing = if apart.is_empty() { passing } else { &[] };
-    match job.run(run).filter(|_| !any_passes(apart)) {
+    match job.run(run).filter(|_| apart.is_empty()) {
         Some(of_run) => {
             let probe = Length { nm: with.probe_nm };
             Ok(work::odd_stops(job, of_run, bay, probe, passing)?)

@@ -183,7 +183,7 @@ fn crimps(job: &Job<'_>, run: &Run) -> Item {
     let base = item(run, "crimps", 6, "crimps of both ends checked");
     let unsampled = numbers(run, |wire| crimp_is_unsampled(job, wire));
     if lacking.is_empty() && !unsampled.is_empty() {
-        let bad = "good, and no sample crimp is referred to";
+        let bad = "good, and no sample crimp that stands is referred to";
         return wires_there(base, run, &unsampled, "", bad);
     }
     let doubted = numbers(run, |wire| crimp_is_doubted(job, wire));
