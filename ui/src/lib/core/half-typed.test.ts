@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Field } from './form';
-import { goOn, halvesOf, kept, offered, takesPlace } from './half-typed';
+import { goOn, halvesOf, inUnit, kept, offered, takesPlace } from './half-typed';
 
 const fields: Field[] = [
   { name: 'name', label: 'Run', kind: 'text' },
@@ -9,13 +9,19 @@ const fields: Field[] = [
 ];
 const before = { name: 'B', bays: '1400; 1380' };
 /** What the form finds when it is opened again. */
-const again = (found: unknown, start = {}) => halvesOf(fields, start, JSON.parse(JSON.stringify(found ?? null)));
+const again = (found: unknown, start = {}, unit: 'mm' | 'in' = 'mm') => halvesOf(fields, start, JSON.parse(JSON.stringify(found ?? null)), unit);
 
 describe('a draft that nobody decided', () => {
   it('is offered whole, and kept as it was while nothing is typed', () => {
     expect(again(before)).toEqual([before]);
     expect(kept(fields, {}, {}, [before])).toEqual(before);
     expect(again(undefined)).toEqual([]);
+  });
+  it('goes on in the unit that it was typed in, whatever the device shows by then', () => {
+    expect(again(inUnit(before, 'mm'))).toEqual([before]);
+    expect(again(inUnit(before, 'mm'), {}, 'in')).toEqual([{ name: 'B', bays: '1400 mm; 1380 mm' }]);
+    expect(again(inUnit({ bays: '54 3/8; 1400 mm' }, 'in'))).toEqual([{ bays: '54 3/8 in; 1400 mm' }]);
+    expect(inUnit(undefined, 'mm')).toBeUndefined();
   });
   it('outlives the first key: what is not touched joins what is typed', () => {
     expect(kept(fields, {}, { shape: 'raked' }, [before])).toEqual({ ...before, shape: 'raked' });

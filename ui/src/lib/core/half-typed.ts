@@ -1,13 +1,41 @@
 // Half-typed forms: what an earlier visit left stands beside what is typed now until a person decides. Pure.
 import { draftOf, type Field, type Typed } from './form';
+import { asSaid, BETWEEN_LENGTHS, splitLengths, type LengthUnit } from './length';
 
 /** What is kept under a form's name: one draft, or several where the same field was typed twice and nobody decided. */
 export type Halves = Typed | Typed[] | undefined;
 
-/** Every draft of this form in what was kept, the last one first. */
-export function halvesOf(fields: Field[], start: Typed, found: unknown): Typed[] {
-  const all: unknown[] = Array.isArray(found) ? found : [found];
-  return all.map((one) => draftOf(fields, start, one)).filter((one) => one !== undefined);
+/** Drafts with the unit that bare figures in them were typed in. */
+interface InUnit {
+  unit: LengthUnit;
+  halves: NonNullable<Halves>;
+}
+
+/** As it is kept: figures go on meaning what they meant, whatever unit the device shows by then. */
+export function inUnit(halves: Halves, unit: LengthUnit): InUnit | undefined {
+  return halves === undefined ? undefined : { unit, halves };
+}
+
+/** Every draft of this form in what was kept, the last one first; lengths of another unit than this one name it. */
+export function halvesOf(fields: Field[], start: Typed, found: unknown, unit: LengthUnit): Typed[] {
+  const kept = isInUnit(found) ? found : undefined;
+  const halves: unknown = kept ? kept.halves : found;
+  const all: unknown[] = Array.isArray(halves) ? halves : [halves];
+  const drafts = all.map((one) => draftOf(fields, start, one)).filter((one) => one !== undefined);
+  return kept && kept.unit !== unit ? drafts.map((one) => naming(fields, one, kept.unit)) : drafts;
+}
+
+const isInUnit = (found: unknown): found is InUnit => found !== null && typeof found === 'object' && 'halves' in found && 'unit' in found && (found.unit === 'mm' || found.unit === 'in');
+
+/** Lengths with the unit that they were typed in. */
+function naming(fields: Field[], half: Typed, unit: LengthUnit): Typed {
+  const kindOf = (name: string) => fields.find((f) => f.name === name)?.kind;
+  const named = (name: string, text: string) => {
+    if (text.trim() === '') return text;
+    if (kindOf(name) === 'length') return asSaid(text, unit);
+    return kindOf(name) === 'lengths' ? splitLengths(text).map((one) => asSaid(one, unit)).join(BETWEEN_LENGTHS) : text;
+  };
+  return Object.fromEntries(Object.entries(half).map(([name, text]) => [name, named(name, text)]));
 }
 
 /** Of drafts that are undecided, what the form does not say already: neither the same text nor one that begins so. */
