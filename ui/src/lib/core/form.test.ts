@@ -72,6 +72,7 @@ describe('a draft', () => {
   });
   it('is told in one short line, as a person chose it', () => {
     expect(toldTyped(asked, { kind: 'b', nm: '72', pool: 'yes' })).toBe('Gate post, 72, Pool yes …');
+    expect(toldTyped(asked, { nm: '' })).toBe(`${asked.find((f) => f.name === 'nm')?.label}: empty …`);
     expect(toldTyped([{ name: 'note', label: 'Note', kind: 'long' }], { note: 'x'.repeat(90) })).toBe(`${'x'.repeat(60)} …`);
   });
 });

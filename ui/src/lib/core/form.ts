@@ -165,6 +165,8 @@ export function toldTyped(fields: Field[], typed: Typed): string {
   const told = fields
     .map((f) => {
       const text = (typed[f.name] ?? '').trim();
+      // Emptied on purpose: what was taken out is told as well.
+      if (typed[f.name] !== undefined && !text) return words.form.emptied(f.label);
       if (f.kind === 'flag') return text ? `${f.label} ${text}` : '';
       return f.options?.find(([value]) => value === text)?.[1] ?? text;
     })

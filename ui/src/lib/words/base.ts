@@ -262,6 +262,7 @@ export const base = {
   },
   form: {
     need: (label: string) => `${label}: fill this in.`,
+    emptied: (label: string) => `${label}: empty`,
     notALength: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
     notFar: (label: string, unit: string) => `${label}: type a length in ${unit}.`,
     notLengths: (label: string, unit: string, hint = unit === 'in' ? '3; 5 15/16; 9' : '76; 152; 228') => `${label}: type lengths in ${unit}, a semicolon between them: ${hint}.`,
