@@ -20,7 +20,7 @@ pub enum HandoverError {
         source: io::Error,
     },
     /// The folder holds something.
-    #[error("{0} is not empty; choose a folder that does not exist yet, nothing was changed")]
+    #[error("{0} is not empty; choose an empty folder or a new one, nothing was changed")]
     NotEmpty(PathBuf),
     /// There is a file of that name.
     #[error("{0} is there already; name another file, nothing was changed")]

@@ -70,7 +70,7 @@ fn integer(fits: bool) -> Found {
         Ok(())
     } else {
         Err(ser::Error::custom(
-            "an integer beyond 2^53 - 1 would be rounded",
+            "a figure beyond 2^53 - 1, larger than anything that is measured (is its unit right?)",
         ))
     }
 }
@@ -356,7 +356,7 @@ mod tests {
             let fault = check(&vec![bad]).expect_err("must be found");
             assert_eq!(
                 fault.to_string(),
-                "an integer beyond 2^53 - 1 would be rounded at 0"
+                "a figure beyond 2^53 - 1, larger than anything that is measured (is its unit right?) at 0"
             );
         }
         assert!(check(&u64::MAX).is_err());

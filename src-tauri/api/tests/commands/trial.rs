@@ -206,6 +206,35 @@ fn where_the_trial_wire_leaves_no_cut_nothing_goes_on_in_silence() {
 }
 
 #[test]
+fn a_new_length_is_held_against_the_window_that_its_wire_was_released_by() {
+    let (site, _) = trial_read();
+    let release = |by: &str| {
+        let request = json!({"wires": "12", "deduction": by, "confirmed": true});
+        site.call("issueCuts", request);
+        site.line(12)
+    };
+    for by in ["learned", "computed"] {
+        let line = release(by);
+        let window = if by == "learned" {
+            &line["learned"]
+        } else {
+            &line
+        };
+        let longest = window["longestMm"].as_f64().unwrap() + 30.0;
+        let read = format!("{}", line["insideMm"].as_f64().unwrap() + 30.0);
+        let request = json!({"wire": 12, "length": {"text": read}, "purpose": "cut",
+            "posts": "insertsIn", "faces": "insertFaces", "instrument": "tape"});
+        let asked = site.refused("measure", request);
+        let told = asked.message.replace('\u{a0}', " ");
+        // To the tenth, never wider than it is.
+        let most = format!(" and {:.1}", (longest * 10.0).floor() / 10.0);
+        assert!(told.contains(&most), "{by} {most}: {told}");
+    }
+    let line = site.line(12);
+    assert_ne!(line["learned"]["longestMm"], line["longestMm"]);
+}
+
+#[test]
 fn a_yes_to_a_computed_cut_that_is_lost_as_learned_is_one_for_the_wires_that_it_names() {
     let site = Site::of_run(0);
     site.cut("6");

@@ -135,7 +135,7 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
                 said.push_str(&format!(": {reason}"));
             }
             if !stands {
-                said.push_str("; offered again later");
+                said = format!("{}; offered again later", said.trim_end_matches('.'));
             }
             let passes = fact
                 .value()

@@ -19,7 +19,7 @@ use super::to_cut::bays_and_posts;
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
-use crate::model::values::Length;
+use crate::model::values::{DeductionBy, Length};
 use crate::subject::{Subject, SubjectKind};
 
 /// Longest length that is taken at all, in millimetres.
@@ -193,7 +193,13 @@ pub(crate) fn leaves_its_window(line: &CutLine, length: Length) -> Option<String
     let issued = line.issued.as_ref().map(|issued| issued.cut_mm);
     let cut = line.cut_done_mm.or(issued)?;
     let moved = length.as_mm() - line.inside_mm?;
-    let (shortest, longest) = (line.shortest_mm? + moved, line.longest_mm? + moved);
+    // The window that it was released by: what a trial wire teaches, or as computed.
+    let by = line.issued.as_ref().and_then(|issued| issued.deduction);
+    let learned = line.learned.as_ref();
+    let learned = learned.filter(|_| by == Some(DeductionBy::Learned));
+    let learned = learned.map(|cut| (cut.shortest_mm, cut.longest_mm));
+    let (shortest, longest) = learned.or(line.shortest_mm.zip(line.longest_mm))?;
+    let (shortest, longest) = (shortest + moved, longest + moved);
     if (shortest..=longest).contains(&cut) {
         return None;
     }

@@ -209,6 +209,17 @@ fn a_bay_that_was_read_in_the_last_pass_alone_is_not_of_the_final_round() {
 }
 
 #[test]
+fn a_bay_that_was_read_since_the_recheck_is_read_whatever_the_round_is_called() {
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, FAR, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 1450, Taken::Recheck, None);
+    assert_eq!(line(&mut s).not_read, ["A3–A4"]);
+    read(&mut s, FAR, 1440, Taken::Final, None);
+    assert!(line(&mut s).not_read.is_empty());
+}
+
+#[test]
 fn a_final_reading_that_no_gauge_told_unreads_no_bay() {
     let mut s = fitted();
     read(&mut s, FAR, 1500, Taken::Pass, Some(3));

@@ -239,6 +239,7 @@ export const work = {
     keepDone: 'Keep, round done',
     done: 'Every wire has a reading in this round.',
     nextPass: (n: number) => `Begin pass ${n}`,
+    toFinal: 'Begin the final round',
     again: 'Read a wire again',
     readNow: 'read in this round'
   }

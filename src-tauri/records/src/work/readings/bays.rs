@@ -135,7 +135,7 @@ impl<'l> Seen<'l> {
     }
 }
 
-/// Names of the bays to read that were not read in the newest round, neither with a gauge nor under a
+/// Names of the bays to read that were not read in the newest round nor since, neither with a gauge nor under a
 /// mass, of what holds since the wire was last let out.
 pub(super) fn not_read(job: &Job<'_>, to_read: &[ToRead], seen: &[Seen<'_>]) -> Vec<String> {
     let finals: Vec<&Seen<'_>> = seen
@@ -157,9 +157,15 @@ pub(super) fn not_read(job: &Job<'_>, to_read: &[ToRead], seen: &[Seen<'_>]) -> 
         false => (s.stage, s.pass.unwrap_or(0)),
     };
     let newest = seen.iter().map(round).max();
+    let of_newest = |s: &&Seen<'_>| Some(round(s)) == newest;
+    // At the set tension after the newest round was begun is as good as in it, whatever the round is called.
+    let since = |s: &Seen<'_>| {
+        let mut newer = seen.iter().filter(of_newest);
+        as_final(s) && newer.any(|old| s.line.knew_line(job, old.line))
+    };
     let read = |bay: Subject| {
-        seen.iter()
-            .any(|s| s.proves && s.bay == Some(bay) && Some(round(s)) == newest)
+        let mut there = seen.iter().filter(|s| s.proves && s.bay == Some(bay));
+        there.any(|s| of_newest(&s) || since(s))
     };
     let left = to_read.iter().filter(|t| !t.bays.iter().any(|b| read(*b)));
     left.map(|t| t.name.clone()).collect()
