@@ -10,11 +10,11 @@ use records::Record;
 use records::clock::{Clock, SystemClock};
 use records::ids::{BookId, PersonId};
 use records::job::Job;
+use records::record::told_of_broken_off;
 
 use crate::{
     ApiError, ErrorCode,
     acts::exchange,
-    handlers::job_id,
     pictures::{Picture, PictureRequest, PictureSize},
     tasks::Tasks,
     uploads::Uploads,
@@ -99,7 +99,8 @@ impl App {
     /// # Errors
     /// When the job's id is none, or the index can't be read.
     pub fn broken_off(&self, job: &str) -> Result<Option<String>, ApiError> {
-        Ok(self.record().broken_off_in(job_id(job)?)?)
+        let lost = self.record().broken_off_of_job(job.parse::<BookId>()?)?;
+        Ok(told_of_broken_off(lost))
     }
 
     /// The record, for as long as the guard lives.

@@ -9,6 +9,8 @@ mod figures;
 mod openings;
 mod wires;
 
+pub use openings::widest_between;
+
 use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, not_negative, positive, within};

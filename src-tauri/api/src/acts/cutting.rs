@@ -74,10 +74,14 @@ fn ready(
     let asked = against.questions.into_iter().map(|asked| asked.sentence);
     let mut asked: Vec<String> = asked.collect();
     // What no answer releases is told before anything is asked.
-    let lines = sheet.lines.iter();
-    lines
-        .filter(|line| numbers.contains(&line.wire))
-        .try_for_each(releasable)?;
+    let lines = numbers.iter().map(|number| {
+        let line = sheet.lines.iter().find(|line| line.wire == *number);
+        let none =
+            || ApiError::invalid(format!("There is no wire {number}. Nothing was released."));
+        line.ok_or_else(none)
+    });
+    let lines: Vec<&CutLine> = lines.collect::<Result<_, _>>()?;
+    lines.iter().try_for_each(|line| releasable(line))?;
     match &sheet.taught {
         None => trial_first(request, &sheet, job, run, numbers)?,
         Some(taught) => {
@@ -85,28 +89,25 @@ fn ready(
             asked.extend(chosen(request, taught, &lost)?);
         }
     }
-    let of_wires = sheet.lines.iter().filter(|l| numbers.contains(&l.wire));
-    let of_wires: Vec<String> = of_wires
-        .flat_map(|line| asked_of(line, &sheet, request.deduction))
-        .collect();
-    let question: Vec<&str> = asked.iter().chain(&of_wires).map(String::as_str).collect();
+    // What is asked of another wire is no yes to this one.
+    let of_wires = lines.into_iter().map(|line| {
+        let of_wire = asked_of(line, &sheet, request.deduction);
+        (line, of_wire)
+    });
+    let of_wires: Vec<(&CutLine, Vec<String>)> = of_wires.collect();
+    let question = asked
+        .iter()
+        .chain(of_wires.iter().flat_map(|(_, asked)| asked));
+    let question: Vec<&str> = question.map(String::as_str).collect();
     if !request.confirmed && !question.is_empty() {
         let question = format!("{} Release all the same?", question.join(" "));
         return Err(ApiError::new(ErrorCode::Questioned, question));
     }
-    let line_of = |number: &u32| {
-        let line = sheet.lines.iter().find(|line| line.wire == *number);
-        let none = format!("There is no wire {number}. Nothing was released.");
-        line.ok_or_else(|| ApiError::invalid(none))
-    };
-    numbers
-        .iter()
-        .map(|number| {
-            let line = line_of(number)?;
+    of_wires
+        .into_iter()
+        .map(|(line, of_wire)| {
             let mut ready = ready_line(job, &sheet, line, request)?;
-            // What was asked of another wire is no yes to this one.
-            let mut said = asked.clone();
-            said.extend(asked_of(line, &sheet, request.deduction));
+            let said: Vec<String> = asked.iter().cloned().chain(of_wire).collect();
             let yes =
                 (!said.is_empty()).then(|| format!("released all the same: {}", said.join(" ")));
             let why = [ready.with.reason.take(), yes];

@@ -37,7 +37,7 @@ pub(crate) fn ready(record: &mut Record, job: BookId) -> Result<Ready, ApiError>
     let counts = record.key_lost().is_none() && own.is_some_and(|m| m.ended.is_none());
     Ok(Ready {
         by: crew.person_name(&person).unwrap_or_default().to_owned(),
-        broken_off: record.broken_off(job)? + record.broken_off(crew_book)?,
+        broken_off: record.broken_off_of_job(job)?,
         at: records::clock::next_at(record.clock(), None),
         view: record.view(job)?.clone(),
         crew_view: record.view(crew_book)?.clone(),

@@ -9,13 +9,7 @@ use crate::rules::{OpeningPlace, OpeningRule, RuleSet, opening, source_note, sph
 use crate::units::Millimetres;
 
 pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, MechanicsError> {
-    let spacing = super::spacing_square(layout.widest_spacing, layout.spacing_taken, layout.slope)?;
-    let between = Opening {
-        label: format!("{}: widest between wires", layout.label),
-        kind: OpeningKind::BetweenWires,
-        clear: (spacing - layout.diameter).max(Millimetres(0.0)),
-        probe_passed: false,
-    };
+    let between = widest_between(layout)?;
     Ok(std::iter::once(&between)
         .chain(&layout.openings)
         .filter_map(|opening| match opening.kind {
@@ -29,6 +23,20 @@ pub(super) fn findings(set: &RuleSet, layout: &Layout) -> Result<Vec<Finding>, M
                 .filter_map(|o| asked(set, layout, o)),
         )
         .collect())
+}
+
+/// The widest opening between two wires of a layout, clear and square to them, at rest.
+///
+/// # Errors
+/// Where the slope isn't below 90°.
+pub fn widest_between(layout: &Layout) -> Result<Opening, MechanicsError> {
+    let spacing = super::spacing_square(layout.widest_spacing, layout.spacing_taken, layout.slope)?;
+    Ok(Opening {
+        label: format!("{}: widest between wires", layout.label),
+        kind: OpeningKind::BetweenWires,
+        clear: (spacing - layout.diameter).max(Millimetres(0.0)),
+        probe_passed: false,
+    })
 }
 
 /// What the set asks of an opening that was not measured; nothing where it has no figure for it. An

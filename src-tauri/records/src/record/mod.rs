@@ -43,7 +43,7 @@ pub(crate) use pins::read as read_pins;
 pub use intake::{Aside, Intake};
 pub use local::{Fetched, Published};
 pub use local_store::set_local_aside;
-pub use views::{ListedJob, StateHash};
+pub use views::{ListedJob, StateHash, told_of_broken_off};
 pub use write::{Draft, Founding, new_item, value_data};
 
 /// The open record of one data folder. Only one process may hold it.

@@ -187,18 +187,16 @@ impl Record {
             // One that is damaged as it stands is told where it is asked for.
             all += self.broken_off(row.book).unwrap_or_default();
         }
-        Ok(told_of(all))
+        Ok(told_of_broken_off(all))
     }
 
-    /// The same of a job and its crew's book alone; what can't be read there is told where it is asked for.
+    /// Entries of a job and of its crew's book that can't count any more: what an answer about the job lacks.
     ///
     /// # Errors
-    /// When the index can't be read.
-    pub fn broken_off_in(&mut self, job: BookId) -> Result<Option<String>, RecordError> {
+    /// As for [`Record::view`].
+    pub fn broken_off_of_job(&mut self, job: BookId) -> Result<usize, RecordError> {
         let crew = self.crew_of_job(job)?;
-        let books = [job, crew];
-        let all = books.map(|book| self.broken_off(book).unwrap_or_default());
-        Ok(told_of(all.iter().sum()))
+        Ok(self.broken_off(job)? + self.broken_off(crew)?)
     }
 
     /// Entries of every book that can be read which a newer version made, as a sentence that says what to
@@ -344,7 +342,8 @@ impl Record {
 }
 
 /// What is to be done where so many entries do not count any more; none of none.
-fn told_of(entries: usize) -> Option<String> {
+#[must_use]
+pub fn told_of_broken_off(entries: usize) -> Option<String> {
     broken_off_words(entries).map(|entries| {
         format!(
             "{entries}: the journal of this device is damaged. Keep a copy of the data folder, then exchange: \

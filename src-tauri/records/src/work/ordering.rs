@@ -26,6 +26,7 @@ pub use answer::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
     RuleSetNote, RuleWords, Topic, Verdict,
 };
+use layout::Standing;
 pub(super) use layout::coming_floor;
 pub(in crate::work) use openings::{named as named_opening, probe_passed};
 
@@ -98,6 +99,12 @@ pub(super) struct Asked {
     pub(super) open: Vec<OpenBay>,
     /// Bay by bay.
     pub(super) rows: Vec<BayRow>,
+}
+
+/// Openings of a run as they stand by what is on record; none where its wires are not told far enough.
+pub(super) fn standing(job: &Job<'_>, run: &Run) -> Result<Vec<Standing>, WorkError> {
+    let seen = layout::view(job, run)?.seen;
+    seen.map_or_else(|| Ok(Vec::new()), |seen| seen.standing())
 }
 
 /// What the wire tables ask of a run's bays; nothing where no rule set is held against it.

@@ -39,7 +39,7 @@ export function length(nm: number, unit: LengthUnit = shown.unit): string {
   return `${bareLength(nm, unit)}${NBSP}${unit}`.replace(' ', NBSP);
 }
 
-/** A length as it was typed, to its last digit: what a question tells of it is not rounded. */
+/** A length as it was typed: a question tells it to the nanometre, in inches to a ten-thousandth, not as screens round. */
 export function exactLength(nm: number, unit: LengthUnit = shown.unit): string {
   if (unit === 'mm') return `${number(nm / NM_PER_MM, 6)}${NBSP}mm`;
   return Number.isInteger(nm / (NM_PER_INCH / 16)) ? length(nm, unit) : `${number(nm / NM_PER_INCH, 4)}${NBSP}in`;

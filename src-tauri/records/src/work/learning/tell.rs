@@ -88,9 +88,29 @@ fn sentence(told: &str, lines: &[CutLine]) -> String {
         "longer"
     };
     format!(
-        "{told}. Learned: the others {} {way} than computed.",
-        middle.abs()
+        "{told}. Learned: the others {} {way} than computed{}.",
+        middle.abs(),
+        alike(lines)
     )
+}
+
+/// How many of the cuts that are left read alike on the tape, learned or computed; nothing where none does.
+fn alike(lines: &[CutLine]) -> String {
+    let left = lines.iter().filter(|line| line.cut_done_mm.is_none());
+    let cuts: Vec<bool> = left
+        .filter_map(|line| {
+            let learned = line.learned.as_ref()?.aim_mm;
+            Some((learned - line.aim_mm?).abs() < 0.5)
+        })
+        .collect();
+    match cuts.iter().filter(|alike| **alike).count() {
+        0 => String::new(),
+        all if all == cuts.len() => ", which moves no cut by a whole millimetre".to_owned(),
+        some => format!(
+            "; {some} of {} cuts are the same millimetre on the tape",
+            cuts.len()
+        ),
+    }
 }
 
 fn name(run: &Run, read: &Read) -> String {

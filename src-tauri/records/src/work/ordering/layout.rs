@@ -4,7 +4,9 @@
 //! post, until the record says that the template follows the floor.
 
 use mechanics::Millimetres;
-use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection};
+use mechanics::assessment::{
+    Bay, Layout, OpeningKind, Taken, Topic, WireDirection, widest_between,
+};
 use mechanics::rules::Surface as RuleSurface;
 
 use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
@@ -30,7 +32,44 @@ pub(in crate::work) struct Seen {
     pub(in crate::work) layout: Layout,
     pub(in crate::work) bays: Vec<SeenBay>,
     pub(in crate::work) fall_known: bool,
-    subjects: Vec<(String, Subject, Origin)>,
+    places: Vec<Place>,
+}
+
+/// What a figure of a layout is of.
+pub(super) struct Place {
+    pub(super) label: String,
+    subject: Subject,
+    origin: Origin,
+    /// Where a figure of the whole run is at its widest.
+    widest_at: Option<Subject>,
+}
+
+impl Place {
+    pub(super) const fn of(label: String, subject: Subject, origin: Origin) -> Self {
+        Self {
+            label,
+            subject,
+            origin,
+            widest_at: None,
+        }
+    }
+
+    pub(super) const fn widest_at(mut self, subject: Option<Subject>) -> Self {
+        self.widest_at = subject;
+        self
+    }
+}
+
+/// An opening as it stands by what is on record.
+pub(in crate::work) struct Standing {
+    /// Name ("top wire to rail at A4").
+    pub(in crate::work) label: String,
+    pub(in crate::work) kind: OpeningKind,
+    pub(in crate::work) clear: Millimetres,
+    /// What it is of; none for one that no part of the run has to itself.
+    pub(in crate::work) of: Option<Subject>,
+    /// Where it stands at its widest, for one that is told of the whole run.
+    pub(in crate::work) widest_at: Option<Subject>,
 }
 
 #[derive(Clone)]
@@ -45,18 +84,33 @@ pub(in crate::work) struct SeenBay {
 
 impl Seen {
     pub(super) fn subject_of(&self, place: &str) -> Option<Subject> {
-        self.subjects
-            .iter()
-            .find(|(label, _, _)| label == place)
-            .map(|(_, subject, _)| *subject)
+        self.place(place).map(|at| at.subject)
     }
 
     /// Where the figure at a place is from; what is not measured stands as recorded.
     pub(super) fn origin_of(&self, place: &str) -> Origin {
-        self.subjects
-            .iter()
-            .find(|(label, _, _)| label == place)
-            .map_or(Origin::Recorded, |(_, _, origin)| *origin)
+        self.place(place).map_or(Origin::Recorded, |at| at.origin)
+    }
+
+    fn place(&self, label: &str) -> Option<&Place> {
+        self.places.iter().find(|at| at.label == label)
+    }
+
+    /// Openings as they stand by what is on record, in the order in which they are held against rules.
+    pub(in crate::work) fn standing(&self) -> Result<Vec<Standing>, WorkError> {
+        let between = widest_between(&self.layout)?;
+        let all = std::iter::once(&between).chain(&self.layout.openings);
+        let standing = all.map(|opening| {
+            let place = self.place(&opening.label);
+            Standing {
+                label: opening.label.clone(),
+                kind: opening.kind,
+                clear: opening.clear,
+                of: place.map(|at| at.subject),
+                widest_at: place.and_then(|at| at.widest_at),
+            }
+        });
+        Ok(standing.collect())
     }
 
     /// Whether a finding says nothing while the fall is not told.
@@ -108,7 +162,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
                 .to_owned(),
         );
     }
-    let mut subjects = vec![(run.name.clone(), run.subject(), Origin::Recorded)];
+    let mut places = vec![Place::of(run.name.clone(), run.subject(), Origin::Recorded)];
     let mut bays = Vec::new();
     let mut seen_bays = Vec::new();
     for span in spans(run) {
@@ -132,7 +186,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         let Some(first) = span.bays.first().map(|b| b.subject) else {
             continue;
         };
-        subjects.push((name, first, clear_origin));
+        places.push(Place::of(name, first, clear_origin));
         seen_bays.push(SeenBay {
             first,
             bays: span.bays.iter().map(|b| b.subject).collect(),
@@ -150,8 +204,8 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
         .chain(gaps.iter().copied().reduce(Millimetres::max))
         .reduce(Millimetres::max);
     let planned = gaps.iter().copied().reduce(Millimetres::max);
-    let openings = openings(job, run, &heights, diameter, &mut subjects)?;
-    let unmeasured = unmeasured(job, run, &heights, diameter, &openings, &mut subjects)?;
+    let openings = openings(job, run, &heights, diameter, &mut places)?;
+    let unmeasured = unmeasured(job, run, &heights, diameter, &openings, &mut places)?;
     let barrier_height = height(job, run, &mut notes)?;
     floor_notes(job, run, &heights, diameter, &mut notes);
     Ok(View {
@@ -179,7 +233,7 @@ pub(in crate::work) fn view(job: &Job<'_>, run: &Run) -> Result<View, WorkError>
             },
             bays: seen_bays,
             fall_known: fall.is_some(),
-            subjects,
+            places,
         }),
         notes,
     })

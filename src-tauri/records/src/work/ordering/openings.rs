@@ -4,7 +4,7 @@ use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
 use super::answer::{Finding, Verdict};
-use super::layout::coming_floor;
+use super::layout::{Place, coming_floor};
 use crate::job::{Fact, Job, Run};
 use crate::model::context::OpeningRead;
 use crate::model::{fields, values};
@@ -12,7 +12,8 @@ use crate::subject::Subject;
 use crate::work::as_built::{openings_of_post, openings_of_run};
 use crate::work::convert::{mm, nm, slope_of};
 use crate::work::figures::Origin;
-use crate::work::{WorkError, levels, words};
+use crate::work::levels::{self, FloorSpot};
+use crate::work::{WorkError, words};
 
 /// Openings of a run: as built where they were measured, as planned where not.
 pub(super) fn openings(
@@ -20,20 +21,20 @@ pub(super) fn openings(
     run: &Run,
     heights: &[Millimetres],
     diameter: Millimetres,
-    subjects: &mut Vec<(String, Subject, Origin)>,
+    places: &mut Vec<Place>,
 ) -> Result<Vec<Opening>, WorkError> {
     let slope = slope_of(run)?;
     let half = diameter / 2.0;
     let untold = levels::untold(run);
     let mut found = Vec::new();
-    let mut add = |label: String, kind, clear: Millimetres, subject: Subject, origin, passed| {
-        subjects.push((label.clone(), subject, origin));
+    let mut add = |kind, clear: Millimetres, place: Place, passed| {
         found.push(Opening {
-            label,
+            label: place.label.clone(),
             kind,
             clear: clear.max(Millimetres(0.0)),
             probe_passed: passed,
         });
+        places.push(place);
     };
     for post in &run.posts {
         let subject = Subject::post(post.id);
@@ -49,11 +50,9 @@ pub(super) fn openings(
             )? - half;
             let label = format!("floor to bottom wire at {}", post.name);
             add(
-                label,
                 OpeningKind::FloorToWire,
                 clear,
-                subject,
-                Origin::Recorded,
+                Place::of(label, subject, Origin::Recorded),
                 false,
             );
         }
@@ -61,11 +60,9 @@ pub(super) fn openings(
             if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
                 let label = as_built(kind, &post.name, place);
                 add(
-                    label,
                     rule_kind(kind),
                     nm(value.nm),
-                    subject,
-                    Origin::Measured,
+                    Place::of(label, subject, Origin::Measured),
                     probe_passed(fact),
                 );
             }
@@ -77,12 +74,11 @@ pub(super) fn openings(
             .filter(|_| run.shape != values::Shape::Raked)
         {
             let clear = *bottom + levels::below_bottom(run, &spot) - half;
+            let label = format!("floor to bottom wire at {}", spot.label);
             add(
-                format!("floor to bottom wire at {}", spot.label),
                 OpeningKind::FloorToWire,
                 clear,
-                spot.subject,
-                Origin::Recorded,
+                Place::of(label, spot.subject, Origin::Recorded),
                 false,
             );
         }
@@ -90,18 +86,13 @@ pub(super) fn openings(
     if let (Some(top), Some(rail)) = (heights.last(), run.rail) {
         let (more, at) = widest_below_rail(run);
         let clear = slope::square(nm(rail.underside_nm) - *top + more, slope)? - half;
-        let label = match at {
-            Some(post) => format!("top wire to rail at {post}"),
+        let label = match &at {
+            Some(post) => format!("top wire to rail at {}", post.label),
             None => format!("top wire to rail, run {}", run.name),
         };
-        add(
-            label,
-            OpeningKind::WireToRail,
-            clear,
-            run.subject(),
-            Origin::Recorded,
-            false,
-        );
+        let place = Place::of(label, run.subject(), Origin::Recorded)
+            .widest_at(at.map(|post| post.subject));
+        add(OpeningKind::WireToRail, clear, place, false);
     }
     let told = openings_of_run(job, run);
     let read_top = told
@@ -112,11 +103,9 @@ pub(super) fn openings(
     {
         let clear = slope::square((mm(height) - *top).max(Millimetres(0.0)), slope)? - half;
         add(
-            above_top(run),
             OpeningKind::WireToRail,
             clear,
-            run.subject(),
-            Origin::Recorded,
+            Place::of(above_top(run), run.subject(), Origin::Recorded),
             false,
         );
     }
@@ -124,11 +113,9 @@ pub(super) fn openings(
         if let (Some(kind), Some(value)) = (kind_of(fact), widest(fact)) {
             let label = as_built(kind, &format!("run {}", run.name), place);
             add(
-                label,
                 rule_kind(kind),
                 nm(value.nm),
-                run.subject(),
-                Origin::Measured,
+                Place::of(label, run.subject(), Origin::Measured),
                 probe_passed(fact),
             );
         }
@@ -191,9 +178,10 @@ pub(super) fn floor_notes(
     let (more, at) = widest_below_rail(run);
     if let (Some(post), None) = (at, run.rail_follows_floor) {
         notes.push(format!(
-            "Whether the rail follows the floor {}: the gap below it is taken as {more} wider at {post}.",
+            "Whether the rail follows the floor {}: the gap below it is taken as {more} wider at {}.",
             job.reader
-                .untold(fields::RUN_RAIL_FOLLOWS_FLOOR, &run.subject())
+                .untold(fields::RUN_RAIL_FOLLOWS_FLOOR, &run.subject()),
+            post.label
         ));
     }
     let spots = levels::at_posts(run);
@@ -242,12 +230,12 @@ pub(super) fn floor_notes(
 }
 
 /// How much wider than by their heights the gap below the rail can be, and at which post.
-fn widest_below_rail(run: &Run) -> (Millimetres, Option<String>) {
+fn widest_below_rail(run: &Run) -> (Millimetres, Option<FloorSpot>) {
     let mut widest = (Millimetres(0.0), None);
     for spot in levels::at_posts(run) {
         let more = levels::below_rail(run, &spot);
         if more > widest.0 {
-            widest = (more, Some(spot.label));
+            widest = (more, Some(spot));
         }
     }
     widest

@@ -4,6 +4,7 @@ use mechanics::assessment::{Opening, OpeningKind, Unmeasured};
 use mechanics::spacing::{StairAsk, stair_triangle};
 use mechanics::{Degrees, Millimetres, slope};
 
+use super::layout::Place;
 use super::openings::kind_of;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::values::{OpeningKind as OpeningTold, Shape, Surface};
@@ -21,12 +22,12 @@ pub(super) fn unmeasured(
     heights: &[Millimetres],
     diameter: Millimetres,
     measured: &[Opening],
-    subjects: &mut Vec<(String, Subject, Origin)>,
+    places: &mut Vec<Place>,
 ) -> Result<Vec<Unmeasured>, WorkError> {
     let read = |kind: OpeningKind| measured.iter().any(|o| o.kind == kind);
     let mut found = Vec::new();
     let mut add = |one: Unmeasured, subject: Subject| {
-        subjects.push((one.label.clone(), subject, Origin::Computed));
+        places.push(Place::of(one.label.clone(), subject, Origin::Computed));
         found.push(one);
     };
     let stair = run.surface.is_none_or(|s| s == Surface::Stair) && run.shape == Shape::Raked;
