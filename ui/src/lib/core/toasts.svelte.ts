@@ -14,8 +14,11 @@ export function say(text: string, undo?: () => Promise<void>): void {
   push({ id: next++, text, bad: false, undo }, 5000);
 }
 
-export function sayFault(fault: unknown): void {
-  push({ id: next++, text: fault instanceof Error ? fault.message : String(fault), bad: true }, 12_000);
+/** Answers which note it is. */
+export function sayFault(fault: unknown): number {
+  const id = next++;
+  push({ id, text: fault instanceof Error ? fault.message : String(fault), bad: true }, 12_000);
+  return id;
 }
 
 export function dismiss(id: number): void {

@@ -37,7 +37,7 @@ export async function act(work: (job: string) => Promise<Recorded>, said: string
   return made;
 }
 
-/** `act` for handlers: a refusal is shown in words. True when it was kept. */
+/** `act` for handlers: a refusal is shown in words. True when it was kept. Where the program may ask first, see `core/asking.svelte`. */
 export async function tryAct(work: (job: string) => Promise<Recorded>, said?: string, undoable = true): Promise<boolean> {
   try {
     await act(work, said, undoable);

@@ -1,0 +1,53 @@
+// An act that the program may question: the question as it stands on screen, and the yes that does the act again.
+import { dismiss, sayFault } from './toasts.svelte';
+import { questionOf } from './transport';
+
+/** What an act is called where it is asked about; read once it is. */
+interface Told {
+  title: string;
+  /** The yes in the words of the act. */
+  yesText?: string;
+  /** Wires and acts that it is about: the words of a refusal go once one of the same is done. */
+  about?: (string | number)[];
+}
+
+/**
+ * Does acts for handlers: what the program questions stands in `asked` (shown by `parts/Doubt.svelte`) until a person says
+ * yes, which does the same again as confirmed, or goes back. A refusal is told in words. What a person picked for the act
+ * belongs to the screen and stays as it is.
+ */
+export class Asking {
+  asked: { question: string; told: Told; yes: () => Promise<void> } | undefined = $state.raw();
+  #running = $state(0);
+  #refused: { note: number; about: Told['about'] } | undefined;
+
+  /** While an act is done. Whether a second touch is one too many, the screen knows. */
+  get busy(): boolean {
+    return this.#running > 0;
+  }
+
+  async act(told: Told, work: (confirmed: boolean) => Promise<unknown>, confirmed = false): Promise<void> {
+    this.#running += 1;
+    try {
+      await work(confirmed);
+      if (this.#refused?.about?.some((one) => told.about?.includes(one))) dismiss(this.#refused.note);
+    } catch (fault) {
+      const question = questionOf(fault);
+      if (question === undefined) this.#refused = { note: sayFault(fault), about: told.about };
+      else this.asked = { question, told, yes: () => this.act(told, work, true) };
+    } finally {
+      this.#running -= 1;
+    }
+  }
+
+  /** The question goes before its act is done again: that one may ask another. */
+  async yes(): Promise<void> {
+    const asked = this.asked;
+    this.close();
+    await asked?.yes();
+  }
+
+  close(): void {
+    this.asked = undefined;
+  }
+}
