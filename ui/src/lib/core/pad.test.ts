@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { complete, entered, leadOf, padDraft, padDraftOf, press, startPad, type PadKey, type PadText } from './pad';
+import { complete, entered, leadOf, padDraft, padDraftOf, padDraftsOf, padKept, padRest, press, startPad, type PadKey, type PadText } from './pad';
 
 const keys = (text: PadText, typed: string, unit: 'mm' | 'in' = 'mm'): PadText =>
   [...typed].reduce((at, k) => press(at, keyOf(k), unit), text);
@@ -97,5 +97,30 @@ describe('a draft', () => {
   it('is none where nothing is typed', () => expect(padDraft(startPad([7294]), 'mm')).toBeUndefined());
   it('is not taken from another kind of pad, nor from what can’t be read', () => {
     for (const found of [padDraft(half, 'N'), { text: { typed: '7' }, unit: 'mm' }, 'x', null, undefined]) expect(padDraftOf(found, 'mm')).toBeUndefined();
+  });
+});
+
+describe('a draft that nobody decided', () => {
+  const draft = (typed: string, unit: 'mm' | 'in' = 'mm') => padDraft(keys(startPad(), typed, unit), unit)!;
+  const again = (found: unknown) => padDraftsOf(JSON.parse(JSON.stringify(found ?? null)), 'mm');
+  const [before, now] = [draft('729'), draft('1')];
+
+  it('is kept as it was while nothing is typed, and is read as one from before', () => {
+    expect(padKept(undefined, [before])).toEqual([before]);
+    expect(again(before)).toEqual([before]);
+    expect([again(undefined), padKept(undefined, [])]).toEqual([[], undefined]);
+  });
+  it('outlives the first key: both are kept and offered again, what was typed last first', () => {
+    expect(again(padKept(now, [before]))).toEqual([now, before]);
+    expect(padKept(draft('5'), again(padKept(now, [before])))).toEqual([draft('5'), now, before]);
+  });
+  it('is kept once where what is typed goes on from it, in its own unit', () => {
+    expect(padKept(draft('7294'), [before])).toEqual([draft('7294')]);
+    expect(padKept(draft('72'), [before])).toEqual([draft('72'), before]);
+    expect(padKept(draft('7294', 'in'), [before])).toEqual([draft('7294', 'in'), before]);
+  });
+  it('leaves its place to what stood on the pad when a person goes on with it', () => {
+    expect(padRest(now, [before, draft('5')], before)).toEqual([now, draft('5')]);
+    expect(padRest(undefined, [before], before)).toEqual([]);
   });
 });

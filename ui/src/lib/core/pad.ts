@@ -110,6 +110,24 @@ export function padDraftOf(found: unknown, unit: string): PadDraft | undefined {
   return padDraft({ typed, lead, free, sixteenths }, of ?? unit);
 }
 
+/** Every draft in what was kept that this pad can go on with, the last one first. */
+export function padDraftsOf(found: unknown, unit: string): PadDraft[] {
+  const all: unknown[] = Array.isArray(found) ? found : [found];
+  return all.map((one) => padDraftOf(one, unit)).filter((one) => one !== undefined);
+}
+
+/** What is kept while nobody decided: what stands now, and each earlier draft that it doesn't go on from. */
+export function padKept(now: PadDraft | undefined, left: PadDraft[]): PadDraft[] | undefined {
+  const goesOn = (one: PadDraft) => now?.unit === one.unit && entered(now.text).startsWith(entered(one.text));
+  const all = [...(now ? [now] : []), ...left.filter((one) => !goesOn(one))];
+  return all.length > 0 ? all : undefined;
+}
+
+/** What stays offered once the pad goes on with a draft: what stood on the pad takes its place. */
+export function padRest(now: PadDraft | undefined, left: PadDraft[], taken: PadDraft): PadDraft[] {
+  return left.map((one) => (one === taken ? now : one)).filter((one) => one !== undefined);
+}
+
 export function isLength(unit: string | undefined): unit is LengthUnit {
   return unit === 'mm' || unit === 'in';
 }
