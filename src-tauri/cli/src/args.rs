@@ -52,6 +52,8 @@ pub(crate) enum Sub {
         request: String,
     },
     /// Runs the worked job on three devices that share a folder, from the first reading to the handover.
+    ///
+    /// It needs --data too: the folder under which each of the three devices gets one of its own.
     Demo {
         /// The shared folder.
         #[arg(long, value_name = "DIR")]

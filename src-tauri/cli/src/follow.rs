@@ -41,8 +41,13 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
     }
 }
 
-/// Shows how far work has come; no count is drawn beside the words or the sum of another.
+/// Shows how far work has come; no count is drawn beside the words or the sum of another, and none while it is
+/// not known how much there is to do: a bar of nothing would look full.
 pub(crate) fn show(bar: &ProgressBar, what: String, done: u64, of: u64) {
+    let drawn = bar.length().is_some_and(|length| length > 0);
+    if drawn != (of > 0) {
+        bar.set_style(style(of > 0));
+    }
     if bar.message() != what {
         bar.set_position(0);
         bar.set_length(of);
@@ -57,9 +62,14 @@ pub(crate) fn bar() -> ProgressBar {
     if !stderr().is_terminal() {
         return ProgressBar::hidden();
     }
-    let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos}/{len} {msg}") {
-        bar.set_style(style);
-    }
-    bar
+    ProgressBar::new(0).with_style(style(false))
+}
+
+/// Words alone, or a bar beside them where there is a count.
+fn style(counted: bool) -> ProgressStyle {
+    let template = match counted {
+        true => "{bar:30} {pos}/{len} {msg}",
+        false => "{msg}",
+    };
+    ProgressStyle::with_template(template).unwrap_or_else(|_| ProgressStyle::default_bar())
 }

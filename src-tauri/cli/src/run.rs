@@ -270,6 +270,15 @@ fn is_a_record(data: &Path, found: &std::io::Result<bool>) -> Result<(), ApiErro
                 ),
             ));
         }
+        Err(why) if why.kind() == std::io::ErrorKind::NotADirectory => {
+            return Err(ApiError::new(
+                ErrorCode::Storage,
+                format!(
+                    "{} is a file where the folder of a record should be. Choose the folder; nothing was changed.",
+                    data.display()
+                ),
+            ));
+        }
         _ => {}
     }
     Err(ApiError::new(
@@ -314,6 +323,8 @@ mod tests {
             refused.contains("d may not be read from this account"),
             "{refused}"
         );
+        let file = told(Err(Error::from(ErrorKind::NotADirectory))).unwrap_err();
+        assert!(file.starts_with("d is a file where"), "{file}");
         for gone in [Ok(false), Err(Error::from(ErrorKind::NotFound))] {
             let said = told(gone).unwrap_err();
             assert!(said.starts_with("There is no record in d."), "{said}");

@@ -191,6 +191,9 @@ const UNITS: [(&str, f64, RangeInclusive<f64>); 2] = [
 /// Usual clear distance of a bay, millimetres: a post stands at least about a foot from the next.
 pub const BAY_USUAL: RangeInclusive<f64> = 300.0..=3000.0;
 
+/// Usual inside-to-inside length of a wire, millimetres: from one bay to [`QUESTION_FROM`].
+pub const WIRE_USUAL: RangeInclusive<f64> = 300.0..=100_000.0;
+
 /// Usual distance of two neighbouring wires, centre to centre, millimetres.
 pub const SPACING_USUAL: RangeInclusive<f64> = 40.0..=150.0;
 

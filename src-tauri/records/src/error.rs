@@ -123,7 +123,7 @@ pub enum RecordError {
 pub fn what_to_do(source: &io::Error) -> &'static str {
     match source.kind() {
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
-            "; the disk is full: make room and do it again, nothing was half saved"
+            "; the disk is full: make room and do it again, no entry was half saved"
         }
         io::ErrorKind::ReadOnlyFilesystem | io::ErrorKind::PermissionDenied => {
             "; this folder may not be written: allow it, or choose another one; nothing was changed"
@@ -149,14 +149,14 @@ fn what_to_do_with_index(error: &rusqlite::Error) -> &'static str {
     let extended = error.sqlite_error().map(|told| told.extended_code);
     match error.sqlite_error_code() {
         _ if extended.is_some_and(|code| NO_ROOM.contains(&code)) => {
-            "the disk is full or takes no more bytes: make room and do it again, nothing was half \
+            "the disk is full or takes no more bytes: make room and do it again, no entry was half \
              saved"
         }
         Some(ErrorCode::SystemIoFailure) => {
-            "the disk could not be read or written: check it and do it again, nothing was half saved"
+            "the disk could not be read or written: check it and do it again, no entry was half saved"
         }
         Some(ErrorCode::DiskFull) => {
-            "the disk is full: make room and do it again, nothing was half saved"
+            "the disk is full: make room and do it again, no entry was half saved"
         }
         Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
             "the data folder may not be written: allow it, or choose another one"

@@ -23,6 +23,14 @@ fn as_surveyed_the_long_bay_leaves_no_room() {
     near(num(plan, "/upperExactN"), 1842.0, 0.5);
     assert_eq!(num(plan, "/upperN"), 1800.0);
     assert_eq!(at(plan, "/room/enough"), &json!(false));
+    // What does not fit says where its figures are from and who must confirm.
+    let problem = one(found, "/problems", "code", "tension");
+    assert!(text(problem, "/source").contains("bay A4–A5"), "{problem}");
+    assert!(
+        text(problem, "/source").contains("upper: strand with its terminals: breaking load 8500 N"),
+        "{problem}"
+    );
+    assert!(!text(problem, "/confirm").is_empty(), "{problem}");
 }
 
 #[test]

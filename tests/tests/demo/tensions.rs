@@ -124,7 +124,7 @@ fn two_kilograms_go_down_as_the_tension_tells() {
 }
 
 #[test]
-fn the_probe_stops_in_every_bay() {
+fn the_probe_passes_below_the_pinched_wire_and_then_stops_in_every_bay() {
     for (run, bays) in [("A", 6), ("B", 2)] {
         let found = WORKED.on_run(run, "progress");
         assert_eq!(list(&found, "/bays").len(), bays);
@@ -137,8 +137,15 @@ fn the_probe_stops_in_every_bay() {
     let bay = format!("bay:{}:{}", a2.min(a3), a2.max(a3));
     let run = s.id("run", "A");
     let words = s.words(&bay, "gaps", run);
-    assert_eq!(words.len(), 1, "offered once: {words:?}");
-    for word in &words {
+    let opening = s.words(&bay, "gaps", &format!("{run}/6"));
+    for (words, what) in [(&words, "the bay"), (&opening, "between wires 6 and 7")] {
+        let results: Vec<&str> = words
+            .iter()
+            .map(|word| text(word, "/value/result"))
+            .collect();
+        assert_eq!(results, ["passes", "stops"], "{what}: {words:?}");
+    }
+    for word in words.iter().chain(&opening) {
         assert_eq!(num(word, "/with/probeNm"), 125e6);
         assert_eq!(text(word, "/with/tool"), s.id("tool", "probe 125"));
     }

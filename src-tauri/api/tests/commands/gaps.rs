@@ -102,7 +102,8 @@ fn where_an_opening_on_record_is_wider_than_the_probe_all_stop_is_asked_about() 
     site.call("checkGaps", all.clone());
     let rail = json!({"subject": format!("run:{}", site.run), "field": "rail",
         "value": {"undersideNm": 1_200_000_000_i64, "thicknessNm": 40_000_000_i64}});
-    let rail = json!({"job": site.job, "claims": [rail], "confirmed": true});
+    let level = json!({"subject": format!("run:{}", site.run), "field": "railFollowsFloor", "value": false});
+    let rail = json!({"job": site.job, "claims": [rail, level], "confirmed": true});
     site.ann.call("say", rail);
     let asked = site.refused("checkGaps", all.clone());
     assert_eq!(asked.code, ErrorCode::Questioned);

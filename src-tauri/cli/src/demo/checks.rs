@@ -1,7 +1,7 @@
-//! 27 October: tension by even passes, a pinched wire, 2 kg, gaps of every bay.
+//! 27 October: tension by even passes, a pinched wire where the probe passed, 2 kg, gaps of every bay.
 
 use api::ApiError;
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::days::{left_safe, visit};
 use super::stage::{Stage, Who};
@@ -170,6 +170,8 @@ fn pinched(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         air: "24",
     };
     read(stage, &near, 7, 1460, Some("in the tensioner's bay"))?;
+    let slack = json!([{"aboveWire": 6, "result": "passes"}]);
+    offer(stage, "A", ("A2", "A3"), slack)?;
     let wire7 = format!("wire:{}:7", stage.id("run A")?);
     let answer = stage.on_job(
         BEN,
@@ -205,7 +207,7 @@ fn pinched(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     )?;
     stage.step(
         BEN,
-        "A7 was pinched at A3: freed 1390 N, three flats more, 1495 N",
+        "A7 was pinched at A3, where the probe passed below it: freed 1390 N, three flats more, 1495 N",
     );
     Ok(())
 }
@@ -247,9 +249,20 @@ fn openings(stage: &mut Stage<'_>, a: &str, b: &str) -> Result<(), ApiError> {
         .map(drop)
 }
 
+/// Offers the probe to a bay: the openings that are named are apart from the rest, which stops it.
+fn offer(
+    stage: &mut Stage<'_>,
+    run: &str,
+    (left, right): (&str, &str),
+    apart: Value,
+) -> Result<(), ApiError> {
+    let (bay, probe) = (stage.bay(left, right)?, stage.id("probe 125")?);
+    let ask = json!({"bay": bay, "probe": {"text": "125"}, "tool": probe, "exceptions": apart});
+    stage.on_run(BEN, run, "checkGaps", ask).map(drop)
+}
+
 pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-27T13:00")?;
-    let probe = stage.id("probe 125")?;
     for (run, left, right) in [
         ("A", "A1", "A2"),
         ("A", "A2", "A3"),
@@ -260,13 +273,12 @@ pub(super) fn gaps(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         ("B", "A6", "B2"),
         ("B", "B2", "B3"),
     ] {
-        let bay = stage.bay(left, right)?;
-        stage.on_run(
-            BEN,
-            run,
-            "checkGaps",
-            json!({"bay": bay, "probe": {"text": "125"}, "tool": probe}),
-        )?;
+        // There it passed before the wire was freed: that it stops now is said of that opening by name.
+        let apart = match (left, right) {
+            ("A2", "A3") => json!([{"aboveWire": 6, "result": "stops"}]),
+            _ => json!([]),
+        };
+        offer(stage, run, (left, right), apart)?;
     }
     stage.step(BEN, "probe of 125 mm offered in every bay: all stop");
     let (run_a, run_b) = (stage.id("run A")?, stage.id("run B")?);

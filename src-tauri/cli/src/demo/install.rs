@@ -9,19 +9,20 @@ use super::stage::{Stage, Who};
 use super::survey::{lengths_to_cut, measure};
 use super::{astray, at, mm, need};
 
+const ANN: Who = Who::Ann;
 const BEN: Who = Who::Ben;
 
 pub(super) fn measure_to_cut(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     stage.at("2026-10-26T08:10")?;
     for (run, wire, text) in lengths_to_cut()? {
-        let entry = measure(stage, BEN, &run, wire, &text, "cut", "insertsIn", &[])?;
+        let entry = measure(stage, ANN, &run, wire, &text, "cut", "insertsIn", &[])?;
         stage.ids.insert(format!("{run}{wire} first"), entry);
     }
     stage.step(
-        BEN,
+        ANN,
         "measured wires A1, A6, A12 and all of run B, rail on, inserts in",
     );
-    stage.exchange(&[BEN, Who::Ann])
+    stage.exchange(&[ANN, BEN])
 }
 
 pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
@@ -29,7 +30,7 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
     let first = stage.id("A12 first")?;
     measure(
         stage,
-        Who::Ann,
+        ANN,
         "A",
         12,
         "7303",
@@ -42,9 +43,9 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         BEN,
         "wire A12: 7305 corrected apart to 7303 (Ann) and 7309 (Ben, before the rail)",
     );
-    stage.exchange(&[Who::Ann, BEN, Who::Ann])?;
+    stage.exchange(&[ANN, BEN, ANN])?;
     let mut both = Vec::new();
-    for who in [Who::Ann, BEN] {
+    for who in [ANN, BEN] {
         let view = stage.on_job(who, "readJob", json!({}))?;
         let words = need(&view, "/unsettled/0/fact/words")?;
         let words = words.as_array().map(Vec::as_slice).unwrap_or_default();
@@ -80,7 +81,7 @@ pub(super) fn dispute(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         BEN,
         "measured A12 again with the rail on: 7305; the dispute is settled",
     );
-    stage.exchange(&[BEN, Who::Ann])
+    stage.exchange(&[BEN, ANN])
 }
 
 pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
@@ -133,7 +134,7 @@ pub(super) fn drill(stage: &mut Stage<'_>) -> Result<(), ApiError> {
 }
 
 fn sample(stage: &mut Stage<'_>) -> Result<String, ApiError> {
-    stage.at("2026-10-26T12:25")?;
+    stage.at("2026-10-26T12:45")?;
     let size = json!({"firstNm": 6_300_000, "secondNm": 6_320_000});
     let (press, die) = (stage.id("press P-1")?, stage.id("die D-6")?);
     let batch = stage.id("terminals M6")?;
@@ -208,12 +209,14 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         stage.told.insert(format!("cutSheet{run}"), sheet);
     }
     // The trial wire goes through all of it before any other is cut.
+    stage.at("2026-10-26T12:50")?;
     stage.on_run(BEN, "A", "issueCuts", json!({"wires": "6"}))?;
     cut(stage, "A", "6", "R-1")?;
     let wire6 = format!("wire:{}:6", stage.id("run A")?);
+    tick(stage, "A", "6", "insertionMarked")?;
+    stage.at("2026-10-26T13:03")?;
     stage.pictures(BEN, &[("mark-a6", &wire6, "crimps")])?;
     for (act, post) in [
-        ("insertionMarked", None),
         ("leftEndPressed", Some("A1")),
         ("threaded", None),
         ("rightEndPressed", Some("A6")),
@@ -240,6 +243,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         "trial wire A6 cut at 7235 and fitted: alone at 1500 N, thread left LH 14.0, RH 14.5",
     );
     learn(stage)?;
+    stage.at("2026-10-26T13:30")?;
     let computed = json!({"wires": "1-5, 7-12", "deduction": "computed"});
     stage.on_run(BEN, "A", "issueCuts", computed)?;
     cut(stage, "A", "1-5, 7-8", "R-1")?;
@@ -277,7 +281,7 @@ pub(super) fn cut_and_press(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         "signOff",
         json!({"stage": "cutting", "statement": "All wires cut, pressed and threaded; B3 made anew."}),
     )?;
-    stage.exchange(&[BEN, Who::Ann])
+    stage.exchange(&[BEN, ANN])
 }
 
 /// What A6 teaches, told; the crew keeps the computed deduction.
@@ -302,6 +306,7 @@ fn remake(stage: &mut Stage<'_>, sample: &str) -> Result<(), ApiError> {
     let why = "mark 5 mm out: 27 of 32 in";
     tick(stage, "B", "3", "rightEndPressed")?;
     crimps(stage, "B", "3", "B3", sample, Some(why))?;
+    stage.at("2026-10-26T14:20")?;
     let wire3 = format!("wire:{}:3", stage.id("run B")?);
     stage.pictures(BEN, &[("b3-reject", &wire3, "crimps")])?;
     let taken_out = json!({"wire": 3, "reason": why, "cause": "terminalRejected",

@@ -168,6 +168,7 @@ pub(super) fn added_post(name: &str) -> Vec<Value> {
             "base",
             json!({"kind": "base plate", "bolts": 4, "spacingNm": 250_000_000, "seen": true}),
         ),
+        field("support", json!({"kind": "post"})),
         field("railJoint", json!("overThePost")),
         field("condition", json!("sound")),
     ]

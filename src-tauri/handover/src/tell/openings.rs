@@ -125,10 +125,16 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
             let last = work::standing_at(reading.job, &checks, wire, |_| true);
             let stands = last.iter().any(|left| std::ptr::eq(*left, fact));
             let with = fact.tips.last().and_then(|t| t.with.as_ref());
+            let passes = fact
+                .value()
+                .is_some_and(|g| g.result == ProbeResult::Passes);
+            let top = u32::try_from(run.wires.len()).unwrap_or(u32::MAX);
             let opening = match wire {
-                None => "all of the bay".into(),
+                None if passes => "some of the bay".to_owned(),
+                None => "all of the bay".to_owned(),
                 Some(0) => "floor to wire 1".to_owned(),
-                Some(n) => format!("above wire {n}"),
+                Some(n) if *n >= top => format!("above wire {n}"),
+                Some(n) => format!("wire {n} to wire {}", n + 1),
             };
             let mut said = reading.say(fact, |g| words::probe(g.result).into());
             if let Some(reason) = with.and_then(|w| w.reason.as_ref()) {
@@ -137,9 +143,6 @@ fn gaps(reading: &Reading<'_>, run: &records::job::Run) -> Vec<Row> {
             if !stands {
                 said = format!("{}; offered again later", said.trim_end_matches('.'));
             }
-            let passes = fact
-                .value()
-                .is_some_and(|g| g.result == ProbeResult::Passes);
             let row = Row::of([
                 opening,
                 with.map_or_else(String::new, |w| sphere(reading, w)),

@@ -39,8 +39,17 @@ pub fn length(text: &str, unit: LengthUnit) -> Result<Length, RecordError> {
         Unit::Metric(places) => (decimal(bare, places), "millimetres, like 7294 or 75.8"),
         Unit::Inches => (inches(bare), "inches, like 287 3/16 or 23' 11 3/16\""),
     };
+    if nm.is_none() && bare.len() > LONGEST_DIGITS && bare.bytes().all(|b| b.is_ascii_digit()) {
+        let shown: String = text.chars().take(40).collect();
+        return Err(RecordError::Input(format!(
+            "{shown:?} is over 1 km. Is the unit right?"
+        )));
+    }
     nm.map(|nm| Length { nm }).ok_or_else(|| refuse(text, want))
 }
+
+/// Digits before a length in any unit is over a kilometre, whatever they are.
+const LONGEST_DIGITS: usize = 7;
 
 /// What was typed, with the unit that it was read in: its own, or the one that was told.
 #[must_use]
@@ -249,6 +258,17 @@ pub fn wires(text: &str) -> Result<Vec<u32>, RecordError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_figure_that_is_too_long_is_told_as_over_a_kilometre() {
+        let told = length("999999999999", LengthUnit::Millimetres).unwrap_err();
+        assert!(
+            told.to_string()
+                .ends_with("is over 1 km. Is the unit right?")
+        );
+        let told = length("7294x", LengthUnit::Millimetres).unwrap_err();
+        assert!(told.to_string().contains("is not a number here"));
+    }
 
     /// The table that the screens' own reading is held to as well.
     #[test]

@@ -32,6 +32,7 @@ mod look;
 mod next;
 mod no_longer;
 mod odd;
+mod odd_bays;
 mod odd_ends;
 mod odd_figures;
 mod odd_gaps;
@@ -95,8 +96,9 @@ pub use look::{look_basis, pressed_unseen};
 pub use next::{NextAct, NextWhat, next_act};
 pub use no_longer::{NoLonger, StillSaid, no_longer};
 pub use odd::{
-    LONGEST_MM, odd_bay, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_bay,
+    LONGEST_MM, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_wire,
 };
+pub use odd_bays::{odd_bay, unusual_bay};
 pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, odd_turns, thin_threads};
 pub use odd_figures::odd_push;
 pub use odd_gaps::odd_stops;

@@ -7,20 +7,19 @@
 use mechanics::Millimetres;
 use mechanics::plausible::{
     BAY_USUAL, BOTTOM_USUAL, Beside, LengthQuestion, QUESTION_FROM, REFUSE_FROM, SPACING_USUAL,
-    fits_positions, question_length, question_spread, question_usual, unit_question,
+    WIRE_USUAL, question_length, question_spread, question_usual, unit_question,
 };
 use serde_json::Value;
 
 use super::convert::mm;
 use super::cuts::{CutLine, cut_sheet};
-use super::lengths::inside;
 use super::odd_figures::{no_longer_hollow, odd_figures};
 use super::to_cut::bays_and_posts;
 use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::{DeductionBy, Length};
-use crate::subject::{Subject, SubjectKind};
+use crate::subject::SubjectKind;
 
 /// Longest length that is taken at all, in millimetres.
 pub const LONGEST_MM: f64 = REFUSE_FROM.0;
@@ -61,9 +60,16 @@ pub fn odd_length(
     Ok(odd
         .map(|asked| asked.sentence().to_owned())
         .or_else(|| unit_beside(run, bays, mm(length)))
+        .or_else(|| unusual_wire(length).filter(|_| nearest.is_none() && bays.is_none()))
         .into_iter()
         .chain(line.and_then(|line| leaves_its_window(line, length)))
         .collect())
+}
+
+/// What to ask about an inside-to-inside length that has nothing beside it; none where it is usual.
+#[must_use]
+pub fn unusual_wire(length: Length) -> Option<String> {
+    question_usual("a wire", mm(length), &WIRE_USUAL)
 }
 
 /// Asks where a wire is in another unit than what bays and posts add up to.
@@ -91,58 +97,6 @@ pub fn odd_spread(spread: Length) -> Result<Option<String>, WorkError> {
     Ok(question_spread(mm(spread))?)
 }
 
-/// What to ask about the clear distance of a bay, beside what is known of it, else of the run's
-/// other bays; none where nothing is odd.
-///
-/// # Errors
-/// When the length can't be.
-pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String>, WorkError> {
-    // What positions or an earlier reading say of this bay, else its neighbours.
-    let own = run.bays.iter().filter(|b| b.subject == *bay);
-    let others = run.bays.iter().filter(|b| b.subject != *bay);
-    let known = own
-        .chain(others)
-        .find_map(|b| Some((format!("bay {}", b.name), mm(b.clear.filter(|c| c.nm > 0)?))));
-    let beside = known.as_ref().map(|(name, length)| Beside {
-        name,
-        length: *length,
-        alike: false,
-    });
-    let asked = question_length(mm(length), beside)?;
-    let asked = asked.map(|asked| asked.sentence().to_owned());
-    Ok(asked
-        .or_else(|| longer_than_run(run, mm(length)))
-        .or_else(|| beside_earlier(run, bay, mm(length)))
-        // One that was read before was asked about then.
-        .or_else(|| unusual_bay(length).filter(|_| read_before(run, bay).is_none())))
-}
-
-/// What to ask about a clear distance that has nothing beside it: whether bays are as long as that;
-/// none where it is usual.
-#[must_use]
-pub fn unusual_bay(length: Length) -> Option<String> {
-    question_usual("a bay", mm(length), &BAY_USUAL)
-}
-
-/// What to ask about a bay that was measured before as another: the longest that anybody tells counts,
-/// so a slip of the tape is put right by correcting it.
-fn beside_earlier(run: &Run, bay: &Subject, length: Millimetres) -> Option<String> {
-    let (name, told) = read_before(run, bay)?;
-    (!fits_positions(length, told, told)).then(|| {
-        format!(
-            "Bay {name} was measured before as {told}, {} apart. The longest counts; correct the wrong \
-             one instead. Keep both all the same?",
-            (length - told).abs()
-        )
-    })
-}
-
-/// What the bay was measured as before, with its name.
-fn read_before<'a>(run: &'a Run, bay: &Subject) -> Option<(&'a str, Millimetres)> {
-    let own = run.bays.iter().find(|b| b.subject == *bay && b.measured)?;
-    Some((own.name.as_str(), mm(own.clear?)))
-}
-
 /// What to ask about where a post would stand: too near to another of its run for a bay, as a place
 /// told in another unit is; none where nothing is odd. `others` are the posts of the run with their
 /// names and places.
@@ -160,9 +114,10 @@ pub fn odd_place<'a>(
     (nearest.value() < *BAY_USUAL.start()).then(|| {
         format!(
             "The post would stand {nearest} from {name}, where a bay of {:.0} to {:.0} mm is \
-             common. Is the unit right?",
+             common. {}",
             BAY_USUAL.start(),
-            BAY_USUAL.end()
+            BAY_USUAL.end(),
+            unit_question(nearest, &BAY_USUAL)
         )
     })
 }
@@ -173,18 +128,6 @@ pub fn odd_place_in(run: &Run, post: ItemId, at: Length) -> Option<String> {
     let others = run.posts.iter().filter(|p| p.id != post);
     let placed = others.filter_map(|p| Some((p.name.as_str(), *p.position.shown()?)));
     odd_place(at, placed)
-}
-
-/// Asks where a bay would be longer than the wires that run through it.
-fn longer_than_run(run: &Run, bay: Millimetres) -> Option<String> {
-    let known = inside(run).0.into_iter().filter_map(|i| i.length.ok());
-    let longest = known.map(|known| known.mm).reduce(Millimetres::max)?;
-    (bay > longest).then(|| {
-        format!(
-            "{bay} is longer than the wires of run {}, {longest} inside to inside. Is it right?",
-            run.name
-        )
-    })
 }
 
 /// Asks where a wire is released or cut already and the new length leaves that cut outside the

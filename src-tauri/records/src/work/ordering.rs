@@ -6,6 +6,7 @@
 mod answer;
 mod layout;
 mod openings;
+mod places;
 mod said;
 mod unmeasured;
 
@@ -26,9 +27,9 @@ pub use answer::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
     RuleSetNote, RuleWords, Topic, Verdict,
 };
-use layout::Standing;
 pub(super) use layout::coming_floor;
 pub(in crate::work) use openings::{named as named_opening, probe_passed};
+use places::Standing;
 
 /// Holds a run against the job's rule set and against itself.
 ///
@@ -85,7 +86,7 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         }
         None => notes.push(NO_TENSION.to_owned()),
     }
-    answer.problems = problems(job, run, &answer.tension)?;
+    answer.problems = problems(job, run, &answer.tension, answer.rule_set.as_ref())?;
     answer.notes = notes;
     Ok(answer)
 }

@@ -11,6 +11,7 @@ use super::convert::{ends_of, fitting_of, mm, no_slope, strand_of};
 use super::differing::{Wires, differing};
 use super::lengths::readings;
 use super::odd_layout::wires_alike;
+use super::ordering::RuleSetNote;
 use super::slips::{deduction_over_wires, flight_apart, floor_over_top, tops_apart};
 use super::tension::TensionPlan;
 use super::wires_in::wires_in;
@@ -84,12 +85,18 @@ pub struct Problem {
     pub subject: Subject,
     /// One sentence.
     pub sentence: String,
+    /// Documents and rows that its figures are from; none where it rests on the record alone.
+    pub source: Option<String>,
+    /// Who must confirm what such figures come to; none where it rests on the record alone.
+    pub confirm: Option<String>,
 }
 
+/// What does not fit in a run; `set` is the rule set that it is held against, where there is one.
 pub(super) fn problems(
     job: &Job<'_>,
     run: &Run,
     tension: &TensionPlan,
+    set: Option<&RuleSetNote>,
 ) -> Result<Vec<Problem>, WorkError> {
     let mut found = Vec::new();
     let mut say = |code, subject, sentence: String| {
@@ -97,6 +104,8 @@ pub(super) fn problems(
             code,
             subject,
             sentence,
+            source: None,
+            confirm: None,
         });
     };
     if super::rules::copied(job).is_none() {
@@ -183,9 +192,22 @@ pub(super) fn problems(
             code,
             subject: run.subject(),
             sentence: sentence.clone(),
+            source: source_of(tension, set),
+            confirm: set.map(|set| set.confirm.clone()),
         });
     }
     Ok(found)
+}
+
+/// Where the figures of the tensions are from.
+fn source_of(tension: &TensionPlan, set: Option<&RuleSetNote>) -> Option<String> {
+    let required = tension.required.as_ref().map(|r| r.origin.as_str());
+    let asked = required.or(set.map(|set| set.document.as_str()));
+    let asked = asked.map(|from| format!("required: {from}"));
+    let upper = Some(tension.upper_origin.as_str()).filter(|from| !from.is_empty());
+    let upper = upper.map(|from| format!("upper: {from}"));
+    let told: Vec<String> = asked.into_iter().chain(upper).collect();
+    (!told.is_empty()).then(|| told.join("; "))
 }
 
 fn posts(run: &Run, say: &mut impl FnMut(ProblemCode, Subject, String)) {

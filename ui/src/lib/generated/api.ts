@@ -5039,7 +5039,15 @@ subject: Subject,
 /**
  * One sentence.
  */
-sentence: string, };
+sentence: string,
+/**
+ * Documents and rows that its figures are from; none where it rests on the record alone.
+ */
+source: string | null,
+/**
+ * Who must confirm what such figures come to; none where it rests on the record alone.
+ */
+confirm: string | null, };
 
 /**
  * What sort of thing does not fit.

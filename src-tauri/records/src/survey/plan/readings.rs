@@ -18,7 +18,7 @@ use crate::record::Draft;
 use crate::subject::{ItemKind, Subject};
 use crate::work::{
     CutLine, between_inserts, cut_sheet, leaves_its_window, lengths_taken, odd_beside_repeats,
-    odd_beside_sum, unusual_bay,
+    odd_beside_sum, unusual_bay, unusual_wire,
 };
 
 /// Most readings in one act, so that one write stays small.
@@ -233,7 +233,9 @@ impl LengthsBeside {
             let all = self.taken.iter().copied().chain(earlier);
             odd_beside_repeats(row.wire, row.length, &row.with, all)
         };
+        let alone = || unusual_wire(row.length).filter(|_| self.added.is_none());
         let first = odd(row.length, &self.alike, true)
+            .or_else(alone)
             .or_else(apart)
             .or_else(again);
         let line = self.cuts.iter().find(|line| line.wire == row.wire);

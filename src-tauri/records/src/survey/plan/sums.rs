@@ -10,11 +10,12 @@ use super::super::facts::{Given, Survey};
 use super::{Layout, Planner};
 use crate::ids::ItemId;
 use crate::model::fields;
-use crate::model::values::{Along, Length};
+use crate::model::values::{Along, Length, PostRole};
 use crate::subject::{ItemKind, Subject};
 
 impl Planner<'_, '_> {
-    /// Bays and inner posts of a run along its wires; none where one of them is not told.
+    /// Bays and inner posts of a run along its wires; none where one of them is not told, or where an anchor of
+    /// the run was not taken: what is left is not the whole of it.
     pub(super) fn added_up(
         &self,
         survey: &Survey,
@@ -22,6 +23,10 @@ impl Planner<'_, '_> {
         layout: &Layout,
     ) -> Option<AddedUp> {
         let stretch = layout.stretch()?;
+        let ends = [layout.posts.first()?, layout.posts.last()?];
+        if ends.iter().any(|end| end.role != PostRole::Anchor) {
+            return None;
+        }
         let mut sum = 0.0;
         let mut measured = true;
         for bay in layout.bays() {

@@ -4,9 +4,7 @@
 //! post, until the record says that the template follows the floor.
 
 use mechanics::Millimetres;
-use mechanics::assessment::{
-    Bay, Layout, OpeningKind, Taken, Topic, WireDirection, widest_between,
-};
+use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection, widest_between};
 use mechanics::rules::Surface as RuleSurface;
 
 use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
@@ -15,6 +13,7 @@ use super::super::levels::towards_rail;
 use super::super::supports::spans;
 use super::super::{WorkError, rules, slips, words};
 use super::openings::{floor_notes, openings};
+use super::places::{Place, Standing};
 use super::unmeasured::unmeasured;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
@@ -33,43 +32,6 @@ pub(in crate::work) struct Seen {
     pub(in crate::work) bays: Vec<SeenBay>,
     pub(in crate::work) fall_known: bool,
     places: Vec<Place>,
-}
-
-/// What a figure of a layout is of.
-pub(super) struct Place {
-    pub(super) label: String,
-    subject: Subject,
-    origin: Origin,
-    /// Where a figure of the whole run is at its widest.
-    widest_at: Option<Subject>,
-}
-
-impl Place {
-    pub(super) const fn of(label: String, subject: Subject, origin: Origin) -> Self {
-        Self {
-            label,
-            subject,
-            origin,
-            widest_at: None,
-        }
-    }
-
-    pub(super) const fn widest_at(mut self, subject: Option<Subject>) -> Self {
-        self.widest_at = subject;
-        self
-    }
-}
-
-/// An opening as it stands by what is on record.
-pub(in crate::work) struct Standing {
-    /// Name ("top wire to rail at A4").
-    pub(in crate::work) label: String,
-    pub(in crate::work) kind: OpeningKind,
-    pub(in crate::work) clear: Millimetres,
-    /// What it is of; none for one that no part of the run has to itself.
-    pub(in crate::work) of: Option<Subject>,
-    /// Where it stands at its widest, for one that is told of the whole run.
-    pub(in crate::work) widest_at: Option<Subject>,
 }
 
 #[derive(Clone)]

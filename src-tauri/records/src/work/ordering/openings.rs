@@ -4,7 +4,8 @@ use mechanics::assessment::{Opening, OpeningKind};
 use mechanics::{Millimetres, slope};
 
 use super::answer::{Finding, Verdict};
-use super::layout::{Place, coming_floor};
+use super::layout::coming_floor;
+use super::places::Place;
 use crate::job::{Fact, Job, Run};
 use crate::model::context::OpeningRead;
 use crate::model::{fields, values};

@@ -4,8 +4,8 @@ use mechanics::assessment::{Opening, OpeningKind, Unmeasured};
 use mechanics::spacing::{StairAsk, stair_triangle};
 use mechanics::{Degrees, Millimetres, slope};
 
-use super::layout::Place;
 use super::openings::kind_of;
+use super::places::Place;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::values::{OpeningKind as OpeningTold, Shape, Surface};
 use crate::subject::Subject;
