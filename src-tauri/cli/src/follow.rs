@@ -45,8 +45,9 @@ pub(crate) fn to_the_end(app: &App, answer: Value) -> Result<Value, ApiError> {
 /// not known how much there is to do: a bar of nothing would look full.
 pub(crate) fn show(bar: &ProgressBar, what: String, done: u64, of: u64) {
     let drawn = bar.length().is_some_and(|length| length > 0);
-    if drawn != (of > 0) {
-        bar.set_style(style(of > 0));
+    // Each setting may draw: the words alone as long as there is no length, the bar once there is one.
+    if drawn && of == 0 {
+        bar.set_style(style(false));
     }
     if bar.message() != what {
         bar.set_position(0);
@@ -54,6 +55,9 @@ pub(crate) fn show(bar: &ProgressBar, what: String, done: u64, of: u64) {
         bar.set_message(what);
     }
     bar.set_length(of);
+    if !drawn && of > 0 {
+        bar.set_style(style(true));
+    }
     bar.set_position(done.min(of));
 }
 

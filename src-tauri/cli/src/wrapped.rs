@@ -537,7 +537,7 @@ pub(crate) fn fault_of(command: &str, answer: &Value) -> Option<(ErrorCode, &'st
             ErrorCode::Fault,
             "The picture is kept with its bytes; what is remarked of it is to be looked at. It need not be added again.",
         )),
-        "say" | "addThing" | "removeThing" if answer.get("remarks").is_some() => Some((
+        "say" | "signOff" if answer.get("remarks").is_some() => Some((
             ErrorCode::Fault,
             "What was told is kept; what is remarked of it is to be looked at.",
         )),

@@ -10,30 +10,6 @@ use api::ErrorCode;
 use serde_json::{Value, json};
 
 #[test]
-fn a_bay_that_takes_the_sum_off_the_lengths_is_asked_about() {
-    let site = Site::surveyed(0);
-    let bay = site.layout()["bays"][0]["subject"].clone();
-    let read = |text: &str| {
-        json!({"job": site.job, "bay": bay, "length": {"text": text}, "along": "level",
-            "instrument": "tape"})
-    };
-    site.ann.call("measureBay", read("1385"));
-    let asked = site.ann.asked_once(&site.job, "measureBay", read("1430"));
-    assert!(
-        asked.contains("add up to 7350 mm, and wire 12 is 7305 mm, 45 mm apart"),
-        "{asked}"
-    );
-}
-
-#[test]
-fn an_inside_to_inside_length_that_stands_alone_is_asked_about_by_its_size() {
-    let ask = |nm: f64| records::work::unusual_wire(records::model::values::Length::from_mm(nm));
-    assert_eq!(ask(7294.0), None);
-    let told = ask(287.4).unwrap();
-    assert!(told.ends_with("Inches? It would be 7300 mm."), "{told}");
-}
-
-#[test]
 fn first_fields_far_from_what_is_built_wait_for_a_yes() {
     let site = Site::surveyed(0);
     let add =

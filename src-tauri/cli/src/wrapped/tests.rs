@@ -267,6 +267,10 @@ fn wires_without_stock_and_pictures_that_are_not_here_are_no_success() {
     let plan = |wires: Value| json!({"strands": [{"noStock": []}, {"noStock": wires}]});
     assert!(fault_of("cutPlan", &plan(json!([{"wire": 1}]))).is_some());
     assert_eq!(fault_of("cutPlan", &plan(json!([]))), None);
+    for command in ["say", "signOff"] {
+        assert!(fault_of(command, &json!({"entries": [], "remarks": ["odd"]})).is_some());
+        assert_eq!(fault_of(command, &json!({"entries": []})), None);
+    }
     assert!(fault_of("startHandover", &json!({"missing": 2})).is_some());
     assert_eq!(fault_of("startHandover", &json!({"missing": 0})), None);
 }

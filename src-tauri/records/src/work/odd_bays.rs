@@ -3,16 +3,13 @@
 //! Invariant: as in `odd`, the rule is `mechanics::plausible`; here is chosen only what a bay is held against.
 
 use mechanics::Millimetres;
-use mechanics::plausible::{
-    AddedUp, BAY_USUAL, Beside, fits_positions, question_length, question_usual,
-};
+use mechanics::plausible::{BAY_USUAL, Beside, fits_positions, question_length, question_usual};
 
 use super::WorkError;
 use super::convert::mm;
 use super::lengths::inside;
-use super::to_cut::bays_and_posts;
 use crate::job::Run;
-use crate::model::values::{Length, Shape};
+use crate::model::values::Length;
 use crate::subject::Subject;
 
 /// What to ask about the clear distance of a bay, beside what is known of it, else of the run's
@@ -37,7 +34,6 @@ pub fn odd_bay(run: &Run, bay: &Subject, length: Length) -> Result<Option<String
     Ok(asked
         .or_else(|| longer_than_run(run, mm(length)))
         .or_else(|| beside_earlier(run, bay, mm(length)))
-        .or_else(|| beside_lengths(run, bay, mm(length)))
         // One that was read before was asked about then.
         .or_else(|| unusual_bay(length).filter(|_| read_before(run, bay).is_none())))
 }
@@ -60,41 +56,6 @@ fn beside_earlier(run: &Run, bay: &Subject, length: Millimetres) -> Option<Strin
             (length - told).abs()
         )
     })
-}
-
-/// Asks where a bay takes bays and posts off the lengths that were read and that they went with: the one
-/// that comes last is not always the one that is right. On a level run; the longest of a rake's bays may be
-/// told along it.
-fn beside_lengths(run: &Run, bay: &Subject, length: Millimetres) -> Option<String> {
-    let own = run.bays.iter().find(|b| b.subject == *bay)?;
-    let counted = mm(own.clear?);
-    let before = bays_and_posts(run, |_| true).ok()??.sum();
-    let after = before - counted + length;
-    let mut others = run.bays.iter().filter(|b| b.subject != *bay);
-    let measured = others.all(|b| b.measured);
-    let tolerance = |sum| AddedUp { sum, measured }.tolerance(false);
-    let read = run.wires.iter().filter_map(|w| {
-        let last = w.lengths.last()?.tips.last()?.value?;
-        Some((w.number, mm(last)))
-    });
-    let read: Vec<(u32, Millimetres)> = read.filter(|_| run.shape == Shape::Level).collect();
-    let nearest = |sum: Millimetres| {
-        let apart = |(_, wire): &&(u32, Millimetres)| (*wire - sum).abs().value();
-        read.iter().min_by(|a, b| apart(a).total_cmp(&apart(b)))
-    };
-    let goes_with =
-        |sum| nearest(sum).is_some_and(|(_, wire)| (*wire - sum).abs() <= tolerance(sum));
-    if !goes_with(before) || goes_with(after) {
-        return None;
-    }
-    let (number, wire) = *nearest(after)?;
-    Some(format!(
-        "With {length} for bay {} bays and posts of run {} add up to {after}, and wire {number} is {wire}, {} \
-         apart. Was it read rightly?",
-        own.name,
-        run.name,
-        (wire - after).abs()
-    ))
 }
 
 /// What the bay was measured as before, with its name.

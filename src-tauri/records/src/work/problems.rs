@@ -188,12 +188,13 @@ pub(super) fn problems(
         } else {
             ProblemCode::Tension
         };
+        let by_figures = tension.by_figures.contains(sentence);
         found.push(Problem {
             code,
             subject: run.subject(),
             sentence: sentence.clone(),
-            source: source_of(tension, set),
-            confirm: set.map(|set| set.confirm.clone()),
+            source: source_of(tension, set).filter(|_| by_figures),
+            confirm: set.filter(|_| by_figures).map(|set| set.confirm.clone()),
         });
     }
     Ok(found)
@@ -202,8 +203,8 @@ pub(super) fn problems(
 /// Where the figures of the tensions are from.
 fn source_of(tension: &TensionPlan, set: Option<&RuleSetNote>) -> Option<String> {
     let required = tension.required.as_ref().map(|r| r.origin.as_str());
-    let asked = required.or(set.map(|set| set.document.as_str()));
-    let asked = asked.map(|from| format!("required: {from}"));
+    let asked = required.map(|from| format!("required: {from}"));
+    let asked = asked.or(set.map(|set| set.document.clone()));
     let upper = Some(tension.upper_origin.as_str()).filter(|from| !from.is_empty());
     let upper = upper.map(|from| format!("upper: {from}"));
     let told: Vec<String> = asked.into_iter().chain(upper).collect();

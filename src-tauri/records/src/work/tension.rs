@@ -118,6 +118,7 @@ pub(super) fn plan(
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
     sentences.extend(limits.missing.iter().cloned());
+    let before_figures = sentences.len();
     for bay in &open {
         // Two bays may have one name.
         if !sentences.contains(&bay.sentence) {
@@ -163,6 +164,7 @@ pub(super) fn plan(
             room.clear_to
         ));
     }
+    let by_figures: Vec<String> = sentences.iter().skip(before_figures).cloned().collect();
     if let Some(laid) = &laid {
         sentences.extend(not_arriving(job, laid)?);
     }
@@ -242,6 +244,7 @@ pub(super) fn plan(
         issues: sentences,
         set_above_upper: above_upper.is_some(),
         above_upper,
+        by_figures,
         required,
         open_bays: open,
         unsettled,

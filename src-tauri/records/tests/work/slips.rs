@@ -105,6 +105,11 @@ fn a_slope_that_cannot_be_is_not_used_and_stops_no_other_run() {
     assert_eq!(of_a(&mut s), before);
     let told = problems(&mut s, b);
     named(&told, ProblemCode::NoSlope, &["Run B", "rise and going"]);
+    // What rests on the record alone names no document and nobody who confirms it.
+    let answer = s.with_job(|job| before_ordering(job, b).unwrap());
+    let mut tension = answer.problems.iter();
+    let tension = tension.find(|p| p.code == ProblemCode::Tension).unwrap();
+    assert_eq!((&tension.source, &tension.confirm), (&None, &None));
     named(
         &told,
         ProblemCode::Tension,

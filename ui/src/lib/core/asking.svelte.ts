@@ -28,9 +28,11 @@ export class Asking {
 
   async act(told: Told, work: (confirmed: boolean) => Promise<unknown>, confirmed = false): Promise<void> {
     this.#running += 1;
+    // One that is refused while this runs has not been read yet.
+    const before = this.#refused;
     try {
       await work(confirmed);
-      if (this.#refused?.about?.some((one) => told.about?.includes(one))) dismiss(this.#refused.note);
+      if (before && before === this.#refused && before.about?.some((one) => told.about?.includes(one))) dismiss(before.note);
     } catch (fault) {
       const question = questionOf(fault);
       if (question === undefined) this.#refused = { note: sayFault(fault), about: told.about };

@@ -90,3 +90,13 @@ it('the words of a refusal stay while the next act is only asked about', async (
   await ask.yes();
   expect(words()).toEqual([]);
 });
+
+it('keeps the words of a refusal that came while another of the same act was being kept', async () => {
+  const ask = new Asking();
+  let kept = () => {};
+  const second = ask.act({ title: 'Cut', about: ['cut'] }, () => new Promise<void>((end) => (kept = end)));
+  await ask.act({ title: 'Cut', about: ['cut'] }, refuse);
+  kept();
+  await second;
+  expect(words()).toEqual(['Not cut yet.']);
+});

@@ -14,8 +14,8 @@ use crate::model::values::{Along, Length, PostRole};
 use crate::subject::{ItemKind, Subject};
 
 impl Planner<'_, '_> {
-    /// Bays and inner posts of a run along its wires; none where one of them is not told, or where an anchor of
-    /// the run was not taken: what is left is not the whole of it.
+    /// Bays and inner posts of a run along its wires; none where one of them is not told, or where the
+    /// run ends at a post between: an end of it was not taken, and what is left is not the whole.
     pub(super) fn added_up(
         &self,
         survey: &Survey,
@@ -24,7 +24,7 @@ impl Planner<'_, '_> {
     ) -> Option<AddedUp> {
         let stretch = layout.stretch()?;
         let ends = [layout.posts.first()?, layout.posts.last()?];
-        if ends.iter().any(|end| end.role != PostRole::Anchor) {
+        if ends.iter().any(|end| end.role == PostRole::Intermediate) {
             return None;
         }
         let mut sum = 0.0;

@@ -126,6 +126,11 @@ pub struct TensionPlan {
     #[ts(skip)]
     #[schemars(skip)]
     pub(in crate::work) above_upper: Option<String>,
+    /// The issues that hold a figure of the rules against one of the parts; the others rest on the record alone.
+    #[serde(skip)]
+    #[ts(skip)]
+    #[schemars(skip)]
+    pub(in crate::work) by_figures: Vec<String>,
     /// What is lost later at any set tension, where that can be told.
     #[serde(skip)]
     #[ts(skip)]
