@@ -8,6 +8,9 @@ use serde_json::{Value, json};
 
 use crate::print;
 
+/// Letters of one line.
+const LONGEST: usize = 4_000;
+
 /// What a layout is to keep.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Wishes {
@@ -102,5 +105,10 @@ fn lines(found: &LayoutProposals) -> String {
         said.extend(proposal.doubt.iter().map(|doubt| format!("  {doubt}")));
     }
     said.extend(found.notes.iter().cloned());
-    said.join("\n")
+    // Names of others may not move the cursor or turn the reading direction.
+    let lines: Vec<String> = said
+        .iter()
+        .map(|line| records::photos::visible(line, LONGEST))
+        .collect();
+    lines.join("\n")
 }

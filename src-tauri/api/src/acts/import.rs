@@ -63,14 +63,19 @@ pub(crate) fn planned(
     Ok((plan, person))
 }
 
-/// An import that was stopped between two acts: what was recorded stays, and where the rest goes.
-pub(crate) fn half_way(job: BookId, error: ApiError) -> ApiError {
+/// An import that was stopped between two acts: how much was recorded by then, that it stays, and where the
+/// rest goes.
+pub(crate) fn half_way(job: BookId, recorded: &Counts, error: ApiError) -> ApiError {
+    let so_far = match recorded.all() {
+        0 => "Nothing more of the file was recorded yet".to_owned(),
+        1 => "1 thing of the file was recorded and stays".to_owned(),
+        more => format!("{more} things of the file were recorded and stay, each whole or not at all"),
+    };
     match error.code {
         ErrorCode::Cancelled => error,
         _ => ApiError {
             message: format!(
-                "{}. Each thing of the file was recorded whole or not at all. What was recorded stays in job \
-                 {job}: import the file again into that job, on the command line with --job.",
+                "{}. {so_far}. Import the file again into job {job} for the rest, on the command line with --job.",
                 error.message.trim_end_matches('.')
             ),
             ..error
@@ -166,6 +171,8 @@ pub(crate) fn imported(
 
 #[cfg(test)]
 mod tests {
+    use records::survey::{Counts, Part};
+
     use super::half_way;
     use crate::{ApiError, ErrorCode};
 
@@ -173,16 +180,29 @@ mod tests {
     fn a_stop_half_way_says_what_stays_and_where_the_rest_goes() -> Result<(), records::RecordError>
     {
         let job = "vrepda3p6gnlvgofdwkpcax2zi".parse()?;
-        let full = half_way(job, ApiError::new(ErrorCode::Storage, "the disk is full."));
-        assert_eq!(full.code, ErrorCode::Storage);
-        let says = full.message;
+        let full = |recorded: &Counts| {
+            let error = ApiError::new(ErrorCode::Storage, "the disk is full.");
+            half_way(job, recorded, error)
+        };
+        let mut recorded = Counts::default();
+        let none = full(&recorded);
+        assert_eq!(none.code, ErrorCode::Storage);
+        let says = none.message;
         assert!(
-            says.starts_with("the disk is full. ") && says.contains(&job.to_string()),
+            says.starts_with("the disk is full. Nothing more of the file was recorded yet.")
+                && says.contains(&job.to_string()),
+            "{says}"
+        );
+        recorded.add(Part::Lengths, 12);
+        recorded.add(Part::Bays, 3);
+        let says = full(&recorded).message;
+        assert!(
+            says.contains("15 things of the file were recorded and stay, each whole"),
             "{says}"
         );
         // Whoever stopped it knows what was meant.
         let stopped = ApiError::new(ErrorCode::Cancelled, "Stopped.");
-        assert_eq!(half_way(job, stopped).message, "Stopped.");
+        assert_eq!(half_way(job, &recorded, stopped).message, "Stopped.");
         Ok(())
     }
 }

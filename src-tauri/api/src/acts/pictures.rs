@@ -88,9 +88,23 @@ const fn proves(evidence: Evidence) -> bool {
 }
 
 /// What the person who adds a picture is to know of it.
-pub(crate) fn told_of(seen: &Inspected) -> Vec<String> {
+pub(crate) fn told_of(seen: &Inspected, position: Option<&Position>) -> Vec<String> {
     let remarks = seen.remarks.iter().cloned();
-    remarks.chain(doubts(seen)).collect()
+    let place = position.and_then(no_place).map(|why| {
+        let instead = match exif_position(&seen.exif) {
+            Some(_) => "with the place that its file tells",
+            None => "without a place",
+        };
+        format!("The place that the device gave can't be: {why}. The picture is kept {instead}.")
+    });
+    remarks.chain(place).chain(doubts(seen)).collect()
+}
+
+/// Why a position is no place on earth; none where it is one.
+fn no_place(position: &Position) -> Option<String> {
+    let spec = fields::find(PHOTO_POSITION.subject, PHOTO_POSITION.name)?;
+    let told = serde_json::to_value(position).ok()?;
+    bounds::check(spec, &told).err()
 }
 
 /// What of a picture could not be believed or shown.
@@ -120,7 +134,8 @@ pub(crate) fn add_photo(
     let exif = &seen.exif;
     let now = (record.clock().now_ms(), record.clock().offset_min());
     let caption = any_text("The caption", &request.caption)?;
-    let place = exif_position(exif);
+    let given = request.position.filter(|place| no_place(place).is_none());
+    let place = given.or_else(|| exif_position(exif));
     let first = Fields::default()
         .with(fields::PHOTO_CAPTION, "", Some(caption))?
         .with(
@@ -128,7 +143,7 @@ pub(crate) fn add_photo(
             "",
             Some(taken(exif, request.taken_now, now)),
         )?
-        .with(fields::PHOTO_POSITION, "", request.position.or(place))?
+        .with(fields::PHOTO_POSITION, "", place)?
         .with(fields::PHOTO_EXIF, "", Some(as_read(seen)))?;
     let subject = Subject::Item(ItemKind::Photo, new_item()?);
     let mut act = Act::default();

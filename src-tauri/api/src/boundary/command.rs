@@ -5,6 +5,7 @@
 
 use std::sync::LazyLock;
 
+use records::model::unfit::plainly;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use serde_json::Value;
@@ -122,13 +123,7 @@ where
             at if at == "." => String::new(),
             at => format!(", at {}", at.escape_debug()),
         };
-        // What a number may be, in words that people use.
-        let error = unfit.into_inner().to_string();
-        let error = ["i64", "u64", "i32", "u32"]
-            .iter()
-            .fold(error, |text, kind| {
-                text.replace(&format!("expected {kind}"), "expected a whole number")
-            });
+        let error = plainly(&unfit.into_inner().to_string());
         ApiError::invalid(format!(
             "The request does not fit this command: {error}{at}."
         ))

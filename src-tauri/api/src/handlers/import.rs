@@ -113,7 +113,7 @@ fn import(
         None => (acts::begin(&mut held(record), survey)?, true),
     };
     let half = |error| match began {
-        true => acts::half_way(job, error),
+        true => acts::half_way(job, &Counts::default(), error),
         false => error,
     };
     let (plan, person) =
@@ -127,14 +127,16 @@ fn import(
     };
     let before = acts::doubts(&mut held(record), job, &plan).map_err(half)?;
     let mut recorded = Counts::default();
-    let half = |error| acts::half_way(job, error);
-    import.record_acts(person, &mut recorded).map_err(half)?;
+    let told = import.record_acts(person, &mut recorded);
+    told.map_err(|error| acts::half_way(job, &recorded, error))?;
     let mut problems = plan.problems.clone();
-    problems.extend(import.decide_tensions(&mut recorded).map_err(half)?);
+    let told = import.decide_tensions(&mut recorded);
+    problems.extend(told.map_err(|error| acts::half_way(job, &recorded, error))?);
     let of = import.of();
     progress.report(of, of, "Looking for what does not fit together");
     // What was doubtful before the file is told where it stands.
-    let now = acts::doubts(&mut held(record), job, &plan).map_err(half)?;
+    let now = acts::doubts(&mut held(record), job, &plan)
+        .map_err(|error| acts::half_way(job, &recorded, error))?;
     problems.extend(acts::new_doubts(&before, now));
     Ok(acts::imported(
         (job, began),

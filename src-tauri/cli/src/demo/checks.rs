@@ -112,6 +112,7 @@ pub(super) fn tension(stage: &mut Stage<'_>) -> Result<(), ApiError> {
         BEN,
         "pass 3, run A, bay A2–A3: wire A7 reads 1240 N, it needs 1330",
     );
+    stage.at("2026-10-27T10:20")?;
     pinched(stage)?;
     let final_b = Round {
         run: "B",

@@ -124,7 +124,7 @@ fn taken_out(wire: &Wire) -> String {
         .and_then(|w| w.used)
         .iter()
         .flat_map(|used| used.counts().collect::<Vec<_>>())
-        .map(|(what, count)| format!("{count} {what}"))
+        .map(|(what, count)| words::count(count.into(), what, &format!("{what}s")))
         .collect();
     let mut told = cause.map_or_else(String::new, |cause| format!(". Cause: {cause}"));
     if !used.is_empty() {

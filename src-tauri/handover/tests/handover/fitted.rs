@@ -141,9 +141,10 @@ fn ends_tell_nut_wire_end_and_the_look_before_the_second() {
         "{part}"
     );
     assert!(
-        text.contains("kink at A3. Cause: kinked. Used up: 1 LH terminals"),
+        text.contains("kink at A3. Cause: kinked. Used up: 1 LH terminal"),
         "{text}"
     );
+    assert!(!text.contains("1 LH terminals"), "{text}");
 }
 
 #[test]

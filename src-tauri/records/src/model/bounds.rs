@@ -10,6 +10,7 @@ mod together;
 use serde_json::Value;
 
 use super::fields::FieldSpec;
+use super::unfit::plainly;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
 pub(crate) use together::stud_wrong;
@@ -80,6 +81,7 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "slope", "risers", (1, 10_000)),
         of(S::Run, "warmth", "cutCdeg", (-6_000, 9_000)),
         of(S::Run, "warmth", "tensionedCdeg", (-6_000, 9_000)),
+        of(S::Run, "wireHeights", "nm", (1, 100 * METRE)),
         of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
         of(S::Run, "tensions", "requiredMn", (1, 1_000 * KN)),
         of(S::Run, "tensions", "setMn", (1, 1_000 * KN)),
@@ -97,6 +99,7 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "terminals", "seatNm", (0, METRE)),
         of(S::FittingSet, "terminals", "unequalStartNm", (0, METRE)),
         of(S::FittingSet, "terminals", "clearDepthNm", (0, METRE)),
+        of(S::FittingSet, "throughHole", "nm", (1, METRE)),
         of(S::FittingSet, "fixedDeduction", "nm", (0, METRE)),
         of(S::FittingSet, "efficiency", "permille", (1, 1_000)),
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
@@ -162,6 +165,7 @@ const SIZES: &[&str] = &[
     "overallNm",
     "insertionNm",
     "threadNm",
+    "threadDiameterNm",
     "pitchNm",
     "holeNm",
     "holeDepthNm",
@@ -182,7 +186,7 @@ pub fn check(spec: &FieldSpec, value: &Value) -> Result<(), String> {
         return Ok(());
     }
     (spec.value_named)(value)
-        .map_err(|reason| format!("{} ({}): {reason}", spec.called(), spec.name))?;
+        .map_err(|reason| format!("{} ({}): {}", spec.called(), spec.name, plainly(&reason)))?;
     named(spec, value).map_or(Ok(()), Err)
 }
 

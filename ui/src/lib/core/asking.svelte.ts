@@ -11,15 +11,26 @@ interface Told {
   about?: (string | number)[];
 }
 
+interface Asked {
+  question: string;
+  told: Told;
+  yes: () => Promise<void>;
+}
+
 /**
  * Does acts for handlers: what the program questions stands in `asked` (shown by `parts/Doubt.svelte`) until a person says
- * yes, which does the same again as confirmed, or goes back. A refusal is told in words. What a person picked for the act
- * belongs to the screen and stays as it is.
+ * yes, which does the same again as confirmed, or goes back. What a second act is asked meanwhile waits behind it. A
+ * refusal is told in words. What a person picked for the act belongs to the screen and stays as it is.
  */
 export class Asking {
-  asked: { question: string; told: Told; yes: () => Promise<void> } | undefined = $state.raw();
+  #waiting: Asked[] = $state.raw([]);
   #running = $state(0);
   #refused: { note: number; about: Told['about'] } | undefined;
+
+  /** The question that is to be answered now. */
+  get asked(): Asked | undefined {
+    return this.#waiting[0];
+  }
 
   /** While an act is done. Whether a second touch is one too many, the screen knows. */
   get busy(): boolean {
@@ -36,7 +47,7 @@ export class Asking {
     } catch (fault) {
       const question = questionOf(fault);
       if (question === undefined) this.#refused = { note: sayFault(fault), about: told.about };
-      else this.asked = { question, told, yes: () => this.act(told, work, true) };
+      else this.#ask({ question, told, yes: () => this.act(told, work, true) });
     } finally {
       this.#running -= 1;
     }
@@ -50,6 +61,18 @@ export class Asking {
   }
 
   close(): void {
-    this.asked = undefined;
+    this.#waiting = this.#waiting.slice(1);
+  }
+
+  /** Where a person goes elsewhere: nothing there answers for what was picked here. */
+  leave(): void {
+    this.#waiting = [];
+  }
+
+  /** A touch that came twice asks once. */
+  #ask(asked: Asked): void {
+    const same = (other: Asked) => other.question === asked.question && other.told.title === asked.told.title;
+    const others = this.#waiting.filter((other) => !same(other));
+    this.#waiting = others.length < this.#waiting.length ? this.#waiting.map((o) => (same(o) ? asked : o)) : [...others, asked];
   }
 }

@@ -47,6 +47,34 @@ it('asks again where the confirmed act is questioned in its turn', async () => {
   expect(ask.asked?.question).toBe('And so thin?');
 });
 
+it('keeps the question of a second act behind the first, each with its own yes', async () => {
+  const ask = new Asking();
+  const [first, second] = [odd(), odd()];
+  const asks = (question: string, of: { work: (confirmed: boolean) => Promise<void> }) => (confirmed: boolean) =>
+    of.work(confirmed).catch(() => {
+      throw questioned(question);
+    });
+  await ask.act({ title: 'Cut 3' }, asks('So short?', first));
+  await ask.act({ title: 'Cut 4' }, asks('So long?', second));
+  expect(ask.asked?.question).toBe('So short?');
+  await ask.yes();
+  expect([first.seen, second.seen, ask.asked?.question]).toEqual([[false, true], [false], 'So long?']);
+  await ask.yes();
+  expect([second.seen, ask.asked]).toEqual([[false, true], undefined]);
+});
+
+it('asks once what a double touch did twice, and nothing any more once a person went elsewhere', async () => {
+  const [ask, { work }] = [new Asking(), odd()];
+  await ask.act({ title: 'Cut' }, work);
+  await ask.act({ title: 'Cut' }, work);
+  ask.close();
+  expect(ask.asked).toBeUndefined();
+  await ask.act({ title: 'Cut' }, work);
+  await ask.act({ title: 'Thread' }, work);
+  ask.leave();
+  expect(ask.asked).toBeUndefined();
+});
+
 it('tells a refusal, of the confirmed act too, and asks nothing', async () => {
   const ask = new Asking();
   await ask.act({ title: 'Cut' }, (confirmed) => (confirmed ? refuse() : odd().work(false)));

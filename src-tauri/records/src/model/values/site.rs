@@ -81,14 +81,14 @@ pub struct PartsUsed {
 }
 
 impl PartsUsed {
-    /// The parts with their counts, those of which some are used up.
+    /// The parts of which some are used up: what one is called, and how many.
     pub fn counts(&self) -> impl Iterator<Item = (&'static str, u32)> {
         [
-            ("LH terminals", self.terminals_left),
-            ("RH terminals", self.terminals_right),
-            ("LH inserts", self.inserts_left),
-            ("RH inserts", self.inserts_right),
-            ("lock nuts", self.lock_nuts),
+            ("LH terminal", self.terminals_left),
+            ("RH terminal", self.terminals_right),
+            ("LH insert", self.inserts_left),
+            ("RH insert", self.inserts_right),
+            ("lock nut", self.lock_nuts),
         ]
         .into_iter()
         .filter(|(_, count)| *count > 0)

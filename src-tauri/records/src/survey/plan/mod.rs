@@ -93,6 +93,37 @@ impl Counts {
         };
         *of = of.saturating_add(count);
     }
+
+    /// All that was recorded, of every part together.
+    pub fn all(&self) -> u64 {
+        let Counts {
+            job,
+            tools,
+            strands,
+            fitting_sets,
+            runs,
+            posts,
+            posts_in_runs,
+            bays,
+            lengths,
+            tensions,
+        } = *self;
+        [
+            job,
+            tools,
+            strands,
+            fitting_sets,
+            runs,
+            posts,
+            posts_in_runs,
+            bays,
+            lengths,
+            tensions,
+        ]
+        .into_iter()
+        .map(u64::from)
+        .sum()
+    }
 }
 
 /// One act to record: all of its entries or none.
