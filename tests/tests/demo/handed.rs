@@ -65,7 +65,7 @@ fn what_is_missing_is_told_and_gone_without_for_a_reason() {
         .iter()
         .map(|key| key.as_str().unwrap().split('/').next().unwrap())
         .collect();
-    // Thread left was read on the trial wire alone, and run A in its widest bay alone.
+    // Thread left was read on run A's trial wire alone, and run A in its widest bay alone.
     for told in ["handrail", "massCheck", "threadLeft", "farBay"] {
         assert!(missing.contains(&told), "{missing:?}");
     }

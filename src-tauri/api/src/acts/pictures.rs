@@ -9,7 +9,7 @@ use records::ids::BookId;
 use records::job::Job;
 use records::model::context::Shows;
 use records::model::values::{Evidence, PhotoExif, Position, Taken};
-use records::model::{Field, fields};
+use records::model::{Field, bounds, fields};
 use records::photos::{
     self, ExifFacts, ExifField, Inspected, NoPreview, Object, Prepared, Preview,
 };
@@ -102,7 +102,7 @@ pub(crate) fn told_of(seen: &Inspected, position: Option<&Position>) -> Vec<Stri
 
 /// Why a position is no place on earth; none where it is one.
 fn no_place(position: &Position) -> Option<String> {
-    let spec = fields::find(PHOTO_POSITION.subject, PHOTO_POSITION.name)?;
+    let spec = fields::find(fields::PHOTO_POSITION.subject, fields::PHOTO_POSITION.name)?;
     let told = serde_json::to_value(position).ok()?;
     bounds::check(spec, &told).err()
 }

@@ -73,17 +73,17 @@ fn reason(key: &str) -> &'static str {
     match key.split('/').next().unwrap_or_default() {
         "handrail" => "the stair's handrail is on the wall side, by others",
         "openingsAsked" => {
-            "the posts bear on the rim joist without a gap, and no wall stands near B3"
+            "the base plates stand clear inside the deck's edge, and no wall stands near B3"
         }
         "permit" => "the permit drawing lies with the certifier",
         "postFixing" | "railJoint" => {
             "seen before it was covered and written down; no picture was taken"
         }
         "threadLeft" => {
-            "read on the trial wire alone; the engagement mark was seen hidden at every end"
+            "read on run A's trial wire alone; the engagement mark was seen hidden at every end"
         }
         "farBay" => "every wire was read in the widest bay alone",
-        "templateCheck" => "checked on site with the template of run A, no picture",
+        "templateCheck" => "every hole was held against the run's own template on site, no picture",
         "handover" | "signOff" => "follows with this handover",
         "massCheck" | "massCheckPicture" => "the 2 kg check was made on run A alone",
         "openingPicture" => "the probe was pictured in run A alone; every bay was checked with it",

@@ -27,7 +27,7 @@ pub(super) fn care(reading: &Reading<'_>) -> Section {
     blocks.push(Block::head("Next dates"));
     blocks.push(next_dates(reading));
     blocks.push(Block::remark(
-        "Intervals are common practice, counted from this handover; where the rule set, the engineer or the makers of the parts ask for more, that holds.",
+        "Intervals are common practice, counted from this handover where nothing else is said; where the rule set, the engineer or the makers of the parts ask for more, that holds.",
     ));
     blocks.push(Block::head("For everyone who uses the place"));
     blocks.extend(cautions.map(|text| Block::Caution { text: text.into() }));
@@ -43,8 +43,12 @@ fn next_dates(reading: &Reading<'_>) -> Block {
     let after = |months| words::day_after(reading.source.made, months);
     let mut rows = vec![
         Fact::of("Look along every run", format!("by {}", after(12))).with("then every year"),
-        Fact::of("Tension read again", format!("by {}", after(12)))
-            .with("a year after this handover, and after anything touched or struck it"),
+        match later::yearly(reading) {
+            Some(day) => Fact::of("Tension read again", format!("by {day}"))
+                .with("a year after it was looked at last, and after anything touched or struck it"),
+            None => Fact::of("Tension read again", format!("by {}", after(12)))
+                .with("a year after this handover, and after anything touched or struck it"),
+        },
     ];
     let salt = reading.fact(fields::JOB_SALT_DISTANCE, |l| words::metres(*l));
     let washed = reading.fact(fields::JOB_WASHED, |f| {

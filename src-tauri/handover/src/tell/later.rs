@@ -100,13 +100,26 @@ fn come_back(reading: &Reading<'_>, later: &work::Recheck) -> String {
 
 fn days(reading: &Reading<'_>, later: &work::Recheck) -> Option<String> {
     let back = later.come_back?;
-    let day = |ms| {
-        words::day(At {
-            ms,
-            ..reading.source.made
-        })
+    let [from, to] = [back.from_ms, back.to_ms].map(|ms| day(reading, ms));
+    Some(format!("{from} to {to}"))
+}
+
+fn day(reading: &Reading<'_>, ms: i64) -> String {
+    words::day(At {
+        ms,
+        ..reading.source.made
+    })
+}
+
+/// The day by which the first of the runs whose first recheck is over is to be read again.
+pub(super) fn yearly(reading: &Reading<'_>) -> Option<String> {
+    let of_run = |run: &Run| {
+        let later = reading.found.later(run)?.as_ref().ok()?;
+        later.come_back.filter(|_| read_again(later))
     };
-    Some(format!("{} to {}", day(back.from_ms), day(back.to_ms)))
+    let runs = reading.job.runs.iter().filter_map(of_run);
+    let first = runs.map(|back| back.to_ms).min()?;
+    Some(day(reading, first))
 }
 
 /// Whether the first recheck is over, and with it what is lost by then.
@@ -114,29 +127,30 @@ const fn read_again(later: &work::Recheck) -> bool {
     later.first_done
 }
 
-/// Wires that lost more than was expected by what they show now in the very bay in which they were read when
-/// they were left: a terminal may slip, or a post give way.
+/// Wires that lost more than was expected by what they show now, or showed before they were brought up again,
+/// in the very bay in which they were read when they were left: a terminal may slip, or a post give way.
 pub(super) fn unexpected(reading: &Reading<'_>, run: &Run) -> Vec<(u32, String)> {
     let Some(Ok(later)) = reading.found.later(run) else {
         return Vec::new();
     };
-    let below = later
-        .lines
-        .iter()
-        .filter(|l| l.band == work::BandState::Below && l.left_read);
-    below
-        .filter_map(|l| {
-            let told = format!(
-                "Wire {} shows {} in bay {} and was expected to show {} to {}: it lost more than expected",
-                l.name,
-                newtons(l.there_n?),
-                l.bay.as_ref()?,
-                newtons(l.from_n),
-                newtons(l.to_n)
-            );
-            Some((l.wire, told))
-        })
-        .collect()
+    let told = |l: &work::RecheckLine| {
+        let (showed, n) = match (l.band, l.found_n) {
+            (work::BandState::Below, _) => ("shows", l.there_n?),
+            (_, Some(found)) if l.fell_below => ("had come down to", found),
+            _ => return None,
+        };
+        let told = format!(
+            "Wire {} {showed} {} in bay {} and was expected to show {} to {}: it lost more than expected",
+            l.name,
+            newtons(n),
+            l.bay.as_ref()?,
+            newtons(l.from_n),
+            newtons(l.to_n)
+        );
+        Some((l.wire, told))
+    };
+    let left_read = later.lines.iter().filter(|l| l.left_read);
+    left_read.filter_map(told).collect()
 }
 
 /// One line where what is in hand is less than what may still be lost; none where it covers it, or

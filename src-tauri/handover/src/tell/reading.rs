@@ -215,11 +215,9 @@ pub(super) fn taken(taken: Option<&Taken>) -> String {
 
 fn position(p: &Position) -> String {
     let degrees = |e7: i64| {
-        let text = format!(
-            "{}.{:05}",
-            e7.abs() / 10_000_000,
-            e7.abs() % 10_000_000 / 100
-        );
+        // To 1e-5 degree, about a metre.
+        let rounded = e7.unsigned_abs().saturating_add(50) / 100;
+        let text = format!("{}.{:05}", rounded / 100_000, rounded % 100_000);
         if e7 < 0 { format!("−{text}") } else { text }
     };
     let mut text = format!("{}°, {}°", degrees(p.lat_e7), degrees(p.lon_e7));

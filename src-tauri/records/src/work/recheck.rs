@@ -68,6 +68,10 @@ pub struct RecheckLine {
     pub bay: Option<String>,
     /// What it shows there now.
     pub there_n: Option<f64>,
+    /// What it had come down to there when it was looked at, where it was brought up again since.
+    pub found_n: Option<f64>,
+    /// Whether that was below the band: it lost more than expected, whatever it was brought to.
+    pub fell_below: bool,
     /// The highest reading that stands over the upper tension; none where none is.
     pub over_n: Option<f64>,
     /// How it stands against the band.
@@ -253,6 +257,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             None if started(line).is_none() => read_n,
             there => there.as_ref().and_then(|c| c.now.newtons),
         };
+        let found = line.compared.as_ref().and_then(|c| c.found.as_ref());
+        let found_n = found.and_then(|r| r.newtons);
         // As the gauge can tell them, and what is told is what a reading is held against: wider by less
         // than a step of it, so that nothing within is called outside.
         let (from_n, to_n) = (
@@ -275,6 +281,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
             read_n,
             bay: line.compared.as_ref().map(|c| c.now.bay_name.clone()),
             there_n,
+            found_n,
+            fell_below: found_n.is_some_and(|n| n < from_n),
             over_n: line.over().and_then(|over| over.newtons),
             band: match there_n.map(Newtons) {
                 None if line.last_recheck.is_some() && read_n.is_some() => BandState::OtherBay,

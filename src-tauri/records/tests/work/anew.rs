@@ -406,6 +406,20 @@ fn what_is_lost_is_told_bay_by_bay() {
     let told = seen(&mut s);
     assert_eq!((told.left_at_n, told.there_n), (1500.0, Some(1000.0)));
     assert_eq!(told.band, BandState::Below);
+    // What a wire had come down to outlives that it was brought up again in the same visit.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 700, Taken::Recheck, None);
+    read(&mut s, WIDE, 1490, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!((told.there_n, told.found_n), (Some(1490.0), Some(700.0)));
+    assert_eq!((told.band, told.fell_below), (BandState::Within, true));
+    // Nothing lower was read there: nothing was brought up.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 1490, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!((told.found_n, told.fell_below), (None, false));
     // Read in another bay than before it tells no loss.
     let mut s = fitted();
     read(&mut s, WIDE, 1500, Taken::Final, None);

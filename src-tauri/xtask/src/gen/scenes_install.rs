@@ -63,7 +63,7 @@ pub(super) fn engaged(c: &mut Canvas, rng: &mut Rng) {
 
 pub(super) fn gauge_level(c: &mut Canvas, rng: &mut Rng) {
     let y = wires(c, rng, 0.0);
-    on_wire(c, y, 0.0, 0.75, "1500");
+    on_wire(c, y, 0.0, 0.75, "1520");
     tools::card(c, (60.0, 70.0), &["A6 A2-A3", "G-02", "24 C"]);
 }
 

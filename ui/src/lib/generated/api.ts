@@ -813,7 +813,12 @@ atSet: Reading | null,
 /**
  * Now.
  */
-now: Reading, };
+now: Reading,
+/**
+ * The lowest of what it showed earlier in that very visit, before it was brought to what it shows now;
+ * none where nothing lower was read.
+ */
+found: Reading | null, };
 
 /**
  * Confirms the digits on the joining device.
@@ -5870,6 +5875,14 @@ bay: string | null,
  * What it shows there now.
  */
 thereN: number | null,
+/**
+ * What it had come down to there when it was looked at, where it was brought up again since.
+ */
+foundN: number | null,
+/**
+ * Whether that was below the band: it lost more than expected, whatever it was brought to.
+ */
+fellBelow: boolean,
 /**
  * The highest reading that stands over the upper tension; none where none is.
  */

@@ -190,6 +190,9 @@ pub struct Compared {
     pub at_set: Option<Reading>,
     /// Now.
     pub now: Reading,
+    /// The lowest of what it showed earlier in that very visit, before it was brought to what it shows now;
+    /// none where nothing lower was read.
+    pub found: Option<Reading>,
 }
 
 impl Compared {

@@ -69,11 +69,19 @@ pub(super) fn compared(
         let of_set = at_set.iter().filter(told);
         let of_set = of_set.min_by(|a, b| force(&a.reading).total_cmp(&force(&b.reading)));
         now.reading.newtons?;
+        let of_visit = |t: &&&Taken<'_>| {
+            !before(t)
+                && t.reading.at_ms <= now.reading.at_ms
+                && force(&t.reading) < force(&now.reading)
+        };
+        let found = looked.iter().filter(told).filter(of_visit);
+        let found = found.min_by(|a, b| force(&a.reading).total_cmp(&force(&b.reading)));
         let reading = |t: &&Taken<'_>| -> Reading { t.reading.clone() };
         Some(Compared {
             left: visit.or(of_set).map(reading)?,
             at_set: of_set.map(reading),
             now: now.reading.clone(),
+            found: found.map(reading),
         })
     };
     let all = now.iter().filter_map(of_bay);
