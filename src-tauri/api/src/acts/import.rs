@@ -69,7 +69,9 @@ pub(crate) fn half_way(job: BookId, recorded: &Counts, error: ApiError) -> ApiEr
     let so_far = match recorded.all() {
         0 => "Nothing more of the file was recorded yet".to_owned(),
         1 => "1 thing of the file was recorded and stays".to_owned(),
-        more => format!("{more} things of the file were recorded and stay, each whole or not at all"),
+        more => {
+            format!("{more} things of the file were recorded and stay, each whole or not at all")
+        }
     };
     match error.code {
         ErrorCode::Cancelled => error,

@@ -5,7 +5,7 @@
 
 use std::sync::LazyLock;
 
-use records::model::unfit::plainly;
+use records::model::{members, unfit::plainly};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use serde_json::Value;
@@ -100,6 +100,14 @@ impl Command {
             };
             return Err(ApiError::invalid(format!(
                 "The request does not fit this command: a list stands where fields are named, at {at}."
+            )));
+        }
+        // Types of the model grow in a record, so their own reading drops what it does not know.
+        let within = |at: &String| at.contains('.');
+        if let Some(at) = members::unknown(&self.request_schema, &request).filter(within) {
+            return Err(ApiError::invalid(format!(
+                "The request does not fit this command: {} is not known here; is the name spelt right?",
+                at.escape_debug()
             )));
         }
         (self.run)(app, request)

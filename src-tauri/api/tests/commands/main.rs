@@ -25,6 +25,8 @@ mod generated;
 mod grounds;
 mod heads;
 mod heard;
+mod hidden;
+
 mod import;
 mod kept;
 mod laying;

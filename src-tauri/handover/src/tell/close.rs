@@ -44,8 +44,9 @@ fn next_dates(reading: &Reading<'_>) -> Block {
     let mut rows = vec![
         Fact::of("Look along every run", format!("by {}", after(12))).with("then every year"),
         match later::yearly(reading) {
-            Some(day) => Fact::of("Tension read again", format!("by {day}"))
-                .with("a year after it was looked at last, and after anything touched or struck it"),
+            Some(day) => Fact::of("Tension read again", format!("by {day}")).with(
+                "a year after it was looked at last, and after anything touched or struck it",
+            ),
             None => Fact::of("Tension read again", format!("by {}", after(12)))
                 .with("a year after this handover, and after anything touched or struck it"),
         },

@@ -104,9 +104,14 @@ pub(super) fn openings(
         .collect()
 }
 
-/// A name, on one line whoever wrote it.
+/// Letters of a name; longer ones are cut where they are shown.
+const LONGEST_NAME: usize = 1_000;
+
+/// A name, on one line whoever wrote it and with nothing hidden in it: it stands in sentences beside figures,
+/// which a sign that turns the reading direction would turn with it.
 pub(crate) fn name(shown: Option<&String>) -> String {
-    text(shown).replace(['\n', '\r'], " ")
+    let one_line = text(shown).replace(['\n', '\r'], " ");
+    crate::photos::visible(&one_line, LONGEST_NAME)
 }
 
 pub(crate) fn text(shown: Option<&String>) -> String {

@@ -81,7 +81,7 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "slope", "risers", (1, 10_000)),
         of(S::Run, "warmth", "cutCdeg", (-6_000, 9_000)),
         of(S::Run, "warmth", "tensionedCdeg", (-6_000, 9_000)),
-        of(S::Run, "wireHeights", "nm", (1, 100 * METRE)),
+        of(S::Run, "wireHeights", "nm", (1, 1_000 * METRE)),
         of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
         of(S::Run, "tensions", "requiredMn", (1, 1_000 * KN)),
         of(S::Run, "tensions", "setMn", (1, 1_000 * KN)),

@@ -6,10 +6,12 @@
 
 use std::marker::PhantomData;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
+use super::members;
 use crate::ids::{Hash, ItemId};
 use crate::model::context::*;
 use crate::model::values::*;
@@ -67,8 +69,8 @@ pub struct FieldSpec {
     pub doc: &'static str,
     /// Whether a value fits the field's type.
     pub value_fits: fn(&Value) -> Result<(), String>,
-    /// The same for what is said now: its fields are named, where one in the record may also be
-    /// told by their order.
+    /// The same for what is said now: its fields are named and known, where one in the record may also be
+    /// told by their order, or have grown.
     pub value_named: fn(&Value) -> Result<(), String>,
     /// Whether a context fits the field's type.
     pub context_fits: fn(&Value) -> Result<(), String>,
@@ -83,12 +85,16 @@ fn fits<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
     T::deserialize(value).map(drop).map_err(|e| e.to_string())
 }
 
-fn named<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
+fn named<T: DeserializeOwned + Serialize + JsonSchema>(value: &Value) -> Result<(), String> {
     let read = T::deserialize(value).map_err(|e| e.to_string())?;
     let whole = serde_json::to_value(read).map_err(|e| e.to_string())?;
-    match lists_alike(value, &whole) {
-        true => Ok(()),
-        false => Err("a list stands where fields are named".to_owned()),
+    if !lists_alike(value, &whole) {
+        return Err("a list stands where fields are named".to_owned());
+    }
+    let schema = schemars::schema_for!(T).to_value();
+    match members::unknown(&schema, value) {
+        None => Ok(()),
+        Some(at) => Err(format!("{at} is not known here; is the name spelt right?")),
     }
 }
 
@@ -545,7 +551,11 @@ mod tests {
         let by_position = serde_json::json!([1]);
         assert!((length.value_fits)(&by_position).is_ok());
         assert!((length.value_named)(&by_position).is_err());
-        assert!((length.value_named)(&serde_json::json!({"nm": 1, "later": [1]})).is_ok());
+        // A newer version may have written it; nobody says it here.
+        let later = serde_json::json!({"nm": 1, "later": [1]});
+        assert!((length.value_fits)(&later).is_ok());
+        let why = (length.value_named)(&later).unwrap_err();
+        assert!(why.starts_with("later is not known here"), "{why}");
         let heights = find(SubjectKind::Run, "wireHeights").unwrap();
         assert!((heights.value_named)(&serde_json::json!({"nm": [1, 2]})).is_ok());
         assert!((heights.value_named)(&serde_json::json!([[1, 2]])).is_err());

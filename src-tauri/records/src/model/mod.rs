@@ -7,6 +7,7 @@ pub mod bounds;
 pub mod context;
 pub mod entered;
 pub mod fields;
+pub mod members;
 pub mod unfit;
 pub mod values;
 mod wording;

@@ -22,7 +22,9 @@ const WORDS: &[(&str, &str)] = &[
     ("expected a map", "expected named fields"),
     ("expected a string", "expected a text"),
 ];
-const WHOLE: &[&str] = &["i64", "u64", "i32", "u32", "i16", "u16", "i8", "u8", "usize"];
+const WHOLE: &[&str] = &[
+    "i64", "u64", "i32", "u32", "i16", "u16", "i8", "u8", "usize",
+];
 
 /// The reason in plain words. Text between quotes is somebody's own and stays as it is.
 #[must_use]
@@ -88,10 +90,22 @@ mod tests {
                 reason::<u32>(json!(1.5)),
                 "found the number `1.5`, expected a whole number",
             ),
-            (reason::<f64>(json!(null)), "found nothing, expected a number"),
-            (reason::<bool>(json!(1)), "found the whole number `1`, expected yes or no (true, false)"),
-            (reason::<String>(json!([1])), "found a list, expected a text"),
-            (reason::<Vec<u32>>(json!({"a": 1})), "found named fields, expected a list"),
+            (
+                reason::<f64>(json!(null)),
+                "found nothing, expected a number",
+            ),
+            (
+                reason::<bool>(json!(1)),
+                "found the whole number `1`, expected yes or no (true, false)",
+            ),
+            (
+                reason::<String>(json!([1])),
+                "found a list, expected a text",
+            ),
+            (
+                reason::<Vec<u32>>(json!({"a": 1})),
+                "found named fields, expected a list",
+            ),
             (
                 reason::<Taken>(json!("now")),
                 "found the text \"now\", expected named fields",
