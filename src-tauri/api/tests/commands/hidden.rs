@@ -30,7 +30,7 @@ fn a_hidden_sign_in_a_name_stands_in_no_answer_beside_a_figure() {
     let site = Site::of_run(0);
     let job = site.ann.call("readJob", json!({"job": site.job}));
     let post = job["runs"][0]["posts"][0]["subject"].clone();
-    let named =
+    let naming =
         |subject: &Value, name: &str| json!({"subject": subject, "field": "name", "value": name});
     let run = json!(format!("run:{}", site.run));
     let claims = [naming(&run, "A\u{202e}"), naming(&post, "A1\u{1b}[31m")];
@@ -75,8 +75,7 @@ fn a_member_that_is_spelt_otherwise_is_refused_however_deep_it_stands() {
     let said = json!({"job": site.job, "claims": [claim], "confirmed": true});
     let why = site.ann.refused("say", said).message;
     assert!(why.contains("bogus is not known here"), "{why}");
-    let section =
-        json!({"kind": "solid", "alongNm": 90_000_000, "acrossNm": 90_000_000, "walNm": 1});
+    let section = json!({"alongNm": 90_000_000, "acrossNm": 90_000_000, "walNm": 1});
     let thing = json!({"job": site.job, "thing": "post",
         "fields": [{"field": "name", "value": "P9"}, {"field": "section", "value": section}], "confirmed": true});
     let why = site.ann.refused("addThing", thing).message;
