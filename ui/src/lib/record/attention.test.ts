@@ -81,7 +81,7 @@ describe('flagsOf', () => {
   it('tells thread that holds too little on the wire’s card, and readings that turning overtook once for the run', () => {
     expect(flags([{ number: 3, flags: ['thread', 'readAgain'] }, { number: 4, flags: ['readAgain'] }], 'none').filter((f) => f.run === 'r')).toEqual([
       { kind: 'bad', text: 'Wire 3, Run A: too little thread at an end.', run: 'r', room: '', subject: 'wire:r:3' },
-      { kind: 'warn', text: 'Run A: read before other wires were turned, read again: wires 3–4.', run: 'r', room: 'tension', subject: '' }
+      { kind: 'warn', text: 'Run A: other wires were turned after wires 3–4 were read. Read them again.', run: 'r', room: 'tension', subject: '' }
     ]);
   });
   it('tells a rejected crimp on the wire’s card', () => {

@@ -229,7 +229,7 @@ export const work = {
     over: (n: number, reads: string, upper: string) => `Wire ${n} shows ${reads}, over the upper tension of ${upper}. Stop and let it out.`,
     tooLow: (needs: string) => `, below the ${needs} that it needs`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
-    readAgain: (run: string, wires: number[]) => `Run ${run}: read before other wires were turned, read again: wires ${spans(wires)}.`,
+    readAgain: (run: string, wires: number[]) => `Run ${run}: other wires were turned after ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)} ${wires.length === 1 ? 'was' : 'were'} read. Read ${wires.length === 1 ? 'it' : 'them'} again.`,
     notRead: (bay: string, wires: number[]) => `${bay} is to be read and was not in the newest round: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}.`,
     byMass: (wires: number[]) => `The hung mass stays within the table in every bay to read: wires ${spans(wires)}.`,
     atMark: (wires: number[]) => `At the mark, above what is required by less than the gauge’s error: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}.`,
