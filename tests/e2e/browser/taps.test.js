@@ -206,7 +206,9 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   const three = await card(3);
   await within(page, 3, 'a reject', async () => {
     await touch(three, 'button', `Reject, ${right.name} end`);
-    await calls(page, 'checkCrimps', () => touch(page.getByRole('dialog', { name: 'Reject', exact: true }), 'button', 'Oval or cracked'));
+    const why = page.getByRole('dialog', { name: `Wire A3, ${right.name} end: reject`, exact: true });
+    await touch(why, 'button', 'Oval or cracked');
+    await calls(page, 'checkCrimps', () => touch(why, 'button', `Reject the ${right.name} end of wire A3`));
   }, async () => assert.deepEqual(await crimps(3), [[], ['reject: Oval or cracked']]));
   await within(page, 2, 'a picture of the reject', async () => {
     await touch(three, 'button', 'Picture');

@@ -116,11 +116,14 @@ export async function openWire(page, number) {
 export async function remake(page) {
   const card = await openWire(page, 3);
   await touch(card, 'button', 'Reject, A3 end');
-  await calls(page, 'checkCrimps', () => touch(page.getByRole('dialog', { name: 'Reject', exact: true }), 'button', 'Mark not at the mouth'));
+  const reject = page.getByRole('dialog', { name: 'Wire A3, A3 end: reject', exact: true });
+  await touch(reject, 'button', 'Mark not at the mouth');
+  await calls(page, 'checkCrimps', () => touch(reject, 'button', 'Reject the A3 end of wire A3'));
   await card.getByText('crimp reject: Mark not at the mouth').waitFor();
   await touch(card, 'button', 'Take out and make again');
-  const why = page.getByRole('dialog', { name: 'Take out and make again' });
-  await calls(page, 'remakeWire', () => touch(why, 'button', 'Terminal rejected'));
+  const why = page.getByRole('dialog', { name: 'Wire A3: take out and make again', exact: true });
+  await touch(why, 'button', 'Terminal rejected');
+  await calls(page, 'remakeWire', () => touch(why, 'button', 'Take out wire A3'));
   await card.getByText('piece 2').waitFor();
   await closeCard(page);
 }

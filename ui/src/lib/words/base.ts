@@ -239,6 +239,7 @@ export const base = {
   aJob: 'Job',
   noLongerThere: 'no longer in the layout',
   wireName: (n: number) => `Wire ${n}`,
+  wireOf: (run: string, n: number) => `Wire ${run}${n}`,
   runName: (n: string) => `Run ${n}`,
   postName: (n: string) => `Post ${n}`,
   bayName: (n: string) => `Bay ${n}`,

@@ -1,4 +1,6 @@
 // Words of a wire's ends, gaps, openings, defects.
+import { within } from '$lib/core/within';
+
 export const parts = {
   of: (n: number) => `of ${n}`,
   wire: {
@@ -27,6 +29,8 @@ export const parts = {
     good: 'Crimp good',
     bothGood: 'Both crimps good',
     reject: 'Reject',
+    rejectOf: (wire: string, end: string) => `${wire}, ${end}: reject`,
+    rejectDo: (wire: string, end: string) => `Reject the ${end} of ${within(wire)}`,
     more: 'Thread and marks',
     rejectAsk: 'What is wrong with it? Take a picture of every reject.',
     rejectReasons: ['Mark not at the mouth', 'Oval or cracked', 'Wrong die', 'Pressed short of the mark', 'Kinked wire'],
@@ -41,6 +45,8 @@ export const parts = {
   },
   remake: {
     title: 'Take out and make again',
+    of: (wire: string) => `${wire}: take out and make again`,
+    act: (wire: string) => `Take out ${within(wire)}`,
     ask: 'Why? The next piece begins without cut, crimps and readings; the old ones stay in the history.',
     done: (n: number) => `Wire ${n} begins anew`
   },
