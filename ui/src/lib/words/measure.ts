@@ -27,7 +27,6 @@ export const measuring = {
     readAgain: 'Read again for cutting',
     skipped: (n: number) => (n === 1 ? 'One length was skipped and is not read.' : `${n} lengths were skipped and are not read.`),
     skippedAgain: 'Ask for what was skipped',
-    toRules: 'Before ordering',
     list: 'To measure',
     any: 'Any other wire',
     setFirst: 'Say once for this run how it is read. It is remembered.',
