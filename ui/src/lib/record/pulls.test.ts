@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { BayPushed, PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
-import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall, stressText } from './pulls';
+import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, notesOf, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall, stressText } from './pulls';
 import type { Job, Post, Run } from './view';
 
 const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
@@ -8,6 +8,12 @@ const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
 });
 const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
   ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
+
+it('a post’s card tells the notes on that post, and those that name none', () => {
+  const notes = ['The angle of runs A and B at post A6 is not told: each figure is the greatest.', 'Post A4a stands alone.', 'The rail’s stiffness is assumed.'];
+  const of = (post: string) => notesOf(notes, post, ['A1', 'A4', 'A4a', 'A6']);
+  expect([of('A1'), of('A4'), of('A4a'), of('A6')]).toEqual([[notes[2]], [notes[2]], [notes[1], notes[2]], [notes[0], notes[2]]]);
+});
 
 describe('a post under pull', () => {
   it('shows the moment always, the rest as far as it is known', () => {

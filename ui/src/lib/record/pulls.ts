@@ -130,3 +130,9 @@ export function openingNote(o: UnderPush): string {
 export function sectionTall(openings: number): number {
   return Math.max(300, openings * 30 + 60);
 }
+
+/** Of the notes on a run's posts those that are about this one, or about none by name. */
+export function notesOf(notes: string[], post: string, posts: string[]): string[] {
+  const names = (note: string, name: string) => note.split(/[^\p{L}\p{N}]+/u).includes(name);
+  return notes.filter((note) => names(note, post) || !posts.some((other) => names(note, other)));
+}
