@@ -1,5 +1,5 @@
 // Pictures and documents as the screens show them: caption, when, where, and what each is tied to.
-import type { FileView, PictureView } from '$lib/generated/api';
+import type { Evidence, FileView, PictureView } from '$lib/generated/api';
 import type { Job, Thing } from './view';
 
 /** A picture or document among the job's things. */
@@ -46,6 +46,7 @@ export function hashOf(files: FileView[], role: 'original' | 'view' | 'thumb'): 
 /** Whether a picture was kept without anything to show: its original lies here, too large to be decoded. */
 export const unseen = (files: FileView[]): boolean => files.some((f) => f.role === 'original') && !files.some((f) => f.role === 'view');
 
-export function photosOf(job: Job | undefined, subject: string): Shown[] {
-  return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject));
+/** The pictures tied to a subject; of some sorts of evidence alone where these are named. */
+export function photosOf(job: Job | undefined, subject: string, only?: Evidence[]): Shown[] {
+  return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject && (only?.some((e) => e === t.evidence) ?? true)));
 }
