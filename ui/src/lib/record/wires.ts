@@ -41,6 +41,12 @@ export function doneOf(wire: Wire, act: string): boolean {
   return valueOf<boolean>(wire, 'done', `${act}/${wire.piece}`) === true;
 }
 
+/** Whether it hangs in its run, held at its tension or not yet. */
+export const isFitted = (wire: Wire): boolean => wire.stage === 'fitted' || isHeld(wire);
+
+/** Whether it is held at its tension. */
+export const isHeld = (wire: Wire): boolean => wire.stage === 'tensioned' || wire.stage === 'checked';
+
 /** Tension readings of the piece in place, oldest first. */
 export function readings(wire: Wire): Reading[] {
   return repeatsOf(wire, 'tension')

@@ -101,9 +101,10 @@ export const office = {
     title: 'Take-off',
     part: 'Part',
     count: 'Order',
+    needed: 'Needed',
     basis: 'How it is counted',
     metres: (m: string) => `${m}\u00a0m`,
-    strandHow: (n: number, m: string, from: string) => `${n} wires, ${m}\u00a0m ${from}, and what is allowed for samples and remakes`,
+    strandHow: (n: number, m: string, from: string, more: boolean) => `${n} wires, ${m}\u00a0m ${from}, ${more ? 'and what is allowed for samples and remakes' : 'nothing allowed for samples and remakes'}`,
     cutsFrom: { cutSheet: 'from the cut sheet', quoteLength: 'from the lengths as read', bays: 'from the bays' } as Record<string, string>,
     holes: (insert: number, through: number) => `${insert} insert holes, ${through} holes through posts.`,
     allowances: (n: number, sample: number, scrap: number, over: number) =>
@@ -156,6 +157,7 @@ export const office = {
   },
   handover: {
     title: 'Handover',
+    more: 'The document’s first page tells all that is open, this among it: bays that were not read, what there is less of in hand than may be lost, what is to be asked first.',
     folder: 'Folder to write to',
     folderHint: 'An empty folder, or a new one. Left empty, it goes beside the record.',
     make: 'Make the handover',
