@@ -28,9 +28,7 @@ export async function things(page, JOB) {
       await write(form, 'Reel', reel);
     });
     await say(delivery, page, 'Arrival', async (card) => {
-      await write(card, 'Counted LH (or pieces)', '1');
-      await write(card, 'Counted RH', '0');
-      await answer(card, 'One of each hand tried in an insert?', 'No');
+      await write(card, 'Counted, pieces or reels', '1');
       await write(card, 'Short or wrong, in words', 'one reel short');
     });
     await close(page, delivery);

@@ -6,7 +6,7 @@ import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
 import { withOffers } from './left-safe';
 import { withOrigins, type Pair } from './origins';
-import { valueOf, type Thing } from './view';
+import { known, valueOf, type Thing } from './view';
 
 const f = words.facts;
 
@@ -54,32 +54,54 @@ export const toolFacts: Fact[] = [
   one('range', f.range, 'text')
 ];
 
+/** Strand comes on reels; what has a thread comes in two hands. */
+const STRAND = of('strand', 'other');
+const HANDED = ['terminal', 'insert', 'lockNut', 'other'];
+const TWO_HANDS = of(...HANDED);
+
+const arrivalRest: Field[] = [
+  { name: 'short', label: words.delivery.short, kind: 'whole' },
+  { name: 'wrong', label: words.delivery.wrong, kind: 'whole' },
+  { name: 'remark', label: f.remark, kind: 'text' }
+];
+const arrival = group('arrival', f.arrival, [
+  { name: 'countedLeft', label: f.countedLeft, kind: 'whole', need: true },
+  { name: 'countedRight', label: f.countedRight, kind: 'whole', need: true },
+  { name: 'tried', label: f.tried, kind: 'flag', need: true },
+  ...arrivalRest
+]);
+/** Of what has no hand: pieces or reels, nothing to be tried in an insert. */
+const arrivalOfPieces = group('arrival', f.arrival, [{ name: 'countedLeft', label: f.counted, kind: 'whole', need: true }, ...arrivalRest], { countedRight: 0, tried: false });
+
 export const batchFacts: Fact[] = [
   one('name', f.batchName, 'text'),
   one('kind', f.kind, 'choice', { options: options(words.batchKind) }),
   far('metres', f.strandLength, { hint: f.strandLengthHint, when: (typed) => typed.kind === 'strand' }),
   one('grade', f.grade, 'text'),
   one('heat', f.heat, 'text'),
-  one('reel', f.reel, 'text'),
-  one('lay', words.delivery.lay, 'text'),
-  one('thread', words.delivery.thread, 'text'),
+  one('reel', f.reel, 'text', STRAND),
+  one('lay', words.delivery.lay, 'text', STRAND),
+  one('thread', words.delivery.thread, 'text', TWO_HANDS),
   one('promised', words.delivery.promised, 'day'),
-  one('leftMark', f.leftMark, 'text'),
+  one('leftMark', f.leftMark, 'text', TWO_HANDS),
   one('ordered', f.ordered, 'whole'),
-  one('offcut', f.offcut, 'flag', { hint: f.offcutHint }),
-  group('arrival', f.arrival, [
-    { name: 'countedLeft', label: f.countedLeft, kind: 'whole', need: true },
-    { name: 'countedRight', label: f.countedRight, kind: 'whole', need: true },
-    { name: 'tried', label: f.tried, kind: 'flag', need: true },
-    { name: 'short', label: words.delivery.short, kind: 'whole' },
-    { name: 'wrong', label: words.delivery.wrong, kind: 'whole' },
-    { name: 'remark', label: f.remark, kind: 'text' }
-  ])
+  one('offcut', f.offcut, 'flag', { hint: f.offcutHint, ...STRAND }),
+  arrival
 ];
 
 /** Which strand a delivery is, asked only where the job has several. */
 export const batchFactsOf = (strands: { id: string; name: string }[]): Fact[] =>
-  strands.length < 2 ? batchFacts : [...batchFacts, one('strand', f.batchStrand, 'choice', { options: strands.map((s): [string, string] => [s.id, s.name]) })];
+  strands.length < 2 ? batchFacts : [...batchFacts, one('strand', f.batchStrand, 'choice', { options: strands.map((s): [string, string] => [s.id, s.name]), ...STRAND })];
+
+/** The same for one delivery: of what has no hand pieces are counted, unless somebody told of hands. */
+export function batchFactsFor(batch: Thing, strands: { id: string; name: string }[]): Fact[] {
+  const kind = valueOf<string>(batch, 'kind');
+  const facts = batchFactsOf(strands);
+  if (kind === undefined || HANDED.includes(kind)) return facts;
+  const told = known(batch, 'arrival')?.tips.map((t) => t.value) ?? [];
+  const byHand = told.some((value) => pick(value, 'countedRight') !== 0 || pick(value, 'tried') === true);
+  return facts.map((fact) => (fact === arrival && !byHand ? arrivalOfPieces : fact.field === 'ordered' ? { ...fact, label: f.orderedPieces, inputs: fact.inputs.map((i) => ({ ...i, label: f.orderedPieces })) } : fact));
+}
 
 export const cuttingFacts: Fact[] = [
   group('cutting', f.cutting, [

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { words } from '$lib/words';
 import { leftSafeFact } from './facts-job';
-import { visitNow, withOffers } from './left-safe';
-import type { Known, Thing } from './view';
+import { edgeOpen, visitNow, withOffers } from './left-safe';
+import type { Known, Run, Thing } from './view';
 
 const word = (value: unknown, ms = 0): Known => ({ standing: 'agreed', value, tips: [{ at: { ms } }] }) as unknown as Known;
 /** A visit of a day, with how the edge was left where it was. */
@@ -11,6 +11,12 @@ function visit(id: string, day: string, left?: { how: string; told: string }, ms
   return { id, subject: `visit:${id}`, name: day, facts } as unknown as Thing;
 }
 const boards = { how: 'boards across run A', told: 'the owner' };
+
+it('an edge stands open until every wire of every run is held at its tension', () => {
+  const run = (...stages: string[]) => ({ wires: stages.map((stage) => ({ stage })) }) as unknown as Run;
+  expect([edgeOpen([]), edgeOpen([run()]), edgeOpen([run('checked', 'fitted')]), edgeOpen([run('checked'), run('none')])]).toEqual([true, true, true, true]);
+  expect(edgeOpen([run('checked', 'tensioned'), run('checked')])).toBe(false);
+});
 
 describe('the visit of which it is asked', () => {
   it('is that of today, and of no other day', () => {

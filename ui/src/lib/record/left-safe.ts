@@ -2,7 +2,8 @@
 import type { Field } from '$lib/core/form';
 import { words } from '$lib/words';
 import { pick } from './fact';
-import { known, valueOf, type Thing } from './view';
+import { known, valueOf, type Run, type Thing } from './view';
+import { isHeld } from './wires';
 
 /** More than these are no choice for a thumb. */
 const OFFERED = 4;
@@ -20,6 +21,9 @@ export function isUnsaid(visit: Thing): boolean {
 
 /** When it was last said how a visit's edge was left. */
 const saidAt = (visit: Thing): number => Math.max(0, ...(known(visit, 'leftSafe')?.tips ?? []).map((t) => t.at.ms));
+
+/** Whether an edge stands open: no run is told yet, or a wire of one is not held at its tension. */
+export const edgeOpen = (runs: Run[]): boolean => runs.length === 0 || runs.some((r) => r.wires.length === 0 || !r.wires.every(isHeld));
 
 /** The visit of which it is asked: today's; of several the one that was not left yet, else the one that was left last, whose
  *  picture is still to come. None where nobody was there today. */

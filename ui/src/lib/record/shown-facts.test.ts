@@ -1,5 +1,5 @@
-import { expect, it } from 'vitest';
-import { batchFacts, toolFacts } from './facts-job';
+import { describe, expect, it } from 'vitest';
+import { batchFacts, batchFactsFor, toolFacts } from './facts-job';
 import { runFacts } from './facts-run';
 import type { Fact } from './fact';
 import { shownFacts } from './shown-facts';
@@ -36,4 +36,32 @@ it('metres are asked of strand alone, a slope of every run but a level one', () 
   expect([names(thing({ kind: 'strand' }), batchFacts), names(thing({ kind: 'inserts' }), batchFacts)].map((f) => f.includes('metres'))).toEqual([true, false]);
   const slope = (values: Record<string, unknown>) => names(thing(values), runFacts).includes('slope');
   expect([slope({ shape: 'level' }), slope({ shape: 'raked' }), slope({}), slope({ shape: 'level', slope: { riseNm: 1, goingNm: 1 } })]).toEqual([false, true, true, true]);
+});
+
+describe('of a delivery the card asks for what belongs to its kind', () => {
+  const of = (values: Record<string, unknown>) => {
+    const batch = thing(values);
+    return shownFacts(batch, batchFactsFor(batch, []));
+  };
+  const HANDS = ['thread', 'leftMark'];
+  const REELS = ['reel', 'lay', 'offcut'];
+  const inputs = (values: Record<string, unknown>) => of(values).find((f) => f.field === 'arrival')?.inputs.map((i) => i.name);
+  it.each([['strand', REELS], ['terminal', HANDS], ['grommet', []], ['other', [...REELS, ...HANDS]]])('%s: %j', (kind, fields) => {
+    expect(of({ kind }).map((f) => f.field).filter((f) => [...HANDS, ...REELS].includes(f)).sort()).toEqual([...fields].sort());
+  });
+  it('pieces are counted where there is no hand, hands where somebody told of them', () => {
+    expect(inputs({ kind: 'strand' })).toEqual(['countedLeft', 'short', 'wrong', 'remark']);
+    expect([inputs({ kind: 'insert' })?.length, inputs({})?.length]).toEqual([6, 6]);
+    const told = (countedRight: number, tried: boolean) => {
+      const batch = thing({ kind: 'seat', arrival: { countedLeft: 3, countedRight, tried } });
+      const arrived = batch.facts.arrival;
+      if (arrived) arrived.tips = [{ value: arrived.value } as never];
+      return batchFactsFor(batch, []).find((f) => f.field === 'arrival')?.inputs.length;
+    };
+    expect([told(0, false), told(2, false), told(0, true)]).toEqual([4, 6, 6]);
+  });
+  it('what is kept of pieces says that no other hand was counted and nothing tried', () => {
+    const fact = batchFactsFor(thing({ kind: 'grommet' }), []).find((f) => f.field === 'arrival');
+    expect(fact?.compose({ countedLeft: 136 })).toEqual({ countedRight: 0, tried: false, countedLeft: 136 });
+  });
 });
