@@ -70,6 +70,9 @@ commands! {
     /// Tells what the wires of a run ask of its end and corner posts: free, with the rail and with
     /// one that does not give, alone and with the other runs on them.
     posts_asked(work::OfRun) -> records::work::PostsAsked = posts::posts_asked;
+    /// Tells how the pull of the runs opens the gates at a run's posts: clear opening and the gaps beside the
+    /// leaf before and after tension, beside the sphere of the rules and what was measured.
+    gate_gaps(work::OfRun) -> records::work::Gates = posts::gate_gaps;
     /// Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned.
     read_pull(posts::ReadPull) -> Recorded = posts::read_pull;
     /// Tells how far the openings of a run give under a push and what force a sphere needs to pass,

@@ -166,13 +166,10 @@ fn stairs_gates_and_floors_beside_a_search(room: &mut Room) {
     for (width, thick) in [(900.0, 40.0), (1200.0, 20.0), (300.0, 90.0)] {
         let ours = gate_gaps(&GateAsk {
             clear_before: mm(width + 30.0),
-            hinge_moves: mm(2.0),
-            latch_moves: mm(1.0),
+            opens_by: (mm(0.0), mm(3.0)),
             leaf_width: mm(width),
-            leaf_thickness: mm(thick),
-            hinge_gap: mm(10.0),
-            floor_gap: mm(60.0),
-            floor_rises: mm(5.0),
+            leaf_thickness: Some(mm(thick)),
+            hinge_gap: Some(mm(10.0)),
             sphere: None,
         })
         .unwrap();
@@ -186,7 +183,7 @@ fn stairs_gates_and_floors_beside_a_search(room: &mut Room) {
                 );
                 found.near(
                     "what a swinging leaf needs",
-                    ours.swing_needs.value(),
+                    ours.swing_needs.unwrap().value(),
                     told,
                     may,
                 );

@@ -3,7 +3,7 @@
 use records::model::context::PullRead;
 use records::model::entered;
 use records::model::values::{Force, KnownPull};
-use records::work::{self, PostsAsked};
+use records::work::{self, Gates, PostsAsked};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
@@ -20,6 +20,11 @@ const MOST_PULL: Force = Force::newtons(20_000);
 /// Tells what the wires of a run ask of its end and corner posts.
 pub fn posts_asked(app: &App, request: OfRun) -> Result<PostsAsked, ApiError> {
     of_run(app, &request, work::posts_asked)
+}
+
+/// Tells the gates that a run's posts are of: how the pull opens them, and the gaps beside the leaf.
+pub fn gate_gaps(app: &App, request: OfRun) -> Result<Gates, ApiError> {
+    of_run(app, &request, work::gates)
 }
 
 /// Tells a known pull on a post.

@@ -21,6 +21,7 @@ mod decisions;
 mod described;
 mod forked;
 mod gaps;
+mod gates;
 mod generated;
 mod grounds;
 mod heads;

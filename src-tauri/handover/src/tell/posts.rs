@@ -1,6 +1,6 @@
 //! Posts with fixings and joints, what the wires ask of them, and how known pulls moved them.
 
-use records::model::values::Evidence;
+use records::model::values::{Evidence, Support};
 use records::work::Topic;
 
 use super::barrier::documents;
@@ -66,6 +66,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
                     s.edge_nm
                         .map(|nm| format!("{} from the edge", words::mm(nm))),
                 );
+                parts.extend(gate(reading, s));
                 parts.extend(
                     s.counts_as_post
                         .map(|c| format!("counts as a post for the table: {}", words::yes(c))),
@@ -158,6 +159,22 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
             Evidence::Permit,
         ],
     )
+}
+
+/// What is told of a gate at its post.
+fn gate(reading: &Reading<'_>, of: &Support) -> Vec<String> {
+    let across = of.gate_across.and_then(|id| reading.job.post(id));
+    let told = [
+        (of.gate_clear_nm, "clear before tension"),
+        (of.gate_leaf_nm, "leaf"),
+        (of.gate_leaf_thick_nm, "leaf thick"),
+        (of.gate_hinge_gap_nm, "gap at the hinges"),
+    ];
+    let lengths = told
+        .into_iter()
+        .filter_map(|(nm, what)| Some(format!("{what} {}", words::mm(nm?))));
+    let other = across.map(|post| format!("across from {}", post.name));
+    other.into_iter().chain(lengths).collect()
 }
 
 /// Known pulls on posts, as they were read.

@@ -1,9 +1,10 @@
-//! Gaps at a gate's leaf, before and after the wires pull its posts away from each other.
+//! Gaps beside a gate's leaf, before and after the wires pull its posts away from each other.
 //!
-//! Formula: the leaf hangs on its hinge post, so the movement of both posts shows at the latch. The
-//! far corner of a leaf `w` wide and `t` thick swings on a circle `√(w² + t²)` about a hinge on
-//! its face; the latch gap has to let it by.
-//! Does not compute the posts' movement, and knows no closers or latches.
+//! Formula: the leaf hangs on its hinge post and leans with it, so the gap at the hinges stays as it
+//! is and the movement of both posts shows at the latch. The far corner of a leaf `w` wide and `t`
+//! thick swings on a circle `√(w² + t²)` about a hinge on its face; the latch gap has to let it by.
+//! Invariant: after tension a gap is from–to: the widest is held against a sphere, the narrowest has
+//! to let the leaf swing. Does not compute the posts' movement, and knows no closers or latches.
 
 use serde::{Deserialize, Serialize};
 
@@ -16,103 +17,101 @@ use crate::units::Millimetres;
 pub struct GateAsk {
     /// Clear between the gate's posts before the wires are tensioned.
     pub clear_before: Millimetres,
-    /// How far the hinge post moves away from the opening under tension, at the height looked at.
-    pub hinge_moves: Millimetres,
-    /// How far the latch post moves away from the opening.
-    pub latch_moves: Millimetres,
+    /// By how much both posts together open it under tension, at the height looked at: least (below
+    /// zero where they close it) and most.
+    pub opens_by: (Millimetres, Millimetres),
     /// Width of the leaf.
     pub leaf_width: Millimetres,
-    /// Thickness of the leaf.
-    pub leaf_thickness: Millimetres,
-    /// Gap at the hinges.
-    pub hinge_gap: Millimetres,
-    /// Gap below the closed leaf.
-    pub floor_gap: Millimetres,
-    /// How much higher the floor is anywhere under the swing than under the closed leaf.
-    pub floor_rises: Millimetres,
+    /// Thickness of the leaf, where known: without it nobody knows whether it swings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leaf_thickness: Option<Millimetres>,
+    /// Gap at the hinges, where known: without it both gaps count together, as the one they may be.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hinge_gap: Option<Millimetres>,
     /// The sphere that must not pass, where the rule set has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sphere: Option<Millimetres>,
 }
 
-/// The gaps of a gate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// The gaps beside a leaf. Below zero the leaf is wider than what it hangs in.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct GateGaps {
-    /// Clear between the posts after tension.
-    pub clear_after: Millimetres,
-    /// Gap at the latch before tension.
-    pub latch_before: Millimetres,
-    /// Gap at the latch after tension.
-    pub latch_after: Millimetres,
+    /// Clear between the posts after tension, least and most.
+    pub clear_after: (Millimetres, Millimetres),
+    /// Both gaps together before tension.
+    pub both_before: Millimetres,
+    /// The same after it, least and most.
+    pub both_after: (Millimetres, Millimetres),
+    /// Gap at the latch before tension, where that at the hinges is known.
+    pub latch_before: Option<Millimetres>,
+    /// The same after it, least and most.
+    pub latch_after: Option<(Millimetres, Millimetres)>,
     /// What the swinging corner needs at the latch.
-    pub swing_needs: Millimetres,
-    /// What is left of the latch gap when the corner swings by, before or after tension.
-    pub swing_in_hand: Millimetres,
-    /// Least gap below the leaf while it swings.
-    pub floor_least: Millimetres,
-    /// Largest gap around the closed leaf.
+    pub swing_needs: Option<Millimetres>,
+    /// What is left of the narrowest latch gap when the corner swings by, before or after tension.
+    pub swing_in_hand: Option<Millimetres>,
+    /// Largest gap beside the closed leaf, before or after tension.
     pub widest: Millimetres,
-    /// Whether the sphere passes at one of them.
+    /// By how much the sphere is larger than that; below zero it passes with so much in hand.
+    pub margin: Option<Millimetres>,
+    /// Whether the sphere passes there.
     pub passes: bool,
-    /// One sentence.
-    pub sentence: String,
 }
 
-/// Gaps around a leaf, closed and swinging, before and after tension.
+/// Gaps beside a leaf, closed and swinging, before and after tension.
 ///
 /// # Errors
 /// When a length cannot be.
 pub fn gate_gaps(ask: &GateAsk) -> Result<GateGaps, MechanicsError> {
     positive("the gate's clear opening", ask.clear_before.value())?;
     let width = positive("the leaf's width", ask.leaf_width.value())?;
-    let thickness = positive("the leaf's thickness", ask.leaf_thickness.value())?;
-    not_negative("the gap at the hinges", ask.hinge_gap.value())?;
-    not_negative("the gap below the leaf", ask.floor_gap.value())?;
-    finite("the hinge post's movement", ask.hinge_moves.value())?;
-    finite("the latch post's movement", ask.latch_moves.value())?;
-    finite("the floor's rise", ask.floor_rises.value())?;
-    let clear_after = ask.clear_before + ask.hinge_moves + ask.latch_moves;
-    let latch = |clear: Millimetres| clear - ask.hinge_gap - ask.leaf_width;
-    let (latch_before, latch_after) = (latch(ask.clear_before), latch(clear_after));
-    let swing_needs = Millimetres(width.hypot(thickness) - width);
-    let swing_in_hand = latch_before.min(latch_after) - swing_needs;
-    let floor_least = ask.floor_gap - ask.floor_rises.max(Millimetres(0.0));
-    let widest = [ask.hinge_gap, latch_before, latch_after, ask.floor_gap]
-        .into_iter()
-        .fold(Millimetres(0.0), Millimetres::max);
-    let passes = match ask.sphere {
-        Some(sphere) => {
-            positive("the sphere", sphere.value())?;
-            widest.whole_nanometres() >= sphere.whole_nanometres()
+    let (a, b) = ask.opens_by;
+    finite("the posts' movement", a.value())?;
+    finite("the posts' movement", b.value())?;
+    let (least, most) = (a.min(b), a.max(b));
+    if let Some(gap) = ask.hinge_gap {
+        not_negative("the gap at the hinges", gap.value())?;
+    }
+    let swing_needs = match ask.leaf_thickness {
+        None => None,
+        Some(thick) => {
+            let thick = positive("the leaf's thickness", thick.value())?;
+            Some(Millimetres(width.hypot(thick) - width))
         }
-        None => false,
     };
-    let mut words = vec![format!(
-        "Latch gap {latch_before} before and {latch_after} after tension; the corner needs \
-         {swing_needs} to swing by"
-    )];
-    if swing_in_hand.value() < 0.0 {
-        words.push(format!(
-            "the leaf is {} too wide to swing",
-            swing_in_hand.abs()
-        ));
+    let clear_after = (ask.clear_before + least, ask.clear_before + most);
+    let both_before = ask.clear_before - ask.leaf_width;
+    let both_after = (
+        clear_after.0 - ask.leaf_width,
+        clear_after.1 - ask.leaf_width,
+    );
+    let latch_before = ask.hinge_gap.map(|gap| both_before - gap);
+    let latch_after = ask
+        .hinge_gap
+        .map(|gap| (both_after.0 - gap, both_after.1 - gap));
+    let widest = match (ask.hinge_gap, latch_before, latch_after) {
+        (Some(hinges), Some(before), Some((_, after))) => hinges.max(before).max(after),
+        _ => both_before.max(both_after.1),
     }
-    if floor_least.value() < 0.0 {
-        words.push(format!("it meets the floor by {}", floor_least.abs()));
-    }
-    if let (Some(sphere), true) = (ask.sphere, passes) {
-        words.push(format!("a sphere of {sphere} passes"));
-    }
+    .max(Millimetres(0.0));
+    let narrowest = latch_before
+        .zip(latch_after)
+        .map(|(before, (after, _))| before.min(after));
+    let sphere = match ask.sphere {
+        None => None,
+        Some(sphere) => Some(Millimetres(positive("the sphere", sphere.value())?)),
+    };
     Ok(GateGaps {
         clear_after,
+        both_before,
+        both_after,
         latch_before,
         latch_after,
         swing_needs,
-        swing_in_hand,
-        floor_least,
+        swing_in_hand: narrowest.zip(swing_needs).map(|(gap, needs)| gap - needs),
         widest,
-        passes,
-        sentence: format!("{}.", words.join("; ")),
+        margin: sphere.map(|sphere| sphere - widest),
+        passes: sphere.is_some_and(|s| widest.whole_nanometres() >= s.whole_nanometres()),
     })
 }

@@ -136,44 +136,77 @@ fn stairs_that_cannot_be_are_refused() {
 fn gate() -> GateAsk {
     GateAsk {
         clear_before: Millimetres(920.0),
-        hinge_moves: Millimetres(3.0),
-        latch_moves: Millimetres(2.0),
+        opens_by: (Millimetres(0.0), Millimetres(5.0)),
         leaf_width: Millimetres(900.0),
-        leaf_thickness: Millimetres(40.0),
-        hinge_gap: Millimetres(8.0),
-        floor_gap: Millimetres(50.0),
-        floor_rises: Millimetres(15.0),
+        leaf_thickness: Some(Millimetres(40.0)),
+        hinge_gap: Some(Millimetres(8.0)),
         sphere: Some(Millimetres(100.0)),
     }
 }
 
 #[test]
 fn a_gate_before_and_after_tension() {
+    let mm = Millimetres;
     let found = gate_gaps(&gate()).unwrap();
-    assert_eq!(found.clear_after, Millimetres(925.0));
-    assert_eq!(
-        (found.latch_before.value(), found.latch_after.value()),
-        (12.0, 17.0)
-    );
-    near(found.swing_needs.value(), 900.888_450_36 - 900.0, 1e-6);
-    near(found.swing_in_hand.value(), 12.0 - 0.888_450_36, 1e-6);
-    assert_eq!(found.floor_least, Millimetres(35.0));
-    assert_eq!(found.widest, Millimetres(50.0));
+    assert_eq!(found.clear_after, (mm(920.0), mm(925.0)));
+    assert_eq!(found.latch_before, Some(mm(12.0)));
+    assert_eq!(found.latch_after, Some((mm(12.0), mm(17.0))));
+    // √(900² + 40²) = 900.888 450 36
+    near(found.swing_needs.unwrap().value(), 0.888_450_36, 1e-6);
+    near(found.swing_in_hand.unwrap().value(), 11.111_549_64, 1e-6);
+    assert_eq!((found.widest, found.margin), (mm(17.0), Some(mm(83.0))));
     assert!(!found.passes);
-    let mut tight = gate();
-    (tight.clear_before, tight.floor_rises) = (Millimetres(908.5), Millimetres(60.0));
-    tight.sphere = Some(Millimetres(50.0));
-    let found = gate_gaps(&tight).unwrap();
-    assert!(found.passes);
-    assert_eq!(
-        found.sentence,
-        "Latch gap 0.5 mm before and 5.5 mm after tension; the corner needs 0.9 mm to swing by; \
-         the leaf is 0.4 mm too wide to swing; it meets the floor by 10 mm; a sphere of 50 mm \
-         passes."
+    // Posts that another run pulls together: the narrow end is what has to swing, the wide one what a
+    // sphere finds, in whichever order they are given.
+    let mut closing = gate();
+    (closing.opens_by, closing.sphere) = ((mm(2.0), mm(-11.5)), Some(mm(14.0)));
+    let found = gate_gaps(&closing).unwrap();
+    assert_eq!(found.latch_after, Some((mm(0.5), mm(14.0))));
+    near(
+        found.swing_in_hand.unwrap().value(),
+        0.5 - 0.888_450_36,
+        1e-6,
     );
+    // As large as the sphere lets it pass.
+    assert!(found.passes && found.margin == Some(mm(0.0)));
+}
+
+#[test]
+fn what_is_not_told_of_a_gate_is_taken_carefully_or_left_out() {
+    let mm = Millimetres;
+    let mut bare = gate();
+    (bare.hinge_gap, bare.leaf_thickness, bare.sphere) = (None, None, None);
+    let found = gate_gaps(&bare).unwrap();
+    // All 20 mm may lie at one side, and 25 after.
+    assert_eq!(
+        (found.both_before, found.both_after),
+        (mm(20.0), (mm(20.0), mm(25.0)))
+    );
+    assert_eq!(
+        (found.widest, found.margin, found.passes),
+        (mm(25.0), None, false)
+    );
+    assert_eq!((found.latch_after, found.swing_in_hand), (None, None));
+    // With the gap at the hinges alone it is not known whether the leaf swings.
+    bare.hinge_gap = Some(mm(19.0));
+    let found = gate_gaps(&bare).unwrap();
+    assert_eq!((found.widest, found.swing_in_hand), (mm(19.0), None));
+    // A leaf that is wider than its opening has no gap, and says by how much.
+    bare.leaf_width = mm(930.0);
+    let found = gate_gaps(&bare).unwrap();
+    assert_eq!((found.both_before, found.widest), (mm(-10.0), mm(19.0)));
     for bad in [0.0, -1.0, f64::NAN] {
-        let mut ask = gate();
-        ask.leaf_width = Millimetres(bad);
-        assert!(gate_gaps(&ask).is_err());
+        let mut of = [gate(); 5];
+        of[0].leaf_width = mm(bad);
+        of[1].clear_before = mm(bad);
+        of[2].leaf_thickness = Some(mm(bad));
+        of[3].sphere = Some(mm(bad));
+        of[4].opens_by = (mm(f64::NAN), mm(bad));
+        for ask in of {
+            assert!(gate_gaps(&ask).is_err(), "{ask:?}");
+        }
     }
+    let mut below = gate();
+    below.hinge_gap = Some(mm(-1.0));
+    assert!(gate_gaps(&below).is_err());
 }

@@ -20,6 +20,7 @@ mod even;
 mod faces;
 mod figures;
 mod frame;
+mod gate;
 mod heard;
 mod holes;
 mod inward;
@@ -84,6 +85,7 @@ pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
+pub use gate::{Gate, GatePostMoves, GateSphere, Gates, LeafGaps, LeafMeasured, gates};
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
 };

@@ -18,7 +18,7 @@ use super::convert::run_of;
 use super::posts::{NO_TENSION, asked_of_posts, planned};
 use super::problems::problems;
 use super::tension::plan;
-use super::{WorkError, rules};
+use super::{WorkError, gate, rules};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run};
 use crate::model::fields;
@@ -52,7 +52,12 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
     };
     if let Some(set) = rules::rules(job)? {
         answer.rule_set = Some(note(job, &set));
-        let view = layout::view(job, run)?;
+        let mut view = layout::view(job, run)?;
+        if let Some(seen) = &mut view.seen {
+            for (subject, label, widest, remark) in gate::unmeasured(job, run)? {
+                seen.ask_of_gate(subject, label, widest, remark);
+            }
+        }
         answer.rule_words = said::besides(&set, view.seen.is_some());
         notes.extend(view.notes.iter().cloned());
         if let Some(seen) = &view.seen {

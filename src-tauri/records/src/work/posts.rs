@@ -34,6 +34,7 @@ pub use answer::{
 };
 pub(super) use build::is_no_solid_timber;
 use build::{Build, built};
+pub(super) use legs::pulls_at as carries_pull;
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;
 pub(super) use others::{
@@ -146,16 +147,28 @@ pub(super) fn asked_of_posts(
         return Ok((found, missing));
     }
     for post in carriers(run) {
-        let looked = Looked {
-            job,
-            run,
-            at: post,
-            tension,
-            tension_origin,
-        };
-        found.extend(looked.post(&mut missing)?);
+        let asked = asked_of_post(job, run, post, (tension, tension_origin), &mut missing)?;
+        found.extend(asked);
     }
     Ok((found, missing))
+}
+
+/// The same on one of them; none where it can't be worked out, with why in `missing`.
+pub(super) fn asked_of_post(
+    job: &Job<'_>,
+    run: &Run,
+    at: &PostInRun,
+    (tension, tension_origin): (Newtons, &str),
+    missing: &mut Vec<String>,
+) -> Result<Option<PostAsked>, WorkError> {
+    let looked = Looked {
+        job,
+        run,
+        at,
+        tension,
+        tension_origin,
+    };
+    looked.post(missing)
 }
 
 /// One post of a run with what it is looked at for.

@@ -238,6 +238,11 @@ fn ends_and_corners_that_no_cut_is_computed_for_are_refused_in_words() {
                 substrate: None,
                 embedment_nm: None,
                 edge_nm: None,
+                gate_across: None,
+                gate_clear_nm: None,
+                gate_leaf_nm: None,
+                gate_leaf_thick_nm: None,
+                gate_hinge_gap_nm: None,
             };
             let post = Subject::post(s.post("A6"));
             s.say(fields::POST_SUPPORT, &post, "", glass, None);

@@ -27,6 +27,7 @@ mod ends;
 mod evidence;
 mod expected;
 mod finished;
+mod gates;
 mod grounds;
 mod levels;
 mod no_longer;

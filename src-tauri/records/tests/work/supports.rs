@@ -23,6 +23,11 @@ fn support(kind: SupportKind, counts: Option<bool>, by: Option<&str>) -> Support
         substrate: None,
         embedment_nm: None,
         edge_nm: None,
+        gate_across: None,
+        gate_clear_nm: None,
+        gate_leaf_nm: None,
+        gate_leaf_thick_nm: None,
+        gate_hinge_gap_nm: None,
     }
 }
 

@@ -2412,6 +2412,134 @@ offsetMin: number,
 entry: string, };
 
 /**
+ * A gate between two posts of the record, or between one and something else.
+ */
+export type Gate = {
+/**
+ * The run's post.
+ */
+post: ItemId,
+/**
+ * As a subject.
+ */
+subject: Subject,
+/**
+ * The post on the other side, where one is told.
+ */
+across: ItemId | null,
+/**
+ * Name: "gate between A6 and B1".
+ */
+name: string,
+/**
+ * Clear between the posts before tension, as told.
+ */
+clearBeforeMm: number | null,
+/**
+ * The same after it, least and most; none while something is missing.
+ */
+clearAfterMm: [number, number] | null,
+/**
+ * How far its posts move.
+ */
+posts: Array<GatePostMoves>,
+/**
+ * Gaps beside the leaf; none while something is missing.
+ */
+gaps: LeafGaps | null,
+/**
+ * The sphere of the job's rule set.
+ */
+sphere: GateSphere | null,
+/**
+ * What was measured beside the leaf.
+ */
+measured: Array<LeafMeasured>,
+/**
+ * What is missing, each in a sentence that says what to tell.
+ */
+missing: Array<string>,
+/**
+ * What is assumed or left out.
+ */
+notes: Array<string>,
+/**
+ * Who must confirm.
+ */
+confirm: string,
+/**
+ * The figures in a sentence or two; empty where none is known.
+ */
+sentence: string, };
+
+/**
+ * How far a post of a gate moves out of the opening.
+ */
+export type GatePostMoves = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * The runs that pull on it; empty where none does.
+ */
+runs: Array<string>,
+/**
+ * Tension of the first of them, and where it is from.
+ */
+tension: string,
+/**
+ * Least; below zero where it may move into the opening.
+ */
+fromMm: number,
+/**
+ * Most.
+ */
+toMm: number,
+/**
+ * One sentence.
+ */
+sentence: string, };
+
+/**
+ * The sphere that must not pass.
+ */
+export type GateSphere = {
+/**
+ * Its diameter.
+ */
+sphereMm: number,
+/**
+ * Where the rule is from.
+ */
+source: Source, };
+
+/**
+ * The gates at a run's posts.
+ */
+export type Gates = {
+/**
+ * The run.
+ */
+run: ItemId,
+/**
+ * Its name.
+ */
+runName: string,
+/**
+ * Each gate once; empty where none of the posts is told as a gate's.
+ */
+gates: Array<Gate>,
+/**
+ * What people differ on that these figures may rest on.
+ */
+notes: Array<string>, };
+
+/**
  * What a gauge must show to be clear of the required tension.
  */
 export type GaugeClear = {
@@ -3440,6 +3568,76 @@ overhang?: Typed,
 unit?: Unit, };
 
 /**
+ * The gaps beside a leaf; below zero the leaf is wider than what it hangs in.
+ */
+export type LeafGaps = {
+/**
+ * At the hinges, which the pull leaves as it is; none where it is not told.
+ */
+hingesMm: number | null,
+/**
+ * At the latch before tension, where that at the hinges is told.
+ */
+latchBeforeMm: number | null,
+/**
+ * The same after it, least and most.
+ */
+latchAfterMm: [number, number] | null,
+/**
+ * Both gaps together before tension.
+ */
+bothBeforeMm: number,
+/**
+ * The same after it, least and most.
+ */
+bothAfterMm: [number, number],
+/**
+ * What the leaf's far corner needs to swing by, where its thickness is told.
+ */
+swingNeedsMm: number | null,
+/**
+ * What is left of the narrowest gap at the latch then.
+ */
+swingInHandMm: number | null,
+/**
+ * Widest gap, before or after tension.
+ */
+widestMm: number,
+/**
+ * By how much the rules' sphere is larger; below zero it passes.
+ */
+marginMm: number | null,
+/**
+ * Whether that sphere passes.
+ */
+passes: boolean, };
+
+/**
+ * A gap beside the leaf as it was measured.
+ */
+export type LeafMeasured = {
+/**
+ * Name of the post at which it was recorded.
+ */
+post: string,
+/**
+ * Clear size; where people differ, the widest.
+ */
+clearMm: number,
+/**
+ * Before or after tension, where that was told.
+ */
+moment: Moment | null,
+/**
+ * Where, in words.
+ */
+remark: string | null,
+/**
+ * What the probe did.
+ */
+result: ProbeResult | null, };
+
+/**
  * A cut by the learned deduction.
  */
 export type LearnedCut = {
@@ -3763,6 +3961,11 @@ forked: boolean, };
  * How a tension was taken.
  */
 export type Method = "gauge" | "hungMass" | "sound" | "hungPhone";
+
+/**
+ * Before the wires were tensioned, or after.
+ */
+export type Moment = "beforeTension" | "afterTension";
 
 /**
  * Counts by what was moved.
@@ -9178,6 +9381,8 @@ export interface Commands {
 	beforeOrdering: { request: OfRun; answer: BeforeOrdering };
 	/** Tells what the wires of a run ask of its end and corner posts: free, with the rail and with one that does not give, alone and with the other runs on them. */
 	postsAsked: { request: OfRun; answer: PostsAsked };
+	/** Tells how the pull of the runs opens the gates at a run's posts: clear opening and the gaps beside the leaf before and after tension, beside the sphere of the rules and what was measured. */
+	gateGaps: { request: OfRun; answer: Gates };
 	/** Records a known pull on a post and how far it moved, rail off or on; an odd one is questioned. */
 	readPull: { request: ReadPull; answer: Recorded };
 	/** Tells how far the openings of a run give under a push and what force a sphere needs to pass, each bay drawn in section; a guide, beside the rule's table and the probe. */

@@ -55,6 +55,23 @@ export const runFacts: Fact[] = [
   one('lining', f.lining, 'choice', { options: options(words.lining) })
 ];
 
+/** What carries the wire; a gate's post names the one across from it, of the posts that there are. */
+export function supportFact(posts: [id: string, name: string][]): Fact {
+  return group('support', f.support, [
+    { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
+    { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
+    { name: 'confirmedBy', label: f.confirmedBy, kind: 'text' },
+    { name: 'substrate', label: f.substrate, kind: 'text' },
+    { name: 'embedmentNm', label: f.embedment, kind: 'length' },
+    { name: 'edgeNm', label: f.edgeDistance, kind: 'length' },
+    { name: 'gateAcross', label: f.gateAcross, kind: 'choice', options: posts },
+    { name: 'gateClearNm', label: f.gateClear, kind: 'length', hint: f.gateClearHint },
+    { name: 'gateLeafNm', label: f.gateLeaf, kind: 'length' },
+    { name: 'gateLeafThickNm', label: f.gateLeafThick, kind: 'length' },
+    { name: 'gateHingeGapNm', label: f.gateHingeGap, kind: 'length' }
+  ]);
+}
+
 /** Facts of a post itself. */
 export const postFacts: Fact[] = [
   one('name', f.postName, 'text', { hint: f.postNameHint }),
@@ -86,14 +103,7 @@ export const postFacts: Fact[] = [
   one('condition', f.condition, 'choice', { options: options(words.condition) }),
   one('floor', f.floor, 'length', { signed: true, hint: f.floorHint }),
   one('tensionLimit', f.tensionLimit, 'force', { hint: f.tensionLimitHint }),
-  group('support', f.support, [
-    { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
-    { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
-    { name: 'confirmedBy', label: f.confirmedBy, kind: 'text' },
-    { name: 'substrate', label: f.substrate, kind: 'text' },
-    { name: 'embedmentNm', label: f.embedment, kind: 'length' },
-    { name: 'edgeNm', label: f.edgeDistance, kind: 'length' }
-  ])
+  supportFact([])
 ];
 
 /** Facts of a bay; its clear distance is measured, not said. */
@@ -117,3 +127,8 @@ export const endFact: Fact = group('end', f.end, [
   { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true },
   { name: 'angledSeat', label: f.angledSeat, kind: 'flag' }
 ]);
+
+/** The same of one post, which can name the others. */
+export function factsOfPost(posts: [id: string, name: string][]): Fact[] {
+  return postFacts.map((fact) => (fact.field === 'support' ? supportFact(posts) : fact));
+}

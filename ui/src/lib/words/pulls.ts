@@ -42,6 +42,22 @@ export const pulls = {
     known: 'Known pulls',
     told: (n: string, at: string, moved: string) => `${n} at ${at}: moved ${moved}`
   },
+  gate: {
+    title: 'Gate at this post',
+    clear: 'Clear between the posts, after tension',
+    latch: 'Gap at the latch, after tension',
+    both: 'Both gaps beside the leaf together, after tension',
+    hinges: 'Gap at the hinges',
+    stays: 'stays as it is: the leaf leans with its post',
+    before: (v: string) => `${v} before`,
+    upTo: (v: string) => `up to ${v}`,
+    between: (from: string, to: string) => `${from} to ${to}`,
+    sphere: 'Sphere that must not pass',
+    margin: (v: string, passes: boolean) => (passes ? `the widest gap is ${v} larger` : `${v} larger than the widest gap`),
+    swing: 'The leaf needs at the latch, to swing by',
+    inHand: (v: string, missing: boolean) => (missing ? `${v} missing` : `${v} left of the narrowest gap`),
+    measured: 'Measured beside the leaf'
+  },
   push: {
     title: 'Under a push',
     note: 'What a sphere needs to pass: a guide',

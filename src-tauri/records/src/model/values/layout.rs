@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::{EndKind, Hand, SupportKind};
+use crate::ids::ItemId;
 
 /// A post's cross section, as it stands in the run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -202,6 +203,26 @@ pub struct Support {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
     pub edge_nm: Option<i64>,
+    /// For a gate post: the post on the other side of the opening, where one is in the record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub gate_across: Option<ItemId>,
+    /// For a gate post: clear between the gate's posts before the wires are tensioned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub gate_clear_nm: Option<i64>,
+    /// For a gate post: width of the leaf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub gate_leaf_nm: Option<i64>,
+    /// For a gate post: thickness of the leaf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub gate_leaf_thick_nm: Option<i64>,
+    /// For a gate post: gap at the hinges.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub gate_hinge_gap_nm: Option<i64>,
 }
 
 /// One end of a run at a post.

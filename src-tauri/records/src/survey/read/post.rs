@@ -132,6 +132,10 @@ fn support(facts: &mut Facts<'_, '_>) {
     let substrate = one.text("substrate");
     let embedment = one.length("embedment", Bounds::Size);
     let edge = one.length("edge", Bounds::Size);
+    let clear = one.length("gateClear", Bounds::Size);
+    let leaf = one.length("gateLeaf", Bounds::Size);
+    let thick = one.length("gateLeafThick", Bounds::Size);
+    let hinges = one.length("gateHingeGap", Bounds::Gap);
     one.end();
     let nm = |told: &Option<Typed>| told.as_ref().map(|t| t.length.nm);
     let support = kind.map(|kind| Support {
@@ -141,8 +145,22 @@ fn support(facts: &mut Facts<'_, '_>) {
         substrate,
         embedment_nm: nm(&embedment),
         edge_nm: nm(&edge),
+        // A file names posts, and the post across may come after this one: it is told on the screens.
+        gate_across: None,
+        gate_clear_nm: nm(&clear),
+        gate_leaf_nm: nm(&leaf),
+        gate_leaf_thick_nm: nm(&thick),
+        gate_hinge_gap_nm: nm(&hinges),
     });
-    let entered: Vec<String> = [("embedment", embedment), ("edge", edge)]
+    let typed = [
+        ("embedment", embedment),
+        ("edge", edge),
+        ("gate clear", clear),
+        ("leaf", leaf),
+        ("leaf thick", thick),
+        ("hinge gap", hinges),
+    ];
+    let entered: Vec<String> = typed
         .into_iter()
         .filter_map(|(name, told)| Some(format!("{name} {}", told?.entered)))
         .collect();

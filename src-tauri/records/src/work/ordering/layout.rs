@@ -4,7 +4,9 @@
 //! post, until the record says that the template follows the floor.
 
 use mechanics::Millimetres;
-use mechanics::assessment::{Bay, Layout, Taken, Topic, WireDirection, widest_between};
+use mechanics::assessment::{
+    Bay, Layout, OpeningKind, Taken, Topic, Unmeasured, WireDirection, widest_between,
+};
 use mechanics::rules::Surface as RuleSurface;
 
 use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, strand_of};
@@ -73,6 +75,25 @@ impl Seen {
             }
         });
         Ok(standing.collect())
+    }
+
+    /// Adds a gate that nobody measured at its tension. Asked of the posts' movement, which hangs on
+    /// what this layout asks: so it comes after it.
+    pub(super) fn ask_of_gate(
+        &mut self,
+        subject: Subject,
+        label: String,
+        by_geometry: Option<Millimetres>,
+        remark: String,
+    ) {
+        self.places
+            .push(Place::of(label.clone(), subject, Origin::Computed));
+        self.layout.unmeasured.push(Unmeasured {
+            label,
+            kind: OpeningKind::Gate,
+            by_geometry,
+            remark,
+        });
     }
 
     /// Whether a finding says nothing while the fall is not told.

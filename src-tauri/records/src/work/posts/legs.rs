@@ -159,7 +159,7 @@ pub(super) fn legs(
 }
 
 /// Whether a run's wires pull on a post: they end there, or turn.
-pub(super) fn pulls_at(run: &Run, at: &PostInRun) -> bool {
+pub(in crate::work) fn pulls_at(run: &Run, at: &PostInRun) -> bool {
     let ends_there = run
         .ends()
         .is_some_and(|(a, b)| a.id == at.id || b.id == at.id);

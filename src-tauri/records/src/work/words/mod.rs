@@ -143,7 +143,9 @@ pub(super) fn named_in(job: &Job<'_>, said: &Value) -> Value {
         Value::String(text) => {
             let id = text.parse::<crate::ids::ItemId>().ok();
             let batch = id.and_then(|id| job.batches.iter().find(|batch| batch.id == id));
-            batch.map_or_else(|| said.clone(), |batch| batch.name.clone().into())
+            let post = || id.and_then(|id| job.post(id));
+            let name = batch.map(|b| &b.name).or_else(|| post().map(|p| &p.name));
+            name.map_or_else(|| said.clone(), |name| name.clone().into())
         }
         other => other.clone(),
     }
