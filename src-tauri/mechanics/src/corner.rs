@@ -54,11 +54,12 @@ pub fn tension_behind(
     Ok(Newtons(tension * (-friction * angle).exp()))
 }
 
-/// A bend of a run with the least and the most that friction may be there.
+/// A bend of a run with the least and the most that it may turn and that friction may be there.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RubbingBend {
-    /// By how much the wire turns; none straight on.
-    pub bend: Degrees,
+    /// By how much the wire turns, least and most, in either order; none straight on. Alike where the
+    /// angle is known.
+    pub bend: (Degrees, Degrees),
     /// μ, least and most, in either order.
     pub friction: (f64, f64),
 }
@@ -89,9 +90,9 @@ pub fn in_legs(
         let mut legs = vec![(tension, tension)];
         let (mut least, mut most) = (tension, tension);
         for of in order {
-            let (a, b) = of.friction;
-            least = tension_behind(least, a.max(b), of.bend)?;
-            most = tension_behind(most, a.min(b), of.bend)?;
+            let ((a, b), (one, other)) = (of.friction, of.bend);
+            least = tension_behind(least, a.max(b), one.max(other))?;
+            most = tension_behind(most, a.min(b), one.min(other))?;
             legs.push((least, most));
         }
         Ok::<_, MechanicsError>(legs)

@@ -17,7 +17,7 @@ fn friction_takes_tension_bend_by_bend_from_the_end_that_is_pulled() {
         left
     };
     let bend = |degrees: f64, least: f64, most: f64| RubbingBend {
-        bend: Degrees(degrees),
+        bend: (Degrees(degrees), Degrees(degrees)),
         friction: (least, most),
     };
     let of = |bends: &[RubbingBend], at| in_legs(Newtons(1000.0), bends, at).unwrap();
@@ -34,8 +34,8 @@ fn friction_takes_tension_bend_by_bend_from_the_end_that_is_pulled() {
     let mut expected = (1000.0, 1000.0);
     for (leg, one) in start.iter().skip(1).zip(&bends) {
         let (a, b) = one.friction;
-        expected.0 = stepped(expected.0, a.max(b), one.bend.value());
-        expected.1 = stepped(expected.1, a.min(b), one.bend.value());
+        expected.0 = stepped(expected.0, a.max(b), one.bend.0.value());
+        expected.1 = stepped(expected.1, a.min(b), one.bend.0.value());
         near(leg.0.value(), expected.0, 0.01);
         near(leg.1.value(), expected.1, 0.01);
     }
@@ -59,9 +59,29 @@ fn friction_takes_tension_bend_by_bend_from_the_end_that_is_pulled() {
 fn a_sharp_corner_still_tells_what_friction_leaves() {
     // An inside angle of 20° turns a wire by 160°: e^(−0.2·2.7925) = 0.5721.
     let bends = [RubbingBend {
-        bend: Degrees(160.0),
+        bend: (Degrees(160.0), Degrees(160.0)),
         friction: (0.2, 0.2),
     }];
     let legs = in_legs(Newtons(1000.0), &bends, PulledAt::Start).unwrap();
     near(legs[1].0.value(), 572.1, 0.05);
+}
+
+#[test]
+fn an_angle_that_is_not_known_leaves_least_by_the_widest_turn() {
+    // e^(−0.3·π) = 0.38966 by a table of e^−x at 0.942478; straight on nothing is lost.
+    let untold = |from: f64, to: f64| RubbingBend {
+        bend: (Degrees(from), Degrees(to)),
+        friction: (0.1, 0.3),
+    };
+    for bend in [untold(0.0, 180.0), untold(180.0, 0.0)] {
+        let legs = in_legs(Newtons(1000.0), &[bend], PulledAt::Start).unwrap();
+        near(legs[1].0.value(), 389.66, 0.01);
+        near(legs[1].1.value(), 1000.0, 1e-9);
+    }
+    // No angle between leaves less or more than both ends do.
+    let wide = in_legs(Newtons(1000.0), &[untold(0.0, 180.0)], PulledAt::Start).unwrap()[1];
+    for turn in [1.0, 30.0, 90.0, 135.0, 179.0] {
+        let one = in_legs(Newtons(1000.0), &[untold(turn, turn)], PulledAt::Start).unwrap()[1];
+        assert!(one.0 >= wide.0 && one.1 <= wide.1, "{turn}");
+    }
 }

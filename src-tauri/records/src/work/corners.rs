@@ -5,11 +5,10 @@
 //! says where to look, and the lower end of every range comes first. Does not say whether a wire may
 //! run on round a corner; the rules and the maker do.
 
+mod answer;
+
 use mechanics::corner::{PulledAt, RubbingBend, in_legs};
 use mechanics::{Degrees, Newtons};
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::{ends_of, run_of};
@@ -22,80 +21,17 @@ use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
 use crate::model::values::PostRole;
 use crate::subject::Subject;
+pub use answer::{Bend, Corners, LegBehind};
 
 /// Friction of stainless strand over a post's edge, eye or sleeve, least and most where nobody tells
 /// it: assumed about the 0.2 of the engineering basis, from memory.
 const FRICTION: (f64, f64) = (0.1, 0.3);
-/// Turn of a corner whose angle nobody told.
-const SQUARE: Degrees = Degrees(90.0);
+/// Turns that a corner may have whose angle nobody told: none, and all the way back.
+const ANY: (f64, f64) = (0.0, 180.0);
+/// The turn that is told beside it.
+const SQUARE: f64 = 90.0;
 /// A turn below this is straight on.
 const STRAIGHT: f64 = 0.5;
-
-/// A post at which the wires of a run turn.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Bend {
-    /// The post.
-    pub post: ItemId,
-    /// Its name.
-    pub name: String,
-    /// By how much the wires turn, degrees.
-    pub turn_deg: f64,
-    /// Told, or assumed to be square.
-    pub turn_origin: Origin,
-    /// Least friction.
-    pub friction_from: f64,
-    /// Most friction.
-    pub friction_to: f64,
-    /// Where the friction is from, in words.
-    pub friction_origin: String,
-}
-
-/// The bays between two corners, or between one and an end.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct LegBehind {
-    /// Name of the post at which it begins.
-    pub from: String,
-    /// Name of the post at which it ends.
-    pub to: String,
-    /// Its bays.
-    pub bays: Vec<Subject>,
-    /// Least that its wires get, newtons.
-    pub least_n: f64,
-    /// Most.
-    pub most_n: f64,
-    /// Most that they may lack of what is required; none where they don't, or nothing is required.
-    pub lacks_n: Option<f64>,
-    /// One sentence.
-    pub sentence: String,
-}
-
-/// What friction leaves of a run's tension behind its corners.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct Corners {
-    /// The run.
-    pub run: ItemId,
-    /// Its name.
-    pub run_name: String,
-    /// Posts at which it turns, from its first; empty for a straight run, which lacks nothing.
-    pub bends: Vec<Bend>,
-    /// What the tensioned ends are taken to show.
-    pub tension_n: Option<f64>,
-    /// Where that is from, in words.
-    pub tension_origin: String,
-    /// What every bay has to show at least.
-    pub required_n: Option<f64>,
-    /// Names of the posts at which the run is tensioned.
-    pub tensioned_at: Vec<String>,
-    /// Straight legs from the first post; empty where something is missing.
-    pub legs: Vec<LegBehind>,
-    /// At which end to tension, in a sentence or two.
-    pub side: Option<String>,
-    /// What is missing, assumed or left out.
-    pub notes: Vec<String>,
-}
 
 /// Tells what friction leaves of a run's tension behind each corner.
 ///
@@ -112,13 +48,14 @@ pub fn corners(job: &Job<'_>, run: ItemId) -> Result<Corners, WorkError> {
         required_n: None,
         tensioned_at: Vec::new(),
         legs: Vec::new(),
+        at_right_angle: Vec::new(),
         side: None,
         notes: Vec::new(),
     };
     let mut disputed = false;
     for post in turning(run) {
         match bend(job, run, post, &mut told.notes) {
-            Some(bend) if bend.turn_deg < STRAIGHT => {}
+            Some(bend) if bend.turn_to_deg < STRAIGHT => {}
             Some(bend) => told.bends.push(bend),
             None => disputed = true,
         }
@@ -146,6 +83,11 @@ pub fn corners(job: &Job<'_>, run: ItemId) -> Result<Corners, WorkError> {
     let rubbing: Vec<RubbingBend> = told.bends.iter().map(rubs).collect();
     let shares = in_legs(tension, &rubbing, pulled)?;
     told.legs = legs(run, &told.bends, &shares, required);
+    if told.bends.iter().any(Bend::is_untold) {
+        let square: Vec<RubbingBend> = told.bends.iter().map(squared).collect();
+        let shares = in_legs(tension, &square, pulled)?;
+        told.at_right_angle = legs(run, &told.bends, &shares, required);
+    }
     let both = in_legs(tension, &rubbing, PulledAt::Both)?;
     let least = |shares: &[(Newtons, Newtons)]| {
         let all = shares.iter().map(|(least, _)| *least);
@@ -211,7 +153,8 @@ fn bend(job: &Job<'_>, run: &Run, post: &PostInRun, notes: &mut Vec<String>) -> 
     let turn = told_turn(job, run, post);
     if turn.is_none() {
         notes.push(format!(
-            "How run {} turns at post {} is not told: taken as square.",
+            "How run {} turns at post {}: the angle is not told. Every angle counts, so the least is \
+             that of the widest turn; tell the angle, or read the wires behind it.",
             run.name, post.name
         ));
     }
@@ -229,10 +172,12 @@ fn bend(job: &Job<'_>, run: &Run, post: &PostInRun, notes: &mut Vec<String>) -> 
             (FRICTION.0, FRICTION.1, origin)
         }
     };
+    let (least, most) = turn.map_or(ANY, |turn| (turn, turn));
     Some(Bend {
         post: post.id,
         name: post.name.clone(),
-        turn_deg: turn.unwrap_or(SQUARE.value()),
+        turn_from_deg: least,
+        turn_to_deg: most,
         turn_origin: match turn {
             Some(_) => Origin::Recorded,
             None => Origin::Assumed,
@@ -245,9 +190,18 @@ fn bend(job: &Job<'_>, run: &Run, post: &PostInRun, notes: &mut Vec<String>) -> 
 
 fn rubs(bend: &Bend) -> RubbingBend {
     RubbingBend {
-        bend: Degrees(bend.turn_deg),
+        bend: (Degrees(bend.turn_from_deg), Degrees(bend.turn_to_deg)),
         friction: (bend.friction_from, bend.friction_to),
     }
+}
+
+/// The same square where nobody told the angle.
+fn squared(bend: &Bend) -> RubbingBend {
+    let mut found = rubs(bend);
+    if bend.is_untold() {
+        found.bend = (Degrees(SQUARE), Degrees(SQUARE));
+    }
+    found
 }
 
 /// At which ends the run is tensioned; none where nobody says so.

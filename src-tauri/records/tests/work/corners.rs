@@ -1,7 +1,7 @@
 //! What friction leaves of a tension behind a corner, against what is required there.
 //! Figures of friction by Euler–Eytelwein, T·e^(−μφ): written out here.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use records::ids::ItemId;
 use records::model::fields;
@@ -48,10 +48,17 @@ fn a_straight_run_lacks_nothing_and_a_corner_is_told_from_to() {
     let [bend] = told.bends.as_slice() else {
         panic!("{:?}", told.bends)
     };
-    assert_eq!((bend.name.as_str(), bend.turn_deg), ("A3", 90.0));
+    // Nobody told the angle: every one counts, from straight on to all the way back.
+    assert_eq!(bend.name, "A3");
+    assert_eq!((bend.turn_from_deg, bend.turn_to_deg), (0.0, 180.0));
     assert_eq!(bend.turn_origin, Origin::Assumed);
     assert!(bend.friction_origin.contains("assumed"));
-    assert!(told.notes.iter().any(|n| n.contains("taken as square")));
+    let untold = "at post A3: the angle is not told. Every angle counts";
+    assert!(
+        told.notes.iter().any(|n| n.contains(untold)),
+        "{:?}",
+        told.notes
+    );
     assert_eq!(told.tensioned_at, ["A1"]);
     let [near_leg, far_leg] = told.legs.as_slice() else {
         panic!("{:?}", told.legs)
@@ -59,12 +66,15 @@ fn a_straight_run_lacks_nothing_and_a_corner_is_told_from_to() {
     assert_eq!((near_leg.least_n, near_leg.most_n), (1500.0, 1500.0));
     assert_eq!(near_leg.bays, [s.bay("A1", "A2"), s.bay("A2", "A3")]);
     assert_eq!(near_leg.lacks_n, None);
-    let (least, most) = (
-        1500.0 * (-0.3 * FRAC_PI_2).exp(),
-        1500.0 * (-0.1 * FRAC_PI_2).exp(),
-    );
+    // μ 0.3 all the way back; straight on nothing is lost.
+    let least = 1500.0 * (-0.3 * PI).exp();
     near(far_leg.least_n, least, 0.5);
-    near(far_leg.most_n, most, 0.5);
+    assert_eq!(far_leg.most_n, 1500.0);
+    // The same with a right angle stands beside it.
+    let square = &told.at_right_angle[1];
+    near(square.least_n, 1500.0 * (-0.3 * FRAC_PI_2).exp(), 0.5);
+    near(square.most_n, 1500.0 * (-0.1 * FRAC_PI_2).exp(), 0.5);
+    assert_eq!(square.bays, far_leg.bays);
     // The table's 1330 N hold behind the corner too: nothing is taken off them.
     assert_eq!(told.required_n, Some(1330.0));
     near(far_leg.lacks_n.unwrap(), 1330.0 - least, 0.5);
@@ -80,7 +90,7 @@ fn a_straight_run_lacks_nothing_and_a_corner_is_told_from_to() {
         side.contains("tensioner at A6 as well") && side.contains("at least 1500 N"),
         "{side}"
     );
-    // 1330 · 1500 / 936 is over the 1800 that nothing may exceed.
+    // 1330 · 1500 / 584 is over the 1800 that nothing may exceed.
     let needs = (1330.0 * 1500.0 / least).ceil();
     assert!(
         side.contains(&format!("show {needs:.0} N, over the upper 1800 N")),
@@ -108,6 +118,8 @@ fn the_end_that_is_tensioned_and_what_is_told_of_the_corner_count() {
     let told = asked(&mut s, a);
     assert_eq!(told.tensioned_at, ["A6"]);
     assert_eq!(told.bends[0].turn_origin, Origin::Recorded);
+    let turn = (told.bends[0].turn_from_deg, told.bends[0].turn_to_deg);
+    assert_eq!((turn, told.at_right_angle.len()), ((30.0, 30.0), 0));
     assert!(told.bends[0].friction_origin.contains("scale"));
     near(told.legs[0].least_n, behind(0.2), 0.5);
     near(told.legs[0].most_n, behind(0.15), 0.5);

@@ -621,11 +621,15 @@ post: ItemId,
  */
 name: string,
 /**
- * By how much the wires turn, degrees.
+ * By how much the wires turn at least, degrees.
  */
-turnDeg: number,
+turnFromDeg: number,
 /**
- * Told, or assumed to be square.
+ * By how much at most: the same where the angle is told, else all that can be.
+ */
+turnToDeg: number,
+/**
+ * Told, or assumed.
  */
 turnOrigin: Origin,
 /**
@@ -862,9 +866,14 @@ requiredN: number | null,
  */
 tensionedAt: Array<string>,
 /**
- * Straight legs from the first post; empty where something is missing.
+ * Straight legs from the first post; empty where something is missing. Behind a corner whose angle
+ * is not told the least is that of the widest turn.
  */
 legs: Array<LegBehind>,
+/**
+ * The same with a right angle at every corner whose angle is not told; empty where all are.
+ */
+atRightAngle: Array<LegBehind>,
 /**
  * At which end to tension, in a sentence or two.
  */

@@ -46,6 +46,7 @@ export const turning = {
   corners: {
     title: 'Behind the corners',
     bend: (post: string) => `Turns at ${post} by`,
+    untold: 'angle not told',
     friction: (from: string, to: string, origin: string) => `friction ${from} to ${to} (${origin})`
   },
   recheck: {
