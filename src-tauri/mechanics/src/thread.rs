@@ -1,13 +1,14 @@
-//! ISO metric coarse thread: pitch, stress area, and what a turn takes up.
+//! ISO metric coarse thread: pitch, stress area, what a turn takes up and what a pull asks of it.
 //!
 //! Invariant: only sizes whose pitch is stated here are answered. Does not rate threads: the
-//! load a thread may carry is the maker's figure.
+//! load a thread may carry is the maker's figure, and a stress is a demand without it.
 
 use std::f64::consts::PI;
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Millimetres, SquareMillimetres};
+use crate::error::{MechanicsError, not_negative};
+use crate::units::{Megapascals, Millimetres, Newtons, SquareMillimetres};
 
 /// Hand of a thread or terminal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -61,6 +62,16 @@ pub fn stress_area(thread: MetricThread) -> SquareMillimetres {
     let p = pitch(thread).value();
     let mean = ((d - 0.649_519 * p) + (d - 1.226_869 * p)) / 2.0;
     SquareMillimetres(PI / 4.0 * mean * mean)
+}
+
+/// What a straight pull asks of a thread: T ÷ As, newtons per square millimetre (ISO 898-1). The twist of
+/// turning it in under load is not in it, and what the shank carries beside it neither.
+///
+/// # Errors
+/// When the pull is below zero.
+pub fn stress(pull: Newtons, thread: MetricThread) -> Result<Megapascals, MechanicsError> {
+    let pull = not_negative("the pull on the thread", pull.value())?;
+    Ok(Megapascals(pull / stress_area(thread).value()))
 }
 
 /// What one turn takes up: the pitches of all threads that turn. A whole wire with an LH and an RH end

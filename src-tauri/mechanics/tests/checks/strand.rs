@@ -4,7 +4,9 @@ use mechanics::plausible::question_breaking;
 use mechanics::strand::{
     Construction, default_axial_stiffness, mass_per_metre, metallic_area, tension_per_kelvin,
 };
-use mechanics::thread::{MetricThread, nominal_diameter, pitch, stress_area, take_up_per_turn};
+use mechanics::thread::{
+    MetricThread, nominal_diameter, pitch, stress, stress_area, take_up_per_turn,
+};
 use mechanics::{Millimetres, Newtons, Origin};
 
 use crate::near;
@@ -88,6 +90,18 @@ fn iso_coarse_threads() {
         near(stress_area(thread).value(), four_digits, 0.005);
     }
     assert_eq!(take_up_per_turn(&[MetricThread::M6; 2]).value(), 2.0);
+    // 1500 ÷ 20.123 = 74.54 and 1800 ÷ 14.183 = 126.9 N/mm².
+    near(
+        stress(Newtons(1500.0), MetricThread::M6).unwrap().value(),
+        74.54,
+        0.005,
+    );
+    near(
+        stress(Newtons(1800.0), MetricThread::M5).unwrap().value(),
+        126.9,
+        0.05,
+    );
+    assert!(stress(Newtons(-1.0), MetricThread::M6).is_err());
 }
 
 /// Least breaking strengths of FAA AC 43.13-1B, table 7-3, where the figure was seen there; 1 lbf is

@@ -4,6 +4,8 @@
 //! nobody stated is not taken as none. Without the strength of the strand with its terminals the other
 //! limits are ceilings, and none of them is the upper tension.
 
+mod threads;
+
 use mechanics::tension::{UpperKind, UpperPart, safe_load};
 use mechanics::{Figure, Newtons, Origin};
 
@@ -16,6 +18,8 @@ use crate::model::context::Said;
 use crate::model::values::Force;
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
+pub use threads::ThreadAsked;
+pub(super) use threads::{Pulls, threads_asked};
 
 /// What limits a run.
 pub(super) struct Limits {

@@ -139,8 +139,8 @@ pub use stock::{
 };
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{
-    GaugeNote, NO_BREAKING_LOAD, NO_FACTOR, TensionPlan, TensionRoom, UpperPart, is_above,
-    tension_plan, typed, typed_below, upper_of, usual_passes,
+    GaugeNote, NO_BREAKING_LOAD, NO_FACTOR, TensionPlan, TensionRoom, ThreadAsked, UpperPart,
+    is_above, tension_plan, typed, typed_below, upper_of, usual_passes,
 };
 pub use tensioning::{
     EvenStep, NowFrom, OneEnd, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed,

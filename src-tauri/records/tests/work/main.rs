@@ -50,6 +50,7 @@ mod scene;
 mod slips;
 mod sphere;
 mod supports;
+mod threads;
 
 /// Asserts that a figure is the expected one to half a unit of its last printed digit.
 pub(crate) fn near(actual: f64, expected: f64, within: f64) {

@@ -8220,6 +8220,11 @@ parts: Array<UpperPart>,
  */
 notKnown: Array<string>,
 /**
+ * What the planned tension asks of the threads at the ends, while nobody stated what they may carry;
+ * empty where somebody did, where nothing is planned, and where no fitting set tells its terminals.
+ */
+threadsAsked: Array<ThreadAsked>,
+/**
  * The gauge; the least exact one where there are several.
  */
 gauge: GaugeNote | null,
@@ -8598,6 +8603,36 @@ errorPer10000: number | null,
  * All its facts.
  */
 facts: Array<FactView>, };
+
+/**
+ * What a straight pull asks of one thread of the run's ends.
+ */
+export type ThreadAsked = {
+/**
+ * The thread: "M6 × 1, LH and RH".
+ */
+thread: string,
+/**
+ * The pull, newtons.
+ */
+tensionN: number,
+/**
+ * Which tension that is, in words.
+ */
+tensionOrigin: string,
+/**
+ * Its stress area by ISO 898-1, square millimetres; none where the thread is not a coarse one that is
+ * known here.
+ */
+areaMm2: number | null,
+/**
+ * The pull over that area, newtons per square millimetre.
+ */
+stressMpa: number | null,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * Thread of a wire from catching by hand to the set tension.

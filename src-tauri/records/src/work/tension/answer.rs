@@ -6,6 +6,7 @@ use ts_rs::TS;
 
 use crate::ids::ItemId;
 use crate::work::figures::Origin;
+use crate::work::limits::ThreadAsked;
 use crate::work::ordering::{OpenBay, Required};
 use crate::work::recheck::Losing;
 
@@ -83,6 +84,9 @@ pub struct TensionPlan {
     pub parts: Vec<UpperPart>,
     /// Limits that nobody has stated.
     pub not_known: Vec<String>,
+    /// What the planned tension asks of the threads at the ends, while nobody stated what they may carry;
+    /// empty where somebody did, where nothing is planned, and where no fitting set tells its terminals.
+    pub threads_asked: Vec<ThreadAsked>,
     /// The gauge; the least exact one where there are several.
     pub gauge: Option<GaugeNote>,
     /// Room between what a wire has to show and the lesser of the upper tension decided and the least

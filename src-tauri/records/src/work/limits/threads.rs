@@ -1,0 +1,136 @@
+//! What a tension asks of the studs' threads, told where nobody stated what they may carry.
+//!
+//! Invariant: a demand beside which no figure stands; it bounds no tension and never says that a thread
+//! holds.
+
+use mechanics::Newtons;
+use mechanics::tension::{UpperKind, UpperPart};
+use mechanics::thread::{MetricThread, nominal_diameter, pitch, stress, stress_area};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::job::{Job, Run};
+use crate::model::context::Terminal;
+use crate::model::values::Hand;
+use crate::work::WorkError;
+use crate::work::convert::{ends_of, fitting_of, nm};
+use crate::work::words;
+
+/// What a straight pull asks of one thread of the run's ends.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ThreadAsked {
+    /// The thread: "M6 × 1, LH and RH".
+    pub thread: String,
+    /// The pull, newtons.
+    pub tension_n: f64,
+    /// Which tension that is, in words.
+    pub tension_origin: String,
+    /// Its stress area by ISO 898-1, square millimetres; none where the thread is not a coarse one that is
+    /// known here.
+    pub area_mm2: Option<f64>,
+    /// The pull over that area, newtons per square millimetre.
+    pub stress_mpa: Option<f64>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+const SIZES: [MetricThread; 4] = [
+    MetricThread::M5,
+    MetricThread::M6,
+    MetricThread::M8,
+    MetricThread::M10,
+];
+
+/// The tensions that a run may be planned to, as far as they are known.
+pub(in crate::work) struct Pulls {
+    /// As decided.
+    pub(in crate::work) set: Option<Newtons>,
+    /// What would be set.
+    pub(in crate::work) suggested: Option<Newtons>,
+    /// What is required.
+    pub(in crate::work) required: Option<Newtons>,
+}
+
+impl Pulls {
+    /// The first that is known, and which it is.
+    fn planned(&self) -> Option<(Newtons, &'static str)> {
+        let set = self.set.map(|n| (n, "set tension of the run"));
+        let suggested = self
+            .suggested
+            .map(|n| (n, "set tension as suggested, none decided"));
+        let required = self.required.map(|n| (n, "required tension, none decided"));
+        set.or(suggested).or(required)
+    }
+}
+
+/// What the planned tension asks of the threads at a run's ends, each size once; nothing where their limit is
+/// one of the parts that are stated, or no fitting set with its terminals is on record.
+pub(in crate::work) fn threads_asked(
+    job: &Job<'_>,
+    run: &Run,
+    stated: &[UpperPart],
+    pulls: Pulls,
+) -> Result<Vec<ThreadAsked>, WorkError> {
+    let stated = stated.iter().any(|part| part.kind == UpperKind::Thread);
+    let Some((tension, origin)) = pulls.planned().filter(|_| !stated) else {
+        return Ok(Vec::new());
+    };
+    let terminals = fitting_of(job, run).and_then(|set| set.terminals.as_ref());
+    let (Some(terminals), Some(ends)) = (terminals, ends_of(job, run)) else {
+        return Ok(Vec::new());
+    };
+    let mut sizes: Vec<(i64, i64, Vec<Hand>)> = Vec::new();
+    for hand in [ends.first.hand, ends.last.hand] {
+        let of: &Terminal = match hand {
+            Hand::Left => &terminals.left,
+            Hand::Right => &terminals.right,
+        };
+        let same = |size: &&mut (i64, i64, Vec<Hand>)| {
+            (size.0, size.1) == (of.thread_diameter_nm, of.pitch_nm)
+        };
+        match sizes.iter_mut().find(same) {
+            Some((_, _, hands)) if hands.contains(&hand) => {}
+            Some((_, _, hands)) => hands.push(hand),
+            None => sizes.push((of.thread_diameter_nm, of.pitch_nm, vec![hand])),
+        }
+    }
+    let asked = |(diameter, turn, hands): (i64, i64, Vec<Hand>)| {
+        let hands: Vec<&str> = hands.into_iter().map(words::hand).collect();
+        let (size, of_one) = (nm(diameter).value(), nm(turn).value());
+        let thread = format!("M{size} × {of_one}, {}", hands.join(" and "));
+        let coarse = |known: &&MetricThread| {
+            nominal_diameter(**known) == nm(diameter) && pitch(**known) == nm(turn)
+        };
+        let figures = match SIZES.iter().find(coarse) {
+            Some(known) => Some((
+                stress_area(*known).value(),
+                stress(tension, *known)?.value(),
+            )),
+            None => None,
+        };
+        let asks = match figures {
+            Some((area, asks)) => format!(
+                "a straight pull of {tension} ({origin}) asks {asks:.1} N/mm² of {thread}, over the \
+                 stress area of {area:.1} mm² (ISO 898-1); the twist of turning it in is not counted"
+            ),
+            None => format!(
+                "{thread} is no coarse thread that is known here, so what {tension} ({origin}) asks of \
+                 it is not worked out"
+            ),
+        };
+        Ok(ThreadAsked {
+            sentence: format!(
+                "No limit of the thread is stated: {asks}. That is a demand with no figure beside it: \
+                 ask the maker what the thread may carry."
+            ),
+            thread,
+            tension_n: tension.value(),
+            tension_origin: origin.to_owned(),
+            area_mm2: figures.map(|(area, _)| area),
+            stress_mpa: figures.map(|(_, asks)| asks),
+        })
+    };
+    sizes.into_iter().map(asked).collect()
+}
