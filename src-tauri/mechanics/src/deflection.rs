@@ -75,6 +75,91 @@ pub struct TensionFromDeflection {
     pub sliding: TensionBand,
 }
 
+/// What a ruler leaves open about a tension, beside the room that a tension has.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct RulerRoom {
+    /// The deflection looked at.
+    pub deflection: Millimetres,
+    /// Tension there, and at the deflection more and less by the ruler's error.
+    pub band: TensionBand,
+    /// Whether that band is no wider than the room.
+    pub enough: bool,
+    /// The load from which it is, where it is not; none where that is more than ten times the load.
+    pub enough_from: Option<Newtons>,
+}
+
+/// Holds what a ruler leaves open at a deflection against the room that the tension has.
+///
+/// The band is that of [`read_tension`], the wire gripped or sliding as the span says; for a small
+/// deflection it is about 8·e·T²/(W·L) wide, so a larger load or a longer span narrows it. The load
+/// from which it fits is that for the same tension.
+///
+/// # Errors
+/// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.
+pub fn ruler_room(
+    span: &Span,
+    load: Newtons,
+    deflection: Millimetres,
+    error: Millimetres,
+    room: Newtons,
+) -> Result<RulerRoom, MechanicsError> {
+    not_negative("the room", room.value())?;
+    let band = ruler_band(span, load, deflection, error)?;
+    let fits = |band: &TensionBand| band.most.is_some_and(|most| most - band.least <= room);
+    let enough = fits(&band);
+    let at = |load: Newtons| -> Result<bool, MechanicsError> {
+        let deflection = deflection_under_load(span, band.tension, load)?;
+        Ok(fits(&ruler_band(span, load, deflection, error)?))
+    };
+    let most = load * MOST_LOAD;
+    let enough_from = if enough || !at(most)? {
+        None
+    } else {
+        let (mut low, mut high) = (load, most);
+        for _ in 0..60 {
+            let middle = (low + high) / 2.0;
+            if at(middle)? {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        Some(high)
+    };
+    Ok(RulerRoom {
+        deflection,
+        band,
+        enough,
+        enough_from,
+    })
+}
+
+/// How many times a load is looked at for one under which a ruler is enough.
+const MOST_LOAD: f64 = 10.0;
+
+fn ruler_band(
+    span: &Span,
+    load: Newtons,
+    deflection: Millimetres,
+    error: Millimetres,
+) -> Result<TensionBand, MechanicsError> {
+    let error = Millimetres(not_negative("the reading's error", error.value())?);
+    let least = match tension_from_deflection(span, load, deflection + error) {
+        Err(MechanicsError::Slack { .. }) => Newtons(0.0),
+        other => other?,
+    };
+    let closer = deflection - error;
+    let most = (closer.value() > 0.0)
+        .then(|| tension_from_deflection(span, load, closer))
+        .transpose()?;
+    Ok(TensionBand {
+        tension: tension_from_deflection(span, load, deflection)?,
+        least,
+        most,
+    })
+}
+
 /// The span as one of the two ways of holding.
 #[must_use]
 pub const fn span(
@@ -160,26 +245,14 @@ pub fn tension_from_deflection(
 /// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.
 pub fn read_tension(reading: &DeflectionReading) -> Result<TensionFromDeflection, MechanicsError> {
     positive("the run's length", reading.run.value())?;
-    let error = not_negative("the reading's error", reading.reading_error.value())?;
-    let band = |held| -> Result<TensionBand, MechanicsError> {
+    let band = |held| {
         let span = span(reading.clear, reading.run, reading.axial_stiffness, held);
-        let at =
-            |deflection: f64| tension_from_deflection(&span, reading.load, Millimetres(deflection));
-        let least = match at(reading.deflection.value() + error) {
-            Err(MechanicsError::Slack { .. }) => Newtons(0.0),
-            other => other?,
-        };
-        let closer = reading.deflection.value() - error;
-        let most = if closer > 0.0 {
-            Some(at(closer)?)
-        } else {
-            None
-        };
-        Ok(TensionBand {
-            tension: at(reading.deflection.value())?,
-            least,
-            most,
-        })
+        ruler_band(
+            &span,
+            reading.load,
+            reading.deflection,
+            reading.reading_error,
+        )
     };
     Ok(TensionFromDeflection {
         gripped: band(Held::Gripped)?,

@@ -1,8 +1,8 @@
 //! Deflection of a pushed wire and the tension read from it.
 
 use mechanics::deflection::{
-    DeflectionReading, Held, Span, deflection_under_load, load_for_deflection, read_tension, span,
-    tension_from_deflection,
+    DeflectionReading, Held, Span, deflection_under_load, load_for_deflection, read_tension,
+    ruler_room, span, tension_from_deflection,
 };
 use mechanics::{Kilograms, MechanicsError, Millimetres, Newtons, NewtonsPerMillimetre};
 
@@ -164,4 +164,58 @@ fn inputs_that_cannot_be_are_refused() {
         assert!(deflection_under_load(&gripped(bad), Newtons(1000.0), load).is_err());
     }
     assert!(deflection_under_load(&gripped(1000.0), Newtons(-1.0), load).is_err());
+}
+
+#[test]
+fn a_short_bay_asks_more_of_a_ruler_than_it_tells() {
+    // T ≈ W·L/(4δ) − 2·EA·δ²/L² (Irvine) at 2 kg, 1330 N and ± 0.5 mm: 1108 … 1649 N over 735 mm, and
+    // 1205 … 1480 N over 1410 mm; between 1330 and 1800 N lie 470.
+    let (load, half) = (Kilograms(2.0).weight(), Millimetres(0.5));
+    let irvine = |clear: f64, down: f64| {
+        load.value() * clear / (4.0 * down) - 2.0 * EA.value() * down * down / (clear * clear)
+    };
+    let at = |clear: f64, load: Newtons, room: f64| {
+        let span = gripped(clear);
+        let down = deflection_under_load(&span, Newtons(1330.0), load).unwrap();
+        ruler_room(&span, load, down, half, Newtons(room)).unwrap()
+    };
+    for (clear, least, most, enough) in [
+        (735.0, 1108.0, 1649.0, false),
+        (1410.0, 1205.0, 1480.0, true),
+    ] {
+        let found = at(clear, load, 470.0);
+        let down = found.deflection.value();
+        near(found.band.least.value(), least, 0.6);
+        near(found.band.most.unwrap().value(), most, 0.6);
+        near(found.band.least.value(), irvine(clear, down + 0.5), 0.05);
+        near(
+            found.band.most.unwrap().value(),
+            irvine(clear, down - 0.5),
+            0.05,
+        );
+        assert_eq!(found.enough, enough, "{clear}");
+    }
+    // From 2.325 kg on (g = 9.81) the band fits over 735 mm: there it is as wide as the room, and closely.
+    let from = at(735.0, load, 470.0).enough_from.unwrap();
+    near(from.value() / Kilograms(1.0).weight().value(), 2.3253, 5e-4);
+    let there = at(735.0, from, 470.0);
+    near(
+        (there.band.most.unwrap() - there.band.least).value(),
+        470.0,
+        0.01,
+    );
+    assert_eq!(at(1410.0, load, 470.0).enough_from, None);
+    // No load up to ten times as much tells 1330 N to the newton; a hair's deflection has no upper end.
+    assert_eq!(at(735.0, load, 1.0).enough_from, None);
+    let hair = ruler_room(&gripped(60.0), load, Millimetres(0.3), half, Newtons(470.0)).unwrap();
+    assert_eq!((hair.band.most, hair.enough), (None, false));
+    assert!(ruler_room(&gripped(735.0), load, Millimetres(2.7), half, Newtons(-1.0)).is_err());
+    let slack = ruler_room(
+        &gripped(735.0),
+        load,
+        Millimetres(90.0),
+        half,
+        Newtons(470.0),
+    );
+    assert!(matches!(slack, Err(MechanicsError::Slack { .. })));
 }

@@ -126,8 +126,8 @@ pub use propose::{
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{
     Compared, DeflectionCheck, ExpectedDown, GaugeClear, PulledAfter, Reading, ReadingState,
-    TensionLine, Tensions, Warmth, odd_deflection, odd_tension, tell_deflection, tell_gauge,
-    tensions,
+    TensionLine, Tensions, TooCoarse, Warmth, odd_deflection, odd_tension, tell_deflection,
+    tell_gauge, tensions,
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;

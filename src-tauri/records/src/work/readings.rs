@@ -20,7 +20,7 @@ mod turned;
 mod visits;
 mod warmth;
 
-pub use expected::ExpectedDown;
+pub use expected::{ExpectedDown, TooCoarse};
 pub use gauges::GaugeClear;
 use mechanics::{Millimetres, Newtons};
 pub use of_run::Tensions;
@@ -130,7 +130,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         }),
         clear_from_n: gauges::clear_from(required, error)?,
         gauges: gauges::gauges(job, &of_run.against)?,
-        expected_down: expected::expected(job, run, &of_run.rows, (required, set))?,
+        expected_down: expected::expected(job, run, &of_run.rows, (required, set, upper))?,
         to_read: of_run.to_read.iter().map(|t| t.name.clone()).collect(),
         lowest_wire: lowest.map(|(wire, _)| wire),
         lowest: lowest.map(|(_, reading)| reading.clone()),

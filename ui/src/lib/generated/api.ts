@@ -1988,7 +1988,12 @@ atRequiredMm: [number, number | null] | null,
 /**
  * The same at its set tension.
  */
-atSetMm: [number, number | null] | null, };
+atSetMm: [number, number | null] | null,
+/**
+ * That a ruler leaves more open here than lies between required and upper tension, with what to do
+ * instead; none where it tells enough, or where one of the two tensions is not known.
+ */
+tooCoarse: TooCoarse | null, };
 
 /**
  * Faces that carry the same holes.
@@ -8756,6 +8761,36 @@ held: Array<PostHeld>,
 atRightAngle: Array<PostHeld>,
 /**
  * One sentence with the figures.
+ */
+sentence: string, };
+
+/**
+ * A deflection so small that half a millimetre of the ruler makes more of the tension than there is room.
+ */
+export type TooCoarse = {
+/**
+ * The deflection looked at, millimetres.
+ */
+downMm: number,
+/**
+ * Tension that half a millimetre more of it tells, newtons.
+ */
+leastN: number,
+/**
+ * The same of half a millimetre less; none where that leaves no deflection.
+ */
+mostN: number | null,
+/**
+ * Upper tension less required.
+ */
+roomN: number,
+/**
+ * Mass under which the ruler tells enough, kilograms; none where none up to ten times the usual does,
+ * and where the table's own limit goes with its own mass.
+ */
+fromKg: number | null,
+/**
+ * One sentence or two.
  */
 sentence: string, };
 
