@@ -1,4 +1,4 @@
-"""Geometry by vectors, arcs by integrating, circles by searching: slopes, corners, stairs, gates, floors, holes.
+"""Geometry by vectors, friction by integrating, circles by searching: slopes, corners, stairs, gates, floors, holes.
 
 Millimetres and radians, unless a name says otherwise.
 """
@@ -30,19 +30,11 @@ def slope(case):
 
 
 def corner(case):
-    """A wire along two legs and an arc that touches both, and its tension step by step round the bend."""
-    radius, bend = case["radius"], case["bend"]
-    arc, _ = integrate.quad(lambda _: radius, 0.0, bend)
-    # The arc touches each leg where a circle of that radius does: by the distance of a point to the leg.
-    out = np.array([np.cos(bend), np.sin(bend)])
-    saved = 0.0
-    if bend > 0 and radius > 0:
-        off = lambda back: abs(np.cross([*(np.array([-back, radius])), 0], [*out, 0])[2]) - radius
-        saved = optimize.brentq(off, radius * np.tan(bend / 2) * 0.5, radius * np.tan(bend / 2) * 2)
-    behind = integrate.solve_ivp(
-        lambda _, pull: -case["friction"] * pull, (0.0, max(bend, 1e-12)), [case["tension"]], rtol=1e-11, atol=1e-9
+    """Tension of a wire step by step round a bend."""
+    pulled = integrate.solve_ivp(
+        lambda _, pull: -case["friction"] * pull, (0.0, max(case["bend"], 1e-12)), [case["tension"]], rtol=1e-11, atol=1e-9
     )
-    return {"length": float(sum(case["legs"]) - 2 * saved + arc), "behind": float(behind.y[0][-1])}
+    return float(pulled.y[0][-1])
 
 
 def apart(point, segments):

@@ -18,7 +18,7 @@ use crate::figure::Figure;
 use crate::units::{Degrees, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre};
 
 pub use any_way::{LegInPlan, greatest_in_plan, greatest_square_to_any};
-pub use demand::{DemandModel, PostDemand, STEEL, left_out, post_demand};
+pub use demand::{STEEL, left_out};
 pub use grade::{DesignBending, GRADES, Grade, design_bending, known_grade, stiffest_known};
 pub(crate) use influence::influence_matrix;
 pub use influence::{EndPosts, InwardMovement, RunEnd, inward_movement, post_movement};

@@ -29,15 +29,11 @@ pub use answer::{PluckAnswer, SoundAnswer, SoundReading};
 pub use fit::{Partial, StringFit, fit_partials};
 pub use motion::{MotionSample, Swing, swing};
 pub use phone::{
-    HungMass, SwingAnswer, SwingReading, read_axes, read_motion, read_swing, swing_frequency,
-    swing_tension,
+    HungMass, SwingAnswer, SwingReading, read_axes, read_motion, read_swing, swing_tension,
 };
 pub use pluck::{PluckReading, Recording};
 pub use refusal::Refusal;
-pub use stiff::{
-    BendingBounds, EndHold, SoundingLength, bending_bounds, exact_clamped_frequency, frequency,
-    wave_speed,
-};
+pub use stiff::{BendingBounds, EndHold, SoundingLength, bending_bounds, frequency};
 
 /// How the wire is held at the ends of the span that sounds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -1,6 +1,6 @@
 //! Slopes, corners, stairs, gates, floors and holes beside the geometry of `layout.py`.
 
-use mechanics::corner::{length_through, tension_behind};
+use mechanics::corner::tension_behind;
 use mechanics::holes::{
     BlindHole, Drilling, HoleDepth, PostFace, PostPlan, PostToDrill, RunFace, schedule,
     wood_between,
@@ -86,37 +86,24 @@ fn slopes_and_corners_beside_vectors_and_integrals(room: &mut Room) {
             );
         });
     }
-    for (radius, degrees, friction) in [
-        (20.0, 90.0, 0.2),
-        (45.0, 90.0, 0.1),
-        (6.0, 35.0, 0.3),
-        (0.0, 60.0, 0.2),
-        (30.0, 150.0, 0.0),
+    for (degrees, friction) in [
+        (90.0, 0.2),
+        (90.0, 0.1),
+        (35.0, 0.3),
+        (60.0, 0.2),
+        (150.0, 0.0),
     ] {
         let bend = Degrees(degrees);
-        let legs = [mm(3200.0), mm(2750.0)];
-        let length = length_through(&legs, &[(mm(radius), bend)]).unwrap();
         let behind = tension_behind(Newtons(1000.0), friction, bend).unwrap();
-        let case = json!({"ask": "corner", "radius": radius, "bend": bend.radians(),
-            "legs": legs, "friction": friction, "tension": 1000.0});
+        let case = json!({"ask": "corner", "bend": bend.radians(), "friction": friction,
+            "tension": 1000.0});
         room.ask(case, move |told, found| {
-            found.near(
-                "length through a corner",
-                length.value(),
-                &told["length"],
-                SAME,
-            );
             let may = within(
                 1e-9,
                 0.0,
                 "stepped round the bend to a relative 1e-11 a step",
             );
-            found.near(
-                "tension behind a bend",
-                behind.value(),
-                &told["behind"],
-                may,
-            );
+            found.near("tension behind a bend", behind.value(), told, may);
         });
     }
 }

@@ -19,6 +19,8 @@ mod heard;
 mod layout;
 mod posts;
 mod room;
+#[path = "../../../src-tauri/mechanics/tests/common/second.rs"]
+mod second;
 mod strands;
 mod strings;
 mod tensioning;

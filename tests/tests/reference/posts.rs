@@ -3,8 +3,7 @@
 
 use mechanics::posts::{
     Hold, KnownPull, Post, PostAsPulled, PullInPlan, Rail, RailAsPulled, RailInPlan, Section,
-    WirePull, demand_in_plan, modulus_from_pulls, post_demand, post_from_pulls, post_movement,
-    rail_from_pulls,
+    WirePull, demand_in_plan, modulus_from_pulls, post_from_pulls, post_movement, rail_from_pulls,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
 use serde_json::{Value, json};
@@ -310,8 +309,10 @@ fn demand_and_movement_beside_finite_elements(room: &mut Room) {
         }),
         ..post(square(90.0), 11.0, 1000.0)
     };
-    let pulls: Vec<WirePull> = eleven(1500.0, 30.0, 0.0).iter().map(|of| of.pull).collect();
-    let ours = post_demand(&railed, &pulls).unwrap();
+    let all = eleven(1500.0, 30.0, 0.0);
+    let rails = [rail(1000.0, Some(500.0), 0.0)];
+    let ours = demand_in_plan(&railed, &rails, &all).unwrap();
+    let pulls: Vec<WirePull> = all.iter().map(|of| of.pull).collect();
     let told: Vec<Value> = pulls
         .iter()
         .map(|of| {
@@ -319,7 +320,6 @@ fn demand_and_movement_beside_finite_elements(room: &mut Room) {
                 "slope": of.slope.radians(), "heading": 0.0})
         })
         .collect();
-    let rails = [rail(1000.0, Some(500.0), 0.0)];
     let case = asked(
         "plan",
         &railed,
@@ -335,7 +335,7 @@ fn demand_and_movement_beside_finite_elements(room: &mut Room) {
         );
         found.near(
             "rail forces",
-            ours.rail_force.unwrap().value(),
+            ours.rail_forces[0].value(),
             &told["rails"][0],
             SOLVED,
         );

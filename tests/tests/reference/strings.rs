@@ -2,14 +2,14 @@
 
 use mechanics::sound::{
     BendingBounds, EndHold, FreeSpan, HungMass, Partial, SoundingLength, Supports, SwingAnswer,
-    bending_bounds, exact_clamped_frequency, fit_partials, frequency, read_swing, swing_frequency,
-    swing_tension, wave_speed,
+    bending_bounds, fit_partials, frequency, read_swing, swing_tension,
 };
 use mechanics::strand::{Construction, mass_per_metre};
 use mechanics::{Hertz, Kilograms, Millimetres, NewtonSquareMetres, Newtons};
 use serde_json::{Value, json};
 
 use crate::room::{Dice, Room, within};
+use crate::second::{exact_clamped_frequency, swing_frequency};
 
 /// Length in m, diameter in mm, tension in N, share of EI between slipping and solid.
 const WIRES: [(f64, f64, f64, f64); 9] = [
@@ -72,11 +72,7 @@ fn partials_beside_the_eigenvalues_of_elements(room: &mut Room) {
     for wire in WIRES.map(wire) {
         let (of, tension) = (wire.sounding, Newtons(wire.tension));
         let all = |f: &dyn Fn(u32) -> f64| (1..=12).map(f).collect::<Vec<f64>>();
-        let exact = all(&|n| {
-            exact_clamped_frequency(&of, tension, wire.ei(), n)
-                .unwrap()
-                .value()
-        });
+        let exact = all(&|n| exact_clamped_frequency(&of, tension, wire.ei(), n).value());
         let form = all(&|n| {
             frequency(&of, tension, wire.ei(), EndHold::Clamped, n)
                 .unwrap()
@@ -101,7 +97,10 @@ fn partials_beside_the_eigenvalues_of_elements(room: &mut Room) {
                 .unwrap()
                 .value()
         });
-        let speed = wave_speed(tension, of.mass).unwrap();
+        // A string that does not resist bending: its wave runs there and back in one swing of its first.
+        let bare = NewtonSquareMetres(0.0);
+        let first = frequency(&of, tension, bare, EndHold::Pinned, 1).unwrap();
+        let speed = first.value() * 2.0 * of.length.value() / 1e3;
         room.ask(wire.told("partials", false), move |told, found| {
             found.each("partials of a pinned wire", &pinned, told, elements);
             // Of a pinned wire f² = (c·n/2L)² + what bends: two partials tell the speed.
@@ -121,9 +120,7 @@ fn heard(wire: &Wire, ends: EndHold, last: u32, bad: Option<u32>, dice: &mut Dic
             let tension = Newtons(wire.tension);
             let true_one = match ends {
                 EndHold::Pinned => frequency(&wire.sounding, tension, wire.ei(), ends, n).unwrap(),
-                EndHold::Clamped => {
-                    exact_clamped_frequency(&wire.sounding, tension, wire.ei(), n).unwrap()
-                }
+                EndHold::Clamped => exact_clamped_frequency(&wire.sounding, tension, wire.ei(), n),
             };
             let off = if bad == Some(n) {
                 1.04
@@ -251,7 +248,7 @@ fn a_hung_mass_beside_the_swing_of_elements(room: &mut Room) {
                 axial_stiffness: Newtons(794_597.0),
                 mass: Kilograms(mass),
             };
-            let ours = swing_frequency(&hung, Newtons(of.tension), of.ei()).unwrap();
+            let ours = swing_frequency(&hung, Newtons(of.tension), of.ei());
             let mut case = of.told("hung", true);
             case["hung"] = json!(mass);
             room.ask(case, move |told, found| {
@@ -267,6 +264,16 @@ fn a_hung_mass_beside_the_swing_of_elements(room: &mut Room) {
                 let back = swing_tension(&hung, Hertz(told["shape"].as_f64().unwrap()), of.ei()).unwrap();
                 let undone = within(1e-6, 0.0, "the square of the frequency, undone by halving");
                 found.near("tension of a swing", back.value(), &json!(of.tension), undone);
+                // The product reads from a swing: beside that of the whole, its square as far off, and a
+                // little more by what bends.
+                let whole = Hertz(told["whole"].as_f64().unwrap());
+                let read = swing_tension(&hung, whole, of.ei()).unwrap();
+                let twice = within(
+                    2.5 * (0.02 * ratio + 1e-4),
+                    0.0,
+                    "as the swing of the whole, squared, and the share of what bends beside it",
+                );
+                found.near("tension of the swing of the whole", read.value(), &json!(of.tension), twice);
             });
         }
     }
@@ -296,7 +303,7 @@ fn the_pull_of_the_mass_itself_beside_two_bars(room: &mut Room) {
         };
         // Some way over what a wire without any tension reads.
         let reads = factor * 1.5 * (ea * weight * weight).cbrt();
-        let heard = swing_frequency(&hung, Newtons(reads), of.ei()).unwrap();
+        let heard = swing_frequency(&hung, Newtons(reads), of.ei());
         let SwingAnswer::Guide { reading } = read_swing(&hung, heard).unwrap() else {
             panic!("{metres} m, {mass} kg: a reading of {reads} N");
         };

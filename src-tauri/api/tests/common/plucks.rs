@@ -7,8 +7,11 @@ use std::f64::consts::{PI, TAU};
 use std::io::Cursor;
 
 use hound::{SampleFormat, WavSpec, WavWriter};
-use mechanics::sound::{SoundingLength, exact_clamped_frequency};
+use mechanics::sound::SoundingLength;
 use mechanics::{KilogramsPerMetre, Millimetres, NewtonSquareMetres, Newtons};
+
+#[path = "../../../mechanics/tests/common/second.rs"]
+mod second;
 
 /// Mass of a metre of 1x19 of 3.2 mm.
 pub(crate) const MASS: f64 = 0.05005;
@@ -40,8 +43,13 @@ pub(crate) fn pluck(length_mm: f64, tension: f64, rate: u32, seed: u64) -> Vec<f
     let mut dice = Dice(seed);
     let mut sound = vec![0.0; count];
     for number in 1..60_u32 {
-        let f = exact_clamped_frequency(&wire, Newtons(tension), NewtonSquareMetres(0.15), number);
-        let f = f.unwrap().value();
+        let f = second::exact_clamped_frequency(
+            &wire,
+            Newtons(tension),
+            NewtonSquareMetres(0.15),
+            number,
+        );
+        let f = f.value();
         if f > f64::min(4000.0, 0.45 * rate) {
             break;
         }

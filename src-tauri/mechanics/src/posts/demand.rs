@@ -1,102 +1,13 @@
-//! Demand on a post that one run pulls: moment and stress at the base, tip, rail and fixing forces.
+//! What figures of demand on a post leave out, in words.
 //!
-//! Invariant: demand only, each with the model it rests on and who must look at it.
+//! Invariant: nothing that a figure leaves out goes unsaid, and no word judges the post.
 
-use serde::{Deserialize, Serialize};
-
-use super::plan::{Hold, PlanDemand, PullInPlan, RailInPlan, demand_in_plan, lift};
-use super::{Post, WirePull};
-use crate::error::MechanicsError;
-use crate::units::{Degrees, Megapascals, Millimetres, NewtonMetres, Newtons};
+use super::Post;
+use super::plan::{PullInPlan, RailInPlan, lift};
+use crate::units::{Megapascals, Newtons};
 
 /// Modulus of elasticity of structural steel (EN 1993-1-1, 3.2.6).
 pub const STEEL: Megapascals = Megapascals(210_000.0);
-
-/// How the post is taken to be held.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub enum DemandModel {
-    /// Held at the base only.
-    FreeCantilever,
-    /// Held at the base and by the top rail.
-    WithRail,
-}
-
-/// What the wires ask of a post.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub struct PostDemand {
-    /// How the post is taken to be held.
-    pub model: DemandModel,
-    /// Sum of the level parts of the pulls.
-    pub level_pull: Newtons,
-    /// Moment at the base.
-    pub base_moment: NewtonMetres,
-    /// Bending stress at the base.
-    pub base_stress: Megapascals,
-    /// Movement of the top.
-    pub tip: Millimetres,
-    /// Movement along each wire, in the order of the pulls.
-    pub along_wires: Vec<Millimetres>,
-    /// Force that the rail and its joint carry, where there is a rail.
-    pub rail_force: Option<Newtons>,
-    /// Pull on the base fixings: moment over bolt distance, where that is known.
-    pub fixing_force: Option<Newtons>,
-    /// What the figures leave out, in words.
-    pub left_out: Vec<String>,
-    /// Who must look at it.
-    pub confirm: String,
-}
-
-/// Demand on a post under one run's pulls, with its rail where it has one.
-///
-/// # Errors
-/// When an input cannot be.
-pub fn post_demand(post: &Post, pulls: &[WirePull]) -> Result<PostDemand, MechanicsError> {
-    let one_way = Degrees(0.0);
-    let pulls: Vec<PullInPlan> = pulls
-        .iter()
-        .map(|pull| PullInPlan {
-            pull: *pull,
-            heading: one_way,
-        })
-        .collect();
-    let rails: Vec<RailInPlan> = post
-        .rail
-        .iter()
-        .map(|rail| RailInPlan {
-            height: rail.height,
-            hold: Hold::Spring {
-                stiffness: rail.stiffness,
-            },
-            heading: one_way,
-        })
-        .collect();
-    let PlanDemand {
-        level_pull,
-        base_moment,
-        base_stress,
-        tip,
-        along_wires,
-        rail_forces,
-        fixing_force,
-    } = demand_in_plan(post, &rails, &pulls)?;
-    Ok(PostDemand {
-        model: match post.rail {
-            Some(_) => DemandModel::WithRail,
-            None => DemandModel::FreeCantilever,
-        },
-        level_pull,
-        base_moment,
-        base_stress,
-        tip,
-        along_wires,
-        rail_force: rail_forces.first().copied(),
-        fixing_force,
-        left_out: left_out(post, &rails, &pulls),
-        confirm: "licensed engineer: posts, base fixings and rail joint under this pull".to_owned(),
-    })
-}
 
 /// A pull up or down too small to speak of.
 const NO_LIFT: Newtons = Newtons(0.5);

@@ -78,22 +78,6 @@ const LIGHTEST_RATIO: f64 = 1.5;
 /// Over what a wire without tension reads, so that bending and noise do not lift one past it.
 const SLACK_MARGIN: f64 = 1.1;
 
-/// Frequency of the swing at a tension and a bending stiffness; EI = 0 is the bare string.
-///
-/// # Errors
-/// When an input cannot be.
-pub fn swing_frequency(
-    hung: &HungMass,
-    tension: Newtons,
-    bending: NewtonSquareMetres,
-) -> Result<Hertz, MechanicsError> {
-    let per_square = per_square_hertz(hung)?;
-    let tension = positive("the tension", tension.value())?;
-    let bending = not_negative("the bending stiffness EI", bending.value())?;
-    let share = string_share(hung, tension, bending);
-    Ok(Hertz((tension / (per_square * share)).sqrt()))
-}
-
 /// Tension from the frequency of the swing at a bending stiffness; zero where bending is all.
 ///
 /// # Errors
@@ -157,12 +141,15 @@ pub fn read_motion(
             other,
         });
     }
-    let mut reading = match tell(hung, swing.frequency)? {
-        Ok(reading) => reading,
-        Err(refusal) => return refused(refusal),
-    };
-    reading.swing = Some(swing);
-    Ok(SwingAnswer::Guide { reading })
+    Ok(match read_swing(hung, swing.frequency)? {
+        SwingAnswer::Guide { reading } => SwingAnswer::Guide {
+            reading: SwingReading {
+                swing: Some(swing),
+                ..reading
+            },
+        },
+        SwingAnswer::Refused { refusal } => SwingAnswer::Refused { refusal },
+    })
 }
 
 /// Axes that both tell a swing tell the same one within this share.

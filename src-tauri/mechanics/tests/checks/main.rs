@@ -24,6 +24,7 @@ mod gap;
 mod laws;
 mod laying;
 mod lengths;
+mod one_way;
 mod parts;
 mod plucks;
 mod post_plan;

@@ -1,6 +1,6 @@
 //! Slope and corner geometry, take-off and hole schedule.
 
-use mechanics::corner::{bend_saving, length_through, tension_behind};
+use mechanics::corner::tension_behind;
 use mechanics::holes::{
     BlindHole, Drilling, HoleDepth, PostFace, PostPlan, PostToDrill, RunFace, schedule, spacings,
     wood_between,
@@ -349,18 +349,9 @@ fn opposite_holes_leave_what_the_depths_leave() {
 }
 
 #[test]
-fn a_bend_saves_length_and_costs_tension() {
+fn a_bend_costs_tension() {
     // Euler–Eytelwein, μ = 0.2, 90°: 730.4 N of 1000 N.
     let behind = tension_behind(Newtons(1000.0), 0.2, Degrees(90.0)).unwrap();
     near(behind.value(), 730.4, 0.05);
-    // Round a quarter circle of 50 mm: two legs of 50 less an arc of 25·π.
-    let quarter = bend_saving(Millimetres(50.0), Degrees(90.0)).unwrap();
-    near(quarter.value(), 100.0 - 25.0 * std::f64::consts::PI, 1e-9);
-    let legs = [Millimetres(1500.0), Millimetres(2100.0)];
-    let bends = [(Millimetres(50.0), Degrees(90.0))];
-    let length = length_through(&legs, &bends).unwrap();
-    near(length.value(), 3600.0 - quarter.value(), 1e-9);
-    assert!(length_through(&[Millimetres(0.0)], &[]).is_err());
     assert!(tension_behind(Newtons(1000.0), -0.2, Degrees(90.0)).is_err());
-    assert!(bend_saving(Millimetres(50.0), Degrees(180.0)).is_err());
 }

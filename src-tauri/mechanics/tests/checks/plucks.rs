@@ -7,11 +7,15 @@
 use std::f64::consts::{PI, TAU};
 
 use mechanics::sound::{
-    EndHold, FreeSpan, Recording, SoundingLength, Supports, bending_bounds,
-    exact_clamped_frequency, frequency,
+    EndHold, FreeSpan, Recording, SoundingLength, Supports, bending_bounds, frequency,
 };
 use mechanics::strand::{Construction, mass_per_metre, metallic_area};
 use mechanics::{Hertz, Millimetres, NewtonSquareMetres, Newtons};
+
+#[path = "../common/second.rs"]
+pub(crate) mod second;
+
+use second::exact_clamped_frequency;
 
 /// SplitMix64 (Steele, Lea, Flood 2014): small, seeded, the same everywhere.
 pub(crate) struct Dice(u64);
@@ -125,9 +129,7 @@ pub(crate) fn partials(of: &TrueWire, below: f64) -> Vec<f64> {
             let free = frequency(&wire, tension, bending, EndHold::Pinned, n)
                 .unwrap()
                 .value();
-            let straight = exact_clamped_frequency(&wire, tension, bending, n)
-                .unwrap()
-                .value();
+            let straight = exact_clamped_frequency(&wire, tension, bending, n).value();
             free + of.held * (straight - free)
         })
         .take_while(|f| *f < below)

@@ -2,10 +2,7 @@
 
 use std::f64::consts::PI;
 
-use mechanics::sound::{
-    EndHold, Partial, SoundingLength, bending_bounds, exact_clamped_frequency, fit_partials,
-    frequency, wave_speed,
-};
+use mechanics::sound::{EndHold, Partial, SoundingLength, bending_bounds, fit_partials, frequency};
 use mechanics::strand::Construction;
 use mechanics::{
     Hertz, Kilograms, KilogramsPerMetre, MechanicsError, Millimetres, NewtonSquareMetres, Newtons,
@@ -14,6 +11,7 @@ use proptest::prelude::*;
 
 use crate::beam::Beam;
 use crate::near;
+use crate::plucks::second::exact_clamped_frequency;
 
 fn wire(length: f64, mass: f64) -> SoundingLength {
     SoundingLength {
@@ -43,14 +41,21 @@ fn worked_partials() -> Vec<Partial> {
         .collect()
 }
 
+/// Speed of a wave along a string that does not resist bending, by its first partial: 2·L·f1, m/s.
+fn speed(string: &SoundingLength, tension: Newtons) -> f64 {
+    let bare = NewtonSquareMetres(0.0);
+    let first = frequency(string, tension, bare, EndHold::Pinned, 1).unwrap();
+    2.0 * string.length.value() * 1.0e-3 * first.value()
+}
+
 #[test]
 fn standing_waves_of_the_textbook() {
     // OpenStax, University Physics volume 1, standing waves on a string: 2.00 m, 0.006 kg/m,
     // pulled by 2.00 kg (g = 9.8 m/s²) → 57.15 m/s; 14.29, 28.58, 42.87 Hz.
     let string = wire(2000.0, 0.006);
     let tension = Newtons(2.00 * 9.8);
-    // Printed with the speed cut after 57.15, not rounded.
-    near(wave_speed(tension, string.mass).unwrap(), 57.15, 0.01);
+    // Printed with the speed cut after 57.15, not rounded: 2·L·f1.
+    near(speed(&string, tension), 57.15, 0.01);
     for (n, printed) in [(1, 14.29), (2, 28.58), (3, 42.87)] {
         let f = frequency(
             &string,
@@ -68,8 +73,7 @@ fn standing_waves_of_the_textbook() {
 fn guitar_string_of_the_textbook() {
     // OpenStax, University Physics volume 1, wave speed on a stretched string: high E,
     // 3.09e-4 kg/m, 56.40 N → 427.23 m/s.
-    let speed = wave_speed(Newtons(56.40), KilogramsPerMetre(3.09e-4)).unwrap();
-    near(speed, 427.23, 0.005);
+    near(speed(&wire(1000.0, 3.09e-4), Newtons(56.40)), 427.23, 0.005);
 }
 
 #[test]
@@ -107,7 +111,7 @@ fn stranded_ropes_bend_more_easily_than_one_strand_and_less_than_a_bar() {
 #[test]
 fn worked_partials_of_a_stiff_wire() {
     for (n, f) in (2..).zip(WORKED_PARTIALS) {
-        let exact = exact_clamped_frequency(&WORKED, Newtons(1000.0), WORKED_BENDING, n).unwrap();
+        let exact = exact_clamped_frequency(&WORKED, Newtons(1000.0), WORKED_BENDING, n);
         // The vector's mass is printed to four digits; half of the last is 5e-5 of a frequency.
         near(exact.value(), f, f * 1e-5);
         // Fletcher's form leaves out the next order: a few parts in ten thousand here.
@@ -149,7 +153,7 @@ fn exact_equation_beside_finite_elements() {
         for n in [1, 2, 5, 10, 20] {
             let exact =
                 exact_clamped_frequency(&string, Newtons(tension), NewtonSquareMetres(bending), n);
-            let exact = exact.unwrap().value();
+            let exact = exact.value();
             // Four hundred cubic elements are good to about a millionth at the twentieth.
             near(beam.frequency(n as usize), exact, exact * 1e-5);
         }
@@ -162,7 +166,7 @@ fn exact_equation_without_tension_is_the_clamped_bar() {
     let string = wire(1000.0, 0.05);
     for n in 1..=5 {
         let f = exact_clamped_frequency(&string, Newtons(1e-9), NewtonSquareMetres(4.0), n);
-        let x = (2.0 * PI * f.unwrap().value() * (0.05_f64 / 4.0).sqrt()).sqrt();
+        let x = (2.0 * PI * f.value() * (0.05_f64 / 4.0).sqrt()).sqrt();
         near(x.cos() - 1.0 / x.cosh(), 0.0, 1e-6);
     }
 }
@@ -176,7 +180,7 @@ fn fletchers_form_is_close_where_it_is_used() {
         for number in 2..=10 {
             let tension = Newtons(1000.0);
             let form = frequency(&WORKED, tension, bending, EndHold::Clamped, number).unwrap();
-            let exact = exact_clamped_frequency(&WORKED, tension, bending, number).unwrap();
+            let exact = exact_clamped_frequency(&WORKED, tension, bending, number);
             let off = (form / exact - 1.0).abs();
             assert!(off < most, "1/ε {slenderness}, n {number}: {off}");
             partials.push(Partial {
@@ -242,7 +246,8 @@ fn what_cannot_be_is_said() {
         ];
         assert!(fit_partials(&WORKED, &odd, None).is_err());
         assert!(fit_partials(&wire(bad, 0.05), &partials, None).is_err());
-        assert!(wave_speed(Newtons(bad), KilogramsPerMetre(0.05)).is_err());
+        let pulled = frequency(&WORKED, Newtons(bad), WORKED_BENDING, EndHold::Pinned, 1);
+        assert!(pulled.is_err());
         assert!(bending_bounds(Millimetres(bad), Construction::SevenBySeven).is_err());
     }
     let none = frequency(&WORKED, Newtons(1.0), WORKED_BENDING, EndHold::Pinned, 0);
@@ -289,7 +294,7 @@ proptest! {
         let at = |t: f64, b: f64, n| {
             let (t, b) = (Newtons(t), NewtonSquareMetres(b));
             let form = frequency(&string, t, b, EndHold::Clamped, n).unwrap().value();
-            (form, exact_clamped_frequency(&string, t, b, n).unwrap().value())
+            (form, exact_clamped_frequency(&string, t, b, n).value())
         };
         let base = at(tension, bending, n);
         prop_assert!(base.0.is_finite() && base.1.is_finite() && base.1 > 0.0);

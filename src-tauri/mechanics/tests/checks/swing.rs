@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use mechanics::deflection::{Held, deflection_under_load, load_for_deflection, span};
 use mechanics::sound::{
     FreeSpan, GUIDE, HungMass, MotionSample, Refusal, Supports, SwingAnswer, SwingReading,
-    bending_bounds, read_axes, read_motion, read_swing, swing, swing_frequency, swing_tension,
+    bending_bounds, read_axes, read_motion, read_swing, swing, swing_tension,
 };
 use mechanics::{
     Hertz, Kilograms, KilogramsPerMetre, Millimetres, NewtonSquareMetres, Newtons, Seconds,
@@ -14,6 +14,7 @@ use proptest::prelude::*;
 
 use crate::beam::Beam;
 use crate::near;
+use crate::plucks::second::swing_frequency;
 use crate::plucks::{Dice, plucked};
 
 const NONE: NewtonSquareMetres = NewtonSquareMetres(0.0);
@@ -84,7 +85,7 @@ fn swing_and_tension_invert_one_another() {
     for bending in [0.0, 0.03, 0.7] {
         let bending = NewtonSquareMetres(bending);
         let hung = hung(1500.0, 0.2);
-        let f = swing_frequency(&hung, Newtons(1000.0), bending).unwrap();
+        let f = swing_frequency(&hung, Newtons(1000.0), bending);
         let back = swing_tension(&hung, f, bending).unwrap();
         near(back.value(), 1000.0, 1e-6);
     }
@@ -95,7 +96,7 @@ fn the_band_holds_both_bounds_of_bending() {
     let hung = hung(1500.0, 0.2);
     let bounds = bending_bounds(Millimetres(3.2), hung.span.construction).unwrap();
     for bending in [bounds.slipping, bounds.solid] {
-        let f = swing_frequency(&hung, Newtons(1000.0), bending).unwrap();
+        let f = swing_frequency(&hung, Newtons(1000.0), bending);
         let reading = told(read_swing(&hung, f).unwrap());
         assert!(reading.least < Newtons(1000.0) && Newtons(1000.0) < reading.most);
         assert!(reading.solid < reading.slipping);
@@ -128,8 +129,8 @@ fn a_slack_wire_pulled_tight_by_the_phone_is_not_read_high() {
             .solid;
         // A solid strand adds what it adds to a bare string of the tension under the mass.
         let pulled = weight.value() * 1.5 / (4.0 * sag.value() * 1e-3);
-        let f = swing_frequency(&hung, Newtons(pulled), bending).unwrap();
-        let bare = swing_frequency(&hung, Newtons(pulled), NONE).unwrap();
+        let f = swing_frequency(&hung, Newtons(pulled), bending);
+        let bare = swing_frequency(&hung, Newtons(pulled), NONE);
         let bent = 4.0 * pulled / 1.5 * ((f / bare).powi(2) - 1.0);
         let f = ((stiffness + bent) / moving).sqrt() / TAU;
         match read_swing(&hung, Hertz(f)).unwrap() {
