@@ -59,7 +59,7 @@ pub(super) fn gate_posts(run: &Run) -> impl Iterator<Item = &PostInRun> {
 
 /// Whether a gap beside the leaf was measured at a post with the wires at their tension.
 pub(super) fn is_measured(gate: &Gate) -> bool {
-    let after = |one: &LeafMeasured| one.moment != Some(Moment::BeforeTension);
+    let after = |one: &LeafMeasured| one.moment == Some(Moment::AfterTension);
     gate.measured.iter().any(after)
 }
 

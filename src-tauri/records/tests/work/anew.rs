@@ -414,6 +414,14 @@ fn what_is_lost_is_told_bay_by_bay() {
     let told = seen(&mut s);
     assert_eq!((told.there_n, told.found_n), (Some(1490.0), Some(700.0)));
     assert_eq!((told.band, told.fell_below), (BandState::Within, true));
+    // What it showed once wires beside it were turned is not what it had come down to.
+    let mut s = fitted();
+    read(&mut s, WIDE, 1500, Taken::Final, None);
+    read(&mut s, WIDE, 1480, Taken::Recheck, None);
+    read(&mut s, WIDE, 700, Taken::Recheck, None);
+    read(&mut s, WIDE, 1490, Taken::Recheck, None);
+    let told = seen(&mut s);
+    assert_eq!((told.found_n, told.fell_below), (Some(1480.0), false));
     // Nothing lower was read there: nothing was brought up.
     let mut s = fitted();
     read(&mut s, WIDE, 1500, Taken::Final, None);

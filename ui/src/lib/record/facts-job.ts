@@ -55,9 +55,10 @@ export const toolFacts: Fact[] = [
 ];
 
 /** Strand comes on reels; what has a thread comes in two hands. */
-const STRAND = of('strand', 'other');
+const untold = (more: string[]) => ({ when: (typed: Typed) => !typed.kind || more.includes(typed.kind) });
+const STRAND = untold(['strand', 'other']);
 const HANDED = ['terminal', 'insert', 'lockNut', 'other'];
-const TWO_HANDS = of(...HANDED);
+const TWO_HANDS = untold(HANDED);
 
 const arrivalRest: Field[] = [
   { name: 'short', label: words.delivery.short, kind: 'whole' },

@@ -56,7 +56,14 @@ export const runFacts: Fact[] = [
 ];
 
 /** What carries the wire; a gate's post names the one across from it, of the posts that there are. */
-export function supportFact(posts: [id: string, name: string][]): Fact {
+export function supportFact(posts: [id: string, name: string][], gate = false): Fact {
+  const ofGate: Field[] = [
+    { name: 'gateAcross', label: f.gateAcross, kind: 'choice', options: posts },
+    { name: 'gateClearNm', label: f.gateClear, kind: 'length', hint: f.gateClearHint },
+    { name: 'gateLeafNm', label: f.gateLeaf, kind: 'length' },
+    { name: 'gateLeafThickNm', label: f.gateLeafThick, kind: 'length' },
+    { name: 'gateHingeGapNm', label: f.gateHingeGap, kind: 'length' }
+  ];
   return group('support', f.support, [
     { name: 'kind', label: f.kind, kind: 'choice', options: options(words.supportKind), need: true },
     { name: 'countsAsPost', label: f.countsAsPost, kind: 'flag' },
@@ -64,11 +71,7 @@ export function supportFact(posts: [id: string, name: string][]): Fact {
     { name: 'substrate', label: f.substrate, kind: 'text' },
     { name: 'embedmentNm', label: f.embedment, kind: 'length' },
     { name: 'edgeNm', label: f.edgeDistance, kind: 'length' },
-    { name: 'gateAcross', label: f.gateAcross, kind: 'choice', options: posts },
-    { name: 'gateClearNm', label: f.gateClear, kind: 'length', hint: f.gateClearHint },
-    { name: 'gateLeafNm', label: f.gateLeaf, kind: 'length' },
-    { name: 'gateLeafThickNm', label: f.gateLeafThick, kind: 'length' },
-    { name: 'gateHingeGapNm', label: f.gateHingeGap, kind: 'length' }
+    ...(gate ? ofGate : [])
   ]);
 }
 
@@ -128,7 +131,7 @@ export const endFact: Fact = group('end', f.end, [
   { name: 'angledSeat', label: f.angledSeat, kind: 'flag' }
 ]);
 
-/** The same of one post, which can name the others. */
-export function factsOfPost(posts: [id: string, name: string][]): Fact[] {
-  return postFacts.map((fact) => (fact.field === 'support' ? supportFact(posts) : fact));
+/** The same of one post, which can name the others; the figures of a gate are asked of a gate's post. */
+export function factsOfPost(posts: [id: string, name: string][], gate: boolean): Fact[] {
+  return postFacts.map((fact) => (fact.field === 'support' ? supportFact(posts, gate) : fact));
 }

@@ -15,7 +15,7 @@ describe('the gaps of a gate', () => {
   });
 
   it('name the post across by its name', () => {
-    const fact = supportFact([['id-1', 'G1']]);
+    const fact = supportFact([['id-1', 'G1']], true);
     expect(fact.tell({ kind: 'gatePost', gateAcross: 'id-1', gateClearNm: 920_000_000 })).toContain('G1');
     expect(fact.compose({ kind: 'gatePost', gateAcross: 'id-1' })).toEqual({ kind: 'gatePost', gateAcross: 'id-1' });
   });

@@ -47,6 +47,7 @@ export function hashOf(files: FileView[], role: 'original' | 'view' | 'thumb'): 
 export const unseen = (files: FileView[]): boolean => files.some((f) => f.role === 'original') && !files.some((f) => f.role === 'view');
 
 /** The pictures tied to a subject; of some sorts of evidence alone where these are named. */
-export function photosOf(job: Job | undefined, subject: string, only?: Evidence[]): Shown[] {
-  return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject && (only?.some((e) => e === t.evidence) ?? true)));
+export function photosOf(job: Job | undefined, subject: string, only?: Evidence[], without: Evidence[] = []): Shown[] {
+  const belongs = (evidence: Shown['ties'][number]['evidence']) => (only?.some((e) => e === evidence) ?? true) && !without.some((e) => e === evidence);
+  return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject && belongs(t.evidence)));
 }

@@ -9,6 +9,13 @@ const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
 const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
   ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
 
+it('a run that bears a post’s name, and a name within a name, hide no note', () => {
+  const run = 'People differ on the tensions of run A.';
+  const wall = 'Nobody told whether post A-1 is solid or hollow.';
+  expect(notesOf([run], 'B', ['A', 'B', 'C'])).toEqual([run]);
+  expect([notesOf([wall], 'A-1', ['A', 'A-1']), notesOf([wall], 'A', ['A', 'A-1'])]).toEqual([[wall], []]);
+});
+
 it('a post’s card tells the notes on that post, and those that name none', () => {
   const notes = ['The angle of runs A and B at post A6 is not told: each figure is the greatest.', 'Post A4a stands alone.', 'The rail’s stiffness is assumed.'];
   const of = (post: string) => notesOf(notes, post, ['A1', 'A4', 'A4a', 'A6']);

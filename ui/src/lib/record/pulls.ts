@@ -133,6 +133,19 @@ export function sectionTall(openings: number): number {
 
 /** Of the notes on a run's posts those that are about this one, or about none by name. */
 export function notesOf(notes: string[], post: string, posts: string[]): string[] {
-  const names = (note: string, name: string) => note.split(/[^\p{L}\p{N}]+/u).includes(name);
-  return notes.filter((note) => names(note, post) || !posts.some((other) => names(note, other)));
+  // The longest name first: what "A4a" is called is no word on "A4". A run may bear a post's name.
+  const all = [...new Set([...posts, post])].sort((a, b) => b.length - a.length);
+  const named = (note: string) => {
+    let rest = note;
+    return all.filter((name) => {
+      const at = new RegExp(`\\bposts? ${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\p{L}\\p{N}])`, 'giu');
+      const found = at.test(rest);
+      rest = rest.replace(at, ' ');
+      return found;
+    });
+  };
+  return notes.filter((note) => {
+    const of = named(note);
+    return of.length === 0 || of.includes(post);
+  });
 }

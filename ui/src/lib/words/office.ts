@@ -159,7 +159,7 @@ export const office = {
   },
   handover: {
     title: 'Handover',
-    more: 'The document’s first page tells all that is open, also what this screen does not: bays that were not read, less in hand than may be lost, what is to be asked first.',
+    more: 'The document’s first page tells or counts all that is open, also what this screen does not: bays that were not read, less in hand than may be lost, what is to be asked first.',
     folder: 'Folder to write to',
     folderHint: 'An empty folder, or a new one. Left empty, it goes beside the record.',
     make: 'Make the handover',

@@ -65,6 +65,7 @@ export const turning = {
     between: (from: string, to: string) => `${from} to ${to}`,
     left: (n: string, read: boolean) => (read ? `left at ${n}` : `set to ${n}`),
     found: (n: string) => `had come down to ${n}`,
+    fell: (wire: string, n: string, band: string) => `Wire ${wire} had come down to ${n}, ${band}: it lost more than expected. Look at its ends.`,
     broughtBack: 'as expected, brought up again',
     madeOf: 'What is expected to be lost',
     states: { notRead: 'not read again', otherBay: 'read in another bay than before', within: 'as expected', below: 'lost more than expected', above: 'shows more than it can' } as Record<'notRead' | 'otherBay' | 'within' | 'below' | 'above', string>

@@ -8,6 +8,7 @@ use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::values::PostRole;
 use crate::work::WorkError;
+use crate::work::inward::pulls;
 use crate::work::posts::{
     Held, NO_TENSION, PostAsked, PostHeld, asked_of_post, carries_pull, planned,
 };
@@ -42,9 +43,18 @@ pub(super) fn of_post(
         missing.push(format!("Run {}: {NO_TENSION}", of.name));
         return Ok(None);
     };
+    if pulls(of, tension)?.is_empty() {
+        missing.push(format!(
+            "How many wires run {} has, and at which heights, is not told: how far post {name} moves is not known.",
+            of.name
+        ));
+        return Ok(None);
+    }
     let mut said = Vec::new();
     let asked = asked_of_post(job, of, at, (tension, origin), &mut said)?;
-    let moved = asked.as_ref().and_then(|asked| span(asked, at));
+    // A pull that is not counted, or a wall that nobody told, may move it several times as far.
+    let moved = asked.as_ref().filter(|_| said.is_empty());
+    let moved = moved.and_then(|asked| span(asked, at));
     let Some((asked, (from, to))) = asked.as_ref().zip(moved) else {
         missing.extend(said);
         missing.push(format!("How far post {name} moves is not known."));
@@ -90,7 +100,7 @@ pub(super) fn of_post(
 /// The post of a run at which its wires pull.
 fn pulled_by(run: &Run, id: ItemId) -> Option<&PostInRun> {
     let at = run.posts.iter().find(|post| post.id == id)?;
-    (carries_pull(run, at) && !run.wires.is_empty()).then_some(at)
+    carries_pull(run, at).then_some(at)
 }
 
 /// As it is planned to be held: by the rail where that is known, else free.

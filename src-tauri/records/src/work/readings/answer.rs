@@ -190,8 +190,8 @@ pub struct Compared {
     pub at_set: Option<Reading>,
     /// Now.
     pub now: Reading,
-    /// The lowest of what it showed earlier in that very visit, before it was brought to what it shows now;
-    /// none where nothing lower was read.
+    /// What it showed first in that very visit, where that was less than it shows now: it was brought up
+    /// since.
     pub found: Option<Reading>,
 }
 

@@ -125,7 +125,9 @@ pub(super) fn expected(
                 load,
                 mass,
                 limit: row.and_then(|row| row.most_deflection_mm).map(Millimetres),
+                clear,
                 required,
+                set: set.unwrap_or(required),
                 upper,
             };
             if let Some(last) = found.last_mut() {
@@ -145,11 +147,21 @@ struct Look<'a> {
     mass: Kilograms,
     /// The table's largest deflection.
     limit: Option<Millimetres>,
+    clear: Millimetres,
     required: Newtons,
+    /// What the wire stands at when the mass is hung.
+    set: Newtons,
     upper: Newtons,
 }
 
 impl Look<'_> {
+    /// The wire's tension under a load at mid span: P·√((L/2)² + δ²) ÷ 2δ.
+    fn under(&self, load: Newtons) -> Result<Newtons, WorkError> {
+        let down = deflection_under_load(self.span, self.set, load)?.value();
+        let leg = (self.clear.value() / 2.0).hypot(down);
+        Ok(load * (leg / (2.0 * down)))
+    }
+
     /// Whether half a millimetre of the ruler makes more than the room, at what the required tension lets the
     /// wire go down, or at the table's own limit.
     fn too_coarse(&self) -> Result<Option<TooCoarse>, WorkError> {
@@ -179,11 +191,16 @@ impl Look<'_> {
                 ),
                 None => format!("anything from {:.0} N on", told.band.least.value()),
             };
-            // The table's limit goes with its own mass: under more the wire would stand over it.
+            // The table's limit goes with its own mass: under more the wire would stand over it. And no mass is
+            // named that pulls the wire over the upper tension.
             let from = told.enough_from.filter(|_| self.limit.is_none());
+            let from = match from {
+                Some(load) if self.under(load)? <= self.upper => Some(load),
+                _ => None,
+            };
             let from_kg =
                 from.map(|load| (self.mass.value() * (load / self.load) * 10.0).ceil() / 10.0);
-            let more = from_kg.map_or_else(String::new, |kg| format!(", or hang {kg} kg or more"));
+            let more = from_kg.map_or_else(String::new, |kg| format!(", or hang {kg} kg"));
             return Ok(Some(TooCoarse {
                 down_mm: told.deflection.value(),
                 least_n: told.band.least.value(),
@@ -212,7 +229,7 @@ fn name_finer(found: &mut [ExpectedDown]) {
         .map(|bay| bay.bay_name.clone())
         .collect();
     let words = match fine.as_slice() {
-        [] => " No bay of this run is long enough.".to_owned(),
+        [] => " No bay of this run whose distance is known is long enough.".to_owned(),
         names => format!(" The mass tells enough in {}.", names.join(", ")),
     };
     for bay in found.iter_mut() {

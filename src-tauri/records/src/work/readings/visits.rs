@@ -69,13 +69,11 @@ pub(super) fn compared(
         let of_set = at_set.iter().filter(told);
         let of_set = of_set.min_by(|a, b| force(&a.reading).total_cmp(&force(&b.reading)));
         now.reading.newtons?;
-        let of_visit = |t: &&&Taken<'_>| {
-            !before(t)
-                && t.reading.at_ms <= now.reading.at_ms
-                && force(&t.reading) < force(&now.reading)
-        };
-        let found = looked.iter().filter(told).filter(of_visit);
-        let found = found.min_by(|a, b| force(&a.reading).total_cmp(&force(&b.reading)));
+        // Its first reading of the visit: those after it may be of wires beside it that were turned.
+        let of_visit = |t: &&&Taken<'_>| !before(t) && t.reading.at_ms <= now.reading.at_ms;
+        let first = looked.iter().filter(told).filter(of_visit);
+        let first = first.min_by_key(|t| t.reading.at_ms);
+        let found = first.filter(|t| force(&t.reading) < force(&now.reading));
         let reading = |t: &&Taken<'_>| -> Reading { t.reading.clone() };
         Some(Compared {
             left: visit.or(of_set).map(reading)?,
