@@ -208,24 +208,35 @@ fn measured(job: &Job<'_>, (id, name): (ItemId, &str)) -> Vec<LeafMeasured> {
         .collect()
 }
 
-/// A gate of a run as the rules look at it while nobody measured it at its tension: its subject, its
-/// label, the widest gap where that can be told, and what to do.
-pub(super) fn unmeasured(
-    job: &Job<'_>,
-    run: &Run,
-) -> Result<Vec<(Subject, String, Option<Millimetres>, String)>, WorkError> {
+/// A gate of a run as the rules look at it while nobody measured it at its tension.
+pub(super) struct Unmeasured {
+    /// The run's post.
+    pub(super) subject: Subject,
+    /// Name of the gap.
+    pub(super) label: String,
+    /// The widest that it may come to, where that can be told.
+    pub(super) widest: Option<Millimetres>,
+    /// What it rests on, and what to do.
+    pub(super) remark: String,
+}
+
+/// The gates of a run that nobody measured at their tension.
+pub(super) fn unmeasured(job: &Job<'_>, run: &Run) -> Result<Vec<Unmeasured>, WorkError> {
     let all = gates(job, run.id)?.gates;
     let open = all.into_iter().filter(|gate| !is_measured(gate));
     Ok(open
         .map(|gate| {
-            let label = format!("beside the leaf, {}", gate.name);
             let widest = gate.gaps.as_ref().map(|gaps| Millimetres(gaps.widest_mm));
             let what = match widest {
                 Some(_) => "The widest that the posts' movement leaves, before or after tension.",
                 None => "What it comes to is not worked out: see the gate's post.",
             };
-            let remark = format!("{what} Measure it with the wires at their tension.");
-            (gate.subject, label, widest, remark)
+            Unmeasured {
+                subject: gate.subject,
+                label: format!("beside the leaf, {}", gate.name),
+                widest,
+                remark: format!("{what} Measure it with the wires at their tension."),
+            }
         })
         .collect())
 }

@@ -54,8 +54,8 @@ pub fn before_ordering(job: &Job<'_>, run: ItemId) -> Result<BeforeOrdering, Wor
         answer.rule_set = Some(note(job, &set));
         let mut view = layout::view(job, run)?;
         if let Some(seen) = &mut view.seen {
-            for (subject, label, widest, remark) in gate::unmeasured(job, run)? {
-                seen.ask_of_gate(subject, label, widest, remark);
+            for one in gate::unmeasured(job, run)? {
+                seen.ask_of_gate(one);
             }
         }
         answer.rule_words = said::besides(&set, view.seen.is_some());

@@ -13,7 +13,7 @@ use super::super::convert::{construction, heights, mm, nm, no_slope, slope_of, s
 use super::super::figures::Origin;
 use super::super::levels::towards_rail;
 use super::super::supports::spans;
-use super::super::{WorkError, rules, slips, words};
+use super::super::{WorkError, gate, rules, slips, words};
 use super::openings::{floor_notes, openings};
 use super::places::{Place, Standing};
 use super::unmeasured::unmeasured;
@@ -79,20 +79,14 @@ impl Seen {
 
     /// Adds a gate that nobody measured at its tension. Asked of the posts' movement, which hangs on
     /// what this layout asks: so it comes after it.
-    pub(super) fn ask_of_gate(
-        &mut self,
-        subject: Subject,
-        label: String,
-        by_geometry: Option<Millimetres>,
-        remark: String,
-    ) {
-        self.places
-            .push(Place::of(label.clone(), subject, Origin::Computed));
+    pub(super) fn ask_of_gate(&mut self, gate: gate::Unmeasured) {
+        let place = Place::of(gate.label.clone(), gate.subject, Origin::Computed);
+        self.places.push(place);
         self.layout.unmeasured.push(Unmeasured {
-            label,
+            label: gate.label,
             kind: OpeningKind::Gate,
-            by_geometry,
-            remark,
+            by_geometry: gate.widest,
+            remark: gate.remark,
         });
     }
 
