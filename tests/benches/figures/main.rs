@@ -49,6 +49,7 @@ fn main() -> ExitCode {
 fn planned() -> Outcome<()> {
     let mut table = Table::default();
     table.recomputed()?;
+    table.engineering()?;
     planned::measure(&mut table)?;
     table.print();
     Ok(())
@@ -58,6 +59,7 @@ fn measured() -> Outcome<()> {
     let mut table = Table::default();
     table.repeated()?;
     table.recomputed()?;
+    table.engineering()?;
     planned::measure(&mut table)?;
     let pictures = scene::pictures()?;
     let pictures = pictures

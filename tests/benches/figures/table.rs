@@ -87,6 +87,29 @@ impl Table {
         Ok(())
     }
 
+    /// Adds what the engineering's screens cost the first time and after one change, as `planned` measured them.
+    pub(crate) fn engineering(&mut self) -> Outcome<()> {
+        let first = median_s("engineering/first time")?;
+        self.beside(
+            "tensioning, recheck, posts and cut plan of a 40-run job after one reading",
+            median_s("engineering/after one change")?,
+            "the same, the first time",
+            first,
+        );
+        for (what, name) in [
+            (
+                "of these the tensioning of 40 runs",
+                "engineering/tensioning",
+            ),
+            ("the recheck of 40 runs", "engineering/recheck"),
+            ("the posts of 40 runs", "engineering/postsAsked"),
+            ("the cut plan, 200 wires released", "engineering/cutPlan"),
+        ] {
+            self.alone(what, seconds(median_s(name)?));
+        }
+        Ok(())
+    }
+
     /// Prints it as Markdown.
     pub(crate) fn print(&self) {
         println!("\n| figure | here | peer | ratio |\n|---|---|---|---|");

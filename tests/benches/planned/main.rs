@@ -1,9 +1,11 @@
-//! What the engineering costs: a job of 40 runs after one change, planning cuts, seeking an order.
+//! What the engineering costs: the answers of a job of 40 runs the first time and after one change, planning cuts,
+//! seeking an order.
 // An answer is read by its names; what is not there reads as null and ends the bench.
 #![allow(clippy::expect_used, clippy::indexing_slicing, missing_docs)]
 
 #[path = "../cut_plan/mod.rs"]
 mod cut_plan;
+mod engineering;
 #[path = "../order/mod.rs"]
 mod order;
 mod recomputed;
@@ -49,6 +51,7 @@ criterion_group!(
     benches,
     cut_plan_of_400,
     order_of_15,
-    recomputed::recomputed
+    recomputed::recomputed,
+    engineering::engineering
 );
 criterion_main!(benches);

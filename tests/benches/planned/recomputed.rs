@@ -34,7 +34,7 @@ fn of_run(app: &App, large: &job::Large, run: &job::Run) -> Duration {
 }
 
 /// A folder just opened, its entries read, nothing worked out.
-fn opened(data: &Path, large: &job::Large) -> App {
+pub(crate) fn opened(data: &Path, large: &job::Large) -> App {
     let app = App::open(data).expect("the app");
     // The state is told from the book and the index, without a word of the job's parts.
     call(&app, "readState", json!({"job": large.job})).expect("the state");

@@ -74,6 +74,23 @@ pub fn surveyed(app: &App, folder: &Path) -> Outcome<Large> {
     Ok(Large { job, runs })
 }
 
+/// Releases the wires of runs, and names the reel that could be ordered for them.
+pub fn released(app: &App, job: &str, runs: &[Run]) -> Outcome<()> {
+    let reel = json!({"kerfNm": 0, "endTrimNm": 0, "leastUsableNm": 500_000_000, "newReelNm": 60_000_000_000_i64});
+    let claim = json!({"subject": format!("job:{job}"), "field": "cutting", "value": reel});
+    call(
+        app,
+        "say",
+        json!({"job": job, "claims": [claim], "confirmed": true}),
+    )?;
+    for run in runs {
+        let request = json!({"job": job, "run": run.id, "wires": format!("1-{WIRES}"),
+            "beforeTrial": "one kind of run"});
+        call(app, "issueCuts", request)?;
+    }
+    Ok(())
+}
+
 /// Cuts, presses, fits, tensions and checks all of it.
 pub fn worked(app: &App, large: &Large) -> Outcome<()> {
     for run in &large.runs {
