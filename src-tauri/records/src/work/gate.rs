@@ -131,7 +131,7 @@ fn gate(job: &Job<'_>, run: &Run, post: &PostInRun) -> Result<Gate, WorkError> {
         .into_iter()
         .flatten()
     {
-        let moved = moves::of_post(job, run, of, &mut found.missing)?;
+        let moved = moves::of_post(job, run, of, (&mut found.missing, &mut found.notes))?;
         found.posts.extend(moved);
         found.measured.extend(measured(job, of));
     }

@@ -5,7 +5,7 @@ use records::ids::ItemId;
 use records::model::context::OpeningRead;
 use records::model::fields;
 use records::model::values::{
-    Angle, Material, Moment, Opening, OpeningKind, ProbeResult, Support, SupportKind,
+    Angle, Material, Moment, Opening, OpeningKind, ProbeResult, Support, SupportKind, WireHeights,
 };
 use records::subject::{ItemKind, Subject};
 use records::work::{Finding, Gate, Verdict, before_ordering, gates};
@@ -303,4 +303,62 @@ fn where_two_runs_pull_on_a_gate_post_an_untold_angle_counts_both_ways() {
     // Square to run A run B neither closes nor opens: along A's wires it adds nothing.
     near(square.from_mm, 0.0, 0.01);
     assert!(square.to_mm > top_of_a1() && square.to_mm < untold.to_mm);
+}
+
+#[test]
+fn of_a_pull_that_is_not_counted_or_a_wall_that_nobody_told_no_gap_is_made_up() {
+    let no_figure = |s: &mut Scene, why: &str| {
+        let gate = asked(s).remove(0);
+        assert_eq!((gate.posts.len(), gate.clear_after_mm), (0, None), "{why}");
+        let told = gate.missing.iter().any(|missing| missing.contains(why));
+        assert!(told, "{why}: {:?}", gate.missing);
+    };
+    // Wires without heights pull where nobody knows.
+    let mut s = measured();
+    let (a, a1) = (s.a, s.post("A1"));
+    tell(&mut s, a1, leaf());
+    let heights = WireHeights { nm: Vec::new() };
+    s.say(
+        fields::RUN_WIRE_HEIGHTS,
+        &Subject::run(a),
+        "",
+        heights,
+        None,
+    );
+    no_figure(&mut s, "at which heights, is not told");
+    // The stair's wires pull on A6 as well, wherever those stand.
+    let mut s = measured();
+    let (b, a6) = (s.b, s.post("A6"));
+    tell(&mut s, a6, leaf());
+    let heights = WireHeights { nm: Vec::new() };
+    s.say(
+        fields::RUN_WIRE_HEIGHTS,
+        &Subject::run(b),
+        "",
+        heights,
+        None,
+    );
+    no_figure(&mut s, "How far post A6 moves is not known");
+    // Of nobody knows what, told by its outside alone: it may be hollow.
+    let mut s = measured();
+    let a1 = s.post("A1");
+    tell(&mut s, a1, leaf());
+    let material = Material {
+        name: "as stands".into(),
+        grade: None,
+        treatment: None,
+        modulus_mpa: None,
+        modulus_origin: None,
+        bending_mpa: None,
+        bending_origin: None,
+        moisture_permille: None,
+    };
+    s.say(
+        fields::POST_MATERIAL,
+        &Subject::post(a1),
+        "",
+        material,
+        None,
+    );
+    no_figure(&mut s, "How far post A1 moves is not known");
 }

@@ -819,8 +819,8 @@ atSet: Reading | null,
  */
 now: Reading,
 /**
- * The lowest of what it showed earlier in that very visit, before it was brought to what it shows now;
- * none where nothing lower was read.
+ * What it showed first in that very visit, where that was less than it shows now: it was brought up
+ * since.
  */
 found: Reading | null, };
 

@@ -14,12 +14,13 @@ use crate::work::posts::{
 };
 
 /// Movement of a gate's post, seen from the run that is asked about or else from one that pulls there;
-/// none where it is not known, with why in `missing`.
+/// none where it is not known, with why in `missing`; doubts that
+/// leave its figures standing go to `notes`.
 pub(super) fn of_post(
     job: &Job<'_>,
     run: &Run,
     (id, name): (ItemId, &str),
-    missing: &mut Vec<String>,
+    (missing, notes): (&mut Vec<String>, &mut Vec<String>),
 ) -> Result<Option<GatePostMoves>, WorkError> {
     let still = GatePostMoves {
         post: id,
@@ -52,14 +53,14 @@ pub(super) fn of_post(
     }
     let mut said = Vec::new();
     let asked = asked_of_post(job, of, at, (tension, origin), &mut said)?;
-    // A pull that is not counted, or a wall that nobody told, may move it several times as far.
-    let moved = asked.as_ref().filter(|_| said.is_empty());
+    let moved = asked.as_ref().filter(|asked| is_whole(job, of, asked));
     let moved = moved.and_then(|asked| span(asked, at));
     let Some((asked, (from, to))) = asked.as_ref().zip(moved) else {
         missing.extend(said);
         missing.push(format!("How far post {name} moves is not known."));
         return Ok(None);
     };
+    notes.extend(said);
     let mut runs = vec![of.name.clone()];
     for other in asked.together.iter().flat_map(|all| &all.runs) {
         if !runs.contains(&other.name) {
@@ -95,6 +96,17 @@ pub(super) fn of_post(
         sentence,
         ..still
     }))
+}
+
+/// Whether every pull on the post is counted and its wall is told: else it may move several times as far.
+fn is_whole(job: &Job<'_>, of: &Run, asked: &PostAsked) -> bool {
+    let together = asked.together.iter().flat_map(|all| &all.runs);
+    let counted: Vec<ItemId> = together.map(|other| other.run).collect();
+    let pulls_uncounted = |other: &&Run| {
+        other.id != of.id && pulled_by(other, asked.post).is_some() && !counted.contains(&other.id)
+    };
+    let as_solid = held(&asked.held).is_some_and(|held| held.taken_as_solid);
+    !as_solid && !job.runs.iter().any(|other| pulls_uncounted(&other))
 }
 
 /// The post of a run at which its wires pull.
