@@ -88,9 +88,10 @@ const fn proves(evidence: Evidence) -> bool {
 }
 
 /// What the person who adds a picture is to know of it.
-pub(crate) fn told_of(seen: &Inspected, position: Option<&Position>) -> Vec<String> {
+pub(crate) fn told_of(seen: &Inspected, request: &AddPhoto) -> Vec<String> {
     let remarks = seen.remarks.iter().cloned();
-    let place = position.and_then(no_place).map(|why| {
+    let given = request.position.as_ref();
+    let place = given.and_then(no_place).map(|why| {
         let instead = match exif_position(&seen.exif) {
             Some(_) => "with the place that its file tells",
             None => "without a place",

@@ -66,8 +66,7 @@ pub fn add_photo(app: &App, request: AddPhoto) -> Result<Recorded, ApiError> {
     let seen = &prepared.inspected;
     let (acted, photo) = acts::add_photo(&mut app.record(), job, files, seen, &request)?;
     request.source.clear(&app.uploads);
-    let told = acts::told_of(seen, request.position.as_ref());
-    Ok(Recorded::created(&acted, &photo).with(told))
+    Ok(Recorded::created(&acted, &photo).with(acts::told_of(seen, &request)))
 }
 
 /// The picture, decoded and made small; that takes time and needs no lock.

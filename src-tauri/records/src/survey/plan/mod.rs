@@ -2,7 +2,8 @@
 //!
 //! Invariant: importing the same file again records nothing. A value that the job already has, in
 //! force or replaced since, is left alone; one that differs is only replaced when a person
-//! confirmed it. Nothing is recorded here.
+//! confirmed it. Nothing is recorded here. One file past 400 lines, since parts, their counts and what is
+//! planned of each are one form.
 
 mod against;
 mod layout;
@@ -96,29 +97,17 @@ impl Counts {
 
     /// All that was recorded, of every part together.
     pub fn all(&self) -> u64 {
-        let Counts {
-            job,
-            tools,
-            strands,
-            fitting_sets,
-            runs,
-            posts,
-            posts_in_runs,
-            bays,
-            lengths,
-            tensions,
-        } = *self;
         [
-            job,
-            tools,
-            strands,
-            fitting_sets,
-            runs,
-            posts,
-            posts_in_runs,
-            bays,
-            lengths,
-            tensions,
+            self.job,
+            self.tools,
+            self.strands,
+            self.fitting_sets,
+            self.runs,
+            self.posts,
+            self.posts_in_runs,
+            self.bays,
+            self.lengths,
+            self.tensions,
         ]
         .into_iter()
         .map(u64::from)
