@@ -187,13 +187,10 @@ fn every_picture_stands_in_the_document_with_caption_time_place_and_hash() {
     }
 }
 
-/// Degrees as a document tells them: five places, a true minus.
+/// Degrees as a document tells them: rounded to five places, a true minus.
 fn degrees(one: &Value, at: &str) -> String {
     let e7 = num(one, at) as i64;
     let sign = if e7 < 0 { "\u{2212}" } else { "" };
-    format!(
-        "{sign}{}.{:05}°",
-        e7.abs() / 10_000_000,
-        e7.abs() % 10_000_000 / 100
-    )
+    let rounded = (e7.abs() + 50) / 100;
+    format!("{sign}{}.{:05}°", rounded / 100_000, rounded % 100_000)
 }

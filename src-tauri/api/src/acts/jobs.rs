@@ -45,6 +45,7 @@ pub(crate) fn add_thing(
     let mut first = Fields::default();
     let mut odd = Vec::new();
     named(&subject, &request.fields)?;
+    each_once(&request.fields)?;
     for one in &request.fields {
         let spec = say::plain_spec(&subject, &one.field)?;
         say::check_value(spec, &one.value)?;
@@ -68,6 +69,21 @@ pub(crate) fn add_thing(
     let mut act = Act::default();
     act.create(subject, first, Vec::new());
     act.record(record, job)
+}
+
+/// Refuses first fields that say one thing twice: a creation has one first value of each, and one with two
+/// counts nowhere.
+fn each_once(said: &[FirstField]) -> Result<(), ApiError> {
+    for (at, one) in said.iter().enumerate() {
+        let mut before = said.iter().take(at);
+        if before.any(|other| other.field == one.field && other.place == one.place) {
+            return Err(ApiError::invalid(format!(
+                "The field {} is told twice. Tell it once. Nothing was saved.",
+                one.field
+            )));
+        }
+    }
+    Ok(())
 }
 
 /// Refuses a run, post or defect that nobody could call by a name.

@@ -80,4 +80,9 @@ fn a_member_that_is_spelt_otherwise_is_refused_however_deep_it_stands() {
         "fields": [{"field": "name", "value": "P9"}, {"field": "section", "value": section}], "confirmed": true});
     let why = site.ann.refused("addThing", thing).message;
     assert!(why.contains("walNm"), "{why}");
+    let name = |name: &str| json!({"field": "name", "value": name});
+    let twice = json!({"job": site.job, "thing": "run", "fields": [name("N"), name("M")],
+        "confirmed": true});
+    let why = site.ann.refused("addThing", twice).message;
+    assert!(why.contains("name is told twice"), "{why}");
 }

@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 use ts_rs::TS;
 
 use super::{RuleSetFile, rule_set};
+use crate::model::unfit::plainly;
 
 /// Largest file that is taken: an entry holds 64 KiB with all that stands around it.
 pub const LARGEST_RULE_SET: usize = 48 * 1024;
@@ -31,7 +32,7 @@ pub enum RuleFileError {
         bytes: usize,
     },
     /// Not JSON, or not of this form; an unknown field is named with its line.
-    #[error("this is no rule set: {0}; `tautbook rules show au-2022` prints one to start from")]
+    #[error("this is no rule set: {}; `tautbook rules show au-2022` prints one to start from", plainly(.0))]
     NotThisForm(String),
     /// Figures that can't be used.
     #[error("{} of this rule set can't be used: {}", count(.0.len()), .0.join(" "))]

@@ -175,7 +175,7 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
         no(
             "/barrierNeeded/threshold",
             json!("about"),
-            "unknown variant",
+            "there is no `about`",
         ),
         no("/leastHeights", json!([]), "no height at all"),
         no("/leastHeights/0/leastMm", json!(0), "is 0 mm"),

@@ -54,9 +54,9 @@ pub(super) const SCENES: &[Scene] = scenes! {
     "left-safe-26", "Edge left safe, 26 October: boards across run A", "run A", "2026:10:26 17:10:00", 1, wide::left_safe_boards;
     "a1-engaged", "A1 end: engagement mark hidden, lock nut on", "post A1", "2026:10:27 08:25:31", 2, install::engaged;
     "gauge-a6", "Gauge on wire A6 in bay A2–A3: 1520 N", "run A wire 6", "2026:10:27 10:14:45", 1, install::gauge_level;
+    "a7-pinched", "Wire A7 pinched at post A3, before it was freed", "run A wire 7", "2026:10:27 10:19:28", 4, install::pinched;
     "gauge-b4", "Gauge on wire B4: 1500 N", "run B wire 4", "2026:10:27 11:02:19", 1, install::gauge_raked;
     "two-kg", "2 kg hung on wire A6 with the ruler: 4.5 mm", "run A wire 6", "2026:10:27 11:40:03", 6, install::hung_mass;
-    "a7-pinched", "Wire A7 pinched at post A3, before it was freed", "run A wire 7", "2026:10:27 10:19:28", 4, install::pinched;
     "probe", "Probe of 125 mm in bay A2–A3: stops", "bay A2–A3", "2026:10:27 13:05:57", 1, install::probe;
     "height-a", "Height at A2 with the tape on the floor: 1020 mm", "run A", "2026:10:27 13:20:11", 6, install::height_deck;
     "height-b", "Height over a nosing on run B: 891 mm", "run B", "2026:10:27 13:28:44", 8, install::height_nosing;
