@@ -9,8 +9,8 @@ mod fixed;
 
 use serde::{Deserialize, Serialize};
 
+use crate::ends::{self, ThreadRoom, WireEnd};
 use crate::error::{MechanicsError, finite, not_negative, positive, within};
-use crate::fitting::{self, FittingEnd};
 use crate::units::{Kelvins, Millimetres, Newtons};
 
 pub use chance::{CutChance, chance_within, cut_chance, shown_chance, spread, straight_chance};
@@ -45,10 +45,11 @@ pub struct CutInput {
     #[serde(default)]
     pub inward_before: Millimetres,
     /// The left-hand end.
-    pub left: FittingEnd,
+    pub left: WireEnd,
     /// The right-hand end.
-    pub right: FittingEnd,
-    /// o: difference of the starting engagement of the two ends.
+    pub right: WireEnd,
+    /// o: difference of the starting engagement of two threads that turn together: those of the two ends,
+    /// or of a turnbuckle's body. One thread alone has nothing to be ahead of.
     pub unequal_start: Millimetres,
     /// EA of the strand.
     pub axial_stiffness: Newtons,
@@ -84,7 +85,8 @@ pub struct ThreadBudget {
     pub usable_thread: Millimetres,
     /// Taken by the lock nuts.
     pub lock_nuts: Millimetres,
-    /// Taken because the inserts are shallower than the thread left.
+    /// Taken because inserts are shallower than the thread left, a turnbuckle's body is shorter, or a bolt
+    /// stands out of its post by less.
     pub shallow_inserts: Millimetres,
     /// Kept in reserve for re-tensioning.
     pub reserve: Millimetres,
@@ -148,28 +150,21 @@ pub fn cut_for_engagement(
 /// input cannot be.
 pub fn cut_window(input: &CutInput) -> Result<CutWindow, MechanicsError> {
     check(input)?;
-    let ends = [&input.left, &input.right];
-    let both = |of: fn(&FittingEnd) -> Millimetres| ends.iter().map(|end| of(end)).sum();
-    let full: Millimetres = both(fitting::full_engagement);
-    let reserve: Millimetres = both(|end| end.reserve);
-    let least: Millimetres = both(|end| end.least_engagement);
-    let unequal = input.unequal_start.abs();
-
-    let longest = cut_for_engagement(input, full - unequal - reserve)?;
+    let unequal = unequal(input);
+    let most = both(input, |room| room.full - room.reserve);
+    let longest = cut_for_engagement(input, most - unequal)?;
     let limits = shortest_limits(input)?;
     let (shortest, shortest_by) = limits.shortest();
-    let usable: Millimetres = both(|end| end.usable_thread);
-    let nuts: Millimetres = both(|end| end.lock_nut);
     let budget = ThreadBudget {
-        usable_thread: usable,
-        lock_nuts: nuts,
-        shallow_inserts: usable - nuts - full,
-        reserve,
-        least_engagement: least,
+        usable_thread: both(input, |room| room.usable),
+        lock_nuts: both(input, |room| room.lock_nuts),
+        shallow_inserts: both(input, |room| room.lost),
+        reserve: both(input, |room| room.reserve),
+        least_engagement: both(input, |room| room.hold),
         unequal_start: unequal * 2.0,
         catching: (limits.by_catching - limits.by_engagement).max(Millimetres(0.0)),
     };
-    let (width, aim) = between(shortest, longest, || explain(&budget))?;
+    let (width, aim) = between(shortest, longest, || explain(input, &budget))?;
     Ok(CutWindow {
         shortest,
         shortest_by,
@@ -223,11 +218,10 @@ impl ShortestLimits {
 
 /// What keeps a cut from being shorter.
 pub(crate) fn shortest_limits(input: &CutInput) -> Result<ShortestLimits, MechanicsError> {
-    let both = |of: fn(&FittingEnd) -> Millimetres| of(&input.left) + of(&input.right);
-    let least = both(|end| end.least_engagement) + input.unequal_start.abs();
+    let least = both(input, |room| room.least) + unequal(input);
     Ok(ShortestLimits {
         by_engagement: cut_for_engagement(input, least)?,
-        by_catching: slack_cut(input, both(|end| end.start_engagement))?,
+        by_catching: slack_cut(input, both(input, |room| room.start))?,
     })
 }
 
@@ -299,8 +293,11 @@ pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
     ] {
         not_negative(what, value.value())?;
     }
-    fitting::check(&input.left)?;
-    fitting::check(&input.right)?;
+    ends::check(&input.left)?;
+    ends::check(&input.right)?;
+    if !input.left.has_thread() && !input.right.has_thread() {
+        return Err(MechanicsError::NoThread);
+    }
     Ok(())
 }
 
@@ -327,13 +324,23 @@ fn long_enough(input: &CutInput, free: Millimetres) -> Result<(), MechanicsError
 
 fn free_strand(input: &CutInput, engagement: Millimetres, inward: Millimetres) -> Millimetres {
     input.inside_to_inside - inward + engagement
-        - fitting::tip_to_wire_end(&input.left)
-        - fitting::tip_to_wire_end(&input.right)
+        - input.left.to_wire_end()
+        - input.right.to_wire_end()
         - swallowed(input)
 }
 
 fn swallowed(input: &CutInput) -> Millimetres {
-    input.left.insertion + input.right.insertion
+    input.left.insertion() + input.right.insertion()
+}
+
+/// Of both ends together.
+fn both(input: &CutInput, of: impl Fn(&ThreadRoom) -> Millimetres) -> Millimetres {
+    of(&input.left.room()) + of(&input.right.room())
+}
+
+/// |o|, once for each pair of threads that may start unequally.
+fn unequal(input: &CutInput) -> Millimetres {
+    input.unequal_start.abs() * ends::unequal_pairs(&input.left, &input.right)
 }
 
 fn strain_factor(input: &CutInput, tension: Newtons) -> f64 {
@@ -342,11 +349,20 @@ fn strain_factor(input: &CutInput, tension: Newtons) -> f64 {
         * (1.0 + input.expansion_difference_per_kelvin * input.temperature_difference.value())
 }
 
-fn explain(budget: &ThreadBudget) -> String {
-    let mut words = format!("of {} usable thread at both ends", budget.usable_thread);
+fn explain(input: &CutInput, budget: &ThreadBudget) -> String {
+    let place = match (&input.left, &input.right) {
+        (left, right) if left.has_thread() && right.has_thread() => "at both ends",
+        _ => "at the one end that has any",
+    };
+    let mut words = format!("of {} usable thread {place}", budget.usable_thread);
+    let insert = |end: &WireEnd| matches!(end, WireEnd::Insert(_) | WireEnd::Fixed(_));
+    let lost = match insert(&input.left) && insert(&input.right) {
+        true => "shallow inserts take",
+        false => "inserts, bodies and posts that leave no more room take",
+    };
     let parts = [
         ("the lock nuts take", budget.lock_nuts),
-        ("shallow inserts take", budget.shallow_inserts),
+        (lost, budget.shallow_inserts),
         ("the reserve for re-tensioning takes", budget.reserve),
         ("the least engagement takes", budget.least_engagement),
         ("unequal starting takes", budget.unequal_start),

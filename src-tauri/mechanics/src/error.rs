@@ -68,6 +68,27 @@ pub enum MechanicsError {
         /// What takes up the thread, in words with figures.
         because: String,
     },
+    /// A bolt that does not reach out of its post far enough.
+    #[error(
+        "the bolt is too short for its post: {post} of post along the wire leave {stands_out} of it behind \
+         the washer, of {thread} thread, and more than {needs} have to stand there for nut, lock nut and \
+         reserve; use a longer bolt"
+    )]
+    BoltTooShort {
+        /// What stands out behind the washer.
+        stands_out: Millimetres,
+        /// Its usable thread.
+        thread: Millimetres,
+        /// What nut, lock nut and reserve take.
+        needs: Millimetres,
+        /// The post along the wire.
+        post: Millimetres,
+    },
+    /// Neither end of a wire has a thread.
+    #[error(
+        "neither end of the wire has a thread, so it can't be tensioned; one end needs a stud, a bolt or a turnbuckle"
+    )]
+    NoThread,
     /// Too few lengths were measured to interpolate.
     #[error("{got} of at least {needed} wires are measured; measure the bottom and the top wire")]
     TooFewReadings {

@@ -10,6 +10,7 @@ pub mod corner;
 pub mod cut_plan;
 pub mod cutting;
 pub mod deflection;
+pub mod ends;
 mod error;
 pub mod figure;
 pub mod fitting;

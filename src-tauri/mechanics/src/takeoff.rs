@@ -35,8 +35,11 @@ pub struct RunEnd {
     pub kind: EndKind,
     /// Hand of its thread; none where it has no thread.
     pub hand: Option<Hand>,
-    /// Whether a lock nut belongs on it.
+    /// Whether a lock nut belongs on it; of a turnbuckle one on each of its two threads.
     pub lock_nut: bool,
+    /// Whether a washer belongs under its nut: of a bolt through the post.
+    #[serde(default)]
+    pub washer: bool,
     /// Whether a swivel or angled seat belongs under it.
     pub angled_seat: bool,
 }
@@ -125,6 +128,10 @@ pub enum Part {
     Insert,
     /// Lock nut.
     LockNut,
+    /// Nut of a bolt through the post.
+    Nut,
+    /// Washer under that nut.
+    Washer,
     /// Swivel or angled seat.
     AngledSeat,
     /// Grommet half.
@@ -173,7 +180,7 @@ pub struct Takeoff {
     pub lines: Vec<TakeoffLine>,
     /// Holes for inserts.
     pub insert_holes: u32,
-    /// Holes through intermediate posts.
+    /// Holes through posts: intermediate ones, and end posts with bolts.
     pub through_holes: u32,
     /// Strand.
     pub strand: StrandTotal,
@@ -182,8 +189,9 @@ pub struct Takeoff {
 /// Counts every part of the runs and adds the stated allowances.
 ///
 /// Per wire and end one terminal, one insert where the stud goes into one, one lock nut and one
-/// angled seat where the run asks for them; per wire and lined post two grommet halves or one
-/// sleeve. An allowance is added only where the part is needed at all.
+/// angled seat where the run asks for them, a nut where a bolt goes through the post; per wire and lined post
+/// two grommet halves or one sleeve. An allowance is added only where the part is needed at all; that of lock
+/// nuts is of lock nuts alone, and nobody states one of plain nuts and washers.
 ///
 /// # Errors
 /// When a cut or an allowance of strand cannot be.
@@ -219,6 +227,17 @@ pub fn take_off(runs: &[RunParts], allowances: &Allowances) -> Result<Takeoff, M
             }
             if end.lock_nut {
                 add(Part::LockNut, end.hand, run.wires, allowances.lock_nuts);
+            }
+            if let (EndKind::Turnbuckle, true, Some(hand)) = (end.kind, end.lock_nut, end.hand) {
+                let other = Some(hand.other());
+                add(Part::LockNut, other, run.wires, allowances.lock_nuts);
+            }
+            if end.kind == EndKind::ThroughBolt {
+                add(Part::Nut, end.hand, run.wires, Allowance::default());
+                through_holes = through_holes.saturating_add(run.wires);
+            }
+            if end.washer {
+                add(Part::Washer, None, run.wires, Allowance::default());
             }
             if end.angled_seat {
                 add(Part::AngledSeat, None, run.wires, allowances.angled_seats);

@@ -20,6 +20,17 @@ pub enum Hand {
     Right,
 }
 
+impl Hand {
+    /// The other hand.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
 /// ISO metric coarse thread sizes used on wire terminals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum MetricThread {

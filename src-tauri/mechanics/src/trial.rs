@@ -15,7 +15,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::cutting::{CutInput, CutWindow, between, cut_for_engagement, shortest_limits};
 use crate::error::{MechanicsError, finite, positive, within};
-use crate::fitting;
 use crate::units::Millimetres;
 
 pub use worth::{Remaining, Worth, second_trial};
@@ -146,7 +145,7 @@ pub fn expected(input: &CutInput) -> Result<Expected, MechanicsError> {
 }
 
 fn line_of(input: &CutInput) -> Result<(Millimetres, f64), MechanicsError> {
-    let engagement = fitting::full_engagement(&input.left) + fitting::full_engagement(&input.right);
+    let engagement = input.left.full_engagement() + input.right.full_engagement();
     let metre = Millimetres(1000.0);
     let longer = CutInput {
         inside_to_inside: input.inside_to_inside + metre,

@@ -4,6 +4,7 @@ use mechanics::cutting::{
     CutInput, HAND_TENSION, ShortestBy, Spreads, cut_chance, cut_for_engagement, cut_window,
     straight_chance,
 };
+use mechanics::ends::WireEnd;
 use mechanics::fitting::FittingEnd;
 use mechanics::lengths::{LengthReading, interpolate};
 use mechanics::thread::{Hand, MetricThread};
@@ -21,6 +22,14 @@ const ROOT: Within = within(
 
 fn mm(value: f64) -> Millimetres {
     Millimetres(value)
+}
+
+/// The stud into an insert at an end.
+pub(crate) fn stud(end: &mut WireEnd) -> &mut FittingEnd {
+    match end {
+        WireEnd::Insert(end) => end,
+        other => panic!("{other:?} is no stud into an insert"),
+    }
 }
 
 pub(crate) fn end(hand: Hand) -> FittingEnd {
@@ -48,8 +57,8 @@ pub(crate) fn input() -> CutInput {
         tension: Newtons(1000.0),
         inward: mm(0.0),
         inward_before: mm(0.0),
-        left: end(Hand::Left),
-        right: end(Hand::Right),
+        left: end(Hand::Left).into(),
+        right: end(Hand::Right).into(),
         unequal_start: mm(0.0),
         axial_stiffness: Newtons(794_597.0),
         axial_stiffness_spread: 0.15,
@@ -67,7 +76,10 @@ pub(crate) fn input() -> CutInput {
 }
 
 pub(crate) fn told(ask: &str, of: &CutInput) -> Value {
-    let end = |end: &FittingEnd| {
+    let end = |end: &WireEnd| {
+        let WireEnd::Insert(end) = end else {
+            panic!("{end:?} is no stud into an insert");
+        };
         json!({"overall": end.stud_overall, "insertion": end.insertion, "growth": end.growth,
             "seat": end.seat_length, "thread": end.usable_thread, "nut": end.lock_nut,
             "depth": end.insert_clear_depth, "reserve": end.reserve,
@@ -93,16 +105,21 @@ fn inputs() -> Vec<CutInput> {
     };
     add(&|of| of.inward = mm(10.0));
     add(&|of| of.inside_to_inside = mm(10_000.0));
-    add(&|of| (of.left.lock_nut, of.right.lock_nut) = (mm(3.2), mm(5.0)));
-    add(&|of| (of.left.insert_clear_depth, of.right.reserve) = (Some(mm(18.0)), mm(0.0)));
-    add(&|of| (of.left.seat_length, of.left.growth) = (mm(6.5), mm(1.5)));
+    add(&|of| (stud(&mut of.left).lock_nut, stud(&mut of.right).lock_nut) = (mm(3.2), mm(5.0)));
+    add(&|of| {
+        (
+            stud(&mut of.left).insert_clear_depth,
+            stud(&mut of.right).reserve,
+        ) = (Some(mm(18.0)), mm(0.0))
+    });
+    add(&|of| (stud(&mut of.left).seat_length, stud(&mut of.left).growth) = (mm(6.5), mm(1.5)));
     add(&|of| of.unequal_start = mm(-3.0));
     add(&|of| {
         of.expansion_difference_per_kelvin = 11e-6;
         of.temperature_difference = Kelvins(-25.0);
     });
     // Caught by hand rather than held by engagement.
-    add(&|of| (of.inward, of.left.start_engagement) = (mm(14.0), mm(5.0)));
+    add(&|of| (of.inward, stud(&mut of.left).start_engagement) = (mm(14.0), mm(5.0)));
     // Another run pulls its posts away, more than this one pulls them in; or in, before its turn.
     add(&|of| (of.inward, of.inward_before) = (mm(-2.5), mm(-6.0)));
     add(&|of| (of.inward, of.inward_before) = (mm(3.0), mm(-9.0)));
@@ -117,8 +134,8 @@ fn inputs() -> Vec<CutInput> {
         one.inward = mm(dice.between(0.0, 8.0));
         one.axial_stiffness = Newtons(dice.between(4e5, 2e6));
         one.constructional_stretch = dice.between(0.0, 5e-4);
-        one.left.usable_thread = mm(dice.between(32.0, 60.0));
-        one.right.lock_nut = mm(dice.between(0.0, 5.0));
+        stud(&mut one.left).usable_thread = mm(dice.between(32.0, 60.0));
+        stud(&mut one.right).lock_nut = mm(dice.between(0.0, 5.0));
         one.unequal_start = mm(dice.between(-2.0, 2.0));
         all.push(one);
     }
@@ -184,7 +201,7 @@ fn spreads_and_chances_beside_wires_drawn_by_the_thousand(room: &mut Room) {
         let mut of = input();
         of.inside_to_inside = mm(length);
         of.axial_stiffness_spread = cv;
-        (of.left.lock_nut, of.right.lock_nut) = (mm(nut), mm(nut));
+        (stud(&mut of.left).lock_nut, stud(&mut of.right).lock_nut) = (mm(nut), mm(nut));
         cases.push(of);
     }
     for (n, of) in cases.into_iter().enumerate() {

@@ -5,7 +5,7 @@ use mechanics::cutting::{CutWindow, cut_window};
 use mechanics::trial::{Expected, Fitted, Learned, Remaining, learn, next_deduction, second_trial};
 use serde_json::{Value, json};
 
-use crate::cutting::input;
+use crate::cutting::{input, stud};
 use crate::room::{Room, within};
 
 fn mm(value: f64) -> Millimetres {
@@ -125,7 +125,8 @@ fn what_another_trial_saves_beside_the_normal_law(room: &mut Room) {
         .map(|(length, nut)| {
             let mut of = input();
             of.inside_to_inside = mm(length);
-            (of.left.lock_nut, of.right.lock_nut) = (mm(nut), mm(nut));
+            stud(&mut of.left).lock_nut = mm(nut);
+            stud(&mut of.right).lock_nut = mm(nut);
             Remaining {
                 inside_to_inside: of.inside_to_inside,
                 window: cut_window(&of).unwrap(),

@@ -2,10 +2,12 @@
 
 use records::Record;
 use records::ids::{BookId, ItemId};
+use records::job::Run;
 use records::model::context::OnPiece;
 use records::model::fields;
 use records::model::values::Turns;
 use records::subject::Subject;
+use records::work;
 
 use super::layout::{ends_in, piece_in, readings_of, run_of};
 use crate::ApiError;
@@ -19,7 +21,8 @@ pub(crate) fn turned(
     run: ItemId,
     request: &TurnWire,
 ) -> Result<Acted, ApiError> {
-    let turns = [request.turns, request.last.unwrap_or(request.turns)];
+    let layout = run_of(record, job, run)?;
+    let turns = at_threads(&layout, request)?;
     if turns.iter().all(|end| *end == Turns { turns: 0, flats: 0 }) {
         return Err(ApiError::invalid(
             "No turn was told. Tell turns or flats of at least one end.",
@@ -30,7 +33,6 @@ pub(crate) fn turned(
             "Tell the tension towards which the wire was turned, in millinewtons, like 1500000.",
         ));
     }
-    let layout = run_of(record, job, run)?;
     let with = OnPiece {
         piece: piece_in(&layout, request.wire, None)?,
         lost_nm: None,
@@ -55,4 +57,29 @@ pub(crate) fn turned(
         )?;
     }
     act.record(record, job)
+}
+
+/// What was turned at each end: told once, it is of every end that has a thread.
+fn at_threads(run: &Run, request: &TurnWire) -> Result<[Turns; 2], ApiError> {
+    const NONE: Turns = Turns { turns: 0, flats: 0 };
+    let ends = ends_in(run)?;
+    let without = ends.map(|end| {
+        let kind = end.end.shown().map(|end| end.kind);
+        kind.filter(|kind| !kind.has_thread())
+    });
+    let told = [request.turns, request.last.unwrap_or(request.turns)];
+    let mut found = told;
+    for ((turns, kind), end) in found.iter_mut().zip(without).zip(ends) {
+        let Some(kind) = kind else { continue };
+        if request.last.is_some() && *turns != NONE {
+            return Err(ApiError::invalid(format!(
+                "The {} end of run {} is {}: nothing turns there. Nothing was saved.",
+                end.name,
+                run.name,
+                work::words::an_end(kind)
+            )));
+        }
+        *turns = NONE;
+    }
+    Ok(found)
 }

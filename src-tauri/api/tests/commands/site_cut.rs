@@ -158,3 +158,91 @@ fn say(site: &Site, field: &str, subject: &str, value: serde_json::Value) {
     site.ann
         .call("say", json!({"job": site.job, "claims": [claim]}));
 }
+
+/// Run A with a fixed end at A6, its figures from a set of the library.
+fn with_a_fixed_end(set: &str) -> Site {
+    let site = Site::edited(0, |survey| {
+        let run = &mut survey["runs"][0];
+        run["fittingSet"] = json!(set);
+        let last = run["posts"].as_array().unwrap().len() - 1;
+        run["posts"][last]["end"] = json!({"kind": "fixedEnd"});
+    });
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+        "requiredOrigin": "", "upperOrigin": "", "passesMn": [600_000, 1_100_000, 1_500_000]});
+    site.call(
+        "setTensions",
+        json!({"tensions": tensions, "confirmed": true}),
+    );
+    site
+}
+
+#[test]
+fn a_fixed_end_that_the_set_does_not_have_is_cut_on_site_as_before() {
+    let site = with_a_fixed_end("m6-insert-worked");
+    let tick = json!({"wires": "1", "act": "cut", "done": true});
+    let refused = site.refused("tickWires", tick);
+    assert!(
+        refused.message.contains("fixed end") && refused.message.contains("enter the length"),
+        "{}",
+        refused.message
+    );
+    let cut = json!({"wires": "1", "act": "cut", "done": true, "onSite": {"text": "7230"}});
+    site.call("tickWires", cut);
+    assert_eq!(site.line(1)["cutDoneMm"], 7230.0);
+}
+
+#[test]
+fn a_run_with_a_fixed_end_is_released_cut_and_turned_at_its_thread_alone() {
+    let site = with_a_fixed_end("m6-insert-fixed-end");
+    assert_eq!(site.line(1)["refused"], json!(null));
+    // Longest: D − y + 52.8 = S + W + (Lc − W)·k, k of 1500 N; shortest: caught by hand at 2 of thread and 30 N.
+    // S = (110 − 32) + (60 − 32 + 0 from the face), W = 64, EA 794 597 N, stretch 300 parts per million.
+    let figure = |name: &str| site.line(1)[name].as_f64().unwrap();
+    let (inside, inward) = (figure("insideMm"), figure("inwardMm"));
+    assert!((inside - 7294.0).abs() < 0.05, "{inside}");
+    let (s, w, ea) = (106.0, 64.0, 794_597.0);
+    let tight = (1.0 + 1500.0 / ea) * (1.0 + 300e-6);
+    let longest = (inside - inward + 52.8 - s - w) / tight + w;
+    let shortest = (inside + 2.0 - s - w) / (1.0 + 30.0 / ea) + w;
+    assert!((figure("longestMm") - longest).abs() < 1e-3, "{longest}");
+    assert!((figure("shortestMm") - shortest).abs() < 1e-3, "{shortest}");
+    site.cut("1");
+    let cut = figure("cutDoneMm");
+    // The middle, on the tape's millimetres.
+    assert!((cut - (longest + shortest) / 2.0).abs() <= 0.5, "{cut}");
+    let [first, last] = site.ends();
+    // What only a thread shows is refused at the fixed end, and what any end shows is kept.
+    for told in [
+        json!({"threadLeft": {"text": "20"}}),
+        json!({"turns": {"turns": 5, "flats": 0}}),
+        json!({"markHidden": true}),
+        json!({"nutTight": true}),
+    ] {
+        let mut read = told.clone();
+        read["wires"] = json!("1");
+        read["post"] = last.clone();
+        let refused = site.refused("readEnd", read.clone());
+        assert_eq!(refused.code, ErrorCode::Invalid);
+        assert!(
+            refused.message.contains("A6 end of run A is a fixed end"),
+            "{}",
+            refused.message
+        );
+        read["post"] = first.clone();
+        read["confirmed"] = json!(true);
+        site.call("readEnd", read);
+    }
+    let out = json!({"wires": "1", "post": last, "endOut": {"text": "1"}});
+    site.call("readEnd", out);
+    // Told once, a turning is of the end that has a thread.
+    let turn = json!({"wire": 1, "turns": {"turns": 3, "flats": 2}, "toMn": 600_000});
+    site.call("turnWire", turn.clone());
+    let mut both = turn;
+    both["last"] = json!({"turns": 1, "flats": 0});
+    let refused = site.refused("turnWire", both);
+    assert!(
+        refused.message.contains("nothing turns there"),
+        "{}",
+        refused.message
+    );
+}

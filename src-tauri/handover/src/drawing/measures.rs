@@ -105,7 +105,10 @@ pub(super) fn end_words(end: &End) -> String {
         EndKind::WallPlate => "wall plate",
         EndKind::Eye => "eye",
     };
-    format!("{hand} {kind}")
+    match end.kind.has_thread() {
+        true => format!("{hand} {kind}"),
+        false => kind.to_owned(),
+    }
 }
 
 pub(super) fn position(post: &PostInRun) -> f64 {

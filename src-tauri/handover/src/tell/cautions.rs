@@ -40,7 +40,7 @@ pub(super) fn lengths() -> Block {
 /// Before a stud is turned.
 pub(super) fn threads() -> Block {
     caution(
-        "Turn studs in by hand, slowly, with anti-seize. Tight early means galling: back off. A stud that bottoms feels firm too: only the hidden mark shows that enough thread is in.",
+        "Turn studs in by hand, slowly, with anti-seize. Tight early means galling: back off. A stud that bottoms feels firm too: only the hidden mark shows that enough thread is in. Against an end that cannot turn with it, every turn of a stud twists the wire.",
     )
 }
 

@@ -6,6 +6,16 @@ use records::model::values::{BatchKind, Evidence, Force};
 use super::reading::Reading;
 use super::{Block, Row, Section, barrier, parts, section, words};
 
+/// Figures of a terminal that the document tells, each where its kind has it.
+const MATERIAL_FIGURES: &[(&str, &str)] = &[
+    ("overallNm", "overall"),
+    ("insertionNm", "wire in"),
+    ("threadNm", "thread"),
+    ("lockNutNm", "lock nut"),
+    ("standoffNm", "held before the face"),
+    ("washerNm", "washer"),
+];
+
 pub(super) fn batches(reading: &Reading<'_>) -> Section {
     let mut blocks = parts::blocks(reading);
     let rows: Vec<Row> = reading
@@ -122,15 +132,15 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
     for set in &reading.job.fitting_sets {
         let Some(t) = &set.terminals else { continue };
         let one = |t: &records::model::context::Terminal| {
-            format!(
-                "{} {}: overall {}, wire in {}, thread {}, lock nut {}",
-                words::hand(t.hand),
-                words::end(t.kind),
-                words::mm(t.overall_nm),
-                words::mm(t.insertion_nm),
-                words::mm(t.thread_nm),
-                words::mm(t.lock_nut_nm)
-            )
+            let hand = match t.kind.has_thread() {
+                true => format!("{} ", words::hand(t.hand)),
+                false => String::new(),
+            };
+            let figures: Vec<String> = MATERIAL_FIGURES
+                .iter()
+                .filter_map(|(name, told)| Some(format!("{told} {}", words::mm(t.told(name)?))))
+                .collect();
+            format!("{hand}{}: {}", words::end(t.kind), figures.join(", "))
         };
         blocks.push(Block::text(format!(
             "Fitting set {} ({}). {}. {}.{}",

@@ -165,7 +165,7 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
             None => {}
             Some(Ok(read)) => {
                 fails(run, read, &mut items);
-                unread(run, read, &mut items);
+                unread(reading, run, read, &mut items);
                 let kind = "wires that lost more than expected";
                 items.extend(
                     later::unexpected(reading, run)
@@ -308,7 +308,7 @@ fn ends(reading: &Reading<'_>, run: &Run, items: &mut Vec<Open>) {
     }
 }
 
-fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
+fn unread(reading: &Reading<'_>, run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
     let kind = "readings to be taken";
     let unread: Vec<u32> = read
         .lines
@@ -320,7 +320,7 @@ fn unread(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
     let unfitted = work::read_unfitted(run);
     items.extend(on_wires(run, Grave::Unread, kind, what, &unfitted));
     let what = "second end pressed, and by the record not looked at before,";
-    let unseen = work::pressed_unseen(run);
+    let unseen = work::pressed_unseen(reading.job, run);
     items.extend(on_wires(
         run,
         Grave::Unread,

@@ -114,12 +114,14 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
         for post in &run.posts {
             if let Some(end) = post.end.shown() {
                 let mut text = format!(
-                    "{} end of run {}: {}, {}",
+                    "{} end of run {}: {}",
                     post.name,
                     run.name,
-                    words::end(end.kind),
-                    words::hand(end.hand)
+                    words::end(end.kind)
                 );
+                if end.kind.has_thread() {
+                    text.push_str(&format!(", {}", words::hand(end.hand)));
+                }
                 if end.tensioner {
                     text.push_str(", tensioned here");
                 }

@@ -15,7 +15,7 @@ pub(super) fn looked_at(reading: &Reading<'_>, run: &Run) -> Option<String> {
             .map(|(what, answer)| format!("{what}: {}", answer.map_or("not told", words::yes)));
         answers.join(", ")
     });
-    let unseen = work::pressed_unseen(run);
+    let unseen = work::pressed_unseen(reading.job, run);
     (!said.is_empty()).then(|| {
         let unseen = match unseen.is_empty() {
             true => String::new(),

@@ -7,7 +7,7 @@ use mechanics::cutting::{
 use mechanics::thread::Hand;
 use mechanics::{Kelvins, MechanicsError, Millimetres, Newtons};
 
-use crate::{end, near};
+use crate::{end, near, stud};
 
 pub(crate) fn input(inside: f64, inward: f64, lock_nut: f64) -> CutInput {
     CutInput {
@@ -15,8 +15,8 @@ pub(crate) fn input(inside: f64, inward: f64, lock_nut: f64) -> CutInput {
         tension: Newtons(1000.0),
         inward: Millimetres(inward),
         inward_before: Millimetres(0.0),
-        left: end(Hand::Left, lock_nut),
-        right: end(Hand::Right, lock_nut),
+        left: end(Hand::Left, lock_nut).into(),
+        right: end(Hand::Right, lock_nut).into(),
         unequal_start: Millimetres(0.0),
         axial_stiffness: Newtons(794_597.0),
         axial_stiffness_spread: 0.15,
@@ -44,7 +44,7 @@ fn long_cable_of_the_textbook_stretches_18_metres() {
             constructional_stretch: 0.0,
             ..input(100_000.0, 0.0, 0.0)
         };
-        let swallowed = cut.left.insertion + cut.right.insertion;
+        let swallowed = cut.left.insertion() + cut.right.insertion();
         (cut_for_engagement(&cut, Millimetres(25.0)).unwrap() - swallowed).value()
     };
     near(3020.0 * (of(0.0) / of(3.0e6) - 1.0), 17.54, 0.005);
@@ -169,9 +169,9 @@ fn chance_agrees_with_drawing_lots() {
 fn the_chain_closes() {
     // D − y + x1 + x2 = S1 + S2 + W + (Lc − W)·k, written out again from the drawing.
     let mut of = input(5000.0, 6.0, 3.2);
-    of.left.stud_overall = Millimetres(80.0);
-    of.left.growth = Millimetres(1.5);
-    of.right.insertion = Millimetres(28.0);
+    stud(&mut of.left).stud_overall = Millimetres(80.0);
+    stud(&mut of.left).growth = Millimetres(1.5);
+    stud(&mut of.right).insertion = Millimetres(28.0);
     of.expansion_difference_per_kelvin = 16.0e-6 - 5.0e-6;
     of.temperature_difference = Kelvins(-15.0);
     let engaged = 31.0;
@@ -218,8 +218,8 @@ fn other_runs_move_posts_out_for_catching_and_either_way_in_the_end() {
 fn an_angled_seat_takes_its_length_from_the_cut() {
     let plain = cut_for_engagement(&input(2500.0, 0.0, 0.0), Millimetres(25.0)).unwrap();
     let mut seated = input(2500.0, 0.0, 0.0);
-    seated.left.seat_length = Millimetres(6.0);
-    seated.right.seat_length = Millimetres(6.0);
+    stud(&mut seated.left).seat_length = Millimetres(6.0);
+    stud(&mut seated.right).seat_length = Millimetres(6.0);
     let cut = cut_for_engagement(&seated, Millimetres(25.0)).unwrap();
     let k = (1.0 + 1000.0 / 794_597.0) * (1.0 + 3.0e-4);
     near((plain - cut).value(), 12.0 / k, 1e-9);
@@ -229,8 +229,8 @@ fn an_angled_seat_takes_its_length_from_the_cut() {
 fn a_shallow_insert_limits_the_longest_cut() {
     let open = cut_window(&input(4000.0, 0.0, 3.2)).unwrap();
     let mut shallow = input(4000.0, 0.0, 3.2);
-    shallow.left.insert_clear_depth = Some(Millimetres(24.0));
-    shallow.right.insert_clear_depth = Some(Millimetres(40.0));
+    stud(&mut shallow.left).insert_clear_depth = Some(Millimetres(24.0));
+    stud(&mut shallow.right).insert_clear_depth = Some(Millimetres(40.0));
     let window = cut_window(&shallow).unwrap();
     // Thread left after the nut is 26.8 mm; only the 24 mm insert takes anything away.
     near(window.budget.shallow_inserts.value(), 2.8, 1e-9);
@@ -324,8 +324,8 @@ fn inputs_that_cannot_be_are_refused() {
     refused(|of| of.tension = Newtons(-1.0));
     refused(|of| of.axial_stiffness = Newtons(0.0));
     refused(|of| of.constructional_stretch = 0.5);
-    refused(|of| of.left.usable_thread = Millimetres(0.0));
-    refused(|of| of.right.insertion = Millimetres(72.0));
+    refused(|of| stud(&mut of.left).usable_thread = Millimetres(0.0));
+    refused(|of| stud(&mut of.right).insertion = Millimetres(72.0));
     refused(|of| of.spreads.cut = Millimetres(-1.0));
     refused(|of| of.inward = Millimetres(f64::INFINITY));
     refused(|of| of.inward_before = Millimetres(f64::NAN));

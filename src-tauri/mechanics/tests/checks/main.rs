@@ -18,6 +18,7 @@ mod cut_refused;
 mod cutting;
 mod deflection;
 mod demo;
+mod ends;
 mod even;
 mod falls;
 mod gap;
@@ -48,6 +49,7 @@ mod trial;
 mod written;
 
 use mechanics::Millimetres;
+use mechanics::ends::WireEnd;
 use mechanics::fitting::{FittingEnd, FittingSet};
 use mechanics::rules::RuleSet;
 use mechanics::thread::{Hand, MetricThread};
@@ -89,6 +91,14 @@ pub(crate) fn end(hand: Hand, lock_nut: f64) -> FittingEnd {
         seat_length: Millimetres(0.0),
         hole_diameter: Millimetres(9.0),
         hole_depth: Millimetres(42.0),
+    }
+}
+
+/// The stud into an insert at an end.
+pub(crate) fn stud(end: &mut WireEnd) -> &mut FittingEnd {
+    match end {
+        WireEnd::Insert(end) => end,
+        other => panic!("{other:?} is no stud into an insert"),
     }
 }
 

@@ -69,6 +69,7 @@ fn stud(hand: Hand, seat: bool) -> RunEnd {
         kind: EndKind::StudIntoInsert,
         hand: Some(hand),
         lock_nut: true,
+        washer: false,
         angled_seat: seat,
     }
 }
@@ -155,6 +156,7 @@ fn hands_and_kinds_of_ends_stay_apart() {
         kind: EndKind::FixedEnd,
         hand: None,
         lock_nut: false,
+        washer: false,
         angled_seat: false,
     };
     odd.through = vec![
@@ -354,4 +356,41 @@ fn a_bend_costs_tension() {
     let behind = tension_behind(Newtons(1000.0), 0.2, Degrees(90.0)).unwrap();
     near(behind.value(), 730.4, 0.05);
     assert!(tension_behind(Newtons(1000.0), -0.2, Degrees(90.0)).is_err());
+}
+
+#[test]
+fn a_turnbuckle_has_a_lock_nut_of_each_hand_and_a_bolt_its_nut_washer_and_hole() {
+    let mut run = run("E", 5, 1, false);
+    let end = |kind, hand| RunEnd {
+        kind,
+        hand: Some(hand),
+        lock_nut: true,
+        washer: kind == EndKind::ThroughBolt,
+        angled_seat: false,
+    };
+    run.first = end(EndKind::Turnbuckle, Hand::Left);
+    run.other = end(EndKind::ThroughBolt, Hand::Right);
+    let through = run.through.iter().map(|t| t.posts).sum::<u32>() * 5;
+    let counted = take_off(&[run], &allowances()).unwrap();
+    let needed = |part, hand| {
+        let line = counted
+            .lines
+            .iter()
+            .find(|l| l.part == part && l.hand == hand);
+        line.map(|l| l.needed)
+    };
+    // One of the turnbuckle's stud, one of its other thread, one of the bolt.
+    assert_eq!(needed(Part::LockNut, Some(Hand::Left)), Some(5));
+    assert_eq!(needed(Part::LockNut, Some(Hand::Right)), Some(10));
+    assert_eq!(needed(Part::Nut, Some(Hand::Right)), Some(5));
+    assert_eq!(needed(Part::Washer, None), Some(5));
+    // Three more of lock nuts of each hand, and nothing of plain nuts.
+    let total = |part| {
+        let of = counted.lines.iter().filter(|l| l.part == part);
+        of.map(|l| l.total).sum::<u32>()
+    };
+    assert_eq!((total(Part::LockNut), total(Part::Nut)), (21, 5));
+    assert_eq!(needed(Part::Insert, Some(Hand::Left)), None);
+    assert_eq!(counted.insert_holes, 0);
+    assert_eq!(counted.through_holes, through + 5);
 }

@@ -25,6 +25,7 @@ pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, strands};
 pub use rule_files::{
     Author, LARGEST_RULE_SET, RuleChange, RuleFigure, RuleFileError, changed, figures, kept,
 };
+pub(crate) use sheets::two_threads;
 pub use sheets::{
     Filled, fill_fitting, fill_strand, fitting_faults, fitting_questions, strand_faults,
     strand_questions,

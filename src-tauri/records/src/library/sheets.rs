@@ -16,12 +16,12 @@ use serde_json::json;
 
 use crate::model::context::Terminal;
 use crate::model::values::{
-    Efficiency, FittingSheet, Force, Hand, Length, SheetFigures, StrandFigures, StrandSheet,
-    Terminals,
+    Efficiency, EndKind, FittingSheet, Force, Hand, Length, SheetFigures, StrandFigures,
+    StrandSheet, Terminals,
 };
-use crate::model::{bounds, fields};
+use crate::model::{TERMINAL_FIGURES, TerminalFigure, bounds, fields, terminal_figure};
 use crate::subject::SubjectKind;
-use crate::work::odd_value;
+use crate::work::{odd_value, words};
 
 /// What a sheet comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,27 +44,22 @@ const SET: &[&str] = &[
     "fixedDeductionNm",
     "unequalStartNm",
 ];
-/// Name, what it is called, and whether a job can't do without it.
-const TERMINAL: &[(&str, &str, bool)] = &[
-    ("overallNm", "length of the stud overall", true),
-    ("insertionNm", "wire swallowed", true),
-    ("growthNm", "growth of the shank on pressing", false),
-    ("threadNm", "usable thread", true),
-    ("leastEngagementNm", "least engagement", true),
-    ("startNm", "engagement to catch by hand", false),
-    ("reserveNm", "thread kept for tensioning again", false),
-    (
-        "lockNutNm",
-        "height of the lock nut, 0 where there is none",
-        true,
-    ),
-    ("threadDiameterNm", "thread diameter", true),
-    ("pitchNm", "pitch of the thread", false),
-    ("holeNm", "hole for the insert", true),
-    ("holeDepthNm", "depth of that hole", true),
-    ("seatNm", "length of the angled seat", false),
-    ("clearDepthNm", "clear depth in the insert", false),
-];
+/// What a set can't do without, whatever its kind; of a stud into an insert all that its cut rests on, but
+/// what is assumed aloud.
+fn needed(figure: &TerminalFigure, kind: EndKind) -> bool {
+    let assumed = ["startNm", "reserveNm", "pitchNm"].contains(&figure.name);
+    let always = ["overallNm", "insertionNm"].contains(&figure.name);
+    figure.is_of(kind) && (always || (kind == EndKind::Insert && figure.carries(kind) && !assumed))
+}
+
+/// Left and right terminal of a sheet with their kinds.
+fn hands(sheet: &FittingSheet) -> [(&'static str, Hand, EndKind, &SheetFigures); 2] {
+    let right = sheet.right_kind.unwrap_or(sheet.kind);
+    [
+        ("left", Hand::Left, sheet.kind, &sheet.left),
+        ("right", Hand::Right, right, &sheet.right),
+    ]
+}
 
 const ONE_METRE_NM: i64 = 1_000_000_000;
 const LONGEST_ORIGIN: usize = 300;
@@ -91,14 +86,17 @@ pub fn strand_faults(sheet: &StrandSheet) -> Vec<String> {
 /// What in a fitting set's sheet can't be, in sentences.
 #[must_use]
 pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
-    let known = |name: &str| TERMINAL.iter().any(|(known, _, _)| *known == name);
+    let known = |name: &str| terminal_figure(name).is_some();
     let mut found = figures_faults("left-hand terminal", &sheet.left, known);
     found.extend(figures_faults("right-hand terminal", &sheet.right, known));
     found.extend(figures_faults("set", &sheet.set, |name| {
         SET.contains(&name)
     }));
-    for (which, figures) in [("left", &sheet.left), ("right", &sheet.right)] {
-        let of = |name: &str| n(figures, name).filter(|n| *n > 0);
+    for (which, _, kind, figures) in hands(sheet) {
+        let of = |name: &str| {
+            terminal_figure(name).filter(|figure| figure.is_of(kind))?;
+            n(figures, name).filter(|n| *n > 0)
+        };
         let wrong = bounds::stud_wrong(
             of("overallNm"),
             of("insertionNm"),
@@ -183,18 +181,14 @@ fn called(name: &str) -> &str {
         "threadLimitMn" => "load that the thread may carry",
         "fixedDeductionNm" => "fixed deduction",
         "unequalStartNm" => "difference of the ends when caught",
-        name => {
-            let found = TERMINAL.iter().find(|(known, _, _)| *known == name);
-            found.map_or(name, |(_, called, _)| called)
-        }
+        name => terminal_figure(name).map_or(name, |figure| figure.called),
     }
 }
 
 fn range(name: &str) -> (i64, i64) {
     match name {
-        "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" | "unequalStartNm" => {
-            (0, ONE_METRE_NM)
-        }
+        "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" | "unequalStartNm"
+        | "standoffNm" | "washerNm" => (0, ONE_METRE_NM),
         "stretchPpm" => (0, 100_000),
         "permille" => (1, 1_000),
         "factorPercent" => (100, 10_000),
@@ -352,14 +346,14 @@ fn kilonewtons(force: Newtons) -> String {
 pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<FittingTemplate> {
     let (mut asks, mut bands) = (fitting_faults(sheet), Vec::new());
     let mut origins = BTreeMap::new();
-    let hands = [("left", &sheet.left), ("right", &sheet.right)];
-    for (which, figures) in hands {
-        for (name, called, needed) in TERMINAL {
-            if *needed && !figures.contains_key(*name) {
+    for (which, _, kind, figures) in hands(sheet) {
+        for figure in TERMINAL_FIGURES.iter().filter(|f| f.is_of(kind)) {
+            let called = figure.called_of(kind);
+            if needed(figure, kind) && !figures.contains_key(figure.name) {
                 asks.push(format!("What is the {called}, {which} hand?"));
             }
-            if let Some(from) = origin(figures, name) {
-                origins.insert(format!("{which}.{name}"), from);
+            if let Some(from) = origin(figures, figure.name) {
+                origins.insert(format!("{which}.{}", figure.name), from);
             }
         }
     }
@@ -387,14 +381,8 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
             bands,
         };
     };
-    let [left, right] = hands.map(|(which, figures)| {
-        let hand = if which == "left" {
-            Hand::Left
-        } else {
-            Hand::Right
-        };
-        terminal(hand, sheet, figures, &mut origins, &mut bands)
-    });
+    let [left, right] = hands(sheet)
+        .map(|(_, hand, kind, figures)| terminal(hand, kind, figures, &mut origins, &mut bands));
     let (Some(left), Some(right)) = (left, right) else {
         return Filled {
             template: None,
@@ -404,8 +392,9 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     };
     bands.dedup();
     let unequal_start_nm = n(&sheet.set, "unequalStartNm");
-    if unequal_start_nm.is_none() {
-        let turn = left.pitch_nm.max(right.pitch_nm);
+    let turn = left.pitch_nm.max(right.pitch_nm);
+    let ahead = two_threads(&left, &right).then_some(turn).flatten();
+    if let Some(turn) = ahead.filter(|_| unequal_start_nm.is_none()) {
         bands.push(format!(
             "How far one end may start ahead of the other is not told: cuts take it as one turn, {} mm, \
              and windows are narrower for it, by up to twice that.",
@@ -448,17 +437,24 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     }
 }
 
+/// Whether a cut of the set counts two threads of which one may start ahead of the other.
+pub(crate) fn two_threads(left: &Terminal, right: &Terminal) -> bool {
+    left.kind == EndKind::Insert && right.kind == EndKind::Insert
+}
+
 fn terminal(
     hand: Hand,
-    sheet: &FittingSheet,
+    kind: EndKind,
     figures: &SheetFigures,
     origins: &mut BTreeMap<String, String>,
     bands: &mut Vec<String>,
 ) -> Option<Terminal> {
     let which = if hand == Hand::Left { "left" } else { "right" };
-    let of = |name: &str| n(figures, name);
-    let diameter = of("threadDiameterNm")?;
-    let pitch_nm = Length::from_mm(pitch(thread(diameter)?).value()).nm;
+    // What terminals of the kind don't have is not taken along.
+    let of = |name: &str| {
+        terminal_figure(name).filter(|figure| figure.is_of(kind))?;
+        n(figures, name)
+    };
     let mut assumed = |name: &str, nm: i64, why: &str, band: String| {
         of(name).unwrap_or_else(|| {
             origins.insert(format!("{which}.{name}"), format!("assumed: {why}"));
@@ -468,8 +464,6 @@ fn terminal(
             nm
         })
     };
-    let two = Length { nm: 2 * pitch_nm };
-    let four = Length { nm: 4 * pitch_nm };
     let growth_nm = assumed(
         "growthNm",
         0,
@@ -478,49 +472,72 @@ fn terminal(
          the finished wire one longer at that end: measure the sample crimp before and after."
             .to_owned(),
     );
-    let start_nm = assumed(
-        "startNm",
-        two.nm,
-        "two turns of thread to catch by hand",
-        format!(
-            "How far a stud must be turned in to catch is not told: taken as two turns, {} mm.",
-            two.as_mm()
-        ),
-    );
-    let reserve_nm = assumed(
-        "reserveNm",
-        four.nm,
-        "four turns of thread kept for tensioning again",
-        format!(
-            "Thread kept for later is not told: taken as four turns, {} mm at each end. The longest \
-             cut that works falls by as much.",
-            four.as_mm()
-        ),
-    );
-    let own_pitch = assumed(
-        "pitchNm",
-        pitch_nm,
-        "metric coarse thread, ISO 261",
-        String::new(),
-    );
-    Some(Terminal {
+    let pitch_of = |diameter| Some(Length::from_mm(pitch(thread(diameter)?).value()).nm);
+    let by_turns = of("threadDiameterNm").and_then(pitch_of).map(|turn_nm| {
+        let two = Length { nm: 2 * turn_nm };
+        let four = Length { nm: 4 * turn_nm };
+        let start_nm = assumed(
+            "startNm",
+            two.nm,
+            "two turns of thread to catch by hand",
+            format!(
+                "How far a stud must be turned in to catch is not told: taken as two turns, {} mm.",
+                two.as_mm()
+            ),
+        );
+        let reserve_nm = assumed(
+            "reserveNm",
+            four.nm,
+            "four turns of thread kept for tensioning again",
+            format!(
+                "Thread kept for later is not told: taken as four turns, {} mm at each end. The longest \
+                 cut that works falls by as much.",
+                four.as_mm()
+            ),
+        );
+        let own_pitch = assumed(
+            "pitchNm",
+            turn_nm,
+            "metric coarse thread, ISO 261",
+            String::new(),
+        );
+        (start_nm, reserve_nm, own_pitch)
+    });
+    let found = Terminal {
         hand,
-        kind: sheet.kind,
+        kind,
         overall_nm: of("overallNm")?,
         insertion_nm: of("insertionNm")?,
         growth_nm,
-        thread_nm: of("threadNm")?,
-        least_engagement_nm: of("leastEngagementNm")?,
-        start_nm,
-        reserve_nm,
-        lock_nut_nm: of("lockNutNm")?,
-        thread_diameter_nm: diameter,
-        pitch_nm: own_pitch,
-        hole_nm: of("holeNm")?,
-        hole_depth_nm: of("holeDepthNm")?,
+        thread_nm: of("threadNm"),
+        least_engagement_nm: of("leastEngagementNm"),
+        start_nm: by_turns.map(|(start, _, _)| start),
+        reserve_nm: by_turns.map(|(_, reserve, _)| reserve),
+        lock_nut_nm: of("lockNutNm"),
+        thread_diameter_nm: of("threadDiameterNm"),
+        pitch_nm: by_turns.map(|(_, _, pitch)| pitch),
+        hole_nm: of("holeNm"),
+        hole_depth_nm: of("holeDepthNm"),
         seat_nm: of("seatNm"),
         clear_depth_nm: of("clearDepthNm"),
-    })
+        standoff_nm: of("standoffNm"),
+        washer_nm: of("washerNm"),
+    };
+    let untold = found.untold();
+    if matches!(kind, EndKind::Turnbuckle | EndKind::ThroughBolt) {
+        bands.push(format!(
+            "No cut is computed for {}, the {which}-hand end: the wires of this set are cut to fit on site.",
+            words::an_end(kind)
+        ));
+    } else if !untold.is_empty() {
+        bands.push(format!(
+            "Of the {which}-hand end, {}, is not told: {}. No cut is computed with this set before; its \
+             wires are cut to fit on site.",
+            words::an_end(kind),
+            untold.join("; ")
+        ));
+    }
+    Some(found)
 }
 
 fn refused<T: serde::Serialize>(kind: SubjectKind, field: &str, value: &T) -> Option<String> {

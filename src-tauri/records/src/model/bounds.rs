@@ -101,6 +101,8 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "terminals", "reserveNm", (0, METRE)),
         of(S::FittingSet, "terminals", "lockNutNm", (0, METRE)),
         of(S::FittingSet, "terminals", "seatNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "standoffNm", (0, METRE)),
+        of(S::FittingSet, "terminals", "washerNm", (0, METRE)),
         of(S::FittingSet, "terminals", "unequalStartNm", (0, METRE)),
         of(S::FittingSet, "terminals", "clearDepthNm", (0, METRE)),
         of(S::FittingSet, "throughHole", "nm", (1, METRE)),

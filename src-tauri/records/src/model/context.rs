@@ -1,4 +1,5 @@
-//! How a value came about: what stands beside it in the claim and is no part of a dispute.
+//! How a value came about: what stands beside it in the claim and is no part of a dispute. One file past 400
+//! lines, since every context stands in one list.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -340,34 +341,61 @@ pub struct Terminal {
     pub hand: Hand,
     /// Kind of end that it makes.
     pub kind: EndKind,
-    /// Stud length overall (O).
+    /// Stud length overall (O); without a thread from where it is held to the mouth of its shank.
     pub overall_nm: i64,
     /// Wire swallowed (w).
     pub insertion_nm: i64,
     /// Growth on swaging (g).
     pub growth_nm: i64,
-    /// Usable thread (h).
-    pub thread_nm: i64,
+    /// Usable thread (h); none of an end without a thread, and so of all that follows from it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub thread_nm: Option<i64>,
     /// Least engagement (e_min).
-    pub least_engagement_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub least_engagement_nm: Option<i64>,
     /// Engagement to catch by hand (x_start).
-    pub start_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub start_nm: Option<i64>,
     /// Thread kept for re-tensioning (r).
-    pub reserve_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub reserve_nm: Option<i64>,
     /// Lock nut.
-    pub lock_nut_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub lock_nut_nm: Option<i64>,
     /// Nominal thread diameter.
-    pub thread_diameter_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub thread_diameter_nm: Option<i64>,
     /// Thread pitch.
-    pub pitch_nm: i64,
-    /// Hole for the insert, diameter.
-    pub hole_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub pitch_nm: Option<i64>,
+    /// Hole for the insert or bolt, diameter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub hole_nm: Option<i64>,
     /// Hole for the insert, depth.
-    pub hole_depth_nm: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub hole_depth_nm: Option<i64>,
     /// Length of the angled seat under the fitting, where one is used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seat_nm: Option<i64>,
     /// Clear depth in the insert behind the face, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clear_depth_nm: Option<i64>,
+    /// From the post's face to the middle of the pin or hole that an end without a thread is held by; 0 where it
+    /// bears on the face. No cut is computed before it is told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub standoff_nm: Option<i64>,
+    /// Washer on the far face, for a bolt through the post.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub washer_nm: Option<i64>,
 }

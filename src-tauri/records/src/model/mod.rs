@@ -8,8 +8,10 @@ pub mod context;
 pub mod entered;
 pub mod fields;
 pub mod members;
+mod terminal;
 pub mod unfit;
 pub mod values;
 mod wording;
 
 pub use fields::Field;
+pub use terminal::{TERMINAL_FIGURES, TerminalFigure, terminal_figure};

@@ -1,5 +1,6 @@
 //! From the record's integers to the engineering's quantities, and what a run is made of.
 
+use mechanics::ends::{FixedEnd, WireEnd};
 use mechanics::fitting::FittingEnd;
 use mechanics::slope::stair_slope;
 use mechanics::strand::Construction;
@@ -11,6 +12,7 @@ use crate::ids::ItemId;
 use crate::job::things::{JobFittingSet, JobStrand};
 use crate::job::{Job, Run};
 use crate::model::context::Terminal;
+use crate::model::terminal_figure;
 use crate::model::values::{End, EndKind, Hand, Length, Shape, StrandFigures};
 
 /// Posts of a modulus from this up are of metal; metals lie far above, timber far below.
@@ -144,10 +146,55 @@ pub(super) fn ends_of(job: &Job<'_>, run: &Run) -> Option<RunEnds> {
         }
     };
     let (said_first, said_last) = (first.end.shown().copied(), last.end.shown().copied());
-    Some(RunEnds {
-        first: said_first.unwrap_or_else(|| like(Hand::Left)),
-        last: said_last.unwrap_or_else(|| like(Hand::Right)),
+    // Beside an end without a thread, what is not told is the set's other terminal.
+    let beside = |told: Option<End>, usual: Hand| {
+        let kind = told.map(|end| end.kind).filter(|kind| !kind.has_thread());
+        match kind.zip(set) {
+            Some((kind, t)) if t.left.kind == kind && t.right.kind != kind => Hand::Right,
+            Some((kind, t)) if t.right.kind == kind && t.left.kind != kind => Hand::Left,
+            _ => usual,
+        }
+    };
+    let mut found = RunEnds {
+        first: said_first.unwrap_or_else(|| like(beside(said_last, Hand::Left))),
+        last: said_last.unwrap_or_else(|| like(beside(said_first, Hand::Right))),
         assumed: said_first.is_none() || said_last.is_none(),
+    };
+    found.hands_of_threads();
+    Some(found)
+}
+
+impl RunEnds {
+    /// An end without a thread has no hand: it is the set's other terminal, whatever hand was said there.
+    fn hands_of_threads(&mut self) {
+        let (first, last) = (&mut self.first, &mut self.last);
+        match (first.kind.has_thread(), last.kind.has_thread()) {
+            (true, true) => {}
+            (true, false) => last.hand = first.hand.other(),
+            (false, true) => first.hand = last.hand.other(),
+            (false, false) => (first.hand, last.hand) = (Hand::Left, Hand::Right),
+        }
+    }
+}
+
+/// An end as the chain takes it, from its terminal's figures; none of a turnbuckle or a bolt, whose chain the
+/// record has no figures for, and none where an end without a thread stands on an angled seat.
+///
+/// # Errors
+/// When a figure that its cut rests on is not told, or no thread of its diameter is known.
+pub(super) fn wire_end(terminal: &Terminal, end: &End) -> Result<Option<WireEnd>, WorkError> {
+    Ok(match terminal.kind {
+        EndKind::Insert => Some(WireEnd::Insert(fitting_end(terminal, end)?)),
+        EndKind::FixedEnd | EndKind::WallPlate | EndKind::Eye if !end.angled_seat => {
+            Some(WireEnd::Fixed(FixedEnd {
+                standoff: length_of(terminal, "standoffNm")?,
+                overall: nm(terminal.overall_nm),
+                insertion: nm(terminal.insertion_nm),
+                growth: nm(terminal.growth_nm),
+                seat_length: Millimetres(0.0),
+            }))
+        }
+        _ => None,
     })
 }
 
@@ -159,38 +206,56 @@ pub(super) fn terminal_for(job: &Job<'_>, run: &Run, hand: Hand) -> Option<Termi
     })
 }
 
-pub(super) fn fitting_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> {
+/// A stud into an insert.
+///
+/// # Errors
+/// When a figure that its cut rests on is not told, or no thread of its diameter is known.
+fn fitting_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> {
     let seat = if end.angled_seat {
         terminal.seat_nm
     } else {
         None
     };
+    let told = |name: &'static str| length_of(terminal, name);
     Ok(FittingEnd {
         hand: thread_hand(end.hand),
         thread: thread(terminal)?,
         stud_overall: nm(terminal.overall_nm),
         insertion: nm(terminal.insertion_nm),
         growth: nm(terminal.growth_nm),
-        usable_thread: nm(terminal.thread_nm),
-        least_engagement: nm(terminal.least_engagement_nm),
-        start_engagement: nm(terminal.start_nm),
-        reserve: nm(terminal.reserve_nm),
-        lock_nut: nm(terminal.lock_nut_nm),
+        usable_thread: told("threadNm")?,
+        least_engagement: told("leastEngagementNm")?,
+        start_engagement: told("startNm")?,
+        reserve: told("reserveNm")?,
+        lock_nut: told("lockNutNm")?,
         insert_clear_depth: terminal.clear_depth_nm.map(nm),
         seat_length: nm(seat.unwrap_or(0)),
-        hole_diameter: nm(terminal.hole_nm),
-        hole_depth: nm(terminal.hole_depth_nm),
+        hole_diameter: told("holeNm")?,
+        hole_depth: told("holeDepthNm")?,
     })
 }
 
-fn thread(terminal: &Terminal) -> Result<MetricThread, WorkError> {
+/// A figure of a terminal that its cut rests on.
+fn length_of(terminal: &Terminal, name: &'static str) -> Result<Millimetres, WorkError> {
+    let untold = || WorkError::Untold {
+        what: terminal_figure(name).map_or(name, |figure| figure.called_of(terminal.kind)),
+    };
+    terminal.told(name).map(nm).ok_or_else(untold)
+}
+
+/// The thread of a terminal.
+///
+/// # Errors
+/// When its diameter is not told, or none of it is known.
+pub(super) fn thread(terminal: &Terminal) -> Result<MetricThread, WorkError> {
+    let diameter = length_of(terminal, "threadDiameterNm")?;
     match terminal.thread_diameter_nm {
-        5_000_000 => Ok(MetricThread::M5),
-        6_000_000 => Ok(MetricThread::M6),
-        8_000_000 => Ok(MetricThread::M8),
-        10_000_000 => Ok(MetricThread::M10),
-        other => Err(WorkError::Thread {
-            diameter_mm: nm(other).value(),
+        Some(5_000_000) => Ok(MetricThread::M5),
+        Some(6_000_000) => Ok(MetricThread::M6),
+        Some(8_000_000) => Ok(MetricThread::M8),
+        Some(10_000_000) => Ok(MetricThread::M10),
+        _ => Err(WorkError::Thread {
+            diameter_mm: diameter.value(),
         }),
     }
 }

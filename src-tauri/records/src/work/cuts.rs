@@ -3,6 +3,7 @@
 //! Invariant: a wire is refused when its length, or one that it rests on, can't be cut from; the
 //! common-practice deduction stands beside the window and is never the aim.
 
+mod ends;
 mod line;
 mod moved;
 mod release;

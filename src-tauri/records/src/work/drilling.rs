@@ -22,18 +22,31 @@ pub(super) fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Dri
             diameter: mm(diameter),
         });
     };
-    let terminal = terminal_for(job, run, end.hand)?;
-    Some(match end.kind {
-        EndKind::ThroughBolt => Drilling::Through {
-            diameter: nm(terminal.hole_nm),
-        },
-        _ => Drilling::Insert {
+    // The hole for another kind of end is none for this one.
+    let terminal = terminal_for(job, run, end.hand).filter(|of| of.kind == end.kind)?;
+    let told = |name: &str| terminal.told(name).map(nm);
+    match end.kind {
+        EndKind::ThroughBolt => Some(Drilling::Through {
+            diameter: told("holeNm")?,
+        }),
+        EndKind::Insert => Some(Drilling::Insert {
             face,
             hand: thread_hand(end.hand),
-            diameter: nm(terminal.hole_nm),
-            depth: nm(terminal.hole_depth_nm),
-        },
-    })
+            diameter: told("holeNm")?,
+            depth: told("holeDepthNm")?,
+        }),
+        // Whatever holds these is drilled by its own sheet.
+        EndKind::Turnbuckle | EndKind::FixedEnd | EndKind::WallPlate | EndKind::Eye => None,
+    }
+}
+
+/// Kind of an end that no hole of the schedule belongs to.
+pub(super) fn without_a_hole(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<EndKind> {
+    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
+    let at = [(first, ends.first), (last, ends.last)];
+    let (_, end) = at.into_iter().find(|(of, _)| of.id == post.id)?;
+    let holed = matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt);
+    (!holed).then_some(end.kind)
 }
 
 /// Blind holes of a run in a post at these heights on its centre line; none where it has none.

@@ -7,17 +7,17 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::WorkError;
 use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{
     fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
 use super::differing::{Wires, differing, note_differing};
-use super::drilling::drilling;
+use super::drilling::{drilling, without_a_hole};
 use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
 use super::rules::changed_rules;
 use super::shared_post::{self, shared_with};
+use super::{WorkError, words};
 use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::fields;
@@ -303,6 +303,16 @@ fn to_drill<'a>(
                 ));
                 return None;
             };
+            if let Some(kind) = without_a_hole(job, run, post) {
+                notes.push(format!(
+                    "Post {}: run {} ends there in {}. No hole for it is listed here: drill what its \
+                     own sheet asks for.",
+                    post.name,
+                    run.name,
+                    words::an_end(kind)
+                ));
+                return None;
+            }
             let Some(drilling) = drilling(job, run, post) else {
                 let why = of_size(post).map_or_else(
                     || "no hole size is told by the fitting set".to_owned(),

@@ -9,13 +9,13 @@ mod threads;
 use mechanics::tension::{UpperKind, UpperPart, safe_load};
 use mechanics::{Figure, Newtons, Origin};
 
-use super::WorkError;
-use super::convert::{fitting_of, mn, strand_of};
+use super::convert::{ends_of, fitting_of, mn, strand_of};
 use super::posts::carriers;
 use super::tension::gauge;
+use super::{WorkError, words};
 use crate::job::{Fact, Job, Run};
 use crate::model::context::Said;
-use crate::model::values::Force;
+use crate::model::values::{EndKind, Force};
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
 pub use threads::ThreadAsked;
@@ -29,6 +29,10 @@ pub(super) struct Limits {
     pub(super) strength: Strength,
     /// What is missing there and what to do, each in a sentence; empty where all is told.
     pub(super) missing: Vec<String>,
+    /// Ends that hold the wire by something of which nobody stated what it holds, each in a sentence.
+    pub(super) unstated: Vec<String>,
+    /// What no end of the run has, so that nothing is missing of it.
+    pub(super) without: Vec<UpperKind>,
 }
 
 /// What is told of the strength of a strand with its terminals.
@@ -52,7 +56,16 @@ pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
         missing.push(no_breaking_load(job, run));
     }
     parts.extend(breaking);
-    parts.extend(insert(job, run));
+    // A limit of what stands at no end limits nothing; where an end is not told, an insert may be there.
+    let of_any = |yes: fn(EndKind) -> bool| {
+        let ends = ends_of(job, run);
+        ends.is_none_or(|ends| yes(ends.first.kind) || yes(ends.last.kind))
+    };
+    let mut without = Vec::new();
+    match of_any(|kind| kind == EndKind::Insert) {
+        true => parts.extend(insert(job, run)),
+        false => without.push(UpperKind::Insert),
+    }
     let set = fitting_of(job, run);
     let factor = set.is_some_and(|f| f.efficiency.is_some());
     if !factor && !parts.is_empty() {
@@ -62,7 +75,10 @@ pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
             set.map_or("no fitting set is chosen", |f| f.name.as_str())
         ));
     }
-    parts.extend(thread(job, run));
+    match of_any(EndKind::has_thread) {
+        true => parts.extend(thread(job, run)),
+        false => without.push(UpperKind::Thread),
+    }
     parts.extend(post(job, run));
     parts.extend(gauge_end(job));
     Ok(Limits {
@@ -73,7 +89,33 @@ pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
             (true, true) => Strength::Told,
         },
         missing,
+        unstated: unstated(job, run),
+        without,
     })
+}
+
+/// Ends that hold by a fixing, pin or body that no other limit covers, and that nobody stated a limit of.
+fn unstated(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let (Some((first, last)), Some(ends)) = (run.ends(), ends_of(job, run)) else {
+        return Vec::new();
+    };
+    let at = [(first, ends.first.kind), (last, ends.last.kind)];
+    let at = at.into_iter().filter_map(|(post, kind)| {
+        // An insert has its pull, and a bolt pulls at the post itself.
+        if matches!(kind, EndKind::Insert | EndKind::ThroughBolt) {
+            return None;
+        }
+        let stated = stated(job, fields::POST_TENSION_LIMIT, &Subject::post(post.id));
+        stated.is_none().then(|| {
+            format!(
+                "What the {} at {} and its fixing hold is not stated: it sets no upper tension until \
+                 its maker's or a designer's figure stands as the limit of that post.",
+                words::end_kind(kind),
+                post.name
+            )
+        })
+    });
+    at.collect()
 }
 
 /// What to do where nobody told what breaks the strand.
@@ -125,8 +167,14 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
         &Figure::of(share, Origin::Assumed),
         &Figure::of(factor, Origin::Assumed),
     )?;
+    // One efficiency is stated with the set, whatever its two terminals are.
+    let differ = ends_of(job, run).is_some_and(|ends| ends.first.kind != ends.last.kind);
+    let of_both = match differ {
+        true => ", taken as that of the swages of both terminals",
+        false => "",
+    };
     limit.source = Some(format!(
-        "breaking load {} ({origin}) × terminal efficiency {share} ÷ factor {factor}",
+        "breaking load {} ({origin}) × terminal efficiency {share}{of_both} ÷ factor {factor}",
         mn(breaking)
     ));
     Ok(Some(UpperPart {

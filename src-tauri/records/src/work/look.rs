@@ -4,39 +4,41 @@
 //! differ, and no way leads back after the press. What the record does not tell was not looked at.
 
 use super::WorkError;
-use super::convert::run_of;
+use super::convert::{ends_of, run_of};
 use super::ends_made::crimped;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run, Wire};
-use crate::model::values::Act;
+use crate::model::values::{Act, BeforeSecondEnd};
 
 /// What of the look is not ticked, in words; empty where all of it is.
-pub(super) fn not_ticked(run: &Run) -> Vec<&'static str> {
+pub(super) fn not_ticked(job: &Job<'_>, run: &Run) -> Vec<&'static str> {
     let told = run.before_second_end.value().copied().unwrap_or_default();
+    let threaded = ends_of(job, run).is_none_or(|ends| ends.last.kind.has_thread());
     let answers = told.answers().into_iter();
     answers
+        .filter(|(what, _)| threaded || !BeforeSecondEnd::OF_THREAD.contains(what))
         .filter(|(_, answer)| *answer != Some(true))
         .map(|(what, _)| what)
         .collect()
 }
 
 /// Whether the look that stands was for a wire's present piece: it was threaded by then.
-pub(super) fn looked(run: &Run, wire: &Wire) -> bool {
+pub(super) fn looked(job: &Job<'_>, run: &Run, wire: &Wire) -> bool {
     // Two devices may each have told one: where they agree, each was for its own wires.
     let mut rests_on = run
         .before_second_end
         .tips
         .iter()
         .flat_map(|told| &told.basis);
-    not_ticked(run).is_empty() && rests_on.any(|id| wire.threaded_by.contains(id))
+    not_ticked(job, run).is_empty() && rests_on.any(|id| wire.threaded_by.contains(id))
 }
 
 /// Wires of a run whose second ends are pressed, by ticks or by crimps that were looked at, and that were
 /// not looked at before, as far as the record tells.
 #[must_use]
-pub fn pressed_unseen(run: &Run) -> Vec<u32> {
+pub fn pressed_unseen(job: &Job<'_>, run: &Run) -> Vec<u32> {
     let wires = run.wires.iter();
-    let unseen = wires.filter(|wire| second_made(run, wire) && !looked(run, wire));
+    let unseen = wires.filter(|wire| second_made(run, wire) && !looked(job, run, wire));
     unseen.map(|wire| wire.number).collect()
 }
 
@@ -48,7 +50,7 @@ pub fn pressed_unseen(run: &Run) -> Vec<u32> {
 pub fn look_basis(job: &Job<'_>, run: ItemId) -> Result<Vec<Hash>, WorkError> {
     let run = run_of(job, run)?;
     let wires = run.wires.iter();
-    let seen = wires.filter(|wire| !second_made(run, wire) || looked(run, wire));
+    let seen = wires.filter(|wire| !second_made(run, wire) || looked(job, run, wire));
     Ok(seen.flat_map(|wire| wire.threaded_by.clone()).collect())
 }
 

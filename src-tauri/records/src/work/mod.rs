@@ -190,6 +190,12 @@ pub enum WorkError {
         /// The run's name.
         run: String,
     },
+    /// A terminal without a figure that its cut rests on.
+    #[error("the fitting set does not tell the {what}")]
+    Untold {
+        /// What the figure is called.
+        what: &'static str,
+    },
     /// A fitting set with a thread that is not known.
     #[error("no metric coarse thread of {diameter_mm} mm is known; choose M5, M6, M8 or M10")]
     Thread {

@@ -14,7 +14,7 @@ use super::words;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Terminal;
-use crate::model::values::{Hand, Length, Turns};
+use crate::model::values::{End, EndKind, Hand, Length, Turns};
 
 /// What to ask about the thread left showing at an end: more than the stud there has, so much that
 /// less is engaged than holds, or so little that the lock nut finds no room. None where nothing is odd.
@@ -28,18 +28,18 @@ pub fn odd_thread_left(
     left: Length,
 ) -> Result<Option<String>, WorkError> {
     let run = run_of(job, run)?;
-    let Some((hand, terminal)) = terminal_at(job, run, post) else {
+    let Some(at) = thread_at(job, run, post) else {
         return Ok(None);
     };
-    let thread = nm(terminal.thread_nm);
+    let thread = at.usable;
     if mm(left) > thread {
         return Ok(Some(format!(
-            "{} of thread left showing: the {} stud has {thread} of usable thread. Is it right?",
+            "{} of thread left showing: the {} has {thread} of usable thread. Is it right?",
             mm(left),
-            words::hand(hand)
+            at.called()
         )));
     }
-    let doubt = thread_doubt(&terminal, left);
+    let doubt = thread_doubt(&at, left);
     Ok(doubt.map(|doubt| format!("{doubt}. Is it right?")))
 }
 
@@ -55,38 +55,81 @@ pub fn odd_turns(
     turns: Turns,
 ) -> Result<Option<String>, WorkError> {
     let run = run_of(job, run)?;
-    let Some((hand, terminal)) = terminal_at(job, run, post) else {
+    let Some(at) = thread_at(job, run, post) else {
         return Ok(None);
     };
     let sixths = turns.turns.saturating_mul(6).saturating_add(turns.flats);
-    let way = terminal.pitch_nm.saturating_mul(sixths) / 6;
-    Ok((way > terminal.thread_nm).then(|| {
+    let way = nm(at.pitch_nm.saturating_mul(sixths) / 6);
+    Ok((way > at.usable).then(|| {
         format!(
-            "{} turns and {} flats are {} of thread: the {} stud has {} of it. Is it right?",
+            "{} turns and {} flats are {way} of thread: the {} has {} of it. Is it right?",
             turns.turns,
             turns.flats,
-            nm(way),
-            words::hand(hand),
-            nm(terminal.thread_nm)
+            at.called(),
+            at.usable
         )
     }))
 }
 
-/// Hand and terminal of the end of a run at a post.
-fn terminal_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<(Hand, Terminal)> {
+/// The thread of an end, as its fitting set tells it; of a turnbuckle that of the wire's stud alone.
+struct EndThread {
+    hand: Hand,
+    kind: EndKind,
+    usable: Millimetres,
+    least: Millimetres,
+    /// Room that the lock nut takes beside the face or the body.
+    nut: Millimetres,
+    pitch_nm: i64,
+}
+
+impl EndThread {
+    fn called(&self) -> String {
+        let what = match self.kind {
+            EndKind::ThroughBolt => "bolt",
+            _ => "stud",
+        };
+        format!("{} {what}", words::hand(self.hand))
+    }
+}
+
+/// The thread of the end of a run at a post; none where it has none, or its figures are not told.
+fn thread_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<EndThread> {
     let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
     let at = [(first, &ends.first), (last, &ends.last)];
     let (_, end) = at.into_iter().find(|(of, _)| of.id == post)?;
-    Some((end.hand, terminal_for(job, run, end.hand)?))
+    end_thread(end, &terminal_for(job, run, end.hand)?)
+}
+
+fn end_thread(end: &End, terminal: &Terminal) -> Option<EndThread> {
+    if !end.kind.has_thread() {
+        return None;
+    }
+    let told = |name| terminal.told(name).map(nm);
+    let (usable, least) = (told("threadNm")?, told("leastEngagementNm")?);
+    let (nut, pitch) = (told("lockNutNm")?, terminal.told("pitchNm")?);
+    let one = EndThread {
+        hand: end.hand,
+        kind: terminal.kind,
+        usable,
+        least,
+        nut,
+        pitch_nm: pitch,
+    };
+    Some(match terminal.kind {
+        // Its lock nut stands on what is engaged, behind the post.
+        EndKind::ThroughBolt => EndThread {
+            least: least + nut,
+            nut: Millimetres(0.0),
+            ..one
+        },
+        _ => one,
+    })
 }
 
 /// What is the matter with so much thread left showing; none where enough is engaged and the lock nut
 /// has room.
-fn thread_doubt(terminal: &Terminal, left: Length) -> Option<String> {
-    let (engaged, least) = (
-        nm(terminal.thread_nm) - mm(left),
-        nm(terminal.least_engagement_nm),
-    );
+fn thread_doubt(at: &EndThread, left: Length) -> Option<String> {
+    let (engaged, least) = (at.usable - mm(left), at.least);
     if engaged < least {
         let engaged = engaged.max(Millimetres::default());
         return Some(format!(
@@ -95,11 +138,11 @@ fn thread_doubt(terminal: &Terminal, left: Length) -> Option<String> {
             mm(left)
         ));
     }
-    (left.nm < terminal.lock_nut_nm).then(|| {
+    (mm(left) < at.nut).then(|| {
         format!(
             "{} of thread left showing leaves no room for the lock nut of {}",
             mm(left),
-            nm(terminal.lock_nut_nm)
+            at.nut
         )
     })
 }
@@ -132,11 +175,9 @@ pub(super) fn thin_at(job: &Job<'_>, run: &Run, wire: &Wire) -> Vec<ThinThread> 
     }
     let ends = run.ends().into_iter().flat_map(|(a, b)| [a, b]);
     ends.filter_map(|end| {
-        let (_, terminal) = terminal_at(job, run, end.id)?;
+        let at = thread_at(job, run, end.id)?;
         let left = thread_left(job, wire, end.id);
-        let doubt = left
-            .iter()
-            .find_map(|left| thread_doubt(&terminal, *left))?;
+        let doubt = left.iter().find_map(|left| thread_doubt(&at, *left))?;
         Some(ThinThread {
             wire: wire.number,
             post: end.id,
@@ -154,10 +195,13 @@ pub(super) fn thin_at(job: &Job<'_>, run: &Run, wire: &Wire) -> Vec<ThinThread> 
 /// When the run is unknown.
 pub fn odd_out_by(job: &Job<'_>, run: ItemId, by: Length) -> Result<Option<String>, WorkError> {
     let run = run_of(job, run)?;
-    let thread = |hand| terminal_for(job, run, hand).map(|terminal| nm(terminal.thread_nm));
-    let both: Option<Millimetres> = thread(Hand::Left)
-        .zip(thread(Hand::Right))
-        .map(|(left, right)| left + right);
+    let both: Option<Millimetres> = ends_of(job, run).and_then(|ends| {
+        let of = |end: &End| match end.kind.has_thread() {
+            true => end_thread(end, &terminal_for(job, run, end.hand)?).map(|at| at.usable),
+            false => Some(Millimetres(0.0)),
+        };
+        Some(of(&ends.first)? + of(&ends.last)?)
+    });
     let way = if by.nm < 0 { "short" } else { "long" };
     Ok(both.filter(|both| mm(by).abs() > *both).map(|both| {
         format!(

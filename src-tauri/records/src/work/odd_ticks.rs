@@ -6,12 +6,12 @@
 use super::ends_made::{ends_made, pressed};
 use super::look::{looked, not_ticked};
 use crate::ids::ItemId;
-use crate::job::{Run, Wire, WireLength};
+use crate::job::{Job, Run, Wire, WireLength};
 use crate::model::values::Act;
 
 /// What to ask before an act is ticked for wires of a run; nothing about wires that have the tick.
 #[must_use]
-pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
+pub fn odd_ticks(job: &Job<'_>, run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
     let wires: Vec<&Wire> = of_run(run, numbers).filter(|w| !w.has(tick)).collect();
     match tick {
         Act::Cut => before_trial(run, &wires).into_iter().collect(),
@@ -19,7 +19,7 @@ pub fn odd_ticks(run: &Run, tick: Act, numbers: &[u32]) -> Vec<String> {
             .into_iter()
             .flatten()
             .collect(),
-        Act::RightEndPressed => [not_cut(run, &wires), not_looked_at(run, &wires)]
+        Act::RightEndPressed => [not_cut(run, &wires), not_looked_at(job, run, &wires)]
             .into_iter()
             .flatten()
             .collect(),
@@ -53,12 +53,12 @@ pub fn read_unfitted(run: &Run) -> Vec<u32> {
 /// What to ask before crimps of wires are called good at a post: at the last one they say that the second
 /// ends are pressed, as its tick does.
 #[must_use]
-pub fn odd_crimps(run: &Run, post: ItemId, numbers: &[u32]) -> Vec<String> {
+pub fn odd_crimps(job: &Job<'_>, run: &Run, post: ItemId, numbers: &[u32]) -> Vec<String> {
     let wires: Vec<&Wire> = of_run(run, numbers).collect();
     let second = run.ends().is_some_and(|(_, last)| last.id == post);
     let unticked = |w: &&Wire| second && !w.has(Act::RightEndPressed) && !w.is_fitted();
     let new: Vec<&Wire> = wires.iter().copied().filter(unticked).collect();
-    let asked = [not_cut(run, &wires), not_looked_at(run, &new)];
+    let asked = [not_cut(run, &wires), not_looked_at(job, run, &new)];
     asked.into_iter().flatten().collect()
 }
 
@@ -137,11 +137,11 @@ fn before_trial(run: &Run, wires: &[&Wire]) -> Option<String> {
 }
 
 /// Second ends that are pressed without all of the look before, or with one that was not for these wires.
-fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
+fn not_looked_at(job: &Job<'_>, run: &Run, wires: &[&Wire]) -> Option<String> {
     if wires.is_empty() {
         return None;
     }
-    let open = not_ticked(run);
+    let open = not_ticked(job, run);
     if !open.is_empty() {
         return Some(format!(
             "Before the second ends of run {} are pressed, this is not ticked: {}. There is no way \
@@ -150,7 +150,7 @@ fn not_looked_at(run: &Run, wires: &[&Wire]) -> Option<String> {
             open.join(", ")
         ));
     }
-    let unseen = wires.iter().copied().filter(|wire| !looked(run, wire));
+    let unseen = wires.iter().copied().filter(|wire| !looked(job, run, wire));
     let (which, are) = named(run, &unseen.collect::<Vec<_>>())?;
     Some(format!(
         "{which} {are} not among the wires that were ticked as threaded when run {} was looked at before \

@@ -220,7 +220,7 @@ fn wire(
         piece: wire.piece_number,
         interpolated,
         done: Act::ALL.iter().copied().filter(|a| wire.has(*a)).collect(),
-        looked: looked(run, wire),
+        looked: looked(job, run, wire),
     }
 }
 

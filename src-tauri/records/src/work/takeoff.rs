@@ -209,12 +209,18 @@ fn run_end(job: &Job<'_>, run: &Run, end: &End) -> RunEnd {
         EndKind::WallPlate => PartEnd::WallPlate,
         EndKind::Eye => PartEnd::Eye,
     };
-    let threaded = told::is_threaded(end.kind);
-    let nut = terminal_for(job, run, end.hand).is_some_and(|t| t.lock_nut_nm > 0);
+    let threaded = end.kind.has_thread();
+    let terminal = terminal_for(job, run, end.hand);
+    let above = |name: &str| {
+        let told = terminal.as_ref().and_then(|t| t.told(name));
+        told.is_some_and(|nm| nm > 0)
+    };
+    let nut = above("lockNutNm");
     RunEnd {
         kind,
         hand: threaded.then(|| thread_hand(end.hand)),
         lock_nut: threaded && nut,
+        washer: end.kind == EndKind::ThroughBolt && above("washerNm"),
         angled_seat: end.angled_seat,
     }
 }
@@ -350,6 +356,8 @@ const fn part_words(part: Part) -> &'static str {
         Part::Terminal(end) => words::terminal(end),
         Part::Insert => "insert",
         Part::LockNut => "lock nut",
+        Part::Nut => "nut of a bolt",
+        Part::Washer => "washer of a bolt",
         Part::AngledSeat => "angled seat",
         Part::GrommetHalf => "grommet half",
         Part::Sleeve => "sleeve",
@@ -361,6 +369,8 @@ const fn basis_words(part: Part) -> &'static str {
         Part::Terminal(_) => "one per wire and end",
         Part::Insert => "one per wire and end with a stud into an insert",
         Part::LockNut => "one per threaded end whose terminal has a nut",
+        Part::Nut => "one per wire and end with a bolt through the post",
+        Part::Washer => "one per wire and end with a bolt that has one",
         Part::AngledSeat => "one per wire and end with an angled seat",
         Part::GrommetHalf => "two per wire and post between the ends",
         Part::Sleeve => "one per wire and post between the ends",

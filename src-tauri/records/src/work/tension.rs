@@ -119,7 +119,7 @@ pub(super) fn plan(
     let usual = suggested.or(decided.map(|t| mn(t.set_mn)));
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
-    sentences.extend(limits.missing.iter().cloned());
+    sentences.extend(limits.missing.iter().chain(&limits.unstated).cloned());
     let before_figures = sentences.len();
     for bay in &open {
         // Two bays may have one name.
@@ -200,7 +200,7 @@ pub(super) fn plan(
             .map_or(&KINDS[..], |u| &u.not_known)
             .iter()
             // The strand's limit is taken with its terminals' efficiency.
-            .filter(|k| **k != UpperKind::Terminal)
+            .filter(|k| **k != UpperKind::Terminal && !limits.without.contains(k))
             .map(|k| kind_words(*k).into())
             .collect(),
         parts: upper

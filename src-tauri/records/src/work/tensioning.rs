@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
-use super::convert::{ends_of, fitting_end, mn, run_of, terminal_for};
+use super::convert::{ends_of, mn, run_of};
 use super::cuts::{CutSheet, RefusalCode, ends_differ, no_tensioning, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
@@ -29,7 +29,7 @@ use super::recheck::frame_before;
 use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
-use crate::model::values::{End, Tensions};
+use crate::model::values::{End, Hand, Tensions};
 
 pub use now::TurnedSince;
 pub(super) use plan::alone;
@@ -355,7 +355,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
             )
         })));
     };
-    let swallowed = any.left.insertion + any.right.insertion;
+    let swallowed = any.left.insertion() + any.right.insertion();
     let Some(lengths) = free_lengths(run, &sheet.lines, swallowed) else {
         return Ok(Err(format!("Run {}: no wire can be cut yet.", run.name)));
     };
@@ -363,11 +363,11 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Ok(frame) => frame,
         Err(missing) => return Ok(Err(missing)),
     };
-    let both = (vec![any.left.thread, any.right.thread], None);
+    let both = ([any.left.threads(), any.right.threads()].concat(), None);
     let (threads, turned_at) = match one_end(job, run) {
-        Some((at, end)) => match terminal_for(job, run, end.hand) {
-            Some(terminal) => (vec![fitting_end(&terminal, &end)?.thread], Some(at)),
-            None => both,
+        Some((at, end)) => match end.hand {
+            Hand::Left => (any.left.threads(), Some(at)),
+            Hand::Right => (any.right.threads(), Some(at)),
         },
         None => both,
     };
@@ -383,10 +383,11 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
     }))
 }
 
-/// The end that alone is told as tensioned; none where both are.
+/// The end that alone is told as tensioned and has a thread; none where both are.
 fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
     let (ends, (first, last)) = (ends_of(job, run)?, run.ends()?);
-    let (post, end) = match (ends.first.tensioner, ends.last.tensioner) {
+    let turned = |end: &End| end.tensioner && end.kind.has_thread();
+    let (post, end) = match (turned(&ends.first), turned(&ends.last)) {
         (true, false) => (first, ends.first),
         (false, true) => (last, ends.last),
         _ => return None,
@@ -580,16 +581,12 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     if !laid.strength.is_empty() {
         told.notes.push(laid.strength.clone());
     }
-    let turned = match &laid.turned_at {
-        Some(end) => format!(
-            "Turns are at {}, the one end that is told as tensioned",
-            end.post
-        ),
-        None => "Turns are for the whole wire, both ends alike".to_owned(),
-    };
     told.notes.push(format!(
-        "{turned}; turned at one end, a long wire twists and its far end lags. New strand settles \
-         while it is tensioned: the gauge tells."
+        "{}; {}. New strand settles while it is tensioned: the gauge tells.",
+        plan::turned_where(&laid),
+        plan::held_end(job, run).unwrap_or_else(|| {
+            "turned at one end, a long wire twists and its far end lags".to_owned()
+        })
     ));
     Ok(told)
 }

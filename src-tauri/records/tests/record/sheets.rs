@@ -34,6 +34,7 @@ const TERMINAL: &[(&str, i64)] = &[
 fn fitting() -> FittingSheet {
     FittingSheet {
         kind: EndKind::Insert,
+        right_kind: None,
         left: figures(TERMINAL),
         right: figures(TERMINAL),
         set: figures(&[
@@ -110,10 +111,10 @@ fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
     let left = &template.terminals.left;
     assert_eq!(
         (left.growth_nm, left.start_nm, left.reserve_nm),
-        (0, 2_000_000, 4_000_000)
+        (0, Some(2_000_000), Some(4_000_000))
     );
     // ISO 261: M6 has a pitch of 1 mm.
-    assert_eq!(left.pitch_nm, 1_000_000);
+    assert_eq!(left.pitch_nm, Some(1_000_000));
     let origins = &template.terminals.origins;
     assert_eq!(origins["left.overallNm"], "sheet 7, page 2, overallNm");
     assert_eq!(
@@ -203,4 +204,111 @@ fn figures_that_cannot_be_are_named() {
     let mut silent = fitting();
     silent.set.get_mut("permille").unwrap().origin = " ".into();
     assert!(fitting_faults(&silent)[0].contains("which sheet and page"));
+}
+
+#[test]
+fn an_end_of_another_kind_is_asked_its_own_figures_and_takes_no_others_along() {
+    let mut sheet = fitting();
+    sheet.right_kind = Some(EndKind::FixedEnd);
+    let found = fill_fitting("k", "M6 and a fixed end", &sheet);
+    assert_eq!(found.asks, Vec::<String>::new());
+    let terminals = found.template.unwrap().terminals;
+    assert_eq!(terminals.left.thread_nm, Some(30_000_000));
+    let right = &terminals.right;
+    assert_eq!(
+        (right.kind, right.overall_nm, right.insertion_nm),
+        (EndKind::FixedEnd, 72_000_000, 32_000_000)
+    );
+    // The sheet tells a thread, a nut and a hole there: a fixed end has none.
+    assert_eq!(
+        (
+            right.thread_nm,
+            right.lock_nut_nm,
+            right.hole_nm,
+            right.start_nm,
+            right.pitch_nm
+        ),
+        (None, None, None, None, None)
+    );
+    assert!(!terminals.origins.contains_key("right.threadNm"));
+    // One thread has none to be ahead of.
+    assert!(!found.bands.iter().any(|b| b.contains("one turn")));
+    let mut bare = fitting();
+    bare.right_kind = Some(EndKind::FixedEnd);
+    bare.right = figures(&[("overallNm", 60_000_000), ("insertionNm", 32_000_000)]);
+    assert!(fill_fitting("k", "n", &bare).template.is_some());
+    bare.right.remove("insertionNm");
+    assert_eq!(
+        fill_fitting("k", "n", &bare).asks,
+        ["What is the wire swallowed, right hand?"]
+    );
+    // Where a fixed end is held is told as missing: it may not bear on the face.
+    let mut sheet = fitting();
+    sheet.right_kind = Some(EndKind::FixedEnd);
+    let of = |sheet: &FittingSheet| fill_fitting("k", "n", sheet).bands;
+    let held = |bands: Vec<String>| {
+        bands
+            .iter()
+            .any(|b| b.contains("where the fixed end is held"))
+    };
+    assert!(held(of(&sheet)));
+    sheet.right.extend(figures(&[("standoffNm", 0)]));
+    assert!(!held(of(&sheet)));
+    // No cut is computed for a turnbuckle, and the set serves for wires cut on site.
+    let mut sheet = fitting();
+    sheet.kind = EndKind::Turnbuckle;
+    let found = fill_fitting("k", "n", &sheet);
+    assert!(found.template.is_some());
+    assert!(
+        found
+            .bands
+            .iter()
+            .any(|b| b.contains("No cut is computed for a turnbuckle") && b.contains("on site")),
+        "{:?}",
+        found.bands
+    );
+}
+
+#[test]
+fn a_set_of_the_time_before_reads_to_the_very_same_value() {
+    let set = &records::library::fitting_sets()[0];
+    let told = serde_json::to_value(&set.terminals).unwrap();
+    let again: records::model::values::Terminals = serde_json::from_value(told.clone()).unwrap();
+    assert_eq!(&again, &set.terminals);
+    // Written out there is nothing beyond what stood in it before.
+    let mut names: Vec<&str> = told["left"]
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(String::as_str)
+        .collect();
+    names.sort_unstable();
+    let text = include_str!("../../data/library/fitting-sets.json");
+    let file: serde_json::Value = serde_json::from_str(text).unwrap();
+    let mut stood: Vec<&str> = file[0]["terminals"]["left"]
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(String::as_str)
+        .collect();
+    stood.sort_unstable();
+    assert_eq!(names, stood);
+}
+
+#[test]
+fn a_stud_into_an_insert_without_its_thread_is_not_recorded_and_a_fixed_end_is() {
+    use records::model::bounds;
+    use records::subject::SubjectKind;
+    let refused = |terminals: &records::model::values::Terminals| {
+        let value = serde_json::to_value(terminals).unwrap();
+        bounds::figures(SubjectKind::FittingSet, "terminals", &value)
+    };
+    let sets = records::library::fitting_sets();
+    for set in &sets {
+        assert_eq!(refused(&set.terminals), None, "{}", set.key);
+    }
+    let mut lacking = sets[0].terminals.clone();
+    lacking.right.thread_nm = None;
+    let why = refused(&lacking).unwrap();
+    assert!(why.contains("lacks its usable thread"), "{why}");
 }

@@ -239,7 +239,7 @@ fn an_unequal_start_is_told_and_one_turn_where_nobody_tells_it() {
         (
             &|t: &mut Terminals| {
                 t.unequal_start_nm = None;
-                t.right.pitch_nm = 1_250_000;
+                t.right.pitch_nm = Some(1_250_000);
             },
             1.25,
         ),

@@ -337,7 +337,7 @@ fn disputed_terminals_leave_out_no_lock_nut_silently() {
     let fitting = Subject::Item(ItemKind::FittingSet, s.fitting);
     let set = &library::fitting_sets()[0];
     let mut other: Terminals = set.terminals.clone();
-    other.left.hole_nm += MM;
+    other.left.hole_nm = other.left.hole_nm.map(|nm| nm + MM);
     s.say_over(
         fields::FITTING_TERMINALS,
         &fitting,

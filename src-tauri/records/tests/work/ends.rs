@@ -171,7 +171,7 @@ fn thread_too_short_for_anything_is_told_in_words_and_never_below_zero() {
     let plan = |s: &mut Scene, thread: i64, cut: f64| {
         let mut terminals = records::library::fitting_sets()[0].terminals.clone();
         for terminal in [&mut terminals.left, &mut terminals.right] {
-            terminal.thread_nm = thread * MM;
+            terminal.thread_nm = Some(thread * MM);
         }
         let fitting = Subject::Item(ItemKind::FittingSet, s.fitting);
         s.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
@@ -195,7 +195,13 @@ fn thread_too_short_for_anything_is_told_in_words_and_never_below_zero() {
         "{nothing}"
     );
     for (thread, cut, word) in [
-        (15, 7231.0, "and both ends have 30 mm: too long"),
+        (
+            15,
+            7231.0,
+            "and both ends have 30 mm, of which 23.6 mm can be: too long",
+        ),
+        // Some 8 mm less: within the thread, and beyond what lock nuts leave of it.
+        (15, 7223.0, "of which 23.6 mm can be: too long"),
         (30, 7246.0, "leaves the reserve"),
         (30, 7212.0, "too short for its tension"),
         (30, 7150.0, "before the posts' faces"),

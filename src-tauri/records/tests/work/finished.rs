@@ -374,7 +374,7 @@ fn how_far_the_strand_goes_in_is_asked_about_once_both_ends_are_pressed() {
     let asked = |s: &mut crate::scene::Scene| {
         s.with_job(|job| {
             let run = job.run(a).unwrap();
-            records::work::odd_ticks(run, Act::InsertionMarked, &[2, 3]).join(" ")
+            records::work::odd_ticks(job, run, Act::InsertionMarked, &[2, 3]).join(" ")
         })
     };
     let late = "pressed or fitted already";

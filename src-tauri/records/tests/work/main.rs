@@ -23,6 +23,7 @@ mod cuts;
 mod decided;
 mod differing;
 mod disputes;
+mod end_kinds;
 mod ends;
 mod evidence;
 mod expected;

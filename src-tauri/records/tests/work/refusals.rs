@@ -181,8 +181,8 @@ fn no_window_is_refused_with_what_takes_the_thread() {
     let a = s.a;
     let fitting = Subject::Item(records::subject::ItemKind::FittingSet, s.fitting);
     let mut terminals = records::library::fitting_sets()[0].terminals.clone();
-    terminals.left.lock_nut_nm = 16_000_000;
-    terminals.right.lock_nut_nm = 16_000_000;
+    terminals.left.lock_nut_nm = Some(16_000_000);
+    terminals.right.lock_nut_nm = Some(16_000_000);
     s.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
     let found = refused(&mut s, a);
     assert!(!found.is_empty());

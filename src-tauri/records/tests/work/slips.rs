@@ -270,7 +270,7 @@ fn a_run_that_cannot_be_worked_out_stops_the_work_on_no_other() {
     let other = s.create(ItemKind::FittingSet, fields::FITTING_SET_CREATED);
     let subject = Subject::Item(ItemKind::FittingSet, other);
     let mut terminals = records::library::fitting_sets()[0].terminals.clone();
-    terminals.left.thread_diameter_nm = 7 * MM;
+    terminals.left.thread_diameter_nm = Some(7 * MM);
     s.say(fields::FITTING_TERMINALS, &subject, "", terminals, None);
     s.say(fields::RUN_FITTING_SET, &Subject::run(b), "", other, None);
     assert!(s.with_job(|job| cut_sheet(job, b)).is_err());

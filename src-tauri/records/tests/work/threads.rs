@@ -42,7 +42,7 @@ fn what_the_pull_asks_of_a_thread_is_told_while_nobody_states_what_it_may_carry(
     // Undecided, what would be set is what pulls; a finer pitch has a stress area that is not known here.
     let set = Subject::Item(ItemKind::FittingSet, s.fitting);
     let mut terminals = s.with_job(|job| job.fitting_sets[0].terminals.clone().unwrap());
-    terminals.left.pitch_nm = 750_000;
+    terminals.left.pitch_nm = Some(750_000);
     s.say(fields::FITTING_TERMINALS, &set, "", terminals, None);
     let two = plan(&mut s).threads_asked;
     let names: Vec<&str> = two.iter().map(|t| t.thread.as_str()).collect();

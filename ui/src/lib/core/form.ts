@@ -24,6 +24,8 @@ export interface Field {
   unit?: string;
   /** Asked only where what else was typed calls for it. */
   when?: (typed: Typed) => boolean;
+  /** What its change makes meaningless: fields that are emptied when this one becomes `value`. */
+  clears?: (typed: Typed, value: string) => string[];
   /** How many of the record's whole units one of these is: 4 per cent are 400 parts in 10 000. */
   scale?: number;
 }
@@ -87,6 +89,16 @@ function outside(field: Field, nm: number[]): { value?: undefined; fault?: strin
   if (field.aboveZero && nm.some((one) => one <= 0)) return { value: undefined, fault: words.form.zero(field.label) };
   if (!field.signed && nm.some((one) => one < 0)) return { value: undefined, fault: words.form.belowZero(field.label) };
   return {};
+}
+
+/**
+ * What is typed once a field was changed: what that makes meaningless is emptied, and stands again as the form began where
+ * the field is turned back.
+ */
+export function changed(fields: Field[], start: Typed, typed: Typed, name: string, value: string): Typed {
+  const gone = fields.find((f) => f.name === name)?.clears?.(typed, value) ?? [];
+  const back = value === (start[name] ?? '');
+  return { ...typed, ...Object.fromEntries(gone.map((one) => [one, back ? (start[one] ?? '') : ''])), [name]: value };
 }
 
 /** Reads a whole form; `faults` is empty when every field can be kept. */

@@ -2181,6 +2181,10 @@ export type FittingSheet = {
  */
 kind: EndKind,
 /**
+ * Kind of the other end, the right-hand one, where it is of another kind.
+ */
+rightKind?: EndKind,
+/**
  * Figures of the left-hand terminal.
  */
 left: { [key in string]: SheetFigure },
@@ -8492,7 +8496,7 @@ hand: Hand,
  */
 kind: EndKind,
 /**
- * Stud length overall (O).
+ * Stud length overall (O); without a thread from where it is held to the mouth of its shank.
  */
 overallNm: number,
 /**
@@ -8504,41 +8508,41 @@ insertionNm: number,
  */
 growthNm: number,
 /**
- * Usable thread (h).
+ * Usable thread (h); none of an end without a thread, and so of all that follows from it.
  */
-threadNm: number,
+threadNm?: number,
 /**
  * Least engagement (e_min).
  */
-leastEngagementNm: number,
+leastEngagementNm?: number,
 /**
  * Engagement to catch by hand (x_start).
  */
-startNm: number,
+startNm?: number,
 /**
  * Thread kept for re-tensioning (r).
  */
-reserveNm: number,
+reserveNm?: number,
 /**
  * Lock nut.
  */
-lockNutNm: number,
+lockNutNm?: number,
 /**
  * Nominal thread diameter.
  */
-threadDiameterNm: number,
+threadDiameterNm?: number,
 /**
  * Thread pitch.
  */
-pitchNm: number,
+pitchNm?: number,
 /**
- * Hole for the insert, diameter.
+ * Hole for the insert or bolt, diameter.
  */
-holeNm: number,
+holeNm?: number,
 /**
  * Hole for the insert, depth.
  */
-holeDepthNm: number,
+holeDepthNm?: number,
 /**
  * Length of the angled seat under the fitting, where one is used.
  */
@@ -8546,7 +8550,16 @@ seatNm?: number | null,
 /**
  * Clear depth in the insert behind the face, where known.
  */
-clearDepthNm?: number | null, };
+clearDepthNm?: number | null,
+/**
+ * From the post's face to the middle of the pin or hole that an end without a thread is held by; 0 where it
+ * bears on the face. No cut is computed before it is told.
+ */
+standoffNm?: number,
+/**
+ * Washer on the far face, for a bolt through the post.
+ */
+washerNm?: number, };
 
 /**
  * A fitting set's two terminals.

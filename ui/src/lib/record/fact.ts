@@ -26,6 +26,8 @@ export interface Fact {
   fill: (value: unknown, unit: LengthUnit) => Typed;
   /** The very figures that `fill` rounds for the form, under the inputs' names. */
   exact?: (value: unknown) => Record<string, Meaning>;
+  /** Whether a figure that was left as it stood is still that figure, after what was typed beside it; all are where it is not told. */
+  goesOn?: (name: string, values: Record<string, Meaning>, before: unknown) => boolean;
   /** The value in words, with its unit. */
   tell: (value: unknown) => string;
   /** The same as a list, for where there is room: nothing in it stands without its label. */
@@ -33,6 +35,9 @@ export interface Fact {
   /** Fewer of them, where a list of things is no place for all. */
   brief?: (value: unknown) => FactLine[];
 }
+
+/** The inputs as the form of this fact alone asks them: its own kind calls for some, what other facts say plays no part. */
+export const ownInputs = (fact: Fact): Field[] => (fact.inputs.some((i) => i.name === 'kind') ? fact.inputs : fact.inputs.map(({ when: _, ...field }) => field));
 
 /** More figures than these are no sentence any more. */
 const A_SENTENCE = 3;
@@ -171,6 +176,7 @@ export function asItStood(fact: Fact, value: unknown, values: Record<string, Mea
   const start = fact.fill(value, unit);
   const kept = { ...values };
   for (const { name, kind } of fact.inputs) {
+    if (!(fact.goesOn?.(name, values, value) ?? true)) continue;
     const stood = fact.exact?.(value)[name];
     const text = (typed[name] ?? '').trim();
     if ((kind === 'length' || kind === 'far') && typeof stood === 'number' && text === start[name]) kept[name] = stood;

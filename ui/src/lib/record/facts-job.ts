@@ -4,6 +4,7 @@ import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
+import { figureIsOf } from './end-kinds';
 import { withOffers } from './left-safe';
 import { withOrigins, type Pair } from './origins';
 import { known, valueOf, type Thing } from './view';
@@ -172,18 +173,38 @@ const terminalInputs = [
   ['holeDepthNm', f.holeDepth]
 ] as const;
 
+/** Asked of the kinds of ends that have it; a figure of another kind is neither asked for nor kept. */
+const figure = (name: string, label: string, extra: Partial<Field> = {}): Field => ({ name, label, kind: 'length', when: (typed) => figureIsOf(typed.kind, name), ...extra });
 const ofOneHand: Field[] = [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
-  ...terminalInputs.map(([name, label]) => ({ name, label, kind: 'length' as const, need: true })),
-  { name: 'clearDepthNm', label: f.clearDepth, kind: 'length' },
-  { name: 'seatNm', label: f.seat, kind: 'length' }
+  ...terminalInputs.map(([name, label]) => figure(name, label, { need: true, ...(name === 'overallNm' ? { hint: f.overallHint } : {}) })),
+  figure('clearDepthNm', f.clearDepth),
+  figure('standoffNm', f.standoff, { hint: f.restsHint }),
+  figure('washerNm', f.washer),
+  figure('seatNm', f.seat)
 ];
+/** What a terminal of another kind than the left one can't do without. */
+const OWN = ['overallNm', 'insertionNm', 'growthNm'];
 const oneHand = group('', '', ofOneHand);
 /** The right-hand terminal: asked for only where it differs, so that a pair that is alike is typed once. */
 const RH = 'right.';
 const UNEQUAL = 'unequalStartNm';
-const ofRight: Field[] = ofOneHand.map((i, n) => ({ ...i, name: RH + i.name, label: words.hands.right(i.label), need: false, ...(n === 0 ? { hint: words.hands.rightHint } : {}) }));
-const terminals = group('terminals', f.terminals, [...ofOneHand, { name: UNEQUAL, label: f.unequalStart, kind: 'length', hint: f.unequalHint }, { name: 'origin', label: f.origin, kind: 'text', need: true }, ...ofRight]);
+/** The figures of one terminal. */
+const FIGURES = ofOneHand.flatMap((i) => (i.kind === 'length' ? [i.name] : []));
+const rightKind = (typed: Record<string, unknown>) => String(typed[`${RH}kind`] ?? '') || String(typed.kind ?? '');
+/** A figure is one of its kind of end: of another kind it is typed anew, with where it is from. Kind of each hand before and after. */
+function cleared(typed: Typed, name: string, value: string): string[] {
+  const after = { ...typed, [name]: value };
+  const other = (kind: (of: Typed) => string) => kind(typed) !== '' && kind(typed) !== kind(after);
+  const gone = [...(other((of) => of.kind ?? '') ? FIGURES : []), ...(other(rightKind) ? FIGURES.map((one) => RH + one) : [])];
+  return gone.length > 0 ? [...gone, UNEQUAL, 'origin'] : [];
+}
+const ofLeft: Field[] = ofOneHand.map((i, n) => (n === 0 ? { ...i, clears: (typed, value) => cleared(typed, 'kind', value) } : i));
+const ofRight: Field[] = ofOneHand.map((i, n) => ({
+  ...i, name: RH + i.name, label: words.hands.right(i.label), need: false,
+  ...(n === 0 ? { hint: words.hands.rightHint, clears: (typed, value) => cleared(typed, `${RH}kind`, value) } : { when: (typed) => figureIsOf(rightKind(typed), i.name) })
+}));
+const terminals = group('terminals', f.terminals, [...ofLeft, { name: UNEQUAL, label: f.unequalStart, kind: 'length', hint: f.unequalHint }, { name: 'origin', label: f.origin, kind: 'text', need: true }, ...ofRight]);
 
 /** What stands of a terminal, without its hand. */
 function bare(terminal: unknown): Record<string, unknown> {
@@ -192,8 +213,13 @@ function bare(terminal: unknown): Record<string, unknown> {
 }
 const alike = (a: Record<string, unknown>, b: Record<string, unknown>) => ofOneHand.every((i) => a[i.name] === b[i.name]);
 
-/** The figures of one terminal that are from somewhere. */
-const FIGURES = ofOneHand.flatMap((i) => (i.kind === 'length' ? [i.name] : []));
+/** The terminals that stood, without what was told of a hand that makes another kind of end now: nothing of it goes on. */
+function ofTheirKinds(before: Pair, after: Pair): Pair {
+  const goes = (hand: 'left' | 'right') => before[hand].kind === after[hand].kind;
+  const bare = (hand: 'left' | 'right') => (goes(hand) ? before[hand] : {});
+  const own = before.origins && Object.fromEntries(Object.entries(before.origins).filter(([path]) => !(path.startsWith('left.') && !goes('left')) && !(path.startsWith('right.') && !goes('right'))));
+  return { ...before, left: bare('left'), right: bare('right'), ...(own ? { origins: own } : {}) };
+}
 
 /** What a list of sets shows of a terminal; its card shows all. */
 const BRIEF = [f.endKind, f.overall, f.thread, f.origin];
@@ -206,17 +232,25 @@ const terminalsFact: Fact = {
     const own = Object.fromEntries(ofOneHand.map((i) => [i.name, values[RH + i.name]]).filter(([, v]) => v !== undefined));
     // An empty figure is as at the left; 0 says that the right one has no such thing.
     const none = (name: string) => own[name] === 0 && !ofOneHand.find((i) => i.name === name)?.need;
-    const right = Object.fromEntries(Object.entries({ ...left, ...own }).filter(([name]) => !none(name)));
+    // Nothing is taken over from an end of another kind.
+    const other = own.kind !== undefined && own.kind !== left.kind;
+    const lacking = other ? ofOneHand.find((i) => OWN.includes(i.name) && own[i.name] === undefined) : undefined;
+    if (lacking) throw new Error(words.hands.rightLacks(lacking.label));
+    const right = Object.fromEntries(Object.entries(other ? own : { ...left, ...own }).filter(([name]) => other || !none(name)));
     return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, ...(values[UNEQUAL] === undefined ? {} : { [UNEQUAL]: values[UNEQUAL] }), origin: values.origin };
   },
   onto: (values, before) => {
     const after = terminalsFact.compose(values) as Pair | undefined;
-    return after && withOrigins(before as Pair, after, FIGURES);
+    return after && withOrigins(ofTheirKinds(before as Pair, after), after, FIGURES);
+  },
+  goesOn: (name, values, before) => {
+    const hand = name.startsWith(RH) ? 'right' : 'left';
+    return pick(pick(before, hand), 'kind') === (hand === 'left' ? String(values.kind ?? '') : rightKind(values));
   },
   fill: (value, unit) => {
     const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
     const same = alike(left, right);
-    const missing = (name: string) => right[name] === undefined && left[name] !== undefined;
+    const missing = (name: string) => right.kind === left.kind && right[name] === undefined && left[name] !== undefined;
     const rightHand = same ? {} : Object.fromEntries(Object.entries(oneHand.fill(right, unit)).map(([name, text]) => [RH + name, missing(name) ? '0' : text]));
     const unequal = pick(value, UNEQUAL) as number | undefined;
     return { ...oneHand.fill(left, unit), ...rightHand, ...(unequal == null ? {} : { [UNEQUAL]: bareLength(unequal, unit) }), origin: String(pick(value, 'origin') ?? '') };

@@ -4,6 +4,7 @@ import { length, number } from '$lib/core/format.svelte';
 import { options } from '$lib/words/site';
 import { words } from '$lib/words';
 import { group, one, pick, several, type Fact } from './fact';
+import { hasThread } from './end-kinds';
 
 const f = words.facts;
 
@@ -124,10 +125,11 @@ export const postInRunFacts: Fact[] = [
 ];
 
 /** The end of a run at an anchor post; its place is the run. */
-export const endFact: Fact = group('end', f.end, [
+const threaded = (typed: Record<string, unknown>) => hasThread(typed.kind as string | undefined);
+const endOf = group('end', f.end, [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
-  { name: 'hand', label: f.hand, kind: 'choice', options: options(words.hand), need: true },
-  { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true },
+  { name: 'hand', label: f.hand, kind: 'choice', options: options(words.hand), need: true, when: threaded },
+  { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true, when: threaded },
   { name: 'angledSeat', label: f.angledSeat, kind: 'flag' }
 ]);
 
@@ -135,3 +137,21 @@ export const endFact: Fact = group('end', f.end, [
 export function factsOfPost(posts: [id: string, name: string][], gate: boolean): Fact[] {
   return postFacts.map((fact) => (fact.field === 'support' ? supportFact(posts, gate) : fact));
 }
+
+/** What an end without a thread has of one is not told. */
+function ofKind(value: unknown): unknown {
+  const { hand, tensioner, ...rest } = (value ?? {}) as Record<string, unknown>;
+  return threaded(rest) ? value : rest;
+}
+
+/** An end without a thread has no hand and is tensioned nowhere: the record's word for it takes the other terminal of the set. */
+export const endFact: Fact = {
+  ...endOf,
+  compose: (values) => {
+    const own = endOf.compose(values) as Record<string, unknown> | undefined;
+    return own && !threaded(own) ? { ...own, hand: 'RH', tensioner: false } : own;
+  },
+  fill: (value, unit) => endOf.fill(ofKind(value), unit),
+  tell: (value) => endOf.tell(ofKind(value)),
+  lines: (value) => endOf.lines(ofKind(value))
+};

@@ -2,6 +2,7 @@
 import { BETWEEN_LENGTHS, asSaid, type TypedLength } from '$lib/core/length';
 import { words } from '$lib/words';
 import type { NewClaim } from './backend';
+import { hasThread } from './end-kinds';
 
 export interface RunPlan {
   name: string;
@@ -44,7 +45,7 @@ export interface RunPlan {
   strand?: string;
   fittingSet?: string;
   /** Kind and tensioner of the ends; none where nobody told them. */
-  ends?: { kind: string; tensioner: 'left' | 'right' | 'both' };
+  ends?: { kind: string; lastKind?: string; tensioner: 'left' | 'right' | 'both' };
   /** Angled seats under the fittings, as on a rake; not recorded where nobody knows. */
   angledSeats?: boolean;
 }
@@ -156,9 +157,10 @@ export function postPlans(plan: RunPlan, run: string): PostPlan[] {
       { field: 'role', place: run, value: end ? 'anchor' : 'intermediate' }
     ];
     if (end && plan.ends) {
-      const tensioner = plan.ends.tensioner === 'both' || plan.ends.tensioner === (i === 0 ? 'left' : 'right');
+      const kind = i === 0 ? plan.ends.kind : (plan.ends.lastKind ?? plan.ends.kind);
+      const tensioner = hasThread(kind) && (plan.ends.tensioner === 'both' || plan.ends.tensioner === (i === 0 ? 'left' : 'right'));
       const seat = plan.angledSeats === undefined ? {} : { angledSeat: plan.angledSeats };
-      inRun.push({ field: 'end', place: run, value: { kind: plan.ends.kind, hand: i === 0 ? 'LH' : 'RH', tensioner, ...seat } });
+      inRun.push({ field: 'end', place: run, value: { kind, hand: i === 0 ? 'LH' : 'RH', tensioner, ...seat } });
     }
     return shared ? { shared, own: [], inRun } : { own, inRun };
   });

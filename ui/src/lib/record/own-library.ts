@@ -6,6 +6,7 @@ import type { LengthUnit } from '$lib/core/length';
 import type { EndKind, FittingSheet, KeepStrand, Libraries, OwnFitting, OwnStrand, Recorded, SheetFigure, StrandSheet } from '$lib/generated/api';
 import { words } from '$lib/words';
 import { options } from '$lib/words/site';
+import { figureIsOf } from './end-kinds';
 import { fittingFacts, strandFacts } from './facts-job';
 
 const w = words.library;
@@ -22,17 +23,29 @@ const inputs = (facts: typeof strandFacts, fields: string[], names: string[]): F
 
 const STRAND = inputs(strandFacts, ['figures'], ['diameterNm', 'eaMn', 'breakingMn', 'stretchPpm']);
 const TERMINAL = inputs(fittingFacts, ['terminals'], [
-  'overallNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm'
+  'overallNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm',
+  'standoffNm', 'washerNm'
 ]);
+/** The right terminal where it is of another kind: nothing of the left one is its. */
+const RH = 'right.';
+const apart = (typed: Typed) => Boolean(typed.rightKind) && typed.rightKind !== typed.kind;
+const RIGHT: Field[] = TERMINAL.map((i) => ({ ...i, name: RH + i.name, label: words.hands.right(i.label), when: (typed) => apart(typed) && figureIsOf(typed.rightKind, i.name) }));
 /** Facts of one length or force are named without their unit in a job. */
 const RENAMED: Record<string, string> = { throughHole: 'throughHoleNm', insertPull: 'insertPullMn', threadLimit: 'threadLimitMn', fixedDeduction: 'fixedDeductionNm' };
 const SET = inputs(fittingFacts, ['terminals', 'throughHole', 'efficiency', 'insertPull', 'threadLimit', 'fixedDeduction'], ['unequalStartNm', 'throughHole', 'permille', 'factorPercent', 'insertPull', 'threadLimit', 'fixedDeduction'])
   .map((i) => ({ ...i, name: RENAMED[i.name] ?? i.name }));
 
 const pageOf = (name: string) => `page:${name}`;
+/** Figures of a set that count both ends: of other ends they are others. */
+const OF_BOTH = ['unequalStartNm', 'fixedDeductionNm'];
+/** A figure and its page are those of a kind of end: of another kind both are typed anew. */
+const clearing = (figures: Field[], kind: (typed: Typed) => string | undefined, name: string) => (typed: Typed, value: string) => {
+  const [before, after] = [kind(typed) ?? '', kind({ ...typed, [name]: value }) ?? ''];
+  return before === '' || before === after ? [] : [...figures.map((f) => f.name), ...OF_BOTH].flatMap((one) => [one, pageOf(one)]);
+};
 
 /** Each figure is followed by its page. */
-const withPages = (figures: Field[]): Field[] => figures.flatMap((f) => [f, { name: pageOf(f.name), label: w.page(f.label), kind: 'text' as const, hint: w.pageHint }]);
+const withPages = (figures: Field[]): Field[] => figures.flatMap((f) => [f, { name: pageOf(f.name), label: w.page(f.label), kind: 'text' as const, hint: w.pageHint, ...(f.when ? { when: f.when } : {}) }]);
 
 const head = (label: string): Field[] => [
   { name: 'name', label, kind: 'text', need: true },
@@ -48,8 +61,10 @@ export const strandForm: Field[] = [
 
 export const fittingForm: Field[] = [
   ...head(words.facts.fittingName),
-  { name: 'kind', label: words.facts.endKind, kind: 'choice', options: options(words.endKind), need: true },
+  { name: 'kind', label: words.facts.endKind, kind: 'choice', options: options(words.endKind), need: true, clears: clearing(TERMINAL, (typed) => typed.kind, 'kind') },
   ...withPages(TERMINAL),
+  { name: 'rightKind', label: w.rightKind, kind: 'choice', options: options(words.endKind), hint: w.rightKindHint, clears: clearing(RIGHT, (typed) => typed.rightKind || typed.kind, 'rightKind') },
+  ...withPages(RIGHT),
   ...withPages(SET)
 ];
 
@@ -92,11 +107,22 @@ export function strandSheet(values: Record<string, Meaning>, edited?: Edited<Own
 /** One form fills both hands: they are alike but for their thread. A right hand that was told apart keeps what was left. */
 export function fittingSheet(values: Record<string, Meaning>, edited?: Edited<OwnFitting>): FittingSheet {
   const sheet = edited?.own.sheet;
-  const before = known(sheet?.left);
+  const kind = values.kind as EndKind;
+  // Of another kind nothing goes on, whatever number is typed again.
+  const before = known(sheet?.kind === kind ? sheet.left : undefined);
   const left = figuresOf(TERMINAL, values, before, edited);
-  const right = Object.fromEntries(Object.entries(left).map(([name, figure]) => [name, figure === before[name] ? (sheet?.right[name] ?? figure) : figure]));
-  return { kind: values.kind as EndKind, left, right, set: figuresOf(SET, values, known(sheet?.set), edited) };
+  const set = figuresOf(SET, values, known(sheet?.set), edited);
+  const rightKind = values.rightKind as EndKind | undefined;
+  if (rightKind && rightKind !== kind) {
+    const own = figuresOf(RIGHT, values, atRight(sheet?.rightKind === rightKind ? sheet.right : undefined), edited);
+    return { kind, rightKind, left, right: Object.fromEntries(Object.entries(own).map(([name, figure]) => [name.slice(RH.length), figure])), set };
+  }
+  const right = Object.fromEntries(Object.entries(left).map(([name, figure]) => [name, figure === before[name] && !sheet?.rightKind ? (sheet?.right[name] ?? figure) : figure]));
+  return { kind, left, right, set };
 }
+
+/** A right terminal's figures under the names of the form. */
+const atRight = (figures: FittingSheet['right'] | undefined): Figures => Object.fromEntries(Object.entries(known(figures)).map(([name, figure]) => [RH + name, figure]));
 
 function known(figures: { [key: string]: SheetFigure | undefined } | undefined): Figures {
   return Object.fromEntries(Object.entries(figures ?? {}).flatMap(([name, figure]) => (figure ? [[name, figure] as const] : [])));
@@ -125,7 +151,7 @@ export const strandTyped = (own: OwnStrand, unit: LengthUnit): Typed =>
   own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.figures)), construction: own.sheet.construction, grade: own.sheet.grade ?? '', ...typedOf(STRAND, own.sheet.figures, unit) } : { name: own.name };
 
 export const fittingTyped = (own: OwnFitting, unit: LengthUnit): Typed =>
-  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.left), known(own.sheet.set)), kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
+  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.left), known(own.sheet.set)), kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...(own.sheet.rightKind ? { rightKind: own.sheet.rightKind, ...typedOf(RIGHT, atRight(own.sheet.right), unit) } : {}), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
 
 /** How far something of the crew is from being used. */
 export const readiness = (own: OwnStrand | OwnFitting): string => (own.asks.length === 0 ? w.ready : w.lacks(own.asks.length));

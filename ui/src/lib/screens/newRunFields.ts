@@ -1,6 +1,7 @@
 // What the form for a new run asks, and how its answers become a plan.
 import { typedLengths, type Field, type Meaning, type Typed } from '$lib/core/form';
 import { asSaid, splitLengths, type LengthUnit } from '$lib/core/length';
+import { hasThread } from '$lib/record/end-kinds';
 import type { Build, PlanTyped, RunPlan } from '$lib/record/new-run';
 import type { Job } from '$lib/record/view';
 import { options } from '$lib/words/site';
@@ -58,6 +59,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
     { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
     { name: 'endKind', label: f.endKind, kind: 'choice', options: options(words.endKind), hint: w.endHint },
+    { name: 'lastKind', label: w.lastKind, kind: 'choice', options: options(words.endKind), hint: w.lastKindHint, when: (typed) => Boolean(typed.endKind) },
     { name: 'tensioner', label: w.tensioner, kind: 'choice', options: options(w.sides) },
     { name: 'angledSeats', label: w.angledSeats, kind: 'flag', hint: w.angledHint }
   ];
@@ -110,7 +112,10 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   // What stands in one value is kept whole or asked for: nothing that is shown is dropped.
   if ((undersideNm === undefined) !== (thicknessNm === undefined)) throw new Error(w.railPair);
   const [endKind, tensioner] = [text('endKind'), text('tensioner') as RunEnds['tensioner'] | undefined];
+  const lastKind = text('lastKind');
   const endsTold = endKind !== undefined && tensioner !== undefined;
+  const turned = tensioner === 'left' ? [endKind] : tensioner === 'right' ? [lastKind ?? endKind] : [endKind, lastKind ?? endKind];
+  if (endsTold && !turned.some(hasThread)) throw new Error(w.noThread);
   if (!endsTold && (endKind ?? tensioner ?? v.angledSeats) !== undefined) throw new Error(w.endsPair);
   // Asked before the first step, like all that the program would refuse half way.
   checkWall(num('endWallNm'), num('endWidthNm'), num('endDepthNm'));
@@ -149,7 +154,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     followsFloor: v.followsFloor as boolean | undefined,
     strand: text('strand'),
     fittingSet: text('fittingSet'),
-    ends: endsTold ? { kind: endKind, tensioner } : undefined,
+    ends: endsTold ? { kind: endKind, ...(lastKind && lastKind !== endKind ? { lastKind } : {}), tensioner } : undefined,
     angledSeats: v.angledSeats as boolean | undefined
   };
 }

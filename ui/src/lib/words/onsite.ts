@@ -4,7 +4,7 @@ import { within } from '$lib/core/within';
 export const onsite = {
   second: {
     title: 'Before the second ends, wires',
-    of: (n: number) => `Looked at ${n} of 5. Kept when all five are.`,
+    of: (n: number, all: number) => `Looked at ${n} of ${all}. Kept when all ${all === 5 ? 'five ' : ''}are.`,
     nobody: 'No threaded wire waits for a look.',
     kept: 'Looked at before the second ends',
     sleevesOn: 'Sleeves on',
@@ -28,7 +28,7 @@ export const onsite = {
   laser: { counts: 'Laser: counts from its', check: 'Known length read', tool: 'With', known: 'Known length', read: 'Read as' },
   delivery: { lay: 'Lay', thread: 'Thread of the fittings', promised: 'Promised for', short: 'Pieces short', wrong: 'Pieces wrong' },
   driver: 'Driver for the inserts',
-  hands: { right: (label: string) => `RH: ${within(label)}`, rightHint: 'Type only what differs at RH; the rest is as at LH.' },
+  hands: { right: (label: string) => `RH: ${within(label)}`, rightHint: 'Type only what differs at RH; the rest is as at LH. An end of another kind has figures of its own.', rightLacks: (label: string) => `The right end is of another kind: type its ${within(label)}. Nothing was saved.` },
   sampleFailed: 'The last sample failed: crimps since the last good one are in doubt. Pull a new one, then look at them again.',
   halves: { measured: 'Were both measured with a tape?', hint: (v: string) => `${v} where the post stands in the middle.` },
   leftSafe: {

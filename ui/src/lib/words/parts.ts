@@ -38,6 +38,7 @@ export const parts = {
     turnsIn: (t: number, f: number) => `${t} turns ${f} flats in`,
     markHidden: 'engagement mark hidden',
     threadLeftShowing: 'Thread left showing',
+    leftOfBolt: 'Of a bolt: its usable thread less what stands out behind the washer.',
     turns: 'Turned in, turns',
     flats: 'and flats',
     hidden: 'Engagement mark hidden?',

@@ -114,7 +114,7 @@ export const site = {
     insertion: 'Mark on the strand how far it goes in. Once pressed nobody can see it.',
     endTwo: 'Sleeves on? Lock nut on? A terminal of this end’s thread hand? There is no way back after the press.',
     press: 'Fingers out. The right die. Follow the tool’s own sheet.',
-    thread: 'Anti-seize, slow, by hand. Tight early means galling: back off.',
+    thread: 'Anti-seize, slow, by hand. Tight early means galling: back off. Against an end that can’t turn, every turn twists the wire.',
     pullThrough: 'Cap the end. A kinked wire is scrap.',
     tension: 'Both ends, equal turns. Stand aside, across the run in passes. Watch the posts.',
     overUpper: 'Over the upper limit: stop.',

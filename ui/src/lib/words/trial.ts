@@ -11,6 +11,7 @@ export const trial = {
     way: 'The wire is',
     ways: { tooLong: 'Too long', tooShort: 'Too short' } as Record<'tooLong' | 'tooShort', string>,
     by: 'by, both ends together',
+    hidden: 'A bolt goes through its post: the thread that it has left lies hidden there, and no deduction is learned from it.',
     outHow: 'Hand tight. Too long: thread used up at both ends and so much wire still slack. Too short: the studs end so far before the posts.',
     kept: (wire: number) => `Wire ${wire} is read`,
     bars: 'Windows of the cuts that are left',

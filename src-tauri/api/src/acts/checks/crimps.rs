@@ -74,7 +74,7 @@ pub(crate) fn check(
         CrimpResult::Good => {
             let post = item(&request.post)?;
             let job = record.job(job)?;
-            let mut odd = work::odd_crimps(run_in(&job, run)?, post, &wires);
+            let mut odd = work::odd_crimps(&job, run_in(&job, run)?, post, &wires);
             odd.extend(work::odd_unsampled(&job, with.sample));
             odd
         }

@@ -13,7 +13,7 @@ use serde::Serialize;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{end_of, piece_of};
+use crate::acts::layout::{end_of, ends_in, piece_of, run_of};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadEnd, RemakeWire};
 use crate::handlers::item;
@@ -41,6 +41,7 @@ pub(crate) fn read(
 ) -> Result<Acted, ApiError> {
     something(request, lengths)?;
     let post = end_of(record, job, run, &request.post)?;
+    has_a_thread(record, job, run, request, lengths)?;
     if !request.confirmed {
         ask(far_out(lengths))?;
     }
@@ -73,6 +74,38 @@ pub(crate) fn read(
         end.shows(fields::WIRE_NUT_TIGHT, request.nut_tight.as_ref(), None)?;
     }
     act.record(record, job)
+}
+
+/// Refuses what only a thread shows, at an end that is told as one without.
+fn has_a_thread(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    request: &ReadEnd,
+    lengths: &EndLengths,
+) -> Result<(), ApiError> {
+    let of_thread = lengths.left.is_some()
+        || request.turns.is_some()
+        || request.mark_hidden.is_some()
+        || request.nut_tight.is_some();
+    if !of_thread {
+        return Ok(());
+    }
+    let (at, run) = (item(&request.post)?, run_of(record, job, run)?);
+    let without = ends_in(&run)?.into_iter().find_map(|end| {
+        let kind = end.end.shown()?.kind;
+        (end.id == at && !kind.has_thread()).then_some((end, kind))
+    });
+    let Some((end, kind)) = without else {
+        return Ok(());
+    };
+    Err(ApiError::invalid(format!(
+        "The {} end of run {} is {}: it has no thread to be left, no mark to be hidden, no nut, and nothing \
+         turns there. Nothing was saved.",
+        end.name,
+        run.name,
+        work::words::an_end(kind)
+    )))
 }
 
 /// Common practice: a wire's end stands out by half its diameter at most; the thickest wires are 6 mm.

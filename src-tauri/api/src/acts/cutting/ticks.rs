@@ -55,7 +55,10 @@ pub(crate) fn tick(
     }
     // A cut on site follows no trial wire: nothing is worked out from one.
     let odd = match request.done && on_site.is_none() {
-        true => work::odd_ticks(run_in(&record.job(job)?, run)?, request.act, numbers),
+        true => {
+            let job = record.job(job)?;
+            work::odd_ticks(&job, run_in(&job, run)?, request.act, numbers)
+        }
         false => Vec::new(),
     };
     let found = looked_over(&record.job(job)?, run, numbers, batch, request)?;

@@ -4,7 +4,8 @@ use mechanics::Millimetres;
 use mechanics::slope::{STEEPEST, stair_slope};
 use serde_json::Value;
 
-use crate::model::values::Length;
+use crate::model::values::{EndKind, Length};
+use crate::model::{TERMINAL_FIGURES, TerminalFigure};
 use crate::subject::SubjectKind;
 
 /// Figures that can be by themselves and not together.
@@ -55,6 +56,20 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
 
 fn stud(terminal: &Value) -> Option<String> {
     let at = |name: &str| terminal.get(name).and_then(Value::as_i64);
+    let kind = terminal.get("kind").cloned().unwrap_or_default();
+    let kind: Option<EndKind> = serde_json::from_value(kind).ok();
+    if kind == Some(EndKind::Insert) {
+        let carries = |figure: &&TerminalFigure| figure.carries(EndKind::Insert);
+        let mut of_insert = TERMINAL_FIGURES.iter().filter(carries);
+        if let Some(missing) = of_insert.find(|figure| at(figure.name).is_none()) {
+            let called = missing.called_of(EndKind::Insert);
+            return Some(format!("goes into an insert and lacks its {called}"));
+        }
+    }
+    // What an end without a thread says of one is not looked at.
+    if kind.is_some_and(|kind| !kind.has_thread()) {
+        return stud_wrong(at("overallNm"), at("insertionNm"), None, None);
+    }
     // A thread that is too short for what is to be engaged is answered where it is used.
     stud_wrong(at("overallNm"), at("insertionNm"), at("threadNm"), None)
 }

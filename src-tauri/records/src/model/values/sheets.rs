@@ -43,6 +43,10 @@ pub struct StrandSheet {
 pub struct FittingSheet {
     /// Kind of end that the terminals make.
     pub kind: EndKind,
+    /// Kind of the other end, the right-hand one, where it is of another kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub right_kind: Option<EndKind>,
     /// Figures of the left-hand terminal.
     pub left: SheetFigures,
     /// Figures of the right-hand terminal.

@@ -32,6 +32,9 @@ pub struct BeforeSecondEnd {
 }
 
 impl BeforeSecondEnd {
+    /// What there is to look at only where the second end has a thread.
+    pub const OF_THREAD: [&'static str; 3] = ["lock nut on", "hand tried", "stud passes the hole"];
+
     /// What is looked at, in words, with the answer.
     #[must_use]
     pub const fn answers(&self) -> [(&'static str, Option<bool>); 5] {

@@ -100,6 +100,28 @@ words! {
     }
 }
 
+impl EndKind {
+    /// Whether an end of the kind has a thread, and so a hand, a lock nut and something to turn.
+    #[must_use]
+    pub const fn has_thread(self) -> bool {
+        matches!(
+            self,
+            EndKind::Insert | EndKind::Turnbuckle | EndKind::ThroughBolt
+        )
+    }
+}
+
+impl Hand {
+    /// The other hand.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Hand::Left => Hand::Right,
+            Hand::Right => Hand::Left,
+        }
+    }
+}
+
 impl BatchKind {
     /// Whether its parts come left-handed and right-handed.
     #[must_use]

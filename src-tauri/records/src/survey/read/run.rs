@@ -217,8 +217,17 @@ fn end(facts: &mut Facts<'_, '_>) {
         return;
     };
     let kind = one.must("kind", one.word("kind", EndKind::ALL));
-    let hand = one.must("hand", one.word("hand", Hand::ALL));
-    let tensioner = one.must("tensioner", one.flag("tensioner"));
+    // An end without a thread has no hand and is tensioned nowhere: both may stay out.
+    let without = kind.is_some_and(|kind| !kind.has_thread());
+    let bare = |name: &'static str| without && one.node(name).is_none();
+    let hand = match bare("hand") {
+        true => Some(Hand::Right),
+        false => one.must("hand", one.word("hand", Hand::ALL)),
+    };
+    let tensioner = match bare("tensioner") {
+        true => Some(false),
+        false => one.must("tensioner", one.flag("tensioner")),
+    };
     let angled_seat = one.flag("angledSeat").unwrap_or(false);
     one.end();
     if let (Some(kind), Some(hand), Some(tensioner)) = (kind, hand, tensioner) {

@@ -9,7 +9,7 @@ use crate::model::bounds;
 use crate::model::values::{Act, Hand};
 use crate::work::convert::ends_of;
 use crate::work::cuts::{CutLine, cut_sheet};
-use crate::work::stock;
+use crate::work::{stock, words};
 
 /// A wire that may be cut.
 #[derive(Clone, Debug)]
@@ -135,16 +135,17 @@ fn ready(run: &Run, wire: &Wire, line: &CutLine) -> Option<Result<f64, String>> 
     Some(Ok(issued.cut_mm))
 }
 
-/// The first end of a run's wires with its hand: "A1:LH".
+/// The first end of a run's wires with its hand, or its kind where it has no thread: "A1:LH", "A1:eye".
 pub(super) fn first_end(job: &Job<'_>, run: &Run) -> String {
     let (Some(ends), Some((first, _))) = (ends_of(job, run), run.ends()) else {
         return String::new();
     };
-    let hand = match ends.first.hand {
-        Hand::Left => "LH",
-        Hand::Right => "RH",
+    let what = match (ends.first.kind.has_thread(), ends.first.hand) {
+        (true, Hand::Left) => "LH",
+        (true, Hand::Right) => "RH",
+        (false, _) => words::end_kind(ends.first.kind),
     };
-    format!("{}:{hand}", first.name)
+    format!("{}:{what}", first.name)
 }
 
 fn apart(taken: &mut BTreeSet<String>, bare: String) -> String {

@@ -133,8 +133,13 @@ fn window(line: &mut CutLine, known: &Known, shared: &Shared) -> Result<(), Work
                 code: RefusalCode::NoWindow,
                 sentence: format!(
                     "Wire {}: tensioned at {post} alone it has {needed} to take up, and the thread \
-                     there takes {takes}. Tension at both ends.",
-                    line.wire
+                     there takes {takes}. {}.",
+                    line.wire,
+                    match input.left.has_thread() && input.right.has_thread() {
+                        true => "Tension at both ends",
+                        false =>
+                            "Use a fitting with more thread there, or one with a thread at both ends",
+                    }
                 ),
             });
             return Ok(());

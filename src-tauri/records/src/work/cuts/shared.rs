@@ -2,20 +2,21 @@
 //! 400 lines, since why nothing is shared stands beside what is.
 
 use mechanics::cutting::{CutInput, Spreads};
-use mechanics::fitting::{FittingEnd, full_engagement};
 use mechanics::strand::EXPANSION_PER_KELVIN;
 use mechanics::trial::{self, FITTED_SPREAD, OFFSET_SPREAD};
 use mechanics::{Kelvins, Millimetres};
 
+use super::ends::{self, AtPost, ON_SITE, at_posts};
 use super::{Refusal, RefusalCode};
 use crate::ids::Hash;
 use crate::job::{Job, PostInRun, Run};
+use crate::library::two_threads;
 use crate::model::context::{Number, Terminal};
 use crate::model::fields;
-use crate::model::values::{End, EndKind, Hand};
+use crate::model::values::Hand;
 use crate::work::basis::{Decision, basis, unsettled};
 use crate::work::convert::{
-    RunEnds, ends_of, fitting_end, fitting_of, mn, nm, no_slope, strand_of, terminal_for,
+    RunEnds, ends_of, fitting_of, mn, nm, no_slope, strand_of, terminal_for,
 };
 use crate::work::corners::turns_at;
 use crate::work::inward::{Inward, inward};
@@ -60,14 +61,15 @@ fn disputed(job: &Job<'_>, run: &Run) -> Option<Refusal> {
     })
 }
 
-/// What to do where no cut is computed.
-const ON_SITE: &str = "That is not computed yet: fit one end, offer the wire up under a hand's pull and cut it on site, then touch it on the cut sheet and enter the length.";
-
 /// Why the wires of a run may not be tensioned at all; none where they may, or where people differ on where.
 pub(in crate::work) fn no_tensioning(job: &Job<'_>, run: &Run) -> Option<String> {
     match ends_differ(run) {
         true => None,
-        false => no_anchor(run).or_else(|| no_tensioner(run, &ends_of(job, run)?)),
+        false => no_anchor(run).or_else(|| {
+            let ends = ends_of(job, run)?;
+            let at = at_posts(job, run, &ends)?;
+            no_tensioner(run, &ends).or_else(|| ends::no_thread(run, &at))
+        }),
     }
 }
 
@@ -96,9 +98,8 @@ fn no_tensioner(run: &Run, ends: &RunEnds) -> Option<String> {
     })
 }
 
-/// Why no cut is computed for the ends or posts of a run: the chain is that of a stud with a thread
-/// into an insert at both ends of a straight run.
-fn not_studs(job: &Job<'_>, run: &Run, ends: &RunEnds) -> Option<Refusal> {
+/// Why no cut is computed for the ends or posts of a run, whatever its fitting set tells of them.
+fn not_cut(job: &Job<'_>, run: &Run, ends: &RunEnds, at: &[AtPost<'_>; 2]) -> Option<Refusal> {
     let told = |code, sentence| Some(Refusal { code, sentence });
     if let Some(why) = no_anchor(run) {
         return told(
@@ -107,85 +108,24 @@ fn not_studs(job: &Job<'_>, run: &Run, ends: &RunEnds) -> Option<Refusal> {
         );
     }
     if let Some(corner) = turns_at(job, run).first() {
-        return told(
-            RefusalCode::OnSite,
-            format!(
-                "Run {} goes round a corner at post {corner}. {ON_SITE}",
-                run.name
-            ),
-        );
+        let why = format!("Run {} goes round a corner at post {corner}.", run.name);
+        return told(RefusalCode::OnSite, format!("{why} {ON_SITE}"));
     }
     if let Some(why) = no_tensioner(run, ends) {
         return told(RefusalCode::PartsMissing, why);
     }
-    let (first, last) = run.ends()?;
-    let of = [(first, &ends.first), (last, &ends.last)];
-    let (post, end) = of.iter().find(|(_, end)| end.kind != EndKind::Insert)?;
-    told(
-        RefusalCode::OnSite,
-        format!(
-            "The {} end of run {} is a {}, not a stud into an insert. {ON_SITE}",
-            post.name,
-            run.name,
-            words::end_kind(end.kind)
-        ),
-    )
-}
-
-/// A terminal at an end. Where nothing is turned after fitting, the stud has to be in by its least
-/// engagement before the other one is caught.
-fn at_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> {
-    let mut found = fitting_end(terminal, end)?;
-    if !end.tensioner {
-        found.start_engagement = found.start_engagement.max(found.least_engagement);
-    }
-    Ok(found)
-}
-
-/// The one end that is tensioned and what its thread takes up between catching and the reserve.
-fn one_tensioner(
-    run: &Run,
-    ends: &RunEnds,
-    of: [(&Terminal, &End); 2],
-) -> Result<Option<(String, Millimetres)>, WorkError> {
-    let turned: Vec<_> = of.iter().filter(|(_, end)| end.tensioner).collect();
-    let ([(terminal, end)], Some((first, last))) = (turned.as_slice(), run.ends()) else {
-        return Ok(None);
-    };
-    let there = fitting_end(terminal, end)?;
-    let post = if ends.first.tensioner { first } else { last };
-    let takes = full_engagement(&there) - there.reserve - there.start_engagement;
-    Ok(Some((post.name.clone(), takes)))
-}
-
-/// Why the fitting set's figures are not those of the run's ends.
-fn other_terminals(run: &Run, terminals: [&Terminal; 2]) -> Option<String> {
-    let other = terminals.iter().find(|t| t.kind != EndKind::Insert)?;
-    Some(format!(
-        "Run {} ends in studs into inserts, and the {} terminal of its fitting set is a {}. Choose \
-         the set that is fitted.",
-        run.name,
-        words::hand(other.hand),
-        words::end_kind(other.kind)
-    ))
+    ends::cut_on_site(run, at)
 }
 
 /// Angled seats whose length nobody told: it enters the stud's length, so
 /// a cut without it would come out too long by as much.
-fn seat_untold(run: &Run, ends: &RunEnds, [left, right]: [&Terminal; 2]) -> Option<String> {
-    let (first, last) = run.ends()?;
-    let untold = |end: &End| {
-        let terminal = match end.hand {
-            Hand::Left => left,
-            Hand::Right => right,
-        };
-        end.angled_seat && terminal.seat_nm.is_none()
+fn seat_untold(run: &Run, at: &[AtPost<'_>; 2]) -> Option<String> {
+    let untold = |at: &&AtPost<'_>| {
+        let seat = at.terminal.as_ref().and_then(|t| t.seat_nm);
+        at.end.angled_seat && seat.is_none()
     };
-    let posts: Vec<String> = [(first, &ends.first), (last, &ends.last)]
-        .into_iter()
-        .filter(|(_, end)| untold(end))
-        .map(|(post, end)| format!("{} at post {}", words::hand(end.hand), post.name))
-        .collect();
+    let named = |at: &AtPost<'_>| format!("{} at post {}", words::hand(at.end.hand), at.post.name);
+    let posts: Vec<String> = at.iter().filter(untold).map(named).collect();
     (!posts.is_empty()).then(|| {
         format!(
             "Run {}: the fitting stands on an angled seat ({}) whose length is not told, and it goes \
@@ -199,14 +139,24 @@ fn seat_untold(run: &Run, ends: &RunEnds, [left, right]: [&Terminal; 2]) -> Opti
 
 /// o as the fitting set tells it, else one turn of the coarser thread: a stud that misses its first
 /// start catches within a turn. Told in either case.
-fn unequal_start(job: &Job<'_>, run: &Run, [left, right]: [&Terminal; 2]) -> (Millimetres, Number) {
+/// None where one thread alone turns: it has nothing to be ahead of.
+fn unequal_start(
+    job: &Job<'_>,
+    run: &Run,
+    [left, right]: [&Terminal; 2],
+) -> Option<(Millimetres, Number)> {
+    if !two_threads(left, right) {
+        return None;
+    }
     let set = fitting_of(job, run).and_then(|f| f.terminals.as_ref());
     let told = set.and_then(|t| Some((t.unequal_start_nm?, t.origins.get("unequalStartNm"), t)));
     let (start, origin) = match told {
         Some((told, Some(own), _)) => (told, own.clone()),
         Some((told, None, terminals)) => (told, terminals.origin.clone()),
         None => (
-            left.pitch_nm.max(right.pitch_nm),
+            left.told("pitchNm")
+                .max(right.told("pitchNm"))
+                .unwrap_or_default(),
             "assumed: one turn; it comes off the window".to_owned(),
         ),
     };
@@ -215,7 +165,7 @@ fn unequal_start(job: &Job<'_>, run: &Run, [left, right]: [&Terminal; 2]) -> (Mi
         value: words::mm(start),
         origin,
     };
-    (nm(start), number)
+    Some((nm(start), number))
 }
 
 /// How much warmer it is when the wires are tensioned than when they are cut, as the run tells it;
@@ -239,6 +189,28 @@ fn warmer(job: &Job<'_>, run: &Run) -> (Kelvins, Number) {
         origin: origin.to_owned(),
     };
     (by.unwrap_or_default(), number)
+}
+
+/// The lock nuts of the ends that have a thread.
+fn lock_nuts(of: [&Terminal; 2], origin: &str) -> Number {
+    let told = of.iter().filter(|t| t.kind.has_thread());
+    let (hands, nuts): (Vec<&str>, Vec<String>) = told
+        .map(|t| {
+            (
+                words::hand(t.hand),
+                words::mm(t.lock_nut_nm.unwrap_or_default()),
+            )
+        })
+        .unzip();
+    let name = match hands.as_slice() {
+        [one] => format!("lock nut, {one}"),
+        hands => format!("lock nuts, {}", hands.join(" and ")),
+    };
+    Number {
+        name,
+        value: nuts.join(", "),
+        origin: origin.to_owned(),
+    }
 }
 
 /// The shared figures, or why no wire of the run can be cut.
@@ -268,7 +240,10 @@ pub(super) fn shared(
     let Some(ends) = ends_of(job, run) else {
         return missing(format!("Run {}: tell its two end posts first.", run.name));
     };
-    if let Some(refusal) = not_studs(job, run, &ends) {
+    let Some(at) = at_posts(job, run, &ends) else {
+        return missing(format!("Run {}: tell its two end posts first.", run.name));
+    };
+    if let Some(refusal) = not_cut(job, run, &ends, &at) {
         return Ok(Err(refusal));
     }
     if ends.first.hand == ends.last.hand {
@@ -283,12 +258,26 @@ pub(super) fn shared(
     ) else {
         return missing(format!("Run {}: choose its fitting set first.", run.name));
     };
-    if let Some(sentence) = other_terminals(run, [&left, &right]) {
+    if let Some(sentence) = ends::other_terminal(run, &at) {
         return missing(sentence);
     }
-    if let Some(sentence) = seat_untold(run, &ends, [&left, &right]) {
+    if let Some(sentence) = ends::untold(run, &at)
+        .or_else(|| ends::no_thread(run, &at))
+        .or_else(|| seat_untold(run, &at))
+    {
         return missing(sentence);
     }
+    let [first, last] = &at;
+    let chained = [ends::chained(first)?, ends::chained(last)?];
+    let mut of_ends = at.iter().zip(&chained);
+    if let Some(refusal) = of_ends.find_map(|(at, end)| ends::cannot_be(run, at, end)) {
+        return Ok(Err(refusal));
+    }
+    let [of_first, of_last] = chained;
+    let (left_end, right_end) = match ends.first.hand {
+        Hand::Left => (of_first, of_last),
+        Hand::Right => (of_last, of_first),
+    };
     let Some(tensions) = run.tensions.value() else {
         let (code, sentence) = if run.tensions.blocks() {
             (
@@ -313,15 +302,18 @@ pub(super) fn shared(
                 .to_owned(),
         );
     }
-    let (left_end, right_end) = match ends.first.hand {
-        Hand::Left => (ends.first, ends.last),
-        Hand::Right => (ends.last, ends.first),
-    };
-    let one_tensioner = one_tensioner(run, &ends, [(&left, &left_end), (&right, &right_end)])?;
+    let one_tensioner = ends::one_tensioner(&at)?;
     if let Some((post, takes)) = &one_tensioner {
+        let other = match at.iter().all(|at| at.end.kind.has_thread()) {
+            true => {
+                "the other stud is screwed in to its least engagement at least before the wire is caught"
+            }
+            false => {
+                "the other end has no thread and can't turn with the stud, so that every turn twists the wire"
+            }
+        };
         notes.push(format!(
-            "Tensioned at {post} alone, whose thread takes up {takes}: the other stud is screwed in \
-             to its least engagement at least before the wire is caught."
+            "Tensioned at {post} alone, whose thread takes up {takes}: {other}."
         ));
     }
     let tension = mn(tensions.set_mn);
@@ -358,16 +350,11 @@ pub(super) fn shared(
             fitting.map_or_else(String::new, |f| f.name.clone()),
             &set_origin,
         ),
-        number(
-            "lock nuts, LH and RH",
-            format!(
-                "{}, {}",
-                words::mm(left.lock_nut_nm),
-                words::mm(right.lock_nut_nm)
-            ),
-            &set_origin,
-        ),
-        unequal.1,
+        lock_nuts([&left, &right], &set_origin),
+    ];
+    inputs.extend(ends::figures(&at, &set_origin));
+    inputs.extend(unequal.as_ref().map(|(_, told)| told.clone()));
+    inputs.extend([
         warmer.1,
         number(
             "spreads of cutting, seat and swage",
@@ -387,7 +374,7 @@ pub(super) fn shared(
             ),
             "assumed",
         ),
-    ];
+    ]);
     inputs.extend(moved.inputs.iter().cloned());
     Ok(Ok(Shared {
         input: CutInput {
@@ -395,9 +382,9 @@ pub(super) fn shared(
             tension,
             inward: Millimetres(0.0),
             inward_before: Millimetres(0.0),
-            left: at_end(&left, &left_end)?,
-            right: at_end(&right, &right_end)?,
-            unequal_start: unequal.0,
+            left: left_end,
+            right: right_end,
+            unequal_start: unequal.map(|(start, _)| start).unwrap_or_default(),
             axial_stiffness: mn(figures.ea_mn),
             axial_stiffness_spread: STIFFNESS_SPREAD,
             constructional_stretch: stretch,

@@ -7,12 +7,13 @@ use super::Lack;
 use super::ask::{Asking, COMMON_PRACTICE, Item, of_run, settle};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
-use crate::model::values::{EndKind, Evidence, Shape, Stage, Surface};
+use crate::model::values::{Evidence, Shape, Stage, Surface};
 use crate::work::as_built::{openings_of_post, openings_of_run, too_large};
 use crate::work::checked::{
     crimp_is_doubted, crimp_is_good, crimp_is_unsampled, end_out, mark_is_hidden, most_end_out,
     nut_is_tight, thread_left,
 };
+use crate::work::convert::ends_of;
 use crate::work::look::{not_ticked, pressed_unseen};
 use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
@@ -42,7 +43,7 @@ pub(super) fn items(job: &Job<'_>, run: &Run, asking: &Asking) -> Result<Vec<Lac
         1,
     ));
     found.push(engagement(job, run));
-    found.push(before_second_end(run));
+    found.push(before_second_end(job, run));
     found.push(lock_nuts(job, run));
     found.push(wire_ends(job, run).asked_by(asking.said_on(NoteAbout::WireEnd)));
     found.push(threads_left(job, run));
@@ -198,7 +199,7 @@ fn crimps(job: &Job<'_>, run: &Run) -> Item {
     wires_there(base, run, &lacking, "all good", &bad)
 }
 
-fn before_second_end(run: &Run) -> Item {
+fn before_second_end(job: &Job<'_>, run: &Run) -> Item {
     let base = item(
         run,
         "beforeSecondEnd",
@@ -208,11 +209,12 @@ fn before_second_end(run: &Run) -> Item {
     if run.before_second_end.value().is_none() {
         return base.there(false, "not told");
     }
-    let open = not_ticked(run);
+    let open = not_ticked(job, run);
     if !open.is_empty() {
         return base.there(false, format!("not told, or not so: {}", open.join(", ")));
     }
-    let unseen: Vec<String> = pressed_unseen(run).iter().map(u32::to_string).collect();
+    let unseen = pressed_unseen(job, run);
+    let unseen: Vec<String> = unseen.iter().map(u32::to_string).collect();
     match unseen.as_slice() {
         [] => base.there(true, "all of it"),
         [one] => base.there(false, format!("not before wire {one} was pressed")),
@@ -224,7 +226,9 @@ fn before_second_end(run: &Run) -> Item {
 }
 
 fn lock_nuts(job: &Job<'_>, run: &Run) -> Item {
-    let lacking = at_both_ends(run, |wire, end| nut_is_tight(job, wire, end));
+    let lacking = at_both_ends(run, |wire, end| {
+        no_thread(job, run, end) || nut_is_tight(job, wire, end)
+    });
     let base = item(run, "lockNuts", 8, "lock nuts tight at both ends");
     wires_there(
         base,
@@ -258,14 +262,8 @@ fn threads_left(job: &Job<'_>, run: &Run) -> Item {
         let bad = "too little engaged, or no room for the lock nut";
         return wires_there(base, run, &thin, "", bad);
     }
-    // A fixed end has no thread to be left.
-    let fixed = |end: ItemId| {
-        let at = run.posts.iter().find(|p| p.id == end);
-        at.and_then(|p| p.end.shown())
-            .is_some_and(|e| e.kind == EndKind::FixedEnd)
-    };
     let lacking = at_both_ends(run, |wire, end| {
-        fixed(end) || !thread_left(job, wire, end).is_empty()
+        no_thread(job, run, end) || !thread_left(job, wire, end).is_empty()
     });
     wires_there(
         base,
@@ -276,9 +274,31 @@ fn threads_left(job: &Job<'_>, run: &Run) -> Item {
     )
 }
 
+/// Whether an end has no thread, as told or as the fitting set has it: nothing engages there and nothing is
+/// left to turn.
+fn no_thread(job: &Job<'_>, run: &Run, end: ItemId) -> bool {
+    let (Some((first, _)), Some(ends)) = (run.ends(), ends_of(job, run)) else {
+        return false;
+    };
+    let there = if first.id == end {
+        ends.first
+    } else {
+        ends.last
+    };
+    !there.kind.has_thread()
+}
+
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
-    let lacking = at_both_ends(run, |wire, end| mark_is_hidden(job, wire, end));
-    let base = item(run, "engagement", 8, "engagement mark hidden at both ends");
+    let lacking = at_both_ends(run, |wire, end| {
+        no_thread(job, run, end) || mark_is_hidden(job, wire, end)
+    });
+    let name = match run.ends() {
+        Some((a, b)) if no_thread(job, run, a.id) != no_thread(job, run, b.id) => {
+            "engagement mark hidden at the end that has a thread"
+        }
+        _ => "engagement mark hidden at both ends",
+    };
+    let base = item(run, "engagement", 8, name);
     wires_there(
         base,
         run,

@@ -1,22 +1,22 @@
 //! Fitted wires of a run as the record tells them: what was cut, and the thread that was left.
 //!
-//! Invariant: a wire teaches only where its present piece was cut and read at both ends, or told
+//! Invariant: a wire teaches only where its present piece was cut and read at its threaded ends, or told
 //! as too long or too short; the other wires pull as they were last read before. A tension that
-//! nobody read is said as assumed and asked for, never taken in silence.
+//! nobody read is said as assumed and asked for, never taken in silence. One file past 400 lines, since what
+//! was seen at the ends and what its wire hung at then are read together.
 
 use mechanics::cutting::{CutInput, HAND_TENSION};
-use mechanics::fitting::full_engagement;
 use mechanics::tensioning::Frame;
 use mechanics::trial::{Fitted, offset_read};
 use mechanics::{Millimetres, Newtons};
 
 use crate::entry::At;
 use crate::ids::{Hash, ItemId};
-use crate::job::{Fact, Job, Run, Told, Wire};
+use crate::job::{Fact, Job, PostInRun, Run, Told, Wire};
 use crate::model::context::{OnPiece, TensionRead};
 use crate::model::values::{Force, Length, Method};
 use crate::work::WorkError;
-use crate::work::convert::{mn, nm};
+use crate::work::convert::{ends_of, mn, nm};
 use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
 use crate::work::inward::added;
@@ -99,8 +99,9 @@ pub(super) fn readings(
             format!(
                 "No tension of {} was read before its thread: it is taken as at the set tension, \
                  {set}. At a hand's pull it would take up {more} more, and the others would be cut \
-                 too long. Read its tension, then the thread at both ends again.",
-                line.name
+                 too long. Read its tension, then the thread at {} again.",
+                line.name,
+                thread_at(shared)
             )
         });
         let mut words = seen.words;
@@ -134,8 +135,16 @@ pub(super) fn readings(
     Ok(Readings { found, undecided })
 }
 
+/// Where thread is read.
+fn thread_at(shared: &Shared) -> &'static str {
+    match shared.input.left.has_thread() && shared.input.right.has_thread() {
+        true => "both ends",
+        false => "the end that has one",
+    }
+}
+
 fn usable_thread(shared: &Shared) -> Millimetres {
-    shared.input.left.usable_thread + shared.input.right.usable_thread
+    shared.input.left.usable_thread() + shared.input.right.usable_thread()
 }
 
 /// What was seen last: thread left at both ends, or how far the wire is out.
@@ -151,28 +160,35 @@ fn seen(job: &Job<'_>, run: &Run, wire: &Wire, shared: &Shared) -> Option<Seen> 
 
 fn thread_left(job: &Job<'_>, run: &Run, wire: &Wire) -> Option<Seen> {
     let (first, last) = run.ends()?;
-    let (a, b) = (newest(wire, first.id)?, newest(wire, last.id)?);
-    let (from, to) = (a.told()?, b.told()?);
-    let (left, right) = (from.value?, to.value?);
-    let hand = |id: ItemId| {
-        let end = run.posts.iter().find(|p| p.id == id)?.end.shown()?;
-        Some(format!(" {}", crate::work::words::hand(end.hand)))
+    let ends = ends_of(job, run)?;
+    // An end without a thread has none to be left.
+    let threaded = [(first, &ends.first), (last, &ends.last)]
+        .into_iter()
+        .filter(|(_, end)| end.kind.has_thread());
+    let mut read = Vec::new();
+    for (post, _) in threaded {
+        let told = newest(wire, post.id)?.told()?;
+        read.push((post, told, nm(told.value?.nm)));
+    }
+    let hand = |post: &PostInRun| match post.end.shown() {
+        Some(end) => format!(" {}", crate::work::words::hand(end.hand)),
+        None => String::new(),
     };
+    let words: Vec<String> = read
+        .iter()
+        .map(|(post, _, left)| format!("{}{} {left}", post.name, hand(post)))
+        .collect();
+    let (_, newest, _) = read.last()?;
     Some(Seen {
-        showing: nm(left.nm) + nm(right.nm),
+        showing: read.iter().map(|(_, _, left)| *left).sum(),
         by_hand: false,
-        at: from.at.max(to.at),
+        at: read.iter().map(|(_, told, _)| told.at).max()?,
         words: format!(
-            "thread left {}{} {}, {}{} {}, read by {}",
-            first.name,
-            hand(first.id).unwrap_or_default(),
-            nm(left.nm),
-            last.name,
-            hand(last.id).unwrap_or_default(),
-            nm(right.nm),
-            job.reader.person(&to.person)
+            "thread left {}, read by {}",
+            words.join(", "),
+            job.reader.person(&newest.person)
         ),
-        entries: vec![from.id, to.id],
+        entries: read.iter().map(|(_, told, _)| told.id).collect(),
     })
 }
 
@@ -197,7 +213,7 @@ fn out_by(wire: &Wire, shared: &Shared) -> Option<Seen> {
     let fact = wire.out_by.iter().rfind(|fact| is_of(fact, wire))?;
     let told = fact.told()?;
     let by = nm(told.value?.nm);
-    let full = full_engagement(&shared.input.left) + full_engagement(&shared.input.right);
+    let full = shared.input.left.full_engagement() + shared.input.right.full_engagement();
     let (engaged, words) = if by.value() > 0.0 {
         (full + by, format!("too long by {by}"))
     } else {
@@ -229,7 +245,7 @@ fn around(
     notes: &mut Vec<String>,
 ) -> Result<Option<Around>, WorkError> {
     let input = &shared.input;
-    let swallowed = input.left.insertion + input.right.insertion;
+    let swallowed = input.left.insertion() + input.right.insertion();
     let Some(lengths) = free_lengths(run, lines, swallowed) else {
         return Ok(None);
     };

@@ -11,10 +11,9 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use crate::job::{Job, Run};
-use crate::model::context::Terminal;
 use crate::model::values::Hand;
 use crate::work::WorkError;
-use crate::work::convert::{ends_of, fitting_of, nm};
+use crate::work::convert::{ends_of, nm, terminal_for};
 use crate::work::words;
 
 /// What a straight pull asks of one thread of the run's ends.
@@ -66,7 +65,7 @@ impl Pulls {
 }
 
 /// What the planned tension asks of the threads at a run's ends, each size once; nothing where their limit is
-/// one of the parts that are stated, or no fitting set with its terminals is on record.
+/// one of the parts that are stated, no end has a thread, or no fitting set tells its size.
 pub(in crate::work) fn threads_asked(
     job: &Job<'_>,
     run: &Run,
@@ -77,23 +76,26 @@ pub(in crate::work) fn threads_asked(
     let Some((tension, origin)) = pulls.planned().filter(|_| !stated) else {
         return Ok(Vec::new());
     };
-    let terminals = fitting_of(job, run).and_then(|set| set.terminals.as_ref());
-    let (Some(terminals), Some(ends)) = (terminals, ends_of(job, run)) else {
+    let Some(ends) = ends_of(job, run) else {
         return Ok(Vec::new());
     };
     let mut sizes: Vec<(i64, i64, Vec<Hand>)> = Vec::new();
-    for hand in [ends.first.hand, ends.last.hand] {
-        let of: &Terminal = match hand {
-            Hand::Left => &terminals.left,
-            Hand::Right => &terminals.right,
+    for end in [ends.first, ends.last] {
+        if !end.kind.has_thread() {
+            continue;
+        }
+        // What a set has of another kind of end is no figure of this one's thread.
+        let figures = terminal_for(job, run, end.hand).filter(|of| of.kind == end.kind);
+        let size = figures.and_then(|of| of.told("threadDiameterNm").zip(of.told("pitchNm")));
+        let Some((diameter, turn)) = size else {
+            continue;
         };
-        let same = |size: &&mut (i64, i64, Vec<Hand>)| {
-            (size.0, size.1) == (of.thread_diameter_nm, of.pitch_nm)
-        };
+        let hand = end.hand;
+        let same = |size: &&mut (i64, i64, Vec<Hand>)| (size.0, size.1) == (diameter, turn);
         match sizes.iter_mut().find(same) {
             Some((_, _, hands)) if hands.contains(&hand) => {}
             Some((_, _, hands)) => hands.push(hand),
-            None => sizes.push((of.thread_diameter_nm, of.pitch_nm, vec![hand])),
+            None => sizes.push((diameter, turn, vec![hand])),
         }
     }
     let asked = |(diameter, turn, hands): (i64, i64, Vec<Hand>)| {

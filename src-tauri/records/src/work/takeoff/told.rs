@@ -4,7 +4,7 @@ use super::super::convert::{ends_of, fitting_of};
 use super::super::words;
 use crate::job::{Job, PostInRun, Run, Standing, Wire};
 use crate::model::fields;
-use crate::model::values::{CutMade, End, EndKind, Hand};
+use crate::model::values::{CutMade, End, Hand};
 use crate::subject::{ItemKind, Subject};
 
 /// What was assumed of a run's ends and linings, and which of its parts could not be counted.
@@ -15,7 +15,7 @@ pub(super) fn of_run(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) {
         }
         let threaded = [&ends.first, &ends.last]
             .into_iter()
-            .any(|end| is_threaded(end.kind));
+            .any(|end| end.kind.has_thread());
         if let Some(why) = no_terminals(job, run).filter(|_| threaded) {
             notes.push(format!(
                 "Run {}: lock nuts are not counted: {why}.",
@@ -42,17 +42,9 @@ pub(super) fn of_run(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) {
     }
 }
 
-/// Whether an end of a kind carries a thread, and so a hand.
-pub(super) const fn is_threaded(kind: EndKind) -> bool {
-    matches!(
-        kind,
-        EndKind::Insert | EndKind::Turnbuckle | EndKind::ThroughBolt
-    )
-}
-
 /// How an end that does not stand is counted; none where people agree on it.
 fn end_counted(run: &Run, post: &PostInRun, end: &End) -> Option<String> {
-    let hand = match (is_threaded(end.kind), end.hand) {
+    let hand = match (end.kind.has_thread(), end.hand) {
         (false, _) => "",
         (true, Hand::Left) => ", LH",
         (true, Hand::Right) => ", RH",

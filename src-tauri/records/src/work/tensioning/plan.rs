@@ -1,7 +1,7 @@
 //! Passes, turns and thread of each wire, and what is left to turn.
 
 use mechanics::cutting::{CutInput, cut_for_engagement};
-use mechanics::fitting::full_engagement;
+use mechanics::ends::WireEnd;
 use mechanics::tensioning::{
     Pass, PassStep as Step, default_steps, even_passes, left_short, pass_order, replan, turn_alone,
 };
@@ -14,9 +14,9 @@ use ts_rs::TS;
 use super::now::{State, turned_since};
 use super::{EvenStep, Laid, NowFrom, ThreadNeed, ToPass, TurnIn, TurnWorth, WireNow};
 use crate::job::{Job, Run};
-use crate::work::convert::mn;
+use crate::work::convert::{ends_of, mn};
 use crate::work::tension::gauge;
-use crate::work::{Taught, WorkError};
+use crate::work::{Taught, WorkError, words};
 
 /// A wire in a pass.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
@@ -78,6 +78,31 @@ pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
             laid.run.name
         ),
     }
+}
+
+/// Where the turns that are told are turned, as the beginning of a sentence.
+pub(super) fn turned_where(laid: &Laid<'_>) -> String {
+    match &laid.turned_at {
+        Some(end) => format!(
+            "Turns are at {}, the one end that is told as tensioned",
+            end.post
+        ),
+        None => "Turns are for the whole wire, both ends alike".to_owned(),
+    }
+}
+
+/// What turning does to a wire whose other end is swaged and held, as a part of a sentence; none where both
+/// ends have a thread.
+pub(super) fn held_end(job: &Job<'_>, run: &Run) -> Option<String> {
+    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
+    let at = [(first, ends.first), (last, ends.last)];
+    let (post, held) = at.iter().find(|(_, end)| !end.kind.has_thread())?;
+    Some(format!(
+        "the {} at {} can't turn with the stud, so that every turn twists the wire between two swages: \
+         watch its lay, and ask the maker whether that may be, or whether a part that turns belongs there",
+        words::end_kind(held.kind),
+        post.name
+    ))
 }
 
 /// The even passes from slack wires, by the steps decided, else by the usual ones.
@@ -283,33 +308,37 @@ fn thread(
     let needs = turn_in + free * input.constructional_stretch;
     let starts = engaged - needs;
     let ends = [&input.left, &input.right];
-    let both = |of: fn(&mechanics::fitting::FittingEnd) -> Millimetres| -> Millimetres {
-        ends.iter().map(|end| of(end)).sum()
-    };
+    let both =
+        |of: fn(&WireEnd) -> Millimetres| -> Millimetres { ends.iter().map(|end| of(end)).sum() };
     let (least, most) = (
-        both(|end| end.start_engagement),
-        both(full_engagement) - both(|end| end.reserve),
+        both(WireEnd::start_engagement),
+        both(WireEnd::full_engagement) - both(WireEnd::reserve),
     );
-    let usable = both(|end| end.usable_thread);
+    let (usable, full) = (both(WireEnd::usable_thread), both(WireEnd::full_engagement));
+    let (ends_have, stand) = match input.left.has_thread() && input.right.has_thread() {
+        true => ("both ends have", "its ends would stand"),
+        false => ("its one thread has", "its stud would stand"),
+    };
+    let its_ends = stand.trim_end_matches(" would stand");
     let short = if most.value() <= 0.0 {
         Some(format!(
-            "{name}: both ends have {usable} of usable thread, and lock nuts, inserts and the reserve \
+            "{name}: {ends_have} {usable} of usable thread, and lock nuts, inserts and the reserve \
              take all of it: nothing is left to hold by. Use fittings with more thread."
         ))
-    } else if engaged > usable {
+    } else if engaged > full {
         Some(format!(
-            "{name}: at its tension {engaged} of thread would have to be in, and both ends have \
-             {usable}: too long for its tension."
+            "{name}: at its tension {engaged} of thread would have to be in, and {ends_have} \
+             {usable}, of which {full} can be: too long for its tension."
         ))
     } else if starts.value() < 0.0 {
         Some(format!(
-            "{name}: hand tight its ends would stand {} before the posts' faces and {least} of thread \
+            "{name}: hand tight {stand} {} before the posts' faces and {least} of thread \
              are needed to catch: too short for its tension.",
             starts.abs()
         ))
     } else if starts < least {
         Some(format!(
-            "{name}: hand tight its ends would have {starts} of thread in and {least} are needed \
+            "{name}: hand tight {its_ends} would have {starts} of thread in and {least} are needed \
              to catch: too short for its tension."
         ))
     } else if engaged > most {

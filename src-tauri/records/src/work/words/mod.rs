@@ -48,6 +48,13 @@ pub const fn end_kind(kind: EndKind) -> &'static str {
     }
 }
 
+/// The same with its article: "a fixed end", "an eye".
+#[must_use]
+pub fn an_end(kind: EndKind) -> String {
+    let article = if kind == EndKind::Eye { "an" } else { "a" };
+    format!("{article} {}", end_kind(kind))
+}
+
 /// An opening's kind.
 #[must_use]
 pub const fn opening(kind: OpeningKind) -> &'static str {

@@ -1,0 +1,34 @@
+// What each kind of end has: a thread or none, and which figures of its terminal. Pure.
+import type { EndKind } from '$lib/generated/api';
+import { valueOf, type Post, type Run } from './view';
+
+const THREADED: readonly EndKind[] = ['insert', 'turnbuckle', 'throughBolt'];
+const STUCK: readonly EndKind[] = ['fixedEnd', 'wallPlate', 'eye'];
+
+/** Kinds of ends whose terminals have a figure, as the record has it; every kind has those that are not named here. */
+const OF_KINDS: Record<string, readonly EndKind[]> = {
+  threadNm: THREADED,
+  leastEngagementNm: THREADED,
+  startNm: THREADED,
+  reserveNm: THREADED,
+  lockNutNm: THREADED,
+  threadDiameterNm: THREADED,
+  pitchNm: THREADED,
+  holeNm: ['insert', 'throughBolt'],
+  holeDepthNm: ['insert'],
+  clearDepthNm: ['insert'],
+  standoffNm: STUCK,
+  washerNm: ['throughBolt']
+};
+
+/** Whether an end of a kind has a thread; one that nobody told may be a stud into an insert. */
+export const hasThread = (kind: string | undefined): boolean => !kind || THREADED.includes(kind as EndKind);
+
+/** Whether terminals of a kind have a figure. */
+export const figureIsOf = (kind: string | undefined, name: string): boolean => OF_KINDS[name]?.includes((kind || 'insert') as EndKind) ?? true;
+
+/** The kind of a run's end at a post; nothing where nobody told it, or people differ. */
+export const endKindAt = (post: Post, run: Run): string | undefined => valueOf<{ kind?: string }>(post, 'end', run.id)?.kind;
+
+/** The ends of a run that have a thread, as far as they are told. */
+export const threadedEnds = (run: Run): Post[] => [run.posts[0], run.posts.at(-1)].filter((p): p is Post => p !== undefined && hasThread(endKindAt(p, run)));
