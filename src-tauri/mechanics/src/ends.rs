@@ -79,11 +79,9 @@ pub struct TurnbuckleEnd {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct FixedEnd {
-    /// From the post's face to where the terminal is held: the middle of the pin or hole of an eye; zero
-    /// where it bears on the face itself.
-    pub standoff: Millimetres,
-    /// O: from there to the terminal's mouth before swaging.
-    pub overall: Millimetres,
+    /// From the post's face to the mouth of the terminal's shank before swaging, as it hangs there under a
+    /// pull: over the bracket and its pin, where it has them.
+    pub mouth: Millimetres,
     /// w: wire swallowed by the terminal.
     pub insertion: Millimetres,
     /// g: growth of the shank on swaging.
@@ -198,9 +196,7 @@ impl WireEnd {
             Self::Turnbuckle(end) => {
                 end.standoff + end.seat_length + end.far_stud + end.body + beyond(&end.stud)
             }
-            Self::Fixed(end) => {
-                end.standoff + end.seat_length + end.overall - end.insertion + end.growth
-            }
+            Self::Fixed(end) => end.mouth + end.seat_length - end.insertion + end.growth,
         }
     }
 
@@ -342,8 +338,8 @@ pub fn check(end: &WireEnd) -> Result<(), MechanicsError> {
             Ok(())
         }
         WireEnd::Fixed(end) => {
-            terminal(end.overall, end.insertion, end.growth)?;
-            standoff(end.standoff, end.seat_length)
+            terminal(end.mouth, end.insertion, end.growth)?;
+            standoff(Millimetres(0.0), end.seat_length)
         }
     }
 }

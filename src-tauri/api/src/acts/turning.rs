@@ -22,7 +22,7 @@ pub(crate) fn turned(
     request: &TurnWire,
 ) -> Result<Acted, ApiError> {
     let layout = run_of(record, job, run)?;
-    let turns = at_threads(&layout, request)?;
+    let turns = at_threads(record, job, &layout, request)?;
     if turns.iter().all(|end| *end == Turns { turns: 0, flats: 0 }) {
         return Err(ApiError::invalid(
             "No turn was told. Tell turns or flats of at least one end.",
@@ -60,17 +60,22 @@ pub(crate) fn turned(
 }
 
 /// What was turned at each end: told once, it is of every end that has a thread.
-fn at_threads(run: &Run, request: &TurnWire) -> Result<[Turns; 2], ApiError> {
+fn at_threads(
+    record: &mut Record,
+    job: BookId,
+    run: &Run,
+    request: &TurnWire,
+) -> Result<[Turns; 2], ApiError> {
     const NONE: Turns = Turns { turns: 0, flats: 0 };
     let ends = ends_in(run)?;
-    let without = ends.map(|end| {
-        let kind = end.end.shown().map(|end| end.kind);
-        kind.filter(|kind| !kind.has_thread())
-    });
-    let told = [request.turns, request.last.unwrap_or(request.turns)];
-    let mut found = told;
-    for ((turns, kind), end) in found.iter_mut().zip(without).zip(ends) {
-        let Some(kind) = kind else { continue };
+    let mut found = [request.turns, request.last.unwrap_or(request.turns)];
+    let Some(kinds) = work::end_kinds(&record.job(job)?, run) else {
+        return Ok(found);
+    };
+    for ((turns, kind), end) in found.iter_mut().zip(kinds).zip(ends) {
+        if kind.has_thread() {
+            continue;
+        }
         if request.last.is_some() && *turns != NONE {
             return Err(ApiError::invalid(format!(
                 "The {} end of run {} is {}: nothing turns there. Nothing was saved.",

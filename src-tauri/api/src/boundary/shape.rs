@@ -4,6 +4,7 @@
 //! would say something else. Invariant: what the schema leaves open is accepted; all else is left to
 //! the reading of the request itself.
 
+use records::model::members::may_be;
 use serde_json::Value;
 
 /// How far references to other schemas are followed: no request is nested as deep.
@@ -51,8 +52,11 @@ impl<'s> Asked<'s> {
         for choices in ["anyOf", "oneOf"] {
             let all = asked.get(choices).and_then(Value::as_array);
             let all = all.map(Vec::as_slice).unwrap_or_default();
-            let mut may_be = all.iter().filter(|one| self.may_be(one, value)).peekable();
-            if may_be.peek().is_some() && !may_be.any(|one| self.fits(one, value, path, found)) {
+            let mut left = all
+                .iter()
+                .filter(|one| may_be(self.root, one, value))
+                .peekable();
+            if left.peek().is_some() && !left.any(|one| self.fits(one, value, path, found)) {
                 return false;
             }
         }
@@ -96,20 +100,6 @@ impl<'s> Asked<'s> {
         let fits = self.fits(schema, value, path, found);
         path.pop();
         fits
-    }
-
-    /// Whether a value may be this one of several: a tag that differs tells that it is another.
-    fn may_be(&self, schema: &'s Value, value: &Value) -> bool {
-        let name = schema.get("$ref").and_then(Value::as_str);
-        let schema = name
-            .and_then(|name| self.root.pointer(name.trim_start_matches('#')))
-            .unwrap_or(schema);
-        let fields = schema.get("properties").and_then(Value::as_object);
-        let mut tags = fields
-            .into_iter()
-            .flatten()
-            .filter_map(|(name, of)| Some((name, of.get("const")?)));
-        tags.all(|(name, tag)| value.get(name).is_none_or(|told| told == tag))
     }
 }
 

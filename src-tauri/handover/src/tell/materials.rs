@@ -9,10 +9,10 @@ use super::{Block, Row, Section, barrier, parts, section, words};
 /// Figures of a terminal that the document tells, each where its kind has it.
 const MATERIAL_FIGURES: &[(&str, &str)] = &[
     ("overallNm", "overall"),
+    ("mouthNm", "face to mouth"),
     ("insertionNm", "wire in"),
     ("threadNm", "thread"),
     ("lockNutNm", "lock nut"),
-    ("standoffNm", "held before the face"),
     ("washerNm", "washer"),
 ];
 

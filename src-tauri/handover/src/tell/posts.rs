@@ -122,7 +122,7 @@ pub(super) fn posts(reading: &Reading<'_>) -> Section {
                 if end.kind.has_thread() {
                     text.push_str(&format!(", {}", words::hand(end.hand)));
                 }
-                if end.tensioner {
+                if end.tensioner && end.kind.has_thread() {
                     text.push_str(", tensioned here");
                 }
                 if end.angled_seat {

@@ -19,11 +19,10 @@ fn mm(value: f64) -> Millimetres {
     Millimetres(value)
 }
 
-/// O 60 from the face, w 32, g 0: S = 60 − 32 = 28.
+/// 60 from the face to the mouth, w 32, g 0: S = 60 − 32 = 28.
 fn fixed() -> FixedEnd {
     FixedEnd {
-        standoff: mm(0.0),
-        overall: mm(60.0),
+        mouth: mm(60.0),
         insertion: mm(32.0),
         growth: mm(0.0),
         seat_length: mm(0.0),
@@ -109,7 +108,7 @@ fn a_fixed_end_gives_length_and_no_thread() {
 fn the_pin_of_an_eye_and_the_growth_of_its_shank_take_from_the_cut() {
     let plain = cut_for_engagement(&with(WireEnd::Fixed(fixed())), mm(10.0)).unwrap();
     let eye = WireEnd::Fixed(FixedEnd {
-        standoff: mm(25.0),
+        mouth: mm(25.0 + 60.0),
         growth: mm(1.5),
         seat_length: mm(6.0),
         ..fixed()
@@ -291,10 +290,10 @@ fn figures_of_an_end_that_cannot_be_are_refused() {
         change(&mut end);
         WireEnd::Fixed(end)
     };
-    refused(fixed_as(|end| end.overall = mm(32.0)));
+    refused(fixed_as(|end| end.mouth = mm(32.0)));
     refused(fixed_as(|end| end.insertion = mm(0.0)));
     refused(fixed_as(|end| end.growth = mm(-1.0)));
-    refused(fixed_as(|end| end.standoff = mm(f64::NAN)));
+    refused(fixed_as(|end| end.mouth = mm(f64::NAN)));
     refused(fixed_as(|end| end.seat_length = mm(-1.0)));
     let bolt_as = |change: fn(&mut BoltEnd)| {
         let mut end = bolt();
@@ -336,12 +335,11 @@ fn an_empty_window_of_one_thread_says_that_it_is_one() {
 proptest! {
     #[test]
     fn a_fixed_end_adds_no_width(
-        overall in 40.0..200.0_f64, insertion in 5.0..39.0_f64, growth in 0.0..3.0_f64,
-        standoff in 0.0..80.0_f64, inside in 1_500.0..9_000.0_f64,
+        mouth in 40.0..280.0_f64, insertion in 5.0..39.0_f64, growth in 0.0..3.0_f64,
+        inside in 1_500.0..9_000.0_f64,
     ) {
         let right = WireEnd::Fixed(FixedEnd {
-            standoff: mm(standoff),
-            overall: mm(overall),
+            mouth: mm(mouth),
             insertion: mm(insertion),
             growth: mm(growth),
             seat_length: mm(0.0),
@@ -358,7 +356,7 @@ proptest! {
             prop_assert!((window.width.value() - 18.0 / K).abs() < 1e-9);
         }
         // Closed again from the drawing, at the longest cut: all but the reserve is in.
-        let s = 40.0 + standoff + overall - insertion + growth;
+        let s = 40.0 + mouth - insertion + growth;
         let w = 32.0 + insertion;
         let closed = s + w + (window.longest.value() - w) * K;
         prop_assert!((inside + 26.0 - closed).abs() < 1e-6);

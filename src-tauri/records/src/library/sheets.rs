@@ -103,6 +103,7 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
             of("threadNm"),
             of("leastEngagementNm"),
         );
+        let wrong = wrong.or_else(|| bounds::mouth_wrong(of("mouthNm"), of("insertionNm")));
         found.extend(wrong.map(|wrong| format!("The {which}-hand terminal {wrong}.")));
         if let Some(diameter) = of("threadDiameterNm")
             && thread(diameter).is_none()
@@ -188,7 +189,7 @@ fn called(name: &str) -> &str {
 fn range(name: &str) -> (i64, i64) {
     match name {
         "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" | "unequalStartNm"
-        | "standoffNm" | "washerNm" => (0, ONE_METRE_NM),
+        | "washerNm" => (0, ONE_METRE_NM),
         "stretchPpm" => (0, 100_000),
         "permille" => (1, 1_000),
         "factorPercent" => (100, 10_000),
@@ -506,7 +507,7 @@ fn terminal(
     let found = Terminal {
         hand,
         kind,
-        overall_nm: of("overallNm")?,
+        overall_nm: of("overallNm"),
         insertion_nm: of("insertionNm")?,
         growth_nm,
         thread_nm: of("threadNm"),
@@ -520,7 +521,7 @@ fn terminal(
         hole_depth_nm: of("holeDepthNm"),
         seat_nm: of("seatNm"),
         clear_depth_nm: of("clearDepthNm"),
-        standoff_nm: of("standoffNm"),
+        mouth_nm: of("mouthNm"),
         washer_nm: of("washerNm"),
     };
     let untold = found.untold();

@@ -13,8 +13,8 @@ use super::fields::FieldSpec;
 use super::unfit::plainly;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
-pub(crate) use together::stud_wrong;
 use together::together;
+pub(crate) use together::{mouth_wrong, stud_wrong};
 
 /// Least and largest figure under a name within a field's value; the empty name is the value.
 struct Bound {
@@ -101,7 +101,6 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "terminals", "reserveNm", (0, METRE)),
         of(S::FittingSet, "terminals", "lockNutNm", (0, METRE)),
         of(S::FittingSet, "terminals", "seatNm", (0, METRE)),
-        of(S::FittingSet, "terminals", "standoffNm", (0, METRE)),
         of(S::FittingSet, "terminals", "washerNm", (0, METRE)),
         of(S::FittingSet, "terminals", "unequalStartNm", (0, METRE)),
         of(S::FittingSet, "terminals", "clearDepthNm", (0, METRE)),
@@ -169,6 +168,7 @@ const SIZES: &[&str] = &[
     "riseNm",
     "goingNm",
     "overallNm",
+    "mouthNm",
     "insertionNm",
     "threadNm",
     "threadDiameterNm",

@@ -341,8 +341,11 @@ pub struct Terminal {
     pub hand: Hand,
     /// Kind of end that it makes.
     pub kind: EndKind,
-    /// Stud length overall (O); without a thread from where it is held to the mouth of its shank.
-    pub overall_nm: i64,
+    /// Stud length overall (O); of an end without a thread it says nothing, and older versions copied the
+    /// stud's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub overall_nm: Option<i64>,
     /// Wire swallowed (w).
     pub insertion_nm: i64,
     /// Growth on swaging (g).
@@ -389,11 +392,11 @@ pub struct Terminal {
     /// Clear depth in the insert behind the face, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clear_depth_nm: Option<i64>,
-    /// From the post's face to the middle of the pin or hole that an end without a thread is held by; 0 where it
-    /// bears on the face. No cut is computed before it is told.
+    /// From the post's face to the mouth of the shank of an end without a thread, before pressing, as it hangs
+    /// there under a pull. No cut is computed before it is told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
-    pub standoff_nm: Option<i64>,
+    pub mouth_nm: Option<i64>,
     /// Washer on the far face, for a bolt through the post.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]

@@ -4,7 +4,10 @@
 //! type of its value and of its context. To add a kind, add a line. One file past 400 lines, since
 //! it is one table.
 
+use std::any::TypeId;
+use std::collections::HashMap;
 use std::marker::PhantomData;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -85,17 +88,28 @@ fn fits<T: DeserializeOwned + Serialize>(value: &Value) -> Result<(), String> {
     T::deserialize(value).map(drop).map_err(|e| e.to_string())
 }
 
-fn named<T: DeserializeOwned + Serialize + JsonSchema>(value: &Value) -> Result<(), String> {
+fn named<T: DeserializeOwned + Serialize + JsonSchema + 'static>(
+    value: &Value,
+) -> Result<(), String> {
     let read = T::deserialize(value).map_err(|e| e.to_string())?;
     let whole = serde_json::to_value(read).map_err(|e| e.to_string())?;
     if !lists_alike(value, &whole) {
         return Err("a list stands where fields are named".to_owned());
     }
-    let schema = schemars::schema_for!(T).to_value();
-    match members::unknown(&schema, value) {
+    match members::unknown(&schema_of::<T>(), value) {
         None => Ok(()),
         Some(at) => Err(format!("{at} is not known here; is the name spelt right?")),
     }
+}
+
+/// The schema of a type, made the first time it is asked for: a survey says thousands of words of few types.
+fn schema_of<T: JsonSchema + 'static>() -> Arc<Value> {
+    static MADE: LazyLock<Mutex<HashMap<TypeId, Arc<Value>>>> = LazyLock::new(Mutex::default);
+    let mut made = MADE.lock().unwrap_or_else(PoisonError::into_inner);
+    let schema = made
+        .entry(TypeId::of::<T>())
+        .or_insert_with(|| Arc::new(schemars::schema_for!(T).to_value()));
+    Arc::clone(schema)
 }
 
 /// Whether a value has a list nowhere but where its type writes one.

@@ -113,7 +113,10 @@ fn spread<'s>(
     }
 }
 
-fn may_be(root: &Value, schema: &Value, value: &Value) -> bool {
+/// Whether a value may be this one of several schemas: a tag that differs tells that it is another. References
+/// are found in `root`.
+#[must_use]
+pub fn may_be(root: &Value, schema: &Value, value: &Value) -> bool {
     let named = schema.get("$ref").and_then(Value::as_str);
     let schema = named
         .and_then(|name| root.pointer(name.trim_start_matches('#')))

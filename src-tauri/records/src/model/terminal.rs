@@ -44,7 +44,13 @@ const fn of(
 
 /// Every figure, in the order in which they are asked for.
 pub const TERMINAL_FIGURES: &[TerminalFigure] = &[
-    of("overallNm", "length of the stud overall", EVERY, WORKED_OUT),
+    of("overallNm", "length of the stud overall", THREADED, INSERT),
+    of(
+        "mouthNm",
+        "way from the post's face to the mouth of its shank",
+        STUCK,
+        STUCK,
+    ),
     of("insertionNm", "wire swallowed", EVERY, WORKED_OUT),
     of("growthNm", "growth of the shank on pressing", EVERY, NONE),
     of("threadNm", "usable thread", THREADED, INSERT),
@@ -74,12 +80,6 @@ pub const TERMINAL_FIGURES: &[TerminalFigure] = &[
     of("seatNm", "length of the angled seat", EVERY, NONE),
     of("clearDepthNm", "clear depth in the insert", INSERT, NONE),
     of(
-        "standoffNm",
-        "way from the face to the middle of the pin, 0 where it bears on the face",
-        STUCK,
-        STUCK,
-    ),
-    of(
         "washerNm",
         "height of the washer on the far face, 0 where there is none",
         &[ThroughBolt],
@@ -104,12 +104,6 @@ impl TerminalFigure {
     #[must_use]
     pub fn called_of(&self, kind: EndKind) -> &'static str {
         match self.name {
-            "overallNm" if STUCK.contains(&kind) => {
-                "length from where it is held to the mouth of its shank"
-            }
-            "standoffNm" if kind == FixedEnd => {
-                "way from the face to where the fixed end is held, 0 where it bears on the face"
-            }
             "leastEngagementNm" if kind == ThroughBolt => "least thread in the nut",
             "holeNm" if kind == Insert => "hole for the insert",
             _ => self.called,
@@ -129,7 +123,7 @@ impl Terminal {
     pub fn told(&self, name: &str) -> Option<i64> {
         terminal_figure(name).filter(|figure| figure.is_of(self.kind))?;
         match name {
-            "overallNm" => Some(self.overall_nm),
+            "overallNm" => self.overall_nm,
             "insertionNm" => Some(self.insertion_nm),
             "growthNm" => Some(self.growth_nm),
             "threadNm" => self.thread_nm,
@@ -143,7 +137,7 @@ impl Terminal {
             "holeDepthNm" => self.hole_depth_nm,
             "seatNm" => self.seat_nm,
             "clearDepthNm" => self.clear_depth_nm,
-            "standoffNm" => self.standoff_nm,
+            "mouthNm" => self.mouth_nm,
             "washerNm" => self.washer_nm,
             _ => None,
         }

@@ -227,6 +227,11 @@ impl Keys {
         for post in carriers(run) {
             self.one(fields::POST_TENSION_LIMIT, &Subject::post(post.id), "");
         }
+        // Which parts of the set limit anything.
+        for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+            let place = run.id.to_string();
+            self.one(fields::POST_END, &Subject::post(post.id), &place);
+        }
         if let Some(gauge) = gauge(job) {
             let subject = Subject::Item(ItemKind::Tool, gauge.tool);
             self.one(fields::TOOL_ERROR, &subject, "");

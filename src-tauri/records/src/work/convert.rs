@@ -138,10 +138,11 @@ pub(super) fn ends_of(job: &Job<'_>, run: &Run) -> Option<RunEnds> {
             Hand::Left => &t.left,
             Hand::Right => &t.right,
         });
+        let kind = terminal.map_or(EndKind::Insert, |t| t.kind);
         End {
-            kind: terminal.map_or(EndKind::Insert, |t| t.kind),
+            kind,
             hand,
-            tensioner: true,
+            tensioner: kind.has_thread(),
             angled_seat: run.shape == Shape::Raked,
         }
     };
@@ -162,6 +163,18 @@ pub(super) fn ends_of(job: &Job<'_>, run: &Run) -> Option<RunEnds> {
     };
     found.hands_of_threads();
     Some(found)
+}
+
+/// Kinds of a run's ends as they are counted: told, else as the fitting set has them; first and last post.
+#[must_use]
+pub fn end_kinds(job: &Job<'_>, run: &Run) -> Option<[EndKind; 2]> {
+    let ends = ends_of(job, run)?;
+    Some([ends.first.kind, ends.last.kind])
+}
+
+/// Whether a wire is tensioned at an end: it is told so, and there is a thread.
+pub(super) fn turns_there(end: &End) -> bool {
+    end.tensioner && end.kind.has_thread()
 }
 
 impl RunEnds {
@@ -187,8 +200,7 @@ pub(super) fn wire_end(terminal: &Terminal, end: &End) -> Result<Option<WireEnd>
         EndKind::Insert => Some(WireEnd::Insert(fitting_end(terminal, end)?)),
         EndKind::FixedEnd | EndKind::WallPlate | EndKind::Eye if !end.angled_seat => {
             Some(WireEnd::Fixed(FixedEnd {
-                standoff: length_of(terminal, "standoffNm")?,
-                overall: nm(terminal.overall_nm),
+                mouth: length_of(terminal, "mouthNm")?,
                 insertion: nm(terminal.insertion_nm),
                 growth: nm(terminal.growth_nm),
                 seat_length: Millimetres(0.0),
@@ -220,7 +232,7 @@ fn fitting_end(terminal: &Terminal, end: &End) -> Result<FittingEnd, WorkError> 
     Ok(FittingEnd {
         hand: thread_hand(end.hand),
         thread: thread(terminal)?,
-        stud_overall: nm(terminal.overall_nm),
+        stud_overall: told("overallNm")?,
         insertion: nm(terminal.insertion_nm),
         growth: nm(terminal.growth_nm),
         usable_thread: told("threadNm")?,

@@ -11,7 +11,7 @@ use mechanics::corner::{PulledAt, RubbingBend, in_legs};
 use mechanics::{Degrees, Newtons};
 
 use super::WorkError;
-use super::convert::{ends_of, run_of};
+use super::convert::{ends_of, run_of, turns_there};
 use super::figures::Origin;
 use super::ordering::{Required, asked};
 use super::posts::{NO_TENSION, planned};
@@ -207,14 +207,15 @@ fn squared(bend: &Bend) -> RubbingBend {
 /// At which ends the run is tensioned; none where nobody says so.
 fn pulled_at(job: &Job<'_>, run: &Run, told: &mut Corners) -> Option<PulledAt> {
     let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
-    let at = [(first, ends.first.tensioner), (last, ends.last.tensioner)];
+    let [at_first, at_last] = [&ends.first, &ends.last].map(turns_there);
+    let at = [(first, at_first), (last, at_last)];
     let names = at.iter().filter(|(_, pulled)| *pulled);
     told.tensioned_at = names.map(|(post, _)| post.name.clone()).collect();
     if ends.assumed {
         told.notes
             .push("An end of the run is not told: taken as tensioned there.".to_owned());
     }
-    match (ends.first.tensioner, ends.last.tensioner) {
+    match (at_first, at_last) {
         (true, true) => Some(PulledAt::Both),
         (true, false) => Some(PulledAt::Start),
         (false, true) => Some(PulledAt::End),

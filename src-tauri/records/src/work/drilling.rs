@@ -49,6 +49,15 @@ pub(super) fn without_a_hole(job: &Job<'_>, run: &Run, post: &PostInRun) -> Opti
     (!holed).then_some(end.kind)
 }
 
+/// The kind of a run's end at a post and the other one that the fitting set has there; none where they are alike.
+pub(super) fn other_kind(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<(EndKind, EndKind)> {
+    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
+    let at = [(first, ends.first), (last, ends.last)];
+    let (_, end) = at.into_iter().find(|(of, _)| of.id == post.id)?;
+    let terminal = terminal_for(job, run, end.hand)?;
+    (terminal.kind != end.kind).then_some((end.kind, terminal.kind))
+}
+
 /// Blind holes of a run in a post at these heights on its centre line; none where it has none.
 pub(super) fn blind(
     job: &Job<'_>,

@@ -57,10 +57,20 @@ pub(super) fn gate_posts(run: &Run) -> impl Iterator<Item = &PostInRun> {
     run.posts.iter().filter(is_gate)
 }
 
-/// Whether a gap beside the leaf was measured at a post with the wires at their tension.
+/// Whether the gaps beside the leaf were measured with the wires at their tension: at both its posts, or at one
+/// where the other is none of the record or the gap at the hinges is told, which the pull leaves as it is.
 pub(super) fn is_measured(gate: &Gate) -> bool {
-    let after = |one: &LeafMeasured| one.moment == Some(Moment::AfterTension);
-    gate.measured.iter().any(after)
+    let after = |one: &&LeafMeasured| one.moment == Some(Moment::AfterTension);
+    let taken = gate.measured.iter().filter(after);
+    let mut posts: Vec<&str> = taken.map(|one| one.post.as_str()).collect();
+    posts.dedup();
+    posts.len() >= if asks_both(gate) { 2 } else { 1 }
+}
+
+/// Whether a gap has to be measured at each of the gate's posts.
+fn asks_both(gate: &Gate) -> bool {
+    let hinges = gate.gaps.as_ref().and_then(|gaps| gaps.hinges_mm);
+    gate.across.is_some() && hinges.is_none()
 }
 
 /// What is told of a gate at either of its posts.
@@ -227,6 +237,10 @@ pub(super) fn unmeasured(job: &Job<'_>, run: &Run) -> Result<Vec<Unmeasured>, Wo
     Ok(open
         .map(|gate| {
             let widest = gate.gaps.as_ref().map(|gaps| Millimetres(gaps.widest_mm));
+            let where_to = match asks_both(&gate) {
+                true => "the gap at both posts",
+                false => "it",
+            };
             let what = match widest {
                 Some(_) => "The widest that the posts' movement leaves, before or after tension.",
                 None => "What it comes to is not worked out: see the gate's post.",
@@ -235,7 +249,7 @@ pub(super) fn unmeasured(job: &Job<'_>, run: &Run) -> Result<Vec<Unmeasured>, Wo
                 subject: gate.subject,
                 label: format!("beside the leaf, {}", gate.name),
                 widest,
-                remark: format!("{what} Measure it with the wires at their tension."),
+                remark: format!("{what} Measure {where_to} with the wires at their tension."),
             }
         })
         .collect())

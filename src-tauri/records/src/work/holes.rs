@@ -12,7 +12,7 @@ use super::convert::{
     fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
 use super::differing::{Wires, differing, note_differing};
-use super::drilling::{drilling, without_a_hole};
+use super::drilling::{drilling, other_kind, without_a_hole};
 use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
 use super::rules::changed_rules;
@@ -315,7 +315,7 @@ fn to_drill<'a>(
             }
             let Some(drilling) = drilling(job, run, post) else {
                 let why = of_size(post).map_or_else(
-                    || "no hole size is told by the fitting set".to_owned(),
+                    || no_size(job, run, post),
                     |name| format!("people differ on {name}, which tells its hole"),
                 );
                 notes.push(format!(
@@ -397,4 +397,16 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
         }
     }
     Ok(found)
+}
+
+/// Why no hole is known of a post on which nobody differs.
+fn no_size(job: &Job<'_>, run: &Run, post: &PostInRun) -> String {
+    match other_kind(job, run, post) {
+        Some((at_post, of_set)) => format!(
+            "it has {}, and the fitting set has {} there",
+            words::an_end(at_post),
+            words::an_end(of_set)
+        ),
+        None => "no hole size is told by the fitting set".to_owned(),
+    }
 }

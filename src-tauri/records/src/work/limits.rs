@@ -9,7 +9,8 @@ mod threads;
 use mechanics::tension::{UpperKind, UpperPart, safe_load};
 use mechanics::{Figure, Newtons, Origin};
 
-use super::convert::{ends_of, fitting_of, mn, strand_of};
+use super::convert::{end_kinds, ends_of, fitting_of, mn, strand_of};
+use super::cuts::ends_differ;
 use super::posts::carriers;
 use super::tension::gauge;
 use super::{WorkError, words};
@@ -56,10 +57,9 @@ pub(super) fn limits(job: &Job<'_>, run: &Run) -> Result<Limits, WorkError> {
         missing.push(no_breaking_load(job, run));
     }
     parts.extend(breaking);
-    // A limit of what stands at no end limits nothing; where an end is not told, an insert may be there.
+    // A limit of what stands at no end limits nothing; where people differ on an end, an insert may be there.
     let of_any = |yes: fn(EndKind) -> bool| {
-        let ends = ends_of(job, run);
-        ends.is_none_or(|ends| yes(ends.first.kind) || yes(ends.last.kind))
+        ends_differ(run) || end_kinds(job, run).is_none_or(|kinds| kinds.into_iter().any(yes))
     };
     let mut without = Vec::new();
     match of_any(|kind| kind == EndKind::Insert) {

@@ -8,18 +8,27 @@ use super::convert::{ends_of, run_of};
 use super::ends_made::crimped;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run, Wire};
+use crate::model::bounds;
 use crate::model::values::{Act, BeforeSecondEnd};
+
+/// What is looked at in a run, in words, with the answer.
+fn answers(job: &Job<'_>, run: &Run) -> impl Iterator<Item = (&'static str, Option<bool>)> {
+    let told = run.before_second_end.value().copied().unwrap_or_default();
+    let threaded = ends_of(job, run).is_none_or(|ends| ends.last.kind.has_thread());
+    let all = told.answers().into_iter();
+    all.filter(move |(what, _)| threaded || !BeforeSecondEnd::OF_THREAD.contains(what))
+}
 
 /// What of the look is not ticked, in words; empty where all of it is.
 pub(super) fn not_ticked(job: &Job<'_>, run: &Run) -> Vec<&'static str> {
-    let told = run.before_second_end.value().copied().unwrap_or_default();
-    let threaded = ends_of(job, run).is_none_or(|ends| ends.last.kind.has_thread());
-    let answers = told.answers().into_iter();
-    answers
-        .filter(|(what, _)| threaded || !BeforeSecondEnd::OF_THREAD.contains(what))
-        .filter(|(_, answer)| *answer != Some(true))
-        .map(|(what, _)| what)
-        .collect()
+    let open = answers(job, run).filter(|(_, answer)| *answer != Some(true));
+    open.map(|(what, _)| what).collect()
+}
+
+/// All of the look in one sentence's part: "Sleeves on, wire through all posts".
+pub(super) fn to_look_at(job: &Job<'_>, run: &Run) -> String {
+    let all: Vec<&str> = answers(job, run).map(|(what, _)| what).collect();
+    bounds::capital(&all.join(", "))
 }
 
 /// Whether the look that stands was for a wire's present piece: it was threaded by then.

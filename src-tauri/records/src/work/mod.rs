@@ -70,7 +70,7 @@ pub use as_built::{
 };
 pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use checked::{EndsAtFault, ends_at_fault, most_end_out};
-pub use convert::fall_is_told;
+pub use convert::{end_kinds, fall_is_told};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,

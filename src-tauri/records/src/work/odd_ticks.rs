@@ -4,7 +4,7 @@
 //! been cut all the same. Changes nothing.
 
 use super::ends_made::{ends_made, pressed};
-use super::look::{looked, not_ticked};
+use super::look::{looked, not_ticked, to_look_at};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire, WireLength};
 use crate::model::values::Act;
@@ -154,9 +154,9 @@ fn not_looked_at(job: &Job<'_>, run: &Run, wires: &[&Wire]) -> Option<String> {
     let (which, are) = named(run, &unseen.collect::<Vec<_>>())?;
     Some(format!(
         "{which} {are} not among the wires that were ticked as threaded when run {} was looked at before \
-         the second ends. Sleeves on, wire through all posts, lock nut on, hand tried, stud through its \
-         hole? There is no way back after the press.",
-        run.name
+         the second ends. {}? There is no way back after the press.",
+        run.name,
+        to_look_at(job, run)
     ))
 }
 

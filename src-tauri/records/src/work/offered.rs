@@ -182,7 +182,7 @@ impl<'a> Offered<'a> {
         (!of.is_empty()).then(|| {
             format!(
                 "Offered before wire {} stood at its tension as it is now: offer the probe again.",
-                words::wires(&of)
+                words::ranges(&of)
             )
         })
     }

@@ -97,7 +97,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let missing = limits(job, run)?.missing;
     let upper_missing = (!missing.is_empty()).then(|| missing.join(" "));
     notes.extend(missing);
-    let to_read = bays::to_read(run)?;
+    let to_read = bays::to_read(job, run)?;
     notes.extend(asked.open.iter().map(|bay| bay.sentence.clone()));
     let lengths = inside(run).0;
     let of_run = OfRun {

@@ -210,7 +210,7 @@ fn run_end(job: &Job<'_>, run: &Run, end: &End) -> RunEnd {
         EndKind::Eye => PartEnd::Eye,
     };
     let threaded = end.kind.has_thread();
-    let terminal = terminal_for(job, run, end.hand);
+    let terminal = terminal_for(job, run, end.hand).filter(|t| t.kind == end.kind);
     let above = |name: &str| {
         let told = terminal.as_ref().and_then(|t| t.told(name));
         told.is_some_and(|nm| nm > 0)

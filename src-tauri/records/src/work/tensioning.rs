@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::WorkError;
-use super::convert::{ends_of, mn, run_of};
+use super::convert::{ends_of, mn, run_of, turns_there};
 use super::cuts::{CutSheet, RefusalCode, ends_differ, no_tensioning, worked};
 use super::frame::{frame, free_lengths};
 use super::limits::limits;
@@ -386,8 +386,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
 /// The end that alone is told as tensioned and has a thread; none where both are.
 fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
     let (ends, (first, last)) = (ends_of(job, run)?, run.ends()?);
-    let turned = |end: &End| end.tensioner && end.kind.has_thread();
-    let (post, end) = match (turned(&ends.first), turned(&ends.last)) {
+    let (post, end) = match (turns_there(&ends.first), turns_there(&ends.last)) {
         (true, false) => (first, ends.first),
         (false, true) => (last, ends.last),
         _ => return None,

@@ -217,9 +217,9 @@ fn an_end_of_another_kind_is_asked_its_own_figures_and_takes_no_others_along() {
     let right = &terminals.right;
     assert_eq!(
         (right.kind, right.overall_nm, right.insertion_nm),
-        (EndKind::FixedEnd, 72_000_000, 32_000_000)
+        (EndKind::FixedEnd, None, 32_000_000)
     );
-    // The sheet tells a thread, a nut and a hole there: a fixed end has none.
+    // The sheet tells a stud's length, a thread, a nut and a hole there: a fixed end has none.
     assert_eq!(
         (
             right.thread_nm,
@@ -235,25 +235,29 @@ fn an_end_of_another_kind_is_asked_its_own_figures_and_takes_no_others_along() {
     assert!(!found.bands.iter().any(|b| b.contains("one turn")));
     let mut bare = fitting();
     bare.right_kind = Some(EndKind::FixedEnd);
-    bare.right = figures(&[("overallNm", 60_000_000), ("insertionNm", 32_000_000)]);
+    bare.right = figures(&[("mouthNm", 60_000_000), ("insertionNm", 32_000_000)]);
     assert!(fill_fitting("k", "n", &bare).template.is_some());
     bare.right.remove("insertionNm");
     assert_eq!(
         fill_fitting("k", "n", &bare).asks,
         ["What is the wire swallowed, right hand?"]
     );
-    // Where a fixed end is held is told as missing: it may not bear on the face.
+    // Where the mouth of a fixed end is, is told as missing.
     let mut sheet = fitting();
     sheet.right_kind = Some(EndKind::FixedEnd);
     let of = |sheet: &FittingSheet| fill_fitting("k", "n", sheet).bands;
-    let held = |bands: Vec<String>| {
-        bands
-            .iter()
-            .any(|b| b.contains("where the fixed end is held"))
-    };
+    let held = |bands: Vec<String>| bands.iter().any(|b| b.contains("mouth of its shank"));
     assert!(held(of(&sheet)));
-    sheet.right.extend(figures(&[("standoffNm", 0)]));
+    sheet.right.extend(figures(&[("mouthNm", 60_000_000)]));
     assert!(!held(of(&sheet)));
+    sheet.right.extend(figures(&[("mouthNm", 32_000_000)]));
+    assert!(
+        fitting_faults(&sheet)
+            .join(" ")
+            .contains("before the post's face"),
+        "{:?}",
+        fitting_faults(&sheet)
+    );
     // No cut is computed for a turnbuckle, and the set serves for wires cut on site.
     let mut sheet = fitting();
     sheet.kind = EndKind::Turnbuckle;

@@ -282,7 +282,7 @@ fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
     press_all(&mut s, Some(one), None);
     let unsampled = crimps(&mut s);
     assert_eq!(unsampled.state, EvidenceState::Lacking);
-    let told = "good, and no sample crimp that stands is referred to: wires 1, 2, 3";
+    let told = "good, and no sample crimp that stands is referred to: wires 1–12";
     assert!(unsampled.detail.starts_with(told), "{}", unsampled.detail);
     press_all(&mut s, Some(one), Some(sample));
     assert_eq!(crimps(&mut s).state, EvidenceState::There);
@@ -307,7 +307,7 @@ fn a_failed_sample_doubts_what_was_pressed_since_the_last_good_one() {
     let doubted = crimps(&mut s);
     assert_eq!(doubted.state, EvidenceState::Lacking);
     assert!(
-        doubted.detail.contains("puts wires 1, 2, 3"),
+        doubted.detail.contains("puts wires 1–12"),
         "{}",
         doubted.detail
     );

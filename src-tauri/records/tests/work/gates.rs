@@ -44,6 +44,61 @@ fn tell(s: &mut Scene, post: ItemId, of: Support) {
     s.say(fields::POST_SUPPORT, &Subject::post(post), "", of, None);
 }
 
+/// A post of which no figure is told but its outside.
+fn made_of(s: &mut Scene, post: ItemId, name: &str) {
+    let material = Material {
+        name: name.into(),
+        grade: None,
+        treatment: None,
+        modulus_mpa: None,
+        modulus_origin: None,
+        bending_mpa: None,
+        bending_origin: None,
+        moisture_permille: None,
+    };
+    s.say(
+        fields::POST_MATERIAL,
+        &Subject::post(post),
+        "",
+        material,
+        None,
+    );
+}
+
+fn without_heights(s: &mut Scene, run: ItemId) {
+    let heights = WireHeights { nm: Vec::new() };
+    s.say(
+        fields::RUN_WIRE_HEIGHTS,
+        &Subject::run(run),
+        "",
+        heights,
+        None,
+    );
+}
+
+/// A gap beside the leaf that stops the probe.
+fn gap(s: &mut Scene, post: ItemId, mm: i64, moment: Moment) {
+    let read = OpeningRead {
+        kind: OpeningKind::GateLeaf,
+        entered: None,
+        remark: Some("latch, top".into()),
+        probe_nm: Some(125 * MM),
+        push_mn: None,
+        moment: Some(moment),
+    };
+    let opening = Opening {
+        nm: mm * MM,
+        result: Some(ProbeResult::Stops),
+    };
+    s.say(
+        fields::POST_OPENING,
+        &Subject::post(post),
+        "gateLeaf",
+        opening,
+        Some(read),
+    );
+}
+
 fn asked(s: &mut Scene) -> Vec<Gate> {
     let a = s.a;
     s.with_job(|job| gates(job, a).unwrap().gates)
@@ -145,38 +200,9 @@ fn the_pull_of_a_run_opens_the_gate_at_its_end() {
     );
     assert_eq!(beside_the_leaf(&mut s).unwrap().verdict, Verdict::Short);
     // What is measured with the wires tight takes the computed figure's place in what is asked.
-    let read = OpeningRead {
-        kind: OpeningKind::GateLeaf,
-        entered: None,
-        remark: Some("latch, top".into()),
-        probe_nm: Some(125 * MM),
-        push_mn: None,
-        moment: Some(Moment::BeforeTension),
-    };
-    let gap = |mm: i64| Opening {
-        nm: mm * MM,
-        result: Some(ProbeResult::Stops),
-    };
-    let post = Subject::post(a1);
-    s.say(
-        fields::POST_OPENING,
-        &post,
-        "gateLeaf",
-        gap(16),
-        Some(read.clone()),
-    );
+    gap(&mut s, a1, 16, Moment::BeforeTension);
     assert!(beside_the_leaf(&mut s).is_some());
-    let after = OpeningRead {
-        moment: Some(Moment::AfterTension),
-        ..read
-    };
-    s.say(
-        fields::POST_OPENING,
-        &post,
-        "gateLeaf",
-        gap(22),
-        Some(after),
-    );
+    gap(&mut s, a1, 22, Moment::AfterTension);
     assert_eq!(beside_the_leaf(&mut s), None);
     let gate = asked(&mut s).remove(0);
     let seen: Vec<f64> = gate.measured.iter().map(|m| m.clear_mm).collect();
@@ -213,18 +239,8 @@ fn what_is_missing_of_a_gate_is_named_and_nothing_is_made_up() {
     near(gaps.widest_mm, 25.0 + top_of_a1(), 0.005);
     assert_eq!((gaps.latch_after_mm, gaps.swing_in_hand_mm), (None, None));
     // A post whose stiffness nobody knows moves by nobody knows how much.
-    let wood = Material {
-        name: "hardwood".into(),
-        grade: None,
-        treatment: None,
-        modulus_mpa: None,
-        modulus_origin: None,
-        bending_mpa: None,
-        bending_origin: None,
-        moisture_permille: None,
-    };
     tell(&mut s, a1, leaf());
-    s.say(fields::POST_MATERIAL, &Subject::post(a1), "", wood, None);
+    made_of(&mut s, a1, "hardwood");
     let gate = asked(&mut s).remove(0);
     assert_eq!((gate.gaps, gate.clear_after_mm), (None, None));
     assert!(
@@ -261,6 +277,21 @@ fn both_posts_of_a_gate_count_and_what_they_tell_apart_is_not_guessed() {
     );
     assert!(gate.posts[1].sentence.contains("No wires end at G1"));
     near(gate.clear_after_mm.unwrap().1, 920.0 + top_of_a1(), 0.005);
+    // Where nobody told the gap at the hinges, a gap at one post is that of one side.
+    let bare = Support {
+        gate_hinge_gap_nm: None,
+        ..leaf()
+    };
+    tell(&mut s, a1, bare);
+    gap(&mut s, a1, 14, Moment::AfterTension);
+    let asks = beside_the_leaf(&mut s).unwrap();
+    assert!(
+        asks.sentence.contains("the gap at both posts"),
+        "{}",
+        asks.sentence
+    );
+    gap(&mut s, other, 17, Moment::AfterTension);
+    assert_eq!(beside_the_leaf(&mut s), None);
     let wider = Support {
         gate_clear_nm: Some(930 * MM),
         ..across
@@ -317,48 +348,18 @@ fn of_a_pull_that_is_not_counted_or_a_wall_that_nobody_told_no_gap_is_made_up() 
     let mut s = measured();
     let (a, a1) = (s.a, s.post("A1"));
     tell(&mut s, a1, leaf());
-    let heights = WireHeights { nm: Vec::new() };
-    s.say(
-        fields::RUN_WIRE_HEIGHTS,
-        &Subject::run(a),
-        "",
-        heights,
-        None,
-    );
+    without_heights(&mut s, a);
     no_figure(&mut s, "at which heights, is not told");
     // The stair's wires pull on A6 as well, wherever those stand.
     let mut s = measured();
     let (b, a6) = (s.b, s.post("A6"));
     tell(&mut s, a6, leaf());
-    let heights = WireHeights { nm: Vec::new() };
-    s.say(
-        fields::RUN_WIRE_HEIGHTS,
-        &Subject::run(b),
-        "",
-        heights,
-        None,
-    );
+    without_heights(&mut s, b);
     no_figure(&mut s, "How far post A6 moves is not known");
     // Of nobody knows what, told by its outside alone: it may be hollow.
     let mut s = measured();
     let a1 = s.post("A1");
     tell(&mut s, a1, leaf());
-    let material = Material {
-        name: "as stands".into(),
-        grade: None,
-        treatment: None,
-        modulus_mpa: None,
-        modulus_origin: None,
-        bending_mpa: None,
-        bending_origin: None,
-        moisture_permille: None,
-    };
-    s.say(
-        fields::POST_MATERIAL,
-        &Subject::post(a1),
-        "",
-        material,
-        None,
-    );
+    made_of(&mut s, a1, "as stands");
     no_figure(&mut s, "How far post A1 moves is not known");
 }

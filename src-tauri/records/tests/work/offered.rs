@@ -202,7 +202,7 @@ fn only_a_tension_gauge_shows_that_a_tension_is_there() {
     let stages: Vec<Stage> = seen(&mut s).wires.iter().map(|w| w.stage).take(3).collect();
     assert_eq!(stages, [Stage::Fitted, Stage::Fitted, Stage::Tensioned]);
     let told = item(&mut s, &format!("tension/{a}"));
-    assert!(told.detail.contains("wires 1, 2, 4,"), "{}", told.detail);
+    assert!(told.detail.contains("wires 1–2, 4"), "{}", told.detail);
 }
 
 #[test]

@@ -241,7 +241,7 @@ fn a_reject_a_showing_mark_and_a_probe_that_passed_stand_beside_a_better_word_sa
             .find(|l| l.name == format!("Run A: {name}"));
         found.cloned().unwrap()
     };
-    let wire_one = |detail: &str| detail.contains("wires 1,");
+    let wire_one = |detail: &str| detail.contains("wires 1–") || detail.contains("wires 1,");
     let marks = "engagement mark hidden at both ends";
     let crimps = "crimps of both ends checked";
     // By ann's word alone all is well with wire 1.

@@ -93,12 +93,22 @@ function outside(field: Field, nm: number[]): { value?: undefined; fault?: strin
 
 /**
  * What is typed once a field was changed: what that makes meaningless is emptied, and stands again as the form began where
- * the field is turned back.
+ * the field is turned back and no other one stands against it.
  */
 export function changed(fields: Field[], start: Typed, typed: Typed, name: string, value: string): Typed {
   const gone = fields.find((f) => f.name === name)?.clears?.(typed, value) ?? [];
-  const back = value === (start[name] ?? '');
-  return { ...typed, ...Object.fromEntries(gone.map((one) => [one, back ? (start[one] ?? '') : ''])), [name]: value };
+  const after = { ...typed, [name]: value };
+  const against = new Set(fields.flatMap((f) => f.clears?.(start, after[f.name] ?? '') ?? []));
+  const back = (one: string) => value === (start[name] ?? '') && !against.has(one);
+  return { ...after, ...Object.fromEntries(gone.map((one) => [one, back(one) ? (start[one] ?? '') : ''])) };
+}
+
+/** A form once a half that was typed before is taken in: what a changed field makes meaningless is emptied before the half's own. */
+export function takenIn(fields: Field[], start: Typed, typed: Typed, half: Typed): Typed {
+  const turned = fields.filter((f) => f.clears && (half[f.name] ?? '') !== (typed[f.name] ?? ''));
+  const emptied = turned.reduce((now, f) => changed(fields, start, now, f.name, half[f.name] ?? ''), typed);
+  const own = Object.fromEntries(Object.entries(half).filter(([name, text]) => text !== (typed[name] ?? '')));
+  return { ...emptied, ...own };
 }
 
 /** Reads a whole form; `faults` is empty when every field can be kept. */

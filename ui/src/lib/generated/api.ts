@@ -6616,7 +6616,11 @@ notes: Array<string>, };
 /**
  * A run.
  */
-export type RunView = { subject: string, id: string, name: string, surface: Surface | null, shape: Shape, heightMm: number | null, slope: Slope | null, rail: Rail | null, strand: string | null, fittingSet: string | null, lining: Lining, trialWire: number, tensions: Tensions | null,
+export type RunView = { subject: string, id: string, name: string, surface: Surface | null, shape: Shape, heightMm: number | null, slope: Slope | null, rail: Rail | null, strand: string | null, fittingSet: string | null, lining: Lining, trialWire: number,
+/**
+ * Kinds of its two ends as they are counted: told, else as the fitting set has them.
+ */
+endKinds: [EndKind, EndKind] | null, tensions: Tensions | null,
 /**
  * What the tensions were decided on was replaced or is disputed since.
  */
@@ -8496,9 +8500,10 @@ hand: Hand,
  */
 kind: EndKind,
 /**
- * Stud length overall (O); without a thread from where it is held to the mouth of its shank.
+ * Stud length overall (O); of an end without a thread it says nothing, and older versions copied the
+ * stud's.
  */
-overallNm: number,
+overallNm?: number,
 /**
  * Wire swallowed (w).
  */
@@ -8552,10 +8557,10 @@ seatNm?: number | null,
  */
 clearDepthNm?: number | null,
 /**
- * From the post's face to the middle of the pin or hole that an end without a thread is held by; 0 where it
- * bears on the face. No cut is computed before it is told.
+ * From the post's face to the mouth of the shank of an end without a thread, before pressing, as it hangs
+ * there under a pull. No cut is computed before it is told.
  */
-standoffNm?: number,
+mouthNm?: number,
 /**
  * Washer on the far face, for a bolt through the post.
  */

@@ -4,7 +4,7 @@ import { bareLength } from '$lib/core/format.svelte';
 import { options, wordFor } from '$lib/words/site';
 import { words } from '$lib/words';
 import { far, group, one, pick, type Fact } from './fact';
-import { figureIsOf } from './end-kinds';
+import { figureIsOf, hasThread } from './end-kinds';
 import { withOffers } from './left-safe';
 import { withOrigins, type Pair } from './origins';
 import { known, valueOf, type Thing } from './view';
@@ -160,6 +160,7 @@ export const strandFacts: Fact[] = [
 
 const terminalInputs = [
   ['overallNm', f.overall],
+  ['mouthNm', f.mouth],
   ['insertionNm', f.insertion],
   ['growthNm', f.growth],
   ['threadNm', f.thread],
@@ -177,9 +178,8 @@ const terminalInputs = [
 const figure = (name: string, label: string, extra: Partial<Field> = {}): Field => ({ name, label, kind: 'length', when: (typed) => figureIsOf(typed.kind, name), ...extra });
 const ofOneHand: Field[] = [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
-  ...terminalInputs.map(([name, label]) => figure(name, label, { need: true, ...(name === 'overallNm' ? { hint: f.overallHint } : {}) })),
+  ...terminalInputs.map(([name, label]) => figure(name, label, name === 'mouthNm' ? { hint: f.mouthHint } : { need: true })),
   figure('clearDepthNm', f.clearDepth),
-  figure('standoffNm', f.standoff, { hint: f.restsHint }),
   figure('washerNm', f.washer),
   figure('seatNm', f.seat)
 ];
@@ -213,9 +213,13 @@ function bare(terminal: unknown): Record<string, unknown> {
 }
 const alike = (a: Record<string, unknown>, b: Record<string, unknown>) => ofOneHand.every((i) => a[i.name] === b[i.name]);
 
+/** Whether figures of a terminal go on: those beside an end without a thread whose mouth nobody told may be a stud's, copied. */
+const goesOn = (terminal: Record<string, unknown>) => hasThread(terminal.kind as string) || terminal.mouthNm !== undefined;
+const standing = (terminal: Record<string, unknown>) => (goesOn(terminal) ? terminal : { kind: terminal.kind });
+
 /** The terminals that stood, without what was told of a hand that makes another kind of end now: nothing of it goes on. */
 function ofTheirKinds(before: Pair, after: Pair): Pair {
-  const goes = (hand: 'left' | 'right') => before[hand].kind === after[hand].kind;
+  const goes = (hand: 'left' | 'right') => before[hand].kind === after[hand].kind && goesOn(before[hand]);
   const bare = (hand: 'left' | 'right') => (goes(hand) ? before[hand] : {});
   const own = before.origins && Object.fromEntries(Object.entries(before.origins).filter(([path]) => !(path.startsWith('left.') && !goes('left')) && !(path.startsWith('right.') && !goes('right'))));
   return { ...before, left: bare('left'), right: bare('right'), ...(own ? { origins: own } : {}) };
@@ -234,7 +238,7 @@ const terminalsFact: Fact = {
     const none = (name: string) => own[name] === 0 && !ofOneHand.find((i) => i.name === name)?.need;
     // Nothing is taken over from an end of another kind.
     const other = own.kind !== undefined && own.kind !== left.kind;
-    const lacking = other ? ofOneHand.find((i) => OWN.includes(i.name) && own[i.name] === undefined) : undefined;
+    const lacking = other ? ofOneHand.find((i) => OWN.includes(i.name) && figureIsOf(own.kind as string, i.name) && own[i.name] === undefined) : undefined;
     if (lacking) throw new Error(words.hands.rightLacks(lacking.label));
     const right = Object.fromEntries(Object.entries(other ? own : { ...left, ...own }).filter(([name]) => other || !none(name)));
     return { left: { hand: 'LH', ...left }, right: { hand: 'RH', ...right }, ...(values[UNEQUAL] === undefined ? {} : { [UNEQUAL]: values[UNEQUAL] }), origin: values.origin };
@@ -245,10 +249,11 @@ const terminalsFact: Fact = {
   },
   goesOn: (name, values, before) => {
     const hand = name.startsWith(RH) ? 'right' : 'left';
-    return pick(pick(before, hand), 'kind') === (hand === 'left' ? String(values.kind ?? '') : rightKind(values));
+    const stood = bare(pick(before, hand));
+    return stood.kind === (hand === 'left' ? String(values.kind ?? '') : rightKind(values)) && goesOn(stood);
   },
   fill: (value, unit) => {
-    const [left, right] = [bare(pick(value, 'left')), bare(pick(value, 'right'))];
+    const [left, right] = [standing(bare(pick(value, 'left'))), standing(bare(pick(value, 'right')))];
     const same = alike(left, right);
     const missing = (name: string) => right.kind === left.kind && right[name] === undefined && left[name] !== undefined;
     const rightHand = same ? {} : Object.fromEntries(Object.entries(oneHand.fill(right, unit)).map(([name, text]) => [RH + name, missing(name) ? '0' : text]));

@@ -83,6 +83,7 @@ function runOf(run: RunView, progress: Progress | undefined, read: RunTensions |
     name: run.name,
     shape: run.shape,
     trialWire: run.trialWire,
+    ...(run.endKinds ? { endKinds: run.endKinds } : {}),
     ...(read ? { read } : {}),
     facts,
     repeats: {},

@@ -6,7 +6,7 @@ import type { LengthUnit } from '$lib/core/length';
 import type { EndKind, FittingSheet, KeepStrand, Libraries, OwnFitting, OwnStrand, Recorded, SheetFigure, StrandSheet } from '$lib/generated/api';
 import { words } from '$lib/words';
 import { options } from '$lib/words/site';
-import { figureIsOf } from './end-kinds';
+import { figureIsOf, hasThread } from './end-kinds';
 import { fittingFacts, strandFacts } from './facts-job';
 
 const w = words.library;
@@ -23,8 +23,8 @@ const inputs = (facts: typeof strandFacts, fields: string[], names: string[]): F
 
 const STRAND = inputs(strandFacts, ['figures'], ['diameterNm', 'eaMn', 'breakingMn', 'stretchPpm']);
 const TERMINAL = inputs(fittingFacts, ['terminals'], [
-  'overallNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm',
-  'standoffNm', 'washerNm'
+  'overallNm', 'mouthNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm',
+  'washerNm'
 ]);
 /** The right terminal where it is of another kind: nothing of the left one is its. */
 const RH = 'right.';
@@ -146,12 +146,15 @@ function typedOf(fields: Field[], figures: { [key: string]: SheetFigure | undefi
   );
 }
 
+/** Of an end without a thread whose mouth nobody told nothing is filled in: it may be a stud's. */
+const standing = (figures: FittingSheet['left'], kind: EndKind) => (hasThread(kind) || figures.mouthNm ? figures : {});
+
 /** What the form holds of a strand that is there: each figure's page tells its whole origin. */
 export const strandTyped = (own: OwnStrand, unit: LengthUnit): Typed =>
   own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.figures)), construction: own.sheet.construction, grade: own.sheet.grade ?? '', ...typedOf(STRAND, own.sheet.figures, unit) } : { name: own.name };
 
 export const fittingTyped = (own: OwnFitting, unit: LengthUnit): Typed =>
-  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.left), known(own.sheet.set)), kind: own.sheet.kind, ...typedOf(TERMINAL, own.sheet.left, unit), ...(own.sheet.rightKind ? { rightKind: own.sheet.rightKind, ...typedOf(RIGHT, atRight(own.sheet.right), unit) } : {}), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
+  own.sheet ? { name: own.name, ...sheetOf(known(own.sheet.left), known(own.sheet.set)), kind: own.sheet.kind, ...typedOf(TERMINAL, standing(own.sheet.left, own.sheet.kind), unit), ...(own.sheet.rightKind ? { rightKind: own.sheet.rightKind, ...typedOf(RIGHT, atRight(standing(own.sheet.right, own.sheet.rightKind)), unit) } : {}), ...typedOf(SET, own.sheet.set, unit) } : { name: own.name };
 
 /** How far something of the crew is from being used. */
 export const readiness = (own: OwnStrand | OwnFitting): string => (own.asks.length === 0 ? w.ready : w.lacks(own.asks.length));

@@ -1,6 +1,6 @@
 // What the screens read: the record as things with facts. Made by `load.ts` from the program's answers; never kept.
 
-import type { BayGaps, Flag as WireFlag, NoLonger, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
+import type { BayGaps, EndKind, Flag as WireFlag, NoLonger, RunTensions, Shape, TensionLine, WireStage } from '$lib/generated/api';
 
 export interface At {
   ms: number;
@@ -77,6 +77,8 @@ export interface Run extends Thing {
   shape: Shape;
   /** The wire that is cut and fitted before the others. */
   trialWire?: number;
+  /** Kinds of its first and last end as they are counted: told, else as the fitting set has them. */
+  endKinds?: [EndKind, EndKind];
   /** Its readings against its tensions, by the program; none before anything is decided or read. */
   read?: RunTensions;
   posts: Post[];

@@ -13,7 +13,7 @@ use serde::Serialize;
 
 use crate::ApiError;
 use crate::acts::ask;
-use crate::acts::layout::{end_of, ends_in, piece_of, run_of};
+use crate::acts::layout::{end_of, piece_of, run_in};
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::checks::{ReadEnd, RemakeWire};
 use crate::handlers::item;
@@ -91,12 +91,15 @@ fn has_a_thread(
     if !of_thread {
         return Ok(());
     }
-    let (at, run) = (item(&request.post)?, run_of(record, job, run)?);
-    let without = ends_in(&run)?.into_iter().find_map(|end| {
-        let kind = end.end.shown()?.kind;
-        (end.id == at && !kind.has_thread()).then_some((end, kind))
-    });
-    let Some((end, kind)) = without else {
+    let at = item(&request.post)?;
+    let job = record.job(job)?;
+    let run = run_in(&job, run)?;
+    let Some((ends, kinds)) = run.ends().zip(work::end_kinds(&job, run)) else {
+        return Ok(());
+    };
+    let without = [ends.0, ends.1].into_iter().zip(kinds);
+    let mut without = without.filter(|(end, kind)| end.id == at && !kind.has_thread());
+    let Some((end, kind)) = without.next() else {
         return Ok(());
     };
     Err(ApiError::invalid(format!(

@@ -4,8 +4,8 @@
 
 use records::job::{Bay, Job, PostInRun, Run};
 use records::model::values::{
-    Along, End, Length, Lining, PostRole, ProbeResult, Rail, Section, Shape, Slope, Surface,
-    Tensions,
+    Along, End, EndKind, Length, Lining, PostRole, ProbeResult, Rail, Section, Shape, Slope,
+    Surface, Tensions,
 };
 use records::subject::Subject;
 use records::work::{self, Decision, Stands};
@@ -34,6 +34,8 @@ pub struct RunView {
     pub fitting_set: Option<String>,
     pub lining: Lining,
     pub trial_wire: u32,
+    /// Kinds of its two ends as they are counted: told, else as the fitting set has them.
+    pub end_kinds: Option<[EndKind; 2]>,
     pub tensions: Option<Tensions>,
     /// What the tensions were decided on was replaced or is disputed since.
     pub tensions_moved: bool,
@@ -120,6 +122,7 @@ pub fn run_view(job: &Job<'_>, run: &Run, stands: &Stands) -> RunView {
         fitting_set: run.fitting_set.map(|s| s.to_string()),
         lining: run.lining,
         trial_wire: run.trial_wire,
+        end_kinds: work::end_kinds(job, run),
         tensions: run.tensions.value().cloned(),
         tensions_moved: run
             .tensions

@@ -66,12 +66,26 @@ fn stud(terminal: &Value) -> Option<String> {
             return Some(format!("goes into an insert and lacks its {called}"));
         }
     }
-    // What an end without a thread says of one is not looked at.
+    // What an end without a thread says of a stud is not looked at.
     if kind.is_some_and(|kind| !kind.has_thread()) {
-        return stud_wrong(at("overallNm"), at("insertionNm"), None, None);
+        return mouth_wrong(at("mouthNm"), at("insertionNm"));
     }
     // A thread that is too short for what is to be engaged is answered where it is used.
     stud_wrong(at("overallNm"), at("insertionNm"), at("threadNm"), None)
+}
+
+/// What in the figures of an end without a thread can't be together: its mouth stands before the post by more than
+/// the wire that it swallows.
+pub(crate) fn mouth_wrong(mouth: Option<i64>, insertion: Option<i64>) -> Option<String> {
+    let mm = |nm: i64| Length { nm }.as_mm();
+    let (mouth, insertion) = (mouth?, insertion?);
+    (insertion >= mouth).then(|| {
+        format!(
+            "swallows {} mm of wire, and its mouth is {} mm before the post's face; look at both",
+            mm(insertion),
+            mm(mouth)
+        )
+    })
 }
 
 /// What in the figures of a stud can't be together, each as far as it is told: the strand goes into it as

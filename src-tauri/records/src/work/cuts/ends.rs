@@ -12,7 +12,7 @@ use crate::job::{Job, PostInRun, Run};
 use crate::model::TERMINAL_FIGURES;
 use crate::model::context::{Number, Terminal};
 use crate::model::values::{End, EndKind, Shape};
-use crate::work::convert::{RunEnds, terminal_for, thread, wire_end};
+use crate::work::convert::{RunEnds, terminal_for, thread, turns_there, wire_end};
 use crate::work::{WorkError, words};
 
 /// What to do where no cut is computed.
@@ -43,7 +43,7 @@ impl AtPost<'_> {
 
     /// Whether the wire is tensioned there: it is told so, and there is a thread.
     pub(super) fn turns(&self) -> bool {
-        self.end.tensioner && self.end.kind.has_thread()
+        turns_there(&self.end)
     }
 
     /// Whether a thread is there whose chain is not worked out: a turnbuckle's or a bolt's.

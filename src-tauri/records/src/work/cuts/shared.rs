@@ -89,8 +89,10 @@ fn no_anchor(run: &Run) -> Option<String> {
     ))
 }
 
+/// Why nobody knows where a run is tensioned; none where no end has a thread: that is another matter.
 fn no_tensioner(run: &Run, ends: &RunEnds) -> Option<String> {
-    (!ends.first.tensioner && !ends.last.tensioner).then(|| {
+    let threaded = ends.first.kind.has_thread() || ends.last.kind.has_thread();
+    (threaded && !ends.first.tensioner && !ends.last.tensioner).then(|| {
         format!(
             "No end of run {} is told as tensioned. Say at which post the wires are tensioned.",
             run.name

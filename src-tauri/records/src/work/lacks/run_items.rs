@@ -152,27 +152,27 @@ fn as_built(run: &Run) -> Vec<Item> {
     ]
 }
 
-fn numbers(run: &Run, lacking: impl Fn(&Wire) -> bool) -> Vec<String> {
+fn numbers(run: &Run, lacking: impl Fn(&Wire) -> bool) -> Vec<u32> {
     run.wires
         .iter()
         .filter(|w| lacking(w))
-        .map(|w| w.number.to_string())
+        .map(|w| w.number)
         .collect()
 }
 
-fn wires_there(item: Item, run: &Run, lacking: &[String], good: &str, bad: &str) -> Item {
+fn wires_there(item: Item, run: &Run, lacking: &[u32], good: &str, bad: &str) -> Item {
     item.there(
         lacking.is_empty() && !run.wires.is_empty(),
         if lacking.is_empty() {
             good.to_owned()
         } else {
-            format!("{bad}: wires {}", lacking.join(", "))
+            format!("{bad}: wires {}", words::ranges(lacking))
         },
     )
 }
 
 /// Numbers of the wires of which an end is not as it should be; all where there are no two ends.
-fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<String> {
+fn at_both_ends(run: &Run, good: impl Fn(&Wire, ItemId) -> bool) -> Vec<u32> {
     numbers(run, |wire| {
         run.ends()
             .is_none_or(|(a, b)| !good(wire, a.id) || !good(wire, b.id))
@@ -193,7 +193,7 @@ fn crimps(job: &Job<'_>, run: &Run) -> Item {
     } else {
         format!(
             "a failed sample puts wires {} in doubt; not checked, rejected or in doubt",
-            doubted.join(", ")
+            words::ranges(&doubted)
         )
     };
     wires_there(base, run, &lacking, "all good", &bad)
@@ -214,12 +214,11 @@ fn before_second_end(job: &Job<'_>, run: &Run) -> Item {
         return base.there(false, format!("not told, or not so: {}", open.join(", ")));
     }
     let unseen = pressed_unseen(job, run);
-    let unseen: Vec<String> = unseen.iter().map(u32::to_string).collect();
     match unseen.as_slice() {
         [] => base.there(true, "all of it"),
         [one] => base.there(false, format!("not before wire {one} was pressed")),
         many => {
-            let many = many.join(", ");
+            let many = words::ranges(many);
             base.there(false, format!("not before wires {many} were pressed"))
         }
     }
@@ -309,11 +308,11 @@ fn engagement(job: &Job<'_>, run: &Run) -> Item {
 }
 
 fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Vec<Item> {
-    let open: Vec<String> = readings
+    let open: Vec<u32> = readings
         .lines
         .iter()
         .filter(|l| !l.is_held())
-        .map(|l| l.wire.to_string())
+        .map(|l| l.wire)
         .collect();
     let asked_by = if asking.has_wire_table {
         asking.rule()
@@ -363,7 +362,7 @@ fn beside_widest(item: Item, readings: &Tensions) -> Item {
     let detail = format!(
         "{}; bay {bay} not read on wire {}",
         item.detail,
-        words::wires(wires)
+        words::ranges(wires)
     );
     item.there(false, detail)
 }
@@ -376,7 +375,7 @@ fn other_bays(run: &Run, readings: &Tensions) -> Option<Item> {
         .filter_map(|bay| {
             let open = |l: &&TensionLine| !l.is_read() || l.not_read.contains(bay);
             let wires: Vec<u32> = readings.lines.iter().filter(open).map(|l| l.wire).collect();
-            let named = words::wires(&wires);
+            let named = words::ranges(&wires);
             (!wires.is_empty()).then(|| format!("bay {bay} not read on wire {named}"))
         })
         .collect();
@@ -534,9 +533,9 @@ fn recheck(run: &Run, readings: &Tensions) -> Item {
         None => l.held_by_deflection == Some(Stage::Recheck),
     };
     let of = |line: &TensionLine, state: bool| (state && !line.rechecked) || !held(line);
-    let named = |state: bool| -> Vec<String> {
+    let named = |state: bool| -> Vec<u32> {
         let open = readings.lines.iter().filter(|l| of(l, state));
-        open.map(|l| l.wire.to_string()).collect()
+        open.map(|l| l.wire).collect()
     };
     let base = item(run, "recheck", 14, "readings one to two weeks later");
     // Read again and not below, yet on the same days: that is another matter than not read.

@@ -5,11 +5,11 @@ use mechanics::Millimetres;
 use super::deflections::Hung;
 use super::finishes;
 use super::standing::Taken;
-use crate::job::{Bay, Job, PostInRun, Run};
+use crate::job::{Bay, Job, Run};
 use crate::model::values::Stage;
 use crate::subject::Subject;
 use crate::work::WorkError;
-use crate::work::convert::slope_of;
+use crate::work::convert::{ends_of, slope_of, turns_there};
 use crate::work::repeats::Line;
 use crate::work::supports::{clear_along, spans};
 
@@ -22,9 +22,9 @@ pub(super) struct ToRead {
 
 /// The widest bay as the table counts it, in its widest part as built, and the bay furthest from a
 /// tensioner, each once. Of bays as wide, or as far, any one will do.
-pub(super) fn to_read(run: &Run) -> Result<Vec<ToRead>, WorkError> {
+pub(super) fn to_read(job: &Job<'_>, run: &Run) -> Result<Vec<ToRead>, WorkError> {
     let mut found: Vec<ToRead> = Vec::new();
-    for bays in [widest(run)?, furthest(run)] {
+    for bays in [widest(run)?, furthest(job, run)] {
         let Some(first) = bays.first() else {
             continue;
         };
@@ -64,11 +64,10 @@ fn most<T>(of: Vec<(f64, T)>) -> Vec<T> {
 
 /// The last bay as seen from the one tensioner; with one at both ends the middle bay, or either of
 /// two.
-fn furthest(run: &Run) -> Vec<&Bay> {
-    let tensioned =
-        |at: Option<&PostInRun>| at.and_then(|p| p.end.shown()).is_none_or(|e| e.tensioner);
+fn furthest<'r>(job: &Job<'_>, run: &'r Run) -> Vec<&'r Bay> {
     let (last, half) = (run.bays.len().saturating_sub(1), run.bays.len() / 2);
-    let at = match (tensioned(run.posts.first()), tensioned(run.posts.last())) {
+    let turned = ends_of(job, run).map(|ends| [&ends.first, &ends.last].map(turns_there));
+    let at = match turned.map_or((true, true), |[first, last]| (first, last)) {
         (true, false) => [last, last],
         (false, true) => [0, 0],
         _ => [last / 2, half],

@@ -1,10 +1,10 @@
 //! What a take-off assumed, what it could not count, and what was used up before.
 
-use super::super::convert::{ends_of, fitting_of};
+use super::super::convert::{ends_of, fitting_of, terminal_for};
 use super::super::words;
 use crate::job::{Job, PostInRun, Run, Standing, Wire};
 use crate::model::fields;
-use crate::model::values::{CutMade, End, Hand};
+use crate::model::values::{CutMade, End, EndKind, Hand};
 use crate::subject::{ItemKind, Subject};
 
 /// What was assumed of a run's ends and linings, and which of its parts could not be counted.
@@ -21,6 +21,10 @@ pub(super) fn of_run(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) {
                 "Run {}: lock nuts are not counted: {why}.",
                 run.name
             ));
+        } else {
+            for (post, end) in [(first, &ends.first), (last, &ends.last)] {
+                notes.extend(nuts_untold(job, run, post, end));
+            }
         }
     }
     let lining = job
@@ -73,6 +77,36 @@ fn end_counted(run: &Run, post: &PostInRun, end: &End) -> Option<String> {
             run.name, post.name
         )),
     }
+}
+
+/// Which small parts of an end are not counted, since the fitting set tells nothing of them.
+fn nuts_untold(job: &Job<'_>, run: &Run, post: &PostInRun, end: &End) -> Option<String> {
+    if !end.kind.has_thread() {
+        return None;
+    }
+    let terminal = terminal_for(job, run, end.hand)?;
+    let bolt = end.kind == EndKind::ThroughBolt;
+    let other = terminal.kind != end.kind;
+    let (nut, washer) = (
+        other || terminal.lock_nut_nm.is_none(),
+        bolt && (other || terminal.washer_nm.is_none()),
+    );
+    let what = match (nut, washer) {
+        (true, true) => "its lock nuts and washers",
+        (true, false) => "its lock nuts",
+        (false, true) => "its washers",
+        (false, false) => return None,
+    };
+    let why = match other {
+        true => format!("has {} there", words::an_end(terminal.kind)),
+        false => "does not tell their height".to_owned(),
+    };
+    Some(format!(
+        "Run {}, post {}: {what} are not counted for {}: the fitting set {why}.",
+        run.name,
+        post.name,
+        words::an_end(end.kind)
+    ))
 }
 
 /// Why the terminals of a run are not known.

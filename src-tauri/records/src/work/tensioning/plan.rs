@@ -83,10 +83,7 @@ pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
 /// Where the turns that are told are turned, as the beginning of a sentence.
 pub(super) fn turned_where(laid: &Laid<'_>) -> String {
     match &laid.turned_at {
-        Some(end) => format!(
-            "Turns are at {}, the one end that is told as tensioned",
-            end.post
-        ),
+        Some(end) => format!("Turns are at {}, the one end that is tensioned", end.post),
         None => "Turns are for the whole wire, both ends alike".to_owned(),
     }
 }

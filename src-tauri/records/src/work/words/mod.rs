@@ -176,22 +176,6 @@ fn part_name(job: &Job<'_>, part: &str) -> String {
     spaced(part)
 }
 
-/// Numbers of wires, neighbours drawn together: "1–5, 7".
-pub(super) fn wires(numbers: &[u32]) -> String {
-    let mut runs: Vec<(u32, u32)> = Vec::new();
-    for n in numbers {
-        match runs.last_mut() {
-            Some((_, last)) if last.checked_add(1) == Some(*n) => *last = *n,
-            _ => runs.push((*n, *n)),
-        }
-    }
-    let text = |(from, to): &(u32, u32)| match from == to {
-        true => from.to_string(),
-        false => format!("{from}–{to}"),
-    };
-    runs.iter().map(text).collect::<Vec<_>>().join(", ")
-}
-
 /// A place's own word, spelled out where it is one of the record's: "lowSpot" as "low spot".
 pub(super) fn spoken(word: &str) -> String {
     if is_word(word) {

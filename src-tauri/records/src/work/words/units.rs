@@ -51,7 +51,7 @@ pub fn ranges(numbers: &[u32]) -> String {
     let mut parts: Vec<(u32, u32)> = Vec::new();
     for n in numbers {
         match parts.last_mut() {
-            Some((_, last)) if *last + 1 == *n => *last = *n,
+            Some((_, last)) if last.checked_add(1) == Some(*n) => *last = *n,
             _ => parts.push((*n, *n)),
         }
     }
