@@ -137,6 +137,21 @@ pub fn expected_later(
     Ok(low.iter().zip(&high).map(band).collect())
 }
 
+/// Loss of the wire that loses least, were all that is expected at its least; never below none.
+///
+/// # Errors
+/// As [`expected_later`].
+pub fn least_loss(
+    frame: &Frame,
+    set: &[Newtons],
+    range: &LossRange,
+) -> Result<Newtons, MechanicsError> {
+    let after = frame.after_loss(set, &range.least)?;
+    let lost = set.iter().zip(&after).map(|(set, after)| *set - *after);
+    let least = lost.reduce(Newtons::min).unwrap_or_default();
+    Ok(least.max(Newtons(0.0)))
+}
+
 /// Loss of the wire that loses most, to be added to the required tension before setting.
 ///
 /// # Errors

@@ -61,6 +61,18 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
         set <= (1330.0 + lost) / 0.96 + 50.0 && set % 50.0 == 0.0,
         "{heat}"
     );
+    // As a band, and with a warm day beside it, which the plan tells in words.
+    let least_lost = told["lossLeastN"].as_f64().unwrap();
+    assert!(least_lost > 0.0 && least_lost < loss, "{least_lost}");
+    let hot = told["lossHotDayN"].as_f64().unwrap();
+    assert!(hot > loss + 5.0 * per_kelvin, "{hot}");
+    // The wire that loses least shows most of all at the recheck: no upper edge of a band lies above it.
+    let edges = told["lines"].as_array().unwrap().iter();
+    let most = edges.map(|l| l["toN"].as_f64().unwrap()).fold(0.0, f64::max);
+    assert!(
+        (most / 1.04 - (1500.0 - least_lost)).abs() <= 50.0,
+        "{most} {least_lost}"
+    );
     // 2400 ÷ 1.04, whole newtons below.
     assert_eq!(told["mostSetN"], 2307.0);
     // At that tension more is lost than at the one decided.

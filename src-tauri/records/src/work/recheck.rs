@@ -116,6 +116,11 @@ pub struct Recheck {
     /// Most that the wire which loses most is expected to lose by the first recheck, one to two weeks
     /// after, at the set tension decided; rounded up to what the gauge can tell.
     pub loss_n: Option<f64>,
+    /// The least of it: of the wire that loses least; rounded down to what the gauge can tell.
+    pub loss_least_n: Option<f64>,
+    /// The most of it where the first recheck falls on a day 30 K warmer than that of tensioning (assumed): what
+    /// is read then, though what the temperature takes comes back.
+    pub loss_hot_day_n: Option<f64>,
     /// Least set tension that leaves the required one: (required + what is lost at that very
     /// tension) ÷ (1 − gauge error), rounded up; none where that is more than may be set, which the
     /// warnings say then.
@@ -159,6 +164,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         set_n: None,
         most_set_n: None,
         loss_n: None,
+        loss_least_n: None,
+        loss_hot_day_n: None,
         least_set_n: None,
         loss_in_all_n: None,
         least_set_in_all_n: None,
@@ -208,6 +215,8 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     let lost = losing.at(decided.set)?;
     told.set_n = Some(decided.set.value());
     told.loss_n = Some(decided.shown_most(lost.first)?);
+    told.loss_least_n = Some(decided.shown_least(lost.first_least)?);
+    told.loss_hot_day_n = Some(decided.shown_most(lost.hot_day)?);
     told.loss_in_all_n = Some(decided.shown_most(lost.in_all)?);
     if let Some(required) = read.must_show_n.map(Newtons) {
         let room = room(required, decided.upper, decided.error)?;

@@ -6006,6 +6006,15 @@ mostSetN: number | null,
  */
 lossN: number | null,
 /**
+ * The least of it: of the wire that loses least; rounded down to what the gauge can tell.
+ */
+lossLeastN: number | null,
+/**
+ * The most of it where the first recheck falls on a day 30 K warmer than that of tensioning (assumed): what
+ * is read then, though what the temperature takes comes back.
+ */
+lossHotDayN: number | null,
+/**
  * Least set tension that leaves the required one: (required + what is lost at that very
  * tension) ÷ (1 − gauge error), rounded up; none where that is more than may be set, which the
  * warnings say then.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { BayPushed, PostAsked, PostHeld, UnderPush } from '$lib/generated/api';
-import { anglesAt, atWires, besideText, figuresOf, hardest, leastBay, notesOf, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall, stressText } from './pulls';
+import { anglesAt, atWires, besideText, demandOf, figuresOf, hardest, leastBay, notesOf, openingFigure, openingName, openingNote, otherwise, pullText, sectionTall, stressText } from './pulls';
 import type { Job, Post, Run } from './view';
 
 const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
@@ -51,6 +51,12 @@ describe('a post under pull', () => {
     expect(hardest(asked([held(8892)]))).toMatchObject({ together: false });
     expect(hardest(asked([held(8892)], [held(12979)]))).toMatchObject({ together: true, held: [{ baseMomentNm: 12979 }] });
     expect(hardest(asked([held(8892)], [held(4805)]))).toMatchObject({ together: false, held: [{ baseMomentNm: 8892 }] });
+  });
+
+  it('leads with the greatest demand, whatever is told first, and the pull itself behind it', () => {
+    const post = { ...asked([held(5995, { held: 'withRail', baseStressMpa: 23.65 }), held(8892)]), wires: 12, tensionN: 1500 } as PostAsked;
+    expect(demandOf(post)).toEqual({ figure: '8892 N·m', note: 'free, 35.1 MPa; with the rail 5995 N·m; 12 × 1500\u00a0N' });
+    expect(demandOf({ ...post, held: [] })).toEqual({ figure: '', note: '12 × 1500\u00a0N' });
   });
 
   it('lists movement from the top wire down, without the prop that is only a limit', () => {

@@ -61,6 +61,17 @@ export function hardest(p: PostAsked): { held: PostHeld[]; together: boolean } {
   return most(all) > most(p.held) ? { held: all, together: true } : { held: p.held, together: false };
 }
 
+/** What a post is asked for most, to be read first: the greatest moment, beside it the other ways of holding and the pull itself. */
+export function demandOf(p: PostAsked): { figure: string; note: string } {
+  const nm = (h: PostHeld) => `${number(h.baseMomentNm, 0)} N·m`;
+  const [most, ...rest] = [...hardest(p).held].sort((a, b) => b.baseMomentNm - a.baseMomentNm);
+  if (!most) return { figure: '', note: words.ordering.pulls(p.wires, newtons(p.tensionN)) };
+  const how = (h: PostHeld) => words.ordering.held[h.held].toLowerCase();
+  const stress = most.baseStressMpa === null ? '' : stressText(most);
+  const note = [[how(most), stress].filter(Boolean).join(', '), ...rest.map((h) => `${how(h)} ${nm(h)}`), words.ordering.pulls(p.wires, newtons(p.tensionN))];
+  return { figure: nm(most), note: note.join('; ') };
+}
+
 /** Movement at each wire of this run, top wire first, in the ways of holding that tell it. */
 export function atWires(p: PostAsked): { wire: number; height: string; moved: string }[] {
   const told = p.held.filter((h) => h.held !== 'propped' && h.wiresMm.length >= p.wireHeightsMm.length);

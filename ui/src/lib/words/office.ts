@@ -17,6 +17,7 @@ export const office = {
     besides: (n: number) => (n === 1 ? '1 sentence' : `${n} sentences`),
     saidBesides: 'What the rules say besides',
     pulls: (n: number, each: string) => `${n} × ${each}`,
+    push: 'How far the wires open under a push',
     held: { free: 'Free', withRail: 'With the rail', propped: 'With a rail that does not give' },
     tip: (v: string) => `tip moves ${v}`,
     fixing: (v: string) => `pull on the fixing ${v}`,

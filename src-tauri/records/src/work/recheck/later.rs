@@ -4,7 +4,7 @@
 //! Invariant: the loss is that of the very tension it is added to; the temperature is not counted,
 //! since what it does comes back, and stands beside it as a figure of its own.
 
-use mechanics::loss::{LossRange, worst_loss};
+use mechanics::loss::{LossRange, least_loss, worst_loss};
 use mechanics::tension::least_set;
 use mechanics::tensioning::Frame;
 use mechanics::{Kelvins, Millimetres, Newtons, slope};
@@ -20,11 +20,15 @@ use crate::work::tensioning::Decided;
 /// Set tensions beyond this many times the required one are no answer.
 const MOST_TIMES: f64 = 20.0;
 
-/// Most that the wire which loses most is expected to lose, the temperature not counted.
+/// What the wires are expected to lose; the temperature is not counted where it isn't named.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::work) struct LaterLoss {
-    /// By the first recheck.
+    /// By the first recheck, the wire that loses least and at the least that is expected.
+    pub(in crate::work) first_least: Newtons,
+    /// By the first recheck, the wire that loses most.
     pub(in crate::work) first: Newtons,
+    /// The same on a day [`ONE_SUMMER`] warmer.
+    pub(in crate::work) hot_day: Newtons,
     /// In all, after years.
     pub(in crate::work) in_all: Newtons,
 }
@@ -76,7 +80,10 @@ impl Losing {
 
     /// What is lost with every wire at this tension.
     pub(in crate::work) fn at(&self, set: Newtons) -> Result<LaterLoss, WorkError> {
+        let all = vec![set; self.frame.wires()];
         Ok(LaterLoss {
+            first_least: least_loss(&self.frame, &all, &self.first)?,
+            hot_day: self.lost(&self.on_a_hot_day, set)?,
             first: self.lost(&self.first, set)?,
             in_all: self.lost(&self.in_all, set)?,
         })
