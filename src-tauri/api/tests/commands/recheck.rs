@@ -68,7 +68,9 @@ fn the_set_tension_is_held_against_what_is_lost_later() {
     assert!(hot > loss + 5.0 * per_kelvin, "{hot}");
     // The wire that loses least shows most of all at the recheck: no upper edge of a band lies above it.
     let edges = told["lines"].as_array().unwrap().iter();
-    let most = edges.map(|l| l["toN"].as_f64().unwrap()).fold(0.0, f64::max);
+    let most = edges
+        .map(|l| l["toN"].as_f64().unwrap())
+        .fold(0.0, f64::max);
     assert!(
         (most / 1.04 - (1500.0 - least_lost)).abs() <= 50.0,
         "{most} {least_lost}"

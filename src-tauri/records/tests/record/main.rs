@@ -25,4 +25,5 @@ mod record;
 mod rule_files;
 mod sheets;
 mod survey;
+mod terminals;
 mod verify;

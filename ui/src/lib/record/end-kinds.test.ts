@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import table from '../../../../fixtures/typed/end-kinds.json';
 import { changed, readForm, takenIn, type Typed } from '$lib/core/form';
-import type { FittingSheet, OwnFitting } from '$lib/generated/api';
+import type { EndKind, FittingSheet, OwnFitting } from '$lib/generated/api';
 import { figureIsOf, hasThread, threadedEnds } from './end-kinds';
 import { asItStood, ownInputs, type Fact } from './fact';
 import { fittingFacts } from './facts-job';
@@ -26,6 +27,11 @@ describe('kinds of ends', () => {
   it('have a thread or none', () => {
     expect(['insert', 'turnbuckle', 'throughBolt', undefined, ''].map(hasThread)).toEqual([true, true, true, true, true]);
     expect(['fixedEnd', 'wallPlate', 'eye'].map(hasThread)).toEqual([false, false, false]);
+  });
+  it('have the figures that the shared table says', () => {
+    for (const [name, kinds] of Object.entries(table)) {
+      expect([name, ['insert', 'turnbuckle', 'throughBolt', 'fixedEnd', 'wallPlate', 'eye'].filter((kind) => figureIsOf(kind, name))]).toEqual([name, kinds]);
+    }
   });
   it('have the figures of their kind', () => {
     expect(['threadNm', 'holeDepthNm', 'washerNm', 'mouthNm', 'overallNm'].map((name) => figureIsOf('throughBolt', name))).toEqual([true, false, true, false, true]);
@@ -128,8 +134,7 @@ describe('an end of a run', () => {
     expect(endFact.tell({ kind: 'fixedEnd', hand: 'LH', tensioner: true, angledSeat: false })).not.toMatch(/LH|ensioned/);
   });
   it('is read at its thread', () => {
-    const post = (id: string, kind: string) => ({ id, facts: { 'end@r': { field: 'end', place: 'r', standing: 'agreed', value: { kind }, tips: [] } } });
-    const run = (last: string) => ({ id: 'r', posts: [post('a', 'insert'), post('b', last)] }) as unknown as Run;
+    const run = (last: EndKind) => ({ id: 'r', posts: [{ id: 'a' }, { id: 'b' }], endKinds: ['insert', last] }) as unknown as Run;
     expect(threadedEnds(run('fixedEnd')).map((p) => p.id)).toEqual(['a']);
     expect(threadedEnds(run('throughBolt')).map((p) => p.id)).toEqual(['a', 'b']);
   });
