@@ -5,7 +5,7 @@
 //! holds is never assumed, it is asked for. Does not record anything. One file past 400 lines, since
 //! a figure's name, its bounds and what follows where it is missing are read together.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffness};
 use mechanics::thread::{MetricThread, pitch};
@@ -61,6 +61,15 @@ fn hands(sheet: &FittingSheet) -> [(&'static str, Hand, EndKind, &SheetFigures);
     ]
 }
 
+/// Whether terminals of one kind both lack a figure.
+fn lacking_at_both(sheet: &FittingSheet, figure: &TerminalFigure) -> bool {
+    let [left, right] = hands(sheet).map(|(_, _, kind, figures)| (kind, figures));
+    left.0 == right.0
+        && [left.1, right.1]
+            .iter()
+            .all(|of| !of.contains_key(figure.name))
+}
+
 const ONE_METRE_NM: i64 = 1_000_000_000;
 const LONGEST_ORIGIN: usize = 300;
 
@@ -114,7 +123,7 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
             ));
         }
     }
-    found
+    once(found)
 }
 
 /// What to ask about a strand's sheet before it is kept: the rule that a job's own strand goes by.
@@ -225,6 +234,13 @@ fn thread(diameter_nm: i64) -> Option<MetricThread> {
         10_000_000 => Some(MetricThread::M10),
         _ => None,
     }
+}
+
+/// Each sentence where it stands first: what is so of both hands is told once.
+fn once(mut sentences: Vec<String>) -> Vec<String> {
+    let mut told = BTreeSet::new();
+    sentences.retain(|sentence| told.insert(sentence.clone()));
+    sentences
 }
 
 /// Stretch that strands settle by where no sheet tells it, parts per million, with its range
@@ -351,7 +367,11 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
         for figure in TERMINAL_FIGURES.iter().filter(|f| f.is_of(kind)) {
             let called = figure.called_of(kind);
             if needed(figure, kind) && !figures.contains_key(figure.name) {
-                asks.push(format!("What is the {called}, {which} hand?"));
+                let of = match lacking_at_both(sheet, figure) {
+                    true => "left and right",
+                    false => which,
+                };
+                asks.push(format!("What is the {called}, {of} hand?"));
             }
             if let Some(from) = origin(figures, figure.name) {
                 origins.insert(format!("{which}.{}", figure.name), from);
@@ -378,8 +398,8 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     else {
         return Filled {
             template: None,
-            asks,
-            bands,
+            asks: once(asks),
+            bands: once(bands),
         };
     };
     let [left, right] = hands(sheet)
@@ -387,11 +407,10 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     let (Some(left), Some(right)) = (left, right) else {
         return Filled {
             template: None,
-            asks,
-            bands,
+            asks: once(asks),
+            bands: once(bands),
         };
     };
-    bands.dedup();
     let unequal_start_nm = n(&sheet.set, "unequalStartNm");
     let turn = left.pitch_nm.max(right.pitch_nm);
     let ahead = two_threads(&left, &right).then_some(turn).flatten();
@@ -434,7 +453,7 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     Filled {
         template: asks.is_empty().then_some(template),
         asks,
-        bands,
+        bands: once(bands),
     }
 }
 

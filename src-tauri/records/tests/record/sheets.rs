@@ -158,6 +158,33 @@ fn a_fitting_set_asks_for_what_holds_a_wire_and_assumes_the_rest_aloud() {
 }
 
 #[test]
+fn what_is_so_of_both_hands_is_told_once() {
+    let found = fill_fitting("k", "M6", &fitting());
+    // Growth, catching by hand, thread kept for later, and how far one end starts ahead.
+    assert_eq!(found.bands.len(), 4, "{:#?}", found.bands);
+    let mut sheet = fitting();
+    sheet.left.remove("lockNutNm");
+    sheet.right.remove("lockNutNm");
+    let lacking = "height of the lock nut, 0 where there is none";
+    assert_eq!(
+        fill_fitting("k", "M6", &sheet).asks,
+        [format!("What is the {lacking}, left and right hand?")]
+    );
+    // Of hands of two kinds each is asked for its own.
+    sheet.right_kind = Some(EndKind::Turnbuckle);
+    assert_eq!(
+        fill_fitting("k", "M6", &sheet).asks,
+        [format!("What is the {lacking}, left hand?")]
+    );
+    sheet = fitting();
+    for hand in [&mut sheet.left, &mut sheet.right] {
+        hand.extend(figures(&[("threadDiameterNm", 7_000_000)]));
+    }
+    assert_eq!(fitting_faults(&sheet).len(), 1);
+    assert_eq!(fill_fitting("k", "M6", &sheet).asks.len(), 1);
+}
+
+#[test]
 fn figures_that_cannot_be_are_named() {
     for (name, n, word) in [
         ("diameterNm", 3, "0.5 to 30 mm"),
