@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, finite, not_negative, positive};
 use crate::fitting::{self, FittingEnd};
-use crate::thread::{Hand, MetricThread};
+use crate::thread::{Hand, Thread};
 use crate::units::Millimetres;
 
 /// A swaged stud with a thread, wherever that goes.
@@ -18,7 +18,7 @@ pub struct Stud {
     /// Hand of the thread.
     pub hand: Hand,
     /// Thread of the stud.
-    pub thread: MetricThread,
+    pub thread: Thread,
     /// O: overall length of the terminal before swaging.
     pub overall: Millimetres,
     /// w: wire swallowed by the terminal.
@@ -162,7 +162,7 @@ impl WireEnd {
 
     /// The threads that turn: one of a stud or bolt, both of a turnbuckle's body (2·P a turn), else none.
     #[must_use]
-    pub fn threads(&self) -> Vec<MetricThread> {
+    pub fn threads(&self) -> Vec<Thread> {
         match self {
             Self::Insert(end) => vec![end.thread],
             Self::Bolt(end) => vec![end.stud.thread],

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{MechanicsError, not_negative, positive};
 use crate::figure::Figure;
-use crate::thread::{Hand, MetricThread};
+use crate::thread::{Hand, Thread};
 use crate::units::{Millimetres, Newtons};
 
 /// One terminal and the place it threads into.
@@ -17,7 +17,7 @@ pub struct FittingEnd {
     /// Hand of the thread.
     pub hand: Hand,
     /// Thread of the stud.
-    pub thread: MetricThread,
+    pub thread: Thread,
     /// O: overall length of the terminal before swaging.
     pub stud_overall: Millimetres,
     /// w: wire swallowed by the terminal.

@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{MechanicsError, not_negative, positive, within};
 use crate::posts::{EndPosts, influence_matrix};
 use crate::spd;
-use crate::thread::{MetricThread, take_up_per_flat, take_up_per_turn};
+use crate::thread::{Thread, take_up_per_flat, take_up_per_turn};
 use crate::units::{Millimetres, Newtons};
 
 pub use now::{brought, turn_alone, turn_together};
@@ -125,7 +125,7 @@ impl Frame {
 /// 2·P for a turn holds where the whole wire turns, both ends alike; turned at one end only, a
 /// long wire twists and its far end lags.
 #[must_use]
-pub fn turns(turn_in: Millimetres, turned: &[MetricThread]) -> Turns {
+pub fn turns(turn_in: Millimetres, turned: &[Thread]) -> Turns {
     let per_flat = take_up_per_flat(turned);
     if per_flat.value() <= 0.0 {
         return Turns::default();

@@ -7,7 +7,7 @@ use mechanics::cutting::{
 use mechanics::ends::WireEnd;
 use mechanics::fitting::FittingEnd;
 use mechanics::lengths::{LengthReading, interpolate};
-use mechanics::thread::{Hand, MetricThread};
+use mechanics::thread::{Hand, Thread};
 use mechanics::trial;
 use mechanics::{Kelvins, Millimetres, Newtons, Origin};
 use serde_json::{Value, json};
@@ -35,7 +35,7 @@ pub(crate) fn stud(end: &mut WireEnd) -> &mut FittingEnd {
 pub(crate) fn end(hand: Hand) -> FittingEnd {
     FittingEnd {
         hand,
-        thread: MetricThread::M6,
+        thread: Thread::M6,
         stud_overall: mm(72.0),
         insertion: mm(32.0),
         growth: mm(0.0),

@@ -5,7 +5,7 @@ use mechanics::strand::{
     Construction, axial_stiffness_band, default_axial_stiffness, mass_per_metre, metallic_area,
     tension_per_kelvin,
 };
-use mechanics::thread::{MetricThread, nominal_diameter, pitch, stress_area};
+use mechanics::thread::Thread;
 use mechanics::{Millimetres, Newtons};
 use serde_json::json;
 
@@ -60,17 +60,12 @@ fn strands_and_threads_beside_their_geometry() {
             );
         }
     }
-    for thread in [
-        MetricThread::M5,
-        MetricThread::M6,
-        MetricThread::M8,
-        MetricThread::M10,
-    ] {
-        let (diameter, pitch) = (nominal_diameter(thread).value(), pitch(thread).value());
+    for thread in Thread::COARSE {
+        let (diameter, pitch) = (thread.diameter().value(), thread.pitch().value());
         room.ask(
             json!({"ask": "thread", "diameter": diameter, "pitch": pitch}),
             move |told, found| {
-                found.near("stress area", stress_area(thread).value(), told, rounded)
+                found.near("stress area", thread.stress_area().value(), told, rounded)
             },
         );
     }

@@ -2,7 +2,7 @@
 
 use mechanics::cutting::{CutInput, ShortestBy, cut_for_engagement, cut_window};
 use mechanics::ends::{BoltEnd, FixedEnd, Stud, TurnbuckleEnd, WireEnd};
-use mechanics::thread::{Hand, MetricThread, take_up_per_turn};
+use mechanics::thread::{Hand, Thread, take_up_per_turn};
 use mechanics::{MechanicsError, Millimetres};
 use proptest::prelude::*;
 
@@ -33,7 +33,7 @@ fn fixed() -> FixedEnd {
 fn long_stud() -> Stud {
     Stud {
         hand: Hand::Right,
-        thread: MetricThread::M6,
+        thread: Thread::M6,
         overall: mm(170.0),
         insertion: mm(32.0),
         growth: mm(0.0),
@@ -232,7 +232,7 @@ fn a_turnbuckle_takes_up_in_its_own_body() {
     near(end.full_engagement().value(), 74.0, 1e-12);
     // Face, pin 25, stud 60, body 110, then 80 − 32: S = 243.
     near(end.to_wire_end().value(), 243.0, 1e-12);
-    assert_eq!(end.threads(), vec![MetricThread::M6; 2]);
+    assert_eq!(end.threads(), vec![Thread::M6; 2]);
     near(take_up_per_turn(&end.threads()).value(), 2.0, 1e-12);
     // Against a fixed end: S = 243 + 28, W = 64; longest x = 74 − 8 = 66, shortest x = 16.
     let mut of = with(end);

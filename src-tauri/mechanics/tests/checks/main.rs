@@ -52,7 +52,7 @@ use mechanics::Millimetres;
 use mechanics::ends::WireEnd;
 use mechanics::fitting::{FittingEnd, FittingSet};
 use mechanics::rules::RuleSet;
-use mechanics::thread::{Hand, MetricThread};
+use mechanics::thread::{Hand, Thread};
 
 pub(crate) fn au() -> RuleSet {
     serde_json::from_str(include_str!("../../../records/data/rules/au-2022.json")).unwrap()
@@ -78,7 +78,7 @@ pub(crate) fn all_sets() -> Vec<RuleSet> {
 pub(crate) fn end(hand: Hand, lock_nut: f64) -> FittingEnd {
     FittingEnd {
         hand,
-        thread: MetricThread::M6,
+        thread: Thread::M6,
         stud_overall: Millimetres(72.0),
         insertion: Millimetres(32.0),
         growth: Millimetres(0.0),

@@ -4,9 +4,7 @@ use mechanics::plausible::question_breaking;
 use mechanics::strand::{
     Construction, default_axial_stiffness, mass_per_metre, metallic_area, tension_per_kelvin,
 };
-use mechanics::thread::{
-    MetricThread, nominal_diameter, pitch, stress, stress_area, take_up_per_turn,
-};
+use mechanics::thread::{Thread, stress, take_up_per_turn};
 use mechanics::{Millimetres, Newtons, Origin};
 
 use crate::near;
@@ -79,29 +77,73 @@ fn iso_coarse_threads() {
     // ISO 261 coarse pitch; stress area by the formula of ISO 898-1 with four digits, and with
     // the three digits of its load tables as quoted elsewhere (second hand).
     for (thread, d, p, area, four_digits) in [
-        (MetricThread::M5, 5.0, 0.8, 14.2, 14.18),
-        (MetricThread::M6, 6.0, 1.0, 20.1, 20.12),
-        (MetricThread::M8, 8.0, 1.25, 36.6, 36.61),
-        (MetricThread::M10, 10.0, 1.5, 58.0, 57.99),
+        (Thread::M5, 5.0, 0.8, 14.2, 14.18),
+        (Thread::M6, 6.0, 1.0, 20.1, 20.12),
+        (Thread::M8, 8.0, 1.25, 36.6, 36.61),
+        (Thread::M10, 10.0, 1.5, 58.0, 57.99),
     ] {
-        assert_eq!(nominal_diameter(thread).value(), d);
-        assert_eq!(pitch(thread).value(), p);
-        near(stress_area(thread).value(), area, 0.05);
-        near(stress_area(thread).value(), four_digits, 0.005);
+        assert_eq!((thread.diameter().value(), thread.pitch().value()), (d, p));
+        near(thread.stress_area().value(), area, 0.05);
+        near(thread.stress_area().value(), four_digits, 0.005);
+        assert_eq!(Thread::coarse(Millimetres(d)), Some(thread));
+        assert_eq!(Thread::new(Millimetres(d), Millimetres(p)).unwrap(), thread);
+        assert_eq!(thread.to_string(), format!("M{d} × {p}"));
     }
-    assert_eq!(take_up_per_turn(&[MetricThread::M6; 2]).value(), 2.0);
+    assert_eq!(take_up_per_turn(&[Thread::M6; 2]).value(), 2.0);
     // 1500 ÷ 20.123 = 74.54 and 1800 ÷ 14.183 = 126.9 N/mm².
     near(
-        stress(Newtons(1500.0), MetricThread::M6).unwrap().value(),
+        stress(Newtons(1500.0), Thread::M6).unwrap().value(),
         74.54,
         0.005,
     );
     near(
-        stress(Newtons(1800.0), MetricThread::M5).unwrap().value(),
+        stress(Newtons(1800.0), Thread::M5).unwrap().value(),
         126.9,
         0.05,
     );
-    assert!(stress(Newtons(-1.0), MetricThread::M6).is_err());
+    assert!(stress(Newtons(-1.0), Thread::M6).is_err());
+    assert_eq!(Thread::coarse(Millimetres(7.0)), None);
+}
+
+#[test]
+fn threads_by_turns_of_an_inch() {
+    let of = |inches: f64, turns: f64| {
+        Thread::new(Millimetres(25.4 * inches), Millimetres(25.4 / turns)).unwrap()
+    };
+    // Tensile stress areas of ASME B1.1 in square inches, as two tables quote them (second hand); they are
+    // told to half of their last digit, and 645.16 mm² are a square inch.
+    for (inches, turns, area, half) in [
+        (0.25, 20.0, 0.0318, 0.000_05),
+        (0.25, 28.0, 0.0364, 0.000_05),
+        (0.19, 24.0, 0.0175, 0.000_05),
+        (0.375, 24.0, 0.0878, 0.000_05),
+        // Quoted as 0.0580 and as 0.0581.
+        (0.3125, 24.0, 0.0580, 0.000_1),
+    ] {
+        let thread = of(inches, turns);
+        near(thread.stress_area().value() / 645.16, area, half);
+        assert_eq!(
+            (thread.is_metric(), thread.area_from()),
+            (false, "ASME B1.1")
+        );
+    }
+    // The formula of ISO 898-1 would give 1/4-20 an area of 20.90 mm² for its 20.53: too much by 1.8 %.
+    near(of(0.25, 20.0).stress_area().value(), 20.529, 0.001);
+    near(take_up_per_turn(&[of(0.25, 20.0); 2]).value(), 2.54, 1e-12);
+    assert_eq!(
+        of(0.25, 20.0).to_string(),
+        "6.35 mm × 1.27 mm (20 turns per inch)"
+    );
+    let typed = Thread::new(Millimetres(6.35), Millimetres(0.907)).unwrap();
+    assert_eq!(typed.to_string(), "6.35 mm × 0.907 mm (28 turns per inch)");
+    let other = Thread::new(Millimetres(6.35), Millimetres(1.0)).unwrap();
+    assert_eq!(other.to_string(), "6.35 mm × 1 mm");
+    // A finer pitch of a metric diameter is as metric: ISO 898-1 has 22.0 mm² for M6 × 0.75.
+    let fine = Thread::new(Millimetres(6.0), Millimetres(0.75)).unwrap();
+    near(fine.stress_area().value(), 22.03, 0.005);
+    for (diameter, pitch) in [(6.0, 0.0), (0.0, 1.0), (6.0, 4.7), (6.0, f64::NAN)] {
+        assert!(Thread::new(Millimetres(diameter), Millimetres(pitch)).is_err());
+    }
 }
 
 /// Least breaking strengths of FAA AC 43.13-1B, table 7-3, where the figure was seen there; 1 lbf is

@@ -7,7 +7,7 @@ use mechanics::tensioning::{
     Frame, PassStep, Turns, best_usual_order, brought, default_steps, even_passes, least_order,
     one_pass, replan, turn_alone, turn_together, turns,
 };
-use mechanics::thread::MetricThread;
+use mechanics::thread::Thread;
 use mechanics::{
     Degrees, Figure, Kelvins, MechanicsError, Megapascals, Millimetres, Newtons,
     NewtonsPerMillimetre, Origin,
@@ -130,7 +130,7 @@ fn a_turn_and_a_flat_in_newtons() {
     let stair = frame(&post(115.0, 14_000.0, Some(500.0)), &heights, 2473.0, 35.45);
     near(mean(&stair), 630.0, 15.0);
     assert_eq!(
-        turns(Millimetres(5.0), &[MetricThread::M6; 2]),
+        turns(Millimetres(5.0), &[Thread::M6; 2]),
         Turns {
             back: false,
             turns: 2,
@@ -139,7 +139,7 @@ fn a_turn_and_a_flat_in_newtons() {
     );
     // One thread of 1 mm: 5.41 mm are five turns and two flats, where both would take half of that.
     assert_eq!(
-        turns(Millimetres(5.41), &[MetricThread::M6]),
+        turns(Millimetres(5.41), &[Thread::M6]),
         Turns {
             back: false,
             turns: 5,
@@ -148,7 +148,7 @@ fn a_turn_and_a_flat_in_newtons() {
     );
     assert_eq!(turns(Millimetres(5.0), &[]), Turns::default());
     assert_eq!(
-        turns(Millimetres(-0.34), &[MetricThread::M6; 2]),
+        turns(Millimetres(-0.34), &[Thread::M6; 2]),
         Turns {
             back: true,
             turns: 0,

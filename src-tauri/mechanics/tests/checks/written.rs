@@ -12,7 +12,7 @@ use mechanics::strand::Construction;
 use mechanics::takeoff::take_off;
 use mechanics::template::{Paper, TemplateMark, template};
 use mechanics::tension::{Gauge, issues};
-use mechanics::thread::MetricThread;
+use mechanics::thread::Thread;
 use mechanics::{Degrees, Millimetres, Newtons};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -50,7 +50,9 @@ fn inputs_and_answers_come_back_as_written() {
 fn quantities_name_their_unit() {
     let text = comes_back(&Quantity::Newtons(Newtons(1330.0)));
     assert_eq!(text, "{\"unit\":\"newtons\",\"value\":1330.0}");
-    assert_eq!(comes_back(&MetricThread::M6), "\"M6\"");
+    assert_eq!(comes_back(&Thread::M6), "{\"diameter\":6.0,\"pitch\":1.0}");
+    let coreless = "{\"diameter\":6.0,\"pitch\":6.0}";
+    assert!(serde_json::from_str::<Thread>(coreless).is_err());
 }
 
 #[test]

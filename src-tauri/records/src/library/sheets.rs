@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffness};
-use mechanics::thread::{MetricThread, pitch};
+use mechanics::thread::Thread;
 use mechanics::{Millimetres, Newtons};
 
 use super::parts::{FittingTemplate, StrandTemplate};
@@ -114,16 +114,29 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
         );
         let wrong = wrong.or_else(|| bounds::mouth_wrong(of("mouthNm"), of("insertionNm")));
         found.extend(wrong.map(|wrong| format!("The {which}-hand terminal {wrong}.")));
-        if let Some(diameter) = of("threadDiameterNm")
-            && thread(diameter).is_none()
-        {
-            found.push(format!(
-                "No metric coarse thread of {} mm is known; choose M5, M6, M8 or M10.",
-                Length { nm: diameter }.as_mm()
-            ));
-        }
+        let diameter = of("threadDiameterNm").map(mm);
+        found.extend(diameter.and_then(|d| thread_wrong(which, d, of("pitchNm").map(mm))));
     }
     once(found)
+}
+
+/// What in a thread's diameter and pitch can't be, or is missing.
+fn thread_wrong(which: &str, of: Millimetres, pitch: Option<Millimetres>) -> Option<String> {
+    let diameter = of.value();
+    match pitch {
+        Some(pitch) => Thread::new(of, pitch).err().map(|_| {
+            format!(
+                "The {which}-hand terminal has a thread of {diameter} mm with a pitch of {} mm, which can't \
+                 be; look at both.",
+                pitch.value()
+            )
+        }),
+        None if Thread::coarse(of).is_some() => None,
+        None => Some(format!(
+            "No metric coarse thread of {diameter} mm is known (M5, M6, M8 and M10 are): tell its pitch \
+             too. An inch thread's is an inch over its turns per inch, 1.27 mm at 20."
+        )),
+    }
 }
 
 /// What to ask about a strand's sheet before it is kept: the rule that a job's own strand goes by.
@@ -226,14 +239,8 @@ fn lay(text: &str) -> Option<Construction> {
     }
 }
 
-fn thread(diameter_nm: i64) -> Option<MetricThread> {
-    match diameter_nm {
-        5_000_000 => Some(MetricThread::M5),
-        6_000_000 => Some(MetricThread::M6),
-        8_000_000 => Some(MetricThread::M8),
-        10_000_000 => Some(MetricThread::M10),
-        _ => None,
-    }
+fn mm(nm: i64) -> Millimetres {
+    Millimetres(Length { nm }.as_mm())
 }
 
 /// Each sentence where it stands first: what is so of both hands is told once.
@@ -492,8 +499,13 @@ fn terminal(
          the finished wire one longer at that end: measure the sample crimp before and after."
             .to_owned(),
     );
-    let pitch_of = |diameter| Some(Length::from_mm(pitch(thread(diameter)?).value()).nm);
-    let by_turns = of("threadDiameterNm").and_then(pitch_of).map(|turn_nm| {
+    // Told, a pitch is enough; else it is that of the metric coarse thread.
+    let coarse = |diameter: i64| Thread::coarse(mm(diameter)).map(Thread::pitch);
+    let told = of("threadDiameterNm").and_then(|diameter| match of("pitchNm") {
+        None => coarse(diameter).map(|pitch| Length::from_mm(pitch.value()).nm),
+        told => told,
+    });
+    let by_turns = told.map(|turn_nm| {
         let two = Length { nm: 2 * turn_nm };
         let four = Length { nm: 4 * turn_nm };
         let start_nm = assumed(

@@ -4,7 +4,7 @@ use mechanics::ends::{FixedEnd, WireEnd};
 use mechanics::fitting::FittingEnd;
 use mechanics::slope::stair_slope;
 use mechanics::strand::Construction;
-use mechanics::thread::{Hand as ThreadHand, MetricThread};
+use mechanics::thread::{Hand as ThreadHand, Thread};
 use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::WorkError;
@@ -255,18 +255,16 @@ fn length_of(terminal: &Terminal, name: &'static str) -> Result<Millimetres, Wor
     terminal.told(name).map(nm).ok_or_else(untold)
 }
 
-/// The thread of a terminal.
+/// The thread of a terminal: its pitch as told, else that of the metric coarse thread of its diameter.
 ///
 /// # Errors
-/// When its diameter is not told, or none of it is known.
-pub(super) fn thread(terminal: &Terminal) -> Result<MetricThread, WorkError> {
+/// When its diameter is not told, no coarse thread of it is known and no pitch is told, or the two can't be
+/// together.
+pub(super) fn thread(terminal: &Terminal) -> Result<Thread, WorkError> {
     let diameter = length_of(terminal, "threadDiameterNm")?;
-    match terminal.thread_diameter_nm {
-        Some(5_000_000) => Ok(MetricThread::M5),
-        Some(6_000_000) => Ok(MetricThread::M6),
-        Some(8_000_000) => Ok(MetricThread::M8),
-        Some(10_000_000) => Ok(MetricThread::M10),
-        _ => Err(WorkError::Thread {
+    match terminal.told("pitchNm").map(nm) {
+        Some(pitch) => Ok(Thread::new(diameter, pitch)?),
+        None => Thread::coarse(diameter).ok_or(WorkError::Thread {
             diameter_mm: diameter.value(),
         }),
     }

@@ -196,8 +196,11 @@ pub enum WorkError {
         /// What the figure is called.
         what: &'static str,
     },
-    /// A fitting set with a thread that is not known.
-    #[error("no metric coarse thread of {diameter_mm} mm is known; choose M5, M6, M8 or M10")]
+    /// A fitting set with a thread whose pitch is neither told nor known.
+    #[error(
+        "of a thread of {diameter_mm} mm no metric coarse pitch is known (M5, M6, M8 and M10 are); tell its \
+         pitch with the fitting set"
+    )]
     Thread {
         /// Nominal diameter as recorded.
         diameter_mm: f64,

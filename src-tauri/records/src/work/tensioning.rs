@@ -14,7 +14,7 @@ use std::ops::Deref;
 
 use mechanics::cutting::CutInput;
 use mechanics::tensioning::{Frame, turns};
-use mechanics::thread::MetricThread;
+use mechanics::thread::Thread;
 use mechanics::{MechanicsError, Millimetres, Newtons, tension};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -255,7 +255,7 @@ pub(super) struct Decided<'a> {
 pub(super) struct Laid<'a> {
     decided: Decided<'a>,
     /// Threads of the ends that are turned.
-    pub(super) threads: Vec<MetricThread>,
+    pub(super) threads: Vec<Thread>,
     pub(super) turned_at: Option<OneEnd>,
     pub(super) steps: Vec<Newtons>,
     /// What is not told of the strength of strand and terminals; empty where all is.

@@ -185,6 +185,39 @@ fn what_is_so_of_both_hands_is_told_once() {
 }
 
 #[test]
+fn a_pitch_that_is_told_is_enough_for_a_thread() {
+    // 1/4-20: 25.4 ÷ 20 = 1.27 mm a turn.
+    let mut sheet = fitting();
+    for hand in [&mut sheet.left, &mut sheet.right] {
+        hand.extend(figures(&[
+            ("threadDiameterNm", 6_350_000),
+            ("pitchNm", 1_270_000),
+        ]));
+    }
+    let found = fill_fitting("k", "1/4-20", &sheet);
+    assert_eq!(found.asks, Vec::<String>::new());
+    let terminals = found.template.unwrap().terminals;
+    let left = &terminals.left;
+    assert_eq!(
+        (left.pitch_nm, left.start_nm, left.reserve_nm),
+        (Some(1_270_000), Some(2_540_000), Some(5_080_000))
+    );
+    assert_eq!(
+        terminals.origins["left.pitchNm"],
+        "sheet 7, page 2, pitchNm"
+    );
+    assert!(found.bands.iter().any(|b| b.contains("two turns, 2.54 mm")));
+    assert!(found.bands.iter().any(|b| b.contains("one turn, 1.27 mm")));
+    sheet.left.remove("pitchNm");
+    let asked = fill_fitting("k", "1/4-20", &sheet);
+    assert!(
+        asked.template.is_none() && asked.asks[0].contains("tell its pitch too"),
+        "{:?}",
+        asked.asks
+    );
+}
+
+#[test]
 fn figures_that_cannot_be_are_named() {
     for (name, n, word) in [
         ("diameterNm", 3, "0.5 to 30 mm"),
@@ -220,7 +253,8 @@ fn figures_that_cannot_be_are_named() {
             -5,
             "Usable thread of the left-hand terminal is −",
         ),
-        ("threadDiameterNm", 7_000_000, "M5, M6, M8 or M10"),
+        ("threadDiameterNm", 7_000_000, "M5, M6, M8 and M10 are"),
+        ("pitchNm", 5_000_000, "a pitch of 5 mm, which can't be"),
         ("threadNm", 0, "can't be"),
         ("weight", 5, "no figure called"),
     ] {

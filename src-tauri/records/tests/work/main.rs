@@ -30,6 +30,7 @@ mod expected;
 mod finished;
 mod gates;
 mod grounds;
+mod inches;
 mod levels;
 mod no_longer;
 mod offered;

@@ -5,7 +5,7 @@
 
 use mechanics::Newtons;
 use mechanics::tension::{UpperKind, UpperPart};
-use mechanics::thread::{MetricThread, nominal_diameter, pitch, stress, stress_area};
+use mechanics::thread::{Thread, stress};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -20,27 +20,19 @@ use crate::work::words;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct ThreadAsked {
-    /// The thread: "M6 × 1, LH and RH".
+    /// The thread: "M6 × 1, LH and RH", "6.35 mm × 1.27 mm (20 turns per inch), LH".
     pub thread: String,
     /// The pull, newtons.
     pub tension_n: f64,
     /// Which tension that is, in words.
     pub tension_origin: String,
-    /// Its stress area by ISO 898-1, square millimetres; none where the thread is not a coarse one that is
-    /// known here.
+    /// Its stress area, square millimetres; none where diameter and pitch can't be together.
     pub area_mm2: Option<f64>,
     /// The pull over that area, newtons per square millimetre.
     pub stress_mpa: Option<f64>,
     /// One sentence.
     pub sentence: String,
 }
-
-const SIZES: [MetricThread; 4] = [
-    MetricThread::M5,
-    MetricThread::M6,
-    MetricThread::M8,
-    MetricThread::M10,
-];
 
 /// The tensions that a run may be planned to, as far as they are known.
 pub(in crate::work) struct Pulls {
@@ -100,26 +92,25 @@ pub(in crate::work) fn threads_asked(
     }
     let asked = |(diameter, turn, hands): (i64, i64, Vec<Hand>)| {
         let hands: Vec<&str> = hands.into_iter().map(words::hand).collect();
-        let (size, of_one) = (nm(diameter).value(), nm(turn).value());
-        let thread = format!("M{size} × {of_one}, {}", hands.join(" and "));
-        let coarse = |known: &&MetricThread| {
-            nominal_diameter(**known) == nm(diameter) && pitch(**known) == nm(turn)
-        };
-        let figures = match SIZES.iter().find(coarse) {
-            Some(known) => Some((
-                stress_area(*known).value(),
-                stress(tension, *known)?.value(),
-            )),
+        let known = Thread::new(nm(diameter), nm(turn)).ok();
+        let size = known.map_or_else(
+            || format!("{} mm × {} mm", nm(diameter).value(), nm(turn).value()),
+            |thread| thread.to_string(),
+        );
+        let thread = format!("{size}, {}", hands.join(" and "));
+        let figures = match known {
+            Some(known) => Some((known.stress_area().value(), stress(tension, known)?.value())),
             None => None,
         };
-        let asks = match figures {
-            Some((area, asks)) => format!(
+        let asks = match figures.zip(known) {
+            Some(((area, asks), known)) => format!(
                 "a straight pull of {tension} ({origin}) asks {asks:.1} N/mm² of {thread}, over the \
-                 stress area of {area:.1} mm² (ISO 898-1); the twist of turning it in is not counted"
+                 stress area of {area:.1} mm² ({}); the twist of turning it in is not counted",
+                known.area_from()
             ),
             None => format!(
-                "{thread} is no coarse thread that is known here, so what {tension} ({origin}) asks of \
-                 it is not worked out"
+                "a thread of {thread} can't be, so what {tension} ({origin}) asks of it is not worked \
+                 out"
             ),
         };
         Ok(ThreadAsked {
