@@ -4,10 +4,11 @@ use records::Record;
 use records::ids::BookId;
 use records::library::{self, FittingTemplate, Own, RuleSetFile, StrandTemplate};
 use records::model::context::Said;
-use records::model::fields;
 use records::model::values::RuleSetCopy;
+use records::model::{Field, fields};
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
+use serde::Serialize;
 
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
 use crate::{ApiError, ErrorCode};
@@ -118,15 +119,48 @@ pub(crate) fn use_fitting_set(
     name: &str,
 ) -> Result<(Acted, Subject), ApiError> {
     let set = fitting_set(record, job, name)?;
+    create(record, job, ItemKind::FittingSet, fields_of(set)?)
+}
+
+/// What a job holds of a fitting set, each figure with where it is from.
+fn fields_of(set: FittingTemplate) -> Result<Fields, ApiError> {
+    let of = |name: &str| set.origin_of(name);
+    let (hole, pull, limit) = (of("throughHoleNm"), of("insertPullMn"), of("threadLimitMn"));
+    let (efficiency, deduction) = (Some(set.efficiency_origin), set.fixed_deduction_origin);
     let first = Fields::default()
         .with(fields::FITTING_NAME, "", Some(set.name))?
-        .with(fields::FITTING_TERMINALS, "", Some(set.terminals))?
-        .with(fields::FITTING_THROUGH_HOLE, "", Some(set.through_hole))?
-        .with(fields::FITTING_EFFICIENCY, "", Some(set.efficiency))?
-        .with(fields::FITTING_FIXED_DEDUCTION, "", set.fixed_deduction)?
-        .with(fields::FITTING_INSERT_PULL, "", set.insert_pull)?
-        .with(fields::FITTING_THREAD_LIMIT, "", set.thread_limit)?;
-    create(record, job, ItemKind::FittingSet, first)
+        .with(fields::FITTING_TERMINALS, "", Some(set.terminals))?;
+    let hole_of = (Some(set.through_hole), hole);
+    let first = from(first, fields::FITTING_THROUGH_HOLE, hole_of)?;
+    let both = (Some(set.efficiency), efficiency);
+    let first = from(first, fields::FITTING_EFFICIENCY, both)?;
+    let deducted = (set.fixed_deduction, deduction);
+    let first = from(first, fields::FITTING_FIXED_DEDUCTION, deducted)?;
+    let first = from(first, fields::FITTING_INSERT_PULL, (set.insert_pull, pull))?;
+    from(
+        first,
+        fields::FITTING_THREAD_LIMIT,
+        (set.thread_limit, limit),
+    )
+}
+
+/// Adds a figure where it is known, with where it is from as far as that is told.
+fn from<T: Serialize>(
+    first: Fields,
+    field: Field<T, Said>,
+    (value, origin): (Option<T>, Option<String>),
+) -> Result<Fields, ApiError> {
+    let origin = origin.filter(|origin| !origin.is_empty());
+    match (value, origin) {
+        (Some(value), Some(origin)) => {
+            let said = Said {
+                origin: Some(origin),
+                ..Said::default()
+            };
+            first.said(field, "", &value, &said)
+        }
+        (value, _) => first.with(field, "", value),
+    }
 }
 
 /// A fitting set of the program by name, or of the job's crew by id.

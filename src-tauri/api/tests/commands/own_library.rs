@@ -295,6 +295,98 @@ fn what_one_keeps_another_uses_in_a_job_of_the_crew() {
         "{set}"
     );
     assert!(set.contains("assumed: two turns of thread"));
+    // Efficiency and factor are from one page: their fact says so itself.
+    assert!(set.contains("\"origin\":\"sheet T-4, page 4\""), "{set}");
+}
+
+#[test]
+fn a_job_holds_where_each_figure_of_its_fitting_set_is_from() {
+    let site = Site::surveyed(0);
+    let origin = |subject: &Value, field: &str| {
+        let asked = json!({"job": site.job, "subject": subject});
+        let told = site.ann.call("readSubject", asked);
+        let facts = told["facts"].as_array().unwrap();
+        let fact = facts.iter().find(|f| f["field"] == field);
+        let fact = fact.unwrap_or_else(|| panic!("{field} in {told}"));
+        fact["words"][0]["with"]["origin"]
+            .as_str()
+            .map(str::to_owned)
+    };
+    let newest = || {
+        let view = site.ann.call("readJob", json!({"job": site.job}));
+        let sets = view["fittingSets"].as_array().unwrap();
+        sets.iter()
+            .map(|set| set["subject"].clone())
+            .collect::<Vec<_>>()
+    };
+    let used = |name: &str| {
+        let before = newest();
+        site.ann
+            .call("useFittingSet", json!({"job": site.job, "name": name}));
+        newest()
+            .into_iter()
+            .find(|set| !before.contains(set))
+            .unwrap()
+    };
+    let set = used("m6-insert");
+    let of = |field: &str| origin(&set, field).unwrap();
+    assert_eq!(of("throughHole"), "example figure, no source");
+    assert!(of("fixedDeduction").starts_with("common practice, no source"));
+    assert_eq!(
+        of("efficiency"),
+        "terminal efficiency: example figure, no source, ask for that of your terminal; factor: example \
+         figure, no source, your designer's to say"
+    );
+    // Of an own set every figure that it tells beside its terminals.
+    let mut sheet = fitting();
+    for (name, n, page) in [
+        ("factorPercent", 300, 9),
+        ("insertPullMn", 6_000_000, 5),
+        ("threadLimitMn", 4_000_000, 6),
+    ] {
+        sheet["set"][name] = figure(n, page);
+    }
+    let kept = id(&site.ann.call(
+        "keepFittingSet",
+        json!({"name": "M6, as bought", "sheet": sheet}),
+    ));
+    let set = used(&kept);
+    let of = |field: &str| origin(&set, field).unwrap();
+    assert_eq!(of("throughHole"), "sheet T-4, page 3");
+    assert_eq!(
+        of("efficiency"),
+        "terminal efficiency: sheet T-4, page 4; factor: sheet T-4, page 9"
+    );
+    assert_eq!(of("insertPull"), "sheet T-4, page 5");
+    assert_eq!(of("threadLimit"), "sheet T-4, page 6");
+}
+
+#[test]
+fn an_own_set_with_inch_threads_is_kept_and_used() {
+    let site = Site::surveyed(0);
+    let mut sheet = fitting();
+    for hand in ["left", "right"] {
+        sheet[hand]["threadDiameterNm"] = figure(6_350_000, 1);
+    }
+    let keep = |sheet: &Value| json!({"name": "1/4-20", "sheet": sheet});
+    let refused = site.ann.refused("keepFittingSet", keep(&sheet));
+    assert_eq!(
+        refused.message.matches("tell its pitch too").count(),
+        1,
+        "{}",
+        refused.message
+    );
+    for hand in ["left", "right"] {
+        sheet[hand]["pitchNm"] = figure(1_270_000, 1);
+    }
+    let kept = id(&site.ann.call("keepFittingSet", keep(&sheet)));
+    let own = site.ann.call("libraries", json!({}))["own"].clone();
+    let bands = own["fittingSets"][0]["bands"].as_array().unwrap().clone();
+    let different: std::collections::BTreeSet<String> =
+        bands.iter().map(ToString::to_string).collect();
+    assert_eq!((bands.len(), different.len()), (4, 4), "{bands:?}");
+    site.ann
+        .call("useFittingSet", json!({"job": site.job, "name": kept}));
 }
 
 #[test]

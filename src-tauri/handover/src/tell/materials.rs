@@ -1,20 +1,12 @@
 //! Materials with their batches and arrival, and tools with their dates.
 
+mod sets;
+
 use records::job::things::Tool;
 use records::model::values::{BatchKind, Evidence, Force};
 
 use super::reading::Reading;
 use super::{Block, Row, Section, barrier, parts, section, words};
-
-/// Figures of a terminal that the document tells, each where its kind has it.
-const MATERIAL_FIGURES: &[(&str, &str)] = &[
-    ("overallNm", "overall"),
-    ("mouthNm", "face to mouth"),
-    ("insertionNm", "wire in"),
-    ("threadNm", "thread"),
-    ("lockNutNm", "lock nut"),
-    ("washerNm", "washer"),
-];
 
 pub(super) fn batches(reading: &Reading<'_>) -> Section {
     let mut blocks = parts::blocks(reading);
@@ -111,10 +103,13 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
     for strand in &reading.job.strands {
         let Some(f) = &strand.figures else { continue };
         let mut text = format!(
-            "Strand {}: {} {}, EA {} ({}), permanent stretch {} parts per million ({})",
+            "Strand {}: {} {}{}, EA {} ({}), permanent stretch {} parts per million ({})",
             strand.name,
             words::mm(f.diameter_nm),
             f.construction,
+            f.diameter_origin
+                .as_ref()
+                .map_or_else(String::new, |origin| format!(" (diameter: {origin})")),
             words::newtons(f.ea_mn),
             f.ea_origin,
             f.stretch_ppm,
@@ -131,27 +126,7 @@ pub(super) fn batches(reading: &Reading<'_>) -> Section {
     }
     for set in &reading.job.fitting_sets {
         let Some(t) = &set.terminals else { continue };
-        let one = |t: &records::model::context::Terminal| {
-            let hand = match t.kind.has_thread() {
-                true => format!("{} ", words::hand(t.hand)),
-                false => String::new(),
-            };
-            let figures: Vec<String> = MATERIAL_FIGURES
-                .iter()
-                .filter_map(|(name, told)| Some(format!("{told} {}", words::mm(t.told(name)?))))
-                .collect();
-            format!("{hand}{}: {}", words::end(t.kind), figures.join(", "))
-        };
-        blocks.push(Block::text(format!(
-            "Fitting set {} ({}). {}. {}.{}",
-            set.name,
-            t.origin,
-            one(&t.left),
-            one(&t.right),
-            set.driver
-                .as_ref()
-                .map_or_else(String::new, |d| format!(" Inserts driven in with: {d}."))
-        )));
+        blocks.push(Block::text(sets::told(reading, set, t)));
     }
     barrier::documents(
         reading,

@@ -21,7 +21,7 @@ use crate::model::values::RuleSetCopy;
 pub use choose::{RuleChoice, RuleFit, RuleSetsFor, copy_of_own, rule_sets_for};
 pub use mechanics::rules::Day;
 pub use own::{Own, OwnFitting, OwnRuleSet, OwnStrand, own};
-pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, strands};
+pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, origins_apart, strands};
 pub use rule_files::{
     Author, LARGEST_RULE_SET, RuleChange, RuleFigure, RuleFileError, changed, figures, kept,
 };

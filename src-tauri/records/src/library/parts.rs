@@ -32,7 +32,7 @@ pub struct FittingTemplate {
     pub through_hole: Length,
     /// Terminal efficiency and factor of the safe load.
     pub efficiency: Efficiency,
-    /// Where those two are from.
+    /// Where those two are from, each by its name where they differ ([`origins_apart`]).
     pub efficiency_origin: String,
     /// A common-practice deduction to compare with, where the set has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -46,6 +46,33 @@ pub struct FittingTemplate {
     /// Most tension that the thread may carry, where its maker states it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thread_limit: Option<Force>,
+}
+
+impl FittingTemplate {
+    /// Where a figure of the set is from that a job holds beside the terminals.
+    #[must_use]
+    pub fn origin_of(&self, name: &str) -> Option<String> {
+        self.terminals.origins.get(name).cloned()
+    }
+}
+
+const EFFICIENCY: &str = "terminal efficiency: ";
+const FACTOR: &str = "; factor: ";
+
+/// One text for where terminal efficiency and factor are from, since one fact holds both.
+#[must_use]
+pub(super) fn origin_of_both(efficiency: &str, factor: &str) -> String {
+    match efficiency == factor {
+        true => efficiency.to_owned(),
+        false => format!("{EFFICIENCY}{efficiency}{FACTOR}{factor}"),
+    }
+}
+
+/// Where terminal efficiency and factor are from, by the text that their fact holds; none where it tells one
+/// origin of both.
+#[must_use]
+pub fn origins_apart(of_both: &str) -> Option<(&str, &str)> {
+    of_both.strip_prefix(EFFICIENCY)?.split_once(FACTOR)
 }
 
 const STRANDS: &str = include_str!("../../data/library/strands.json");
@@ -66,6 +93,7 @@ pub fn fitting_sets() -> Vec<FittingTemplate> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::TERMINAL_FIGURES;
     use mechanics::Millimetres;
     use mechanics::strand::{Construction, default_axial_stiffness};
 
@@ -87,11 +115,42 @@ mod tests {
         assert!(!sets.is_empty());
         for set in &sets {
             assert!(!set.terminals.origin.is_empty());
+            let origin = |name: &str| {
+                let told = set.origin_of(name).filter(|origin| !origin.is_empty());
+                told.unwrap_or_else(|| panic!("{} of {}", name, set.key))
+            };
+            for (hand, terminal) in [
+                ("left", &set.terminals.left),
+                ("right", &set.terminals.right),
+            ] {
+                for figure in TERMINAL_FIGURES {
+                    if terminal.told(figure.name).is_some() {
+                        origin(&format!("{hand}.{}", figure.name));
+                    }
+                }
+            }
+            origin("throughHoleNm");
+            assert_eq!(
+                set.efficiency_origin,
+                origin_of_both(&origin("permille"), &origin("factorPercent"))
+            );
+            if let Some(of) = &set.fixed_deduction_origin {
+                assert_eq!(of, &origin("fixedDeductionNm"));
+            }
             assert_eq!(
                 set.fixed_deduction.is_some(),
                 set.fixed_deduction_origin.is_some()
             );
         }
+    }
+
+    #[test]
+    fn one_text_tells_the_origins_of_efficiency_and_factor() {
+        let both = origin_of_both("sheet 7", "the designer");
+        assert_eq!(both, "terminal efficiency: sheet 7; factor: the designer");
+        assert_eq!(origins_apart(&both), Some(("sheet 7", "the designer")));
+        assert_eq!(origin_of_both("sheet 7", "sheet 7"), "sheet 7");
+        assert_eq!(origins_apart("sheet 7"), None);
     }
 
     #[test]

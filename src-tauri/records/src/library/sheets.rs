@@ -11,7 +11,7 @@ use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffn
 use mechanics::thread::Thread;
 use mechanics::{Millimetres, Newtons};
 
-use super::parts::{FittingTemplate, StrandTemplate};
+use super::parts::{FittingTemplate, StrandTemplate, origin_of_both};
 use serde_json::json;
 
 use crate::model::context::Terminal;
@@ -431,6 +431,7 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
     let mut sheets: Vec<&str> = origins.values().map(String::as_str).collect();
     sheets.sort_unstable();
     sheets.dedup();
+    let of_set = |name: &str| origins.get(name).cloned().unwrap_or_default();
     let template = FittingTemplate {
         key: key.to_owned(),
         name: name.to_owned(),
@@ -446,7 +447,7 @@ pub fn fill_fitting(key: &str, name: &str, sheet: &FittingSheet) -> Filled<Fitti
             permille,
             factor_percent,
         },
-        efficiency_origin: origins.get("permille").cloned().unwrap_or_default(),
+        efficiency_origin: origin_of_both(&of_set("permille"), &of_set("factorPercent")),
         fixed_deduction: n(&sheet.set, "fixedDeductionNm").map(|nm| Length { nm }),
         fixed_deduction_origin: origins.get("fixedDeductionNm").cloned(),
         insert_pull: n(&sheet.set, "insertPullMn").map(|mn| Force { mn }),

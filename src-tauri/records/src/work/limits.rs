@@ -8,6 +8,7 @@ mod threads;
 
 use mechanics::tension::{UpperKind, UpperPart, safe_load};
 use mechanics::{Figure, Newtons, Origin};
+use serde::de::DeserializeOwned;
 
 use super::convert::{end_kinds, ends_of, fitting_of, mn, strand_of};
 use super::cuts::ends_differ;
@@ -15,6 +16,7 @@ use super::posts::carriers;
 use super::tension::gauge;
 use super::{WorkError, words};
 use crate::job::{Fact, Job, Run};
+use crate::library::origins_apart;
 use crate::model::context::Said;
 use crate::model::values::{EndKind, Force};
 use crate::model::{Field, fields};
@@ -142,7 +144,7 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
         Some((
             f.breaking_mn?,
             match f.breaking_origin.as_deref().map(str::trim) {
-                None | Some("") => "origin not told".to_owned(),
+                None | Some("") => NOT_TOLD.to_owned(),
                 Some(origin) => origin.to_owned(),
             },
         ))
@@ -173,9 +175,12 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
         true => ", taken as that of the swages of both terminals",
         false => "",
     };
+    let from = FactorFrom::of(job, run);
     limit.source = Some(format!(
-        "breaking load {} ({origin}) × terminal efficiency {share}{of_both} ÷ factor {factor}",
-        mn(breaking)
+        "breaking load {} ({origin}) × terminal efficiency {share}{of_both}{} ÷ factor {factor}{}",
+        mn(breaking),
+        from.efficiency(),
+        from.factor_beside()
     ));
     Ok(Some(UpperPart {
         kind: UpperKind::Strand,
@@ -183,10 +188,76 @@ fn strand(job: &Job<'_>, run: &Run) -> Result<Option<UpperPart>, WorkError> {
     }))
 }
 
+/// Where terminal efficiency and factor are from, which one fact holds.
+enum FactorFrom {
+    /// Each its own.
+    Apart(String, String),
+    /// One origin of both.
+    Both(String),
+    NotTold,
+}
+
+impl FactorFrom {
+    fn of(job: &Job<'_>, run: &Run) -> Self {
+        let set = run
+            .fitting_set
+            .map(|id| Subject::Item(ItemKind::FittingSet, id));
+        let told = set.and_then(|set| origin(job, fields::FITTING_EFFICIENCY, &set));
+        let Some(told) = told else {
+            return Self::NotTold;
+        };
+        match origins_apart(&told) {
+            Some((efficiency, factor)) => Self::Apart(efficiency.to_owned(), factor.to_owned()),
+            None => Self::Both(told),
+        }
+    }
+
+    /// Behind the efficiency, which the factor follows.
+    fn efficiency(&self) -> String {
+        match self {
+            Self::Apart(efficiency, _) => format!(" ({efficiency})"),
+            Self::Both(_) | Self::NotTold => String::new(),
+        }
+    }
+
+    /// Behind the factor where the efficiency stands before it.
+    fn factor_beside(&self) -> String {
+        match self {
+            Self::Apart(_, factor) => format!(" ({factor})"),
+            Self::Both(both) => format!(" (both figures: {both})"),
+            Self::NotTold => " (origin of both figures not told)".to_owned(),
+        }
+    }
+
+    /// Behind the factor where it stands by itself.
+    fn factor_alone(&self) -> &str {
+        match self {
+            Self::Apart(_, told) | Self::Both(told) => told,
+            Self::NotTold => NOT_TOLD,
+        }
+    }
+}
+
+const NOT_TOLD: &str = "origin not told";
+
+/// Where a figure is from, as whoever said it last told it.
+fn origin<T: DeserializeOwned>(
+    job: &Job<'_>,
+    field: Field<T, Said>,
+    subject: &Subject,
+) -> Option<String> {
+    let fact: Fact<T, Said> = job.reader.one(field, &subject.to_string(), "");
+    let told = fact.told()?.with.as_ref()?.origin.as_ref()?.trim();
+    (!told.is_empty()).then(|| told.to_owned())
+}
+
 /// Least pull of the insert over the factor; bare where that is not stated.
 fn insert(job: &Job<'_>, run: &Run) -> Option<UpperPart> {
     let fitting = fitting_of(job, run)?;
     let pull = fitting.insert_pull?.as_newtons();
+    let set = Subject::Item(ItemKind::FittingSet, fitting.id);
+    let from = origin(job, fields::FITTING_INSERT_PULL, &set);
+    let from = from.as_deref().unwrap_or(NOT_TOLD);
     let limit = match fitting.efficiency {
         Some(e) => {
             #[allow(clippy::cast_precision_loss)] // a small whole number
@@ -194,13 +265,16 @@ fn insert(job: &Job<'_>, run: &Run) -> Option<UpperPart> {
             Figure::new(
                 Newtons(pull / factor),
                 Origin::Computed,
-                format!("least pull of the insert {pull} N ÷ factor {factor}"),
+                format!(
+                    "least pull of the insert {pull} N ({from}) ÷ factor {factor} ({})",
+                    FactorFrom::of(job, run).factor_alone()
+                ),
             )
         }
         None => Figure::new(
             Newtons(pull),
             Origin::Maker,
-            format!("least pull of the insert {pull} N, bare: its factor is not stated"),
+            format!("least pull of the insert {pull} N ({from}), bare: its factor is not stated"),
         ),
     };
     Some(UpperPart {

@@ -196,6 +196,59 @@ fn a_corner_that_is_allowed_less_limits_the_run_and_the_decision_rests_on_it() {
 }
 
 #[test]
+fn the_upper_tension_tells_where_efficiency_and_factor_are_from() {
+    let mut s = measured();
+    insert_pull(&mut s, 6000);
+    let source = |s: &mut Scene, name: &str| -> String {
+        let part = plan(s).parts.into_iter().find(|p| p.name.starts_with(name));
+        part.unwrap().source
+    };
+    // As a record of the time before has it: nobody told where the two are from.
+    let strand = source(&mut s, "strand");
+    assert!(
+        strand.ends_with("× terminal efficiency 0.65 ÷ factor 3 (origin of both figures not told)"),
+        "{strand}"
+    );
+    assert_eq!(
+        source(&mut s, "insert"),
+        "least pull of the insert 6000 N (origin not told) ÷ factor 3 (origin not told)"
+    );
+    let set = fitting(&s);
+    let say = |s: &mut Scene, origin: &str| {
+        let efficiency = Efficiency {
+            permille: 650,
+            factor_percent: 300,
+        };
+        let said = Said {
+            origin: Some(origin.to_owned()),
+            ..Said::default()
+        };
+        s.say(fields::FITTING_EFFICIENCY, &set, "", efficiency, Some(said));
+    };
+    say(&mut s, "sheet 7, page 4");
+    let strand = source(&mut s, "strand");
+    assert!(
+        strand.ends_with("efficiency 0.65 ÷ factor 3 (both figures: sheet 7, page 4)"),
+        "{strand}"
+    );
+    // As a set of the library hands them over.
+    let library = &records::library::fitting_sets()[0];
+    say(&mut s, &library.efficiency_origin);
+    let strand = source(&mut s, "strand");
+    assert!(
+        strand.ends_with(
+            "× terminal efficiency 0.65 (example figure, no source, ask for that of your terminal) ÷ \
+             factor 3 (example figure, no source, your designer's to say)"
+        ),
+        "{strand}"
+    );
+    assert!(
+        source(&mut s, "insert")
+            .ends_with("÷ factor 3 (example figure, no source, your designer's to say)")
+    );
+}
+
+#[test]
 fn a_figure_without_its_factor_is_a_ceiling_and_never_a_suggestion() {
     let mut s = measured();
     insert_pull(&mut s, 900);
