@@ -39,6 +39,12 @@ describe('a fitting set from its sheet', () => {
     expect(sheet.left.lockNutNm?.n).toBe(0);
     expect(sheet.set).toMatchObject({ throughHoleNm: { n: 9_000_000 }, permille: { n: 650, origin: 'S, page 4' }, factorPercent: { n: 300 } });
   });
+  it('takes the pitch of an inch thread as a part of an inch', () => {
+    const typed = { name: '1/4', sheet: 'S', kind: 'insert', threadDiameterNm: '1/4', pitchNm: '0.05' };
+    const pitch = (more: Record<string, string>, unit: 'mm' | 'in') => fittingSheet(readForm(fittingForm, { ...typed, ...more }, unit).values).left;
+    expect(pitch({}, 'in')).toMatchObject({ threadDiameterNm: { n: 6_350_000 }, pitchNm: { n: 1_270_000 } });
+    expect(pitch({ threadDiameterNm: '1/4 in', pitchNm: '0.907143' }, 'mm')).toMatchObject({ threadDiameterNm: { n: 6_350_000 }, pitchNm: { n: 907_143 } });
+  });
   it('tells how many figures are asked for', () => {
     expect(readiness({ asks: [] } as unknown as OwnStrand)).toBe('ready for a job');
     expect(readiness({ asks: ['a', 'b'] } as unknown as OwnStrand)).toBe('2 figures are asked for');

@@ -25,7 +25,7 @@ const STRAND = inputs(strandFacts, ['figures'], ['diameterNm', 'eaMn', 'breaking
 const TERMINAL = inputs(fittingFacts, ['terminals'], [
   'overallNm', 'mouthNm', 'insertionNm', 'growthNm', 'threadNm', 'leastEngagementNm', 'startNm', 'reserveNm', 'lockNutNm', 'threadDiameterNm', 'pitchNm', 'holeNm', 'holeDepthNm', 'seatNm', 'clearDepthNm',
   'washerNm'
-]);
+]).map((i) => (i.name === 'pitchNm' ? { ...i, hint: w.pitchHint } : i));
 /** The right terminal where it is of another kind: nothing of the left one is its. */
 const RH = 'right.';
 const apart = (typed: Typed) => Boolean(typed.rightKind) && typed.rightKind !== typed.kind;

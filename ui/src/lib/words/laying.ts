@@ -112,6 +112,7 @@ export const laying = {
     sheet: 'Sheet: name and edition',
     page: (label: string) => `${label}: page`,
     pageHint: 'Page, or who measured it how.',
+    pitchHint: 'Empty: that of the metric coarse thread. Of an inch thread an inch over its turns per inch: 0.05 in at 20.',
     asked: 'Asked for before a job can use it',
     bands: 'Not told, so taken as',
     ready: 'ready for a job',
