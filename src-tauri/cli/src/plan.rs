@@ -2,6 +2,7 @@
 //!
 //! It prints what the plan says and computes nothing.
 
+use records::work::words::window;
 use records::work::{CutGroup, CutPlan, StockState, StrandPlan};
 use serde_json::Value;
 
@@ -80,9 +81,10 @@ fn of_group(group: &CutGroup) -> String {
     };
     let mut text = format!("  from {}{trial}\n", group.name);
     for cut in &group.cuts {
+        let (from, to) = window(cut.shortest_mm, cut.longest_mm);
         text.push_str(&format!(
-            "  {:>4}  {:<12} {:>9.1} mm  {:<8} {:>10.1} mm left\n",
-            cut.number, cut.name, cut.cut_mm, cut.end, cut.left_mm
+            "  {:>4}  {:<12} {:>9.1} mm  {:>8} to {:<8}  {:<8} {:>10.1} mm left\n",
+            cut.number, cut.name, cut.cut_mm, from, to, cut.end, cut.left_mm
         ));
     }
     text
@@ -103,7 +105,8 @@ mod tests {
                 "strand": RUN, "name": "3.2 mm", "keptMm": 52765.0, "scrapMm": 0.0, "notReadyMm": 0.0,
                 "groups": [{"stock": format!("batch:{RUN}"), "name": "R-1", "kind": "reel", "trial": true,
                     "leftMm": 52765.0, "cuts": [{"number": 1, "run": RUN, "wire": 6, "piece": 1, "name": "A6",
-                        "end": "A1:LH", "cutMm": 7235.0, "trial": true, "leftMm": 52765.0}]}],
+                        "end": "A1:LH", "cutMm": 7235.0, "shortestMm": 7223.66, "longestMm": 7245.94, "trial": true,
+                        "leftMm": 52765.0}]}],
                 "noStock": [{"run": RUN, "wire": 9, "name": "A9", "cutMm": 70000.0, "reason": "Too long."}],
                 "after": [], "reels": null, "sentence": "1 piece from 1 reel.", "problem": null,
             }],
@@ -117,7 +120,7 @@ mod tests {
             text(&plan),
             "3.2 mm\n  \
                from R-1, trial wires first\n     \
-                  1  A6              7235.0 mm  A1:LH       52765.0 mm left\n  \
+                  1  A6              7235.0 mm    7223.7 to 7245.9    A1:LH       52765.0 mm left\n  \
                no strand for A9, 70000 mm: Too long.\n  \
                1 piece from 1 reel.\n\
              Not in the plan\n  \

@@ -40,6 +40,10 @@ pub struct PlannedCut {
     pub end: String,
     /// Length to cut, as released.
     pub cut_mm: f64,
+    /// Shortest that works, as told with the release.
+    pub shortest_mm: f64,
+    /// Longest that works, as told with the release.
+    pub longest_mm: f64,
     /// Whether it is the trial wire of its run.
     pub trial: bool,
     /// What is left after this cut.

@@ -8,7 +8,7 @@ use crate::job::{Job, Run, Wire};
 use crate::model::bounds;
 use crate::model::values::{Act, Hand};
 use crate::work::convert::ends_of;
-use crate::work::cuts::{CutLine, cut_sheet};
+use crate::work::cuts::{CutLine, Issued, cut_sheet};
 use crate::work::{stock, words};
 
 /// A wire that may be cut.
@@ -22,6 +22,8 @@ pub(super) struct Ready {
     pub(super) name: String,
     pub(super) end: String,
     pub(super) cut_mm: f64,
+    /// Shortest and longest, as told with the release.
+    pub(super) window_mm: (f64, f64),
     pub(super) trial: bool,
 }
 
@@ -63,7 +65,7 @@ pub(super) fn pieces(job: &Job<'_>) -> Found {
                 continue;
             };
             match ready(run, wire, line) {
-                Some(Ok(cut_mm)) => found.ready.push(Ready {
+                Some(Ok(issued)) => found.ready.push(Ready {
                     run: run.id,
                     strand: run.strand,
                     wire: line.wire,
@@ -73,7 +75,8 @@ pub(super) fn pieces(job: &Job<'_>) -> Found {
                         stock::piece_name(job, run.id, line.wire, line.piece),
                     ),
                     end: end.clone(),
-                    cut_mm,
+                    cut_mm: issued.cut_mm,
+                    window_mm: (issued.shortest_mm, issued.longest_mm),
                     trial: line.trial,
                 }),
                 Some(Err(reason)) => {
@@ -99,8 +102,8 @@ pub(super) fn pieces(job: &Job<'_>) -> Found {
     found
 }
 
-/// The length to cut, or why it can't be cut now; none where it is cut.
-fn ready(run: &Run, wire: &Wire, line: &CutLine) -> Option<Result<f64, String>> {
+/// The release to cut by, or why it can't be cut now; none where it is cut.
+fn ready<'a>(run: &Run, wire: &Wire, line: &'a CutLine) -> Option<Result<&'a Issued, String>> {
     let no = |reason: &str| Some(Err(reason.to_owned()));
     if wire.piece.blocks() {
         return no("People differ on which piece of strand is in place. Settle that first.");
@@ -132,7 +135,7 @@ fn ready(run: &Run, wire: &Wire, line: &CutLine) -> Option<Result<f64, String>> 
             bounds::capital(moved)
         ));
     }
-    Some(Ok(issued.cut_mm))
+    Some(Ok(issued))
 }
 
 /// The first end of a run's wires with its hand, or its kind where it has no thread: "A1:LH", "A1:eye".

@@ -255,6 +255,8 @@ fn planned(cut: &Cut, ready: &Ready) -> PlannedCut {
         name: ready.name.clone(),
         end: ready.end.clone(),
         cut_mm: ready.cut_mm,
+        shortest_mm: ready.window_mm.0,
+        longest_mm: ready.window_mm.1,
         trial: ready.trial,
         left_mm: cut.left.value(),
     }
