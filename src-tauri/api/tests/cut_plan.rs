@@ -130,6 +130,14 @@ fn from_the_reel_that_came_to_the_wire_made_anew() {
         (&one["cutMm"], &one["leftMm"]),
         (&json!(7235.0), &json!(52_765.0))
     );
+    // What it must lie between stands with it, as it was told with the release.
+    let issued = site.line(6)["issued"].clone();
+    assert_eq!(
+        (&one["shortestMm"], &one["longestMm"]),
+        (&issued["shortestMm"], &issued["longestMm"])
+    );
+    near(&one["shortestMm"], 7223.7, 0.1);
+    near(&one["longestMm"], 7245.9, 0.1);
     let reels = &planned["strands"][0]["reels"];
     assert_eq!(
         (
@@ -556,6 +564,32 @@ fn labels_are_written_for_what_is_planned() {
     assert!(
         flat.contains("A6 7235 A1:LH") && flat.contains("A5 7234 A1:LH"),
         "{flat}"
+    );
+    let words = |name: &str, more: &Value| {
+        let mut request = json!({"job": site.job, "file": format!("{file}-{name}.pdf")});
+        for (field, value) in more.as_object().unwrap() {
+            request[field] = value.clone();
+        }
+        let ended = site.ann.run_task("startLabels", request);
+        assert_eq!(ended["state"], "done", "{ended}");
+        let made = ended["result"]["file"].as_str().unwrap().to_owned();
+        let run = |program: &str, arguments: &[&str]| {
+            let out = std::process::Command::new(program).args(arguments).output();
+            let text = String::from_utf8_lossy(&out.unwrap().stdout).into_owned();
+            text.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        let text = run("pdftotext", &["-layout", &made, "-"]);
+        format!("{text} {}", run("pdfinfo", &[&made]))
+    };
+    let inches = words("letter", &json!({"paper": "letter", "unit": "in"}));
+    assert!(
+        inches.contains("A6 284 27/32 in A1:LH") && inches.contains("pts (letter)"),
+        "{inches}"
+    );
+    let plain = words("a4", &json!({}));
+    assert!(
+        plain.contains("A6 7235 A1:LH") && plain.contains("pts (A4)"),
+        "{plain}"
     );
     let again = site
         .ann

@@ -12,6 +12,7 @@ mod follow;
 mod heard;
 mod imported;
 mod laid;
+mod on_paper;
 mod plan;
 mod print;
 mod rules;

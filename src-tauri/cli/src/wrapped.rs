@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 
 use crate::choose::Choose;
 use crate::heard::{self, OfHeard};
+use crate::on_paper::OnPaper;
 use crate::shared::{OfJob, Shown, whole};
 use crate::{exchanged, imported, laid, rules, sheet};
 
@@ -134,12 +135,8 @@ pub(crate) enum Wrapped {
         /// The file to write, which must not exist; without it one below the data folder is made.
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
-        /// The paper.
-        #[arg(long, default_value = "a4", value_parser = ["a4", "letter"])]
-        paper: String,
-        /// Tells heights in inches; marks lie at their true places either way.
-        #[arg(long)]
-        inches: bool,
+        #[command(flatten)]
+        on: OnPaper,
         #[command(flatten)]
         of: OfJob,
     },
@@ -161,6 +158,8 @@ pub(crate) enum Wrapped {
         /// Also wires that are cut and not fitted yet.
         #[arg(long)]
         cut: bool,
+        #[command(flatten)]
+        on: OnPaper,
         #[command(flatten)]
         of: OfJob,
     },
@@ -368,17 +367,10 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
                 json!({ "job": job, "run": run, "wishes": wishes.request() }),
             )
         }
-        Wrapped::Template {
-            run,
-            out,
-            paper,
-            inches,
-            of,
-        } => {
+        Wrapped::Template { run, out, on, of } => {
             let job = choose.job(of.job.as_deref())?;
             let run = choose.run(&job, run)?;
-            let unit = if *inches { "in" } else { "mm" };
-            let mut request = json!({ "job": job, "run": run, "paper": paper, "unit": unit });
+            let mut request = on.told(json!({ "job": job, "run": run }));
             if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
                 fields.insert("file".to_owned(), whole(out)?.into());
             }
@@ -386,8 +378,9 @@ pub(crate) fn call(wrapped: &Wrapped, choose: &dyn Choose) -> Result<Call, ApiEr
         }
         Wrapped::Rules { act } => act.call(choose)?,
         Wrapped::Plan { of } => ("cutPlan", json!({ "job": choose.job(of.job.as_deref())? })),
-        Wrapped::Labels { out, cut, of } => {
-            let mut request = json!({ "job": choose.job(of.job.as_deref())?, "cut": cut });
+        Wrapped::Labels { out, cut, on, of } => {
+            let job = choose.job(of.job.as_deref())?;
+            let mut request = on.told(json!({ "job": job, "cut": cut }));
             if let (Some(out), Some(fields)) = (out, request.as_object_mut()) {
                 fields.insert("file".to_owned(), whole(out)?.into());
             }

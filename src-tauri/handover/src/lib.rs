@@ -25,7 +25,7 @@ pub use error::HandoverError;
 pub use folder::{Written, write};
 pub use left::sweep;
 pub use originals::{Left, Originals};
-pub use print::{labels, write_labels};
+pub use print::{LabelsAsk, labels, write_labels};
 pub use signature::SignedBy;
 pub use source::{OnProgress, Progress, Sign, Source, Step};
 pub use state::{STATE_FORMAT, state, state_text};

@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
+use handover::{LabelsAsk, PaperSize};
 use records::work;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::jobs::OfJob;
-use super::measure::Typed;
+use super::measure::{Typed, Unit};
 use super::{Recorded, file_named, item, job_id, some_text};
 use crate::acts::cut_plan::{self, Labels};
 use crate::claim::plain;
@@ -119,6 +120,23 @@ pub struct PrintLabels {
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
     pub cut: bool,
+    /// The paper: A4 where nothing is said.
+    #[serde(default)]
+    #[ts(optional, as = "Option<PaperSize>")]
+    pub paper: PaperSize,
+    /// Unit in which lengths are told.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Unit>")]
+    pub unit: Unit,
+}
+
+impl PrintLabels {
+    fn ask(&self) -> LabelsAsk {
+        LabelsAsk {
+            paper: self.paper,
+            inches: matches!(self.unit, Unit::In),
+        }
+    }
 }
 
 /// Labels that were written.
@@ -134,9 +152,9 @@ pub struct LabelsWritten {
 }
 
 impl LabelsWritten {
-    fn write(file: &Path, of: &Labels) -> Result<Self, ApiError> {
-        let bytes =
-            handover::write_labels(file, &of.title, of.rules.as_deref(), &of.labels, of.made)?;
+    fn write(file: &Path, of: &Labels, ask: LabelsAsk) -> Result<Self, ApiError> {
+        let (rules, labels) = (of.rules.as_deref(), &of.labels);
+        let bytes = handover::write_labels(file, &of.title, rules, labels, ask, of.made)?;
         Ok(LabelsWritten {
             file: file.to_string_lossy().into_owned(),
             labels: of.labels.len(),
@@ -147,12 +165,12 @@ impl LabelsWritten {
 
 /// Starts writing labels of the planned wires as a PDF.
 pub fn start_labels(app: &App, request: PrintLabels) -> Result<TaskStarted, ApiError> {
-    let job = job_id(&request.job)?;
+    let (job, ask) = (job_id(&request.job)?, request.ask());
     let file = file_named(request.file.as_deref())?;
     let labels = cut_plan::labels(&mut app.record(), job, request.cut)?;
     let name = format!("{job}-{}.pdf", labels.made.ms);
     let file = file.unwrap_or_else(|| app.data().join("labels").join(name));
     app.tasks.start("labels", move |_| {
-        plain(&LabelsWritten::write(&file, &labels)?)
+        plain(&LabelsWritten::write(&file, &labels, ask)?)
     })
 }

@@ -146,7 +146,12 @@ fn rows() -> Vec<(&'static str, &'static str, Value)> {
         (
             "labels --out /l.pdf --cut",
             "startLabels",
-            json!({"job": "j1", "cut": true, "file": "/l.pdf"}),
+            json!({"job": "j1", "cut": true, "paper": "a4", "unit": "mm", "file": "/l.pdf"}),
+        ),
+        (
+            "labels --paper letter --inches",
+            "startLabels",
+            json!({"job": "j1", "cut": false, "paper": "letter", "unit": "in"}),
         ),
         ("handover --job Deck", "startHandover", json!({"job": "j1"})),
         (

@@ -1,31 +1,45 @@
-//! Labels for cut wires as a PDF: "A6 7235 A1:LH", three across, nine down.
+//! Labels for cut wires as a PDF: "A6 7235 A1:LH", three across.
 //!
-//! Invariant: names reach the sheet as data, and none runs out of its own label.
+//! Invariant: names reach the sheet as data, and none runs out of its own label; a length in inches that would
+//! leave its window is told in millimetres.
 
 use std::fs::{self, OpenOptions};
 use std::io::Write as _;
 use std::path::Path;
 
+use mechanics::Millimetres;
 use records::entry::At;
-use records::work::CutLabel;
+use records::work::{self, CutLabel};
 use serde::Serialize;
 use typst::foundations::{Bytes, Dict, IntoValue};
 
 use super::{fonts, set};
-use crate::HandoverError;
+use crate::{HandoverError, PaperSize};
 
 const TEMPLATE: &str = include_str!("labels.typ");
+
+/// How labels are wanted.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct LabelsAsk {
+    /// The paper.
+    pub paper: PaperSize,
+    /// Lengths told in inches, to the nearest thirty-second.
+    pub inches: bool,
+}
 
 #[derive(Serialize)]
 struct Sheet<'a> {
     title: &'a str,
     rules: Option<&'a str>,
+    paper: &'static str,
+    unit: &'static str,
     labels: Vec<Told>,
 }
 
 #[derive(Serialize)]
 struct Told {
     line: String,
+    window: String,
     about: String,
 }
 
@@ -38,12 +52,18 @@ pub fn labels(
     title: &str,
     rules: Option<&str>,
     labels: &[CutLabel],
+    ask: LabelsAsk,
     made: At,
 ) -> Result<Vec<u8>, HandoverError> {
     let sheet = Sheet {
         title,
         rules,
-        labels: labels.iter().map(told).collect(),
+        paper: match ask.paper {
+            PaperSize::A4 => "a4",
+            PaperSize::Letter => "us-letter",
+        },
+        unit: if ask.inches { "in" } else { "mm" },
+        labels: labels.iter().map(|label| told(label, ask.inches)).collect(),
     };
     let fonts = fonts::fonts();
     let mut model =
@@ -58,8 +78,9 @@ pub fn labels(
     set(TEMPLATE, fonts, inputs, made)
 }
 
-fn told(label: &CutLabel) -> Told {
-    let parts = [&label.wire, &label.length, &label.end];
+fn told(label: &CutLabel, inches: bool) -> Told {
+    let length = length(label, inches);
+    let parts = [&label.wire, &length, &label.end];
     let line: Vec<&str> = parts
         .iter()
         .map(|part| part.as_str())
@@ -70,11 +91,47 @@ fn told(label: &CutLabel) -> Told {
         (!label.from.is_empty()).then(|| format!("from {}", label.from)),
         label.trial.then(|| "trial wire".to_owned()),
     ];
+    let window = label.window_mm.map(|(from, to)| window(from, to, inches));
     Told {
         line: line.join(" "),
+        window: window.unwrap_or_default(),
         about: about.into_iter().flatten().collect::<Vec<_>>().join(" · "),
     }
 }
+
+/// "7235", "284 27/32 in"; in millimetres with their unit where the nearest thirty-second leaves the window.
+fn length(label: &CutLabel, inches: bool) -> String {
+    let mm = format!("{:.1}", label.length_mm);
+    let mm = mm.strip_suffix(".0").unwrap_or(&mm);
+    if !inches {
+        return mm.to_owned();
+    }
+    let nearest = (label.length_mm / THIRTY_SECOND).round() * THIRTY_SECOND;
+    let holds = |(from, to): (f64, f64)| (from..=to).contains(&nearest);
+    match label.window_mm.is_none_or(holds) {
+        true => Millimetres(nearest).in_inches(),
+        false => format!("{mm} mm"),
+    }
+}
+
+/// Shortest and longest, each rounded into the window: "7223.7 to 7245.9 mm", "284 13/32 to 285 1/4 in".
+fn window(shortest: f64, longest: f64, inches: bool) -> String {
+    let steps = (
+        (shortest / THIRTY_SECOND).ceil(),
+        (longest / THIRTY_SECOND).floor(),
+    );
+    if inches && steps.0 <= steps.1 {
+        let told = |steps: f64| Millimetres(steps * THIRTY_SECOND).in_inches();
+        let from = told(steps.0);
+        let from = from.strip_suffix(" in").unwrap_or(&from);
+        return format!("{from} to {}", told(steps.1));
+    }
+    let (from, to) = work::words::window(shortest, longest);
+    format!("{from} to {to} mm")
+}
+
+/// Of an inch, in millimetres.
+const THIRTY_SECOND: f64 = 25.4 / 32.0;
 
 /// Writes labels to a new file; gives its size in bytes.
 ///
@@ -86,12 +143,13 @@ pub fn write_labels(
     title: &str,
     rules: Option<&str>,
     of: &[CutLabel],
+    ask: LabelsAsk,
     made: At,
 ) -> Result<usize, HandoverError> {
     if file.exists() {
         return Err(HandoverError::Taken(file.to_path_buf()));
     }
-    let bytes = labels(title, rules, of, made)?;
+    let bytes = labels(title, rules, of, ask, made)?;
     if let Some(parent) = file.parent().filter(|p| !p.as_os_str().is_empty()) {
         fs::create_dir_all(parent).map_err(HandoverError::file("make", parent))?;
     }
@@ -107,4 +165,36 @@ pub fn write_labels(
         return Err(HandoverError::file("write", file)(error));
     }
     Ok(bytes.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{length, window};
+    use records::work::CutLabel;
+
+    #[test]
+    fn inches_stay_in_the_window_that_they_tell() {
+        let label = |length_mm: f64, window_mm| CutLabel {
+            wire: "A6".into(),
+            length_mm,
+            window_mm,
+            end: String::new(),
+            from: String::new(),
+            number: None,
+            trial: false,
+        };
+        let wide = Some((7223.66, 7245.94));
+        assert_eq!(length(&label(7235.0, wide), false), "7235");
+        assert_eq!(length(&label(7235.4, None), false), "7235.4");
+        // 7235 ÷ 25.4 · 32 = 9114.96: 9115 thirty-seconds.
+        assert_eq!(length(&label(7235.0, wide), true), "284 27/32 in");
+        assert_eq!(length(&label(7235.0, None), true), "284 27/32 in");
+        // The nearest, 7235.03 mm, is longer than what still works.
+        let narrow = Some((7234.9, 7235.01));
+        assert_eq!(length(&label(7235.0, narrow), true), "7235 mm");
+        assert_eq!(window(7223.66, 7245.94, false), "7223.7 to 7245.9 mm");
+        // 9100.7 and 9128.7 thirty-seconds: 9101 and 9128.
+        assert_eq!(window(7223.66, 7245.94, true), "284 13/32 to 285 1/4 in");
+        assert_eq!(window(7234.9, 7235.01, true), "7234.9 to 7235.0 mm");
+    }
 }

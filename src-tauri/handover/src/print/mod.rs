@@ -16,7 +16,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::HandoverError;
 use crate::tell::Document;
-pub use labels::{labels, write_labels};
+pub use labels::{LabelsAsk, labels, write_labels};
 pub(crate) use pictures::{Pictures, pictures};
 
 const TEMPLATE: &str = include_str!("template.typ");

@@ -2223,7 +2223,7 @@ throughHole: Length,
  */
 efficiency: Efficiency,
 /**
- * Where those two are from.
+ * Where those two are from, each by its name where they differ ([`origins_apart`]).
  */
 efficiencyOrigin: string,
 /**
@@ -4936,6 +4936,14 @@ end: string,
  */
 cutMm: number,
 /**
+ * Shortest that works, as told with the release.
+ */
+shortestMm: number,
+/**
+ * Longest that works, as told with the release.
+ */
+longestMm: number,
+/**
  * Whether it is the trial wire of its run.
  */
 trial: boolean,
@@ -5243,7 +5251,15 @@ file?: string,
 /**
  * Also wires that are cut and not fitted yet.
  */
-cut?: boolean, };
+cut?: boolean,
+/**
+ * The paper: A4 where nothing is said.
+ */
+paper?: PaperSize,
+/**
+ * Unit in which lengths are told.
+ */
+unit?: Unit, };
 
 /**
  * What a probe did.
@@ -8641,7 +8657,7 @@ facts: Array<FactView>, };
  */
 export type ThreadAsked = {
 /**
- * The thread: "M6 × 1, LH and RH".
+ * The thread: "M6 × 1, LH and RH", "6.35 mm × 1.27 mm (20 turns per inch), LH".
  */
 thread: string,
 /**
@@ -8653,8 +8669,7 @@ tensionN: number,
  */
 tensionOrigin: string,
 /**
- * Its stress area by ISO 898-1, square millimetres; none where the thread is not a coarse one that is
- * known here.
+ * Its stress area, square millimetres; none where diameter and pitch can't be together.
  */
 areaMm2: number | null,
 /**

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { inOrder, namesOf, noteOf, partsOf, seen, titleOf } from './cut-plan';
+import { showLengthsIn } from '$lib/core/format.svelte';
+import { between, inOrder, namesOf, noteOf, partsOf, seen, titleOf, told } from './cut-plan';
 import type { CutGroup, PlannedCut, StockItem } from '$lib/generated/api';
 
 const cut = (wire: number, more: Partial<PlannedCut> = {}): PlannedCut => ({
-  number: wire, run: 'r', wire, piece: 1, name: `A${wire}`, end: 'A1:LH', cutMm: 7235, trial: false, leftMm: 52_765, ...more
+  number: wire, run: 'r', wire, piece: 1, name: `A${wire}`, end: 'A1:LH', cutMm: 7235, shortestMm: 7223.66, longestMm: 7245.94, trial: false, leftMm: 52_765, ...more
 });
 const group = (more: Partial<CutGroup> = {}): CutGroup => ({
   stock: 'batch:b', name: 'R-1', kind: 'reel', trial: false, cuts: [cut(1), cut(2)], leftMm: 52_765, ...more
@@ -29,6 +30,12 @@ describe('a batch', () => {
   it('names a few wires', () => {
     expect(namesOf([cut(1)])).toBe('A1');
     expect(namesOf([1, 2, 3, 4].map((n) => cut(n)))).toBe('A1, A2, A3 …');
+  });
+  it('tells the aim with what it must lie between, rounded inwards', () => {
+    expect(`${told(cut(6).cutMm)}, ${between(cut(6))}`).toBe('7235\u00a0mm, 7223.7 to 7245.9');
+    showLengthsIn('in');
+    expect(`${told(cut(6).cutMm)}, ${between(cut(6))}`).toBe('284\u00a013/16\u00a0in, 284\u00a07/16 to 285\u00a01/4');
+    showLengthsIn('mm');
   });
   it('tells the end and what is left, long leftovers in metres', () => {
     expect(noteOf(cut(6))).toBe('A1:LH · 52.8\u00a0m left');

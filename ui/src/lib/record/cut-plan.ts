@@ -1,8 +1,8 @@
 // The cut plan: reading it, ticking off by batch, what was thrown away or kept, labels.
 import { call } from '$lib/core/call';
-import { NM_PER_MM } from '$lib/core/length';
-import { distance, length } from '$lib/core/format.svelte';
-import type { CutGroup, CutOne, CutPlan, PlannedCut, Recorded, StockItem, Typed } from '$lib/generated/api';
+import { NM_PER_MM, type LengthUnit } from '$lib/core/length';
+import { distance, length, NBSP, windowOf } from '$lib/core/format.svelte';
+import type { CutGroup, CutOne, CutPlan, PaperSize, PlannedCut, Recorded, StockItem, Typed } from '$lib/generated/api';
 import { words } from '$lib/words';
 
 export const loadPlan = (job: string): Promise<CutPlan> => call('cutPlan', { job });
@@ -25,12 +25,15 @@ export interface Labelled {
   bytes: number;
 }
 
-export async function startLabels(job: string, cut: boolean): Promise<string> {
-  return (await call('startLabels', { job, cut })).task;
+export async function startLabels(job: string, ask: { cut: boolean; paper: PaperSize; unit: LengthUnit }): Promise<string> {
+  return (await call('startLabels', { job, ...ask })).task;
 }
 
 /** A wire's length, told as on the tape. */
 export const told = (mm: number): string => length(Math.round(mm * NM_PER_MM));
+/** Between what a cut works, as it was told with its release: never wider than it is. */
+export const between = (cut: PlannedCut): string =>
+  words.plan.fromTo(...(windowOf(cut.shortestMm * NM_PER_MM, cut.longestMm * NM_PER_MM).map((end) => end.replaceAll(' ', NBSP)) as [string, string]));
 /** What is left of a reel: in metres where it is long. */
 export const far = (mm: number): string => distance(Math.round(mm * NM_PER_MM));
 

@@ -22,6 +22,8 @@ export const plan = {
     deliveries: 'Deliveries',
     rules: 'How strand is cut',
     print: 'Print the plan',
+    fromTo: (from: string, to: string) => `${from} to ${to}`,
+    labelPaper: 'Paper of the labels',
     labels: 'Make labels (PDF)',
     labelsToo: 'Labels also of cut wires',
     labelled: (n: number) => (n === 1 ? '1 label is written.' : `${n} labels are written.`)

@@ -6,12 +6,14 @@ use crate::model::values::Act;
 use crate::work::stock::{mm, piece_name};
 
 /// One label.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct CutLabel {
     /// "A6".
     pub wire: String,
-    /// Length in millimetres without the unit: "7235".
-    pub length: String,
+    /// Length.
+    pub length_mm: f64,
+    /// Shortest and longest that work, as told with the release; none where it is cut.
+    pub window_mm: Option<(f64, f64)>,
     /// The first end with its hand: "A1:LH"; empty where it is not known.
     pub end: String,
     /// Reel or offcut that it is cut from; empty where it is not known.
@@ -30,7 +32,8 @@ pub fn cut_labels(job: &Job<'_>, plan: &CutPlan, cut: bool) -> Vec<CutLabel> {
     for group in plan.strands.iter().flat_map(|strand| &strand.groups) {
         labels.extend(group.cuts.iter().map(|one| CutLabel {
             wire: one.name.clone(),
-            length: length(one.cut_mm),
+            length_mm: one.cut_mm,
+            window_mm: Some((one.shortest_mm, one.longest_mm)),
             end: one.end.clone(),
             from: group.name.clone(),
             number: Some(one.number),
@@ -51,7 +54,8 @@ pub fn cut_labels(job: &Job<'_>, plan: &CutPlan, cut: bool) -> Vec<CutLabel> {
                 .and_then(|batch| job.batches.iter().find(|b| b.id == batch));
             labels.push(CutLabel {
                 wire: piece_name(job, run.id, wire.number, wire.piece_number),
-                length: length(mm(made.nm)),
+                length_mm: mm(made.nm),
+                window_mm: None,
                 end: end.clone(),
                 from: from.map_or_else(String::new, |batch| batch.name.clone()),
                 number: None,
@@ -60,10 +64,4 @@ pub fn cut_labels(job: &Job<'_>, plan: &CutPlan, cut: bool) -> Vec<CutLabel> {
         }
     }
     labels
-}
-
-/// Whole millimetres, or tenths where there are some.
-fn length(mm: f64) -> String {
-    let text = format!("{mm:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
