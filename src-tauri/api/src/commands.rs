@@ -47,6 +47,8 @@ commands! {
     libraries(Nothing) -> library::Libraries = library::libraries;
     /// Tells how every rule set stands to the job's permit, the best fit first, and what each warns of.
     rule_sets_for(jobs::OfJob) -> records::library::RuleSetsFor = library::rule_sets_for;
+    /// Lists them for a job that is still to be begun, by the day of its permit where that is known.
+    rule_sets_on(library::RuleSetsOn) -> records::library::RuleSetsFor = library::rule_sets_on;
     /// Lists the figures of a rule set that can be changed one by one, with clause and status.
     rule_figures(own::OfRuleSet) -> own::RuleFigures = own::rule_figures;
     /// Keeps a rule set of the crew's own: a file, or another one with figures changed; says why.
@@ -103,6 +105,8 @@ commands! {
     lay_out(laying::LayOut) -> records::work::LayoutProposals = laying::lay_out;
     /// Takes a proposal into the record as it was shown: number of wires and heights, in one act.
     take_layout(laying::TakeLayout) -> Recorded = laying::take_layout;
+    /// Puts the holes of a run's end off the middle of their face, away from another run's, or back to it.
+    put_aside(laying::PutAside) -> Recorded = laying::put_aside;
     /// Writes the full-size drilling template of a run's posts as a PDF and tells where it lies.
     drilling_template(laying::WriteTemplate) -> laying::TemplateWritten = laying::drilling_template;
     /// Copies a template or labels that were written to where the person finds them: a folder, or the

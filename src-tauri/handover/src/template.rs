@@ -170,6 +170,7 @@ fn face_pages(
         .map(|hole| TemplateMark {
             label: hole.wire.to_string(),
             height: Millimetres(hole.height_mm),
+            aside: Millimetres(hole.aside_mm),
             diameter: Millimetres(hole.diameter_mm),
         })
         .collect();
@@ -241,6 +242,15 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool, fall_told: bool) -
                 false => format!("{} deep", told(Millimetres(hole.depth_mm), inches)),
             });
             let rise = hole.map_or(0.0, |hole| hole.rise_deg);
+            let aside = hole.map_or(0.0, |hole| hole.aside_mm);
+            let off = match aside == 0.0 {
+                true => String::new(),
+                false => format!(
+                    " · {} {} of the middle",
+                    told(Millimetres(aside.abs()), inches),
+                    if aside > 0.0 { "right" } else { "left" }
+                ),
+            };
             let lean = if rise == 0.0 {
                 String::new()
             } else {
@@ -254,7 +264,7 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool, fall_told: bool) -
             json!({
                 "x": mark.x, "y": mark.y, "diameter": mark.diameter,
                 "label": format!("Wire {}{hand} · {}", mark.label, told(mark.height, inches)),
-                "told": format!("⌀ {} {depth}", told(mark.diameter, inches)),
+                "told": format!("⌀ {} {depth}{off}", told(mark.diameter, inches)),
                 "lean": lean,
             })
         })

@@ -60,6 +60,9 @@ pub struct TemplateMark {
     pub label: String,
     /// Height above the floor line on this face.
     pub height: Millimetres,
+    /// How far it lies off the middle of the face, to the right of someone who looks at it; to the left
+    /// below zero.
+    pub aside: Millimetres,
     /// Diameter of the hole.
     pub diameter: Millimetres,
 }
@@ -174,6 +177,13 @@ pub fn template(
     for mark in &sorted {
         within("a mark's height", mark.height.value(), 0.0, MOST_HEIGHT)?;
         positive("a hole's diameter", mark.diameter.value())?;
+        // The words beside a mark stand where the paper is still wide.
+        within(
+            "a mark off the middle",
+            mark.aside.value(),
+            -wide / 4.0,
+            wide / 4.0,
+        )?;
     }
     let mut pages: Vec<TemplatePage> = Vec::new();
     let mut number = 0_u32;
@@ -233,7 +243,7 @@ fn page(
                 label: mark.label.clone(),
                 height: mark.height,
                 diameter: mark.diameter,
-                x: paper.width / 2.0,
+                x: paper.width / 2.0 + mark.aside,
                 y: y(mark.height),
             })
             .collect(),

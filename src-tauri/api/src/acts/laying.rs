@@ -5,15 +5,16 @@ use records::book::BookView;
 use records::crew::Crew;
 use records::entry::At;
 use records::ids::{BookId, ItemId};
-use records::job::{Job, Run};
+use records::job::{Job, Run, Wire};
 use records::model::context::Said;
 use records::model::fields;
-use records::model::values::WireHeights;
+use records::model::values::{End, FaceSide, Length, Slope, WireHeights};
 use records::subject::Subject;
 use records::work::{self, LayoutAsk, LayoutProposals};
 
 use crate::claim::{Act, Acted, Earlier, tips};
-use crate::handlers::laying::TakeLayout;
+use crate::handlers::laying::{PutAside, TakeLayout};
+use crate::handlers::measure::Typed;
 use crate::{ApiError, ErrorCode};
 
 /// Takes a proposal into the record, number of wires and heights in one act.
@@ -25,6 +26,7 @@ pub(crate) fn take(
     request: TakeLayout,
 ) -> Result<Acted, ApiError> {
     let origin = taken(&record.job(job)?, run, ask, &request)?;
+    let typed = request.wishes.overhang.as_ref().map(Typed::entered);
     let subject = Subject::run(run);
     let count = i64::try_from(request.heights_nm.len()).unwrap_or(i64::MAX);
     let heights = WireHeights {
@@ -53,7 +55,30 @@ pub(crate) fn take(
         &said,
         Earlier::over(over),
     )?;
+    let typed = typed.as_ref().zip(ask.overhang);
+    if let Some((slope, said)) = overhung(&record.job(job)?, run, typed) {
+        let field = fields::RUN_SLOPE;
+        let over = tips(record, job, &Subject::run(run), field.name, "")?;
+        let (subject, earlier) = (Subject::run(run), Earlier::over(over));
+        act.claim(field, subject, "", Some(&slope), &said, earlier)?;
+    }
     act.record(record, job)
+}
+
+/// The run's slope with the overhang that the layout was asked with, where the record has another one or
+/// none: what follows from the stair's triangle later counts what was told here.
+fn overhung(job: &Job<'_>, run: ItemId, typed: Option<(&String, Length)>) -> Option<(Slope, Said)> {
+    let ((typed, overhang), slope) = (typed?, job.run(run)?.slope?);
+    let told = Slope {
+        overhang_nm: Some(overhang.nm),
+        ..slope
+    };
+    let said = Said {
+        entered: Some(format!("overhang {typed}")),
+        origin: Some("told with the layout that was taken".to_owned()),
+        ..Said::default()
+    };
+    (told != slope).then_some((told, said))
 }
 
 /// Where the heights are from: the proposal that still has them. Asks where wires or posts were
@@ -119,6 +144,86 @@ fn begun(run: &Run, heights: &[i64]) -> Option<String> {
              heights. Take the new layout?",
             what.join(" and ")
         )
+    })
+}
+
+/// Puts the holes of a run's end off the middle of their face, away from where the other run's enter.
+pub(crate) fn put_aside(
+    record: &mut Record,
+    job: BookId,
+    (run, post): (ItemId, ItemId),
+    request: &PutAside,
+) -> Result<Acted, ApiError> {
+    let off = request.off.left()?;
+    let end = aside(&record.job(job)?, (run, post), off, request)?;
+    let (subject, place) = (Subject::post(post), run.to_string());
+    let said = Said {
+        entered: Some(format!("holes {} off the middle", request.off.entered())),
+        ..Said::default()
+    };
+    let mut act = Act::default();
+    let over = tips(record, job, &subject, fields::POST_END.name, &place)?;
+    let earlier = Earlier::over(over);
+    act.claim(
+        fields::POST_END,
+        subject,
+        &place,
+        Some(&end),
+        &said,
+        earlier,
+    )?;
+    act.record(record, job)
+}
+
+/// The end with its holes put aside. Asks where they are drilled already.
+fn aside(
+    job: &Job<'_>,
+    (run, post): (ItemId, ItemId),
+    off: Length,
+    request: &PutAside,
+) -> Result<End, ApiError> {
+    let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
+    let ends = work::end_at(job, run, post);
+    let at = run.posts.iter().find(|p| p.id == post);
+    let Some((end, at)) = ends.zip(at) else {
+        return Err(ApiError::invalid(
+            "The run does not end at that post: only the holes of its ends are put aside. Nothing was \
+             saved.",
+        ));
+    };
+    if at.end.value().is_none() && at.end.shown().is_some() {
+        return Err(ApiError::invalid(format!(
+            "People differ on the end of run {} at {}: settle that first. Nothing was saved.",
+            run.name, at.name
+        )));
+    }
+    if at
+        .section
+        .is_some_and(|section| off.nm * 2 >= section.across_nm)
+    {
+        return Err(ApiError::invalid(format!(
+            "{} off the middle is beside post {}. Is the unit right? Nothing was saved.",
+            request.off.entered(),
+            at.name
+        )));
+    }
+    if !request.confirmed && (!at.drilled.is_empty() || run.wires.iter().any(Wire::is_fitted)) {
+        return Err(ApiError::new(
+            ErrorCode::Questioned,
+            format!(
+                "Holes of run {} at {} are told as drilled, or wires are in. Do they stand there?",
+                run.name, at.name
+            ),
+        ));
+    }
+    let away = match request.other_enters {
+        FaceSide::Right => -off.nm,
+        FaceSide::Left => off.nm,
+    };
+    Ok(End {
+        aside_nm: (away != 0).then_some(away),
+        other_enters: (away != 0).then_some(request.other_enters),
+        ..end
     })
 }
 

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use handover::{DrillingTemplate, PaperSize, TemplateAsk};
+use records::model::values::FaceSide;
 use records::work::{self, LayoutAsk, LayoutProposals};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -108,6 +109,35 @@ pub fn take_layout(app: &App, request: TakeLayout) -> Result<Recorded, ApiError>
     let (job, run) = (job_id(&request.job)?, item(&request.run)?);
     let ask = request.wishes.ask()?;
     let acted = laying::take(&mut app.record(), job, run, &ask, request)?;
+    Ok(Recorded::of(&acted))
+}
+
+/// Puts the holes of a run's end off the middle of the face that they enter.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct PutAside {
+    /// The job.
+    pub job: String,
+    /// The run's id.
+    pub run: String,
+    /// The post at which it ends.
+    pub post: String,
+    /// How far off the middle; 0 puts them back to it.
+    pub off: Typed,
+    /// The side on which the other run's holes enter the post, for someone who looks at this run's:
+    /// theirs go to the other side.
+    pub other_enters: FaceSide,
+    /// The person was asked about holes that are drilled already, and said yes.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
+/// Records where the holes of a run's end stand across their face, with the end itself.
+pub fn put_aside(app: &App, request: PutAside) -> Result<Recorded, ApiError> {
+    let job = job_id(&request.job)?;
+    let at = (item(&request.run)?, item(&request.post)?);
+    let acted = laying::put_aside(&mut app.record(), job, at, &request)?;
     Ok(Recorded::of(&acted))
 }
 

@@ -54,6 +54,9 @@ fn run_a_is_proposed_as_the_worked_job_has_it() {
             .unwrap()
             .contains("Post A6 also carries run B")
     );
+    assert!(shared["upMm"].is_null() && shared["downMm"].is_null());
+    // B's holes are raked and reach 36.8 into the post of 115: 57.5 + 4 − 36.8 − 4.5 leaves the 20.
+    near(&shared["asideMm"], 4.0, 1e-9);
     assert!(chosen["stair"].is_null());
     // Asked early; this rule set warns of nothing, and it is no pool.
     assert_eq!(found["askFirst"], json!([]));
@@ -214,6 +217,75 @@ fn what_is_missing_is_named_and_what_cannot_be_is_refused() {
             refused.message
         );
     }
+}
+
+#[test]
+fn holes_are_put_off_the_middle_with_the_end_of_their_run() {
+    let site = Site::surveyed(0);
+    site.short_bay();
+    let [first, last] = site.ends().try_into().unwrap();
+    let close = || {
+        let found = site.ask("layOut");
+        of_row(&found, 80.0)["sharedPosts"][0]["close"].clone()
+    };
+    assert_ne!(close(), 0);
+    let put = |post: &Value, off: &str| json!({"post": post, "off": {"text": off}, "otherEnters": "left"});
+    site.call("putAside", put(&last, "9"));
+    assert_eq!(close(), 0);
+    let holes = site.ask("holeSchedule");
+    assert_eq!(holes["staggers"], json!([]));
+    let there = holes["holes"].as_array().unwrap().iter();
+    let off: Vec<&Value> = there.filter(|h| h["asideMm"] == 9.0).collect();
+    assert!(!off.is_empty() && off.iter().all(|h| h["postName"] == "A6"));
+    // Back in the middle they come close again.
+    site.call("putAside", put(&last, "0"));
+    assert_ne!(close(), 0);
+    for (post, off, words) in [
+        (&last, "60", "beside post"),
+        (&last, "-9", "less than nothing"),
+        (&json!(site.job), "9", "does not end at that post"),
+    ] {
+        let refused = site.refused("putAside", put(post, off));
+        assert!(refused.message.contains(words), "{}", refused.message);
+    }
+    assert_ne!(first, last);
+}
+
+#[test]
+fn a_layout_is_taken_with_the_overhang_that_it_was_asked_with() {
+    let site = Site::surveyed(1);
+    site.ann.call(
+        "useRuleSet",
+        json!({"job": site.job, "name": "us-irc-2018"}),
+    );
+    let wishes =
+        json!({"bottom": {"text": "40"}, "overhang": {"text": "25"}, "widest": {"text": "76"}});
+    let found = site.call("layOut", json!({"wishes": wishes}));
+    let chosen = found["proposals"][0].clone();
+    let sphere = chosen["stair"]["sphereMm"].clone();
+    assert_eq!(chosen["stair"]["passes"], true);
+    let take = json!({"wishes": wishes, "heightsNm": chosen["heightsNm"], "confirmed": true});
+    let taken = site.call("takeLayout", take.clone());
+    assert_eq!(taken["entries"].as_array().unwrap().len(), 3);
+    let before = site.ask("beforeOrdering");
+    let findings = before["findings"].as_array().unwrap().iter();
+    let mut triangle = findings.filter(|f| f["place"].as_str().unwrap().contains("stair triangle"));
+    near(
+        &triangle.next().unwrap()["actual"]["value"],
+        sphere.as_f64().unwrap(),
+        0.05,
+    );
+    // Known now, it is neither asked for nor recorded again.
+    let bare = json!({"bottom": {"text": "40"}, "widest": {"text": "76"}});
+    let again = site.call("layOut", json!({"wishes": bare}));
+    assert_eq!(again["proposals"][0]["stair"]["sphereMm"], sphere);
+    assert_eq!(
+        site.call("takeLayout", take)["entries"]
+            .as_array()
+            .unwrap()
+            .len(),
+        2
+    );
 }
 
 #[test]

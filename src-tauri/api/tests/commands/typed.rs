@@ -227,6 +227,8 @@ fn every_command_that_takes_a_figure_keeps_what_was_typed() {
     let pull = json!({"post": first, "newtons": "300,5", "at": {"text": "1,0 m"},
         "moved": {"text": "3.25"}, "railOn": false, "confirmed": true});
     on(tell(&site, true, "readPull", pull));
+    let aside = json!({"post": first, "off": {"text": "3/8 in"}, "otherEnters": "right", "confirmed": true});
+    on(tell(&site, true, "putAside", aside));
     let round = json!({"bay": bay["place"], "stage": "final"});
     let reading = json!({"wire": 2, "newtons": "1490 N", "round": round, "confirmed": true});
     on(tell(&site, true, "readTension", reading));

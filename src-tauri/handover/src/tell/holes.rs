@@ -77,6 +77,13 @@ fn drill(hole: &HoleLine) -> String {
     if let Some(hand) = hole.hand {
         text.push_str(&format!(", {}", words::hand(hand)));
     }
+    if hole.aside_mm != 0.0 {
+        let side = if hole.aside_mm > 0.0 { "right" } else { "left" };
+        text.push_str(&format!(
+            ", {} {side} of the middle, looking at the face",
+            words::number(hole.aside_mm.abs())
+        ));
+    }
     if hole.rise_deg.abs() > 0.05 {
         let way = if hole.rise_deg > 0.0 {
             "rising"

@@ -199,6 +199,8 @@ fn place_posts(site: &mut Site, run: ItemId, posts: &[(ItemId, f64, PostRole)]) 
                 hand,
                 tensioner: true,
                 angled_seat: false,
+                aside_nm: None,
+                other_enters: None,
             };
             drafts.push(placed(POST_END, &s, &place, &end));
         }
@@ -327,6 +329,7 @@ fn run_b(site: &mut Site, posts: &[ItemId]) -> ItemId {
                 rise_nm: 178_000_000,
                 going_nm: 250_000_000,
                 risers: Some(9),
+                overhang_nm: None,
             },
         ),
         claim(RUN_HEIGHT, &s, &mm(891.0)),

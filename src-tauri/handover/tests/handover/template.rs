@@ -2,8 +2,9 @@
 
 use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
 use records::model::fields;
-use records::model::values::{Length, Section, WireHeights};
+use records::model::values::{End, FaceSide, Length, Section, WireHeights};
 use records::subject::{ItemKind, Subject};
+use records::work::end_at;
 
 use crate::common::{self, MADE, run, site};
 
@@ -148,6 +149,49 @@ fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
         let text = text_of(&mut built);
         says(&text, way);
     }
+}
+
+#[test]
+fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
+    let mut built = site::build("Deck and stair");
+    let run_a = built.run_a;
+    let (post, end) = built.site.with(|source| {
+        let found = source.job.run(run_a).unwrap();
+        let last = found.posts.last().unwrap().id;
+        (last, end_at(source.job, found, last).unwrap())
+    });
+    let aside = End {
+        aside_nm: Some(-9_000_000),
+        other_enters: Some(FaceSide::Right),
+        ..end
+    };
+    let (subject, place) = (Subject::post(post), run_a.to_string());
+    let mut draft = common::placed(fields::POST_END, &subject, &place, &aside);
+    draft.over = built.site.tips(&subject, "end", &place);
+    built.site.one(draft);
+    let ask = TemplateAsk {
+        post: Some(post),
+        ..TemplateAsk::default()
+    };
+    let template = built
+        .site
+        .with(|source| drilling_template(source.job, run_a, &ask, MADE))
+        .unwrap();
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+    let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
+    assert!(text.contains("9 mm left of the middle"), "{text}");
+    let of_first = ["-gray", "-r", DPI, "-l", "1", "-singlefile", "t.pdf", "p"];
+    run("pdftoppm", &of_first, dir.path());
+    let page = Page::read(&std::fs::read(dir.path().join("p.pgm")).unwrap());
+    // The middle of A4 lies 105 mm from the left: the crosses 96, upright 4 mm beyond a hole on both sides.
+    let cross = page.longest_in_column(960);
+    assert!(cross.1 - cross.0 > 120, "{cross:?}");
+    let middle = page.longest_in_column(1050);
+    assert!(
+        middle.1 - middle.0 < 120,
+        "no cross on the middle: {middle:?}"
+    );
 }
 
 #[test]

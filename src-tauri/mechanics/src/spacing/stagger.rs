@@ -71,6 +71,10 @@ pub struct Stagger {
     pub up: Option<Millimetres>,
     /// Least way down.
     pub down: Option<Millimetres>,
+    /// How far off the middle of their face the holes of the run that moves keep the wood as high as
+    /// they are, on the side away from the other run's; told where no way up or down does, or where
+    /// it is shorter than both. As much wood stays at the face's edge.
+    pub aside: Option<Millimetres>,
     /// One sentence.
     pub sentence: String,
 }
@@ -109,6 +113,11 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
         Ok(None)
     };
     let (up, down) = (way(1.0)?, way(-1.0)?);
+    let shift = [up, down].into_iter().flatten().reduce(Millimetres::min);
+    let aside = match close.is_empty() {
+        true => None,
+        false => aside(ask)?.filter(|off| shift.is_none_or(|shift| *off < shift)),
+    };
     let run = &ask.moves.label;
     let words = match (close.is_empty(), up, down) {
         (true, ..) => format!(
@@ -118,10 +127,21 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
         (_, Some(up), Some(down)) => format!("move run {run} {up} up or {down} down"),
         (_, Some(up), None) => format!("move run {run} {up} up"),
         (_, None, Some(down)) => format!("move run {run} {down} down"),
+        (_, None, None) if aside.is_some() => {
+            format!("no way up or down of up to {} clears them", ask.most)
+        }
         (_, None, None) => format!(
             "no way of up to {} clears them: change a depth or a face, or ask for less wood",
             ask.most
         ),
+    };
+    let words = match aside {
+        Some(off) => format!(
+            "{words}; {off} off the middle of its face, away from the holes of run {}, the holes of run \
+             {run} keep the wood as high as they are",
+            ask.stays.label
+        ),
+        None => words,
     };
     let sentence = match close.len() {
         0 => format!("{words}."),
@@ -132,8 +152,35 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
         close,
         up,
         down,
+        aside,
         sentence,
     })
+}
+
+/// Least distance off the middle of the face, away from the face that the other holes enter, that clears all
+/// pairs; none where both enter the same or opposite faces, or the edge of the face comes too near.
+fn aside(ask: &StaggerAsk) -> Result<Option<Millimetres>, MechanicsError> {
+    use PostFace::{Back, Front, Left, Right};
+    let away = match (ask.moves.face, ask.stays.face) {
+        (Front, Right) | (Right, Back) | (Back, Left) | (Left, Front) => -1.0,
+        (Front, Left) | (Left, Back) | (Back, Right) | (Right, Front) => 1.0,
+        _ => return Ok(None),
+    };
+    let face = match ask.moves.face {
+        Front | Back => ask.post.wide,
+        Right | Left => ask.post.deep,
+    };
+    let most = face / 2.0 - ask.moves.diameter / 2.0 - ask.least_wood;
+    let mut off = Millimetres(0.0);
+    while off.whole_nanometres() <= most.whole_nanometres() {
+        let mut moved = ask.clone();
+        moved.moves.offset = off * away;
+        if pairs(&moved, Millimetres(0.0))?.is_empty() {
+            return Ok(Some(off));
+        }
+        off += ask.step;
+    }
+    Ok(None)
 }
 
 /// Pairs of one hole of each run that come too close.

@@ -33,6 +33,7 @@ fn letter_paper_is_eight_and_a_half_by_eleven() {
     near(Paper::LETTER.height.value(), 11.0 * 25.4, 1e-9);
     let marks = [TemplateMark {
         label: "12".to_owned(),
+        aside: Millimetres(0.0),
         height: Millimetres(912.0),
         diameter: Millimetres(9.0),
     }];

@@ -336,9 +336,12 @@ fn two_runs_in_one_post_are_staggered() {
         (meet.up, meet.down),
         (Some(Millimetres(14.0)), Some(Millimetres(14.0)))
     );
+    // Half of 90 is 45: 4.5 of hole and 42 deep ask for 6.5 off the middle to leave 5 of wood.
+    assert_eq!(meet.aside, Some(Millimetres(7.0)));
     assert_eq!(
         meet.sentence,
-        "2 pairs of holes come too close: move run B 14 mm up or 14 mm down."
+        "2 pairs of holes come too close: move run B 14 mm up or 14 mm down; 7 mm off the middle of its \
+         face, away from the holes of run A, the holes of run B keep the wood as high as they are."
     );
     let kept = stagger(&shared(115.0, 11.0)).unwrap();
     assert!(kept.close.is_empty());
@@ -357,6 +360,36 @@ fn two_runs_in_one_post_are_staggered() {
         none.sentence
     );
     assert_eq!(none.down, None);
+    // 31.5 off the middle would leave 9 of wood at the edge.
+    assert_eq!(none.aside, None);
+}
+
+#[test]
+fn holes_off_the_middle_clear_where_no_way_up_or_down_does() {
+    // By hand: 57.5 + 9 − 42 − 4.5 = 20.
+    let mut ask = shared(115.0, 20.0);
+    ask.most = Millimetres(5.0);
+    let told = stagger(&ask).unwrap();
+    assert_eq!((told.up, told.down), (None, None));
+    assert_eq!(told.aside, Some(Millimetres(9.0)));
+    assert!(
+        told.sentence.contains("no way up or down of up to 5 mm"),
+        "{}",
+        told.sentence
+    );
+    // B enters on the right of A's face, and so A on the left of B's: B goes to the right.
+    for (offset, clears) in [(9.0, true), (8.9, false), (-9.0, false)] {
+        ask.moves.offset = Millimetres(offset);
+        assert_eq!(stagger(&ask).unwrap().close.is_empty(), clears, "{offset}");
+    }
+    ask.moves.face = PostFace::Left;
+    ask.moves.offset = Millimetres(-9.0);
+    assert!(stagger(&ask).unwrap().close.is_empty());
+    // From opposite faces no side is away from the other's.
+    ask.moves.face = PostFace::Back;
+    ask.moves.offset = Millimetres(0.0);
+    ask.least_wood = Millimetres(40.0);
+    assert_eq!(stagger(&ask).unwrap().aside, None);
 }
 
 #[test]

@@ -11,6 +11,7 @@ fn marks(heights: &[f64]) -> Vec<TemplateMark> {
         .zip(heights)
         .map(|(wire, height)| TemplateMark {
             label: format!("A wire {wire}"),
+            aside: Millimetres(0.0),
             height: Millimetres(*height),
             diameter: Millimetres(9.0),
         })
@@ -43,6 +44,20 @@ fn run_a_on_four_pages() {
     }
     assert_eq!(found.pages[3].joins.len(), 2);
     assert_eq!(found.pages[0].joins[0].label, "a1");
+}
+
+#[test]
+fn a_mark_off_the_middle_lies_as_far_beside_it() {
+    let mut aside = marks(&[76.0, 152.0]);
+    aside[1].aside = Millimetres(-9.0);
+    let found = template("t", &aside, Paper::A4).unwrap();
+    let places: Vec<f64> = found.pages[0].marks.iter().map(|m| m.x.value()).collect();
+    assert_eq!(places, [105.0, 96.0]);
+    aside[1].aside = Millimetres(60.0);
+    assert!(
+        template("t", &aside, Paper::A4).is_err(),
+        "off the paper's middle"
+    );
 }
 
 #[test]

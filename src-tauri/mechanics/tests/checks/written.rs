@@ -105,6 +105,7 @@ fn plans_layouts_and_templates_come_back() {
     comes_back(&lay_out(&au(), &rail(985.0, Degrees(0.0), 1410.0)).unwrap());
     let mark = TemplateMark {
         label: "A wire 1".to_owned(),
+        aside: Millimetres(0.0),
         height: Millimetres(76.0),
         diameter: Millimetres(9.0),
     };

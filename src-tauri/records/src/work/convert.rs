@@ -144,6 +144,8 @@ pub(super) fn ends_of(job: &Job<'_>, run: &Run) -> Option<RunEnds> {
             hand,
             tensioner: kind.has_thread(),
             angled_seat: run.shape == Shape::Raked,
+            aside_nm: None,
+            other_enters: None,
         }
     };
     let (said_first, said_last) = (first.end.shown().copied(), last.end.shown().copied());

@@ -3,10 +3,11 @@
 use mechanics::holes::{BlindHole, Drilling, PostFace, RunFace};
 use mechanics::{Degrees, Millimetres};
 
-use super::WorkError;
 use super::convert::{ends_of, fitting_of, mm, nm, signed_slope, terminal_for, thread_hand};
-use crate::job::{Job, PostInRun, Run};
-use crate::model::values::EndKind;
+use super::{WorkError, words};
+use crate::ids::ItemId;
+use crate::job::{Job, PostInRun, Run, Wire};
+use crate::model::values::{End, EndKind};
 
 /// The hole of a run in a post; none where the fitting set does not tell its size.
 pub(super) fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Drilling> {
@@ -38,6 +39,53 @@ pub(super) fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Dri
         // Whatever holds these is drilled by its own sheet.
         EndKind::Turnbuckle | EndKind::FixedEnd | EndKind::WallPlate | EndKind::Eye => None,
     }
+}
+
+/// How far the holes of a run's end at a post stand off the middle of the face that they enter, to the right of
+/// someone who looks at it; nothing at other posts.
+pub(super) fn aside(job: &Job<'_>, run: &Run, post: &PostInRun) -> Millimetres {
+    let told = end_at(job, run, post.id).and_then(|end| end.aside_nm);
+    told.map_or(Millimetres(0.0), nm)
+}
+
+/// A distance off the middle, as someone sees it who looks at this face: a hole through comes out on the other
+/// side of the opposite one.
+pub(super) fn aside_on(run: &Run, post: &PostInRun, face: RunFace, aside: Millimetres) -> f64 {
+    let first = run.posts.first().is_some_and(|first| first.id == post.id);
+    let own = match first {
+        true => RunFace::TowardsEnd,
+        false => RunFace::TowardsStart,
+    };
+    match face == own || aside.value() == 0.0 {
+        true => aside.value(),
+        false => -aside.value(),
+    }
+}
+
+/// What is said of a post whose holes stand off the middle of their face.
+pub(super) fn off_the_middle(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let told = run.posts.iter().map(|post| (post, aside(job, run, post)));
+    let off = told.filter(|(_, aside)| aside.value() != 0.0);
+    off.map(|(post, aside)| {
+        format!(
+            "Post {}: the holes of run {} stand {} off the middle of their face, on the {} of who looks at \
+             it. The wires run askew by that in the bay beside it.",
+            post.name,
+            run.name,
+            Millimetres(aside.value().abs()),
+            if aside.value() > 0.0 { "right" } else { "left" }
+        )
+    })
+    .collect()
+}
+
+/// A run's end at a post, told or as the fitting set has it; none where the run does not end there.
+#[must_use]
+pub fn end_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<End> {
+    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
+    let at = [(first, ends.first), (last, ends.last)];
+    let (_, end) = at.into_iter().find(|(of, _)| of.id == post)?;
+    Some(end)
 }
 
 /// Kind of an end that no hole of the schedule belongs to.
@@ -95,10 +143,35 @@ pub(super) fn blind(
             label: format!("{} wire {wire}", run.name),
             face,
             height: *height + shift,
-            offset: Millimetres(0.0),
+            offset: aside(job, run, post),
             diameter,
             depth,
             rise: Degrees(rise.value()),
         })
         .collect())
+}
+
+/// Whether a wire's hole in a post is there: a distance to a hole beside it was told as drilled and stands,
+/// or the wire is in.
+pub(super) fn is_made(run: &Run, post: &PostInRun, wire: u32) -> bool {
+    let told = |above: u32| {
+        post.drilled
+            .get(&above)
+            .is_some_and(|d| d.value().is_some())
+    };
+    told(wire)
+        || wire.checked_sub(1).is_some_and(told)
+        || run.wire(wire).is_some_and(Wire::is_fitted)
+}
+
+/// Why no hole is known of a post on which nobody differs.
+pub(super) fn no_size(job: &Job<'_>, run: &Run, post: &PostInRun) -> String {
+    match other_kind(job, run, post) {
+        Some((at_post, of_set)) => format!(
+            "it has {}, and the fitting set has {} there",
+            words::an_end(at_post),
+            words::an_end(of_set)
+        ),
+        None => "no hole size is told by the fitting set".to_owned(),
+    }
 }

@@ -96,6 +96,7 @@ fn same(a: &HoleLine, b: &HoleLine) -> bool {
         && a.through == b.through
         && a.hand == b.hand
         && close(a.height_mm, b.height_mm)
+        && close(a.aside_mm, b.aside_mm)
         && close(a.diameter_mm, b.diameter_mm)
         && close(a.depth_mm, b.depth_mm)
         && close(a.rise_deg, b.rise_deg)
@@ -137,6 +138,7 @@ mod tests {
             face: face.to_owned(),
             wire: 1,
             height_mm,
+            aside_mm: 0.0,
             diameter_mm: 7.0,
             depth_mm: 90.0,
             through: hand.is_none(),

@@ -12,14 +12,16 @@ use super::convert::{
     fall_is_told, heights, mm, nm, no_slope, record_hand, run_of, signed_slope, slope_of,
 };
 use super::differing::{Wires, differing, note_differing};
-use super::drilling::{drilling, other_kind, without_a_hole};
+use super::drilling::{
+    aside, aside_on, drilling, is_made, no_size, off_the_middle, without_a_hole,
+};
 use super::faces::{FaceGroup, faces_alike};
 use super::levels::{agreed, raised_at};
 use super::rules::changed_rules;
 use super::shared_post::{self, shared_with};
 use super::{WorkError, words};
 use crate::ids::ItemId;
-use crate::job::{Job, PostInRun, Run, Wire};
+use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
 use crate::model::values::{Hand, Shape};
 use crate::subject::Subject;
@@ -42,6 +44,9 @@ pub struct HoleLine {
     /// Height on this face above the floor at the post; on a rake above the line of the nosings at
     /// the post's middle.
     pub height_mm: f64,
+    /// How far its middle stands off the middle of the face, to the right of someone who looks at it; to
+    /// the left below zero.
+    pub aside_mm: f64,
     /// Diameter.
     pub diameter_mm: f64,
     /// Depth along the hole.
@@ -138,6 +143,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     notes.extend(marked_from(job, run));
     notes.extend(super::levels::from_the_first(run));
     notes.extend(no_solid_timber(job, run));
+    notes.extend(off_the_middle(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {
@@ -164,6 +170,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
             face: facing(run, post, hole.face),
             wire: hole.wire,
             height_mm: hole.height.value(),
+            aside_mm: aside_on(run, post, hole.face, aside(job, run, post)),
             diameter_mm: hole.diameter.value(),
             depth_mm: depth.value(),
             through,
@@ -354,19 +361,6 @@ fn facing(run: &Run, post: &PostInRun, face: RunFace) -> String {
     )
 }
 
-/// Whether a wire's hole in a post is there: a distance to a hole beside it was told as drilled and stands,
-/// or the wire is in.
-fn is_made(run: &Run, post: &PostInRun, wire: u32) -> bool {
-    let told = |above: u32| {
-        post.drilled
-            .get(&above)
-            .is_some_and(|d| d.value().is_some())
-    };
-    told(wire)
-        || wire.checked_sub(1).is_some_and(told)
-        || run.wire(wire).is_some_and(Wire::is_fitted)
-}
-
 /// Pairs of holes of this run and of others in the same post that come close.
 fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Stagger>, WorkError> {
     let layout = heights(run);
@@ -397,16 +391,4 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
         }
     }
     Ok(found)
-}
-
-/// Why no hole is known of a post on which nobody differs.
-fn no_size(job: &Job<'_>, run: &Run, post: &PostInRun) -> String {
-    match other_kind(job, run, post) {
-        Some((at_post, of_set)) => format!(
-            "it has {}, and the fitting set has {} there",
-            words::an_end(at_post),
-            words::an_end(of_set)
-        ),
-        None => "no hole size is told by the fitting set".to_owned(),
-    }
 }

@@ -82,6 +82,7 @@ pub use cuts::{
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};
+pub use drilling::end_at;
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
@@ -120,6 +121,7 @@ pub use problems::{Problem, ProblemCode};
 pub use progress::{
     BayGaps, BayProgress, Flag, PostProgress, Progress, Stage, WireProgress, progress,
 };
+pub(crate) use propose::ask_of_level_wires;
 pub use propose::{
     BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, SharedPost, StairAt, propose,
 };

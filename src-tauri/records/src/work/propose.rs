@@ -36,7 +36,8 @@ pub struct LayoutAsk {
     pub in_hand: Option<Length>,
     /// Widest spacing wanted, square to the wires.
     pub widest: Option<Length>,
-    /// How far a tread stands out over the riser below it; 0 where none.
+    /// How far a tread stands out over the riser below it, where it is not the recorded one; 0 where
+    /// neither is told.
     pub overhang: Option<Length>,
     /// Heights in sixteenths of an inch instead of millimetres.
     pub inches: bool,
@@ -57,7 +58,8 @@ struct Ground<'a> {
     bays: Vec<(String, Millimetres)>,
     sphere: Option<Millimetres>,
     step: Millimetres,
-    overhang: Millimetres,
+    /// None where nobody told it: it counts as 0.
+    overhang: Option<Millimetres>,
 }
 
 /// Proposes wires for a run; where something is missing the answer says what, and proposes none.
@@ -87,6 +89,7 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         in_hand_mm: in_hand.value(),
         step_mm: step.value(),
         sphere_mm: None,
+        follows_floor: run.follows_floor,
         present_nm: run.heights.iter().map(|h| h.nm).collect(),
         proposals: Vec::new(),
         ask_first: set
@@ -167,6 +170,23 @@ fn ask_first(job: &Job<'_>, set: &RuleSet) -> Vec<String> {
         ),
     }
     found
+}
+
+/// What is asked before a run of level wires is begun: what the job's rule set says of them, and a pool.
+pub(crate) fn ask_of_level_wires(job: &Job<'_>, set: &RuleSet) -> Vec<String> {
+    use mechanics::rules::Threshold;
+    let climbing = set.climbing.as_ref().map(|rule| {
+        let from = match rule.fall.threshold {
+            Threshold::AtLeast => "is at least",
+            Threshold::MoreThan => "is more than",
+        };
+        format!(
+            "Where the fall {from} {}, nothing level between {} and {} may help climbing ({}): level \
+             wires may. Ask {} before anything is ordered.",
+            rule.fall.fall_mm, rule.from_mm, rule.to_mm, rule.cite.clause, set.confirm
+        )
+    });
+    climbing.into_iter().chain(ask_first(job, set)).collect()
 }
 
 fn ground<'a>(
@@ -252,7 +272,13 @@ fn ground<'a>(
         rail: mm(rail),
         bays,
         step,
-        overhang: ask.overhang.map_or(Millimetres(0.0), mm),
+        overhang: ask
+            .overhang
+            .or(run
+                .slope
+                .and_then(|s| s.overhang_nm)
+                .map(|nm| Length { nm }))
+            .map(mm),
     }))
 }
 
@@ -279,10 +305,10 @@ fn notes(ground: &Ground<'_>) -> Vec<String> {
     ];
     if ground.slope.value() > 0.0 {
         found.push("On a rake the table counts square to the wires.".to_owned());
-        if ground.overhang.value() == 0.0 {
+        if ground.overhang.is_none() {
             found.push(
-                "Treads are taken to end at their risers; tell the overhang where they stand out: \
-                 it makes the triangle larger."
+                "Treads are taken to end at their risers; measure and tell the overhang where they \
+                 stand out: it makes the triangle larger."
                     .to_owned(),
             );
         }

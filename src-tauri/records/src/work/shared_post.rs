@@ -1,7 +1,8 @@
 //! Blind holes of two runs in one post: whether they keep the wood that is wanted between them.
 //!
 //! Which way the other run leaves the post is not counted on: it is taken to leave square, the case
-//! in which holes cross. Invariant: a way told clears every pair at once.
+//! in which holes cross. To which side plays a part once holes stand off the middle of their face: as it
+//! is told there, else whichever leaves less wood. Invariant: a way told clears every pair at once.
 
 use mechanics::Millimetres;
 use mechanics::holes::{PostFace, PostPlan};
@@ -9,10 +10,11 @@ use mechanics::spacing::{RunAtPost, StaggerAsk, stagger};
 
 use super::WorkError;
 use super::convert::{heights, nm};
-use super::drilling::blind;
+use super::drilling::{blind, end_at};
 use super::levels::raised_at;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
+use crate::model::values::FaceSide;
 
 /// Wood wanted between two holes where the job does not say: assumed, a remark and not a rule.
 const WOOD_ASSUMED: Millimetres = Millimetres(20.0);
@@ -27,6 +29,9 @@ pub(super) fn least_wood(job: &Job<'_>) -> Millimetres {
 pub(super) struct Shared<'a> {
     pub(super) other: &'a Run,
     pub(super) told: mechanics::spacing::Stagger,
+    /// The side on which the other run's holes enter, for someone who looks at this run's; none where
+    /// nobody told.
+    pub(super) side: Option<FaceSide>,
 }
 
 /// How this run may move so that its holes at these heights, as the layout counts them, keep wood to
@@ -55,26 +60,81 @@ pub(super) fn shared_with<'a>(
         let (Some(moves), Some(stays)) = (moves.clone(), stays) else {
             continue;
         };
-        let told = stagger(&StaggerAsk {
-            post: PostPlan {
-                wide: nm(section.across_nm),
-                deep: nm(section.along_nm),
-            },
-            stays,
-            moves,
-            least_wood: least_wood(job),
-            step,
-            most,
-        })?;
-        found.push(Shared { other, told });
+        let side = side(job, (run, post), (other, there));
+        let in_the_middle = moves.offset.value() == 0.0 && stays.offset.value() == 0.0;
+        let faces: &[PostFace] = match side {
+            Some(FaceSide::Left) => &[PostFace::Left],
+            Some(FaceSide::Right) => &[PostFace::Right],
+            // In the middle both sides are alike.
+            None if in_the_middle => &[PostFace::Right],
+            None => &[PostFace::Right, PostFace::Left],
+        };
+        let mut worst: Option<mechanics::spacing::Stagger> = None;
+        for face in faces {
+            let told = stagger(&StaggerAsk {
+                post: PostPlan {
+                    wide: nm(section.across_nm),
+                    deep: nm(section.along_nm),
+                },
+                stays: RunAtPost {
+                    face: *face,
+                    ..stays.clone()
+                },
+                moves: moves.clone(),
+                least_wood: least_wood(job),
+                step,
+                most,
+            })?;
+            if worst.as_ref().is_none_or(|so_far| closer(&told, so_far)) {
+                worst = Some(told);
+            }
+        }
+        found.extend(worst.map(|told| Shared { other, told, side }));
     }
     Ok(found)
 }
 
+/// Whether more holes come close, or as many closer.
+fn closer(a: &mechanics::spacing::Stagger, b: &mechanics::spacing::Stagger) -> bool {
+    let least = |of: &mechanics::spacing::Stagger| {
+        let woods = of.close.iter().map(|close| close.pair.wood.value());
+        woods.fold(f64::INFINITY, f64::min)
+    };
+    (a.close.len(), least(b)) > (b.close.len(), least(a))
+}
+
+/// The side on which the other run's holes enter a post, for someone who looks at this run's, by what is told
+/// at either end; none where that says two things, or a third run ends there.
+fn side(
+    job: &Job<'_>,
+    (run, post): (&Run, &PostInRun),
+    (other, there): (&Run, &PostInRun),
+) -> Option<FaceSide> {
+    let here = job
+        .runs
+        .iter()
+        .filter(|r| end_at(job, r, post.id).is_some());
+    if here.count() > 2 {
+        return None;
+    }
+    let told = |run: &Run, at: &PostInRun| end_at(job, run, at.id)?.other_enters;
+    // Whoever enters on the right of one face has that face on their left.
+    let turned = told(other, there).map(FaceSide::other);
+    match (told(run, post), turned) {
+        (Some(a), Some(b)) if a != b => None,
+        (one, other) => one.or(other),
+    }
+}
+
 /// What is said of it: how the other run is taken, and the way that clears all pairs.
 pub(super) fn sentence(post: &PostInRun, shared: &Shared<'_>) -> String {
+    let to = match shared.side {
+        Some(FaceSide::Left) => ", its holes entering on the left of who looks at these, as told",
+        Some(FaceSide::Right) => ", its holes entering on the right of who looks at these, as told",
+        None => "",
+    };
     format!(
-        "Post {} also carries run {}, taken to leave it square: {}",
+        "Post {} also carries run {}, taken to leave it square{to}: {}",
         post.name, shared.other.name, shared.told.sentence
     )
 }

@@ -31,6 +31,8 @@ fn tensioner(s: &mut Scene, post: &str, hand: Hand, tensioner: bool) {
         hand,
         tensioner,
         angled_seat: false,
+        aside_nm: None,
+        other_enters: None,
     };
     s.say(fields::POST_END, &subject, &place, end, None);
 }
@@ -305,6 +307,8 @@ fn no_pass_is_told_where_no_end_may_be_tensioned_and_the_one_end_is_named() {
         hand: Hand::Right,
         tensioner: true,
         angled_seat: false,
+        aside_nm: None,
+        other_enters: None,
     };
     let (six, place) = (Subject::post(s.post("A6")), a.to_string());
     let first = s.tips("end", &six, &place);

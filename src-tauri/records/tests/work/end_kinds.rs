@@ -71,6 +71,8 @@ impl Scene {
             hand,
             tensioner,
             angled_seat: false,
+            aside_nm: None,
+            other_enters: None,
         };
         self.say(fields::POST_END, &post, &place, end, None);
     }
@@ -83,6 +85,8 @@ impl Scene {
             hand,
             tensioner: kind.has_thread(),
             angled_seat: true,
+            aside_nm: None,
+            other_enters: None,
         };
         self.say(fields::POST_END, &post, &place, end, None);
     }
@@ -309,6 +313,7 @@ fn a_raked_run_and_a_seat_under_an_end_without_a_thread_are_cut_on_site() {
         rise_nm: 170 * MM,
         going_nm: 280 * MM,
         risers: None,
+        overhang_nm: None,
     };
     s.say(fields::RUN_SLOPE, &run, "", slope, None);
     let (code, sentence) = s.refusal();

@@ -40,6 +40,7 @@ fn no_cut_rests_on_a_disputed_fact_and_the_fact_is_named() {
         rise_nm: rise * 1_000_000,
         going_nm: 250_000_000,
         risers: None,
+        overhang_nm: None,
     };
     type Say = fn(&mut Scene, Section, Section, [Rail; 2], [Slope; 2]);
     let cases: [(&str, Say); 5] = [
@@ -104,6 +105,7 @@ fn a_disputed_slope_is_not_taken_as_level_nor_a_disputed_floor_as_none() {
         rise_nm: rise * 1_000_000,
         going_nm: 250_000_000,
         risers: None,
+        overhang_nm: None,
     };
     let run = Subject::run(b);
     twice(
@@ -191,6 +193,8 @@ fn ends_and_corners_that_no_cut_is_computed_for_are_refused_in_words() {
         hand: Hand::Left,
         tensioner,
         angled_seat: false,
+        aside_nm: None,
+        other_enters: None,
     };
     let code_of = |word: &str| match word {
         "glass edge" => RefusalCode::NoAnchor,
@@ -283,6 +287,8 @@ fn one_tensioner_takes_up_no_more_than_its_own_thread() {
         hand: Hand::Left,
         tensioner: false,
         angled_seat: false,
+        aside_nm: None,
+        other_enters: None,
     };
     s.say(fields::POST_END, &post, &place, end, None);
     let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());

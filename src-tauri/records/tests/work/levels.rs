@@ -122,6 +122,30 @@ fn a_push_and_the_rules_see_the_same_gap_below_the_bottom_wire() {
     near(pushed_at(&mut s, "A1–A2", 0), 77.4, 1e-9);
 }
 
+/// Drilled level the bottom wire at 76 stands 147.4 above a floor 73 below the first post's, and 74.4 following it.
+#[test]
+fn a_layout_counts_the_gap_below_as_the_wires_are_told_to_go() {
+    let mut s = measured();
+    floor(&mut s, "A6", -73.0);
+    let a = s.a;
+    let run = Subject::run(a);
+    for (told, follows, counts, passes) in [
+        (Some(true), Some(true), 74.4, false),
+        (Some(false), Some(false), 147.4, true),
+        (None, None, 147.4, true),
+    ] {
+        let tips = s.tips("followsFloor", &run, "");
+        s.say_over(fields::RUN_FOLLOWS_FLOOR, &run, "", told, None, tips);
+        let answer = s.with_job(|job| propose(job, a, &LayoutAsk::default()).unwrap());
+        assert_eq!(answer.follows_floor, follows);
+        let as_now = answer.proposals.iter().find(|p| p.heights_nm[0] == 76 * MM);
+        let at = as_now.unwrap().floor.iter().find(|at| at.name == "A6");
+        let at = at.unwrap();
+        near(at.counts_mm, counts, 1e-9);
+        assert_eq!(at.counts_passes, passes, "{told:?}");
+    }
+}
+
 #[test]
 fn the_gap_below_the_rail_is_the_widest_that_rail_and_wires_can_leave() {
     let mut s = measured();

@@ -2,9 +2,9 @@
 
 use records::model::context::Said;
 use records::model::fields;
-use records::model::values::{CutMade, Hand, Piece};
+use records::model::values::{CutMade, End, FaceSide, Hand, Piece};
 use records::subject::Subject;
-use records::work::{CutsFrom, hole_schedule, take_off};
+use records::work::{CutsFrom, end_at, hole_schedule, take_off};
 
 use crate::near;
 use crate::scene::{MM, Scene, measured, mm, on_piece, surveyed};
@@ -162,7 +162,11 @@ fn two_runs_in_one_post_ask_for_a_stagger() {
         // A way for one pair alone would lead into the next: what clears all stands in the notes.
         assert!(!stagger.sentence.contains("move"), "{}", stagger.sentence);
     }
-    let told = |n: &String| n.starts_with("Post A6 also carries run B") && n.contains("no way");
+    let told = |n: &String| {
+        n.starts_with("Post A6 also carries run B")
+            && n.contains("no way up or down")
+            && n.contains("4 mm off the middle of its face")
+    };
     assert!(level.notes.iter().any(told), "{:?}", level.notes);
     // What the engineer wants counts instead of the 20 mm assumed, the most where two differ.
     let job = Subject::Job(s.device.job());
@@ -179,6 +183,83 @@ fn two_runs_in_one_post_ask_for_a_stagger() {
         Vec::new(),
     );
     assert!(asked(&mut s) > level.staggers.len());
+}
+
+/// B is raked by 35.45°: its holes of 9 by 42 reach 42 cos + 4.5 sin = 36.82 into the post of 115. A needs
+/// 20 − (57.5 − 36.82 − 4.5) = 3.82 off the middle.
+#[test]
+fn holes_off_the_middle_of_their_face_clear_those_of_the_other_run() {
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let (post, place) = (Subject::post(s.post("A6")), a.to_string());
+    let end = s.with_job(|job| end_at(job, job.run(a).unwrap(), s_post(job, "A6")).unwrap());
+    let close =
+        |s: &mut Scene, run| s.with_job(|job| hole_schedule(job, run).unwrap().staggers.len());
+    assert!(close(&mut s, a) > 0 && close(&mut s, b) > 0);
+    let (left, right) = (Some(FaceSide::Left), Some(FaceSide::Right));
+    for (aside, other_enters, clear) in [
+        (-4_000_000, right, true),
+        (4_000_000, left, true),
+        (-3_800_000, right, false),
+        // Towards the other run's holes, and where nobody tells where they enter.
+        (4_000_000, right, false),
+        (-4_000_000, None, false),
+    ] {
+        let tips = s.tips("end", &post, &place);
+        let with = End {
+            aside_nm: Some(aside),
+            other_enters,
+            ..end
+        };
+        s.say_over(fields::POST_END, &post, &place, Some(with), None, tips);
+        // Told at one end, it counts for both runs.
+        let both = (close(&mut s, a) == 0, close(&mut s, b) == 0);
+        assert_eq!(both, (clear, clear), "{aside} {other_enters:?}");
+    }
+    // Put back as it was, B asks for more, since A's level holes reach 42: 20 − (57.5 − 42 − 4.5).
+    let asked = |s: &mut Scene, run| {
+        let notes = s.with_job(|job| hole_schedule(job, run).unwrap().notes);
+        notes
+            .into_iter()
+            .find(|n| n.contains("also carries"))
+            .unwrap()
+    };
+    let say = |s: &mut Scene, aside: Option<i64>| {
+        let tips = s.tips("end", &post, &place);
+        let with = End {
+            aside_nm: aside,
+            other_enters: right,
+            ..end
+        };
+        s.say_over(fields::POST_END, &post, &place, Some(with), None, tips);
+    };
+    say(&mut s, None);
+    let of_b = asked(&mut s, b);
+    assert!(
+        of_b.contains("; 9 mm off the middle of its face, away from the holes of run A"),
+        "{of_b}"
+    );
+    say(&mut s, Some(-4_000_000));
+    let found = s.with_job(|job| hole_schedule(job, a).unwrap());
+    let off: Vec<_> = found.holes.iter().filter(|h| h.aside_mm != 0.0).collect();
+    assert!(
+        !off.is_empty()
+            && off
+                .iter()
+                .all(|h| h.post_name == "A6" && h.aside_mm == -4.0)
+    );
+    let note = "Post A6: the holes of run A stand 4 mm off the middle of their face, on the left";
+    assert!(
+        found.notes.iter().any(|n| n.starts_with(note)),
+        "{:?}",
+        found.notes
+    );
+}
+
+/// A post by its name.
+fn s_post(job: &records::job::Job<'_>, name: &str) -> records::ids::ItemId {
+    let mut posts = job.runs.iter().flat_map(|run| &run.posts);
+    posts.find(|post| post.name == name).unwrap().id
 }
 
 #[test]

@@ -214,6 +214,8 @@ impl Scene {
             hand,
             tensioner: true,
             angled_seat,
+            aside_nm: None,
+            other_enters: None,
         };
         self.say(fields::POST_END, &subject, &place, end, None);
     }
@@ -346,6 +348,7 @@ pub fn surveyed() -> Scene {
         rise_nm: 178 * MM,
         going_nm: 250 * MM,
         risers: Some(9),
+        overhang_nm: None,
     };
     s.say(fields::RUN_SLOPE, &subject_b, "", slope, None);
     s.say(fields::RUN_RAIL, &subject_b, "", rail(836, 45, None), None);

@@ -97,6 +97,7 @@ fn a_slope_that_cannot_be_is_not_used_and_stops_no_other_run() {
         rise_nm: 2000 * MM,
         going_nm: 10 * MM,
         risers: Some(9),
+        overhang_nm: None,
     };
     s.say(fields::RUN_SLOPE, &Subject::run(b), "", slope, None);
     for run in [a, b] {

@@ -7,7 +7,7 @@ use records::ids::ItemId;
 use records::library;
 use records::model::context::{OpeningRead, Said};
 use records::model::fields;
-use records::model::values::{Opening, OpeningKind, Surface};
+use records::model::values::{Length, Opening, OpeningKind, Slope, Surface};
 use records::subject::Subject;
 use records::work::{LayoutAsk, Topic, before_offer, before_ordering, propose, pushed};
 
@@ -144,4 +144,59 @@ fn every_opening_that_the_set_knows_has_its_line_before_it_is_measured() {
     let read = lines(&mut s, "stair triangle");
     assert_eq!(read.len(), 1);
     assert_eq!(read[0].actual.unwrap().value, 140.0);
+}
+
+#[test]
+fn an_overhang_that_is_told_counts_in_the_triangle_and_one_that_is_not_is_asked_for() {
+    let mut s = measured();
+    let b = s.b;
+    let job = Subject::Job(s.device.job());
+    let rules = library::copy_of(&library::rule_set("us-irc-2018").unwrap());
+    s.say(fields::JOB_RULE_SET, &job, "", rules, None);
+    let line = |s: &mut Scene| {
+        let found = s.with_job(|job| before_ordering(job, b).unwrap().findings);
+        let one = found.iter().find(|f| f.place.contains("stair triangle"));
+        let one = one.unwrap();
+        (one.actual.unwrap().value, one.sentence.clone())
+    };
+    let by_hand = |overhang: f64| {
+        let ask = StairAsk {
+            riser: Millimetres(178.0),
+            going: Millimetres(250.0),
+            overhang: Millimetres(overhang),
+            line: Millimetres(93.0 - 1.6 / (250.0_f64 / 178.0_f64.hypot(250.0))),
+        };
+        stair_triangle(&ask).unwrap().sphere
+    };
+    let (untold, sentence) = line(&mut s);
+    near(untold, by_hand(0.0).value(), 0.01);
+    let often = format!("25 mm would make it {}", by_hand(25.0));
+    assert!(
+        sentence.contains("overhang is not told and counts as 0") && sentence.contains(&often),
+        "{sentence}"
+    );
+    let with = Slope {
+        rise_nm: 178 * MM,
+        going_nm: 250 * MM,
+        risers: Some(9),
+        overhang_nm: Some(25 * MM),
+    };
+    s.say(fields::RUN_SLOPE, &Subject::run(b), "", with, None);
+    let (told, sentence) = line(&mut s);
+    near(told, by_hand(25.0).value(), 0.01);
+    assert!(told > untold + 5.0, "{told}, {untold}");
+    assert!(sentence.contains("stand out by 25 mm"), "{sentence}");
+    // The layout aid counts the same one where it is not asked with another.
+    let laid = |s: &mut Scene, overhang: Option<i64>| {
+        let ask = LayoutAsk {
+            bottom: Some(Length { nm: 93 * MM }),
+            widest: Some(Length { nm: 76 * MM }),
+            overhang: overhang.map(|nm| Length { nm }),
+            ..LayoutAsk::default()
+        };
+        let found = s.with_job(|job| propose(job, b, &ask).unwrap());
+        found.proposals[0].stair.clone().unwrap().sphere_mm
+    };
+    near(laid(&mut s, None), told, 0.01);
+    near(laid(&mut s, Some(0)), untold, 0.01);
 }

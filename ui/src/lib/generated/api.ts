@@ -1791,7 +1791,16 @@ tensioner: boolean,
 /**
  * Whether an angled seat stands under the fitting, as on a rake.
  */
-angledSeat: boolean, };
+angledSeat: boolean,
+/**
+ * How far the middles of its holes stand off the middle of the face that they enter: to the right
+ * of someone who looks at that face, to the left below zero; none where they stand in the middle.
+ */
+asideNm?: number,
+/**
+ * On which side, seen so, the holes of another run enter the post; none where nobody told.
+ */
+otherEnters?: FaceSide, };
 
 /**
  * Ends a device.
@@ -2007,6 +2016,11 @@ title: string,
  * The faces, in the order of the run.
  */
 faces: Array<HoleFace>, };
+
+/**
+ * A side of a post's face, for someone who looks at the face.
+ */
+export type FaceSide = "left" | "right";
 
 /**
  * From which faces a length was read.
@@ -2350,7 +2364,15 @@ passes: boolean,
 /**
  * Whether it passes where all is drilled level.
  */
-levelPasses: boolean, };
+levelPasses: boolean,
+/**
+ * The gap as the run's wires are told to go; the wider of the two where nobody told.
+ */
+countsMm: number,
+/**
+ * Whether the sphere passes that one.
+ */
+countsPasses: boolean, };
 
 /**
  * A force in millinewtons.
@@ -2892,6 +2914,11 @@ wire: number,
  * the post's middle.
  */
 heightMm: number,
+/**
+ * How far its middle stands off the middle of the face, to the right of someone who looks at it; to
+ * the left below zero.
+ */
+asideMm: number,
 /**
  * Diameter.
  */
@@ -3535,6 +3562,11 @@ stepMm: number,
  * The sphere that the rule set names.
  */
 sphereMm: number | null,
+/**
+ * Whether heights are marked from the floor at each post; none where nobody told, or people
+ * differ: then the wider gap below the bottom wire counts.
+ */
+followsFloor: boolean | null,
 /**
  * Heights that stand in the record, nanometres.
  */
@@ -5503,6 +5535,36 @@ pushed: Pushed,
 sections: Array<DrawingView>, };
 
 /**
+ * Puts the holes of a run's end off the middle of the face that they enter.
+ */
+export type PutAside = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The run's id.
+ */
+run: string,
+/**
+ * The post at which it ends.
+ */
+post: string,
+/**
+ * How far off the middle; 0 puts them back to it.
+ */
+off: Typed,
+/**
+ * The side on which the other run's holes enter the post, for someone who looks at this run's:
+ * theirs go to the other side.
+ */
+otherEnters: FaceSide,
+/**
+ * The person was asked about holes that are drilled already, and said yes.
+ */
+confirmed?: boolean, };
+
+/**
  * A number with its unit.
  */
 export type Quantity = {
@@ -6359,6 +6421,14 @@ jurisdiction: string,
  */
 country: string | null,
 /**
+ * Its edition, as the document names it.
+ */
+edition: string,
+/**
+ * First day on which it counts; none where that is not known.
+ */
+firstDay: string | null,
+/**
  * How it stands to the permit's date.
  */
 fit: RuleFit,
@@ -6536,7 +6606,20 @@ choices: Array<RuleChoice>,
 /**
  * The job's own copy: how it stands to the permit; none where none is chosen.
  */
-standing: RuleChoice | null, };
+standing: RuleChoice | null,
+/**
+ * What a person asks before a run of level wires is begun, by that copy; empty where none is chosen.
+ */
+askFirst: Array<string>, };
+
+/**
+ * Asks how rule sets stand to the permit of a job that is still to be begun.
+ */
+export type RuleSetsOn = {
+/**
+ * Day of the permit, `2026-09-02`; left out where it is not known.
+ */
+permit?: string, };
 
 /**
  * What the rule set says in words and asks of no figure of the run.
@@ -6928,6 +7011,10 @@ export type SharedPost = {
  */
 post: string,
 /**
+ * Its id.
+ */
+postId: ItemId,
+/**
  * The run that stays as it is.
  */
 stays: string,
@@ -6947,6 +7034,11 @@ upMm: number | null,
  * Least way down.
  */
 downMm: number | null,
+/**
+ * How far off the middle of their face this run's holes clear them as high as they are, away from
+ * the other run's; told where no way up or down does, or where it is shorter.
+ */
+asideMm: number | null,
 /**
  * One sentence.
  */
@@ -7118,7 +7210,11 @@ goingNm: number,
 /**
  * Number of risers, where it is a stair.
  */
-risers?: number | null, };
+risers?: number | null,
+/**
+ * How far a tread stands out over the riser below it; none where nobody told.
+ */
+overhangNm?: number, };
 
 /**
  * Document, edition and clause of a figure.
@@ -9480,6 +9576,8 @@ export interface Commands {
 	libraries: { request: Nothing; answer: Libraries };
 	/** Tells how every rule set stands to the job's permit, the best fit first, and what each warns of. */
 	ruleSetsFor: { request: OfJob; answer: RuleSetsFor };
+	/** Lists them for a job that is still to be begun, by the day of its permit where that is known. */
+	ruleSetsOn: { request: RuleSetsOn; answer: RuleSetsFor };
 	/** Lists the figures of a rule set that can be changed one by one, with clause and status. */
 	ruleFigures: { request: OfRuleSet; answer: RuleFigures };
 	/** Keeps a rule set of the crew's own: a file, or another one with figures changed; says why. */
@@ -9532,6 +9630,8 @@ export interface Commands {
 	layOut: { request: LayOut; answer: LayoutProposals };
 	/** Takes a proposal into the record as it was shown: number of wires and heights, in one act. */
 	takeLayout: { request: TakeLayout; answer: Recorded };
+	/** Puts the holes of a run's end off the middle of their face, away from another run's, or back to it. */
+	putAside: { request: PutAside; answer: Recorded };
 	/** Writes the full-size drilling template of a run's posts as a PDF and tells where it lies. */
 	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Copies a template or labels that were written to where the person finds them: a folder, or the device's own one for downloads. */

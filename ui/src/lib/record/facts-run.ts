@@ -39,7 +39,8 @@ export const runFacts: Fact[] = [
   group('slope', f.slope, [
     { name: 'riseNm', label: f.rise, kind: 'length', need: true, when: notLevel },
     { name: 'goingNm', label: f.going, kind: 'length', need: true, when: notLevel },
-    { name: 'risers', label: f.risers, kind: 'whole', when: notLevel }
+    { name: 'risers', label: f.risers, kind: 'whole', when: notLevel },
+    { name: 'overhangNm', label: f.overhang, kind: 'length', when: notLevel, hint: f.overhangHint }
   ]),
   {
     ...group('rail', f.rail, railInputs),
@@ -126,11 +127,15 @@ export const postInRunFacts: Fact[] = [
 
 /** The end of a run at an anchor post; its place is the run. */
 const threaded = (typed: Record<string, unknown>) => hasThread(typed.kind as string | undefined);
+/** Ends whose holes the schedule lists. */
+const holed = (typed: Record<string, unknown>) => typed.kind === 'insert' || typed.kind === 'throughBolt';
 const endOf = group('end', f.end, [
   { name: 'kind', label: f.endKind, kind: 'choice', options: options(words.endKind), need: true },
   { name: 'hand', label: f.hand, kind: 'choice', options: options(words.hand), need: true, when: threaded },
   { name: 'tensioner', label: f.tensioner, kind: 'flag', need: true, when: threaded },
-  { name: 'angledSeat', label: f.angledSeat, kind: 'flag' }
+  { name: 'angledSeat', label: f.angledSeat, kind: 'flag' },
+  { name: 'asideNm', label: f.aside, kind: 'length', signed: true, hint: f.asideHint, when: holed },
+  { name: 'otherEnters', label: f.otherEnters, kind: 'choice', options: options(words.faceSide), hint: f.otherEntersHint, when: (typed) => holed(typed) && Boolean(typed.asideNm) }
 ]);
 
 /** The same of one post, which can name the others; the figures of a gate are asked of a gate's post. */

@@ -3,7 +3,7 @@ import type { FaceGroup, HoleLine } from '$lib/generated/api';
 import { drilledAt, drillText, headOf, linesOf, offPlan, sameDrill } from './holes';
 
 const hole = (post: string, face: string, wire: number, more: Partial<HoleLine> = {}): HoleLine => ({
-  post, postName: post.toUpperCase(), face, wire, heightMm: wire * 76, diameterMm: 7, depthMm: 90, through: true, hand: null, riseDeg: 0,
+  post, postName: post.toUpperCase(), face, wire, heightMm: wire * 76, asideMm: 0, diameterMm: 7, depthMm: 90, through: true, hand: null, riseDeg: 0,
   drilledBelowMm: null, plannedBelowMm: wire === 1 ? null : 76, plannedBelowSquareMm: null, ...more
 });
 const group = (title: string, ...faces: [string, string][]): FaceGroup => ({ title, faces: faces.map(([post, face]) => ({ post, postName: post.toUpperCase(), face })) });
@@ -24,6 +24,7 @@ describe('faces drilled alike', () => {
   it('say once how the drill is held, with hand and depth', () => {
     expect(plain(drillText(holes.at(-1) as HoleLine))).toBe('12 mm, 62 mm deep, LH, falling 35.5° towards the run’s end');
     expect(plain(drillText(holes[0] as HoleLine))).toBe('7 mm, through, 90 mm long');
+    expect(plain(drillText({ ...(holes[0] as HoleLine), asideMm: -9 }))).toBe('7 mm, through, 90 mm long, 9 mm left of the face’s middle');
     expect(sameDrill(linesOf(both, holes))).toBe(true);
     expect(sameDrill(holes)).toBe(false);
   });

@@ -26,7 +26,8 @@ export const sameDrill = (lines: HoleLine[]): boolean => new Set(lines.map(drill
 export function drillText(hole: HoleLine): string {
   const mm = (v: number) => length(Math.round(v * NM_PER_MM));
   const rise = Math.abs(hole.riseDeg) > SQUARE_DEG ? (hole.riseDeg > 0 ? w.rising : w.falling)(number(Math.abs(hole.riseDeg), 1)) : '';
-  return [mm(hole.diameterMm), (hole.through ? w.throughLong : w.deep)(mm(hole.depthMm)), hole.hand ?? '', rise].filter(Boolean).join(', ');
+  const aside = hole.asideMm === 0 ? '' : (hole.asideMm > 0 ? w.rightOf : w.leftOf)(mm(Math.abs(hole.asideMm)));
+  return [mm(hole.diameterMm), (hole.through ? w.throughLong : w.deep)(mm(hole.depthMm)), hole.hand ?? '', aside, rise].filter(Boolean).join(', ');
 }
 
 export interface DrilledAt {

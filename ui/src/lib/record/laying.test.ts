@@ -1,13 +1,13 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { showLengthsIn } from '$lib/core/format.svelte';
 import type { Proposal, SharedPost } from '$lib/generated/api';
-import { byUse, movedBottom, proposalLines, sharedText, stairText, standing, wishesOf } from './laying';
+import { byUse, movedBottom, passing, proposalLines, sharedText, stairText, standing, wishesOf } from './laying';
 
 const MM = 1_000_000;
 // The worked job: 12 wires at 76 below a rail at 985, row 80, 1330 N in bays up to 1500.
 const chosen = {
   rowMm: 80, heightsNm: Array.from({ length: 12 }, (_, i) => (i + 1) * 76 * MM), spacingMm: 76, spacingSquareMm: 76, inHandMm: 4, topGapMm: 73,
-  outcome: 'figure', leastTensionN: 1330, spherePasses: false, next: { atMm: 100 }
+  outcome: 'figure', leastTensionN: 1330, spherePasses: false, floor: [], stair: null, next: { atMm: 100 }
 } as unknown as Proposal;
 afterEach(() => showLengthsIn('mm'));
 
@@ -33,6 +33,26 @@ describe('a proposal', () => {
   });
 });
 
+describe('what the sphere passes', () => {
+  const at = (name: string, countsMm: number, countsPasses: boolean) => ({ name, clearMm: 74.4, clearLaterMm: 74.4, levelMm: countsMm, passes: false, levelPasses: countsPasses, countsMm, countsPasses });
+  const fallen = { ...chosen, floor: [at('A1', 74.4, false), at('A6', 147.4, true)] } as unknown as Proposal;
+  it('names the gap below the bottom wire, though nothing passes between the wires', () => {
+    expect(passing(chosen, 125, false)).toEqual([]);
+    const level = passing(fallen, 125, false);
+    expect(level).toHaveLength(1);
+    expect(level[0]).toMatch(/sphere of 125.mm passes at rest: A6, 147.4.mm\. .*drilled level/);
+    expect(passing(fallen, 125, null)[0]).toContain('not told, so the wider gap counts');
+  });
+  it('names a stair’s triangle, and nothing that no sphere is named for', () => {
+    const stair = { ...chosen, stair: { sphereMm: 159.1, ruleSphereMm: 152.4, passes: true } } as unknown as Proposal;
+    expect(passing(stair, 111, true)[0]).toMatch(/152.4.mm passes through the triangle/);
+    expect(passing({ ...fallen, spherePasses: true }, null, true)).toEqual([]);
+  });
+  it('puts such a layout behind one that nothing passes', () => {
+    expect(byUse([fallen, { ...chosen, rowMm: 60 }]).map((p) => p.rowMm)).toEqual([60, 80]);
+  });
+});
+
 describe('the order of proposals', () => {
   it('puts what is not allowed last and what the sphere passes after the rest', () => {
     const few = { ...chosen, heightsNm: [1], outcome: 'notAllowed' } as Proposal;
@@ -52,10 +72,14 @@ describe('what is asked', () => {
 });
 
 describe('two runs in one post', () => {
-  const shared = { post: 'A6', stays: 'B', close: 2, woodMm: 20, upMm: 14, downMm: null } as unknown as SharedPost;
+  const shared = { post: 'A6', stays: 'B', close: 2, woodMm: 20, upMm: 14, downMm: null, asideMm: null } as unknown as SharedPost;
   it('says which way to move, or that none does', () => {
     expect(sharedText(shared)).toMatch(/A6 also carries .*B: move this run’s wires 14\u00a0mm up\./);
     expect(sharedText({ ...shared, upMm: null })).toContain('no way of one spacing');
+    const aside = sharedText({ ...shared, upMm: null, asideMm: 9 });
+    expect(aside).toContain('no way of one spacing up or down');
+    expect(aside).toMatch(/Holes 9.mm off the middle of their face, away from those of .*B/);
+    expect(sharedText({ ...shared, asideMm: 7 })).toMatch(/14.mm up\. Holes 7.mm off/);
     expect(sharedText({ ...shared, close: 0 })).toContain('at least 20\u00a0mm of wood');
   });
   it('lays out from a moved bottom wire', () => {

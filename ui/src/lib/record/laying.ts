@@ -3,7 +3,7 @@ import { call } from '$lib/core/call';
 import { length, newtons } from '$lib/core/format.svelte';
 import type { Typed as TypedForm } from '$lib/core/form';
 import { NM_PER_MM, type LengthUnit } from '$lib/core/length';
-import type { LayoutProposals, LayoutWishes, PaperSize, Proposal, Recorded, SharedPost, StairAt, TemplateWritten } from '$lib/generated/api';
+import type { FaceSide, LayoutProposals, LayoutWishes, PaperSize, Proposal, Recorded, SharedPost, StairAt, TemplateWritten } from '$lib/generated/api';
 import { words } from '$lib/words';
 
 const w = words.laying;
@@ -13,6 +13,10 @@ export const loadLayout = (job: string, run: string, wishes: LayoutWishes): Prom
 /** Takes a proposal as it was shown; where it is no longer proposed nothing is taken. */
 export const takeLayout = (job: string, run: string, wishes: LayoutWishes, seen: Proposal, confirmed: boolean): Promise<Recorded> =>
   call('takeLayout', { job, run, wishes, heightsNm: seen.heightsNm, confirmed });
+
+/** Puts the holes of a run's end off the middle of their face, away from where another run's enter. */
+export const putAside = (job: string, run: string, post: string, mm: number, otherEnters: FaceSide, confirmed: boolean): Promise<Recorded> =>
+  call('putAside', { job, run, post, off: { text: String(mm), unit: 'mm' }, otherEnters, confirmed });
 
 export const writeTemplate = (job: string, run: string, post: string, paper: PaperSize, unit: LengthUnit): Promise<TemplateWritten> =>
   call('drillingTemplate', { job, run, paper, unit, ...(post ? { post } : {}) });
@@ -41,9 +45,20 @@ export function proposalLines(p: Proposal): string[] {
   return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(told(p.inHandMm))} ${row}; ${asks}`];
 }
 
+/** Where the rule set's sphere passes at rest with a proposal, each in one sentence: between the wires, below the bottom one, in a stair's triangle. */
+export function passing(p: Proposal, sphereMm: number | null, followsFloor: boolean | null): string[] {
+  const below = p.floor.filter((f) => f.countsPasses).map((f) => w.floorWide(f.name, told(f.countsMm)));
+  return [
+    ...(p.spherePasses && sphereMm !== null ? [w.spherePasses(told(sphereMm))] : []),
+    ...(below.length > 0 && sphereMm !== null ? [`${w.floorPasses(told(sphereMm), below.join('; '))} ${w.floorBy(followsFloor)}`] : []),
+    ...(p.stair?.passes && p.stair.ruleSphereMm !== null ? [w.stairPasses(told(p.stair.ruleSphereMm))] : [])
+  ];
+}
+
 /** Proposals that a person would take first: what the table allows and the sphere does not pass, the fewest wires first. */
 export function byUse(all: Proposal[]): Proposal[] {
-  const rank = (p: Proposal) => (p.outcome === 'notAllowed' ? 2 : p.spherePasses ? 1 : 0);
+  const passes = (p: Proposal) => p.spherePasses || p.stair?.passes || p.floor.some((f) => f.countsPasses);
+  const rank = (p: Proposal) => (p.outcome === 'notAllowed' ? 2 : passes(p) ? 1 : 0);
   return [...all].sort((a, b) => rank(a) - rank(b) || a.heightsNm.length - b.heightsNm.length);
 }
 
@@ -56,7 +71,9 @@ export function sharedText(s: SharedPost): string {
   const head = w.shared(words.postName(s.post), words.runName(s.stays));
   if (s.close === 0) return `${head}: ${w.sharedFine(told(s.woodMm))}`;
   const ways = [s.upMm === null ? '' : w.up(told(s.upMm)), s.downMm === null ? '' : w.down(told(s.downMm))].filter(Boolean);
-  return `${head}: ${ways.length > 0 ? w.sharedMove(ways.join(w.or)) : w.sharedNone}`;
+  const aside = s.asideMm === null ? '' : w.sharedAside(told(s.asideMm), words.runName(s.stays));
+  if (ways.length > 0) return [`${head}: ${w.sharedMove(ways.join(w.or))}`, aside].filter(Boolean).join(' ');
+  return aside ? `${head}: ${w.sharedNoWay} ${aside}` : `${head}: ${w.sharedNone}`;
 }
 
 /** The bottom wire's height that moves a proposal up or down, as it would be typed. */

@@ -158,6 +158,8 @@ export const facts = {
     rise: 'Rise',
     going: 'Going',
     risers: 'Number of risers',
+    overhang: 'Tread over the riser below',
+    overhangHint: 'How far a tread stands out over the riser under it; 0 where it does not. Left empty it counts as 0, and the triangle below the bottom wire comes out smaller than it may be.',
     rail: 'Rail',
     underside: 'Underside',
     thickness: 'Thickness',
@@ -238,6 +240,10 @@ export const facts = {
     endKind: 'Kind of end',
     hand: 'Hand',
     tensioner: 'Tensioned here?',
-    angledSeat: 'Angled seat under the fitting?'
+    angledSeat: 'Angled seat under the fitting?',
+    aside: 'Holes off the middle of the face',
+    asideHint: 'To the right of someone who looks at the face; with a minus to the left. Empty: in the middle.',
+    otherEnters: 'Another run’s holes enter on the',
+    otherEntersHint: 'As seen by someone who looks at this run’s holes. Not told: whichever side leaves less wood counts.'
   }
 };

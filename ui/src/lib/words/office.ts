@@ -94,6 +94,8 @@ export const office = {
     posts: (n: number, which: string) => `${n === 1 ? 'Post' : 'Posts'} ${which}`,
     deep: (depth: string) => `${depth} deep`,
     throughLong: (depth: string) => `through, ${depth} long`,
+    leftOf: (mm: string) => `${mm} left of the face’s middle`,
+    rightOf: (mm: string) => `${mm} right of the face’s middle`,
     rising: (degrees: string) => `rising ${degrees}° towards the run’s end`,
     falling: (degrees: string) => `falling ${degrees}° towards the run’s end`,
     planned: 'Planned',

@@ -18,6 +18,7 @@ export const site = {
     wallPlate: 'Wall plate',
     eye: 'Eye'
   },
+  faceSide: { left: 'Left', right: 'Right' },
   hand: { LH: 'LH, left-hand', RH: 'RH, right-hand' },
   purpose: { quote: 'Quote', cut: 'Cut' },
   postState: { loose: 'Loose', fixed: 'Fixed', railOn: 'Rail on', insertsIn: 'Rail on, inserts in' },

@@ -131,6 +131,9 @@ export const work = {
     badCount: 'A run has 1 to 200 wires.',
     firstWire: 'Bottom wire above the floor',
     spacing: 'Wire to wire, centres',
+    askFirst: 'Ask before anything is ordered: level wires',
+    wiresHint: 'Left empty, with the two below: the layout proposes number and heights by rail, bays and rule set.',
+    wiresTogether: 'Number of wires, bottom wire and spacing go together: tell all three, or leave all three to the layout.',
     spacingHint: 'Keep some millimetres in hand: one hole drilled too far from the next asks for the next row of the rules’ table, where they have one.',
     tensioner: 'Tensioned at',
     angledSeats: 'Angled seats under the fittings?',
@@ -138,6 +141,7 @@ export const work = {
     sides: { left: 'Left end', right: 'Right end', both: 'Both ends' },
     typed: {
       slope: (rise: string, going: string) => `rise ${rise}, going ${going}`,
+      overhang: (mm: string) => `, overhang ${mm}`,
       rail: (underside: string, thickness: string) => `underside ${underside}, thickness ${thickness}`,
       wires: (count: number, from: string, every: string) => `${count} from ${from} every ${every}`,
       section: (along: string, across: string) => `${along} along, ${across} across`,

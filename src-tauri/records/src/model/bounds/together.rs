@@ -23,6 +23,12 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
         (SubjectKind::Run, "slope") => {
             let mm = |nm| Millimetres(Length { nm }.as_mm());
             let (rise, going) = (mm(at("riseNm")?), mm(at("goingNm")?));
+            if let Some(overhang) = at("overhangNm").map(mm).filter(|o| *o >= going) {
+                return Some(format!(
+                    "a tread with a going of {going} can't stand out by {overhang}; one of them may be in \
+                     another unit"
+                ));
+            }
             stair_slope(rise, going).err().map(|_| {
                 format!(
                     "a rise of {rise} on a going of {going} is steeper than {}°; one of them may be in \

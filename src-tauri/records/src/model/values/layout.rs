@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::{EndKind, Hand, SupportKind};
+use super::{EndKind, FaceSide, Hand, SupportKind};
 use crate::ids::ItemId;
 
 /// A post's cross section, as it stands in the run.
@@ -169,6 +169,10 @@ pub struct Slope {
     /// Number of risers, where it is a stair.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub risers: Option<u32>,
+    /// How far a tread stands out over the riser below it; none where nobody told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub overhang_nm: Option<i64>,
 }
 
 /// Heights of a run's wires above the floor or the nosings, plumb, from the bottom.
@@ -238,4 +242,13 @@ pub struct End {
     /// Whether an angled seat stands under the fitting, as on a rake.
     #[serde(default)]
     pub angled_seat: bool,
+    /// How far the middles of its holes stand off the middle of the face that they enter: to the right
+    /// of someone who looks at that face, to the left below zero; none where they stand in the middle.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub aside_nm: Option<i64>,
+    /// On which side, seen so, the holes of another run enter the post; none where nobody told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub other_enters: Option<FaceSide>,
 }

@@ -29,9 +29,9 @@ pub use sheets::{FittingSheet, SheetFigure, SheetFigures, StrandSheet};
 pub use site::{BeforeSecondEnd, CallBack, KnownLength, PartsUsed};
 pub use units::{Day, Force, Length};
 pub use words::{
-    Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, Faces, Hand, Instrument,
-    Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint, Shape,
-    SignStage, SpanHeld, Stage, Sun, SupportKind, Surface, ToolKind,
+    Act, Along, BatchKind, Condition, CrimpResult, EndKind, Evidence, FaceSide, Faces, Hand,
+    Instrument, Lining, Method, OpeningKind, PostRole, PostState, ProbeResult, Purpose, RailJoint,
+    Shape, SignStage, SpanHeld, Stage, Sun, SupportKind, Surface, ToolKind,
 };
 pub use words::{CallBackCause, LaserReference, Moment, TakenOutFor};
 

@@ -36,6 +36,8 @@ words! {
         #[serde(rename = "LH")] Left,
         #[serde(rename = "RH")] Right,
     }
+    /// A side of a post's face, for someone who looks at the face.
+    FaceSide { Left, Right }
     /// What a length is for.
     Purpose { Quote, Cut }
     /// State of the posts when a length was read.
@@ -118,6 +120,17 @@ impl Hand {
         match self {
             Hand::Left => Hand::Right,
             Hand::Right => Hand::Left,
+        }
+    }
+}
+
+impl FaceSide {
+    /// The other side.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            FaceSide::Left => FaceSide::Right,
+            FaceSide::Right => FaceSide::Left,
         }
     }
 }

@@ -6,7 +6,8 @@ use super::super::problem::shown;
 use super::site::from_library;
 use super::thing;
 use crate::model::values::{
-    End, EndKind, Hand, Lining, PostRole, Rail, Shape, Slope, Surface, Tensions, WireHeights,
+    End, EndKind, FaceSide, Hand, Lining, PostRole, Rail, Shape, Slope, Surface, Tensions,
+    WireHeights,
 };
 use crate::model::{entered, fields};
 use crate::subject::{ItemKind, MOST_WIRES};
@@ -85,14 +86,19 @@ fn slope(facts: &mut Facts<'_, '_>) -> Option<Slope> {
     let rise = one.must("rise", one.length("rise", Bounds::Size));
     let going = one.must("going", one.length("going", Bounds::Size));
     let risers = one.whole("risers", 1, 1000);
+    let overhang = one.length("overhang", Bounds::Gap);
     one.end();
     let (rise, going) = (rise?, going?);
     let slope = Slope {
         rise_nm: rise.length.nm,
         going_nm: going.length.nm,
         risers: risers.and_then(|n| u32::try_from(n).ok()),
+        overhang_nm: overhang.as_ref().map(|o| o.length.nm),
     };
-    let entered = format!("rise {}, going {}", rise.entered, going.entered);
+    let mut entered = format!("rise {}, going {}", rise.entered, going.entered);
+    if let Some(overhang) = overhang {
+        entered.push_str(&format!(", overhang {}", overhang.entered));
+    }
     facts.say("slope", fields::RUN_SLOPE, Some(slope), Some(entered));
     Some(slope)
 }
@@ -229,6 +235,8 @@ fn end(facts: &mut Facts<'_, '_>) {
         false => one.must("tensioner", one.flag("tensioner")),
     };
     let angled_seat = one.flag("angledSeat").unwrap_or(false);
+    let aside = one.length("aside", Bounds::Level);
+    let other_enters = one.word("otherEnters", FaceSide::ALL);
     one.end();
     if let (Some(kind), Some(hand), Some(tensioner)) = (kind, hand, tensioner) {
         let end = End {
@@ -236,8 +244,11 @@ fn end(facts: &mut Facts<'_, '_>) {
             hand,
             tensioner,
             angled_seat,
+            aside_nm: aside.as_ref().map(|a| a.length.nm),
+            other_enters,
         };
-        facts.say("end", fields::POST_END, Some(end), None);
+        let entered = aside.map(|a| format!("holes {} off the middle", a.entered));
+        facts.say("end", fields::POST_END, Some(end), entered);
     }
 }
 

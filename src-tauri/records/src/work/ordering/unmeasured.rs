@@ -32,20 +32,22 @@ pub(super) fn unmeasured(
     };
     let stair = run.surface.is_none_or(|s| s == Surface::Stair) && run.shape == Shape::Raked;
     if stair && !read(OpeningKind::StairTriangle) {
-        let by_geometry = triangle(run, heights, diameter, slope_of(run)?)?;
+        let of = |overhang| triangle(run, heights, diameter, slope_of(run)?, overhang);
+        let told = run.slope.and_then(|slope| slope.overhang_nm).map(nm);
+        let by_geometry = of(told.unwrap_or_default())?;
         let remark = match by_geometry {
-            Some(_) => {
-                "Treads are taken to end at their risers; an overhang makes it larger. The wire gives \
-                 way, so offer the probe."
-            }
-            None => "",
+            Some(_) => format!(
+                "{} The wire gives way, so offer the probe.",
+                overhung(told, of)
+            ),
+            None => String::new(),
         };
         add(
             Unmeasured {
                 label: format!("stair triangle, run {}", run.name),
                 kind: OpeningKind::StairTriangle,
                 by_geometry,
-                remark: remark.to_owned(),
+                remark,
             },
             run.subject(),
         );
@@ -119,12 +121,38 @@ fn wall_read(post: &PostInRun, measured: &[Opening]) -> bool {
     })
 }
 
+/// An overhang that treads often have: assumed, to show what is not told may come to.
+const OFTEN: Millimetres = Millimetres(25.0);
+
+/// By what overhang the triangle was taken, and what an untold one may come to.
+fn overhung(
+    told: Option<Millimetres>,
+    of: impl Fn(Millimetres) -> Result<Option<Millimetres>, WorkError>,
+) -> String {
+    match told {
+        Some(overhang) if overhang.value() > 0.0 => {
+            format!("Treads stand out by {overhang} over their risers, as told.")
+        }
+        Some(_) => "Treads end at their risers, as told.".to_owned(),
+        None => {
+            // A going that is no wider than that has no such overhang.
+            let often = of(OFTEN).ok().flatten();
+            let often = often.map(|sphere| format!(", and {OFTEN} would make it {sphere}"));
+            format!(
+                "The treads' overhang is not told and counts as 0: measure it; any makes it larger{}.",
+                often.unwrap_or_default()
+            )
+        }
+    }
+}
+
 /// The largest sphere between riser, tread and the bottom wire's lower edge.
 fn triangle(
     run: &Run,
     heights: &[Millimetres],
     diameter: Millimetres,
     rake: Degrees,
+    overhang: Millimetres,
 ) -> Result<Option<Millimetres>, WorkError> {
     let (Some(stair), Some(bottom)) = (run.slope, heights.first()) else {
         return Ok(None);
@@ -134,7 +162,7 @@ fn triangle(
     let ask = StairAsk {
         riser: nm(stair.rise_nm),
         going: nm(stair.going_nm),
-        overhang: Millimetres(0.0),
+        overhang,
         line: (*bottom - half).max(Millimetres(0.0)),
     };
     Ok(Some(stair_triangle(&ask)?.sphere))

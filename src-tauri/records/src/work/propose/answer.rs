@@ -45,6 +45,10 @@ pub struct FloorAt {
     pub passes: bool,
     /// Whether it passes where all is drilled level.
     pub level_passes: bool,
+    /// The gap as the run's wires are told to go; the wider of the two where nobody told.
+    pub counts_mm: f64,
+    /// Whether the sphere passes that one.
+    pub counts_passes: bool,
 }
 
 /// Two runs in one post.
@@ -53,6 +57,8 @@ pub struct FloorAt {
 pub struct SharedPost {
     /// The post.
     pub post: String,
+    /// Its id.
+    pub post_id: ItemId,
     /// The run that stays as it is.
     pub stays: String,
     /// Pairs of holes that come too close.
@@ -63,6 +69,9 @@ pub struct SharedPost {
     pub up_mm: Option<f64>,
     /// Least way down.
     pub down_mm: Option<f64>,
+    /// How far off the middle of their face this run's holes clear them as high as they are, away from
+    /// the other run's; told where no way up or down does, or where it is shorter.
+    pub aside_mm: Option<f64>,
     /// One sentence.
     pub sentence: String,
 }
@@ -154,6 +163,9 @@ pub struct LayoutProposals {
     pub step_mm: f64,
     /// The sphere that the rule set names.
     pub sphere_mm: Option<f64>,
+    /// Whether heights are marked from the floor at each post; none where nobody told, or people
+    /// differ: then the wider gap below the bottom wire counts.
+    pub follows_floor: Option<bool>,
     /// Heights that stand in the record, nanometres.
     pub present_nm: Vec<i64>,
     /// What could be laid out, the closest spacing first.

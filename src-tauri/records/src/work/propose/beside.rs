@@ -101,13 +101,23 @@ pub(super) fn floor(
         .gaps
         .into_iter()
         .zip(level.gaps)
-        .map(|(follows, level)| FloorAt {
-            name: follows.label,
-            clear_mm: follows.clear.value(),
-            clear_later_mm: follows.clear_later.value(),
-            level_mm: level.clear.value(),
-            passes: follows.passes,
-            level_passes: level.passes,
+        .map(|(follows, level)| {
+            let counts = match run.follows_floor {
+                Some(true) => &follows,
+                Some(false) => &level,
+                None if level.clear > follows.clear => &level,
+                None => &follows,
+            };
+            FloorAt {
+                counts_mm: counts.clear.value(),
+                counts_passes: counts.passes,
+                name: follows.label.clone(),
+                clear_mm: follows.clear.value(),
+                clear_later_mm: follows.clear_later.value(),
+                level_mm: level.clear.value(),
+                passes: follows.passes,
+                level_passes: level.passes,
+            }
         })
         .collect();
     Ok((found, Some(sentence)))
@@ -173,11 +183,13 @@ pub(super) fn shared(
         for with in shared_with(job, (run, &layout.heights), post, way)? {
             found.push(SharedPost {
                 post: post.name.clone(),
+                post_id: post.id,
                 stays: with.other.name.clone(),
                 close: u32::try_from(with.told.close.len()).unwrap_or(u32::MAX),
                 wood_mm: least_wood(job).value(),
                 up_mm: with.told.up.map(Millimetres::value),
                 down_mm: with.told.down.map(Millimetres::value),
+                aside_mm: with.told.aside.map(Millimetres::value),
                 sentence: sentence(post, &with),
             });
         }
@@ -200,7 +212,7 @@ pub(super) fn stair(
     let ask = StairAsk {
         riser: nm(stair.rise_nm),
         going: nm(stair.going_nm),
-        overhang: ground.overhang,
+        overhang: ground.overhang.unwrap_or_default(),
         line: (bottom - half).max(Millimetres(0.0)),
     };
     let triangle = stair_triangle(&ask)?;
