@@ -31,6 +31,7 @@ mod finished;
 mod gates;
 mod grounds;
 mod inches;
+mod laid;
 mod levels;
 mod no_longer;
 mod offered;

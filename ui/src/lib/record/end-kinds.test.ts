@@ -150,7 +150,7 @@ describe('a new run', () => {
     ]);
   });
   it('is not kept where nothing turns', () => {
-    const values = { name: 'A', shape: 'level', wireCount: 3, bays: [1], endKind: 'insert', lastKind: 'eye', tensioner: 'right' };
+    const values = { name: 'A', shape: 'level', bays: [1], endKind: 'insert', lastKind: 'eye', tensioner: 'right' };
     expect(() => planOf(values, {}, 'mm')).toThrow('no end has a thread');
     expect(planOf({ ...values, tensioner: 'left' }, {}, 'mm').ends).toEqual({ kind: 'insert', lastKind: 'eye', tensioner: 'left' });
   });

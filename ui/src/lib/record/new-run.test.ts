@@ -92,7 +92,7 @@ describe('bays of a new run', () => {
 describe('what was typed of a new run stands beside its figures', () => {
   const fields = newRunFields({ runs: [], strands: [], fittingSets: [] } as unknown as Job);
   const typed = {
-    name: 'D', shape: 'raked', riseNm: '7', goingNm: '9 13/16', fallNm: '1,8 m', lastFloorNm: '-56', heightNm: '42', undersideNm: '38 1/2', thicknessNm: '1 1/2',
+    name: 'D', shape: 'raked', riseNm: '7', goingNm: '9 13/16', overhangNm: '1', fallNm: '1,8 m', lastFloorNm: '-56', heightNm: '42', undersideNm: '38 1/2', thicknessNm: '1 1/2',
     endWidthNm: '4 1/2', endDepthNm: '4', innerWidthNm: '90 mm', innerDepthNm: '3 1/2', bays: '55-1/2"; 1380 mm', wireCount: '12', firstWireNm: '3', spacingNm: '3 1/16', build: 'hollow', endWallNm: '1/8'
   };
   const said = (more: Record<string, string> = {}) => {
@@ -106,7 +106,7 @@ describe('what was typed of a new run stands beside its figures', () => {
   it('of the run and of each post', () => {
     const place = '4 1/2 in wide, posts between 90 mm';
     expect(said()).toEqual([
-      { fall: '1,8 m', height: '42 in', slope: 'rise 7 in, going 9 13/16 in', rail: 'underside 38 1/2 in, thickness 1 1/2 in', wireHeights: '12 from 3 in every 3 1/16 in' },
+      { fall: '1,8 m', height: '42 in', slope: 'rise 7 in, going 9 13/16 in, overhang 1 in', rail: 'underside 38 1/2 in, thickness 1 1/2 in', wireHeights: '12 from 3 in every 3 1/16 in' },
       { section: '4 1/2 in along, 4 in across, wall 1/8 in' },
       { section: '90 mm along, 3 1/2 in across', position: `behind bays of 55-1/2"; end posts ${place}` },
       { section: '4 1/2 in along, 4 in across, wall 1/8 in', floor: '-56 in', position: `behind bays of 55-1/2"; 1380 mm; end posts ${place}` }
@@ -145,6 +145,20 @@ describe('what stands in one value is kept whole or asked for', () => {
     expect(posts.map((p) => p.own.find((f) => f.field === 'section')?.value)).toEqual(Array(2).fill({ alongNm: 115 * MM, acrossNm: 115 * MM }));
     expect(JSON.stringify(posts[1]?.inRun)).toContain('behind a bay of 1380 mm; end posts 115 mm wide');
     expect(readForm(fields, { ...ends, bays: '1380; 1410' }, 'mm').faults).toHaveProperty('innerWidthNm');
+  });
+  it('wires may be told later, whole: then nothing is said of them', () => {
+    const { wireCount: _, firstWireNm: __, spacingNm: ___, ...bare } = least;
+    const { values, faults } = readForm(fields, bare, 'mm');
+    expect(faults).toEqual({});
+    const later = runFields(planOf(values, bare, 'mm')).map((f) => f.field);
+    expect(later).not.toContain('wireCount');
+    expect(later).not.toContain('wireHeights');
+    expect(runFields(plan({})).map((f) => f.field)).toEqual(expect.arrayContaining(['wireCount', 'wireHeights']));
+    for (const part of [{ wireCount: '4' }, { wireCount: '4', spacingNm: '76' }, { firstWireNm: '76' }] as Record<string, string>[]) {
+      const typed = { ...bare, ...part };
+      const half = readForm(fields, typed, 'mm').values;
+      expect(() => planOf(half, typed, 'mm')).toThrow(/together/);
+    }
   });
   it('nothing is taken as chosen', () => {
     const untouched = plan({});

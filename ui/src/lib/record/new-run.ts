@@ -12,7 +12,7 @@ export interface RunPlan {
   /** Floor level at the last post against the first. */
   lastFloorNm?: number;
   heightNm?: number;
-  slope?: { riseNm: number; goingNm: number; risers?: number };
+  slope?: { riseNm: number; goingNm: number; risers?: number; overhangNm?: number };
   rail?: { undersideNm: number; thicknessNm: number };
   endWidthNm: number;
   innerWidthNm: number;
@@ -37,9 +37,10 @@ export interface RunPlan {
   /** Widths along the run of posts that are there already: the new run's bays are clear of those. */
   firstWidthNm?: number;
   lastWidthNm?: number;
-  wireCount: number;
-  firstWireNm: number;
-  spacingNm: number;
+  /** Number and heights of the wires, all three or none: the layout may propose them later. */
+  wireCount?: number;
+  firstWireNm?: number;
+  spacingNm?: number;
   /** Wire heights are marked from the floor at each post (true) or level from the first. */
   followsFloor?: boolean;
   strand?: string;
@@ -52,7 +53,7 @@ export interface RunPlan {
 
 /** What was typed of a plan's figures, by their names. */
 export type PlanTyped = Partial<
-  Record<'fallNm' | 'lastFloorNm' | 'heightNm' | 'riseNm' | 'goingNm' | 'undersideNm' | 'thicknessNm' | 'firstWireNm' | 'spacingNm' | WidthTyped, string>
+  Record<'fallNm' | 'lastFloorNm' | 'heightNm' | 'riseNm' | 'goingNm' | 'overhangNm' | 'undersideNm' | 'thicknessNm' | 'firstWireNm' | 'spacingNm' | WidthTyped, string>
 >;
 type WidthTyped = 'endWidthNm' | 'innerWidthNm' | 'endDepthNm' | 'innerDepthNm' | 'endWallNm' | 'innerWallNm';
 
@@ -94,6 +95,19 @@ export function positions({ baysNm, ...plan }: Pick<RunPlan, 'baysNm' | 'endWidt
   return [0, ...baysNm.map((bay, i) => (at += Math.round(width(i) / 2) + bay + Math.round(width(i + 1) / 2)))];
 }
 
+/** What was typed of a slope; an overhang is told where it was typed. */
+function slopeTyped(t: PlanTyped): string | undefined {
+  const w = words.newRun.typed;
+  return together((rise, going) => w.slope(rise, going) + (t.overhangNm === undefined ? '' : w.overhang(t.overhangNm)), t.riseNm, t.goingNm);
+}
+
+/** Number and heights of the wires where they are told. */
+function wireFields({ wireCount: count, firstWireNm: from, spacingNm: every, typed: t }: RunPlan): First[] {
+  if (count === undefined || from === undefined || every === undefined) return [];
+  const typed = together((first, each) => words.newRun.typed.wires(count, first, each), t.firstWireNm, t.spacingNm);
+  return [first('wireCount', count, undefined), first('wireHeights', { nm: wireHeights(count, from, every) }, typed)];
+}
+
 /** First fields of the run itself. */
 export function runFields(plan: RunPlan): First[] {
   const said = (field: string, value: unknown, entered?: string): First[] => (value === undefined ? [] : [first(field, value, entered)]);
@@ -105,10 +119,9 @@ export function runFields(plan: RunPlan): First[] {
     ...said('shape', plan.shape),
     ...said('fall', nm(plan.fallNm), t.fallNm),
     ...said('height', nm(plan.heightNm), t.heightNm),
-    ...said('slope', plan.shape === 'raked' ? plan.slope : undefined, together(w.slope, t.riseNm, t.goingNm)),
+    ...said('slope', plan.shape === 'raked' ? plan.slope : undefined, slopeTyped(t)),
     ...said('rail', plan.rail, together(w.rail, t.undersideNm, t.thicknessNm)),
-    ...said('wireCount', plan.wireCount),
-    ...said('wireHeights', { nm: wireHeights(plan.wireCount, plan.firstWireNm, plan.spacingNm) }, together((from, every) => w.wires(plan.wireCount, from, every), t.firstWireNm, t.spacingNm)),
+    ...wireFields(plan),
     ...said('followsFloor', plan.followsFloor),
     ...said('strand', plan.strand),
     ...said('fittingSet', plan.fittingSet)

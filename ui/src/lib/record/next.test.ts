@@ -22,6 +22,8 @@ it.each([
   [act('settle', 'job:j', null), '#/job/j/site'],
   [act('finishLayout', 'run:r'), '#/job/j/run/r?tell=posts'],
   [{ ...act('finishLayout', 'run:r'), field: 'strand' }, '#/job/j/run/r?tell=strand'],
+  [{ ...act('finishLayout', 'run:r'), field: 'wireCount' }, '#/job/j/run/r/layout'],
+  [{ ...act('finishLayout', 'run:r'), field: 'wireHeights' }, '#/job/j/run/r?tell=wireHeights'],
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']
 ])('%j', (a, place) => expect(placeOf(job, a)).toBe(place));

@@ -64,6 +64,8 @@ export function placeOf(job: Job, act: NextAct): string {
   // In the stage and pass of the round that is being read.
   if (act.what === 'letOut') return runAt(job.id, run, wire ? `tension?wire=${wire}` : 'tension');
   // Where the run's own page is what is looked at, it opens at what is to be told there.
+  // Number and heights of the wires are proposed in the layout room; it leads on to their fields.
+  if (act.what === 'finishLayout' && act.field === 'wireCount') return runAt(job.id, run, 'layout');
   if (act.what === 'finishLayout') return runAt(job.id, run, `?tell=${act.field ?? 'posts'}`);
   const room = IN_RUN[act.what];
   return room === undefined ? cardAt(job, act.subject) : runAt(job.id, run, room);

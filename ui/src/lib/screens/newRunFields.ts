@@ -39,6 +39,7 @@ export function newRunFields(job: Job): Field[] {
     { name: 'riseNm', label: f.rise, kind: 'length', when: raked },
     { name: 'goingNm', label: f.going, kind: 'length', when: raked },
     { name: 'risers', label: f.risers, kind: 'whole', when: raked },
+    { name: 'overhangNm', label: f.overhang, kind: 'length', when: raked, hint: f.overhangHint },
     { name: 'fallNm', label: f.runFall, kind: 'length' },
     { name: 'lastFloorNm', label: w.lastFloor, kind: 'length', signed: true, hint: w.lastFloorHint },
     { name: 'heightNm', label: f.height, kind: 'length' },
@@ -52,9 +53,9 @@ export function newRunFields(job: Job): Field[] {
     { name: 'bays', label: w.bays, kind: 'lengths', need: true, aboveZero: true, example: w.baysExample, hint: w.baysHint },
     { name: 'baysMeasured', label: w.baysMeasured, kind: 'flag' },
     ...shared,
-    { name: 'wireCount', label: f.wireCount, kind: 'whole', need: true },
-    { name: 'firstWireNm', label: w.firstWire, kind: 'length', need: true, aboveZero: true },
-    { name: 'spacingNm', label: w.spacing, kind: 'length', need: true, aboveZero: true, hint: w.spacingHint },
+    { name: 'wireCount', label: f.wireCount, kind: 'whole', hint: w.wiresHint },
+    { name: 'firstWireNm', label: w.firstWire, kind: 'length', aboveZero: true },
+    { name: 'spacingNm', label: w.spacing, kind: 'length', aboveZero: true, hint: w.spacingHint },
     { name: 'followsFloor', label: f.followsFloor, kind: 'flag', hint: f.followsFloorHint },
     { name: 'strand', label: f.strandName, kind: 'choice', options: named(job.strands) },
     { name: 'fittingSet', label: f.fittingName, kind: 'choice', options: named(job.fittingSets) },
@@ -88,7 +89,7 @@ export function checkWall(wallNm: number | undefined, widthNm: number | undefine
 }
 
 const LENGTHS = [
-  'fallNm', 'lastFloorNm', 'heightNm', 'riseNm', 'goingNm', 'undersideNm', 'thicknessNm', 'firstWireNm', 'spacingNm',
+  'fallNm', 'lastFloorNm', 'heightNm', 'riseNm', 'goingNm', 'overhangNm', 'undersideNm', 'thicknessNm', 'firstWireNm', 'spacingNm',
   'endWidthNm', 'innerWidthNm', 'endDepthNm', 'innerDepthNm', 'endWallNm', 'innerWallNm'
 ] as const;
 
@@ -122,8 +123,11 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
   checkWall(num('innerWallNm'), num('innerWidthNm'), num('innerDepthNm'));
   const lastFloorNm = lastFloor(num('lastFloorNm'), text('firstPost'), text('lastPost'), postThere);
   const widthOf = (post: string | undefined) => (post === undefined ? undefined : postThere(post).alongNm);
-  const count = num('wireCount') ?? 0;
-  if (count < 1 || count > 200) throw new Error(w.badCount);
+  const count = num('wireCount');
+  if (count !== undefined && (count < 1 || count > 200)) throw new Error(w.badCount);
+  const wires = [count, num('firstWireNm'), num('spacingNm')].filter((one) => one !== undefined);
+  // Left to the layout whole, or told whole.
+  if (wires.length > 0 && wires.length < 3) throw new Error(w.wiresTogether);
   return {
     name: text('name') ?? '',
     surface: text('surface'),
@@ -131,7 +135,7 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     fallNm: num('fallNm'),
     lastFloorNm,
     heightNm: num('heightNm'),
-    slope: riseNm && goingNm ? { riseNm, goingNm, risers: num('risers') } : undefined,
+    slope: riseNm && goingNm ? { riseNm, goingNm, risers: num('risers'), overhangNm: num('overhangNm') } : undefined,
     rail: undersideNm !== undefined && thicknessNm !== undefined ? { undersideNm, thicknessNm } : undefined,
     endWidthNm: num('endWidthNm') ?? 0,
     innerWidthNm: num('innerWidthNm') ?? 0,
@@ -149,8 +153,8 @@ export function planOf(v: Record<string, Meaning>, typed: Typed, unit: LengthUni
     firstWidthNm: widthOf(text('firstPost')),
     lastWidthNm: widthOf(text('lastPost')),
     wireCount: count,
-    firstWireNm: num('firstWireNm') ?? 0,
-    spacingNm: num('spacingNm') ?? 0,
+    firstWireNm: num('firstWireNm'),
+    spacingNm: num('spacingNm'),
     followsFloor: v.followsFloor as boolean | undefined,
     strand: text('strand'),
     fittingSet: text('fittingSet'),

@@ -12,12 +12,18 @@ use crate::work::samples::is_good;
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
-    let heights = "its wires and their heights";
-    let materials = "its strand and fitting set";
+    let heights = "tell its wires and their heights";
+    let materials = "tell its strand and fitting set";
     let (missing, field) = if run.ends().is_none() {
-        ("its posts", None)
+        ("tell its posts", None)
+    } else if run.wires.is_empty() && run.strand.is_none() {
+        // The layout that proposes the wires reads the table by it.
+        (
+            "tell its strand, then lay out its wires",
+            Some(fields::RUN_STRAND.name),
+        )
     } else if run.wires.is_empty() {
-        (heights, Some(fields::RUN_WIRE_COUNT.name))
+        ("lay out its wires", Some(fields::RUN_WIRE_COUNT.name))
     } else if run.heights.len() != run.wires.len() {
         (heights, Some(fields::RUN_WIRE_HEIGHTS.name))
     } else if run.strand.is_none() {
@@ -32,7 +38,7 @@ pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         "",
         Some(run.id),
         run.subject(),
-        format!("Run {}: tell {missing}", run.name),
+        format!("Run {}: {missing}", run.name),
     );
     one.field = field.map(str::to_owned);
     vec![one]
