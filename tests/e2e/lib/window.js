@@ -77,7 +77,7 @@ export async function openWindow(address, data) {
     // A row may begin with a sign that readers do not hear: then its name is a part of its own.
     follow: (words) => click(`//*[self::button or self::a][starts-with(normalize-space(), ${quoted(words)}) or .//*[normalize-space() = ${quoted(words)}]]`),
     type: async (label, text) => post(`/element/${await find(field(label))}/value`, { text }),
-    choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)}]`),
+    choose: (label, words) => click(`${field(label)}/option[normalize-space() = ${quoted(words)} or starts-with(normalize-space(), concat(${quoted(words)}, ' · '))]`),
     says: (words) => find(`//*[contains(translate(normalize-space(), '\u00a0', ' '), ${quoted(words)}) and not(*[contains(translate(normalize-space(), '\u00a0', ' '), ${quoted(words)})])]`),
     sight: () => get('/screenshot'),
     close: async () => {

@@ -20,7 +20,7 @@ export async function newJob(page) {
   await go(page, 'link', 'New job', 'New job');
   await write(page, 'Title', JOB);
   await write(page, 'Address', '14 Quillback Rise, Port Hesper');
-  await choose(page, 'Rule set', 'Australia: housing barriers, 2022');
+  await choose(page, 'Rule set', { value: 'au-2022' });
   await touch(page, 'button', 'Begin the job');
   await at(page, JOB);
 }

@@ -46,6 +46,23 @@ pub fn rule_sets_for(app: &App, request: OfJob) -> Result<RuleSetsFor, ApiError>
     Ok(library::rule_sets_for(&record.job(job)?, &own)?)
 }
 
+/// Asks how rule sets stand to the permit of a job that is still to be begun.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct RuleSetsOn {
+    /// Day of the permit, `2026-09-02`; left out where it is not known.
+    #[serde(default)]
+    #[ts(optional)]
+    pub permit: Option<String>,
+}
+
+/// Tells how every rule set stands to that day.
+pub fn rule_sets_on(app: &App, request: RuleSetsOn) -> Result<RuleSetsFor, ApiError> {
+    let own = acts::own_of_current(&mut app.record())?;
+    let found = library::rule_sets_on(request.permit.as_deref(), &own);
+    found.ok_or_else(|| ApiError::invalid("A day is written 2026-09-02. Type it so."))
+}
+
 /// Copies something of the library into a job.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]

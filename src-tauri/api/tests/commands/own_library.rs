@@ -208,6 +208,31 @@ fn the_offered_sets_follow_the_permits_date_and_one_out_of_date_is_told() {
     assert_eq!(now["permit"], "2026-09-02");
     assert_eq!(of(&now, "au-2022")["fit"], "inForce");
     assert_eq!(of(&now, "nz-f4")["fit"], "notKnown");
+    // Each with its edition, and its first day where that is known.
+    let edition = &of(&now, "au-2022")["edition"];
+    assert_eq!(edition, "2022, print of 1 May 2023");
+    assert_eq!(of(&now, "au-2022")["firstDay"], "2023-05-01");
+    assert!(of(&now, "nz-f4")["firstDay"].is_null());
+    // The same before there is a job, by the day that is typed.
+    let on = |asked: Value| site.ann.call("ruleSetsOn", asked);
+    let fit = |sets: &Value| of(sets, "au-2022")["fit"].clone();
+    assert_eq!(
+        on(json!({"permit": "2026-09-02"}))["choices"],
+        now["choices"]
+    );
+    assert_eq!(fit(&on(json!({"permit": "2022-06-01"}))), "notYet");
+    assert_eq!(fit(&on(json!({}))), "notKnown");
+    let wrong = site.ann.refused("ruleSetsOn", json!({"permit": "2 Sept"}));
+    assert_eq!(wrong.code, api::ErrorCode::Invalid);
+    // Asked before a run of level wires is begun; the worked job is told to be no pool.
+    let asks = now["askFirst"].as_array().unwrap();
+    assert_eq!(asks.len(), 1, "{asks:?}");
+    let climbing = said(&asks[0]);
+    assert!(
+        climbing.contains("more than 4000 mm") && climbing.contains("between 150 mm and 760 mm"),
+        "{climbing}"
+    );
+    assert_eq!(on(json!({}))["askFirst"], json!([]));
     assert_eq!(of(&now, "us-ibc")["notRead"], true);
     // A warning without a figure is one, and is asked with the choice.
     let warned = of(&now, "uk-adk-2013")["warnings"].to_string();

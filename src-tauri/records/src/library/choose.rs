@@ -39,6 +39,10 @@ pub struct RuleChoice {
     pub jurisdiction: String,
     /// Country, two capital letters; none where a set names none.
     pub country: Option<String>,
+    /// Its edition, as the document names it.
+    pub edition: String,
+    /// First day on which it counts; none where that is not known.
+    pub first_day: Option<String>,
     /// How it stands to the permit's date.
     pub fit: RuleFit,
     /// The same in one sentence.
@@ -61,6 +65,8 @@ pub struct RuleSetsFor {
     pub choices: Vec<RuleChoice>,
     /// The job's own copy: how it stands to the permit; none where none is chosen.
     pub standing: Option<RuleChoice>,
+    /// What a person asks before a run of level wires is begun, by that copy; empty where none is chosen.
+    pub ask_first: Vec<String>,
 }
 
 /// Tells how every rule set of the program and of the crew stands to a job's permit.
@@ -68,15 +74,9 @@ pub struct RuleSetsFor {
 /// # Errors
 /// When the job's own copy can't be read.
 pub fn rule_sets_for(job: &Job<'_>, own: &Own) -> Result<RuleSetsFor, WorkError> {
-    let permit = work::permit_day(job);
-    let program = rule_sets();
-    let files = program
-        .iter()
-        .chain(own.rule_sets.iter().map(|set| &set.file));
-    let sets: Vec<(String, RuleSet)> = files
-        .filter_map(|file| Some((file.name.clone(), serde_json::from_str(&file.text).ok()?)))
-        .collect();
-    let standing = work::rules(job)?.map(|set| {
+    let set = work::rules(job)?;
+    let ask_first = set.as_ref().map(|set| work::ask_of_level_wires(job, set));
+    let standing = set.map(|set| {
         let choice = work::standing_rules(job);
         RuleChoice {
             changed: work::changed_rules(job),
@@ -88,10 +88,37 @@ pub fn rule_sets_for(job: &Job<'_>, own: &Own) -> Result<RuleSetsFor, WorkError>
         }
     });
     Ok(RuleSetsFor {
+        standing,
+        ask_first: ask_first.unwrap_or_default(),
+        ..by_day(work::permit_day(job), own)
+    })
+}
+
+/// The same of a job that is still to be begun, by the day of its permit (`2026-09-02`) where that is told; none
+/// where what is told is no day.
+#[must_use]
+pub fn rule_sets_on(permit: Option<&str>, own: &Own) -> Option<RuleSetsFor> {
+    let day = match permit {
+        Some(text) => Some(Day::read(text)?),
+        None => None,
+    };
+    Some(by_day(day, own))
+}
+
+fn by_day(permit: Option<Day>, own: &Own) -> RuleSetsFor {
+    let program = rule_sets();
+    let files = program
+        .iter()
+        .chain(own.rule_sets.iter().map(|set| &set.file));
+    let sets: Vec<(String, RuleSet)> = files
+        .filter_map(|file| Some((file.name.clone(), serde_json::from_str(&file.text).ok()?)))
+        .collect();
+    RuleSetsFor {
         permit: permit.map(String::from),
         choices: all(&sets, permit),
-        standing,
-    })
+        standing: None,
+        ask_first: Vec::new(),
+    }
 }
 
 /// What a job copies of a rule set of its crew.
@@ -156,6 +183,8 @@ fn told(name: &str, set: &RuleSet, fit: Option<(Fit, &str)>) -> RuleChoice {
         title: set.title.clone(),
         jurisdiction: set.jurisdiction.clone(),
         country: set.country.clone(),
+        edition: set.edition.clone(),
+        first_day: set.in_force.as_ref().map(|own| own.from.into()),
         fit: match fit {
             Fit::InForce => RuleFit::InForce,
             Fit::NotKnown => RuleFit::NotKnown,

@@ -18,7 +18,7 @@ use ts_rs::TS;
 use crate::ids::Hash;
 use crate::model::values::RuleSetCopy;
 
-pub use choose::{RuleChoice, RuleFit, RuleSetsFor, copy_of_own, rule_sets_for};
+pub use choose::{RuleChoice, RuleFit, RuleSetsFor, copy_of_own, rule_sets_for, rule_sets_on};
 pub use mechanics::rules::Day;
 pub use own::{Own, OwnFitting, OwnRuleSet, OwnStrand, own};
 pub use parts::{FittingTemplate, StrandTemplate, fitting_sets, origins_apart, strands};

@@ -37,11 +37,6 @@ export function useTemplate(job: string, kind: 'strand' | 'fittingSet', key: str
   return call(kind === 'strand' ? 'useStrand' : 'useFittingSet', { job, name: key });
 }
 
-/** The rule sets that the program carries, by name and title. */
-export async function loadRuleSets(): Promise<[string, string][]> {
-  return (await loadLibraries()).ruleSets.map((r) => [r.name, r.title]);
-}
-
 /** Copies a rule set whole into the job. */
 export function chooseRuleSet(job: string, name: string): Promise<Recorded> {
   return call('useRuleSet', { job, name });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { RuleChoice, RuleFigure } from '$lib/generated/api';
-import { changesOf, figureName, grouped, startOf } from './rule-sets';
+import type { RuleChoice, RuleFigure, RuleSetsFor } from '$lib/generated/api';
+import { changesOf, choiceLine, choiceOptions, figureName, grouped, outOfDate, startOf } from './rule-sets';
 
 // IRC 2018 R312: 4 3/8 in on stairs is 111.125 mm; AU 2022 11.3.4(2): 1000 mm.
 const figures = [
@@ -34,5 +34,20 @@ describe('rule sets on screen', () => {
     const all = [of('au', 'AU'), of('own', 'AU'), of('nz', 'NZ'), of('mine', null)];
     expect(grouped(all, of('nz', 'NZ')).map(([c, list]) => [c, list.length])).toEqual([['NZ', 1], ['', 1], ['AU', 2]]);
     expect(grouped(all, null).map(([c]) => c)).toEqual(['', 'AU', 'NZ']);
+  });
+  const set = (name: string, country: string, fit: string, firstDay: string | null) => ({ name, title: name, country, edition: '2022: a print', firstDay, fit, changed: null }) as unknown as RuleChoice;
+  it('are chosen by edition, first day and standing to the permit', () => {
+    const au = set('au', 'AU', 'notYet', '2023-05-01');
+    expect(choiceLine(au, '2022-06-01')).toMatch(/^✕ au · AU · edition 2022 · counts from .*2023 · did not count yet$/);
+    expect(choiceLine({ ...au, fit: 'inForce' }, '2026-09-02')).toMatch(/^au .* · counted on that day$/);
+    // Without a permit's day nothing is said of a standing.
+    expect(choiceLine(set('nz', 'NZ', 'notKnown', null), null)).toBe('nz · NZ · edition 2022 · first day not known');
+    expect([outOfDate(au), outOfDate(set('x', 'AU', 'inForce', null)), outOfDate(null)]).toEqual([true, false, false]);
+  });
+  it('are offered with those of the job’s country first', () => {
+    const [au, nz] = [set('au', 'AU', 'inForce', null), set('nz', 'NZ', 'notKnown', null)];
+    const sets = { permit: null, choices: [au, nz], standing: nz, askFirst: [] } as RuleSetsFor;
+    expect(choiceOptions(sets).map(([name]) => name)).toEqual(['nz', 'au']);
+    expect(choiceOptions(undefined)).toEqual([]);
   });
 });

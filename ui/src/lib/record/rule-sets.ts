@@ -1,14 +1,17 @@
 // Rule sets: how each stands to the permit, figures changed by the crew, files in and out. Pure but for the calls.
 import { call } from '$lib/core/call';
 import type { Typed } from '$lib/core/form';
-import { bareLength } from '$lib/core/format.svelte';
+import { bareLength, day } from '$lib/core/format.svelte';
 import { NM_PER_MM, parseLength, type LengthUnit } from '$lib/core/length';
 import type { Recorded, RuleChange, RuleChoice, RuleFigure, RuleFigures, RuleSetsFor } from '$lib/generated/api';
+import { words } from '$lib/words';
 
 /** No rule set is larger: what is would not fit into the record. */
 export const LARGEST_KIB = 48;
 
 export const loadRuleSetsFor = (job: string): Promise<RuleSetsFor> => call('ruleSetsFor', { job });
+/** For a job that is still to be begun. */
+export const loadRuleSetsOn = (permit: string | undefined): Promise<RuleSetsFor> => call('ruleSetsOn', permit ? { permit } : {});
 export const loadFigures = (name: string): Promise<RuleFigures> => call('ruleFigures', { name });
 export const useRuleSet = (job: string, name: string): Promise<Recorded> => call('useRuleSet', { job, name });
 /** Places of a table that ask less for more are questioned; `confirmed` says that the document prints them so. */
@@ -40,6 +43,25 @@ export function changesOf(figures: RuleFigure[], typed: Typed, unit: LengthUnit)
 }
 
 export const figureName = nameOf;
+
+const w = words.ruleSets;
+/** A set that did not count on the permit's day. */
+export const outOfDate = (choice: RuleChoice | null | undefined): boolean => choice?.fit === 'replaced' || choice?.fit === 'notYet';
+
+/** A set in one line of a choice: its country, edition and first day, and how it stands to the permit's day where that is told. */
+export function choiceLine(choice: RuleChoice, permit: string | null): string {
+  const edition = w.edition(choice.edition.split(':')[0] ?? '');
+  const from = choice.firstDay === null ? w.noFirstDay : w.firstDay(day(choice.firstDay));
+  const fit = permit === null ? '' : (w.fits[choice.fit] ?? choice.fit);
+  const mark = outOfDate(choice) ? '✕ ' : choice.changed ? '△ ' : '';
+  return `${mark}${[choice.title, choice.country ?? '', edition, from, fit].filter(Boolean).join(' · ')}`;
+}
+
+/** What a choice of rule sets offers: those of the job's country first, in each what counted on the permit's day first. */
+export function choiceOptions(sets: RuleSetsFor | undefined): [string, string][] {
+  if (!sets) return [];
+  return grouped(sets.choices, sets.standing).flatMap(([, list]) => list.map((c): [string, string] => [c.name, choiceLine(c, sets.permit)]));
+}
 
 /** By country, the one in force first; those of other countries after the job's own. */
 export function grouped(choices: RuleChoice[], standing: RuleChoice | null): [string, RuleChoice[]][] {
