@@ -58,19 +58,26 @@ pub(super) fn gate_posts(run: &Run) -> impl Iterator<Item = &PostInRun> {
 }
 
 /// Whether the gaps beside the leaf were measured with the wires at their tension: at both its posts, or at one
-/// where the other is none of the record or the gap at the hinges is told, which the pull leaves as it is.
-pub(super) fn is_measured(gate: &Gate) -> bool {
+/// where the other stands in no run or the gap at the hinges is told, which the pull leaves as it is.
+pub(super) fn is_measured(job: &Job<'_>, gate: &Gate) -> bool {
     let after = |one: &&LeafMeasured| one.moment == Some(Moment::AfterTension);
     let taken = gate.measured.iter().filter(after);
     let mut posts: Vec<&str> = taken.map(|one| one.post.as_str()).collect();
     posts.dedup();
-    posts.len() >= if asks_both(gate) { 2 } else { 1 }
+    posts.len() >= if asks_both(job, gate) { 2 } else { 1 }
 }
 
-/// Whether a gap has to be measured at each of the gate's posts.
-fn asks_both(gate: &Gate) -> bool {
+/// Whether a gap has to be measured at each of the gate's posts: the other one is a post of a run, so that its
+/// gap can be told there.
+fn asks_both(job: &Job<'_>, gate: &Gate) -> bool {
     let hinges = gate.gaps.as_ref().and_then(|gaps| gaps.hinges_mm);
-    gate.across.is_some() && hinges.is_none()
+    let of_a_run = |id| {
+        job.runs
+            .iter()
+            .flat_map(|run| &run.posts)
+            .any(|p| p.id == id)
+    };
+    hinges.is_none() && gate.across.is_some_and(of_a_run)
 }
 
 /// What is told of a gate at either of its posts.
@@ -233,11 +240,11 @@ pub(super) struct Unmeasured {
 /// The gates of a run that nobody measured at their tension.
 pub(super) fn unmeasured(job: &Job<'_>, run: &Run) -> Result<Vec<Unmeasured>, WorkError> {
     let all = gates(job, run.id)?.gates;
-    let open = all.into_iter().filter(|gate| !is_measured(gate));
+    let open = all.into_iter().filter(|gate| !is_measured(job, gate));
     Ok(open
         .map(|gate| {
             let widest = gate.gaps.as_ref().map(|gaps| Millimetres(gaps.widest_mm));
-            let where_to = match asks_both(&gate) {
+            let where_to = match asks_both(job, &gate) {
                 true => "the gap at both posts",
                 false => "it",
             };
