@@ -93,4 +93,13 @@ fn a_set_with_inch_threads_is_cut_and_turned_by_its_own_pitch() {
     // 1/4-28: 25.4 ÷ 28 = 0.907143 mm.
     take(&mut s, 907_143);
     near(turn(&mut s) / metric_turn, 0.907_143, 1e-9);
+    // A metric thread of another size is as one of those that are known by name.
+    let set = Subject::Item(ItemKind::FittingSet, s.fitting);
+    let mut terminals = s.with_job(|job| job.fitting_sets[0].terminals.clone().unwrap());
+    for end in [&mut terminals.left, &mut terminals.right] {
+        (end.thread_diameter_nm, end.pitch_nm) = (Some(12_000_000), Some(1_750_000));
+    }
+    s.say(fields::FITTING_TERMINALS, &set, "", terminals, None);
+    assert_eq!(aims(&mut s), metric);
+    near(turn(&mut s) / metric_turn, 1.75, 1e-9);
 }
