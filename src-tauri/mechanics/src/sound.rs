@@ -71,9 +71,10 @@ pub const BUDGET: f64 = 0.10;
 pub const GUIDE: &str = "a guide only; prove with gauge or 2 kg";
 /// Plucks asked for.
 const PLUCKS: usize = 3;
-/// L/√(EI/T) below which nothing is answered, and below which the bracket is wide.
-const LEAST_SLENDERNESS: f64 = 15.0;
-const WIDE_SLENDERNESS: f64 = 30.0;
+/// L/√(EI/T) below which nothing is answered.
+pub const LEAST_SLENDERNESS: f64 = 15.0;
+/// L/√(EI/T) below which what is told is wide: held and free ends, or the bounds of bending, lie apart.
+pub const WIDE_SLENDERNESS: f64 = 30.0;
 /// Least tension that is looked for.
 const LEAST_TENSION: f64 = 50.0;
 /// Largest that is looked for, as stress on the metallic area, MPa: about half of what breaks it.

@@ -103,7 +103,8 @@ macro_rules! quantity {
         }
 
         impl fmt::Display for $name {
-            /// At most one decimal, none where it would be zero, then the unit.
+            /// At most one decimal, none where it would be zero, then the unit; two where one would tell
+            /// up to twice as much.
             fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
                 write!(out, "{}{}", shown(self.0), $unit)
             }
@@ -231,6 +232,10 @@ impl Degrees {
 }
 
 fn shown(value: f64) -> String {
+    // A tenth would tell up to twice of it.
+    if (0.045..0.095).contains(&value.abs()) {
+        return format!("{value:.2}");
+    }
     let tenths = format!("{value:.1}");
     let whole = tenths.strip_suffix(".0").unwrap_or(&tenths);
     match whole {
@@ -244,10 +249,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn quantities_print_with_unit_and_at_most_one_decimal() {
+    fn quantities_print_with_unit_and_one_decimal_unless_it_tells_twice() {
         assert_eq!(Newtons(1330.0).to_string(), "1330 N");
         assert_eq!(Millimetres(7230.73).to_string(), "7230.7 mm");
         assert_eq!(Millimetres(-0.01).to_string(), "0 mm");
+        assert_eq!(Millimetres(0.05).to_string(), "0.05 mm");
+        assert_eq!(Millimetres(-0.07).to_string(), "-0.07 mm");
+        assert_eq!(Millimetres(0.095).to_string(), "0.1 mm");
+        assert_eq!(Millimetres(0.04).to_string(), "0 mm");
     }
 
     #[test]

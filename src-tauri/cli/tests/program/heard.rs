@@ -81,6 +81,14 @@ fn wav_files_tell_a_guide_and_are_kept_where_a_bay_is_named() {
         text.ends_with("Sound: a guide only; prove with gauge or 2 kg.\n"),
         "{text}"
     );
+    assert!(!text.contains("short and slack"), "{text}");
+    let wide = printed(&site.sound("6", &[], &site.plucks(320.0, 3)));
+    assert!(
+        wide.contains(
+            "  The span is short and slack for this strand, so its stiffness counts for much"
+        ) && wide.contains("  length to stiffness, L/√(EI/T): 29."),
+        "{wide}"
+    );
     for (wire, tension) in [("5", 1000.0), ("6", 1240.0), ("7", 1250.0)] {
         let files = site.plucks(tension, wire.parse().unwrap());
         let kept = site.sound(wire, &["--keep", "A2-A3"], &files);

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::motion::{MotionSample, Swing, swing};
 use super::refusal::Refusal;
 use super::stiff::bending_bounds;
-use super::{BUDGET, FreeSpan, GUIDE, LEAST_SLENDERNESS};
+use super::{BUDGET, FreeSpan, GUIDE, LEAST_SLENDERNESS, WIDE_SLENDERNESS};
 use super::{refused_before, slenderness, tension_range};
 use crate::error::{MechanicsError, not_negative, positive};
 use crate::units::{Hertz, Kilograms, NewtonSquareMetres, Newtons};
@@ -62,6 +62,10 @@ pub struct SwingReading {
     pub least: Newtons,
     /// Upper edge of the band.
     pub most: Newtons,
+    /// L/√(EI/T) with the largest EI of the strand and the tension that it tells.
+    pub slenderness: f64,
+    /// The wire is so short for its stiffness that both bounds of bending lie far apart.
+    pub wide: bool,
     /// What was hung, and where.
     pub hung: HungMass,
     /// The motion, where the frequency was taken from one.
@@ -128,6 +132,10 @@ pub fn read_motion(
 ) -> Result<SwingAnswer, MechanicsError> {
     check(hung)?;
     let refused = |refusal| Ok(SwingAnswer::Refused { refusal });
+    // Of a span that is never answered no motion need be looked at.
+    if let Some(refusal) = refused_hung(hung)? {
+        return refused(refusal);
+    }
     let swing = match swing(samples) {
         Ok(swing) => swing,
         Err(refusal) => return refused(refusal),
@@ -209,15 +217,8 @@ fn tell(
 ) -> Result<Result<SwingReading, Refusal>, MechanicsError> {
     check(hung)?;
     positive("the frequency of the swing", frequency.value())?;
-    if let Some(refusal) = refused_before(&hung.span)? {
+    if let Some(refusal) = refused_hung(hung)? {
         return Ok(Err(refusal));
-    }
-    let ratio = wire_mass(hung) / hung.mass.value();
-    if ratio > LIGHTEST_RATIO {
-        return Ok(Err(Refusal::PhoneTooLight {
-            ratio,
-            limit: LIGHTEST_RATIO,
-        }));
     }
     if frequency >= FASTEST {
         return Ok(Err(Refusal::SwingTooFast {
@@ -257,10 +258,22 @@ fn tell(
         solid,
         least: relieved.min(tension * (1.0 - BUDGET)),
         most: slipping.max(tension * (1.0 + BUDGET)),
+        slenderness: slender,
+        wide: slender < WIDE_SLENDERNESS,
         hung: *hung,
         swing: None,
         standing: GUIDE.to_owned(),
     }))
+}
+
+/// What is refused before anything swings: the span, and a mass too light beside its wire.
+fn refused_hung(hung: &HungMass) -> Result<Option<Refusal>, MechanicsError> {
+    if let Some(refusal) = refused_before(&hung.span)? {
+        return Ok(Some(refusal));
+    }
+    let ratio = wire_mass(hung) / hung.mass.value();
+    let limit = LIGHTEST_RATIO;
+    Ok((ratio > limit).then_some(Refusal::PhoneTooLight { ratio, limit }))
 }
 
 fn check(hung: &HungMass) -> Result<(), MechanicsError> {

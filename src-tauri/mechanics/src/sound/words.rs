@@ -55,7 +55,14 @@ impl Refusal {
                 tension,
                 least,
                 most,
-            } => format!("it would mean {tension}, outside {least} to {most}"),
+            } => format!(
+                "it would mean {tension}, outside {least} to {most}{}",
+                if tension < most {
+                    ": it may be slack"
+                } else {
+                    ""
+                }
+            ),
             Self::TooFewPlucks { taken, needed } => {
                 format!("{taken} of at least {needed} plucks were taken")
             }
@@ -123,13 +130,15 @@ impl Refusal {
             | Self::TooFewHarmonics { .. }
             | Self::HarmonicsMissing { .. } => {
                 "Pinch both ends, damp the neighbouring wires, come closer and pluck at about a \
-                 fifth of the span."
+                 fifth of the span. A slack wire sounds so too: take it up first."
             }
             Self::Ambiguous { .. } => {
-                "Pluck at about a fifth of the span, not at its middle, and damp the neighbours."
+                "Pluck at about a fifth of the span, not at its middle, and damp the neighbours. A slack \
+                 wire sounds so too: take it up first."
             }
             Self::HarmonicsScatter { .. } => {
-                "See that the wire touches nothing between the pinches, and pluck again."
+                "See that the wire touches nothing between the pinches, and pluck again. A slack wire \
+                 sounds so too: take it up first."
             }
             Self::OtherSounds { .. } => {
                 "Damp the neighbouring wires with a hand or cloth, and record where it is quiet."
@@ -138,6 +147,9 @@ impl Refusal {
                 "Check strand, span and weight per metre; record where nobody speaks or plays."
             }
             Self::DoesNotDieAway => "Record where it is quiet, and let the wire ring out.",
+            Self::OutsideRange { tension, most, .. } if tension.value() < most.value() => {
+                "Take the wire up first, or check strand, span and weight per metre; else use the gauge."
+            }
             Self::OutsideRange { .. } => {
                 "Check strand, span and weight per metre; else use the gauge."
             }
@@ -146,8 +158,9 @@ impl Refusal {
             Self::PlucksDisagree { .. } => {
                 "Pinch the same places each time, and pluck three times again."
             }
-            Self::SpanTooShort { .. } | Self::TooStiff { .. } => {
-                "Choose a longer span of the same wire, or use the gauge."
+            Self::SpanTooShort { .. } => "Choose a longer span of the same wire, or use the gauge.",
+            Self::TooStiff { .. } => {
+                "Take the wire up first, choose a longer span of it, or use the gauge."
             }
             Self::StrandTooThick { .. } => "Use the gauge or the 2 kg test.",
             Self::Sleeved => "Use the gauge or the 2 kg test in this span.",

@@ -1,4 +1,5 @@
 //! The phone at mid span: worked vector, finite elements, slack wires, motion samples.
+//! One file past 400 lines, since each limit of the swing stands beside what is told within it.
 
 use std::f64::consts::TAU;
 
@@ -184,6 +185,57 @@ fn limits_of_the_swing() {
     }
 }
 
+#[test]
+fn below_fifteen_nothing_is_told_and_below_thirty_the_guide_is_wide() {
+    // On the solid bar's side, which decides: L·√(T/EI) at its tension.
+    let hung = hung(1500.0, 0.06);
+    let solid = bending_bounds(Millimetres(3.2), hung.span.construction)
+        .unwrap()
+        .solid;
+    let at = |slender: f64| {
+        let tension = Newtons(solid.value() * (slender / 1.5).powi(2));
+        read_swing(&hung, swing_frequency(&hung, tension, solid)).unwrap()
+    };
+    assert!(matches!(
+        refused(at(14.99)),
+        Refusal::TooStiff { slenderness, least } if (slenderness - 14.99).abs() < 1e-6 && least == 15.0
+    ));
+    // Not too stiff, and too slack for the mass all the same.
+    assert!(matches!(
+        refused(at(15.01)),
+        Refusal::TooSlackForMass { .. }
+    ));
+    for (slender, wide) in [(29.99, true), (30.01, false)] {
+        let reading = told(at(slender));
+        near(reading.slenderness, slender, 1e-6);
+        assert_eq!(reading.wide, wide, "{slender}");
+    }
+}
+
+#[test]
+fn a_span_too_short_is_told_before_what_its_motion_would_mirror() {
+    // At 50 mm every swing that the strand bears lies beyond half of any sampling.
+    for (length, rate) in [(50.0, 100.0), (100.0, 100.0), (799.0, 30.0)] {
+        let samples = motion(17.3, rate, 5.0, &mut Dice::new(3));
+        let short = Refusal::SpanTooShort {
+            length: Millimetres(length),
+            least: Millimetres(800.0),
+        };
+        let hung = hung(length, 0.2);
+        assert_eq!(refused(read_motion(&hung, &samples).unwrap()), short);
+        assert_eq!(refused(read_axes(&hung, &[samples]).unwrap()), short);
+    }
+    let mut loose = hung(50.0, 0.2);
+    loose.span.supports = Supports::Loose;
+    let samples = motion(17.3, 100.0, 5.0, &mut Dice::new(3));
+    let told = read_motion(&loose, &samples).unwrap();
+    assert_eq!(refused(told), Refusal::LooseSupports);
+    // Nor is a slow sensor blamed for a mass that is too light beside its wire.
+    let samples = motion(17.3, 30.0, 5.0, &mut Dice::new(3));
+    let told = read_motion(&hung(1500.0, 0.03), &samples).unwrap();
+    assert!(matches!(refused(told), Refusal::PhoneTooLight { .. }));
+}
+
 /// Acceleration of a swing that is pushed after half a second: decaying, noisy, on gravity.
 fn motion(f: f64, rate: f64, seconds: f64, dice: &mut Dice) -> Vec<MotionSample> {
     let count = (rate * seconds) as usize;
@@ -212,6 +264,7 @@ fn motion_samples_tell_the_swing() {
         let found = swing(&motion(f, 100.0, 4.5, &mut dice)).unwrap();
         // Half a per cent of frequency is one of tension.
         near(found.frequency.value(), f, f * 0.005);
+        // Times jitter by a fifth of a sample at both ends of a gap: of a middle one 4 % at most.
         near(found.rate.value(), 100.0, 4.0);
         // Nothing is missing, and that is no "-0 %".
         assert!(found.missing.abs() < 1e-12 && found.missing.is_sign_positive());
@@ -222,6 +275,7 @@ fn motion_samples_tell_the_swing() {
     );
     let reading = told(answer.unwrap());
     assert!(reading.swing.is_some());
+    // 982.6 N at 17.30 Hz sharp; half a per cent of frequency is one of tension, and half of that again.
     near(reading.slipping.value(), 983.0, 15.0);
 }
 

@@ -68,8 +68,6 @@ pub struct Guide {
     pub least_n: f64,
     /// Upper edge of the band.
     pub most_n: f64,
-    /// The wire is so short and slack for its stiffness that the band is wide.
-    pub wide: bool,
 }
 
 /// Why nothing is told, and what to do.
@@ -186,9 +184,12 @@ pub fn hearing(
     let odd_span = odd_span(run, span.length)?;
     let mut numbers = tell::span(&span, &origin, asked.length.nm)?;
     let mut odd = Vec::new();
-    for (name, said) in [("unlikely mass", odd_mass), ("unlikely span", odd_span)] {
+    for (name, said, beside) in [
+        ("unlikely mass", odd_mass, "beside the strand's size"),
+        ("unlikely span", odd_span, "beside the run's bays"),
+    ] {
         let Some(said) = said else { continue };
-        numbers.push(tell::number(name, said.clone(), "told all the same"));
+        numbers.push(tell::number(name, said.clone(), beside));
         odd.push(said);
     }
     let strand = format!(

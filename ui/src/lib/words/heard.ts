@@ -25,7 +25,6 @@ export const heard = {
     wasHeard: 'heard',
     apart: 'heard, apart from the others',
     fromTo: (least: string, most: string) => `${least} to ${most}`,
-    wide: 'The span is short and slack for this strand: ends taken as held and as free to turn lie far apart.',
     keep: 'Keep as a guide',
     kept: (name: string, n: string) => `${name}: ${n}, a guide`,
     rests: 'What it rests on',

@@ -51,9 +51,21 @@ fn strange() -> Vec<(&'static str, Vec<f64>, &'static str)> {
         ("silence", vec![0.0; 35_200], "Nothing is heard"),
         ("clipped", loud, "too loud"),
         ("hum", scaled(hum, 0.5), "hum"),
-        ("speech", scaled(speech, 0.5), ""),
-        ("music", scaled(music, 0.5), ""),
-        ("wind", scaled(wind, 0.5), ""),
+        (
+            "speech",
+            scaled(speech, 0.5),
+            "No wire's row of tones stands above the noise",
+        ),
+        (
+            "music",
+            scaled(music, 0.5),
+            "No wire's row of tones stands above the noise",
+        ),
+        (
+            "wind",
+            scaled(wind, 0.5),
+            "No wire's row of tones stands above the noise",
+        ),
         (
             "a blink",
             pluck(SPAN, 1240.0, 16_000, 1)[..3000].to_vec(),
@@ -105,6 +117,24 @@ fn spans_that_can_not_be_heard_are_refused_before_and_files_that_are_none_are_to
         let reason = heard["refused"]["reason"].as_str().unwrap().to_lowercase();
         assert!(reason.contains(word), "{reason}");
     }
+    // What is unlikely about a span is asked beside a refusal, and no figure is called told for it.
+    let long = with("length", json!({"text": "50000"}));
+    let heard = site.ann.call("hear", long);
+    let numbers = heard["numbers"].as_array().unwrap().iter();
+    let mut unlikely = numbers.filter(|n| n["name"] == "unlikely span");
+    assert_eq!(unlikely.next().unwrap()["origin"], "beside the run's bays");
+    assert!(heard["guide"].is_null() && !heard.to_string().contains("told all the same"));
+    // A hair's breadth is told as it was typed.
+    let hair = site
+        .ann
+        .call("hear", with("length", json!({"text": "0.05"})));
+    let reason = hair["refused"]["reason"].as_str().unwrap();
+    assert!(
+        reason
+            .replace('\u{a0}', " ")
+            .contains("span of 0.05 mm is too short"),
+        "{reason}"
+    );
     for (request, word) in [
         (with("wire", json!(99)), "no wire 99"),
         (with("length", json!({"text": "0"})), "no length"),

@@ -2,8 +2,8 @@
 
 use mechanics::Newtons;
 use mechanics::sound::{
-    BUDGET, FreeSpan, PluckAnswer, PluckReading, Refusal, SoundAnswer, SoundReading, SwingAnswer,
-    SwingReading, bending_bounds,
+    BUDGET, FreeSpan, LEAST_SLENDERNESS, PluckAnswer, PluckReading, Refusal, SoundAnswer,
+    SoundReading, SwingAnswer, SwingReading, WIDE_SLENDERNESS, bending_bounds,
 };
 use mechanics::tension::shown;
 
@@ -61,13 +61,12 @@ pub(super) fn span(
     ])
 }
 
-fn guide(tension: Newtons, least: Newtons, most: Newtons, wide: bool) -> Result<Guide, WorkError> {
+fn guide(tension: Newtons, least: Newtons, most: Newtons) -> Result<Guide, WorkError> {
     Ok(Guide {
         newtons: tension.value().round(),
         shown_n: shown(tension, AGREEMENT)?.value(),
         least_n: (least.value() / EDGE).floor() * EDGE,
         most_n: (most.value() / EDGE).ceil() * EDGE,
-        wide,
     })
 }
 
@@ -132,13 +131,15 @@ pub(super) fn by_sound(
     };
     match answer {
         SoundAnswer::Guide { reading } => {
-            heard.guide = Some(guide(
-                reading.tension,
-                reading.least,
-                reading.most,
-                reading.wide,
-            )?);
+            heard.guide = Some(guide(reading.tension, reading.least, reading.most)?);
             heard.numbers.extend(of_sound(reading));
+            heard.numbers.push(slender(reading.slenderness));
+            heard.notes.extend(reading.wide.then(|| {
+                wide(
+                    ("with its ends held", reading.tension),
+                    ("with its ends free to turn", reading.pinned),
+                )
+            }));
         }
         SoundAnswer::Refused { refusal, .. } => heard.refused = Some(not_heard(refusal)),
     }
@@ -172,6 +173,30 @@ fn of_sound(reading: &SoundReading) -> Vec<Number> {
     ]
 }
 
+/// How far the span's length outweighs its stiffness, beside where nothing and where little is told.
+fn slender(found: f64) -> Number {
+    number(
+        "length to stiffness, L/√(EI/T)",
+        format!(
+            "{found:.1} (none told below {LEAST_SLENDERNESS:.0}, a wide guide below {WIDE_SLENDERNESS:.0})"
+        ),
+        Origin::Computed.word(),
+    )
+}
+
+/// Said of a span that is so short and slack that what nobody knows of its stiffness counts for much.
+fn wide(low: (&str, Newtons), high: (&str, Newtons)) -> String {
+    let newtons = |n: Newtons| format!("{:.0} N", n.value());
+    format!(
+        "The span is short and slack for this strand, so its stiffness counts for much: taken {} it \
+         tells {}, {} {}. A longer span of the same wire tells more; until then trust it less.",
+        low.0,
+        newtons(low.1),
+        high.0,
+        newtons(high.1)
+    )
+}
+
 fn budget() -> Number {
     number(
         "band for mass, length and ends",
@@ -188,8 +213,15 @@ pub(super) fn by_swing(
     let mut heard = empty(name, Method::HungPhone, numbers);
     match answer {
         SwingAnswer::Guide { reading } => {
-            heard.guide = Some(guide(reading.tension, reading.least, reading.most, false)?);
+            heard.guide = Some(guide(reading.tension, reading.least, reading.most)?);
             heard.numbers.extend(of_swing(reading));
+            heard.numbers.push(slender(reading.slenderness));
+            heard.notes.extend(reading.wide.then(|| {
+                wide(
+                    ("as one bar", reading.solid),
+                    ("with its wires slipping", reading.slipping),
+                )
+            }));
         }
         SwingAnswer::Refused { refusal } => heard.refused = Some(not_heard(refusal)),
     }
