@@ -12,7 +12,7 @@ mod sphere;
 
 use mechanics::deflection::{Held, Span, span};
 use mechanics::gap::{
-    Between, Gap, Opened, Passing, least_tension, meets_head_on, opening_under, passing_force,
+    Between, Gap, Passing, least_tension, meets_head_on, opening_under, passing_force,
 };
 use mechanics::posts::{EndPosts, WirePull, inward_movement};
 use mechanics::{Millimetres, Newtons, NewtonsPerMillimetre};
@@ -35,6 +35,10 @@ use sphere::sphere_of;
 
 /// A hand's push where none is told, assumed.
 const HAND_PUSH: Newtons = Newtons(100.0);
+
+/// End posts of which nothing is known: what a push takes of the wire they give, so its tension stays
+/// what it was.
+const GIVES_ALL: NewtonsPerMillimetre = NewtonsPerMillimetre(1e-6);
 
 /// Why nothing is computed in a bay that is narrower than the sphere.
 const NO_ROOM: &str = "the sphere finds no room between its posts";
@@ -137,7 +141,9 @@ impl<'a> Wires<'a> {
             Ok(ends) => Some(ends),
             Err(why) => {
                 notes.push(format!(
-                    "{why} The end posts count as not giving: the force is overstated."
+                    "{why} So the end posts count as giving all that a push asks of them, and no wire gets \
+                     tighter under it: the careful side. Beside it stands the force with posts that do \
+                     not give."
                 ));
                 None
             }
@@ -176,6 +182,7 @@ impl<'a> Wires<'a> {
                 passes_freely: false,
                 force_n: None,
                 gripped_n: None,
+                rigid_n: None,
                 under_push_mm: None,
                 needs_n: None,
                 needs_too_much: false,
@@ -187,6 +194,12 @@ impl<'a> Wires<'a> {
                 .is_none_or(|(clear, sphere)| clear >= sphere);
             if !fits {
                 said.not_computed(answer::between(&found), &bay.name, NO_ROOM.to_owned());
+            } else if sphere.is_some_and(|sphere| wide_enough(place.clear, sphere)) {
+                // Whatever the wires hold, and however long the bay is.
+                found.passes_freely = true;
+                found.passes = Some(true);
+                found.under_push_mm = Some(place.clear.value());
+                found.depth_mm = Some(0.0);
             } else if let (Some(clear), Some(sphere)) = (clear, sphere) {
                 self.push(&place, clear, sphere, push, &mut found, &bay.name, said)?;
             }
@@ -236,11 +249,11 @@ impl<'a> Wires<'a> {
             .filter_map(|n| self.lengths.get(n).copied())
             .fold(clear, Millimetres::max);
         let give = self.anchor(place)?;
-        let gap = |held| {
-            let mut span: Span = span(clear, run, self.axial_stiffness, held);
-            if held == Held::Sliding {
-                span.anchor_stiffness = give;
-            }
+        let gap = |held, anchor_stiffness| {
+            let span = Span {
+                anchor_stiffness,
+                ..span(clear, run, self.axial_stiffness, held)
+            };
             Gap {
                 between: place.as_gap(self.diameter),
                 wire_diameter: self.diameter,
@@ -248,14 +261,15 @@ impl<'a> Wires<'a> {
                 tension,
             }
         };
-        let sliding = gap(Held::Sliding);
+        let sliding = gap(Held::Sliding, give);
         let answers = passing_force(&sliding, sphere).and_then(|force| {
-            let gripped = passing_force(&gap(Held::Gripped), sphere)?;
+            let gripped = passing_force(&gap(Held::Gripped, None), sphere)?;
+            let rigid = passing_force(&gap(Held::Sliding, None), sphere)?;
             let head_on = meets_head_on(&sliding, sphere)?;
             let opened = opening_under(&sliding, sphere, push)?;
-            Ok((force, gripped, opened, head_on))
+            Ok((force, [gripped, rigid], opened, head_on))
         });
-        let (force, gripped, opened, head_on): (Passing, Passing, Opened, bool) = match answers {
+        let (force, [gripped, rigid], opened, head_on) = match answers {
             Ok(answers) => answers,
             Err(why) => {
                 said.not_computed(answer::between(found), bay, why.to_string());
@@ -267,12 +281,12 @@ impl<'a> Wires<'a> {
         }
         found.tension_n = Some(tension.value());
         found.tension_origin = Some(origin);
-        found.passes_freely = force == Passing::Freely;
         found.force_n = newtons(force);
         found.gripped_n = newtons(gripped);
+        found.rigid_n = newtons(rigid).filter(|_| self.ends.is_none());
         found.under_push_mm = Some(opened.under_push.value());
         // Where wires as close as these can hold it at all.
-        if opened.passes && !found.passes_freely {
+        if opened.passes {
             found.needs_n = least_tension(&sliding, sphere, push)
                 .ok()
                 // Rounded down it would not hold.
@@ -283,11 +297,11 @@ impl<'a> Wires<'a> {
         Ok(())
     }
 
-    /// Stiffness of both end posts for the wires of an opening pulled alike; none where the posts
-    /// are not known.
+    /// Stiffness of both end posts for the wires of an opening pulled alike; none where they do not
+    /// give.
     fn anchor(&self, place: &Place) -> Result<Option<NewtonsPerMillimetre>, WorkError> {
         let Some(ends) = &self.ends else {
-            return Ok(None);
+            return Ok(Some(GIVES_ALL));
         };
         let pulled: Vec<usize> = place.wires().collect();
         let by_one = |pulls: &[WirePull]| -> Vec<WirePull> {
@@ -311,6 +325,11 @@ impl<'a> Wires<'a> {
             .fold(0.0, |most: f64, m| most.max(m.value()));
         Ok((most > 0.0).then(|| NewtonsPerMillimetre(1.0 / most)))
     }
+}
+
+/// Whether a sphere goes through a clear opening without touching, to the record's nanometre.
+fn wide_enough(clear: Millimetres, sphere: Millimetres) -> bool {
+    clear.whole_nanometres() >= sphere.whole_nanometres()
 }
 
 const fn newtons(passing: Passing) -> Option<f64> {

@@ -30,6 +30,7 @@ mod expected;
 mod finished;
 mod gates;
 mod grounds;
+mod in_inches;
 mod inches;
 mod laid;
 mod levels;

@@ -4,11 +4,12 @@ use records::ids::ItemId;
 use records::model::context::OpeningRead;
 use records::model::fields;
 use records::model::values::{
-    Force, Length, Opening, OpeningKind, ProbeResult, Stage, WireHeights,
+    Force, Length, Opening, OpeningKind, ProbeResult, Section, Stage, WireHeights,
 };
 use records::subject::Subject;
 use records::work::{GapBetween, Origin, Pushed, UnderPush, pushed};
 
+use crate::inches::clear_anew;
 use crate::near;
 use crate::scene::{MM, Scene, measured, mm, surveyed};
 
@@ -222,17 +223,24 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
              zero, and is -2.2; enter it again."
         ]
     );
-    // Bays of 0.05 and 50 m are answered with figures that are numbers.
-    s.clear("A1", "A2", 50_000.0);
+    // A bay of 50 m is answered with figures that are numbers; in one of 50 mm no sphere finds room.
+    let wide = at(&odd, "A1–A2", 6).force_n.unwrap();
+    clear_anew(&mut s, ("A1", "A2"), mm(50_000.0));
     let long = push(&mut s, a, 40);
-    let force = at(&long, "A1–A2", 6).force_n.unwrap();
-    assert!(force.is_finite() && force > 0.0);
+    let far = at(&long, "A1–A2", 6);
+    assert!(far.force_n.unwrap() > 0.0 && far.force_n.unwrap() < wide / 10.0);
+    assert_eq!((far.passes, far.under_push_mm), (Some(true), Some(125.0)));
+    clear_anew(&mut s, ("A1", "A2"), mm(50.0));
+    let narrow = push(&mut s, a, 40);
+    assert_eq!(at(&narrow, "A1–A2", 6).force_n, None);
+    let why = "the sphere finds no room between its posts";
+    let said = |n: &&String| n.starts_with("Not computed in A1–A2,") && n.contains(why);
+    assert_eq!(narrow.notes.iter().filter(said).count(), 1);
     // Where the sphere finds no room between two posts nothing is computed, and that is said.
     let large = Some(Length::mm(800));
     let short = s.with_job(|job| pushed(job, a, large, None).unwrap());
     assert_eq!(at(&short, "A4–A4a", 6).force_n, None);
     assert!(at(&short, "A2–A3", 6).force_n.is_some());
-    let why = "the sphere finds no room between its posts";
     assert!(
         short
             .notes
@@ -245,6 +253,94 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
         "{:?}",
         short.notes
     );
+}
+
+#[test]
+fn an_opening_wider_than_the_sphere_lets_it_pass_whatever_the_wires_hold() {
+    let mut s = surveyed();
+    let a = s.a;
+    // 206 − 76 − 3.2 = 126.8 mm: no row of the table reaches it, so no tension is known.
+    let run = Subject::run(a);
+    let mut nm: Vec<i64> = (1..=12).map(|n| (54 + n * 76) * MM).collect();
+    nm[0] = 76 * MM;
+    s.say(fields::RUN_WIRE_HEIGHTS, &run, "", WireHeights { nm }, None);
+    let answer = push(&mut s, a, 40);
+    let wide = at(&answer, "A2–A3", 1);
+    near(wide.at_rest_mm, 126.8, 1e-9);
+    assert_eq!(wide.tension_n, None);
+    assert_eq!((wide.passes_freely, wide.passes), (true, Some(true)));
+    assert_eq!((wide.force_n, wide.needs_n), (None, None));
+    assert_eq!(wide.under_push_mm, Some(wide.at_rest_mm));
+    assert_eq!(answer.bays[1].weakest, Some(1));
+    assert!(
+        answer
+            .least
+            .as_ref()
+            .unwrap()
+            .contains("passes without a push")
+    );
+    // Beside it what needs a tension stays open.
+    let other = at(&answer, "A2–A3", 6);
+    assert_eq!((other.passes_freely, other.passes), (false, None));
+    // Exactly as wide as the sphere is wide enough; a hundredth less is not.
+    for (gap, freely) in [(128_200_000, true), (128_190_000, false)] {
+        let mut nm: Vec<i64> = (1..=12).map(|n| (n - 1) * 76 * MM + gap).collect();
+        nm[0] = 76 * MM;
+        s.say(fields::RUN_WIRE_HEIGHTS, &run, "", WireHeights { nm }, None);
+        let answer = push(&mut s, a, 40);
+        assert_eq!(at(&answer, "A2–A3", 1).passes_freely, freely, "{gap}");
+    }
+}
+
+#[test]
+fn end_posts_that_are_not_known_give_all_that_a_push_asks_of_them() {
+    let mut s = measured();
+    let a = s.a;
+    let known = push(&mut s, a, 40);
+    assert!(
+        known
+            .bays
+            .iter()
+            .all(|bay| bay.openings.iter().all(|o| o.rigid_n.is_none()))
+    );
+    // Hollow, of a wall that nobody told: nothing says how A1 gives.
+    let hollow = Section {
+        along_nm: 115 * MM,
+        across_nm: 115 * MM,
+        wall_nm: None,
+        solid: Some(false),
+    };
+    let post = Subject::post(s.post("A1"));
+    s.say(fields::POST_SECTION, &post, "", hollow, None);
+    let unknown = push(&mut s, a, 40);
+    let said = |n: &&String| n.contains("Post A1 is hollow") && n.contains("the careful side");
+    assert_eq!(unknown.notes.iter().filter(said).count(), 1);
+    assert!(unknown.notes.iter().all(|n| !n.contains("overstated")));
+    // The wire's tension stays what it was, T: F = 2·P(R − q)·√(1 − a²/q²), P = 2·T·δ/√((L/2)² + δ²), greatest
+    // over q (engineering basis, section 4).
+    let (tension, clear, spacing, wire, sphere) = (1330.0, 1410.0, 76.0, 3.2, 125.0);
+    let (reach, half) = ((sphere + wire) / 2.0, spacing / 2.0);
+    let force = |q: f64| {
+        let down = reach - q;
+        let load = 2.0 * tension * down / f64::hypot(clear / 2.0, down);
+        2.0 * load * (1.0 - (half / q).powi(2)).sqrt()
+    };
+    let most = (1..20_000)
+        .map(|n| force(half + (reach - half) * f64::from(n) / 20_000.0))
+        .fold(0.0, f64::max);
+    let (before, opening) = (at(&known, "A2–A3", 6), at(&unknown, "A2–A3", 6));
+    near(opening.force_n.unwrap(), most, 1e-3);
+    // It leads, below whatever posts that are known hold it by; posts that don't give stand beside it.
+    assert!(opening.force_n < before.force_n && before.force_n < opening.rigid_n);
+    assert!(opening.rigid_n < opening.gripped_n);
+    assert!(opening.under_push_mm > before.under_push_mm);
+    // A push between the two counts as bringing it through, and asks for more tension.
+    let between = f64::midpoint(opening.force_n.unwrap(), before.force_n.unwrap());
+    let asked = Some(Force::from_newtons(between));
+    let through = s.with_job(|job| pushed(job, a, None, asked).unwrap());
+    let through = at(&through, "A2–A3", 6);
+    assert_eq!(through.passes, Some(true));
+    assert!(through.needs_n.unwrap() > tension);
 }
 
 #[test]

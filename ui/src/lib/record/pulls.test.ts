@@ -87,7 +87,7 @@ describe('a post under pull', () => {
 
 describe('an opening under a push', () => {
   const opening = (more: Partial<UnderPush> = {}): UnderPush => ({
-    lower: 6, between: 'wires', atRestMm: 76.8, origin: 'recorded', tensionN: 900, tensionOrigin: 'recorded', passesFreely: false, forceN: 110.7, grippedN: 140,
+    lower: 6, between: 'wires', atRestMm: 76.8, origin: 'recorded', tensionN: 900, tensionOrigin: 'recorded', passesFreely: false, forceN: 110.7, grippedN: 140, rigidN: null,
     underPushMm: 85.85, needsN: null, needsTooMuch: false, passes: false, depthMm: 20, ...more
   });
 
@@ -103,6 +103,7 @@ describe('an opening under a push', () => {
     expect(openingNote(opening({ passes: true, needsN: 1603.6 }))).toMatch(/; held from 1604\u00a0N on$/);
     expect(openingNote(opening({ passes: true, needsN: 5000, needsTooMuch: true }))).toMatch(/; held from 5000\u00a0N on, over the upper tension$/);
     expect(openingNote(opening({ passes: true }))).toMatch(/; no tension holds it$/);
+    expect(openingNote(opening({ rigidN: 118.4 }))).toMatch(/; 118\u00a0N if the end posts do not give; 140\u00a0N if/);
     const bare = opening({ forceN: null, grippedN: null, underPushMm: null, tensionN: null, tensionOrigin: null });
     expect(openingNote(bare)).toBe('76.8\u00a0mm, recorded');
   });

@@ -132,6 +132,7 @@ export function openingNote(o: UnderPush): string {
   return [
     o.underPushMm === null || o.passesFreely ? `${rest}, ${origin}` : `${p.opens(`${rest} (${origin})`, mm(o.underPushMm))}`,
     o.tensionN === null || o.tensionOrigin === null ? '' : p.at(newtons(o.tensionN), words.origins[o.tensionOrigin]),
+    o.rigidN === null ? '' : p.rigid(newtons(o.rigidN)),
     o.grippedN === null || o.passesFreely ? '' : p.gripped(newtons(o.grippedN)),
     o.passes && !o.passesFreely ? (o.needsN === null ? p.heldByNone : `${p.needs(newtons(o.needsN))}${o.needsTooMuch ? p.tooMuch : ''}`) : ''
   ].filter(Boolean).join('; ');

@@ -69,6 +69,7 @@ export const pulls = {
     freely: 'passes without a push',
     through: (n: string) => `passes at ${n}`,
     gripped: (n: string) => `${n} if the wires are gripped at the posts`,
+    rigid: (n: string) => `${n} if the end posts do not give`,
     needs: (n: string) => `held from ${n} on`,
     tooMuch: ', over the upper tension',
     heldByNone: 'no tension holds it',

@@ -47,6 +47,8 @@ pub struct UnderPush {
     pub force_n: Option<f64>,
     /// The same with the wires gripped at the bay's posts.
     pub gripped_n: Option<f64>,
+    /// The same with end posts that do not give, where nothing tells how they give; none elsewhere.
+    pub rigid_n: Option<f64>,
     /// Clear under the push; the sphere's diameter where it passes.
     pub under_push_mm: Option<f64>,
     /// Where the push brings the sphere through: the least tension that would hold it, wires sliding;
