@@ -3,6 +3,7 @@
 //! Invariant: a wire is refused when its length, or one that it rests on, can't be cut from; the
 //! common-practice deduction stands beside the window and is never the aim.
 
+mod doubted;
 mod ends;
 mod line;
 mod moved;
@@ -261,9 +262,17 @@ pub struct CutSheet {
 pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
     let of_run = run_of(job, run)?;
     let (mut sheet, against) = looked_over(job, of_run, &Stands::of(job))?;
+    let untold = doubted::untell(&mut sheet, &against);
     // What is asked as wires are released stands beside them before.
     let asked = against.questions.into_iter().map(|asked| asked.sentence);
-    let told = against.refused.into_iter().chain(asked);
+    let told: Vec<String> = against
+        .refused
+        .into_iter()
+        .chain(asked)
+        .chain(untold)
+        .collect();
+    // What is both asked and noted is told once.
+    sheet.notes.retain(|note| !told.contains(note));
     sheet.notes.splice(0..0, told);
     Ok(sheet)
 }

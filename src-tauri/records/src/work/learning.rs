@@ -40,8 +40,8 @@ pub struct LearnedCut {
     pub offset_mm: f64,
     /// Standard deviation of the finished engagement.
     pub spread_mm: f64,
-    /// Chance that the cut ends inside its window.
-    pub chance: f64,
+    /// Chance that the cut ends inside its window; none while a length that it rests on is asked about.
+    pub chance: Option<f64>,
     /// The same in words, never above ">99 %".
     pub chance_words: String,
 }

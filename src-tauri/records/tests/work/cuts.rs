@@ -6,7 +6,7 @@ use records::subject::{ItemKind, Subject};
 use records::work::{CutLine, Origin, RefusalCode, cut_sheet};
 
 use crate::near;
-use crate::scene::{MM, Scene, measured};
+use crate::scene::{MM, Scene, measured, mm};
 
 fn by_wire(lines: &[CutLine]) -> Vec<CutLine> {
     let mut sorted = lines.to_vec();
@@ -107,6 +107,69 @@ fn run_a_is_cut_as_the_scenario_has_it() {
     let twelve = lines[11].fixed.clone().unwrap();
     assert!(!twelve.inside && twelve.cut_mm == 7250.0);
     near(twelve.by_mm, 5.5, 0.05);
+}
+
+#[test]
+fn no_chance_is_told_of_a_cut_that_rests_on_a_length_that_is_asked_about() {
+    let mut s = measured();
+    let a = s.a;
+    let told = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+        let note = |n: &&String| n.starts_with("No chance is told of ");
+        let notes: Vec<String> = sheet.notes.iter().filter(note).cloned().collect();
+        (by_wire(&sheet.lines), notes)
+    };
+    assert!(told(&mut s).1.is_empty());
+    // Kept on a yes in the place of the other: 50 mm among wires of 7.3 m, against the bays and off the line.
+    let wire = records::subject::Subject::Wire(a, 6);
+    let over = s.tips(fields::WIRE_LENGTH.name, &wire, "");
+    let with = Some(crate::scene::cut_read());
+    s.say_over(fields::WIRE_LENGTH, &wire, "", Some(mm(50.0)), with, over);
+    let (lines, notes) = told(&mut s);
+    assert_eq!(notes.len(), 1);
+    let mut untold = Vec::new();
+    for line in lines.iter().filter(|line| line.refused.is_none()) {
+        assert_eq!(
+            (line.chance, &line.chance_words),
+            (None, &None),
+            "{}",
+            line.name
+        );
+        let kept = line.numbers.iter().find(|n| n.name.starts_with("chance"));
+        assert_eq!(kept.unwrap().value, "none told");
+        untold.push(line.name.as_str());
+    }
+    // A6 itself, and one that comes out as short, leave no strand between their terminals.
+    for line in lines.iter().filter(|line| line.refused.is_some()) {
+        assert_eq!(line.refused.as_ref().unwrap().code, RefusalCode::BadFigure);
+    }
+    assert!(
+        lines[5].refused.is_some() && untold.len() == 10,
+        "{untold:?}"
+    );
+    assert!(untold.contains(&"A5"));
+    assert_eq!(
+        notes[0],
+        format!(
+            "No chance is told of {}: each rests on a length that is asked about.",
+            untold.join(", ")
+        )
+    );
+    // Why stands above, as it is asked when wires are released.
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    assert!(
+        sheet.notes.iter().any(|n| n.contains("50 mm")),
+        "{:?}",
+        sheet.notes
+    );
+    // A chance that warns stays: two readings so far apart are averaged, and of what lies between nobody knows.
+    s.measure(a, 6, 7300.0);
+    let (lines, _) = told(&mut s);
+    assert!(
+        lines[2].chance.unwrap() < 0.05,
+        "{:?}",
+        lines[2].chance_words
+    );
 }
 
 #[test]

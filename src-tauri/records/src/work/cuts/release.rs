@@ -56,7 +56,7 @@ pub fn release(sheet: &CutSheet, line: &CutLine, by: Option<DeductionBy>) -> Opt
 
 /// Below this a cut's chance is asked about before it is released: one of five would be lost. A choice
 /// of this project; no source gives a figure.
-const SLIM: f64 = 0.8;
+pub(super) const SLIM: f64 = 0.8;
 
 /// What to ask about a line whose cut, by that deduction, may well end outside its window.
 #[must_use]
@@ -64,7 +64,7 @@ pub fn slim_chance(line: &CutLine, by: Option<DeductionBy>) -> Option<String> {
     let learned = line.learned.as_ref();
     let learned = learned.filter(|_| by == Some(DeductionBy::Learned));
     let (chance, words) = match learned {
-        Some(cut) => (Some(cut.chance), Some(&cut.chance_words)),
+        Some(cut) => (cut.chance, Some(&cut.chance_words)),
         None => (line.chance, line.chance_words.as_ref()),
     };
     let words = words.filter(|_| chance.is_some_and(|chance| chance < SLIM))?;

@@ -47,7 +47,7 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         line.spread_mm = Some(as_computed.spread_mm);
         // Where the posts' movement is not known, a chance without it would promise too much.
         if line.inward_origin != Some(Origin::Assumed) {
-            line.chance = Some(as_computed.chance);
+            line.chance = as_computed.chance;
             line.numbers.push(Number {
                 name: CHANCE.into(),
                 value: as_computed.chance_words.clone(),
@@ -163,7 +163,7 @@ fn told(
         moved_mm: moved.value(),
         offset_mm: offset.value(),
         spread_mm: window.spread.value(),
-        chance,
+        chance: Some(chance),
         chance_words: shown_chance(chance),
     }
 }
