@@ -32,8 +32,8 @@ use crate::subject::{ItemKind, Subject};
 pub use answer::{
     ByBase, Held, InsertPull, OtherRun, OwnFigure, PostAsked, PostHeld, PostsAsked, Together,
 };
-pub(super) use build::is_no_solid_timber;
 use build::{Build, built};
+pub(super) use build::{is_no_solid_timber, odd_modulus};
 pub(super) use legs::pulls_at as carries_pull;
 use legs::{Leg, legs};
 pub use odd_pull::pull_doubt;

@@ -1,4 +1,5 @@
-//! What does not fit in a run as recorded, each in one plain sentence that says what to do.
+//! What does not fit in a run as recorded, each in one plain sentence that says what to do. One file past
+//! 400 lines, since every sort of problem is found beside the others.
 
 use mechanics::Millimetres;
 use mechanics::lengths::{LengthAdvice, middle_advice};
@@ -12,6 +13,7 @@ use super::differing::{Wires, differing};
 use super::lengths::readings;
 use super::odd_layout::wires_alike;
 use super::ordering::RuleSetNote;
+use super::posts::odd_modulus;
 use super::slips::{deduction_over_wires, flight_apart, floor_over_top, tops_apart};
 use super::tension::TensionPlan;
 use super::wires_in::wires_in;
@@ -47,6 +49,8 @@ pub enum ProblemCode {
     NoParts,
     /// A second post of the same name.
     SameName,
+    /// A post stiffer than what it is told to be of, or than steel.
+    Modulus,
     /// A spreader within the run: whether it counts as a post is to be asked.
     Spreader,
     /// A glass edge or a spreader at the end of a run.
@@ -125,6 +129,11 @@ pub(super) fn problems(
         say(ProblemCode::NamesAlike, run.subject(), sentence);
     }
     posts(run, &mut say);
+    for facts in run.posts.iter().filter_map(|post| job.post(post.id)) {
+        if let Some(sentence) = odd_modulus(facts) {
+            say(ProblemCode::Modulus, Subject::post(facts.id), sentence);
+        }
+    }
     supports::problems(run, &mut say);
     wires(run, &mut say);
     // Heights that do not rise are read as not told: why stands here.

@@ -3,7 +3,9 @@
 use records::model::fields;
 use records::model::values::{Material, Section};
 use records::subject::Subject;
-use records::work::{PostAsked, PostsAsked, cut_sheet, pull_doubt};
+use records::work::{
+    PostAsked, PostsAsked, Problem, ProblemCode, before_ordering, cut_sheet, pull_doubt,
+};
 
 use crate::near;
 use crate::posts::{asked, of, pull};
@@ -89,6 +91,56 @@ fn a_metal_post_without_a_wall_is_not_reckoned_as_solid() {
         assert!(free.tip_mm.is_some() && !free.taken_as_solid);
         assert!(!a1(&answer).sentence.contains("if solid"));
     }
+}
+
+#[test]
+fn a_post_stiffer_than_what_it_is_told_to_be_is_named_and_asked_about() {
+    let mut s = measured();
+    let a = s.a;
+    build(&mut s, None, None);
+    let problems = |s: &mut Scene| -> Vec<String> {
+        let answer = s.with_job(|job| before_ordering(job, a).unwrap());
+        let of_modulus = |p: &&Problem| p.code == ProblemCode::Modulus;
+        let found = answer.problems.iter().filter(of_modulus);
+        found.map(|p| p.sentence.replace('\u{a0}', " ")).collect()
+    };
+    let [asked, right] = ["Post A1 is told as", "Is the modulus right?"];
+    for (name, gpa, how) in [
+        ("timber", 210, Some("as stiff as steel, 210 GPa")),
+        ("timber", 230, Some("stiffer than steel, 210 GPa")),
+        ("steel", 230, Some("stiffer than steel, 210 GPa")),
+        (
+            "timber",
+            23,
+            Some("stiffer than any timber, 22 GPa at most"),
+        ),
+        ("timber", 22, None),
+        ("steel", 210, None),
+        ("aluminium", 70, None),
+    ] {
+        made_of(&mut s, name, None, Some(gpa * 1000));
+        let told =
+            how.map(|how| format!("{asked} {name} with a modulus of {gpa} GPa: {how}. {right}"));
+        assert_eq!(problems(&mut s), Vec::from_iter(told), "{name} {gpa}");
+    }
+    // Nobody said that it is no timber, so nobody is told so; and the sheet tells it once.
+    made_of(&mut s, "timber", None, Some(210_000));
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    let notes = sheet.notes.iter().filter(|n| n.contains("Post A1"));
+    let notes: Vec<String> = notes.map(|n| n.replace('\u{a0}', " ")).collect();
+    assert_eq!(
+        notes,
+        [format!(
+            "{asked} timber with a modulus of 210 GPa: as stiff as steel, 210 GPa. {right} If it is no timber, \
+         tell its wall thickness, or that it is solid. So the posts' movement counts as nothing: cuts may \
+         come out too long."
+        )]
+    );
+    // Told as solid its movement counts, and the modulus is asked about all the same.
+    build(&mut s, None, Some(true));
+    assert_eq!(problems(&mut s).len(), 1);
+    let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+    assert!(sheet.lines.iter().any(|l| l.inward_mm > Some(0.0)));
 }
 
 fn without_stress(s: &mut Scene) -> bool {

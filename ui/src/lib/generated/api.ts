@@ -2633,11 +2633,7 @@ leastN: number,
 /**
  * Upper edge of the band.
  */
-mostN: number,
-/**
- * The wire is so short and slack for its stiffness that the band is wide.
- */
-wide: boolean, };
+mostN: number, };
 
 /**
  * Hand of a thread.
@@ -3720,9 +3716,9 @@ offsetMm: number,
  */
 spreadMm: number,
 /**
- * Chance that the cut ends inside its window.
+ * Chance that the cut ends inside its window; none while a length that it rests on is asked about.
  */
-chance: number,
+chance: number | null,
 /**
  * The same in words, never above ">99 %".
  */
@@ -5326,7 +5322,7 @@ confirm: string | null, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "modulus" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -9150,6 +9146,10 @@ forceN: number | null,
  * The same with the wires gripped at the bay's posts.
  */
 grippedN: number | null,
+/**
+ * The same with end posts that do not give, where nothing tells how they give; none elsewhere.
+ */
+rigidN: number | null,
 /**
  * Clear under the push; the sphere's diameter where it passes.
  */

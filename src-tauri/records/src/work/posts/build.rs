@@ -4,7 +4,7 @@
 //! would make it many times stiffer and stronger; one of nobody knows what is taken as solid, and every
 //! stress says so.
 
-use mechanics::posts::{Section, known_grade};
+use mechanics::posts::{STEEL, Section, known_grade};
 
 use crate::job::PostFacts;
 use crate::model::values;
@@ -47,6 +47,13 @@ pub(super) fn built(post: &PostFacts) -> Option<(Section, Build)> {
             "Post {name} is hollow, and its wall thickness is not told."
         )),
         (None, None) if is_timber(post) => Build::Known,
+        // Of a timber by its name nobody knows whether name or modulus is wrong.
+        (None, None) if is_no_timber(post) && !is_named_otherwise(post) => {
+            Build::OutsideOnly(format!(
+                "{} If it is no timber, tell its wall thickness, or that it is solid.",
+                odd_modulus(post).unwrap_or_default()
+            ))
+        }
         (None, None) if is_no_timber(post) => Build::OutsideOnly(format!(
             "Post {name} is not of timber, and nobody told whether it is hollow: tell its wall \
                  thickness, or that it is solid."
@@ -72,6 +79,35 @@ fn modulus_gpa(post: &PostFacts) -> Option<f64> {
     #[allow(clippy::cast_precision_loss)] // megapascals within their bounds
     let gpa = |mpa: i64| mpa as f64 / 1_000.0;
     post.material.as_ref()?.modulus_mpa.map(gpa)
+}
+
+/// From here a modulus is like steel's, in GPa: that of cast iron and stainless steel (from memory, an
+/// input).
+const LIKE_STEEL_GPA: f64 = 150.0;
+
+/// Said of a post whose modulus no material has, or none that its name tells: what the wires ask of it and
+/// how far it moves both go with that figure.
+pub(in crate::work) fn odd_modulus(post: &PostFacts) -> Option<String> {
+    let (gpa, material) = (modulus_gpa(post)?, post.material.as_ref()?);
+    let steel = STEEL.value() / 1_000.0;
+    let how = if gpa > steel {
+        format!("stiffer than steel, {steel}\u{a0}GPa")
+    } else if is_named_otherwise(post) || gpa <= TIMBER_TO_GPA {
+        return None;
+    } else if gpa >= LIKE_STEEL_GPA {
+        format!("as stiff as steel, {steel}\u{a0}GPa")
+    } else {
+        format!("stiffer than any timber, {TIMBER_TO_GPA}\u{a0}GPa at most")
+    };
+    let named = crate::photos::visible(material.name.trim(), 40);
+    let named = match named.as_str() {
+        "" => String::new(),
+        named => format!(" as {named}"),
+    };
+    Some(format!(
+        "Post {} is told{named} with a modulus of {gpa}\u{a0}GPa: {how}. Is the modulus right?",
+        post.name
+    ))
 }
 
 fn is_named_otherwise(post: &PostFacts) -> bool {
