@@ -150,8 +150,9 @@ pub enum MechanicsError {
     },
     /// A wire deflects more than one without tension would.
     #[error(
-        "{deflection} under {load} is more than a wire without tension would show; \
-         check the span, the mass and the reading"
+        "{deflection} under {} N is more than a wire without tension would show; \
+         check the span, the mass and the reading",
+        shown(&.load.value())
     )]
     Slack {
         /// The deflection read.
@@ -330,6 +331,11 @@ mod tests {
             spacing.to_string(),
             "the opening between the wires must be above zero, and is -1.2; enter it again"
         );
+        let slack = MechanicsError::Slack {
+            deflection: Millimetres(4.0),
+            load: Newtons(0.01962),
+        };
+        assert!(slack.to_string().starts_with("4 mm under 0.02 N is more"));
         let outside = within("a slope", 10.0 / 3.0, 0.0, 2.0 + 1e-9).unwrap_err();
         assert_eq!(
             outside.to_string(),

@@ -19,6 +19,12 @@ use crate::ApiError;
 
 fn positive_force(text: &str) -> Result<Force, ApiError> {
     let force = entered::force(text)?;
+    if force.mn == 0 {
+        return Err(ApiError::invalid(
+            "A gauge at 0 N tells a slack wire, or no reading at all: take the wire up and read it again, or \
+             leave the reading missing. Nothing was saved.",
+        ));
+    }
     if force.mn <= 0 || force > Force::newtons(100_000) {
         return Err(ApiError::invalid(format!(
             "{} N is no force that is read here. Type newtons, like 1490. Nothing was saved.",

@@ -302,6 +302,19 @@ fn gauge_and_hung_mass_keep_their_inputs_and_band_too() {
         .map(|n| n["name"].as_str().unwrap())
         .collect();
     assert_eq!(names, ["gauge", "gauge's error", "scale", "chart"]);
+    // Nothing on the gauge is no tension: a slack wire, or no reading.
+    let nothing = site.refused(
+        "readTension",
+        json!({"wire": 6, "newtons": "0", "round": round}),
+    );
+    assert_eq!(nothing.code, ErrorCode::Invalid);
+    assert!(
+        nothing
+            .message
+            .contains("a slack wire, or no reading at all"),
+        "{}",
+        nothing.message
+    );
     // The demo's 2 kg on A6 in A2–A3: weighed 1.998, 4.5 mm; 1500 N computes 4.60.
     for (wire, text) in [(1, "7294"), (6, "7300"), (12, "7305")] {
         site.call(
@@ -354,7 +367,24 @@ fn gauge_and_hung_mass_keep_their_inputs_and_band_too() {
         json!({"wire": 6, "deflection": {"text": "200"}, "grams": "1998", "round": round});
     let asked = site.refused("readDeflection", slack.clone());
     assert_eq!(asked.code, ErrorCode::Questioned);
-    assert!(asked.message.contains("slack"), "{}", asked.message);
+    assert!(
+        asked
+            .message
+            .contains("slack: 200 mm under 1.998 kg is more"),
+        "{}",
+        asked.message
+    );
+    // As it was typed, whatever the ruler may err and however little hangs there.
+    for (down, grams, words) in [
+        ("25", "1998", "25 mm under 1.998 kg"),
+        ("4.5", "2", "4.5 mm under 0.002 kg"),
+    ] {
+        let light =
+            json!({"wire": 6, "deflection": {"text": down}, "grams": grams, "round": round});
+        let asked = site.refused("readDeflection", light);
+        let message = asked.message.replace('\u{a0}', " ");
+        assert!(message.contains(words), "{message}");
+    }
     slack["confirmed"] = json!(true);
     site.call("readDeflection", slack);
     // What tells more than the upper tension is asked about as a gauge's reading is.

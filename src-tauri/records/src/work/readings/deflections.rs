@@ -108,7 +108,10 @@ pub(super) enum Untold {
     /// Something that it is worked out from is not on record.
     #[error("It tells no tension: {0}.")]
     Missing(&'static str),
-    /// No tension goes with it.
+    /// No tension goes with it, as it was read.
+    #[error("It tells no tension: {0}.")]
+    Slack(String),
+    /// A figure that it is worked out from can't be.
     #[error("It tells no tension: {0}.")]
     CanNotBe(MechanicsError),
 }
@@ -117,6 +120,7 @@ impl Untold {
     fn why(&self) -> String {
         match self {
             Untold::Missing(why) => (*why).to_owned(),
+            Untold::Slack(why) => why.clone(),
             Untold::CanNotBe(why) => why.to_string(),
         }
     }
@@ -146,7 +150,16 @@ pub(super) fn tells(
         deflection: nm(read.nm),
         reading_error: RULER,
     })
-    .map_err(Untold::CanNotBe)
+    .map_err(|why| match why {
+        // What the mechanics names there is the reading less what the ruler may err.
+        MechanicsError::Slack { .. } => Untold::Slack(format!(
+            "{} under {} is more than a wire without tension would show, with ± {RULER} of the ruler; \
+             check the span, the mass and the reading",
+            words::mm(read.nm),
+            words::kilograms(read.mass_mg)
+        )),
+        why => Untold::CanNotBe(why),
+    })
 }
 
 /// The round in which a mass hung; the last pass is as good as a final one.

@@ -5,7 +5,7 @@
 
 use mechanics::deflection::TensionFromDeflection;
 use mechanics::tension::clear_to;
-use mechanics::{Degrees, MechanicsError, Millimetres, Newtons};
+use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::deflections::{RULER, Untold, on_a_rake, tells, with_band};
 use super::gauges::error_on;
@@ -140,9 +140,7 @@ pub fn odd_deflection(
                     )
                 })
         }
-        Err(Untold::CanNotBe(why @ MechanicsError::Slack { .. })) => {
-            Some(format!("The wire would be slack: {why}. Is it right?"))
-        }
+        Err(Untold::Slack(why)) => Some(format!("The wire would be slack: {why}. Is it right?")),
         Err(_) => None,
     })
 }
