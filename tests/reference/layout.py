@@ -122,6 +122,25 @@ def holes(case):
     return float(gap)
 
 
+def stagger(case):
+    """How far up and down a run's holes have to go until each is clear of all of the other's: every step tried.
+
+    A hole is a solid of two flat ends, moved as a whole; the wood is what lies between the nearest two points.
+    """
+
+    def clear(moved):
+        for other in case["moves"]:
+            up = lambda point: [point[0], point[1], point[2] + moved]
+            raised = dict(other, **{"from": up(other["from"]), "to": up(other["to"])})
+            if any(holes({"holes": [stays, raised]}) < case["least"] - 1e-6 for stays in case["stays"]):
+                return False
+        return True
+
+    steps = np.arange(0, case["most"] + case["step"] / 2, case["step"])
+    first = lambda sign: next((float(step) for step in steps if clear(sign * step)), None)
+    return {"up": first(1), "down": first(-1), "told": [clear(moved) for moved in case["told"]]}
+
+
 answer(
-    {"slope": slope, "corner": corner, "stair": stair, "leaf": leaf, "floor": floor, "holes": holes}
+    {"slope": slope, "corner": corner, "stair": stair, "leaf": leaf, "floor": floor, "holes": holes, "stagger": stagger}
 )

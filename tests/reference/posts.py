@@ -4,8 +4,10 @@ scikit-fem assembles the bending, scipy solves; rails that do not give are const
 equations, not large numbers. Metres, newtons.
 """
 
+import itertools
+
 import numpy as np
-from scipy import integrate, linalg
+from scipy import integrate, linalg, optimize
 
 from shared import answer, at, beam
 
@@ -119,4 +121,34 @@ def known(case):
     return float(row @ post.solve(case["pull"] * row, case["rails"])[0])
 
 
-answer({"plan": plan, "known": known})
+def any_way(case):
+    """The greatest of each figure, by size, over the directions of the legs that have none told.
+
+    A net over whole circles, and from the best place of each figure Powell's search, which knows no slope.
+    """
+    legs, count = case["legs"], sum(leg["heading"] is None for leg in case["legs"])
+
+    def figures(turned):
+        told, pulls, rails = iter(turned), [], []
+        for leg in legs:
+            heading = next(told) if leg["heading"] is None else leg["heading"]
+            pulls += [dict(pull, heading=heading) for pull in leg["pulls"]]
+            rails += [dict(rail, heading=heading) for rail in leg["rails"]]
+        found = plan(dict(case, pulls=pulls, rails=rails))
+        names = ("level", "moment", "stress", "tip", "fixing")
+        return np.abs([found[name] for name in names] + found["rails"])
+
+    net = np.linspace(0, 2 * np.pi, case["net"], endpoint=False)
+    places = [np.array(place) for place in itertools.product(net, repeat=count)]
+    table = np.array([figures(place) for place in places])
+    most = []
+    for one in range(table.shape[1]):
+        start = places[int(table[:, one].argmax())]
+        found = optimize.minimize(
+            lambda turned: -figures(turned)[one], start, method="Powell", options={"xtol": 1e-7, "ftol": 1e-12}
+        )
+        most.append(float(max(table[:, one].max(), -found.fun)))
+    return most
+
+
+answer({"plan": plan, "known": known, "anyWay": any_way})

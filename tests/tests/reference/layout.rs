@@ -9,11 +9,11 @@ use mechanics::slope::{
     along, hole_height_difference, level, plumb, rail_top, square, stair_slope,
 };
 use mechanics::spacing::{
-    FloorAsk, FloorBase, FloorPoint, GateAsk, StairAsk, floor_gaps, gate_gaps, highest_line,
-    stair_triangle,
+    FloorAsk, FloorBase, FloorPoint, GateAsk, RunAtPost, StaggerAsk, StairAsk, floor_gaps,
+    gate_gaps, highest_line, stagger, stair_triangle,
 };
 use mechanics::{Degrees, Millimetres, Newtons};
-use serde_json::json;
+use serde_json::{Value, json};
 
 use crate::room::{Dice, Room, Within, within};
 
@@ -288,11 +288,102 @@ fn wood_between_holes_is_never_more_than_there_is(room: &mut Room) {
     assert!(equal > 5, "{equal} pairs apart along one axis");
 }
 
+/// A run's holes in a post of 90×90 as the script takes them: axes across, into the post from its front, up.
+fn solids(run: &RunAtPost) -> Vec<Value> {
+    let (flat, up) = (run.rise.radians().cos(), run.rise.radians().sin());
+    let (deep, x) = (run.depth.value(), run.offset.value());
+    let of = |height: &Millimetres| {
+        let z = height.value();
+        let (from, way) = match run.face {
+            PostFace::Front => ([45.0 + x, 0.0, z], [0.0, flat, up]),
+            _ => ([90.0, 45.0 + x, z], [-flat, 0.0, up]),
+        };
+        let to: Vec<f64> = from
+            .iter()
+            .zip(way)
+            .map(|(from, way)| from + deep * way)
+            .collect();
+        json!({"from": from, "to": to, "diameter": run.diameter})
+    };
+    run.heights.iter().map(of).collect()
+}
+
+/// Where holes lie apart along one axis alone the way is the least there is; elsewhere ours is never less.
+fn staggers_beside_every_step_tried(room: &mut Room) {
+    let mut dice = Dice::new(31);
+    let (mut moved, mut exact) = (0, 0);
+    for n in 0..14 {
+        let one_face = n % 2 == 0;
+        let run = |dice: &mut Dice, label: &str, face, wires: u32| RunAtPost {
+            label: label.to_owned(),
+            face,
+            heights: (1..=wires)
+                .map(|wire| mm(76.0 * f64::from(wire) + dice.between(0.0, 30.0).round()))
+                .collect(),
+            offset: mm(0.0),
+            diameter: mm(9.0),
+            depth: mm(dice.between(40.0, 60.0).round()),
+            rise: Degrees(if one_face {
+                0.0
+            } else {
+                dice.between(-36.0, 36.0)
+            }),
+        };
+        let face = if one_face {
+            PostFace::Front
+        } else {
+            PostFace::Right
+        };
+        let ask = StaggerAsk {
+            post: PostPlan {
+                wide: mm(90.0),
+                deep: mm(90.0),
+            },
+            stays: run(&mut dice, "A", PostFace::Front, 3),
+            moves: run(&mut dice, "B", face, 2),
+            least_wood: mm(f64::from(dice.whole(8, 16))),
+            step: mm(1.0),
+            most: mm(40.0),
+        };
+        let ours = stagger(&ask).unwrap();
+        let told: Vec<f64> = [ours.up, ours.down.map(|down| -down)]
+            .into_iter()
+            .flatten()
+            .map(Millimetres::value)
+            .collect();
+        moved += usize::from(told.iter().any(|moved| *moved != 0.0));
+        let case = json!({"ask": "stagger", "stays": solids(&ask.stays), "moves": solids(&ask.moves),
+            "least": ask.least_wood, "step": ask.step, "most": ask.most, "told": told});
+        exact += usize::from(one_face);
+        room.ask(case, move |told, found| {
+            let clear = told["told"].as_array().unwrap();
+            let all = clear.iter().all(|clear| *clear == json!(true));
+            found.holds("what is told clears every pair", all, || told.to_string());
+            for (name, ours) in [("up", ours.up), ("down", ours.down)] {
+                let least = told[name].as_f64();
+                let ours = ours.map(Millimetres::value);
+                let holds = match (one_face, ours, least) {
+                    (true, ours, least) => ours == least,
+                    (false, Some(ours), Some(least)) => ours >= least,
+                    // Ours sees less wood than there is, and may find no way.
+                    (false, None, _) => true,
+                    (false, Some(_), None) => false,
+                };
+                found.holds("no way is told shorter than it is", holds, || {
+                    format!("{name}: {ours:?} beside {least:?}")
+                });
+            }
+        });
+    }
+    assert!(moved > 5 && exact > 5, "{moved} moved, {exact} exact");
+}
+
 #[test]
 fn layouts_beside_vectors_and_searches() {
     let mut room = Room::of("layout.py");
     slopes_and_corners_beside_vectors_and_integrals(&mut room);
     stairs_gates_and_floors_beside_a_search(&mut room);
     wood_between_holes_is_never_more_than_there_is(&mut room);
+    staggers_beside_every_step_tried(&mut room);
     room.compare();
 }

@@ -12,6 +12,7 @@
     clippy::panic
 )]
 
+mod chains;
 mod cut_plans;
 mod cutting;
 mod gauge;
@@ -25,4 +26,5 @@ mod strands;
 mod strings;
 mod tensioning;
 mod trials;
+mod ways;
 mod wires;

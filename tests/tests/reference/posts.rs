@@ -22,7 +22,7 @@ const RIGID: Within = within(
 );
 const QUARTER: f64 = 90.0;
 
-fn post(section: Section, gigapascals: f64, height: f64) -> Post {
+pub(crate) fn post(section: Section, gigapascals: f64, height: f64) -> Post {
     Post {
         section,
         modulus: Figure::of(Megapascals(gigapascals * 1e3), Origin::Assumed),
@@ -33,7 +33,7 @@ fn post(section: Section, gigapascals: f64, height: f64) -> Post {
     }
 }
 
-const fn square(side: f64) -> Section {
+pub(crate) const fn square(side: f64) -> Section {
     Section::Rectangle {
         along: Millimetres(side),
         across: Millimetres(side),
@@ -67,7 +67,7 @@ fn told_rail(rail: &RailInPlan) -> Value {
         "heading": rail.heading.radians()})
 }
 
-fn asked(ask: &str, post: &Post, rails: &[RailInPlan], more: Value) -> Value {
+pub(crate) fn asked(ask: &str, post: &Post, rails: &[RailInPlan], more: Value) -> Value {
     let mut case = told_post(post);
     case["ask"] = json!(ask);
     case["rails"] = rails.iter().map(told_rail).collect();
