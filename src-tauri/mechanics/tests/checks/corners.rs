@@ -36,6 +36,7 @@ fn friction_takes_tension_bend_by_bend_from_the_end_that_is_pulled() {
         let (a, b) = one.friction;
         expected.0 = stepped(expected.0, a.max(b), one.bend.0.value());
         expected.1 = stepped(expected.1, a.min(b), one.bend.0.value());
+        // What small steps round the bend leave of the exponential.
         near(leg.0.value(), expected.0, 0.01);
         near(leg.1.value(), expected.1, 0.01);
     }

@@ -85,6 +85,7 @@ fn inward_movement_of_run_a() {
     let expected = [0.2, 0.6, 1.2, 2.1, 3.0, 4.0, 5.1, 6.2, 7.2, 8.3, 9.4, 10.4];
     assert_eq!(moved.along_wire.len(), expected.len());
     for (found, expected) in moved.along_wire.iter().zip(expected) {
+        // Half a printed tenth; one of them lies on the edge of two.
         near(found.value(), expected, 0.0501);
     }
 }

@@ -11,6 +11,7 @@ use mechanics::tension::{
     ReadingState, UpperKind, UpperPart, clear_to, gauge_step, least_set, reading_state, room,
     shown_most, shown_upper, suggested_set, upper_tension,
 };
+use mechanics::trial::{Fitted, expected, learn, learned_offset, window_as_learned};
 use mechanics::{
     Degrees, Figure, MechanicsError, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre,
     Origin,
@@ -172,6 +173,63 @@ proptest! {
             prop_assert!((0.0..=1.0).contains(&chance.careful));
             prop_assert!(chance.careful <= chance.as_stated);
         }
+    }
+
+    #[test]
+    fn a_window_as_learned_is_never_upside_down(
+        inside in 600.0..9_000.0_f64, inward in 0.0..10.0_f64, nut in 0.0..4.0_f64,
+        off in proptest::collection::vec((-0.4..0.4_f64, -60.0..60.0_f64), 0..4),
+    ) {
+        let of = input(inside, inward, nut);
+        let prior = expected(&of).unwrap();
+        let fitted: Vec<Fitted> = (1..).zip(&off).map(|(wire, (further, off))| {
+            let metres = inside / 1000.0 + further;
+            let z = prior.offset.value() + prior.per_metre * metres + off;
+            Fitted {
+                wire,
+                inside_to_inside: Millimetres(metres * 1000.0),
+                cut: Millimetres(metres * 1000.0 - 60.0),
+                usable_thread: Millimetres(60.0),
+                showing: Millimetres(120.0 - z),
+                inward: Millimetres(0.0),
+                still_to_come: Millimetres(0.0),
+            }
+        }).collect();
+        let learned = learn(&prior, &fitted).unwrap();
+        if let Ok(window) = cut_window(&of) {
+            match window_as_learned(&window, &of, &learned) {
+                Ok(moved) => {
+                    prop_assert!(moved.shortest < moved.aim && moved.aim < moved.longest);
+                    prop_assert_eq!(moved.width, moved.longest - moved.shortest);
+                    let moves = learned_offset(&of, &learned).unwrap();
+                    prop_assert!((moved.longest - window.longest - moves).abs().value() < 1e-9);
+                }
+                Err(MechanicsError::NoWindow { shortest, longest, missing, .. }) => {
+                    prop_assert!(shortest >= longest && missing == shortest - longest);
+                }
+                Err(other) => prop_assert!(false, "{other}"),
+            }
+        }
+    }
+
+    #[test]
+    fn a_tighter_wire_or_a_shorter_span_never_deflects_more(
+        clear in 100.0..3000.0_f64, longer in 0.0..1500.0_f64, run in 4500.0..12_000.0_f64,
+        tension in 0.0..4000.0_f64, more in 0.0..1500.0_f64,
+        load in 0.5..400.0_f64, heavier in 0.0..200.0_f64, sliding in any::<bool>(),
+    ) {
+        let held = if sliding { Held::Sliding } else { Held::Gripped };
+        let down = |clear: f64, tension: f64, load: f64| {
+            let span = span(Millimetres(clear), Millimetres(run), Newtons(794_597.0), held);
+            deflection_under_load(&span, Newtons(tension), Newtons(load)).unwrap().value()
+        };
+        let here = down(clear, tension, load);
+        // What bisecting leaves of a deflection is far below this.
+        let room = 1e-9 * here;
+        prop_assert!(here > 0.0);
+        prop_assert!(down(clear, tension + more, load) <= here + room);
+        prop_assert!(down(clear + longer, tension, load) >= here - room);
+        prop_assert!(down(clear, tension, load + heavier) >= here - room);
     }
 
     #[test]

@@ -57,7 +57,8 @@ fn two_runs_on_one_post_add_as_vectors() {
         let found = of(heading);
         near(found.base_moment.value(), 5280.0 * factor, 0.5);
         near(found.level_pull.value(), 11_000.0 * factor, 1e-6);
-        near(found.tip.value(), 20.7 * factor, 0.1);
+        // 20.7 is printed to a tenth: half of that, twice at most.
+        near(found.tip.value(), 20.7 * factor, 0.05 * factor + 1e-9);
     }
     // At the corner of a square both axes' stresses add: 43.5 + 43.5 MPa for a square corner.
     near(of(90.0).base_stress.value(), 87.0, 0.1);
@@ -66,7 +67,7 @@ fn two_runs_on_one_post_add_as_vectors() {
     near(
         of(90.0).fixing_force.unwrap().value(),
         2.0 * 5_280_000.0 / 250.0,
-        2.0,
+        1e-6,
     );
     // Along its own run each wire moves as if it were alone at a right angle.
     let alone = demand_in_plan(&post(90.0, 90.0), &[], &wires(11, 1000.0, 0.0)).unwrap();
@@ -284,7 +285,8 @@ fn what_lifts_a_post_is_shared_by_both_sides_of_its_base() {
     near(
         asked(35.45).fixing_force.unwrap().value(),
         by_moment(35.45) + 3480.0,
-        0.5,
+        // 6960 is told to the newton, and half of it lifts each side.
+        0.25,
     );
     // Pressed down, nothing is taken off; level, nothing is added.
     near(

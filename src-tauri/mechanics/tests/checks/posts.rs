@@ -87,6 +87,7 @@ fn eleven_wires_on_a_free_post_and_with_a_rail() {
     };
     let railed = with_rail(500.0);
     near(railed.tip.value(), 5.5, 0.05);
+    // Printed to the ten.
     near(railed.base_moment.value(), 2530.0, 5.0);
     near(with_rail(1e12).base_moment.value(), 1538.0, 0.5);
     // The rail's force is what its spring holds: stiffness × movement there.

@@ -121,7 +121,7 @@ fn worked_partials_of_a_stiff_wire() {
     }
     let fit = fit_partials(&WORKED, &worked_partials(), None).unwrap();
     near(fit.clamped.value(), 1000.0, 0.05);
-    near(fit.pinned.value(), 1033.0, 0.6);
+    near(fit.pinned.value(), 1033.0, 0.5);
     near(fit.bending.value(), 0.15, 1e-3);
     near(fit.free_bending.value(), 0.15, 1e-3);
 }
@@ -135,7 +135,12 @@ fn the_bare_string_reads_too_high() {
         for (bending, percent) in [(bounds.slipping, least), (bounds.solid, most)] {
             let f = frequency(&string, Newtons(1000.0), bending, EndHold::Clamped, 1).unwrap();
             let read = 4.0 * 0.05005 * (length * 1e-3 * f.value()).powi(2);
-            near((read / 1000.0 - 1.0) * 100.0, percent, 0.5);
+            // Printed to the per cent, and the smallest to a half.
+            near(
+                (read / 1000.0 - 1.0) * 100.0,
+                percent,
+                if percent < 5.0 { 0.25 } else { 0.5 },
+            );
         }
     }
 }
@@ -199,6 +204,7 @@ fn a_wrong_partial_loses_its_say() {
     let mut partials = worked_partials();
     partials[4].frequency = Hertz(partials[4].frequency.value() * 1.03);
     let fit = fit_partials(&WORKED, &partials, None).unwrap();
+    // Off by three per cent alone it would pull the tension by more than a tenth of one: so much is left.
     near(fit.clamped.value(), 1000.0, 1.0);
 }
 

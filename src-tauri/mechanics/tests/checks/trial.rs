@@ -3,8 +3,8 @@
 use mechanics::Millimetres;
 use mechanics::cutting::{ShortestBy, cut_for_engagement, cut_window};
 use mechanics::trial::{
-    Expected, Fitted, Remaining, expected, learn, learn_alike, next_deduction, offset_read,
-    second_trial, window_as_learned,
+    Expected, Fitted, Learned, Remaining, expected, learn, learn_alike, next_deduction,
+    offset_read, second_trial, window_as_learned,
 };
 use proptest::prelude::*;
 
@@ -77,12 +77,36 @@ fn spread_falls_with_trial_wires() {
         ..PRIOR
     };
     let on_the_line = 80.0 + 4.0 * 1.55;
-    for (count, sd) in [(0, 4.31), (1, 2.18), (2, 1.94), (3, 1.84)] {
+    // Those count every reading alike. With the weights, which wires on the very line draw up to 5/4,
+    // the second and third are worth a little more: of two and three of weight w the sd is
+    // √(1/(1/16 + n·w/1.6²) + 1.6²), w from w = 5/(4 + V/1.6²).
+    let weighted = |count: f64| {
+        let (own, noise) = (16.0_f64, 1.6_f64 * 1.6);
+        let mut weight = 1.0;
+        for _ in 0..200 {
+            weight = 5.0 / (4.0 + 1.0 / (1.0 / own + count * weight / noise) / noise);
+        }
+        (1.0 / (1.0 / own + count * weight / noise) + noise).sqrt()
+    };
+    for (count, sd, by_weights) in [
+        (0, 4.31, 4.31),
+        (1, 2.18, 2.18),
+        (2, 1.94, weighted(2.0)),
+        (3, 1.84, weighted(3.0)),
+    ] {
         let fitted: Vec<_> = (0..count).map(|n| reads(n, 4.0, on_the_line)).collect();
-        let learned = learn(&offset_only, &fitted).unwrap();
-        let zero = Millimetres(0.0);
-        let next = next_deduction(&learned, Millimetres(4000.0), zero, zero).unwrap();
-        near(next.spread.value(), sd, 0.05);
+        let spread = |learned: &Learned| {
+            let zero = Millimetres(0.0);
+            let next = next_deduction(learned, Millimetres(4000.0), zero, zero).unwrap();
+            next.spread.value()
+        };
+        near(
+            spread(&learn_alike(&offset_only, &fitted).unwrap()),
+            sd,
+            0.005,
+        );
+        let found = spread(&learn(&offset_only, &fitted).unwrap());
+        near(found, by_weights, if count < 2 { 0.005 } else { 1e-9 });
     }
 }
 
