@@ -130,6 +130,9 @@ pub const HAND_TENSION: Newtons = Newtons(30.0);
 /// Lc = (D − y + X − S1 − S2 − W)/k + W, k = (1 + T/EA)(1 + ε_c)(1 + α·ΔT), the chain
 /// D − y + x1 + x2 = S1 + S2 + W + (Lc − W)·k with W = w1 + w2 swallowed and not stretched.
 ///
+/// Own derivation from the chain (engineering basis), Hooke for T/EA; ε_c and α are inputs, recalled or
+/// measured. Holds for a straight wire between posts that stand as told.
+///
 /// # Errors
 /// When an input cannot be, or the result is not above what the terminals swallow.
 pub fn cut_for_engagement(
@@ -144,6 +147,9 @@ pub fn cut_for_engagement(
 }
 
 /// The window of cuts that work, its middle, and what it is made of.
+///
+/// The limits are those of the engineering basis: longest at ΣX_full − |o| − Σr, shortest at Σe_min + |o| or
+/// where the slack wire is caught. Holds as far as the fittings' own figures, which are inputs.
 ///
 /// # Errors
 /// [`MechanicsError::NoWindow`] where nothing works, with what takes the thread; else when an
@@ -367,7 +373,7 @@ fn explain(input: &CutInput, budget: &ThreadBudget) -> String {
         ("the least engagement takes", budget.least_engagement),
         ("unequal starting takes", budget.unequal_start),
         (
-            "catching the thread before the posts move takes",
+            "catching the thread by hand, before the posts move and the wire stretches, takes",
             budget.catching,
         ),
     ];

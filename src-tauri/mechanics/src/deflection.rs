@@ -95,6 +95,8 @@ pub struct RulerRoom {
 /// deflection it is about 8·e·T²/(W·L) wide, so a larger load or a longer span narrows it. The load
 /// from which it fits is that for the same tension.
 ///
+/// By [`tension_from_deflection`]; no source beyond that.
+///
 /// # Errors
 /// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.
 pub fn ruler_room(
@@ -181,6 +183,10 @@ pub const fn span(
 
 /// Load that deflects a wire of starting tension T0 by δ at mid span.
 ///
+/// Exact statics of a straight elastic wire; for small δ that of Irvine, Cable Structures (1981), and Roark's
+/// Formulas: P = 4·T0·δ/L + 8(κEA − T0)δ³/L³. Holds for a wire without weight or bending stiffness of its
+/// own.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn load_for_deflection(
@@ -195,6 +201,8 @@ pub fn load_for_deflection(
 }
 
 /// Deflection at mid span of a wire of starting tension T0 under a load.
+///
+/// As [`load_for_deflection`], of which it is the root.
 ///
 /// # Errors
 /// When an input cannot be.
@@ -215,6 +223,8 @@ pub fn deflection_under_load(
 }
 
 /// Starting tension of a wire that deflects by δ under a load.
+///
+/// As [`load_for_deflection`], solved for T0; about W·L/(4δ) − 2κEA·δ²/L² (Irvine, 1981).
 ///
 /// # Errors
 /// [`MechanicsError::Slack`] where the deflection is more than a wire without tension shows;
@@ -240,6 +250,8 @@ pub fn tension_from_deflection(
 /// Tension read from a deflection, gripped and sliding, each with its band.
 ///
 /// A band whose lower edge is a slack wire ends at zero.
+///
+/// By [`tension_from_deflection`], the reading taken off by its error either way.
 ///
 /// # Errors
 /// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.

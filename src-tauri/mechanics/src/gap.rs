@@ -91,6 +91,9 @@ pub struct Opened {
 
 /// Force at which a sphere passes.
 ///
+/// Statics of a frictionless contact, derived here; for a wire that does not stretch F = (8TR/L)·(1 − (s/(D +
+/// d))^(2/3))^(3/2). Holds for a sphere at mid span of straight wires; no rule's own test.
+///
 /// # Errors
 /// When a figure cannot be, or the opening is not wider than the wire.
 pub fn passing_force(gap: &Gap, sphere: Millimetres) -> Result<Passing, MechanicsError> {
@@ -105,6 +108,8 @@ pub fn passing_force(gap: &Gap, sphere: Millimetres) -> Result<Passing, Mechanic
 }
 
 /// Clear opening under a push on the sphere.
+///
+/// As [`passing_force`].
 ///
 /// # Errors
 /// As [`passing_force`], or when the push is below zero.
@@ -153,6 +158,8 @@ pub fn opening_under(
 }
 
 /// Least tension at which the sphere does not pass under a push; zero where a slack wire holds it.
+///
+/// As [`passing_force`], solved for T0.
 ///
 /// # Errors
 /// As [`passing_force`]; [`MechanicsError::OutOfRange`] where no tension up to 1 MN holds it.
@@ -203,6 +210,8 @@ pub fn least_tension(
 /// Whether the sphere meets the wire of an opening beside an edge head on: the wire lies no further
 /// from the edge than the sphere's middle, so that a push does not lay it aside. False between
 /// two wires.
+///
+/// Geometry of [`passing_force`].
 ///
 /// # Errors
 /// As [`passing_force`].

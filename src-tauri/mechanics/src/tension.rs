@@ -138,6 +138,8 @@ pub enum TensionIssue {
 
 /// Safe load: breaking load × terminal efficiency ÷ factor, all three asked for.
 ///
+/// Common practice, without a source of its own; efficiency and factor are inputs with theirs.
+///
 /// # Errors
 /// When the breaking load or the factor is not above zero (factor at least 1), or the
 /// efficiency is not within 0 to 1.
@@ -162,6 +164,8 @@ pub fn safe_load(
 }
 
 /// The least of the parts' limits; nothing where no part is given.
+///
+/// The least of limits that each have their own source.
 ///
 /// # Errors
 /// When a limit is not above zero.
@@ -195,6 +199,8 @@ pub fn upper_tension(parts: &[UpperPart]) -> Result<Option<Upper>, MechanicsErro
 }
 
 /// Lowest reading that is clear of the required tension, required ÷ (1 − error), whole newtons.
+///
+/// Own definition (engineering basis): what a gauge shows may err by its error of what it shows.
 ///
 /// # Errors
 /// When the required tension is not above zero or the error is not within 0 to 0.5.
@@ -278,6 +284,8 @@ pub fn held_upper(tension: Newtons) -> Newtons {
 /// The least tension to set: (required + expected loss) ÷ (1 − error), rounded UP to a step of the
 /// gauge at the required tension.
 ///
+/// Own definition (engineering basis): set = required + expected loss + gauge error.
+///
 /// # Errors
 /// When the required tension is not above zero, the loss is below zero, or the error is out of
 /// range.
@@ -311,6 +319,8 @@ pub fn suggested_set(
 
 /// Highest reading whose true tension is not above the upper one: upper ÷ (1 + error), whole
 /// newtons below.
+///
+/// As [`clear_from`], the other way.
 ///
 /// # Errors
 /// When the upper tension is not above zero or the error is out of range.

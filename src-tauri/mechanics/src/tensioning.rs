@@ -51,6 +51,9 @@ pub struct Turns {
 impl Frame {
     /// The frame of a run; `lengths` are the free lengths of its wires, from the bottom.
     ///
+    /// F by the Euler–Bernoulli cantilever of `posts`, Lw/EA by Hooke: influence (flexibility) coefficients
+    /// of linear elasticity.
+    ///
     /// # Errors
     /// When the numbers of wires differ, a length, stiffness or post cannot be.
     pub fn of(
@@ -90,6 +93,8 @@ impl Frame {
 
     /// Turn-in of each wire that leaves all at these tensions: t = C·T.
     ///
+    /// Linear elasticity; holds while no wire is slack.
+    ///
     /// # Errors
     /// When there is not one tension for each wire, or one is below zero.
     pub fn turn_in(&self, tensions: &[Newtons]) -> Result<Vec<Millimetres>, MechanicsError> {
@@ -99,6 +104,8 @@ impl Frame {
     }
 
     /// Newtons that one millimetre more of turn-in adds to a wire, all others left as they are.
+    ///
+    /// The diagonal of C⁻¹: linear, while no wire is slack.
     #[must_use]
     pub fn newtons_per_millimetre(&self, wire: usize) -> Option<f64> {
         let mut unit = vec![0.0; self.wires()];
@@ -124,6 +131,8 @@ impl Frame {
 ///
 /// 2·P for a turn holds where the whole wire turns, both ends alike; turned at one end only, a
 /// long wire twists and its far end lags.
+///
+/// A take-up of one pitch a turn and thread, ISO 261 coarse.
 #[must_use]
 pub fn turns(turn_in: Millimetres, turned: &[Thread]) -> Turns {
     let per_flat = take_up_per_flat(turned);

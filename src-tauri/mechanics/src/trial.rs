@@ -131,6 +131,8 @@ pub fn offset_read(fitted: &Fitted) -> Result<Millimetres, MechanicsError> {
 /// b1 is the computed deduction's growth over one metre more; b0 is what then gives the computed
 /// cut again.
 ///
+/// The spreads beside it are assumed (engineering basis), not measured.
+///
 /// # Errors
 /// When the input cannot be cut.
 pub fn expected(input: &CutInput) -> Result<Expected, MechanicsError> {
@@ -160,6 +162,9 @@ fn line_of(input: &CutInput) -> Result<(Millimetres, f64), MechanicsError> {
 }
 
 /// Learns from fitted wires; without any it gives back what was expected.
+///
+/// Bayesian linear regression with a normal prior and known noise, and Student-t errors of ν = 4 by iterated
+/// weights (Gelman et al., Bayesian Data Analysis). Holds as far as s_e and the prior, which are assumed.
 ///
 /// # Errors
 /// When a figure cannot be.
@@ -220,6 +225,8 @@ fn learned(
 
 /// The deduction of a wire of length D for an engagement X of both ends: b0 + b1·L − X + y.
 ///
+/// Predictive law of that regression: sd = √(aᵀVa + s_e²), a = [1, L] (Gelman et al.).
+///
 /// # Errors
 /// When a figure cannot be.
 pub fn next_deduction(
@@ -244,6 +251,8 @@ pub fn next_deduction(
 /// By how much a wire's finished engagement is learned to be off the computed one; below zero: it
 /// takes up more, so that the same engagement asks for a cut shorter by as much.
 ///
+/// By [`next_deduction`], beside what was expected.
+///
 /// # Errors
 /// When a figure cannot be.
 pub fn learned_offset(input: &CutInput, learned: &Learned) -> Result<Millimetres, MechanicsError> {
@@ -262,6 +271,9 @@ pub fn learned_offset(input: &CutInput, learned: &Learned) -> Result<Millimetres
 /// least engagement allows move by it. A wire that takes up more under tension catches by hand no
 /// better: that limit, of a slack wire between posts that have not moved, is never moved shorter. The
 /// spread is the learned one.
+///
+/// By [`learned_offset`] and the limits of [`crate::cutting::cut_window`]; own derivation (engineering
+/// basis).
 ///
 /// # Errors
 /// [`MechanicsError::NoWindow`] where nothing is left between the limits; else when a figure cannot

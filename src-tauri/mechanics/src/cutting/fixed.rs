@@ -47,6 +47,8 @@ pub struct FixedDeduction {
 
 /// Holds the cut of a fixed deduction against the window.
 ///
+/// The rule is common practice, without a source.
+///
 /// # Errors
 /// When the length or the cut is not above zero.
 pub fn compare_fixed_deduction(

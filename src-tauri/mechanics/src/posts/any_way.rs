@@ -30,6 +30,8 @@ pub struct LegInPlan {
 /// Two rails that do not give and lie nearly in one line take a pull across them with forces that
 /// grow beyond any bound: with three legs and more the forces of such rails have no greatest.
 ///
+/// Of [`demand_in_plan`], whose source and limits hold; the search is its own, a scan and golden sections.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn greatest_in_plan(post: &Post, legs: &[LegInPlan]) -> Result<PlanDemand, MechanicsError> {

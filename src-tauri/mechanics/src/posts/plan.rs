@@ -124,6 +124,10 @@ impl PlanDemand {
 
 /// Demand on a post under pulls in plan; the post's own rail is left out, `rails` hold it.
 ///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post. Stress is M/W; bolts take the moment over their distance, a model of the base and no
+/// standard's.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn demand_in_plan(
@@ -175,6 +179,8 @@ pub fn demand_in_plan(
 }
 
 /// V: what the pulls lift the post by, Σ T·sin(slope); below zero: they press it down.
+///
+/// Statics of straight wires.
 #[must_use]
 pub fn lift(pulls: &[PullInPlan]) -> Newtons {
     let up = |of: &PullInPlan| of.pull.tension * of.pull.slope.radians().sin();

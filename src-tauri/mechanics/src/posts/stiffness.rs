@@ -49,6 +49,9 @@ pub enum RailAsPulled {
 ///
 /// moved = pull·(F(h,h) + h²/k_θ), F the bending alone.
 ///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn post_from_pulls(
@@ -88,6 +91,9 @@ pub fn post_from_pulls(
 
 /// The modulus that pulls with the rail off show where none is told: bending and base together.
 ///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post. Bending and base go into one figure.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn modulus_from_pulls(
@@ -118,6 +124,9 @@ pub fn modulus_from_pulls(
 /// A post that gives leaves more to its rail, and so less moment to its base: of several pulls this
 /// one counts where moment, stress and the fixings' force are told.
 ///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post.
+///
 /// # Errors
 /// When an input cannot be.
 pub fn stiffest_from_pulls(
@@ -136,6 +145,9 @@ pub fn stiffest_from_pulls(
 }
 
 /// How far a pull with the rail off moves a post that gave as `before` tells, where both are known.
+///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post.
 ///
 /// # Errors
 /// When an input cannot be.
@@ -168,6 +180,9 @@ pub fn pulled_as(
 /// none without a pull.
 ///
 /// From F(h,h) − F(h,H)²/(F(H,H) + 1/k_r) = moved/pull.
+///
+/// Euler–Bernoulli beam (Roark's Formulas for Stress and Strain): linear, shear left out, movements small
+/// beside the post. The rail is a spring at its line.
 ///
 /// # Errors
 /// When an input cannot be.

@@ -12,6 +12,8 @@ use crate::units::{Millimetres, Newtons};
 /// Tensions of all wires after some were brought to what the gauge showed, one after the other;
 /// a wire that was never brought to anything is slack.
 ///
+/// By [`turn_alone`], one after the other.
+///
 /// # Errors
 /// When a wire is not in the frame, a tension cannot be, or no turn leads to it.
 pub fn brought(
@@ -29,6 +31,8 @@ pub fn brought(
 
 /// Turn-in that brings one wire alone from the tensions as they are to one of its own; below zero:
 /// let out.
+///
+/// Linear elasticity of [`Frame`], slack wires let go (see `standing`).
 ///
 /// # Errors
 /// When there is not one tension for each wire, the wire is not in the frame, a tension cannot be,

@@ -92,6 +92,8 @@ pub fn default_steps(set: Newtons, gauge_error: f64) -> Result<Vec<PassStep>, Me
 /// Even passes through the steps, from slack wires, with what is expected on the way; the last step is
 /// not gone over again where every turn would be less than half a flat (`smallest`).
 ///
+/// Linear elasticity of [`Frame`]; that passes are even and corners alternate is common practice.
+///
 /// # Errors
 /// When there is no step, one is not above zero, the error is out of range, or a wire can't be
 /// brought to a step.
@@ -201,6 +203,8 @@ pub(super) fn from_the_edges(wires: usize) -> Vec<usize> {
 /// A slack wire is taken as just not tight. The turn-ins are exact whatever the order, since tensions follow from turn-ins alone; wires
 /// that need less than half a flat (`smallest`) are left. Wires are turned in the order given by
 /// the need: the largest first.
+///
+/// Linear elasticity of [`Frame`].
 ///
 /// # Errors
 /// When there is not one tension for each wire, or one is below zero.

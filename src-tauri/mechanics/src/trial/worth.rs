@@ -53,6 +53,9 @@ pub struct Worth {
 /// reading is questioned, where it saves [`WORTH_WIRES`] of a wire, and after one trial also where a
 /// half window is under 2.5·s_e (engineering basis).
 ///
+/// Predictive law of the regression (Gelman et al., Bayesian Data Analysis), its tails summed over the wires;
+/// what a wire and a trial are worth is assumed.
+///
 /// # Errors
 /// When a figure cannot be.
 pub fn second_trial(
