@@ -290,6 +290,7 @@ fn small_gaps_are_bridged_and_large_ones_refused() {
         .map(|(_, s)| *s)
         .collect();
     let found = swing(&holey).unwrap();
+    // Half a per cent of frequency is one of tension.
     near(found.frequency.value(), 17.3, 0.09);
     assert!(found.longest_gap > Seconds(0.15) && found.missing > 0.05);
     let torn: Vec<MotionSample> = full
