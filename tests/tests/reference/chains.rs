@@ -2,7 +2,7 @@
 
 use mechanics::cutting::{CutInput, HAND_TENSION, ShortestBy, cut_window};
 use mechanics::ends::{BoltEnd, FixedEnd, Stud, TurnbuckleEnd, WireEnd};
-use mechanics::thread::{Hand, MetricThread};
+use mechanics::thread::{Hand, Thread};
 use mechanics::trial::{Fitted, expected, learn, window_as_learned};
 use mechanics::{Kelvins, MechanicsError, Millimetres, Newtons};
 use serde_json::{Value, json};
@@ -23,7 +23,7 @@ fn mm(value: f64) -> Millimetres {
 fn stud(dice: &mut Dice, hand: Hand) -> Stud {
     Stud {
         hand,
-        thread: MetricThread::M6,
+        thread: Thread::M6,
         overall: mm(dice.between(150.0, 190.0)),
         insertion: mm(dice.between(28.0, 34.0)),
         growth: mm(dice.between(0.0, 1.5)),
