@@ -5,6 +5,8 @@
 //! way do not. Invariant: the default is even passes; exact one-pass targets are offered only
 //! where none exceeds the upper tension. Does not know gauges, hands or who turns.
 
+mod again;
+mod begun;
 mod now;
 mod order;
 mod passes;
@@ -18,12 +20,10 @@ use crate::spd;
 use crate::thread::{Thread, take_up_per_flat, take_up_per_turn};
 use crate::units::{Millimetres, Newtons};
 
+pub use again::{Replan, ReplanWire, one_pass_on, replan};
 pub use now::{brought, turn_alone, turn_together};
-pub use order::{MOST_FOR_LEAST_ORDER, OnePass, best_usual_order, least_order, one_pass};
-pub use passes::{
-    Pass, PassStep, PassWire, Replan, ReplanWire, default_steps, even_passes, left_short,
-    pass_order, replan,
-};
+pub use order::{OnePass, one_pass};
+pub use passes::{Pass, PassStep, PassWire, default_steps, even_passes, left_short, pass_order};
 pub(crate) use standing::tight;
 
 /// The wires of a run and how they give.

@@ -6,7 +6,6 @@ use std::process::{Command, Stdio};
 
 use mechanics::Newtons;
 use mechanics::cut_plan::cut_plan;
-use mechanics::tensioning::least_order;
 use serde_json::{Value, json};
 
 use crate::scene::Outcome;
@@ -65,7 +64,7 @@ fn within(name: &str, holds: bool) -> Outcome<()> {
 fn least(table: &mut Table) -> Outcome<()> {
     let frame = order::frame();
     let set = vec![order::SET; order::WIRES];
-    let ours = least_order(&frame, &set)?;
+    let ours = order::least(&frame, &set)?;
     let mut takes = Vec::new();
     for wire in 0..order::WIRES {
         let mut one = vec![Newtons(0.0); order::WIRES];

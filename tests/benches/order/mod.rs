@@ -1,8 +1,11 @@
 //! A run of 15 wires whose least order is sought, shared with the peer beside it (`peer.py`).
 
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull};
-use mechanics::tensioning::Frame;
-use mechanics::{Degrees, Figure, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin};
+use mechanics::tensioning::{Frame, Replan, one_pass_on};
+use mechanics::{
+    Degrees, Figure, MechanicsError, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre,
+    Origin,
+};
 
 /// Wires of the run.
 pub(crate) const WIRES: usize = 15;
@@ -40,4 +43,10 @@ pub(crate) fn frame() -> Frame {
     };
     let lengths = vec![Millimetres(7235.0); WIRES];
     Frame::of(&ends, &lengths, Newtons(794_597.0)).expect("a frame")
+}
+
+/// The order from slack wires that asks for least on the way.
+pub(crate) fn least(frame: &Frame, set: &[Newtons]) -> Result<Replan, MechanicsError> {
+    let slack = vec![Newtons(0.0); WIRES];
+    one_pass_on(frame, &slack, set, 0.04, Millimetres(0.0))
 }

@@ -42,7 +42,7 @@ fn order_of_15(c: &mut Criterion) {
     let mut group = c.benchmark_group("order");
     group.sample_size(20);
     group.bench_function("15 wires", |b| {
-        b.iter(|| mechanics::tensioning::least_order(black_box(&frame), &set).expect("an order"));
+        b.iter(|| order::least(black_box(&frame), &set).expect("an order"));
     });
     group.finish();
 }

@@ -4,8 +4,8 @@
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull, inward_movement};
 use mechanics::tensioning::{
-    Frame, PassStep, best_usual_order, brought, even_passes, least_order, one_pass, pass_order,
-    replan, turn_alone, turn_together,
+    Frame, PassStep, brought, even_passes, one_pass, one_pass_on, pass_order, replan, turn_alone,
+    turn_together,
 };
 use mechanics::{
     Degrees, Figure, Kelvins, Megapascals, Millimetres, Newtons, NewtonsPerMillimetre, Origin,
@@ -207,8 +207,11 @@ fn turn_in_and_orders_beside_the_played_frame(room: &mut Room) {
                 });
             }
             if run.wires <= 7 {
-                let ours = least_order(&run.frame, &tensions).unwrap();
-                let usual = best_usual_order(&run.frame, &tensions).unwrap().largest;
+                let slack = vec![Newtons(0.0); run.wires];
+                let ours = one_pass_on(&run.frame, &slack, &tensions, 0.0, Millimetres(0.0));
+                let ours = ours.unwrap();
+                let usual = one_pass(&run.frame, &tensions, &pass_order(run.wires, 0));
+                let usual = usual.unwrap().largest;
                 room.ask(asked("least", &run, told), move |told, found| {
                     found.near(
                         "least largest target of every order",
@@ -332,15 +335,26 @@ fn passes_and_single_wires_beside_the_played_frame(room: &mut Room) {
                 found.each("turn-ins of wires together", &ours, told, FOUND);
             });
         }
-        let wanted = vec![Newtons(1500.0); run.wires];
-        let plan = replan(&run.frame, &have, &wanted, Millimetres(0.0)).unwrap();
+        what_is_left_beside_the_played_frame(room, &run, &have);
+    }
+}
+
+/// What is left to turn of wires that stand unevenly, and what is left of one pass once two were read.
+fn what_is_left_beside_the_played_frame(room: &mut Room, run: &Run, have: &[Newtons]) {
+    let wanted = vec![Newtons(1500.0); run.wires];
+    let two = [(0, Newtons(1500.0)), (run.wires / 2, Newtons(1540.0))];
+    let begun = brought(&run.frame, &two[..run.wires.min(2)]).unwrap();
+    let all = replan(&run.frame, have, &wanted, Millimetres(0.0)).unwrap();
+    let one = one_pass_on(&run.frame, &begun, &wanted, 0.04, Millimetres(0.0)).unwrap();
+    for (now, plan) in [(have, all), (&begun, one)] {
         let steps: Vec<(usize, f64)> = plan
             .wires
             .iter()
             .map(|w| (w.wire, w.turn_in.value() / 1e3))
             .collect();
-        let told = json!({"tensions": newtons(&have), "steps": steps});
-        room.ask(asked("played", &run, told), move |told, found| {
+        let wanted = wanted.clone();
+        let told = json!({"tensions": newtons(now), "steps": steps});
+        room.ask(asked("played", run, told), move |told, found| {
             let shows: Vec<f64> = plan.wires.iter().map(|w| w.shows.value()).collect();
             found.each(
                 "what a wire shows on the way",
@@ -348,12 +362,14 @@ fn passes_and_single_wires_beside_the_played_frame(room: &mut Room) {
                 &told["shows"],
                 FOUND,
             );
-            found.each(
-                "where the plan ends",
-                &newtons(&wanted),
-                &told["ends"],
-                FOUND,
-            );
+            for step in &plan.wires {
+                found.near(
+                    "where a wire that was turned ends",
+                    wanted[step.wire].value(),
+                    &told["ends"][step.wire],
+                    FOUND,
+                );
+            }
         });
     }
 }

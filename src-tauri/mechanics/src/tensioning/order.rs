@@ -1,8 +1,7 @@
-//! One pass over the wires: what the gauge must show on each so that all end at their tension.
+//! One pass over slack wires in a given order: what the gauge must show on each so that all end at
+//! their tension.
 //!
 //! Target of the k-th wire = last entry of C_S⁻¹·t_S over the wires S tightened so far, t = C·T.
-//! It depends on S and k alone, so the order with the least largest target is found exactly over
-//! subsets. Invariant: an order is called least only when it was found so.
 
 use serde::{Deserialize, Serialize};
 
@@ -10,9 +9,6 @@ use super::Frame;
 use crate::error::MechanicsError;
 use crate::spd;
 use crate::units::Newtons;
-
-/// Most wires for which the least order is found exactly: 2ⁿ subsets are looked at.
-pub const MOST_FOR_LEAST_ORDER: usize = 16;
 
 /// One pass over all wires.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -24,8 +20,6 @@ pub struct OnePass {
     pub targets: Vec<Newtons>,
     /// The largest of them.
     pub largest: Newtons,
-    /// Whether no order has a smaller largest target.
-    pub proven_least: bool,
 }
 
 /// Targets of one pass in a given order.
@@ -57,75 +51,7 @@ pub fn one_pass(
         order: order.to_vec(),
         largest: largest(&targets),
         targets,
-        proven_least: false,
     })
-}
-
-/// The order whose largest target is least, exactly, for up to [`MOST_FOR_LEAST_ORDER`] wires;
-/// the best of the usual orders beyond.
-///
-/// Dynamic programming over subsets (Held and Karp 1962), exact for the linear [`Frame`].
-///
-/// # Errors
-/// When a tension cannot be.
-pub fn least_order(frame: &Frame, tensions: &[Newtons]) -> Result<OnePass, MechanicsError> {
-    let wires = frame.wires();
-    if wires > MOST_FOR_LEAST_ORDER {
-        return best_usual_order(frame, tensions);
-    }
-    let turned = numbers(frame.turn_in(tensions)?);
-    let all = 1_usize << wires;
-    // Largest target on the best way to each set, and the wire tightened last on that way.
-    let mut best: Vec<(f64, usize)> = vec![(0.0, 0); all];
-    for set in 1..all {
-        let members: Vec<usize> = (0..wires).filter(|wire| set >> wire & 1 == 1).collect();
-        let targets = solved(&frame.flexibility, &turned, &members);
-        let mut least = (f64::INFINITY, 0);
-        for (wire, target) in members.iter().zip(&targets) {
-            let before = best.get(set & !(1 << wire)).map_or(0.0, |(most, _)| *most);
-            let most = before.max(*target);
-            if most < least.0 {
-                least = (most, *wire);
-            }
-        }
-        if let Some(place) = best.get_mut(set) {
-            *place = least;
-        }
-    }
-    let mut order = Vec::with_capacity(wires);
-    let mut set = all - 1;
-    while set != 0 {
-        let wire = best.get(set).map_or(0, |(_, wire)| *wire);
-        order.push(wire);
-        set &= !(1 << wire);
-    }
-    order.reverse();
-    Ok(OnePass {
-        proven_least: true,
-        ..one_pass(frame, tensions, &order)?
-    })
-}
-
-/// The best of the usual orders: from the bottom, from the top, from the middle, from both edges.
-///
-/// The orders are common practice, without a source.
-///
-/// # Errors
-/// When a tension cannot be.
-pub fn best_usual_order(frame: &Frame, tensions: &[Newtons]) -> Result<OnePass, MechanicsError> {
-    let wires = frame.wires();
-    let up: Vec<usize> = (0..wires).collect();
-    let down: Vec<usize> = up.iter().rev().copied().collect();
-    let inward = super::passes::from_the_edges(wires);
-    let outward: Vec<usize> = inward.iter().rev().copied().collect();
-    let mut best = one_pass(frame, tensions, &up)?;
-    for order in [down, inward, outward] {
-        let other = one_pass(frame, tensions, &order)?;
-        if other.largest < best.largest {
-            best = other;
-        }
-    }
-    Ok(best)
 }
 
 /// C_S⁻¹·t_S for the wires of a set, in the order given.

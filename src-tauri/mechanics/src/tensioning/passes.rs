@@ -1,4 +1,4 @@
-//! Even passes in steps, and planning again after what was read or skipped.
+//! Even passes in steps.
 //!
 //! In a pass each wire in turn is brought to the pass's tension; those tightened before fall as
 //! the posts give. The last step is gone over again until no wire is expected to differ by more
@@ -7,7 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Frame;
-use super::standing::{Standing, bare, shown_tight};
+use super::standing::Standing;
 use crate::error::{MechanicsError, positive};
 use crate::tension::{gauge_step, shown};
 use crate::units::{Millimetres, Newtons};
@@ -47,28 +47,6 @@ pub struct PassWire {
     pub turn_in: Millimetres,
     /// Tension expected when the whole pass is done.
     pub after: Newtons,
-}
-
-/// What is left to do, from the tensions as they are.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub struct Replan {
-    /// The wires that need turning, in the order in which they are turned.
-    pub wires: Vec<ReplanWire>,
-    /// The most that any wire shows on the way.
-    pub largest: Newtons,
-}
-
-/// A wire that needs turning.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub struct ReplanWire {
-    /// The wire, from 0 at the bottom.
-    pub wire: usize,
-    /// Turn-in of both ends together; below zero: let out.
-    pub turn_in: Millimetres,
-    /// What it shows when it has just been turned.
-    pub shows: Newtons,
 }
 
 /// The usual steps: two fifths, nearly three quarters, all of the set tension, those on the way as
@@ -196,46 +174,4 @@ pub(super) fn from_the_edges(wires: usize) -> Vec<usize> {
     (0..wires)
         .map(|n| if n % 2 == 0 { n / 2 } else { wires - 1 - n / 2 })
         .collect()
-}
-
-/// What is left to turn, from the tensions as they are now to those wanted.
-///
-/// A slack wire is taken as just not tight. The turn-ins are exact whatever the order, since tensions follow from turn-ins alone; wires
-/// that need less than half a flat (`smallest`) are left. Wires are turned in the order given by
-/// the need: the largest first.
-///
-/// Linear elasticity of [`Frame`].
-///
-/// # Errors
-/// When there is not one tension for each wire, or one is below zero.
-pub fn replan(
-    frame: &Frame,
-    now: &[Newtons],
-    wanted: &[Newtons],
-    smallest: Millimetres,
-) -> Result<Replan, MechanicsError> {
-    let have = frame.turn_in(now)?;
-    let need = frame.turn_in(wanted)?;
-    let mut left: Vec<(usize, f64)> = have
-        .iter()
-        .zip(&need)
-        .map(|(have, need)| (*need - *have).value())
-        .enumerate()
-        .filter(|(_, turn)| turn.abs() >= smallest.value())
-        .collect();
-    left.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let mut standing = Standing::of(&frame.flexibility, bare(&have), shown_tight(now))?;
-    let mut wires = Vec::new();
-    let mut largest = Newtons(0.0);
-    for (wire, turn) in left {
-        standing.turn(wire, turn)?;
-        let shows = Newtons(standing.shows(wire));
-        largest = largest.max(shows);
-        wires.push(ReplanWire {
-            wire,
-            turn_in: Millimetres(turn),
-            shows,
-        });
-    }
-    Ok(Replan { wires, largest })
 }

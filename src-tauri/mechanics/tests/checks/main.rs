@@ -25,6 +25,7 @@ mod gap;
 mod laws;
 mod laying;
 mod lengths;
+mod one_pass_on;
 mod one_way;
 mod parts;
 mod plucks;
