@@ -93,7 +93,8 @@ pub use heard::{
 pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule, unsettled_to_drill};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
-    AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, learned,
+    AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, TrialStage,
+    learned,
 };
 pub use look::{look_basis, pressed_unseen};
 pub use next::{NextAct, NextWhat, next_act};
@@ -146,7 +147,7 @@ pub use tension::{
 };
 pub use tensioning::{
     EvenStep, NowFrom, OneEnd, OnePassPlan, OneStep, PassPlan, PassStep, Tensioning, ThreadNeed,
-    ToPass, TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
+    ToPass, ToShow, TurnIn, TurnWorth, TurnedSince, UsualOrder, WireNow, tensioning,
 };
 
 pub(crate) use lengths::between_inserts;

@@ -13,7 +13,7 @@ mod plan;
 use std::ops::Deref;
 
 use mechanics::cutting::CutInput;
-use mechanics::tensioning::{Frame, turns};
+use mechanics::tensioning::{Frame, default_steps, turns};
 use mechanics::thread::Thread;
 use mechanics::{MechanicsError, Millimetres, Newtons, tension};
 use schemars::JsonSchema;
@@ -32,6 +32,7 @@ use crate::job::{Job, Run};
 use crate::model::values::{End, Hand, Tensions};
 
 pub use now::TurnedSince;
+pub use one::{OnePassPlan, OneStep, ToShow, UsualOrder};
 pub(super) use plan::alone;
 pub use plan::{PassPlan, PassStep};
 
@@ -74,52 +75,6 @@ pub struct TurnWorth {
     pub sentence: String,
 }
 
-/// A wire in a single pass.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct OneStep {
-    /// Number of the wire.
-    pub wire: u32,
-    /// "A6".
-    pub name: String,
-    /// What it has to show when it has just been tightened, as the gauge can tell it, and never so
-    /// much that it may be above the upper tension.
-    pub shows_n: f64,
-    /// What to turn.
-    pub turn: TurnIn,
-}
-
-/// A usual order and the most that a wire has to show in it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct UsualOrder {
-    /// "from the bottom up".
-    pub name: String,
-    /// Largest target.
-    pub largest_n: f64,
-}
-
-/// One pass over the wires, or why not.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
-#[serde(rename_all = "camelCase")]
-pub struct OnePassPlan {
-    /// Whether in the best order no wire has to show more than leaves it below the upper tension,
-    /// the gauge's error counted.
-    pub possible: bool,
-    /// Largest target of the best order, not rounded.
-    pub largest_n: f64,
-    /// The largest that the steps show; none where it is not possible.
-    pub shows_most_n: Option<f64>,
-    /// Whether no order has a smaller one.
-    pub proven_least: bool,
-    /// The best order with its targets; empty where it is not possible.
-    pub steps: Vec<OneStep>,
-    /// The usual orders, the least first.
-    pub usual: Vec<UsualOrder>,
-    /// One sentence.
-    pub sentence: String,
-}
-
 /// Where a wire's present tension is from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -140,6 +95,11 @@ pub struct ToPass {
     pub pass: u32,
     /// The pass's tension.
     pub tension_n: f64,
+    /// The least that the gauge may show when the wire is there: by as much less as it can't tell,
+    /// and on the last pass no less than is clear of what is required, where there is room for that.
+    pub from_n: f64,
+    /// The most: by as much more, and not so much that the wire may be above the upper tension.
+    pub to_n: f64,
     /// What to turn, the other wires left as they are; out where it is over the upper tension, none where
     /// it is there already.
     pub turn: Option<TurnIn>,
@@ -218,7 +178,7 @@ pub struct Tensioning {
     pub passes_short: Vec<u32>,
     /// The same in words, with what to do; none where the passes arrive.
     pub passes_note: Option<String>,
-    /// One pass, while no wire is tightened.
+    /// One pass from where the wires stand, or why not; none where nothing is left of it.
     pub one_pass: Option<OnePassPlan>,
     /// Wires as they are now, from the bottom.
     pub wires: Vec<WireNow>,
@@ -257,6 +217,7 @@ pub(super) struct Laid<'a> {
     /// Threads of the ends that are turned.
     pub(super) threads: Vec<Thread>,
     pub(super) turned_at: Option<OneEnd>,
+    /// What each pass brings all to: as decided, else as is usual.
     pub(super) steps: Vec<Newtons>,
     /// What is not told of the strength of strand and terminals; empty where all is.
     pub(super) strength: String,
@@ -371,11 +332,17 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         },
         None => both,
     };
+    let mut steps: Vec<Newtons> = decided.passes_mn.iter().map(|pass| mn(*pass)).collect();
+    let decided = with_frame(job, run, decided, frame)?;
+    if steps.is_empty() {
+        let usual = default_steps(decided.set, decided.error)?;
+        steps = usual.into_iter().map(|step| step.tension).collect();
+    }
     Ok(Ok(Laid {
-        decided: with_frame(job, run, decided, frame)?,
+        decided,
         threads,
         turned_at,
-        steps: decided.passes_mn.iter().map(|pass| mn(*pass)).collect(),
+        steps,
         strength: limits(job, run)?.missing.join(" "),
         lengths,
         inputs,
@@ -439,6 +406,39 @@ impl Decided<'_> {
     /// What the gauge may show so that the wire is not above the upper tension, whatever it errs.
     pub(super) fn may_show(&self) -> Result<Newtons, WorkError> {
         Ok(tension::clear_to(self.upper, self.error)?)
+    }
+
+    /// A tension that is above a limit, in words: as the gauge can tell it, and up where that would hide
+    /// that it is above.
+    pub(super) fn shown_above(
+        &self,
+        tension: Newtons,
+        limit: Newtons,
+    ) -> Result<Newtons, WorkError> {
+        let near = tension::shown(tension, self.error)?;
+        if near > limit {
+            return Ok(near);
+        }
+        Ok(tension::shown_most(tension, self.error)?)
+    }
+
+    /// The least and the most that the gauge may show where a wire is brought to a tension.
+    pub(super) fn may_read(&self, to: Newtons) -> Result<(f64, f64), WorkError> {
+        let step = tension::gauge_step(to, self.error)?;
+        let decided = self.run.tensions.value();
+        let required = decided.map(|told| mn(told.required_mn));
+        let required = required.filter(|required| required.value() > 0.0);
+        let down = match required {
+            // On the way up nothing is required yet.
+            Some(required) if to >= self.set => {
+                let clear = tension::clear_from(required, self.error)?;
+                let least = if clear <= self.set { clear } else { required };
+                step.min((self.set - least).max(Newtons(0.0)))
+            }
+            _ => step,
+        };
+        let most = (to + step).min(self.may_show()?).max(to);
+        Ok(((to - down).value(), most.value()))
     }
 
     /// A target rounded to what the gauge can tell, and down where it would be more than `most`.
@@ -567,10 +567,9 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         told.passes_short = short.wires;
         told.passes_note = Some(short.sentence);
     }
+    told.one_pass = one::one_pass(&laid, &state)?;
     if state.begun {
         (told.even, told.even_note) = plan::even(&laid, &state)?;
-    } else {
-        told.one_pass = Some(one::one_pass(&laid)?);
     }
     told.wires = plan::wires(job, &laid, &state)?;
     told.notes.clone_from(&laid.sheet.notes);

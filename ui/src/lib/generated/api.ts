@@ -193,6 +193,18 @@ export type Anchor = "start" | "middle" | "end";
  */
 export type AnotherTrial = {
 /**
+ * The wire: one that was released or cut meanwhile and not read, else the first that is left.
+ */
+wire: number,
+/**
+ * "A7".
+ */
+name: string,
+/**
+ * How far it has come.
+ */
+stage: TrialStage,
+/**
  * Whether it is advised.
  */
 worth: boolean,
@@ -4441,7 +4453,7 @@ post: string,
 last: boolean, };
 
 /**
- * One pass over the wires, or why not.
+ * One pass over the wires that are left to turn, or why not.
  */
 export type OnePassPlan = {
 /**
@@ -4462,11 +4474,11 @@ showsMostN: number | null,
  */
 provenLeast: boolean,
 /**
- * The best order with its targets; empty where it is not possible.
+ * The best order of the wires that are left to turn with its targets; empty where it is not possible.
  */
 steps: Array<OneStep>,
 /**
- * The usual orders, the least first.
+ * The usual orders from slack wires, the least first; empty once something was tightened.
  */
 usual: Array<UsualOrder>,
 /**
@@ -4487,10 +4499,15 @@ wire: number,
  */
 name: string,
 /**
- * What it has to show when it has just been tightened, as the gauge can tell it, and never so
- * much that it may be above the upper tension.
+ * What it has to show when it has just been tightened in this order, as the gauge can tell it, and
+ * never so much that it may be above the upper tension.
  */
 showsN: number,
+/**
+ * What it has to show where it is turned next, whatever stands before it in the order; none where
+ * it may be above the upper tension then.
+ */
+next: ToShow | null,
 /**
  * What to turn.
  */
@@ -5080,6 +5097,10 @@ pulled: Array<string>,
  * The post's own figure, where its strength or grade is known.
  */
 own: OwnFigure | null,
+/**
+ * What to ask for where its grade is told and no bending strength is known for it; none where one is.
+ */
+ownMissing: string | null,
 /**
  * The pull on each insert.
  */
@@ -8554,7 +8575,7 @@ passesShort: Array<number>,
  */
 passesNote: string | null,
 /**
- * One pass, while no wire is tightened.
+ * One pass from where the wires stand, or why not; none where nothing is left of it.
  */
 onePass: OnePassPlan | null,
 /**
@@ -8871,10 +8892,36 @@ pass: number,
  */
 tensionN: number,
 /**
+ * The least that the gauge may show when the wire is there: by as much less as it can't tell,
+ * and on the last pass no less than is clear of what is required, where there is room for that.
+ */
+fromN: number,
+/**
+ * The most: by as much more, and not so much that the wire may be above the upper tension.
+ */
+toN: number,
+/**
  * What to turn, the other wires left as they are; out where it is over the upper tension, none where
  * it is there already.
  */
 turn: TurnIn | null, };
+
+/**
+ * A figure that a wire is brought to, and what the gauge may show for it.
+ */
+export type ToShow = {
+/**
+ * What it has to show when it has just been turned, as the gauge can tell it.
+ */
+tensionN: number,
+/**
+ * The least that the gauge may show.
+ */
+fromN: number,
+/**
+ * The most.
+ */
+toN: number, };
 
 /**
  * What all runs together ask of a post, their pulls added as vectors.
@@ -8990,6 +9037,11 @@ readAs: string,
  * The readings.
  */
 entries: Array<Hash>, };
+
+/**
+ * How far one more trial wire has come.
+ */
+export type TrialStage = "release" | "make" | "read";
 
 /**
  * A turn-in of a wire at the ends that are turned, to the nearest flat.

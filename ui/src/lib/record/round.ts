@@ -17,6 +17,8 @@ export interface Round {
   sun: Sun | '';
   /** Which chart turns the gauge's scale into newtons; empty where it shows newtons. */
   chart: string;
+  /** The wires are brought up in one pass, in the order that asks for least, not in even passes. */
+  inOne?: boolean;
   /** Somebody said that no temperature was read: none is recorded, and none is asked for again in this round. */
   unread?: boolean;
 }

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { atEnds, byFlats, endsText, isNone, keptSteps, orderOf, toTurn, turnText, turnedText } from './tensioning';
+import { atEnds, byFlats, endsText, following, inOnePass, isNone, keptSteps, leftInOne, orderOf, toTurn, turnText, turnedText } from './tensioning';
+import type { Round } from './round';
+import type { Run } from './view';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
@@ -19,6 +21,44 @@ describe('the order of a round', () => {
   it('is free for final readings and without a plan', () => {
     expect(orderOf(plan, { stage: 'final', pass: 1 })).toEqual([]);
     expect(orderOf(undefined, { stage: 'pass', pass: 1 })).toEqual([]);
+  });
+});
+
+describe('a round in one pass', () => {
+  const step = (wire: number, showsN: number, first: number | null) => ({ wire, name: `A${wire}`, showsN, next: first === null ? null : { tensionN: first, fromN: first - 20, toN: first + 50 }, turn });
+  const one = (steps: ReturnType<typeof step>[]) =>
+    ({
+      ...plan,
+      onePass: { possible: steps.length > 0, steps },
+      wires: [1, 2, 3, 4].map((wire) => ({ wire, name: `A${wire}`, nowN: 0, from: 'slack', to: [{ pass: 2, tensionN: 1350, fromN: 1330, toN: 1400, turn }] }))
+    }) as unknown as Tensioning;
+  const begun = one([step(2, 1400, 1400), step(4, 1550, null), step(3, 1350, 1700)]);
+  const round: Round = { stage: 'pass', pass: 2, gauge: 'g', bay: 'b', airC: '', wireC: '', sun: '', chart: '', inOne: true };
+  const run = { wires: [1, 2, 3, 4].map((number) => ({ number, repeats: [], facts: [] })) } as unknown as Run;
+  it('goes by the order of what is left, and by even passes as before where it is not chosen', () => {
+    expect(orderOf(begun, round)).toEqual([2, 4, 3]);
+    expect(orderOf(begun, { ...round, inOne: false })).toEqual([3, 2, 4, 1]);
+    expect(leftInOne(begun, { ...round, stage: 'final' })).toEqual([]);
+    expect(leftInOne(one([]), round)).toEqual([]);
+  });
+  it('asks for the figure of each wire where it is turned next, with its turns', () => {
+    expect(toTurn(begun, 2, round)?.to).toEqual({ pass: 2, tensionN: 1400, fromN: 1380, toN: 1450, turn });
+    expect(toTurn(begun, 3, round)?.to.tensionN).toBe(1700);
+    expect(toTurn(begun, 2, { ...round, inOne: false })?.to.tensionN).toBe(1350);
+  });
+  it('lets a wire wait that would have to show too much now, and leaves one that is there', () => {
+    expect(toTurn(begun, 4, round)).toMatchObject({ after: 2, to: { turn: null } });
+    expect(toTurn(begun, 1, round)).toMatchObject({ to: { tensionN: 1350, turn: null } });
+    expect(toTurn(begun, 1, round)?.after).toBeUndefined();
+  });
+  it('goes on with the next of what is left, read before or not, and round once more after the last', () => {
+    const next = (from?: number) => following(begun, run, round, from)?.number;
+    expect([next(), next(2), next(4), next(3), next(1)]).toEqual([2, 4, 3, 2, 2]);
+  });
+  it('is read as the last pass; even passes begin at the first', () => {
+    expect(inOnePass({ ...round, pass: 1, inOne: false }, true, 3)).toMatchObject({ inOne: true, pass: 3 });
+    expect(inOnePass(round, false, 3)).toMatchObject({ inOne: false, pass: 1 });
+    expect(inOnePass(round, true, 0).pass).toBe(1);
   });
 });
 

@@ -1,8 +1,9 @@
 // How a run is brought to its tension, and what it loses later: by the program. Pure but for the calls.
 import { call } from '$lib/core/call';
 import { words } from '$lib/words';
-import type { Corners, Recheck, Recorded, Tensioning, ToPass, TurnIn, Turns, WireNow } from '$lib/generated/api';
-import type { Round } from './round';
+import type { Corners, OneStep, Recheck, Recorded, Tensioning, ToPass, TurnIn, Turns, WireNow } from '$lib/generated/api';
+import { nextWire, type Round } from './round';
+import type { Run, Wire } from './view';
 
 export const loadTensioning = (job: string, run: string): Promise<Tensioning> => call('tensioning', { job, run });
 export const loadRecheck = (job: string, run: string): Promise<Recheck> => call('recheck', { job, run });
@@ -48,18 +49,56 @@ export function endsText([a, b]: readonly [string, string], first: Turns, last: 
 
 export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);
 
+type At = Pick<Round, 'stage' | 'pass' | 'inOne'>;
+
+/** What is left of one pass, where the round goes by it and no wire has to show too much from where all stand. */
+export function leftInOne(plan: Tensioning | undefined, round: At): OneStep[] {
+  return round.stage === 'pass' && round.inOne && plan?.onePass?.possible ? plan.onePass.steps : [];
+}
+
+/** The round in one pass, or in even passes from the first: readings of one pass are those of the last. */
+export function inOnePass<R extends At>(round: R, one: boolean, passes: number): R {
+  return { ...round, inOne: one, pass: one ? Math.max(1, passes) : 1 };
+}
+
 /** Wires in the order in which the round goes over them; none where no plan says one. */
-export function orderOf(plan: Tensioning | undefined, round: Pick<Round, 'stage' | 'pass'>): number[] {
+export function orderOf(plan: Tensioning | undefined, round: At): number[] {
   if (round.stage !== 'pass') return [];
+  const one = leftInOne(plan, round);
+  if (one.length > 0) return one.map((step) => step.wire);
   const pass = plan?.passes.find((p) => p.pass === round.pass) ?? plan?.passes.at(-1);
   return pass?.wires.map((w) => w.wire) ?? [];
 }
 
-/** A wire as it is, and what brings it to the tension of the round: that of its pass, else the set tension. */
-export function toTurn(plan: Tensioning, wire: number, round: Pick<Round, 'stage' | 'pass'>): { now: WireNow; to: ToPass } | undefined {
+/** The wire that comes after this one in the round, or first where none is named. In one pass that is the next of what is left, read before or not. */
+export function following(plan: Tensioning | undefined, run: Run, round: Round, from = 0): Wire | undefined {
+  const order = orderOf(plan, round);
+  if (leftInOne(plan, round).length === 0) return nextWire(run, round, from, order);
+  const next = order[order.indexOf(from) + 1] ?? order[0];
+  return run.wires.find((w) => w.number === next);
+}
+
+/** What a wire is turned to, and the wire that is turned before it where it would have to show too much now. */
+export interface Turning {
+  now: WireNow;
+  to: ToPass;
+  after?: number;
+}
+
+/** A wire as it is, and what brings it to the tension of the round: that of one pass or of its pass, else the set tension. */
+export function toTurn(plan: Tensioning, wire: number, round: At): Turning | undefined {
   const now = plan.wires.find((w) => w.wire === wire);
-  const to = (round.stage === 'pass' ? now?.to.find((t) => t.pass === round.pass) : undefined) ?? now?.to.at(-1);
-  return now && to ? { now, to } : undefined;
+  const one = leftInOne(plan, round);
+  const last = now?.to.at(-1);
+  if (!now || !last) return undefined;
+  if (one.length > 0) {
+    const step = one.find((s) => s.wire === wire);
+    // What is near its tension stays where it is.
+    if (!step) return { now, to: { ...last, turn: null } };
+    if (!step.next) return { now, to: { ...last, tensionN: step.showsN, turn: null }, after: one[0]?.wire };
+    return { now, to: { ...last, ...step.next, turn: step.turn } };
+  }
+  return { now, to: (round.stage === 'pass' ? now.to.find((t) => t.pass === round.pass) : undefined) ?? last };
 }
 
 /** Steps of flats as they were kept on the device: of what they are, and by how many at each end; nothing of anything else. */

@@ -1,15 +1,124 @@
-//! One pass over the wires: the order that asks for least on the way, or why passes are needed.
+//! One pass over the wires, from where they stand: the order that asks for least on the way, or why
+//! passes are needed.
+//!
+//! Invariant: no step shows more than leaves its wire below the upper tension, whatever the gauge errs.
 
 use mechanics::Newtons;
-use mechanics::tensioning::{OnePass, least_order, one_pass as in_order, pass_order};
+use mechanics::tensioning::{Replan, ReplanWire, one_pass as in_order, one_pass_on, pass_order};
+use mechanics::thread::take_up_per_flat;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
 
-use super::{Laid, NO_ERROR, OnePassPlan, OneStep, UsualOrder};
+use super::now::State;
+use super::{Laid, NO_ERROR, TurnIn};
 use crate::work::WorkError;
 
-pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
+/// A figure that a wire is brought to, and what the gauge may show for it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct ToShow {
+    /// What it has to show when it has just been turned, as the gauge can tell it.
+    pub tension_n: f64,
+    /// The least that the gauge may show.
+    pub from_n: f64,
+    /// The most.
+    pub to_n: f64,
+}
+
+/// A wire in a single pass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OneStep {
+    /// Number of the wire.
+    pub wire: u32,
+    /// "A6".
+    pub name: String,
+    /// What it has to show when it has just been tightened in this order, as the gauge can tell it, and
+    /// never so much that it may be above the upper tension.
+    pub shows_n: f64,
+    /// What it has to show where it is turned next, whatever stands before it in the order; none where
+    /// it may be above the upper tension then.
+    pub next: Option<ToShow>,
+    /// What to turn.
+    pub turn: TurnIn,
+}
+
+/// A usual order and the most that a wire has to show in it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct UsualOrder {
+    /// "from the bottom up".
+    pub name: String,
+    /// Largest target.
+    pub largest_n: f64,
+}
+
+/// One pass over the wires that are left to turn, or why not.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct OnePassPlan {
+    /// Whether in the best order no wire has to show more than leaves it below the upper tension,
+    /// the gauge's error counted.
+    pub possible: bool,
+    /// Largest target of the best order, not rounded.
+    pub largest_n: f64,
+    /// The largest that the steps show; none where it is not possible.
+    pub shows_most_n: Option<f64>,
+    /// Whether no order has a smaller one.
+    pub proven_least: bool,
+    /// The best order of the wires that are left to turn with its targets; empty where it is not possible.
+    pub steps: Vec<OneStep>,
+    /// The usual orders from slack wires, the least first; empty once something was tightened.
+    pub usual: Vec<UsualOrder>,
+    /// One sentence.
+    pub sentence: String,
+}
+
+/// One pass from where the wires stand: those that are as near to their tension as the gauge can tell
+/// stay, the rest is turned in the least order. None where nothing is left of it.
+pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassPlan>, WorkError> {
+    let set = vec![laid.set; laid.frame.wires()];
+    let half = take_up_per_flat(&laid.threads) / 2.0;
+    let best = one_pass_on(&laid.frame, &state.now, &set, laid.error, half)?;
+    let most = laid.may_show()?;
+    let possible = best.largest <= most && laid.error_told;
+    if best.wires.is_empty() {
+        return Ok(None);
+    }
+    let usual = match state.begun {
+        true => Vec::new(),
+        false => usual(laid, &set)?,
+    };
+    let mut steps = Vec::new();
+    if possible {
+        for step in &best.wires {
+            steps.push(one_step(laid, step, most)?);
+        }
+    }
+    let shows_most_n = steps.iter().map(|step| step.shows_n).reduce(f64::max);
+    Ok(Some(OnePassPlan {
+        sentence: match shows_most_n {
+            Some(shown) => offered(laid, shown),
+            None if !laid.error_told => format!(
+                "One pass is not offered: {NO_ERROR} In the best order a wire would have to show \
+                 {} on the way; the upper tension is {}.",
+                Newtons(laid.shown(best.largest)?),
+                laid.upper
+            ),
+            None => why_not(laid, &best, &usual, most)?,
+        },
+        shows_most_n,
+        steps,
+        possible,
+        largest_n: best.largest.value(),
+        proven_least: best.proven_least,
+        usual,
+    }))
+}
+
+fn usual(laid: &Laid<'_>, set: &[Newtons]) -> Result<Vec<UsualOrder>, WorkError> {
     let wires = laid.frame.wires();
-    let set = vec![laid.set; wires];
-    let best = least_order(&laid.frame, &set)?;
     let up: Vec<usize> = (0..wires).collect();
     let down = up.iter().rev().copied().collect();
     let mut usual = Vec::new();
@@ -21,56 +130,32 @@ pub(super) fn one_pass(laid: &Laid<'_>) -> Result<OnePassPlan, WorkError> {
     ] {
         usual.push(UsualOrder {
             name: name.to_owned(),
-            largest_n: in_order(&laid.frame, &set, &order)?.largest.value(),
+            largest_n: in_order(&laid.frame, set, &order)?.largest.value(),
         });
     }
     usual.sort_by(|a, b| a.largest_n.total_cmp(&b.largest_n));
-    let most = laid.may_show()?;
-    let possible = best.largest <= most && laid.error_told;
-    let steps = if possible {
-        steps(laid, &best, &set, most)?
-    } else {
-        Vec::new()
-    };
-    let shows_most_n = steps.iter().map(|step| step.shows_n).reduce(f64::max);
-    Ok(OnePassPlan {
-        sentence: match shows_most_n {
-            Some(shown) => offered(laid, shown),
-            None if !laid.error_told => format!(
-                "One pass is not offered: {NO_ERROR} In the best order a wire would have to show \
-                 {:.0} N on the way; the upper tension is {}.",
-                best.largest.value(),
-                laid.upper
-            ),
-            None => why_not(laid, &best, &usual, most),
-        },
-        shows_most_n,
-        steps,
-        possible,
-        largest_n: best.largest.value(),
-        proven_least: best.proven_least,
-        usual,
-    })
+    Ok(usual)
 }
 
-fn steps(
-    laid: &Laid<'_>,
-    best: &OnePass,
-    set: &[Newtons],
-    most: Newtons,
-) -> Result<Vec<OneStep>, WorkError> {
-    let turned = laid.frame.turn_in(set)?;
-    let mut steps = Vec::with_capacity(best.order.len());
-    for (place, target) in best.order.iter().zip(&best.targets) {
-        let (wire, name) = laid.name(*place);
-        steps.push(OneStep {
-            wire,
-            name,
-            shows_n: laid.target(*target, most)?,
-            turn: laid.turn(turned.get(*place).copied().unwrap_or_default()),
+fn one_step(laid: &Laid<'_>, step: &ReplanWire, most: Newtons) -> Result<OneStep, WorkError> {
+    let (wire, name) = laid.name(step.wire);
+    let mut next = None;
+    if step.shows_first <= most && step.shows_first.value() > 0.0 {
+        let tension_n = laid.target(step.shows_first, most)?;
+        let (from_n, to_n) = laid.may_read(Newtons(tension_n))?;
+        next = Some(ToShow {
+            tension_n,
+            from_n,
+            to_n,
         });
     }
-    Ok(steps)
+    Ok(OneStep {
+        wire,
+        name,
+        shows_n: laid.target(step.shows, most)?,
+        next,
+        turn: laid.turn(step.turn_in),
+    })
 }
 
 fn offered(laid: &Laid<'_>, shown: f64) -> String {
@@ -88,28 +173,42 @@ fn offered(laid: &Laid<'_>, shown: f64) -> String {
     )
 }
 
-fn why_not(laid: &Laid<'_>, best: &OnePass, usual: &[UsualOrder], most: Newtons) -> String {
-    let orders: Vec<String> = usual
-        .iter()
-        .map(|order| format!("{:.0} N {}", order.largest_n, order.name))
-        .collect();
-    let least = if best.proven_least {
-        "no order needs less than"
+fn why_not(
+    laid: &Laid<'_>,
+    best: &Replan,
+    usual: &[UsualOrder],
+    most: Newtons,
+) -> Result<String, WorkError> {
+    let (limit, above) = if best.largest > laid.upper {
+        let above = format!("above the upper tension of {}", laid.upper);
+        (laid.upper, above)
     } else {
-        "the best of these needs"
-    };
-    let above = if best.largest > laid.upper {
-        format!("above the upper tension of {}", laid.upper)
-    } else {
-        format!(
+        let above = format!(
             "more than the {most} that the gauge may show to stay below the upper tension of {}",
             laid.upper
-        )
+        );
+        (most, above)
     };
-    format!(
-        "In one pass a wire would have to show {}; {least} {:.0} N. That is {above}: tension in even \
+    let mut orders = Vec::with_capacity(usual.len());
+    for order in usual {
+        let shows = laid.shown_above(Newtons(order.largest_n), limit)?;
+        orders.push(format!("{shows} {}", order.name));
+    }
+    let least = if best.proven_least {
+        "no order needs less than about"
+    } else {
+        "the best of these needs about"
+    };
+    let shows = laid.shown_above(best.largest, limit)?;
+    if orders.is_empty() {
+        return Ok(format!(
+            "From where the wires stand, one would have to show about {shows} in one pass. That is \
+             {above}: go on in even passes."
+        ));
+    }
+    Ok(format!(
+        "In one pass a wire would have to show about {}; {least} {shows}. That is {above}: tension in even \
          passes.",
         orders.join(", "),
-        best.largest.value(),
-    )
+    ))
 }

@@ -102,13 +102,10 @@ pub(super) fn held_end(job: &Job<'_>, run: &Run) -> Option<String> {
     ))
 }
 
-/// The even passes from slack wires, by the steps decided, else by the usual ones.
+/// The even passes from slack wires.
 pub(super) fn even_passes_of(laid: &Laid<'_>) -> Result<Vec<Pass>, WorkError> {
-    let decided = laid.steps.iter().map(|tension| Step { tension: *tension });
-    let mut steps: Vec<Step> = decided.collect();
-    if steps.is_empty() {
-        steps = default_steps(laid.set, laid.error)?;
-    }
+    let steps = laid.steps.iter().map(|tension| Step { tension: *tension });
+    let steps: Vec<Step> = steps.collect();
     let half = take_up_per_flat(&laid.threads) / 2.0;
     Ok(even_passes(&laid.frame, &steps, laid.error, half)?)
 }
@@ -197,12 +194,12 @@ pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, W
     Ok(Some(Short {
         sentence: format!(
             "Even after {} passes, as many as are worked out here, {wires} {} {stay} below {}, down to about \
-             {:.0} N: each wire that is brought up lets the others fall. Make rail or posts stiffer, put a prop between the posts while \
+             {}: each wire that is brought up lets the others fall. Make rail or posts stiffer, put a prop between the posts while \
              you tension, or plan on still more passes, and go by the gauge until every wire shows it.",
             passes.len(),
             names.join(", "),
             last.tension,
-            last.lowest.value()
+            Newtons(laid.shown_least(last.lowest)?)
         ),
         wires: named.into_iter().map(|(wire, _)| wire).collect(),
     }))
@@ -221,9 +218,9 @@ pub(super) fn even(
     let most = laid.may_show()?.max(laid.set.min(laid.upper));
     if plan.largest.value() > most.value() + 0.5 {
         let note = format!(
-            "Turned at once a wire would show {:.0} N on the way, above the {most} that leave it below \
+            "Turned at once a wire would show about {} on the way, above the {most} that leave it below \
              the upper tension of {}: go on with the passes.",
-            plan.largest.value(),
+            laid.shown_above(plan.largest, most)?,
             laid.upper
         );
         return Ok((Vec::new(), Some(note)));
@@ -256,9 +253,12 @@ pub(super) fn wires(
         let (wire, name) = laid.name(place);
         let mut to = Vec::with_capacity(laid.steps.len());
         for (pass, tension) in (1_u32..).zip(&laid.steps) {
+            let (from_n, to_n) = laid.may_read(*tension)?;
             to.push(ToPass {
                 pass,
                 tension_n: tension.value(),
+                from_n,
+                to_n,
                 turn: alone(laid, &state.now, place, *tension)?,
             });
         }
