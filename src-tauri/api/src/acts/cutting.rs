@@ -65,6 +65,16 @@ fn ready(
     numbers: &[u32],
     request: &IssueCuts,
 ) -> Result<Vec<Ready>, ApiError> {
+    if request
+        .before_trial
+        .as_deref()
+        .is_some_and(|why| why.trim().is_empty())
+    {
+        return Err(ApiError::invalid(
+            "Say in a few words why these are released before the trial wire taught anything. Nothing \
+             was released.",
+        ));
+    }
     let sheet = work::cut_sheet(job, run)?;
     let against = work::to_cut(job, run)?;
     if let Some(why) = against.refused {
@@ -157,7 +167,10 @@ fn ready_line(
         unchanged(line, release.issue.cut_nm, seen)?;
     }
     let mut with = told(job, release.numbers);
-    with.reason.clone_from(&request.before_trial);
+    with.reason = request
+        .before_trial
+        .as_deref()
+        .map(|why| why.trim().to_owned());
     Ok(Ready {
         wire: line.wire,
         piece: line.piece,
