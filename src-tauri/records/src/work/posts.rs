@@ -263,6 +263,7 @@ impl Looked<'_> {
             together,
             pulled,
             own: figure::own(job.post(end.id), &of)?,
+            own_missing: figure::missing(job.post(end.id)),
             insert: self.insert(),
             rail_joint: job.post(end.id).and_then(|p| p.rail_joint),
             sentence,

@@ -193,8 +193,13 @@ fn the_posts_own_figure_stands_beside_with_its_origin() {
         moisture_permille: None,
     };
     let subject = Subject::post(s.post("A1"));
-    // F17's strength is not known here: nothing stands beside it.
+    // F17's strength is not known here: nothing stands beside it, and that is said.
     assert_eq!(of(&asked(&mut s, a), "A1").own, None);
+    let missing = of(&asked(&mut s, a), "A1").own_missing.clone().unwrap();
+    assert!(
+        missing.starts_with("No bending strength is known here for grade F17. Ask for its figure"),
+        "{missing}"
+    );
     s.say(
         fields::POST_MATERIAL,
         &subject,
@@ -202,6 +207,7 @@ fn the_posts_own_figure_stands_beside_with_its_origin() {
         material("c24", None),
         None,
     );
+    assert_eq!(of(&asked(&mut s, a), "A1").own_missing, None);
     let own = of(&asked(&mut s, a), "A1").own.clone().unwrap();
     // EN 338 C24: 24 MPa (second hand); ×.5 × (150/115)^.2 ÷ 1.3.
     near(own.strength_mpa, 24.0, 1e-9);

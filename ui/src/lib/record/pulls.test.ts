@@ -59,12 +59,16 @@ describe('a post under pull', () => {
     expect(demandOf({ ...post, held: [] })).toEqual({ figure: '', note: '12 × 1500\u00a0N' });
   });
 
-  it('lists movement from the top wire down, without the prop that is only a limit', () => {
-    const post = asked([held(8892), held(1500, { held: 'propped', wiresMm: [9, 9] })]);
+  it('lists movement from the top wire down, in every way of holding', () => {
+    const post = asked([held(8892), held(1500, { held: 'propped', wiresMm: [0, 0.2] })]);
+    const rigid = 'with a rail that does not give';
     expect(atWires(post)).toEqual([
-      { wire: 2, height: '152\u00a0mm', moved: 'free 0.3\u00a0mm' },
-      { wire: 1, height: '76\u00a0mm', moved: 'free 0.1\u00a0mm' }
+      { wire: 2, height: '152\u00a0mm', moved: `free 0.3\u00a0mm, ${rigid} 0.2\u00a0mm` },
+      { wire: 1, height: '76\u00a0mm', moved: `free 0.1\u00a0mm, ${rigid} 0\u00a0mm` }
     ]);
+    // Of all runs together the wires of this one stand first.
+    const two = asked([held(8892)], [held(12979, { wiresMm: [0.4, 0.6, 0.2, 0.3] })]);
+    expect(atWires(two).map((m) => m.moved)).toEqual(['free 0.3\u00a0mm; all runs together: free 0.6\u00a0mm', 'free 0.1\u00a0mm; all runs together: free 0.4\u00a0mm']);
     expect(atWires(asked([held(8892, { wiresMm: [] })]))).toEqual([]);
   });
 

@@ -72,15 +72,18 @@ export function demandOf(p: PostAsked): { figure: string; note: string } {
   return { figure: nm(most), note: note.join('; ') };
 }
 
-/** Movement at each wire of this run, top wire first, in the ways of holding that tell it. */
+/** Movement at each wire of this run, top wire first, in every way of holding that tells it: by this run alone, and by all together where there are several. */
 export function atWires(p: PostAsked): { wire: number; height: string; moved: string }[] {
-  const told = p.held.filter((h) => h.held !== 'propped' && h.wiresMm.length >= p.wireHeightsMm.length);
-  if (told.length === 0) return [];
+  const told = (held: PostHeld[]) => held.filter((h) => h.wiresMm.length >= p.wireHeightsMm.length);
+  // The wires of this run stand first among those of all.
+  const at = (held: PostHeld[], i: number) => told(held).map((h) => `${words.ordering.held[h.held].toLowerCase()} ${mm(h.wiresMm[i] ?? 0)}`).join(', ');
+  const all = p.together?.held ?? [];
+  if (told(p.held).length + told(all).length === 0) return [];
   return p.wireHeightsMm
     .map((height, i) => ({
       wire: i + 1,
       height: mm(height),
-      moved: told.map((h) => `${words.ordering.held[h.held].toLowerCase()} ${mm(h.wiresMm[i] ?? 0)}`).join(', ')
+      moved: [at(p.held, i), at(all, i) && `${w.together.toLowerCase()}: ${at(all, i)}`].filter(Boolean).join('; ')
     }))
     .reverse();
 }

@@ -172,6 +172,8 @@ pub struct PostAsked {
     pub pulled: Vec<String>,
     /// The post's own figure, where its strength or grade is known.
     pub own: Option<OwnFigure>,
+    /// What to ask for where its grade is told and no bending strength is known for it; none where one is.
+    pub own_missing: Option<String>,
     /// The pull on each insert.
     pub insert: Option<InsertPull>,
     /// How the rail meets it.

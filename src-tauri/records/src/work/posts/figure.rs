@@ -61,6 +61,23 @@ pub(super) fn own(post: Option<&PostFacts>, of: &Stood) -> Result<Option<OwnFigu
     Ok(Some(figure_of(origin, strength, &design, known)))
 }
 
+/// What to ask for where a grade is told for which no bending strength is known here; none where one is
+/// told, or the grade has one.
+pub(super) fn missing(post: Option<&PostFacts>) -> Option<String> {
+    let material = post?.material.as_ref()?;
+    let grade = material.grade.as_deref().map(str::trim);
+    let grade = grade.filter(|grade| !grade.is_empty())?;
+    let known = known_grade(grade);
+    if material.bending_mpa.is_some() || known.is_some_and(|known| known.bending.is_some()) {
+        return None;
+    }
+    Some(format!(
+        "No bending strength is known here for grade {}. Ask for its figure, and tell it at the post's \
+         material with where it is from.",
+        known.map_or(grade, |known| known.name)
+    ))
+}
+
 fn strength_alone(origin: String, strength: Megapascals) -> OwnFigure {
     OwnFigure {
         strength_mpa: strength.value(),
