@@ -123,10 +123,28 @@ pub struct CutLeft {
     pub learned: Option<LearnedCut>,
 }
 
+/// How far one more trial wire has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub enum TrialStage {
+    /// It is not released yet.
+    Release,
+    /// It is released or cut, and not fitted.
+    Make,
+    /// It is fitted, and was not read.
+    Read,
+}
+
 /// Whether one more trial wire is worth its cost.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct AnotherTrial {
+    /// The wire: one that was released or cut meanwhile and not read, else the first that is left.
+    pub wire: u32,
+    /// "A7".
+    pub name: String,
+    /// How far it has come.
+    pub stage: TrialStage,
     /// Whether it is advised.
     pub worth: bool,
     /// Why, in one sentence.

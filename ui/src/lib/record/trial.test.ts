@@ -1,5 +1,18 @@
 import { describe, expect, it } from 'vitest';
-import { onBar } from './trial';
+import type { AnotherTrial } from '$lib/generated/api';
+import { furtherTrial, onBar } from './trial';
+
+describe('one more trial wire', () => {
+  const told = (worth: boolean, stage: AnotherTrial['stage']) => ({ another: { worth, stage, wire: 7 } as AnotherTrial });
+  it('is offered while it is worth its cost and a wire is left to cut', () => {
+    for (const stage of ['release', 'make', 'read'] as const) {
+      expect(furtherTrial(told(true, stage), true)?.wire).toBe(7);
+      expect(furtherTrial(told(false, stage), true)).toBeUndefined();
+      expect(furtherTrial(told(true, stage), false)).toBeUndefined();
+    }
+    expect(furtherTrial({ another: null }, true)).toBeUndefined();
+  });
+});
 
 describe('a window as a bar', () => {
   const cut = { aimMm: 7235, shortestMm: 7225, longestMm: 7245, spreadMm: 5 };

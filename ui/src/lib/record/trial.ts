@@ -1,12 +1,17 @@
 // Trial wires: reading how they came out, and what they teach.
 import { call } from '$lib/core/call';
-import type { Learning, OutWay, Recorded, Typed } from '$lib/generated/api';
+import type { AnotherTrial, Learning, OutWay, Recorded, Typed } from '$lib/generated/api';
 
 export const loadLearned = (job: string, run: string): Promise<Learning> => call('learned', { job, run });
 
 /** A fitted wire that is out by more than its thread, hand tight. */
 export function readOutBy(job: string, run: string, wire: number, way: OutWay, by: Typed, confirmed = false): Promise<Recorded> {
   return call('readOutBy', { job, run, wire, way, by, confirmed });
+}
+
+/** One more trial wire, where it is offered: while it is worth its cost and a wire is left to cut. */
+export function furtherTrial({ another }: Pick<Learning, 'another'>, toCut: boolean): AnotherTrial | undefined {
+  return toCut && another?.worth ? another : undefined;
 }
 
 /** Where a window, its aim and one spread to either side lie between two ends, in per cent. */

@@ -15,6 +15,7 @@ export const trial = {
     outHow: 'Hand tight. Too long: thread used up at both ends and so much wire still slack. Too short: the studs end so far before the posts.',
     kept: (wire: number) => `Wire ${wire} is read`,
     bars: 'Windows of the cuts that are left',
+    releaseTrial: (wire: number, by: string, cut: string) => `Release wire ${wire} as one more trial, ${by}: ${cut}`,
     computed: 'computed',
     learned: 'learned',
     issuedLearned: 'Released as the trial wire taught',

@@ -8,8 +8,10 @@ use mechanics::trial::{
 
 use super::cut::computed;
 use super::fitted::Read;
-use super::{AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading};
-use crate::job::Run;
+use super::{
+    AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading, TrialStage,
+};
+use crate::job::{Run, Wire};
 use crate::work::WorkError;
 use crate::work::cuts::{CutLine, CutSheet};
 
@@ -152,8 +154,7 @@ pub(super) fn learning(
     let mut remaining = Vec::new();
     for (input, wire) in known.inputs.iter().zip(&run.wires) {
         let line = sheet.lines.iter().find(|line| line.wire == wire.number);
-        let open = |l: &&CutLine| l.refused.is_none() && l.cut_done_mm.is_none();
-        let (Some(input), Some(line)) = (input, line.filter(open)) else {
+        let (Some(input), Some(line)) = (input, line.filter(|line| is_open(line))) else {
             continue;
         };
         told.left.push(CutLeft {
@@ -175,7 +176,9 @@ pub(super) fn learning(
     if !known.readings.is_empty() {
         told.after = Some(line_of(&known.learned));
         let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
-        told.another = another(run, &known.prior, &fitted, &remaining)?;
+        if let Some(next) = next_trial(run, &sheet, &known) {
+            told.another = another(run, next, &known.prior, &fitted, &remaining)?;
+        }
     }
     Ok(told)
 }
@@ -224,8 +227,46 @@ fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
         .collect()
 }
 
+/// The wire that would be read next as a trial: one that is cut and was not read, else one that is
+/// released, else the first that is left.
+fn next_trial(run: &Run, sheet: &CutSheet, known: &Known) -> Option<(u32, TrialStage)> {
+    let usable = known.inputs.iter().zip(&run.wires);
+    let unread: Vec<(&Wire, &CutLine)> = usable
+        .filter(|(input, wire)| {
+            let read = |read: &Read| read.fitted.wire == wire.number;
+            input.is_some() && !known.readings.iter().any(read)
+        })
+        .filter_map(|(_, wire)| {
+            let line = sheet.lines.iter().find(|line| line.wire == wire.number);
+            Some((wire, line?))
+        })
+        .collect();
+    let first = |which: fn(&Wire, &CutLine) -> bool| {
+        let mut found = unread.iter().filter(|(wire, line)| which(wire, line));
+        found.next().map(|(wire, _)| wire.number)
+    };
+    let ways: [(fn(&Wire, &CutLine) -> bool, TrialStage); 4] = [
+        (|w, l| l.cut_done_mm.is_some() && hangs(w), TrialStage::Read),
+        (|_, l| l.cut_done_mm.is_some(), TrialStage::Make),
+        (|_, l| is_open(l) && l.issued.is_some(), TrialStage::Make),
+        (|_, l| is_open(l), TrialStage::Release),
+    ];
+    let mut found = ways.into_iter();
+    found.find_map(|(which, stage)| Some((first(which)?, stage)))
+}
+
+/// Whether a wire is fitted; one that was read is, whoever forgot its tick.
+fn hangs(wire: &Wire) -> bool {
+    wire.is_fitted() || wire.tensions_now().next().is_some()
+}
+
+fn is_open(line: &CutLine) -> bool {
+    line.refused.is_none() && line.cut_done_mm.is_none()
+}
+
 fn another(
     run: &Run,
+    (wire, stage): (u32, TrialStage),
     prior: &Expected,
     fitted: &[Fitted],
     remaining: &[Remaining],
@@ -245,17 +286,27 @@ fn another(
         .iter()
         .map(|wire| format!("{}{wire}", run.name))
         .collect();
-    let sentence = if doubtful.is_empty() {
-        let not = if found.worth { "" } else { "not " };
-        format!("One more trial wire first is {not}worth the wait: {narrows}.")
+    let name = format!("{}{wire}", run.name);
+    let next = match stage {
+        TrialStage::Release => format!("Release {name} for it"),
+        TrialStage::Make => format!("{name} is on the way: fit it"),
+        TrialStage::Read => format!("{name} is fitted: read how it came out"),
+    };
+    let sentence = if doubtful.is_empty() && !found.worth {
+        format!("One more trial wire first is not worth the wait: {narrows}.")
+    } else if doubtful.is_empty() {
+        format!("One more trial wire first is worth the wait: {narrows}. {next}.")
     } else {
         format!(
             "One more trial wire first is worth the wait: what was read of {} is questioned, and \
-             one more shows whether it is right. If it agrees, {narrows}.",
+             one more shows whether it is right. If it agrees, {narrows}. {next}.",
             doubtful.join(" and ")
         )
     };
     Ok(Some(AnotherTrial {
+        wire,
+        name,
+        stage,
         worth: found.worth,
         sentence,
         misses_now: found.misses_now,

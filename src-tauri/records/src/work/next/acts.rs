@@ -6,8 +6,8 @@ use super::checking::{
     defects, engage, evidence, finals, gap_checks, let_out, passes, raise, read_again, rechecks,
 };
 use super::making::{
-    cut, fit, issue, issue_trial, layout, measure, order, press_first, press_second, read_trial,
-    remake, sample, thread, tick_read, trial,
+    cut, fit, issue, issue_another, issue_trial, layout, measure, order, press_first, press_second,
+    read_trial, remake, sample, thread, tick_read, to_issue, trial,
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
@@ -19,7 +19,7 @@ use crate::work::disputes::disputes;
 use crate::work::offered::Offered;
 use crate::work::progress::BayGaps;
 use crate::work::readings::{Tensions, tensions};
-use crate::work::{WorkError, rules};
+use crate::work::{AnotherTrial, WorkError, learned, rules};
 
 /// What is worked out once for a run.
 pub(super) struct Seen<'a> {
@@ -28,6 +28,8 @@ pub(super) struct Seen<'a> {
     pub(super) readings: Tensions,
     /// What the gap checks of each bay come to.
     pub(super) gaps: Vec<BayGaps>,
+    /// One more trial wire, where it is worth its cost and wires are left to release.
+    pub(super) another: Option<AnotherTrial>,
     /// Wires with a rejected end.
     rejected: BTreeSet<u32>,
 }
@@ -75,6 +77,7 @@ pub(super) fn first(
         press_second,
         fit,
         read_trial,
+        issue_another,
         issue,
         let_out,
         passes,
@@ -119,10 +122,16 @@ pub(super) fn first(
 fn seen_of<'a>(job: &Job<'_>, run: &'a Run) -> Result<Seen<'a>, WorkError> {
     let offered = Offered::of(job, run)?;
     let bays = run.bays.iter();
+    let sheet = cut_sheet(job, run.id)?;
+    let another = match sheet.taught.is_some() && !to_issue(&sheet).is_empty() {
+        true => learned(job, run.id)?.another,
+        false => None,
+    };
     Ok(Seen {
         run,
+        another: another.filter(|another| another.worth),
         gaps: bays.map(|b| offered.bay(&b.subject).gaps).collect(),
-        sheet: cut_sheet(job, run.id)?,
+        sheet,
         readings: tensions(job, run.id)?,
         rejected: run
             .wires

@@ -6,9 +6,10 @@ use crate::job::{Job, Run, Wire};
 use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
-use crate::work::RefusalCode;
+use crate::work::cuts::CutSheet;
 use crate::work::odd_ticks::read_unfitted;
 use crate::work::samples::is_good;
+use crate::work::{RefusalCode, TrialStage};
 
 pub(super) fn layout(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
@@ -118,36 +119,65 @@ pub(super) fn order(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 /// The trial wire alone: the others wait for what it teaches.
 pub(super) fn issue_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let trial = |wire: &u32| *wire == seen.run.trial_wire;
-    let wires = to_issue(seen).into_iter().filter(trial).collect();
+    let wires = to_issue(&seen.sheet).into_iter().filter(trial).collect();
     whole_run(seen.run, NextWhat::IssueCuts, "release for cutting", wires)
 }
 
-/// The thread that the trial wire left, while there are cuts left to learn for.
+/// The thread that the trial wire left, while there are cuts left to learn for; that of one more that
+/// was fitted where it is worth its cost.
 pub(super) fn read_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
-    let fitted = run.wire(run.trial_wire).is_some_and(Wire::is_fitted);
-    if !fitted || seen.sheet.taught.is_some() || to_issue(seen).is_empty() {
+    if to_issue(&seen.sheet).is_empty() {
         return Vec::new();
     }
+    let fitted = run.wire(run.trial_wire).is_some_and(Wire::is_fitted);
+    let another = seen.another.as_ref();
+    let another = another.filter(|another| another.stage == TrialStage::Read);
+    let (which, wire) = match another {
+        Some(another) => ("One more trial wire", another.wire),
+        None if fitted && seen.sheet.taught.is_none() => ("Trial wire", run.trial_wire),
+        None => return Vec::new(),
+    };
     vec![act(
         NextWhat::ReadTrial,
         "",
         Some(run.id),
-        Subject::Wire(run.id, run.trial_wire),
+        Subject::Wire(run.id, wire),
         format!(
-            "Trial wire {}{}: bring it to its tension, read the thread left at both ends",
-            run.name, run.trial_wire
+            "{which} {}{wire}: bring it to its tension, read the thread left at both ends",
+            run.name
         ),
     )]
 }
 
-pub(super) fn issue(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    let words = "release for cutting";
-    whole_run(seen.run, NextWhat::IssueCuts, words, to_issue(seen))
+/// One more trial wire alone, where it is worth its cost: the others wait for what it teaches.
+pub(super) fn issue_another(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let another = seen.another.as_ref();
+    let Some(another) = another.filter(|another| another.stage == TrialStage::Release) else {
+        return Vec::new();
+    };
+    let run = seen.run;
+    let mut one = act(
+        NextWhat::IssueCuts,
+        &format!("/trial/{}", another.wire),
+        Some(run.id),
+        run.subject(),
+        format!(
+            "Wire {}: release for cutting, as one more trial wire",
+            another.name
+        ),
+    );
+    one.wires = vec![another.wire];
+    vec![one]
 }
 
-fn to_issue(seen: &Seen<'_>) -> Vec<u32> {
-    let lines = seen.sheet.lines.iter();
+pub(super) fn issue(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let words = "release for cutting";
+    whole_run(seen.run, NextWhat::IssueCuts, words, to_issue(&seen.sheet))
+}
+
+pub(super) fn to_issue(sheet: &CutSheet) -> Vec<u32> {
+    let lines = sheet.lines.iter();
     lines
         .filter(|l| l.refused.is_none() && l.issued.is_none() && l.cut_done_mm.is_none())
         .map(|l| l.wire)
