@@ -183,20 +183,24 @@ fn aside(
     request: &PutAside,
 ) -> Result<End, ApiError> {
     let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
-    let ends = work::end_at(job, run, post);
     let at = run.posts.iter().find(|p| p.id == post);
-    let Some((end, at)) = ends.zip(at) else {
+    let ends = run
+        .ends()
+        .filter(|(a, b)| [a.id, b.id].contains(&post));
+    let Some((at, _)) = at.zip(ends) else {
         return Err(ApiError::invalid(
             "The run does not end at that post: only the holes of its ends are put aside. Nothing was \
              saved.",
         ));
     };
-    if at.end.value().is_none() && at.end.shown().is_some() {
+    // Kind and hand stand in the same word: nothing that was only taken so is recorded as told.
+    let Some(end) = at.end.value().copied() else {
         return Err(ApiError::invalid(format!(
-            "People differ on the end of run {} at {}: settle that first. Nothing was saved.",
+            "The end of run {} at {} is not told, or people differ on it: tell its kind and hand first. \
+             Nothing was saved.",
             run.name, at.name
         )));
-    }
+    };
     if at
         .section
         .is_some_and(|section| off.nm * 2 >= section.across_nm)
