@@ -184,9 +184,7 @@ fn aside(
 ) -> Result<End, ApiError> {
     let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
     let at = run.posts.iter().find(|p| p.id == post);
-    let ends = run
-        .ends()
-        .filter(|(a, b)| [a.id, b.id].contains(&post));
+    let ends = run.ends().filter(|(a, b)| [a.id, b.id].contains(&post));
     let Some((at, _)) = at.zip(ends) else {
         return Err(ApiError::invalid(
             "The run does not end at that post: only the holes of its ends are put aside. Nothing was \

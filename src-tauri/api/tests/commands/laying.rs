@@ -250,13 +250,19 @@ fn holes_are_put_off_the_middle_with_the_end_of_their_run() {
     }
     // Nothing that was only taken so is recorded as told: an end of nobody waits for its kind and hand.
     let subject = format!("post:{}", first.as_str().unwrap());
-    let told = site.ann.call("readSubject", json!({"job": site.job, "subject": subject}));
+    let told = site
+        .ann
+        .call("readSubject", json!({"job": site.job, "subject": subject}));
     let facts = told["facts"].as_array().unwrap().iter();
     let end = facts.clone().find(|f| f["field"] == "end").unwrap();
     let back = json!({"job": site.job, "entry": end["words"][0]["entry"], "reason": "not seen"});
     site.ann.call("withdraw", back);
     let refused = site.refused("putAside", put(&first, "9"));
-    assert!(refused.message.contains("tell its kind and hand first"), "{}", refused.message);
+    assert!(
+        refused.message.contains("tell its kind and hand first"),
+        "{}",
+        refused.message
+    );
 }
 
 #[test]
