@@ -1,4 +1,5 @@
-//! Laying out wires through the list of commands: proposals, taking one, the drilling template.
+//! Laying out wires through the list of commands: proposals, taking one, the drilling template. One file past
+//! 400 lines, since all of it is asked of the same surveyed run.
 
 use crate::common::worked::{Site, near};
 use serde_json::{Value, json};

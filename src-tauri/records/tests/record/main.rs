@@ -26,4 +26,5 @@ mod rule_files;
 mod sheets;
 mod survey;
 mod terminals;
+mod survey_ends;
 mod verify;

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use crate::common::Device;
 use records::job::Job;
-use records::model::values::{FaceSide, LowSpot, Tensions};
+use records::model::values::{LowSpot, Tensions};
 use records::model::{context, fields};
 use records::record::{Draft, new_item, value_data};
 use records::subject::Subject;
@@ -15,14 +15,14 @@ use records::survey::{
 };
 use records::work::cut_sheet;
 
-fn fixture(name: &str) -> Vec<u8> {
+pub(crate) fn fixture(name: &str) -> Vec<u8> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../fixtures")
         .join(name);
     std::fs::read(path).unwrap()
 }
 
-fn with_job<R>(device: &mut Device, look: impl FnOnce(&Job<'_>) -> R) -> R {
+pub(crate) fn with_job<R>(device: &mut Device, look: impl FnOnce(&Job<'_>) -> R) -> R {
     let job = device.job();
     look(&device.record.job(job).unwrap())
 }
@@ -518,36 +518,6 @@ fn a_low_spot_comes_with_its_bay() {
         from_left_nm: Some(705_000_000),
     };
     assert_eq!(spots, [spot]);
-}
-
-#[test]
-fn an_overhang_comes_with_its_slope_and_holes_off_the_middle_with_their_end() {
-    let plain = String::from_utf8(fixture("demo/survey.json")).unwrap();
-    let slope = r#""going": 250, "risers": 9"#;
-    let end = r#""hand": "RH", "tensioner": true, "angledSeat": false"#;
-    assert!(plain.contains(slope) && plain.contains(end));
-    let text = plain.replace(slope, &format!(r#"{slope}, "overhang": "25 mm""#));
-    let with = format!(r#"{end}, "aside": -9, "otherEnters": "right""#);
-    let text = text.replace(end, &with);
-    let mut device = Device::founder("ann");
-    let (planned, _) = import(&mut device, text.as_bytes(), true);
-    assert_eq!(planned.problems, Vec::new());
-    let (again, _) = import(&mut device, text.as_bytes(), false);
-    assert_eq!((again.problems, again.acts.len()), (Vec::new(), 0));
-    with_job(&mut device, |job| {
-        let slopes: Vec<_> = job.runs.iter().filter_map(|run| run.slope).collect();
-        assert_eq!(slopes[0].overhang_nm, Some(25_000_000));
-        let ends = job.runs.iter().flat_map(|run| &run.posts);
-        let told = ends.filter_map(|post| post.end.value());
-        let aside: Vec<_> = told.filter(|end| end.aside_nm.is_some()).collect();
-        assert_eq!(aside.len(), 1);
-        assert_eq!(aside[0].aside_nm, Some(-9_000_000));
-        assert_eq!(aside[0].other_enters, Some(FaceSide::Right));
-    });
-    // A tread can't stand out by its own going.
-    let wide = text.replace(r#""overhang": "25 mm""#, r#""overhang": 250"#);
-    let (planned, _) = import(&mut Device::founder("ben"), wide.as_bytes(), true);
-    assert!(!planned.problems.is_empty());
 }
 
 #[test]

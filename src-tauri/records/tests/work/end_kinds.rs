@@ -63,32 +63,26 @@ impl Scene {
         self.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
     }
 
-    /// Tells an end of run A.
-    fn ends_in(&mut self, post: &str, kind: EndKind, hand: Hand, tensioner: bool) {
-        let (post, place) = (Subject::post(self.post(post)), self.a.to_string());
+    /// Tells an end of run A, on an angled seat or without one.
+    fn end_at(&mut self, at: &str, (kind, hand): (EndKind, Hand), tensioner: bool, seat: bool) {
+        let (post, place) = (Subject::post(self.post(at)), self.a.to_string());
         let end = End {
             kind,
             hand,
             tensioner,
-            angled_seat: false,
+            angled_seat: seat,
             aside_nm: None,
             other_enters: None,
         };
         self.say(fields::POST_END, &post, &place, end, None);
     }
 
-    /// The same on an angled seat.
+    fn ends_in(&mut self, post: &str, kind: EndKind, hand: Hand, tensioner: bool) {
+        self.end_at(post, (kind, hand), tensioner, false);
+    }
+
     fn seated(&mut self, post: &str, kind: EndKind, hand: Hand) {
-        let (post, place) = (Subject::post(self.post(post)), self.a.to_string());
-        let end = End {
-            kind,
-            hand,
-            tensioner: kind.has_thread(),
-            angled_seat: true,
-            aside_nm: None,
-            other_enters: None,
-        };
-        self.say(fields::POST_END, &post, &place, end, None);
+        self.end_at(post, (kind, hand), kind.has_thread(), true);
     }
 
     /// Run A with a stud at A1 and another end at A6, tensioned at A1 alone.
