@@ -166,7 +166,7 @@ fn windows_as_learned_beside_least_squares(room: &mut Room) {
                 let metres = of.inside_to_inside.value() / 1e3 + dice.between(-0.3, 0.3);
                 let z = prior.offset.value() + prior.per_metre * metres;
                 // Now and then so far off that nothing is left between the limits.
-                let most = if seed % 5 == 0 { 45.0 } else { 4.0 };
+                let most = if seed % 5 == 0 { 150.0 } else { 4.0 };
                 (metres, z + dice.between(-most, most))
             })
             .collect();

@@ -223,7 +223,8 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
              zero, and is -2.2; enter it again."
         ]
     );
-    // A bay of 50 m is answered with figures that are numbers; in one of 50 mm no sphere finds room.
+    // A bay of 50 m is answered with figures that are numbers; one of 50 mm counts as its posts stand, which is
+    // the longer, and the careful side.
     let wide = at(&odd, "A1–A2", 6).force_n.unwrap();
     clear_anew(&mut s, ("A1", "A2"), mm(50_000.0));
     let long = push(&mut s, a, 40);
@@ -232,15 +233,13 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
     assert_eq!((far.passes, far.under_push_mm), (Some(true), Some(125.0)));
     clear_anew(&mut s, ("A1", "A2"), mm(50.0));
     let narrow = push(&mut s, a, 40);
-    assert_eq!(at(&narrow, "A1–A2", 6).force_n, None);
-    let why = "the sphere finds no room between its posts";
-    let said = |n: &&String| n.starts_with("Not computed in A1–A2,") && n.contains(why);
-    assert_eq!(narrow.notes.iter().filter(said).count(), 1);
+    near(at(&narrow, "A1–A2", 6).force_n.unwrap(), wide, 1e-9);
     // Where the sphere finds no room between two posts nothing is computed, and that is said.
     let large = Some(Length::mm(800));
     let short = s.with_job(|job| pushed(job, a, large, None).unwrap());
     assert_eq!(at(&short, "A4–A4a", 6).force_n, None);
     assert!(at(&short, "A2–A3", 6).force_n.is_some());
+    let why = "the sphere finds no room between its posts";
     assert!(
         short
             .notes
