@@ -347,6 +347,10 @@ fn what_is_left_beside_the_played_frame(room: &mut Room, run: &Run, have: &[Newt
     let all = replan(&run.frame, have, &wanted, Millimetres(0.0)).unwrap();
     let one = one_pass_on(&run.frame, &begun, &wanted, 0.04, Millimetres(0.0)).unwrap();
     for (now, plan) in [(have, all), (&begun, one)] {
+        // A single wire that was read at its tension has nothing left.
+        if plan.wires.is_empty() {
+            continue;
+        }
         let steps: Vec<(usize, f64)> = plan
             .wires
             .iter()

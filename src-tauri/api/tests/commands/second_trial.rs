@@ -9,7 +9,7 @@ fn questioned() -> Site {
     let site = Site::of_run(0);
     site.cut("6");
     site.read(6, 1500, "pass", Some(1));
-    site.thread_left(6, "2.0", "2.5");
+    site.thread_left(6, "28.0", "28.5");
     site
 }
 

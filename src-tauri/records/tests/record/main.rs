@@ -25,6 +25,6 @@ mod record;
 mod rule_files;
 mod sheets;
 mod survey;
-mod terminals;
 mod survey_ends;
+mod terminals;
 mod verify;

@@ -196,8 +196,7 @@ fn it_is_released_cut_tensioned_and_learned_from_at_its_one_thread() {
         "{turn:?}"
     );
     assert!(turn.mm > 3.0, "{turn:?}");
-    let note =
-        "Turns are at A1, the one end that is tensioned; the fixed end at A6 can't turn with";
+    let note = "Turns are at A1, the one end that is tensioned; the fixed end at A6 can't turn";
     assert!(
         plan.notes.iter().any(|n| n.starts_with(note)),
         "{:?}",
