@@ -9,7 +9,7 @@ use records::model::values::{
 use records::subject::Subject;
 use records::work::{GapBetween, Origin, Pushed, UnderPush, pushed};
 
-use crate::inches::clear_anew;
+use crate::in_inches::clear_anew;
 use crate::near;
 use crate::scene::{MM, Scene, measured, mm, surveyed};
 
