@@ -4,7 +4,8 @@
 //! Invariant: the band says what is expected and corrects no reading; what a wire has to show
 //! still comes from the required tension. The more careful of two assumptions sets the lower end. A
 //! band starts from the newest reading after which the wire was left, that of a turn back included, so
-//! that it does not widen from visit to visit.
+//! that it does not widen from visit to visit. One file past 400 lines, since the answer and its fields are read
+//! together.
 
 mod band;
 mod later;

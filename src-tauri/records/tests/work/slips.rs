@@ -267,18 +267,18 @@ fn a_run_that_cannot_be_worked_out_stops_the_work_on_no_other() {
     let mut s = measured();
     let (a, b) = (s.a, s.b);
     let before = of_a(&mut s);
-    // A thread that is not known: no cut of run B can be worked out.
+    // A thread that can't be: no cut of run B can be worked out.
     let other = s.create(ItemKind::FittingSet, fields::FITTING_SET_CREATED);
     let subject = Subject::Item(ItemKind::FittingSet, other);
     let mut terminals = records::library::fitting_sets()[0].terminals.clone();
-    terminals.left.thread_diameter_nm = Some(7 * MM);
+    terminals.left.pitch_nm = Some(7 * MM);
     s.say(fields::FITTING_TERMINALS, &subject, "", terminals, None);
     s.say(fields::RUN_FITTING_SET, &Subject::run(b), "", other, None);
     assert!(s.with_job(|job| cut_sheet(job, b)).is_err());
     assert_eq!(of_a(&mut s), before);
     let next = s.with_job(|job| next_act(job, &[]).unwrap().unwrap());
     assert_eq!((next.what, next.run), (NextWhat::FinishLayout, Some(b)));
-    for word in ["Run B", "put right", "7 mm"] {
+    for word in ["Run B", "put right", "pitch", "7"] {
         assert!(next.sentence.contains(word), "{word} in {}", next.sentence);
     }
     // Skipped, run A's own work comes.
