@@ -224,7 +224,7 @@ fn what_is_missing_is_named_and_what_cannot_be_is_refused() {
 fn holes_are_put_off_the_middle_with_the_end_of_their_run() {
     let site = Site::surveyed(0);
     site.short_bay();
-    let [first, last] = site.ends().try_into().unwrap();
+    let [first, last] = site.ends();
     let close = || {
         let found = site.ask("layOut");
         of_row(&found, 80.0)["sharedPosts"][0]["close"].clone()

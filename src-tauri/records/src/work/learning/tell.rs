@@ -241,11 +241,12 @@ fn next_trial(run: &Run, sheet: &CutSheet, known: &Known) -> Option<(u32, TrialS
             Some((wire, line?))
         })
         .collect();
-    let first = |which: fn(&Wire, &CutLine) -> bool| {
+    type Which = fn(&Wire, &CutLine) -> bool;
+    let first = |which: Which| {
         let mut found = unread.iter().filter(|(wire, line)| which(wire, line));
         found.next().map(|(wire, _)| wire.number)
     };
-    let ways: [(fn(&Wire, &CutLine) -> bool, TrialStage); 4] = [
+    let ways: [(Which, TrialStage); 4] = [
         (|w, l| l.cut_done_mm.is_some() && hangs(w), TrialStage::Read),
         (|_, l| l.cut_done_mm.is_some(), TrialStage::Make),
         (|_, l| is_open(l) && l.issued.is_some(), TrialStage::Make),
