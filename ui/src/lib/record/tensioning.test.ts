@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { atEnds, byFlats, endsText, following, inOnePass, isNone, keptSteps, leftInOne, orderOf, toTurn, turnText, turnedText } from './tensioning';
+import { atEnds, byFlats, endsText, following, inOnePass, isNone, keptSteps, leftInOne, oneIsGone, orderOf, toTurn, turnText, turnedText } from './tensioning';
 import type { Round } from './round';
 import type { Run } from './view';
 
@@ -45,6 +45,12 @@ describe('a round in one pass', () => {
     expect(toTurn(begun, 2, round)?.to).toEqual({ pass: 2, tensionN: 1400, fromN: 1380, toN: 1450, turn });
     expect(toTurn(begun, 3, round)?.to.tensionN).toBe(1700);
     expect(toTurn(begun, 2, { ...round, inOne: false })?.to.tensionN).toBe(1350);
+  });
+  it('tells no wire to be turned where one pass does not work from here, before even passes are chosen', () => {
+    expect([oneIsGone(one([]), round), oneIsGone(begun, round), oneIsGone({ ...begun, onePass: null }, round)]).toEqual([true, false, false]);
+    expect(toTurn(one([]), 1, round)).toBeUndefined();
+    expect(toTurn(one([]), 1, { ...round, inOne: false })?.to.tensionN).toBe(1350);
+    expect(oneIsGone(one([]), { ...round, stage: 'final' })).toBe(false);
   });
   it('lets a wire wait that would have to show too much now, and leaves one that is there', () => {
     expect(toTurn(begun, 4, round)).toMatchObject({ after: 2, to: { turn: null } });

@@ -56,6 +56,11 @@ export function leftInOne(plan: Tensioning | undefined, round: At): OneStep[] {
   return round.stage === 'pass' && round.inOne && plan?.onePass?.possible ? plan.onePass.steps : [];
 }
 
+/** Whether the round goes by one pass and that does not work from where the wires stand: then nothing is turned before even passes are chosen. */
+export function oneIsGone(plan: Tensioning | undefined, round: At): boolean {
+  return round.stage === 'pass' && round.inOne === true && plan?.onePass?.possible === false;
+}
+
 /** The round in one pass, or in even passes from the first: readings of one pass are those of the last. */
 export function inOnePass<R extends At>(round: R, one: boolean, passes: number): R {
   return { ...round, inOne: one, pass: one ? Math.max(1, passes) : 1 };
@@ -90,7 +95,7 @@ export function toTurn(plan: Tensioning, wire: number, round: At): Turning | und
   const now = plan.wires.find((w) => w.wire === wire);
   const one = leftInOne(plan, round);
   const last = now?.to.at(-1);
-  if (!now || !last) return undefined;
+  if (!now || !last || oneIsGone(plan, round)) return undefined;
   if (one.length > 0) {
     const step = one.find((s) => s.wire === wire);
     // What is near its tension stays where it is.
