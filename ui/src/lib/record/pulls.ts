@@ -61,14 +61,15 @@ export function hardest(p: PostAsked): { held: PostHeld[]; together: boolean } {
   return most(all) > most(p.held) ? { held: all, together: true } : { held: p.held, together: false };
 }
 
-/** What a post is asked for most, to be read first: the greatest moment, beside it the other ways of holding and the pull itself. */
+/** What a post is asked for most, to be read first: the greatest moment, and beside it that with the rail. */
 export function demandOf(p: PostAsked): { figure: string; note: string } {
   const nm = (h: PostHeld) => `${number(h.baseMomentNm, 0)} N·m`;
   const [most, ...rest] = [...hardest(p).held].sort((a, b) => b.baseMomentNm - a.baseMomentNm);
   if (!most) return { figure: '', note: words.ordering.pulls(p.wires, newtons(p.tensionN)) };
   const how = (h: PostHeld) => words.ordering.held[h.held].toLowerCase();
   const stress = most.baseStressMpa === null ? '' : stressText(most);
-  const note = [[how(most), stress].filter(Boolean).join(', '), ...rest.map((h) => `${how(h)} ${nm(h)}`), words.ordering.pulls(p.wires, newtons(p.tensionN))];
+  // A rail that does not give is a limit, told in the post's own figures.
+  const note = [[how(most), stress].filter(Boolean).join(', '), ...rest.filter((h) => h.held !== 'propped').map((h) => `${how(h)} ${nm(h)}`)];
   return { figure: nm(most), note: note.join('; ') };
 }
 
