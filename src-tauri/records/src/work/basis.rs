@@ -13,7 +13,7 @@ use crate::book::Key;
 use crate::claims;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, Run, Wire};
-use crate::model::values::Shape;
+use crate::model::values::{End, EndKind, Shape};
 use crate::model::{Field, fields};
 use crate::subject::{ItemKind, Subject};
 
@@ -227,10 +227,13 @@ impl Keys {
         for post in carriers(run) {
             self.one(fields::POST_TENSION_LIMIT, &Subject::post(post.id), "");
         }
-        // Which parts of the set limit anything.
+        // Which parts of the set limit anything: a stud into an insert leaves none out.
+        let other = |end: &End| end.kind != EndKind::Insert;
         for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
-            let place = run.id.to_string();
-            self.one(fields::POST_END, &Subject::post(post.id), &place);
+            if post.end.values().any(other) {
+                let place = run.id.to_string();
+                self.one(fields::POST_END, &Subject::post(post.id), &place);
+            }
         }
         if let Some(gauge) = gauge(job) {
             let subject = Subject::Item(ItemKind::Tool, gauge.tool);

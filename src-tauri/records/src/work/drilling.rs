@@ -44,7 +44,10 @@ pub(super) fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Dri
 /// How far the holes of a run's end at a post stand off the middle of the face that they enter, to the right of
 /// someone who looks at it; nothing at other posts.
 pub(super) fn aside(job: &Job<'_>, run: &Run, post: &PostInRun) -> Millimetres {
-    let told = end_at(job, run, post.id).and_then(|end| end.aside_nm);
+    let holed = |end: &End| matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt);
+    let told = end_at(job, run, post.id)
+        .filter(holed)
+        .and_then(|end| end.aside_nm);
     told.map_or(Millimetres(0.0), nm)
 }
 

@@ -175,7 +175,9 @@ export function lengthsText(nm: number[], unit?: LengthUnit): string {
 export function asItStood(fact: Fact, value: unknown, values: Record<string, Meaning>, typed: Typed, unit: LengthUnit): Record<string, Meaning> {
   const start = fact.fill(value, unit);
   const kept = { ...values };
-  for (const { name, kind } of fact.inputs) {
+  for (const { name, kind, when } of fact.inputs) {
+    // What the form doesn't ask for goes nowhere.
+    if (when && !when(typed)) continue;
     if (!(fact.goesOn?.(name, values, value) ?? true)) continue;
     const stood = fact.exact?.(value)[name];
     const text = (typed[name] ?? '').trim();

@@ -61,9 +61,12 @@ export function oneIsGone(plan: Tensioning | undefined, round: At): boolean {
   return round.stage === 'pass' && round.inOne === true && plan?.onePass?.possible === false;
 }
 
-/** The round in one pass, or in even passes from the first: readings of one pass are those of the last. */
+/**
+ * The round in one pass, or in even passes from the first. Readings of one pass are on the way, since a wire falls when others
+ * are turned: they are those of the pass before the last, in which every wire is read at its tension.
+ */
 export function inOnePass<R extends At>(round: R, one: boolean, passes: number): R {
-  return { ...round, inOne: one, pass: one ? Math.max(1, passes) : 1 };
+  return { ...round, inOne: one, pass: one ? Math.max(1, passes - 1) : 1 };
 }
 
 /** Wires in the order in which the round goes over them; none where no plan says one. */

@@ -82,7 +82,8 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
     let half = take_up_per_flat(&laid.threads) / 2.0;
     let best = one_pass_on(&laid.frame, &state.now, &set, laid.error, half)?;
     let most = laid.may_show()?;
-    let possible = best.largest <= most && laid.error_told;
+    let over = over_upper(laid, state);
+    let possible = best.largest <= most && laid.error_told && over.is_none();
     if best.wires.is_empty() {
         return Ok(None);
     }
@@ -98,15 +99,16 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
     }
     let shows_most_n = steps.iter().map(|step| step.shows_n).reduce(f64::max);
     Ok(Some(OnePassPlan {
-        sentence: match shows_most_n {
-            Some(shown) => offered(laid, shown),
-            None if !laid.error_told => format!(
+        sentence: match (shows_most_n, over) {
+            (_, Some(over)) => over,
+            (Some(shown), None) => offered(laid, shown),
+            (None, None) if !laid.error_told => format!(
                 "One pass is not offered: {NO_ERROR} In the best order a wire would have to show \
                  {} on the way; the upper tension is {}.",
                 Newtons(laid.shown(best.largest)?),
                 laid.upper
             ),
-            None => why_not(laid, &best, &usual, most)?,
+            (None, None) => why_not(laid, &best, &usual, most)?,
         },
         shows_most_n,
         steps,
@@ -115,6 +117,18 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
         proven_least: best.proven_least,
         usual,
     }))
+}
+
+/// What to do first where a wire stands above the upper tension; none where none does.
+pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
+    let wires = state.now.iter().copied().enumerate();
+    let mut over = wires.filter(|(_, now)| *now > laid.upper);
+    let (wire, now) = over.next()?;
+    let (_, name) = laid.name(wire);
+    Some(format!(
+        "Wire {name} stands at {now}, above the upper tension of {}: let it out and read it first.",
+        laid.upper
+    ))
 }
 
 fn usual(laid: &Laid<'_>, set: &[Newtons]) -> Result<Vec<UsualOrder>, WorkError> {

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::now::{State, turned_since};
+use super::one::over_upper;
 use super::{EvenStep, Laid, NowFrom, ThreadNeed, ToPass, TurnIn, TurnWorth, WireNow};
 use crate::job::{Job, Run};
 use crate::work::convert::{ends_of, mn};
@@ -216,7 +217,13 @@ pub(super) fn even(
     let plan = replan(&laid.frame, &state.now, &wanted, half)?;
     // What was decided to be set may be shown, though it leaves the gauge's error no room.
     let most = laid.may_show()?.max(laid.set.min(laid.upper));
-    if plan.largest.value() > most.value() + 0.5 {
+    let mut wires = plan.wires;
+    let over = over_upper(laid, state);
+    if over.is_some() {
+        // What stands over is let out and read; the rest is planned from there.
+        let stands = |place: usize| state.now.get(place).is_some_and(|now| *now > laid.upper);
+        wires.retain(|step| stands(step.wire));
+    } else if plan.largest.value() > most.value() + 0.5 {
         let note = format!(
             "Turned at once a wire would show about {} on the way, above the {most} that leave it below \
              the upper tension of {}: go on with the passes.",
@@ -226,17 +233,22 @@ pub(super) fn even(
         return Ok((Vec::new(), Some(note)));
     }
     let mut found = Vec::new();
-    for step in plan.wires {
+    for step in wires {
         let (wire, name) = laid.name(step.wire);
+        let shows = if over.is_some() {
+            step.shows_first
+        } else {
+            step.shows
+        };
         found.push(EvenStep {
             wire,
             name,
             turn: laid.turn(step.turn_in),
-            shows_n: laid.target(step.shows, most)?,
+            shows_n: laid.target(shows, most)?,
         });
     }
-    let nothing = "Nothing is left to turn by half a flat or more.".to_owned();
-    let note = found.is_empty().then_some(nothing);
+    let nothing = || "Nothing is left to turn by half a flat or more.".to_owned();
+    let note = over.or_else(|| found.is_empty().then(nothing));
     Ok((found, note))
 }
 
