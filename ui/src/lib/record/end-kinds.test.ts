@@ -133,6 +133,14 @@ describe('an end of a run', () => {
     expect(endFact.compose(values)).toEqual({ kind: 'fixedEnd', hand: 'RH', tensioner: false });
     expect(endFact.tell({ kind: 'fixedEnd', hand: 'LH', tensioner: true, angledSeat: false })).not.toMatch(/LH|ensioned/);
   });
+  it('keeps no holes aside once it is of a kind that has none', () => {
+    const stood = { kind: 'insert', hand: 'RH', tensioner: true, asideNm: 9_000_000 };
+    const typed = { ...endFact.fill(stood, 'mm'), kind: 'eye' };
+    const { values } = readForm(endFact.inputs, typed, 'mm');
+    expect(endFact.compose(asItStood(endFact, stood, values, typed, 'mm'))).toEqual({ kind: 'eye', hand: 'RH', tensioner: false });
+    const same = endFact.fill(stood, 'mm');
+    expect(endFact.compose(asItStood(endFact, stood, readForm(endFact.inputs, same, 'mm').values, same, 'mm'))).toEqual(stood);
+  });
   it('is read at its thread', () => {
     const run = (last: EndKind) => ({ id: 'r', posts: [{ id: 'a' }, { id: 'b' }], endKinds: ['insert', last] }) as unknown as Run;
     expect(threadedEnds(run('fixedEnd')).map((p) => p.id)).toEqual(['a']);
