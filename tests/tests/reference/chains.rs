@@ -154,7 +154,7 @@ fn ends_of_every_kind_beside_the_closed_chain(room: &mut Room) {
 }
 
 fn windows_as_learned_beside_least_squares(room: &mut Room) {
-    let (mut moved_up, mut moved_down, mut none) = (0, 0, 0);
+    let (mut moved_up, mut moved_down) = (0, 0);
     for (seed, of) in (0..).zip(inputs()) {
         let Ok(window) = cut_window(&of) else {
             continue;
@@ -165,7 +165,7 @@ fn windows_as_learned_beside_least_squares(room: &mut Room) {
             .map(|_| {
                 let metres = of.inside_to_inside.value() / 1e3 + dice.between(-0.3, 0.3);
                 let z = prior.offset.value() + prior.per_metre * metres;
-                // Now and then so far off that nothing is left between the limits.
+                // Now and then so far off that it counts for little.
                 let most = if seed % 5 == 0 { 150.0 } else { 4.0 };
                 (metres, z + dice.between(-most, most))
             })
@@ -194,7 +194,6 @@ fn windows_as_learned_beside_least_squares(room: &mut Room) {
             }) => (shortest.value(), longest.value(), None),
             Err(other) => panic!("{other}"),
         };
-        none += usize::from(spread.is_none());
         if longest > window.longest.value() {
             moved_up += 1;
         } else {
@@ -225,8 +224,8 @@ fn windows_as_learned_beside_least_squares(room: &mut Room) {
         });
     }
     assert!(
-        moved_up > 3 && moved_down > 3 && none > 0,
-        "{moved_up} up, {moved_down} down, {none} with no window"
+        moved_up > 3 && moved_down > 3,
+        "{moved_up} up, {moved_down} down"
     );
 }
 
