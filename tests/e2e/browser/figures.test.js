@@ -177,7 +177,7 @@ test('a strand of the crew’s own from its sheet, changed, and a fitting set: e
   const after = await terminals();
   assert.deepEqual([after.left.growthNm, after.right.growthNm, after.left.overallNm], [1_200_000, 1_200_000, before.left.overallNm]);
   const { origins } = after;
-  assert.deepEqual([origins['left.growthNm'], origins['right.growthNm'], origins['left.overallNm'], origins.unequalStartNm], ['sample crimp S-1', 'sample crimp S-1', before.origin, before.origins.unequalStartNm]);
+  assert.deepEqual([origins['left.growthNm'], origins['right.growthNm'], origins['left.overallNm'], origins.unequalStartNm], ['sample crimp S-1', 'sample crimp S-1', before.origins['left.overallNm'], before.origins.unequalStartNm]);
   await card.getByText('sample crimp S-1', { exact: true }).waitFor();
   assert.deepEqual(unexpected(wrong), []);
 });
