@@ -174,6 +174,15 @@ pub fn end_kinds(job: &Job<'_>, run: &Run) -> Option<[EndKind; 2]> {
     Some([ends.first.kind, ends.last.kind])
 }
 
+/// A run's end at a post, told or as the fitting set has it; none where the run does not end there.
+#[must_use]
+pub fn end_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<End> {
+    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
+    let at = [(first, ends.first), (last, ends.last)];
+    let (_, end) = at.into_iter().find(|(of, _)| of.id == post)?;
+    Some(end)
+}
+
 /// Whether a wire is tensioned at an end: it is told so, and there is a thread.
 pub(super) fn turns_there(end: &End) -> bool {
     end.tensioner && end.kind.has_thread()

@@ -3,9 +3,10 @@
 use mechanics::holes::{BlindHole, Drilling, PostFace, RunFace};
 use mechanics::{Degrees, Millimetres};
 
-use super::convert::{ends_of, fitting_of, mm, nm, signed_slope, terminal_for, thread_hand};
+use super::convert::{
+    end_at, ends_of, fitting_of, mm, nm, signed_slope, terminal_for, thread_hand,
+};
 use super::{WorkError, words};
-use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::values::{End, EndKind};
 
@@ -82,29 +83,16 @@ pub(super) fn off_the_middle(job: &Job<'_>, run: &Run) -> Vec<String> {
     .collect()
 }
 
-/// A run's end at a post, told or as the fitting set has it; none where the run does not end there.
-#[must_use]
-pub fn end_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<End> {
-    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
-    let at = [(first, ends.first), (last, ends.last)];
-    let (_, end) = at.into_iter().find(|(of, _)| of.id == post)?;
-    Some(end)
-}
-
 /// Kind of an end that no hole of the schedule belongs to.
 pub(super) fn without_a_hole(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<EndKind> {
-    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
-    let at = [(first, ends.first), (last, ends.last)];
-    let (_, end) = at.into_iter().find(|(of, _)| of.id == post.id)?;
+    let end = end_at(job, run, post.id)?;
     let holed = matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt);
     (!holed).then_some(end.kind)
 }
 
 /// The kind of a run's end at a post and the other one that the fitting set has there; none where they are alike.
 pub(super) fn other_kind(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<(EndKind, EndKind)> {
-    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
-    let at = [(first, ends.first), (last, ends.last)];
-    let (_, end) = at.into_iter().find(|(of, _)| of.id == post.id)?;
+    let end = end_at(job, run, post.id)?;
     let terminal = terminal_for(job, run, end.hand)?;
     (terminal.kind != end.kind).then_some((end.kind, terminal.kind))
 }

@@ -70,7 +70,7 @@ pub use as_built::{
 };
 pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use checked::{EndsAtFault, ends_at_fault, most_end_out};
-pub use convert::{end_kinds, fall_is_told};
+pub use convert::{end_at, end_kinds, fall_is_told};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
@@ -82,7 +82,6 @@ pub use cuts::{
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};
-pub use drilling::end_at;
 pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};

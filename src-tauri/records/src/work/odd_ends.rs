@@ -9,7 +9,7 @@ use mechanics::Millimetres;
 
 use super::WorkError;
 use super::checked::thread_left;
-use super::convert::{ends_of, mm, nm, run_of, terminal_for};
+use super::convert::{end_at, ends_of, mm, nm, run_of, terminal_for};
 use super::words;
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
@@ -94,10 +94,8 @@ impl EndThread {
 
 /// The thread of the end of a run at a post; none where it has none, or its figures are not told.
 fn thread_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<EndThread> {
-    let ((first, last), ends) = (run.ends()?, ends_of(job, run)?);
-    let at = [(first, &ends.first), (last, &ends.last)];
-    let (_, end) = at.into_iter().find(|(of, _)| of.id == post)?;
-    end_thread(end, &terminal_for(job, run, end.hand)?)
+    let end = end_at(job, run, post)?;
+    end_thread(&end, &terminal_for(job, run, end.hand)?)
 }
 
 fn end_thread(end: &End, terminal: &Terminal) -> Option<EndThread> {

@@ -9,8 +9,9 @@ use mechanics::holes::{PostFace, PostPlan};
 use mechanics::spacing::{RunAtPost, StaggerAsk, stagger};
 
 use super::WorkError;
+use super::convert::end_at;
 use super::convert::{heights, nm};
-use super::drilling::{blind, end_at};
+use super::drilling::blind;
 use super::levels::raised_at;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;

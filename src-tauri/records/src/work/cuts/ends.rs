@@ -149,13 +149,8 @@ fn other_than_the_set(run: &Run, at: &[AtPost<'_>; 2]) -> Option<String> {
 fn not_told(run: &Run, at: &AtPost<'_>) -> Option<String> {
     let terminal = at.terminal.as_ref()?;
     let what = format!("{} at {}", words::end_kind(terminal.kind), at.post.name);
-    let missing = terminal.untold();
-    if !missing.is_empty() {
-        return Some(format!(
-            "The fitting set of run {} does not tell of the {what}: {}.",
-            run.name,
-            missing.join("; ")
-        ));
+    if let Some(why) = untold_at(run, at) {
+        return Some(why);
     }
     if at.end.angled_seat && !terminal.kind.has_thread() {
         return Some(format!(
@@ -217,18 +212,21 @@ pub(super) fn no_thread(run: &Run, at: &[AtPost<'_>; 2]) -> Option<String> {
 
 /// A figure that the cut of a stud into an insert rests on and nobody told.
 pub(super) fn untold(run: &Run, at: &[AtPost<'_>; 2]) -> Option<String> {
-    at.iter().find_map(|at| {
-        let terminal = at.terminal.as_ref()?;
-        let missing = terminal.untold();
-        (!missing.is_empty()).then(|| {
-            format!(
-                "The fitting set of run {} does not tell of the {} at {}: {}.",
-                run.name,
-                words::end_kind(terminal.kind),
-                at.post.name,
-                missing.join("; ")
-            )
-        })
+    at.iter().find_map(|at| untold_at(run, at))
+}
+
+/// What the fitting set does not tell of an end that its cut rests on.
+fn untold_at(run: &Run, at: &AtPost<'_>) -> Option<String> {
+    let terminal = at.terminal.as_ref()?;
+    let missing = terminal.untold();
+    (!missing.is_empty()).then(|| {
+        format!(
+            "The fitting set of run {} does not tell of the {} at {}: {}.",
+            run.name,
+            words::end_kind(terminal.kind),
+            at.post.name,
+            missing.join("; ")
+        )
     })
 }
 

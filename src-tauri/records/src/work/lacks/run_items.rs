@@ -13,7 +13,7 @@ use crate::work::checked::{
     crimp_is_doubted, crimp_is_good, crimp_is_unsampled, end_out, mark_is_hidden, most_end_out,
     nut_is_tight, thread_left,
 };
-use crate::work::convert::ends_of;
+use crate::work::convert::end_at;
 use crate::work::look::{not_ticked, pressed_unseen};
 use crate::work::odd_ends::thin_at;
 use crate::work::offered::Offered;
@@ -276,15 +276,7 @@ fn threads_left(job: &Job<'_>, run: &Run) -> Item {
 /// Whether an end has no thread, as told or as the fitting set has it: nothing engages there and nothing is
 /// left to turn.
 fn no_thread(job: &Job<'_>, run: &Run, end: ItemId) -> bool {
-    let (Some((first, _)), Some(ends)) = (run.ends(), ends_of(job, run)) else {
-        return false;
-    };
-    let there = if first.id == end {
-        ends.first
-    } else {
-        ends.last
-    };
-    !there.kind.has_thread()
+    end_at(job, run, end).is_some_and(|there| !there.kind.has_thread())
 }
 
 fn engagement(job: &Job<'_>, run: &Run) -> Item {
