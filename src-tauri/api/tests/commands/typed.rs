@@ -369,6 +369,10 @@ const NOT_WRITTEN: &[&str] = &[
     "insertPull",
     "fixedDeduction",
     "threadLimit",
+    "fittingSet.throughHole",
+    "fittingSet.insertPull",
+    "fittingSet.fixedDeduction",
+    "fittingSet.threadLimit",
 ];
 
 #[test]

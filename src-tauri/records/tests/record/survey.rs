@@ -128,6 +128,29 @@ fn shape(problems: &[SurveyProblem]) -> Vec<(&str, Outcome)> {
 }
 
 #[test]
+fn a_set_that_a_survey_names_says_where_each_of_its_figures_is_from() {
+    let mut ann = Device::founder("ann");
+    import(&mut ann, &fixture("demo/survey.json"), true);
+    let told = told(&mut ann);
+    for (field, from) in [
+        (
+            fields::FITTING_EFFICIENCY.name,
+            "terminal efficiency: example figure, no source, ask for that of your terminal; factor: example \
+             figure",
+        ),
+        (
+            fields::FITTING_THROUGH_HOLE.name,
+            "example figure, no source",
+        ),
+    ] {
+        let key = format!(" {field} ");
+        let said: Vec<_> = told.iter().filter(|(k, _)| k.contains(&key)).collect();
+        assert_eq!(said.len(), 1, "{field}: {told:#?}");
+        assert!(said[0].1[0].contains(from), "{said:?}");
+    }
+}
+
+#[test]
 fn the_worked_survey_gives_the_worked_cut_lengths() {
     let mut ann = Device::founder("ann");
     let (planned, counts) = import(&mut ann, &fixture("demo/survey.json"), true);

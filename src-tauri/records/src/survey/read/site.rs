@@ -6,6 +6,7 @@ use super::super::problem::{Log, shown};
 use super::super::tree::Node;
 use super::thing;
 use crate::library;
+use crate::model::context::Said;
 use crate::model::values::{Allowances, Force, Spare, ToolKind};
 use crate::model::{entered, fields};
 use crate::subject::ItemKind;
@@ -221,16 +222,42 @@ fn fitting_set(key: &str, path: &str) -> Found {
     let mut facts = vec![
         fact(path, &fields::FITTING_NAME, &found.name)?,
         fact(path, &fields::FITTING_TERMINALS, &found.terminals)?,
-        fact(path, &fields::FITTING_THROUGH_HOLE, &found.through_hole)?,
-        fact(path, &fields::FITTING_EFFICIENCY, &found.efficiency)?,
     ];
+    let hole = (&found.through_hole, found.origin_of("throughHoleNm"));
+    facts.push(from(path, &fields::FITTING_THROUGH_HOLE, hole)?);
+    let efficiency = (&found.efficiency, Some(found.efficiency_origin.clone()));
+    facts.push(from(path, &fields::FITTING_EFFICIENCY, efficiency)?);
     if let Some(deduction) = &found.fixed_deduction {
-        facts.push(fact(path, &fields::FITTING_FIXED_DEDUCTION, deduction)?);
+        let deduction = (deduction, found.fixed_deduction_origin.clone());
+        facts.push(from(path, &fields::FITTING_FIXED_DEDUCTION, deduction)?);
     }
     if let Some(pull) = &found.insert_pull {
-        facts.push(fact(path, &fields::FITTING_INSERT_PULL, pull)?);
+        let pull = (pull, found.origin_of("insertPullMn"));
+        facts.push(from(path, &fields::FITTING_INSERT_PULL, pull)?);
+    }
+    if let Some(limit) = &found.thread_limit {
+        let limit = (limit, found.origin_of("threadLimitMn"));
+        facts.push(from(path, &fields::FITTING_THREAD_LIMIT, limit)?);
     }
     Some(Ok((found.name.clone(), facts)))
+}
+
+/// A figure with where it is from, as far as that is told.
+fn from<T: serde::Serialize>(
+    path: &str,
+    field: &crate::model::Field<T, Said>,
+    (value, origin): (&T, Option<String>),
+) -> Option<Fact> {
+    let said = |origin| Said {
+        origin: Some(origin),
+        ..Said::default()
+    };
+    let origin = origin.filter(|origin| !origin.is_empty());
+    let with = origin.map(|origin| serde_json::to_value(said(origin)));
+    Some(Fact {
+        with: with.transpose().ok()?,
+        ..fact(path, field, value)?
+    })
 }
 
 fn fact<T: serde::Serialize, C>(
