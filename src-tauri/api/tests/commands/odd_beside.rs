@@ -307,7 +307,7 @@ fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
     for (name, n, words) in [
         ("breakingMn", 85_000_000_i64, "breaking load"),
         ("eaMn", 7_945_970_000, "axial stiffness"),
-        ("stretchPpm", 30_000, "30000\u{a0}ppm"),
+        ("stretchPpm", 3_000, "3000\u{a0}ppm"),
     ] {
         let mut figures = json!({"diameterNm": figure(3_200_000)});
         figures[name] = figure(n);
@@ -319,6 +319,17 @@ fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
     let keep = json!({"name": "M6", "sheet": sheet});
     let asked = site.ann.asked_once(&site.job, "keepFittingSet", keep);
     assert!(asked.contains("Terminal efficiency: 6.5"), "{asked}");
+    // A stud of 72 mm with a digit too many, and a hole that fills its post.
+    let left = json!({"overallNm": figure(720_000_000)});
+    let sheet = json!({"kind": "insert", "left": left, "right": {}, "set": {"throughHoleNm": figure(90_000_000)}});
+    let keep = json!({"name": "M6 long", "sheet": sheet});
+    let asked = site.ann.asked_once(&site.job, "keepFittingSet", keep);
+    for told in [
+        "of the left-hand terminal: 720.0 mm is unusual, where 30 to 250 mm is common",
+        "Hole through a post: 90 mm is unusual here, where 3 to 30 mm is common",
+    ] {
+        assert!(asked.contains(told), "{told}: {asked}");
+    }
 }
 
 #[test]

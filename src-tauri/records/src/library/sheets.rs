@@ -113,30 +113,24 @@ pub fn fitting_faults(sheet: &FittingSheet) -> Vec<String> {
             of("leastEngagementNm"),
         );
         let wrong = wrong.or_else(|| bounds::mouth_wrong(of("mouthNm"), of("insertionNm")));
+        let (diameter, pitch) = (of("threadDiameterNm"), of("pitchNm"));
+        let wrong = wrong.or_else(|| bounds::thread_wrong(diameter, pitch));
         found.extend(wrong.map(|wrong| format!("The {which}-hand terminal {wrong}.")));
-        let diameter = of("threadDiameterNm").map(mm);
-        found.extend(diameter.and_then(|d| thread_wrong(which, d, of("pitchNm").map(mm))));
+        let alone = diameter.filter(|_| pitch.is_none()).map(mm);
+        found.extend(alone.and_then(pitch_missing));
     }
     once(found)
 }
 
-/// What in a thread's diameter and pitch can't be, or is missing.
-fn thread_wrong(which: &str, of: Millimetres, pitch: Option<Millimetres>) -> Option<String> {
-    let diameter = of.value();
-    match pitch {
-        Some(pitch) => Thread::new(of, pitch).err().map(|_| {
-            format!(
-                "The {which}-hand terminal has a thread of {diameter} mm with a pitch of {} mm, which can't \
-                 be; look at both.",
-                pitch.value()
-            )
-        }),
-        None if Thread::coarse(of).is_some() => None,
-        None => Some(format!(
-            "No metric coarse thread of {diameter} mm is known (M5, M6, M8 and M10 are): tell its pitch \
-             too. An inch thread's is an inch over its turns per inch, 1.27 mm at 20."
-        )),
-    }
+/// That a thread's pitch is missing, where its diameter does not tell it.
+fn pitch_missing(diameter: Millimetres) -> Option<String> {
+    Thread::coarse(diameter).is_none().then(|| {
+        format!(
+            "No metric coarse thread of {} mm is known (M5, M6, M8 and M10 are): tell its pitch too. An inch \
+             thread's is an inch over its turns per inch, 1.27 mm at 20.",
+            diameter.value()
+        )
+    })
 }
 
 /// What to ask about a strand's sheet before it is kept: the rule that a job's own strand goes by.
@@ -156,7 +150,27 @@ pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
     let field = fields::FITTING_EFFICIENCY.name;
     let odd = told.and_then(|t| odd_value(SubjectKind::FittingSet, field, &t, &[]));
     let odd = odd.map(|sentence| format!("Terminal efficiency: {sentence}"));
-    odd.into_iter().collect()
+    let [left, right] = hands(sheet).map(|(_, _, kind, figures)| {
+        let mut told = json!({"kind": kind});
+        for (name, figure) in figures {
+            told[name.as_str()] = json!(figure.n);
+        }
+        told
+    });
+    let of_set = |name: &str| n(&sheet.set, name).map(|nm| json!({ "nm": nm }));
+    let asked = [
+        (fields::FITTING_TERMINALS.name, Some(json!({"left": left, "right": right}))),
+        (fields::FITTING_THROUGH_HOLE.name, of_set("throughHoleNm")),
+        (fields::FITTING_FIXED_DEDUCTION.name, of_set("fixedDeductionNm")),
+    ];
+    let asked = asked.into_iter().filter_map(|(field, value)| {
+        let odd = odd_value(SubjectKind::FittingSet, field, &value?, &[])?;
+        Some(match field == fields::FITTING_TERMINALS.name {
+            true => odd,
+            false => format!("{}: {odd}", bounds::capital(called(&format!("{field}Nm")))),
+        })
+    });
+    odd.into_iter().chain(asked).collect()
 }
 
 fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool) -> Vec<String> {
@@ -212,7 +226,9 @@ fn range(name: &str) -> (i64, i64) {
     match name {
         "growthNm" | "lockNutNm" | "startNm" | "reserveNm" | "seatNm" | "unequalStartNm"
         | "washerNm" => (0, ONE_METRE_NM),
-        "stretchPpm" => (0, 100_000),
+        "stretchPpm" => (0, 10_000),
+        "breakingMn" => (100_000, 10_000_000_000),
+        "insertPullMn" | "threadLimitMn" => (1_000, 10_000_000_000),
         "permille" => (1, 1_000),
         "factorPercent" => (100, 10_000),
         name if name.ends_with("Nm") => (1, ONE_METRE_NM),
@@ -502,9 +518,9 @@ fn terminal(
     );
     // Told, a pitch is enough; else it is that of the metric coarse thread.
     let coarse = |diameter: i64| Thread::coarse(mm(diameter)).map(Thread::pitch);
-    let told = of("threadDiameterNm").and_then(|diameter| match of("pitchNm") {
-        None => coarse(diameter).map(|pitch| Length::from_mm(pitch.value()).nm),
-        told => told,
+    let told = of("pitchNm").or_else(|| {
+        let pitch = coarse(of("threadDiameterNm")?)?;
+        Some(Length::from_mm(pitch.value()).nm)
     });
     let by_turns = told.map(|turn_nm| {
         let two = Length { nm: 2 * turn_nm };
@@ -544,8 +560,8 @@ fn terminal(
         growth_nm,
         thread_nm: of("threadNm"),
         least_engagement_nm: of("leastEngagementNm"),
-        start_nm: by_turns.map(|(start, _, _)| start),
-        reserve_nm: by_turns.map(|(_, reserve, _)| reserve),
+        start_nm: by_turns.map_or_else(|| of("startNm"), |(start, _, _)| Some(start)),
+        reserve_nm: by_turns.map_or_else(|| of("reserveNm"), |(_, reserve, _)| Some(reserve)),
         lock_nut_nm: of("lockNutNm"),
         thread_diameter_nm: of("threadDiameterNm"),
         pitch_nm: by_turns.map(|(_, _, pitch)| pitch),

@@ -14,7 +14,7 @@ use super::unfit::plainly;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
 use together::together;
-pub(crate) use together::{mouth_wrong, stud_wrong};
+pub(crate) use together::{mouth_wrong, stud_wrong, thread_wrong};
 
 /// Least and largest figure under a name within a field's value; the empty name is the value.
 struct Bound {
@@ -44,6 +44,8 @@ const MM: i64 = 1_000_000;
 const METRE: i64 = 1_000 * MM;
 /// One kilonewton in millinewtons.
 const KN: i64 = 1_000_000;
+/// A newton, in millinewtons: below one there is no tension that anybody sets or states.
+const NEWTON: i64 = 1_000;
 const COUNT: (i64, i64) = (0, 1_000_000);
 
 const BOUNDS: &[Bound] = {
@@ -53,7 +55,7 @@ const BOUNDS: &[Bound] = {
         of(S::Tool, "errorPer10000", "", (0, 5_000)),
         of(S::Tool, "massMg", "", (1, 1_000_000_000)),
         of(S::Tool, "rangeFrom", "mn", (0, 1_000 * KN)),
-        of(S::Tool, "rangeTo", "mn", (1, 1_000 * KN)),
+        of(S::Tool, "rangeTo", "mn", (NEWTON, 1_000 * KN)),
         of(S::Tool, "size", "nm", (1, 10 * METRE)),
         // No post is softer than a soft plastic: below that the unit is another.
         of(S::Post, "material", "modulusMpa", (100, 250_000)),
@@ -78,7 +80,7 @@ const BOUNDS: &[Bound] = {
         of(S::Post, "base", "turningNMPerRad", (1, 1_000_000_000)),
         of(S::Post, "end", "asideNm", (-METRE, METRE)),
         of(S::Post, "drilled", "nm", (1, METRE)),
-        of(S::Post, "tensionLimit", "mn", (1, 1_000 * KN)),
+        of(S::Post, "tensionLimit", "mn", (NEWTON, 1_000 * KN)),
         of(S::Run, "height", "nm", (1, 100 * METRE)),
         of(S::Run, "rail", "thicknessNm", (0, METRE)),
         of(S::Run, "rail", "stiffnessNPerM", (1, 1_000_000_000_000)),
@@ -89,14 +91,14 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "warmth", "tensionedCdeg", (-6_000, 9_000)),
         of(S::Run, "wireHeights", "nm", (1, 1_000 * METRE)),
         of(S::Run, "wireCount", "", (0, MOST_WIRES as i64)),
-        of(S::Run, "tensions", "requiredMn", (1, 1_000 * KN)),
-        of(S::Run, "tensions", "setMn", (1, 1_000 * KN)),
-        of(S::Run, "tensions", "upperMn", (1, 1_000 * KN)),
+        of(S::Run, "tensions", "requiredMn", (NEWTON, 1_000 * KN)),
+        of(S::Run, "tensions", "setMn", (NEWTON, 1_000 * KN)),
+        of(S::Run, "tensions", "upperMn", (NEWTON, 1_000 * KN)),
         of(S::Run, "tensions", "passesMn", (1, 1_000 * KN)),
         of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
         of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),
-        of(S::Strand, "figures", "breakingMn", (1, 10_000 * KN)),
-        of(S::Strand, "figures", "stretchPpm", (0, 100_000)),
+        of(S::Strand, "figures", "breakingMn", (100 * NEWTON, 10_000 * KN)),
+        of(S::Strand, "figures", "stretchPpm", (0, 10_000)),
         of(S::FittingSet, "terminals", "growthNm", (0, METRE)),
         of(S::FittingSet, "terminals", "leastEngagementNm", (0, METRE)),
         of(S::FittingSet, "terminals", "startNm", (0, METRE)),
@@ -110,8 +112,8 @@ const BOUNDS: &[Bound] = {
         of(S::FittingSet, "fixedDeduction", "nm", (0, METRE)),
         of(S::FittingSet, "efficiency", "permille", (1, 1_000)),
         of(S::FittingSet, "efficiency", "factorPercent", (100, 10_000)),
-        of(S::FittingSet, "threadLimit", "mn", (1, 10_000 * KN)),
-        of(S::FittingSet, "insertPull", "mn", (1, 10_000 * KN)),
+        of(S::FittingSet, "threadLimit", "mn", (NEWTON, 10_000 * KN)),
+        of(S::FittingSet, "insertPull", "mn", (NEWTON, 10_000 * KN)),
         of(S::Batch, "metres", "nm", (0, 100_000 * METRE)),
         of(S::Batch, "ordered", "", COUNT),
         of(S::Batch, "arrival", "countedLeft", COUNT),

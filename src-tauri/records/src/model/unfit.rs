@@ -22,8 +22,17 @@ const WORDS: &[(&str, &str)] = &[
     ("expected a map", "expected named fields"),
     ("expected a string", "expected a text"),
 ];
-const WHOLE: &[&str] = &[
-    "i64", "u64", "i32", "u32", "i16", "u16", "i8", "u8", "usize",
+/// Whole numbers by the program's own names, and what of them fits where not all do.
+const WHOLE: &[(&str, &str)] = &[
+    ("i64", ""),
+    ("u64", ", 0 or more"),
+    ("i32", ""),
+    ("u32", " from 0 to 4294967295"),
+    ("i16", ""),
+    ("u16", " from 0 to 65535"),
+    ("i8", ""),
+    ("u8", " from 0 to 255"),
+    ("usize", ", 0 or more"),
 ];
 
 /// The reason in plain words. Text between quotes is somebody's own and stays as it is.
@@ -43,8 +52,11 @@ fn plain(part: &str) -> String {
     let told = WORDS
         .iter()
         .fold(part.to_owned(), |text, (from, to)| text.replace(from, to));
-    let told = WHOLE.iter().fold(told, |text, kind| {
-        text.replace(&format!("expected {kind}"), "expected a whole number")
+    let told = WHOLE.iter().fold(told, |text, (kind, of)| {
+        text.replace(
+            &format!("expected {kind}"),
+            &format!("expected a whole number{of}"),
+        )
     });
     let told = told.replace("expected f64", "expected a number");
     // What a type is called inside the program says nothing to people.
@@ -84,11 +96,11 @@ mod tests {
             ),
             (
                 reason::<u32>(json!(-1)),
-                "found the whole number `-1`, expected a whole number",
+                "found the whole number `-1`, expected a whole number from 0 to 4294967295",
             ),
             (
                 reason::<u32>(json!(1.5)),
-                "found the number `1.5`, expected a whole number",
+                "found the number `1.5`, expected a whole number from 0 to 4294967295",
             ),
             (
                 reason::<f64>(json!(null)),

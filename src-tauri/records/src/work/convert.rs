@@ -183,6 +183,20 @@ pub fn end_at(job: &Job<'_>, run: &Run, post: ItemId) -> Option<End> {
     Some(end)
 }
 
+/// Where the thread that a fitted wire left is read: at both ends, or at the one that has a thread.
+#[must_use]
+pub fn thread_read_at(job: &Job<'_>, run: &Run) -> String {
+    let ends = run.ends().zip(ends_of(job, run));
+    let threads = ends.map(|(posts, ends)| {
+        let of = [(posts.0, ends.first), (posts.1, ends.last)];
+        of.map(|(post, end)| end.kind.has_thread().then(|| post.name.clone()))
+    });
+    match threads {
+        Some([Some(one), None] | [None, Some(one)]) => format!("at its end in {one}"),
+        _ => "at both ends".to_owned(),
+    }
+}
+
 /// Whether a wire is tensioned at an end: it is told so, and there is a thread.
 pub(super) fn turns_there(end: &End) -> bool {
     end.tensioner && end.kind.has_thread()

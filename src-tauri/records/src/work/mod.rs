@@ -36,6 +36,7 @@ mod odd;
 mod odd_bays;
 mod odd_ends;
 mod odd_figures;
+mod odd_fittings;
 mod odd_gaps;
 mod odd_layout;
 mod odd_ticks;
@@ -70,7 +71,7 @@ pub use as_built::{
 };
 pub use basis::{Decision, sign_off_basis, tension_basis};
 pub use checked::{EndsAtFault, ends_at_fault, most_end_out};
-pub use convert::{end_at, end_kinds, fall_is_told};
+pub use convert::{end_at, end_kinds, fall_is_told, thread_read_at};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,

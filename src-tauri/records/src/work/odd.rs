@@ -189,6 +189,8 @@ const USUAL: &[(SubjectKind, &str, &str, i64, i64)] = {
         (S::Post, "section", "wallNm", 1, 12),
         (S::Post, "drilled", "nm", DRILLED.0, DRILLED.1),
         (S::Post, "base", "spacingNm", 30, 600),
+        (S::FittingSet, "throughHole", "nm", 3, 30),
+        (S::FittingSet, "fixedDeduction", "nm", 10, 250),
     ]
 };
 

@@ -9,6 +9,7 @@ use mechanics::plausible::{question_breaking, question_stiffness};
 use serde_json::Value;
 
 use super::convert::{construction, mm, mn, nm};
+use super::odd_fittings::odd_terminals;
 use crate::model::values::{Day, Length, Material, Rail, Section, StrandFigures};
 use crate::subject::SubjectKind;
 
@@ -97,6 +98,7 @@ pub(super) fn odd_figures(subject: SubjectKind, field: &str, value: &Value) -> O
             (S::Strand, "figures") => odd_strand(value),
             (S::Run, "rail") => odd_rail(value),
             (S::Post, "material") => odd_modulus(value),
+            (S::FittingSet, "terminals") => odd_terminals(value),
             (S::Job, "permitDate") => odd_permit(value),
             _ => None,
         })

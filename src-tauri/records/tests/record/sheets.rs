@@ -335,6 +335,33 @@ fn an_end_of_another_kind_is_asked_its_own_figures_and_takes_no_others_along() {
 }
 
 #[test]
+fn what_a_sheet_tells_of_a_turnbuckle_is_kept_without_its_diameter() {
+    let mut sheet = fitting();
+    sheet.right_kind = Some(EndKind::Turnbuckle);
+    for name in ["threadDiameterNm", "pitchNm", "startNm", "reserveNm"] {
+        sheet.right.remove(name);
+    }
+    sheet.right.extend(figures(&[
+        ("startNm", 3_000_000),
+        ("reserveNm", 5_000_000),
+    ]));
+    let of = |sheet: &FittingSheet| {
+        let right = fill_fitting("k", "n", sheet)
+            .template
+            .unwrap()
+            .terminals
+            .right;
+        (right.pitch_nm, right.start_nm, right.reserve_nm)
+    };
+    assert_eq!(of(&sheet), (None, Some(3_000_000), Some(5_000_000)));
+    sheet.right.extend(figures(&[("pitchNm", 1_270_000)]));
+    sheet.right.remove("startNm");
+    // Two turns of its own pitch.
+    let own = (Some(1_270_000), Some(2_540_000), Some(5_000_000));
+    assert_eq!(of(&sheet), own);
+}
+
+#[test]
 fn a_set_of_the_time_before_reads_to_the_very_same_value() {
     let set = &records::library::fitting_sets()[0];
     let told = serde_json::to_value(&set.terminals).unwrap();

@@ -2,6 +2,7 @@
 
 use mechanics::Millimetres;
 use mechanics::slope::{STEEPEST, stair_slope};
+use mechanics::thread::Thread;
 use serde_json::Value;
 
 use crate::model::values::{EndKind, Length};
@@ -77,7 +78,21 @@ fn stud(terminal: &Value) -> Option<String> {
         return mouth_wrong(at("mouthNm"), at("insertionNm"));
     }
     // A thread that is too short for what is to be engaged is answered where it is used.
+    // So is a pitch that leaves no core: the wires of its run are cut on site.
     stud_wrong(at("overallNm"), at("insertionNm"), at("threadNm"), None)
+}
+
+/// What in a thread's diameter and pitch can't be together: no core would be left.
+pub(crate) fn thread_wrong(diameter: Option<i64>, pitch: Option<i64>) -> Option<String> {
+    let mm = |nm: i64| Millimetres(Length { nm }.as_mm());
+    let (diameter, pitch) = (mm(diameter?), mm(pitch?));
+    Thread::new(diameter, pitch).err().map(|_| {
+        format!(
+            "has a thread of {} mm with a pitch of {} mm, which can't be; look at both",
+            diameter.value(),
+            pitch.value()
+        )
+    })
 }
 
 /// What in the figures of an end without a thread can't be together: its mouth stands before the post by more than

@@ -1,0 +1,149 @@
+//! What the figures of a fitting set's terminals usually are, and those of its threads beside each other.
+//!
+//! Invariant: each is asked about once and none is refused or changed; what can't be is refused by
+//! `model::bounds`. What is usual is common practice for wire of 2 to 6 mm, no published source: wide enough for
+//! every terminal of that size, and narrow enough that a digit too many or too few shows.
+
+use mechanics::Millimetres;
+use mechanics::plausible::unit_question;
+use serde_json::Value;
+
+use super::convert::mm;
+use crate::model::values::{EndKind, Length};
+use crate::model::{TERMINAL_FIGURES, TerminalFigure, bounds};
+
+/// What a figure of a terminal usually is, in millimetres.
+const USUAL: &[(&str, f64, f64)] = &[
+    ("overallNm", 30.0, 250.0),
+    ("mouthNm", 20.0, 200.0),
+    ("insertionNm", 10.0, 100.0),
+    ("growthNm", 0.0, 6.0),
+    ("threadNm", 10.0, 200.0),
+    ("leastEngagementNm", 3.0, 40.0),
+    ("startNm", 0.5, 12.0),
+    ("reserveNm", 0.0, 30.0),
+    ("lockNutNm", 1.0, 15.0),
+    ("threadDiameterNm", 3.0, 20.0),
+    ("holeNm", 4.0, 30.0),
+    ("holeDepthNm", 15.0, 200.0),
+    ("seatNm", 0.0, 30.0),
+    ("clearDepthNm", 10.0, 200.0),
+    ("washerNm", 0.0, 10.0),
+];
+
+/// What part of its diameter a thread's pitch usually is: 1/8 is that of M6 × 0.75, 1/5 that of 1/4-20 (common
+/// practice, no source).
+const PITCH: std::ops::RangeInclusive<f64> = 0.1..=0.25;
+
+/// What to ask about the terminals of a fitting set: the first figure that is unusual, with its name and hand.
+pub(super) fn odd_terminals(terminals: &Value) -> Option<String> {
+    ["left", "right"].into_iter().find_map(|hand| {
+        let terminal = terminals.get(hand)?;
+        odd_figure(terminal, hand).or_else(|| odd_pitch(terminal, hand))
+    })
+}
+
+fn told(terminal: &Value, name: &str) -> Option<Millimetres> {
+    let nm = terminal.get(name)?.as_i64()?;
+    Some(mm(Length { nm }))
+}
+
+/// Asks about a figure that hardly any terminal has.
+fn odd_figure(terminal: &Value, hand: &str) -> Option<String> {
+    let kind = terminal.get("kind").cloned().unwrap_or_default();
+    let kind: EndKind = serde_json::from_value(kind).unwrap_or(EndKind::Insert);
+    let of_kind = |name: &str| -> Option<&TerminalFigure> {
+        let mut all = TERMINAL_FIGURES.iter();
+        all.find(|figure| figure.name == name && figure.is_of(kind))
+    };
+    USUAL.iter().find_map(|(name, from, to)| {
+        let (figure, length) = (of_kind(name)?, told(terminal, name)?);
+        let usual = *from..=*to;
+        (!usual.contains(&length.value())).then(|| {
+            format!(
+                "{} of the {hand}-hand terminal: {length} is unusual, where {from} to {to} mm is common. {}",
+                bounds::capital(figure.called_of(kind)),
+                unit_question(length, &usual)
+            )
+        })
+    })
+}
+
+/// Asks about a pitch that hardly any thread of the diameter has.
+fn odd_pitch(terminal: &Value, hand: &str) -> Option<String> {
+    let diameter = told(terminal, "threadDiameterNm")?.value();
+    let pitch = told(terminal, "pitchNm")?.value();
+    (!PITCH.contains(&(pitch / diameter))).then(|| {
+        format!(
+            "A pitch of {pitch}\u{a0}mm is unusual for a thread of {diameter}\u{a0}mm, {hand} hand, where {:.1} to \
+             {:.1}\u{a0}mm is common. Is it right, and the unit?",
+            diameter * PITCH.start(),
+            diameter * PITCH.end()
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    const MM: i64 = 1_000_000;
+
+    fn asked(kind: &str, figures: &[(&str, i64)]) -> String {
+        let mut left = json!({"kind": kind});
+        for (name, nm) in figures {
+            left[*name] = json!(nm);
+        }
+        odd_terminals(&json!({"left": left})).unwrap_or_default()
+    }
+
+    #[test]
+    fn sets_of_the_library_are_asked_nothing() {
+        for set in crate::library::fitting_sets() {
+            let terminals = serde_json::to_value(&set.terminals).unwrap();
+            assert_eq!(odd_terminals(&terminals), None, "{}", set.key);
+        }
+    }
+
+    #[test]
+    fn a_digit_too_many_or_too_few_is_asked_about() {
+        // The worked job's figures, ten times and a tenth.
+        for (name, right) in [
+            ("overallNm", 72 * MM),
+            ("insertionNm", 32 * MM),
+            ("threadNm", 30 * MM),
+            ("leastEngagementNm", 8 * MM),
+            ("startNm", 2 * MM),
+            ("lockNutNm", 3_200_000),
+            ("threadDiameterNm", 6 * MM),
+            ("holeNm", 9 * MM),
+            ("holeDepthNm", 42 * MM),
+        ] {
+            assert_eq!(asked("insert", &[(name, right)]), "", "{name}");
+            for wrong in [right * 10, right / 10] {
+                let said = asked("insert", &[(name, wrong)]);
+                assert!(said.contains("left-hand terminal"), "{name} {wrong}: {said}");
+            }
+        }
+        let growth = asked("insert", &[("growthNm", 50 * MM)]);
+        assert!(growth.contains("50.0 mm is unusual, where 0 to 6 mm"), "{growth}");
+        // An end without a thread has its own figures, and no other is looked at.
+        assert_eq!(asked("fixedEnd", &[("threadNm", 300 * MM)]), "");
+        assert!(asked("fixedEnd", &[("mouthNm", 600 * MM)]).contains("600"));
+    }
+
+    #[test]
+    fn a_pitch_is_asked_about_beside_its_diameter() {
+        let of = |diameter: i64, pitch: i64| {
+            asked("insert", &[("threadDiameterNm", diameter), ("pitchNm", pitch)])
+        };
+        assert_eq!(of(6_350_000, 1_270_000), "");
+        assert_eq!(of(6_000_000, 750_000), "");
+        let said = of(6_000_000, 100_000).replace('\u{a0}', " ");
+        assert!(
+            said.contains("0.1 mm is unusual for a thread of 6 mm, left hand, where 0.6 to 1.5 mm"),
+            "{said}"
+        );
+    }
+}
