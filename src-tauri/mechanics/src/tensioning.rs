@@ -23,7 +23,9 @@ use crate::units::{Millimetres, Newtons};
 pub use again::{Replan, ReplanWire, one_pass_on, replan};
 pub use now::{brought, turn_alone, turn_together};
 pub use order::{OnePass, one_pass};
-pub use passes::{Pass, PassStep, PassWire, default_steps, even_passes, left_short, pass_order};
+pub use passes::{
+    Pass, PassStep, PassWire, default_steps, even_passes, even_passes_on, left_short, pass_order,
+};
 pub(crate) use standing::tight;
 
 /// The wires of a run and how they give.

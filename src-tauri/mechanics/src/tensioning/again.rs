@@ -40,6 +40,8 @@ pub struct ReplanWire {
     pub shows: Newtons,
     /// What it would show were it turned before all others.
     pub shows_first: Newtons,
+    /// The most that it or a wire that rises by it would show then: letting one out loads the others.
+    pub most_first: Newtons,
 }
 
 /// What is left to turn, from the tensions as they are now to those wanted.
@@ -166,11 +168,13 @@ fn planned(
     let mut wires = Vec::with_capacity(way.order.len());
     for wire in way.order {
         standing.turn(wire, begun.turn(wire))?;
+        let first = begun.with(frame, &[wire])?;
         wires.push(ReplanWire {
             wire,
             turn_in: Millimetres(begun.turn(wire)),
             shows: Newtons(standing.shows(wire)),
-            shows_first: Newtons(begun.with(frame, &[wire])?.shows(wire)),
+            shows_first: Newtons(first.shows(wire)),
+            most_first: Newtons(begun.most(&first, &[wire])),
         });
     }
     Ok(Replan {

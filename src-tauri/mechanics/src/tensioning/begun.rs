@@ -64,7 +64,7 @@ impl Begun {
     }
 
     /// The most that a wire shows that was turned, or that rose since.
-    fn most(&self, standing: &Standing<'_>, members: &[usize]) -> f64 {
+    pub(super) fn most(&self, standing: &Standing<'_>, members: &[usize]) -> f64 {
         let shown = standing.tensions().iter().zip(&self.now).enumerate();
         shown
             .filter(|(wire, (tension, now))| {

@@ -7,7 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Frame;
-use super::standing::Standing;
+use super::standing::{Standing, bare, shown_tight};
 use crate::error::{MechanicsError, positive};
 use crate::tension::{gauge_step, shown};
 use crate::units::{Millimetres, Newtons};
@@ -81,6 +81,22 @@ pub fn even_passes(
     gauge_error: f64,
     smallest: Millimetres,
 ) -> Result<Vec<Pass>, MechanicsError> {
+    let slack = vec![Newtons(0.0); frame.wires()];
+    even_passes_on(frame, &slack, steps, gauge_error, smallest)
+}
+
+/// The same from the tensions as they are now: a wire that shows a step's tension already stays where it
+/// is in that pass.
+///
+/// # Errors
+/// As [`even_passes`], and when there is not one tension for each wire.
+pub fn even_passes_on(
+    frame: &Frame,
+    now: &[Newtons],
+    steps: &[PassStep],
+    gauge_error: f64,
+    smallest: Millimetres,
+) -> Result<Vec<Pass>, MechanicsError> {
     let Some(last) = steps.last() else {
         return Err(MechanicsError::NotPositive {
             what: "the number of passes",
@@ -88,7 +104,8 @@ pub fn even_passes(
         });
     };
     let near = gauge_step(last.tension, gauge_error)?;
-    let mut standing = Standing::slack(&frame.flexibility)?;
+    let have = bare(&frame.turn_in(now)?);
+    let mut standing = Standing::of(&frame.flexibility, have, shown_tight(now))?;
     let mut passes = Vec::new();
     let repeats = std::iter::repeat_n(last, MOST_REPEATS);
     for (number, step) in steps.iter().chain(repeats).enumerate() {
@@ -114,7 +131,13 @@ pub fn even_passes(
 fn pass(standing: &mut Standing<'_>, to: Newtons, order: &[usize]) -> Result<Pass, MechanicsError> {
     let mut steps = Vec::with_capacity(order.len());
     for wire in order {
-        steps.push((*wire, standing.bring(*wire, to.value())?));
+        let there = standing.shows(*wire) >= to.value();
+        let turned = if there {
+            0.0
+        } else {
+            standing.bring(*wire, to.value())?
+        };
+        steps.push((*wire, turned));
     }
     let tensions = || standing.tensions().iter().copied().map(Newtons);
     Ok(Pass {

@@ -4,7 +4,7 @@
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull};
 use mechanics::tensioning::{
-    Frame, PassStep, Replan, Turns, brought, default_steps, even_passes, one_pass, one_pass_on,
+    Frame, PassStep, Replan, Turns, brought, default_steps, even_passes, even_passes_on, one_pass, one_pass_on,
     pass_order, replan, turn_alone, turn_together, turns,
 };
 use mechanics::thread::Thread;
@@ -229,6 +229,46 @@ fn a_turn_and_a_flat_in_newtons() {
             flats: 1
         }
     );
+}
+
+#[test]
+fn passes_go_on_from_where_the_wires_stand() {
+    let frame = deck();
+    let steps = default_steps(Newtons(1500.0), 0.04).unwrap();
+    let none = Millimetres(0.0);
+    let whole = even_passes(&frame, &steps, 0.04, none).unwrap();
+    // After the first pass as it was planned, the first is nothing and the rest is as planned before.
+    let ends = |pass: &mechanics::tensioning::Pass| -> Vec<Newtons> {
+        let after = |wire| pass.wires.iter().find(|w| w.wire == wire).unwrap().after;
+        (0..12).map(after).collect()
+    };
+    let now = ends(&whole[0]);
+    let on = even_passes_on(&frame, &now, &steps[1..], 0.04, none).unwrap();
+    let turned = |passes: &[mechanics::tensioning::Pass], wire: usize| -> f64 {
+        let of = passes.iter().flat_map(|pass| &pass.wires);
+        of.filter(|w| w.wire == wire).map(|w| w.turn_in.value()).sum()
+    };
+    let (have, need) = (
+        frame.turn_in(&now).unwrap(),
+        frame.turn_in(&ends(on.last().unwrap())).unwrap(),
+    );
+    for wire in 0..12 {
+        near(
+            turned(&on, wire),
+            (need[wire] - have[wire]).value(),
+            1e-6,
+        );
+    }
+    assert!(on.last().unwrap().lowest >= Newtons(1450.0));
+    // A wire that stands above a pass's tension is left alone in it, and nothing rises over the set tension.
+    let mut trial = vec![Newtons(0.0); 12];
+    trial[5] = Newtons(1500.0);
+    let on = even_passes_on(&frame, &trial, &steps, 0.04, none).unwrap();
+    let first = on[0].wires.iter().find(|w| w.wire == 5).unwrap();
+    assert_eq!(first.turn_in, none);
+    assert!(on.iter().all(|pass| pass.highest <= Newtons(1500.0 + 1e-6)));
+    assert!(on.last().unwrap().lowest >= Newtons(1450.0));
+    assert!(even_passes_on(&frame, &trial[..3], &steps, 0.04, none).is_err());
 }
 
 #[test]

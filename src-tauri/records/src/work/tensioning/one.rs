@@ -154,7 +154,7 @@ fn usual(laid: &Laid<'_>, set: &[Newtons]) -> Result<Vec<UsualOrder>, WorkError>
 fn one_step(laid: &Laid<'_>, step: &ReplanWire, most: Newtons) -> Result<OneStep, WorkError> {
     let (wire, name) = laid.name(step.wire);
     let mut next = None;
-    if step.shows_first <= most && step.shows_first.value() > 0.0 {
+    if step.most_first <= most && step.shows_first.value() > 0.0 {
         let tension_n = laid.target(step.shows_first, most)?;
         let (from_n, to_n) = laid.may_read(Newtons(tension_n))?;
         next = Some(ToShow {

@@ -3,7 +3,7 @@
 use mechanics::cutting::{CutInput, cut_for_engagement};
 use mechanics::ends::WireEnd;
 use mechanics::tensioning::{
-    Pass, PassStep as Step, default_steps, even_passes, left_short, pass_order, replan, turn_alone,
+    Pass, PassStep as Step, default_steps, even_passes_on, left_short, pass_order, replan, turn_alone,
 };
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
@@ -37,7 +37,7 @@ pub struct PassStep {
     pub after_n: Option<f64>,
 }
 
-/// One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
+/// One of the even passes, from where the wires stand. Where no turns are worked out, each wire is brought to the
 /// pass's tension by gauge, in the same order.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -103,20 +103,27 @@ pub(super) fn held_end(job: &Job<'_>, run: &Run) -> Option<String> {
     ))
 }
 
-/// The even passes from slack wires.
-pub(super) fn even_passes_of(laid: &Laid<'_>) -> Result<Vec<Pass>, WorkError> {
+/// The even passes from where the wires stand.
+pub(super) fn even_passes_of(laid: &Laid<'_>, now: &[Newtons]) -> Result<Vec<Pass>, WorkError> {
     let steps = laid.steps.iter().map(|tension| Step { tension: *tension });
     let steps: Vec<Step> = steps.collect();
     let half = take_up_per_flat(&laid.threads) / 2.0;
-    Ok(even_passes(&laid.frame, &steps, laid.error, half)?)
+    Ok(even_passes_on(&laid.frame, now, &steps, laid.error, half)?)
 }
 
-/// The same as they are shown. What is expected is never shown above what the pass asks.
+/// The same as they are shown. What is expected is never shown above what the pass asks, but for a wire that
+/// stands above it already.
 pub(super) fn passes(laid: &Laid<'_>, of: &[Pass]) -> Result<Vec<PassPlan>, WorkError> {
     let mut found = Vec::new();
     for (number, pass) in (1_u32..).zip(of) {
         let most = pass.tension.value();
-        let shown = |tension| Ok::<f64, WorkError>(laid.shown(tension)?.min(most));
+        let shown = |tension: Newtons| {
+            let rounded = laid.shown(tension)?;
+            Ok::<f64, WorkError>(match tension.value() > most + 0.5 {
+                true => rounded,
+                false => rounded.min(most),
+            })
+        };
         let mut wires = Vec::with_capacity(pass.wires.len());
         for step in &pass.wires {
             let (wire, name) = laid.name(step.wire);
