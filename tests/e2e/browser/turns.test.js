@@ -87,7 +87,7 @@ test('a trial wire that does not fit: too long by, then too short by', { timeout
   const says = async (way, by) => {
     if (!(await named(form, 'combobox', starts('The wire is')).isVisible())) await form.locator('summary').tap();
     await choose(form, 'The wire is', way);
-    await write(form, 'by, both ends together', by);
+    await write(form, 'by, in all', by);
     await calls(page, 'readOutBy', () => touch(form, 'button', 'Keep the reading'));
   };
   // More than the thread of both ends is asked about, and nothing is kept before a yes.
@@ -113,7 +113,7 @@ test('a trial wire that does not fit: too long by, then too short by', { timeout
   assert.ok((await outBy()).includes(-2.5));
   assert.ok(again.readings.length === 1, 'the later reading of the same wire takes the earlier one’s place');
   for (const { another } of [first, again]) {
-    if (/narrow the spread/.test(another?.sentence ?? '')) assert.ok(another.spreadThenMm < another.spreadNowMm, another.sentence);
+    if (/narrow the spread/.test(another?.why ?? '')) assert.ok(another.spreadThenMm < another.spreadNowMm, another.why);
   }
   assert.deepEqual(unexpected(wrong, ['readOutBy']), []);
 });

@@ -189,10 +189,12 @@ fn trial_first(
     numbers: &[u32],
 ) -> Result<(), ApiError> {
     let name = format!("{}{}", sheet.run_name, sheet.trial_wire);
+    let of_run = job.run(run);
+    let at = of_run.map_or_else(String::new, |of_run| work::thread_read_at(job, of_run));
     if request.deduction == Some(DeductionBy::Learned) {
         let why = sheet.undecided.clone().unwrap_or_else(|| {
             format!(
-                "Nothing is learned yet: fit {name} and read the thread left at both ends first."
+                "Nothing is learned yet: fit {name} and read the thread left {at} first."
             )
         });
         return Err(ApiError::invalid(format!("{why} Nothing was released.")));
@@ -207,8 +209,8 @@ fn trial_first(
         return Ok(());
     }
     let first = match sheet.trial_cut {
-        false => "is not cut yet. A swaged end can't be undone: cut and fit it first",
-        true => "was not read yet. Fit it and read the thread left at both ends first",
+        false => "is not cut yet. A swaged end can't be undone: cut and fit it first".to_owned(),
+        true => format!("was not read yet. Fit it and read the thread left {at} first"),
     };
     Err(ApiError::new(
         ErrorCode::Questioned,

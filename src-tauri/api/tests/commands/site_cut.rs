@@ -56,6 +56,10 @@ fn a_wire_round_a_corner_is_told_as_cut_at_the_length_on_site() {
     site.ann.call("tickWires", ask("7230.5", false));
     assert_eq!(site.line(1)["cutDoneMm"], 7230.5);
     assert_eq!(site.ask("progress")["wires"][0]["stage"], "cut");
+    // No deduction is learned of what is cut on site, and no trial wire is asked for.
+    let learned = site.ask("learned");
+    assert_eq!(learned["waiting"], json!(null));
+    assert_eq!(learned["taught"], json!(null));
 }
 
 #[test]

@@ -321,7 +321,7 @@ fn a_trial_wire_whose_tension_nobody_read_says_so_and_asks_first() {
     let asked = site.refused("issueCuts", json!({"wires": "1", "deduction": "learned"}));
     assert_eq!(asked.code, ErrorCode::Questioned);
     assert!(asked.message.contains(question));
-    // Read at 600 N, its thread still to turn counts, and nothing is asked.
+    // Read at 600 N, its thread still to turn counts, and what it settles by beyond: 0.6 of 3e-4 of 7171 mm.
     let takes_up = |learned: &Value| learned["readings"][0]["takesUpMm"].as_f64().unwrap();
     let assumed = takes_up(&learned);
     site.read(6, 600, "pass", Some(1));
@@ -329,9 +329,18 @@ fn a_trial_wire_whose_tension_nobody_read_says_so_and_asks_first() {
     site.thread_left(6, "14.0", "14.5");
     let learned = site.ask("learned");
     let more = takes_up(&learned) - assumed;
-    assert!((more - 13.6 * 900.0 / 1470.0).abs() < 0.1, "{more}");
+    let expected = 13.6 * 900.0 / 1470.0 + 0.6 * 3e-4 * 7171.0;
+    assert!((more - expected).abs() < 0.1, "{more} {expected}");
     let questions = learned["taught"]["questions"].to_string();
     assert!(!questions.contains("No tension"), "{questions}");
+    assert!(
+        questions.contains("A6 hung at 600 N when its thread was read, and is set to 1500 N"),
+        "{questions}"
+    );
+    // Brought to its tension and read again nothing is asked.
+    site.read(6, 1450, "pass", Some(1));
+    site.thread_left(6, "14.0", "14.5");
+    assert_eq!(site.ask("learned")["taught"]["questions"], json!([]));
 }
 
 #[test]

@@ -147,8 +147,10 @@ pub struct AnotherTrial {
     pub stage: TrialStage,
     /// Whether it is advised.
     pub worth: bool,
-    /// Why, in one sentence.
+    /// Whether, and what is to be done, in one or two sentences.
     pub sentence: String,
+    /// What it rests on: the spread now and then, and the narrowest window, in one sentence.
+    pub why: String,
     /// Wires expected to miss their window when cut now.
     pub misses_now: f64,
     /// The same after one more trial wire.
@@ -250,5 +252,5 @@ impl Known {
 pub fn learned(job: &Job<'_>, run: ItemId) -> Result<Learning, WorkError> {
     let run = run_of(job, run)?;
     let (sheet, known) = worked(job, run)?;
-    tell::learning(run, sheet, known)
+    tell::learning(job, run, sheet, known)
 }

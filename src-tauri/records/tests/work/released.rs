@@ -179,7 +179,7 @@ fn what_was_read_of_the_trial_wire_is_a_ground_of_what_was_cut_by_it() {
     let learned = Some(DeductionBy::Learned);
     let trained = || {
         let mut s = measured();
-        s.trial(1200, [14.0, 14.5]);
+        s.trial(1400, [14.0, 14.5]);
         let a = s.a;
         s.release_by(a, 12, learned);
         assert_eq!(s.moved(a, 12), None);

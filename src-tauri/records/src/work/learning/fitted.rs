@@ -29,7 +29,7 @@ pub(in crate::work) struct Read {
     /// z.
     pub(in crate::work) takes_up: Millimetres,
     pub(in crate::work) read_as: String,
-    /// What to do first where no tension of it was read before its thread.
+    /// What to do first where no tension of it was read before its thread, or one far below its own.
     pub(in crate::work) unread: Option<String>,
     pub(in crate::work) entries: Vec<Hash>,
     pub(in crate::work) basis: Vec<Hash>,
@@ -95,6 +95,14 @@ pub(super) fn readings(
         }
         let turns = turns(job, run, shared, around, wire, &seen)?;
         let set = shared.input.tension;
+        let low = turns.low.map(|own| {
+            format!(
+                "{} hung at {own} when its thread was read, and is set to {set}: what it gives way and settles \
+                 beyond that is worked out, not seen. Bring it to its tension, then read the thread at {} again.",
+                line.name,
+                thread_at(shared)
+            )
+        });
         let unread = turns.assumed.map(|more| {
             format!(
                 "No tension of {} was read before its thread: it is taken as at the set tension, \
@@ -105,7 +113,7 @@ pub(super) fn readings(
             )
         });
         let mut words = seen.words;
-        if unread.is_some() {
+        if low.is_none() && unread.is_some() {
             words.push_str(&format!(
                 "; its tension was not read before: {set} assumed, the set tension"
             ));
@@ -127,7 +135,7 @@ pub(super) fn readings(
             takes_up: offset_read(&fitted)?,
             fitted,
             read_as: words,
-            unread,
+            unread: low.or(unread),
             entries: seen.entries,
             basis,
         });
@@ -278,9 +286,14 @@ struct Turns {
     /// Where its tension was not read and is taken as set: how much more it would be had it hung
     /// hand tight.
     assumed: Option<Millimetres>,
+    /// The tension that was read of it, where that is far below the set tension.
+    low: Option<Newtons>,
     /// Readings of tensions by which it is so.
     entries: Vec<Hash>,
 }
+
+/// From what share of its set tension a wire counts as brought to it: what two gauges of 5 % may differ.
+const AT_TENSION: f64 = 0.9;
 
 /// What both ends of a wire still turn in from when it was read, and what that assumes.
 fn turns(
@@ -320,17 +333,22 @@ fn turns(
         return Ok(Turns {
             still_to_come: then - turned(HAND_TENSION)? + settles,
             assumed: None,
+            low: None,
             entries: read_by(job, run, shared, seen.at),
         });
     }
+    // What strand settles by comes with the pull: taken as in proportion to it up to the set tension (assumed).
+    let share = own.map_or(1.0, |own| (own / set).min(1.0));
+    let to_settle = free * shared.input.constructional_stretch * (1.0 - share);
     let now = turned(own.unwrap_or(set))?;
     let assumed = match own {
         Some(_) => None,
         None => Some(now - turned(HAND_TENSION)?),
     };
     Ok(Turns {
-        still_to_come: then - now,
+        still_to_come: then - now + to_settle,
         assumed,
+        low: own.filter(|_| share < AT_TENSION),
         entries: read_by(job, run, shared, seen.at),
     })
 }

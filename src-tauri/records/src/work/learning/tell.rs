@@ -11,8 +11,9 @@ use super::fitted::Read;
 use super::{
     AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading, TrialStage,
 };
-use crate::job::{Run, Wire};
-use crate::work::WorkError;
+use crate::job::{Job, Run, Wire};
+use crate::work::{RefusalCode, WorkError, words};
+use crate::work::convert::thread_read_at;
 use crate::work::cuts::{CutLine, CutSheet};
 
 /// What the sheet says of the readings.
@@ -43,13 +44,14 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
         let open = line.refused.is_none() && line.cut_done_mm.is_none();
         input.is_some() && open && line.learned.is_none()
     });
-    questions.extend(lost.map(|(_, line)| {
-        format!(
+    let lost: Vec<u32> = lost.map(|(_, line)| line.wire).collect();
+    if !lost.is_empty() {
+        questions.push(format!(
             "{}: as learned no cut is left that catches by hand and keeps the reserve. Read the \
              trial wire again, or use fittings with more thread.",
-            line.name
-        )
-    }));
+            wires_of(run, &lost)
+        ));
+    }
     // With nothing left to cut, what the wire hung at changes no cut any more.
     if lines.iter().any(|line| line.cut_done_mm.is_none()) {
         questions.extend(known.readings.iter().filter_map(|read| read.unread.clone()));
@@ -115,6 +117,12 @@ fn alike(lines: &[CutLine]) -> String {
     }
 }
 
+/// "Run A, wires 1–5, 7".
+fn wires_of(run: &Run, numbers: &[u32]) -> String {
+    let wires = if numbers.len() == 1 { "wire" } else { "wires" };
+    format!("Run {}, {wires} {}", run.name, words::ranges(numbers))
+}
+
 fn name(run: &Run, read: &Read) -> String {
     format!("{}{}", run.name, read.fitted.wire)
 }
@@ -127,6 +135,7 @@ fn expected(prior: &Expected, read: &Read) -> Millimetres {
 
 /// The whole answer of a run.
 pub(super) fn learning(
+    job: &Job<'_>,
     run: &Run,
     sheet: CutSheet,
     known: Option<Known>,
@@ -135,7 +144,7 @@ pub(super) fn learning(
         run: run.id,
         run_name: run.name.clone(),
         trial_wire: run.trial_wire,
-        waiting: waiting(run, &sheet),
+        waiting: waiting(job, run, &sheet),
         readings: Vec::new(),
         taught: sheet.taught.clone(),
         before: None,
@@ -165,12 +174,15 @@ pub(super) fn learning(
             learned: line.learned.clone(),
         });
         let window = cut_window(input)?;
+        let window = match window_as_learned(&window, input, &known.learned) {
+            _ if known.readings.is_empty() => window,
+            Ok(as_learned) => as_learned,
+            // No trial brings back a wire for which no cut is left; it is told by itself.
+            Err(_) => continue,
+        };
         remaining.push(Remaining {
             inside_to_inside: input.inside_to_inside,
-            window: match window_as_learned(&window, input, &known.learned) {
-                Ok(as_learned) if !known.readings.is_empty() => as_learned,
-                _ => window,
-            },
+            window,
         });
     }
     if !known.readings.is_empty() {
@@ -183,15 +195,21 @@ pub(super) fn learning(
     Ok(told)
 }
 
-fn waiting(run: &Run, sheet: &CutSheet) -> Option<String> {
-    if sheet.taught.is_some() {
+fn waiting(job: &Job<'_>, run: &Run, sheet: &CutSheet) -> Option<String> {
+    // What is cut at its length on site has no deduction to learn.
+    let on_site = |line: &CutLine| {
+        let why = line.refused.as_ref();
+        why.is_some_and(|why| why.code == RefusalCode::OnSite)
+    };
+    if sheet.taught.is_some() || (!sheet.lines.is_empty() && sheet.lines.iter().all(on_site)) {
         return None;
     }
     let name = format!("{}{}", run.name, run.trial_wire);
+    let at = thread_read_at(job, run);
     Some(if sheet.trial_cut {
-        format!("Fit {name}, bring it to its tension and read the thread left at both ends.")
+        format!("Fit {name}, bring it to its tension and read the thread left {at}.")
     } else {
-        format!("Cut and fit {name} first, then read the thread left at both ends.")
+        format!("Cut and fit {name} first, then read the thread left {at}.")
     })
 }
 
@@ -278,9 +296,9 @@ fn another(
     let windows = format!("the narrowest window leaves ± {}", found.narrowest_half);
     let (now, then) = (found.spread_now.to_string(), found.spread_then.to_string());
     let narrows = if now == then {
-        format!("the spread would stay at {now}; {windows}")
+        format!("The spread would stay at {now}; {windows}.")
     } else {
-        format!("it would narrow the spread from {now} to {then}; {windows}")
+        format!("It would narrow the spread from {now} to {then}; {windows}.")
     };
     let doubtful: Vec<String> = found
         .questioned
@@ -294,13 +312,13 @@ fn another(
         TrialStage::Read => format!("{name} is fitted: read how it came out"),
     };
     let sentence = if doubtful.is_empty() && !found.worth {
-        format!("One more trial wire first is not worth the wait: {narrows}.")
+        "One more trial wire first is not worth the wait.".to_owned()
     } else if doubtful.is_empty() {
-        format!("One more trial wire first is worth the wait: {narrows}. {next}.")
+        format!("One more trial wire first is worth the wait. {next}.")
     } else {
         format!(
             "One more trial wire first is worth the wait: what was read of {} is questioned, and \
-             one more shows whether it is right. If it agrees, {narrows}. {next}.",
+             one more shows whether it is right. {next}.",
             doubtful.join(" and ")
         )
     };
@@ -310,6 +328,7 @@ fn another(
         stage,
         worth: found.worth,
         sentence,
+        why: narrows,
         misses_now: found.misses_now,
         misses_then: found.misses_then,
         spread_now_mm: found.spread_now.value(),

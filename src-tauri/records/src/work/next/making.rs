@@ -6,6 +6,7 @@ use crate::job::{Job, Run, Wire};
 use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
+use crate::work::convert::thread_read_at;
 use crate::work::cuts::CutSheet;
 use crate::work::odd_ticks::read_unfitted;
 use crate::work::samples::is_good;
@@ -125,7 +126,7 @@ pub(super) fn issue_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 
 /// The thread that the trial wire left, while there are cuts left to learn for; that of one more that
 /// was fitted where it is worth its cost.
-pub(super) fn read_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+pub(super) fn read_trial(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
     if to_issue(&seen.sheet).is_empty() {
         return Vec::new();
@@ -144,8 +145,9 @@ pub(super) fn read_trial(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         Some(run.id),
         Subject::Wire(run.id, wire),
         format!(
-            "{which} {}{wire}: bring it to its tension, read the thread left at both ends",
-            run.name
+            "{which} {}{wire}: bring it to its tension, read the thread left {}",
+            run.name,
+            thread_read_at(job, run)
         ),
     )]
 }
