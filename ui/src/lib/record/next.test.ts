@@ -1,12 +1,13 @@
 import { expect, it } from 'vitest';
-import { placeOf } from './next';
+import { keepHere } from '$lib/core/kept-here';
+import { placeOf, saidOf } from './next';
 import type { NextAct, NextWhat } from '$lib/generated/api';
 import type { Job, Run, Thing } from './view';
 
 const act = (what: NextWhat, subject: string, run: string | null = 'r'): NextAct => ({ what, key: '', run, subject, sentence: '', figure: null, wires: [], left: 1 });
 
 const bare = (subject: string): Thing => ({ subject, id: '', name: '', facts: {}, repeats: {} });
-const run = { ...bare('run:r'), id: 'r', posts: [bare('post:p')], bays: [bare('bay:p:q')], wires: [bare('wire:r:12')] } as unknown as Run;
+const run = { ...bare('run:r'), id: 'r', name: 'A', posts: [bare('post:p')], bays: [bare('bay:p:q')], wires: [bare('wire:r:12')] } as unknown as Run;
 const job = { ...bare('job:j'), id: 'j', runs: [run] } as unknown as Job;
 
 it.each([
@@ -27,3 +28,15 @@ it.each([
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']
 ])('%j', (a, place) => expect(placeOf(job, a)).toBe(place));
+
+it('in one pass the act names no figure of an even pass, and the screen finds the wire', () => {
+  const pass = { ...act('tensionPass', 'wire:r:3'), sentence: 'Pass 1, wire A3: tension to', figure: '450 N', left: 4 };
+  keepHere('round-r', JSON.stringify({ inOne: false }));
+  expect(saidOf(job, pass)).toEqual({ text: 'Pass 1, wire A3: tension to', detail: '450 N · 4 left' });
+  expect(placeOf(job, pass)).toBe('#/job/j/run/r/tension?stage=pass&wire=3');
+  keepHere('round-r', JSON.stringify({ inOne: true }));
+  expect(saidOf(job, pass)).toEqual({ text: 'Run A: go on in one pass', detail: '' });
+  expect(placeOf(job, pass)).toBe('#/job/j/run/r/tension?stage=pass');
+  expect(saidOf(job, { ...pass, what: 'tensionFinal' }).detail).toBe('450 N · 4 left');
+  keepHere('round-r', undefined);
+});

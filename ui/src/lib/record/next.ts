@@ -3,6 +3,7 @@ import { jobAt, runAt } from '$lib/core/at';
 import { call } from '$lib/core/call';
 import { keepHere, readJsonHere } from '$lib/core/kept-here';
 import type { NextAct } from '$lib/generated/api';
+import { words } from '$lib/words';
 import type { Job } from './view';
 import { cardAt } from './where';
 
@@ -50,10 +51,23 @@ const IN_JOB: Record<string, string> = {
 };
 const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'final', recheck: 'recheck' };
 
+/** Whether this device goes over a run in one pass: then no act names a figure of an even pass. */
+export function inOneHere(act: NextAct): boolean {
+  if (act.what !== 'tensionPass' || !act.run) return false;
+  const round = readJsonHere(`round-${act.run}`);
+  return round !== null && typeof round === 'object' && 'inOne' in round && round.inOne === true;
+}
+
+/** What the button says: the program's sentence with its figure, but for one pass, whose screen tells the wire and its figure. */
+export function saidOf(job: Job, act: NextAct): { text: string; detail: string } {
+  if (inOneHere(act)) return { text: words.turning.goOnInOne(job.runs.find((run) => run.id === act.run)?.name ?? ''), detail: '' };
+  return { text: act.sentence, detail: [act.figure, act.left > 1 ? words.next.left(act.left) : ''].filter(Boolean).join(' · ') };
+}
+
 /** The address of the room where an act is done, opened at its wire or card. */
 export function placeOf(job: Job, act: NextAct): string {
   const [kind, , number] = act.subject.split(':');
-  const wire = kind === 'wire' ? number : undefined;
+  const wire = kind === 'wire' && !inOneHere(act) ? number : undefined;
   const { run } = act;
   if (act.what in IN_JOB) return jobAt(job.id, IN_JOB[act.what]);
   // A dispute is settled on the card of the very thing, whatever that is.

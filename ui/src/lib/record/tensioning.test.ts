@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Tensioning } from '$lib/generated/api';
-import { atEnds, byFlats, endsText, following, inOnePass, isNone, keptSteps, leftInOne, oneIsGone, orderOf, toTurn, turnText, turnedText } from './tensioning';
+import { atEnds, byFlats, endsText, following, inOneIsDone, inOnePass, isNone, keptSteps, leftInOne, oneIsGone, orderOf, toTurn, turnText, turnedText } from './tensioning';
 import type { Round } from './round';
 import type { Run } from './view';
 
@@ -78,6 +78,28 @@ describe('what brings a wire to its tension', () => {
     expect(turnText(turn)).toBe('2 turns 3 flats in');
     expect(turnText({ ...turn, turns: 0, flats: 1, back: true })).toBe('1 flat out');
     expect(turnText({ ...turn, turns: 0, flats: 0 })).toBe('no turn');
+  });
+});
+
+describe('the end of one pass', () => {
+  const done = { ...plan, missing: null, onePass: null } as unknown as Tensioning;
+  const round = { stage: 'pass', pass: 2, inOne: true } as Round;
+  it('leads to no wire, though one was never read in it, and holds one that is looked at against its own tension', () => {
+    expect(inOneIsDone(done, round)).toBe(true);
+    expect(following(done, { wires: [{ number: 2, repeats: [], facts: [] }] } as unknown as Run, round)).toBeUndefined();
+    expect(toTurn(done, 2, round)?.to).toMatchObject({ tensionN: 1500, turn: null });
+    expect(inOneIsDone(done, { ...round, inOne: false })).toBe(false);
+    expect(toTurn(done, 2, { ...round, inOne: false, pass: 1 })?.to.tensionN).not.toBe(1500);
+    // Where no turns can be told nothing is done by it.
+    expect(inOneIsDone({ ...done, missing: 'lengths' } as Tensioning, round)).toBe(false);
+  });
+});
+
+describe('a trial wire', () => {
+  it('is brought to its own tension, whatever pass the others are in', () => {
+    const pass = { stage: 'pass', pass: 1 } as Round;
+    expect(toTurn(plan, 2, { ...pass, trial: 2 })?.to.tensionN).toBe(1500);
+    expect(toTurn(plan, 2, { ...pass, trial: 1 })?.to.tensionN).not.toBe(1500);
   });
 });
 

@@ -49,7 +49,11 @@ export function endsText([a, b]: readonly [string, string], first: Turns, last: 
 
 export const turnText = (turn: TurnIn): string => words.turning.turn(turn.back, turn.turns, turn.flats);
 
-type At = Pick<Round, 'stage' | 'pass' | 'inOne'>;
+/** The trial wire that is brought to its own tension, where its thread is read, whatever pass the others are in. */
+export interface OfTrial {
+  trial?: number;
+}
+type At = Pick<Round, 'stage' | 'pass' | 'inOne'> & OfTrial;
 
 /** What is left of one pass, where the round goes by it and no wire has to show too much from where all stand. */
 export function leftInOne(plan: Tensioning | undefined, round: At): OneStep[] {
@@ -59,6 +63,11 @@ export function leftInOne(plan: Tensioning | undefined, round: At): OneStep[] {
 /** Whether the round goes by one pass and that does not work from where the wires stand: then nothing is turned before even passes are chosen. */
 export function oneIsGone(plan: Tensioning | undefined, round: At): boolean {
   return round.stage === 'pass' && round.inOne === true && plan?.onePass?.possible === false;
+}
+
+/** Whether the round goes by one pass and every wire is at its tension, or as near as the gauge can tell. */
+export function inOneIsDone(plan: Tensioning, round: At): boolean {
+  return round.stage === 'pass' && round.inOne === true && !plan.missing && plan.onePass === null;
 }
 
 /**
@@ -81,6 +90,8 @@ export function orderOf(plan: Tensioning | undefined, round: At): number[] {
 /** The wire that comes after this one in the round, or first where none is named. In one pass that is the next of what is left, read before or not. */
 export function following(plan: Tensioning | undefined, run: Run, round: Round, from = 0): Wire | undefined {
   const order = orderOf(plan, round);
+  // Nothing is left of one pass: all are read once more at their tension, in the round that comes then.
+  if (plan && inOneIsDone(plan, round)) return undefined;
   if (leftInOne(plan, round).length === 0) return nextWire(run, round, from, order);
   const next = order[order.indexOf(from) + 1] ?? order[0];
   return run.wires.find((w) => w.number === next);
@@ -99,6 +110,7 @@ export function toTurn(plan: Tensioning, wire: number, round: At): Turning | und
   const one = leftInOne(plan, round);
   const last = now?.to.at(-1);
   if (!now || !last || oneIsGone(plan, round)) return undefined;
+  if (round.trial === wire) return { now, to: last };
   if (one.length > 0) {
     const step = one.find((s) => s.wire === wire);
     // What is near its tension stays where it is.
@@ -106,6 +118,8 @@ export function toTurn(plan: Tensioning, wire: number, round: At): Turning | und
     if (!step.next) return { now, to: { ...last, tensionN: step.showsN, turn: null }, after: one[0]?.wire };
     return { now, to: { ...last, ...step.next, turn: step.turn } };
   }
+  // After one pass a wire that is looked at again is held against its own tension.
+  if (round.stage === 'pass' && round.inOne) return { now, to: { ...last, turn: null } };
   return { now, to: (round.stage === 'pass' ? now.to.find((t) => t.pass === round.pass) : undefined) ?? last };
 }
 
