@@ -151,8 +151,8 @@ fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
     }
 }
 
-#[test]
-fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
+/// The template of run A's last post with the holes so far off the middle of its face, right of who looks at it.
+fn put_aside(aside_nm: i64) -> tempfile::TempDir {
     let mut built = site::build("Deck and stair");
     let run_a = built.run_a;
     let (post, end) = built.site.with(|source| {
@@ -161,7 +161,7 @@ fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
         (last, end_at(source.job, found, last).unwrap())
     });
     let aside = End {
-        aside_nm: Some(-9_000_000),
+        aside_nm: Some(aside_nm),
         other_enters: Some(FaceSide::Right),
         ..end
     };
@@ -179,6 +179,30 @@ fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
         .unwrap();
     let dir = tempfile::tempdir().unwrap();
     std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+    dir
+}
+
+#[test]
+fn words_beside_a_hole_far_off_the_middle_stay_on_the_paper() {
+    let dir = put_aside(30_000_000);
+    let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
+    assert!(text.contains("30 mm right"), "{text}");
+    let boxes = run("pdftotext", &["-bbox", "t.pdf", "-"], dir.path());
+    let ends: Vec<f64> = boxes
+        .split("xMax=\"")
+        .skip(1)
+        .map(|after| after.split('"').next().unwrap().parse().unwrap())
+        .collect();
+    assert!(ends.len() > 20, "{boxes}");
+    // A4 is 595.3 pt wide, its margin 10 mm: 28.3 pt.
+    for end in ends {
+        assert!(end < 595.3 - 28.3 + 0.5, "{end}: {boxes}");
+    }
+}
+
+#[test]
+fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
+    let dir = put_aside(-9_000_000);
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
     assert!(text.contains("9 mm left of the middle"), "{text}");
     let of_first = ["-gray", "-r", DPI, "-l", "1", "-singlefile", "t.pdf", "p"];

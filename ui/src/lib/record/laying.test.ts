@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { showLengthsIn } from '$lib/core/format.svelte';
 import type { Proposal, SharedPost } from '$lib/generated/api';
-import { byUse, movedBottom, passing, proposalLines, sharedText, stairText, standing, wishesOf } from './laying';
+import { byUse, movedBottom, passing, proposalLines, sharedByAll, sharedText, stairText, standing, wishesOf } from './laying';
 
 const MM = 1_000_000;
 // The worked job: 12 wires at 76 below a rail at 985, row 80, 1330 N in bays up to 1500.
@@ -81,6 +81,13 @@ describe('two runs in one post', () => {
     expect(aside).toMatch(/Holes 9.mm off the middle of their face, away from those of .*B/);
     expect(sharedText({ ...shared, asideMm: 7 })).toMatch(/14.mm up\. Holes 7.mm off/);
     expect(sharedText({ ...shared, close: 0 })).toContain('at least 20\u00a0mm of wood');
+  });
+  it('says once what holds for all proposals, and the rest beside its own', () => {
+    const [fine, close] = [{ ...shared, close: 0 }, { ...shared, stays: 'C' }];
+    const [a, b] = [{ ...chosen, sharedPosts: [fine, close] }, { ...chosen, sharedPosts: [fine, { ...close, upMm: 9 }] }];
+    expect(sharedByAll([a, b])).toEqual([fine]);
+    expect(sharedByAll([a])).toEqual([]);
+    expect(sharedByAll([])).toEqual([]);
   });
   it('lays out from a moved bottom wire', () => {
     expect(movedBottom(chosen, 14, (nm) => String(nm / MM))).toBe('90');

@@ -76,6 +76,13 @@ export function sharedText(s: SharedPost): string {
   return aside ? `${head}: ${w.sharedNoWay} ${aside}` : `${head}: ${w.sharedNone}`;
 }
 
+/** What all proposals say alike of a shared post: told once, before them. */
+export function sharedByAll(proposals: Proposal[]): SharedPost[] {
+  const [first, ...others] = proposals;
+  const says = (p: Proposal, text: string) => p.sharedPosts.some((s) => sharedText(s) === text);
+  return first && others.length > 0 ? first.sharedPosts.filter((s) => others.every((p) => says(p, sharedText(s)))) : [];
+}
+
 /** The bottom wire's height that moves a proposal up or down, as it would be typed. */
 export function movedBottom(p: Proposal, byMm: number, bare: (nm: number) => string): string {
   return bare((p.heightsNm[0] ?? 0) + Math.round(byMm * NM_PER_MM));

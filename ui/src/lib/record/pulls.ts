@@ -64,13 +64,14 @@ export function hardest(p: PostAsked): { held: PostHeld[]; together: boolean } {
 /** What a post is asked for most, to be read first: the greatest moment, and beside it that with the rail. */
 export function demandOf(p: PostAsked): { figure: string; note: string } {
   const nm = (h: PostHeld) => `${number(h.baseMomentNm, 0)} N·m`;
-  const [most, ...rest] = [...hardest(p).held].sort((a, b) => b.baseMomentNm - a.baseMomentNm);
+  const { held, together } = hardest(p);
+  const [most, ...rest] = [...held].sort((a, b) => b.baseMomentNm - a.baseMomentNm);
   if (!most) return { figure: '', note: words.ordering.pulls(p.wires, newtons(p.tensionN)) };
   const how = (h: PostHeld) => words.ordering.held[h.held].toLowerCase();
   const stress = most.baseStressMpa === null ? '' : stressText(most);
   // A rail that does not give is a limit, told in the post's own figures.
   const note = [[how(most), stress].filter(Boolean).join(', '), ...rest.filter((h) => h.held !== 'propped').map((h) => `${how(h)} ${nm(h)}`)];
-  return { figure: nm(most), note: note.join('; ') };
+  return { figure: nm(most), note: [together ? w.together.toLowerCase() : '', note.join('; ')].filter(Boolean).join(': ') };
 }
 
 /** Movement at each wire of this run, top wire first, in every way of holding that tells it: by this run alone, and by all together where there are several. */
