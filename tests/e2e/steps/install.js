@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { root } from '../lib/host.js';
+import { quiet } from '../lib/phone.js';
 import { at, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { closeCard } from './crew.js';
 import { stateOfLine } from './order.js';
@@ -158,6 +159,8 @@ export async function openRound(page) {
 
 /** In whatever order the plan goes: the wire is chosen by its number. */
 async function readTension(page, wire, newtons) {
+  // What was kept before may still move the keys: a person looks before the next touch.
+  await quiet(page);
   await touch(page.getByRole('group', { name: 'Read a wire again' }), 'button', `Wire ${wire}`);
   await page.getByRole('heading', { name: `Wire ${wire}`, exact: true }).waitFor();
   const answered = await calls(page, 'readTension', () => pad(page, newtons, /^Keep/));

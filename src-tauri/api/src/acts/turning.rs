@@ -14,6 +14,9 @@ use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier, tips};
 use crate::handlers::turning::TurnWire;
 
+/// A hundred kilonewtons: over what any wire here carries.
+const MOST_MN: i64 = 100_000_000;
+
 /// Records the turns and flats of one turning at both ends, on the piece that is in place.
 pub(crate) fn turned(
     record: &mut Record,
@@ -28,7 +31,7 @@ pub(crate) fn turned(
             "No turn was told. Tell turns or flats of at least one end.",
         ));
     }
-    if request.to_mn <= 0 {
+    if !(1..=MOST_MN).contains(&request.to_mn) {
         return Err(ApiError::invalid(
             "Tell the tension towards which the wire was turned, in millinewtons, like 1500000.",
         ));

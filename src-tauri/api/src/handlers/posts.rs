@@ -2,7 +2,7 @@
 
 use records::model::context::PullRead;
 use records::model::entered;
-use records::model::values::{Force, KnownPull};
+use records::model::values::{Force, KnownPull, Length};
 use records::work::{self, Gates, PostsAsked};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -71,6 +71,17 @@ impl ReadPull {
         })
     }
 
+    /// How far the post moved: a reading of nothing has no stiffness.
+    fn moved(&self) -> Result<Length, ApiError> {
+        if self.moved.left()?.nm == 0 {
+            return Err(ApiError::invalid(
+                "A post that was not seen to move tells no stiffness. Pull harder, or read with something finer, \
+                 and type what it moved. Nothing was saved.",
+            ));
+        }
+        self.moved.length()
+    }
+
     /// The pull and what stands beside it.
     fn read(&self) -> Result<(KnownPull, PullRead), ApiError> {
         let pull = entered::force(&self.newtons)?;
@@ -85,7 +96,7 @@ impl ReadPull {
         let value = KnownPull {
             mn: pull.mn,
             at_nm: self.at.length()?.nm,
-            moved_nm: self.moved.length()?.nm,
+            moved_nm: self.moved()?.nm,
             rail_on: self.rail_on,
         };
         let (at, moved) = (self.at.entered(), self.moved.entered());

@@ -31,7 +31,7 @@ fn a_post_is_asked_pulled_and_asked_again() {
         ("-5", "3", "no pull"),
         ("90000", "3", "no pull"),
         ("soft", "3", "newtons"),
-        ("300", "0", "no length"),
+        ("300", "0", "not seen to move"),
         ("300", "NaN", "millimetres"),
     ] {
         let refused = site.refused("readPull", pull(newtons, moved, false));

@@ -15,7 +15,12 @@ impl Refusal {
                 format!("the recording has {rate} of sampling, and {needed} are needed")
             }
             Self::TooShort { heard, needed } => {
-                format!("only {heard} of sound follow the pluck, and {needed} are needed")
+                let (mut heard_s, needed_s) = (heard.to_string(), needed.to_string());
+                // Never as much as is needed, by rounding.
+                if heard_s == needed_s {
+                    heard_s = format!("{:.3} s", heard.value());
+                }
+                format!("only {heard_s} of sound follow the pluck, and {needed_s} are needed")
             }
             Self::Silent => "nothing is heard".to_owned(),
             Self::Clipped => "the sound was too loud: its tops are cut off".to_owned(),
@@ -151,7 +156,7 @@ impl Refusal {
                 "Take the wire up first, or check strand, span and weight per metre; else use the gauge."
             }
             Self::OutsideRange { .. } => {
-                "Check strand, span and weight per metre; else use the gauge."
+                "Check strand, span and weight per metre, and the weight of what hangs on it; else use the gauge."
             }
             Self::TooFewPlucks { .. } => "Pluck three times.",
             Self::TooFewRead { .. } => "See to what each pluck says, and pluck three times again.",

@@ -27,7 +27,7 @@ use crate::ids::{Hash, ItemId, PersonId};
 use crate::job::{Job, Run, Wire};
 use crate::model::context::Number;
 use crate::model::fields;
-use crate::model::values::{DeductionBy, Length};
+use crate::model::values::{DeductionBy, Length, Whole};
 use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
@@ -321,6 +321,14 @@ fn worked_with(
         notes.push(format!(
             "Which wire is fitted first is disputed: wire {} is taken, the middle one.",
             run.trial_wire
+        ));
+    }
+    let told: Option<Whole> = job.reader.value(fields::RUN_TRIAL_WIRE, &run.subject().to_string());
+    if let Some(told) = told.filter(|told| *told != Whole::from(run.trial_wire)) {
+        notes.push(format!(
+            "Wire {told} is told as the one that is fitted first, and run {} has none of that number: wire {} is \
+             taken, the middle one.",
+            run.name, run.trial_wire
         ));
     }
     let (lengths, bow) = inside(run);

@@ -4801,7 +4801,7 @@ insertsRight?: number,
 lockNuts?: number, };
 
 /**
- * One of the even passes, from slack wires. Where no turns are worked out, each wire is brought to the
+ * One of the even passes, from where the wires stand. Where no turns are worked out, each wire is brought to the
  * pass's tension by gauge, in the same order.
  */
 export type PassPlan = {

@@ -13,6 +13,9 @@ use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
 use crate::{ApiError, App};
 
+/// More passes than anybody goes over a run.
+const MOST_PASSES: u32 = 50;
+
 /// What a round sets once: gauge, bay, temperatures, pass.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -67,6 +70,11 @@ impl Round {
                 },
             }
         };
+        if self.pass.is_some_and(|pass| !(1..=MOST_PASSES).contains(&pass)) {
+            return Err(ApiError::invalid(format!(
+                "Passes are counted from 1, and at most {MOST_PASSES}. Nothing was saved."
+            )));
+        }
         Ok(TensionRead {
             entered: Some(entered),
             method,
