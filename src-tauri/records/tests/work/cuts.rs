@@ -1,5 +1,6 @@
 //! Cut sheets of the worked job. Source of every figure: scenario, consistency check.
 
+use records::model::context::Number;
 use records::model::fields;
 use records::model::values::{Material, Rail, Terminals};
 use records::subject::{ItemKind, Subject};
@@ -268,6 +269,36 @@ fn terminals(s: &mut Scene, change: impl FnOnce(&mut Terminals)) {
     change(&mut terminals);
     let fitting = Subject::Item(ItemKind::FittingSet, s.fitting);
     s.say(fields::FITTING_TERMINALS, &fitting, "", terminals, None);
+}
+
+#[test]
+fn lock_nuts_are_told_from_where_their_own_figures_are() {
+    let mut s = measured();
+    let a = s.a;
+    let told = |s: &mut Scene| {
+        let sheet = s.with_job(|job| cut_sheet(job, a).unwrap());
+        let of_nuts = |n: &&Number| n.name == "lock nuts, LH and RH";
+        sheet.inputs.iter().find(of_nuts).unwrap().origin.clone()
+    };
+    let nut = "from memory: height of a thin M6 nut";
+    assert_eq!(told(&mut s), nut);
+    let own = |t: &mut Terminals, of: &str, from: &str| {
+        t.origins.insert(format!("{of}.lockNutNm"), from.to_owned());
+    };
+    terminals(&mut s, |t| own(t, "right", "measured"));
+    assert_eq!(told(&mut s), format!("LH: {nut}; RH: measured"));
+    terminals(&mut s, |t| {
+        own(t, "left", "measured");
+        own(t, "right", "measured");
+    });
+    assert_eq!(told(&mut s), "measured");
+    // Without an origin of its own it is from where the set's figures are.
+    terminals(&mut s, |t| {
+        t.origins.clear();
+        t.origin = "a sheet".to_owned();
+        own(t, "left", "measured");
+    });
+    assert_eq!(told(&mut s), "LH: measured; RH: a sheet");
 }
 
 #[test]

@@ -13,7 +13,7 @@ use crate::job::{Job, PostInRun, Run};
 use crate::library::two_threads;
 use crate::model::context::{Number, Terminal};
 use crate::model::fields;
-use crate::model::values::Hand;
+use crate::model::values::{Hand, Terminals};
 use crate::work::basis::{Decision, basis, unsettled};
 use crate::work::convert::{
     RunEnds, ends_of, fitting_of, mn, nm, no_slope, strand_of, terminal_for,
@@ -193,25 +193,39 @@ fn warmer(job: &Job<'_>, run: &Run) -> (Kelvins, Number) {
     (by.unwrap_or_default(), number)
 }
 
-/// The lock nuts of the ends that have a thread.
-fn lock_nuts(of: [&Terminal; 2], origin: &str) -> Number {
-    let told = of.iter().filter(|t| t.kind.has_thread());
-    let (hands, nuts): (Vec<&str>, Vec<String>) = told
-        .map(|t| {
+/// The lock nuts of the ends that have a thread, left and right, each from where its own figure is or else the
+/// terminals as a whole.
+fn lock_nuts(of: [&Terminal; 2], terminals: Option<&Terminals>) -> Number {
+    let sides = of.into_iter().zip(["left.lockNutNm", "right.lockNutNm"]);
+    let told = sides.filter(|(t, _)| t.kind.has_thread());
+    let nuts: Vec<(&str, String, &str)> = told
+        .map(|(t, figure)| {
+            let from = terminals.map(|all| all.origins.get(figure).unwrap_or(&all.origin));
             (
                 words::hand(t.hand),
                 words::mm(t.lock_nut_nm.unwrap_or_default()),
+                from.map_or("", String::as_str),
             )
         })
-        .unzip();
-    let name = match hands.as_slice() {
-        [one] => format!("lock nut, {one}"),
-        hands => format!("lock nuts, {}", hands.join(" and ")),
-    };
+        .collect();
+    let hands: Vec<&str> = nuts.iter().map(|(hand, ..)| *hand).collect();
+    let values: Vec<&str> = nuts.iter().map(|(_, value, _)| value.as_str()).collect();
     Number {
-        name,
-        value: nuts.join(", "),
-        origin: origin.to_owned(),
+        name: match hands.as_slice() {
+            [one] => format!("lock nut, {one}"),
+            hands => format!("lock nuts, {}", hands.join(" and ")),
+        },
+        value: values.join(", "),
+        origin: match nuts.as_slice() {
+            [(_, _, one)] => (*one).to_owned(),
+            [(_, _, one), (_, _, other)] if one == other => (*one).to_owned(),
+            apart => {
+                let told = apart
+                    .iter()
+                    .map(|(hand, _, from)| format!("{hand}: {from}"));
+                told.collect::<Vec<_>>().join("; ")
+            }
+        },
     }
 }
 
@@ -352,7 +366,7 @@ pub(super) fn shared(
             fitting.map_or_else(String::new, |f| f.name.clone()),
             &set_origin,
         ),
-        lock_nuts([&left, &right], &set_origin),
+        lock_nuts([&left, &right], fitting.and_then(|f| f.terminals.as_ref())),
     ];
     inputs.extend(ends::figures(&at, &set_origin));
     inputs.extend(unequal.as_ref().map(|(_, told)| told.clone()));
